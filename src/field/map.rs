@@ -1,0 +1,147 @@
+//! What goes into the field engine and what comes out of it.
+
+use crate::geometry::Grid;
+
+/// How an observed browning is to be taken.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Bound {
+    /// As it stands, within its error.
+    Exact,
+    /// The true browning is at least this (a nearly burnt slice).
+    AtLeast,
+    /// The true browning is at most this (a barely toasted slice).
+    AtMost,
+}
+
+/// The browning of one slice: the mean over its area.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Observation {
+    /// Rack position it lay on.
+    pub rack: u8,
+    /// Centre, cm from the left wall.
+    pub x: f64,
+    /// Centre, cm from the door.
+    pub y: f64,
+    /// Extent along x, cm; 0 for a point.
+    pub width: f64,
+    /// Extent along y, cm; 0 for a point.
+    pub depth: f64,
+    /// Browning dose B.
+    pub browning: f64,
+    /// Standard error of the reading itself, in B (slice-to-slice scatter not included).
+    pub sd: f64,
+    /// How to take it.
+    pub bound: Bound,
+    /// Which test of a pool it comes from, from 0.
+    pub batch: usize,
+}
+
+/// A figure with its interval.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Range {
+    /// The estimate.
+    pub value: f64,
+    /// Lower end of the 90 % interval.
+    pub lo: f64,
+    /// Upper end of the 90 % interval.
+    pub hi: f64,
+}
+
+/// What a rack's map rests on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Evidence {
+    /// Slices lay on this rack position.
+    Tested,
+    /// Interpolated between tested rack positions.
+    Interpolated,
+}
+
+/// The map of one rack position on a grid.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RackMap {
+    /// Rack position.
+    pub rack: u8,
+    /// What it rests on.
+    pub evidence: Evidence,
+    /// The grid; row 0 at the back wall.
+    pub grid: Grid,
+    /// Browning B at the cell centres, row by row from the back.
+    pub mean: Vec<f64>,
+    /// Standard deviation of the field itself (not of a new slice), in B.
+    pub sd: Vec<f64>,
+    /// Browning minus the rack's own mean, in B.
+    pub contrast: Vec<f64>,
+    /// Standard deviation of `contrast`, in B.
+    pub contrast_sd: Vec<f64>,
+    /// The rack's own mean browning, B.
+    pub rack_mean: f64,
+    /// Standard deviation of `rack_mean`.
+    pub rack_mean_sd: f64,
+}
+
+/// The estimate at one point.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct PointEstimate {
+    /// Browning B.
+    pub mean: f64,
+    /// Standard deviation of the field, B.
+    pub sd: f64,
+    /// Steepest rise: dB/dx and dB/dy, per cm.
+    pub gradient: (f64, f64),
+}
+
+/// Hotter or cooler than the rack's own mean.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ZoneKind {
+    /// Browns more.
+    Hot,
+    /// Browns less.
+    Cool,
+}
+
+/// A connected part of a map that is surely and noticeably hotter or cooler than the rack's own mean.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Zone {
+    /// Rack position.
+    pub rack: u8,
+    /// Hot or cool.
+    pub kind: ZoneKind,
+    /// Centre of gravity, cm from the left wall and from the door.
+    pub centre: (f64, f64),
+    /// Area, square centimetres.
+    pub area: f64,
+    /// Probability that the zone's mean lies beyond what is noticeable.
+    pub probability: f64,
+    /// Largest difference from the rack's mean in the zone, shades (signed), with interval.
+    pub peak_shade: Range,
+    /// The same as an equivalent temperature difference, C (signed), with interval.
+    pub peak_c: Range,
+    /// Cells (row, col), row 0 at the back.
+    pub cells: Vec<(usize, usize)>,
+}
+
+/// How alike the browning is over one rack position.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Evenness {
+    /// Rack position.
+    pub rack: u8,
+    /// Darkest minus lightest (5 % and 95 % quantiles of the map), shades.
+    pub spread: Range,
+    /// Standard deviation over the area, shades.
+    pub sd: Range,
+    /// The same standard deviation as degrees, C.
+    pub sd_c: Range,
+    /// Share of the area within half a shade of the mean, 0..1.
+    pub within_half: Range,
+    /// Standard deviation of B divided by its mean.
+    pub relative_sd: f64,
+}
+
+/// The whole answer on one grid.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FieldMap {
+    /// One map for each rack position, from the bottom up.
+    pub racks: Vec<RackMap>,
+    /// Slice-to-slice scatter (the fitted nugget), B.
+    pub noise_sd: f64,
+}

@@ -1,0 +1,8 @@
+//! rackshade: learn an oven by toasting bread in it, then plan every bake by what was learnt.
+//!
+//! Modules stand in layers, and each names only lower ones; `tests/architecture.rs` holds the table.
+
+pub mod field;
+pub mod geometry;
+pub mod model;
+pub mod units;

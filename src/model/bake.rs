@@ -1,0 +1,94 @@
+//! Kinds of bake, trays, and the log of what was baked.
+
+use super::{
+    id::{BakeId, OvenId},
+    oven::Mode,
+    plan::Plan,
+    shade::Shade,
+};
+use crate::units::{Celsius, Centimetres, Minutes};
+use jiff::civil::DateTime;
+
+/// How the surface of a kind of bake warms, dries and then browns.
+///
+/// First-order rise to 100 C (`rise`), a plateau while it dries, then an approach (`approach`) to
+/// `100 + reach (T_air - 100)`; modelled defaults, to be refitted from a baker's own bakes.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct DoseCurve {
+    /// Time constant of the rise to 100 C, seconds.
+    pub rise_s: f64,
+    /// Length of the drying plateau, minutes.
+    pub plateau_min: f64,
+    /// Time constant of the approach to the final surface temperature, seconds.
+    pub approach_s: f64,
+    /// Share of the way from 100 C to the air temperature that the surface reaches, 0..1.
+    pub reach: f64,
+}
+
+/// A kind of bake with its customary figures and the reasons for them.
+#[derive(Debug, Clone, PartialEq)]
+pub struct BakeKind {
+    /// Key used on the command line: `thin-cookie`.
+    pub key: String,
+    /// Plain name: `thin cookies`.
+    pub name: String,
+    /// The recipe's temperature in still air.
+    pub recipe: Celsius,
+    /// The recipe's time.
+    pub time: Minutes,
+    /// When it browns.
+    pub curve: DoseCurve,
+    /// Whether its base burns easily (sugar): keep it away from bottom heat.
+    pub sugared_base: bool,
+    /// Why these figures.
+    pub reason: String,
+}
+
+/// What carries the food.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Tray {
+    /// Outer extent along the door.
+    pub width: Centimetres,
+    /// Outer extent front to back.
+    pub depth: Centimetres,
+    /// Pieces along the door.
+    pub across: usize,
+    /// Pieces front to back.
+    pub deep: usize,
+}
+
+/// One opening of the door during a bake.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DoorOpening {
+    /// Minutes into the bake when it was opened.
+    pub at: Minutes,
+    /// How long it stood open, where noted.
+    pub open_for: Option<Minutes>,
+    /// What was done, in words.
+    pub what: String,
+}
+
+/// What was actually baked by a plan and how it came out.
+#[derive(Debug, Clone, PartialEq)]
+pub struct BakeLog {
+    /// Its id.
+    pub id: BakeId,
+    /// Which oven.
+    pub oven: OvenId,
+    /// How it heated.
+    pub mode: Mode,
+    /// Key of the kind of bake.
+    pub kind: String,
+    /// When it began, local time.
+    pub started: DateTime,
+    /// The plan it followed.
+    pub plan: Plan,
+    /// Every opening of the door, in order.
+    pub openings: Vec<DoorOpening>,
+    /// Minutes it took; `None` while it runs or when it was given up.
+    pub baked: Option<Minutes>,
+    /// Shades of what came out, where scored: tray number and shade.
+    pub outcome: Vec<(usize, Shade)>,
+    /// Free words.
+    pub note: String,
+}

@@ -1,0 +1,95 @@
+//! Names that files and commands use: short, lower-case, safe on every file system.
+
+use std::fmt;
+
+/// Why a text cannot be an id.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("'{0}' is not a usable id; use 1 to 60 small letters, digits and dashes, like wall-oven")]
+pub struct IdError(pub String);
+
+fn check(text: &str) -> Result<String, IdError> {
+    let fine = (1..=60).contains(&text.len())
+        && text
+            .chars()
+            .all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-')
+        && !text.starts_with('-');
+    if fine {
+        Ok(text.to_owned())
+    } else {
+        Err(IdError(text.to_owned()))
+    }
+}
+
+/// Turns a free name into id form: `Wall oven (left)` becomes `wall-oven-left`.
+pub fn slug(name: &str) -> String {
+    let mut out = String::new();
+    for c in name.to_lowercase().chars() {
+        if c.is_ascii_alphanumeric() {
+            out.push(c);
+        } else if !out.is_empty() && !out.ends_with('-') {
+            out.push('-');
+        }
+    }
+    out.truncate(48);
+    let trimmed = out.trim_end_matches('-');
+    if trimmed.is_empty() {
+        "oven".to_owned()
+    } else {
+        trimmed.to_owned()
+    }
+}
+
+macro_rules! id_type {
+    ($(#[$doc:meta])* $name:ident) => {
+        $(#[$doc])*
+        #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
+        pub struct $name(String);
+
+        impl $name {
+            /// Takes a text as an id.
+            ///
+            /// # Errors
+            /// [`IdError`] unless it is 1 to 60 small letters, digits and dashes.
+            pub fn new(text: &str) -> Result<Self, IdError> {
+                check(text).map(Self)
+            }
+
+            /// Returns the id as text.
+            pub fn as_str(&self) -> &str {
+                &self.0
+            }
+        }
+
+        impl fmt::Display for $name {
+            fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+                f.write_str(&self.0)
+            }
+        }
+    };
+}
+
+id_type!(
+    /// The id of an oven.
+    OvenId
+);
+id_type!(
+    /// The id of a toast test.
+    TestId
+);
+id_type!(
+    /// The id of a bake log.
+    BakeId
+);
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn names_become_ids() {
+        assert_eq!(slug("Wall oven (left)"), "wall-oven-left");
+        assert_eq!(slug("***"), "oven");
+        assert!(OvenId::new("../x").is_err());
+        assert!(TestId::new("2026-11-25-still").is_ok());
+    }
+}

@@ -1,0 +1,23 @@
+//! The things a baker talks about: ovens, setups, toast tests, slices, shades, bakes and plans.
+//!
+//! Plain data with its checks; no engine, no file and no drawing lives here.
+
+pub mod bake;
+pub mod bread;
+pub mod id;
+pub mod oven;
+pub mod place;
+pub mod plan;
+pub mod shade;
+pub mod toast;
+pub mod warning;
+
+pub use bake::{BakeKind, BakeLog, DoorOpening, DoseCurve, Tray};
+pub use bread::{Bread, Surface};
+pub use id::{BakeId, IdError, OvenId, TestId};
+pub use oven::{Cavity, Dial, HeatSource, Mode, Oven, OvenError, RackPosition, ServiceVisit};
+pub use place::{Place, PlaceName, SliceSize};
+pub use plan::{Alternative, DialStep, Plan, Segment, TrayPlacement, Yardstick};
+pub use shade::{Browning, Shade, ShadeError};
+pub use toast::{Reading, Setup, Slice, TestError, ToastTest};
+pub use warning::Warning;

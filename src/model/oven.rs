@@ -1,0 +1,376 @@
+//! An oven: cavity, rack positions, heat sources, modes and dial.
+
+use super::id::OvenId;
+use crate::units::{Celsius, Centimetres, LengthUnit, TemperatureUnit};
+use jiff::civil::Date;
+
+/// What is wrong with an oven's description.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum OvenError {
+    /// A cavity side is outside what any oven has.
+    #[error("cavity {side} of {cm:.1} cm is not an oven's; give 15 to 120 cm (6 to 47 in)")]
+    Cavity {
+        /// Which side.
+        side: &'static str,
+        /// The value given, cm.
+        cm: f64,
+    },
+    /// There is no rack position.
+    #[error(
+        "an oven needs at least one rack position; give each one's height above the cavity floor"
+    )]
+    NoRack,
+    /// Two rack positions do not rise, or one is above the ceiling.
+    #[error(
+        "rack position {number} at {cm:.1} cm does not lie above the one below it and inside the cavity; give heights that rise from the floor"
+    )]
+    RackHeight {
+        /// The number of the rack position.
+        number: u8,
+        /// Its height, cm.
+        cm: f64,
+    },
+    /// There is no mode.
+    #[error("an oven needs at least one mode; still air is the usual one")]
+    NoMode,
+    /// The dial step or its highest setting cannot be.
+    #[error("{what} of {figure} {unit} cannot be a dial's; {hint}")]
+    Dial {
+        /// Which figure.
+        what: &'static str,
+        /// Its value on the dial's scale.
+        figure: f64,
+        /// The letter of its unit.
+        unit: char,
+        /// What to give instead.
+        hint: &'static str,
+    },
+    /// The name is empty.
+    #[error("an oven needs a name, like wall oven")]
+    NoName,
+    /// A rack position that the oven has not.
+    #[error("'{oven}' has no rack position {rack}; it has 1 to {highest}, counted from the bottom")]
+    NoSuchRack {
+        /// The oven's name.
+        oven: String,
+        /// The number asked for.
+        rack: u8,
+        /// The highest number it has.
+        highest: usize,
+    },
+}
+
+/// The inside of an oven.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Cavity {
+    /// Left wall to right wall.
+    pub width: Centimetres,
+    /// Closed door to back wall.
+    pub depth: Centimetres,
+    /// Floor to ceiling.
+    pub height: Centimetres,
+}
+
+/// A guide height, numbered from the bottom.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct RackPosition {
+    /// 1 is the lowest.
+    pub number: u8,
+    /// Height above the cavity floor.
+    pub height: Centimetres,
+}
+
+/// What makes the heat, and where.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum HeatSource {
+    /// Electric element under or in the floor.
+    BottomElement,
+    /// Electric element under the ceiling.
+    TopElement,
+    /// Gas burner under the floor.
+    GasBurner,
+    /// Fan in the back wall without heat of its own.
+    RearFan,
+    /// Fan in the back wall with an element around it.
+    RearFanElement,
+}
+
+impl HeatSource {
+    /// Every heat source, in the order forms offer them.
+    pub const ALL: [Self; 5] = [
+        Self::BottomElement,
+        Self::TopElement,
+        Self::GasBurner,
+        Self::RearFan,
+        Self::RearFanElement,
+    ];
+
+    /// Returns the plain words.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::BottomElement => "bottom element",
+            Self::TopElement => "top element",
+            Self::GasBurner => "gas burner below",
+            Self::RearFan => "rear fan",
+            Self::RearFanElement => "rear fan with element",
+        }
+    }
+}
+
+/// How an oven heats.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Mode {
+    /// Still air (conventional).
+    StillAir,
+    /// With the fan (convection).
+    Fan,
+    /// Bottom heat only.
+    BottomOnly,
+    /// Top heat only.
+    TopOnly,
+    /// Proofing: a low hold for dough.
+    Proofing,
+}
+
+impl Mode {
+    /// Every mode, in the order forms offer them.
+    pub const ALL: [Self; 5] = [
+        Self::StillAir,
+        Self::Fan,
+        Self::BottomOnly,
+        Self::TopOnly,
+        Self::Proofing,
+    ];
+
+    /// Returns the plain words.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::StillAir => "still air",
+            Self::Fan => "fan",
+            Self::BottomOnly => "bottom only",
+            Self::TopOnly => "top only",
+            Self::Proofing => "proofing",
+        }
+    }
+
+    /// Returns the word commands and files use: `still-air`, `fan`, ...
+    pub fn key(self) -> &'static str {
+        match self {
+            Self::StillAir => "still-air",
+            Self::Fan => "fan",
+            Self::BottomOnly => "bottom-only",
+            Self::TopOnly => "top-only",
+            Self::Proofing => "proofing",
+        }
+    }
+
+    /// Reads the word commands and files use.
+    pub fn from_key(key: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|m| m.key() == key)
+    }
+}
+
+/// An oven's temperature dial.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Dial {
+    /// The unit it is marked in.
+    pub unit: TemperatureUnit,
+    /// The smallest step it can be set to, on its own scale.
+    pub step: f64,
+    /// Its lowest setting.
+    pub lowest: Celsius,
+    /// Its highest setting.
+    pub highest: Celsius,
+}
+
+impl Dial {
+    /// Rounds a temperature to the nearest step of this dial.
+    pub fn round(&self, t: Celsius) -> Celsius {
+        self.unit
+            .temperature((self.unit.figure(t) / self.step).round() * self.step)
+    }
+}
+
+/// A dated mark in an oven's record: what was done, by whom.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ServiceVisit {
+    /// The day.
+    pub date: Date,
+    /// What was done, by whom, in free words.
+    pub what: String,
+}
+
+/// One appliance.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Oven {
+    /// Its id, used for file names and on the command line.
+    pub id: OvenId,
+    /// Its name as the baker says it.
+    pub name: String,
+    /// The inside.
+    pub cavity: Cavity,
+    /// Rack positions from the bottom up, numbered 1, 2, ...
+    pub racks: Vec<RackPosition>,
+    /// Heat sources.
+    pub heat: Vec<HeatSource>,
+    /// Modes it has.
+    pub modes: Vec<Mode>,
+    /// The dial.
+    pub dial: Dial,
+    /// Unit lengths are shown in.
+    pub lengths: LengthUnit,
+    /// Service visits, oldest first.
+    pub visits: Vec<ServiceVisit>,
+    /// Free words.
+    pub note: String,
+}
+
+impl Oven {
+    /// Checks every figure and returns the oven itself.
+    ///
+    /// # Errors
+    /// [`OvenError`] names the first figure that cannot be, and what to give instead.
+    pub fn check(self) -> Result<Self, OvenError> {
+        if self.name.trim().is_empty() {
+            return Err(OvenError::NoName);
+        }
+        let c = self.cavity;
+        for (side, length) in [("width", c.width), ("depth", c.depth), ("height", c.height)] {
+            if !(15.0..=120.0).contains(&length.0) {
+                return Err(OvenError::Cavity { side, cm: length.0 });
+            }
+        }
+        if self.racks.is_empty() {
+            return Err(OvenError::NoRack);
+        }
+        let mut below = -0.1;
+        for (i, rack) in self.racks.iter().enumerate() {
+            let rises = rack.height.0 > below && rack.height.0 < c.height.0;
+            if !rises || usize::from(rack.number) != i + 1 {
+                return Err(OvenError::RackHeight {
+                    number: rack.number,
+                    cm: rack.height.0,
+                });
+            }
+            below = rack.height.0;
+        }
+        if self.modes.is_empty() {
+            return Err(OvenError::NoMode);
+        }
+        self.dial.check()?;
+        Ok(self)
+    }
+
+    /// Returns rack position `number`.
+    ///
+    /// # Errors
+    /// [`OvenError::NoSuchRack`] when the oven has none of that number.
+    pub fn rack(&self, number: u8) -> Result<RackPosition, OvenError> {
+        self.racks
+            .iter()
+            .copied()
+            .find(|r| r.number == number)
+            .ok_or_else(|| OvenError::NoSuchRack {
+                oven: self.name.clone(),
+                rack: number,
+                highest: self.racks.len(),
+            })
+    }
+}
+
+impl Dial {
+    fn check(&self) -> Result<(), OvenError> {
+        let unit = self.unit.letter();
+        let wrong = |what, figure, hint| {
+            Err(OvenError::Dial {
+                what,
+                figure,
+                unit,
+                hint,
+            })
+        };
+        let (low, high) = (
+            self.unit.figure(self.lowest),
+            self.unit.figure(self.highest),
+        );
+        if !(self.step > 0.0 && self.step <= 50.0) {
+            return wrong(
+                "a step",
+                self.step,
+                "give the smallest change it can be set by, like 5 or 25",
+            );
+        }
+        if !(60.0..=400.0).contains(&self.highest.0) {
+            return wrong(
+                "a highest setting",
+                high,
+                "give the last mark on the dial, like 550 F or 290 C",
+            );
+        }
+        if !(0.0..self.highest.0).contains(&self.lowest.0) {
+            return wrong("a lowest setting", low, "give a mark below the highest one");
+        }
+        Ok(())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn oven() -> Oven {
+        Oven {
+            id: OvenId::new("test").unwrap(),
+            name: "test".to_owned(),
+            cavity: Cavity {
+                width: Centimetres(60.0),
+                depth: Centimetres(45.0),
+                height: Centimetres(40.0),
+            },
+            racks: vec![
+                RackPosition {
+                    number: 1,
+                    height: Centimetres(5.0),
+                },
+                RackPosition {
+                    number: 2,
+                    height: Centimetres(15.0),
+                },
+            ],
+            heat: vec![HeatSource::BottomElement],
+            modes: vec![Mode::StillAir],
+            dial: Dial {
+                unit: TemperatureUnit::Fahrenheit,
+                step: 5.0,
+                lowest: Celsius(77.0),
+                highest: Celsius(288.0),
+            },
+            lengths: LengthUnit::Inches,
+            visits: Vec::new(),
+            note: String::new(),
+        }
+    }
+
+    #[test]
+    fn a_sound_oven_passes_and_each_wrong_figure_is_named() {
+        assert!(oven().check().is_ok());
+        let mut flat = oven();
+        flat.racks[1].height = Centimetres(5.0);
+        assert!(matches!(
+            flat.check(),
+            Err(OvenError::RackHeight { number: 2, .. })
+        ));
+        let mut wide = oven();
+        wide.cavity.width = Centimetres(500.0);
+        assert!(
+            wide.check()
+                .unwrap_err()
+                .to_string()
+                .contains("width of 500.0 cm")
+        );
+        let mut dial = oven();
+        dial.dial.step = 0.0;
+        assert!(matches!(dial.check(), Err(OvenError::Dial { .. })));
+        assert!(oven().rack(9).is_err());
+    }
+}

@@ -1,0 +1,91 @@
+//! A plan: where trays go, when they move, and what the dial is set to.
+
+use crate::units::{Celsius, Centimetres, Minutes};
+
+/// Where one tray is during one segment.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct TrayPlacement {
+    /// Tray number, from 1.
+    pub tray: usize,
+    /// Rack position.
+    pub rack: u8,
+    /// Turned front to back from how it first went in.
+    pub turned: bool,
+    /// How far its centre lies right of the cavity's centre.
+    pub shift_x: Centimetres,
+    /// How far its centre lies behind the cavity's centre (towards the back wall).
+    pub shift_y: Centimetres,
+}
+
+/// A stretch of the bake between two moves.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Segment {
+    /// Minutes into the bake when it begins.
+    pub from: Minutes,
+    /// Minutes into the bake when it ends.
+    pub to: Minutes,
+    /// Share of all browning that happens in it, 0..1.
+    pub share: f64,
+    /// Where every tray is.
+    pub trays: Vec<TrayPlacement>,
+}
+
+/// How even a bake comes out under some way of handling it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Yardstick {
+    /// Lightest to darkest piece, shades.
+    pub spread: f64,
+    /// 90 % interval of `spread` over joint samples of the map, shades.
+    pub spread_range: (f64, f64),
+    /// Standard deviation over the pieces, shades.
+    pub sd: f64,
+    /// 90 % interval of `sd`, shades.
+    pub sd_range: (f64, f64),
+    /// Minutes the bake takes this way.
+    pub minutes: Minutes,
+}
+
+/// The best plan with a given number of door openings.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Alternative {
+    /// Door openings.
+    pub openings: usize,
+    /// What it gives.
+    pub evenness: Yardstick,
+    /// Its segments.
+    pub segments: Vec<Segment>,
+}
+
+/// One step from the recipe's temperature to the dial.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DialStep {
+    /// What was done: "recipe, still air", "fan: 25 F lower", "dial runs 8 F cold", "rounded to the dial's 5 F".
+    pub what: String,
+    /// The temperature after it.
+    pub to: Celsius,
+}
+
+/// Placements, moves with their times, dial setting and bake time.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Plan {
+    /// Key of the kind of bake.
+    pub kind: String,
+    /// Segments in order; one more than there are door openings.
+    pub segments: Vec<Segment>,
+    /// The whole bake, openings paid for.
+    pub bake: Minutes,
+    /// What to set the dial to.
+    pub dial: Celsius,
+    /// How that came about.
+    pub steps_to_dial: Vec<DialStep>,
+    /// What this plan gives.
+    pub evenness: Yardstick,
+    /// What leaving the trays alone would give.
+    pub unturned: Yardstick,
+    /// What one move at half the time would give.
+    pub halfway: Yardstick,
+    /// The best plan for every number of openings tried.
+    pub alternatives: Vec<Alternative>,
+    /// Sentences: what it rests on, what is not worth doing, what to leave empty.
+    pub advice: Vec<String>,
+}

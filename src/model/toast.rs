@@ -1,0 +1,165 @@
+//! A toast test: one setup, one time in the oven, one loaf; slices laid out, then scored.
+
+use super::{
+    bread::Bread,
+    id::{OvenId, TestId},
+    oven::Mode,
+    place::Place,
+    shade::{Browning, EYE_SD_SHADE, Shade, UNTOASTED_LIGHTNESS, browning_per_shade},
+};
+use crate::units::{Celsius, Minutes};
+use jiff::civil::DateTime;
+
+/// What is wrong with a toast test, or with what was asked of it.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum TestError {
+    /// A slice number the test has not.
+    #[error("test '{test}' has no slice {number}; its slices are 1 to {count}")]
+    NoSuchSlice {
+        /// The test's id.
+        test: String,
+        /// The number asked for, counted from 1.
+        number: usize,
+        /// How many it has.
+        count: usize,
+    },
+    /// A measured lightness outside what crumb can have.
+    #[error("lightness {0} is not an L* of bread; give a figure above 0 and at most 100")]
+    Lightness(f64),
+}
+
+/// Oven, mode, dial setting and which rack positions carry something at once.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Setup {
+    /// Which oven.
+    pub oven: OvenId,
+    /// How it heats.
+    pub mode: Mode,
+    /// What its dial is set to.
+    pub dial: Celsius,
+    /// Numbers of the loaded rack positions, rising.
+    pub racks: Vec<u8>,
+}
+
+/// What is known of one slice's browning.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Reading {
+    /// Not looked at yet.
+    Unscored,
+    /// Passed over by the baker; to be left out of the map.
+    Skipped,
+    /// No slice lay there.
+    Missing,
+    /// Read by eye against the shade card.
+    ByEye(Shade),
+    /// Measured lightness L* of the crumb with its standard error.
+    Measured {
+        /// CIE L*.
+        lightness: f64,
+        /// Standard error of `lightness`.
+        sd: f64,
+    },
+}
+
+impl Reading {
+    /// Returns browning and its standard error, or `None` where nothing is known.
+    ///
+    /// `untoasted` is the L* of an untoasted slice of the same loaf.
+    pub fn browning(self, untoasted: f64) -> Option<(Browning, f64)> {
+        match self {
+            Self::Unscored | Self::Skipped | Self::Missing => None,
+            Self::ByEye(shade) => Some((shade.browning(), EYE_SD_SHADE * browning_per_shade())),
+            Self::Measured { lightness, sd } => Some((
+                Browning::from_lightness(lightness, untoasted),
+                sd / lightness,
+            )),
+        }
+    }
+
+    /// Tells whether the scorer has dealt with this slice.
+    pub fn is_settled(self) -> bool {
+        match self {
+            Self::Unscored => false,
+            Self::Skipped | Self::Missing | Self::ByEye(_) | Self::Measured { .. } => true,
+        }
+    }
+}
+
+/// One piece of bread at a place on a rack position.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Slice {
+    /// The rack position it lay on.
+    pub rack: u8,
+    /// Its centre.
+    pub place: Place,
+    /// What is known of it.
+    pub reading: Reading,
+}
+
+/// One setup, one time in the oven, one loaf.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ToastTest {
+    /// Its id.
+    pub id: TestId,
+    /// The setup it belongs to.
+    pub setup: Setup,
+    /// When it was toasted, local time.
+    pub when: DateTime,
+    /// How long the slices were in the oven, where noted.
+    pub minutes: Option<Minutes>,
+    /// The loaf.
+    pub bread: Bread,
+    /// The slices in reading order: rack by rack from the bottom, back row first, left to right.
+    pub slices: Vec<Slice>,
+    /// Index of the slice to score next; `slices.len()` when all are done.
+    pub cursor: usize,
+    /// Free words.
+    pub note: String,
+}
+
+impl ToastTest {
+    /// Returns the L* of an untoasted slice: measured, else the default.
+    pub fn untoasted(&self) -> f64 {
+        self.bread
+            .untoasted_lightness
+            .unwrap_or(UNTOASTED_LIGHTNESS)
+    }
+
+    /// Returns how many slices carry a score.
+    pub fn scored(&self) -> usize {
+        self.slices
+            .iter()
+            .filter(|s| s.reading.browning(self.untoasted()).is_some())
+            .count()
+    }
+
+    /// Tells whether every slice has been dealt with.
+    pub fn is_complete(&self) -> bool {
+        self.slices.iter().all(|s| s.reading.is_settled())
+    }
+
+    /// Returns the index of the first slice not dealt with at or after `from`, else before it.
+    pub fn next_unscored(&self, from: usize) -> Option<usize> {
+        let n = self.slices.len();
+        (from..n)
+            .chain(0..from.min(n))
+            .find(|&i| !self.slices[i].reading.is_settled())
+    }
+
+    /// Returns slice `number`, counted from 1 as the layout numbers them.
+    ///
+    /// # Errors
+    /// [`TestError::NoSuchSlice`] when there is none.
+    pub fn slice_mut(&mut self, number: usize) -> Result<&mut Slice, TestError> {
+        let count = self.slices.len();
+        let test = self.id.to_string();
+        number
+            .checked_sub(1)
+            .and_then(|i| self.slices.get_mut(i))
+            .ok_or(TestError::NoSuchSlice {
+                test,
+                number,
+                count,
+            })
+    }
+}

@@ -1,0 +1,295 @@
+//! Quantities with their unit as a type: temperatures, temperature differences, lengths and times.
+//!
+//! Everything inside the program is kept in SI-near units (degrees Celsius, centimetres, minutes);
+//! Fahrenheit and inches exist only where a baker reads or types them.
+
+use std::fmt;
+
+/// Fahrenheit degrees in one Celsius degree of *difference*.
+const F_PER_C: f64 = 1.8;
+/// Centimetres in one inch (exact by definition of the international inch).
+const CM_PER_INCH: f64 = 2.54;
+/// Absolute zero in degrees Celsius, negated.
+const KELVIN_OFFSET: f64 = 273.15;
+
+/// What a typed quantity could not be read as.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum UnitError {
+    /// The text holds no number.
+    #[error("'{0}' is not a number; write it like {1}")]
+    NotANumber(String, &'static str),
+    /// The text ends in letters that name no known unit.
+    #[error("'{0}' has an unknown unit; write it like {1}")]
+    UnknownUnit(String, &'static str),
+}
+
+/// The unit an oven's dial is marked in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+pub enum TemperatureUnit {
+    /// Degrees Fahrenheit.
+    #[default]
+    Fahrenheit,
+    /// Degrees Celsius.
+    Celsius,
+}
+
+impl TemperatureUnit {
+    /// Returns the letter shown behind a figure: `F` or `C`.
+    pub fn letter(self) -> char {
+        match self {
+            Self::Fahrenheit => 'F',
+            Self::Celsius => 'C',
+        }
+    }
+
+    /// Converts a temperature to the bare figure on a scale of this unit.
+    pub fn figure(self, t: Celsius) -> f64 {
+        match self {
+            Self::Fahrenheit => t.0 * F_PER_C + 32.0,
+            Self::Celsius => t.0,
+        }
+    }
+
+    /// Converts the bare figure on a scale of this unit to a temperature.
+    pub fn temperature(self, figure: f64) -> Celsius {
+        match self {
+            Self::Fahrenheit => Celsius((figure - 32.0) / F_PER_C),
+            Self::Celsius => Celsius(figure),
+        }
+    }
+
+    /// Converts a temperature difference to the bare figure in this unit.
+    pub fn delta_figure(self, d: CelsiusDelta) -> f64 {
+        match self {
+            Self::Fahrenheit => d.0 * F_PER_C,
+            Self::Celsius => d.0,
+        }
+    }
+
+    /// Converts the bare figure of a difference in this unit to a difference.
+    pub fn delta(self, figure: f64) -> CelsiusDelta {
+        match self {
+            Self::Fahrenheit => CelsiusDelta(figure / F_PER_C),
+            Self::Celsius => CelsiusDelta(figure),
+        }
+    }
+
+    /// Writes a temperature as a baker reads it, whole degrees: `350 F`.
+    pub fn show(self, t: Celsius) -> String {
+        format!("{:.0} {}", self.figure(t), self.letter())
+    }
+
+    /// Writes a difference with its sign, whole degrees: `+14 F`.
+    pub fn show_delta(self, d: CelsiusDelta) -> String {
+        format!(
+            "{:+.0} {}",
+            no_negative_zero(self.delta_figure(d), 0),
+            self.letter()
+        )
+    }
+}
+
+/// The unit lengths are shown and typed in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+pub enum LengthUnit {
+    /// Inches.
+    #[default]
+    Inches,
+    /// Centimetres.
+    Centimetres,
+}
+
+impl LengthUnit {
+    /// Returns the short name shown behind a figure: `in` or `cm`.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Inches => "in",
+            Self::Centimetres => "cm",
+        }
+    }
+
+    /// Converts a length to the bare figure in this unit.
+    pub fn figure(self, length: Centimetres) -> f64 {
+        match self {
+            Self::Inches => length.0 / CM_PER_INCH,
+            Self::Centimetres => length.0,
+        }
+    }
+
+    /// Converts the bare figure in this unit to a length.
+    pub fn length(self, figure: f64) -> Centimetres {
+        match self {
+            Self::Inches => Centimetres(figure * CM_PER_INCH),
+            Self::Centimetres => Centimetres(figure),
+        }
+    }
+
+    /// Writes a length with one decimal where it has one: `4.5 in`, `10 cm`.
+    pub fn show(self, length: Centimetres) -> String {
+        let figure = self.figure(length);
+        let rounded = no_negative_zero(figure, 1);
+        if (rounded - rounded.round()).abs() < 0.05 {
+            format!("{rounded:.0} {}", self.name())
+        } else {
+            format!("{rounded:.1} {}", self.name())
+        }
+    }
+}
+
+/// A temperature in degrees Celsius.
+#[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
+pub struct Celsius(pub f64);
+
+impl Celsius {
+    /// Returns the thermodynamic temperature in kelvin.
+    pub fn kelvin(self) -> f64 {
+        self.0 + KELVIN_OFFSET
+    }
+
+    /// Reads `350F`, `177 C` or `350` (taken in `default`).
+    ///
+    /// # Errors
+    /// [`UnitError`] when there is no number or the letters behind it name no temperature unit.
+    pub fn parse(text: &str, default: TemperatureUnit) -> Result<Self, UnitError> {
+        const EXAMPLE: &str = "350F or 177C";
+        let (figure, unit) = split_unit(text, EXAMPLE)?;
+        let unit = match unit.to_ascii_lowercase().trim_start_matches('°') {
+            "" => default,
+            "f" => TemperatureUnit::Fahrenheit,
+            "c" => TemperatureUnit::Celsius,
+            _ => return Err(UnitError::UnknownUnit(text.trim().to_owned(), EXAMPLE)),
+        };
+        Ok(unit.temperature(figure))
+    }
+}
+
+impl std::ops::Add<CelsiusDelta> for Celsius {
+    type Output = Self;
+    fn add(self, d: CelsiusDelta) -> Self {
+        Self(self.0 + d.0)
+    }
+}
+
+impl std::ops::Sub for Celsius {
+    type Output = CelsiusDelta;
+    fn sub(self, other: Self) -> CelsiusDelta {
+        CelsiusDelta(self.0 - other.0)
+    }
+}
+
+/// A difference of two temperatures in degrees Celsius (equally, kelvin).
+#[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
+pub struct CelsiusDelta(pub f64);
+
+impl std::ops::Neg for CelsiusDelta {
+    type Output = Self;
+    fn neg(self) -> Self {
+        Self(-self.0)
+    }
+}
+
+/// A length in centimetres.
+#[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
+pub struct Centimetres(pub f64);
+
+impl Centimetres {
+    /// Reads `24in`, `61 cm`, `24"` or `24` (taken in `default`).
+    ///
+    /// # Errors
+    /// [`UnitError`] when there is no number or the letters behind it name no length unit.
+    pub fn parse(text: &str, default: LengthUnit) -> Result<Self, UnitError> {
+        const EXAMPLE: &str = "24in or 61cm";
+        let (figure, unit) = split_unit(text, EXAMPLE)?;
+        let unit = match unit.to_ascii_lowercase().as_str() {
+            "" => default,
+            "in" | "inch" | "inches" | "\"" => LengthUnit::Inches,
+            "cm" => LengthUnit::Centimetres,
+            "mm" => return Ok(Self(figure / 10.0)),
+            _ => return Err(UnitError::UnknownUnit(text.trim().to_owned(), EXAMPLE)),
+        };
+        Ok(unit.length(figure))
+    }
+}
+
+/// A length of time in minutes.
+#[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
+pub struct Minutes(pub f64);
+
+impl Minutes {
+    /// Returns the time in seconds.
+    pub fn seconds(self) -> f64 {
+        self.0 * 60.0
+    }
+}
+
+impl fmt::Display for Minutes {
+    /// Writes whole minutes plainly and others as minutes and seconds: `11 min`, `7:30 min`.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let seconds = self.seconds().round();
+        let (whole, rest) = ((seconds / 60.0).trunc(), seconds % 60.0);
+        if rest.abs() < 0.5 {
+            write!(f, "{whole:.0} min")
+        } else {
+            write!(f, "{whole:.0}:{:02.0} min", rest.abs())
+        }
+    }
+}
+
+/// Rounds to `decimals` and turns `-0` into `0`, so that no screen shows a negative nothing.
+pub fn no_negative_zero(value: f64, decimals: i32) -> f64 {
+    let scale = 10_f64.powi(decimals);
+    let rounded = (value * scale).round() / scale;
+    if rounded == 0.0 { 0.0 } else { rounded }
+}
+
+fn split_unit<'t>(text: &'t str, example: &'static str) -> Result<(f64, &'t str), UnitError> {
+    let text = text.trim();
+    let end = text
+        .find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | '-' | '+')))
+        .unwrap_or(text.len());
+    let (number, unit) = text.split_at(end);
+    match number.parse::<f64>() {
+        Ok(figure) if figure.is_finite() => Ok((figure, unit.trim())),
+        Ok(_) | Err(_) => Err(UnitError::NotANumber(text.to_owned(), example)),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn temperatures_are_read_in_either_unit() {
+        let f = Celsius::parse("350F", TemperatureUnit::Celsius).unwrap();
+        assert!((f.0 - 176.666_666_7).abs() < 1e-6);
+        assert_eq!(
+            Celsius::parse(" 177 c", TemperatureUnit::Fahrenheit),
+            Ok(Celsius(177.0))
+        );
+        assert_eq!(TemperatureUnit::Fahrenheit.show(f), "350 F");
+        assert!(Celsius::parse("hot", TemperatureUnit::Celsius).is_err());
+        assert!(Celsius::parse("350K", TemperatureUnit::Celsius).is_err());
+    }
+
+    #[test]
+    fn a_difference_of_100_f_is_not_an_absolute_temperature() {
+        // 100 F as a difference is 55.6 K, not 38 (definition of the scales).
+        assert!((TemperatureUnit::Fahrenheit.delta(100.0).0 - 55.555_555_6).abs() < 1e-6);
+    }
+
+    #[test]
+    fn lengths_and_times_show_their_units() {
+        assert_eq!(
+            Centimetres::parse("24in", LengthUnit::Centimetres).unwrap(),
+            Centimetres(60.96)
+        );
+        assert_eq!(
+            Centimetres::parse("100 mm", LengthUnit::Inches).unwrap(),
+            Centimetres(10.0)
+        );
+        assert_eq!(LengthUnit::Inches.show(Centimetres(11.43)), "4.5 in");
+        assert_eq!(LengthUnit::Centimetres.show(Centimetres(-0.01)), "0 cm");
+        assert_eq!(Minutes(7.5).to_string(), "7:30 min");
+        assert_eq!(Minutes(11.0).to_string(), "11 min");
+    }
+}
