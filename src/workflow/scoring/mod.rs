@@ -158,7 +158,12 @@ impl Scoring {
             return Err(ScoreError::AllDone(count));
         };
         let before = std::mem::replace(&mut slice.reading, after);
-        self.test.cursor = self.after(index);
+        // The last open slice ends the round; correcting one of a finished round moves on to the next.
+        self.test.cursor = if before == Reading::Unscored && self.test.is_complete() {
+            count
+        } else {
+            self.after(index)
+        };
         self.record(index, before, index);
         Ok(true)
     }
