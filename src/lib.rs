@@ -5,6 +5,7 @@
 pub mod field;
 pub mod geometry;
 pub mod model;
+pub mod report;
 pub mod store;
 pub mod units;
 pub mod workflow;

@@ -1,1 +1,5 @@
-fn main() {}
+//! The program: see the library for everything.
+
+fn main() -> std::process::ExitCode {
+    rackshade::cli::main()
+}

@@ -1,0 +1,9 @@
+//! What a map or a plan looks like outside the program: words, plain characters, pictures.
+//!
+//! One file for each form; nothing here opens a file.
+
+pub mod json;
+pub mod json_kitchen;
+pub mod json_layout;
+pub mod json_map;
+pub mod json_plan;
