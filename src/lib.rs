@@ -5,4 +5,6 @@
 pub mod field;
 pub mod geometry;
 pub mod model;
+pub mod planner;
 pub mod units;
+pub mod workflow;
