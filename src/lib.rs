@@ -6,4 +6,6 @@ pub mod field;
 pub mod geometry;
 pub mod model;
 pub mod numeric;
+pub mod planner;
 pub mod units;
+pub mod workflow;

@@ -1,0 +1,4 @@
+//! One function for each thing a user can do, shared by both faces.
+
+pub mod layout;
+pub mod plan;
