@@ -7,5 +7,6 @@ pub mod geometry;
 pub mod model;
 pub mod numeric;
 pub mod planner;
+pub mod store;
 pub mod units;
 pub mod workflow;
