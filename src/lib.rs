@@ -5,4 +5,5 @@
 pub mod field;
 pub mod geometry;
 pub mod model;
+pub mod tui;
 pub mod units;

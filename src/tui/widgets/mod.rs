@@ -1,0 +1,3 @@
+//! Parts that screens are drawn with.
+
+pub mod hints;
