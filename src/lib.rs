@@ -2,7 +2,9 @@
 //!
 //! Modules stand in layers, and each names only lower ones; `tests/architecture.rs` holds the table.
 
+pub mod colour;
 pub mod field;
 pub mod geometry;
 pub mod model;
+pub mod numeric;
 pub mod units;
