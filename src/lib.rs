@@ -7,4 +7,5 @@ pub mod field;
 pub mod geometry;
 pub mod model;
 pub mod numeric;
+pub mod tui;
 pub mod units;
