@@ -40,6 +40,7 @@ use crate::model::Warning;
 use app::App;
 use jiff::civil::DateTime;
 use kit::Kitchen;
+use std::io::IsTerminal;
 use theme::{Depth, Theme};
 
 /// Why the terminal face could not run.
@@ -72,11 +73,17 @@ pub struct TuiOptions {
 /// # Errors
 /// [`TuiError`]; the terminal is restored before it returns.
 pub fn run(kitchen: Kitchen, options: TuiOptions) -> Result<(), TuiError> {
-    let theme = Theme {
-        depth: options.depth.unwrap_or_else(Depth::detect),
-    };
+    let theme = options.depth.map_or_else(theme_here, Theme::new);
     let mut app = App::new(kitchen, theme, local_now(), &options.warnings);
     run::run(&mut app)
+}
+
+/// Finds out from the environment which colours can be shown; the terminal itself is asked nothing.
+fn theme_here() -> Theme {
+    let vars = std::env::vars_os()
+        .filter_map(|(k, v)| Some((k.into_string().ok()?, v.into_string().ok()?)))
+        .collect();
+    Theme::detect(&vars, std::io::stdout().is_terminal())
 }
 
 fn local_now() -> DateTime {

@@ -3,6 +3,7 @@
 use super::{
     app::{App, Banner},
     popups,
+    theme::Role,
     widgets::hints,
 };
 use ratatui::{
@@ -67,13 +68,16 @@ pub fn view(app: &App, frame: &mut Frame<'_>) {
     let Some(screen) = app.screen() else { return };
     let (state, shared, theme) = (screen.state(), &app.shared, &app.shared.theme);
     let title = Line::from(vec![
-        Span::styled(" rackshade ", theme.title()),
-        Span::styled(format!(" {}", state.title(shared)), theme.strong()),
+        Span::styled(" rackshade ", theme.style(Role::Chosen)),
+        Span::styled(
+            format!(" {}", state.title(shared)),
+            theme.style(Role::Heading),
+        ),
     ]);
     frame.render_widget(Paragraph::new(title), chrome.title);
     let guide = Line::from(vec![
-        Span::styled(" Next: ", theme.quiet()),
-        Span::styled(state.guide(shared), theme.guide()),
+        Span::styled(" Next: ", theme.style(Role::Quiet)),
+        Span::styled(state.guide(shared), theme.style(Role::Caution)),
     ]);
     frame.render_widget(Paragraph::new(guide), chrome.guide);
     state.view(shared, frame, chrome.body);
@@ -88,8 +92,10 @@ fn banner(app: &App, frame: &mut Frame<'_>, area: Rect) {
     let theme = &app.shared.theme;
     let line = match &app.shared.banner {
         None => return,
-        Some(Banner::Done(words)) => Line::styled(format!(" {words}"), theme.good()),
-        Some(Banner::Wrong(words)) => Line::styled(format!(" ! {words} "), theme.wrong()),
+        Some(Banner::Done(words)) => Line::styled(format!(" {words}"), theme.style(Role::Good)),
+        Some(Banner::Wrong(words)) => {
+            Line::styled(format!(" ! {words} "), theme.style(Role::Wrong))
+        }
     };
     frame.render_widget(Paragraph::new(line), area);
 }
@@ -101,7 +107,7 @@ fn too_small(app: &App, frame: &mut Frame<'_>, area: Rect) {
         area.width, area.height
     );
     let text = Paragraph::new(words)
-        .style(app.shared.theme.strong())
+        .style(app.shared.theme.style(Role::Heading))
         .wrap(Wrap { trim: true });
     frame.render_widget(text, area);
 }

@@ -4,6 +4,7 @@ use super::{
     app::Shared,
     keys::{Binding, Scope},
     kit::{Occasion, cautions},
+    theme::Role,
 };
 use ratatui::{
     Frame,
@@ -98,9 +99,9 @@ pub(crate) fn draw(popup: &Popup, shared: &Shared, frame: &mut Frame<'_>, body: 
     let block = Block::bordered()
         .title(Span::styled(
             format!(" {} ", popup.content.title()),
-            theme.strong(),
+            theme.style(Role::Heading),
         ))
-        .title_bottom(Line::styled(" Enter: close ", theme.quiet()).right_aligned())
+        .title_bottom(Line::styled(" Enter: close ", theme.style(Role::Quiet)).right_aligned())
         .padding(Padding::horizontal(1));
     frame.render_widget(Clear, area);
     frame.render_widget(text.block(block).scroll((popup.offset, 0)), area);
@@ -109,7 +110,10 @@ pub(crate) fn draw(popup: &Popup, shared: &Shared, frame: &mut Frame<'_>, body: 
 fn help(scope: Scope, shared: &Shared) -> Vec<Line<'static>> {
     let row = |binding: &Binding| {
         Line::from(vec![
-            Span::styled(format!("{:<14}", binding.key_words()), shared.theme.key()),
+            Span::styled(
+                format!("{:<14}", binding.key_words()),
+                shared.theme.style(Role::Key),
+            ),
             Span::raw(binding.help),
         ])
     };
@@ -117,7 +121,7 @@ fn help(scope: Scope, shared: &Shared) -> Vec<Line<'static>> {
     lines.push(Line::raw(""));
     lines.push(Line::styled(
         Scope::Everywhere.words(),
-        shared.theme.strong(),
+        shared.theme.style(Role::Heading),
     ));
     lines.extend(Scope::Everywhere.bindings().iter().map(row));
     lines

@@ -4,6 +4,7 @@ use crate::tui::{
     action::Action,
     app::App,
     keys::{Binding, Key, Scope},
+    theme::Role,
     update::scope_of,
 };
 use ratatui::{
@@ -93,9 +94,9 @@ pub(crate) fn draw(app: &App, frame: &mut Frame<'_>, area: Rect) {
     let theme = &app.shared.theme;
     for hint in place(app, area) {
         let text = ratatui::text::Line::from(vec![
-            Span::styled(hint.key, theme.key()),
+            Span::styled(hint.key, theme.style(Role::Key)),
             Span::raw(" "),
-            Span::styled(hint.binding.hint, theme.quiet()),
+            Span::styled(hint.binding.hint, theme.style(Role::Quiet)),
         ]);
         frame.render_widget(Paragraph::new(text), hint.area);
     }
