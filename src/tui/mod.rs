@@ -26,6 +26,7 @@ pub mod effect;
 pub mod event;
 pub mod keys;
 pub mod kit;
+pub mod pool;
 pub mod popups;
 mod run;
 pub mod screens;

@@ -266,3 +266,142 @@ pub fn plan_bake(
 ) -> Result<Plan, NoPlan> {
     Err(NoPlan)
 }
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ScoreKey {
+    Digit(u8),
+    Half,
+    Skip,
+    Missing,
+    Undo,
+    Redo,
+    To(usize),
+    Left,
+    Right,
+    Up,
+    Down,
+}
+
+#[derive(Debug, thiserror::Error)]
+#[error("{0}")]
+pub struct ScoreError(pub String);
+
+#[derive(Debug)]
+pub struct Scoring {
+    test: ToastTest,
+    past: Vec<ToastTest>,
+    future: Vec<ToastTest>,
+}
+
+impl Scoring {
+    pub fn new(test: ToastTest) -> Self {
+        Self { test, past: vec![], future: vec![] }
+    }
+    pub fn test(&self) -> &ToastTest {
+        &self.test
+    }
+    pub fn cursor(&self) -> usize {
+        self.test.cursor
+    }
+    pub fn apply(&mut self, key: ScoreKey) -> Result<bool, ScoreError> {
+        let before = self.test.clone();
+        let n = self.test.slices.len();
+        let at = self.test.cursor;
+        let mut set = |test: &mut ToastTest, reading| {
+            if at < n {
+                test.slices[at].reading = reading;
+                test.cursor = test.next_unscored(at + 1).unwrap_or(n);
+            }
+        };
+        match key {
+            ScoreKey::Digit(d) => set(&mut self.test, Reading::ByEye(Shade::whole(d).map_err(|e| ScoreError(e.to_string()))?)),
+            ScoreKey::Skip => set(&mut self.test, Reading::Skipped),
+            ScoreKey::Missing => set(&mut self.test, Reading::Missing),
+            ScoreKey::Half => {
+                let last = at.checked_sub(1).and_then(|i| self.test.slices.get_mut(i));
+                if let Some(slice) = last
+                    && let Reading::ByEye(s) = slice.reading
+                {
+                    slice.reading = Reading::ByEye(s.toggle_half());
+                }
+            }
+            ScoreKey::Undo => {
+                return Ok(self.past.pop().map(|p| self.future.push(std::mem::replace(&mut self.test, p))).is_some());
+            }
+            ScoreKey::Redo => {
+                return Ok(self.future.pop().map(|p| self.past.push(std::mem::replace(&mut self.test, p))).is_some());
+            }
+            ScoreKey::To(i) => self.test.cursor = i.min(n),
+            ScoreKey::Left => self.test.cursor = at.saturating_sub(1),
+            ScoreKey::Right => self.test.cursor = (at + 1).min(n),
+            ScoreKey::Up | ScoreKey::Down => {}
+        }
+        let changed = self.test != before;
+        if self.test.slices != before.slices {
+            self.past.push(before);
+            self.future.clear();
+        }
+        Ok(changed)
+    }
+}
+
+#[derive(Debug, Clone)]
+pub struct LayoutRequest {
+    pub racks: Vec<u8>,
+    pub slice: SliceSize,
+    pub gap: Centimetres,
+    pub clearance: Centimetres,
+    pub counts: Option<(usize, usize)>,
+}
+
+#[derive(Debug, Clone)]
+pub struct Layout {
+    pub slices: Vec<Slice>,
+    pub cols: usize,
+    pub rows: usize,
+    pub per_rack: usize,
+    pub loaves: usize,
+    pub dial: Celsius,
+    pub minutes: (Minutes, Minutes),
+    pub pull_when: String,
+    pub warnings: Vec<Warning>,
+}
+
+#[derive(Debug, thiserror::Error)]
+#[error("{0}")]
+pub struct LayoutError(pub String);
+
+pub fn lay_out(oven: &Oven, _mode: Mode, request: &LayoutRequest) -> Result<Layout, LayoutError> {
+    let fit = |side: f64, slice: f64| {
+        let n = ((side - 2.0 * request.clearance.0 + request.gap.0) / (slice + request.gap.0)).floor();
+        if n < 1.0 { 0 } else { n as usize }
+    };
+    let (cols, rows) = (fit(oven.cavity.width.0, request.slice.width.0), fit(oven.cavity.depth.0, request.slice.depth.0));
+    if cols * rows == 0 || request.racks.is_empty() {
+        return Err(LayoutError("no slice fits; choose a rack position and a smaller slice".to_owned()));
+    }
+    let mut slices = Vec::new();
+    for rack in &request.racks {
+        for row in 0..rows {
+            for col in 0..cols {
+                let place = Place {
+                    x: Centimetres(request.clearance.0 + (oven.cavity.width.0 - 2.0 * request.clearance.0) * (col as f64 + 0.5) / cols as f64),
+                    y: Centimetres(oven.cavity.depth.0 - request.clearance.0 - (oven.cavity.depth.0 - 2.0 * request.clearance.0) * (row as f64 + 0.5) / rows as f64),
+                };
+                slices.push(Slice { rack: *rack, place, reading: Reading::Unscored });
+            }
+        }
+    }
+    let per_rack = cols * rows;
+    Ok(Layout {
+        loaves: slices.len().div_ceil(20),
+        slices,
+        cols,
+        rows,
+        per_rack,
+        dial: TemperatureUnit::Fahrenheit.temperature(350.0),
+        minutes: (Minutes(8.0), Minutes(12.0)),
+        pull_when: "the thinnest light slice is golden".to_owned(),
+        warnings: Vec::new(),
+    })
+}
