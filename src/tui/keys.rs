@@ -283,7 +283,11 @@ pub fn action_for(scope: Scope, takes_text: bool, key: Key) -> Option<Action> {
         .iter()
         .chain(EVERYWHERE)
         .find(|b| b.keys.contains(&key))
-        .map(|b| b.action.clone())
+        .map(|b| match b.action {
+            Action::Layout(action) => Action::Layout(layout::with_figure(action, key)),
+            Action::Score(action) => Action::Score(score::with_figure(action, key)),
+            _ => b.action.clone(),
+        })
 }
 
 #[cfg(test)]

@@ -277,7 +277,7 @@ impl Home {
             test.map_or_else(Vec::new, |t| pool::ids(shared, t))
         };
         let screen = match action {
-            HomeAction::EditOven => Screen::Oven(OvenForm::edit(oven)),
+            HomeAction::EditOven => Screen::Oven(OvenForm::edit(&oven)),
             HomeAction::Toast => Screen::Layout(LayoutScreen::new(oven, shared)),
             HomeAction::Record => Screen::Record(Record::new(oven.id)),
             HomeAction::Score => match self.to_score(shared).cloned() {
@@ -369,7 +369,11 @@ impl ScreenState for Home {
         match self.next(shared) {
             HomeAction::Toast => format!("t: lay out a toast test for {name}"),
             HomeAction::Score => self.to_score(shared).map_or_else(String::new, |test| {
-                let settled = test.slices.iter().filter(|s| s.reading.is_settled()).count();
+                let settled = test
+                    .slices
+                    .iter()
+                    .filter(|s| s.reading.is_settled())
+                    .count();
                 format!(
                     "s: go on scoring, {settled} of {} slices done",
                     test.slices.len()
@@ -430,7 +434,14 @@ impl Home {
         let first = list::first_row(area, OVEN_ROWS, self.oven);
         let rows = usize::from(area.height) / OVEN_ROWS;
         let mut lines = Vec::new();
-        for (row, oven) in shared.kitchen.ovens().iter().enumerate().skip(first).take(rows) {
+        for (row, oven) in shared
+            .kitchen
+            .ovens()
+            .iter()
+            .enumerate()
+            .skip(first)
+            .take(rows)
+        {
             let chosen = row == self.oven;
             let style = match (chosen, self.side) {
                 (true, Side::Ovens) => theme.style(Role::Chosen),
@@ -457,15 +468,17 @@ impl Home {
         let tests = self.tests(shared);
         if tests.is_empty() {
             let words = "none yet; a toast test shows where\nthis oven runs hot and cool";
-            frame.render_widget(
-                Paragraph::new(words).style(theme.style(Role::Quiet)),
-                area,
-            );
+            frame.render_widget(Paragraph::new(words).style(theme.style(Role::Quiet)), area);
             return;
         }
         let first = list::first_row(area, 1, self.test);
         let mut lines = Vec::new();
-        for (row, test) in tests.iter().enumerate().skip(first).take(usize::from(area.height)) {
+        for (row, test) in tests
+            .iter()
+            .enumerate()
+            .skip(first)
+            .take(usize::from(area.height))
+        {
             let chosen = row == self.test && self.side == Side::Tests;
             let style = if chosen {
                 theme.style(Role::Chosen)
@@ -473,7 +486,11 @@ impl Home {
                 theme.style(Role::Plain)
             };
             lines.push(Line::styled(
-                format!("{} {} ", list::mark(chosen), about_test(test, self.chosen(shared))),
+                format!(
+                    "{} {} ",
+                    list::mark(chosen),
+                    about_test(test, self.chosen(shared))
+                ),
                 style,
             ));
         }
@@ -580,16 +597,31 @@ fn welcome(theme: &Theme, frame: &mut Frame<'_>, body: Rect) {
     };
     let lines = vec![
         plain(""),
-        Line::styled(" Welcome to a kitchen without ovens.", theme.style(Role::Heading)),
+        Line::styled(
+            " Welcome to a kitchen without ovens.",
+            theme.style(Role::Heading),
+        ),
         plain(""),
         plain(" Bread shows how an oven bakes. Lay slices over a rack, toast them, and score"),
         plain(" how brown each one is. Then every bake can be placed and turned by what was seen."),
         plain(""),
         step("1", "describe the oven: size, rack positions, dial"),
-        step("2", "lay slices out and toast them: about 10 min, stay with the oven"),
-        step("3", "score each slice with one digit, 0 untoasted to 9 burnt black"),
-        step("4", "read the map: hot zones, cool zones, and how sure they are"),
-        step("5", "plan the bake: which rack, when to turn, what to set the dial to"),
+        step(
+            "2",
+            "lay slices out and toast them: about 10 min, stay with the oven",
+        ),
+        step(
+            "3",
+            "score each slice with one digit, 0 untoasted to 9 burnt black",
+        ),
+        step(
+            "4",
+            "read the map: hot zones, cool zones, and how sure they are",
+        ),
+        step(
+            "5",
+            "plan the bake: which rack, when to turn, what to set the dial to",
+        ),
         plain(""),
         Line::from(vec![
             Span::raw(" Press "),

@@ -39,6 +39,11 @@ pub struct PlanScreen {
 }
 
 impl PlanScreen {
+    /// Opens on an oven and the tests to pool.
+    pub(crate) fn new(oven: OvenId, tests: Vec<TestId>) -> Self {
+        Self { oven, tests }
+    }
+
     /// Deals with an action of this screen.
     pub(crate) fn update(&mut self, action: PlanAction, shared: &mut Shared) -> Vec<Effect> {
         match action {

@@ -20,9 +20,8 @@ pub fn first_row(area: Rect, item_rows: usize, cursor: usize) -> usize {
 
 /// Returns the item drawn at `at`, which may lie beyond the list's end.
 pub fn row_at(area: Rect, item_rows: usize, cursor: usize, at: Position) -> Option<usize> {
-    area.contains(at).then(|| {
-        first_row(area, item_rows, cursor) + usize::from(at.y - area.y) / item_rows.max(1)
-    })
+    area.contains(at)
+        .then(|| first_row(area, item_rows, cursor) + usize::from(at.y - area.y) / item_rows.max(1))
 }
 
 #[cfg(test)]

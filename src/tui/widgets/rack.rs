@@ -98,7 +98,14 @@ pub fn draw(picture: &RackPicture<'_>, theme: &Theme, frame: &mut Frame<'_>, are
     for (index, slice) in picture.slices {
         let cell = box_of(picture.cavity, picture.size, slice, outer);
         let chosen = picture.cursor == Some(*index);
-        one(picture, theme, (*index, slice), cell, chosen, frame.buffer_mut());
+        one(
+            picture,
+            theme,
+            (*index, slice),
+            cell,
+            chosen,
+            frame.buffer_mut(),
+        );
     }
 }
 
