@@ -7,5 +7,6 @@ pub mod field;
 pub mod geometry;
 pub mod model;
 pub mod numeric;
+pub mod report;
 pub mod tui;
 pub mod units;
