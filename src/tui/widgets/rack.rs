@@ -1,8 +1,9 @@
 //! One rack position seen from above, with slices at their places: back on top, door at the bottom.
 
 use crate::{
+    colour::{lab_to_srgb, toast_colour},
     model::{Cavity, Reading, Slice, SliceSize},
-    tui::theme::{Role, Theme},
+    tui::theme::{Role, Theme, ink_on},
 };
 use ratatui::{
     Frame,
@@ -109,6 +110,20 @@ pub fn draw(picture: &RackPicture<'_>, theme: &Theme, frame: &mut Frame<'_>, are
     }
 }
 
+/// Returns the colours of a scored slice: its toast behind, a readable ink on it.
+fn reading_style(theme: &Theme, reading: Reading, untoasted: f64) -> Style {
+    match reading.browning(untoasted) {
+        None => theme.style(Role::Quiet),
+        Some(_) if !theme.is_shaded() => Style::new(),
+        Some((browning, _)) => {
+            let ground = lab_to_srgb(toast_colour(browning.lightness(untoasted)));
+            Style::new()
+                .bg(theme.colour(ground))
+                .fg(theme.colour(ink_on(ground)))
+        }
+    }
+}
+
 /// Draws one slice: its number in the corner, its score in the middle, its colour behind.
 fn one(
     picture: &RackPicture<'_>,
@@ -118,7 +133,7 @@ fn one(
     chosen: bool,
     buffer: &mut Buffer,
 ) {
-    let style = super::card::reading_style(theme, slice.reading, picture.untoasted);
+    let style = reading_style(theme, slice.reading, picture.untoasted);
     let emphasis = if chosen {
         style.add_modifier(Modifier::BOLD)
     } else {

@@ -2,13 +2,15 @@
 
 use super::{LEAST_SCORES, Score};
 use crate::{
-    model::{Slice, ToastTest},
+    colour::Lab,
+    model::{Reading, Slice, ToastTest},
+    report::{Quantity, Scale},
     tui::{
         app::Shared,
-        kit::ScoreKey,
+        kit::{MapView, ScoreKey, shade_card},
         theme::{Role, Theme},
         widgets::{
-            card,
+            Overlay, Overlays, Patch, RackRaster, ShadeCard, SliceMark,
             rack::{self, RackPicture},
         },
     },
@@ -19,6 +21,9 @@ use ratatui::{
     text::{Line, Span},
     widgets::{Paragraph, Wrap},
 };
+
+/// Rows of the shade card: one a shade.
+const CARD_ROWS: u16 = 10;
 
 struct Parts {
     tabs: Rect,
@@ -37,7 +42,7 @@ fn parts(body: Rect) -> Parts {
     .areas(body);
     let [tabs, picture] = Layout::vertical([Constraint::Length(1), Constraint::Min(5)]).areas(left);
     let [card, _, map] = Layout::vertical([
-        Constraint::Length(card::ROWS),
+        Constraint::Length(CARD_ROWS),
         Constraint::Length(1),
         Constraint::Min(3),
     ])
@@ -57,7 +62,7 @@ pub(super) fn draw(screen: &Score, shared: &Shared, frame: &mut Frame<'_>, body:
     with_picture(screen, |picture| {
         rack::draw(picture, theme, frame, parts.picture);
     });
-    card::draw(theme, frame, parts.card);
+    card(screen, theme, frame, parts.card);
     live_map(screen, shared, frame, parts.map);
 }
 
@@ -120,29 +125,90 @@ fn tabs(screen: &Score, theme: &Theme, frame: &mut Frame<'_>, area: Rect) {
     }
 }
 
+/// Draws the shade card, pointing at the shade given last.
+fn card(screen: &Score, theme: &Theme, frame: &mut Frame<'_>, area: Rect) {
+    let patches: Vec<Patch> = (0..)
+        .zip(shade_card())
+        .map(|(digit, card)| Patch {
+            digit,
+            word: card.words.clone(),
+            lab: Lab::new(card.lab.0, card.lab.1, card.lab.2),
+        })
+        .collect();
+    let last = screen.scoring.last_scored();
+    let chosen = last.and_then(|i| match screen.test().slices.get(i)?.reading {
+        Reading::ByEye(shade) => Some(shade.half_steps()),
+        Reading::Unscored | Reading::Skipped | Reading::Missing | Reading::Measured { .. } => None,
+    });
+    let card = ShadeCard {
+        patches: &patches,
+        chosen,
+    };
+    card.draw(area, frame.buffer_mut(), theme);
+}
+
 /// The map of what is scored so far; the worker fits it, so it may lag a key or two behind.
 fn live_map(screen: &Score, shared: &Shared, frame: &mut Frame<'_>, area: Rect) {
     let theme = &shared.theme;
     let test = screen.test();
-    let mut lines = vec![Line::styled("Map so far", theme.style(Role::Heading))];
-    if test.scored() < LEAST_SCORES {
-        lines.push(Line::raw(format!(
-            "begins with {LEAST_SCORES} scores; {} so far",
-            test.scored()
-        )));
-    }
     let held = shared
         .map
         .held()
         .filter(|(key, _)| key.tests.as_slice() == std::slice::from_ref(&test.id));
-    match held {
-        Some((_, Err(words))) => lines.push(Line::raw(words.to_owned())),
+    let words = match held {
+        _ if test.scored() < LEAST_SCORES => format!(
+            "The map begins with {LEAST_SCORES} scored slices; {} so far.",
+            test.scored()
+        ),
         Some((_, Ok(view))) => {
-            for finding in &view.findings {
-                lines.push(Line::raw(finding.clone()));
+            if let Some(rack) = screen.rack_in_sight() {
+                raster(view, rack, test, (theme, frame, area));
             }
+            return;
         }
-        None => {}
-    }
-    frame.render_widget(Paragraph::new(lines).wrap(Wrap { trim: true }), area);
+        Some((_, Err(words))) => words.to_owned(),
+        None => "The map is being worked out.".to_owned(),
+    };
+    let text = Paragraph::new(words).style(theme.style(Role::Quiet));
+    frame.render_widget(text.wrap(Wrap { trim: true }), area);
+}
+
+/// Draws the map of one rack position, small: shades, zones and doubt, no more.
+fn raster(
+    view: &MapView,
+    rack: u8,
+    test: &ToastTest,
+    (theme, frame, area): (&Theme, &mut Frame<'_>, Rect),
+) {
+    let Some(map) = view.map.racks.iter().find(|m| m.rack == rack) else {
+        return;
+    };
+    let heading = Rect::new(area.x, area.y, area.width, 1.min(area.height));
+    let title = Line::styled("Map so far, in shades", theme.style(Role::Heading));
+    frame.render_widget(title, heading);
+    let below = Rect::new(
+        area.x,
+        area.y + heading.height,
+        area.width,
+        area.height - heading.height,
+    );
+    let scale = Scale::over(Quantity::Shade, &view.map.racks);
+    let roomy = below.width >= 40;
+    let marks = if roomy {
+        SliceMark::of(test)
+    } else {
+        Vec::new()
+    };
+    let picture = RackRaster {
+        map,
+        scale: &scale,
+        zones: &view.zones,
+        slices: &marks,
+        overlays: Overlays::none()
+            .with(Overlay::Zones)
+            .with(Overlay::Scores)
+            .with(Overlay::Doubt),
+        cursor: None,
+    };
+    picture.draw(below, frame.buffer_mut(), theme);
 }
