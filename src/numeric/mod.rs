@@ -2,6 +2,7 @@
 
 pub mod linear;
 pub mod normal;
+pub mod polyline;
 pub mod quantile;
 pub mod random;
 pub mod resample;

@@ -1,0 +1,7 @@
+//! What a map or a plan looks like outside the program: words, plain characters, pictures.
+//!
+//! One file for each form; nothing here opens a file.
+
+pub mod quantity;
+
+pub use quantity::{Quantity, Scale};
