@@ -170,7 +170,7 @@ pub fn legend_text(scale: &Scale, characters: Characters) -> String {
     let (low, high) = (quantity.show(scale.lo), quantity.show(scale.hi));
     let what = match quantity {
         Quantity::Shade => "",
-        Quantity::Degrees { .. } => ", against the rack's own mean",
+        Quantity::Degrees { .. } => "; degrees are against the rack's own mean",
     };
     let note = format!("(figures in brackets are doubtful{what})");
     format!("{low} [{bar}] {high}\n{note}\n")
@@ -279,7 +279,7 @@ pub fn tour(tour: &Tour) -> String {
     out.push_str(&heading("Toast tests"));
     for test in tour.tests {
         let line = format!(
-            "{}: {}, dial at {}, {} slices scored of {}, {}",
+            "{}: {}, dial at {}, {} of {} slices scored, {}",
             test.when.date(),
             test.setup.mode.words(),
             oven.dial.unit.show(test.setup.dial),
