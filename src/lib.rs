@@ -8,5 +8,7 @@ pub mod geometry;
 pub mod model;
 pub mod numeric;
 pub mod report;
+pub mod store;
 pub mod tui;
 pub mod units;
+pub mod workflow;

@@ -1,8 +1,12 @@
-//! Pictures of maps and plans: data and a theme in, styled cells out; nothing is kept or changed.
+//! Parts that screens are drawn with: data and a theme in, styled cells out; nothing is kept or changed.
 
+pub mod field;
+pub mod hints;
 pub mod legend;
+pub mod list;
 pub mod move_picture;
 pub mod plan_timeline;
+pub mod rack;
 pub mod rack_raster;
 pub mod shade_card;
 #[cfg(test)]
