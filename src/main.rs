@@ -1,4 +1,4 @@
-//! The program: see the library for everything.
+//! The rackshade command: see the library for everything.
 
 fn main() -> std::process::ExitCode {
     rackshade::cli::main()

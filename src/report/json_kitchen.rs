@@ -1,6 +1,6 @@
 //! Ovens, toast tests, bake logs and the shade card as JSON.
 
-use super::json_plan::PlanJson;
+use super::{card::CardEntry, json_plan::PlanJson};
 use crate::model::{BakeLog, Oven, Reading, Slice, ToastTest};
 use serde::Serialize;
 
@@ -303,26 +303,25 @@ struct CardShadeJson {
     srgb: String,
 }
 
-/// A shade of the card as it is shown: value, words, L*a*b* and sRGB.
-pub type CardRow<'w> = (f64, &'w str, (f64, f64, f64), (u8, u8, u8));
-
 impl CardJson {
-    /// Takes the card's rows, and the browning of one whole shade.
-    pub fn new<'w>(rows: impl IntoIterator<Item = CardRow<'w>>, browning_per_shade: f64) -> Self {
+    /// Takes the card's entries, and the browning of one whole shade.
+    pub fn new(entries: &[CardEntry<'_>], browning_per_shade: f64) -> Self {
         Self {
             browning_per_shade,
-            shades: rows
-                .into_iter()
-                .map(
-                    |(shade, words, (l, a, b), (red, green, blue))| CardShadeJson {
-                        shade,
-                        words: words.to_owned(),
+            shades: entries
+                .iter()
+                .map(|entry| {
+                    let (l, a, b) = entry.lab;
+                    let (red, green, blue) = entry.srgb;
+                    CardShadeJson {
+                        shade: entry.shade.value(),
+                        words: entry.words.to_owned(),
                         lightness: l,
                         a,
                         b,
                         srgb: format!("#{red:02x}{green:02x}{blue:02x}"),
-                    },
-                )
+                    }
+                })
                 .collect(),
         }
     }

@@ -2,6 +2,10 @@
 
 pub mod catalogue;
 pub mod describe;
+pub mod ground;
 pub mod kitchen;
+pub mod layout;
+pub mod plan;
 pub mod samples;
 pub mod scoring;
+pub mod toast;

@@ -18,6 +18,7 @@ use super::{
     session::Session,
     trouble::{Exit, Trouble},
 };
+use crate::model::Mode;
 
 /// Does what a verb says; without one, opens the screens.
 pub(super) fn run(command: Option<Command>, session: &mut Session<'_>) -> Result<Exit, Trouble> {
@@ -35,4 +36,20 @@ pub(super) fn run(command: Option<Command>, session: &mut Session<'_>) -> Result
         Some(Command::Completions(args)) => completions::run(&args, session),
         Some(Command::Man(args)) => man::run(&args, session),
     }
+}
+
+/// Reads a grid like `12x9`: columns, then rows, 1 to 400 each.
+fn grid(text: &str) -> Result<(usize, usize), String> {
+    text.split_once(['x', 'X'])
+        .and_then(|(cols, rows)| Some((cols.trim().parse().ok()?, rows.trim().parse().ok()?)))
+        .filter(|(cols, rows)| (1..=400).contains(cols) && (1..=400).contains(rows))
+        .ok_or_else(|| "write columns x rows, 1 to 400 each, like 12x9".to_owned())
+}
+
+/// Reads the key of a mode.
+fn mode(text: &str) -> Result<Mode, String> {
+    Mode::from_key(text).ok_or_else(|| {
+        let keys: Vec<_> = Mode::ALL.iter().map(|m| m.key()).collect();
+        format!("use one of {}", keys.join(", "))
+    })
 }

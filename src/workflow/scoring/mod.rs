@@ -4,7 +4,10 @@ mod text;
 
 pub use text::{ScoreTextError, parse_scores, read_scores_csv, read_scores_file, set_rack_scores};
 
-use crate::model::{Reading, Shade, ShadeError, Slice, ToastTest};
+use crate::{
+    model::{Reading, Shade, ShadeError, Slice, ToastTest},
+    units::Minutes,
+};
 
 /// One key of the scorer.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -87,6 +90,11 @@ impl Scoring {
     /// Returns the test as scored so far.
     pub fn test(&self) -> &ToastTest {
         &self.test
+    }
+
+    /// Notes how long the slices were in the oven; no part of undo and redo.
+    pub fn set_minutes(&mut self, minutes: Option<Minutes>) {
+        self.test.minutes = minutes;
     }
 
     /// Returns the index of the slice to score next; the count of slices when all are done.
