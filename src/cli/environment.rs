@@ -42,7 +42,9 @@ impl Environment {
     /// Returns the command as the user typed it.
     pub(super) fn typed(&self) -> String {
         let rest = self.arguments.iter().skip(1);
-        let words: Vec<_> = rest.map(|word| word.to_string_lossy().into_owned()).collect();
+        let words: Vec<_> = rest
+            .map(|word| word.to_string_lossy().into_owned())
+            .collect();
         format!("rackshade {}", words.join(" ")).trim().to_owned()
     }
 }

@@ -76,7 +76,11 @@ impl Output {
             return;
         }
         self.flush().unwrap_or_default();
-        let value = if trouble.value.is_empty() { typed } else { &trouble.value };
+        let value = if trouble.value.is_empty() {
+            typed
+        } else {
+            &trouble.value
+        };
         let hint = if trouble.hint.is_empty() {
             "see the same command with --help"
         } else {

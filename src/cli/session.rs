@@ -1,11 +1,6 @@
 //! What every verb works with: the data folder, the output, the time.
 
-use super::{
-    args::Cli,
-    environment::Environment,
-    output::Output,
-    trouble::Trouble,
-};
+use super::{args::Cli, environment::Environment, output::Output, trouble::Trouble};
 use crate::{
     model::Warning,
     workflow::kitchen::{Access, Kitchen, data_folder},

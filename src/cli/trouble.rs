@@ -155,7 +155,10 @@ mod tests {
     #[test]
     fn a_message_falls_into_what_and_hint() {
         let t = Trouble::user("'hot' is not a number; write it like 350F").with("--dial", "hot");
-        assert_eq!((t.what.as_str(), t.value.as_str()), ("'hot' is not a number", "--dial hot"));
+        assert_eq!(
+            (t.what.as_str(), t.value.as_str()),
+            ("'hot' is not a number", "--dial hot")
+        );
         assert_eq!(t.hint, "write it like 350F");
     }
 
@@ -163,7 +166,10 @@ mod tests {
     fn what_the_parser_refuses_has_three_lines_too() {
         let error = Cli::try_parse_from(["rackshade", "map", "--grid", "wide"]).unwrap_err();
         let t = Trouble::of_usage(&error);
-        assert!(t.what.contains("'wide'") && t.value.contains("--grid"), "{t:?}");
+        assert!(
+            t.what.contains("'wide'") && t.value.contains("--grid"),
+            "{t:?}"
+        );
         assert!(t.hint.contains("--help"));
         let error = Cli::try_parse_from(["rackshade", "mop"]).unwrap_err();
         let t = Trouble::of_usage(&error);

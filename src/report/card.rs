@@ -63,7 +63,10 @@ mod tests {
     fn colours_are_only_written_where_they_are_wanted() {
         let gold = CardEntry::new(Shade::whole(3).unwrap(), "gold", (56.1, 11.6, 29.6));
         let plain = card_text(std::slice::from_ref(&gold), false);
-        assert!(plain.contains("    3  gold") && plain.contains("56.1"), "{plain}");
+        assert!(
+            plain.contains("    3  gold") && plain.contains("56.1"),
+            "{plain}"
+        );
         assert!(!plain.contains('\u{1b}'));
         assert!(card_text(&[gold], true).contains("\u{1b}[48;2;"));
     }

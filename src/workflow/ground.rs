@@ -14,8 +14,8 @@ use crate::{
 };
 use std::path::Path;
 
-/// Distance between rack positions where a file of samples does not say: the usual 2.5 in, cm.
-const RACK_STEP: f64 = 6.35;
+/// Distance between rack positions where a file of samples does not say, cm; as the map takes it.
+const RACK_STEP: f64 = 8.0;
 
 /// Why there is nothing to stand on.
 #[derive(Debug, thiserror::Error)]
@@ -40,7 +40,9 @@ pub enum GroundError {
         known: String,
     },
     /// Nothing is scored.
-    #[error("{oven} has no scored toast test in mode {mode}; lay one out and score it first, or name another mode")]
+    #[error(
+        "{oven} has no scored toast test in mode {mode}; lay one out and score it first, or name another mode"
+    )]
     Untested {
         /// The oven's name.
         oven: String,
@@ -106,13 +108,20 @@ pub fn tests_now<'k>(
     let Some(visit) = oven.visits.iter().map(|v| v.date).max() else {
         return (tests, None);
     };
-    let since: Vec<_> = tests.iter().copied().filter(|t| t.when.date() >= visit).collect();
+    let since: Vec<_> = tests
+        .iter()
+        .copied()
+        .filter(|t| t.when.date() >= visit)
+        .collect();
     if !since.is_empty() {
         return (since, None);
     }
     let warning = (!tests.is_empty()).then(|| {
         Warning::new(
-            format!("every test in mode {} is older than the service visit of {visit}", mode.words()),
+            format!(
+                "every test in mode {} is older than the service visit of {visit}",
+                mode.words()
+            ),
             "test again: the visit may have changed the oven",
         )
     });
@@ -173,14 +182,14 @@ pub fn ground_of_samples(
 ) -> Result<Ground, GroundError> {
     let samples = read_samples_file(path, width, depth)?;
     Ok(Ground {
-        oven: oven_of_samples(&samples, (width, depth), mode)?,
+        oven: oven_of_samples(&samples.observations, (width, depth), mode)?,
         mode,
         view: Some(map_samples(&samples, width, depth, grid)?),
     })
 }
 
 /// Makes up what a file of samples does not say of its oven: evenly spaced rack positions, a height
-/// to hold them, and a common dial in Fahrenheit.
+/// to hold them, and a common dial in Celsius.
 fn oven_of_samples(
     samples: &[Observation],
     (width, depth): (f64, f64),
@@ -188,7 +197,6 @@ fn oven_of_samples(
 ) -> Result<Oven, OvenError> {
     let highest = samples.iter().map(|s| s.rack).max().unwrap_or(1);
     let step = RACK_STEP.min(100.0 / f64::from(highest + 1));
-    let fahrenheit = |f| TemperatureUnit::Fahrenheit.temperature(f);
     Oven {
         id: OvenId::of_words("samples"),
         name: "oven of the samples".to_owned(),
@@ -206,10 +214,10 @@ fn oven_of_samples(
         heat: vec![HeatSource::BottomElement],
         modes: vec![mode],
         dial: Dial {
-            unit: TemperatureUnit::Fahrenheit,
+            unit: TemperatureUnit::Celsius,
             step: 5.0,
-            lowest: fahrenheit(100.0),
-            highest: Celsius(fahrenheit(550.0).0),
+            lowest: Celsius(30.0),
+            highest: Celsius(290.0),
         },
         lengths: LengthUnit::Centimetres,
         visits: Vec::new(),
@@ -228,7 +236,10 @@ mod tests {
         let oven = kitchen.find_oven("wall-oven").unwrap();
         let (tests, warning) = tests_now(&kitchen, oven, Mode::StillAir);
         let ids: Vec<_> = tests.iter().map(|t| t.id.as_str()).collect();
-        assert_eq!((ids.as_slice(), warning), (&["2026-04-10-wall-oven"][..], None));
+        assert_eq!(
+            (ids.as_slice(), warning),
+            (&["2026-04-10-wall-oven"][..], None)
+        );
         let (tests, warning) = tests_now(&kitchen, oven, Mode::Fan);
         assert_eq!(tests.len(), 1);
         assert!(warning.unwrap().what.contains("2026-04-02"));
@@ -242,8 +253,13 @@ mod tests {
         let mut oven = kitchen.find_oven("wall-oven").unwrap().clone();
         oven.modes = vec![Mode::Fan];
         assert_eq!(mode_of(&oven, None).unwrap(), Mode::Fan);
-        let said = mode_of(&oven, Some(Mode::StillAir)).unwrap_err().to_string();
-        assert!(said.contains("still-air") && said.contains("it has fan"), "{said}");
+        let said = mode_of(&oven, Some(Mode::StillAir))
+            .unwrap_err()
+            .to_string();
+        assert!(
+            said.contains("still-air") && said.contains("it has fan"),
+            "{said}"
+        );
     }
 
     #[test]

@@ -120,8 +120,15 @@ pub fn parse_size(
     let (width, depth) = text.split_once(['x', 'X', '×']).ok_or_else(bad)?;
     let second = Centimetres::parse(depth, default).map_err(|_wrong_half| bad())?;
     // The unit is written once, behind the second figure.
-    let unit: String = depth.trim().chars().skip_while(|c| !c.is_alphabetic() && *c != '"').collect();
-    let first = if width.trim().ends_with(|c: char| c.is_ascii_digit() || c == '.') {
+    let unit: String = depth
+        .trim()
+        .chars()
+        .skip_while(|c| !c.is_alphabetic() && *c != '"')
+        .collect();
+    let first = if width
+        .trim()
+        .ends_with(|c: char| c.is_ascii_digit() || c == '.')
+    {
         Centimetres::parse(&format!("{width}{unit}"), default)
     } else {
         Centimetres::parse(width, default)
@@ -149,7 +156,9 @@ mod tests {
         assert_eq!(cm("18 in x 33 cm"), (45.72, 33.0));
         assert_eq!(cm("10x9.5"), (10.0, 9.5));
         for wrong in ["46", "x", "46x", "46x33kg", "0x3", "-4x3", "axb"] {
-            let said = parse_size(wrong, LengthUnit::Inches).unwrap_err().to_string();
+            let said = parse_size(wrong, LengthUnit::Inches)
+                .unwrap_err()
+                .to_string();
             assert!(said.contains(wrong) && said.contains("46x33cm"), "{said}");
         }
     }
@@ -179,10 +188,16 @@ mod tests {
         let oven = kitchen.find_oven("wall-oven").unwrap();
         let (test, _) = new_test(&kitchen, oven, &draft(&[2, 4])).unwrap();
         assert_eq!(test.id.as_str(), "2026-05-01-wall-oven");
-        assert_eq!((test.setup.racks.as_slice(), test.cursor), (&[2_u8, 4][..], 0));
+        assert_eq!(
+            (test.setup.racks.as_slice(), test.cursor),
+            (&[2_u8, 4][..], 0)
+        );
         assert!(test.slices.len() >= 24, "{}", test.slices.len());
         assert!(test.slices.iter().all(|s| !s.reading.is_settled()));
-        assert_eq!((test.bread.loaf.as_str(), test.bread.surface), ("loaf B", Surface::Sheet));
+        assert_eq!(
+            (test.bread.loaf.as_str(), test.bread.surface),
+            ("loaf B", Surface::Sheet)
+        );
     }
 
     #[test]
@@ -199,7 +214,10 @@ mod tests {
             minutes: Some(Minutes(600.0)),
             ..draft(&[1])
         };
-        assert!(matches!(new_test(&kitchen, oven, &long), Err(ToastError::Minutes(_))));
+        assert!(matches!(
+            new_test(&kitchen, oven, &long),
+            Err(ToastError::Minutes(_))
+        ));
         assert!(matches!(
             new_test(&kitchen, oven, &draft(&[9])),
             Err(ToastError::Layout(_))

@@ -62,10 +62,14 @@ pub(in crate::cli) fn run(args: BakesArgs, session: &mut Session<'_>) -> Result<
 
 fn list(bakes: &[&BakeLog], notes: Vec<String>, session: &mut Session<'_>) -> Result<(), Trouble> {
     if session.json {
-        return session.out.json(&BakesJson::new(bakes.iter().copied(), notes));
+        return session
+            .out
+            .json(&BakesJson::new(bakes.iter().copied(), notes));
     }
     if bakes.is_empty() {
-        return session.out.line("no bake yet: plan one and run its clock in the screens");
+        return session
+            .out
+            .line("no bake yet: plan one and run its clock in the screens");
     }
     let rows: Vec<_> = bakes
         .iter()
@@ -76,11 +80,14 @@ fn list(bakes: &[&BakeLog], notes: Vec<String>, session: &mut Session<'_>) -> Re
                 b.mode.words().to_owned(),
                 b.kind.clone(),
                 b.started.strftime("%Y-%m-%d %H:%M").to_string(),
-                b.baked.map_or_else(|| "not finished".to_owned(), |m| m.to_string()),
+                b.baked
+                    .map_or_else(|| "not finished".to_owned(), |m| m.to_string()),
             ]
         })
         .collect();
-    session.out.table(&["id", "oven", "mode", "kind", "started", "took"], &rows)
+    session
+        .out
+        .table(&["id", "oven", "mode", "kind", "started", "took"], &rows)
 }
 
 fn show(bake: &BakeLog, kitchen: &Kitchen, session: &mut Session<'_>) -> Result<(), Trouble> {
@@ -88,16 +95,35 @@ fn show(bake: &BakeLog, kitchen: &Kitchen, session: &mut Session<'_>) -> Result<
         return session.out.json(&BakeJson::from(bake));
     }
     let out = &mut session.out;
-    let unit = kitchen.oven(&bake.oven).map(|o| o.dial.unit).unwrap_or_default();
-    out.line(format!("{}: {} in {}, {}", bake.id, bake.kind, bake.oven, bake.mode.words()))?;
-    out.line(format!("  planned  {} at {}", bake.plan.bake, unit.show(bake.plan.dial)))?;
+    let unit = kitchen
+        .oven(&bake.oven)
+        .map(|o| o.dial.unit)
+        .unwrap_or_default();
+    out.line(format!(
+        "{}: {} in {}, {}",
+        bake.id,
+        bake.kind,
+        bake.oven,
+        bake.mode.words()
+    ))?;
+    out.line(format!(
+        "  planned  {} at {}",
+        bake.plan.bake,
+        unit.show(bake.plan.dial)
+    ))?;
     match bake.baked {
         Some(minutes) => out.line(format!("  took     {minutes}"))?,
         None => out.line("  took     not finished")?,
     }
     for opening in &bake.openings {
-        let how_long = opening.open_for.map(|m| format!(" (open for {m})")).unwrap_or_default();
-        out.line(format!("  opened   at {}: {}{how_long}", opening.at, opening.what))?;
+        let how_long = opening
+            .open_for
+            .map(|m| format!(" (open for {m})"))
+            .unwrap_or_default();
+        out.line(format!(
+            "  opened   at {}: {}{how_long}",
+            opening.at, opening.what
+        ))?;
     }
     for (tray, shade) in &bake.outcome {
         out.line(format!("  tray {tray}   came out at shade {shade}"))?;

@@ -25,7 +25,9 @@ pub(in crate::cli) fn run(_args: &CardArgs, session: &mut Session<'_>) -> Result
         .map(|s| CardEntry::new(s.shade, &s.words, s.lab))
         .collect();
     if session.json {
-        session.out.json(&CardJson::new(&entries, browning_per_shade()))?;
+        session
+            .out
+            .json(&CardJson::new(&entries, browning_per_shade()))?;
     } else {
         let environment = session.environment;
         let colours = environment.output_is_terminal && !environment.no_colour;

@@ -56,7 +56,9 @@ pub(in crate::cli) struct LayoutChoice {
 
 impl LayoutChoice {
     pub(super) fn oven<'k>(&self, kitchen: &'k Kitchen) -> Result<&'k Oven, Trouble> {
-        kitchen.find_oven(&self.oven).or_trouble("--oven", &self.oven)
+        kitchen
+            .find_oven(&self.oven)
+            .or_trouble("--oven", &self.oven)
     }
 
     pub(super) fn mode_of(&self, oven: &Oven) -> Result<Mode, Trouble> {
@@ -66,7 +68,8 @@ impl LayoutChoice {
     pub(super) fn request(&self, oven: &Oven) -> Result<LayoutRequest, Trouble> {
         let length =
             |name, text: &String| Centimetres::parse(text, oven.lengths).or_trouble(name, text);
-        let (width, depth) = parse_size(&self.slice, oven.lengths).or_trouble("--slice", &self.slice)?;
+        let (width, depth) =
+            parse_size(&self.slice, oven.lengths).or_trouble("--slice", &self.slice)?;
         Ok(LayoutRequest {
             racks: self.racks.clone(),
             slice: SliceSize { width, depth },

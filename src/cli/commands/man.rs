@@ -21,8 +21,10 @@ pub(in crate::cli) fn run(args: &ManArgs, session: &mut Session<'_>) -> Result<E
     let command = match &args.verb {
         None => whole,
         Some(verb) => whole.find_subcommand(verb).cloned().ok_or_else(|| {
-            Trouble::user(format!("'{verb}' is no verb; see 'rackshade --help' for the list"))
-                .with("verb", verb)
+            Trouble::user(format!(
+                "'{verb}' is no verb; see 'rackshade --help' for the list"
+            ))
+            .with("verb", verb)
         })?,
     };
     let mut text = Vec::new();

@@ -46,7 +46,12 @@ pub(in crate::cli) struct MapSource {
     #[arg(long, value_parser = super::mode)]
     mode: Option<Mode>,
     /// A CSV file of samples.
-    #[arg(long, value_name = "FILE", requires = "width_cm", requires = "depth_cm")]
+    #[arg(
+        long,
+        value_name = "FILE",
+        requires = "width_cm",
+        requires = "depth_cm"
+    )]
     samples: Option<PathBuf>,
     /// Cavity width for the samples, left wall to right wall, cm.
     #[arg(long, value_name = "CM", requires = "samples")]
@@ -63,7 +68,8 @@ impl MapSource {
         grid: (usize, usize),
         session: &mut Session<'_>,
     ) -> Result<Ground, Trouble> {
-        if let (Some(path), Some(width), Some(depth)) = (&self.samples, self.width_cm, self.depth_cm)
+        if let (Some(path), Some(width), Some(depth)) =
+            (&self.samples, self.width_cm, self.depth_cm)
         {
             let mode = self.mode.unwrap_or(Mode::StillAir);
             return ground_of_samples(path, (width, depth), mode, grid)
@@ -73,7 +79,9 @@ impl MapSource {
         match (&self.test, &self.oven) {
             (Some(id), _) => {
                 let test = kitchen.find_test(id).or_trouble("--test", id)?;
-                let oven = kitchen.find_oven(test.setup.oven.as_str()).or_trouble("--test", id)?;
+                let oven = kitchen
+                    .find_oven(test.setup.oven.as_str())
+                    .or_trouble("--test", id)?;
                 ground_of_test(oven, test, grid).or_trouble("--test", id)
             }
             (None, Some(id)) => {
@@ -115,7 +123,9 @@ pub(in crate::cli) fn run(args: &MapArgs, session: &mut Session<'_>) -> Result<E
             untoasted: view.untoasted,
         };
         let warnings = texts(&view.warnings);
-        session.out.json(&MapJson::new(parts, &view.findings, warnings))?;
+        session
+            .out
+            .json(&MapJson::new(parts, &view.findings, warnings))?;
     } else {
         session.out.text(&map_text(&sheet(view, &ground.oven)))?;
     }

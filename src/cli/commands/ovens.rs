@@ -162,7 +162,9 @@ pub(in crate::cli) fn run(args: OvensArgs, session: &mut Session<'_>) -> Result<
         }
         What::Add(args) => {
             let (mut kitchen, _) = session.kitchen(Access::Write)?;
-            let oven = OvenDraft::from(*args).build(&kitchen).map_err(Trouble::user)?;
+            let oven = OvenDraft::from(*args)
+                .build(&kitchen)
+                .map_err(Trouble::user)?;
             kitchen.save_oven(oven.clone())?;
             show(&oven, session)?;
         }
@@ -190,7 +192,9 @@ pub(in crate::cli) fn run(args: OvensArgs, session: &mut Session<'_>) -> Result<
 fn list(session: &mut Session<'_>) -> Result<(), Trouble> {
     let (kitchen, warnings) = session.kitchen(Access::Read)?;
     if session.json {
-        return session.out.json(&OvensJson::new(kitchen.ovens(), texts(&warnings)));
+        return session
+            .out
+            .json(&OvensJson::new(kitchen.ovens(), texts(&warnings)));
     }
     if kitchen.ovens().is_empty() {
         return session.out.line(
@@ -204,12 +208,16 @@ fn list(session: &mut Session<'_>) -> Result<(), Trouble> {
         row
     });
     let rows: Vec<_> = rows.collect();
-    session.out.table(&["id", "name", "cavity", "racks", "modes", "tests"], &rows)
+    session
+        .out
+        .table(&["id", "name", "cavity", "racks", "modes", "tests"], &rows)
 }
 
 fn cells(oven: &Oven) -> Vec<String> {
     let c = oven.cavity;
-    let size = [c.width, c.depth, c.height].map(|l| oven.lengths.show(l)).join(" x ");
+    let size = [c.width, c.depth, c.height]
+        .map(|l| oven.lengths.show(l))
+        .join(" x ");
     let modes: Vec<_> = oven.modes.iter().map(|m| m.words()).collect();
     vec![
         oven.id.to_string(),
@@ -223,14 +231,18 @@ fn cells(oven: &Oven) -> Vec<String> {
 fn templates(session: &mut Session<'_>) -> Result<(), Trouble> {
     let all = oven_templates();
     if session.json {
-        let parts = all.iter().map(|t| (t.key.as_str(), t.reason.as_str(), &t.oven));
+        let parts = all
+            .iter()
+            .map(|t| (t.key.as_str(), t.reason.as_str(), &t.oven));
         return session.out.json(&TemplatesJson::new(parts));
     }
     for template in all {
         let [key, name, size, racks, modes] = &cells(&template.oven)[..] else {
             continue;
         };
-        session.out.line(format!("{key}: {name}, {size}, {racks} rack positions, {modes}"))?;
+        session.out.line(format!(
+            "{key}: {name}, {size}, {racks} rack positions, {modes}"
+        ))?;
         session.out.line(format!("  {}", template.reason))?;
     }
     Ok(())

@@ -58,7 +58,8 @@ pub(in crate::cli) fn run(args: &PlanArgs, session: &mut Session<'_>) -> Result<
     let kind = bake_kind(&args.kind).or_trouble("--kind", &args.kind)?;
     let ground = args.source.ground(GRID, session)?;
     let oven = &ground.oven;
-    let (width, depth) = parse_size(&args.tray, LengthUnit::Centimetres).or_trouble("--tray", &args.tray)?;
+    let (width, depth) =
+        parse_size(&args.tray, LengthUnit::Centimetres).or_trouble("--tray", &args.tray)?;
     let recipe = args
         .recipe
         .as_deref()
@@ -81,8 +82,14 @@ pub(in crate::cli) fn run(args: &PlanArgs, session: &mut Session<'_>) -> Result<
     };
     let plan = plan_bake(oven, ground.view.as_ref(), &request).map_err(Trouble::user)?;
     if session.json {
-        let warnings = ground.view.as_ref().map(|v| texts(&v.warnings)).unwrap_or_default();
-        session.out.json(&PlanJson::from(&plan).with_warnings(warnings))?;
+        let warnings = ground
+            .view
+            .as_ref()
+            .map(|v| texts(&v.warnings))
+            .unwrap_or_default();
+        session
+            .out
+            .json(&PlanJson::from(&plan).with_warnings(warnings))?;
     } else {
         session.out.text(&plan_text(&plan, oven))?;
     }

@@ -76,9 +76,16 @@ fn said(test: &ToastTest, session: &mut Session<'_>) -> Result<(), Trouble> {
     if session.json {
         return session.out.json(&TestJson::from(test));
     }
-    let open = test.slices.iter().filter(|s| !s.reading.is_settled()).count();
+    let open = test
+        .slices
+        .iter()
+        .filter(|s| !s.reading.is_settled())
+        .count();
     let (scored, all) = (test.scored(), test.slices.len());
-    session.out.line(format!("{}: {scored} of {all} slices scored, {open} still to do", test.id))
+    session.out.line(format!(
+        "{}: {scored} of {all} slices scored, {open} still to do",
+        test.id
+    ))
 }
 
 /// Answers every key once it is on the disk; a key that makes no sense there changes nothing.

@@ -98,7 +98,11 @@ pub(in crate::cli) fn run(args: TestsArgs, session: &mut Session<'_>) -> Result<
             kitchen.remove_test(&test.id)?;
             show(&test, &kitchen, session)?;
             let folder = kitchen.folder().join("removed");
-            session.out.remark(&format!("{} was set aside under {}", test.id, folder.display()));
+            session.out.remark(&format!(
+                "{} was set aside under {}",
+                test.id,
+                folder.display()
+            ));
         }
     }
     Ok(Exit::Done)
@@ -122,7 +126,11 @@ fn lay_out(
         minutes: args.minutes.map(Minutes),
         when: args.when.unwrap_or(session.environment.now),
         loaf: args.loaf.clone(),
-        surface: if args.sheet { Surface::Sheet } else { Surface::BareRack },
+        surface: if args.sheet {
+            Surface::Sheet
+        } else {
+            Surface::BareRack
+        },
         note: args.note.clone(),
     };
     let (test, warnings) = new_test(kitchen, oven, &draft).map_err(Trouble::user)?;
@@ -142,17 +150,22 @@ fn list(oven: Option<&str>, session: &mut Session<'_>) -> Result<(), Trouble> {
         return session.out.json(&TestsJson::new(tests, texts(&warnings)));
     }
     if tests.is_empty() {
-        return session
-            .out
-            .line("no toast test yet: lay one out with 'rackshade tests new --oven OVEN --racks 2,4'");
+        return session.out.line(
+            "no toast test yet: lay one out with 'rackshade tests new --oven OVEN --racks 2,4'",
+        );
     }
     let rows: Vec<_> = tests.iter().map(|test| cells(test, &kitchen)).collect();
-    let head = ["id", "oven", "mode", "dial", "racks", "minutes", "scored", "note"];
+    let head = [
+        "id", "oven", "mode", "dial", "racks", "minutes", "scored", "note",
+    ];
     session.out.table(&head, &rows)
 }
 
 fn unit_of(test: &ToastTest, kitchen: &Kitchen) -> TemperatureUnit {
-    kitchen.oven(&test.setup.oven).map(|o| o.dial.unit).unwrap_or_default()
+    kitchen
+        .oven(&test.setup.oven)
+        .map(|o| o.dial.unit)
+        .unwrap_or_default()
 }
 
 fn cells(test: &ToastTest, kitchen: &Kitchen) -> Vec<String> {
@@ -176,13 +189,22 @@ fn show(test: &ToastTest, kitchen: &Kitchen, session: &mut Session<'_>) -> Resul
     let [id, oven, mode, dial, racks, minutes, scored, note] = &cells(test, kitchen)[..] else {
         return Ok(());
     };
-    let lengths = kitchen.oven(&test.setup.oven).map(|o| o.lengths).unwrap_or_default();
-    session.out.line(format!("{id}: {oven}, {mode}, dial at {dial}, rack positions {racks}"))?;
+    let lengths = kitchen
+        .oven(&test.setup.oven)
+        .map(|o| o.lengths)
+        .unwrap_or_default();
+    session.out.line(format!(
+        "{id}: {oven}, {mode}, dial at {dial}, rack positions {racks}"
+    ))?;
     session.out.line(format!(
         "  {} {}; {scored} slices scored; {}",
         test.bread.loaf,
         test.bread.surface.words(),
-        if minutes.is_empty() { "minutes not noted" } else { minutes }
+        if minutes.is_empty() {
+            "minutes not noted"
+        } else {
+            minutes
+        }
     ))?;
     if !note.is_empty() {
         session.out.line(format!("  {note}"))?;
@@ -192,7 +214,11 @@ fn show(test: &ToastTest, kitchen: &Kitchen, session: &mut Session<'_>) -> Resul
         .iter()
         .zip(1..)
         .map(|(slice, number)| {
-            let here = if number == test.cursor + 1 { " <- next" } else { "" };
+            let here = if number == test.cursor + 1 {
+                " <- next"
+            } else {
+                ""
+            };
             vec![
                 number.to_string(),
                 slice.rack.to_string(),
@@ -202,7 +228,9 @@ fn show(test: &ToastTest, kitchen: &Kitchen, session: &mut Session<'_>) -> Resul
             ]
         })
         .collect();
-    session.out.table(&["slice", "rack", "from left", "from door", "score"], &rows)
+    session
+        .out
+        .table(&["slice", "rack", "from left", "from door", "score"], &rows)
 }
 
 fn words(reading: Reading) -> String {

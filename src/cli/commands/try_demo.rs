@@ -1,6 +1,7 @@
 //! `try`: the demo kitchen on a throwaway copy.
 
 use super::{map::sheet, open::screens};
+use crate::units::LengthUnit;
 use crate::{
     cli::{
         session::Session,
@@ -16,7 +17,6 @@ use crate::{
         toast::parse_size,
     },
 };
-use crate::units::LengthUnit;
 use clap::Args;
 
 /// Open the demo kitchen on a throwaway copy.
