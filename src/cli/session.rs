@@ -41,6 +41,13 @@ impl<'e> Session<'e> {
         }
         Ok((kitchen, warnings))
     }
+
+    /// Opens the user's kitchen for the screens, which show the warnings themselves.
+    pub(super) fn kitchen_for_screens(&self) -> Result<(Kitchen, Vec<Warning>), Trouble> {
+        let folder = data_folder(self.data.as_deref())?;
+        Kitchen::open_or_look(&folder)
+            .map_err(|e| Trouble::from(e).with("data folder", folder.display()))
+    }
 }
 
 /// Writes warnings as JSON results carry them.

@@ -1,7 +1,7 @@
 //! The shade card as text, with a patch of the true colour where the terminal shows colours.
 
 use crate::{
-    colour::lab::{Lab, lab_to_srgb},
+    colour::lab::{Lab, Rgb, lab_to_srgb},
     model::Shade,
 };
 use std::fmt::Write as _;
@@ -23,11 +23,12 @@ impl<'w> CardEntry<'w> {
     /// Takes a shade with its colour.
     pub fn new(shade: Shade, words: &'w str, lab: (f64, f64, f64)) -> Self {
         let (l, a, b) = lab;
+        let Rgb(red, green, blue) = lab_to_srgb(Lab { l, a, b });
         Self {
             shade,
             words,
             lab,
-            srgb: lab_to_srgb(Lab { l, a, b }),
+            srgb: (red, green, blue),
         }
     }
 }

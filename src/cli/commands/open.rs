@@ -7,7 +7,7 @@ use crate::{
     },
     model::Warning,
     tui::{self, TuiOptions},
-    workflow::kitchen::{Access, Kitchen, KitchenError, StoreError},
+    workflow::kitchen::Kitchen,
 };
 
 pub(in crate::cli) fn run(session: &mut Session<'_>) -> Result<Exit, Trouble> {
@@ -16,10 +16,7 @@ pub(in crate::cli) fn run(session: &mut Session<'_>) -> Result<Exit, Trouble> {
             "the screens need a terminal for input and output; run it in a terminal, or see 'rackshade --help' for the verbs",
         ));
     }
-    let (kitchen, warnings) = match session.kitchen(Access::Write) {
-        Ok(opened) => opened,
-        Err(trouble) => return Err(trouble),
-    };
+    let (kitchen, warnings) = session.kitchen_for_screens()?;
     screens(kitchen, warnings)
 }
 

@@ -201,13 +201,15 @@ fn list(session: &mut Session<'_>) -> Result<(), Trouble> {
             "no oven yet: add one with 'rackshade ovens add --from TEMPLATE', see 'rackshade ovens templates'",
         );
     }
-    let rows: Vec<_> = kitchen.ovens().iter().map(|oven| {
-        let tests = kitchen.tests_of(&oven.id).len();
-        let mut row = cells(oven);
-        row.push(tests.to_string());
-        row
-    });
-    let rows: Vec<_> = rows.collect();
+    let rows: Vec<_> = kitchen
+        .ovens()
+        .iter()
+        .map(|oven| {
+            let mut row = cells(oven);
+            row.push(kitchen.tests_of(&oven.id).len().to_string());
+            row
+        })
+        .collect();
     session
         .out
         .table(&["id", "name", "cavity", "racks", "modes", "tests"], &rows)
