@@ -2,9 +2,14 @@
 //!
 //! Modules stand in layers, and each names only lower ones; `tests/architecture.rs` holds the table.
 
+pub mod colour;
 pub mod field;
 pub mod geometry;
 pub mod model;
+pub mod numeric;
 pub mod planner;
+pub mod report;
+pub mod store;
+pub mod tui;
 pub mod units;
 pub mod workflow;

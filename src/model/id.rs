@@ -22,6 +22,10 @@ fn check(text: &str) -> Result<String, IdError> {
 
 /// Turns a free name into id form: `Wall oven (left)` becomes `wall-oven-left`.
 pub fn slug(name: &str) -> String {
+    slug_within(name, 48)
+}
+
+fn slug_within(name: &str, most: usize) -> String {
     let mut out = String::new();
     for c in name.to_lowercase().chars() {
         if c.is_ascii_alphanumeric() {
@@ -30,7 +34,7 @@ pub fn slug(name: &str) -> String {
             out.push('-');
         }
     }
-    out.truncate(48);
+    out.truncate(most);
     let trimmed = out.trim_end_matches('-');
     if trimmed.is_empty() {
         "oven".to_owned()
@@ -52,6 +56,11 @@ macro_rules! id_type {
             /// [`IdError`] unless it is 1 to 60 small letters, digits and dashes.
             pub fn new(text: &str) -> Result<Self, IdError> {
                 check(text).map(Self)
+            }
+
+            /// Makes an id of any words by bringing them into id form first.
+            pub fn of_words(words: &str) -> Self {
+                Self(slug_within(words, 60))
             }
 
             /// Returns the id as text.
@@ -91,5 +100,15 @@ mod tests {
         assert_eq!(slug("***"), "oven");
         assert!(OvenId::new("../x").is_err());
         assert!(TestId::new("2026-11-25-still").is_ok());
+        for words in [
+            "Wall oven",
+            "--",
+            "é",
+            "2026-11-25-wall-oven-2",
+            &"x y ".repeat(40),
+        ] {
+            let id = OvenId::of_words(words);
+            assert_eq!(OvenId::new(id.as_str()), Ok(id.clone()), "{words}");
+        }
     }
 }

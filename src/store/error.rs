@@ -1,0 +1,121 @@
+//! What can go wrong between the program and the disk, each with what to do about it.
+
+use std::{
+    io,
+    path::{Path, PathBuf},
+};
+
+/// Trouble with the data folder.
+#[derive(Debug, thiserror::Error)]
+pub enum StoreError {
+    /// There is no home folder to keep data under.
+    #[error("no home folder is known; name a folder with --data DIR")]
+    NoHome,
+    /// Another process writes to the folder.
+    #[error(
+        "the data folder {} is in use by another rackshade{}; close that one, or work on another folder with --data DIR",
+        .folder.display(), held_by(.holder)
+    )]
+    Locked {
+        /// The data folder.
+        folder: PathBuf,
+        /// Number of the process that holds it; empty when not known.
+        holder: String,
+    },
+    /// A file or folder could not be read.
+    #[error("cannot read {}: {source}; check that it exists and that you may read it", .path.display())]
+    Read {
+        /// What was to be read.
+        path: PathBuf,
+        /// The system's own words.
+        source: io::Error,
+    },
+    /// The disk is full.
+    #[error("the disk is full: {} was not written; free some space and save again, nothing on screen is lost", .path.display())]
+    Full {
+        /// What was to be written.
+        path: PathBuf,
+        /// The system's own words.
+        source: io::Error,
+    },
+    /// The folder may not be written to.
+    #[error(
+        "{} may not be written to: {source}; change its permissions, or keep your data elsewhere with --data DIR", .path.display()
+    )]
+    NotWritable {
+        /// What was to be written.
+        path: PathBuf,
+        /// The system's own words.
+        source: io::Error,
+    },
+    /// A file could not be written for another reason.
+    #[error("cannot write {}: {source}; check the disk and save again, nothing on screen is lost", .path.display())]
+    Write {
+        /// What was to be written.
+        path: PathBuf,
+        /// The system's own words.
+        source: io::Error,
+    },
+    /// The folder was opened for reading only.
+    #[error("{} was opened for reading only, so {what} was not saved; open it for writing, or use --data DIR", .folder.display())]
+    ReadOnly {
+        /// The data folder.
+        folder: PathBuf,
+        /// What was to be saved.
+        what: String,
+    },
+    /// A newer program's file has that name.
+    #[error("{} was written by a newer rackshade and is left as it is; use the newer program, or another name", .path.display())]
+    Newer {
+        /// The file.
+        path: PathBuf,
+    },
+    /// A value has no stored form.
+    #[error("{what} cannot be saved: {why}; this is a fault of the program, please report it")]
+    NoForm {
+        /// What was to be saved.
+        what: String,
+        /// Which figure.
+        why: String,
+    },
+}
+
+impl StoreError {
+    /// Sorts a failed write by what the user can do about it.
+    pub(super) fn write(path: &Path, source: io::Error) -> Self {
+        let path = path.to_owned();
+        if is_full(&source) {
+            Self::Full { path, source }
+        } else if is_forbidden(&source) {
+            Self::NotWritable { path, source }
+        } else {
+            Self::Write { path, source }
+        }
+    }
+
+    /// Makes the error of a failed read.
+    pub(super) fn read(path: &Path, source: io::Error) -> Self {
+        Self::Read {
+            path: path.to_owned(),
+            source,
+        }
+    }
+}
+
+fn is_full(e: &io::Error) -> bool {
+    use io::ErrorKind as K;
+    [K::StorageFull, K::QuotaExceeded, K::FileTooLarge].contains(&e.kind())
+}
+
+fn is_forbidden(e: &io::Error) -> bool {
+    use io::ErrorKind as K;
+    [K::PermissionDenied, K::ReadOnlyFilesystem].contains(&e.kind())
+}
+
+fn held_by(holder: &str) -> String {
+    if holder.is_empty() {
+        String::new()
+    } else {
+        format!(" (process {holder})")
+    }
+}

@@ -1,0 +1,325 @@
+//! The data folder: one readable file for every oven, toast test and bake log.
+
+use super::{
+    StoreError,
+    atomic::{self, WriteBytes, previous_of},
+    lock::Lock,
+    migrate::{ReadError, Stored},
+    paths::{self, DAMAGED, ENDING, REMOVED},
+};
+use crate::model::{BakeLog, Oven, ToastTest, Warning};
+use std::{
+    collections::BTreeSet,
+    fs::{self, File},
+    io::{self, Read},
+    path::{Path, PathBuf},
+};
+
+/// A stored file larger than this is none of ours.
+const MOST_BYTES: u64 = 4 << 20;
+
+/// How a data folder is opened.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Access {
+    /// Look only: no lock, nothing is created, moved or mended.
+    Read,
+    /// One writer at a time: takes the lock.
+    Write,
+}
+
+/// What a data folder held when it was opened.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Contents {
+    /// Ovens by id.
+    pub ovens: Vec<Oven>,
+    /// Toast tests by id.
+    pub tests: Vec<ToastTest>,
+    /// Bake logs by id.
+    pub bakes: Vec<BakeLog>,
+}
+
+/// An opened data folder.
+#[derive(Debug)]
+pub struct Store {
+    root: PathBuf,
+    /// Held while writing is allowed.
+    lock: Option<Lock>,
+    /// Names that must not be written over: files of a newer program.
+    foreign: BTreeSet<PathBuf>,
+    write: WriteBytes,
+}
+
+impl Store {
+    /// Opens a data folder and reads everything in it.
+    ///
+    /// A file that cannot be read becomes a warning; opened for writing it is also set aside under
+    /// `damaged/`, and the version before it is put back where there is one.
+    ///
+    /// # Errors
+    /// [`StoreError`] when the folder itself cannot be used, or is in use.
+    pub fn open(root: &Path, access: Access) -> Result<(Self, Contents, Vec<Warning>), StoreError> {
+        let lock = match access {
+            Access::Read => None,
+            Access::Write => {
+                for folder in [Oven::FOLDER, ToastTest::FOLDER, BakeLog::FOLDER] {
+                    let path = root.join(folder);
+                    fs::create_dir_all(&path).map_err(|e| StoreError::write(&path, e))?;
+                }
+                Some(Lock::take(root)?)
+            }
+        };
+        let mut store = Self {
+            root: root.to_owned(),
+            lock,
+            foreign: BTreeSet::new(),
+            write: atomic::write_and_flush,
+        };
+        let mut warnings = Vec::new();
+        let contents = Contents {
+            ovens: store.read_all(&mut warnings)?,
+            tests: store.read_all(&mut warnings)?,
+            bakes: store.read_all(&mut warnings)?,
+        };
+        Ok((store, contents, warnings))
+    }
+
+    /// Returns the folder.
+    pub fn root(&self) -> &Path {
+        &self.root
+    }
+
+    /// Tells whether saving is possible at all.
+    pub fn can_write(&self) -> bool {
+        self.lock.is_some()
+    }
+
+    /// Tells whether a name is free for a new oven, test or bake log.
+    pub fn is_free(&self, id: &str) -> bool {
+        ![Oven::FOLDER, ToastTest::FOLDER, BakeLog::FOLDER]
+            .into_iter()
+            .any(|folder| self.foreign.contains(&paths::file(&self.root, folder, id)))
+    }
+
+    /// Saves an oven; it is on the disk when this returns.
+    ///
+    /// # Errors
+    /// [`StoreError`]; the file then still holds its old version.
+    pub fn save_oven(&self, oven: &Oven) -> Result<(), StoreError> {
+        self.save(oven)
+    }
+
+    /// Saves a toast test; it is on the disk when this returns.
+    ///
+    /// # Errors
+    /// [`StoreError`]; the file then still holds its old version.
+    pub fn save_test(&self, test: &ToastTest) -> Result<(), StoreError> {
+        self.save(test)
+    }
+
+    /// Saves a bake log; it is on the disk when this returns.
+    ///
+    /// # Errors
+    /// [`StoreError`]; the file then still holds its old version.
+    pub fn save_bake(&self, bake: &BakeLog) -> Result<(), StoreError> {
+        self.save(bake)
+    }
+
+    /// Sets an oven's file aside under `removed/`.
+    ///
+    /// # Errors
+    /// [`StoreError`]; the file is then still in its place.
+    pub fn remove_oven(&self, oven: &Oven) -> Result<(), StoreError> {
+        self.remove(oven)
+    }
+
+    /// Sets a toast test's file aside under `removed/`.
+    ///
+    /// # Errors
+    /// [`StoreError`]; the file is then still in its place.
+    pub fn remove_test(&self, test: &ToastTest) -> Result<(), StoreError> {
+        self.remove(test)
+    }
+
+    /// Sets a bake log's file aside under `removed/`.
+    ///
+    /// # Errors
+    /// [`StoreError`]; the file is then still in its place.
+    pub fn remove_bake(&self, bake: &BakeLog) -> Result<(), StoreError> {
+        self.remove(bake)
+    }
+
+    fn save<T: Stored>(&self, thing: &T) -> Result<(), StoreError> {
+        let path = self.writable_path(thing)?;
+        let text = thing.encode().map_err(|e| StoreError::NoForm {
+            what: format!("{} {}", T::WORD, thing.id()),
+            why: e.to_string(),
+        })?;
+        atomic::replace(&path, text.as_bytes(), self.write).map_err(|e| StoreError::write(&path, e))
+    }
+
+    fn remove<T: Stored>(&self, thing: &T) -> Result<(), StoreError> {
+        let path = self.writable_path(thing)?;
+        let previous = previous_of(&path);
+        if previous.exists() {
+            // First, so that a crash between the two cannot bring the thing back.
+            self.move_aside(&previous, REMOVED)?;
+        }
+        if path.exists() {
+            self.move_aside(&path, REMOVED)?;
+        }
+        Ok(())
+    }
+
+    fn writable_path<T: Stored>(&self, thing: &T) -> Result<PathBuf, StoreError> {
+        let path = paths::file(&self.root, T::FOLDER, thing.id());
+        if self.lock.is_none() {
+            return Err(StoreError::ReadOnly {
+                folder: self.root.clone(),
+                what: format!("{} {}", T::WORD, thing.id()),
+            });
+        }
+        if self.foreign.contains(&path) {
+            return Err(StoreError::Newer { path });
+        }
+        Ok(path)
+    }
+
+    fn read_all<T: Stored>(&mut self, warnings: &mut Vec<Warning>) -> Result<Vec<T>, StoreError> {
+        let folder = self.root.join(T::FOLDER);
+        let mut ids = BTreeSet::new();
+        let entries = match fs::read_dir(&folder) {
+            Ok(entries) => entries,
+            Err(e) if e.kind() == io::ErrorKind::NotFound => return Ok(Vec::new()),
+            Err(e) => return Err(StoreError::read(&folder, e)),
+        };
+        for entry in entries {
+            let entry = entry.map_err(|e| StoreError::read(&folder, e))?;
+            if let Some(id) = entry.file_name().to_str().and_then(id_of_file) {
+                ids.insert(id.to_owned());
+            }
+        }
+        Ok(ids
+            .iter()
+            .filter_map(|id| self.read_one(id, warnings))
+            .collect())
+    }
+
+    /// Reads one thing, or says why not; what can be had from the version before is had.
+    fn read_one<T: Stored>(&mut self, id: &str, warnings: &mut Vec<Warning>) -> Option<T> {
+        let path = paths::file(&self.root, T::FOLDER, id);
+        let why = match read_file::<T>(&path, id) {
+            Ok(thing) => return Some(thing),
+            Err(Unreadable::Newer(why)) => {
+                warnings.push(Warning::new(
+                    format!("{} was left out: {why}", path.display()),
+                    "open it with the newer program; the rest is usable",
+                ));
+                self.foreign.insert(path);
+                return None;
+            }
+            Err(Unreadable::Damaged(why)) => why,
+        };
+        let mut what = format!("{} is damaged: {why}", path.display());
+        let mut advice = format!("the rest is usable; mend it by hand under {}", T::FOLDER);
+        if self.lock.is_some() && path.exists() {
+            match self.move_aside(&path, DAMAGED) {
+                Ok(aside) => {
+                    advice = format!(
+                        "it was set aside as {}; mend it by hand and move it back to {}",
+                        aside.display(),
+                        T::FOLDER
+                    );
+                }
+                Err(e) => what = format!("{what} ({e})"),
+            }
+        }
+        let before = read_file::<T>(&previous_of(&path), id).ok();
+        if let Some(thing) = &before {
+            what = format!("{what}; the version saved before it is used");
+            if self.lock.is_some() {
+                // Put back now, so that the next opening finds a whole file.
+                if let Err(e) = self.save(thing) {
+                    what = format!("{what} ({e})");
+                }
+            }
+        }
+        warnings.push(Warning::new(what, advice));
+        before
+    }
+
+    /// Moves a file out of the way into `place`, under a name that is free there.
+    fn move_aside(&self, path: &Path, place: &str) -> Result<PathBuf, StoreError> {
+        let folder = self.root.join(place);
+        fs::create_dir_all(&folder).map_err(|e| StoreError::write(&folder, e))?;
+        let name = path
+            .file_name()
+            .unwrap_or_default()
+            .to_string_lossy()
+            .into_owned();
+        let mut target = folder.join(&name);
+        let mut copy = 2;
+        while target.exists() {
+            target = folder.join(format!("{copy}-{name}"));
+            copy += 1;
+        }
+        fs::rename(path, &target).map_err(|e| StoreError::write(path, e))?;
+        for touched in [Some(folder.as_path()), path.parent()]
+            .into_iter()
+            .flatten()
+        {
+            atomic::flush_folder(touched).map_err(|e| StoreError::write(touched, e))?;
+        }
+        Ok(target)
+    }
+}
+
+/// Why one file gave nothing.
+enum Unreadable {
+    Newer(String),
+    Damaged(String),
+}
+
+fn read_file<T: Stored>(path: &Path, id: &str) -> Result<T, Unreadable> {
+    let text = read_text(path, MOST_BYTES).map_err(|e| Unreadable::Damaged(e.to_string()))?;
+    let thing = T::decode(&text).map_err(|e| match e {
+        ReadError::Newer(_) => Unreadable::Newer(e.to_string()),
+        ReadError::Damaged(_) => Unreadable::Damaged(e.to_string()),
+    })?;
+    if thing.id() == id {
+        Ok(thing)
+    } else {
+        let other = thing.id();
+        Err(Unreadable::Damaged(format!(
+            "id is {other}, expected {id} as its file is named"
+        )))
+    }
+}
+
+/// Reads a text file of at most `most` bytes.
+///
+/// # Errors
+/// The system's, or `InvalidData` for a larger file or one that is not UTF-8.
+pub(super) fn read_text(path: &Path, most: u64) -> io::Result<String> {
+    let file = File::open(path)?;
+    let size = file.metadata()?.len();
+    let mut text = String::with_capacity(usize::try_from(size.min(most)).unwrap_or_default());
+    // The size is checked on what is read: a file can grow, and a device says 0.
+    file.take(most + 1).read_to_string(&mut text)?;
+    if text.len() as u64 > most {
+        return Err(io::Error::new(
+            io::ErrorKind::InvalidData,
+            format!("it is larger than {} KiB", most >> 10),
+        ));
+    }
+    Ok(text)
+}
+
+/// Returns the id in `id.json` or `id.json.previous`; a lost file is found by its previous version.
+fn id_of_file(name: &str) -> Option<&str> {
+    let name = name.strip_suffix(".previous").unwrap_or(name);
+    let id = name.strip_suffix(ENDING)?.strip_suffix('.')?;
+    (!id.starts_with('.') && !id.is_empty()).then_some(id)
+}
+
+#[cfg(test)]
+mod tests;

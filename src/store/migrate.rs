@@ -1,0 +1,144 @@
+//! Which version a stored file has, and how an older one is brought up to date.
+
+use super::v1::{BakeForm, Form, FormError, OvenForm, TestForm};
+use crate::model::{BakeLog, Oven, ToastTest};
+use serde::{Deserialize, de::DeserializeOwned};
+
+/// The version this program writes.
+pub(crate) const CURRENT: u32 = 1;
+
+/// Why the text of a file could not be read.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub(crate) enum ReadError {
+    /// A newer program wrote it.
+    #[error(
+        "it has format version {0}, written by a newer rackshade; this one reads up to {CURRENT}"
+    )]
+    Newer(u32),
+    /// It is not well-formed, or not one of ours.
+    #[error("{0}")]
+    Damaged(String),
+}
+
+/// A thing kept in a file of its own.
+pub(crate) trait Stored: Sized + PartialEq {
+    /// The folder its files lie in.
+    const FOLDER: &'static str;
+    /// What it is called in messages.
+    const WORD: &'static str;
+
+    /// Returns its id, which is also its file name.
+    fn id(&self) -> &str;
+
+    /// Reads the text of a file of any version up to the current one.
+    ///
+    /// # Errors
+    /// [`ReadError`]: written by a newer program, or damaged.
+    fn decode(text: &str) -> Result<Self, ReadError>;
+
+    /// Writes the text of a file of the current version.
+    ///
+    /// # Errors
+    /// [`FormError`] when some figure has no stored form (not a number).
+    fn encode(&self) -> Result<String, FormError>;
+}
+
+/// Reads a version 1 form.
+///
+/// A version 2 gets its own arm here, and the version 1 form a step up to the version 2 form, so
+/// that every older file is read through the chain and none needs a tool of its own.
+fn read<F, T>(text: &str) -> Result<T, ReadError>
+where
+    F: DeserializeOwned + Form,
+    T: TryFrom<F, Error = FormError>,
+{
+    match serde_json::from_str::<F>(text) {
+        Ok(form) => {
+            check_version(form.version())?;
+            T::try_from(form).map_err(|e| ReadError::Damaged(e.to_string()))
+        }
+        Err(e) => {
+            // A newer file may have fields this program does not know: say that, not "damaged".
+            if let Ok(header) = serde_json::from_str::<Header>(text) {
+                check_version(header.version)?;
+            }
+            Err(ReadError::Damaged(e.to_string()))
+        }
+    }
+}
+
+/// Only the version, whatever else the file holds.
+#[derive(Deserialize)]
+struct Header {
+    version: u32,
+}
+
+fn check_version(version: u32) -> Result<(), ReadError> {
+    match version {
+        CURRENT => Ok(()),
+        newer if newer > CURRENT => Err(ReadError::Newer(newer)),
+        older => Err(ReadError::Damaged(format!(
+            "version is {older}, expected 1 to {CURRENT}"
+        ))),
+    }
+}
+
+fn write<T: PartialEq + Stored>(
+    value: &T,
+    form: &impl serde::Serialize,
+) -> Result<String, FormError> {
+    let text = super::json::to_text(form).map_err(|e| FormError(e.to_string()))?;
+    // What could not be read back must never replace a good file.
+    match T::decode(&text) {
+        Ok(back) if back == *value => Ok(text),
+        Ok(_) => Err(FormError(
+            "some figure does not survive being written".to_owned(),
+        )),
+        Err(e) => Err(FormError(e.to_string())),
+    }
+}
+
+impl Stored for Oven {
+    const FOLDER: &'static str = "ovens";
+    const WORD: &'static str = "oven";
+
+    fn id(&self) -> &str {
+        self.id.as_str()
+    }
+    fn decode(text: &str) -> Result<Self, ReadError> {
+        read::<OvenForm, Self>(text)
+    }
+    fn encode(&self) -> Result<String, FormError> {
+        write(self, &OvenForm::from(self))
+    }
+}
+
+impl Stored for ToastTest {
+    const FOLDER: &'static str = "tests";
+    const WORD: &'static str = "toast test";
+
+    fn id(&self) -> &str {
+        self.id.as_str()
+    }
+    fn decode(text: &str) -> Result<Self, ReadError> {
+        read::<TestForm, Self>(text)
+    }
+    fn encode(&self) -> Result<String, FormError> {
+        write(self, &TestForm::from(self))
+    }
+}
+
+impl Stored for BakeLog {
+    const FOLDER: &'static str = "bakes";
+    const WORD: &'static str = "bake log";
+
+    fn id(&self) -> &str {
+        self.id.as_str()
+    }
+    fn decode(text: &str) -> Result<Self, ReadError> {
+        read::<BakeForm, Self>(text)
+    }
+    fn encode(&self) -> Result<String, FormError> {
+        write(self, &BakeForm::from(self))
+    }
+}

@@ -1,0 +1,34 @@
+//! The only module that opens files: the data folder, the embedded assets and the demo kitchen.
+//!
+//! Every oven, toast test and bake log is one readable JSON file. Only inputs are stored; maps and
+//! zones are computed anew from them.
+
+mod atomic;
+mod demo;
+mod error;
+mod folder;
+mod json;
+mod lock;
+mod migrate;
+mod paths;
+mod v1;
+
+pub mod assets;
+
+pub use demo::Throwaway;
+pub use error::StoreError;
+pub use folder::{Access, Contents, Store};
+pub use paths::data_folder;
+
+use std::path::Path;
+
+/// A text given on the command line as a file may be as large as this.
+const MOST_INPUT_BYTES: u64 = 16 << 20;
+
+/// Reads a text file that the user named (samples, scores).
+///
+/// # Errors
+/// [`StoreError::Read`] when it cannot be read, is larger than 16 MiB, or is not UTF-8.
+pub fn read_input(path: &Path) -> Result<String, StoreError> {
+    folder::read_text(path, MOST_INPUT_BYTES).map_err(|e| StoreError::read(path, e))
+}

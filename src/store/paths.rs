@@ -1,0 +1,30 @@
+//! Where the data folder is and what lies in it.
+
+use super::StoreError;
+use etcetera::BaseStrategy;
+use std::path::{Path, PathBuf};
+
+/// Ending of every stored file.
+pub(super) const ENDING: &str = "json";
+/// Folder for files that could not be read.
+pub(super) const DAMAGED: &str = "damaged";
+/// Folder for what the user removed.
+pub(super) const REMOVED: &str = "removed";
+
+/// Returns the data folder: the one given, else `rackshade` under the platform's own data folder.
+///
+/// # Errors
+/// [`StoreError::NoHome`] when none is given and the user has no home folder.
+pub fn data_folder(given: Option<&Path>) -> Result<PathBuf, StoreError> {
+    match given {
+        Some(dir) => Ok(dir.to_owned()),
+        None => etcetera::choose_base_strategy()
+            .map(|base| base.data_dir().join("rackshade"))
+            .map_err(|_no_home| StoreError::NoHome),
+    }
+}
+
+/// Returns the file of a thing of kind `folder` with this id.
+pub(super) fn file(root: &Path, folder: &str, id: &str) -> PathBuf {
+    root.join(folder).join(format!("{id}.{ENDING}"))
+}

@@ -1,0 +1,145 @@
+//! The stored form of an oven.
+
+use super::{
+    FormError, date, words as to_form_error,
+    words::{HeatForm, LengthForm, ModeForm, TemperatureForm},
+};
+use crate::{
+    model::{Cavity, Dial, Oven, OvenId, RackPosition, ServiceVisit},
+    units::{Celsius, Centimetres},
+};
+use serde::{Deserialize, Serialize};
+
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct OvenForm {
+    pub(super) version: u32,
+    id: String,
+    name: String,
+    cavity_cm: CavityForm,
+    /// Heights of the rack positions above the floor, from the bottom up: number 1 is the first.
+    rack_heights_cm: Vec<f64>,
+    heat: Vec<HeatForm>,
+    modes: Vec<ModeForm>,
+    dial: DialForm,
+    lengths: LengthForm,
+    #[serde(default)]
+    visits: Vec<VisitForm>,
+    #[serde(default)]
+    note: String,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct CavityForm {
+    width: f64,
+    depth: f64,
+    height: f64,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct DialForm {
+    unit: TemperatureForm,
+    /// On the dial's own scale.
+    step: f64,
+    lowest_c: f64,
+    highest_c: f64,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct VisitForm {
+    date: String,
+    what: String,
+}
+
+impl From<&Oven> for OvenForm {
+    fn from(oven: &Oven) -> Self {
+        Self {
+            version: 1,
+            id: oven.id.to_string(),
+            name: oven.name.clone(),
+            cavity_cm: CavityForm {
+                width: oven.cavity.width.0,
+                depth: oven.cavity.depth.0,
+                height: oven.cavity.height.0,
+            },
+            rack_heights_cm: oven.racks.iter().map(|r| r.height.0).collect(),
+            heat: oven.heat.iter().map(|&h| h.into()).collect(),
+            modes: oven.modes.iter().map(|&m| m.into()).collect(),
+            dial: DialForm {
+                unit: oven.dial.unit.into(),
+                step: oven.dial.step,
+                lowest_c: oven.dial.lowest.0,
+                highest_c: oven.dial.highest.0,
+            },
+            lengths: oven.lengths.into(),
+            visits: oven
+                .visits
+                .iter()
+                .map(|v| VisitForm {
+                    date: v.date.to_string(),
+                    what: v.what.clone(),
+                })
+                .collect(),
+            note: oven.note.clone(),
+        }
+    }
+}
+
+impl TryFrom<OvenForm> for Oven {
+    type Error = FormError;
+
+    fn try_from(form: OvenForm) -> Result<Self, FormError> {
+        let racks = form
+            .rack_heights_cm
+            .iter()
+            .zip(1_u8..)
+            .map(|(&height, number)| RackPosition {
+                number,
+                height: Centimetres(height),
+            })
+            .collect::<Vec<_>>();
+        if racks.len() != form.rack_heights_cm.len() {
+            let count = form.rack_heights_cm.len();
+            return Err(FormError::field(
+                "rack_heights_cm",
+                count,
+                "at most 254 heights",
+            ));
+        }
+        let visits = form
+            .visits
+            .into_iter()
+            .map(|v| {
+                Ok(ServiceVisit {
+                    date: date("visits.date", &v.date)?,
+                    what: v.what,
+                })
+            })
+            .collect::<Result<Vec<_>, FormError>>()?;
+        let oven = Self {
+            id: OvenId::new(&form.id).map_err(to_form_error)?,
+            name: form.name,
+            cavity: Cavity {
+                width: Centimetres(form.cavity_cm.width),
+                depth: Centimetres(form.cavity_cm.depth),
+                height: Centimetres(form.cavity_cm.height),
+            },
+            racks,
+            heat: form.heat.into_iter().map(Into::into).collect(),
+            modes: form.modes.into_iter().map(Into::into).collect(),
+            dial: Dial {
+                unit: form.dial.unit.into(),
+                step: form.dial.step,
+                lowest: Celsius(form.dial.lowest_c),
+                highest: Celsius(form.dial.highest_c),
+            },
+            lengths: form.lengths.into(),
+            visits,
+            note: form.note,
+        };
+        oven.check().map_err(to_form_error)
+    }
+}

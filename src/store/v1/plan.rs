@@ -1,0 +1,199 @@
+//! The stored form of the plan that a bake followed.
+
+use super::{FormError, within};
+use crate::{
+    model::{Alternative, DialStep, Plan, Segment, TrayPlacement, Yardstick},
+    units::{Celsius, Centimetres, Minutes},
+};
+use serde::{Deserialize, Serialize};
+
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct PlanForm {
+    kind: String,
+    bake_min: f64,
+    dial_c: f64,
+    steps_to_dial: Vec<StepForm>,
+    evenness: YardstickForm,
+    unturned: YardstickForm,
+    halfway: YardstickForm,
+    advice: Vec<String>,
+    segments: Vec<SegmentForm>,
+    alternatives: Vec<AlternativeForm>,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct StepForm {
+    what: String,
+    to_c: f64,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct YardstickForm {
+    spread_shade: f64,
+    spread_range_shade: (f64, f64),
+    sd_shade: f64,
+    sd_range_shade: (f64, f64),
+    bake_min: f64,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct SegmentForm {
+    from_min: f64,
+    to_min: f64,
+    share: f64,
+    trays: Vec<PlacementForm>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct PlacementForm {
+    tray: usize,
+    rack: u8,
+    turned: bool,
+    shift_x_cm: f64,
+    shift_y_cm: f64,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct AlternativeForm {
+    openings: usize,
+    evenness: YardstickForm,
+    segments: Vec<SegmentForm>,
+}
+
+impl From<Yardstick> for YardstickForm {
+    fn from(y: Yardstick) -> Self {
+        Self {
+            spread_shade: y.spread,
+            spread_range_shade: y.spread_range,
+            sd_shade: y.sd,
+            sd_range_shade: y.sd_range,
+            bake_min: y.minutes.0,
+        }
+    }
+}
+
+impl From<YardstickForm> for Yardstick {
+    fn from(form: YardstickForm) -> Self {
+        Self {
+            spread: form.spread_shade,
+            spread_range: form.spread_range_shade,
+            sd: form.sd_shade,
+            sd_range: form.sd_range_shade,
+            minutes: Minutes(form.bake_min),
+        }
+    }
+}
+
+impl From<&Segment> for SegmentForm {
+    fn from(segment: &Segment) -> Self {
+        Self {
+            from_min: segment.from.0,
+            to_min: segment.to.0,
+            share: segment.share,
+            trays: segment
+                .trays
+                .iter()
+                .map(|t| PlacementForm {
+                    tray: t.tray,
+                    rack: t.rack,
+                    turned: t.turned,
+                    shift_x_cm: t.shift_x.0,
+                    shift_y_cm: t.shift_y.0,
+                })
+                .collect(),
+        }
+    }
+}
+
+impl From<SegmentForm> for Segment {
+    fn from(form: SegmentForm) -> Self {
+        Self {
+            from: Minutes(form.from_min),
+            to: Minutes(form.to_min),
+            share: form.share,
+            trays: form
+                .trays
+                .into_iter()
+                .map(|t| TrayPlacement {
+                    tray: t.tray,
+                    rack: t.rack,
+                    turned: t.turned,
+                    shift_x: Centimetres(t.shift_x_cm),
+                    shift_y: Centimetres(t.shift_y_cm),
+                })
+                .collect(),
+        }
+    }
+}
+
+impl From<&Plan> for PlanForm {
+    fn from(plan: &Plan) -> Self {
+        Self {
+            kind: plan.kind.clone(),
+            bake_min: plan.bake.0,
+            dial_c: plan.dial.0,
+            steps_to_dial: plan
+                .steps_to_dial
+                .iter()
+                .map(|s| StepForm {
+                    what: s.what.clone(),
+                    to_c: s.to.0,
+                })
+                .collect(),
+            evenness: plan.evenness.into(),
+            unturned: plan.unturned.into(),
+            halfway: plan.halfway.into(),
+            advice: plan.advice.clone(),
+            segments: plan.segments.iter().map(Into::into).collect(),
+            alternatives: plan
+                .alternatives
+                .iter()
+                .map(|a| AlternativeForm {
+                    openings: a.openings,
+                    evenness: a.evenness.into(),
+                    segments: a.segments.iter().map(Into::into).collect(),
+                })
+                .collect(),
+        }
+    }
+}
+
+impl TryFrom<PlanForm> for Plan {
+    type Error = FormError;
+
+    fn try_from(form: PlanForm) -> Result<Self, FormError> {
+        Ok(Self {
+            kind: form.kind,
+            segments: form.segments.into_iter().map(Into::into).collect(),
+            bake: Minutes(within("plan.bake_min", form.bake_min, 0.0, 6000.0)?),
+            dial: Celsius(within("plan.dial_c", form.dial_c, 0.0, 400.0)?),
+            steps_to_dial: form
+                .steps_to_dial
+                .into_iter()
+                .map(|s| DialStep {
+                    what: s.what,
+                    to: Celsius(s.to_c),
+                })
+                .collect(),
+            evenness: form.evenness.into(),
+            unturned: form.unturned.into(),
+            halfway: form.halfway.into(),
+            alternatives: form
+                .alternatives
+                .into_iter()
+                .map(|a| Alternative {
+                    openings: a.openings,
+                    evenness: a.evenness.into(),
+                    segments: a.segments.into_iter().map(Into::into).collect(),
+                })
+                .collect(),
+            advice: form.advice,
+        })
+    }
+}

@@ -1,0 +1,263 @@
+//! The state of the program: a stack of screens and what they share.
+
+use super::{
+    effect::Save,
+    kit::{Kitchen, MapView},
+    popups::Popup,
+    screens::Screen,
+    theme::Theme,
+    worker::{FitJob, Job, Ticket},
+};
+use crate::model::{Oven, OvenId, Plan, TestId, ToastTest, Warning};
+use jiff::civil::DateTime;
+use std::{sync::Arc, time::Duration};
+
+/// Columns and rows of the grid maps are fitted on; drawing interpolates between its cells.
+pub const MAP_GRID: (usize, usize) = (48, 36);
+
+/// The whole state. Only [`super::update::update`] changes it; [`super::view::view`] reads it.
+#[derive(Debug)]
+pub struct App {
+    /// Screens, the one in sight last; never empty.
+    pub(crate) screens: Vec<Screen>,
+    /// What every screen may read and change.
+    pub(crate) shared: Shared,
+}
+
+/// A message over the hint bar.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Banner {
+    /// Something was done; goes away with the next key.
+    Done(String),
+    /// Something is wrong; stays until it is put right or closed with Escape.
+    Wrong(String),
+}
+
+/// What a map is made of: one oven and the tests pooled into it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MapKey {
+    /// The oven.
+    pub oven: OvenId,
+    /// The tests, as they were when the fit was asked for.
+    pub tests: Vec<TestId>,
+}
+
+/// An answer of the worker that is asked for, waited for and held.
+#[derive(Debug)]
+pub struct Slot<K, T> {
+    wanted: Option<(Ticket, K)>,
+    held: Option<(K, Result<Arc<T>, String>)>,
+}
+
+impl<K, T> Default for Slot<K, T> {
+    fn default() -> Self {
+        Self {
+            wanted: None,
+            held: None,
+        }
+    }
+}
+
+impl<K: PartialEq, T> Slot<K, T> {
+    /// Notes that an answer for `key` is wanted; every earlier question is stale from here on.
+    pub fn ask(&mut self, ticket: Ticket, key: K) {
+        self.wanted = Some((ticket, key));
+    }
+
+    /// Takes an answer, or drops it when it is stale; tells which.
+    pub fn settle(&mut self, ticket: Ticket, answer: Result<Arc<T>, String>) -> bool {
+        match self.wanted.take() {
+            Some((wanted, key)) if wanted == ticket => {
+                self.held = Some((key, answer));
+                true
+            }
+            other => {
+                self.wanted = other;
+                false
+            }
+        }
+    }
+
+    /// Tells whether an answer is still to come.
+    pub fn is_waiting(&self) -> bool {
+        self.wanted.is_some()
+    }
+
+    /// Returns the last answer and what it was for, which may be older than the question that waits.
+    pub fn held(&self) -> Option<(&K, Result<&Arc<T>, &str>)> {
+        self.held
+            .as_ref()
+            .map(|(key, answer)| (key, answer.as_ref().map_err(String::as_str)))
+    }
+
+    /// Returns the last answer when it was for exactly `key`.
+    pub fn held_for(&self, key: &K) -> Option<Result<&Arc<T>, &str>> {
+        self.held().filter(|(k, _)| *k == key).map(|(_, a)| a)
+    }
+
+    /// Forgets question and answer.
+    pub fn clear(&mut self) {
+        *self = Self::default();
+    }
+}
+
+/// A change of screen that a screen asks for; carried out after its `update` returned.
+#[derive(Debug)]
+pub(crate) enum Step {
+    /// Put a screen on top.
+    Open(Box<Screen>),
+    /// Put a screen in place of the one on top.
+    Replace(Box<Screen>),
+    /// Take the top screen away.
+    Back,
+}
+
+/// What every screen may read, and change through `update`.
+#[derive(Debug)]
+pub struct Shared {
+    /// Ovens, tests and bakes.
+    pub kitchen: Kitchen,
+    /// How to draw.
+    pub theme: Theme,
+    /// Terminal size, columns and rows.
+    pub size: (u16, u16),
+    /// Local time of the last event.
+    pub now: DateTime,
+    /// Time since the program started, as of the last event; never jumps with the wall clock.
+    pub elapsed: Duration,
+    /// The map of the tests in hand.
+    pub map: Slot<MapKey, MapView>,
+    /// The plan in hand; its key counts the questions.
+    pub plan: Slot<Ticket, Plan>,
+    /// Message over the hint bar.
+    pub banner: Option<Banner>,
+    /// Window over the screen.
+    pub popup: Option<Popup>,
+    /// What the disk refused so far; tried again with every key.
+    pub(crate) unsaved: Vec<Save>,
+    pub(crate) steps: Vec<Step>,
+    tickets: Ticket,
+}
+
+impl Shared {
+    /// Puts a screen on top of this one.
+    pub fn open(&mut self, screen: Screen) {
+        self.steps.push(Step::Open(Box::new(screen)));
+    }
+
+    /// Puts a screen in place of this one, so that going back passes it by.
+    pub fn replace(&mut self, screen: Screen) {
+        self.steps.push(Step::Replace(Box::new(screen)));
+    }
+
+    /// Goes back one screen.
+    pub fn back(&mut self) {
+        self.steps.push(Step::Back);
+    }
+
+    /// Says that something was done, until the next key.
+    pub fn say(&mut self, words: impl Into<String>) {
+        self.banner = Some(Banner::Done(words.into()));
+    }
+
+    /// Says that something is wrong, until it is put right or closed.
+    pub fn complain(&mut self, words: impl Into<String>) {
+        self.banner = Some(Banner::Wrong(words.into()));
+    }
+
+    /// Returns a ticket no question has had yet.
+    pub fn ticket(&mut self) -> Ticket {
+        self.tickets += 1;
+        self.tickets
+    }
+
+    /// Makes the job that fits `oven` to `tests`; the answer arrives in [`Self::map`].
+    pub fn ask_map(&mut self, oven: &Oven, tests: &[&ToastTest]) -> Job {
+        let ticket = self.ticket();
+        let key = MapKey {
+            oven: oven.id.clone(),
+            tests: tests.iter().map(|t| t.id.clone()).collect(),
+        };
+        self.map.ask(ticket, key);
+        Job::Fit(Box::new(FitJob {
+            ticket,
+            oven: oven.clone(),
+            tests: tests.iter().map(|t| (*t).clone()).collect(),
+            grid: MAP_GRID,
+        }))
+    }
+}
+
+impl App {
+    /// Makes the state at start-up: the home screen over the stored ovens.
+    ///
+    /// `warnings` are what opening the store had to say; the first is shown at once.
+    pub fn new(kitchen: Kitchen, theme: Theme, now: DateTime, warnings: &[Warning]) -> Self {
+        let banner = warnings.first().map(|first| {
+            let more = match warnings.len() {
+                0 | 1 => String::new(),
+                n => format!(" (and {} more)", n - 1),
+            };
+            Banner::Wrong(format!("{first}{more}"))
+        });
+        let shared = Shared {
+            kitchen,
+            theme,
+            size: (80, 24),
+            now,
+            elapsed: Duration::ZERO,
+            map: Slot::default(),
+            plan: Slot::default(),
+            banner,
+            popup: None,
+            unsaved: Vec::new(),
+            steps: Vec::new(),
+            tickets: 0,
+        };
+        Self {
+            screens: vec![Screen::home(&shared)],
+            shared,
+        }
+    }
+
+    /// Returns the screen in sight.
+    pub fn screen(&self) -> Option<&Screen> {
+        self.screens.last()
+    }
+
+    /// Returns what the screens share.
+    pub fn shared(&self) -> &Shared {
+        &self.shared
+    }
+
+    /// Sets size and clocks before an event is dealt with; the run loop and tests call it.
+    pub fn set_clock(&mut self, now: DateTime, elapsed: Duration) {
+        self.shared.now = now;
+        self.shared.elapsed = elapsed;
+    }
+
+    /// Sets the terminal's size before the first frame.
+    pub fn set_size(&mut self, columns: u16, rows: u16) {
+        self.shared.size = (columns, rows);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_stale_answer_is_dropped_and_the_old_one_stays() {
+        let mut slot: Slot<&str, u8> = Slot::default();
+        slot.ask(1, "first");
+        assert!(slot.settle(1, Ok(Arc::new(10))));
+        slot.ask(2, "second");
+        slot.ask(3, "third");
+        assert!(!slot.settle(2, Ok(Arc::new(20))));
+        assert!(slot.is_waiting());
+        assert_eq!(slot.held_for(&"first").unwrap().unwrap().as_ref(), &10);
+        assert!(slot.settle(3, Err("no".to_owned())));
+        assert_eq!(slot.held_for(&"third").unwrap().unwrap_err(), "no");
+        assert!(!slot.is_waiting());
+    }
+}

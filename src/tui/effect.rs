@@ -1,0 +1,42 @@
+//! What `update` asks the outer world to do; only the run loop carries it out.
+
+use super::worker::Job;
+use crate::model::{BakeLog, Oven, TestId, ToastTest};
+
+/// Something to be put on disk before the next frame is drawn.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Save {
+    /// An oven.
+    Oven(Box<Oven>),
+    /// A toast test.
+    Test(Box<ToastTest>),
+    /// A bake log.
+    Bake(Box<BakeLog>),
+}
+
+impl Save {
+    /// Tells whether `other` is a later state of the same thing.
+    pub(crate) fn same_thing(&self, other: &Self) -> bool {
+        match (self, other) {
+            (Self::Oven(a), Self::Oven(b)) => a.id == b.id,
+            (Self::Test(a), Self::Test(b)) => a.id == b.id,
+            (Self::Bake(a), Self::Bake(b)) => a.id == b.id,
+            (Self::Oven(_) | Self::Test(_) | Self::Bake(_), _) => false,
+        }
+    }
+}
+
+/// Something for the outer world.
+#[derive(Debug, Clone)]
+pub enum Effect {
+    /// Put something on disk before the next frame; a refusal becomes a lasting message.
+    Save(Save),
+    /// Set a toast test aside under the data folder's `removed/`.
+    SetAside(TestId),
+    /// Give the worker a job; a job of the same kind that still waits is dropped.
+    Work(Job),
+    /// Ring the terminal's bell.
+    Bell,
+    /// Leave the program.
+    Quit,
+}

@@ -1,0 +1,78 @@
+//! What can happen to the program: a closed list, made by the input thread, the worker and the clock.
+
+use super::{keys::Key, worker::Finished};
+use crossterm::event as term;
+
+/// Something that happened.
+#[derive(Debug)]
+pub enum Event {
+    /// A key went down.
+    Key(Key),
+    /// The mouse was pressed, dragged or its wheel turned.
+    Mouse(Mouse),
+    /// Text was pasted.
+    Paste(String),
+    /// The terminal has a new size, columns and rows.
+    Resize(u16, u16),
+    /// A screen's clock moved on.
+    Tick,
+    /// The worker has an answer.
+    Finished(Box<Finished>),
+    /// The system asks the program to end.
+    Terminate,
+}
+
+/// What the mouse did.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum MouseAct {
+    /// Its main button went down, or it was dragged with that button held.
+    Press,
+    /// The wheel turned away from the hand.
+    WheelUp,
+    /// The wheel turned towards the hand.
+    WheelDown,
+}
+
+/// A mouse event at a cell of the terminal.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Mouse {
+    /// Column, 0 at the left.
+    pub column: u16,
+    /// Row, 0 at the top.
+    pub row: u16,
+    /// What it did.
+    pub act: MouseAct,
+}
+
+impl Event {
+    /// Takes over what the terminal reported; `None` for what no screen uses (key releases, hovering).
+    pub(crate) fn from_terminal(event: term::Event) -> Option<Self> {
+        match event {
+            term::Event::Key(key) => Key::from_terminal(key).map(Self::Key),
+            term::Event::Mouse(mouse) => Self::from_mouse(mouse),
+            term::Event::Paste(text) => Some(Self::Paste(text)),
+            term::Event::Resize(columns, rows) => Some(Self::Resize(columns, rows)),
+            term::Event::FocusGained | term::Event::FocusLost => None,
+        }
+    }
+
+    fn from_mouse(mouse: term::MouseEvent) -> Option<Self> {
+        let act = match mouse.kind {
+            term::MouseEventKind::Down(term::MouseButton::Left)
+            | term::MouseEventKind::Drag(term::MouseButton::Left) => MouseAct::Press,
+            term::MouseEventKind::ScrollUp => MouseAct::WheelUp,
+            term::MouseEventKind::ScrollDown => MouseAct::WheelDown,
+            term::MouseEventKind::Down(_)
+            | term::MouseEventKind::Drag(_)
+            | term::MouseEventKind::Up(_)
+            | term::MouseEventKind::Moved
+            | term::MouseEventKind::ScrollLeft
+            | term::MouseEventKind::ScrollRight => return None,
+        };
+        Some(Self::Mouse(Mouse {
+            column: mouse.column,
+            row: mouse.row,
+            act,
+        }))
+    }
+}

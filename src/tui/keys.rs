@@ -1,0 +1,329 @@
+//! The one action table: which key means what on which screen.
+//!
+//! Key handling, the help popup, the hint bar and the README's list are all read from here. Each
+//! screen writes its own rows (`KEYS` in its module); this module gathers them.
+
+use super::{
+    action::{Action, Typed},
+    screens::{clock, home, layout, map, oven_form, plan, record, score},
+};
+use crossterm::event::{KeyCode, KeyEvent, KeyEventKind, KeyModifiers};
+
+/// A key as screens know it: single keys only, for a hand in a mitt.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Key {
+    /// A character.
+    Char(char),
+    /// Enter.
+    Enter,
+    /// Escape.
+    Escape,
+    /// Tab.
+    Tab,
+    /// Tab with shift.
+    BackTab,
+    /// Backspace.
+    Backspace,
+    /// Delete.
+    Delete,
+    /// Arrow up.
+    Up,
+    /// Arrow down.
+    Down,
+    /// Arrow left.
+    Left,
+    /// Arrow right.
+    Right,
+    /// Page up.
+    PageUp,
+    /// Page down.
+    PageDown,
+    /// Home.
+    Home,
+    /// End.
+    End,
+    /// A function key, from 1.
+    Function(u8),
+    /// Control and C: the way out that every terminal program has.
+    Interrupt,
+}
+
+impl Key {
+    /// Takes over the terminal's key event; `None` for releases and keys no screen uses.
+    pub(crate) fn from_terminal(event: KeyEvent) -> Option<Self> {
+        if event.kind == KeyEventKind::Release {
+            return None;
+        }
+        let control = event.modifiers.contains(KeyModifiers::CONTROL);
+        let key = match event.code {
+            KeyCode::Char('c') if control => Self::Interrupt,
+            KeyCode::Char(_) if control || event.modifiers.contains(KeyModifiers::ALT) => {
+                return None;
+            }
+            KeyCode::Char(c) => Self::Char(c),
+            KeyCode::Enter => Self::Enter,
+            KeyCode::Esc => Self::Escape,
+            KeyCode::Tab => Self::Tab,
+            KeyCode::BackTab => Self::BackTab,
+            KeyCode::Backspace => Self::Backspace,
+            KeyCode::Delete => Self::Delete,
+            KeyCode::Up => Self::Up,
+            KeyCode::Down => Self::Down,
+            KeyCode::Left => Self::Left,
+            KeyCode::Right => Self::Right,
+            KeyCode::PageUp => Self::PageUp,
+            KeyCode::PageDown => Self::PageDown,
+            KeyCode::Home => Self::Home,
+            KeyCode::End => Self::End,
+            KeyCode::F(n) => Self::Function(n),
+            _ => return None,
+        };
+        Some(key)
+    }
+
+    /// Returns how the key is written in hints and help.
+    pub fn words(self) -> String {
+        match self {
+            Self::Char(' ') => "Space".to_owned(),
+            Self::Char(c) => c.to_string(),
+            Self::Enter => "Enter".to_owned(),
+            Self::Escape => "Esc".to_owned(),
+            Self::Tab => "Tab".to_owned(),
+            Self::BackTab => "Shift-Tab".to_owned(),
+            Self::Backspace => "Backspace".to_owned(),
+            Self::Delete => "Del".to_owned(),
+            Self::Up => "\u{2191}".to_owned(),
+            Self::Down => "\u{2193}".to_owned(),
+            Self::Left => "\u{2190}".to_owned(),
+            Self::Right => "\u{2192}".to_owned(),
+            Self::PageUp => "PgUp".to_owned(),
+            Self::PageDown => "PgDn".to_owned(),
+            Self::Home => "Home".to_owned(),
+            Self::End => "End".to_owned(),
+            Self::Function(n) => format!("F{n}"),
+            Self::Interrupt => "Ctrl-C".to_owned(),
+        }
+    }
+}
+
+/// Where a key holds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Scope {
+    /// On every screen.
+    Everywhere,
+    /// While a popup lies over the screen.
+    Popup,
+    /// The home screen.
+    Home,
+    /// The list of oven templates.
+    Templates,
+    /// The oven form.
+    OvenForm,
+    /// The layout of a toast test.
+    Layout,
+    /// Scoring.
+    Score,
+    /// The map.
+    Map,
+    /// The plan.
+    Plan,
+    /// The bake clock.
+    Clock,
+    /// The oven's record.
+    Record,
+    /// Writing a service visit.
+    Visit,
+}
+
+impl Scope {
+    /// Every scope, in the order help and README show them.
+    pub const ALL: [Self; 12] = [
+        Self::Everywhere,
+        Self::Popup,
+        Self::Home,
+        Self::Templates,
+        Self::OvenForm,
+        Self::Layout,
+        Self::Score,
+        Self::Map,
+        Self::Plan,
+        Self::Clock,
+        Self::Record,
+        Self::Visit,
+    ];
+
+    /// Returns the heading over the scope's keys.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Everywhere => "Everywhere",
+            Self::Popup => "In a window over the screen",
+            Self::Home => "Kitchen",
+            Self::Templates => "New oven",
+            Self::OvenForm => "Oven form",
+            Self::Layout => "Lay-out",
+            Self::Score => "Scoring",
+            Self::Map => "Map",
+            Self::Plan => "Plan",
+            Self::Clock => "Bake clock",
+            Self::Record => "Record",
+            Self::Visit => "Service visit",
+        }
+    }
+
+    /// Returns the rows of this scope.
+    pub fn bindings(self) -> &'static [Binding] {
+        match self {
+            Self::Everywhere => EVERYWHERE,
+            Self::Popup => POPUP,
+            Self::Home => home::KEYS,
+            Self::Templates => oven_form::TEMPLATE_KEYS,
+            Self::OvenForm => oven_form::KEYS,
+            Self::Layout => layout::KEYS,
+            Self::Score => score::KEYS,
+            Self::Map => map::KEYS,
+            Self::Plan => plan::KEYS,
+            Self::Clock => clock::KEYS,
+            Self::Record => record::KEYS,
+            Self::Visit => record::VISIT_KEYS,
+        }
+    }
+}
+
+/// One row of the action table.
+#[derive(Debug)]
+pub struct Binding {
+    /// The keys, the one to show first.
+    pub keys: &'static [Key],
+    /// What they mean.
+    pub action: Action,
+    /// Two or three words for the hint bar; empty to leave it out there.
+    pub hint: &'static str,
+    /// One line for help and README.
+    pub help: &'static str,
+}
+
+impl Binding {
+    /// Returns the keys as help and README write them: `? or F1`.
+    pub fn key_words(&self) -> String {
+        let words: Vec<String> = self.keys.iter().map(|k| k.words()).collect();
+        words.join(" or ")
+    }
+}
+
+const EVERYWHERE: &[Binding] = &[
+    Binding {
+        keys: &[Key::Function(1), Key::Char('?')],
+        action: Action::Help,
+        hint: "help",
+        help: "show the keys of this screen",
+    },
+    Binding {
+        keys: &[Key::Escape],
+        action: Action::Back,
+        hint: "back",
+        help: "close a window, or go back one screen",
+    },
+    Binding {
+        keys: &[Key::Char('q'), Key::Interrupt],
+        action: Action::Quit,
+        hint: "quit",
+        help: "leave; everything is saved already",
+    },
+];
+
+const POPUP: &[Binding] = &[
+    Binding {
+        keys: &[Key::Up, Key::PageUp],
+        action: Action::Scroll(-1),
+        hint: "",
+        help: "scroll up",
+    },
+    Binding {
+        keys: &[Key::Down, Key::PageDown],
+        action: Action::Scroll(1),
+        hint: "scroll",
+        help: "scroll down",
+    },
+    Binding {
+        keys: &[Key::Enter, Key::Char(' ')],
+        action: Action::Back,
+        hint: "close",
+        help: "close the window",
+    },
+];
+
+/// Finds what a key means in a scope; while a field takes text, characters are text.
+pub fn action_for(scope: Scope, takes_text: bool, key: Key) -> Option<Action> {
+    if takes_text {
+        match key {
+            Key::Char(c) => return Some(Action::Typed(Typed::Char(c))),
+            Key::Backspace | Key::Delete => return Some(Action::Typed(Typed::Erase)),
+            Key::Enter
+            | Key::Escape
+            | Key::Tab
+            | Key::BackTab
+            | Key::Up
+            | Key::Down
+            | Key::Left
+            | Key::Right
+            | Key::PageUp
+            | Key::PageDown
+            | Key::Home
+            | Key::End
+            | Key::Function(_)
+            | Key::Interrupt => {}
+        }
+    }
+    #[cfg(debug_assertions)]
+    if key == Key::Function(12) {
+        return Some(Action::Break);
+    }
+    scope
+        .bindings()
+        .iter()
+        .chain(EVERYWHERE)
+        .find(|b| b.keys.contains(&key))
+        .map(|b| match b.action {
+            Action::Layout(action) => Action::Layout(layout::with_figure(action, key)),
+            Action::Score(action) => Action::Score(score::with_figure(action, key)),
+            _ => b.action.clone(),
+        })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::collections::HashSet;
+
+    #[test]
+    fn no_key_is_used_twice_in_a_scope() {
+        let mut rows = 0;
+        for scope in Scope::ALL {
+            let mut seen = HashSet::new();
+            let everywhere = if scope == Scope::Everywhere {
+                &[][..]
+            } else {
+                EVERYWHERE
+            };
+            for binding in scope.bindings().iter().chain(everywhere) {
+                rows += 1;
+                assert!(!binding.help.is_empty(), "{scope:?} {:?}", binding.keys);
+                assert!(!binding.keys.is_empty(), "{scope:?} {}", binding.help);
+                for key in binding.keys {
+                    assert!(seen.insert(*key), "{scope:?}: {key:?} is used twice");
+                }
+            }
+        }
+        assert!(rows > 15, "only {rows} rows: a table was not gathered");
+    }
+
+    #[test]
+    fn a_field_takes_characters_and_leaves_the_other_keys() {
+        let typed = action_for(Scope::OvenForm, true, Key::Char('q'));
+        assert!(matches!(typed, Some(Action::Typed(Typed::Char('q')))));
+        let help = action_for(Scope::OvenForm, true, Key::Function(1));
+        assert!(matches!(help, Some(Action::Help)));
+        let quit = action_for(Scope::Home, false, Key::Char('q'));
+        assert!(matches!(quit, Some(Action::Quit)));
+    }
+}

@@ -1,0 +1,174 @@
+//! The run loop: one event, one update, its effects, then a frame.
+
+use super::{
+    TuiError,
+    action::Action,
+    app::{App, Banner},
+    effect::{Effect, Save},
+    event::Event,
+    terminal::Taken,
+    update::{action_of, update},
+    view::view,
+    worker::Worker,
+};
+use std::{
+    io::Write,
+    sync::mpsc::{Receiver, RecvTimeoutError, Sender, TryRecvError, channel},
+    thread,
+    time::Instant,
+};
+
+/// Runs the program until the user leaves.
+pub(crate) fn run(app: &mut App) -> Result<(), TuiError> {
+    let start = Instant::now();
+    let (sender, events) = channel();
+    let worker = Worker::start(sender.clone()).map_err(TuiError::Thread)?;
+    let mut taken = Taken::new().map_err(TuiError::Terminal)?;
+    listen(sender.clone()).map_err(TuiError::Thread)?;
+    heed_signals(sender).map_err(TuiError::Thread)?;
+    let size = taken.screen().size().map_err(TuiError::Terminal)?;
+    app.set_size(size.width, size.height);
+    loop {
+        taken
+            .screen()
+            .draw(|frame| view(app, frame))
+            .map_err(TuiError::Terminal)?;
+        // Everything that already waits is dealt with before the next frame; saves never wait for it.
+        let mut next = wait(app, &events)?;
+        while let Some(event) = next {
+            app.set_clock(super::local_now(), start.elapsed());
+            if handle(app, event, &worker) {
+                return Ok(());
+            }
+            next = match events.try_recv() {
+                Ok(event) => Some(event),
+                Err(TryRecvError::Empty | TryRecvError::Disconnected) => None,
+            };
+        }
+    }
+}
+
+/// Waits for an event; a screen with a clock gets its tick when nothing else comes in time.
+fn wait(app: &App, events: &Receiver<Event>) -> Result<Option<Event>, TuiError> {
+    let tick = app.screen().and_then(|s| s.state().tick());
+    match tick {
+        None => events.recv().map(Some).map_err(|_| TuiError::InputLost),
+        Some(tick) => match events.recv_timeout(tick) {
+            Ok(event) => Ok(Some(event)),
+            Err(RecvTimeoutError::Timeout) => Ok(Some(Event::Tick)),
+            Err(RecvTimeoutError::Disconnected) => Err(TuiError::InputLost),
+        },
+    }
+}
+
+/// Deals with one event and carries out its effects; tells whether to leave.
+fn handle(app: &mut App, event: Event, worker: &Worker) -> bool {
+    let Some(action) = action_of(app, event) else {
+        return false;
+    };
+    let retry = !matches!(action, Action::Tick | Action::Finished(_));
+    let effects = update(app, action);
+    let mut leave = false;
+    for effect in effects {
+        match effect {
+            Effect::Save(save) => put_by(app, save),
+            Effect::SetAside(test) => {
+                if let Err(error) = app.shared.kitchen.remove_test(&test) {
+                    app.shared.complain(error.to_string());
+                }
+            }
+            Effect::Work(job) => worker.give(job),
+            Effect::Bell => ring(),
+            Effect::Quit => leave = true,
+        }
+    }
+    if retry {
+        save_all(app);
+    }
+    leave
+}
+
+/// Puts a save last in the row of unsaved things, in place of an older state of the same thing.
+pub(crate) fn put_by(app: &mut App, save: Save) {
+    app.shared.unsaved.retain(|old| !old.same_thing(&save));
+    app.shared.unsaved.push(save);
+}
+
+/// Puts everything unsaved on disk; what the disk refuses stays, with a lasting message.
+pub(crate) fn save_all(app: &mut App) {
+    let had_trouble = matches!(app.shared.banner, Some(Banner::Wrong(_)));
+    let mut refused = Vec::new();
+    let mut reason = None;
+    let rows = std::mem::take(&mut app.shared.unsaved);
+    let any = !rows.is_empty();
+    for save in rows {
+        let kitchen = &mut app.shared.kitchen;
+        let saved = match save.clone() {
+            Save::Oven(oven) => kitchen.save_oven(*oven),
+            Save::Test(test) => kitchen.save_test(*test),
+            Save::Bake(bake) => kitchen.save_bake(*bake),
+        };
+        if let Err(error) = saved {
+            reason = Some(error.to_string());
+            refused.push(save);
+        }
+    }
+    app.shared.unsaved = refused;
+    match reason {
+        Some(reason) => app.shared.complain(format!(
+            "not saved: {reason}; all is kept on screen and tried again with every key"
+        )),
+        None if any && had_trouble => app.shared.say("saved again"),
+        None => {}
+    }
+}
+
+fn ring() {
+    // A terminal that cannot ring is no reason to stop.
+    let mut out = std::io::stdout();
+    out.write_all(b"\x07").and_then(|()| out.flush()).ok();
+}
+
+/// Starts the thread that reads keys and mouse; it ends with the program.
+fn listen(sender: Sender<Event>) -> std::io::Result<()> {
+    thread::Builder::new()
+        .name("input".to_owned())
+        .spawn(move || {
+            while let Ok(event) = crossterm::event::read() {
+                if let Some(event) = Event::from_terminal(event)
+                    && sender.send(event).is_err()
+                {
+                    return;
+                }
+            }
+            // The terminal is gone: leave as if asked to.
+            sender.send(Event::Terminate).ok();
+        })
+        .map(|_| ())
+}
+
+/// Turns the system's requests to end into an event, so that the terminal is restored first.
+#[cfg(unix)]
+fn heed_signals(sender: Sender<Event>) -> std::io::Result<()> {
+    use signal_hook::{
+        consts::{SIGHUP, SIGTERM},
+        iterator::Signals,
+    };
+    let mut signals = Signals::new([SIGTERM, SIGHUP])?;
+    thread::Builder::new()
+        .name("signals".to_owned())
+        .spawn(move || {
+            for _ in signals.forever() {
+                if sender.send(Event::Terminate).is_err() {
+                    return;
+                }
+            }
+        })
+        .map(|_| ())
+}
+
+/// Other systems end console programs without asking.
+#[cfg(not(unix))]
+fn heed_signals(_sender: Sender<Event>) -> std::io::Result<()> {
+    Ok(())
+}

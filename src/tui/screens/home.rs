@@ -1,0 +1,633 @@
+//! Home: the ovens of this kitchen, and the toast tests of the one that is chosen.
+
+use super::{
+    Screen, ScreenState, layout::LayoutScreen, map::MapScreen, oven_form::OvenForm,
+    plan::PlanScreen, record::Record, score::Score,
+};
+use crate::{
+    model::{Oven, TestId, ToastTest},
+    tui::{
+        action::Action,
+        app::Shared,
+        effect::Effect,
+        event::MouseAct,
+        keys::{Binding, Key, Scope},
+        pool,
+        theme::{Role, Theme},
+        widgets::list,
+    },
+};
+use jiff::civil::Date;
+use ratatui::{
+    Frame,
+    layout::{Constraint, Layout, Position, Rect},
+    text::{Line, Span},
+    widgets::{Block, Borders, Paragraph},
+};
+
+/// What can be done on the home screen.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum HomeAction {
+    /// Move the cursor one row up.
+    Up,
+    /// Move the cursor one row down.
+    Down,
+    /// Go to the other list.
+    Side,
+    /// Put the cursor on a row of the ovens.
+    ToOven(usize),
+    /// Put the cursor on a row of the tests; on that row already, open it.
+    ToTest(usize),
+    /// Do what comes next for what the cursor is on.
+    Open,
+    /// Describe a new oven.
+    NewOven,
+    /// Change the oven's description.
+    EditOven,
+    /// Lay out a new toast test.
+    Toast,
+    /// Go on scoring.
+    Score,
+    /// Show the oven's map.
+    Map,
+    /// Plan a bake.
+    Plan,
+    /// Show the oven's record.
+    Record,
+    /// Set the test under the cursor aside; the second press does it.
+    SetAside,
+}
+
+/// The keys of the home screen.
+pub const KEYS: &[Binding] = &[
+    Binding {
+        keys: &[Key::Enter],
+        action: Action::Home(HomeAction::Open),
+        hint: "open",
+        help: "do what comes next for the oven or test under the cursor",
+    },
+    Binding {
+        keys: &[Key::Char('n')],
+        action: Action::Home(HomeAction::NewOven),
+        hint: "new oven",
+        help: "describe a new oven",
+    },
+    Binding {
+        keys: &[Key::Char('t')],
+        action: Action::Home(HomeAction::Toast),
+        hint: "toast test",
+        help: "lay out a toast test for the oven",
+    },
+    Binding {
+        keys: &[Key::Char('s')],
+        action: Action::Home(HomeAction::Score),
+        hint: "score",
+        help: "go on scoring the test under the cursor, or the newest unfinished one",
+    },
+    Binding {
+        keys: &[Key::Char('m')],
+        action: Action::Home(HomeAction::Map),
+        hint: "map",
+        help: "see where the oven runs hot and cool",
+    },
+    Binding {
+        keys: &[Key::Char('p')],
+        action: Action::Home(HomeAction::Plan),
+        hint: "plan",
+        help: "plan a bake in the oven",
+    },
+    Binding {
+        keys: &[Key::Char('r')],
+        action: Action::Home(HomeAction::Record),
+        hint: "record",
+        help: "see bakes and service visits of the oven",
+    },
+    Binding {
+        keys: &[Key::Char('e')],
+        action: Action::Home(HomeAction::EditOven),
+        hint: "",
+        help: "edit the oven's description",
+    },
+    Binding {
+        keys: &[Key::Char('x')],
+        action: Action::Home(HomeAction::SetAside),
+        hint: "",
+        help: "set the test under the cursor aside (kept in the data folder, press twice)",
+    },
+    Binding {
+        keys: &[Key::Up],
+        action: Action::Home(HomeAction::Up),
+        hint: "",
+        help: "row up",
+    },
+    Binding {
+        keys: &[Key::Down],
+        action: Action::Home(HomeAction::Down),
+        hint: "",
+        help: "row down",
+    },
+    Binding {
+        keys: &[Key::Tab, Key::Left, Key::Right],
+        action: Action::Home(HomeAction::Side),
+        hint: "",
+        help: "from the ovens to the tests and back",
+    },
+];
+
+/// Rows one oven takes in the list.
+const OVEN_ROWS: usize = 4;
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Side {
+    Ovens,
+    Tests,
+}
+
+/// The state of the home screen.
+#[derive(Debug)]
+pub struct Home {
+    side: Side,
+    oven: usize,
+    /// Row in the list of tests, newest first.
+    test: usize,
+    /// The test that the next press sets aside.
+    doomed: Option<TestId>,
+}
+
+impl Home {
+    /// Opens on the oven that was tested last.
+    pub(crate) fn new(shared: &Shared) -> Self {
+        let newest = shared.kitchen.tests().last().map(|t| &t.setup.oven);
+        let ovens = shared.kitchen.ovens();
+        let oven = newest
+            .and_then(|id| ovens.iter().position(|o| o.id == *id))
+            .unwrap_or(0);
+        Self {
+            side: Side::Ovens,
+            oven,
+            test: 0,
+            doomed: None,
+        }
+    }
+
+    fn chosen<'s>(&self, shared: &'s Shared) -> Option<&'s Oven> {
+        shared.kitchen.ovens().get(self.oven)
+    }
+
+    /// Returns the tests of the chosen oven, newest first.
+    fn tests<'s>(&self, shared: &'s Shared) -> Vec<&'s ToastTest> {
+        self.chosen(shared).map_or_else(Vec::new, |oven| {
+            let mut tests = shared.kitchen.tests_of(&oven.id);
+            tests.reverse();
+            tests
+        })
+    }
+
+    /// Returns the test under the cursor, else the newest one.
+    fn test_in_hand<'s>(&self, shared: &'s Shared) -> Option<&'s ToastTest> {
+        self.tests(shared).get(self.test).copied()
+    }
+
+    /// Returns what to go on scoring: the test under the cursor, else the newest unfinished one.
+    fn to_score<'s>(&self, shared: &'s Shared) -> Option<&'s ToastTest> {
+        let under = match self.side {
+            Side::Tests => self.test_in_hand(shared),
+            Side::Ovens => None,
+        };
+        under.or_else(|| {
+            let tests = self.tests(shared);
+            let unfinished = tests.iter().find(|t| !t.is_complete()).copied();
+            unfinished.or_else(|| tests.first().copied())
+        })
+    }
+
+    /// Deals with an action of this screen.
+    pub(crate) fn update(&mut self, action: HomeAction, shared: &mut Shared) -> Vec<Effect> {
+        let doomed = self.doomed.take();
+        match action {
+            HomeAction::Up => self.step(shared, -1),
+            HomeAction::Down => self.step(shared, 1),
+            HomeAction::Side => {
+                self.side = match self.side {
+                    Side::Ovens if !self.tests(shared).is_empty() => Side::Tests,
+                    Side::Ovens | Side::Tests => Side::Ovens,
+                };
+            }
+            HomeAction::ToOven(row) => {
+                self.side = Side::Ovens;
+                if row < shared.kitchen.ovens().len() && row != self.oven {
+                    self.oven = row;
+                    self.test = 0;
+                }
+            }
+            HomeAction::ToTest(row) => {
+                if self.side == Side::Tests && self.test == row {
+                    return self.update(HomeAction::Open, shared);
+                }
+                if row < self.tests(shared).len() {
+                    self.side = Side::Tests;
+                    self.test = row;
+                }
+            }
+            HomeAction::NewOven => shared.open(Screen::Oven(OvenForm::templates(shared))),
+            HomeAction::SetAside => return self.set_aside(shared, doomed),
+            HomeAction::Open => {
+                let next = self.next(shared);
+                return self.update(next, shared);
+            }
+            HomeAction::EditOven
+            | HomeAction::Toast
+            | HomeAction::Score
+            | HomeAction::Map
+            | HomeAction::Plan
+            | HomeAction::Record => self.go(action, shared),
+        }
+        Vec::new()
+    }
+
+    /// Returns the next thing to do for what the cursor is on.
+    fn next(&self, shared: &Shared) -> HomeAction {
+        match (self.chosen(shared), self.side) {
+            (None, _) => HomeAction::NewOven,
+            (Some(_), Side::Tests) => match self.test_in_hand(shared) {
+                Some(test) if test.is_complete() => HomeAction::Map,
+                Some(_) => HomeAction::Score,
+                None => HomeAction::Toast,
+            },
+            (Some(_), Side::Ovens) => {
+                let tests = self.tests(shared);
+                if tests.is_empty() {
+                    HomeAction::Toast
+                } else if tests.iter().any(|t| !t.is_complete()) {
+                    HomeAction::Score
+                } else {
+                    HomeAction::Map
+                }
+            }
+        }
+    }
+
+    /// Opens a screen about the chosen oven.
+    fn go(&self, action: HomeAction, shared: &mut Shared) {
+        let Some(oven) = self.chosen(shared).cloned() else {
+            shared.say("there is no oven yet; press n to describe one");
+            return;
+        };
+        let pooled = |shared: &Shared, test: Option<&ToastTest>| {
+            test.map_or_else(Vec::new, |t| pool::ids(shared, t))
+        };
+        let screen = match action {
+            HomeAction::EditOven => Screen::Oven(OvenForm::edit(&oven)),
+            HomeAction::Toast => Screen::Layout(LayoutScreen::new(oven, shared)),
+            HomeAction::Record => Screen::Record(Record::new(oven.id)),
+            HomeAction::Score => match self.to_score(shared).cloned() {
+                Some(test) => Screen::Score(Score::new(oven, test)),
+                None => {
+                    shared.say("there is no toast test to score; press t to lay one out");
+                    return;
+                }
+            },
+            HomeAction::Map => {
+                let tests = pooled(shared, self.test_in_hand(shared));
+                if tests.is_empty() {
+                    shared.say("a map needs a scored toast test; press t to lay one out");
+                    return;
+                }
+                Screen::Map(MapScreen::new(oven.id, tests))
+            }
+            HomeAction::Plan => {
+                let tests = pooled(shared, self.test_in_hand(shared));
+                Screen::Plan(PlanScreen::new(oven.id, tests))
+            }
+            HomeAction::Up
+            | HomeAction::Down
+            | HomeAction::Side
+            | HomeAction::ToOven(_)
+            | HomeAction::ToTest(_)
+            | HomeAction::Open
+            | HomeAction::NewOven
+            | HomeAction::SetAside => return,
+        };
+        shared.open(screen);
+    }
+
+    fn step(&mut self, shared: &Shared, by: isize) {
+        match self.side {
+            Side::Ovens => {
+                let before = self.oven;
+                self.oven = list::step(self.oven, by, shared.kitchen.ovens().len());
+                if self.oven != before {
+                    self.test = 0;
+                }
+            }
+            Side::Tests => self.test = list::step(self.test, by, self.tests(shared).len()),
+        }
+    }
+
+    fn set_aside(&mut self, shared: &mut Shared, doomed: Option<TestId>) -> Vec<Effect> {
+        let under = match self.side {
+            Side::Tests => self.test_in_hand(shared).map(|t| t.id.clone()),
+            Side::Ovens => None,
+        };
+        match (under, doomed) {
+            (None, _) => shared.say("put the cursor on a toast test first (Tab)"),
+            (Some(test), Some(doomed)) if test == doomed => {
+                self.test = self.test.saturating_sub(1);
+                if self.tests(shared).len() <= 1 {
+                    self.side = Side::Ovens;
+                }
+                shared.say("set aside; it is kept in the data folder under 'removed'");
+                return vec![Effect::SetAside(test)];
+            }
+            (Some(test), _) => {
+                shared.say("press x again to set this test aside, any other key to keep it");
+                self.doomed = Some(test);
+            }
+        }
+        Vec::new()
+    }
+}
+
+impl ScreenState for Home {
+    fn scope(&self) -> Scope {
+        Scope::Home
+    }
+
+    fn title(&self, shared: &Shared) -> String {
+        match shared.kitchen.ovens().len() {
+            0 => "kitchen".to_owned(),
+            1 => "kitchen, 1 oven".to_owned(),
+            n => format!("kitchen, {n} ovens"),
+        }
+    }
+
+    fn guide(&self, shared: &Shared) -> String {
+        let Some(oven) = self.chosen(shared) else {
+            return "n: describe your oven".to_owned();
+        };
+        let name = &oven.name;
+        match self.next(shared) {
+            HomeAction::Toast => format!("t: lay out a toast test for {name}"),
+            HomeAction::Score => self.to_score(shared).map_or_else(String::new, |test| {
+                let settled = test
+                    .slices
+                    .iter()
+                    .filter(|s| s.reading.is_settled())
+                    .count();
+                format!(
+                    "s: go on scoring, {settled} of {} slices done",
+                    test.slices.len()
+                )
+            }),
+            HomeAction::Map => format!("m: read the map of {name}, or p: plan a bake"),
+            HomeAction::NewOven => "n: describe your oven".to_owned(),
+            HomeAction::Up
+            | HomeAction::Down
+            | HomeAction::Side
+            | HomeAction::ToOven(_)
+            | HomeAction::ToTest(_)
+            | HomeAction::Open
+            | HomeAction::EditOven
+            | HomeAction::Plan
+            | HomeAction::Record
+            | HomeAction::SetAside => String::new(),
+        }
+    }
+
+    fn view(&self, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {
+        if shared.kitchen.ovens().is_empty() {
+            welcome(&shared.theme, frame, body);
+            return;
+        }
+        let [left, right] = parts(body);
+        self.view_ovens(shared, frame, left);
+        self.view_tests(shared, frame, right);
+    }
+
+    fn hit(&self, shared: &Shared, body: Rect, at: Position, act: MouseAct) -> Option<Action> {
+        match act {
+            MouseAct::WheelUp => return Some(Action::Home(HomeAction::Up)),
+            MouseAct::WheelDown => return Some(Action::Home(HomeAction::Down)),
+            MouseAct::Press => {}
+        }
+        if shared.kitchen.ovens().is_empty() {
+            return Some(Action::Home(HomeAction::NewOven));
+        }
+        let [left, right] = parts(body);
+        let oven = list::row_at(inner(left), OVEN_ROWS, self.oven, at)
+            .filter(|row| *row < shared.kitchen.ovens().len())
+            .map(HomeAction::ToOven);
+        let test = || {
+            list::row_at(inner(right), 1, self.test, at)
+                .filter(|row| *row < self.tests(shared).len())
+                .map(HomeAction::ToTest)
+        };
+        oven.or_else(test).map(Action::Home)
+    }
+}
+
+impl Home {
+    fn view_ovens(&self, shared: &Shared, frame: &mut Frame<'_>, area: Rect) {
+        let theme = &shared.theme;
+        frame.render_widget(heading("Ovens", self.side == Side::Ovens, theme), area);
+        let area = inner(area);
+        let first = list::first_row(area, OVEN_ROWS, self.oven);
+        let rows = usize::from(area.height) / OVEN_ROWS;
+        let mut lines = Vec::new();
+        for (row, oven) in shared
+            .kitchen
+            .ovens()
+            .iter()
+            .enumerate()
+            .skip(first)
+            .take(rows)
+        {
+            let chosen = row == self.oven;
+            let style = match (chosen, self.side) {
+                (true, Side::Ovens) => theme.style(Role::Chosen),
+                (true, Side::Tests) => theme.style(Role::Heading),
+                (false, _) => theme.style(Role::Plain),
+            };
+            lines.push(Line::styled(
+                format!("{} {} ", list::mark(chosen), oven.name),
+                style,
+            ));
+            for words in about(oven, shared) {
+                lines.push(Line::styled(format!("  {words}"), theme.style(Role::Quiet)));
+            }
+        }
+        frame.render_widget(Paragraph::new(lines), area);
+    }
+
+    fn view_tests(&self, shared: &Shared, frame: &mut Frame<'_>, area: Rect) {
+        let theme = &shared.theme;
+        let name = self.chosen(shared).map_or("", |o| o.name.as_str());
+        let title = format!("Toast tests of {name}");
+        frame.render_widget(heading(&title, self.side == Side::Tests, theme), area);
+        let area = inner(area);
+        let tests = self.tests(shared);
+        if tests.is_empty() {
+            let words = "none yet; a toast test shows where\nthis oven runs hot and cool";
+            frame.render_widget(Paragraph::new(words).style(theme.style(Role::Quiet)), area);
+            return;
+        }
+        let first = list::first_row(area, 1, self.test);
+        let mut lines = Vec::new();
+        for (row, test) in tests
+            .iter()
+            .enumerate()
+            .skip(first)
+            .take(usize::from(area.height))
+        {
+            let chosen = row == self.test && self.side == Side::Tests;
+            let style = if chosen {
+                theme.style(Role::Chosen)
+            } else {
+                theme.style(Role::Plain)
+            };
+            lines.push(Line::styled(
+                format!(
+                    "{} {} ",
+                    list::mark(chosen),
+                    about_test(test, self.chosen(shared))
+                ),
+                style,
+            ));
+        }
+        frame.render_widget(Paragraph::new(lines), area);
+    }
+}
+
+fn parts(body: Rect) -> [Rect; 2] {
+    Layout::horizontal([Constraint::Length(34), Constraint::Min(40)]).areas(body)
+}
+
+/// Returns what lies under the heading of a list.
+fn inner(area: Rect) -> Rect {
+    Rect::new(
+        area.x + 1,
+        area.y + 2,
+        area.width.saturating_sub(2),
+        area.height.saturating_sub(2),
+    )
+}
+
+fn heading<'t>(words: &'t str, active: bool, theme: &Theme) -> Paragraph<'t> {
+    let style = if active {
+        theme.style(Role::Heading)
+    } else {
+        theme.style(Role::Quiet)
+    };
+    Paragraph::new(Line::styled(format!(" {words}"), style)).block(
+        Block::new()
+            .borders(Borders::TOP)
+            .border_style(theme.style(Role::Quiet)),
+    )
+}
+
+/// Returns three lines about an oven: what it is, its evidence, its last visit.
+fn about(oven: &Oven, shared: &Shared) -> [String; OVEN_ROWS - 1] {
+    let today = shared.now.date();
+    let tests = shared.kitchen.tests_of(&oven.id);
+    let racks = match oven.racks.len() {
+        1 => "1 rack position".to_owned(),
+        n => format!("{n} rack positions"),
+    };
+    let evidence = match tests.last() {
+        None => "no toast test yet".to_owned(),
+        Some(newest) => {
+            let count = match tests.len() {
+                1 => "1 test".to_owned(),
+                n => format!("{n} tests"),
+            };
+            format!("{count}, newest {}", ago(newest.when.date(), today))
+        }
+    };
+    let visit = oven.visits.last().map_or_else(
+        || "no service visit noted".to_owned(),
+        |v| format!("last visit {}", ago(v.date, today)),
+    );
+    [
+        format!("{racks}, {} modes", oven.modes.len()),
+        evidence,
+        visit,
+    ]
+}
+
+fn about_test(test: &ToastTest, oven: Option<&Oven>) -> String {
+    let dial = oven.map_or_else(
+        || format!("{:.0} C", test.setup.dial.0),
+        |o| o.dial.unit.show(test.setup.dial),
+    );
+    let racks: Vec<String> = test.setup.racks.iter().map(u8::to_string).collect();
+    let rack_word = if racks.len() == 1 { "rack" } else { "racks" };
+    let state = if test.is_complete() {
+        format!("{} scored", test.scored())
+    } else {
+        format!("{} of {} scored", test.scored(), test.slices.len())
+    };
+    format!(
+        "{} {} {dial} {rack_word} {} {state}",
+        test.when.date(),
+        test.setup.mode.words(),
+        racks.join("+"),
+    )
+}
+
+/// Says how long ago a day was: `today`, `12 days ago`, `5 months ago`.
+fn ago(day: Date, today: Date) -> String {
+    let days = today.since(day).map_or(0, |span| span.get_days());
+    match days {
+        i32::MIN..=-1 => format!("on {day}"),
+        0 => "today".to_owned(),
+        1 => "yesterday".to_owned(),
+        2..=60 => format!("{days} days ago"),
+        61..=730 => format!("{} months ago", days / 30),
+        731.. => format!("{} years ago", days / 365),
+    }
+}
+
+fn welcome(theme: &Theme, frame: &mut Frame<'_>, body: Rect) {
+    let plain = |words: &'static str| Line::raw(words);
+    let step = |n: &'static str, what: &'static str| {
+        Line::from(vec![
+            Span::styled(format!("   {n}  "), theme.style(Role::Key)),
+            Span::raw(what),
+        ])
+    };
+    let lines = vec![
+        plain(""),
+        Line::styled(
+            " Welcome to a kitchen without ovens.",
+            theme.style(Role::Heading),
+        ),
+        plain(""),
+        plain(" Bread shows how an oven bakes. Lay slices over a rack, toast them, and score"),
+        plain(" how brown each one is. Then every bake can be placed and turned by what was seen."),
+        plain(""),
+        step("1", "describe the oven: size, rack positions, dial"),
+        step(
+            "2",
+            "lay slices out and toast them: about 10 min, stay with the oven",
+        ),
+        step(
+            "3",
+            "score each slice with one digit, 0 untoasted to 9 burnt black",
+        ),
+        step(
+            "4",
+            "read the map: hot zones, cool zones, and how sure they are",
+        ),
+        step(
+            "5",
+            "plan the bake: which rack, when to turn, what to set the dial to",
+        ),
+        plain(""),
+        Line::from(vec![
+            Span::raw(" Press "),
+            Span::styled(" n ", theme.style(Role::Chosen)),
+            Span::raw(" to describe your oven."),
+        ]),
+    ];
+    frame.render_widget(Paragraph::new(lines), body);
+}

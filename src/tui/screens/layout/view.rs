@@ -1,0 +1,181 @@
+//! Drawing of the lay-out: settings and what they come to, beside the rack seen from above.
+
+use super::{LayoutAction, LayoutScreen, bench::Setting};
+use crate::{
+    model::{Slice, shade::UNTOASTED_LIGHTNESS},
+    tui::{
+        app::Shared,
+        theme::{Role, Theme},
+        widgets::{
+            list,
+            rack::{self, RackPicture},
+        },
+    },
+};
+use ratatui::{
+    Frame,
+    layout::{Constraint, Layout, Position, Rect},
+    text::{Line, Span},
+    widgets::{Paragraph, Wrap},
+};
+
+struct Parts {
+    settings: Rect,
+    summary: Rect,
+    picture: Rect,
+}
+
+fn parts(body: Rect) -> Parts {
+    let [left, picture] =
+        Layout::horizontal([Constraint::Length(35), Constraint::Min(40)]).areas(body);
+    let rows = u16::try_from(Setting::ALL.len()).unwrap_or(0);
+    let [settings, _, summary] = Layout::vertical([
+        Constraint::Length(rows),
+        Constraint::Length(1),
+        Constraint::Min(1),
+    ])
+    .areas(left);
+    Parts {
+        settings,
+        summary,
+        picture,
+    }
+}
+
+pub(super) fn draw(screen: &LayoutScreen, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {
+    let theme = &shared.theme;
+    let parts = parts(body);
+    let lines: Vec<Line<'_>> = Setting::ALL
+        .iter()
+        .map(|setting| setting_line(screen, *setting, theme))
+        .collect();
+    frame.render_widget(Paragraph::new(lines), parts.settings);
+    summary(screen, theme, frame, parts.summary);
+    with_picture(screen, |picture| {
+        rack::draw(picture, theme, frame, parts.picture);
+    });
+}
+
+/// Builds the picture of the rack position in sight and hands it on; drawing and mouse share it.
+fn with_picture<T>(screen: &LayoutScreen, then: impl FnOnce(&RackPicture<'_>) -> T) -> Option<T> {
+    let bench = &screen.bench;
+    let rack = bench.rack_in_sight()?;
+    let slices: Vec<(usize, &Slice)> = bench
+        .slices()
+        .iter()
+        .enumerate()
+        .filter(|(_, s)| s.rack == rack)
+        .collect();
+    let height = bench.oven().rack(rack).ok()?.height;
+    let heading = format!(" rack {rack} at {} ", bench.oven().lengths.show(height));
+    Some(then(&RackPicture {
+        cavity: bench.oven().cavity,
+        size: bench.size(),
+        slices: &slices,
+        cursor: screen.on_slices.then_some(bench.cursor()),
+        untoasted: UNTOASTED_LIGHTNESS,
+        heading: &heading,
+    }))
+}
+
+pub(super) fn hit(screen: &LayoutScreen, body: Rect, at: Position) -> Option<LayoutAction> {
+    let parts = parts(body);
+    if parts.settings.contains(at) {
+        let row = usize::from(at.y - parts.settings.y);
+        if row == Setting::Racks.index()
+            && let Some(rack) = rack_under(screen, parts.settings, at)
+        {
+            return Some(LayoutAction::Rack(rack));
+        }
+        return Some(LayoutAction::ToSetting(row));
+    }
+    with_picture(screen, |picture| rack::slice_at(picture, parts.picture, at))?
+        .map(LayoutAction::ToSlice)
+}
+
+/// Columns before the value of a setting.
+const LABELS: u16 = 15;
+
+/// Finds the rack position whose number is under the mouse: each takes three columns.
+fn rack_under(screen: &LayoutScreen, area: Rect, at: Position) -> Option<u8> {
+    let place = at.x.checked_sub(area.x + LABELS)? / 3;
+    screen
+        .bench
+        .oven()
+        .racks
+        .get(usize::from(place))
+        .map(|r| r.number)
+}
+
+fn setting_line(screen: &LayoutScreen, setting: Setting, theme: &Theme) -> Line<'static> {
+    let chosen = screen.setting == setting && !screen.on_slices;
+    let role = if chosen { Role::Heading } else { Role::Plain };
+    let width = usize::from(LABELS) - 3;
+    let label = format!(" {} {:<width$}", list::mark(chosen), setting.label());
+    let mut spans = vec![Span::styled(label, theme.style(role))];
+    if setting == Setting::Racks {
+        for rack in &screen.bench.oven().racks {
+            let loaded = screen.bench.is_loaded(rack.number);
+            let (words, role) = if loaded {
+                (format!("[{}]", rack.number), Role::Chosen)
+            } else {
+                (format!(" {} ", rack.number), Role::Quiet)
+            };
+            spans.push(Span::styled(words, theme.style(role)));
+        }
+    } else {
+        let words = screen.bench.words(setting);
+        let (words, role) = if chosen {
+            (format!("\u{2039} {words} \u{203a}"), Role::Chosen)
+        } else {
+            (format!("  {words}"), Role::Plain)
+        };
+        spans.push(Span::styled(words, theme.style(role)));
+    }
+    Line::from(spans)
+}
+
+fn summary(screen: &LayoutScreen, theme: &Theme, frame: &mut Frame<'_>, area: Rect) {
+    let bench = &screen.bench;
+    let lines = match bench.layout() {
+        Err(words) => vec![Line::styled(format!("! {words}"), theme.style(Role::Wrong))],
+        Ok(layout) => {
+            let unit = bench.oven().dial.unit;
+            let count = bench.lying();
+            let loaves = if layout.loaves == 1 { "loaf" } else { "loaves" };
+            let mut lines = vec![
+                Line::styled(
+                    format!("{count} slices, {} {loaves}", layout.loaves),
+                    theme.style(Role::Heading),
+                ),
+                Line::raw(format!(
+                    "{:.0} to {} at {}",
+                    layout.minutes.0.0,
+                    layout.minutes.1,
+                    unit.show(layout.dial)
+                )),
+                Line::raw(format!("Pull when {}", layout.pull_when)),
+            ];
+            if let Some((one, other)) = bench.overlap() {
+                lines.push(Line::styled(
+                    format!("! slices {one} and {other} lie on each other"),
+                    theme.style(Role::Wrong),
+                ));
+            }
+            for warning in &layout.warnings {
+                lines.push(Line::styled(
+                    format!("! {warning}"),
+                    theme.style(Role::Caution),
+                ));
+            }
+            lines
+        }
+    };
+    let inside = Rect::new(
+        area.x + 1,
+        area.y,
+        area.width.saturating_sub(2),
+        area.height,
+    );
+    frame.render_widget(Paragraph::new(lines).wrap(Wrap { trim: true }), inside);
+}

@@ -1,0 +1,158 @@
+//! The screens, one module each: state, keys, `update`, `view`.
+
+pub mod clock;
+pub mod home;
+pub mod layout;
+pub mod map;
+pub mod oven_form;
+pub mod plan;
+pub mod record;
+pub mod score;
+
+use super::{
+    action::{Action, Typed},
+    app::Shared,
+    effect::Effect,
+    event::MouseAct,
+    keys::Scope,
+    kit::Occasion,
+};
+use ratatui::{
+    Frame,
+    layout::{Position, Rect},
+};
+use std::time::Duration;
+
+/// What every screen answers; the parts that most screens share have a default.
+pub trait ScreenState: std::fmt::Debug {
+    /// Returns whose keys hold now.
+    fn scope(&self) -> Scope;
+
+    /// Returns the words behind the program's name: where we are, and with what.
+    fn title(&self, shared: &Shared) -> String;
+
+    /// Returns the one line that tells a newcomer what to do next, with its key.
+    fn guide(&self, shared: &Shared) -> String;
+
+    /// Draws the screen into `body`.
+    fn view(&self, shared: &Shared, frame: &mut Frame<'_>, body: Rect);
+
+    /// Finds what a mouse act at `at` inside the same `body` stands for.
+    fn hit(&self, shared: &Shared, body: Rect, at: Position, act: MouseAct) -> Option<Action>;
+
+    /// Tells whether characters are text now, rather than keys.
+    fn takes_text(&self) -> bool {
+        false
+    }
+
+    /// Takes text, where [`Self::takes_text`] says so.
+    fn typed(&mut self, _typed: Typed, _shared: &mut Shared) -> Vec<Effect> {
+        Vec::new()
+    }
+
+    /// Is told that the screen has come into sight.
+    fn entered(&mut self, _shared: &mut Shared) -> Vec<Effect> {
+        Vec::new()
+    }
+
+    /// Is told that an answer of the worker that was wanted has come.
+    fn answered(&mut self, _shared: &mut Shared) -> Vec<Effect> {
+        Vec::new()
+    }
+
+    /// Is told to go back; a screen with something open inside closes that first.
+    fn leave(&mut self, shared: &mut Shared) -> Vec<Effect> {
+        shared.back();
+        Vec::new()
+    }
+
+    /// Returns how often the screen must be drawn anew; only the bake clock needs it.
+    fn tick(&self) -> Option<Duration> {
+        None
+    }
+
+    /// Is told that [`Self::tick`] has passed.
+    fn ticked(&mut self, _shared: &mut Shared) -> Vec<Effect> {
+        Vec::new()
+    }
+
+    /// Returns which cautions belong to this screen.
+    fn cautions(&self) -> Option<Occasion> {
+        None
+    }
+}
+
+/// A screen with its state.
+#[derive(Debug)]
+pub enum Screen {
+    /// Ovens and their toast tests.
+    Home(home::Home),
+    /// A new or changed oven.
+    Oven(oven_form::OvenForm),
+    /// The lay-out of a toast test.
+    Layout(layout::LayoutScreen),
+    /// Scoring a toast test.
+    Score(score::Score),
+    /// The map of an oven.
+    Map(map::MapScreen),
+    /// The plan of a bake.
+    Plan(plan::PlanScreen),
+    /// A bake by the clock.
+    Clock(clock::Clock),
+    /// An oven's record.
+    Record(record::Record),
+}
+
+impl Screen {
+    /// Returns the home screen.
+    pub(crate) fn home(shared: &Shared) -> Self {
+        Self::Home(home::Home::new(shared))
+    }
+
+    /// Returns the state, whatever the screen.
+    pub fn state(&self) -> &dyn ScreenState {
+        match self {
+            Self::Home(s) => s,
+            Self::Oven(s) => s,
+            Self::Layout(s) => s,
+            Self::Score(s) => s,
+            Self::Map(s) => s,
+            Self::Plan(s) => s,
+            Self::Clock(s) => s,
+            Self::Record(s) => s,
+        }
+    }
+
+    /// Returns the state to change, whatever the screen.
+    pub(crate) fn state_mut(&mut self) -> &mut dyn ScreenState {
+        match self {
+            Self::Home(s) => s,
+            Self::Oven(s) => s,
+            Self::Layout(s) => s,
+            Self::Score(s) => s,
+            Self::Map(s) => s,
+            Self::Plan(s) => s,
+            Self::Clock(s) => s,
+            Self::Record(s) => s,
+        }
+    }
+
+    /// Deals with an action; one that belongs to another screen changes nothing.
+    pub(crate) fn update(&mut self, action: Action, shared: &mut Shared) -> Vec<Effect> {
+        match (self, action) {
+            (Self::Home(s), Action::Home(a)) => s.update(a, shared),
+            (Self::Oven(s), Action::Oven(a)) => s.update(a, shared),
+            (Self::Layout(s), Action::Layout(a)) => s.update(a, shared),
+            (Self::Score(s), Action::Score(a)) => s.update(a, shared),
+            (Self::Map(s), Action::Map(a)) => s.update(a, shared),
+            (Self::Plan(s), Action::Plan(a)) => s.update(a, shared),
+            (Self::Clock(s), Action::Clock(a)) => s.update(a, shared),
+            (Self::Record(s), Action::Record(a)) => s.update(a, shared),
+            (screen, Action::Typed(typed)) if screen.state().takes_text() => {
+                screen.state_mut().typed(typed, shared)
+            }
+            (screen, Action::Tick) => screen.state_mut().ticked(shared),
+            (_, _) => Vec::new(),
+        }
+    }
+}

@@ -1,0 +1,356 @@
+//! An oven as it stands in the form: texts and choices, and the oven they make.
+
+use super::rows::{Row, figure, heights_text};
+use crate::{
+    model::{
+        Cavity, Dial, HeatSource, Mode, Oven, OvenError, RackPosition, ServiceVisit, id::OvenId,
+    },
+    tui::{action::Typed, widgets::field::Field},
+    units::{Celsius, Centimetres, LengthUnit, TemperatureUnit},
+};
+
+/// Most rack positions an oven can be given.
+const MOST_RACKS: u8 = 12;
+
+/// The oven in the form.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Draft {
+    id: OvenId,
+    visits: Vec<ServiceVisit>,
+    note: String,
+    pub(super) lengths: LengthUnit,
+    pub(super) unit: TemperatureUnit,
+    pub(super) heat: Vec<HeatSource>,
+    pub(super) modes: Vec<Mode>,
+    name: Field,
+    width: Field,
+    depth: Field,
+    height: Field,
+    count: Field,
+    lowest: Field,
+    spacing: Field,
+    heights: Field,
+    step: Field,
+    dial_lowest: Field,
+    dial_highest: Field,
+}
+
+/// Why the form makes no oven yet, and on which row.
+pub(super) type Problem = (Row, String);
+
+impl Draft {
+    pub(super) fn of(oven: &Oven) -> Self {
+        let (l, u) = (oven.lengths, oven.dial.unit);
+        let length = |v| Field::new(figure(l.figure(v)));
+        let degrees = |t| Field::new(figure(u.figure(t)));
+        let heights: Vec<Centimetres> = oven.racks.iter().map(|r| r.height).collect();
+        let lowest = heights.first().copied().unwrap_or(Centimetres(5.0));
+        let highest = heights.last().copied().unwrap_or(lowest);
+        let gaps = heights.len().saturating_sub(1).max(1) as f64;
+        Self {
+            id: oven.id.clone(),
+            visits: oven.visits.clone(),
+            note: oven.note.clone(),
+            lengths: l,
+            unit: u,
+            heat: oven.heat.clone(),
+            modes: oven.modes.clone(),
+            name: Field::new(oven.name.clone()),
+            width: length(oven.cavity.width),
+            depth: length(oven.cavity.depth),
+            height: length(oven.cavity.height),
+            count: Field::new(heights.len().to_string()),
+            lowest: length(lowest),
+            spacing: length(Centimetres((highest.0 - lowest.0) / gaps)),
+            heights: Field::new(heights_text(&heights, l)),
+            step: Field::new(figure(oven.dial.step)),
+            dial_lowest: degrees(oven.dial.lowest),
+            dial_highest: degrees(oven.dial.highest),
+        }
+    }
+
+    /// Returns the field of a row that is filled in by typing.
+    pub(super) fn field(&self, row: Row) -> Option<&Field> {
+        match row {
+            Row::Name => Some(&self.name),
+            Row::Width => Some(&self.width),
+            Row::Depth => Some(&self.depth),
+            Row::Height => Some(&self.height),
+            Row::Count => Some(&self.count),
+            Row::Lowest => Some(&self.lowest),
+            Row::Spacing => Some(&self.spacing),
+            Row::Heights => Some(&self.heights),
+            Row::DialStep => Some(&self.step),
+            Row::DialLowest => Some(&self.dial_lowest),
+            Row::DialHighest => Some(&self.dial_highest),
+            Row::Lengths | Row::Heat | Row::Modes | Row::DialUnit | Row::Save => None,
+        }
+    }
+
+    fn field_mut(&mut self, row: Row) -> Option<&mut Field> {
+        match row {
+            Row::Name => Some(&mut self.name),
+            Row::Width => Some(&mut self.width),
+            Row::Depth => Some(&mut self.depth),
+            Row::Height => Some(&mut self.height),
+            Row::Count => Some(&mut self.count),
+            Row::Lowest => Some(&mut self.lowest),
+            Row::Spacing => Some(&mut self.spacing),
+            Row::Heights => Some(&mut self.heights),
+            Row::DialStep => Some(&mut self.step),
+            Row::DialLowest => Some(&mut self.dial_lowest),
+            Row::DialHighest => Some(&mut self.dial_highest),
+            Row::Lengths | Row::Heat | Row::Modes | Row::DialUnit | Row::Save => None,
+        }
+    }
+
+    /// Is told that the cursor has come to a row.
+    pub(super) fn arrive(&mut self, row: Row) {
+        if let Some(field) = self.field_mut(row) {
+            field.arrive();
+        }
+    }
+
+    /// Takes text into a row; count, lowest and spacing write the heights anew.
+    pub(super) fn typed(&mut self, row: Row, typed: &Typed) {
+        if let Some(field) = self.field_mut(row) {
+            field.typed(typed);
+        }
+        match row {
+            Row::Count | Row::Lowest | Row::Spacing => self.spread_heights(),
+            Row::Name
+            | Row::Lengths
+            | Row::Width
+            | Row::Depth
+            | Row::Height
+            | Row::Heights
+            | Row::Heat
+            | Row::Modes
+            | Row::DialUnit
+            | Row::DialStep
+            | Row::DialLowest
+            | Row::DialHighest
+            | Row::Save => {}
+        }
+    }
+
+    fn spread_heights(&mut self) {
+        let (Ok(count), Ok(lowest), Ok(spacing)) = (
+            self.rack_count(),
+            self.length(Row::Lowest),
+            self.length(Row::Spacing),
+        ) else {
+            return;
+        };
+        let heights: Vec<Centimetres> = (0..count)
+            .map(|i| Centimetres(lowest.0 + spacing.0 * f64::from(i)))
+            .collect();
+        self.heights = Field::new(heights_text(&heights, self.lengths));
+    }
+
+    /// Shows lengths in the other unit; the oven stays as large as it was.
+    pub(super) fn switch_lengths(&mut self) {
+        let rows = [
+            Row::Width,
+            Row::Depth,
+            Row::Height,
+            Row::Lowest,
+            Row::Spacing,
+        ];
+        let lengths: Vec<(Row, Centimetres)> = rows
+            .into_iter()
+            .filter_map(|row| Some((row, self.length(row).ok()?)))
+            .collect();
+        let heights = self.rack_heights().ok();
+        self.lengths = match self.lengths {
+            LengthUnit::Inches => LengthUnit::Centimetres,
+            LengthUnit::Centimetres => LengthUnit::Inches,
+        };
+        let unit = self.lengths;
+        for (row, length) in lengths {
+            if let Some(field) = self.field_mut(row) {
+                *field = Field::new(figure(unit.figure(length)));
+            }
+        }
+        if let Some(heights) = heights {
+            self.heights = Field::new(heights_text(&heights, unit));
+        }
+    }
+
+    /// Shows the dial in the other unit, its ends rounded to whole degrees.
+    pub(super) fn switch_degrees(&mut self) {
+        let ends: Vec<(Row, Celsius)> = [Row::DialLowest, Row::DialHighest]
+            .into_iter()
+            .filter_map(|row| Some((row, self.degrees(row).ok()?)))
+            .collect();
+        self.unit = match self.unit {
+            TemperatureUnit::Fahrenheit => TemperatureUnit::Celsius,
+            TemperatureUnit::Celsius => TemperatureUnit::Fahrenheit,
+        };
+        let unit = self.unit;
+        for (row, end) in ends {
+            if let Some(field) = self.field_mut(row) {
+                *field = Field::new(figure(unit.figure(end).round()));
+            }
+        }
+    }
+
+    /// Switches the heat source or mode at `at` on or off.
+    pub(super) fn switch(&mut self, row: Row, at: usize) {
+        if row == Row::Heat
+            && let Some(source) = HeatSource::ALL.get(at)
+        {
+            toggle(&mut self.heat, *source, &HeatSource::ALL);
+        }
+        if row == Row::Modes
+            && let Some(mode) = Mode::ALL.get(at)
+        {
+            toggle(&mut self.modes, *mode, &Mode::ALL);
+        }
+    }
+
+    /// Returns what is wrong on one row by itself.
+    pub(super) fn problem_on(&self, row: Row) -> Option<String> {
+        let found = match row {
+            Row::Width | Row::Depth | Row::Height | Row::Lowest => self.length(row).map(|_| ()),
+            // A single rack position has no spacing.
+            Row::Spacing if self.rack_count() == Ok(1) => Ok(()),
+            Row::Spacing => self.length(row).map(|_| ()),
+            Row::Count => self.rack_count().map(|_| ()),
+            Row::Heights => self.rack_heights().map(|_| ()),
+            Row::DialStep => self.dial_step().map(|_| ()),
+            Row::DialLowest | Row::DialHighest => self.degrees(row).map(|_| ()),
+            Row::Name | Row::Lengths | Row::Heat | Row::Modes | Row::DialUnit | Row::Save => Ok(()),
+        };
+        found.err().or_else(|| match self.build() {
+            Err((wrong, words)) if wrong == row => Some(words),
+            Err(_) | Ok(_) => None,
+        })
+    }
+
+    /// Makes the oven, or tells the first row that stands in the way.
+    pub(super) fn build(&self) -> Result<Oven, Problem> {
+        let on = |row: Row| move |words: String| (row, words);
+        let length = |row: Row| self.length(row).map_err(on(row));
+        let cavity = Cavity {
+            width: length(Row::Width)?,
+            depth: length(Row::Depth)?,
+            height: length(Row::Height)?,
+        };
+        let heights = self.rack_heights().map_err(on(Row::Heights))?;
+        let racks = (1..)
+            .zip(heights)
+            .map(|(number, height)| RackPosition { number, height })
+            .collect();
+        let dial = Dial {
+            unit: self.unit,
+            step: self.dial_step().map_err(on(Row::DialStep))?,
+            lowest: self.degrees(Row::DialLowest).map_err(on(Row::DialLowest))?,
+            highest: self
+                .degrees(Row::DialHighest)
+                .map_err(on(Row::DialHighest))?,
+        };
+        let oven = Oven {
+            id: self.id.clone(),
+            name: self.name.text().to_owned(),
+            cavity,
+            racks,
+            heat: self.heat.clone(),
+            modes: self.modes.clone(),
+            dial,
+            lengths: self.lengths,
+            visits: self.visits.clone(),
+            note: self.note.clone(),
+        };
+        oven.check().map_err(|e| (row_of(&e), e.to_string()))
+    }
+
+    fn length(&self, row: Row) -> Result<Centimetres, String> {
+        let text = self.field(row).map_or("", Field::text);
+        let length = Centimetres::parse(text, self.lengths).map_err(|e| e.to_string())?;
+        if length.0 > 0.0 || (row == Row::Lowest && length.0 == 0.0) {
+            Ok(length)
+        } else {
+            Err(format!("'{text}' must be above 0 {}", self.lengths.name()))
+        }
+    }
+
+    fn degrees(&self, row: Row) -> Result<Celsius, String> {
+        let text = self.field(row).map_or("", Field::text);
+        Celsius::parse(text, self.unit).map_err(|e| e.to_string())
+    }
+
+    fn dial_step(&self) -> Result<f64, String> {
+        let text = self.step.text();
+        let figure = text.trim_end_matches(|c: char| c.is_alphabetic() || c == ' ');
+        figure
+            .parse::<f64>()
+            .map_err(|_| format!("'{text}' is not a step; write it like 5 or 25"))
+    }
+
+    fn rack_count(&self) -> Result<u8, String> {
+        let text = self.count.text();
+        match text.parse::<u8>() {
+            Ok(count) if (1..=MOST_RACKS).contains(&count) => Ok(count),
+            Ok(_) | Err(_) => Err(format!(
+                "'{text}' is not a count of rack positions; give 1 to {MOST_RACKS}"
+            )),
+        }
+    }
+
+    fn rack_heights(&self) -> Result<Vec<Centimetres>, String> {
+        let text = self.heights.text();
+        let heights = text
+            .split([',', ';'])
+            .map(str::trim)
+            .filter(|part| !part.is_empty())
+            .map(|part| Centimetres::parse(part, self.lengths).map_err(|e| e.to_string()))
+            .collect::<Result<Vec<_>, _>>()?;
+        if heights.len() > usize::from(MOST_RACKS) {
+            return Err(format!(
+                "{} rack positions are more than {MOST_RACKS}; leave some out",
+                heights.len()
+            ));
+        }
+        Ok(heights)
+    }
+}
+
+/// Switches one on or off and keeps the order of `all`.
+fn toggle<T: Copy + PartialEq>(on: &mut Vec<T>, one: T, all: &[T]) {
+    if on.contains(&one) {
+        on.retain(|x| *x != one);
+    } else {
+        let with: Vec<T> = all
+            .iter()
+            .copied()
+            .filter(|x| *x == one || on.contains(x))
+            .collect();
+        *on = with;
+    }
+}
+
+/// Returns the row on which an error is put right.
+fn row_of(error: &OvenError) -> Row {
+    match error {
+        OvenError::Cavity { side, .. } => match *side {
+            "width" => Row::Width,
+            "depth" => Row::Depth,
+            _ => Row::Height,
+        },
+        OvenError::NoRack | OvenError::RackHeight { .. } | OvenError::NoSuchRack { .. } => {
+            Row::Heights
+        }
+        OvenError::NoMode => Row::Modes,
+        OvenError::NoName => Row::Name,
+        OvenError::Dial { what, .. } => {
+            if what.contains("step") {
+                Row::DialStep
+            } else if what.contains("lowest") {
+                Row::DialLowest
+            } else {
+                Row::DialHighest
+            }
+        }
+    }
+}

@@ -1,0 +1,139 @@
+//! The rows of the oven form: what each one is called, means and takes.
+
+use crate::units::{Centimetres, LengthUnit};
+
+/// One row of the form, in the order the cursor goes through them.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Row {
+    Name,
+    Lengths,
+    Width,
+    Depth,
+    Height,
+    Count,
+    Lowest,
+    Spacing,
+    Heights,
+    Heat,
+    Modes,
+    DialUnit,
+    DialStep,
+    DialLowest,
+    DialHighest,
+    Save,
+}
+
+/// How a row is filled in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Kind {
+    /// By typing.
+    Text,
+    /// By choosing one of two.
+    Choice,
+    /// By switching several on or off.
+    Switches,
+    /// By pressing Enter.
+    Button,
+}
+
+impl Row {
+    pub(super) const ALL: [Self; 16] = [
+        Self::Name,
+        Self::Lengths,
+        Self::Width,
+        Self::Depth,
+        Self::Height,
+        Self::Count,
+        Self::Lowest,
+        Self::Spacing,
+        Self::Heights,
+        Self::Heat,
+        Self::Modes,
+        Self::DialUnit,
+        Self::DialStep,
+        Self::DialLowest,
+        Self::DialHighest,
+        Self::Save,
+    ];
+
+    /// Returns its place in [`Self::ALL`].
+    pub(super) fn index(self) -> usize {
+        Self::ALL.iter().position(|r| *r == self).unwrap_or(0)
+    }
+
+    pub(super) fn label(self) -> &'static str {
+        match self {
+            Self::Name => "Name",
+            Self::Lengths => "Lengths in",
+            Self::Width => "Cavity width",
+            Self::Depth => "Cavity depth",
+            Self::Height => "Cavity height",
+            Self::Count => "Rack positions",
+            Self::Lowest => "Lowest one at",
+            Self::Spacing => "Spacing",
+            Self::Heights => "Rack heights",
+            Self::Heat => "Heat sources",
+            Self::Modes => "Modes",
+            Self::DialUnit => "Dial in",
+            Self::DialStep => "Dial step",
+            Self::DialLowest => "Dial from",
+            Self::DialHighest => "Dial up to",
+            Self::Save => "Save this oven",
+        }
+    }
+
+    /// Returns what to fill in, for the line under the form.
+    pub(super) fn help(self) -> &'static str {
+        match self {
+            Self::Name => "what you call it, like wall oven",
+            Self::Lengths => "\u{2190} \u{2192} inches or centimetres",
+            Self::Width => "inside, left wall to right wall",
+            Self::Depth => "inside, closed door to back wall",
+            Self::Height => "inside, floor to ceiling",
+            Self::Count => "how many guides a rack can sit on",
+            Self::Lowest => "height of the lowest guide above the floor",
+            Self::Spacing => "from one guide to the next",
+            Self::Heights => {
+                "each guide's height above the floor, rising; change one here if they are uneven"
+            }
+            Self::Heat => "\u{2190} \u{2192} to move, Space to switch on or off",
+            Self::Modes => "\u{2190} \u{2192} to move, Space to switch on or off",
+            Self::DialUnit => "\u{2190} \u{2192} Fahrenheit or Celsius",
+            Self::DialStep => "the smallest change the dial can be set by",
+            Self::DialLowest => "its lowest setting",
+            Self::DialHighest => "its highest setting",
+            Self::Save => "Enter: save, then lay out the first toast test",
+        }
+    }
+
+    pub(super) fn kind(self) -> Kind {
+        match self {
+            Self::Name
+            | Self::Width
+            | Self::Depth
+            | Self::Height
+            | Self::Count
+            | Self::Lowest
+            | Self::Spacing
+            | Self::Heights
+            | Self::DialStep
+            | Self::DialLowest
+            | Self::DialHighest => Kind::Text,
+            Self::Lengths | Self::DialUnit => Kind::Choice,
+            Self::Heat | Self::Modes => Kind::Switches,
+            Self::Save => Kind::Button,
+        }
+    }
+}
+
+/// Writes a figure with at most two decimals and none that say nothing.
+pub(super) fn figure(value: f64) -> String {
+    let text = format!("{value:.2}");
+    text.trim_end_matches('0').trim_end_matches('.').to_owned()
+}
+
+/// Writes rack heights as the form's row holds them: `1.5, 4, 6.5`.
+pub(super) fn heights_text(heights: &[Centimetres], unit: LengthUnit) -> String {
+    let figures: Vec<String> = heights.iter().map(|h| figure(unit.figure(*h))).collect();
+    figures.join(", ")
+}

@@ -1,0 +1,88 @@
+use super::*;
+use crate::units::LengthUnit;
+
+fn form() -> Form {
+    Form::new(&oven_templates()[0].oven, true)
+}
+
+fn type_into(form: &mut Form, row: Row, text: &str) {
+    form.go(row.index());
+    for c in text.chars() {
+        form.typed(&Typed::Char(c));
+    }
+}
+
+#[test]
+fn every_template_makes_an_oven_as_it_stands() {
+    assert!(oven_templates().len() > 3);
+    for template in oven_templates() {
+        let built = Draft::of(&template.oven).build();
+        let oven = built.unwrap_or_else(|(row, why)| panic!("{}: {row:?} {why}", template.key));
+        assert_eq!(oven.racks.len(), template.oven.racks.len());
+        assert!((oven.cavity.width.0 - template.oven.cavity.width.0).abs() < 0.02);
+    }
+}
+
+#[test]
+fn count_lowest_and_spacing_write_the_heights() {
+    let mut form = form();
+    type_into(&mut form, Row::Count, "3");
+    type_into(&mut form, Row::Lowest, "2");
+    type_into(&mut form, Row::Spacing, "4");
+    let oven = form.draft.build().unwrap();
+    let heights: Vec<f64> = oven
+        .racks
+        .iter()
+        .map(|r| LengthUnit::Inches.figure(r.height))
+        .collect();
+    assert_eq!(heights.len(), 3);
+    for (got, expected) in heights.iter().zip([2.0, 6.0, 10.0]) {
+        assert!((got - expected).abs() < 1e-9, "{heights:?}");
+    }
+}
+
+#[test]
+fn a_wrong_figure_is_named_at_once_on_its_own_row() {
+    let mut form = form();
+    type_into(&mut form, Row::Width, "250");
+    assert!(form.draft.problem_on(Row::Width).unwrap().contains("width"));
+    assert!(form.draft.problem_on(Row::Depth).is_none());
+    type_into(&mut form, Row::Width, "wide");
+    assert!(form.draft.problem_on(Row::Width).unwrap().contains("wide"));
+    type_into(&mut form, Row::Width, "60cm");
+    assert!(form.draft.problem_on(Row::Width).is_none());
+    type_into(&mut form, Row::Heights, "4, 2");
+    assert!(form.draft.problem_on(Row::Heights).is_some());
+}
+
+#[test]
+fn changing_the_unit_keeps_the_oven_as_large_as_it_was() {
+    let mut form = form();
+    let before = form.draft.build().unwrap();
+    form.go(Row::Lengths.index());
+    form.sideways(1);
+    form.go(Row::DialUnit.index());
+    form.sideways(1);
+    let after = form.draft.build().unwrap();
+    assert_ne!(before.lengths, after.lengths);
+    assert!((before.cavity.depth.0 - after.cavity.depth.0).abs() < 0.01);
+    assert!((before.dial.highest.0 - after.dial.highest.0).abs() < 0.6);
+}
+
+#[test]
+fn switches_keep_the_order_of_the_form_and_the_last_mode_is_asked_for() {
+    let mut form = form();
+    form.go(Row::Modes.index());
+    for at in 0..Mode::ALL.len() {
+        form.switch = at;
+        if form.draft.modes.contains(&Mode::ALL[at]) {
+            form.typed(&Typed::Char(' '));
+        }
+    }
+    assert_eq!(form.draft.build().unwrap_err().0, Row::Modes);
+    form.switch = 1;
+    form.typed(&Typed::Char(' '));
+    form.switch = 0;
+    form.typed(&Typed::Char(' '));
+    assert_eq!(form.draft.modes, [Mode::StillAir, Mode::Fan]);
+}

@@ -1,0 +1,185 @@
+//! Drawing of the record: one line an entry, and more about the one under the cursor.
+
+use super::{Draft, Entry, Record};
+use crate::{
+    model::{BakeLog, Oven, ToastTest},
+    tui::{
+        app::Shared,
+        theme::{Role, Theme},
+        widgets::list,
+    },
+};
+use ratatui::{
+    Frame,
+    layout::Rect,
+    text::{Line, Span},
+    widgets::{Block, Clear, Padding, Paragraph, Wrap},
+};
+
+/// Rows under the list for the entry under the cursor.
+const DETAIL_ROWS: u16 = 6;
+
+/// Returns where the list is drawn.
+pub(super) fn list_area(body: Rect) -> Rect {
+    Rect::new(
+        body.x + 1,
+        body.y + 1,
+        body.width.saturating_sub(2),
+        body.height.saturating_sub(DETAIL_ROWS + 2),
+    )
+}
+
+pub(super) fn draw(screen: &Record, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {
+    let theme = &shared.theme;
+    let oven = shared.kitchen.oven(&screen.oven);
+    let entries = screen.entries(shared);
+    let area = list_area(body);
+    if entries.is_empty() {
+        let words = Paragraph::new("nothing yet: no toast test, no bake, no service visit")
+            .style(theme.style(Role::Quiet));
+        frame.render_widget(words, area);
+    }
+    let first = list::first_row(area, 1, screen.row);
+    let lines: Vec<Line<'_>> = entries
+        .iter()
+        .enumerate()
+        .skip(first)
+        .take(usize::from(area.height))
+        .map(|(i, entry)| {
+            let chosen = i == screen.row;
+            let role = if chosen { Role::Chosen } else { Role::Plain };
+            let words = format!(
+                "{} {}  {} ",
+                list::mark(chosen),
+                entry.day(),
+                one_line(entry, oven)
+            );
+            Line::styled(words, theme.style(role))
+        })
+        .collect();
+    frame.render_widget(Paragraph::new(lines), area);
+    let below = Rect::new(
+        area.x,
+        area.bottom() + 1,
+        area.width,
+        body.bottom().saturating_sub(area.bottom() + 1),
+    );
+    if let Some(entry) = entries.get(screen.row) {
+        let words = Paragraph::new(details(entry, oven))
+            .style(theme.style(Role::Quiet))
+            .wrap(Wrap { trim: true });
+        frame.render_widget(words, below);
+    }
+    if let Some(draft) = &screen.draft {
+        draw_draft(draft, theme, frame, body);
+    }
+}
+
+fn one_line(entry: &Entry<'_>, oven: Option<&Oven>) -> String {
+    match entry {
+        Entry::Visit(_, visit) => format!("service visit: {}", visit.what),
+        Entry::Test(test) => format!("toast test: {}", test_words(test, oven)),
+        Entry::Bake(bake) => format!("bake: {}", bake_words(bake)),
+    }
+}
+
+fn test_words(test: &ToastTest, oven: Option<&Oven>) -> String {
+    let dial = oven.map_or_else(
+        || format!("{:.0} C", test.setup.dial.0),
+        |o| o.dial.unit.show(test.setup.dial),
+    );
+    let racks: Vec<String> = test.setup.racks.iter().map(u8::to_string).collect();
+    format!(
+        "{} {dial}, rack {}, {} of {} slices scored",
+        test.setup.mode.words(),
+        racks.join("+"),
+        test.scored(),
+        test.slices.len()
+    )
+}
+
+fn bake_words(bake: &BakeLog) -> String {
+    let took = bake
+        .baked
+        .map_or_else(|| "not finished".to_owned(), |m| m.to_string());
+    format!("{}, {}, {took}", bake.kind, bake.mode.words())
+}
+
+fn details(entry: &Entry<'_>, oven: Option<&Oven>) -> Vec<Line<'static>> {
+    match entry {
+        Entry::Visit(_, visit) => vec![
+            Line::raw(visit.what.clone()),
+            Line::raw("Tests before and after a visit make separate maps."),
+        ],
+        Entry::Test(test) => {
+            let minutes = test
+                .minutes
+                .map_or_else(|| "time not noted".to_owned(), |m| m.to_string());
+            let mut lines = vec![Line::raw(format!(
+                "{minutes}, {}, {}",
+                test.bread.loaf,
+                test.bread.surface.words()
+            ))];
+            if !test.note.is_empty() {
+                lines.push(Line::raw(test.note.clone()));
+            }
+            lines
+        }
+        Entry::Bake(bake) => {
+            let dial = oven.map_or_else(
+                || format!("{:.0} C", bake.plan.dial.0),
+                |o| o.dial.unit.show(bake.plan.dial),
+            );
+            let mut lines = vec![Line::raw(format!(
+                "dial {dial}, planned {}, {} door openings",
+                bake.plan.bake,
+                bake.openings.len()
+            ))];
+            for opening in &bake.openings {
+                lines.push(Line::raw(format!("at {}: {}", opening.at, opening.what)));
+            }
+            for (tray, shade) in &bake.outcome {
+                lines.push(Line::raw(format!("tray {tray} came out at shade {shade}")));
+            }
+            if !bake.note.is_empty() {
+                lines.push(Line::raw(bake.note.clone()));
+            }
+            lines
+        }
+    }
+}
+
+fn draw_draft(draft: &Draft, theme: &Theme, frame: &mut Frame<'_>, body: Rect) {
+    let height = 6;
+    let area = Rect::new(
+        body.x + 2,
+        body.y + body.height.saturating_sub(height) / 2,
+        body.width.saturating_sub(4),
+        height.min(body.height),
+    );
+    let line = |label: &'static str, text: &str, here: bool| {
+        let shown = if here {
+            format!("{text}\u{2581}")
+        } else {
+            text.to_owned()
+        };
+        let role = if here { Role::Chosen } else { Role::Plain };
+        Line::from(vec![
+            Span::raw(format!("{} {label:<10}", list::mark(here))),
+            Span::styled(shown, theme.style(role)),
+        ])
+    };
+    let lines = vec![
+        line("What", draft.words.raw(), !draft.on_day),
+        line("Day", draft.day.raw(), draft.on_day),
+        Line::styled(
+            "  year-month-day, like 2026-11-25",
+            theme.style(Role::Quiet),
+        ),
+    ];
+    let block = Block::bordered()
+        .title(Span::styled(" Service visit ", theme.style(Role::Heading)))
+        .padding(Padding::horizontal(1));
+    frame.render_widget(Clear, area);
+    frame.render_widget(Paragraph::new(lines).block(block), area);
+}

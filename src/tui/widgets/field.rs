@@ -1,0 +1,100 @@
+//! One line of text that a baker fills in.
+
+use crate::tui::action::Typed;
+
+/// Longest text a field takes, characters; more is cut.
+const LONGEST: usize = 120;
+
+/// A line of text with the cursor at its end.
+///
+/// The first character typed after the cursor arrived replaces what stood there, so that a default
+/// never has to be erased first; taking characters away keeps it.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Field {
+    text: String,
+    fresh: bool,
+}
+
+impl Field {
+    /// Makes a field that holds `text`.
+    pub fn new(text: impl Into<String>) -> Self {
+        Self {
+            text: text.into(),
+            fresh: true,
+        }
+    }
+
+    /// Returns the text without blanks around it.
+    pub fn text(&self) -> &str {
+        self.text.trim()
+    }
+
+    /// Returns the text as it stands.
+    pub fn raw(&self) -> &str {
+        &self.text
+    }
+
+    /// Tells the field that the cursor has come to it.
+    pub fn arrive(&mut self) {
+        self.fresh = true;
+    }
+
+    /// Takes what was typed.
+    pub fn typed(&mut self, typed: &Typed) {
+        match typed {
+            Typed::Char(c) => {
+                self.start();
+                self.push(*c);
+            }
+            Typed::Text(text) => {
+                self.start();
+                for c in text.lines().next().unwrap_or_default().chars() {
+                    self.push(c);
+                }
+            }
+            Typed::Erase => {
+                self.text.pop();
+                self.fresh = false;
+            }
+        }
+    }
+
+    fn start(&mut self) {
+        if self.fresh {
+            self.text.clear();
+            self.fresh = false;
+        }
+    }
+
+    fn push(&mut self, c: char) {
+        if !c.is_control() && self.text.chars().count() < LONGEST {
+            self.text.push(c);
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_first_character_replaces_a_default_and_erasing_keeps_it() {
+        let mut field = Field::new("350");
+        field.typed(&Typed::Char('4'));
+        field.typed(&Typed::Char('0'));
+        assert_eq!(field.text(), "40");
+        let mut field = Field::new("350");
+        field.typed(&Typed::Erase);
+        field.typed(&Typed::Char('5'));
+        assert_eq!(field.text(), "355");
+    }
+
+    #[test]
+    fn a_paste_is_one_line_without_control_characters() {
+        let mut field = Field::default();
+        field.typed(&Typed::Text("wall\toven\u{1b}[31m\nsecond".to_owned()));
+        assert_eq!(field.text(), "walloven[31m");
+        field.typed(&Typed::Text("x".repeat(500)));
+        assert_eq!(field.raw().chars().count(), LONGEST);
+    }
+}

@@ -1,0 +1,164 @@
+//! The legend of a map: its ramp, the figures on it and their unit.
+
+use super::rack_raster::cells;
+use crate::{
+    report::{Quantity, Scale},
+    tui::theme::{Depth, Role, Theme},
+};
+use ratatui::{buffer::Buffer, layout::Rect};
+
+/// The legend of a [`Scale`]: one line of ramp, one of figures.
+#[derive(Debug, Clone, Copy)]
+pub struct Legend<'a> {
+    /// What the ramp spans.
+    pub scale: &'a Scale,
+}
+
+/// Lines a legend takes.
+pub const LEGEND_ROWS: u16 = 2;
+/// The narrowest ramp drawn.
+const NARROWEST: usize = 12;
+
+impl Legend<'_> {
+    /// Draws the legend into the first lines of `area`; with one line only, the figures alone.
+    pub fn draw(&self, area: Rect, buf: &mut Buffer, theme: &Theme) {
+        let (before, after) = self.words();
+        let room = usize::from(area.width);
+        let taken = before.len() + after.len() + 2;
+        if area.height == 0 || room < taken + NARROWEST {
+            self.draw_words(area, buf, theme);
+            return;
+        }
+        let width = room - taken;
+        let from = area.x + cells(before.len() + 1);
+        if area.height >= LEGEND_ROWS {
+            buf.set_string(area.x, area.y, before, theme.style(Role::Plain));
+            self.draw_ramp(Rect::new(from, area.y, cells(width), 1), buf, theme);
+            buf.set_string(
+                from + cells(width + 1),
+                area.y,
+                after,
+                theme.style(Role::Plain),
+            );
+        }
+        let line = area.y + u16::from(area.height >= LEGEND_ROWS);
+        self.draw_figures(Rect::new(from, line, cells(width), 1), buf, theme);
+    }
+
+    /// Says the range in words where there is no room for a ramp.
+    fn draw_words(&self, area: Rect, buf: &mut Buffer, theme: &Theme) {
+        if area.height > 0 {
+            let quantity = self.scale.quantity;
+            let text = format!(
+                "{} to {}",
+                quantity.mark(self.scale.lo),
+                quantity.show(self.scale.hi)
+            );
+            buf.set_stringn(
+                area.x,
+                area.y,
+                text,
+                usize::from(area.width),
+                theme.style(Role::Quiet),
+            );
+        }
+    }
+
+    /// The words at the light or cool and at the dark or hot end.
+    fn words(&self) -> (&'static str, &'static str) {
+        match self.scale.quantity {
+            Quantity::Shade => ("lighter", "darker"),
+            Quantity::Degrees { .. } => ("cooler", "hotter"),
+        }
+    }
+
+    fn draw_ramp(&self, area: Rect, buf: &mut Buffer, theme: &Theme) {
+        let n = usize::from(area.width);
+        for i in 0..n {
+            let share = (i as f64 + 0.5) / n as f64;
+            let Some(cell) = buf.cell_mut((area.x + cells(i), area.y)) else {
+                continue;
+            };
+            match theme.depth {
+                Depth::TrueColour | Depth::Indexed256 => {
+                    let colour = theme.colour(self.scale.quantity.ramp().at(share));
+                    cell.set_char(' ').set_bg(colour);
+                }
+                Depth::Ansi16 | Depth::NoColour => {
+                    let value = self.scale.lo + share * (self.scale.hi - self.scale.lo);
+                    cell.set_char(super::rack_raster::character(self.scale, value));
+                }
+            }
+        }
+    }
+
+    /// Writes the figures below their places, as many as fit, the unit behind the last.
+    fn draw_figures(&self, area: Rect, buf: &mut Buffer, theme: &Theme) {
+        let quantity = self.scale.quantity;
+        let marks = self.scale.marks();
+        let n = usize::from(area.width);
+        let widest = marks
+            .iter()
+            .map(|&m| quantity.mark(m).len())
+            .max()
+            .unwrap_or(1);
+        let fits = (n / (widest + 2)).max(1);
+        // From the middle outwards on a scale with a middle, so that 0 is always among them.
+        let every = marks.len().div_ceil(fits).max(1);
+        let zero = marks.iter().position(|m| m.abs() < 1e-9).unwrap_or(0);
+        let style = theme.style(Role::Quiet);
+        for (i, &mark) in marks.iter().enumerate() {
+            if !i.abs_diff(zero).is_multiple_of(every) {
+                continue;
+            }
+            let text = quantity.mark(mark);
+            #[expect(
+                clippy::cast_possible_truncation,
+                clippy::cast_sign_loss,
+                reason = "a share of 0..1 of a width in cells"
+            )]
+            let at = (self.scale.share(mark) * n as f64) as usize;
+            let from = at
+                .saturating_sub(text.len() / 2)
+                .min(n.saturating_sub(text.len()));
+            buf.set_stringn(area.x + cells(from), area.y, &text, n, style);
+        }
+        let unit = match quantity {
+            Quantity::Shade => "shade",
+            Quantity::Degrees { .. } => quantity.unit_name(),
+        };
+        buf.set_string(area.right() + 1, area.y, unit, theme.style(Role::Plain));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{
+        tui::widgets::synthetic::{hot_corner, plain},
+        units::TemperatureUnit,
+    };
+
+    fn drawn(quantity: Quantity, width: u16, height: u16) -> String {
+        let map = hot_corner(1);
+        let scale = Scale::over(quantity, [&map]);
+        let mut buf = Buffer::empty(Rect::new(0, 0, width, height));
+        Legend { scale: &scale }.draw(buf.area, &mut buf, &Theme::default());
+        plain(&buf)
+    }
+
+    #[test]
+    fn figures_stand_under_the_ramp_and_carry_a_unit() {
+        let degrees = Quantity::Degrees {
+            unit: TemperatureUnit::Fahrenheit,
+            per_c: 0.041,
+        };
+        insta::assert_snapshot!(format!(
+            "{}{}{}{}",
+            drawn(Quantity::Shade, 60, 2),
+            drawn(degrees, 60, 2),
+            drawn(degrees, 36, 2),
+            drawn(degrees, 20, 2),
+        ));
+    }
+}

@@ -1,0 +1,21 @@
+//! Parts that screens are drawn with: data and a theme in, styled cells out; nothing is kept or changed.
+
+pub mod field;
+pub mod hints;
+pub mod legend;
+pub mod list;
+pub mod move_picture;
+pub mod plan_timeline;
+pub mod rack;
+pub mod rack_raster;
+pub mod shade_card;
+#[cfg(test)]
+pub(crate) mod synthetic;
+pub mod vertical;
+
+pub use legend::Legend;
+pub use move_picture::MovePicture;
+pub use plan_timeline::PlanTimeline;
+pub use rack_raster::{Overlay, Overlays, RackRaster, SliceMark};
+pub use shade_card::{Patch, ShadeCard};
+pub use vertical::{RackBar, VerticalView};

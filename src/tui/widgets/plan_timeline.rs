@@ -1,0 +1,165 @@
+//! A plan on a line of time: what happens when, and how much of the browning falls between.
+
+use super::rack_raster::cells;
+use crate::{
+    model::Plan,
+    tui::theme::{Role, Theme},
+    units::Minutes,
+};
+use ratatui::{buffer::Buffer, layout::Rect};
+
+/// The line of time of a bake.
+#[derive(Debug, Clone, Copy)]
+pub struct PlanTimeline<'a> {
+    /// The plan.
+    pub plan: &'a Plan,
+    /// How far the bake has come; `None` before it begins.
+    pub now: Option<Minutes>,
+}
+
+/// Lines the timeline takes.
+pub const TIMELINE_ROWS: u16 = 4;
+
+impl PlanTimeline<'_> {
+    /// Draws openings, the bar with each stretch's share of the browning, the minutes, and where custom turns.
+    pub fn draw(&self, area: Rect, buf: &mut Buffer, theme: &Theme) {
+        if area.height < TIMELINE_ROWS || area.width < 20 || self.plan.bake.0 <= 0.0 {
+            return;
+        }
+        self.openings(area, buf, theme);
+        self.bar(area, buf, theme);
+        self.minutes(area, buf, theme);
+        self.custom(area, buf, theme);
+    }
+
+    /// Returns the column of a time.
+    fn column(&self, at: Minutes, area: Rect) -> u16 {
+        let share = (at.0 / self.plan.bake.0).clamp(0.0, 1.0);
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "a share of 0..1 of a width in cells"
+        )]
+        let column = (share * f64::from(area.width - 1)).round() as u16;
+        area.x + column
+    }
+
+    /// Line 1: the openings of the door, by number, and the times they come at.
+    fn openings(&self, area: Rect, buf: &mut Buffer, theme: &Theme) {
+        let mut free = area.x;
+        for (number, segment) in self.plan.segments.iter().skip(1).enumerate() {
+            let text = format!("▼ move {} at {}", number + 1, segment.from);
+            let width = cells(text.chars().count());
+            let at = self
+                .column(segment.from, area)
+                .min(area.right() - width.min(area.width));
+            let at = at.max(free);
+            if at + width <= area.right() {
+                buf.set_string(at, area.y, text, theme.style(Role::Key));
+                free = at + width + 1;
+            }
+        }
+    }
+
+    /// Line 2: the stretches, with the share of all browning that falls in each.
+    fn bar(&self, area: Rect, buf: &mut Buffer, theme: &Theme) {
+        let y = area.y + 1;
+        let done = self.now.map(|now| self.column(now, area));
+        for (i, segment) in self.plan.segments.iter().enumerate() {
+            let (from, to) = (
+                self.column(segment.from, area),
+                self.column(segment.to, area),
+            );
+            let fill = if i.is_multiple_of(2) { "━" } else { "─" };
+            for x in from..=to {
+                let passed = done.is_some_and(|done| x <= done);
+                let role = if passed { Role::Good } else { Role::Plain };
+                buf.set_string(x, y, if passed { "█" } else { fill }, theme.style(role));
+            }
+            let share = format!(" {:.0} % of browning ", segment.share * 100.0);
+            let short = format!(" {:.0} % ", segment.share * 100.0);
+            let room = usize::from((to - from).saturating_sub(2));
+            let text = [share, short].into_iter().find(|t| t.len() <= room);
+            if let Some(text) = text {
+                let at = from + cells((usize::from(to - from) + 1 - text.len()) / 2);
+                buf.set_string(at, y, text, theme.style(Role::Plain));
+            }
+            if i > 0 {
+                buf.set_string(from, y, "┃", theme.style(Role::Key));
+            }
+        }
+        if let Some(done) = done {
+            buf.set_string(done, y, "◆", theme.style(Role::Chosen));
+        }
+    }
+
+    /// Line 3: minutes.
+    fn minutes(&self, area: Rect, buf: &mut Buffer, theme: &Theme) {
+        let bake = self.plan.bake.0;
+        let most = f64::from(area.width) / 6.0;
+        let step = [1.0, 2.0, 5.0, 10.0, 15.0, 30.0, 60.0]
+            .into_iter()
+            .find(|s| bake / s <= most)
+            .unwrap_or(120.0);
+        let style = theme.style(Role::Quiet);
+        let last = format!("{:.0} min", bake);
+        let end = area.right() - cells(last.len()).min(area.width);
+        let mut t = 0.0;
+        while t < bake {
+            let text = format!("{t:.0}");
+            let x = self
+                .column(Minutes(t), area)
+                .min(area.right() - cells(text.len()));
+            if x + cells(text.len()) < end {
+                buf.set_string(x, area.y + 2, text, style);
+            }
+            t += step;
+        }
+        buf.set_string(end, area.y + 2, last, style);
+    }
+
+    /// Line 4: where custom would turn, and how little of the browning is done by then.
+    fn custom(&self, area: Rect, buf: &mut Buffer, theme: &Theme) {
+        let half = self.column(Minutes(self.plan.bake.0 / 2.0), area);
+        let text = "△ half the time, where custom turns";
+        let style = theme.style(Role::Quiet);
+        if usize::from(area.right() - half) >= text.chars().count() {
+            buf.set_string(half, area.y + 3, text, style);
+        } else {
+            let text = "half the time △";
+            let from = half
+                .saturating_sub(cells(text.chars().count() - 1))
+                .max(area.x);
+            buf.set_stringn(
+                from,
+                area.y + 3,
+                text,
+                usize::from(area.right() - from),
+                style,
+            );
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::tui::widgets::synthetic::{plain, plan};
+
+    fn drawn(now: Option<Minutes>, width: u16) -> String {
+        let plan = plan();
+        let mut buf = Buffer::empty(Rect::new(0, 0, width, TIMELINE_ROWS));
+        PlanTimeline { plan: &plan, now }.draw(buf.area, &mut buf, &Theme::default());
+        plain(&buf)
+    }
+
+    #[test]
+    fn openings_stand_at_their_time_with_the_browning_between() {
+        insta::assert_snapshot!(format!(
+            "{}{}{}",
+            drawn(None, 78),
+            drawn(Some(Minutes(5.0)), 78),
+            drawn(Some(Minutes(12.0)), 40)
+        ));
+    }
+}

@@ -1,0 +1,162 @@
+//! The one worker thread: map fits and plan searches, latest wins, so that no key ever waits.
+//!
+//! Each kind of job has one slot. A new job replaces one that still waits; a result that is no
+//! longer wanted is told by its ticket and dropped in [`super::app::Slot::settle`].
+
+use super::{
+    event::Event,
+    kit::{MapView, PlanRequest, map_of, plan_bake},
+};
+use crate::model::{Oven, Plan, ToastTest};
+use std::{
+    panic::{AssertUnwindSafe, catch_unwind},
+    sync::{Arc, Condvar, Mutex, PoisonError, mpsc::Sender},
+    thread,
+};
+
+/// Tells an answer that is still wanted from a stale one.
+pub type Ticket = u64;
+
+/// Work for the worker thread.
+#[derive(Debug, Clone)]
+pub enum Job {
+    /// Fit the map of an oven to some of its tests.
+    Fit(Box<FitJob>),
+    /// Search the best plan.
+    Plan(Box<PlanJob>),
+}
+
+/// What a map fit needs.
+#[derive(Debug, Clone)]
+pub struct FitJob {
+    /// Comes back with the answer.
+    pub ticket: Ticket,
+    /// The oven.
+    pub oven: Oven,
+    /// The tests to pool.
+    pub tests: Vec<ToastTest>,
+    /// Columns and rows of the map's grid.
+    pub grid: (usize, usize),
+}
+
+/// What a plan search needs.
+#[derive(Debug, Clone)]
+pub struct PlanJob {
+    /// Comes back with the answer.
+    pub ticket: Ticket,
+    /// The oven.
+    pub oven: Oven,
+    /// Its map, where there is one.
+    pub view: Option<Arc<MapView>>,
+    /// What is to be baked, and how.
+    pub request: PlanRequest,
+}
+
+/// An answer of the worker.
+#[derive(Debug, Clone)]
+pub enum Finished {
+    /// A map, or why there is none.
+    Map(Ticket, Result<Arc<MapView>, String>),
+    /// A plan, or why there is none.
+    Plan(Ticket, Result<Arc<Plan>, String>),
+}
+
+#[derive(Default)]
+struct Slots {
+    fit: Option<Box<FitJob>>,
+    plan: Option<Box<PlanJob>>,
+    closed: bool,
+}
+
+type Shelf = Arc<(Mutex<Slots>, Condvar)>;
+
+/// The handle of the worker thread; dropping it lets the thread end after its present job.
+pub(crate) struct Worker {
+    shelf: Shelf,
+}
+
+impl Worker {
+    /// Starts the thread; its answers arrive as [`Event::Finished`].
+    ///
+    /// # Errors
+    /// The system's error when it gives no thread.
+    pub(crate) fn start(answers: Sender<Event>) -> std::io::Result<Self> {
+        let shelf: Shelf = Arc::default();
+        let theirs = Arc::clone(&shelf);
+        thread::Builder::new()
+            .name("worker".to_owned())
+            .spawn(move || {
+                while let Some(job) = take(&theirs) {
+                    // Nobody listens any more: the program is ending.
+                    if answers.send(Event::Finished(Box::new(work(job)))).is_err() {
+                        break;
+                    }
+                }
+            })?;
+        Ok(Self { shelf })
+    }
+
+    /// Puts a job into its slot, in place of one that still waits there.
+    pub(crate) fn give(&self, job: Job) {
+        let (slots, bell) = &*self.shelf;
+        let mut slots = slots.lock().unwrap_or_else(PoisonError::into_inner);
+        match job {
+            Job::Fit(fit) => slots.fit = Some(fit),
+            Job::Plan(plan) => slots.plan = Some(plan),
+        }
+        bell.notify_one();
+    }
+}
+
+impl Drop for Worker {
+    fn drop(&mut self) {
+        let (slots, bell) = &*self.shelf;
+        slots.lock().unwrap_or_else(PoisonError::into_inner).closed = true;
+        bell.notify_one();
+    }
+}
+
+/// Waits for a job; `None` when the program ends. A fit goes first: plans rest on it.
+fn take(shelf: &Shelf) -> Option<Job> {
+    let (slots, bell) = &**shelf;
+    let mut slots = slots.lock().unwrap_or_else(PoisonError::into_inner);
+    loop {
+        if slots.closed {
+            return None;
+        }
+        if let Some(fit) = slots.fit.take() {
+            return Some(Job::Fit(fit));
+        }
+        if let Some(plan) = slots.plan.take() {
+            return Some(Job::Plan(plan));
+        }
+        slots = bell.wait(slots).unwrap_or_else(PoisonError::into_inner);
+    }
+}
+
+/// Does one job. A panic inside an engine is our bug, but must not take the scores on screen with it.
+pub(crate) fn work(job: Job) -> Finished {
+    const BUG: &str = "this calculation broke off, which is a fault of the program; \
+                       your scores are safe, please report it with the stored test";
+    match job {
+        Job::Fit(fit) => {
+            let ticket = fit.ticket;
+            let answer = catch_unwind(AssertUnwindSafe(|| {
+                let tests: Vec<&ToastTest> = fit.tests.iter().collect();
+                map_of(&fit.oven, &tests, fit.grid)
+                    .map(Arc::new)
+                    .map_err(|e| e.to_string())
+            }));
+            Finished::Map(ticket, answer.unwrap_or_else(|_| Err(BUG.to_owned())))
+        }
+        Job::Plan(plan) => {
+            let ticket = plan.ticket;
+            let answer = catch_unwind(AssertUnwindSafe(|| {
+                plan_bake(&plan.oven, plan.view.as_deref(), &plan.request)
+                    .map(Arc::new)
+                    .map_err(|e| e.to_string())
+            }));
+            Finished::Plan(ticket, answer.unwrap_or_else(|_| Err(BUG.to_owned())))
+        }
+    }
+}

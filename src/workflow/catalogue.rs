@@ -1,0 +1,58 @@
+//! What the program knows before anything is described: templates, kinds of bake, card, cautions.
+
+pub use crate::store::assets::{
+    CardShade, Occasion, OvenTemplate, bake_kinds, cautions, oven_templates, shade_card,
+    toast_colour,
+};
+
+use crate::model::BakeKind;
+
+/// A key that is in no list.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum CatalogueError {
+    /// No kind of bake has that key.
+    #[error("'{0}' is no kind of bake; use one of {1}")]
+    NoSuchKind(String, String),
+    /// No oven template has that key.
+    #[error("'{0}' is no oven template; use one of {1}")]
+    NoSuchTemplate(String, String),
+}
+
+/// Returns the kind of bake with this key.
+///
+/// # Errors
+/// [`CatalogueError::NoSuchKind`] lists the keys there are.
+pub fn bake_kind(key: &str) -> Result<&'static BakeKind, CatalogueError> {
+    bake_kinds().iter().find(|k| k.key == key).ok_or_else(|| {
+        let keys: Vec<_> = bake_kinds().iter().map(|k| k.key.as_str()).collect();
+        CatalogueError::NoSuchKind(key.to_owned(), keys.join(", "))
+    })
+}
+
+/// Returns the oven template with this key.
+///
+/// # Errors
+/// [`CatalogueError::NoSuchTemplate`] lists the keys there are.
+pub fn oven_template(key: &str) -> Result<&'static OvenTemplate, CatalogueError> {
+    oven_templates()
+        .iter()
+        .find(|t| t.key == key)
+        .ok_or_else(|| {
+            let keys: Vec<_> = oven_templates().iter().map(|t| t.key.as_str()).collect();
+            CatalogueError::NoSuchTemplate(key.to_owned(), keys.join(", "))
+        })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_wrong_key_is_answered_with_the_right_ones() {
+        assert_eq!(bake_kind("thin-cookie").unwrap().name, "thin cookies");
+        let message = bake_kind("cookie").unwrap_err().to_string();
+        assert!(message.contains("'cookie'") && message.contains("thin-cookie"));
+        assert!(oven_template("gas-range-slide-in").is_ok());
+        assert!(oven_template("").is_err());
+    }
+}

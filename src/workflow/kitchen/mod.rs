@@ -1,0 +1,309 @@
+//! The baker's kitchen: ovens, toast tests and bake logs in memory, kept the same on the disk.
+
+pub use crate::store::{Access, StoreError};
+
+use crate::{
+    model::{BakeId, BakeLog, Oven, OvenError, OvenId, TestId, ToastTest, Warning, id::slug},
+    store::{self, Contents, Store},
+};
+use jiff::civil::Date;
+use std::path::{Path, PathBuf};
+
+/// The longest part of an oven's id that goes into the id of a test or bake of it: together with a
+/// day and a count it stays within what an id may be.
+const OVEN_PART: usize = 40;
+
+/// What keeps something from being found, taken or saved.
+#[derive(Debug, thiserror::Error)]
+pub enum KitchenError {
+    /// Trouble with the data folder. What was to be saved is still in memory.
+    #[error(transparent)]
+    Store(#[from] StoreError),
+    /// An oven's description is wrong; it was not taken.
+    #[error(transparent)]
+    Oven(#[from] OvenError),
+    /// No oven has that id.
+    #[error("there is no oven '{wanted}'; {known}")]
+    NoSuchOven {
+        /// The id asked for.
+        wanted: String,
+        /// A sentence that lists what there is.
+        known: String,
+    },
+    /// No toast test has that id.
+    #[error("there is no toast test '{wanted}'; {known}")]
+    NoSuchTest {
+        /// The id asked for.
+        wanted: String,
+        /// A sentence that lists what there is.
+        known: String,
+    },
+}
+
+/// Ovens, toast tests and bake logs, in memory and on the disk.
+#[derive(Debug)]
+pub struct Kitchen {
+    store: Store,
+    contents: Contents,
+    /// Holds a throwaway copy's folder until the end.
+    throwaway: Option<store::Throwaway>,
+}
+
+/// Returns the data folder: the one given, else the platform's own.
+///
+/// # Errors
+/// [`KitchenError::Store`] when none is given and the user has no home folder.
+pub fn data_folder(given: Option<&Path>) -> Result<PathBuf, KitchenError> {
+    Ok(store::data_folder(given)?)
+}
+
+impl Kitchen {
+    /// Opens the kitchen in a data folder; files that cannot be read become warnings.
+    ///
+    /// # Errors
+    /// [`KitchenError::Store`] when the folder cannot be used, or another process writes to it.
+    pub fn open(dir: &Path, access: Access) -> Result<(Self, Vec<Warning>), KitchenError> {
+        let (store, mut contents, warnings) = Store::open(dir, access)?;
+        contents.tests.sort_by(test_order);
+        contents.bakes.sort_by(bake_order);
+        let kitchen = Self {
+            store,
+            contents,
+            throwaway: None,
+        };
+        Ok((kitchen, warnings))
+    }
+
+    /// Opens a copy of the demo kitchen in a temporary folder, which goes when the kitchen goes.
+    ///
+    /// # Errors
+    /// [`KitchenError::Store`] when there is no room for temporary files.
+    pub fn throwaway_copy() -> Result<(Self, Vec<Warning>), KitchenError> {
+        let copy = store::Throwaway::of_demo()?;
+        let (mut kitchen, warnings) = Self::open(copy.path(), Access::Write)?;
+        kitchen.throwaway = Some(copy);
+        Ok((kitchen, warnings))
+    }
+
+    /// Returns the data folder.
+    pub fn folder(&self) -> &Path {
+        self.store.root()
+    }
+
+    /// Tells whether it was opened for writing.
+    pub fn can_write(&self) -> bool {
+        self.store.can_write()
+    }
+
+    /// Returns every oven, by id.
+    pub fn ovens(&self) -> &[Oven] {
+        &self.contents.ovens
+    }
+
+    /// Returns the oven with this id.
+    pub fn oven(&self, id: &OvenId) -> Option<&Oven> {
+        self.contents.ovens.iter().find(|o| o.id == *id)
+    }
+
+    /// Returns every toast test, oldest first.
+    pub fn tests(&self) -> &[ToastTest] {
+        &self.contents.tests
+    }
+
+    /// Returns the toast tests of one oven, oldest first.
+    pub fn tests_of(&self, oven: &OvenId) -> Vec<&ToastTest> {
+        self.contents
+            .tests
+            .iter()
+            .filter(|t| t.setup.oven == *oven)
+            .collect()
+    }
+
+    /// Returns the toast test with this id.
+    pub fn test(&self, id: &TestId) -> Option<&ToastTest> {
+        self.contents.tests.iter().find(|t| t.id == *id)
+    }
+
+    /// Returns the bake logs of one oven, oldest first.
+    pub fn bakes_of(&self, oven: &OvenId) -> Vec<&BakeLog> {
+        self.contents
+            .bakes
+            .iter()
+            .filter(|b| b.oven == *oven)
+            .collect()
+    }
+
+    /// Returns every bake log, oldest first.
+    pub fn bakes(&self) -> &[BakeLog] {
+        &self.contents.bakes
+    }
+
+    /// Finds an oven by what the user typed: its id or its name.
+    ///
+    /// # Errors
+    /// [`KitchenError::NoSuchOven`] lists the ovens there are.
+    pub fn find_oven(&self, typed: &str) -> Result<&Oven, KitchenError> {
+        self.contents
+            .ovens
+            .iter()
+            .find(|o| o.id.as_str() == typed || o.name.eq_ignore_ascii_case(typed))
+            .ok_or_else(|| KitchenError::NoSuchOven {
+                wanted: typed.to_owned(),
+                known: known("oven", self.contents.ovens.iter().map(|o| o.id.as_str())),
+            })
+    }
+
+    /// Finds a toast test by the id the user typed.
+    ///
+    /// # Errors
+    /// [`KitchenError::NoSuchTest`] lists the latest tests there are.
+    pub fn find_test(&self, typed: &str) -> Result<&ToastTest, KitchenError> {
+        self.contents
+            .tests
+            .iter()
+            .find(|t| t.id.as_str() == typed)
+            .ok_or_else(|| KitchenError::NoSuchTest {
+                wanted: typed.to_owned(),
+                known: known(
+                    "toast test",
+                    self.contents.tests.iter().rev().map(|t| t.id.as_str()),
+                ),
+            })
+    }
+
+    /// Takes an oven, new or changed, and saves it.
+    ///
+    /// # Errors
+    /// [`KitchenError::Oven`] when its description is wrong: it is not taken. Otherwise memory is
+    /// updated even if the disk refuses, and [`KitchenError::Store`] tells why it did.
+    pub fn save_oven(&mut self, oven: Oven) -> Result<(), KitchenError> {
+        let oven = oven.check()?;
+        let saved = self.store.save_oven(&oven);
+        put(&mut self.contents.ovens, oven, |a, b| a.id.cmp(&b.id));
+        Ok(saved?)
+    }
+
+    /// Takes a toast test, new or changed, and saves it.
+    ///
+    /// # Errors
+    /// [`KitchenError::Store`] when the disk refuses; memory is updated all the same.
+    pub fn save_test(&mut self, test: ToastTest) -> Result<(), KitchenError> {
+        let saved = self.store.save_test(&test);
+        self.contents.tests.retain(|t| t.id != test.id);
+        put(&mut self.contents.tests, test, test_order);
+        Ok(saved?)
+    }
+
+    /// Takes a bake log, new or changed, and saves it.
+    ///
+    /// # Errors
+    /// [`KitchenError::Store`] when the disk refuses; memory is updated all the same.
+    pub fn save_bake(&mut self, bake: BakeLog) -> Result<(), KitchenError> {
+        let saved = self.store.save_bake(&bake);
+        self.contents.bakes.retain(|b| b.id != bake.id);
+        put(&mut self.contents.bakes, bake, bake_order);
+        Ok(saved?)
+    }
+
+    /// Removes a toast test; its file is set aside under `removed/`.
+    ///
+    /// # Errors
+    /// [`KitchenError`] when there is none of that id or the disk refuses; it is then still there.
+    pub fn remove_test(&mut self, id: &TestId) -> Result<(), KitchenError> {
+        self.store.remove_test(self.find_test(id.as_str())?)?;
+        self.contents.tests.retain(|t| t.id != *id);
+        Ok(())
+    }
+
+    /// Removes an oven with its tests and bake logs; their files are set aside under `removed/`.
+    ///
+    /// # Errors
+    /// [`KitchenError`] when there is none of that id or the disk refuses; what could not be set
+    /// aside is then still there.
+    pub fn remove_oven(&mut self, id: &OvenId) -> Result<(), KitchenError> {
+        if self.oven(id).is_none() {
+            self.find_oven(id.as_str())?;
+        }
+        // The oven goes last: while it is there, what is left of it can still be reached.
+        while let Some(i) = self.contents.tests.iter().position(|t| t.setup.oven == *id) {
+            self.store.remove_test(&self.contents.tests[i])?;
+            self.contents.tests.remove(i);
+        }
+        while let Some(i) = self.contents.bakes.iter().position(|b| b.oven == *id) {
+            self.store.remove_bake(&self.contents.bakes[i])?;
+            self.contents.bakes.remove(i);
+        }
+        while let Some(i) = self.contents.ovens.iter().position(|o| o.id == *id) {
+            self.store.remove_oven(&self.contents.ovens[i])?;
+            self.contents.ovens.remove(i);
+        }
+        Ok(())
+    }
+
+    /// Makes an id for a new oven from its name: `wall-oven`, and `wall-oven-2` for a second one.
+    pub fn fresh_oven_id(&self, name: &str) -> OvenId {
+        let taken = |id: &str| self.contents.ovens.iter().any(|o| o.id.as_str() == id);
+        OvenId::of_words(&self.fresh(&slug(name), taken))
+    }
+
+    /// Makes an id for a new toast test: its day and its oven, with a count for a second one.
+    pub fn fresh_test_id(&self, oven: &OvenId, day: Date) -> TestId {
+        let taken = |id: &str| self.contents.tests.iter().any(|t| t.id.as_str() == id);
+        TestId::of_words(&self.fresh(&dated(oven, day), taken))
+    }
+
+    /// Makes an id for a new bake log: its day and its oven, with a count for a second one.
+    pub fn fresh_bake_id(&self, oven: &OvenId, day: Date) -> BakeId {
+        let taken = |id: &str| self.contents.bakes.iter().any(|b| b.id.as_str() == id);
+        BakeId::of_words(&self.fresh(&dated(oven, day), taken))
+    }
+
+    fn fresh(&self, base: &str, taken: impl Fn(&str) -> bool) -> String {
+        let mut id = base.to_owned();
+        let mut count = 2;
+        while taken(&id) || !self.store.is_free(&id) {
+            id = format!("{base}-{count}");
+            count += 1;
+        }
+        id
+    }
+}
+
+fn dated(oven: &OvenId, day: Date) -> String {
+    let oven: String = oven.as_str().chars().take(OVEN_PART).collect();
+    format!("{day}-{}", oven.trim_end_matches('-'))
+}
+
+fn test_order(a: &ToastTest, b: &ToastTest) -> std::cmp::Ordering {
+    a.when.cmp(&b.when).then_with(|| a.id.cmp(&b.id))
+}
+
+fn bake_order(a: &BakeLog, b: &BakeLog) -> std::cmp::Ordering {
+    a.started.cmp(&b.started).then_with(|| a.id.cmp(&b.id))
+}
+
+/// Puts a thing in its place in a sorted list, over the one that compares equal.
+fn put<T>(list: &mut Vec<T>, thing: T, order: impl Fn(&T, &T) -> std::cmp::Ordering) {
+    match list.binary_search_by(|other| order(other, &thing)) {
+        Ok(i) => list[i] = thing,
+        Err(i) => list.insert(i, thing),
+    }
+}
+
+/// Says what ids there are, a few of them, or how to get one.
+fn known<'i>(word: &str, ids: impl Iterator<Item = &'i str>) -> String {
+    const SHOWN: usize = 8;
+    let ids: Vec<_> = ids.collect();
+    match ids.as_slice() {
+        [] => format!("there is no {word} yet, add one first"),
+        few if few.len() <= SHOWN => format!("there are: {}", few.join(", ")),
+        many => format!(
+            "there are {}, among them {}",
+            many.len(),
+            many[..SHOWN].join(", ")
+        ),
+    }
+}
+
+#[cfg(test)]
+mod tests;

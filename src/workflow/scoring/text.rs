@@ -1,0 +1,310 @@
+//! Scores as text: rows of digits as a baker jots them down, and CSV files.
+
+use crate::model::{Reading, Shade, ToastTest};
+
+/// What is wrong with scores given as text.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum ScoreTextError {
+    /// A sign that means no score.
+    #[error(
+        "'{sign}' at place {place} of '{row}' is no score; use digits 0 to 9, 3.5 or 3+ for a half step, - for no slice, . to skip"
+    )]
+    Sign {
+        /// The sign.
+        sign: String,
+        /// Its place in the row, from 1.
+        place: usize,
+        /// The whole row.
+        row: String,
+    },
+    /// A rack that no slice lies on.
+    #[error("rack {rack} carries no slice in this test; its slices lie on rack {racks}")]
+    NoSuchRack {
+        /// The number asked for.
+        rack: u8,
+        /// The racks there are.
+        racks: String,
+    },
+    /// Too few or too many scores.
+    #[error(
+        "rack {rack} has {slices} slices but {given} scores were given; give one for each, back row first, - for no slice and . to skip"
+    )]
+    Count {
+        /// The rack.
+        rack: u8,
+        /// Its slices.
+        slices: usize,
+        /// Scores given.
+        given: usize,
+    },
+    /// The CSV file has not the columns it needs.
+    #[error("the columns are '{found}'; the first line must be slice,shade or rack,row,col,shade")]
+    Columns {
+        /// The header found.
+        found: String,
+    },
+    /// A line of the CSV file is wrong.
+    #[error("line {line}, column {column}: '{value}' cannot be used; {hint}")]
+    Cell {
+        /// The line, from 1.
+        line: u64,
+        /// The column's name.
+        column: String,
+        /// What stands there.
+        value: String,
+        /// What is expected.
+        hint: String,
+    },
+    /// The CSV file is not well-formed.
+    #[error("line {line}: {what}; write one line for each slice, with a comma between the columns")]
+    Line {
+        /// The line, from 1.
+        line: u64,
+        /// What is wrong.
+        what: String,
+    },
+    /// There is nothing in it.
+    #[error("the file holds no scores; write one line for each slice under the column names")]
+    Empty,
+}
+
+/// Reads rows of digits: `345 4567 .` with `3.5` or `3+` for half steps, `-` for no slice and `.`
+/// for one to skip.
+///
+/// Spaces, commas, slashes and line ends only part the rows for the eye. A point right behind a
+/// digit and before a 5 is a half step; elsewhere it skips a slice.
+///
+/// # Errors
+/// [`ScoreTextError::Sign`] names the first sign that is no score.
+pub fn parse_scores(row: &str) -> Result<Vec<Reading>, ScoreTextError> {
+    let signs: Vec<char> = row.chars().collect();
+    let mut out: Vec<Reading> = Vec::new();
+    let mut i = 0;
+    while let Some(&sign) = signs.get(i) {
+        let rest = (signs.get(i + 1), signs.get(i + 2));
+        let wrong = |sign: &str| ScoreTextError::Sign {
+            sign: sign.to_owned(),
+            place: i + 1,
+            row: row.to_owned(),
+        };
+        match (sign, rest) {
+            (digit, (next, after)) if digit.is_ascii_digit() => {
+                let shade = digit
+                    .to_digit(10)
+                    .and_then(|d| u8::try_from(d).ok())
+                    .and_then(|d| Shade::whole(d).ok())
+                    .ok_or_else(|| wrong(&digit.to_string()))?;
+                let (half, width) = match (next, after) {
+                    (Some('+'), _) => (true, 2),
+                    (Some('.'), Some('5')) => (true, 3),
+                    (Some('.'), Some(other)) if other.is_ascii_digit() => {
+                        return Err(wrong(&format!("{digit}.{other}")));
+                    }
+                    _whole => (false, 1),
+                };
+                let read = if half { shade.toggle_half() } else { shade };
+                if half && read == shade {
+                    return Err(wrong(&format!("{digit} and a half")));
+                }
+                out.push(Reading::ByEye(read));
+                i += width;
+                continue;
+            }
+            ('-', _) => out.push(Reading::Missing),
+            ('.', _) => out.push(Reading::Skipped),
+            (space, _) if space.is_whitespace() || matches!(space, ',' | '/' | ';' | '|') => {}
+            (other, _) => return Err(wrong(&other.to_string())),
+        }
+        i += 1;
+    }
+    Ok(out)
+}
+
+/// Puts the scores of one whole rack into a test, in reading order.
+///
+/// The cursor goes to the first slice that is not dealt with yet.
+///
+/// # Errors
+/// [`ScoreTextError`] when the rack carries no slices or their count differs; nothing is changed.
+pub fn set_rack_scores(
+    test: &mut ToastTest,
+    rack: u8,
+    scores: &[Reading],
+) -> Result<(), ScoreTextError> {
+    let indices = indices_on(test, rack)?;
+    if indices.len() != scores.len() {
+        return Err(ScoreTextError::Count {
+            rack,
+            slices: indices.len(),
+            given: scores.len(),
+        });
+    }
+    for (&i, &reading) in indices.iter().zip(scores) {
+        test.slices[i].reading = reading;
+    }
+    test.cursor = test.next_unscored(0).unwrap_or(test.slices.len());
+    Ok(())
+}
+
+/// Returns the indices of the slices on a rack.
+fn indices_on(test: &ToastTest, rack: u8) -> Result<Vec<usize>, ScoreTextError> {
+    let indices: Vec<usize> = (0..test.slices.len())
+        .filter(|&i| test.slices[i].rack == rack)
+        .collect();
+    if indices.is_empty() {
+        let mut racks: Vec<u8> = test.slices.iter().map(|s| s.rack).collect();
+        racks.dedup();
+        let racks: Vec<String> = racks.iter().map(ToString::to_string).collect();
+        return Err(ScoreTextError::NoSuchRack {
+            rack,
+            racks: racks.join(", "),
+        });
+    }
+    Ok(indices)
+}
+
+/// Which slice the columns of a CSV file point at.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Address {
+    Number,
+    RackRowColumn,
+}
+
+/// Reads scores from CSV text into a test and returns how many it set.
+///
+/// Columns `slice,shade` (slice numbers as laid out, from 1) or `rack,row,col,shade` (row 1 at the
+/// back, column 1 at the left). A shade is written as in [`parse_scores`]. Slices the file does not
+/// name keep what they have.
+///
+/// # Errors
+/// [`ScoreTextError`] with line, column and value of the first thing wrong; nothing is changed then.
+pub fn read_scores_csv(test: &mut ToastTest, text: &str) -> Result<usize, ScoreTextError> {
+    let mut reader = csv::ReaderBuilder::new()
+        .trim(csv::Trim::All)
+        .comment(Some(b'#'))
+        .from_reader(text.trim_start_matches('\u{feff}').as_bytes());
+    let line_error = |e: &csv::Error| ScoreTextError::Line {
+        line: e.position().map_or(1, csv::Position::line),
+        what: e.to_string(),
+    };
+    let header = reader.headers().map_err(|e| line_error(&e))?.clone();
+    let names: Vec<String> = header.iter().map(str::to_ascii_lowercase).collect();
+    let names: Vec<&str> = names.iter().map(String::as_str).collect();
+    let address = match names.as_slice() {
+        ["slice", "shade"] => Address::Number,
+        ["rack", "row", "col", "shade"] => Address::RackRowColumn,
+        _other => {
+            return Err(ScoreTextError::Columns {
+                found: names.join(","),
+            });
+        }
+    };
+    let mut changed = test.clone();
+    let mut count = 0;
+    for record in reader.records() {
+        let record = record.map_err(|e| line_error(&e))?;
+        let line = Line {
+            number: record.position().map_or(1, csv::Position::line),
+            names: &names,
+            record: &record,
+        };
+        let index = match address {
+            Address::Number => line.by_number(&changed)?,
+            Address::RackRowColumn => line.by_place(&changed)?,
+        };
+        changed.slices[index].reading = line.reading()?;
+        count += 1;
+    }
+    if count == 0 {
+        return Err(ScoreTextError::Empty);
+    }
+    changed.cursor = changed.next_unscored(0).unwrap_or(changed.slices.len());
+    *test = changed;
+    Ok(count)
+}
+
+/// One line of a CSV file with the names of its columns.
+struct Line<'f> {
+    number: u64,
+    names: &'f [&'f str],
+    record: &'f csv::StringRecord,
+}
+
+impl Line<'_> {
+    fn wrong(&self, column: usize, hint: impl Into<String>) -> ScoreTextError {
+        ScoreTextError::Cell {
+            line: self.number,
+            column: self
+                .names
+                .get(column)
+                .copied()
+                .unwrap_or_default()
+                .to_owned(),
+            value: self.record.get(column).unwrap_or_default().to_owned(),
+            hint: hint.into(),
+        }
+    }
+
+    fn whole(&self, column: usize, highest: usize) -> Result<usize, ScoreTextError> {
+        self.record
+            .get(column)
+            .and_then(|cell| cell.parse().ok())
+            .filter(|n| (1..=highest).contains(n))
+            .ok_or_else(|| self.wrong(column, format!("give a number from 1 to {highest}")))
+    }
+
+    fn by_number(&self, test: &ToastTest) -> Result<usize, ScoreTextError> {
+        Ok(self.whole(0, test.slices.len())? - 1)
+    }
+
+    fn by_place(&self, test: &ToastTest) -> Result<usize, ScoreTextError> {
+        let rack = self.whole(0, usize::from(u8::MAX))?;
+        let rack = u8::try_from(rack).unwrap_or(u8::MAX);
+        let indices = indices_on(test, rack).map_err(|e| match e {
+            ScoreTextError::NoSuchRack { racks, .. } => {
+                self.wrong(0, format!("this test has slices on rack {racks}"))
+            }
+            other @ (ScoreTextError::Sign { .. }
+            | ScoreTextError::Count { .. }
+            | ScoreTextError::Columns { .. }
+            | ScoreTextError::Cell { .. }
+            | ScoreTextError::Line { .. }
+            | ScoreTextError::Empty) => other,
+        })?;
+        let rows = rows_of(test, &indices);
+        let row = &rows[self.whole(1, rows.len())? - 1];
+        Ok(row[self.whole(2, row.len())? - 1])
+    }
+
+    fn reading(&self) -> Result<Reading, ScoreTextError> {
+        let column = self.names.len() - 1;
+        let hint = "give one shade 0 to 9 in half steps, - for no slice or . to skip";
+        let cell = self.record.get(column).unwrap_or_default();
+        match parse_scores(cell.strip_suffix(".0").unwrap_or(cell)).as_deref() {
+            Ok([reading]) => Ok(*reading),
+            Ok([] | [_, _, ..]) | Err(_) => Err(self.wrong(column, hint)),
+        }
+    }
+}
+
+/// Parts the slices of one rack into rows, back row first, each from left to right.
+///
+/// Slices less than half a slice apart front to back are of one row.
+fn rows_of(test: &ToastTest, indices: &[usize]) -> Vec<Vec<usize>> {
+    let y = |i: usize| test.slices[i].place.y.0;
+    let x = |i: usize| test.slices[i].place.x.0;
+    let mut by_depth = indices.to_vec();
+    by_depth.sort_by(|&a, &b| y(b).total_cmp(&y(a)));
+    let half = test.bread.slice.depth.0 / 2.0;
+    let mut rows: Vec<Vec<usize>> = Vec::new();
+    for i in by_depth {
+        match rows.last_mut() {
+            Some(row) if y(row[0]) - y(i) < half => row.push(i),
+            Some(_) | None => rows.push(vec![i]),
+        }
+    }
+    for row in &mut rows {
+        row.sort_by(|&a, &b| x(a).total_cmp(&x(b)));
+    }
+    rows
+}
