@@ -11,6 +11,7 @@ use super::{
 use crate::{
     field::Range,
     model::{Yardstick, shade::browning_per_shade},
+    numeric::quantile::of_sorted,
     units::Minutes,
 };
 use std::collections::BTreeMap;
@@ -174,26 +175,10 @@ pub fn recommend(verdicts: &[Verdict]) -> usize {
 fn range(mut draws: Vec<f64>) -> Range {
     draws.sort_by(f64::total_cmp);
     Range {
-        value: quantile(&draws, 0.5),
-        lo: quantile(&draws, 0.05),
-        hi: quantile(&draws, 0.95),
+        value: of_sorted(&draws, 0.5),
+        lo: of_sorted(&draws, 0.05),
+        hi: of_sorted(&draws, 0.95),
     }
-}
-
-/// Quantile of sorted draws by linear interpolation between order statistics.
-fn quantile(sorted: &[f64], p: f64) -> f64 {
-    let Some(last) = sorted.len().checked_sub(1) else {
-        return f64::NAN;
-    };
-    let position = p * last as f64;
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "between 0 and the last index"
-    )]
-    let below = position.floor() as usize;
-    let above = (below + 1).min(last);
-    sorted[below] + (position - below as f64) * (sorted[above] - sorted[below])
 }
 
 /// Rounds to micrometres, so that a place reached by two ways of reckoning is one place.
@@ -214,14 +199,6 @@ mod tests {
             spread: sd.to_vec(),
             sd: sd.to_vec(),
         }
-    }
-
-    #[test]
-    fn quantiles_interpolate() {
-        let draws = [0.0, 1.0, 2.0, 3.0, 4.0];
-        assert_eq!(quantile(&draws, 0.5), 2.0);
-        assert!((quantile(&draws, 0.05) - 0.2).abs() < 1e-12);
-        assert!(quantile(&[], 0.5).is_nan());
     }
 
     #[test]
