@@ -179,11 +179,7 @@ impl<'a> DoorClock<'a> {
                 *share /= sum;
             }
         } else {
-            let ends = timeline
-                .openings
-                .iter()
-                .copied()
-                .chain([timeline.bake]);
+            let ends = timeline.openings.iter().copied().chain([timeline.bake]);
             let mut from = 0.0;
             for (share, end) in timeline.shares.iter_mut().zip(ends) {
                 *share = (end.0 - from) / timeline.bake.0;

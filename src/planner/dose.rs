@@ -82,7 +82,11 @@ pub fn effective_minutes(curve: &DoseCurve, heat: &Heat, t: Minutes) -> Minutes 
 
 /// Returns the minutes in the oven that are worth `effective` minutes at full rate, or `None` when
 /// not even four hours are.
-pub fn minutes_for_effective(curve: &DoseCurve, heat: &Heat, effective: Minutes) -> Option<Minutes> {
+pub fn minutes_for_effective(
+    curve: &DoseCurve,
+    heat: &Heat,
+    effective: Minutes,
+) -> Option<Minutes> {
     const LONGEST: f64 = 240.0;
     let steps = (LONGEST * STEPS_PER_MINUTE) as u32;
     let mut sum = 0.0;

@@ -37,7 +37,9 @@ pub enum PlannerError {
     #[error("{0} door openings are more than a bake stands; give 0 to 4")]
     Openings(usize),
     /// A tray without pieces, or without size.
-    #[error("a tray of {across} x {deep} pieces on {width:.1} x {depth:.1} cm cannot be; give at least one piece and a size above 0")]
+    #[error(
+        "a tray of {across} x {deep} pieces on {width:.1} x {depth:.1} cm cannot be; give at least one piece and a size above 0"
+    )]
     Tray {
         /// Pieces along the door.
         across: usize,
@@ -49,7 +51,9 @@ pub enum PlannerError {
         depth: f64,
     },
     /// A tray that does not go in.
-    #[error("a tray of {width:.1} x {depth:.1} cm does not go into a cavity of {cavity_width:.1} x {cavity_depth:.1} cm; use a smaller one")]
+    #[error(
+        "a tray of {width:.1} x {depth:.1} cm does not go into a cavity of {cavity_width:.1} x {cavity_depth:.1} cm; use a smaller one"
+    )]
     TooLarge {
         /// Tray's extent along the door, cm.
         width: f64,
@@ -61,7 +65,9 @@ pub enum PlannerError {
         cavity_depth: f64,
     },
     /// Fewer usable rack positions than trays.
-    #[error("{trays} trays need {trays} rack positions at least 6 cm apart whose map covers the whole tray, and there are {usable}; toast-test more rack positions or bake fewer trays at once")]
+    #[error(
+        "{trays} trays need {trays} rack positions at least 6 cm apart whose map covers the whole tray, and there are {usable}; toast-test more rack positions or bake fewer trays at once"
+    )]
     Racks {
         /// Trays to bake.
         trays: usize,
@@ -69,7 +75,9 @@ pub enum PlannerError {
         usable: usize,
     },
     /// A temperature the dial cannot be set to.
-    #[error("the dial would have to stand at {wanted}, and this one goes from {lowest} to {highest}; {hint}")]
+    #[error(
+        "the dial would have to stand at {wanted}, and this one goes from {lowest} to {highest}; {hint}"
+    )]
     Dial {
         /// The setting it would take.
         wanted: String,

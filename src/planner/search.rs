@@ -210,14 +210,24 @@ fn gram_of(space: &Space, spots: &[usize], patterns: &[Pattern]) -> Gram {
     }
     let level: Vec<f64> = patterns
         .iter()
-        .map(|a| a.slots[..n].iter().map(|s| space.level(spots[*s])).sum::<f64>() / n as f64)
+        .map(|a| {
+            a.slots[..n]
+                .iter()
+                .map(|s| space.level(spots[*s]))
+                .sum::<f64>()
+                / n as f64
+        })
         .collect();
     Gram::from_fn(patterns.len(), |a, b| {
         let (x, y) = (&patterns[a], &patterns[b]);
         let mut sum = 0.0;
         for i in 0..n {
             let (s, t) = (x.slots[i], y.slots[i]);
-            let sign = if x.turned[i] == y.turned[i] { 1.0 } else { -1.0 };
+            let sign = if x.turned[i] == y.turned[i] {
+                1.0
+            } else {
+                -1.0
+            };
             sum += even[s][t] + sign * odd[s][t];
         }
         sum / n as f64 - level[a] * level[b]

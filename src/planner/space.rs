@@ -218,8 +218,9 @@ impl Space {
                 .collect()
         };
         let products = |parts: &[Vec<f64>]| -> Vec<f64> {
-            let product =
-                |a: &[f64], b: &[f64]| a.iter().zip(b).map(|(a, b)| a * b).sum::<f64>() / pieces as f64;
+            let product = |a: &[f64], b: &[f64]| {
+                a.iter().zip(b).map(|(a, b)| a * b).sum::<f64>() / pieces as f64
+            };
             parts
                 .iter()
                 .flat_map(|a| parts.iter().map(move |b| product(a, b)))

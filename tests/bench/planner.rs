@@ -19,8 +19,13 @@ impl BrowningSource for Uneven {
     fn browning(&self, rack: u8, x: f64, y: f64) -> Option<f64> {
         let (u, v, r) = ((x - 30.0) / 30.0, (y - 22.0) / 22.0, f64::from(rack));
         let corner = (-((u + 0.7).powi(2) + (v - 0.6).powi(2)) / 0.3).exp();
-        Some(0.6 + 0.06 * r.sin() + (0.05 + 0.02 * r) * u * (r * 0.7).cos()
-            + 0.08 * v * v + 0.05 * v + 0.15 * corner / r)
+        Some(
+            0.6 + 0.06 * r.sin()
+                + (0.05 + 0.02 * r) * u * (r * 0.7).cos()
+                + 0.08 * v * v
+                + 0.05 * v
+                + 0.15 * corner / r,
+        )
     }
 
     fn samples(&self, _: &[(u8, f64, f64)], _: usize) -> Vec<Vec<f64>> {

@@ -88,7 +88,12 @@ fn every_arrangement(trays: usize, spots: &[usize]) -> Vec<Arrangement> {
             .flat_map(|arrangement| {
                 spots
                     .iter()
-                    .flat_map(|spot| [false, true].map(|turned| TrayAt { spot: *spot, turned }))
+                    .flat_map(|spot| {
+                        [false, true].map(|turned| TrayAt {
+                            spot: *spot,
+                            turned,
+                        })
+                    })
                     .filter(|at| arrangement.iter().all(|other| other.spot != at.spot))
                     .map(|at| [arrangement.clone(), vec![at]].concat())
                     .collect::<Vec<_>>()
@@ -162,7 +167,8 @@ fn triples(vectors: &[Vec<f64>]) -> f64 {
     let mut least = f64::INFINITY;
     for [a, b, c] in (0..n).flat_map(|a| (a..n).flat_map(move |b| (b..n).map(move |c| [a, b, c]))) {
         let v = [&vectors[a], &vectors[b], &vectors[c]];
-        let value = golden(|s| golden(|t| variance(&v, &[s, (1.0 - s) * t, (1.0 - s) * (1.0 - t)])));
+        let value =
+            golden(|s| golden(|t| variance(&v, &[s, (1.0 - s) * t, (1.0 - s) * (1.0 - t)])));
         least = least.min(value);
     }
     least
@@ -318,7 +324,11 @@ fn a_flat_oven_needs_no_opening() {
         assert!(handling.variance < 1e-15);
         assert_eq!(handling.arrangements.len(), 1);
         // Middle racks, centred.
-        assert!(handling.arrangements[0].iter().all(|at| space.spots[at.spot].is_centred()));
+        assert!(
+            handling.arrangements[0]
+                .iter()
+                .all(|at| space.spots[at.spot].is_centred())
+        );
     }
 }
 
@@ -333,6 +343,12 @@ fn too_many_openings_and_too_few_racks_are_said() {
         Err(PlannerError::Openings(5))
     );
     let error = load(3, 2, 40.0).spread(&field).unwrap_err();
-    assert_eq!(error, PlannerError::Racks { trays: 3, usable: 2 });
+    assert_eq!(
+        error,
+        PlannerError::Racks {
+            trays: 3,
+            usable: 2
+        }
+    );
     assert!(error.to_string().contains("3 trays need 3"));
 }
