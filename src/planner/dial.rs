@@ -163,14 +163,32 @@ mod tests {
     /// Common practice: 350 F in still air becomes 325 F with a fan; 180 C becomes 165 C.
     #[test]
     fn a_fan_is_set_lower() {
-        let at = setting(&recipe(F.temperature(350.0), 30.0), Mode::Fan, &dial(F, 5.0), None).unwrap();
+        let at = setting(
+            &recipe(F.temperature(350.0), 30.0),
+            Mode::Fan,
+            &dial(F, 5.0),
+            None,
+        )
+        .unwrap();
         assert_eq!(F.show(at.dial), "325 F");
         assert_eq!(at.steps.len(), 2);
         assert_eq!(at.steps[1].what, "fan: 25 F lower");
         let c = TemperatureUnit::Celsius;
-        let at = setting(&recipe(Celsius(180.0), 30.0), Mode::Fan, &dial(c, 5.0), None).unwrap();
+        let at = setting(
+            &recipe(Celsius(180.0), 30.0),
+            Mode::Fan,
+            &dial(c, 5.0),
+            None,
+        )
+        .unwrap();
         assert_eq!(c.show(at.dial), "165 C");
-        let short = setting(&recipe(Celsius(180.0), 11.0), Mode::Fan, &dial(c, 5.0), None).unwrap();
+        let short = setting(
+            &recipe(Celsius(180.0), 11.0),
+            Mode::Fan,
+            &dial(c, 5.0),
+            None,
+        )
+        .unwrap();
         assert!(short.notes.iter().any(|n| n.contains("watch it")));
     }
 
@@ -214,7 +232,18 @@ mod tests {
         )
         .unwrap_err()
         .to_string();
-        assert!(error.contains("600 F") && error.contains("550 F"), "{error}");
-        assert!(setting(&recipe(Celsius(30.0), 60.0), Mode::Proofing, &dial(F, 5.0), None).is_err());
+        assert!(
+            error.contains("600 F") && error.contains("550 F"),
+            "{error}"
+        );
+        assert!(
+            setting(
+                &recipe(Celsius(30.0), 60.0),
+                Mode::Proofing,
+                &dial(F, 5.0),
+                None
+            )
+            .is_err()
+        );
     }
 }

@@ -3,11 +3,7 @@
 //! The mean map is smoother than any oven that could be behind it, so its own spread is too small. Each
 //! figure is therefore the median over joint samples, with the range that holds nine in ten of them.
 
-use super::{
-    BrowningSource,
-    search::Arrangement,
-    space::Space,
-};
+use super::{BrowningSource, search::Arrangement, space::Space};
 use crate::{
     field::Range,
     model::{Yardstick, shade::browning_per_shade},

@@ -75,7 +75,10 @@ fn one_turn_belongs_at_half_the_browning() {
     let segments = schedule.segments(&space);
     assert_eq!(segments.len(), 2);
     assert!((segments[0].share - 0.5).abs() < 0.03, "{segments:?}");
-    assert!(segments[0].to.0 > 16.0, "well after half-time: {segments:?}");
+    assert!(
+        segments[0].to.0 > 16.0,
+        "well after half-time: {segments:?}"
+    );
     assert_eq!(segments[0].to.0.fract(), 0.0);
     assert!(!segments[0].trays[0].turned && segments[1].trays[0].turned);
     // The opening is paid for.

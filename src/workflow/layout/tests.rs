@@ -53,7 +53,12 @@ fn bare(width_in: f64, depth_in: f64) -> LayoutRequest {
 #[test]
 fn whole_slices_on_a_rack_and_on_a_sheet() {
     let rack = oven(24.0 * INCH, 16.0 * INCH);
-    for (w, d, slices) in [(4.0, 4.25, 18), (4.25, 4.0, 20), (4.5, 4.5, 15), (4.0, 4.0, 24)] {
+    for (w, d, slices) in [
+        (4.0, 4.25, 18),
+        (4.25, 4.0, 20),
+        (4.5, 4.5, 15),
+        (4.0, 4.0, 24),
+    ] {
         let layout = lay_out(&rack, Mode::StillAir, &bare(w, d)).unwrap();
         assert_eq!(layout.per_rack, slices, "{w} x {d} in");
     }
@@ -72,7 +77,13 @@ fn slices_are_numbered_as_one_reads() {
     assert_eq!((layout.cols, layout.rows, layout.slices.len()), (3, 2, 12));
     let (first, second, fourth) = (&layout.slices[0], &layout.slices[1], &layout.slices[3]);
     assert_eq!(first.rack, 1);
-    assert_eq!(first.place, Place { x: Centimetres(10.0), y: Centimetres(35.0) });
+    assert_eq!(
+        first.place,
+        Place {
+            x: Centimetres(10.0),
+            y: Centimetres(35.0)
+        }
+    );
     assert!(second.place.x > first.place.x && second.place.y == first.place.y);
     assert!(fourth.place.y < first.place.y && fourth.place.x == first.place.x);
     assert_eq!(layout.slices[6].rack, 3);
@@ -80,7 +91,12 @@ fn slices_are_numbered_as_one_reads() {
 
 #[test]
 fn what_to_expect_is_said() {
-    let layout = lay_out(&oven(60.0, 45.0), Mode::StillAir, &LayoutRequest::ordinary(vec![1, 2])).unwrap();
+    let layout = lay_out(
+        &oven(60.0, 45.0),
+        Mode::StillAir,
+        &LayoutRequest::ordinary(vec![1, 2]),
+    )
+    .unwrap();
     // 4 x 3 slices on each of two racks, and two kept back, are more than one loaf's 20.
     assert_eq!((layout.per_rack, layout.loaves), (12, 2));
     assert!(layout.warnings.iter().any(|w| w.what.contains("2 loaves")));
@@ -93,17 +109,28 @@ fn what_to_expect_is_said() {
 #[test]
 fn what_cannot_be_is_refused_with_its_reason() {
     let oven = oven(60.0, 45.0);
-    let say = |mode, request: &LayoutRequest| lay_out(&oven, mode, request).unwrap_err().to_string();
+    let say =
+        |mode, request: &LayoutRequest| lay_out(&oven, mode, request).unwrap_err().to_string();
     let fine = LayoutRequest::ordinary(vec![1]);
     assert!(say(Mode::StillAir, &LayoutRequest::ordinary(vec![])).contains("name at least one"));
     assert!(say(Mode::StillAir, &LayoutRequest::ordinary(vec![9])).contains("no rack position 9"));
     assert!(say(Mode::StillAir, &LayoutRequest::ordinary(vec![2, 2])).contains("twice"));
     assert!(say(Mode::Fan, &fine).contains("no mode 'fan'"));
     assert!(say(Mode::Proofing, &fine).contains("thermometer"));
-    let many = LayoutRequest { counts: Some((9, 2)), ..fine.clone() };
-    assert!(say(Mode::StillAir, &many).contains("at most 4 fit"), "{}", say(Mode::StillAir, &many));
+    let many = LayoutRequest {
+        counts: Some((9, 2)),
+        ..fine.clone()
+    };
+    assert!(
+        say(Mode::StillAir, &many).contains("at most 4 fit"),
+        "{}",
+        say(Mode::StillAir, &many)
+    );
     let tiny = LayoutRequest {
-        slice: SliceSize { width: Centimetres(0.5), depth: Centimetres(10.0) },
+        slice: SliceSize {
+            width: Centimetres(0.5),
+            depth: Centimetres(10.0),
+        },
         ..fine
     };
     assert!(say(Mode::StillAir, &tiny).contains("slice width of 0.5 cm"));

@@ -4,7 +4,8 @@ use crate::{
     model::{
         Mode, Oven, OvenError, Place, Reading, Slice, SliceSize, Warning,
         kinetics::{
-            HOT_PLATE_ASYMPTOTE, HOT_PLATE_ENERGY, HOT_PLATE_FACTOR, dose_of_colour_difference, rate,
+            HOT_PLATE_ASYMPTOTE, HOT_PLATE_ENERGY, HOT_PLATE_FACTOR, dose_of_colour_difference,
+            rate,
         },
     },
     planner::dose::{Heat, TOAST, minutes_for_effective},
@@ -95,7 +96,9 @@ pub enum LayoutError {
         has: String,
     },
     /// A mode that toasts nothing.
-    #[error("proofing does not toast bread; test it with a thermometer, or choose a mode that bakes")]
+    #[error(
+        "proofing does not toast bread; test it with a thermometer, or choose a mode that bakes"
+    )]
     Proofing,
     /// A size that cannot be.
     #[error("{what} of {cm:.1} cm cannot be; give {hint}")]

@@ -312,8 +312,7 @@ impl Hunt<'_> {
             self.each_shifted(pool, &mut open);
         }
         open.sort_by(|a, b| a.bound.total_cmp(&b.bound));
-        let mut visited = 0;
-        for configuration in &open {
+        for (visited, configuration) in open.iter().enumerate() {
             if self.worth(configuration.bound).is_none() {
                 break;
             }
@@ -321,7 +320,6 @@ impl Hunt<'_> {
                 return self.gap_to(configuration.bound);
             }
             self.visit(configuration);
-            visited += 1;
         }
         vec![self.negligible; self.below.len()]
     }

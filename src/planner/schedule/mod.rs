@@ -142,10 +142,7 @@ fn tray_moves(handling: &Handling, order: &[usize]) -> usize {
     order
         .windows(2)
         .map(|w| {
-            let (a, b) = (
-                &handling.arrangements[w[0]],
-                &handling.arrangements[w[1]],
-            );
+            let (a, b) = (&handling.arrangements[w[0]], &handling.arrangements[w[1]]);
             a.iter().zip(b).filter(|(x, y)| x != y).count()
         })
         .sum()
