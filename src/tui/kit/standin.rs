@@ -21,9 +21,29 @@ pub struct MapView {
     pub map: FieldMap,
     pub zones: Vec<Zone>,
     pub evenness: Vec<Evenness>,
+    pub sensitivity: Sensitivity,
     pub untoasted: f64,
     pub findings: Vec<String>,
     pub warnings: Vec<Warning>,
+}
+
+#[derive(Debug, Clone, Copy)]
+pub struct Sensitivity {
+    pub per_c: f64,
+    pub relative_sd: f64,
+}
+
+#[derive(Debug, Clone, Copy)]
+pub struct ReadOut {
+    pub shade: crate::field::Range,
+    pub degrees_c: crate::field::Range,
+    pub rise_c_per_cm: (f64, f64),
+}
+
+impl MapView {
+    pub fn read_out(&self, _rack: u8, _x: f64, _y: f64) -> Option<ReadOut> {
+        None
+    }
 }
 
 #[derive(Debug, thiserror::Error)]
