@@ -7,6 +7,7 @@ pub mod field;
 pub mod geometry;
 pub mod model;
 pub mod numeric;
+pub mod planner;
 pub mod report;
 pub mod store;
 pub mod tui;

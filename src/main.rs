@@ -1,1 +1,3 @@
+//! The rackshade command.
+
 fn main() {}

@@ -10,7 +10,7 @@ use super::{
     difference::ciede2000,
     lab::{Lab, Rgb, lab_to_srgb},
 };
-use crate::numeric::read_polyline;
+use crate::numeric::polyline::read_polyline;
 use std::sync::LazyLock;
 
 /// Entries of a ramp's table.

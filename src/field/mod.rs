@@ -1,7 +1,32 @@
 //! From scored slices to a map: browning over every rack position, with honest uncertainty.
+//!
+//! [`fit()`] takes observations (each the mean browning of a slice's area) and gives a [`Fit`], from
+//! which maps, point estimates, gradients and joint samples are drawn; [`zones()`] and
+//! [`evenness()`] read a map the way a baker does. The model is in `covariance`, what is believed
+//! beforehand in `prior`, the linear algebra in `kriging`.
 
+mod censor;
+pub mod covariance;
+mod error;
+mod evenness;
+mod explore;
+mod fit;
+mod kernel;
+pub mod kriging;
 pub mod map;
+mod predict;
+mod prior;
+mod target;
+mod zones;
 
+pub use covariance::Hyper;
+pub use error::FieldError;
+pub use evenness::evenness;
+pub use fit::{Domain, Fit, FitReport, Rack, Termination, fit};
+pub use kernel::Matern52;
 pub use map::{
     Bound, Evenness, Evidence, FieldMap, Observation, PointEstimate, RackMap, Range, Zone, ZoneKind,
 };
+pub use predict::Outlook;
+pub use prior::{Axis, Priors};
+pub use zones::{Reading, zones};

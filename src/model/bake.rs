@@ -15,6 +15,8 @@ use jiff::civil::DateTime;
 /// `100 + reach (T_air - 100)`; modelled defaults, to be refitted from a baker's own bakes.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct DoseCurve {
+    /// Temperature it goes in at: room, refrigerator or proofing warmth.
+    pub start: Celsius,
     /// Time constant of the rise to 100 C, seconds.
     pub rise_s: f64,
     /// Length of the drying plateau, minutes.

@@ -5,6 +5,7 @@
 pub mod bake;
 pub mod bread;
 pub mod id;
+pub mod kinetics;
 pub mod oven;
 pub mod place;
 pub mod plan;
@@ -15,6 +16,7 @@ pub mod warning;
 pub use bake::{BakeKind, BakeLog, DoorOpening, DoseCurve, Tray};
 pub use bread::{Bread, Surface};
 pub use id::{BakeId, IdError, OvenId, TestId};
+pub use kinetics::{Sensitivity, SensitivitySource};
 pub use oven::{Cavity, Dial, HeatSource, Mode, Oven, OvenError, RackPosition, ServiceVisit};
 pub use place::{Place, PlaceName, SliceSize};
 pub use plan::{Alternative, DialStep, Plan, Segment, TrayPlacement, Yardstick};

@@ -1,5 +1,8 @@
-//! Small numerical tools that no well-kept crate gives; no word of ovens or colours in here.
+//! Numerical tools that no well-kept crate gives in this form; nothing here knows of ovens.
 
+pub mod linear;
+pub mod normal;
 pub mod polyline;
-
-pub use polyline::read_polyline;
+pub mod quantile;
+pub mod random;
+pub mod resample;

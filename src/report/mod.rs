@@ -2,6 +2,9 @@
 //!
 //! One file for each form; nothing here opens a file.
 
+pub mod png;
 pub mod quantity;
+pub mod text;
+pub mod words;
 
 pub use quantity::{Quantity, Scale};

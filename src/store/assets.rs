@@ -187,6 +187,7 @@ struct CurveForm {
     rise_s: f64,
     plateau_min: f64,
     approach_s: f64,
+    start_c: f64,
     reach: f64,
 }
 
@@ -306,7 +307,8 @@ fn read_bakes() -> Result<Vec<BakeKind>, AssetError> {
             let recipe = Celsius::parse(&form.recipe, TemperatureUnit::Fahrenheit)
                 .map_err(|e| wrong(e.to_string()))?;
             let c = &form.curve;
-            let sound = (1.0..=3600.0).contains(&c.rise_s)
+            let sound = (-20.0..=60.0).contains(&c.start_c)
+                && (1.0..=3600.0).contains(&c.rise_s)
                 && (0.0..=form.minutes).contains(&c.plateau_min)
                 && (1.0..=3600.0).contains(&c.approach_s)
                 && (0.1..=1.0).contains(&c.reach)
@@ -321,6 +323,7 @@ fn read_bakes() -> Result<Vec<BakeKind>, AssetError> {
                 curve: DoseCurve {
                     rise_s: c.rise_s,
                     plateau_min: c.plateau_min,
+                    start: Celsius(c.start_c),
                     approach_s: c.approach_s,
                     reach: c.reach,
                 },

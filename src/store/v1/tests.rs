@@ -1,1 +1,417 @@
+use crate::{
+    model::{
+        Alternative, BakeId, BakeLog, Bread, Cavity, Dial, DialStep, DoorOpening, HeatSource, Mode,
+        Oven, OvenId, Place, Plan, RackPosition, Reading, Segment, ServiceVisit, Setup, Shade,
+        Slice, SliceSize, Surface, TestId, ToastTest, TrayPlacement, Yardstick,
+    },
+    store::migrate::{ReadError, Stored},
+    units::{Celsius, Centimetres, LengthUnit, Minutes, TemperatureUnit},
+};
+use jiff::civil::{Date, DateTime};
+use proptest::{option, prelude::*, sample::select, sample::subsequence};
 
+fn any_id() -> impl Strategy<Value = String> {
+    "[a-z0-9][a-z0-9-]{0,20}"
+}
+
+fn any_words() -> impl Strategy<Value = String> {
+    // Quotes, line ends, controls and other alphabets must all come back.
+    prop_oneof![
+        any::<String>(),
+        Just("a \"quoted\"\n\u{1} line é 烤箱 🍞".to_owned())
+    ]
+}
+
+fn any_date() -> impl Strategy<Value = Date> {
+    (2000_i16..2100, 1_i8..=12, 1_i8..=28).prop_map(|(y, m, d)| Date::new(y, m, d).unwrap())
+}
+
+fn any_time() -> impl Strategy<Value = DateTime> {
+    (any_date(), 0_i8..24, 0_i8..60, 0_i8..60).prop_map(|(d, h, m, s)| d.at(h, m, s, 0))
+}
+
+fn any_mode() -> impl Strategy<Value = Mode> {
+    select(Mode::ALL.to_vec())
+}
+
+fn any_oven() -> impl Strategy<Value = Oven> {
+    let dial = (
+        select(vec![TemperatureUnit::Fahrenheit, TemperatureUnit::Celsius]),
+        0.5_f64..50.0,
+        0.0_f64..60.0,
+        60.5_f64..400.0,
+    );
+    let visits = prop::collection::vec((any_date(), any_words()), 0..3);
+    (
+        (any_id(), "[a-z ]{0,9}x", any_words(), 1_u8..8),
+        (15.0_f64..120.0, 15.0_f64..120.0, 15.0_f64..120.0),
+        subsequence(HeatSource::ALL.to_vec(), 0..=5),
+        subsequence(Mode::ALL.to_vec(), 1..=5),
+        dial,
+        visits,
+        select(vec![LengthUnit::Inches, LengthUnit::Centimetres]),
+    )
+        .prop_map(
+            |((id, name, note, racks), (w, d, h), heat, modes, dial, visits, lengths)| {
+                let rise = h / f64::from(racks + 1);
+                Oven {
+                    id: OvenId::new(&id).unwrap(),
+                    name,
+                    cavity: Cavity {
+                        width: Centimetres(w),
+                        depth: Centimetres(d),
+                        height: Centimetres(h),
+                    },
+                    racks: (1..=racks)
+                        .map(|number| RackPosition {
+                            number,
+                            height: Centimetres(rise * f64::from(number)),
+                        })
+                        .collect(),
+                    heat,
+                    modes,
+                    dial: Dial {
+                        unit: dial.0,
+                        step: dial.1,
+                        lowest: Celsius(dial.2),
+                        highest: Celsius(dial.3),
+                    },
+                    lengths,
+                    visits: visits
+                        .into_iter()
+                        .map(|(date, what)| ServiceVisit { date, what })
+                        .collect(),
+                    note,
+                }
+            },
+        )
+}
+
+fn any_reading() -> impl Strategy<Value = Reading> {
+    prop_oneof![
+        Just(Reading::Unscored),
+        Just(Reading::Skipped),
+        Just(Reading::Missing),
+        (0_u8..=18).prop_map(|h| Reading::ByEye(Shade::from_half_steps(h).unwrap())),
+        (0.01_f64..=100.0, 0.0_f64..=100.0)
+            .prop_map(|(lightness, sd)| Reading::Measured { lightness, sd }),
+    ]
+}
+
+fn any_slice() -> impl Strategy<Value = Slice> {
+    (
+        any::<u8>(),
+        -200.0_f64..200.0,
+        -200.0_f64..200.0,
+        any_reading(),
+    )
+        .prop_map(|(rack, x, y, reading)| Slice {
+            rack,
+            place: Place {
+                x: Centimetres(x),
+                y: Centimetres(y),
+            },
+            reading,
+        })
+}
+
+fn any_bread() -> impl Strategy<Value = Bread> {
+    (
+        any_words(),
+        (0.1_f64..100.0, 0.1_f64..100.0, 0.0_f64..20.0),
+        any::<bool>(),
+        option::of(0.01_f64..100.0),
+    )
+        .prop_map(|(loaf, (w, d, t), bare, untoasted_lightness)| Bread {
+            loaf,
+            slice: SliceSize {
+                width: Centimetres(w),
+                depth: Centimetres(d),
+            },
+            thickness: Centimetres(t),
+            surface: if bare {
+                Surface::BareRack
+            } else {
+                Surface::Sheet
+            },
+            untoasted_lightness,
+        })
+}
+
+fn any_test() -> impl Strategy<Value = ToastTest> {
+    (
+        (any_id(), any_id(), any_mode(), 0.0_f64..400.0),
+        prop::collection::vec(any::<u8>(), 0..5),
+        any_time(),
+        option::of(0.0_f64..600.0),
+        any_bread(),
+        prop::collection::vec(any_slice(), 0..30),
+        any::<prop::sample::Index>(),
+        any_words(),
+    )
+        .prop_map(
+            |((id, oven, mode, dial), racks, when, minutes, bread, slices, at, note)| ToastTest {
+                id: TestId::new(&id).unwrap(),
+                setup: Setup {
+                    oven: OvenId::new(&oven).unwrap(),
+                    mode,
+                    dial: Celsius(dial),
+                    racks,
+                },
+                when,
+                minutes: minutes.map(Minutes),
+                bread,
+                cursor: at.index(slices.len() + 1),
+                slices,
+                note,
+            },
+        )
+}
+
+fn any_yardstick() -> impl Strategy<Value = Yardstick> {
+    (
+        0.0_f64..9.0,
+        (0.0_f64..9.0, 0.0_f64..9.0),
+        0.0_f64..9.0,
+        1.0_f64..90.0,
+    )
+        .prop_map(|(spread, spread_range, sd, minutes)| Yardstick {
+            spread,
+            spread_range,
+            sd,
+            sd_range: spread_range,
+            minutes: Minutes(minutes),
+        })
+}
+
+fn any_segment() -> impl Strategy<Value = Segment> {
+    let tray = (
+        1_usize..4,
+        any::<u8>(),
+        any::<bool>(),
+        -9.0_f64..9.0,
+        -9.0_f64..9.0,
+    )
+        .prop_map(|(tray, rack, turned, x, y)| TrayPlacement {
+            tray,
+            rack,
+            turned,
+            shift_x: Centimetres(x),
+            shift_y: Centimetres(y),
+        });
+    (
+        0.0_f64..60.0,
+        0.0_f64..60.0,
+        0.0_f64..1.0,
+        prop::collection::vec(tray, 0..4),
+    )
+        .prop_map(|(from, to, share, trays)| Segment {
+            from: Minutes(from),
+            to: Minutes(to),
+            share,
+            trays,
+        })
+}
+
+fn any_plan() -> impl Strategy<Value = Plan> {
+    let segments = || prop::collection::vec(any_segment(), 0..4);
+    let alternative =
+        (0_usize..5, any_yardstick(), segments()).prop_map(|(openings, evenness, segments)| {
+            Alternative {
+                openings,
+                evenness,
+                segments,
+            }
+        });
+    let step = (any_words(), 0.0_f64..300.0).prop_map(|(what, to)| DialStep {
+        what,
+        to: Celsius(to),
+    });
+    (
+        (any_id(), 0.0_f64..6000.0, 0.0_f64..400.0),
+        segments(),
+        prop::collection::vec(step, 0..4),
+        (any_yardstick(), any_yardstick(), any_yardstick()),
+        prop::collection::vec(alternative, 0..4),
+        prop::collection::vec(any_words(), 0..3),
+    )
+        .prop_map(
+            |((kind, bake, dial), segments, steps, yards, alternatives, advice)| Plan {
+                kind,
+                segments,
+                bake: Minutes(bake),
+                dial: Celsius(dial),
+                steps_to_dial: steps,
+                evenness: yards.0,
+                unturned: yards.1,
+                halfway: yards.2,
+                alternatives,
+                advice,
+            },
+        )
+}
+
+fn any_bake() -> impl Strategy<Value = BakeLog> {
+    let opening = (0.0_f64..600.0, option::of(0.0_f64..60.0), any_words()).prop_map(
+        |(at, open_for, what)| DoorOpening {
+            at: Minutes(at),
+            open_for: open_for.map(Minutes),
+            what,
+        },
+    );
+    let outcome = (1_usize..4, 0_u8..=18)
+        .prop_map(|(tray, half)| (tray, Shade::from_half_steps(half).unwrap()));
+    (
+        (any_id(), any_id(), any_mode(), any_words()),
+        any_time(),
+        any_plan(),
+        prop::collection::vec(opening, 0..4),
+        option::of(0.0_f64..6000.0),
+        prop::collection::vec(outcome, 0..4),
+        any_words(),
+    )
+        .prop_map(
+            |((id, oven, mode, kind), started, plan, openings, baked, outcome, note)| BakeLog {
+                id: BakeId::new(&id).unwrap(),
+                oven: OvenId::new(&oven).unwrap(),
+                mode,
+                kind,
+                started,
+                plan,
+                openings,
+                baked: baked.map(Minutes),
+                outcome,
+                note,
+            },
+        )
+}
+
+proptest! {
+    #[test]
+    fn every_oven_comes_back_the_same(oven in any_oven()) {
+        prop_assert_eq!(Oven::decode(&oven.encode().unwrap()), Ok(oven));
+    }
+
+    #[test]
+    fn every_toast_test_comes_back_the_same(test in any_test()) {
+        prop_assert_eq!(ToastTest::decode(&test.encode().unwrap()), Ok(test));
+    }
+
+    #[test]
+    fn every_bake_log_comes_back_the_same(bake in any_bake()) {
+        prop_assert_eq!(BakeLog::decode(&bake.encode().unwrap()), Ok(bake));
+    }
+
+    #[test]
+    fn a_torn_file_is_an_error_and_never_a_panic(test in any_test(), at in any::<prop::sample::Index>()) {
+        let text = test.encode().unwrap();
+        // Any cut before the closing brace; the line end behind it is not missed.
+        let cut = at.index(text.trim_end().len());
+        let torn = String::from_utf8_lossy(&text.as_bytes()[..cut]);
+        prop_assert!(matches!(ToastTest::decode(&torn), Err(ReadError::Damaged(_))));
+    }
+}
+
+const TEST: &str = include_str!("../../../tests/data/v1/tests/2026-04-12-counter-oven.json");
+const OVEN: &str = include_str!("../../../tests/data/v1/ovens/wall-oven.json");
+const BAKE: &str = include_str!("../../../tests/data/v1/bakes/2026-03-21-wall-oven.json");
+
+#[test]
+fn the_kept_sample_of_version_1_still_reads() {
+    let test = ToastTest::decode(TEST).unwrap();
+    assert_eq!(
+        (test.slices.len(), test.cursor, test.setup.mode),
+        (12, 7, Mode::StillAir)
+    );
+    let readings: Vec<_> = test.slices[1..4].iter().map(|s| s.reading).collect();
+    let measured = Reading::Measured {
+        lightness: 61.25,
+        sd: 0.8,
+    };
+    assert_eq!(readings, [Reading::Skipped, Reading::Missing, measured]);
+    assert_eq!(test.untoasted(), 82.5);
+    assert_eq!(test.encode().unwrap(), TEST, "and is written as it stands");
+    let oven = Oven::decode(OVEN).unwrap();
+    assert_eq!((oven.racks.len(), oven.visits.len()), (6, 1));
+    let bake = BakeLog::decode(BAKE).unwrap();
+    assert_eq!((bake.openings.len(), bake.plan.segments.len()), (1, 2));
+}
+
+#[test]
+fn a_newer_version_is_told_from_damage_even_with_fields_unknown_here() {
+    let newer = OVEN.replace("\"version\": 1", "\"version\": 2, \"smell\": \"good\"");
+    assert_eq!(Oven::decode(&newer), Err(ReadError::Newer(2)));
+    let unborn = OVEN.replace("\"version\": 1", "\"version\": 0");
+    assert!(matches!(Oven::decode(&unborn), Err(ReadError::Damaged(_))));
+}
+
+#[test]
+fn what_is_wrong_in_a_file_is_named() {
+    let cases = [
+        (TEST.replace("\"note\"", "\"nota\""), "unknown field `nota`"),
+        (
+            TEST.replace("\"cursor\": 7", "\"cursor\": 13"),
+            "cursor is 13",
+        ),
+        (
+            TEST.replace("\"lightness\": 61.25", "\"lightness\": 161.0"),
+            "slices.lightness is 161",
+        ),
+        (
+            TEST.replace(", \"lightness_sd\": 0.8", ""),
+            "without lightness_sd",
+        ),
+        (
+            TEST.replace(
+                "\"lightness_sd\": 0.8",
+                "\"lightness_sd\": 0.8, \"shade\": 3.0",
+            ),
+            "more than one of",
+        ),
+        (
+            TEST.replace("\"shade\": 4.0", "\"shade\": 4.2"),
+            "4.2 is not a shade",
+        ),
+        (
+            TEST.replace("2026-04-12T", "2026-04-32T"),
+            "when is 2026-04-32T",
+        ),
+        (
+            TEST.replace("\"mode\": \"still-air\"", "\"mode\": \"steam\""),
+            "unknown variant `steam`",
+        ),
+        (
+            TEST.replace("\"oven\": \"counter-oven\"", "\"oven\": \"../x\""),
+            "'../x' is not a usable id",
+        ),
+        (
+            TEST.replace("\"dial_c\": 1", "\"dial_c\": 9e9, \"x\": 1"),
+            "unknown field `x`",
+        ),
+        ("{}".to_owned(), "missing field `version`"),
+        (String::new(), "EOF while parsing"),
+        ("[".repeat(100_000), "invalid type: sequence"),
+    ];
+    for (text, expected) in cases {
+        assert_ne!(text, TEST, "{expected}: the case changes nothing");
+        match ToastTest::decode(&text) {
+            Err(ReadError::Damaged(why)) => assert!(why.contains(expected), "{expected}: {why}"),
+            other => panic!("{expected}: {other:?}"),
+        }
+    }
+}
+
+#[test]
+fn what_could_not_be_read_back_is_not_written() {
+    let mut test = ToastTest::decode(TEST).unwrap();
+    test.slices[0].place.x = Centimetres(f64::NAN);
+    assert!(test.encode().is_err());
+    let mut test = ToastTest::decode(TEST).unwrap();
+    test.cursor = 99;
+    assert!(
+        test.encode()
+            .unwrap_err()
+            .to_string()
+            .contains("cursor is 99")
+    );
+}

@@ -6,8 +6,26 @@ use std::{
     path::{Path, PathBuf},
 };
 
+/// Names a demo file once, for its place in the folder and for its text.
+macro_rules! carried {
+    ($($name:literal),+ $(,)?) => {
+        &[$(($name, include_str!(concat!("../../../demo-data/", $name)))),+]
+    };
+}
+
 /// Every file of the demo kitchen: its place in the data folder and its text.
-const FILES: &[(&str, &str)] = &[];
+const FILES: &[(&str, &str)] = carried![
+    "ovens/counter-oven.json",
+    "ovens/wall-oven.json",
+    "tests/2026-03-07-wall-oven.json",
+    "tests/2026-03-08-wall-oven.json",
+    "tests/2026-03-14-wall-oven.json",
+    "tests/2026-03-15-counter-oven.json",
+    "tests/2026-03-15-counter-oven-2.json",
+    "tests/2026-04-10-wall-oven.json",
+    "tests/2026-04-12-counter-oven.json",
+    "bakes/2026-03-21-wall-oven.json",
+];
 
 /// A copy of the demo kitchen in a temporary folder, removed when this goes.
 #[derive(Debug)]
@@ -44,3 +62,6 @@ impl Throwaway {
         self.folder.path()
     }
 }
+
+#[cfg(test)]
+mod tests;

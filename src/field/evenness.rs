@@ -1,0 +1,69 @@
+//! Evenness of a rack position: spread, standard deviation and the share that is about right.
+//!
+//! Every figure is taken over joint samples of the map, so its interval carries what the slices
+//! leave open; quantiles of the area stand for lightest and darkest, so adding slices does not widen
+//! the spread (as published browning-evenness tests for household ovens compare lightest and
+//! darkest: IEC 60350-1, from memory; this is not a conformity test).
+
+use super::{
+    Fit,
+    map::{Evenness, FieldMap, Range},
+    zones::{Reading, lattice, sampled},
+};
+use crate::numeric::quantile::of_sorted;
+
+/// Joint samples behind each figure.
+const SAMPLES: usize = 300;
+
+/// Computes the evenness of every mapped rack position.
+pub fn evenness(fit: &Fit, map: &FieldMap, reading: &Reading) -> Vec<Evenness> {
+    map.racks
+        .iter()
+        .map(|rack| {
+            let points = lattice(rack.rack, &rack.grid);
+            let samples = fit.samples(&points, SAMPLES, reading.seed);
+            let figures: Vec<[f64; 4]> = samples.iter().map(|s| figures(s, reading)).collect();
+            let column = |k: usize| sampled(&figures.iter().map(|f| f[k]).collect::<Vec<_>>());
+            let sd_c = column(3);
+            let widen = |v: f64, towards: f64| {
+                towards * (v - sd_c.value).hypot(1.645 * reading.per_c_relative_sd * sd_c.value)
+            };
+            Evenness {
+                rack: rack.rack,
+                spread: column(0),
+                sd: column(1),
+                sd_c: Range {
+                    value: sd_c.value,
+                    lo: (sd_c.value + widen(sd_c.lo, -1.0)).max(0.0),
+                    hi: sd_c.value + widen(sd_c.hi, 1.0),
+                },
+                within_half: column(2),
+                relative_sd: column(1).value * reading.per_shade / rack.rack_mean.max(1e-3),
+            }
+        })
+        .collect()
+}
+
+/// Spread (shades), sd (shades), share within half a shade, sd as degrees (C) of one sample.
+fn figures(sample: &[f64], reading: &Reading) -> [f64; 4] {
+    let n = sample.len() as f64;
+    let mean = sample.iter().sum::<f64>() / n;
+    let sd_of = |f: &dyn Fn(f64) -> f64| {
+        let m = sample.iter().map(|&b| f(b)).sum::<f64>() / n;
+        (sample.iter().map(|&b| (f(b) - m).powi(2)).sum::<f64>() / n).sqrt()
+    };
+    let mut sorted = sample.to_vec();
+    sorted.sort_by(f64::total_cmp);
+    let spread = of_sorted(&sorted, 0.95) - of_sorted(&sorted, 0.05);
+    let near = sample
+        .iter()
+        .filter(|&&b| (b - mean).abs() <= 0.5 * reading.per_shade)
+        .count();
+    let level = mean.max(1e-3);
+    [
+        spread / reading.per_shade,
+        sd_of(&|b| b) / reading.per_shade,
+        near as f64 / n,
+        sd_of(&|b| (b / level).max(0.05).ln()) / reading.per_c,
+    ]
+}

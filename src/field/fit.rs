@@ -1,0 +1,281 @@
+//! From observations to a fitted field: a weighted handful of kriging systems.
+
+use super::{
+    FieldError,
+    censor::{self, Likelihood},
+    covariance::Hyper,
+    explore::{self, Problem},
+    kernel::Extent,
+    kriging::Kriging,
+    map::{Evidence, Observation},
+    prior::Priors,
+    target::Targets,
+};
+use nalgebra::DMatrix;
+
+/// Fewest scored slices a map is made from.
+const FEWEST: usize = 3;
+
+/// A rack position for the engine: its number and its height, cm above the cavity floor.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Rack {
+    /// Number from the bottom.
+    pub number: u8,
+    /// Height above the cavity floor, cm.
+    pub height: f64,
+}
+
+/// Where the field lives.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Domain {
+    /// Left wall to right wall, cm.
+    pub width: f64,
+    /// Door to back wall, cm.
+    pub depth: f64,
+    /// Rack positions to be mapped, from the bottom up.
+    pub racks: Vec<Rack>,
+}
+
+/// Why the search over hyperparameters stopped.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Termination {
+    /// Every grid point worth a mention was visited.
+    Explored,
+    /// The allowance of evaluations ran out first; the average is over what was visited.
+    Allowance,
+}
+
+/// How a fit ended.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FitReport {
+    /// Why the search stopped.
+    pub termination: Termination,
+    /// Likelihood evaluations spent.
+    pub evaluations: usize,
+    /// Kriging systems kept for predictions.
+    pub components: usize,
+    /// Largest log posterior met (up to a constant).
+    pub ln_posterior: f64,
+}
+
+/// A fitted field.
+#[derive(Debug, Clone)]
+pub struct Fit {
+    pub(super) domain: Domain,
+    pub(super) targets: Targets,
+    /// Trend columns: one for the level, one more for each further test of the pool (n x p).
+    pub(super) trend: DMatrix<f64>,
+    pub(super) likelihood: Likelihood,
+    pub(super) components: Vec<Component>,
+    tested: Vec<u8>,
+    report: FitReport,
+}
+
+/// One kriging system of the average.
+#[derive(Debug, Clone)]
+pub(super) struct Component {
+    pub(super) weight: f64,
+    pub(super) hyper: Hyper,
+    pub(super) kriging: Kriging,
+}
+
+/// Fits the field to observations of slices.
+///
+/// Slices read as "at least" or "at most" enter by expectation propagation; several tests (batches)
+/// each have a level of their own and share the pattern.
+///
+/// # Errors
+/// [`FieldError`] names the first slice or figure that cannot be used.
+pub fn fit(
+    observations: &[Observation],
+    domain: &Domain,
+    priors: &Priors,
+) -> Result<Fit, FieldError> {
+    check(observations, domain)?;
+    let targets = targets_of(observations, domain);
+    let trend = trend_of(observations);
+    let mut problem = Problem {
+        domain,
+        priors,
+        targets: &targets,
+        trend: &trend,
+        likelihood: Likelihood::new(observations),
+    };
+    let mut found = explore::explore(&problem)?;
+    if problem.likelihood.has_bounds() {
+        let mode = problem.priors.hyper(domain, found.mode());
+        problem.likelihood = censor::resolve(&problem, &mode)?;
+        found = explore::explore(&problem)?;
+    }
+    let components = found.components(&problem)?;
+    let report = FitReport {
+        termination: found.termination(),
+        evaluations: found.evaluations(),
+        components: components.len(),
+        ln_posterior: found.best(),
+    };
+    let mut tested: Vec<u8> = observations.iter().map(|o| o.rack).collect();
+    tested.sort_unstable();
+    tested.dedup();
+    let likelihood = problem.likelihood;
+    Ok(Fit {
+        domain: domain.clone(),
+        targets,
+        trend,
+        likelihood,
+        components,
+        tested,
+        report,
+    })
+}
+
+impl Fit {
+    /// Returns how the fit ended.
+    pub fn report(&self) -> &FitReport {
+        &self.report
+    }
+
+    /// Returns the cavity and rack positions the field was fitted in.
+    pub fn domain(&self) -> &Domain {
+        &self.domain
+    }
+
+    /// Returns the fitted slice-to-slice scatter, B (posterior mean).
+    pub fn noise_sd(&self) -> f64 {
+        self.components
+            .iter()
+            .map(|c| c.weight * c.hyper.scatter)
+            .sum()
+    }
+
+    /// Returns what a map of rack position `number` rests on; `None` outside the tested range.
+    pub fn evidence(&self, number: u8) -> Option<Evidence> {
+        if self.tested.contains(&number) {
+            return Some(Evidence::Tested);
+        }
+        let height = |n: u8| {
+            self.domain
+                .racks
+                .iter()
+                .find(|r| r.number == n)
+                .map(|r| r.height)
+        };
+        let z = height(number)?;
+        let heights = || self.tested.iter().filter_map(|&n| height(n));
+        (heights().any(|h| h < z) && heights().any(|h| h > z)).then_some(Evidence::Interpolated)
+    }
+
+    /// Returns the height of rack position `number` where it can be mapped.
+    pub(super) fn height(&self, number: u8) -> Option<f64> {
+        self.evidence(number)?;
+        self.domain
+            .racks
+            .iter()
+            .find(|r| r.number == number)
+            .map(|r| r.height)
+    }
+
+    /// Returns leave-one-out residuals in standard deviations, one for each observation.
+    ///
+    /// A slice far from 0 disagrees with all its neighbours: look at it again.
+    pub fn disagreement(&self) -> Vec<f64> {
+        let mut out = vec![0.0; self.targets.len()];
+        for c in &self.components {
+            for (o, (residual, sd)) in out.iter_mut().zip(c.kriging.leave_one_out()) {
+                *o += c.weight * residual / sd;
+            }
+        }
+        out
+    }
+}
+
+fn check(observations: &[Observation], domain: &Domain) -> Result<(), FieldError> {
+    let (width, depth, racks) = (domain.width, domain.depth, domain.racks.len());
+    let sized = |v: f64| v.is_finite() && v > 0.0;
+    if !sized(width) || !sized(depth) || racks == 0 {
+        return Err(FieldError::Domain {
+            width,
+            depth,
+            racks,
+        });
+    }
+    if observations.len() < FEWEST {
+        return Err(FieldError::TooFew {
+            scored: observations.len(),
+            needed: FEWEST,
+        });
+    }
+    for (i, o) in observations.iter().enumerate() {
+        let number = i + 1;
+        if !domain.racks.iter().any(|r| r.number == o.rack) {
+            return Err(FieldError::UnknownRack {
+                number,
+                rack: o.rack,
+            });
+        }
+        let figures = [
+            ("x", o.x, f64::NEG_INFINITY),
+            ("y", o.y, f64::NEG_INFINITY),
+            ("width", o.width, 0.0),
+            ("depth", o.depth, 0.0),
+            ("browning", o.browning, f64::NEG_INFINITY),
+            ("standard error", o.sd, 0.0),
+        ];
+        for (what, value, least) in figures {
+            if !value.is_finite() || value < least {
+                return Err(FieldError::Figure {
+                    number,
+                    what,
+                    value,
+                });
+            }
+        }
+        if !(0.0..=width).contains(&o.x) || !(0.0..=depth).contains(&o.y) {
+            return Err(FieldError::Outside {
+                number,
+                x: o.x,
+                y: o.y,
+                width,
+                depth,
+            });
+        }
+    }
+    Ok(())
+}
+
+fn targets_of(observations: &[Observation], domain: &Domain) -> Targets {
+    let mut targets = Targets::default();
+    for o in observations {
+        let height = domain
+            .racks
+            .iter()
+            .find(|r| r.number == o.rack)
+            .map_or(0.0, |rack| rack.height);
+        targets.push(
+            Extent {
+                middle: o.x,
+                length: o.width,
+            },
+            Extent {
+                middle: o.y,
+                length: o.depth,
+            },
+            height,
+        );
+    }
+    targets
+}
+
+/// A column of ones, and a column for each test after the first: tests differ in level.
+fn trend_of(observations: &[Observation]) -> DMatrix<f64> {
+    let mut batches: Vec<usize> = observations.iter().map(|o| o.batch).collect();
+    batches.sort_unstable();
+    batches.dedup();
+    DMatrix::from_fn(observations.len(), batches.len(), |i, j| {
+        if j == 0 || observations[i].batch == batches[j] {
+            1.0
+        } else {
+            0.0
+        }
+    })
+}

@@ -1,0 +1,375 @@
+//! From a fitted field to maps, points and joint samples.
+
+use super::{
+    Fit,
+    censor::cross,
+    covariance::{Parts, prior_variance, slopes},
+    fit::Component,
+    kernel::Extent,
+    map::{FieldMap, PointEstimate, RackMap},
+    target::Targets,
+};
+use crate::{
+    geometry::Grid,
+    numeric::{linear::Factor, quantile::quantile, random::Stream, resample::taps},
+};
+use nalgebra::{DMatrix, DVector};
+
+/// Nodes for each length scale of the average (harmonic mean); the cubic between them is then off by less
+/// than 1 % of the field's strength.
+const NODES_PER_LENGTH: f64 = 2.2;
+/// Fewest nodes along a side (the cubic needs four).
+const FEWEST_NODES: usize = 7;
+/// Most nodes along a side.
+const MOST_NODES: usize = 25;
+
+/// What the map of one rack can tell now, and could after one more test like it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Outlook {
+    /// Typical half width of the 90 % interval of (map - rack mean), B.
+    pub now: f64,
+    /// The same after one more test with the same slices.
+    pub with_one_more: f64,
+}
+
+/// Sums of a mixture: mean, and mean of squares plus variance, of the field and of its contrast.
+struct Mixture {
+    mean: Vec<f64>,
+    second: Vec<f64>,
+    contrast: Vec<f64>,
+    contrast_second: Vec<f64>,
+}
+
+impl Mixture {
+    fn new(n: usize) -> Self {
+        let zeros = || vec![0.0; n];
+        Self {
+            mean: zeros(),
+            second: zeros(),
+            contrast: zeros(),
+            contrast_second: zeros(),
+        }
+    }
+
+    fn sds(mean: &[f64], second: &[f64]) -> Vec<f64> {
+        mean.iter()
+            .zip(second)
+            .map(|(m, s)| (s - m * m).max(0.0).sqrt())
+            .collect()
+    }
+}
+
+impl Fit {
+    /// Maps every rack position that was tested or lies between tested ones, on `cols` x `rows` cells.
+    pub fn map(&self, cols: usize, rows: usize) -> FieldMap {
+        let racks = self
+            .domain
+            .racks
+            .iter()
+            .filter_map(|rack| self.rack_map(rack.number, cols, rows))
+            .collect();
+        FieldMap {
+            racks,
+            noise_sd: self.noise_sd(),
+        }
+    }
+
+    fn rack_map(&self, rack: u8, cols: usize, rows: usize) -> Option<RackMap> {
+        let (evidence, height) = (self.evidence(rack)?, self.height(rack)?);
+        let (width, depth) = (self.domain.width, self.domain.depth);
+        let grid = Grid {
+            cols,
+            rows,
+            width,
+            depth,
+        };
+        let nodes = self.nodes();
+        let direct = grid.len() <= nodes.0 * nodes.1;
+        let mut targets = Targets::default();
+        if direct {
+            for row in 0..rows {
+                for col in 0..cols {
+                    targets.push_point(grid.x(col), grid.y(row), height);
+                }
+            }
+        } else {
+            for j in 0..nodes.1 {
+                for i in 0..nodes.0 {
+                    let at = |k: usize, n: usize, side: f64| k as f64 * side / (n - 1) as f64;
+                    targets.push_point(at(i, nodes.0, width), at(j, nodes.1, depth), height);
+                }
+            }
+        }
+        let (m, rack_mean, rack_mean_sd) = self.mixture(&mut targets, height);
+        let sd = Mixture::sds(&m.mean, &m.second);
+        let contrast_sd = Mixture::sds(&m.contrast, &m.contrast_second);
+        let fill = |values: Vec<f64>| {
+            if direct {
+                values
+            } else {
+                upsample(&values, nodes, &grid)
+            }
+        };
+        Some(RackMap {
+            rack,
+            evidence,
+            grid,
+            mean: fill(m.mean),
+            sd: fill(sd),
+            contrast: fill(m.contrast),
+            contrast_sd: fill(contrast_sd),
+            rack_mean,
+            rack_mean_sd,
+        })
+    }
+
+    /// Nodes along x and y that carry the length scales of the average.
+    fn nodes(&self) -> (usize, usize) {
+        let typical = |f: fn(&Component) -> f64| {
+            1.0 / self.components.iter().map(|c| c.weight / f(c)).sum::<f64>()
+        };
+        let count = |side: f64, length: f64| {
+            #[expect(
+                clippy::cast_possible_truncation,
+                clippy::cast_sign_loss,
+                reason = "clamped to a small range"
+            )]
+            let n = (side / length * NODES_PER_LENGTH)
+                .ceil()
+                .clamp((FEWEST_NODES - 1) as f64, (MOST_NODES - 1) as f64)
+                as usize;
+            n + 1
+        };
+        (
+            count(
+                self.domain.width,
+                typical(|c| c.hyper.length * c.hyper.aspect),
+            ),
+            count(
+                self.domain.depth,
+                typical(|c| c.hyper.length / c.hyper.aspect),
+            ),
+        )
+    }
+
+    /// Averages over the components at `targets`; also the mean over the whole rack and its sd.
+    fn mixture(&self, targets: &mut Targets, height: f64) -> (Mixture, f64, f64) {
+        let m = targets.len();
+        let (w, d) = (self.domain.width, self.domain.depth);
+        let whole = |side: f64| Extent {
+            middle: side / 2.0,
+            length: side,
+        };
+        targets.push(whole(w), whole(d), height);
+        let mut rack = Targets::default();
+        rack.push(whole(w), whole(d), height);
+        let trend = self.trend_at(m + 1);
+        let mut sum = Mixture::new(m);
+        let (mut rack_mean, mut rack_second) = (0.0, 0.0);
+        for c in &self.components {
+            let cross = cross(&self.domain, &c.hyper, &self.targets, targets);
+            let prior = prior_variance(&self.domain, &c.hyper, targets);
+            let with_rack = Parts::between(&self.domain, &c.hyper, &rack, targets).total(&c.hyper);
+            let p = c.kriging.predict(&cross, &trend, &prior);
+            let solved_rack = c.kriging.solve_cross(&cross.columns(m, 1).into_owned());
+            let gap = c.kriging.trend_gap(&cross, &trend);
+            let gap_rack = c.kriging.trend_covariance() * gap.column(m);
+            let explained = cross.tr_mul(&solved_rack);
+            let trended = gap.tr_mul(&gap_rack);
+            let (mr, vr) = (p.mean[m], p.variance[m].max(0.0));
+            rack_mean += c.weight * mr;
+            rack_second += c.weight * (vr + mr * mr);
+            for j in 0..m {
+                let (mean, var) = (p.mean[j], p.variance[j].max(0.0));
+                let joint = with_rack[(0, j)] - explained[(j, 0)] + trended[j];
+                let (diff, diff_var) = (mean - mr, (var + vr - 2.0 * joint).max(0.0));
+                sum.mean[j] += c.weight * mean;
+                sum.second[j] += c.weight * (var + mean * mean);
+                sum.contrast[j] += c.weight * diff;
+                sum.contrast_second[j] += c.weight * (diff_var + diff * diff);
+            }
+        }
+        let rack_sd = (rack_second - rack_mean * rack_mean).max(0.0).sqrt();
+        (sum, rack_mean, rack_sd)
+    }
+
+    /// The trend at m places (p x m): the level midway between the pooled tests.
+    pub(super) fn trend_at(&self, m: usize) -> DMatrix<f64> {
+        let p = self.trend.ncols();
+        DMatrix::from_fn(p, m, |i, _| if i == 0 { 1.0 } else { 1.0 / p as f64 })
+    }
+
+    /// Estimates the field at one point of a rack position; `None` where it cannot be mapped.
+    pub fn at(&self, rack: u8, x: f64, y: f64) -> Option<PointEstimate> {
+        let height = self.height(rack)?;
+        let mut targets = Targets::default();
+        targets.push_point(x, y, height);
+        let trend = self.trend_at(1);
+        let (mut mean, mut second, mut gradient) = (0.0, 0.0, (0.0, 0.0));
+        for c in &self.components {
+            let cross = cross(&self.domain, &c.hyper, &self.targets, &targets);
+            let prior = prior_variance(&self.domain, &c.hyper, &targets);
+            let p = c.kriging.predict(&cross, &trend, &prior);
+            mean += c.weight * p.mean[0];
+            second += c.weight * (p.variance[0].max(0.0) + p.mean[0] * p.mean[0]);
+            let alpha = c.kriging.alpha();
+            let slopes = slopes(&self.domain, &c.hyper, (x, y, height), &self.targets);
+            for ((dx, dy), a) in slopes.into_iter().zip(alpha.iter()) {
+                gradient.0 += c.weight * a * dx;
+                gradient.1 += c.weight * a * dy;
+            }
+        }
+        Some(PointEstimate {
+            mean,
+            sd: (second - mean * mean).max(0.0).sqrt(),
+            gradient,
+        })
+    }
+
+    /// Draws `count` joint samples of the field at `points` (rack position, x cm, y cm).
+    ///
+    /// Gives `[sample][point]` of browning B; points on rack positions that cannot be mapped are
+    /// NaN. The same seed gives the same samples.
+    pub fn samples(&self, points: &[(u8, f64, f64)], count: usize, seed: u64) -> Vec<Vec<f64>> {
+        let mut targets = Targets::default();
+        let mut known = Vec::new();
+        for (i, &(rack, x, y)) in points.iter().enumerate() {
+            if let Some(height) = self.height(rack) {
+                targets.push_point(x, y, height);
+                known.push(i);
+            }
+        }
+        let mut out = vec![vec![f64::NAN; points.len()]; count];
+        if known.is_empty() {
+            return out;
+        }
+        let mut stream = Stream::new(seed);
+        let (mut before, mut first) = (0.0, 0);
+        for c in &self.components {
+            before += c.weight;
+            #[expect(
+                clippy::cast_possible_truncation,
+                clippy::cast_sign_loss,
+                reason = "weights sum to 1, so this is at most count"
+            )]
+            let last = ((before * count as f64).round() as usize).min(count);
+            if last > first {
+                self.draw(
+                    c,
+                    &targets,
+                    &mut stream,
+                    &mut |k, j, v| out[first + k][known[j]] = v,
+                    last - first,
+                );
+                first = last;
+            }
+        }
+        out
+    }
+
+    fn draw(
+        &self,
+        c: &Component,
+        targets: &Targets,
+        stream: &mut Stream,
+        put: &mut dyn FnMut(usize, usize, f64),
+        count: usize,
+    ) {
+        let m = targets.len();
+        let cross = cross(&self.domain, &c.hyper, &self.targets, targets);
+        let trend = self.trend_at(m);
+        let prior = Parts::between(&self.domain, &c.hyper, targets, targets).total(&c.hyper);
+        let mean = c.kriging.mean(&cross, &trend);
+        let mut covariance = c.kriging.covariance(&cross, &trend, &prior);
+        // neighbouring points are nearly the same: a ten-thousandth of the signal keeps it definite
+        let pad = 1e-8 * c.hyper.swing.powi(2) + 1e-14;
+        for i in 0..m {
+            covariance[(i, i)] += pad;
+        }
+        let lower = Factor::new(covariance).map(|f| f.cholesky.unpack()).ok();
+        for k in 0..count {
+            let z = DVector::from_iterator(m, (0..m).map(|_| stream.normal()));
+            let deviation = lower.as_ref().map(|l| l * z);
+            for (j, value) in mean.iter().enumerate() {
+                put(k, j, value + deviation.as_ref().map_or(f64::NAN, |d| d[j]));
+            }
+        }
+    }
+
+    /// Tells how sharp the map of `rack` is, and how sharp one more test like it would make it.
+    pub fn outlook(&self, rack: u8) -> Option<Outlook> {
+        let height = self.height(rack)?;
+        let c = self.components.first()?;
+        let grid = Grid {
+            cols: 7,
+            rows: 6,
+            width: self.domain.width,
+            depth: self.domain.depth,
+        };
+        let mut targets = Targets::default();
+        for row in 0..grid.rows {
+            for col in 0..grid.cols {
+                targets.push_point(grid.x(col), grid.y(row), height);
+            }
+        }
+        let cross = cross(&self.domain, &c.hyper, &self.targets, &targets);
+        let prior = Parts::between(&self.domain, &c.hyper, &targets, &targets).total(&c.hyper);
+        let trend = self.trend_at(grid.len());
+        let signal =
+            Parts::between(&self.domain, &c.hyper, &self.targets, &self.targets).total(&c.hyper);
+        let typical = |noise_share: f64| {
+            let mut k = signal.clone();
+            for (i, v) in self.likelihood.variances(c.hyper.scatter).enumerate() {
+                k[(i, i)] += noise_share * v;
+            }
+            let kriging =
+                super::kriging::Kriging::solve(k, &self.trend, self.likelihood.values()).ok()?;
+            let covariance = kriging.covariance(&cross, &trend, &prior);
+            Some(typical_contrast(&covariance))
+        };
+        let (now, halved) = (typical(1.0)?, typical(0.5)?);
+        Some(Outlook {
+            now,
+            with_one_more: halved,
+        })
+    }
+}
+
+/// Median half width of the 90 % interval of (point - mean of all points).
+fn typical_contrast(covariance: &DMatrix<f64>) -> f64 {
+    let n = covariance.nrows();
+    let rows: Vec<f64> = (0..n).map(|i| covariance.row(i).mean()).collect();
+    let whole = rows.iter().sum::<f64>() / n as f64;
+    let widths: Vec<f64> = (0..n)
+        .map(|i| (covariance[(i, i)] - 2.0 * rows[i] + whole).max(0.0).sqrt())
+        .collect();
+    quantile(&widths, 0.5) * crate::numeric::normal::Z90
+}
+
+/// Spreads values on nodes (row 0 at the door, from wall to wall) over the cells of `grid`.
+fn upsample(values: &[f64], nodes: (usize, usize), grid: &Grid) -> Vec<f64> {
+    let (nx, ny) = nodes;
+    let along: Vec<_> = (0..grid.cols)
+        .map(|c| taps(grid.x(c) / grid.width * (nx - 1) as f64, nx))
+        .collect();
+    let mut wide = vec![0.0; ny * grid.cols];
+    for (row, out) in values
+        .chunks_exact(nx)
+        .zip(wide.chunks_exact_mut(grid.cols))
+    {
+        for (o, t) in out.iter_mut().zip(&along) {
+            *o = (0..4).map(|k| t.weight[k] * row[t.index[k]]).sum();
+        }
+    }
+    let mut out = vec![0.0; grid.len()];
+    for (r, line) in out.chunks_exact_mut(grid.cols).enumerate() {
+        let t = taps(grid.y(r) / grid.depth * (ny - 1) as f64, ny);
+        for (k, w) in t.weight.into_iter().enumerate() {
+            let from = &wide[t.index[k] * grid.cols..][..grid.cols];
+            for (o, v) in line.iter_mut().zip(from) {
+                *o += w * v;
+            }
+        }
+    }
+    out
+}

@@ -1,0 +1,129 @@
+//! What is believed before a slice is scored, as a grid over the hyperparameters.
+//!
+//! A dozen slices cannot tell length scale, strength, tilt and scatter apart, so the map averages
+//! over a grid of them, weighted by restricted likelihood times these priors (Rue and Martino 2009
+//! average the same way). The medians and widths below were settled on the synthetic-oven study of
+//! `tests/bench/study.rs`; DEVELOPERS.md has its figures.
+
+use super::{Domain, covariance::Hyper};
+
+/// A log-normal prior on a grid of levels.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Axis {
+    /// Most likely value.
+    pub median: f64,
+    /// Standard deviation of the logarithm.
+    pub width: f64,
+    /// The levels tried, rising by a constant factor.
+    pub levels: Vec<f64>,
+}
+
+impl Axis {
+    /// Makes an axis of `count` levels, each `factor` times the last, around `middle`.
+    pub fn new(median: f64, width: f64, middle: f64, factor: f64, count: i32) -> Self {
+        let levels = (0..count)
+            .map(|i| middle * factor.powf(f64::from(i) - f64::from(count - 1) / 2.0))
+            .collect();
+        Self {
+            median,
+            width,
+            levels,
+        }
+    }
+
+    /// Returns the logarithm of the prior density (in the logarithm of the value) at `level`.
+    pub(super) fn ln_density(&self, level: usize) -> f64 {
+        let z = (self.levels[level] / self.median).ln() / self.width;
+        -0.5 * z * z
+    }
+
+    /// Returns the level nearest the median.
+    pub(super) fn start(&self) -> usize {
+        let distance = |l: &f64| (l / self.median).ln().abs();
+        self.levels
+            .iter()
+            .enumerate()
+            .min_by(|(_, a), (_, b)| distance(a).total_cmp(&distance(b)))
+            .map_or(0, |(i, _)| i)
+    }
+}
+
+/// Priors of all six hyperparameters; lengths relative to the cavity, strengths in B.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Priors {
+    /// Length scale as a share of sqrt(width depth).
+    pub length: Axis,
+    /// Ratio of the x length scale to the geometric mean.
+    pub aspect: Axis,
+    /// Standard deviation of the smooth field, B.
+    pub swing: Axis,
+    /// Tilt at a wall, B.
+    pub tilt: Axis,
+    /// Slice-to-slice scatter, B.
+    pub scatter: Axis,
+    /// Height over which racks share their pattern, cm.
+    pub reach: Axis,
+}
+
+/// Median slice-to-slice scatter of measured lightness, B: slices of one loaf side by side differ by 0.02-0.05.
+const SCATTER_MEASURED: f64 = 0.030;
+/// The same with a score read by eye in half steps, about half a step more (common practice, no source).
+const SCATTER_BY_EYE: f64 = 0.060;
+
+impl Priors {
+    /// Returns the priors for slices whose lightness was measured.
+    pub fn measured() -> Self {
+        Self {
+            length: Axis::new(0.55, 0.45, 0.55, 1.6, 5),
+            aspect: Axis::new(1.0, 0.35, 1.0, 1.45, 3),
+            swing: Axis::new(0.045, 0.9, 0.045, 2.0, 6),
+            tilt: Axis::new(0.05, 1.0, 0.05, 2.6, 4),
+            scatter: Axis::new(SCATTER_MEASURED, 0.40, SCATTER_MEASURED, 1.4, 6),
+            reach: Axis::new(18.0, 0.8, 18.0, 2.5, 3),
+        }
+    }
+
+    /// Returns the priors for slices scored by eye.
+    pub fn by_eye() -> Self {
+        Self {
+            scatter: Axis::new(SCATTER_BY_EYE, 0.40, SCATTER_BY_EYE, 1.4, 6),
+            ..Self::measured()
+        }
+    }
+
+    pub(super) fn axes(&self) -> [&Axis; 6] {
+        [
+            &self.length,
+            &self.aspect,
+            &self.swing,
+            &self.tilt,
+            &self.scatter,
+            &self.reach,
+        ]
+    }
+
+    /// Returns the hyperparameters at grid point `levels`.
+    pub(super) fn hyper(&self, domain: &Domain, levels: Levels) -> Hyper {
+        let [l, a, s, t, n, r] = levels;
+        Hyper {
+            length: self.length.levels[l] * (domain.width * domain.depth).sqrt(),
+            aspect: self.aspect.levels[a],
+            swing: self.swing.levels[s],
+            tilt: self.tilt.levels[t],
+            scatter: self.scatter.levels[n],
+            reach: self.reach.levels[r],
+        }
+    }
+
+    /// Returns the logarithm of the prior at grid point `levels`, up to a constant.
+    pub(super) fn ln_density(&self, levels: Levels) -> f64 {
+        self.axes()
+            .iter()
+            .zip(levels)
+            .map(|(axis, level)| axis.ln_density(level))
+            .sum()
+    }
+}
+
+/// A point of the grid: one level for each axis, in the order of [`Priors::axes`].
+pub(super) type Levels = [usize; 6];

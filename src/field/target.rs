@@ -1,0 +1,79 @@
+//! What a covariance is wanted for: means over rectangles at rack heights, kept as tables.
+//!
+//! A slice, a map cell's centre and a whole rack are all the same thing: the mean of the field over
+//! a rectangle (a point when its extents are 0). Slices and grids share few distinct columns, rows
+//! and heights, so a product kernel needs only small one-dimensional tables.
+
+use super::kernel::Extent;
+
+/// Size of the tilt features: left-right, front-back, two curvatures and the saddle.
+pub(super) const FEATURES: usize = 5;
+/// Prior size of a curvature relative to a slope: at a wall a bend is somewhat smaller than a tilt.
+const BEND: f64 = 0.75;
+
+/// A set of rectangles, addressed by index.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Targets {
+    pub(super) xs: Vec<Extent>,
+    pub(super) ys: Vec<Extent>,
+    pub(super) heights: Vec<f64>,
+    /// Index into `xs`, `ys` and `heights` for each target.
+    pub(super) items: Vec<[usize; 3]>,
+}
+
+impl Targets {
+    /// Adds the mean over a rectangle at `height` cm.
+    pub(super) fn push(&mut self, x: Extent, y: Extent, height: f64) {
+        let item = [
+            find_or_add(&mut self.xs, x, same_extent),
+            find_or_add(&mut self.ys, y, same_extent),
+            find_or_add(&mut self.heights, height, |a, b| (a - b).abs() < 1e-9),
+        ];
+        self.items.push(item);
+    }
+
+    /// Adds the field at a point at `height` cm.
+    pub(super) fn push_point(&mut self, x: f64, y: f64, height: f64) {
+        let point = |middle| Extent {
+            middle,
+            length: 0.0,
+        };
+        self.push(point(x), point(y), height);
+    }
+
+    pub(super) fn len(&self) -> usize {
+        self.items.len()
+    }
+
+    /// Returns the tilt features of every target in a cavity `width` x `depth` cm.
+    pub(super) fn features(&self, width: f64, depth: f64) -> Vec<[f64; FEATURES]> {
+        let along = |e: &Extent, whole: f64| {
+            let u = e.middle / (whole / 2.0) - 1.0;
+            let half = e.length / whole;
+            // mean of u^2 over the extent, less the mean of u^2 over the whole cavity
+            (u, BEND * (u * u + half * half / 3.0 - 1.0 / 3.0))
+        };
+        let us: Vec<_> = self.xs.iter().map(|e| along(e, width)).collect();
+        let vs: Vec<_> = self.ys.iter().map(|e| along(e, depth)).collect();
+        self.items
+            .iter()
+            .map(|&[i, j, _]| {
+                let ((u, bend_u), (v, bend_v)) = (us[i], vs[j]);
+                [u, v, bend_u, bend_v, BEND * u * v]
+            })
+            .collect()
+    }
+}
+
+fn same_extent(a: Extent, b: Extent) -> bool {
+    (a.middle - b.middle).abs() < 1e-9 && (a.length - b.length).abs() < 1e-9
+}
+
+fn find_or_add<T: Copy>(all: &mut Vec<T>, wanted: T, same: impl Fn(T, T) -> bool) -> usize {
+    all.iter()
+        .position(|&t| same(t, wanted))
+        .unwrap_or_else(|| {
+            all.push(wanted);
+            all.len() - 1
+        })
+}

@@ -1,0 +1,215 @@
+//! Hot and cool zones: where a map surely and noticeably leaves its rack's own mean.
+
+use super::{
+    Fit,
+    map::{FieldMap, RackMap, Range, Zone, ZoneKind},
+};
+use crate::{
+    geometry::Grid,
+    numeric::{
+        normal::{Z90, cdf},
+        quantile::quantile,
+    },
+};
+
+/// A cell belongs to a zone when it is this sure to be noticeably off.
+const SURE: f64 = 0.9;
+/// A zone smaller than this, sq cm, is not one: a quarter of a slice.
+const SMALLEST: f64 = 25.0;
+/// Joint samples behind the probability of a zone.
+const SAMPLES: usize = 400;
+/// Most sample points in a zone.
+const POINTS: usize = 24;
+
+/// How a map is read: what one shade is, what counts, and what a ratio is in degrees.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Reading {
+    /// Browning B of one whole shade.
+    pub per_shade: f64,
+    /// The least difference that counts, shades.
+    pub noticeable: f64,
+    /// Sensitivity of browning to temperature, 1 / C.
+    pub per_c: f64,
+    /// Relative standard error of `per_c`.
+    pub per_c_relative_sd: f64,
+    /// Seed for joint samples.
+    pub seed: u64,
+}
+
+impl Reading {
+    /// Converts a browning difference from a rack mean to an equivalent temperature difference, C.
+    ///
+    /// dT = ln(1 + difference / mean) / sensitivity, with the interval of both; the mean must be positive.
+    pub fn degrees(&self, difference: f64, sd: f64, rack_mean: f64) -> Range {
+        let mean = rack_mean.max(1e-3);
+        let to_c = |d: f64| (1.0 + d / mean).max(0.05).ln() / self.per_c;
+        let value = to_c(difference);
+        let scale = value * self.per_c_relative_sd * Z90;
+        let (low, high) = (to_c(difference - Z90 * sd), to_c(difference + Z90 * sd));
+        Range {
+            value,
+            lo: value - (value - low).hypot(scale),
+            hi: value + (high - value).hypot(scale),
+        }
+    }
+
+    /// Converts a browning difference and its standard deviation to shades with a 90 % interval.
+    pub fn shades(&self, difference: f64, sd: f64) -> Range {
+        let v = difference / self.per_shade;
+        let half = Z90 * sd / self.per_shade;
+        Range {
+            value: v,
+            lo: v - half,
+            hi: v + half,
+        }
+    }
+}
+
+/// Finds the zones of every mapped rack position, largest first within a rack.
+pub fn zones(fit: &Fit, map: &FieldMap, reading: &Reading) -> Vec<Zone> {
+    let mut out = Vec::new();
+    for rack in &map.racks {
+        let mut found = Vec::new();
+        for kind in [ZoneKind::Hot, ZoneKind::Cool] {
+            for cells in connected(rack, kind, reading) {
+                let area = cells.len() as f64 * rack.grid.cell_area();
+                if area >= SMALLEST {
+                    found.push(describe(fit, rack, kind, cells, reading));
+                }
+            }
+        }
+        found.sort_by(|a, b| b.area.total_cmp(&a.area));
+        out.extend(found);
+    }
+    out
+}
+
+fn sign(kind: ZoneKind) -> f64 {
+    match kind {
+        ZoneKind::Hot => 1.0,
+        ZoneKind::Cool => -1.0,
+    }
+}
+
+/// Probability that cell `i` is noticeably off in the direction of `kind`.
+fn sureness(rack: &RackMap, i: usize, kind: ZoneKind, reading: &Reading) -> f64 {
+    let beyond = sign(kind) * rack.contrast[i] - reading.noticeable * reading.per_shade;
+    cdf(beyond / rack.contrast_sd[i].max(1e-9))
+}
+
+fn connected(rack: &RackMap, kind: ZoneKind, reading: &Reading) -> Vec<Vec<(usize, usize)>> {
+    let Grid { cols, rows, .. } = rack.grid;
+    let mut left: Vec<bool> = (0..rack.grid.len())
+        .map(|i| sureness(rack, i, kind, reading) >= SURE)
+        .collect();
+    let mut zones = Vec::new();
+    for start in 0..left.len() {
+        if !left[start] {
+            continue;
+        }
+        left[start] = false;
+        let (mut open, mut cells) = (vec![start], Vec::new());
+        while let Some(i) = open.pop() {
+            let (row, col) = (i / cols, i % cols);
+            cells.push((row, col));
+            let neighbours = [
+                (row > 0).then(|| i - cols),
+                (row + 1 < rows).then(|| i + cols),
+                (col > 0).then(|| i - 1),
+                (col + 1 < cols).then(|| i + 1),
+            ];
+            for next in neighbours.into_iter().flatten() {
+                if left[next] {
+                    left[next] = false;
+                    open.push(next);
+                }
+            }
+        }
+        cells.sort_unstable();
+        zones.push(cells);
+    }
+    zones
+}
+
+fn describe(
+    fit: &Fit,
+    rack: &RackMap,
+    kind: ZoneKind,
+    cells: Vec<(usize, usize)>,
+    reading: &Reading,
+) -> Zone {
+    let grid = rack.grid;
+    let n = cells.len() as f64;
+    let centre = (
+        cells.iter().map(|&(_, c)| grid.x(c)).sum::<f64>() / n,
+        cells.iter().map(|&(r, _)| grid.y(r)).sum::<f64>() / n,
+    );
+    let peak = cells
+        .iter()
+        .map(|&(r, c)| grid.index(r, c))
+        .max_by(|&a, &b| {
+            (sign(kind) * rack.contrast[a]).total_cmp(&(sign(kind) * rack.contrast[b]))
+        })
+        .unwrap_or(0);
+    let (difference, sd) = (rack.contrast[peak], rack.contrast_sd[peak]);
+    Zone {
+        rack: rack.rack,
+        kind,
+        centre,
+        area: n * grid.cell_area(),
+        probability: zone_probability(fit, rack, kind, &cells, reading),
+        peak_shade: reading.shades(difference, sd),
+        peak_c: reading.degrees(difference, sd, rack.rack_mean),
+        cells,
+    }
+}
+
+/// Share of joint samples in which the zone's mean lies noticeably beyond the rack's mean.
+fn zone_probability(
+    fit: &Fit,
+    rack: &RackMap,
+    kind: ZoneKind,
+    cells: &[(usize, usize)],
+    reading: &Reading,
+) -> f64 {
+    let step = cells.len().div_ceil(POINTS);
+    let inside: Vec<_> = cells
+        .iter()
+        .step_by(step)
+        .map(|&(r, c)| (rack.rack, rack.grid.x(c), rack.grid.y(r)))
+        .collect();
+    let mut points = inside.clone();
+    points.extend(lattice(rack.rack, &rack.grid));
+    let samples = fit.samples(&points, SAMPLES, reading.seed);
+    let mean = |v: &[f64]| v.iter().sum::<f64>() / v.len() as f64;
+    let limit = reading.noticeable * reading.per_shade;
+    let beyond = samples
+        .iter()
+        .filter(|s| {
+            let (zone, all) = s.split_at(inside.len());
+            sign(kind) * (mean(zone) - mean(all)) > limit
+        })
+        .count();
+    beyond as f64 / SAMPLES as f64
+}
+
+/// Points spread evenly over a rack, coarse enough to sample jointly.
+pub(super) fn lattice(rack: u8, over: &Grid) -> Vec<(u8, f64, f64)> {
+    let coarse = Grid {
+        cols: 11,
+        rows: 9,
+        ..*over
+    };
+    (0..coarse.rows)
+        .flat_map(|r| (0..coarse.cols).map(move |c| (rack, coarse.x(c), coarse.y(r))))
+        .collect()
+}
+
+/// Returns the median with a 90 % interval of a sampled figure.
+pub(super) fn sampled(values: &[f64]) -> Range {
+    Range {
+        value: quantile(values, 0.5),
+        lo: quantile(values, 0.05),
+        hi: quantile(values, 0.95),
+    }
+}

@@ -1,0 +1,299 @@
+//! What opening the door costs: heat, browning, and minutes to make it good.
+//!
+//! After closing, the air comes back as hold - drop e^(-t / tau), and food browns at k(air) / k(hold)
+//! of its rate meanwhile. While the door is open nothing browns and nothing warms: the food's own
+//! clock stands still. An early opening therefore costs little browning but delays the heating by the
+//! minutes it stood open; a late one costs both.
+
+use super::dose::{Dose, Heat};
+use crate::{
+    model::{Mode, kinetics::relative_rate},
+    units::{Celsius, CelsiusDelta, Minutes},
+};
+
+/// Seconds in a minute.
+const MINUTE: f64 = 60.0;
+
+/// What a door model rests on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum DoorSource {
+    /// Typical values: published figures disagree (25 to 150 F lost, back within one to ten minutes).
+    Default,
+    /// Fitted to readings of this oven.
+    Measured,
+}
+
+/// How far the air falls at one opening and how it comes back.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct DoorModel {
+    /// Fall of the air's temperature at the moment the door closes again.
+    pub drop: CelsiusDelta,
+    /// Time constant of the air's return.
+    pub recovery: Minutes,
+    /// How long the door stands open for one opening.
+    pub open: Minutes,
+    /// What these figures rest on.
+    pub source: DoorSource,
+}
+
+impl DoorModel {
+    /// Makes the typical model of a mode for `trays` trays to be handled at each opening.
+    ///
+    /// A drop of 50 F that returns with a time constant of 2 minutes, with a fan 1 minute; open for half
+    /// a minute with one tray and a quarter more for each further tray (typical values inside the
+    /// published range, to be replaced by readings of the oven).
+    pub fn typical(mode: Mode, trays: usize) -> Self {
+        let recovery = match mode {
+            Mode::Fan => 1.0,
+            Mode::StillAir | Mode::BottomOnly | Mode::TopOnly | Mode::Proofing => 2.0,
+        };
+        Self {
+            drop: CelsiusDelta(50.0 / 1.8),
+            recovery: Minutes(recovery),
+            open: Minutes(0.25 + 0.25 * trays as f64),
+            source: DoorSource::Default,
+        }
+    }
+
+    /// Returns the rate of browning `since` the door was closed, as a share of the undisturbed rate.
+    pub fn rate_after(&self, heat: &Heat, since: Minutes) -> f64 {
+        let fall = self.drop.0 * (-since.0 / self.recovery.0).exp();
+        relative_rate(heat.energy, Celsius(heat.air.0 - fall), heat.air)
+    }
+
+    /// Returns the minutes of full-rate browning lost to the air's fall by one opening late in a bake.
+    ///
+    /// Integral of 1 - k(hold - drop e^(-t / tau)) / k(hold) over t, by the midpoint rule; near the hold
+    /// this is the integral of 1 - exp(-s drop e^(-t / tau)) with the sensitivity s.
+    pub fn lost_full_rate(&self, heat: &Heat) -> Minutes {
+        const STEPS: u32 = 4000;
+        let end = 20.0 * self.recovery.0;
+        let step = end / f64::from(STEPS);
+        let sum: f64 = (0..STEPS)
+            .map(|i| 1.0 - self.rate_after(heat, Minutes((f64::from(i) + 0.5) * step)))
+            .sum();
+        Minutes(sum * step)
+    }
+}
+
+/// A bake with its door openings, stepped second by second.
+#[derive(Debug, Clone)]
+pub struct DoorClock<'a> {
+    dose: &'a Dose,
+    /// Rate in each second since the door was closed, as a share of the undisturbed rate.
+    recovering: Vec<f64>,
+    open_seconds: usize,
+}
+
+/// How the browning of a bake falls to its segments.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Timeline {
+    /// Minutes into the bake of each opening.
+    pub openings: Vec<Minutes>,
+    /// Share of all browning in each segment, one more than there are openings; they sum to 1.
+    pub shares: Vec<f64>,
+    /// Length of the bake.
+    pub bake: Minutes,
+}
+
+impl<'a> DoorClock<'a> {
+    /// Prepares the clock of a bake.
+    pub fn new(dose: &'a Dose, door: &DoorModel, heat: &Heat) -> Self {
+        let recovering = (0..seconds(Minutes(door.recovery.0 * 12.0)))
+            .map(|i| door.rate_after(heat, Minutes((i as f64 + 0.5) / MINUTE)))
+            .collect();
+        Self {
+            dose,
+            recovering,
+            open_seconds: seconds(door.open),
+        }
+    }
+
+    /// Places the openings where the given running shares (rising, 0..1) of the browning are done.
+    ///
+    /// The bake ends when its browning is whole again.
+    pub fn by_shares(&self, running: &[f64]) -> Timeline {
+        self.run(running.len(), |opening, _, done| {
+            done >= running[opening] - 1e-12
+        })
+    }
+
+    /// Places the openings at the given times (rising) and ends on a whole minute.
+    pub fn at_minutes(&self, at: &[Minutes]) -> Timeline {
+        let starts: Vec<usize> = at.iter().map(|t| seconds(*t)).collect();
+        let mut free = self.run(at.len(), |opening, second, _| second >= starts[opening]);
+        free.openings = at.to_vec();
+        free.bake = Minutes(free.bake.0.round());
+        free
+    }
+
+    /// Steps through the bake; `opens` is asked with the opening's index, the second and the share of
+    /// the browning done.
+    fn run(&self, openings: usize, opens: impl Fn(usize, usize, f64) -> bool) -> Timeline {
+        let longest = 3 * seconds(self.dose.bake()) + 3600;
+        let (mut at, mut shares) = (Vec::new(), Vec::new());
+        let (mut done, mut begun) = (0.0, 0.0);
+        let (mut second, mut food) = (0, 0);
+        let mut since_closed = usize::MAX;
+        while second < longest {
+            if at.len() < openings && opens(at.len(), second, self.share(done, food)) {
+                at.push(Minutes(second as f64 / MINUTE));
+                shares.push(done - begun);
+                begun = done;
+                second += self.open_seconds;
+                since_closed = 0;
+            }
+            if at.len() == openings && self.share(done, food) >= 1.0 - 1e-9 {
+                break;
+            }
+            let recovery = self.recovering.get(since_closed).copied().unwrap_or(1.0);
+            done += self.dose.rate_in_second(food) * recovery / MINUTE;
+            since_closed = since_closed.saturating_add(1);
+            second += 1;
+            food += 1;
+        }
+        shares.push(done - begun);
+        let timeline = Timeline {
+            openings: at,
+            shares,
+            bake: Minutes(second as f64 / MINUTE),
+        };
+        self.normalised(timeline)
+    }
+
+    /// Share of the whole browning; by time where the bake never browns.
+    fn share(&self, done: f64, food: usize) -> f64 {
+        let total = self.dose.total().0;
+        if total > 0.0 {
+            done / total
+        } else {
+            food as f64 / self.dose.bake().seconds()
+        }
+    }
+
+    /// Turns effective minutes into shares; a bake that never browns counts by time instead.
+    fn normalised(&self, mut timeline: Timeline) -> Timeline {
+        let sum: f64 = timeline.shares.iter().sum();
+        if sum > 0.0 {
+            for share in &mut timeline.shares {
+                *share /= sum;
+            }
+        } else {
+            let ends = timeline.openings.iter().copied().chain([timeline.bake]);
+            let mut from = 0.0;
+            for (share, end) in timeline.shares.iter_mut().zip(ends) {
+                *share = (end.0 - from) / timeline.bake.0;
+                from = end.0;
+            }
+        }
+        timeline
+    }
+}
+
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "lengths of time are not negative and far below the largest count"
+)]
+fn seconds(t: Minutes) -> usize {
+    t.seconds().max(0.0).round() as usize
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{super::dose::TOAST, *};
+    use crate::model::kinetics::HOT_PLATE_ENERGY;
+
+    const HEAT: Heat = Heat {
+        air: Celsius(177.0),
+        energy: HOT_PLATE_ENERGY,
+    };
+
+    fn door(drop_f: f64, recovery: f64, open: f64) -> DoorModel {
+        DoorModel {
+            drop: CelsiusDelta(drop_f / 1.8),
+            recovery: Minutes(recovery),
+            open: Minutes(open),
+            source: DoorSource::Measured,
+        }
+    }
+
+    /// Seconds of full-rate browning lost at 177 C, computed independently with the hot-plate energy
+    /// and printed rounded up to whole seconds.
+    #[test]
+    fn full_rate_browning_lost() {
+        for (drop_f, recovery, printed) in [
+            (25.0, 1.0, 29.0),
+            (25.0, 2.0, 57.0),
+            (25.0, 4.0, 114.0),
+            (50.0, 1.0, 51.0),
+            (50.0, 2.0, 102.0),
+            (50.0, 4.0, 204.0),
+        ] {
+            let lost = door(drop_f, recovery, 0.0).lost_full_rate(&HEAT).seconds();
+            assert!(
+                lost <= printed && lost > printed - 1.0,
+                "{drop_f} F, {recovery} min: {lost} s"
+            );
+        }
+    }
+
+    #[test]
+    fn without_an_opening_nothing_changes() {
+        let dose = Dose::new(&TOAST, &HEAT, Minutes(11.0));
+        let door = door(50.0, 2.0, 0.5);
+        let clock = DoorClock::new(&dose, &door, &HEAT);
+        let timeline = clock.at_minutes(&[]);
+        assert_eq!(timeline.bake, Minutes(11.0));
+        assert_eq!(timeline.shares, [1.0]);
+    }
+
+    #[test]
+    fn a_late_opening_costs_its_open_time_and_the_lost_browning() {
+        // Late in a long bake the food browns at nearly its final rate, so the minutes added are the open
+        // time and the full-rate loss.
+        let dose = Dose::new(&TOAST, &HEAT, Minutes(90.0));
+        let door = door(50.0, 1.0, 0.5);
+        let clock = DoorClock::new(&dose, &door, &HEAT);
+        let late = clock.by_shares(&[0.5]);
+        let expected = 90.0 + 0.5 + door.lost_full_rate(&HEAT).0;
+        assert!((late.bake.0 - expected).abs() < 0.05, "{late:?}");
+    }
+
+    #[test]
+    fn an_early_opening_costs_little_more_than_its_open_time() {
+        let dose = Dose::new(&TOAST, &HEAT, Minutes(12.0));
+        let door = door(50.0, 0.5, 0.5);
+        let clock = DoorClock::new(&dose, &door, &HEAT);
+        let early = clock.run(1, |_, second, _| second >= 60);
+        assert!((early.bake.0 - 12.5).abs() < 0.05, "{early:?}");
+        let late = clock.run(1, |_, second, _| second >= 600);
+        assert!(late.bake.0 > early.bake.0 + 0.2, "{late:?}");
+    }
+
+    #[test]
+    fn openings_by_share_split_the_browning_as_asked() {
+        let dose = Dose::new(&TOAST, &HEAT, Minutes(15.0));
+        let door = DoorModel::typical(Mode::StillAir, 2);
+        let clock = DoorClock::new(&dose, &door, &HEAT);
+        let timeline = clock.by_shares(&[0.25, 0.6]);
+        for (got, want) in timeline.shares.iter().zip([0.25, 0.35, 0.4]) {
+            assert!((got - want).abs() < 0.005, "{timeline:?}");
+        }
+        assert!(timeline.bake.0 > 15.0);
+        assert!(timeline.openings[0].0 < timeline.openings[1].0);
+    }
+
+    #[test]
+    fn a_hold_that_browns_nothing_is_split_by_time() {
+        let heat = Heat {
+            air: Celsius(30.0),
+            energy: HOT_PLATE_ENERGY,
+        };
+        let dose = Dose::new(&TOAST, &heat, Minutes(60.0));
+        let door = door(5.0, 1.0, 0.0);
+        let clock = DoorClock::new(&dose, &door, &heat);
+        let timeline = clock.at_minutes(&[Minutes(15.0)]);
+        assert_eq!(timeline.shares, [0.25, 0.75]);
+    }
+}

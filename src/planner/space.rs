@@ -1,0 +1,338 @@
+//! What can be done with the trays: usable rack positions, shifts, and the browning of every piece.
+//!
+//! A tray's pieces lie on a lattice, row by row from the back. Turning a tray front to back turns it by
+//! half a circle about its own centre, so the piece in place i changes with the one in place n - 1 - i: on
+//! the lattice a turn is a reversal. Each rack's browning is therefore split once into an even and an
+//! odd part, and everything the search needs are inner products of those parts.
+
+use super::{BrowningSource, PlannerError};
+use crate::{
+    field::Evidence,
+    geometry::Grid,
+    model::{Cavity, Tray},
+    units::Centimetres,
+};
+
+/// Air to keep between a tray and each wall (owner's manuals: 4 to 5 cm).
+pub const WALL_CLEARANCE: Centimetres = Centimetres(5.0);
+/// Least difference in height of two loaded rack positions (common practice, no source).
+pub const VERTICAL_ROOM: Centimetres = Centimetres(6.0);
+/// A shift smaller than this is not worth a rule to a baker (common practice, no source).
+const LEAST_SHIFT: f64 = 1.0;
+/// Most trays at once.
+pub const MOST_TRAYS: usize = 3;
+
+/// A rack position that may be used.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Site {
+    /// Its number, from the bottom.
+    pub rack: u8,
+    /// Its height above the cavity floor.
+    pub height: Centimetres,
+    /// What its map rests on.
+    pub evidence: Evidence,
+}
+
+/// What is to be placed and where it may go.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Load {
+    /// The inside of the oven.
+    pub cavity: Cavity,
+    /// Every tray; all are alike.
+    pub tray: Tray,
+    /// How many trays.
+    pub trays: usize,
+    /// Rack positions that may be used, from the bottom up.
+    pub sites: Vec<Site>,
+}
+
+/// A tray on one rack position with one shift from the cavity's centre.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Spot {
+    /// Index into the sites of the load.
+    pub site: usize,
+    /// Rack position.
+    pub rack: u8,
+    /// How far the tray's centre lies right of the cavity's centre and behind it.
+    pub shift: (Centimetres, Centimetres),
+    /// Where each piece lies (x, y) in cm, unturned, row by row from the back.
+    pub places: Vec<(f64, f64)>,
+    /// Browning of each piece, unturned.
+    pub browning: Vec<f64>,
+}
+
+impl Spot {
+    /// Tells whether the tray stands in the middle of the rack.
+    pub fn is_centred(&self) -> bool {
+        self.shift.0.0 == 0.0 && self.shift.1.0 == 0.0
+    }
+
+    /// Returns the index of the place that piece `piece` lies on.
+    pub fn place_of(&self, piece: usize, turned: bool) -> usize {
+        if turned {
+            self.places.len() - 1 - piece
+        } else {
+            piece
+        }
+    }
+}
+
+/// Everything that can be done with one tray, and the inner products between.
+#[derive(Debug, Clone)]
+pub struct Space {
+    /// How many trays.
+    pub trays: usize,
+    /// Pieces on each tray.
+    pub pieces: usize,
+    /// Spots; those of one site stand together, the centred one first.
+    pub spots: Vec<Spot>,
+    /// Heights of the sites.
+    heights: Vec<f64>,
+    /// Mean browning of each spot above the mean of all.
+    level: Vec<f64>,
+    /// Mean product over the pieces of the even parts of two spots.
+    even: Vec<f64>,
+    /// Mean product over the pieces of the odd parts of two spots.
+    odd: Vec<f64>,
+}
+
+impl Load {
+    /// Checks the load and lays every spot on the map.
+    ///
+    /// # Errors
+    /// [`PlannerError`] when the trays cannot be, do not go in, or find too few mapped rack positions.
+    pub fn spread(&self, source: &dyn BrowningSource) -> Result<Space, PlannerError> {
+        self.check()?;
+        let mut spots = Vec::new();
+        for (index, site) in self.sites.iter().enumerate() {
+            for (i, shift) in self.shifts().into_iter().enumerate() {
+                match self.spot(source, index, site.rack, shift) {
+                    Some(spot) => spots.push(spot),
+                    // A rack whose map does not cover a centred tray is not used at all.
+                    None if i == 0 => break,
+                    None => {}
+                }
+            }
+        }
+        let space = Space::new(self, spots);
+        if space.pools().is_empty() {
+            return Err(PlannerError::Racks {
+                trays: self.trays,
+                usable: space.most_at_once(),
+            });
+        }
+        Ok(space)
+    }
+
+    fn check(&self) -> Result<(), PlannerError> {
+        let (tray, cavity) = (self.tray, self.cavity);
+        if !(1..=MOST_TRAYS).contains(&self.trays) {
+            return Err(PlannerError::Trays(self.trays));
+        }
+        let sized = tray.width.0 > 0.0 && tray.depth.0 > 0.0;
+        if tray.across == 0 || tray.deep == 0 || !sized {
+            return Err(PlannerError::Tray {
+                across: tray.across,
+                deep: tray.deep,
+                width: tray.width.0,
+                depth: tray.depth.0,
+            });
+        }
+        if tray.width.0 > cavity.width.0 || tray.depth.0 > cavity.depth.0 {
+            return Err(PlannerError::TooLarge {
+                width: tray.width.0,
+                depth: tray.depth.0,
+                cavity_width: cavity.width.0,
+                cavity_depth: cavity.depth.0,
+            });
+        }
+        Ok(())
+    }
+
+    /// Returns the shifts within the clearance, none first.
+    fn shifts(&self) -> Vec<(f64, f64)> {
+        let room = |cavity: Centimetres, tray: Centimetres| {
+            let c = (cavity.0 - tray.0) / 2.0 - WALL_CLEARANCE.0;
+            if c >= LEAST_SHIFT {
+                vec![0.0, -c, c]
+            } else {
+                vec![0.0]
+            }
+        };
+        let deep = room(self.cavity.depth, self.tray.depth);
+        room(self.cavity.width, self.tray.width)
+            .into_iter()
+            .flat_map(|x| deep.iter().map(move |y| (x, *y)))
+            .collect()
+    }
+
+    fn spot(
+        &self,
+        source: &dyn BrowningSource,
+        site: usize,
+        rack: u8,
+        shift: (f64, f64),
+    ) -> Option<Spot> {
+        let lattice = Grid {
+            cols: self.tray.across,
+            rows: self.tray.deep,
+            width: self.tray.width.0,
+            depth: self.tray.depth.0,
+        };
+        let left = (self.cavity.width.0 - lattice.width) / 2.0 + shift.0;
+        let front = (self.cavity.depth.0 - lattice.depth) / 2.0 + shift.1;
+        let places: Vec<(f64, f64)> = (0..lattice.rows)
+            .flat_map(|row| (0..lattice.cols).map(move |col| (row, col)))
+            .map(|(row, col)| (left + lattice.x(col), front + lattice.y(row)))
+            .collect();
+        let browning = places
+            .iter()
+            .map(|(x, y)| source.browning(rack, *x, *y))
+            .collect::<Option<Vec<f64>>>()?;
+        Some(Spot {
+            site,
+            rack,
+            shift: (Centimetres(shift.0), Centimetres(shift.1)),
+            places,
+            browning,
+        })
+    }
+}
+
+impl Space {
+    fn new(load: &Load, spots: Vec<Spot>) -> Self {
+        let pieces = load.tray.across * load.tray.deep;
+        let n = spots.len();
+        let all = (n * pieces).max(1) as f64;
+        // Taking the common level off first keeps the products small beside the differences that matter.
+        let mean = spots.iter().flat_map(|s| &s.browning).sum::<f64>() / all;
+        let part = |spot: &Spot, sign: f64| -> Vec<f64> {
+            (0..pieces)
+                .map(|i| {
+                    let (a, b) = (
+                        spot.browning[i] - mean,
+                        spot.browning[pieces - 1 - i] - mean,
+                    );
+                    0.5 * (a + sign * b)
+                })
+                .collect()
+        };
+        let products = |parts: &[Vec<f64>]| -> Vec<f64> {
+            let product = |a: &[f64], b: &[f64]| {
+                a.iter().zip(b).map(|(a, b)| a * b).sum::<f64>() / pieces as f64
+            };
+            parts
+                .iter()
+                .flat_map(|a| parts.iter().map(move |b| product(a, b)))
+                .collect()
+        };
+        let even: Vec<Vec<f64>> = spots.iter().map(|s| part(s, 1.0)).collect();
+        let odd: Vec<Vec<f64>> = spots.iter().map(|s| part(s, -1.0)).collect();
+        Self {
+            trays: load.trays,
+            pieces,
+            heights: load.sites.iter().map(|s| s.height.0).collect(),
+            level: even
+                .iter()
+                .map(|e| e.iter().sum::<f64>() / pieces as f64)
+                .collect(),
+            even: products(&even),
+            odd: products(&odd),
+            spots,
+        }
+    }
+
+    /// Returns the sets of sites that may be loaded over one bake, the ones to prefer first: as few rack
+    /// positions as trays, near the middle of the oven.
+    ///
+    /// Up to one more rack position than trays for one or two trays, never more than three.
+    pub fn pools(&self) -> Vec<Vec<usize>> {
+        let sites: Vec<usize> = (0..self.heights.len())
+            .filter(|s| self.centred(*s).is_some())
+            .collect();
+        let sizes = [self.trays, self.trays + 1];
+        let mut pools: Vec<Vec<usize>> = Vec::new();
+        for size in sizes.into_iter().filter(|s| *s <= MOST_TRAYS) {
+            let mut sets = subsets(sites.len(), size)
+                .into_iter()
+                .map(|set| set.into_iter().map(|i| sites[i]).collect::<Vec<_>>())
+                .filter(|set| self.has_vertical_room(set))
+                .collect::<Vec<_>>();
+            sets.sort_by(|a, b| self.off_middle(a).total_cmp(&self.off_middle(b)));
+            pools.extend(sets);
+        }
+        pools
+    }
+
+    /// Returns the spots of a site, the centred one first.
+    pub fn spots_of(&self, site: usize) -> impl Iterator<Item = usize> + '_ {
+        (0..self.spots.len()).filter(move |i| self.spots[*i].site == site)
+    }
+
+    /// Returns the centred spot of a site.
+    pub fn centred(&self, site: usize) -> Option<usize> {
+        self.spots_of(site).next()
+    }
+
+    /// Returns a spot's mean browning above the mean over all spots.
+    pub fn level(&self, spot: usize) -> f64 {
+        self.level[spot]
+    }
+
+    /// Returns the mean product of the even parts (those a turn leaves alone) of two spots.
+    pub fn even(&self, a: usize, b: usize) -> f64 {
+        self.even[a * self.spots.len() + b]
+    }
+
+    /// Returns the mean product of the odd parts (those a turn changes the sign of) of two spots.
+    pub fn odd(&self, a: usize, b: usize) -> f64 {
+        self.odd[a * self.spots.len() + b]
+    }
+
+    fn has_vertical_room(&self, set: &[usize]) -> bool {
+        set.windows(2)
+            .all(|w| self.heights[w[1]] - self.heights[w[0]] >= VERTICAL_ROOM.0 - 1e-9)
+    }
+
+    /// Distance of a set's mean height from the middle of the guides.
+    fn off_middle(&self, set: &[usize]) -> f64 {
+        let (low, high) = (
+            self.heights.first().copied().unwrap_or(0.0),
+            self.heights.last().copied().unwrap_or(0.0),
+        );
+        let mean = set.iter().map(|s| self.heights[*s]).sum::<f64>() / set.len() as f64;
+        (mean - f64::midpoint(low, high)).abs()
+    }
+
+    fn most_at_once(&self) -> usize {
+        let mut last = f64::NEG_INFINITY;
+        let mut count = 0;
+        for site in 0..self.heights.len() {
+            if self.centred(site).is_some() && self.heights[site] - last >= VERTICAL_ROOM.0 - 1e-9 {
+                last = self.heights[site];
+                count += 1;
+            }
+        }
+        count
+    }
+}
+
+/// Returns every set of `size` numbers below `n`, each rising.
+pub(super) fn subsets(n: usize, size: usize) -> Vec<Vec<usize>> {
+    let mut out = Vec::new();
+    let mut set = Vec::with_capacity(size);
+    grow(n, size, 0, &mut set, &mut out);
+    out
+}
+
+fn grow(n: usize, size: usize, from: usize, set: &mut Vec<usize>, out: &mut Vec<Vec<usize>>) {
+    if set.len() == size {
+        out.push(set.clone());
+        return;
+    }
+    for i in from..n {
+        set.push(i);
+        grow(n, size, i + 1, set, out);
+        set.pop();
+    }
+}

@@ -1,0 +1,316 @@
+//! Describing an oven from a template and the figures that differ, as text the baker typed.
+
+use super::catalogue::{CatalogueError, oven_template};
+use super::kitchen::{Kitchen, KitchenError};
+use crate::{
+    model::{Cavity, Dial, HeatSource, Mode, Oven, OvenError, RackPosition, ServiceVisit},
+    units::{Celsius, Centimetres, LengthUnit, TemperatureUnit, UnitError},
+};
+use jiff::civil::Date;
+
+/// What is wrong with a description.
+#[derive(Debug, thiserror::Error)]
+pub enum DescribeError {
+    /// A figure is no quantity.
+    #[error("{field}: {source}")]
+    Unit {
+        /// Which figure.
+        field: &'static str,
+        /// What is wrong with it.
+        source: UnitError,
+    },
+    /// A word is not one of a list.
+    #[error("{field}: '{word}' is not known; use some of {known}, with commas between them")]
+    Word {
+        /// Which list.
+        field: &'static str,
+        /// The word given.
+        word: String,
+        /// The words there are.
+        known: String,
+    },
+    /// The template is not there.
+    #[error(transparent)]
+    Template(#[from] CatalogueError),
+    /// The oven cannot be.
+    #[error(transparent)]
+    Oven(#[from] OvenError),
+    /// The kitchen refused.
+    #[error(transparent)]
+    Kitchen(#[from] KitchenError),
+}
+
+/// An oven as typed: a template, and what differs from it.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct OvenDraft {
+    /// Key of the template to start from.
+    pub template: String,
+    /// Name; the template's when empty.
+    pub name: Option<String>,
+    /// Cavity width, like `25in`.
+    pub width: Option<String>,
+    /// Cavity depth.
+    pub depth: Option<String>,
+    /// Cavity height.
+    pub height: Option<String>,
+    /// Heights of the rack positions from the bottom up, with commas between them.
+    pub racks: Option<String>,
+    /// Keys of the modes, with commas between them.
+    pub modes: Option<String>,
+    /// Words of the heat sources, with commas between them.
+    pub heat: Option<String>,
+    /// Unit of the dial: `F` or `C`.
+    pub dial_unit: Option<TemperatureUnit>,
+    /// Smallest step of the dial, on its own scale.
+    pub dial_step: Option<String>,
+    /// Lowest setting.
+    pub lowest: Option<String>,
+    /// Highest setting.
+    pub highest: Option<String>,
+    /// Unit lengths are shown and typed in.
+    pub lengths: Option<LengthUnit>,
+    /// Free words.
+    pub note: Option<String>,
+}
+
+impl OvenDraft {
+    /// Builds the oven, with a fresh id for the kitchen.
+    ///
+    /// # Errors
+    /// [`DescribeError`] names the first thing wrong.
+    pub fn build(&self, kitchen: &Kitchen) -> Result<Oven, DescribeError> {
+        let mut oven = oven_template(&self.template)?.oven.clone();
+        if let Some(name) = &self.name {
+            name.trim().clone_into(&mut oven.name);
+        }
+        oven.lengths = self.lengths.unwrap_or(oven.lengths);
+        let lengths = oven.lengths;
+        let length = |field, typed: &Option<String>, default: Centimetres| match typed {
+            None => Ok(default),
+            Some(text) => Centimetres::parse(text, lengths)
+                .map_err(|source| DescribeError::Unit { field, source }),
+        };
+        oven.cavity = Cavity {
+            width: length("width", &self.width, oven.cavity.width)?,
+            depth: length("depth", &self.depth, oven.cavity.depth)?,
+            height: length("height", &self.height, oven.cavity.height)?,
+        };
+        if let Some(racks) = &self.racks {
+            oven.racks = parse_racks(racks, lengths)?;
+        }
+        if let Some(modes) = &self.modes {
+            oven.modes = parse_words("modes", modes, &Mode::ALL, |m| m.key().to_owned())?;
+        }
+        if let Some(heat) = &self.heat {
+            oven.heat = parse_words("heat", heat, &HeatSource::ALL, |h| heat_key(h))?;
+        }
+        oven.dial = self.dial(oven.dial)?;
+        if let Some(note) = &self.note {
+            oven.note.clone_from(note);
+        }
+        oven.id = kitchen.fresh_oven_id(&oven.name);
+        Ok(oven.check()?)
+    }
+
+    fn dial(&self, template: Dial) -> Result<Dial, DescribeError> {
+        let unit = self.dial_unit.unwrap_or(template.unit);
+        let degrees = |field, typed: &Option<String>, default: Celsius| match typed {
+            None => Ok(default),
+            Some(text) => {
+                Celsius::parse(text, unit).map_err(|source| DescribeError::Unit { field, source })
+            }
+        };
+        let step = match &self.dial_step {
+            None => template.step,
+            Some(text) => text
+                .trim()
+                .parse()
+                .map_err(|_no_number| DescribeError::Unit {
+                    field: "dial step",
+                    source: UnitError::NotANumber(text.clone(), "5 or 25"),
+                })?,
+        };
+        Ok(Dial {
+            unit,
+            step,
+            lowest: degrees("lowest", &self.lowest, template.lowest)?,
+            highest: degrees("highest", &self.highest, template.highest)?,
+        })
+    }
+}
+
+/// Adds a dated mark to an oven's record and saves it, oldest first.
+///
+/// # Errors
+/// [`KitchenError`] when there is no such oven, or the disk refuses.
+pub fn add_visit(
+    kitchen: &mut Kitchen,
+    oven: &str,
+    date: Date,
+    what: &str,
+) -> Result<Oven, KitchenError> {
+    let mut oven = kitchen.find_oven(oven)?.clone();
+    oven.visits.push(ServiceVisit {
+        date,
+        what: what.to_owned(),
+    });
+    oven.visits.sort_by_key(|visit| visit.date);
+    kitchen.save_oven(oven.clone())?;
+    Ok(oven)
+}
+
+/// Returns the word commands use for a heat source: `rear-fan-with-element`.
+pub fn heat_key(heat: HeatSource) -> String {
+    heat.words().replace(' ', "-")
+}
+
+fn parse_racks(text: &str, lengths: LengthUnit) -> Result<Vec<RackPosition>, DescribeError> {
+    text.split(',')
+        .zip(1_u8..)
+        .map(|(height, number)| {
+            let height =
+                Centimetres::parse(height, lengths).map_err(|source| DescribeError::Unit {
+                    field: "racks",
+                    source,
+                })?;
+            Ok(RackPosition { number, height })
+        })
+        .collect()
+}
+
+fn parse_words<T: Copy>(
+    field: &'static str,
+    text: &str,
+    all: &[T],
+    key: impl Fn(T) -> String,
+) -> Result<Vec<T>, DescribeError> {
+    text.split(',')
+        .map(|word| {
+            let word = word.trim();
+            all.iter()
+                .copied()
+                .find(|&one| key(one) == word)
+                .ok_or_else(|| {
+                    let known: Vec<_> = all.iter().map(|&one| key(one)).collect();
+                    DescribeError::Word {
+                        field,
+                        word: word.to_owned(),
+                        known: known.join(", "),
+                    }
+                })
+        })
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn kitchen() -> Kitchen {
+        Kitchen::throwaway_copy().unwrap().0
+    }
+
+    fn draft() -> OvenDraft {
+        OvenDraft {
+            template: "wall-oven-30-inch".to_owned(),
+            ..OvenDraft::default()
+        }
+    }
+
+    fn text(t: &str) -> Option<String> {
+        Some(t.to_owned())
+    }
+
+    #[test]
+    fn a_template_and_what_differs_make_an_oven() {
+        let oven = OvenDraft {
+            name: text("Wall oven"),
+            width: text("62 cm"),
+            racks: text("2, 5, 8in"),
+            modes: text("still-air, fan"),
+            heat: text("gas-burner-below"),
+            dial_unit: Some(TemperatureUnit::Celsius),
+            dial_step: text("10"),
+            highest: text("250"),
+            note: text("left one"),
+            ..draft()
+        }
+        .build(&kitchen())
+        .unwrap();
+        assert_eq!(oven.id.as_str(), "wall-oven-2");
+        assert_eq!(oven.cavity.width, Centimetres(62.0));
+        assert_eq!(oven.racks[2].height, Centimetres(20.32));
+        assert_eq!(oven.modes, [Mode::StillAir, Mode::Fan]);
+        assert_eq!(oven.heat, [HeatSource::GasBurner]);
+        assert_eq!((oven.dial.step, oven.dial.highest), (10.0, Celsius(250.0)));
+    }
+
+    #[test]
+    fn what_is_wrong_is_named() {
+        let cases = [
+            (
+                OvenDraft {
+                    template: "nope".to_owned(),
+                    ..draft()
+                },
+                "'nope'",
+            ),
+            (
+                OvenDraft {
+                    width: text("wide"),
+                    ..draft()
+                },
+                "width: 'wide'",
+            ),
+            (
+                OvenDraft {
+                    racks: text("2in,,4in"),
+                    ..draft()
+                },
+                "racks: ''",
+            ),
+            (
+                OvenDraft {
+                    racks: text("4in,2in"),
+                    ..draft()
+                },
+                "rack position 2",
+            ),
+            (
+                OvenDraft {
+                    modes: text("steam"),
+                    ..draft()
+                },
+                "'steam' is not known",
+            ),
+            (
+                OvenDraft {
+                    dial_step: text("x"),
+                    ..draft()
+                },
+                "dial step: 'x'",
+            ),
+            (
+                OvenDraft {
+                    name: text("  "),
+                    ..draft()
+                },
+                "needs a name",
+            ),
+        ];
+        for (draft, expected) in cases {
+            let said = draft.build(&kitchen()).unwrap_err().to_string();
+            assert!(said.contains(expected), "{expected}: {said}");
+        }
+    }
+
+    #[test]
+    fn visits_are_kept_oldest_first() {
+        let mut kitchen = kitchen();
+        let day = jiff::civil::date(2025, 1, 2);
+        let oven = add_visit(&mut kitchen, "wall-oven", day, "hinge").unwrap();
+        assert_eq!((oven.visits.len(), oven.visits[0].date), (2, day));
+        assert_eq!(kitchen.find_oven("wall-oven").unwrap(), &oven);
+        assert!(add_visit(&mut kitchen, "none", day, "x").is_err());
+    }
+}

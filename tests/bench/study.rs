@@ -1,0 +1,280 @@
+//! Synthetic-oven study: how far the map is from the truth, against a stock Gaussian process and
+//! bilinear interpolation, and whether its 90 % intervals cover 90 %.
+//!
+//! `cargo bench --bench study` prints the table that DEVELOPERS.md quotes; `-- 5` runs five times as
+//! many ovens. Ovens, noise and seeds are invented here; the truth of each is known.
+
+use rackshade::{
+    field::{self, Bound, Domain, Observation, Priors, Rack, Reading, ZoneKind},
+    numeric::{normal::Z90, random::Stream},
+};
+use std::{collections::BTreeMap, time::Instant};
+
+mod stock;
+
+const UNTOASTED: f64 = 84.0;
+const SHADE: f64 = 0.134_66;
+
+/// An invented oven: lightness L* of toast at (x, y), both 0..1.
+struct Oven {
+    kind: &'static str,
+    base: f64,
+    size: f64,
+    a: f64,
+    b: f64,
+    c: f64,
+}
+
+const KINDS: [&str; 5] = ["corner", "front-back", "ring", "swirl", "flat"];
+
+impl Oven {
+    fn new(kind: &'static str, s: &mut Stream) -> Self {
+        let mut uniform = |lo: f64, hi: f64| lo + (hi - lo) * s.uniform();
+        Self {
+            kind,
+            base: uniform(50.0, 66.0),
+            size: uniform(5.0, 14.0),
+            a: uniform(0.0, 1.0),
+            b: uniform(0.0, 1.0),
+            c: uniform(0.0, 1.0),
+        }
+    }
+
+    fn lightness(&self, x: f64, y: f64) -> f64 {
+        let (u, v) = (2.0 * x - 1.0, 2.0 * y - 1.0);
+        let darker = match self.kind {
+            "corner" => {
+                let (cx, cy) = ((self.a * 2.0).floor(), (self.b * 2.0).floor());
+                let reach = 0.25 + 0.25 * self.c;
+                (-((x - cx).powi(2) + (y - cy).powi(2)) / (2.0 * reach * reach)).exp()
+            }
+            "front-back" => {
+                let side = if self.a < 0.5 { 1.0 } else { -1.0 };
+                0.5 * (side * v + 0.3 * (self.b - 0.5) * u + 0.4 * (self.c - 0.5) * v * v)
+            }
+            "ring" => {
+                let r2 = (u - 0.3 * (self.a - 0.5)).powi(2) + (v - 0.3 * (self.b - 0.5)).powi(2);
+                0.7 * (r2 / 1.4 - 0.5) * if self.c < 0.7 { 1.0 } else { -1.0 }
+            }
+            "swirl" => {
+                let turn = std::f64::consts::TAU * self.a;
+                let r = u.hypot(v);
+                0.6 * r * (v.atan2(u) + turn + (1.0 + self.b) * r).sin()
+            }
+            _ => 0.0,
+        };
+        self.base - self.size * darker
+    }
+
+    /// Mean lightness over a slice's area.
+    fn slice(&self, at: (f64, f64), size: f64, cavity: (f64, f64)) -> f64 {
+        let steps = [-0.4, -0.2, 0.0, 0.2, 0.4];
+        let mut sum = 0.0;
+        for dx in steps {
+            for dy in steps {
+                sum += self.lightness((at.0 + dx * size) / cavity.0, (at.1 + dy * size) / cavity.1);
+            }
+        }
+        sum / 25.0
+    }
+}
+
+struct Layout {
+    cols: usize,
+    rows: usize,
+    cavity: (f64, f64),
+}
+
+const LAYOUTS: [Layout; 2] = [
+    Layout {
+        cols: 4,
+        rows: 3,
+        cavity: (46.0, 36.0),
+    },
+    Layout {
+        cols: 5,
+        rows: 4,
+        cavity: (60.0, 45.0),
+    },
+];
+
+#[derive(Default)]
+struct Tally {
+    squares: f64,
+    cells: f64,
+    covered: f64,
+    width: f64,
+    stock: f64,
+    stock_covered: f64,
+    bilinear: f64,
+    ovens: usize,
+    zoned: usize,
+    false_zone: usize,
+}
+
+fn main() {
+    let times: usize = std::env::args()
+        .filter_map(|a| a.parse().ok())
+        .next()
+        .unwrap_or(1);
+    let mut tallies: BTreeMap<&str, Tally> = BTreeMap::new();
+    let started = Instant::now();
+    let mut spent = 0.0;
+    for (i, kind) in KINDS.into_iter().enumerate() {
+        for (j, layout) in LAYOUTS.iter().enumerate() {
+            for (k, noise) in [0.8, 1.6, 2.5].into_iter().enumerate() {
+                for repeat in 0..30 * times {
+                    let seed = 1000 * (100 * i + 10 * j + k) as u64 + repeat as u64;
+                    let tally = tallies.entry(kind).or_default();
+                    spent += trial(kind, layout, noise, &mut Stream::new(seed), tally);
+                }
+            }
+        }
+    }
+    report(&tallies);
+    println!(
+        "fit and map: {:.2} ms each; all {:.1} s",
+        spent * 1e3 / tallies.values().map(|t| t.ovens).sum::<usize>() as f64,
+        started.elapsed().as_secs_f64()
+    );
+}
+
+fn trial(kind: &'static str, layout: &Layout, noise: f64, s: &mut Stream, t: &mut Tally) -> f64 {
+    let oven = Oven::new(kind, s);
+    let (w, d) = layout.cavity;
+    let clear = 5.0 + 5.0;
+    let mut seen = Vec::new();
+    for r in 0..layout.rows {
+        for c in 0..layout.cols {
+            let place = |i: usize, n: usize, side: f64| {
+                clear + (side - 2.0 * clear) * i as f64 / (n - 1) as f64
+            };
+            let at = (
+                place(c, layout.cols, w) + s.uniform() - 0.5,
+                place(r, layout.rows, d) + s.uniform() - 0.5,
+            );
+            seen.push((at, oven.slice(at, 10.0, layout.cavity) + noise * s.normal()));
+        }
+    }
+    let begun = Instant::now();
+    let observations: Vec<_> = seen
+        .iter()
+        .map(|&((x, y), l)| observation(x, y, l))
+        .collect();
+    let domain = Domain {
+        width: w,
+        depth: d,
+        racks: vec![Rack {
+            number: 1,
+            height: 10.0,
+        }],
+    };
+    let fit = field::fit(&observations, &domain, &Priors::measured()).expect("a sound test fits");
+    let map = fit.map(24, 18);
+    let spent = begun.elapsed().as_secs_f64();
+    let rack = &map.racks[0];
+    let stock = stock::fit(&seen);
+    for row in 0..18 {
+        for col in 0..24 {
+            let (x, y) = (rack.grid.x(col), rack.grid.y(row));
+            let truth = oven.lightness(x / w, y / d);
+            let i = rack.grid.index(row, col);
+            let (m, sd) = (rack.mean[i], rack.sd[i]);
+            let l = |b: f64| UNTOASTED * (-b).exp();
+            t.squares += (l(m) - truth).powi(2);
+            let (lo, hi) = (l(m + Z90 * sd), l(m - Z90 * sd));
+            t.covered += f64::from(u8::from((lo..=hi).contains(&truth)));
+            t.width += hi - lo;
+            t.cells += 1.0;
+            let (sm, ssd) = stock.at(x, y);
+            t.stock += (sm - truth).powi(2);
+            t.stock_covered += f64::from(u8::from((sm - truth).abs() <= Z90 * ssd));
+            t.bilinear += (stock::bilinear(&seen, layout.cols, layout.rows, x, y) - truth).powi(2);
+        }
+    }
+    let reading = Reading {
+        per_shade: SHADE,
+        noticeable: 0.5,
+        per_c: 0.041,
+        per_c_relative_sd: 0.15,
+        seed: 1,
+    };
+    let zones = field::zones(&fit, &map, &reading);
+    t.ovens += 1;
+    t.zoned += usize::from(!zones.is_empty());
+    let mean = |f: &dyn Fn(usize, usize) -> f64| {
+        (0..18)
+            .flat_map(|r| (0..24).map(move |c| (r, c)))
+            .map(|(r, c)| f(r, c))
+            .sum::<f64>()
+            / 432.0
+    };
+    let truth = |r: usize, c: usize| {
+        (UNTOASTED / oven.lightness(rack.grid.x(c) / w, rack.grid.y(r) / d)).ln()
+    };
+    let level = mean(&truth);
+    let wrong = zones.iter().any(|z| {
+        let inside: f64 = z
+            .cells
+            .iter()
+            .map(|&(r, c)| truth(r, c) - level)
+            .sum::<f64>()
+            / z.cells.len() as f64;
+        let signed = match z.kind {
+            ZoneKind::Hot => inside,
+            ZoneKind::Cool => -inside,
+        };
+        signed < 0.5 * SHADE * 0.5
+    });
+    t.false_zone += usize::from(wrong);
+    spent
+}
+
+fn observation(x: f64, y: f64, lightness: f64) -> Observation {
+    Observation {
+        rack: 1,
+        x,
+        y,
+        width: 10.0,
+        depth: 10.0,
+        browning: (UNTOASTED / lightness).ln(),
+        sd: 0.0,
+        bound: Bound::Exact,
+        batch: 0,
+    }
+}
+
+fn report(tallies: &BTreeMap<&str, Tally>) {
+    println!("oven        ovens   RMSE   stock  bilin.  cover  width  s.cover  zones  wrong zone");
+    let mut all = Tally::default();
+    for (kind, t) in tallies {
+        line(kind, t);
+        all.squares += t.squares;
+        all.cells += t.cells;
+        all.covered += t.covered;
+        all.width += t.width;
+        all.stock += t.stock;
+        all.stock_covered += t.stock_covered;
+        all.bilinear += t.bilinear;
+        all.ovens += t.ovens;
+        all.zoned += t.zoned;
+        all.false_zone += t.false_zone;
+    }
+    line("all", &all);
+}
+
+fn line(name: &str, t: &Tally) {
+    let rms = |s: f64| (s / t.cells).sqrt();
+    println!(
+        "{name:11} {:5} {:6.3} {:7.3} {:7.3}  {:4.1}%  {:5.2}   {:4.1}%  {:4.1}%  {:4.1}%",
+        t.ovens,
+        rms(t.squares),
+        rms(t.stock),
+        rms(t.bilinear),
+        100.0 * t.covered / t.cells,
+        t.width / t.cells,
+        100.0 * t.stock_covered / t.cells,
+        100.0 * t.zoned as f64 / t.ovens as f64,
+        100.0 * t.false_zone as f64 / t.ovens as f64,
+    );
+}
