@@ -2,6 +2,7 @@
 //!
 //! One file for each form; nothing here opens a file.
 
+pub mod digits;
 pub mod png;
 pub mod quantity;
 pub mod text;
