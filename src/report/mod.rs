@@ -3,6 +3,7 @@
 //! One file for each form; nothing here opens a file.
 
 pub mod card;
+pub mod digits;
 pub mod json;
 pub mod json_kitchen;
 pub mod json_layout;
