@@ -254,7 +254,7 @@ fn a_test_is_laid_out_scored_in_one_line_and_shown() {
     let scored = k.run(&["score", id, "--rack", "4", "5544 4.544 443.", "--json"]);
     scored.refused("rack 4 has 12 slices but 11 scores were given", "--rack 4");
     k.run(&["score", id, "--rack", "4", "5544 54.544 443x"])
-        .refused("'x' at place 17", "443x");
+        .refused("'x' at place 16", "443x");
     let scored = k
         .run(&["score", id, "--rack", "4", "5544 54.544 443.", "--json"])
         .json();
