@@ -1,5 +1,7 @@
 //! The command line from outside: every verb's ordinary use, its wrong uses, and how it ends.
 
+#![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
+
 use serde_json::Value;
 use std::{
     fs,

@@ -2,6 +2,8 @@
 //!
 //! `RACKSHADE_KILLS` sets how often (25 when it is not set). The moments come from a fixed seed.
 
+#![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
+
 use std::{
     fs,
     io::{BufRead, BufReader, Write},

@@ -15,7 +15,7 @@ use std::path::PathBuf;
     after_help = "Examples:\n  rackshade try\n  rackshade ovens add --from wall-oven-30-inch --name 'wall oven'\n  rackshade map --oven wall-oven --mode still-air"
 )]
 pub(super) struct Cli {
-    /// Folder to keep data in, instead of the platform's own (or RACKSHADE_DATA).
+    /// Folder to keep data in, instead of the platform's own (or `RACKSHADE_DATA`).
     #[arg(long, global = true, value_name = "DIR")]
     pub(super) data: Option<PathBuf>,
     /// Print the result as one JSON object, SI units in its key names.

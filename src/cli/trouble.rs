@@ -76,9 +76,11 @@ impl Trouble {
     }
 
     /// Names the value that is wrong.
-    pub(super) fn with(mut self, name: impl Display, value: impl Display) -> Self {
-        self.value = format!("{name} {value}").trim().to_owned();
-        self
+    pub(super) fn with(self, name: impl Display, value: impl Display) -> Self {
+        Self {
+            value: format!("{name} {value}").trim().to_owned(),
+            ..self
+        }
     }
 
     /// Puts what the argument parser refused into our three lines.

@@ -5,6 +5,7 @@
 
 use super::v1::{HeatForm, LengthForm, ModeForm, TemperatureForm};
 use crate::{
+    colour::toast_colour,
     model::{
         BakeKind, Cavity, Dial, DoseCurve, HeatSource, Mode, Oven, OvenId, RackPosition, Shade,
         shade::UNTOASTED_LIGHTNESS,
@@ -100,28 +101,6 @@ pub fn cautions(occasion: Occasion) -> &'static [String] {
     }
 }
 
-/// Returns the colour (L*, a*, b*) of toast at lightness `l`, along the card's path.
-///
-/// Straight between the path's points and on beyond its last one.
-pub fn toast_colour(l: f64) -> Option<(f64, f64, f64)> {
-    static PATH: LazyLock<Option<Vec<PathPoint>>> = LazyLock::new(|| {
-        parse::<CardFile>("shade-card.json", CARD)
-            .ok()
-            .map(|c| c.path)
-    });
-    PATH.as_deref().and_then(|path| along(path, l))
-}
-
-fn along(path: &[PathPoint], l: f64) -> Option<(f64, f64, f64)> {
-    let leg = path
-        .windows(2)
-        .find(|leg| l >= leg[1].l)
-        .or_else(|| path.windows(2).last())?;
-    let t = (l - leg[0].l) / (leg[1].l - leg[0].l);
-    let between = |from: f64, to: f64| from + t * (to - from);
-    Some((l, between(leg[0].a, leg[1].a), between(leg[0].b, leg[1].b)))
-}
-
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 struct OvenFile {
@@ -198,16 +177,7 @@ struct CardFile {
     _version: u32,
     #[serde(rename = "note")]
     _note: String,
-    path: Vec<PathPoint>,
     shades: Vec<ShadeForm>,
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct PathPoint {
-    l: f64,
-    a: f64,
-    b: f64,
 }
 
 #[derive(Deserialize)]
@@ -345,12 +315,11 @@ fn read_card() -> Result<Vec<CardShade>, AssetError> {
             let wrong = |why: String| AssetError { file, why };
             let shade = Shade::whole(form.shade).map_err(|e| wrong(e.to_string()))?;
             let l = shade.browning().lightness(UNTOASTED_LIGHTNESS);
-            let lab = along(&card.path, l)
-                .ok_or_else(|| wrong("the path has fewer than two points".to_owned()))?;
+            let colour = toast_colour(l);
             Ok(CardShade {
                 shade,
                 words: form.words,
-                lab,
+                lab: (colour.l, colour.a, colour.b),
             })
         })
         .collect()
@@ -398,12 +367,7 @@ mod tests {
         }
         assert!(card.windows(2).all(|w| w[1].lab.0 < w[0].lab.0));
         assert_eq!(card[0].lab, (84.0, 0.0, 15.0));
-        // Hand arithmetic: at L* 48 the path has (14, 28); half-way between 84 and 68 (4, 23.5).
-        assert_eq!(toast_colour(48.0), Some((48.0, 14.0, 28.0)));
-        assert_eq!(toast_colour(76.0), Some((76.0, 4.0, 23.5)));
-        // Beyond the last point it goes straight on: 5 below 30 is 5/18 of the last leg more.
-        let (l, a, b) = toast_colour(25.0).unwrap();
-        assert!((l - 25.0).abs() < 1e-9 && (a - (9.0 - 25.0 / 18.0)).abs() < 1e-9);
-        assert!((b - (12.0 - 80.0 / 18.0)).abs() < 1e-9);
+        // The card's definition: L* 84 (25 / 84)^(s / 9), so shade 9 ends at 25 exactly.
+        assert!((card[9].lab.0 - 25.0).abs() < 1e-9);
     }
 }

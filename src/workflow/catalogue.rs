@@ -2,7 +2,6 @@
 
 pub use crate::store::assets::{
     CardShade, Occasion, OvenTemplate, bake_kinds, cautions, oven_templates, shade_card,
-    toast_colour,
 };
 
 use crate::model::BakeKind;

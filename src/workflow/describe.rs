@@ -102,7 +102,7 @@ impl OvenDraft {
             oven.modes = parse_words("modes", modes, &Mode::ALL, |m| m.key().to_owned())?;
         }
         if let Some(heat) = &self.heat {
-            oven.heat = parse_words("heat", heat, &HeatSource::ALL, |h| heat_key(h))?;
+            oven.heat = parse_words("heat", heat, &HeatSource::ALL, heat_key)?;
         }
         oven.dial = self.dial(oven.dial)?;
         if let Some(note) = &self.note {
@@ -217,22 +217,22 @@ mod tests {
         }
     }
 
-    fn text(t: &str) -> Option<String> {
-        Some(t.to_owned())
+    fn text(t: &str) -> String {
+        t.to_owned()
     }
 
     #[test]
     fn a_template_and_what_differs_make_an_oven() {
         let oven = OvenDraft {
-            name: text("Wall oven"),
-            width: text("62 cm"),
-            racks: text("2, 5, 8in"),
-            modes: text("still-air, fan"),
-            heat: text("gas-burner-below"),
+            name: Some(text("Wall oven")),
+            width: Some(text("62 cm")),
+            racks: Some(text("2, 5, 8in")),
+            modes: Some(text("still-air, fan")),
+            heat: Some(text("gas-burner-below")),
             dial_unit: Some(TemperatureUnit::Celsius),
-            dial_step: text("10"),
-            highest: text("250"),
-            note: text("left one"),
+            dial_step: Some(text("10")),
+            highest: Some(text("250")),
+            note: Some(text("left one")),
             ..draft()
         }
         .build(&kitchen())
@@ -257,42 +257,42 @@ mod tests {
             ),
             (
                 OvenDraft {
-                    width: text("wide"),
+                    width: Some(text("wide")),
                     ..draft()
                 },
                 "width: 'wide'",
             ),
             (
                 OvenDraft {
-                    racks: text("2in,,4in"),
+                    racks: Some(text("2in,,4in")),
                     ..draft()
                 },
                 "racks: ''",
             ),
             (
                 OvenDraft {
-                    racks: text("4in,2in"),
+                    racks: Some(text("4in,2in")),
                     ..draft()
                 },
                 "rack position 2",
             ),
             (
                 OvenDraft {
-                    modes: text("steam"),
+                    modes: Some(text("steam")),
                     ..draft()
                 },
                 "'steam' is not known",
             ),
             (
                 OvenDraft {
-                    dial_step: text("x"),
+                    dial_step: Some(text("x")),
                     ..draft()
                 },
                 "dial step: 'x'",
             ),
             (
                 OvenDraft {
-                    name: text("  "),
+                    name: Some(text("  ")),
                     ..draft()
                 },
                 "needs a name",

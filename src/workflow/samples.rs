@@ -312,8 +312,8 @@ mod tests {
         assert_eq!(bounds, [Bound::Exact, Bound::AtLeast, Bound::AtMost]);
         let text = "Lightness, sd, size_cm, y_cm, x_cm, rack\n42, 0.84, 9, 35, 10, 2\n86,,,1,1,1\n";
         let light = read(text).unwrap();
-        // ln(84 / 42) = 0.6931, and 0.84 / 42 = 0.02.
-        assert!((light[0].browning - 0.693_147).abs() < 1e-6);
+        // ln(84 / 42) = ln 2, and 0.84 / 42 = 0.02.
+        assert!((light[0].browning - std::f64::consts::LN_2).abs() < 1e-12);
         assert!((light[0].sd - 0.02).abs() < 1e-12);
         assert_eq!((light[0].x, light[0].y, light[0].width), (10.0, 35.0, 9.0));
         assert!(

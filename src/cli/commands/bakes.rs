@@ -94,7 +94,7 @@ fn show(bake: &BakeLog, kitchen: &Kitchen, session: &mut Session<'_>) -> Result<
     if session.json {
         return session.out.json(&BakeJson::from(bake));
     }
-    let out = &mut session.out;
+    let out = &mut *session.out;
     let unit = kitchen
         .oven(&bake.oven)
         .map(|o| o.dial.unit)

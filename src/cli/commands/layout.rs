@@ -102,7 +102,7 @@ pub(in crate::cli) fn run(args: &LayoutArgs, session: &mut Session<'_>) -> Resul
         })?;
         return Ok(Exit::Done);
     }
-    let out = &mut session.out;
+    let out = &mut *session.out;
     out.line(format!(
         "{}: {} slices on each rack, {} along the door x {} front to back; loaves needed: {}",
         oven.name, laid.per_rack, laid.cols, laid.rows, laid.loaves

@@ -256,7 +256,7 @@ fn show(oven: &Oven, session: &mut Session<'_>) -> Result<(), Trouble> {
     }
     let c = oven.cavity;
     let length = |l| oven.lengths.show(l);
-    let (unit, out) = (oven.dial.unit, &mut session.out);
+    let (unit, out) = (oven.dial.unit, &mut *session.out);
     let racks: Vec<_> = oven
         .racks
         .iter()

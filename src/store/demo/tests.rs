@@ -85,6 +85,7 @@ fn bump(across: f64, deep: f64, at: (f64, f64)) -> f64 {
     (-d2 / (2.0 * 0.38_f64.powi(2))).exp()
 }
 
+#[derive(Clone, Copy)]
 struct Round {
     oven: usize,
     day: Date,
@@ -101,111 +102,83 @@ struct Round {
     scored: usize,
 }
 
-fn rounds() -> Vec<Round> {
-    let wall = |day, mode, dial_f, minutes, middle, truth: Truth, note| Round {
-        oven: 1,
-        day,
-        mode,
-        dial_f,
-        minutes,
-        racks: if mode == Mode::Fan {
-            &[2, 4]
-        } else {
-            &[2, 4, 5]
+/// The wall oven's usual round; its first look, before the visit.
+const WALL: Round = Round {
+    oven: 1,
+    day: date(2026, 3, 7),
+    mode: Mode::StillAir,
+    dial_f: 350.0,
+    minutes: 9.5,
+    racks: &[2, 4, 5],
+    grid: (4, 3),
+    middle: 4.0,
+    truth: wall_before,
+    note: "first look",
+    scored: usize::MAX,
+};
+
+/// The counter oven's usual round.
+const COUNTER: Round = Round {
+    oven: 0,
+    day: date(2026, 3, 15),
+    minutes: 8.5,
+    racks: &[1, 2],
+    grid: (3, 2),
+    middle: 3.6,
+    truth: counter,
+    note: "both guides",
+    ..WALL
+};
+
+fn rounds() -> [Round; 8] {
+    let after = Round {
+        day: date(2026, 4, 10),
+        truth: wall_after,
+        note: "after the visit, same bread and layout as on 7 March",
+        ..WALL
+    };
+    [
+        WALL,
+        Round {
+            day: date(2026, 3, 8),
+            mode: Mode::Fan,
+            dial_f: 325.0,
+            minutes: 11.0,
+            racks: &[2, 4],
+            middle: 3.6,
+            truth: wall_fan,
+            note: "fan on",
+            ..WALL
         },
-        grid: (4, 3),
-        middle,
-        truth,
-        note,
-        scored: usize::MAX,
-    };
-    let counter = |day, mode, dial_f, middle, truth: Truth, note, scored| Round {
-        oven: 0,
-        day,
-        mode,
-        dial_f,
-        minutes: 8.5,
-        racks: if mode == Mode::Fan { &[2] } else { &[1, 2] },
-        grid: (3, 2),
-        middle,
-        truth,
-        note,
-        scored,
-    };
-    let all = usize::MAX;
-    vec![
-        wall(
-            date(2026, 3, 7),
-            Mode::StillAir,
-            350.0,
-            9.5,
-            4.0,
-            wall_before,
-            "first look",
-        ),
-        wall(
-            date(2026, 3, 8),
-            Mode::Fan,
-            325.0,
-            11.0,
-            3.6,
-            wall_fan,
-            "fan on",
-        ),
-        counter(
-            date(2026, 3, 15),
-            Mode::StillAir,
-            350.0,
-            3.6,
-            self::counter,
-            "both guides",
-            all,
-        ),
-        counter(
-            date(2026, 3, 15),
-            Mode::Fan,
-            325.0,
-            3.4,
-            counter_fan,
-            "middle guide only",
-            all,
-        ),
-        wall(
-            date(2026, 4, 10),
-            Mode::StillAir,
-            350.0,
-            9.5,
-            4.0,
-            wall_after,
-            "after the visit, same bread and layout as on 7 March",
-        ),
-        wall(
-            date(2026, 4, 11),
-            Mode::StillAir,
-            350.0,
-            9.5,
-            4.0,
-            wall_after,
-            "once more, slices shuffled, so that bread is not mistaken for oven",
-        ),
-        wall(
-            date(2026, 4, 11),
-            Mode::StillAir,
-            325.0,
-            9.5,
-            2.3,
-            wall_after,
-            "same layout and minutes, 25 F cooler: for this bread's own sensitivity",
-        ),
-        counter(
-            date(2026, 4, 12),
-            Mode::StillAir,
-            350.0,
-            3.6,
-            self::counter,
-            "half scored",
-            7,
-        ),
+        COUNTER,
+        Round {
+            mode: Mode::Fan,
+            dial_f: 325.0,
+            racks: &[2],
+            middle: 3.4,
+            truth: counter_fan,
+            note: "middle guide only",
+            ..COUNTER
+        },
+        after,
+        Round {
+            day: date(2026, 4, 11),
+            note: "once more, slices shuffled, so that bread is not mistaken for oven",
+            ..after
+        },
+        Round {
+            day: date(2026, 4, 11),
+            dial_f: 325.0,
+            middle: 2.3,
+            note: "same layout and minutes, 25 F cooler: for this bread's own sensitivity",
+            ..after
+        },
+        Round {
+            day: date(2026, 4, 12),
+            note: "half scored",
+            scored: 7,
+            ..COUNTER
+        },
     ]
 }
 

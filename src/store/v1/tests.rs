@@ -329,7 +329,7 @@ fn the_kept_sample_of_version_1_still_reads() {
         sd: 0.8,
     };
     assert_eq!(readings, [Reading::Skipped, Reading::Missing, measured]);
-    assert_eq!(test.untoasted(), 82.5);
+    assert_eq!(test.bread.untoasted_lightness, Some(82.5));
     assert_eq!(test.encode().unwrap(), TEST, "and is written as it stands");
     let oven = Oven::decode(OVEN).unwrap();
     assert_eq!((oven.racks.len(), oven.visits.len()), (6, 1));
