@@ -33,9 +33,12 @@ pub(super) fn previous_of(path: &Path) -> PathBuf {
 /// Any trouble of the disk; `path` then still holds its old version, whole.
 pub(super) fn replace(path: &Path, bytes: &[u8], write: WriteBytes) -> io::Result<()> {
     let folder = path.parent().unwrap_or_else(|| Path::new("."));
-    let mut fresh = tempfile::Builder::new()
-        .prefix(".writing-")
-        .tempfile_in(folder)?;
+    let mut builder = tempfile::Builder::new();
+    builder.prefix(".writing-");
+    // A stored file is an ordinary one: the user's umask says who may read it.
+    #[cfg(unix)]
+    builder.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o666));
+    let mut fresh = builder.tempfile_in(folder)?;
     write(fresh.as_file_mut(), bytes)?;
     keep_previous(path, folder)?;
     fresh.persist(path).map_err(|e| e.error)?;
