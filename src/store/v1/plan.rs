@@ -209,3 +209,18 @@ impl TryFrom<PlanForm> for Plan {
         })
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_not_known_stays_unknown() {
+        let text =
+            serde_json::to_string(&YardstickForm::from(Yardstick::unknown(Minutes(12.0)))).unwrap();
+        assert!(text.contains("\"sd_shade\":null"), "{text}");
+        let back = Yardstick::from(serde_json::from_str::<YardstickForm>(&text).unwrap());
+        assert!(!back.is_known());
+        assert_eq!(back.minutes, Minutes(12.0));
+    }
+}
