@@ -1,3 +1,5 @@
-//! The rackshade command.
+//! The rackshade command: see the library for everything.
 
-fn main() {}
+fn main() -> std::process::ExitCode {
+    rackshade::cli::main()
+}

@@ -8,6 +8,7 @@ use super::{
     screens::{clock, home, layout, map, oven_form, plan, record, score},
 };
 use crossterm::event::{KeyCode, KeyEvent, KeyEventKind, KeyModifiers};
+use std::fmt::Write as _;
 
 /// A key as screens know it: single keys only, for a hand in a mitt.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -203,10 +204,31 @@ pub struct Binding {
 }
 
 impl Binding {
-    /// Returns the keys as help and README write them: `? or F1`.
+    /// Returns the keys as help and README write them: `? or F1`, `0 to 9`.
     pub fn key_words(&self) -> String {
-        let words: Vec<String> = self.keys.iter().map(|k| k.words()).collect();
-        words.join(" or ")
+        match self.keys {
+            [first, _, _, _, .., last] => format!("{} to {}", first.words(), last.words()),
+            few => few
+                .iter()
+                .map(|k| k.words())
+                .collect::<Vec<_>>()
+                .join(" or "),
+        }
+    }
+
+    /// Returns the key that the hint bar shows: the first that works now, or a whole row as `0-9`.
+    ///
+    /// Characters are no keys while a field takes text.
+    pub fn hint_key(&self, takes_text: bool) -> Option<String> {
+        match self.keys {
+            [first, _, _, _, .., last] if !takes_text => {
+                Some(format!("{}-{}", first.words(), last.words()))
+            }
+            keys => keys
+                .iter()
+                .find(|k| !(takes_text && matches!(k, Key::Char(_))))
+                .map(|k| k.words()),
+        }
     }
 }
 
@@ -252,6 +274,19 @@ const POPUP: &[Binding] = &[
     },
 ];
 
+/// Writes the whole table as Markdown, one section a scope; the README holds it word for word.
+pub fn as_markdown() -> String {
+    let mut out = String::new();
+    for scope in Scope::ALL {
+        let _ = writeln!(out, "\n| {} | |\n| --- | --- |", scope.words());
+        for binding in scope.bindings() {
+            let keys = binding.key_words().replace('|', "\\|");
+            let _ = writeln!(out, "| `{keys}` | {} |", binding.help);
+        }
+    }
+    out
+}
+
 /// Finds what a key means in a scope; while a field takes text, characters are text.
 pub fn action_for(scope: Scope, takes_text: bool, key: Key) -> Option<Action> {
     if takes_text {
@@ -286,6 +321,7 @@ pub fn action_for(scope: Scope, takes_text: bool, key: Key) -> Option<Action> {
         .map(|b| match b.action {
             Action::Layout(action) => Action::Layout(layout::with_figure(action, key)),
             Action::Score(action) => Action::Score(score::with_figure(action, key)),
+            Action::Clock(action) => Action::Clock(clock::with_figure(action, key)),
             _ => b.action.clone(),
         })
 }

@@ -24,6 +24,8 @@ pub mod action;
 pub mod app;
 pub mod effect;
 pub mod event;
+#[cfg(test)]
+mod fixture;
 pub mod keys;
 pub mod kit;
 pub mod pool;
@@ -36,6 +38,8 @@ pub mod update;
 pub mod view;
 pub mod widgets;
 pub mod worker;
+
+pub use run::step;
 
 use crate::model::Warning;
 use app::App;

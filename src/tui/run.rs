@@ -63,39 +63,57 @@ fn wait(app: &App, events: &Receiver<Event>) -> Result<Option<Event>, TuiError> 
 
 /// Deals with one event and carries out its effects; tells whether to leave.
 fn handle(app: &mut App, event: Event, worker: &Worker) -> bool {
+    let mut leave = false;
+    for effect in step(app, event) {
+        match effect {
+            Effect::Work(job) => worker.give(job),
+            Effect::Bell => ring(),
+            Effect::Quit => leave = true,
+            // Carried out by `step` before anything else could happen.
+            Effect::Save(_) | Effect::SetAside(_) => {}
+        }
+    }
+    leave
+}
+
+/// Deals with one event: updates the state, puts on disk what is to be kept, returns what is left to do.
+///
+/// What the disk refuses stays in memory, is told, and is tried again with every key.
+pub fn step(app: &mut App, event: Event) -> Vec<Effect> {
     let Some(action) = action_of(app, event) else {
-        return false;
+        return Vec::new();
     };
     let retry = !matches!(action, Action::Tick | Action::Finished(_));
-    let effects = update(app, action);
-    let mut leave = false;
-    for effect in effects {
+    let mut rest = Vec::new();
+    let mut any = false;
+    for effect in update(app, action) {
         match effect {
-            Effect::Save(save) => put_by(app, save),
+            Effect::Save(save) => {
+                any = true;
+                put_by(app, save);
+            }
             Effect::SetAside(test) => {
                 if let Err(error) = app.shared.kitchen.remove_test(&test) {
                     app.shared.complain(error.to_string());
                 }
             }
-            Effect::Work(job) => worker.give(job),
-            Effect::Bell => ring(),
-            Effect::Quit => leave = true,
+            Effect::Work(_) | Effect::Bell | Effect::Quit => rest.push(effect),
         }
     }
-    if retry {
+    if retry || any {
         save_all(app);
     }
-    leave
+    rest
 }
 
 /// Puts a save last in the row of unsaved things, in place of an older state of the same thing.
-pub(crate) fn put_by(app: &mut App, save: Save) {
+fn put_by(app: &mut App, save: Save) {
     app.shared.unsaved.retain(|old| !old.same_thing(&save));
     app.shared.unsaved.push(save);
 }
 
 /// Puts everything unsaved on disk; what the disk refuses stays, with a lasting message.
-pub(crate) fn save_all(app: &mut App) {
+fn save_all(app: &mut App) {
     let had_trouble = matches!(app.shared.banner, Some(Banner::Wrong(_)));
     let mut refused = Vec::new();
     let mut reason = None;
@@ -171,4 +189,44 @@ fn heed_signals(sender: Sender<Event>) -> std::io::Result<()> {
 #[cfg(not(unix))]
 fn heed_signals(_sender: Sender<Event>) -> std::io::Result<()> {
     Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::tui::{fixture::Fixture, keys::Key};
+
+    #[test]
+    fn what_the_disk_refuses_stays_in_memory_is_told_and_tried_again() {
+        let mut fixture = Fixture::scoring();
+        let tests = fixture.folder.path().join("tests");
+        assert!(tests.is_dir(), "the store keeps tests elsewhere now");
+        // A file where the folder was: no write into it can work, not even for root.
+        let aside = fixture.folder.path().join("aside");
+        std::fs::rename(&tests, &aside).unwrap();
+        std::fs::write(&tests, "").unwrap();
+        fixture.keys("34");
+        assert!(matches!(fixture.app.shared.banner, Some(Banner::Wrong(_))));
+        assert_eq!(fixture.test().scored(), 2, "kept in memory");
+        fixture.press(Key::Escape);
+        assert!(
+            matches!(fixture.app.shared.banner, Some(Banner::Wrong(_))),
+            "the message stays while something is unsaved"
+        );
+        std::fs::remove_file(&tests).unwrap();
+        std::fs::rename(&aside, &tests).unwrap();
+        fixture.press(Key::Left);
+        assert_eq!(
+            fixture.app.shared.banner,
+            Some(Banner::Done("saved again".to_owned()))
+        );
+        assert_eq!(fixture.reopened().test().scored(), 2);
+    }
+
+    #[test]
+    fn quit_is_left_to_the_loop() {
+        let mut fixture = Fixture::new();
+        assert!(matches!(fixture.keys("q")[..], [Effect::Quit]));
+        assert!(matches!(fixture.press(Key::Interrupt)[..], [Effect::Quit]));
+    }
 }

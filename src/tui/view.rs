@@ -76,7 +76,7 @@ pub fn view(app: &App, frame: &mut Frame<'_>) {
     ]);
     frame.render_widget(Paragraph::new(title), chrome.title);
     let guide = Line::from(vec![
-        Span::styled(" Next: ", theme.style(Role::Quiet)),
+        Span::styled(" Next \u{25b8} ", theme.style(Role::Quiet)),
         Span::styled(state.guide(shared), theme.style(Role::Caution)),
     ]);
     frame.render_widget(Paragraph::new(guide), chrome.guide);

@@ -3,6 +3,7 @@
 pub mod catalogue;
 pub mod describe;
 pub mod findings;
+pub mod ground;
 pub mod kitchen;
 pub mod layout;
 pub mod map;
@@ -11,3 +12,4 @@ pub mod plan;
 pub mod samples;
 pub mod scoring;
 pub mod sensitivity;
+pub mod toast;

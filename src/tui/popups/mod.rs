@@ -92,6 +92,11 @@ pub(crate) fn draw(popup: &Popup, shared: &Shared, frame: &mut Frame<'_>, body: 
             .sum(),
     };
     let height = u16::try_from(rows + 2).unwrap_or(u16::MAX).min(body.height);
+    let foot = if rows + 2 > usize::from(body.height) {
+        " \u{2193}: more   Enter: close "
+    } else {
+        " Enter: close "
+    };
     let area = body.centered(
         ratatui::layout::Constraint::Length(width),
         ratatui::layout::Constraint::Length(height),
@@ -101,7 +106,7 @@ pub(crate) fn draw(popup: &Popup, shared: &Shared, frame: &mut Frame<'_>, body: 
             format!(" {} ", popup.content.title()),
             theme.style(Role::Heading),
         ))
-        .title_bottom(Line::styled(" Enter: close ", theme.style(Role::Quiet)).right_aligned())
+        .title_bottom(Line::styled(foot, theme.style(Role::Quiet)).right_aligned())
         .padding(Padding::horizontal(1));
     frame.render_widget(Clear, area);
     frame.render_widget(text.block(block).scroll((popup.offset, 0)), area);
@@ -111,7 +116,7 @@ fn help(scope: Scope, shared: &Shared) -> Vec<Line<'static>> {
     let row = |binding: &Binding| {
         Line::from(vec![
             Span::styled(
-                format!("{:<14}", binding.key_words()),
+                format!("{:<17}", binding.key_words()),
                 shared.theme.style(Role::Key),
             ),
             Span::raw(binding.help),

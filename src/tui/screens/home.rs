@@ -562,9 +562,10 @@ fn about_test(test: &ToastTest, oven: Option<&Oven>) -> String {
     let racks: Vec<String> = test.setup.racks.iter().map(u8::to_string).collect();
     let rack_word = if racks.len() == 1 { "rack" } else { "racks" };
     let state = if test.is_complete() {
-        format!("{} scored", test.scored())
+        "scored".to_owned()
     } else {
-        format!("{} of {} scored", test.scored(), test.slices.len())
+        let settled = test.slices.iter().filter(|s| s.reading.is_settled());
+        format!("{} of {}", settled.count(), test.slices.len())
     };
     format!(
         "{} {} {dial} {rack_word} {} {state}",
@@ -603,7 +604,7 @@ fn welcome(theme: &Theme, frame: &mut Frame<'_>, body: Rect) {
         ),
         plain(""),
         plain(" Bread shows how an oven bakes. Lay slices over a rack, toast them, and score"),
-        plain(" how brown each one is. Then every bake can be placed and turned by what was seen."),
+        plain(" how brown each one is. Then place and turn every bake by what was seen."),
         plain(""),
         step("1", "describe the oven: size, rack positions, dial"),
         step(

@@ -3,7 +3,7 @@
 use crate::tui::{
     action::Action,
     app::App,
-    keys::{Binding, Key, Scope},
+    keys::{Binding, Scope},
     theme::Role,
     update::scope_of,
 };
@@ -34,7 +34,7 @@ fn place(app: &App, area: Rect) -> Vec<Hint> {
     let mut tail: Vec<&'static Binding> = everywhere.collect();
     tail.reverse();
     for binding in tail {
-        let Some(key) = shown_key(binding, takes_text) else {
+        let Some(key) = binding.hint_key(takes_text) else {
             continue;
         };
         let width = width_of(&key, binding);
@@ -50,7 +50,7 @@ fn place(app: &App, area: Rect) -> Vec<Hint> {
     }
     let mut left = area.left() + 1;
     for binding in scope.bindings().iter().filter(|b| !b.hint.is_empty()) {
-        let Some(key) = shown_key(binding, takes_text) else {
+        let Some(key) = binding.hint_key(takes_text) else {
             continue;
         };
         let width = width_of(&key, binding);
@@ -73,15 +73,6 @@ fn is_home_or(app: &App, binding: &Binding) -> bool {
         Action::Back => app.screens.len() > 1,
         _ => true,
     }
-}
-
-/// Returns the first key that works now: characters are text in a field.
-fn shown_key(binding: &Binding, takes_text: bool) -> Option<String> {
-    binding
-        .keys
-        .iter()
-        .find(|k| !(takes_text && matches!(k, Key::Char(_))))
-        .map(|k| k.words())
 }
 
 fn width_of(key: &str, binding: &Binding) -> u16 {

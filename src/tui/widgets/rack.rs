@@ -158,12 +158,11 @@ fn one(
             .border_style(line)
             .render(cell, buffer);
     }
-    let number = (index + 1).to_string();
-    let score = words(slice.reading);
-    let label = match (score.is_empty(), roomy, chosen) {
-        (true, _, false) => number.clone(),
-        (true, _, true) => format!("{number}?"),
-        (false, _, _) => score,
+    // A number sign keeps a slice's number apart from a shade.
+    let label = match (words(slice.reading), chosen) {
+        (score, _) if !score.is_empty() => score,
+        (_, true) => format!("#{}?", index + 1),
+        (_, false) => format!("#{}", index + 1),
     };
     let middle = cell.y + cell.height / 2;
     let columns = u16::try_from(label.chars().count()).unwrap_or(cell.width);

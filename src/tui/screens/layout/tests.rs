@@ -1,1 +1,109 @@
+use super::*;
+use crate::{
+    model::Reading,
+    tui::fixture::Fixture,
+    units::{Centimetres, Minutes},
+};
 
+fn fixture() -> Fixture {
+    let mut fixture = Fixture::with_oven();
+    fixture.keys("t");
+    fixture
+}
+
+#[test]
+fn number_keys_load_rack_positions_and_the_test_keeps_them() {
+    let mut fixture = fixture();
+    let one = Fixture::scoring().test().slices.len();
+    fixture.keys("15");
+    fixture.press(Key::Enter);
+    assert_eq!(fixture.test().setup.racks, [1, 3, 5]);
+    assert_eq!(fixture.test().slices.len(), 3 * one);
+    let racks: Vec<u8> = fixture.test().slices.iter().map(|s| s.rack).collect();
+    assert!(racks.is_sorted(), "reading order: from the bottom up");
+}
+
+#[test]
+fn a_rack_position_the_oven_has_not_is_refused_with_its_number() {
+    let mut fixture = fixture();
+    fixture.keys("9");
+    let banner = format!("{:?}", fixture.app.shared.banner);
+    assert!(banner.contains("no rack position 9"), "{banner}");
+}
+
+#[test]
+fn emptying_every_rack_position_cannot_start_a_test() {
+    let mut fixture = fixture();
+    fixture.keys("3");
+    assert!(fixture.guide().contains("rack position"));
+    fixture.press(Key::Enter);
+    assert!(fixture.app.shared.kitchen.tests().is_empty());
+}
+
+#[test]
+fn a_slice_can_be_missing_nudged_and_extra() {
+    let mut fixture = fixture();
+    fixture.press(Key::Tab);
+    fixture.keys("x ");
+    for key in [Key::Right, Key::Right, Key::Up] {
+        fixture.press(key);
+    }
+    let plain = Fixture::scoring();
+    fixture.press(Key::Enter);
+    fixture.press(Key::Enter);
+    let (plain, changed) = (plain.test(), fixture.test());
+    assert_eq!(changed.slices[0].reading, Reading::Missing);
+    assert_eq!(changed.cursor, 1, "a missing slice is not asked for");
+    let (before, after) = (plain.slices[1].place, changed.slices[1].place);
+    assert!((after.x.0 - before.x.0 - 2.0).abs() < 1e-9);
+    assert!((after.y.0 - before.y.0 - 1.0).abs() < 1e-9);
+    assert_eq!(plain.slices[2], changed.slices[2]);
+}
+
+#[test]
+fn slices_on_each_other_are_named_and_stop_the_start() {
+    let mut fixture = fixture();
+    fixture.keys("a");
+    fixture.press(Key::Enter);
+    let banner = format!("{:?}", fixture.app.shared.banner);
+    assert!(banner.contains("lie on each other"), "{banner}");
+    assert!(fixture.app.shared.kitchen.tests().is_empty());
+    fixture.keys("u");
+    fixture.press(Key::Enter);
+    assert_eq!(fixture.app.shared.kitchen.tests().len(), 1);
+}
+
+#[test]
+fn a_nudged_slice_stops_at_the_wall() {
+    let mut fixture = fixture();
+    fixture.press(Key::Tab);
+    for _ in 0..100 {
+        fixture.press(Key::Left);
+        fixture.press(Key::Up);
+    }
+    fixture.press(Key::Enter);
+    let slice = fixture.test().slices[0];
+    let depth = fixture.oven().cavity.depth.0;
+    assert_eq!(slice.place.x, Centimetres(5.0));
+    assert!((slice.place.y.0 - (depth - 5.0)).abs() < 1e-9);
+}
+
+#[test]
+fn dial_mode_and_minutes_go_into_the_test() {
+    let mut fixture = fixture();
+    fixture.press(Key::Down);
+    fixture.press(Key::Right);
+    fixture.press(Key::Down);
+    fixture.press(Key::Right);
+    for _ in 0..5 {
+        fixture.press(Key::Down);
+    }
+    fixture.press(Key::Right);
+    fixture.press(Key::Right);
+    fixture.press(Key::Enter);
+    let (oven, test) = (fixture.oven(), fixture.test());
+    assert_eq!(test.setup.mode, oven.modes[1]);
+    let figure = oven.dial.unit.figure(test.setup.dial);
+    assert!((figure / oven.dial.step).fract().abs() < 1e-9, "{figure}");
+    assert!(test.minutes.is_some_and(|m| m > Minutes(1.0)));
+}

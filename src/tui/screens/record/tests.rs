@@ -1,1 +1,49 @@
+use super::*;
+use crate::tui::fixture::Fixture;
+use jiff::civil::date;
 
+#[test]
+fn a_visit_is_kept_on_disk_with_its_day() {
+    let mut fixture = Fixture::with_oven();
+    fixture.keys("rv");
+    fixture.keys("new thermostat, by the fitter");
+    fixture.press(Key::Tab);
+    fixture.keys("2026-11-20");
+    fixture.press(Key::Enter);
+    let again = fixture.reopened();
+    let visits = &again.oven().visits;
+    assert_eq!(visits.len(), 1);
+    assert_eq!(visits[0].what, "new thermostat, by the fitter");
+    assert_eq!(visits[0].date, date(2026, 11, 20));
+}
+
+#[test]
+fn a_wrong_day_or_no_words_keep_the_window_open() {
+    let mut fixture = Fixture::with_oven();
+    fixture.keys("rv");
+    fixture.press(Key::Enter);
+    assert!(format!("{:?}", fixture.app.shared.banner).contains("what was done"));
+    fixture.keys("seal");
+    fixture.press(Key::Tab);
+    fixture.keys("20.11.2026");
+    fixture.press(Key::Enter);
+    assert!(format!("{:?}", fixture.app.shared.banner).contains("20.11.2026"));
+    assert!(fixture.oven().visits.is_empty());
+    fixture.press(Key::Escape);
+    assert!(matches!(fixture.app.screen(), Some(Screen::Record(_))));
+    fixture.press(Key::Escape);
+    assert!(matches!(fixture.app.screen(), Some(Screen::Home(_))));
+}
+
+#[test]
+fn a_visit_under_the_cursor_can_be_put_right() {
+    let mut fixture = Fixture::with_oven();
+    fixture.keys("rvseal");
+    fixture.press(Key::Enter);
+    fixture.press(Key::Enter);
+    fixture.press(Key::Backspace);
+    fixture.keys("ed");
+    fixture.press(Key::Enter);
+    assert_eq!(fixture.oven().visits.len(), 1);
+    assert_eq!(fixture.oven().visits[0].what, "seaed");
+}

@@ -305,13 +305,13 @@ impl ScreenState for Score {
         let number = self.scoring.cursor() + 1;
         if test.scored() == 0 {
             return format!(
-                "toast now; when pulled, score slice {number} of {count} ({}, rack {}): 0-9",
+                "toast; when out, press 0-9 for slice {number} of {count} ({}, rack {})",
                 place.words(),
                 slice.rack
             );
         }
         format!(
-            "score slice {number} of {count} ({}, rack {}): press 0-9",
+            "press 0-9 for slice {number} of {count} ({}, rack {})",
             place.words(),
             slice.rack
         )

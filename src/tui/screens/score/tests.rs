@@ -1,1 +1,98 @@
+use super::*;
+use crate::{
+    model::Reading,
+    tui::{fixture::Fixture, popups::Popup},
+};
 
+fn shades(test: &ToastTest) -> Vec<Option<f64>> {
+    test.slices
+        .iter()
+        .map(|s| match s.reading {
+            Reading::ByEye(shade) => Some(shade.value()),
+            Reading::Unscored | Reading::Skipped | Reading::Missing | Reading::Measured { .. } => {
+                None
+            }
+        })
+        .collect()
+}
+
+#[test]
+fn every_key_is_on_disk_when_it_returns_and_reopening_resumes_there() {
+    let mut fixture = Fixture::scoring();
+    fixture.keys("3");
+    fixture.keys("4.");
+    fixture.keys("s");
+    let mut again = fixture.reopened();
+    assert_eq!(shades(again.test())[..3], [Some(3.0), Some(4.5), None]);
+    assert_eq!(again.test().slices[2].reading, Reading::Skipped);
+    assert_eq!(again.test().cursor, 3);
+    assert!(again.guide().contains("3 of 12"), "{}", again.guide());
+    again.keys("s7");
+    assert_eq!(shades(again.test())[3], Some(7.0));
+}
+
+#[test]
+fn undo_and_redo_walk_the_scores_and_say_when_there_is_nothing() {
+    let mut fixture = Fixture::scoring();
+    fixture.keys("35u");
+    assert_eq!(shades(fixture.test())[..2], [Some(3.0), None]);
+    assert_eq!(fixture.test().cursor, 1);
+    fixture.keys("r");
+    assert_eq!(shades(fixture.test())[..2], [Some(3.0), Some(5.0)]);
+    fixture.keys("r");
+    assert!(fixture.app.shared.banner.is_some());
+}
+
+#[test]
+fn arrows_and_the_mouse_jump_and_the_cursor_is_kept() {
+    let mut fixture = Fixture::scoring();
+    fixture.press(Key::Right);
+    fixture.press(Key::Down);
+    let cursor = fixture.test().cursor;
+    assert!(cursor > 1, "one column right, one row nearer the door");
+    fixture.keys("6");
+    assert_eq!(shades(fixture.test())[cursor], Some(6.0));
+}
+
+#[test]
+fn the_map_is_asked_for_when_scores_change_and_not_when_the_cursor_moves() {
+    let mut fixture = Fixture::scoring();
+    assert!(fixture.keys("34").is_empty());
+    assert!(matches!(fixture.keys("5")[..], [Effect::Work(_)]));
+    assert!(matches!(fixture.keys("6")[..], [Effect::Work(_)]));
+    assert!(fixture.press(Key::Left).is_empty());
+    assert!(matches!(fixture.keys("x")[..], [Effect::Work(_)]));
+}
+
+#[test]
+fn all_scored_leads_on_to_the_map() {
+    let mut fixture = Fixture::scoring();
+    let count = fixture.test().slices.len();
+    fixture.keys(&"4".repeat(count));
+    assert!(fixture.test().is_complete());
+    assert!(fixture.guide().contains("Enter: read the map"));
+    fixture.press(Key::Enter);
+    assert!(matches!(fixture.app.screen(), Some(Screen::Map(_))));
+}
+
+#[test]
+fn minutes_in_the_oven_are_noted_and_kept() {
+    let mut fixture = Fixture::scoring();
+    assert_eq!(fixture.test().minutes, None);
+    fixture.keys("tt");
+    assert_eq!(fixture.test().minutes, Some(Minutes(11.0)));
+    fixture.keys("T");
+    let again = fixture.reopened();
+    assert_eq!(again.test().minutes, Some(Minutes(10.0)));
+}
+
+#[test]
+fn the_cautions_come_before_the_first_score() {
+    let mut fixture = Fixture::with_oven();
+    fixture.keys("t");
+    fixture.press(Key::Enter);
+    let cautions = Popup::cautions(Occasion::ToastTest);
+    assert_eq!(fixture.app.shared.popup, Some(cautions));
+    fixture.keys("5");
+    assert_eq!(shades(fixture.test())[0], None, "a window takes the keys");
+}

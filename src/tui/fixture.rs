@@ -1,0 +1,91 @@
+//! A program over a kitchen in a temporary folder, for tests of the screens.
+
+use super::{
+    app::App,
+    effect::Effect,
+    event::Event,
+    keys::Key,
+    kit::{Kitchen, oven_templates},
+    run::step,
+    screens::Screen,
+    theme::Theme,
+};
+use crate::{
+    model::{Oven, ToastTest},
+    workflow::kitchen::Access,
+};
+use jiff::civil::date;
+use tempfile::TempDir;
+
+/// The program and the folder its kitchen lies in.
+pub(crate) struct Fixture {
+    pub(crate) app: App,
+    pub(crate) folder: TempDir,
+}
+
+impl Fixture {
+    pub(crate) fn new() -> Self {
+        let folder = TempDir::new().unwrap();
+        let (kitchen, warnings) = Kitchen::open(folder.path(), Access::Write).unwrap();
+        let now = date(2026, 11, 25).at(9, 30, 0, 0);
+        let app = App::new(kitchen, Theme::default(), now, &warnings);
+        Self { app, folder }
+    }
+
+    /// With one oven, made from the first template.
+    pub(crate) fn with_oven() -> Self {
+        let mut fixture = Self::new();
+        let mut oven = oven_templates()[0].oven.clone();
+        oven.name = "Wall oven".to_owned();
+        oven.id = fixture.app.shared.kitchen.fresh_oven_id(&oven.name);
+        fixture.app.shared.kitchen.save_oven(oven).unwrap();
+        fixture
+    }
+
+    /// With one oven and a toast test on the scoring screen.
+    pub(crate) fn scoring() -> Self {
+        let mut fixture = Self::with_oven();
+        fixture.keys("t");
+        fixture.press(Key::Enter);
+        fixture.press(Key::Enter);
+        assert!(matches!(fixture.app.screen(), Some(Screen::Score(_))));
+        fixture
+    }
+
+    pub(crate) fn press(&mut self, key: Key) -> Vec<Effect> {
+        step(&mut self.app, Event::Key(key))
+    }
+
+    /// Presses characters one after the other and returns the effects of the last.
+    pub(crate) fn keys(&mut self, keys: &str) -> Vec<Effect> {
+        let mut last = Vec::new();
+        for c in keys.chars() {
+            last = self.press(Key::Char(c));
+        }
+        last
+    }
+
+    pub(crate) fn oven(&self) -> &Oven {
+        self.app.shared.kitchen.ovens().first().unwrap()
+    }
+
+    pub(crate) fn test(&self) -> &ToastTest {
+        self.app.shared.kitchen.tests().last().unwrap()
+    }
+
+    pub(crate) fn guide(&self) -> String {
+        let screen = self.app.screen().unwrap();
+        screen.state().guide(&self.app.shared)
+    }
+
+    /// Reads the kitchen again from the disk, as the next start would.
+    pub(crate) fn reopened(self) -> Self {
+        let Self { app, folder } = self;
+        drop(app);
+        let (kitchen, warnings) = Kitchen::open(folder.path(), Access::Write).unwrap();
+        assert!(warnings.is_empty(), "{warnings:?}");
+        let now = date(2026, 11, 26).at(8, 0, 0, 0);
+        let app = App::new(kitchen, Theme::default(), now, &warnings);
+        Self { app, folder }
+    }
+}

@@ -1,0 +1,120 @@
+//! Pictures of every screen at 80x24 and 120x40, in true colour and without colour, kept in `tests/golden/`.
+//!
+//! Every picture is reached by keys alone from an empty or a small kitchen, so the way there is tested too.
+
+mod screens_kit;
+
+use rackshade::tui::{keys::Key, theme::Depth};
+use ratatui::layout::Rect;
+use screens_kit::{Stage, snapshots};
+
+#[test]
+fn welcome() {
+    snapshots("welcome", |size, depth| Stage::empty(size, depth));
+}
+
+#[test]
+fn oven_templates() {
+    snapshots("oven-templates", |size, depth| {
+        let mut stage = Stage::empty(size, depth);
+        stage.keys("n");
+        stage.press(Key::Down);
+        stage
+    });
+}
+
+#[test]
+fn oven_form_with_a_wrong_figure() {
+    snapshots("oven-form", |size, depth| {
+        let mut stage = Stage::empty(size, depth);
+        stage.keys("n");
+        stage.press(Key::Enter);
+        stage.keys("Wall oven");
+        stage.press(Key::Down);
+        stage.press(Key::Down);
+        stage.keys("250");
+        stage
+    });
+}
+
+#[test]
+fn layout() {
+    snapshots("layout", |size, depth| Stage::laid_out(size, depth));
+}
+
+#[test]
+fn layout_changed_by_hand() {
+    snapshots("layout-by-hand", |size, depth| {
+        let mut stage = Stage::laid_out(size, depth);
+        stage.keys("x  ");
+        stage.press(Key::Right);
+        stage.press(Key::Down);
+        stage
+    });
+}
+
+#[test]
+fn cautions() {
+    snapshots("cautions", |size, depth| {
+        let mut stage = Stage::laid_out(size, depth);
+        stage.press(Key::Enter);
+        stage
+    });
+}
+
+#[test]
+fn scoring() {
+    snapshots("score", |size, depth| {
+        let mut stage = Stage::toasted(size, depth);
+        stage.keys("34.5sx6");
+        stage
+    });
+}
+
+#[test]
+fn help() {
+    snapshots("help", |size, depth| {
+        let mut stage = Stage::toasted(size, depth);
+        stage.keys("?");
+        stage
+    });
+}
+
+#[test]
+fn kitchen() {
+    snapshots("kitchen", |size, depth| {
+        let mut stage = Stage::toasted(size, depth);
+        stage.keys("345");
+        stage.press(Key::Escape);
+        stage
+    });
+}
+
+#[test]
+fn record_with_a_visit_being_written() {
+    snapshots("record", |size, depth| {
+        let mut stage = Stage::toasted(size, depth);
+        stage.keys("345");
+        stage.press(Key::Escape);
+        stage.keys("r");
+        stage.keys("vnew door seal");
+        stage.press(Key::Enter);
+        stage.keys("vdial set right");
+        stage
+    });
+}
+
+#[test]
+fn a_window_too_small_says_so() {
+    let mut stage = Stage::empty((60, 20), Depth::NoColour);
+    let text = stage
+        .text()
+        .split_whitespace()
+        .collect::<Vec<_>>()
+        .join(" ");
+    assert!(text.contains("60 x 20"), "{text}");
+    assert!(text.contains("80 columns x 24 rows"), "{text}");
+    stage.resize((80, 24));
+    assert!(stage.text().contains("Welcome"));
+    assert_eq!(stage.area(), Rect::new(0, 0, 80, 24));
+}

@@ -1,0 +1,219 @@
+//! Drives the screens without a terminal: keys in, a picture out.
+
+use jiff::civil::date;
+use rackshade::{
+    tui::{
+        app::App,
+        effect::Effect,
+        event::{Event, Mouse, MouseAct},
+        keys::Key,
+        step,
+        theme::{Depth, Theme},
+        view::view,
+        worker::work,
+    },
+    workflow::kitchen::{Access, Kitchen},
+};
+use ratatui::{
+    Terminal,
+    backend::TestBackend,
+    buffer::{Buffer, Cell},
+    layout::Rect,
+    style::{Color, Modifier},
+};
+use std::{fmt::Write as _, time::Duration};
+use tempfile::TempDir;
+
+/// The program over a kitchen in a temporary folder.
+pub struct Stage {
+    pub app: App,
+    pub quit: bool,
+    pub bells: usize,
+    terminal: Terminal<TestBackend>,
+    _folder: TempDir,
+}
+
+impl Stage {
+    /// A kitchen without ovens.
+    pub fn empty(size: (u16, u16), depth: Depth) -> Self {
+        let folder = TempDir::new().unwrap();
+        let (kitchen, warnings) = Kitchen::open(folder.path(), Access::Write).unwrap();
+        let now = date(2026, 11, 25).at(9, 30, 0, 0);
+        let mut app = App::new(kitchen, Theme::new(depth), now, &warnings);
+        app.set_size(size.0, size.1);
+        Self {
+            app,
+            quit: false,
+            bells: 0,
+            terminal: Terminal::new(TestBackend::new(size.0, size.1)).unwrap(),
+            _folder: folder,
+        }
+    }
+
+    /// A new oven from the first template, its lay-out in sight.
+    pub fn laid_out(size: (u16, u16), depth: Depth) -> Self {
+        let mut stage = Self::empty(size, depth);
+        stage.keys("n");
+        stage.press(Key::Enter);
+        stage.keys("Wall oven");
+        stage.press(Key::Function(2));
+        stage
+    }
+
+    /// The same, its toast test ready to be scored.
+    pub fn toasted(size: (u16, u16), depth: Depth) -> Self {
+        let mut stage = Self::laid_out(size, depth);
+        stage.press(Key::Enter);
+        stage.press(Key::Enter);
+        stage
+    }
+
+    /// Presses one key and does the worker's work at once.
+    pub fn press(&mut self, key: Key) {
+        self.event(Event::Key(key));
+    }
+
+    /// Presses one key after the other.
+    pub fn keys(&mut self, keys: &str) {
+        for c in keys.chars() {
+            self.press(Key::Char(c));
+        }
+    }
+
+    /// Presses the mouse at a cell.
+    pub fn click(&mut self, column: u16, row: u16) {
+        self.event(Event::Mouse(Mouse {
+            column,
+            row,
+            act: MouseAct::Press,
+        }));
+    }
+
+    /// Gives the terminal a new size.
+    pub fn resize(&mut self, size: (u16, u16)) {
+        self.terminal.backend_mut().resize(size.0, size.1);
+        self.event(Event::Resize(size.0, size.1));
+    }
+
+    fn event(&mut self, event: Event) {
+        let now = date(2026, 11, 25).at(9, 30, 0, 0);
+        self.app.set_clock(now, Duration::from_secs(1));
+        let mut events = vec![event];
+        while let Some(event) = events.pop() {
+            for effect in step(&mut self.app, event) {
+                match effect {
+                    Effect::Work(job) => events.push(Event::Finished(Box::new(work(job)))),
+                    Effect::Bell => self.bells += 1,
+                    Effect::Quit => self.quit = true,
+                    Effect::Save(_) | Effect::SetAside(_) => panic!("step carries these out"),
+                }
+            }
+        }
+    }
+
+    /// Returns the terminal's area.
+    pub fn area(&mut self) -> Rect {
+        self.draw().area
+    }
+
+    fn draw(&mut self) -> Buffer {
+        let app = &self.app;
+        self.terminal.draw(|frame| view(app, frame)).unwrap();
+        self.terminal.backend().buffer().clone()
+    }
+
+    /// Returns what can be read, row by row.
+    pub fn text(&mut self) -> String {
+        let buffer = self.draw();
+        rows(&buffer).map(|row| text_of(&row) + "\n").collect()
+    }
+
+    /// Returns what can be read, and under it the styles of every row that has any.
+    pub fn picture(&mut self) -> String {
+        let buffer = self.draw();
+        let mut out = String::new();
+        for row in rows(&buffer) {
+            writeln!(out, "|{}|", text_of(&row)).unwrap();
+        }
+        out.push_str("---\n");
+        for (y, row) in rows(&buffer).enumerate() {
+            let runs = runs_of(&row);
+            if !runs.is_empty() {
+                writeln!(out, "{y:2} {}", runs.join(" ")).unwrap();
+            }
+        }
+        out
+    }
+}
+
+fn rows(buffer: &Buffer) -> impl Iterator<Item = Vec<&Cell>> {
+    let area = buffer.area;
+    (area.top()..area.bottom()).map(move |y| {
+        (area.left()..area.right())
+            .map(|x| &buffer[(x, y)])
+            .collect()
+    })
+}
+
+fn text_of(row: &[&Cell]) -> String {
+    let text: String = row.iter().map(|c| c.symbol()).collect();
+    text.trim_end().to_owned()
+}
+
+/// Writes the stretches of one style: `4-11:b,fg=e8be78`.
+fn runs_of(row: &[&Cell]) -> Vec<String> {
+    let style = |c: &Cell| {
+        let mut words = Vec::new();
+        for (modifier, word) in [
+            (Modifier::BOLD, "bold"),
+            (Modifier::DIM, "dim"),
+            (Modifier::UNDERLINED, "underlined"),
+            (Modifier::REVERSED, "reversed"),
+        ] {
+            if c.modifier.contains(modifier) {
+                words.push(word.to_owned());
+            }
+        }
+        if c.fg != Color::Reset {
+            words.push(format!("fg={}", colour(c.fg)));
+        }
+        if c.bg != Color::Reset {
+            words.push(format!("bg={}", colour(c.bg)));
+        }
+        words.join(",")
+    };
+    let mut runs = Vec::new();
+    let mut start = 0;
+    while start < row.len() {
+        let here = style(row[start]);
+        let length = row[start..].iter().take_while(|c| style(c) == here).count();
+        if !here.is_empty() {
+            runs.push(format!("{start}-{}:{here}", start + length - 1));
+        }
+        start += length;
+    }
+    runs
+}
+
+fn colour(colour: Color) -> String {
+    match colour {
+        Color::Rgb(r, g, b) => format!("{r:02x}{g:02x}{b:02x}"),
+        other => format!("{other:?}"),
+    }
+}
+
+/// Compares a screen at both sizes, in true colour and without colour, with the pictures kept.
+pub fn snapshots(name: &str, stage: impl Fn((u16, u16), Depth) -> Stage) {
+    let mut settings = insta::Settings::clone_current();
+    settings.set_snapshot_path("../golden");
+    settings.set_prepend_module_to_snapshot(false);
+    settings.set_omit_expression(true);
+    settings.bind(|| {
+        for (size, words) in [((80, 24), "80x24"), ((120, 40), "120x40")] {
+            for (depth, colours) in [(Depth::TrueColour, "colour"), (Depth::NoColour, "plain")] {
+                let picture = stage(size, depth).picture();
+                insta::assert_snapshot!(format!("{name}-{words}-{colours}"), picture);
+            }
+        }
+    });
+}
