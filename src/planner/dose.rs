@@ -320,8 +320,8 @@ mod tests {
     #[test]
     fn a_proofing_hold_never_browns_and_counts_by_time() {
         let dose = Dose::new(&TOAST, &heat(30.0), Minutes(60.0));
-        assert_eq!(dose.total().0, 0.0);
-        assert_eq!(dose.share(Minutes(15.0)), 0.25);
+        assert_eq!(dose.total(), Minutes(0.0));
+        assert!((dose.share(Minutes(15.0)) - 0.25).abs() < 1e-12);
         assert_eq!(dose.time_of(0.25), Minutes(15.0));
         assert!(minutes_for_effective(&TOAST, &heat(30.0), Minutes(1.0)).is_none());
     }

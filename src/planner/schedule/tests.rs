@@ -79,7 +79,7 @@ fn one_turn_belongs_at_half_the_browning() {
         segments[0].to.0 > 16.0,
         "well after half-time: {segments:?}"
     );
-    assert_eq!(segments[0].to.0.fract(), 0.0);
+    assert_eq!(segments[0].to, Minutes(segments[0].to.0.round()));
     assert!(!segments[0].trays[0].turned && segments[1].trays[0].turned);
     // The opening is paid for.
     assert!(segments[1].to.0 > 30.0);

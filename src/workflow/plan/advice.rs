@@ -72,21 +72,21 @@ impl Outcome<'_> {
         let (gain, _) = chosen.gain_over(still);
         let used = self.best().timeline.openings.len();
         let minutes = self.best().timeline.bake.0 - self.bake.dose.bake().0;
-        let mut text = format!(
+        let text = format!(
             "{used} opening{} bring{} the standard deviation down by {gain:.2} shade and add{} {}.",
             plural(used),
             if used == 1 { "s" } else { "" },
             if used == 1 { "s" } else { "" },
             Minutes(minutes.max(0.0).round())
         );
-        if self.chosen < last {
-            let (more, _) = self.verdicts[last].gain_over(chosen);
-            text.push_str(&format!(
-                " More would gain {:.2} shade, not enough (under {WORTH_AN_OPENING} shade for each) or not surely.",
-                no_negative_zero(more.max(0.0), 2)
-            ));
+        if self.chosen == last {
+            return text;
         }
-        text
+        let (more, _) = self.verdicts[last].gain_over(chosen);
+        format!(
+            "{text} More would gain {:.2} shade, not enough (under {WORTH_AN_OPENING} shade for each) or not surely.",
+            no_negative_zero(more.max(0.0), 2)
+        )
     }
 
     fn timing(&self) -> Vec<String> {
@@ -170,18 +170,18 @@ impl Outcome<'_> {
             .iter()
             .map(u8::to_string)
             .collect();
-        let mut text = format!(
+        let text = format!(
             "It rests on {}; browning answers to heat by {}.",
             self.ground.basis,
             self.ground.sensitivity.source.words()
         );
-        if !between.is_empty() {
-            text.push_str(&format!(
-                " Rack position {} was not tested: its map is interpolated between its neighbours.",
-                between.join(" and ")
-            ));
+        if between.is_empty() {
+            return text;
         }
-        text
+        format!(
+            "{text} Rack position {} was not tested: its map is interpolated between its neighbours.",
+            between.join(" and ")
+        )
     }
 }
 
@@ -222,9 +222,9 @@ fn timing(bake: &Bake<'_>, best: &Timeline) -> Vec<String> {
         dose.share(Minutes(time.0 / 2.0)) * 100.0,
         bake.request.kind.name
     )];
-    let Some(first) = best.openings.first() else {
+    if best.openings.is_empty() {
         return out;
-    };
+    }
     let sooner = Dose::new(&earlier(&bake.request.kind.curve), &bake.heat, time);
     let running: Vec<f64> = best
         .shares
@@ -236,21 +236,16 @@ fn timing(bake: &Bake<'_>, best: &Timeline) -> Vec<String> {
         })
         .collect();
     let other = DoorClock::new(&sooner, &bake.door, &bake.heat).by_shares(&running);
-    let times: Vec<String> = other
-        .openings
-        .iter()
-        .map(|t| nearest(*t).to_string())
-        .collect();
+    let list = |times: &[Minutes]| {
+        let words: Vec<String> = times.iter().map(|t| nearest(*t).to_string()).collect();
+        words.join(", ")
+    };
     out.push(format!(
-        "Should the food brown earlier than modelled (half of it by {} instead of {}), open at {} instead of {}{}.",
+        "Should the food brown earlier than modelled (half of it by {} instead of {}), open at {} instead of {}.",
         nearest(sooner.time_of(0.5)),
         nearest(half),
-        times.join(", "),
-        first,
-        best.openings[1..]
-            .iter()
-            .map(|t| format!(", {t}"))
-            .collect::<String>()
+        list(&other.openings),
+        list(&best.openings)
     ));
     out
 }

@@ -3,6 +3,7 @@
 mod advice;
 mod trade;
 
+use super::map::MapView;
 use crate::{
     field::{Evidence, Fit},
     model::{
@@ -111,7 +112,57 @@ struct Bake<'r> {
     setting: Setting,
 }
 
-/// Plans a bake on a map, or by the trade's defaults where there is none.
+/// Plans a bake on the map of the oven's toast tests or of bare samples.
+///
+/// Without a map, or with one made in another mode, the trade's defaults are used and said to be such.
+///
+/// # Errors
+/// [`PlanError`] says which figure cannot be and what to give instead.
+pub fn plan_bake(
+    oven: &Oven,
+    view: Option<&MapView>,
+    request: &PlanRequest,
+) -> Result<Plan, PlanError> {
+    let same_mode = |v: &&MapView| v.mode.is_none_or(|mode| mode == request.mode);
+    let Some(view) = view.filter(same_mode) else {
+        return plan_on(oven, None, request, None);
+    };
+    let source = FitSource {
+        fit: &view.fit,
+        seed: request.seed,
+    };
+    let ground = Ground {
+        source: &source,
+        racks: view
+            .map
+            .racks
+            .iter()
+            .map(|r| (r.rack, r.evidence))
+            .collect(),
+        sensitivity: view.sensitivity,
+        basis: basis(view),
+    };
+    plan_on(oven, Some(&ground), request, None)
+}
+
+/// Says what the map rests on: mode and tested rack positions.
+fn basis(view: &MapView) -> String {
+    let tested: Vec<String> = view
+        .map
+        .racks
+        .iter()
+        .filter(|r| r.evidence == Evidence::Tested)
+        .map(|r| r.rack.to_string())
+        .collect();
+    let what = view.mode.map_or_else(
+        || "the samples given".to_owned(),
+        |mode| format!("toast tests in {}", mode.words()),
+    );
+    let plural = if tested.len() == 1 { "" } else { "s" };
+    format!("{what} on rack position{plural} {}", tested.join(", "))
+}
+
+/// Plans a bake on a map from any source, or by the trade's defaults where there is none.
 ///
 /// `offset` is true minus dial, where a thermometer has told it.
 ///
