@@ -204,6 +204,7 @@ impl Scale {
 }
 
 #[cfg(test)]
+#[expect(clippy::float_cmp, reason = "a scale's ends are set, not computed")]
 mod tests {
     use super::*;
     use crate::{field::Evidence, geometry::Grid};
