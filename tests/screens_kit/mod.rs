@@ -25,17 +25,17 @@ use std::{fmt::Write as _, time::Duration};
 use tempfile::TempDir;
 
 /// The program over a kitchen in a temporary folder.
-pub struct Stage {
-    pub app: App,
-    pub quit: bool,
-    pub bells: usize,
+pub(crate) struct Stage {
+    pub(crate) app: App,
+    pub(crate) quit: bool,
+    pub(crate) bells: usize,
     terminal: Terminal<TestBackend>,
     _folder: TempDir,
 }
 
 impl Stage {
     /// A kitchen without ovens.
-    pub fn empty(size: (u16, u16), depth: Depth) -> Self {
+    pub(crate) fn empty(size: (u16, u16), depth: Depth) -> Self {
         let folder = TempDir::new().unwrap();
         let (kitchen, warnings) = Kitchen::open(folder.path(), Access::Write).unwrap();
         let now = date(2026, 11, 25).at(9, 30, 0, 0);
@@ -51,7 +51,7 @@ impl Stage {
     }
 
     /// A new oven from the first template, its lay-out in sight.
-    pub fn laid_out(size: (u16, u16), depth: Depth) -> Self {
+    pub(crate) fn laid_out(size: (u16, u16), depth: Depth) -> Self {
         let mut stage = Self::empty(size, depth);
         stage.keys("n");
         stage.press(Key::Enter);
@@ -61,7 +61,7 @@ impl Stage {
     }
 
     /// The same, its toast test ready to be scored.
-    pub fn toasted(size: (u16, u16), depth: Depth) -> Self {
+    pub(crate) fn toasted(size: (u16, u16), depth: Depth) -> Self {
         let mut stage = Self::laid_out(size, depth);
         stage.press(Key::Enter);
         stage.press(Key::Enter);
@@ -69,19 +69,19 @@ impl Stage {
     }
 
     /// Presses one key and does the worker's work at once.
-    pub fn press(&mut self, key: Key) {
+    pub(crate) fn press(&mut self, key: Key) {
         self.event(Event::Key(key));
     }
 
     /// Presses one key after the other.
-    pub fn keys(&mut self, keys: &str) {
+    pub(crate) fn keys(&mut self, keys: &str) {
         for c in keys.chars() {
             self.press(Key::Char(c));
         }
     }
 
     /// Presses the mouse at a cell.
-    pub fn click(&mut self, column: u16, row: u16) {
+    pub(crate) fn click(&mut self, column: u16, row: u16) {
         self.event(Event::Mouse(Mouse {
             column,
             row,
@@ -90,7 +90,7 @@ impl Stage {
     }
 
     /// Gives the terminal a new size.
-    pub fn resize(&mut self, size: (u16, u16)) {
+    pub(crate) fn resize(&mut self, size: (u16, u16)) {
         self.terminal.backend_mut().resize(size.0, size.1);
         self.event(Event::Resize(size.0, size.1));
     }
@@ -112,7 +112,7 @@ impl Stage {
     }
 
     /// Returns the terminal's area.
-    pub fn area(&mut self) -> Rect {
+    pub(crate) fn area(&mut self) -> Rect {
         self.draw().area
     }
 
@@ -123,13 +123,13 @@ impl Stage {
     }
 
     /// Returns what can be read, row by row.
-    pub fn text(&mut self) -> String {
+    pub(crate) fn text(&mut self) -> String {
         let buffer = self.draw();
         rows(&buffer).map(|row| text_of(&row) + "\n").collect()
     }
 
     /// Returns what can be read, and under it the styles of every row that has any.
-    pub fn picture(&mut self) -> String {
+    pub(crate) fn picture(&mut self) -> String {
         let buffer = self.draw();
         let mut out = String::new();
         for row in rows(&buffer) {
@@ -203,7 +203,7 @@ fn colour(colour: Color) -> String {
 }
 
 /// Compares a screen at both sizes, in true colour and without colour, with the pictures kept.
-pub fn snapshots(name: &str, stage: impl Fn((u16, u16), Depth) -> Stage) {
+pub(crate) fn snapshots(name: &str, stage: impl Fn((u16, u16), Depth) -> Stage) {
     let mut settings = insta::Settings::clone_current();
     settings.set_snapshot_path("../golden");
     settings.set_prepend_module_to_snapshot(false);

@@ -1,0 +1,170 @@
+//! The real program in a pseudo-terminal: a newcomer's way by the hints on screen, the mouse, and a
+//! terminal that is left as it was, whatever ends the program.
+//!
+//! Nothing here depends on timing: every step waits for what the screen must show.
+
+mod terminal_kit;
+
+use rackshade::workflow::kitchen::{Access, Kitchen};
+use std::path::Path;
+use tempfile::TempDir;
+use terminal_kit::{ENTER, ESCAPE, F2, F12, Term};
+
+/// From an empty kitchen to the first slice to score, by what the screen says.
+fn to_scoring(data: &Path) -> Term {
+    let mut term = Term::start(data);
+    term.wait_for("n: describe your oven");
+    term.send("n");
+    term.wait_for("then Enter");
+    term.send(ENTER);
+    term.wait_for("F2 saves");
+    term.send(F2);
+    term.wait_for("Enter when the slices lie like this");
+    term.send(ENTER);
+    term.wait_for("Stay with the oven while bread toasts");
+    term.send(ENTER);
+    term.wait_gone("Stay with the oven");
+    term.wait_for("slice 1 of 12");
+    term
+}
+
+fn scored(data: &Path) -> usize {
+    let (kitchen, warnings) = Kitchen::open(data, Access::Read).unwrap();
+    assert!(warnings.is_empty(), "{warnings:?}");
+    kitchen.tests().last().map_or(0, |t| t.scored())
+}
+
+#[test]
+fn a_newcomer_goes_from_a_new_oven_to_twelve_scores_by_the_hints() {
+    let data = TempDir::new().unwrap();
+    let mut term = to_scoring(data.path());
+    term.assert_taken();
+    for (i, digit) in "345434543454".chars().enumerate() {
+        term.wait_for(&format!("slice {} of 12", i + 1));
+        term.send(&digit.to_string());
+    }
+    term.wait_for("Enter: read the map");
+    term.send("q");
+    assert!(term.ended());
+    term.assert_sane();
+    assert_eq!(scored(data.path()), 12);
+}
+
+#[test]
+fn a_click_puts_the_cursor_on_a_slice_and_hints_can_be_clicked() {
+    let data = TempDir::new().unwrap();
+    let mut term = to_scoring(data.path());
+    term.click_on("#8");
+    term.wait_for("slice 8 of 12");
+    term.send("5");
+    term.wait_for("slice 9 of 12");
+    term.click_on("undo");
+    term.wait_for("slice 8 of 12");
+    term.click_on("help");
+    term.wait_for("half a step more");
+    term.click_on("half a step more");
+    term.wait_gone("half a step more");
+    term.click_on("q quit");
+    assert!(term.ended());
+    term.assert_sane();
+}
+
+#[test]
+fn a_small_window_says_so_and_nothing_is_lost_when_it_grows_again() {
+    let data = TempDir::new().unwrap();
+    let mut term = to_scoring(data.path());
+    term.send("4");
+    term.wait_for("slice 2 of 12");
+    term.resize(60, 20);
+    term.wait_for("This window is 60 x 20");
+    term.resize(120, 40);
+    term.wait_for("slice 2 of 12");
+    term.resize(80, 24);
+    term.wait_for("slice 2 of 12");
+    term.send("q");
+    assert!(term.ended());
+    term.assert_sane();
+}
+
+#[test]
+fn a_panic_leaves_the_terminal_as_it_was_and_its_message_readable() {
+    let data = TempDir::new().unwrap();
+    let mut term = to_scoring(data.path());
+    term.send("4");
+    term.wait_for("slice 2 of 12");
+    term.send(F12);
+    assert!(!term.ended());
+    term.assert_sane();
+    term.wait_for("broken on purpose");
+    assert_eq!(scored(data.path()), 1);
+}
+
+#[cfg(unix)]
+#[test]
+fn the_systems_request_to_end_leaves_the_terminal_as_it_was() {
+    for signal in ["TERM", "HUP"] {
+        let data = TempDir::new().unwrap();
+        let mut term = Term::start(data.path());
+        term.wait_for("n: describe your oven");
+        let sent = std::process::Command::new("sh")
+            .args(["-c", &format!("kill -s {signal} {}", term.process())])
+            .status();
+        assert!(sent.unwrap().success());
+        assert!(term.ended(), "{signal}");
+        term.assert_sane();
+    }
+}
+
+#[test]
+fn the_next_start_resumes_at_the_same_slice() {
+    let data = TempDir::new().unwrap();
+    let mut term = to_scoring(data.path());
+    term.send("45.");
+    term.wait_for("slice 3 of 12");
+    term.send(ESCAPE);
+    term.wait_for("2 of 12 slices done");
+    term.send("q");
+    assert!(term.ended());
+    let mut term = Term::start(data.path());
+    term.wait_for("2 of 12 slices done");
+    term.send("s");
+    term.wait_for("slice 3 of 12");
+}
+
+/// Ends the program without warning after a varying count of scores; whatever the screen had
+/// acknowledged must be on disk. `RACKSHADE_KILLS` sets how often (8 here, 1000 by hand).
+#[test]
+fn a_score_the_screen_has_acknowledged_survives_a_kill() {
+    let rounds = std::env::var("RACKSHADE_KILLS")
+        .ok()
+        .and_then(|n| n.parse().ok())
+        .unwrap_or(8_usize);
+    let mut data = TempDir::new().unwrap();
+    let mut term = to_scoring(data.path());
+    let mut acknowledged = 0;
+    for round in 0..rounds {
+        if acknowledged >= 10 {
+            data = TempDir::new().unwrap();
+            term = to_scoring(data.path());
+            acknowledged = 0;
+        }
+        term.send("6");
+        acknowledged += 1;
+        term.wait_for(&format!("slice {} of 12", acknowledged + 1));
+        if round % 2 == 1 {
+            // One more key that nobody waits for: it may be on disk or not, but breaks nothing.
+            term.send("7");
+        }
+        term.kill();
+        let kept = scored(data.path());
+        assert!(
+            (acknowledged..=acknowledged + 1).contains(&kept),
+            "{kept} of {acknowledged}"
+        );
+        acknowledged = kept;
+        term = Term::start(data.path());
+        term.wait_for("slices done");
+        term.send("s");
+        term.wait_for(&format!("slice {} of 12", kept + 1));
+    }
+}
