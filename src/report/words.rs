@@ -4,6 +4,7 @@ use crate::{
     model::{Segment, TrayPlacement},
     units::LengthUnit,
 };
+use std::fmt::Write as _;
 
 /// A shift below this many centimetres is not said.
 const SHIFT_CM: f64 = 0.5;
@@ -95,7 +96,7 @@ pub fn placement_words(tray: &TrayPlacement, lengths: LengthUnit) -> String {
         if by.0.abs() >= SHIFT_CM {
             let way = if by.0 > 0.0 { positive } else { negative };
             let length = lengths.show(crate::units::Centimetres(by.0.abs()));
-            text.push_str(&format!(", {length} {way}"));
+            let _ = write!(text, ", {length} {way}");
         }
     }
     if tray.turned {

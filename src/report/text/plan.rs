@@ -5,6 +5,7 @@ use crate::{
     model::{Oven, Plan, Yardstick},
     report::words::{move_words, placement_words},
 };
+use std::fmt::Write as _;
 
 /// Writes a plan: what to set, where everything goes, what to do when, and how even it comes out.
 pub fn plan_text(plan: &Plan, oven: &Oven) -> String {
@@ -61,12 +62,13 @@ fn yardsticks(plan: &Plan) -> String {
         "way", "spread", "90 % interval", "bake"
     );
     let mut row = |name: &str, y: &Yardstick| {
-        out.push_str(&format!(
-            "  {name:<26}{:>8.1}  {:<24}{:>9}\n",
+        let _ = writeln!(
+            out,
+            "  {name:<26}{:>8.1}  {:<24}{:>9}",
             y.spread,
             format!("{:.1} to {:.1} shades", y.spread_range.0, y.spread_range.1),
             y.minutes.to_string(),
-        ));
+        );
     };
     row("this plan", &plan.evenness);
     row("never moved", &plan.unturned);

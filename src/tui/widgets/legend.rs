@@ -8,7 +8,7 @@ use crate::{
 use ratatui::{buffer::Buffer, layout::Rect};
 
 /// The legend of a [`Scale`]: one line of ramp, one of figures.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug)]
 pub struct Legend<'a> {
     /// What the ramp spans.
     pub scale: &'a Scale,

@@ -102,7 +102,7 @@ impl PlanTimeline<'_> {
             .find(|s| bake / s <= most)
             .unwrap_or(120.0);
         let style = theme.style(Role::Quiet);
-        let last = format!("{:.0} min", bake);
+        let last = format!("{bake:.0} min");
         let end = area.right() - cells(last.len()).min(area.width);
         let mut t = 0.0;
         while t < bake {

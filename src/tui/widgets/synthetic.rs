@@ -190,10 +190,12 @@ pub(crate) fn styled(buf: &Buffer) -> String {
 }
 
 fn short(colour: Color) -> String {
-    match colour {
-        Color::Rgb(r, g, b) => format!("{r:02x}{g:02x}{b:02x}"),
-        Color::Indexed(i) => i.to_string(),
-        Color::Reset => "-".to_owned(),
-        other => format!("{other}"),
+    if let Color::Rgb(r, g, b) = colour {
+        return format!("{r:02x}{g:02x}{b:02x}");
+    }
+    if colour == Color::Reset {
+        "-".to_owned()
+    } else {
+        colour.to_string()
     }
 }

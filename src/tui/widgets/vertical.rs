@@ -83,7 +83,7 @@ impl VerticalView<'_> {
                 return;
             }
             let line = Rect::new(area.x, y, area.width, 1);
-            self.draw_bar(bar, &scale, axis, line, (buf, theme));
+            self.draw_bar(bar, (&scale, axis), line, (buf, theme));
             y += pitch;
         }
         let below = y - (pitch - 1);
@@ -126,8 +126,7 @@ impl VerticalView<'_> {
     fn draw_bar(
         &self,
         bar: &RackBar,
-        scale: &Scale,
-        axis: usize,
+        (scale, axis): (&Scale, usize),
         line: Rect,
         (buf, theme): (&mut Buffer, &Theme),
     ) {

@@ -171,7 +171,7 @@ impl Sheet<'_> {
         };
         match (pair, segments.last()) {
             (Some((before, after)), _) => {
-                self.picture(Some(before), after, parts.below, (buf, theme))
+                self.picture(Some(before), after, parts.below, (buf, theme));
             }
             (None, Some(last)) => self.picture(None, last, parts.below, (buf, theme)),
             (None, None) => {}

@@ -175,10 +175,6 @@ impl PlanScreen {
         let Some(request) = self.form.as_ref().and_then(Form::request) else {
             return Vec::new();
         };
-        let tested_in_mode = self
-            .tests(shared)
-            .first()
-            .is_none_or(|t| t.setup.mode == request.mode);
         let view = self.map(shared).and_then(Result::ok).cloned();
         if self.map(shared).is_none() && !self.tests.is_empty() {
             let tests = self.tests(shared);
@@ -191,8 +187,7 @@ impl PlanScreen {
         vec![Effect::Work(Job::Plan(Box::new(PlanJob {
             ticket,
             oven,
-            // A map of another mode says nothing about this one.
-            view: view.filter(|_| tested_in_mode),
+            view,
             request,
         })))]
     }

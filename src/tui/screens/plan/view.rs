@@ -269,7 +269,7 @@ impl Sheet<'_> {
     fn draw_ways(&self, area: Rect, buf: &mut Buffer, theme: &Theme) {
         let plan = self.plan;
         let head = format!(
-            "  {:<18}{:>6} {:>11} {:>8}",
+            "  {:<19}{:>6} {:>11} {:>8}",
             "way", "shades", "90 %", "bake"
         );
         let mut lines = vec![Line::styled(head, theme.style(Role::Quiet))];
@@ -277,7 +277,7 @@ impl Sheet<'_> {
             let range = format!("{:.1} to {:.1}", y.spread_range.0, y.spread_range.1);
             let minutes = y.minutes.to_string();
             let text = format!(
-                "{} {name:<18}{:>6.1} {range:>11} {minutes:>8}",
+                "{} {name:<19}{:>6.1} {range:>11} {minutes:>8}",
                 list::mark(chosen),
                 y.spread,
             );

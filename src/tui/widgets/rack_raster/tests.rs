@@ -125,9 +125,11 @@ fn shading_is_smooth_and_follows_the_map() {
     raster.draw(area, &mut buf, &Theme::new(Depth::TrueColour));
     let inner = inside(area, &map.grid).unwrap();
     let greens: Vec<u8> = (inner.left()..inner.right())
-        .map(|x| match buf[(x, inner.y + 3)].fg {
-            Color::Rgb(_, g, _) => g,
-            other => panic!("not shaded: {other}"),
+        .map(|x| {
+            let Color::Rgb(_, g, _) = buf[(x, inner.y + 3)].fg else {
+                panic!("not shaded")
+            };
+            g
         })
         .collect();
     assert!(
@@ -139,9 +141,11 @@ fn shading_is_smooth_and_follows_the_map() {
 
 #[test]
 fn doubtful_places_lose_their_colour() {
-    let chroma = |colour: Color| match colour {
-        Color::Rgb(r, g, b) => i32::from(r.max(g).max(b)) - i32::from(r.min(g).min(b)),
-        other => panic!("not shaded: {other}"),
+    let chroma = |colour: Color| {
+        let Color::Rgb(r, g, b) = colour else {
+            panic!("not shaded")
+        };
+        i32::from(r.max(g).max(b)) - i32::from(r.min(g).min(b))
     };
     let mean_chroma = |sd: f64| {
         let map = map(1, |_, _| 5.0, sd);
