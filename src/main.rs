@@ -1,21 +1,5 @@
-//! Provisional: opens the screens on `--data DIR`.
+//! The rackshade command: see the library for everything.
 
-use rackshade::{
-    tui::{TuiOptions, run},
-    workflow::kitchen::{Access, Kitchen},
-};
-use std::path::Path;
-
-fn main() {
-    let dir = std::env::args().nth(2).unwrap_or_default();
-    if let Ok((kitchen, warnings)) = Kitchen::open(Path::new(&dir), Access::Write) {
-        let ended = run(
-            kitchen,
-            TuiOptions {
-                depth: None,
-                warnings,
-            },
-        );
-        std::process::exit(i32::from(ended.is_err()));
-    }
+fn main() -> std::process::ExitCode {
+    rackshade::cli::main()
 }

@@ -67,8 +67,6 @@ pub struct Priors {
 
 /// Median slice-to-slice scatter of measured lightness, B: slices of one loaf side by side differ by 0.02-0.05.
 const SCATTER_MEASURED: f64 = 0.030;
-/// The same with a score read by eye in half steps, about half a step more (common practice, no source).
-const SCATTER_BY_EYE: f64 = 0.060;
 
 impl Priors {
     /// Returns the priors for slices whose lightness was measured.
@@ -83,10 +81,13 @@ impl Priors {
         }
     }
 
-    /// Returns the priors for slices scored by eye.
-    pub fn by_eye() -> Self {
+    /// Returns the priors for slices scored by eye, whose own error is about `eye_sd`, in B.
+    ///
+    /// How far an eye strays differs from scorer to scorer, so the prior is wider.
+    pub fn by_eye(eye_sd: f64) -> Self {
+        let scatter = SCATTER_MEASURED.hypot(eye_sd);
         Self {
-            scatter: Axis::new(SCATTER_BY_EYE, 0.40, SCATTER_BY_EYE, 1.4, 6),
+            scatter: Axis::new(scatter, 0.5, scatter, 1.4, 6),
             ..Self::measured()
         }
     }

@@ -112,7 +112,8 @@ mod tests {
     /// Computed from D = -ln(1 - dE/52) and the rates above; times to a whole second.
     #[test]
     fn hot_plate_doses_and_times() {
-        for (delta_e, dose) in [(13.0, 0.287_682), (26.0, 0.693_147)] {
+        // The second, dE 26, is half of the asymptote: ln 2.
+        for (delta_e, dose) in [(13.0, 0.287_682), (26.0, std::f64::consts::LN_2)] {
             let got = dose_of_colour_difference(delta_e, HOT_PLATE_ASYMPTOTE);
             assert!((got - dose).abs() < 5e-7, "dE {delta_e}: {got}");
         }

@@ -45,10 +45,28 @@ pub struct Yardstick {
     pub minutes: Minutes,
 }
 
+impl Yardstick {
+    /// Makes the yardstick of a bake of which nothing is known but its length: every figure is not a number.
+    pub fn unknown(minutes: Minutes) -> Self {
+        Self {
+            spread: f64::NAN,
+            spread_range: (f64::NAN, f64::NAN),
+            sd: f64::NAN,
+            sd_range: (f64::NAN, f64::NAN),
+            minutes,
+        }
+    }
+
+    /// Tells whether a map stood behind the figures.
+    pub fn is_known(&self) -> bool {
+        !self.sd.is_nan()
+    }
+}
+
 /// The best plan with a given number of door openings.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Alternative {
-    /// Door openings.
+    /// Door openings allowed; where one more gains nothing, `segments` uses fewer.
     pub openings: usize,
     /// What it gives.
     pub evenness: Yardstick,

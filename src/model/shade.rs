@@ -13,6 +13,8 @@ pub const BURNT_LIGHTNESS: f64 = 25.0;
 pub const HIGHEST_SHADE: f64 = 9.0;
 /// Standard error of a shade read by eye against the card: about half a step (common practice, no source).
 pub const EYE_SD_SHADE: f64 = 0.5;
+/// Standard error that rounding to half steps adds by itself: half a step, evenly spread, 0.5 / sqrt(12).
+pub const ROUNDING_SD_SHADE: f64 = 0.144_337_567_297_406_44;
 /// A shade from here up is nearly saturated: it says "at least".
 pub const SATURATED_SHADE: f64 = 8.0;
 /// A shade below this has barely started: it says "at most".

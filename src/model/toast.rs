@@ -5,7 +5,7 @@ use super::{
     id::{OvenId, TestId},
     oven::Mode,
     place::Place,
-    shade::{Browning, EYE_SD_SHADE, Shade, UNTOASTED_LIGHTNESS, browning_per_shade},
+    shade::{Browning, ROUNDING_SD_SHADE, Shade, UNTOASTED_LIGHTNESS, browning_per_shade},
 };
 use crate::units::{Celsius, Minutes};
 use jiff::civil::DateTime;
@@ -64,11 +64,15 @@ pub enum Reading {
 impl Reading {
     /// Returns browning and its standard error, or `None` where nothing is known.
     ///
+    /// For a shade read by eye the error is that of rounding to half steps; how far the eye itself
+    /// strays shows in the scatter between neighbouring slices and is fitted there.
     /// `untoasted` is the L* of an untoasted slice of the same loaf.
     pub fn browning(self, untoasted: f64) -> Option<(Browning, f64)> {
         match self {
             Self::Unscored | Self::Skipped | Self::Missing => None,
-            Self::ByEye(shade) => Some((shade.browning(), EYE_SD_SHADE * browning_per_shade())),
+            Self::ByEye(shade) => {
+                Some((shade.browning(), ROUNDING_SD_SHADE * browning_per_shade()))
+            }
             Self::Measured { lightness, sd } => Some((
                 Browning::from_lightness(lightness, untoasted),
                 sd / lightness,

@@ -118,12 +118,17 @@ impl<'a> DoorClock<'a> {
         })
     }
 
-    /// Places the openings at the given times (rising) and ends on a whole minute.
+    /// Places the openings at the given times (rising) and ends on a whole minute; without openings the bake
+    /// keeps its own length.
     pub fn at_minutes(&self, at: &[Minutes]) -> Timeline {
         let starts: Vec<usize> = at.iter().map(|t| seconds(*t)).collect();
         let mut free = self.run(at.len(), |opening, second, _| second >= starts[opening]);
         free.openings = at.to_vec();
-        free.bake = Minutes(free.bake.0.round());
+        free.bake = if at.is_empty() {
+            self.dose.bake()
+        } else {
+            Minutes(free.bake.0.round())
+        };
         free
     }
 
@@ -158,7 +163,7 @@ impl<'a> DoorClock<'a> {
             shares,
             bake: Minutes(second as f64 / MINUTE),
         };
-        self.normalised(timeline)
+        Self::normalised(timeline)
     }
 
     /// Share of the whole browning; by time where the bake never browns.
@@ -172,7 +177,7 @@ impl<'a> DoorClock<'a> {
     }
 
     /// Turns effective minutes into shares; a bake that never browns counts by time instead.
-    fn normalised(&self, mut timeline: Timeline) -> Timeline {
+    fn normalised(mut timeline: Timeline) -> Timeline {
         let sum: f64 = timeline.shares.iter().sum();
         if sum > 0.0 {
             for share in &mut timeline.shares {

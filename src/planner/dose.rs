@@ -2,7 +2,7 @@
 //!
 //! Lumped surface: a first-order rise towards the air's temperature that stops at 100 C, a plateau
 //! while the surface dries, then an approach to `100 + reach (T_air - 100)`. Browning runs at
-//! w = k(T_surface) / k(T_air) once the surface is above 105 C (Broyart et al. 1998 for crackers:
+//! `w = k(T_surface) / k(T_air)` once the surface is above 105 C (Broyart et al. 1998 for crackers:
 //! darkening starts at a product temperature of 105 to 115 C) and not at all before. Modelled, not
 //! measured: the curve of a kind of bake is a default, to be refitted from a baker's own bakes.
 //!
@@ -74,7 +74,7 @@ pub fn browning_rate(curve: &DoseCurve, heat: &Heat, t: Minutes) -> f64 {
 
 /// Returns the minutes at the air's own browning rate that `t` minutes in the oven are worth.
 ///
-/// This is the integral of [`browning_rate`]; a toasted slice's browning is this times k(T_air), so
+/// This is the integral of [`browning_rate`]; a toasted slice's browning is this times `k(T_air)`, so
 /// the same slices at two dial settings tell the bread's own sensitivity.
 pub fn effective_minutes(curve: &DoseCurve, heat: &Heat, t: Minutes) -> Minutes {
     Dose::new(curve, heat, t).total()
@@ -87,10 +87,10 @@ pub fn minutes_for_effective(
     heat: &Heat,
     effective: Minutes,
 ) -> Option<Minutes> {
-    const LONGEST: f64 = 240.0;
-    let steps = (LONGEST * STEPS_PER_MINUTE) as u32;
+    /// Four hours of seconds.
+    const LONGEST: u32 = 4 * 3600;
     let mut sum = 0.0;
-    for i in 0..steps {
+    for i in 0..LONGEST {
         let t = (f64::from(i) + 0.5) / STEPS_PER_MINUTE;
         let rate = browning_rate(curve, heat, Minutes(t)) / STEPS_PER_MINUTE;
         if sum + rate >= effective.0 && rate > 0.0 {
@@ -320,8 +320,8 @@ mod tests {
     #[test]
     fn a_proofing_hold_never_browns_and_counts_by_time() {
         let dose = Dose::new(&TOAST, &heat(30.0), Minutes(60.0));
-        assert_eq!(dose.total().0, 0.0);
-        assert_eq!(dose.share(Minutes(15.0)), 0.25);
+        assert_eq!(dose.total(), Minutes(0.0));
+        assert!((dose.share(Minutes(15.0)) - 0.25).abs() < 1e-12);
         assert_eq!(dose.time_of(0.25), Minutes(15.0));
         assert!(minutes_for_effective(&TOAST, &heat(30.0), Minutes(1.0)).is_none());
     }

@@ -1,1 +1,213 @@
-//! stub
+//! How even a bake comes out, over joint samples of the map, and when one more opening pays.
+//!
+//! The mean map is smoother than any oven that could be behind it, so its own spread is too small. Each
+//! figure is therefore the median over joint samples, with the range that holds nine in ten of them.
+
+use super::{BrowningSource, search::Arrangement, space::Space};
+use crate::{
+    field::Range,
+    model::{Yardstick, shade::browning_per_shade},
+    numeric::quantile::of_sorted,
+    units::Minutes,
+};
+use std::collections::BTreeMap;
+
+/// A gain in standard deviation below this, in shades, is not worth an opening (common practice, no source:
+/// a tenth of what the eye tells apart).
+pub const WORTH_AN_OPENING: f64 = 0.05;
+/// An opening must gain in at least this share of the samples.
+const SURE_ENOUGH: f64 = 0.75;
+
+/// Joint samples of the browning at every place that is used.
+#[derive(Debug, Clone)]
+pub struct Judge<'s> {
+    space: &'s Space,
+    /// Index into a sample, by spot and place; `usize::MAX` for spots not asked for.
+    index: Vec<Vec<usize>>,
+    samples: Vec<Vec<f64>>,
+}
+
+/// Evenness of one handling in every sample, in shades.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Verdict {
+    /// Darkest minus lightest piece.
+    pub spread: Vec<f64>,
+    /// Standard deviation over the pieces.
+    pub sd: Vec<f64>,
+}
+
+impl<'s> Judge<'s> {
+    /// Draws `count` joint samples at the places of the given arrangements.
+    ///
+    /// Falls back on the map itself, as the only sample, where the source knows no uncertainty.
+    pub fn new<'a>(
+        space: &'s Space,
+        source: &dyn BrowningSource,
+        arrangements: impl IntoIterator<Item = &'a Arrangement>,
+        count: usize,
+    ) -> Self {
+        let mut index = vec![Vec::new(); space.spots.len()];
+        let mut known: BTreeMap<(u8, i64, i64), usize> = BTreeMap::new();
+        let (mut points, mut means) = (Vec::new(), Vec::new());
+        for at in arrangements.into_iter().flatten() {
+            if !index[at.spot].is_empty() {
+                continue;
+            }
+            let spot = &space.spots[at.spot];
+            for ((x, y), mean) in spot.places.iter().zip(&spot.browning) {
+                let place = *known
+                    .entry((spot.rack, micrometres(*x), micrometres(*y)))
+                    .or_insert_with(|| {
+                        points.push((spot.rack, *x, *y));
+                        means.push(*mean);
+                        points.len() - 1
+                    });
+                index[at.spot].push(place);
+            }
+        }
+        let mut samples = source.samples(&points, count);
+        if samples.is_empty() {
+            samples.push(means);
+        }
+        Self {
+            space,
+            index,
+            samples,
+        }
+    }
+
+    /// Weighs arrangements, each held for its share, in every sample.
+    pub fn weigh(&self, arrangements: &[Arrangement], shares: &[f64]) -> Verdict {
+        let (spread, sd) = self
+            .samples
+            .iter()
+            .map(|sample| {
+                let pieces = self.pieces_in(sample, arrangements, shares);
+                let mean = pieces.iter().sum::<f64>() / pieces.len() as f64;
+                let square = |p: &f64| (p - mean).powi(2);
+                let variance = pieces.iter().map(square).sum::<f64>() / pieces.len() as f64;
+                let low = pieces.iter().copied().fold(f64::INFINITY, f64::min);
+                let high = pieces.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+                let shade = browning_per_shade();
+                ((high - low) / shade, variance.sqrt() / shade)
+            })
+            .unzip();
+        Verdict { spread, sd }
+    }
+
+    /// Returns each piece's browning less the mean of all, in shades, tray by tray in lattice order, with interval.
+    pub fn pieces(&self, arrangements: &[Arrangement], shares: &[f64]) -> Vec<Range> {
+        let draws: Vec<Vec<f64>> = self
+            .samples
+            .iter()
+            .map(|sample| {
+                let pieces = self.pieces_in(sample, arrangements, shares);
+                let mean = pieces.iter().sum::<f64>() / pieces.len() as f64;
+                pieces
+                    .iter()
+                    .map(|p| (p - mean) / browning_per_shade())
+                    .collect()
+            })
+            .collect();
+        (0..self.space.trays * self.space.pieces)
+            .map(|i| range(draws.iter().map(|d| d[i]).collect()))
+            .collect()
+    }
+
+    fn pieces_in(&self, sample: &[f64], arrangements: &[Arrangement], shares: &[f64]) -> Vec<f64> {
+        let n = self.space.pieces;
+        let mut pieces = vec![0.0; self.space.trays * n];
+        for (arrangement, share) in arrangements.iter().zip(shares) {
+            for (at, tray) in arrangement.iter().zip(pieces.chunks_mut(n)) {
+                let spot = &self.space.spots[at.spot];
+                for (i, piece) in tray.iter_mut().enumerate() {
+                    *piece += share * sample[self.index[at.spot][spot.place_of(i, at.turned)]];
+                }
+            }
+        }
+        pieces
+    }
+}
+
+impl Verdict {
+    /// Sums up: medians and 90 % ranges, with the length of the bake.
+    pub fn yardstick(&self, minutes: Minutes) -> Yardstick {
+        let spread = range(self.spread.clone());
+        let sd = range(self.sd.clone());
+        Yardstick {
+            spread: spread.value,
+            spread_range: (spread.lo, spread.hi),
+            sd: sd.value,
+            sd_range: (sd.lo, sd.hi),
+            minutes,
+        }
+    }
+
+    /// Returns the gain in standard deviation (shades) over `other`: its median, and the share of samples with any.
+    pub fn gain_over(&self, other: &Self) -> (f64, f64) {
+        let gains: Vec<f64> = other.sd.iter().zip(&self.sd).map(|(o, s)| o - s).collect();
+        let better = gains.iter().filter(|g| **g > 0.0).count() as f64 / gains.len().max(1) as f64;
+        (range(gains).value, better)
+    }
+}
+
+/// Chooses how many openings to recommend: the first from which no larger number gains noticeably and surely.
+///
+/// `verdicts` belong to 0, 1, 2, ... openings.
+pub fn recommend(verdicts: &[Verdict]) -> usize {
+    let mut chosen = 0;
+    for (k, verdict) in verdicts.iter().enumerate() {
+        let (gain, better) = verdict.gain_over(&verdicts[chosen]);
+        // Each further opening must pay on its own, not only all of them together.
+        let price = WORTH_AN_OPENING * (k - chosen) as f64;
+        if k > chosen && gain >= price && better >= SURE_ENOUGH {
+            chosen = k;
+        }
+    }
+    chosen
+}
+
+/// Sums up draws as median and 5 % and 95 % quantiles; not a number without draws.
+fn range(mut draws: Vec<f64>) -> Range {
+    draws.sort_by(f64::total_cmp);
+    Range {
+        value: of_sorted(&draws, 0.5),
+        lo: of_sorted(&draws, 0.05),
+        hi: of_sorted(&draws, 0.95),
+    }
+}
+
+/// Rounds to micrometres, so that a place reached by two ways of reckoning is one place.
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "places in an oven are far below the largest count"
+)]
+fn micrometres(cm: f64) -> i64 {
+    (cm * 1e4).round() as i64
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn verdict(sd: &[f64]) -> Verdict {
+        Verdict {
+            spread: sd.to_vec(),
+            sd: sd.to_vec(),
+        }
+    }
+
+    #[test]
+    fn an_opening_is_recommended_only_while_it_pays() {
+        let still = verdict(&[0.8, 0.9, 1.0, 1.1]);
+        let once = verdict(&[0.4, 0.5, 0.6, 0.7]);
+        let twice = verdict(&[0.39, 0.48, 0.58, 0.69]);
+        assert_eq!(recommend(&[still.clone(), once.clone(), twice]), 1);
+        // Better on the whole, but not surely.
+        let doubtful = verdict(&[0.3, 0.3, 1.2, 1.3]);
+        assert_eq!(recommend(&[still.clone(), doubtful]), 0);
+        // Two openings pay where one alone does not.
+        assert_eq!(recommend(&[still.clone(), still.clone(), once]), 2);
+        assert_eq!(recommend(&[still]), 0);
+    }
+}

@@ -2,6 +2,13 @@
 //!
 //! One file for each form; nothing here opens a file.
 
+pub mod card;
+pub mod digits;
+pub mod json;
+pub mod json_kitchen;
+pub mod json_layout;
+pub mod json_map;
+pub mod json_plan;
 pub mod png;
 pub mod quantity;
 pub mod text;

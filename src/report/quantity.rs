@@ -11,7 +11,7 @@ use crate::{
 };
 
 /// Standard deviations to either end of a 90 % interval of a normal distribution.
-pub const HALF_WIDTH_90: f64 = 1.645;
+pub const HALF_WIDTH_90: f64 = 1.644_853_626_951_472_2;
 /// The difference a baker notices: half a shade.
 pub const NOTICEABLE_SHADE: f64 = 0.5;
 /// Contour steps tried for degrees, on the dial's scale.

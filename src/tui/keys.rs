@@ -321,6 +321,7 @@ pub fn action_for(scope: Scope, takes_text: bool, key: Key) -> Option<Action> {
         .map(|b| match b.action {
             Action::Layout(action) => Action::Layout(layout::with_figure(action, key)),
             Action::Score(action) => Action::Score(score::with_figure(action, key)),
+            Action::Clock(action) => Action::Clock(clock::with_figure(action, key)),
             _ => b.action.clone(),
         })
 }

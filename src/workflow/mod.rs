@@ -2,8 +2,14 @@
 
 pub mod catalogue;
 pub mod describe;
+pub mod findings;
+pub mod ground;
 pub mod kitchen;
 pub mod layout;
+pub mod map;
+pub mod observe;
 pub mod plan;
 pub mod samples;
 pub mod scoring;
+pub mod sensitivity;
+pub mod toast;

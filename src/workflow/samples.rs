@@ -4,18 +4,25 @@ use crate::{
     field::{Bound, Observation},
     model::{
         Browning, SliceSize,
-        shade::{
-            BARELY_SHADE, EYE_SD_SHADE, HIGHEST_SHADE, SATURATED_SHADE, UNTOASTED_LIGHTNESS,
-            browning_per_shade,
-        },
+        shade::{HIGHEST_SHADE, ROUNDING_SD_SHADE, UNTOASTED_LIGHTNESS, browning_per_shade},
     },
     store::{self, StoreError},
+    workflow::observe::take_by_eye,
 };
 use std::path::Path;
 
 /// Standard error of a measured lightness where none is given: a fair instrument's, in L*. The
 /// scatter from slice to slice comes on top and is fitted.
 const LIGHTNESS_SD: f64 = 0.5;
+
+/// The samples of one file.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Samples {
+    /// One for each line.
+    pub observations: Vec<Observation>,
+    /// Shades without a stated error: read by eye, so the eye's own scatter is to be expected.
+    pub by_eye: bool,
+}
 
 /// What is wrong with a file of samples.
 #[derive(Debug, thiserror::Error)]
@@ -72,11 +79,7 @@ pub enum SampleError {
 ///
 /// # Errors
 /// [`SampleError`] when the file cannot be read, or names the first thing wrong in it.
-pub fn read_samples_file(
-    path: &Path,
-    width: f64,
-    depth: f64,
-) -> Result<Vec<Observation>, SampleError> {
+pub fn read_samples_file(path: &Path, width: f64, depth: f64) -> Result<Samples, SampleError> {
     read_samples(&store::read_input(path)?, width, depth)
 }
 
@@ -89,7 +92,7 @@ pub fn read_samples_file(
 ///
 /// # Errors
 /// [`SampleError`] with line, column and value of the first thing wrong.
-pub fn read_samples(text: &str, width: f64, depth: f64) -> Result<Vec<Observation>, SampleError> {
+pub fn read_samples(text: &str, width: f64, depth: f64) -> Result<Samples, SampleError> {
     for (side, cm) in [("width", width), ("depth", depth)] {
         if !(15.0..=120.0).contains(&cm) {
             return Err(SampleError::Cavity { side, cm });
@@ -118,7 +121,11 @@ pub fn read_samples(text: &str, width: f64, depth: f64) -> Result<Vec<Observatio
     if out.is_empty() {
         return Err(SampleError::Empty);
     }
-    Ok(out)
+    let by_eye = columns.score.0 == Score::Shade && columns.sd.is_none();
+    Ok(Samples {
+        observations: out,
+        by_eye,
+    })
 }
 
 /// What the score column holds.
@@ -263,17 +270,10 @@ impl Row<'_> {
                     Some(i) => {
                         self.figure(i, (0.0, HIGHEST_SHADE), "a standard error in shades")?
                     }
-                    None => EYE_SD_SHADE,
+                    None => ROUNDING_SD_SHADE,
                 };
-                let bound = if shade >= SATURATED_SHADE {
-                    Bound::AtLeast
-                } else if shade < BARELY_SHADE {
-                    Bound::AtMost
-                } else {
-                    Bound::Exact
-                };
-                let per_shade = browning_per_shade();
-                Ok((shade * per_shade, sd * per_shade, bound))
+                let (browning, bound) = take_by_eye(shade);
+                Ok((browning, sd * browning_per_shade(), bound))
             }
             (Score::Lightness, i) => {
                 let lightness = self.figure(i, (1.0, 100.0), "a lightness L*")?;
@@ -294,7 +294,7 @@ mod tests {
     use super::*;
 
     fn read(text: &str) -> Result<Vec<Observation>, SampleError> {
-        read_samples(text, 60.0, 45.0)
+        read_samples(text, 60.0, 45.0).map(|s| s.observations)
     }
 
     #[test]
@@ -303,7 +303,7 @@ mod tests {
         let shades = read(text).unwrap();
         assert_eq!(shades.len(), 3);
         assert!((shades[0].browning - 4.5 * 0.134_7).abs() < 1e-3);
-        assert!((shades[0].sd - 0.5 * 0.134_7).abs() < 1e-3);
+        assert!((shades[0].sd - 0.144 * 0.134_7).abs() < 1e-3);
         assert_eq!(
             (shades[0].rack, shades[0].width, shades[0].depth),
             (2, 10.0, 10.0)

@@ -348,27 +348,29 @@ fn centred(text: &str, width: usize, fill: char) -> String {
 
 /// Breaks a sentence into lines of at most [`WIDTH`] columns, the first led by `first`, the others by `rest`.
 pub fn wrapped(text: &str, first: &str, rest: &str) -> String {
-    let mut out = String::from(first);
-    let mut column = first.chars().count();
+    let mut out = wrap(text, WIDTH, first, rest).join("\n");
+    out.push('\n');
+    out
+}
+
+/// Breaks a sentence into lines of at most `width` columns; only a single word may be longer.
+pub fn wrap(text: &str, width: usize, first: &str, rest: &str) -> Vec<String> {
+    let mut lines = Vec::new();
+    let mut line = String::from(first);
     let mut fresh = true;
     for word in text.split_whitespace() {
-        let width = word.chars().count();
-        if !fresh && column + 1 + width > WIDTH {
-            out.push('\n');
-            out.push_str(rest);
-            column = rest.chars().count();
+        if !fresh && line.chars().count() + 1 + word.chars().count() > width {
+            lines.push(std::mem::replace(&mut line, String::from(rest)));
             fresh = true;
         }
         if !fresh {
-            out.push(' ');
-            column += 1;
+            line.push(' ');
         }
-        out.push_str(word);
-        column += width;
+        line.push_str(word);
         fresh = false;
     }
-    out.push('\n');
-    out
+    lines.push(line);
+    lines
 }
 
 #[cfg(test)]

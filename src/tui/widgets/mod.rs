@@ -1,5 +1,6 @@
 //! Parts that screens are drawn with: data and a theme in, styled cells out; nothing is kept or changed.
 
+pub mod big;
 pub mod field;
 pub mod hints;
 pub mod legend;

@@ -18,22 +18,24 @@ pub struct MovePicture<'a> {
     pub after: &'a Segment,
 }
 
-/// Width of one oven, walls included.
-const OVEN: u16 = 22;
+/// Widths one oven may have, walls included.
+const OVEN: std::ops::RangeInclusive<u16> = 17..=26;
+/// Columns before the ovens, for the names of the racks.
+const NAMES: u16 = 7;
 /// Columns between the two ovens, for the arrows.
 const BETWEEN: u16 = 9;
 /// A shift of this many centimetres moves a tray by one column.
 const CM_PER_COLUMN: f64 = 3.0;
 
 impl MovePicture<'_> {
-    /// Returns the columns and rows the picture takes.
+    /// Returns the fewest columns and the rows the picture takes.
     pub fn size(&self) -> (u16, u16) {
         let ovens = if self.before.is_some() {
-            OVEN * 2 + BETWEEN
+            OVEN.start() * 2 + BETWEEN
         } else {
-            OVEN
+            *OVEN.start()
         };
-        (ovens + 8, cells(self.racks.len()) + 2)
+        (ovens + NAMES, cells(self.racks.len()) + 2)
     }
 
     /// Draws the picture; an area too small for it stays as it was.
@@ -51,10 +53,13 @@ impl MovePicture<'_> {
                 theme.style(Role::Quiet),
             );
         }
-        let first = Rect::new(area.x + 8, area.y, OVEN, height);
+        let room = area.width - NAMES;
+        let of = |room: u16| room.clamp(*OVEN.start(), *OVEN.end());
+        let first = |width| Rect::new(area.x + NAMES, area.y, width, height);
         match self.before {
-            None => self.oven(self.after, None, first, (buf, theme)),
+            None => self.oven(self.after, None, first(of(room)), (buf, theme)),
             Some(before) => {
+                let first = first(of((room - BETWEEN) / 2));
                 let second = Rect {
                     x: first.right() + BETWEEN,
                     ..first
@@ -108,7 +113,8 @@ impl MovePicture<'_> {
             let changed = was.is_some_and(|was| was != tray);
             let role = if changed { Role::Key } else { Role::Heading };
             let text = tray_text(tray);
-            let spare = i32::from(OVEN) - 2 - i32::try_from(text.chars().count()).unwrap_or(0);
+            let spare =
+                i32::from(oven.width) - 2 - i32::try_from(text.chars().count()).unwrap_or(0);
             #[expect(clippy::cast_possible_truncation, reason = "a few columns at most")]
             let shift = (tray.shift_x.0 / CM_PER_COLUMN).round() as i32;
             let at = (spare / 2 + shift).clamp(0, spare.max(0));

@@ -120,7 +120,7 @@ pub(crate) fn plan() -> Plan {
     Plan {
         kind: "thin-cookie".to_owned(),
         bake: Minutes(12.0),
-        dial: Celsius(165.0),
+        dial: Celsius(162.8),
         steps_to_dial: vec![
             DialStep {
                 what: "recipe, still air".to_owned(),

@@ -74,6 +74,23 @@ impl Kitchen {
         Ok((kitchen, warnings))
     }
 
+    /// Opens the kitchen for writing; in a folder that may not be written to, for reading only, with
+    /// a warning.
+    ///
+    /// # Errors
+    /// [`KitchenError::Store`] when the folder cannot be used, or another process writes to it.
+    pub fn open_or_look(dir: &Path) -> Result<(Self, Vec<Warning>), KitchenError> {
+        match Self::open(dir, Access::Write) {
+            Err(KitchenError::Store(why @ StoreError::NotWritable { .. })) => {
+                let (kitchen, mut warnings) = Self::open(dir, Access::Read)?;
+                let what = format!("nothing can be saved here: {why}");
+                warnings.insert(0, Warning::new(what, ""));
+                Ok((kitchen, warnings))
+            }
+            opened => opened,
+        }
+    }
+
     /// Opens a copy of the demo kitchen in a temporary folder, which goes when the kitchen goes.
     ///
     /// # Errors

@@ -1,6 +1,10 @@
 //! Scores as text: rows of digits as a baker jots them down, and CSV files.
 
-use crate::model::{Reading, Shade, ToastTest};
+use crate::{
+    model::{Reading, Shade, ToastTest},
+    store::{self, StoreError},
+};
+use std::path::Path;
 
 /// What is wrong with scores given as text.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -307,4 +311,12 @@ fn rows_of(test: &ToastTest, indices: &[usize]) -> Vec<Vec<usize>> {
         row.sort_by(|&a, &b| x(a).total_cmp(&x(b)));
     }
     rows
+}
+
+/// Reads a file of scores as text, for [`read_scores_csv`].
+///
+/// # Errors
+/// [`StoreError`] when it cannot be read, is absurdly large, or is not text.
+pub fn read_scores_file(path: &Path) -> Result<String, StoreError> {
+    store::read_input(path)
 }

@@ -241,6 +241,13 @@ fn cursor(canvas: &mut Canvas, (col, row): (usize, usize)) {
         (inner.x - 1, at.y, "▶"),
         (inner.right(), at.y, "◀"),
     ] {
-        canvas.buf.set_string(x, y, mark, style);
+        // The words on the frame stay whole.
+        let word = canvas
+            .buf
+            .cell((x, y))
+            .is_some_and(|c| c.symbol().chars().all(|c| c.is_alphanumeric() || c == ' '));
+        if !word {
+            canvas.buf.set_string(x, y, mark, style);
+        }
     }
 }

@@ -234,6 +234,25 @@ fn gram_of(space: &Space, spots: &[usize], patterns: &[Pattern]) -> Gram {
     })
 }
 
+/// Returns the Gram matrix of the centred browning of all pieces, one row for each arrangement.
+pub fn gram_between(space: &Space, arrangements: &[Arrangement]) -> Gram {
+    let n = space.trays as f64;
+    let level: Vec<f64> = arrangements
+        .iter()
+        .map(|a| a.iter().map(|at| space.level(at.spot)).sum::<f64>() / n)
+        .collect();
+    Gram::from_fn(arrangements.len(), |a, b| {
+        let pairs = arrangements[a].iter().zip(&arrangements[b]);
+        let sum: f64 = pairs
+            .map(|(x, y)| {
+                let odd = space.odd(x.spot, y.spot);
+                space.even(x.spot, y.spot) + if x.turned == y.turned { odd } else { -odd }
+            })
+            .sum();
+        sum / n - level[a] * level[b]
+    })
+}
+
 struct Hunt<'s> {
     space: &'s Space,
     negligible: f64,
@@ -293,8 +312,7 @@ impl Hunt<'_> {
             self.each_shifted(pool, &mut open);
         }
         open.sort_by(|a, b| a.bound.total_cmp(&b.bound));
-        let mut visited = 0;
-        for configuration in &open {
+        for (visited, configuration) in open.iter().enumerate() {
             if self.worth(configuration.bound).is_none() {
                 break;
             }
@@ -302,7 +320,6 @@ impl Hunt<'_> {
                 return self.gap_to(configuration.bound);
             }
             self.visit(configuration);
-            visited += 1;
         }
         vec![self.negligible; self.below.len()]
     }

@@ -1,0 +1,53 @@
+//! The command line's definition: what is common to all verbs, and the list of verbs.
+
+use super::commands;
+use clap::{Parser, Subcommand};
+use std::path::PathBuf;
+
+/// Learns an oven from toasted bread: maps its hot and cool zones, plans racks, turns and dial.
+///
+/// Without a verb it opens the terminal screens on your own kitchen.
+#[derive(Debug, Parser)]
+#[command(
+    name = "rackshade",
+    version,
+    max_term_width = 100,
+    after_help = "Examples:\n  rackshade try\n  rackshade ovens add --from wall-oven-30-inch --name 'wall oven'\n  rackshade map --oven wall-oven --mode still-air"
+)]
+pub(super) struct Cli {
+    /// Folder to keep data in, instead of the platform's own (or RACKSHADE_DATA).
+    #[arg(long, global = true, value_name = "DIR")]
+    pub(super) data: Option<PathBuf>,
+    /// Print the result as one JSON object, SI units in its key names.
+    #[arg(long, global = true)]
+    pub(super) json: bool,
+    #[command(subcommand)]
+    pub(super) command: Option<Command>,
+}
+
+/// The verbs.
+#[derive(Debug, Subcommand)]
+pub(super) enum Command {
+    /// Open the demo kitchen on a throwaway copy; without a terminal, print a text tour of it.
+    Try(commands::try_demo::TryArgs),
+    /// List, show, add and change ovens.
+    Ovens(commands::ovens::OvensArgs),
+    /// List, show, lay out and remove toast tests.
+    Tests(commands::tests::TestsArgs),
+    /// Show how many slices fit on a rack and where each goes.
+    Layout(commands::layout::LayoutArgs),
+    /// Score a toast test: a rack in one line, from a CSV file, or key by key.
+    Score(commands::score::ScoreArgs),
+    /// Map the browning of every rack position.
+    Map(commands::map::MapArgs),
+    /// Plan a bake: racks, turns, times and dial.
+    Plan(commands::plan::PlanArgs),
+    /// List and show what was baked.
+    Bakes(commands::bakes::BakesArgs),
+    /// Show the shade card.
+    Card(commands::card::CardArgs),
+    /// Print completions for a shell.
+    Completions(commands::completions::CompletionsArgs),
+    /// Print the manual page.
+    Man(commands::man::ManArgs),
+}

@@ -1,0 +1,138 @@
+//! `layout`: how many slices fit on a rack and where each goes.
+
+use crate::{
+    cli::{
+        session::{Session, texts},
+        trouble::{Exit, OrTrouble, Trouble},
+    },
+    model::{Mode, Oven, SliceSize},
+    report::json_layout::{LayoutJson, slices_json},
+    units::Centimetres,
+    workflow::{
+        catalogue::{Occasion, cautions},
+        ground::mode_of,
+        kitchen::{Access, Kitchen},
+        layout::{LayoutRequest, lay_out},
+        toast::parse_size,
+    },
+};
+use clap::Args;
+
+/// Show how many slices fit and where each goes, before anything is toasted.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Example:\n  rackshade layout --oven wall-oven --racks 2,4 --slice 4.5x4.5in"
+)]
+pub(in crate::cli) struct LayoutArgs {
+    #[command(flatten)]
+    choice: LayoutChoice,
+}
+
+/// The choices that decide a lay-out.
+#[derive(Debug, Args)]
+pub(in crate::cli) struct LayoutChoice {
+    /// The oven, by id or name.
+    #[arg(long)]
+    oven: String,
+    /// How it heats; the oven's first mode when not given.
+    #[arg(long, value_parser = super::mode)]
+    mode: Option<Mode>,
+    /// Rack positions that carry slices at once, counted from the bottom.
+    #[arg(long, value_name = "N,N..", value_delimiter = ',', required = true)]
+    racks: Vec<u8>,
+    /// Slice, along the door x front to back.
+    #[arg(long, value_name = "WxD", default_value = "10x10cm")]
+    slice: String,
+    /// Air between slices.
+    #[arg(long, value_name = "LENGTH", default_value = "1cm")]
+    gap: String,
+    /// Air between slices and walls.
+    #[arg(long, value_name = "LENGTH", default_value = "5cm")]
+    clearance: String,
+    /// Slices along the door x front to back; as many as fit when not given.
+    #[arg(long, value_name = "CxR", value_parser = super::grid)]
+    counts: Option<(usize, usize)>,
+}
+
+impl LayoutChoice {
+    pub(super) fn oven<'k>(&self, kitchen: &'k Kitchen) -> Result<&'k Oven, Trouble> {
+        kitchen
+            .find_oven(&self.oven)
+            .or_trouble("--oven", &self.oven)
+    }
+
+    pub(super) fn mode_of(&self, oven: &Oven) -> Result<Mode, Trouble> {
+        mode_of(oven, self.mode).or_trouble("--oven", &self.oven)
+    }
+
+    pub(super) fn request(&self, oven: &Oven) -> Result<LayoutRequest, Trouble> {
+        let length =
+            |name, text: &String| Centimetres::parse(text, oven.lengths).or_trouble(name, text);
+        let (width, depth) =
+            parse_size(&self.slice, oven.lengths).or_trouble("--slice", &self.slice)?;
+        Ok(LayoutRequest {
+            racks: self.racks.clone(),
+            slice: SliceSize { width, depth },
+            gap: length("--gap", &self.gap)?,
+            clearance: length("--clearance", &self.clearance)?,
+            counts: self.counts,
+        })
+    }
+}
+
+pub(in crate::cli) fn run(args: &LayoutArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
+    let (kitchen, _) = session.kitchen(Access::Read)?;
+    let oven = args.choice.oven(&kitchen)?;
+    let mode = args.choice.mode_of(oven)?;
+    let laid = lay_out(oven, mode, &args.choice.request(oven)?).map_err(Trouble::user)?;
+    let (shortest, longest) = laid.minutes;
+    if session.json {
+        session.out.json(&LayoutJson {
+            cols: laid.cols,
+            rows: laid.rows,
+            per_rack: laid.per_rack,
+            loaves: laid.loaves,
+            dial_c: laid.dial.0,
+            minutes_lo: shortest.0,
+            minutes_hi: longest.0,
+            pull_when: laid.pull_when.clone(),
+            slices: slices_json(&laid.slices),
+            cautions: cautions(Occasion::ToastTest).to_vec(),
+            warnings: texts(&laid.warnings),
+        })?;
+        return Ok(Exit::Done);
+    }
+    let out = &mut session.out;
+    out.line(format!(
+        "{}: {} slices on each rack, {} along the door x {} front to back; loaves needed: {}",
+        oven.name, laid.per_rack, laid.cols, laid.rows, laid.loaves
+    ))?;
+    out.line(format!(
+        "dial at {}, {} to {}; pull when {}",
+        oven.dial.unit.show(laid.dial),
+        shortest,
+        longest,
+        laid.pull_when
+    ))?;
+    let rows: Vec<_> = laid
+        .slices
+        .iter()
+        .zip(1..)
+        .map(|(slice, number)| {
+            vec![
+                number.to_string(),
+                slice.rack.to_string(),
+                oven.lengths.show(slice.place.x),
+                oven.lengths.show(slice.place.y),
+            ]
+        })
+        .collect();
+    out.table(&["slice", "rack", "from left", "from door"], &rows)?;
+    for caution in cautions(Occasion::ToastTest) {
+        out.line(format!("! {caution}"))?;
+    }
+    for warning in &laid.warnings {
+        out.remark(&warning.to_string());
+    }
+    Ok(Exit::Done)
+}

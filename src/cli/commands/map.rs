@@ -1,0 +1,133 @@
+//! `map`: the browning of every rack position, from stored tests or from a file of samples.
+
+use crate::{
+    cli::{
+        session::{Session, texts},
+        trouble::{Exit, OrTrouble, Trouble},
+    },
+    model::{Mode, Oven},
+    report::{
+        Quantity,
+        json_map::{MapJson, MapParts},
+        text::{Characters, MapSheet, map_text},
+    },
+    workflow::{
+        ground::{Ground, ground_of_oven, ground_of_samples, ground_of_test},
+        kitchen::Access,
+        map::MapView,
+    },
+};
+use clap::Args;
+use std::path::PathBuf;
+
+/// Map the browning of every rack position.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "A file of samples has the columns rack,x_cm,y_cm and shade or lightness (optional sd, size_cm);\nx from the left wall, y from the door.\n\nExamples:\n  rackshade map --oven wall-oven --mode still-air\n  rackshade map --test 2026-03-07-wall-oven --json\n  rackshade map --samples slices.csv --width-cm 63.5 --depth-cm 48.3 --grid 12x9 --json"
+)]
+pub(in crate::cli) struct MapArgs {
+    #[command(flatten)]
+    source: MapSource,
+    /// Cells along the door x front to back.
+    #[arg(long, value_name = "CxR", default_value = "24x18", value_parser = super::grid)]
+    grid: (usize, usize),
+}
+
+/// What a map is made from.
+#[derive(Debug, Args)]
+pub(in crate::cli) struct MapSource {
+    /// One toast test.
+    #[arg(long, conflicts_with_all = ["oven", "samples"])]
+    test: Option<String>,
+    /// The tests of an oven in one mode.
+    #[arg(long, conflicts_with = "samples")]
+    oven: Option<String>,
+    /// The mode; the oven's first one when not given.
+    #[arg(long, value_parser = super::mode)]
+    mode: Option<Mode>,
+    /// A CSV file of samples.
+    #[arg(
+        long,
+        value_name = "FILE",
+        requires = "width_cm",
+        requires = "depth_cm"
+    )]
+    samples: Option<PathBuf>,
+    /// Cavity width for the samples, left wall to right wall, cm.
+    #[arg(long, value_name = "CM", requires = "samples")]
+    width_cm: Option<f64>,
+    /// Cavity depth for the samples, door to back wall, cm.
+    #[arg(long, value_name = "CM", requires = "samples")]
+    depth_cm: Option<f64>,
+}
+
+impl MapSource {
+    /// Finds what was named and maps it.
+    pub(super) fn ground(
+        &self,
+        grid: (usize, usize),
+        session: &mut Session<'_>,
+    ) -> Result<Ground, Trouble> {
+        if let (Some(path), Some(width), Some(depth)) =
+            (&self.samples, self.width_cm, self.depth_cm)
+        {
+            let mode = self.mode.unwrap_or(Mode::StillAir);
+            return ground_of_samples(path, (width, depth), mode, grid)
+                .or_trouble("--samples", path.display());
+        }
+        let (kitchen, _) = session.kitchen(Access::Read)?;
+        match (&self.test, &self.oven) {
+            (Some(id), _) => {
+                let test = kitchen.find_test(id).or_trouble("--test", id)?;
+                let oven = kitchen
+                    .find_oven(test.setup.oven.as_str())
+                    .or_trouble("--test", id)?;
+                ground_of_test(oven, test, grid).or_trouble("--test", id)
+            }
+            (None, Some(id)) => {
+                let oven = kitchen.find_oven(id).or_trouble("--oven", id)?;
+                ground_of_oven(&kitchen, oven, self.mode, grid).or_trouble("--oven", id)
+            }
+            (None, None) => Err(Trouble::user(
+                "nothing was named to look at; give --oven ID, --test ID or --samples FILE",
+            )),
+        }
+    }
+}
+
+/// Lays a map out for its text form, in degrees of the oven's dial.
+pub(super) fn sheet<'m>(view: &'m MapView, oven: &'m Oven) -> MapSheet<'m> {
+    MapSheet {
+        oven,
+        map: &view.map,
+        zones: &view.zones,
+        evenness: &view.evenness,
+        findings: &view.findings,
+        warnings: &view.warnings,
+        quantity: Quantity::Degrees {
+            unit: oven.dial.unit,
+            per_c: view.sensitivity.per_c,
+        },
+        characters: Characters::Ascii,
+    }
+}
+
+pub(in crate::cli) fn run(args: &MapArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
+    let ground = args.source.ground(args.grid, session)?;
+    let view = ground.tested().map_err(Trouble::user)?;
+    if session.json {
+        let parts = MapParts {
+            map: &view.map,
+            zones: &view.zones,
+            evenness: &view.evenness,
+            untoasted: view.untoasted,
+        };
+        let warnings = texts(&view.warnings);
+        session
+            .out
+            .json(&MapJson::new(parts, &view.findings, warnings))?;
+    } else {
+        session.out.text(&map_text(&sheet(view, &ground.oven)))?;
+    }
+    Ok(Exit::Done)
+}

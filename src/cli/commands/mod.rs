@@ -1,0 +1,55 @@
+//! One file for each verb.
+
+pub(super) mod bakes;
+pub(super) mod card;
+pub(super) mod completions;
+pub(super) mod layout;
+pub(super) mod man;
+pub(super) mod map;
+mod open;
+pub(super) mod ovens;
+pub(super) mod plan;
+pub(super) mod score;
+pub(super) mod tests;
+pub(super) mod try_demo;
+
+use super::{
+    args::Command,
+    session::Session,
+    trouble::{Exit, Trouble},
+};
+use crate::model::Mode;
+
+/// Does what a verb says; without one, opens the screens.
+pub(super) fn run(command: Option<Command>, session: &mut Session<'_>) -> Result<Exit, Trouble> {
+    match command {
+        None => open::run(session),
+        Some(Command::Try(args)) => try_demo::run(&args, session),
+        Some(Command::Ovens(args)) => ovens::run(args, session),
+        Some(Command::Tests(args)) => tests::run(args, session),
+        Some(Command::Layout(args)) => layout::run(&args, session),
+        Some(Command::Score(args)) => score::run(&args, session),
+        Some(Command::Map(args)) => map::run(&args, session),
+        Some(Command::Plan(args)) => plan::run(&args, session),
+        Some(Command::Bakes(args)) => bakes::run(args, session),
+        Some(Command::Card(args)) => card::run(&args, session),
+        Some(Command::Completions(args)) => completions::run(&args, session),
+        Some(Command::Man(args)) => man::run(&args, session),
+    }
+}
+
+/// Reads a grid like `12x9`: columns, then rows, 1 to 400 each.
+fn grid(text: &str) -> Result<(usize, usize), String> {
+    text.split_once(['x', 'X'])
+        .and_then(|(cols, rows)| Some((cols.trim().parse().ok()?, rows.trim().parse().ok()?)))
+        .filter(|(cols, rows)| (1..=400).contains(cols) && (1..=400).contains(rows))
+        .ok_or_else(|| "write columns x rows, 1 to 400 each, like 12x9".to_owned())
+}
+
+/// Reads the key of a mode.
+fn mode(text: &str) -> Result<Mode, String> {
+    Mode::from_key(text).ok_or_else(|| {
+        let keys: Vec<_> = Mode::ALL.iter().map(|m| m.key()).collect();
+        format!("use one of {}", keys.join(", "))
+    })
+}

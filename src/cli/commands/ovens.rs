@@ -1,0 +1,291 @@
+//! `ovens`: list, show, add and change ovens.
+
+use crate::{
+    cli::{
+        session::{Session, texts},
+        trouble::{Exit, OrTrouble, Trouble},
+    },
+    model::Oven,
+    report::json_kitchen::{OvenJson, OvensJson, TemplatesJson},
+    units::{LengthUnit, TemperatureUnit},
+    workflow::{
+        catalogue::oven_templates,
+        describe::{OvenDraft, add_visit},
+        kitchen::Access,
+    },
+};
+use clap::{Args, Subcommand};
+use jiff::civil::Date;
+
+/// List, show, add and change ovens.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Example:\n  rackshade ovens add --from wall-oven-30-inch --name 'wall oven' --width 24.5in"
+)]
+pub(in crate::cli) struct OvensArgs {
+    #[command(subcommand)]
+    what: Option<What>,
+}
+
+#[derive(Debug, Subcommand)]
+enum What {
+    /// List the ovens (the same as without a word).
+    #[command(after_help = "Example:\n  rackshade ovens list --json")]
+    List,
+    /// List the templates an oven can start from.
+    #[command(after_help = "Example:\n  rackshade ovens templates")]
+    Templates,
+    /// Show one oven.
+    #[command(after_help = "Example:\n  rackshade ovens show wall-oven")]
+    Show {
+        /// Its id or name.
+        oven: String,
+    },
+    /// Add an oven from a template, with what differs.
+    #[command(
+        after_help = "Example:\n  rackshade ovens add --from gas-range-slide-in --name 'school range' --racks 2in,5in,8in,11in"
+    )]
+    Add(Box<AddArgs>),
+    /// Put a dated service visit into an oven's record.
+    #[command(
+        after_help = "Example:\n  rackshade ovens visit wall-oven --date 2026-04-02 --what 'new bottom element'"
+    )]
+    Visit {
+        /// Its id or name.
+        oven: String,
+        /// The day; today when not given.
+        #[arg(long, value_name = "YYYY-MM-DD")]
+        date: Option<Date>,
+        /// What was done, by whom.
+        #[arg(long)]
+        what: String,
+    },
+    /// Remove an oven with its tests; the files are set aside, not destroyed.
+    #[command(after_help = "Example:\n  rackshade ovens remove wall-oven")]
+    Remove {
+        /// Its id or name.
+        oven: String,
+    },
+}
+
+#[derive(Debug, Args)]
+struct AddArgs {
+    /// Template to start from (see `ovens templates`).
+    #[arg(long, value_name = "TEMPLATE")]
+    from: String,
+    /// Name, as you say it.
+    #[arg(long)]
+    name: Option<String>,
+    /// Cavity width, left wall to right wall.
+    #[arg(long, value_name = "LENGTH")]
+    width: Option<String>,
+    /// Cavity depth, door to back wall.
+    #[arg(long, value_name = "LENGTH")]
+    depth: Option<String>,
+    /// Cavity height, floor to ceiling.
+    #[arg(long, value_name = "LENGTH")]
+    height: Option<String>,
+    /// Heights of the rack positions above the floor, from the bottom up.
+    #[arg(long, value_name = "LENGTH,LENGTH..")]
+    racks: Option<String>,
+    /// Modes it has.
+    #[arg(long, value_name = "MODE,MODE..")]
+    modes: Option<String>,
+    /// Heat sources.
+    #[arg(long, value_name = "SOURCE,SOURCE..")]
+    heat: Option<String>,
+    /// Unit of the dial, F or C.
+    #[arg(long, value_name = "UNIT", value_parser = dial_unit)]
+    dial_unit: Option<TemperatureUnit>,
+    /// Smallest step of the dial.
+    #[arg(long, value_name = "DEGREES")]
+    dial_step: Option<String>,
+    /// Lowest setting of the dial.
+    #[arg(long, value_name = "DEGREES")]
+    lowest: Option<String>,
+    /// Highest setting of the dial.
+    #[arg(long, value_name = "DEGREES")]
+    highest: Option<String>,
+    /// Unit lengths are shown in, in or cm.
+    #[arg(long, value_name = "UNIT", value_parser = length_unit)]
+    lengths: Option<LengthUnit>,
+    /// Free words.
+    #[arg(long)]
+    note: Option<String>,
+}
+
+fn dial_unit(text: &str) -> Result<TemperatureUnit, String> {
+    match text {
+        "F" | "f" => Ok(TemperatureUnit::Fahrenheit),
+        "C" | "c" => Ok(TemperatureUnit::Celsius),
+        _ => Err("write F or C".to_owned()),
+    }
+}
+
+fn length_unit(text: &str) -> Result<LengthUnit, String> {
+    match text {
+        "in" => Ok(LengthUnit::Inches),
+        "cm" => Ok(LengthUnit::Centimetres),
+        _ => Err("write in or cm".to_owned()),
+    }
+}
+
+impl From<AddArgs> for OvenDraft {
+    fn from(args: AddArgs) -> Self {
+        Self {
+            template: args.from,
+            name: args.name,
+            width: args.width,
+            depth: args.depth,
+            height: args.height,
+            racks: args.racks,
+            modes: args.modes,
+            heat: args.heat,
+            dial_unit: args.dial_unit,
+            dial_step: args.dial_step,
+            lowest: args.lowest,
+            highest: args.highest,
+            lengths: args.lengths,
+            note: args.note,
+        }
+    }
+}
+
+pub(in crate::cli) fn run(args: OvensArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
+    match args.what.unwrap_or(What::List) {
+        What::List => list(session)?,
+        What::Templates => templates(session)?,
+        What::Show { oven } => {
+            let (kitchen, _) = session.kitchen(Access::Read)?;
+            let oven = kitchen.find_oven(&oven).or_trouble("oven", &oven)?;
+            show(oven, session)?;
+        }
+        What::Add(args) => {
+            let (mut kitchen, _) = session.kitchen(Access::Write)?;
+            let oven = OvenDraft::from(*args)
+                .build(&kitchen)
+                .map_err(Trouble::user)?;
+            kitchen.save_oven(oven.clone())?;
+            show(&oven, session)?;
+        }
+        What::Visit { oven, date, what } => {
+            let (mut kitchen, _) = session.kitchen(Access::Write)?;
+            let date = date.unwrap_or(session.environment.now.date());
+            let oven = add_visit(&mut kitchen, &oven, date, &what)?;
+            show(&oven, session)?;
+        }
+        What::Remove { oven } => {
+            let (mut kitchen, _) = session.kitchen(Access::Write)?;
+            let oven = kitchen.find_oven(&oven).or_trouble("oven", &oven)?.clone();
+            kitchen.remove_oven(&oven.id)?;
+            show(&oven, session)?;
+            session.out.remark(&format!(
+                "{} and its tests were set aside under {}",
+                oven.name,
+                kitchen.folder().join("removed").display()
+            ));
+        }
+    }
+    Ok(Exit::Done)
+}
+
+fn list(session: &mut Session<'_>) -> Result<(), Trouble> {
+    let (kitchen, warnings) = session.kitchen(Access::Read)?;
+    if session.json {
+        return session
+            .out
+            .json(&OvensJson::new(kitchen.ovens(), texts(&warnings)));
+    }
+    if kitchen.ovens().is_empty() {
+        return session.out.line(
+            "no oven yet: add one with 'rackshade ovens add --from TEMPLATE', see 'rackshade ovens templates'",
+        );
+    }
+    let rows: Vec<_> = kitchen
+        .ovens()
+        .iter()
+        .map(|oven| {
+            let mut row = cells(oven);
+            row.push(kitchen.tests_of(&oven.id).len().to_string());
+            row
+        })
+        .collect();
+    session
+        .out
+        .table(&["id", "name", "cavity", "racks", "modes", "tests"], &rows)
+}
+
+fn cells(oven: &Oven) -> Vec<String> {
+    let c = oven.cavity;
+    let size = [c.width, c.depth, c.height]
+        .map(|l| oven.lengths.show(l))
+        .join(" x ");
+    let modes: Vec<_> = oven.modes.iter().map(|m| m.words()).collect();
+    vec![
+        oven.id.to_string(),
+        oven.name.clone(),
+        size,
+        oven.racks.len().to_string(),
+        modes.join(", "),
+    ]
+}
+
+fn templates(session: &mut Session<'_>) -> Result<(), Trouble> {
+    let all = oven_templates();
+    if session.json {
+        let parts = all
+            .iter()
+            .map(|t| (t.key.as_str(), t.reason.as_str(), &t.oven));
+        return session.out.json(&TemplatesJson::new(parts));
+    }
+    for template in all {
+        let [key, name, size, racks, modes] = &cells(&template.oven)[..] else {
+            continue;
+        };
+        session.out.line(format!(
+            "{key}: {name}, {size}, {racks} rack positions, {modes}"
+        ))?;
+        session.out.line(format!("  {}", template.reason))?;
+    }
+    Ok(())
+}
+
+fn show(oven: &Oven, session: &mut Session<'_>) -> Result<(), Trouble> {
+    if session.json {
+        return session.out.json(&OvenJson::from(oven));
+    }
+    let c = oven.cavity;
+    let length = |l| oven.lengths.show(l);
+    let (unit, out) = (oven.dial.unit, &mut session.out);
+    let racks: Vec<_> = oven
+        .racks
+        .iter()
+        .map(|r| format!("{} at {}", r.number, length(r.height)))
+        .collect();
+    let heat: Vec<_> = oven.heat.iter().map(|h| h.words()).collect();
+    let modes: Vec<_> = oven.modes.iter().map(|m| m.words()).collect();
+    out.line(format!("{} ({})", oven.name, oven.id))?;
+    out.line(format!(
+        "  cavity  {} wide, {} deep, {} high",
+        length(c.width),
+        length(c.depth),
+        length(c.height)
+    ))?;
+    out.line(format!("  racks   {} (above the floor)", racks.join(", ")))?;
+    out.line(format!("  heat    {}", heat.join(", ")))?;
+    out.line(format!("  modes   {}", modes.join(", ")))?;
+    out.line(format!(
+        "  dial    {} to {}, in steps of {} {}",
+        unit.show(oven.dial.lowest),
+        unit.show(oven.dial.highest),
+        oven.dial.step,
+        unit.letter()
+    ))?;
+    for visit in &oven.visits {
+        out.line(format!("  visit   {}: {}", visit.date, visit.what))?;
+    }
+    if !oven.note.is_empty() {
+        out.line(format!("  note    {}", oven.note))?;
+    }
+    Ok(())
+}

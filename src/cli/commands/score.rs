@@ -1,0 +1,148 @@
+//! `score`: a rack in one line, from a CSV file, or key by key from standard input.
+
+use crate::{
+    cli::{
+        session::Session,
+        trouble::{Exit, OrTrouble, Trouble},
+    },
+    model::ToastTest,
+    report::json_kitchen::TestJson,
+    workflow::{
+        kitchen::{Access, Kitchen},
+        scoring::{
+            ScoreKey, Scoring, parse_scores, read_scores_csv, read_scores_file, set_rack_scores,
+        },
+    },
+};
+use clap::Args;
+use std::{
+    io::{self, BufRead},
+    path::PathBuf,
+};
+
+/// Score a toast test.
+#[derive(Debug, Args)]
+#[command(
+    group(clap::ArgGroup::new("source").required(true).args(["row", "csv", "stdin"])),
+    after_help = "Scores run in reading order: back row first, left to right. Digits 0 (untoasted) to 9 (burnt black),\n\
+3.5 or 3+ for a half step, - for no slice, . to skip one; spaces only part the rows.\n\n\
+Examples:\n  rackshade score 2026-03-07-wall-oven --rack 4 '5544 4.5444 443.5.'\n  \
+rackshade score 2026-03-07-wall-oven --csv scores.csv   (slice,shade or rack,row,col,shade)\n  \
+printf '5\\n+\\n4\\n' | rackshade score 2026-03-07-wall-oven --stdin\n\n\
+Keys for --stdin, one a line: 0-9, + half step, . skip, - no slice, u undo, r redo, @7 go to slice 7,\n\
+< > one back or on, ^ v towards the back or the door. Each is answered 'ok N' when it is on the disk,\n\
+or 'no N' with the reason."
+)]
+pub(in crate::cli) struct ScoreArgs {
+    /// The toast test.
+    test: String,
+    /// Scores of one rack.
+    #[arg(requires = "rack")]
+    row: Option<String>,
+    /// The rack position they belong to.
+    #[arg(long, value_name = "N")]
+    rack: Option<u8>,
+    /// Take the scores from a CSV file.
+    #[arg(long, value_name = "FILE", conflicts_with = "rack")]
+    csv: Option<PathBuf>,
+    /// Read one key a line and answer each.
+    #[arg(long, conflicts_with = "rack")]
+    stdin: bool,
+}
+
+pub(in crate::cli) fn run(args: &ScoreArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
+    let (mut kitchen, _) = session.kitchen(Access::Write)?;
+    let mut test = kitchen
+        .find_test(&args.test)
+        .or_trouble("test", &args.test)?
+        .clone();
+    if args.stdin {
+        return by_key(test, &mut kitchen, session);
+    }
+    if let Some(path) = &args.csv {
+        let text = read_scores_file(path).or_trouble("--csv", path.display())?;
+        read_scores_csv(&mut test, &text).or_trouble("--csv", path.display())?;
+    }
+    if let (Some(row), Some(rack)) = (&args.row, args.rack) {
+        let scores = parse_scores(row).or_trouble("scores", row)?;
+        set_rack_scores(&mut test, rack, &scores).or_trouble("--rack", rack)?;
+    }
+    kitchen.save_test(test.clone())?;
+    said(&test, session)?;
+    Ok(Exit::Done)
+}
+
+fn said(test: &ToastTest, session: &mut Session<'_>) -> Result<(), Trouble> {
+    if session.json {
+        return session.out.json(&TestJson::from(test));
+    }
+    let open = test
+        .slices
+        .iter()
+        .filter(|s| !s.reading.is_settled())
+        .count();
+    let (scored, all) = (test.scored(), test.slices.len());
+    session.out.line(format!(
+        "{}: {scored} of {all} slices scored, {open} still to do",
+        test.id
+    ))
+}
+
+/// Answers every key once it is on the disk; a key that makes no sense there changes nothing.
+fn by_key(
+    test: ToastTest,
+    kitchen: &mut Kitchen,
+    session: &mut Session<'_>,
+) -> Result<Exit, Trouble> {
+    let mut scoring = Scoring::new(test);
+    let mut exit = Exit::Done;
+    let mut count = 0;
+    for line in io::stdin().lock().lines() {
+        let line = line.or_trouble("standard input, line", count + 1)?;
+        let line = line.trim();
+        if line.is_empty() {
+            continue;
+        }
+        count += 1;
+        let applied = key(line).and_then(|key| scoring.apply(key).map_err(|e| e.to_string()));
+        match applied {
+            Ok(changed) => {
+                if changed {
+                    kitchen.save_test(scoring.test().clone())?;
+                }
+                session.out.line(format!("ok {count}"))?;
+            }
+            Err(why) => {
+                exit = Exit::No;
+                session.out.line(format!("no {count} {why}"))?;
+            }
+        }
+        session.out.flush()?;
+    }
+    Ok(exit)
+}
+
+fn key(text: &str) -> Result<ScoreKey, String> {
+    let unknown = || format!("'{text}' is no key; see 'rackshade score --help'");
+    match text {
+        "+" => Ok(ScoreKey::Half),
+        "." => Ok(ScoreKey::Skip),
+        "-" => Ok(ScoreKey::Missing),
+        "u" => Ok(ScoreKey::Undo),
+        "r" => Ok(ScoreKey::Redo),
+        "<" => Ok(ScoreKey::Left),
+        ">" => Ok(ScoreKey::Right),
+        "^" => Ok(ScoreKey::Up),
+        "v" => Ok(ScoreKey::Down),
+        _ => match text.strip_prefix('@') {
+            Some(number) => number
+                .parse::<usize>()
+                .ok()
+                .and_then(|n| n.checked_sub(1))
+                .map(ScoreKey::To)
+                .ok_or_else(unknown),
+            None if text.len() == 1 => text.parse().map(ScoreKey::Digit).map_err(|_no| unknown()),
+            None => Err(unknown()),
+        },
+    }
+}

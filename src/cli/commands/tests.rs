@@ -1,0 +1,244 @@
+//! `tests`: list, show, lay out and remove toast tests.
+
+use super::layout::LayoutChoice;
+use crate::{
+    cli::{
+        session::{Session, texts},
+        trouble::{Exit, OrTrouble, Trouble},
+    },
+    model::{Reading, Surface, ToastTest},
+    report::json_kitchen::{TestJson, TestsJson},
+    units::{Celsius, Minutes, TemperatureUnit},
+    workflow::{
+        kitchen::{Access, Kitchen},
+        toast::{TestDraft, new_test},
+    },
+};
+use clap::{Args, Subcommand};
+use jiff::civil::DateTime;
+
+/// List, show, lay out and remove toast tests.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Example:\n  rackshade tests new --oven wall-oven --mode still-air --racks 2,4"
+)]
+pub(in crate::cli) struct TestsArgs {
+    /// Only those of one oven.
+    #[arg(long)]
+    oven: Option<String>,
+    #[command(subcommand)]
+    what: Option<What>,
+}
+
+#[derive(Debug, Subcommand)]
+enum What {
+    /// List the toast tests, oldest first (the same as without a word).
+    #[command(after_help = "Example:\n  rackshade tests list --json")]
+    List,
+    /// Show one test with its scores.
+    #[command(after_help = "Example:\n  rackshade tests show 2026-03-07-wall-oven")]
+    Show {
+        /// Its id.
+        test: String,
+    },
+    /// Lay out a new test, ready to be scored.
+    #[command(
+        after_help = "Example:\n  rackshade tests new --oven wall-oven --mode fan --racks 2,4 --slice 10x10cm --minutes 9.5"
+    )]
+    New(Box<NewArgs>),
+    /// Remove a test; its file is set aside, not destroyed.
+    #[command(after_help = "Example:\n  rackshade tests remove 2026-03-07-wall-oven")]
+    Remove {
+        /// Its id.
+        test: String,
+    },
+}
+
+#[derive(Debug, Args)]
+struct NewArgs {
+    #[command(flatten)]
+    layout: LayoutChoice,
+    /// What the dial is set to; as the lay-out suggests when not given.
+    #[arg(long, value_name = "DEGREES")]
+    dial: Option<String>,
+    /// Minutes the slices are in the oven.
+    #[arg(long, value_name = "MINUTES")]
+    minutes: Option<f64>,
+    /// When it is toasted, local time; now when not given.
+    #[arg(long, value_name = "YYYY-MM-DDTHH:MM")]
+    when: Option<DateTime>,
+    /// The loaf, in your words.
+    #[arg(long)]
+    loaf: Option<String>,
+    /// The slices lie on a sheet instead of the bare rack.
+    #[arg(long)]
+    sheet: bool,
+    /// Free words.
+    #[arg(long, default_value = "")]
+    note: String,
+}
+
+pub(in crate::cli) fn run(args: TestsArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
+    match args.what.unwrap_or(What::List) {
+        What::List => list(args.oven.as_deref(), session)?,
+        What::Show { test } => {
+            let (kitchen, _) = session.kitchen(Access::Read)?;
+            let test = kitchen.find_test(&test).or_trouble("test", &test)?;
+            show(test, &kitchen, session)?;
+        }
+        What::New(new) => {
+            let (mut kitchen, _) = session.kitchen(Access::Write)?;
+            let test = lay_out(&new, &kitchen, session)?;
+            kitchen.save_test(test.clone())?;
+            show(&test, &kitchen, session)?;
+        }
+        What::Remove { test } => {
+            let (mut kitchen, _) = session.kitchen(Access::Write)?;
+            let test = kitchen.find_test(&test).or_trouble("test", &test)?.clone();
+            kitchen.remove_test(&test.id)?;
+            show(&test, &kitchen, session)?;
+            let folder = kitchen.folder().join("removed");
+            session.out.remark(&format!(
+                "{} was set aside under {}",
+                test.id,
+                folder.display()
+            ));
+        }
+    }
+    Ok(Exit::Done)
+}
+
+fn lay_out(
+    args: &NewArgs,
+    kitchen: &Kitchen,
+    session: &mut Session<'_>,
+) -> Result<ToastTest, Trouble> {
+    let oven = args.layout.oven(kitchen)?;
+    let dial = args
+        .dial
+        .as_deref()
+        .map(|text| Celsius::parse(text, oven.dial.unit).or_trouble("--dial", text))
+        .transpose()?;
+    let draft = TestDraft {
+        mode: args.layout.mode_of(oven)?,
+        request: args.layout.request(oven)?,
+        dial,
+        minutes: args.minutes.map(Minutes),
+        when: args.when.unwrap_or(session.environment.now),
+        loaf: args.loaf.clone(),
+        surface: if args.sheet {
+            Surface::Sheet
+        } else {
+            Surface::BareRack
+        },
+        note: args.note.clone(),
+    };
+    let (test, warnings) = new_test(kitchen, oven, &draft).map_err(Trouble::user)?;
+    for warning in warnings {
+        session.out.remark(&warning.to_string());
+    }
+    Ok(test)
+}
+
+fn list(oven: Option<&str>, session: &mut Session<'_>) -> Result<(), Trouble> {
+    let (kitchen, warnings) = session.kitchen(Access::Read)?;
+    let tests: Vec<&ToastTest> = match oven {
+        Some(oven) => kitchen.tests_of(&kitchen.find_oven(oven).or_trouble("--oven", oven)?.id),
+        None => kitchen.tests().iter().collect(),
+    };
+    if session.json {
+        return session.out.json(&TestsJson::new(tests, texts(&warnings)));
+    }
+    if tests.is_empty() {
+        return session.out.line(
+            "no toast test yet: lay one out with 'rackshade tests new --oven OVEN --racks 2,4'",
+        );
+    }
+    let rows: Vec<_> = tests.iter().map(|test| cells(test, &kitchen)).collect();
+    let head = [
+        "id", "oven", "mode", "dial", "racks", "minutes", "scored", "note",
+    ];
+    session.out.table(&head, &rows)
+}
+
+fn unit_of(test: &ToastTest, kitchen: &Kitchen) -> TemperatureUnit {
+    kitchen
+        .oven(&test.setup.oven)
+        .map(|o| o.dial.unit)
+        .unwrap_or_default()
+}
+
+fn cells(test: &ToastTest, kitchen: &Kitchen) -> Vec<String> {
+    let racks: Vec<_> = test.setup.racks.iter().map(ToString::to_string).collect();
+    vec![
+        test.id.to_string(),
+        test.setup.oven.to_string(),
+        test.setup.mode.words().to_owned(),
+        unit_of(test, kitchen).show(test.setup.dial),
+        racks.join(", "),
+        test.minutes.map_or_else(String::new, |m| m.to_string()),
+        format!("{} of {}", test.scored(), test.slices.len()),
+        test.note.clone(),
+    ]
+}
+
+fn show(test: &ToastTest, kitchen: &Kitchen, session: &mut Session<'_>) -> Result<(), Trouble> {
+    if session.json {
+        return session.out.json(&TestJson::from(test));
+    }
+    let [id, oven, mode, dial, racks, minutes, scored, note] = &cells(test, kitchen)[..] else {
+        return Ok(());
+    };
+    let lengths = kitchen
+        .oven(&test.setup.oven)
+        .map(|o| o.lengths)
+        .unwrap_or_default();
+    session.out.line(format!(
+        "{id}: {oven}, {mode}, dial at {dial}, rack positions {racks}"
+    ))?;
+    session.out.line(format!(
+        "  {} {}; {scored} slices scored; {}",
+        test.bread.loaf,
+        test.bread.surface.words(),
+        if minutes.is_empty() {
+            "minutes not noted"
+        } else {
+            minutes
+        }
+    ))?;
+    if !note.is_empty() {
+        session.out.line(format!("  {note}"))?;
+    }
+    let rows: Vec<_> = test
+        .slices
+        .iter()
+        .zip(1..)
+        .map(|(slice, number)| {
+            let here = if number == test.cursor + 1 {
+                " <- next"
+            } else {
+                ""
+            };
+            vec![
+                number.to_string(),
+                slice.rack.to_string(),
+                lengths.show(slice.place.x),
+                lengths.show(slice.place.y),
+                format!("{}{here}", words(slice.reading)),
+            ]
+        })
+        .collect();
+    session
+        .out
+        .table(&["slice", "rack", "from left", "from door", "score"], &rows)
+}
+
+fn words(reading: Reading) -> String {
+    match reading {
+        Reading::Unscored => "not yet".to_owned(),
+        Reading::Skipped => "skipped".to_owned(),
+        Reading::Missing => "no slice".to_owned(),
+        Reading::ByEye(shade) => format!("shade {shade}"),
+        Reading::Measured { lightness, sd } => format!("L* {lightness:.1} (sd {sd:.1})"),
+    }
+}

@@ -1,0 +1,71 @@
+//! `try`: the demo kitchen on a throwaway copy.
+
+use super::{map::sheet, open::screens};
+use crate::units::LengthUnit;
+use crate::{
+    cli::{
+        session::Session,
+        trouble::{Exit, Trouble},
+    },
+    model::Tray,
+    report::text::{Tour, tour},
+    workflow::{
+        catalogue::bake_kind,
+        ground::{ground_of_oven, tests_now},
+        kitchen::Kitchen,
+        plan::{PlanRequest, plan_bake},
+        toast::parse_size,
+    },
+};
+use clap::Args;
+
+/// Open the demo kitchen on a throwaway copy.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Nothing of yours is read or changed. Without a terminal for input and output it prints a tour in plain text.\n\nExamples:\n  rackshade try\n  rackshade try --text | less"
+)]
+pub(in crate::cli) struct TryArgs {
+    /// Print the text tour even in a terminal.
+    #[arg(long)]
+    text: bool,
+}
+
+pub(in crate::cli) fn run(args: &TryArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
+    let (kitchen, warnings) = Kitchen::throwaway_copy()?;
+    if session.environment.interactive && !args.text {
+        return screens(kitchen, warnings);
+    }
+    print_tour(&kitchen, session)?;
+    Ok(Exit::Done)
+}
+
+/// Prints oven, maps, zones and a plan for two trays of cookies in the demo's wall oven.
+fn print_tour(kitchen: &Kitchen, session: &mut Session<'_>) -> Result<(), Trouble> {
+    let oven = kitchen.find_oven("wall-oven").map_err(Trouble::bug)?;
+    let ground = ground_of_oven(kitchen, oven, None, (24, 18)).map_err(Trouble::bug)?;
+    let view = ground.tested().map_err(Trouble::bug)?;
+    let kind = bake_kind("thin-cookie").map_err(Trouble::bug)?;
+    let (width, depth) = parse_size("46x33cm", LengthUnit::Centimetres).map_err(Trouble::bug)?;
+    let request = PlanRequest {
+        kind: kind.clone(),
+        trays: 2,
+        tray: Tray {
+            width,
+            depth,
+            across: 4,
+            deep: 3,
+        },
+        max_openings: 2,
+        mode: ground.mode,
+        recipe: None,
+        time: None,
+        seed: 1,
+    };
+    let plan = plan_bake(oven, Some(view), &request).map_err(Trouble::bug)?;
+    let (tests, _) = tests_now(kitchen, oven, ground.mode);
+    session.out.text(&tour(&Tour {
+        sheet: sheet(view, oven),
+        tests: &tests,
+        plan: Some((&kind.name, &plan)),
+    }))
+}

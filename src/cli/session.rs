@@ -1,0 +1,56 @@
+//! What every verb works with: the data folder, the output, the time.
+
+use super::{args::Cli, environment::Environment, output::Output, trouble::Trouble};
+use crate::{
+    model::Warning,
+    workflow::kitchen::{Access, Kitchen, data_folder},
+};
+use std::path::PathBuf;
+
+/// One run of the program.
+pub(super) struct Session<'e> {
+    /// Data folder from the command line or the environment.
+    data: Option<PathBuf>,
+    /// Results as JSON.
+    pub(super) json: bool,
+    /// What surrounds the program.
+    pub(super) environment: &'e Environment,
+    /// Where results go.
+    pub(super) out: &'e mut Output,
+}
+
+impl<'e> Session<'e> {
+    pub(super) fn new(cli: &Cli, environment: &'e Environment, out: &'e mut Output) -> Self {
+        Self {
+            data: cli.data.clone().or_else(|| environment.data.clone()),
+            json: cli.json,
+            environment,
+            out,
+        }
+    }
+
+    /// Opens the user's kitchen.
+    ///
+    /// What opening had to say is printed as remarks, and returned for JSON.
+    pub(super) fn kitchen(&mut self, access: Access) -> Result<(Kitchen, Vec<Warning>), Trouble> {
+        let folder = data_folder(self.data.as_deref())?;
+        let (kitchen, warnings) = Kitchen::open(&folder, access)
+            .map_err(|e| Trouble::from(e).with("data folder", folder.display()))?;
+        for warning in &warnings {
+            self.out.remark(&warning.to_string());
+        }
+        Ok((kitchen, warnings))
+    }
+
+    /// Opens the user's kitchen for the screens, which show the warnings themselves.
+    pub(super) fn kitchen_for_screens(&self) -> Result<(Kitchen, Vec<Warning>), Trouble> {
+        let folder = data_folder(self.data.as_deref())?;
+        Kitchen::open_or_look(&folder)
+            .map_err(|e| Trouble::from(e).with("data folder", folder.display()))
+    }
+}
+
+/// Writes warnings as JSON results carry them.
+pub(super) fn texts(warnings: &[Warning]) -> Vec<String> {
+    warnings.iter().map(ToString::to_string).collect()
+}

@@ -1,0 +1,357 @@
+//! Ovens, toast tests, bake logs and the shade card as JSON.
+
+use super::{card::CardEntry, json_plan::PlanJson};
+use crate::model::{BakeLog, Oven, Reading, Slice, ToastTest};
+use serde::Serialize;
+
+/// An oven.
+#[derive(Debug, Serialize)]
+pub struct OvenJson {
+    id: String,
+    name: String,
+    width_cm: f64,
+    depth_cm: f64,
+    height_cm: f64,
+    racks: Vec<RackJson>,
+    heat: Vec<&'static str>,
+    modes: Vec<&'static str>,
+    dial: DialJson,
+    visits: Vec<VisitJson>,
+    note: String,
+}
+
+#[derive(Debug, Serialize)]
+struct RackJson {
+    rack: u8,
+    height_cm: f64,
+}
+
+#[derive(Debug, Serialize)]
+struct DialJson {
+    unit: char,
+    step: f64,
+    lowest_c: f64,
+    highest_c: f64,
+}
+
+#[derive(Debug, Serialize)]
+struct VisitJson {
+    date: String,
+    what: String,
+}
+
+impl From<&Oven> for OvenJson {
+    fn from(oven: &Oven) -> Self {
+        Self {
+            id: oven.id.to_string(),
+            name: oven.name.clone(),
+            width_cm: oven.cavity.width.0,
+            depth_cm: oven.cavity.depth.0,
+            height_cm: oven.cavity.height.0,
+            racks: oven
+                .racks
+                .iter()
+                .map(|r| RackJson {
+                    rack: r.number,
+                    height_cm: r.height.0,
+                })
+                .collect(),
+            heat: oven.heat.iter().map(|h| h.words()).collect(),
+            modes: oven.modes.iter().map(|m| m.key()).collect(),
+            dial: DialJson {
+                unit: oven.dial.unit.letter(),
+                step: oven.dial.step,
+                lowest_c: oven.dial.lowest.0,
+                highest_c: oven.dial.highest.0,
+            },
+            visits: oven
+                .visits
+                .iter()
+                .map(|v| VisitJson {
+                    date: v.date.to_string(),
+                    what: v.what.clone(),
+                })
+                .collect(),
+            note: oven.note.clone(),
+        }
+    }
+}
+
+/// The list of ovens.
+#[derive(Debug, Serialize)]
+pub struct OvensJson {
+    ovens: Vec<OvenJson>,
+    warnings: Vec<String>,
+}
+
+impl OvensJson {
+    /// Takes ovens in the order they are to be listed, and what opening them had to say.
+    pub fn new<'o>(ovens: impl IntoIterator<Item = &'o Oven>, warnings: Vec<String>) -> Self {
+        Self {
+            ovens: ovens.into_iter().map(Into::into).collect(),
+            warnings,
+        }
+    }
+}
+
+/// A toast test without its slices.
+#[derive(Debug, Serialize)]
+pub struct TestSummaryJson {
+    id: String,
+    oven: String,
+    mode: &'static str,
+    dial_c: f64,
+    racks: Vec<u8>,
+    when: String,
+    minutes: Option<f64>,
+    slices: usize,
+    scored: usize,
+    complete: bool,
+    note: String,
+}
+
+impl From<&ToastTest> for TestSummaryJson {
+    fn from(test: &ToastTest) -> Self {
+        Self {
+            id: test.id.to_string(),
+            oven: test.setup.oven.to_string(),
+            mode: test.setup.mode.key(),
+            dial_c: test.setup.dial.0,
+            racks: test.setup.racks.clone(),
+            when: test.when.to_string(),
+            minutes: test.minutes.map(|m| m.0),
+            slices: test.slices.len(),
+            scored: test.scored(),
+            complete: test.is_complete(),
+            note: test.note.clone(),
+        }
+    }
+}
+
+/// The list of toast tests.
+#[derive(Debug, Serialize)]
+pub struct TestsJson {
+    tests: Vec<TestSummaryJson>,
+    warnings: Vec<String>,
+}
+
+impl TestsJson {
+    /// Takes tests in the order they are to be listed, and what opening them had to say.
+    pub fn new<'t>(tests: impl IntoIterator<Item = &'t ToastTest>, warnings: Vec<String>) -> Self {
+        Self {
+            tests: tests.into_iter().map(Into::into).collect(),
+            warnings,
+        }
+    }
+}
+
+/// One slice with its place and score.
+#[derive(Debug, Serialize)]
+pub struct SliceJson {
+    /// As the layout numbers it, from 1.
+    slice: usize,
+    rack: u8,
+    x_cm: f64,
+    y_cm: f64,
+    state: &'static str,
+    shade: Option<f64>,
+    lightness: Option<f64>,
+    lightness_sd: Option<f64>,
+}
+
+impl SliceJson {
+    /// Takes the slice at `index`, counted from 0.
+    pub fn new(index: usize, slice: &Slice) -> Self {
+        let (state, shade, measured) = match slice.reading {
+            Reading::Unscored => ("unscored", None, None),
+            Reading::Skipped => ("skipped", None, None),
+            Reading::Missing => ("missing", None, None),
+            Reading::ByEye(shade) => ("scored", Some(shade.value()), None),
+            Reading::Measured { lightness, sd } => ("measured", None, Some((lightness, sd))),
+        };
+        Self {
+            slice: index + 1,
+            rack: slice.rack,
+            x_cm: slice.place.x.0,
+            y_cm: slice.place.y.0,
+            state,
+            shade,
+            lightness: measured.map(|m| m.0),
+            lightness_sd: measured.map(|m| m.1),
+        }
+    }
+}
+
+/// A toast test with its slices.
+#[derive(Debug, Serialize)]
+pub struct TestJson {
+    #[serde(flatten)]
+    summary: TestSummaryJson,
+    /// The slice to score next, from 1; none when all are dealt with.
+    next_slice: Option<usize>,
+    slice_list: Vec<SliceJson>,
+}
+
+impl From<&ToastTest> for TestJson {
+    fn from(test: &ToastTest) -> Self {
+        let open = test.cursor < test.slices.len();
+        Self {
+            summary: test.into(),
+            next_slice: open.then_some(test.cursor + 1),
+            slice_list: test
+                .slices
+                .iter()
+                .enumerate()
+                .map(|(i, s)| SliceJson::new(i, s))
+                .collect(),
+        }
+    }
+}
+
+/// A bake log.
+#[derive(Debug, Serialize)]
+pub struct BakeJson {
+    id: String,
+    oven: String,
+    mode: &'static str,
+    kind: String,
+    started: String,
+    baked_min: Option<f64>,
+    openings: Vec<OpeningJson>,
+    outcome: Vec<OutcomeJson>,
+    note: String,
+    plan: PlanJson,
+}
+
+#[derive(Debug, Serialize)]
+struct OpeningJson {
+    at_min: f64,
+    open_for_min: Option<f64>,
+    what: String,
+}
+
+#[derive(Debug, Serialize)]
+struct OutcomeJson {
+    tray: usize,
+    shade: f64,
+}
+
+impl From<&BakeLog> for BakeJson {
+    fn from(bake: &BakeLog) -> Self {
+        Self {
+            id: bake.id.to_string(),
+            oven: bake.oven.to_string(),
+            mode: bake.mode.key(),
+            kind: bake.kind.clone(),
+            started: bake.started.to_string(),
+            baked_min: bake.baked.map(|m| m.0),
+            openings: bake
+                .openings
+                .iter()
+                .map(|o| OpeningJson {
+                    at_min: o.at.0,
+                    open_for_min: o.open_for.map(|m| m.0),
+                    what: o.what.clone(),
+                })
+                .collect(),
+            outcome: bake
+                .outcome
+                .iter()
+                .map(|&(tray, shade)| OutcomeJson {
+                    tray,
+                    shade: shade.value(),
+                })
+                .collect(),
+            note: bake.note.clone(),
+            plan: (&bake.plan).into(),
+        }
+    }
+}
+
+/// The list of bake logs.
+#[derive(Debug, Serialize)]
+pub struct BakesJson {
+    bakes: Vec<BakeJson>,
+    warnings: Vec<String>,
+}
+
+impl BakesJson {
+    /// Takes bake logs in the order they are to be listed, and what opening them had to say.
+    pub fn new<'b>(bakes: impl IntoIterator<Item = &'b BakeLog>, warnings: Vec<String>) -> Self {
+        Self {
+            bakes: bakes.into_iter().map(Into::into).collect(),
+            warnings,
+        }
+    }
+}
+
+/// The shade card.
+#[derive(Debug, Serialize)]
+pub struct CardJson {
+    /// Browning of one whole shade.
+    browning_per_shade: f64,
+    shades: Vec<CardShadeJson>,
+}
+
+#[derive(Debug, Serialize)]
+struct CardShadeJson {
+    shade: f64,
+    words: String,
+    lightness: f64,
+    a: f64,
+    b: f64,
+    srgb: String,
+}
+
+impl CardJson {
+    /// Takes the card's entries, and the browning of one whole shade.
+    pub fn new(entries: &[CardEntry<'_>], browning_per_shade: f64) -> Self {
+        Self {
+            browning_per_shade,
+            shades: entries
+                .iter()
+                .map(|entry| {
+                    let (l, a, b) = entry.lab;
+                    let (red, green, blue) = entry.srgb;
+                    CardShadeJson {
+                        shade: entry.shade.value(),
+                        words: entry.words.to_owned(),
+                        lightness: l,
+                        a,
+                        b,
+                        srgb: format!("#{red:02x}{green:02x}{blue:02x}"),
+                    }
+                })
+                .collect(),
+        }
+    }
+}
+
+/// The list of oven templates.
+#[derive(Debug, Serialize)]
+pub struct TemplatesJson {
+    templates: Vec<TemplateJson>,
+}
+
+#[derive(Debug, Serialize)]
+struct TemplateJson {
+    key: String,
+    reason: String,
+    oven: OvenJson,
+}
+
+impl TemplatesJson {
+    /// Takes each template's key, reason and oven.
+    pub fn new<'t>(templates: impl IntoIterator<Item = (&'t str, &'t str, &'t Oven)>) -> Self {
+        Self {
+            templates: templates
+                .into_iter()
+                .map(|(key, reason, oven)| TemplateJson {
+                    key: key.to_owned(),
+                    reason: reason.to_owned(),
+                    oven: oven.into(),
+                })
+                .collect(),
+        }
+    }
+}

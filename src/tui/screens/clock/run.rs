@@ -1,0 +1,191 @@
+//! A running bake: what is due when, and what was done. Time is handed in, so that a test can run it fast.
+
+use crate::{
+    model::{DoorOpening, Plan},
+    units::Minutes,
+};
+use std::time::Duration;
+
+/// The bell is repeated this often while something is due and nothing is done.
+const AGAIN: Duration = Duration::from_secs(20);
+
+/// What comes next.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) enum Next {
+    /// The move that begins this segment of the plan.
+    Move(usize),
+    /// Everything comes out.
+    End,
+}
+
+/// A door that stands open.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Open {
+    since: Duration,
+    /// It was opened for the next move.
+    moving: bool,
+}
+
+/// A bake that has begun.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Run {
+    started: Duration,
+    /// Times of the plan's moves.
+    moves: Vec<Minutes>,
+    /// The plan's end.
+    bake: Minutes,
+    /// Minutes the baker added at the end.
+    extra: f64,
+    moves_done: usize,
+    open: Option<Open>,
+    rang: Option<Duration>,
+}
+
+impl Run {
+    /// Begins at `now` (time since the program started).
+    pub(super) fn begin(plan: &Plan, now: Duration) -> Self {
+        Self {
+            started: now,
+            moves: plan.segments.iter().skip(1).map(|s| s.from).collect(),
+            bake: plan.bake,
+            extra: 0.0,
+            moves_done: 0,
+            open: None,
+            rang: None,
+        }
+    }
+
+    /// Returns how long it has baked.
+    pub(super) fn elapsed(&self, now: Duration) -> Minutes {
+        Minutes(now.saturating_sub(self.started).as_secs_f64() / 60.0)
+    }
+
+    /// Returns when everything comes out, minutes into the bake.
+    pub(super) fn end(&self) -> Minutes {
+        Minutes((self.bake.0 + self.extra).max(0.0))
+    }
+
+    /// Returns what comes next and when, minutes into the bake.
+    pub(super) fn next(&self) -> (Next, Minutes) {
+        self.moves
+            .get(self.moves_done)
+            .map_or((Next::End, self.end()), |&at| {
+                (Next::Move(self.moves_done + 1), at)
+            })
+    }
+
+    /// Returns the minutes until what comes next; negative when it is overdue.
+    pub(super) fn left(&self, now: Duration) -> Minutes {
+        Minutes(self.next().1.0 - self.elapsed(now).0)
+    }
+
+    /// Tells whether what comes next is due.
+    pub(super) fn is_due(&self, now: Duration) -> bool {
+        self.left(now).0 <= 0.0
+    }
+
+    /// Tells whether the door stands open.
+    pub(super) fn is_open(&self) -> bool {
+        self.open.is_some()
+    }
+
+    /// Tells whether to ring now: when something falls due, and again until it is done.
+    pub(super) fn rings(&mut self, now: Duration) -> bool {
+        if !self.is_due(now) || self.open.is_some() {
+            return false;
+        }
+        let rings = self
+            .rang
+            .is_none_or(|rang| now.saturating_sub(rang) >= AGAIN);
+        if rings {
+            self.rang = Some(now);
+        }
+        rings
+    }
+
+    /// Opens the door, for the next move or for a look; `None` when it stands open already.
+    ///
+    /// Returns the minute; a look too early for the move says so by `moving` false.
+    pub(super) fn open(&mut self, now: Duration, moving: bool) -> Option<Minutes> {
+        if self.open.is_some() {
+            return None;
+        }
+        let moving = moving && self.moves_done < self.moves.len();
+        self.open = Some(Open { since: now, moving });
+        self.rang = None;
+        Some(self.elapsed(now))
+    }
+
+    /// Shuts the door; returns what to note, or `None` when it was shut.
+    ///
+    /// `what` says what was done, given whether it was the next move.
+    pub(super) fn shut(
+        &mut self,
+        now: Duration,
+        what: impl FnOnce(bool) -> String,
+    ) -> Option<DoorOpening> {
+        let open = self.open.take()?;
+        let opening = DoorOpening {
+            at: self.elapsed(open.since),
+            open_for: Some(Minutes(now.saturating_sub(open.since).as_secs_f64() / 60.0)),
+            what: what(open.moving),
+        };
+        if open.moving {
+            self.moves_done += 1;
+        }
+        Some(opening)
+    }
+
+    /// Gives the bake a minute more or less.
+    pub(super) fn lengthen(&mut self, by: i8) {
+        self.extra += f64::from(by);
+        self.rang = None;
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::tui::widgets::synthetic::plan;
+
+    fn at(minutes: f64) -> Duration {
+        // The program has been running for an hour.
+        Duration::from_secs_f64(3600.0 + minutes * 60.0)
+    }
+
+    #[test]
+    fn a_bake_runs_through_its_move_to_its_end() {
+        // The move is due at 9 minutes, the end at 12.
+        let mut run = Run::begin(&plan(), at(0.0));
+        assert_eq!(run.next(), (Next::Move(1), Minutes(9.0)));
+        assert!((run.left(at(4.0)).0 - 5.0).abs() < 1e-9);
+        assert!(!run.rings(at(8.9)));
+        assert!(run.rings(at(9.0)) && !run.rings(at(9.1)) && run.rings(at(9.4)));
+        assert!((run.open(at(9.5), true).unwrap().0 - 9.5).abs() < 1e-9);
+        assert!(!run.rings(at(9.9)), "an open door is answer enough");
+        let opening = run.shut(at(10.0), |moving| format!("{moving}")).unwrap();
+        assert!((opening.at.0 - 9.5).abs() < 1e-9);
+        assert!((opening.open_for.unwrap().0 - 0.5).abs() < 1e-9);
+        assert_eq!(opening.what, "true");
+        assert_eq!(run.next(), (Next::End, Minutes(12.0)));
+        run.lengthen(2);
+        assert!(!run.rings(at(13.0)) && run.rings(at(14.0)));
+    }
+
+    #[test]
+    fn a_look_through_the_door_is_noted_but_is_no_move() {
+        let mut run = Run::begin(&plan(), at(0.0));
+        assert!(run.open(at(3.0), false).is_some());
+        assert!(run.open(at(3.1), true).is_none(), "it stands open already");
+        let opening = run.shut(at(3.2), |moving| {
+            if moving {
+                "moved".into()
+            } else {
+                "looked".into()
+            }
+        });
+        assert_eq!(opening.unwrap().what, "looked");
+        assert_eq!(run.next().0, Next::Move(1));
+        assert!(run.shut(at(3.3), |_| String::new()).is_none());
+    }
+}

@@ -1,0 +1,244 @@
+//! Drawing of the bake clock: large, for a glance from across the kitchen.
+
+use super::{
+    Clock, Phase,
+    run::{Next, Run},
+};
+use crate::{
+    model::Segment,
+    report::text::wrap,
+    tui::{
+        app::Shared,
+        theme::{Role, Theme},
+        widgets::{MovePicture, PlanTimeline, big, plan_timeline::TIMELINE_ROWS},
+    },
+    units::{LengthUnit, Minutes},
+};
+use ratatui::{
+    Frame,
+    buffer::Buffer,
+    layout::{Constraint, Layout, Rect},
+    text::Line,
+    widgets::{Paragraph, Widget},
+};
+use std::time::Duration;
+
+struct Parts {
+    timeline: Rect,
+    figures: Rect,
+    words: Rect,
+    below: Rect,
+}
+
+fn parts(body: Rect) -> Parts {
+    let inner = Rect {
+        x: body.x + 1,
+        width: body.width.saturating_sub(2),
+        ..body
+    };
+    let [timeline, _, figures, words, below] = Layout::vertical([
+        Constraint::Length(TIMELINE_ROWS),
+        Constraint::Length(1),
+        Constraint::Length(big::BIG_ROWS),
+        Constraint::Length(3),
+        Constraint::Min(1),
+    ])
+    .areas(inner);
+    Parts {
+        timeline,
+        figures,
+        words,
+        below,
+    }
+}
+
+/// Draws the screen.
+pub(super) fn draw(clock: &Clock, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {
+    let racks: Vec<u8> = clock
+        .oven(shared)
+        .map(|o| o.racks.iter().map(|r| r.number).collect())
+        .unwrap_or_default();
+    let unit = clock.oven(shared).map(|o| o.dial.unit).unwrap_or_default();
+    let sheet = Sheet {
+        clock,
+        racks: &racks,
+        lengths: clock.lengths(shared),
+        dial: unit.show(clock.bake.plan.dial),
+        now: shared.elapsed,
+    };
+    sheet.draw(body, frame.buffer_mut(), &shared.theme);
+}
+
+/// What the clock is drawn from.
+pub(super) struct Sheet<'a> {
+    pub(super) clock: &'a Clock,
+    pub(super) racks: &'a [u8],
+    pub(super) lengths: LengthUnit,
+    /// The dial setting with its unit.
+    pub(super) dial: String,
+    /// Time since the program started.
+    pub(super) now: Duration,
+}
+
+impl Sheet<'_> {
+    /// Draws everything.
+    pub(super) fn draw(&self, body: Rect, buf: &mut Buffer, theme: &Theme) {
+        let parts = parts(body);
+        let plan = &self.clock.bake.plan;
+        let now = match &self.clock.phase {
+            Phase::Loading => None,
+            Phase::Baking(run) => Some(run.elapsed(self.now)),
+            Phase::Scoring(_) | Phase::Done => self.clock.bake.baked,
+        };
+        PlanTimeline { plan, now }.draw(parts.timeline, buf, theme);
+        match &self.clock.phase {
+            Phase::Loading => self.draw_loading(&parts, buf, theme),
+            Phase::Baking(run) => self.draw_baking(run, &parts, buf, theme),
+            Phase::Scoring(_) | Phase::Done => self.draw_after(&parts, buf, theme),
+        }
+    }
+
+    fn draw_loading(&self, parts: &Parts, buf: &mut Buffer, theme: &Theme) {
+        let plan = &self.clock.bake.plan;
+        big::draw(
+            &minutes_seconds(plan.bake),
+            parts.figures,
+            buf,
+            theme,
+            Role::Heading,
+        );
+        let words = format!(
+            "Dial at {}. Load as drawn, shut the door, press Space.",
+            self.dial
+        );
+        say(&words, parts.words, buf, theme, Role::Heading);
+        if let Some(first) = plan.segments.first() {
+            self.picture(None, first, parts.below, (buf, theme));
+        }
+    }
+
+    fn draw_baking(&self, run: &Run, parts: &Parts, buf: &mut Buffer, theme: &Theme) {
+        let left = run.left(self.now);
+        let due = run.is_due(self.now);
+        let role = if due { Role::Wrong } else { Role::Heading };
+        big::draw(
+            &minutes_seconds(Minutes(left.0.abs())),
+            parts.figures,
+            buf,
+            theme,
+            role,
+        );
+        let beside = big::width_of(&minutes_seconds(left)) + 2;
+        if beside + 30 < parts.figures.width {
+            let lines = [
+                if due {
+                    "overdue".to_owned()
+                } else {
+                    "until the next step".to_owned()
+                },
+                format!("{} baked", Minutes(run.elapsed(self.now).0.floor())),
+                format!("out at {}", run.end()),
+                format!("dial at {}", self.dial),
+            ];
+            for (line, y) in lines.iter().zip(parts.figures.y..) {
+                buf.set_string(parts.figures.x + beside, y, line, theme.style(Role::Plain));
+            }
+        }
+        let (next, at) = run.next();
+        let what = match next {
+            Next::Move(segment) => self.clock.words_of(segment, self.lengths),
+            Next::End => "take everything out".to_owned(),
+        };
+        let words = if run.is_open() {
+            format!("DOOR OPEN: {what}, shut it, press Space")
+        } else if due {
+            format!("NOW: {what}")
+        } else {
+            format!("At {at}: {what}")
+        };
+        let role = if due || run.is_open() {
+            Role::Chosen
+        } else {
+            Role::Heading
+        };
+        say(&words, parts.words, buf, theme, role);
+        let segments = &self.clock.bake.plan.segments;
+        let pair = match next {
+            Next::Move(i) => i
+                .checked_sub(1)
+                .and_then(|b| Some((segments.get(b)?, segments.get(i)?))),
+            Next::End => None,
+        };
+        match (pair, segments.last()) {
+            (Some((before, after)), _) => {
+                self.picture(Some(before), after, parts.below, (buf, theme))
+            }
+            (None, Some(last)) => self.picture(None, last, parts.below, (buf, theme)),
+            (None, None) => {}
+        }
+    }
+
+    fn draw_after(&self, parts: &Parts, buf: &mut Buffer, theme: &Theme) {
+        let bake = &self.clock.bake;
+        let baked = bake.baked.unwrap_or(Minutes(0.0));
+        big::draw(
+            &minutes_seconds(baked),
+            parts.figures,
+            buf,
+            theme,
+            Role::Good,
+        );
+        let words = match &self.clock.phase {
+            Phase::Scoring(at) => match self.clock.trays().get(*at) {
+                Some(tray) => format!("How did tray {tray} come out? Shade 0 to 9, s to skip."),
+                None => String::new(),
+            },
+            Phase::Loading | Phase::Baking(_) | Phase::Done => "All is noted.".to_owned(),
+        };
+        say(&words, parts.words, buf, theme, Role::Heading);
+        let mut lines: Vec<Line> = bake
+            .openings
+            .iter()
+            .map(|o| {
+                let open_for = o
+                    .open_for
+                    .map_or_else(String::new, |m| format!(", open for {m}"));
+                Line::raw(format!("{}: {}{open_for}", o.at, o.what))
+            })
+            .collect();
+        for (tray, shade) in &bake.outcome {
+            lines.push(Line::raw(format!("tray {tray}: shade {shade}")));
+        }
+        Paragraph::new(lines)
+            .style(theme.style(Role::Plain))
+            .render(parts.below, buf);
+    }
+
+    fn picture(
+        &self,
+        before: Option<&Segment>,
+        after: &Segment,
+        area: Rect,
+        (buf, theme): (&mut Buffer, &Theme),
+    ) {
+        MovePicture {
+            racks: self.racks,
+            before,
+            after,
+        }
+        .draw(area, buf, theme);
+    }
+}
+
+fn say(words: &str, area: Rect, buf: &mut Buffer, theme: &Theme, role: Role) {
+    let lines = wrap(words, usize::from(area.width), "", "");
+    for (line, y) in lines.iter().zip(area.y + 1..area.bottom()) {
+        buf.set_stringn(area.x, y, line, usize::from(area.width), theme.style(role));
+    }
+}
+
+/// Writes a time as a clock does: `8:05`, `61:00`.
+fn minutes_seconds(time: Minutes) -> String {
+    let seconds = time.seconds().abs().ceil();
+    format!("{:.0}:{:02.0}", (seconds / 60.0).floor(), seconds % 60.0)
+}

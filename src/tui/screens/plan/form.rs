@@ -1,0 +1,319 @@
+//! What is to be baked: the lines a baker sets before a plan can be made.
+
+use crate::{
+    model::{BakeKind, Mode, Oven, Tray},
+    tui::kit::{PlanRequest, bake_kinds},
+    units::{Celsius, Centimetres, Minutes},
+};
+
+/// Seed of the joint samples behind a plan's intervals: fixed, so that the same form gives the same plan.
+const SEED: u64 = 1;
+/// The most trays at once.
+const MOST_TRAYS: usize = 3;
+/// The most door openings.
+const MOST_OPENINGS: usize = 4;
+/// The most pieces in a row of a tray.
+const MOST_PIECES: usize = 12;
+/// Air kept between a tray and each wall (owner's manuals give 4 to 5 cm).
+const CLEARANCE_CM: f64 = 5.0;
+/// The longest bake that can be set, minutes.
+const LONGEST_MIN: f64 = 240.0;
+
+/// A tray size of the trade: name, extent along the door and front to back in inches, pieces each way.
+///
+/// Nominal outer sizes, common practice, no source.
+const TRAYS: [(&str, f64, f64, usize, usize); 6] = [
+    ("half sheet", 18.0, 13.0, 4, 3),
+    ("half sheet, endways", 13.0, 18.0, 3, 4),
+    ("quarter sheet", 13.0, 9.5, 3, 2),
+    ("quarter sheet, endways", 9.5, 13.0, 2, 3),
+    ("eighth sheet", 9.5, 6.5, 3, 2),
+    ("round 9 in tin", 9.0, 9.0, 1, 1),
+];
+
+/// One line of the form.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Row {
+    /// The kind of bake.
+    Bake,
+    /// The recipe's temperature in still air.
+    Recipe,
+    /// The recipe's time.
+    Time,
+    /// How it heats.
+    Mode,
+    /// How many trays.
+    Trays,
+    /// The size of a tray.
+    Size,
+    /// Pieces along the door.
+    Across,
+    /// Pieces front to back.
+    Deep,
+    /// Door openings allowed.
+    Openings,
+}
+
+impl Row {
+    /// Every line, in order.
+    pub(super) const ALL: [Self; 9] = [
+        Self::Bake,
+        Self::Recipe,
+        Self::Time,
+        Self::Mode,
+        Self::Trays,
+        Self::Size,
+        Self::Across,
+        Self::Deep,
+        Self::Openings,
+    ];
+
+    pub(super) fn index(self) -> usize {
+        Self::ALL.iter().position(|r| *r == self).unwrap_or(0)
+    }
+
+    pub(super) fn label(self) -> &'static str {
+        match self {
+            Self::Bake => "Bake",
+            Self::Recipe => "Recipe",
+            Self::Time => "Time",
+            Self::Mode => "Mode",
+            Self::Trays => "Trays",
+            Self::Size => "Tray",
+            Self::Across => "Across",
+            Self::Deep => "Deep",
+            Self::Openings => "Door",
+        }
+    }
+}
+
+/// The form with its values.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Form {
+    kind: usize,
+    recipe: Celsius,
+    time: Minutes,
+    mode: Mode,
+    trays: usize,
+    size: usize,
+    across: usize,
+    deep: usize,
+    openings: usize,
+}
+
+impl Form {
+    /// Starts with the first kind of bake on one tray as large as the oven takes.
+    pub(super) fn new(oven: &Oven, mode: Option<Mode>) -> Self {
+        let size = sizes(oven).first().copied().unwrap_or(TRAYS.len() - 1);
+        let first = bake_kinds().first();
+        Self {
+            kind: 0,
+            recipe: first.map_or(Celsius(177.0), |k| k.recipe),
+            time: first.map_or(Minutes(11.0), |k| k.time),
+            mode: mode
+                .or(oven.modes.first().copied())
+                .unwrap_or(Mode::StillAir),
+            trays: 1,
+            size,
+            across: TRAYS[size].3,
+            deep: TRAYS[size].4,
+            openings: 1,
+        }
+    }
+
+    /// Returns the kind of bake.
+    pub(super) fn kind(&self) -> Option<&'static BakeKind> {
+        bake_kinds().get(self.kind)
+    }
+
+    /// Returns the mode.
+    pub(super) fn mode(&self) -> Mode {
+        self.mode
+    }
+
+    /// Changes a line by one step up (1) or down (-1).
+    pub(super) fn change(&mut self, row: Row, by: i8, oven: &Oven) {
+        match row {
+            Row::Bake => {
+                self.kind = turn(self.kind, by, bake_kinds().len());
+                if let Some(kind) = self.kind() {
+                    self.recipe = kind.recipe;
+                    self.time = kind.time;
+                }
+            }
+            Row::Recipe => {
+                let unit = oven.dial.unit;
+                let figure = unit.figure(self.recipe) + f64::from(by) * oven.dial.step;
+                let t = unit.temperature(figure);
+                if (oven.dial.lowest.0..=oven.dial.highest.0).contains(&t.0) {
+                    self.recipe = t;
+                }
+            }
+            Row::Time => self.time = Minutes((self.time.0 + f64::from(by)).clamp(1.0, LONGEST_MIN)),
+            Row::Mode => {
+                let at = oven.modes.iter().position(|m| *m == self.mode).unwrap_or(0);
+                if let Some(mode) = oven.modes.get(turn(at, by, oven.modes.len())) {
+                    self.mode = *mode;
+                }
+            }
+            Row::Trays => {
+                self.trays = step(self.trays, by, 1, MOST_TRAYS.min(oven.racks.len().max(1)));
+            }
+            Row::Size => {
+                let sizes = sizes(oven);
+                let at = sizes.iter().position(|s| *s == self.size).unwrap_or(0);
+                if let Some(&size) = sizes.get(turn(at, by, sizes.len())) {
+                    self.size = size;
+                    (self.across, self.deep) = (TRAYS[size].3, TRAYS[size].4);
+                }
+            }
+            Row::Across => self.across = step(self.across, by, 1, MOST_PIECES),
+            Row::Deep => self.deep = step(self.deep, by, 1, MOST_PIECES),
+            Row::Openings => self.openings = step(self.openings, by, 0, MOST_OPENINGS),
+        }
+    }
+
+    /// Writes a line's value with its unit.
+    pub(super) fn words(&self, row: Row, oven: &Oven) -> String {
+        let pieces = |n: usize| {
+            if n == 1 {
+                "1 piece".to_owned()
+            } else {
+                format!("{n} pieces")
+            }
+        };
+        match row {
+            Row::Bake => self.kind().map_or_else(String::new, |k| k.name.clone()),
+            Row::Recipe => format!("{}, still air", oven.dial.unit.show(self.recipe)),
+            Row::Time => self.time.to_string(),
+            Row::Mode => self.mode.words().to_owned(),
+            Row::Trays => match self.trays {
+                1 => "1 tray".to_owned(),
+                n => format!("{n} trays"),
+            },
+            Row::Size => TRAYS[self.size].0.to_owned(),
+            Row::Across => pieces(self.across),
+            Row::Deep => pieces(self.deep),
+            Row::Openings => match self.openings {
+                0 => "stays shut".to_owned(),
+                1 => "opened once".to_owned(),
+                n => format!("opened {n} times"),
+            },
+        }
+    }
+
+    /// Writes the tray's size.
+    pub(super) fn size_words(&self, oven: &Oven) -> String {
+        let tray = self.tray();
+        let figure = |l| oven.lengths.show(l);
+        format!("{} x {}", figure(tray.width), figure(tray.depth))
+    }
+
+    fn tray(&self) -> Tray {
+        let (_, width, depth, ..) = TRAYS[self.size];
+        let inches = |v: f64| Centimetres(v * 2.54);
+        Tray {
+            width: inches(width),
+            depth: inches(depth),
+            across: self.across,
+            deep: self.deep,
+        }
+    }
+
+    /// Returns the question for the planner; `None` when no kind of bake is known.
+    pub(super) fn request(&self) -> Option<PlanRequest> {
+        Some(PlanRequest {
+            kind: self.kind()?.clone(),
+            trays: self.trays,
+            tray: self.tray(),
+            max_openings: self.openings,
+            mode: self.mode,
+            recipe: Some(self.recipe),
+            time: Some(self.time),
+            seed: SEED,
+        })
+    }
+}
+
+/// Returns which tray sizes fit the oven with air to the walls, largest first as listed.
+fn sizes(oven: &Oven) -> Vec<usize> {
+    let room = |cavity: f64, inches: f64| inches * 2.54 <= cavity - 2.0 * CLEARANCE_CM;
+    let fits = |&(_, (_, width, depth, ..)): &(usize, &(&str, f64, f64, usize, usize))| {
+        room(oven.cavity.width.0, *width) && room(oven.cavity.depth.0, *depth)
+    };
+    TRAYS
+        .iter()
+        .enumerate()
+        .filter(fits)
+        .map(|(i, _)| i)
+        .collect()
+}
+
+fn step(value: usize, by: i8, least: usize, most: usize) -> usize {
+    value
+        .saturating_add_signed(isize::from(by))
+        .clamp(least, most)
+}
+
+/// Moves through `n` choices and around at the ends.
+fn turn(value: usize, by: i8, n: usize) -> usize {
+    if n == 0 {
+        return 0;
+    }
+    if by < 0 {
+        (value + n - 1) % n
+    } else {
+        (value + 1) % n
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::tui::kit::oven_templates;
+
+    #[test]
+    fn every_value_stays_in_its_range_however_often_it_is_changed() {
+        for template in oven_templates() {
+            let oven = &template.oven;
+            let mut form = Form::new(oven, None);
+            for row in Row::ALL {
+                for by in [1_i8, -1] {
+                    for _ in 0..300 {
+                        form.change(row, by, oven);
+                        let request = form.request().unwrap();
+                        assert!((1..=3).contains(&request.trays));
+                        assert!(request.max_openings <= 4);
+                        assert!(request.tray.across >= 1 && request.tray.deep >= 1);
+                        assert!(oven.modes.contains(&request.mode));
+                        assert!(!form.words(row, oven).is_empty());
+                    }
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn another_bake_brings_its_own_recipe() {
+        let oven = &oven_templates()[0].oven;
+        let mut form = Form::new(oven, None);
+        form.change(Row::Recipe, 1, oven);
+        let kinds = bake_kinds();
+        assert!(kinds.len() > 1);
+        form.change(Row::Bake, 1, oven);
+        let request = form.request().unwrap();
+        assert_eq!(request.kind.key, kinds[1].key);
+        assert_eq!(request.recipe, Some(kinds[1].recipe));
+        assert_eq!(request.time, Some(kinds[1].time));
+    }
+
+    #[test]
+    fn trays_that_leave_no_air_are_not_offered() {
+        let mut small = oven_templates()[0].oven.clone();
+        small.cavity.width = Centimetres(45.0);
+        small.cavity.depth = Centimetres(36.0);
+        // 45 cm less 10 cm of air is 13.8 in, 36 cm less 10 is 10.2 in: no half sheet goes in.
+        let names: Vec<&str> = sizes(&small).into_iter().map(|i| TRAYS[i].0).collect();
+        assert_eq!(names, ["quarter sheet", "eighth sheet", "round 9 in tin"]);
+    }
+}

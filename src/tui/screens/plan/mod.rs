@@ -1,0 +1,326 @@
+//! The plan screen: what is to be baked, and from the map which rack, which turn and which dial setting.
+
+mod form;
+#[cfg(test)]
+mod tests;
+mod view;
+
+pub use form::Row;
+
+use super::{Screen, ScreenState, clock::Clock};
+use crate::{
+    model::{BakeLog, Oven, OvenId, Plan, TestId, ToastTest},
+    tui::{
+        action::Action,
+        app::{MapKey, Shared},
+        effect::Effect,
+        event::MouseAct,
+        keys::{Binding, Key, Scope},
+        kit::{MapView, Occasion},
+        widgets::list,
+        worker::{Job, PlanJob, Ticket},
+    },
+};
+use form::Form;
+use ratatui::{
+    Frame,
+    layout::{Position, Rect},
+};
+use std::sync::Arc;
+
+/// What can be done on the plan screen.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum PlanAction {
+    /// Line above (-1) or below (1).
+    Go(i8),
+    /// Change the line under the cursor: more (1) or less (-1).
+    Change(i8),
+    /// Put the cursor on a line; on the line that has it, change it.
+    Choose(Row),
+    /// Turn the page beside the form.
+    Page,
+    /// Draw the next move.
+    NextMove,
+    /// Bake by the clock.
+    Start,
+}
+
+const fn does(action: PlanAction) -> Action {
+    Action::Plan(action)
+}
+
+/// The keys of the plan screen.
+pub const KEYS: &[Binding] = &[
+    Binding {
+        keys: &[Key::Enter],
+        action: does(PlanAction::Start),
+        hint: "bake",
+        help: "bake this plan by the clock",
+    },
+    Binding {
+        keys: &[Key::Up],
+        action: does(PlanAction::Go(-1)),
+        hint: "",
+        help: "line above",
+    },
+    Binding {
+        keys: &[Key::Down],
+        action: does(PlanAction::Go(1)),
+        hint: "",
+        help: "line below",
+    },
+    Binding {
+        keys: &[Key::Right, Key::Char('+')],
+        action: does(PlanAction::Change(1)),
+        hint: "change",
+        help: "more, or the next choice",
+    },
+    Binding {
+        keys: &[Key::Left, Key::Char('-')],
+        action: does(PlanAction::Change(-1)),
+        hint: "",
+        help: "less, or the choice before",
+    },
+    Binding {
+        keys: &[Key::Tab],
+        action: does(PlanAction::Page),
+        hint: "page",
+        help: "moves, or evenness against minutes with advice",
+    },
+    Binding {
+        keys: &[Key::Char('m'), Key::Char(' ')],
+        action: does(PlanAction::NextMove),
+        hint: "move",
+        help: "draw the next move",
+    },
+    Binding {
+        keys: &[Key::Char('c')],
+        action: Action::Cautions,
+        hint: "",
+        help: "read the cautions",
+    },
+];
+
+/// What stands beside the form where there is no room for everything.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Page {
+    /// The moves, in words and drawn.
+    Moves,
+    /// Evenness against minutes, and advice.
+    Ways,
+}
+
+/// The state of the plan screen.
+#[derive(Debug)]
+pub struct PlanScreen {
+    oven: OvenId,
+    tests: Vec<TestId>,
+    /// Made when the screen first comes into sight, since it needs the oven.
+    form: Option<Form>,
+    row: Row,
+    page: Page,
+    move_shown: usize,
+    asked: Option<Ticket>,
+}
+
+impl PlanScreen {
+    /// Opens on an oven and the tests its map rests on; none where nothing was tested.
+    pub(crate) fn new(oven: OvenId, tests: Vec<TestId>) -> Self {
+        Self {
+            oven,
+            tests,
+            form: None,
+            row: Row::Bake,
+            page: Page::Moves,
+            move_shown: 0,
+            asked: None,
+        }
+    }
+
+    fn oven<'s>(&self, shared: &'s Shared) -> Option<&'s Oven> {
+        shared.kitchen.oven(&self.oven)
+    }
+
+    /// Returns the tests as the kitchen holds them now.
+    fn tests(&self, shared: &Shared) -> Vec<ToastTest> {
+        self.tests
+            .iter()
+            .filter_map(|id| shared.kitchen.test(id))
+            .cloned()
+            .collect()
+    }
+
+    fn map<'s>(&self, shared: &'s Shared) -> Option<Result<&'s Arc<MapView>, &'s str>> {
+        let key = MapKey {
+            oven: self.oven.clone(),
+            tests: self.tests.clone(),
+        };
+        shared.map.held_for(&key)
+    }
+
+    /// Returns the plan for the form as it stands, or why there is none.
+    fn plan<'s>(&self, shared: &'s Shared) -> Option<Result<&'s Arc<Plan>, &'s str>> {
+        shared.plan.held_for(&self.asked?)
+    }
+
+    fn ready<'s>(&self, shared: &'s Shared) -> Option<&'s Plan> {
+        self.plan(shared).and_then(Result::ok).map(Arc::as_ref)
+    }
+
+    /// Asks the worker for the plan of the form; a map that was tested but is not fitted yet goes first.
+    fn ask(&mut self, shared: &mut Shared) -> Vec<Effect> {
+        let Some(oven) = self.oven(shared).cloned() else {
+            return Vec::new();
+        };
+        let Some(request) = self.form.as_ref().and_then(Form::request) else {
+            return Vec::new();
+        };
+        let tested_in_mode = self
+            .tests(shared)
+            .first()
+            .is_none_or(|t| t.setup.mode == request.mode);
+        let view = self.map(shared).and_then(Result::ok).cloned();
+        if self.map(shared).is_none() && !self.tests.is_empty() {
+            let tests = self.tests(shared);
+            let tests: Vec<&ToastTest> = tests.iter().collect();
+            return vec![Effect::Work(shared.ask_map(&oven, &tests))];
+        }
+        let ticket = shared.ticket();
+        self.asked = Some(ticket);
+        shared.plan.ask(ticket, ticket);
+        vec![Effect::Work(Job::Plan(Box::new(PlanJob {
+            ticket,
+            oven,
+            // A map of another mode says nothing about this one.
+            view: view.filter(|_| tested_in_mode),
+            request,
+        })))]
+    }
+
+    /// Deals with an action of this screen.
+    pub(crate) fn update(&mut self, action: PlanAction, shared: &mut Shared) -> Vec<Effect> {
+        match action {
+            PlanAction::Go(by) => {
+                let at = list::step(self.row.index(), isize::from(by), Row::ALL.len());
+                self.row = Row::ALL[at];
+                Vec::new()
+            }
+            PlanAction::Change(by) => self.change(by, shared),
+            PlanAction::Choose(row) if row == self.row => self.change(1, shared),
+            PlanAction::Choose(row) => {
+                self.row = row;
+                Vec::new()
+            }
+            PlanAction::Page => {
+                self.page = match self.page {
+                    Page::Moves => Page::Ways,
+                    Page::Ways => Page::Moves,
+                };
+                Vec::new()
+            }
+            PlanAction::NextMove => {
+                let moves = self.ready(shared).map_or(1, |p| p.segments.len());
+                self.move_shown = (self.move_shown + 1) % moves.max(1);
+                Vec::new()
+            }
+            PlanAction::Start => self.start(shared),
+        }
+    }
+
+    fn change(&mut self, by: i8, shared: &mut Shared) -> Vec<Effect> {
+        let Some(oven) = self.oven(shared).cloned() else {
+            return Vec::new();
+        };
+        let Some(form) = &mut self.form else {
+            return Vec::new();
+        };
+        let before = form.clone();
+        form.change(self.row, by, &oven);
+        if *form == before {
+            return Vec::new();
+        }
+        self.move_shown = 0;
+        self.ask(shared)
+    }
+
+    fn start(&self, shared: &mut Shared) -> Vec<Effect> {
+        let (Some(plan), Some(form)) = (self.ready(shared).cloned(), &self.form) else {
+            shared.say("the plan is still being made; a moment");
+            return Vec::new();
+        };
+        let today = shared.now.date();
+        let bake = BakeLog {
+            id: shared.kitchen.fresh_bake_id(&self.oven, today),
+            oven: self.oven.clone(),
+            mode: form.mode(),
+            kind: plan.kind.clone(),
+            started: shared.now,
+            plan,
+            openings: Vec::new(),
+            baked: None,
+            outcome: Vec::new(),
+            note: String::new(),
+        };
+        shared.open(Screen::Clock(Clock::new(bake)));
+        Vec::new()
+    }
+}
+
+impl ScreenState for PlanScreen {
+    fn scope(&self) -> Scope {
+        Scope::Plan
+    }
+
+    fn title(&self, shared: &Shared) -> String {
+        let name = self
+            .oven(shared)
+            .map_or_else(String::new, |o| o.name.clone());
+        let rests_on = match self.tests(shared).last() {
+            Some(test) => format!("map of {}", test.when.date()),
+            None => "nothing tested yet, the trade's defaults".to_owned(),
+        };
+        format!("plan a bake, {name}, {rests_on}")
+    }
+
+    fn guide(&self, shared: &Shared) -> String {
+        match self.plan(shared) {
+            Some(Ok(_)) => {
+                "up, down: line. left, right: change it. Enter: bake by the clock".to_owned()
+            }
+            Some(Err(_)) => "change a line with left and right until it can be planned".to_owned(),
+            None => "the plan is being made; it appears by itself".to_owned(),
+        }
+    }
+
+    fn view(&self, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {
+        view::draw(self, shared, frame, body);
+    }
+
+    fn hit(&self, _: &Shared, body: Rect, at: Position, act: MouseAct) -> Option<Action> {
+        match act {
+            MouseAct::WheelUp => Some(does(PlanAction::Change(1))),
+            MouseAct::WheelDown => Some(does(PlanAction::Change(-1))),
+            MouseAct::Press => view::row_at(body, at).map(|row| does(PlanAction::Choose(row))),
+        }
+    }
+
+    fn entered(&mut self, shared: &mut Shared) -> Vec<Effect> {
+        if self.form.is_none() {
+            let mode = self.tests(shared).first().map(|t| t.setup.mode);
+            self.form = self.oven(shared).map(|oven| Form::new(oven, mode));
+        }
+        self.ask(shared)
+    }
+
+    fn answered(&mut self, shared: &mut Shared) -> Vec<Effect> {
+        // The map came: now the plan can be asked for. The plan itself needs nothing more.
+        if self.plan(shared).is_none() && !shared.plan.is_waiting() {
+            return self.ask(shared);
+        }
+        Vec::new()
+    }
+
+    fn cautions(&self) -> Option<Occasion> {
+        Some(Occasion::Bake)
+    }
+}

@@ -1,0 +1,166 @@
+//! Counts, places and refusals of a layout.
+
+use super::*;
+use crate::model::{Cavity, Dial, HeatSource, OvenId, RackPosition};
+use crate::units::LengthUnit;
+use proptest::prelude::*;
+
+const INCH: f64 = 2.54;
+
+fn oven(width: f64, depth: f64) -> Oven {
+    Oven {
+        id: OvenId::new("test").unwrap(),
+        name: "test".to_owned(),
+        cavity: Cavity {
+            width: Centimetres(width),
+            depth: Centimetres(depth),
+            height: Centimetres(40.0),
+        },
+        racks: (1..=3)
+            .map(|number| RackPosition {
+                number,
+                height: Centimetres(f64::from(number) * 10.0),
+            })
+            .collect(),
+        heat: vec![HeatSource::BottomElement],
+        modes: vec![Mode::StillAir, Mode::Proofing],
+        dial: Dial {
+            unit: TemperatureUnit::Fahrenheit,
+            step: 5.0,
+            lowest: Celsius(77.0),
+            highest: Celsius(288.0),
+        },
+        lengths: LengthUnit::Inches,
+        visits: Vec::new(),
+        note: String::new(),
+    }
+}
+
+fn bare(width_in: f64, depth_in: f64) -> LayoutRequest {
+    LayoutRequest {
+        racks: vec![1],
+        slice: SliceSize {
+            width: Centimetres(width_in * INCH),
+            depth: Centimetres(depth_in * INCH),
+        },
+        gap: Centimetres(0.0),
+        clearance: Centimetres(0.0),
+        counts: None,
+    }
+}
+
+/// Whole slices on a rack of 24 x 16 in and a sheet of 18 x 13 in, edge to edge (computed).
+#[test]
+fn whole_slices_on_a_rack_and_on_a_sheet() {
+    let rack = oven(24.0 * INCH, 16.0 * INCH);
+    for (w, d, slices) in [
+        (4.0, 4.25, 18),
+        (4.25, 4.0, 20),
+        (4.5, 4.5, 15),
+        (4.0, 4.0, 24),
+    ] {
+        let layout = lay_out(&rack, Mode::StillAir, &bare(w, d)).unwrap();
+        assert_eq!(layout.per_rack, slices, "{w} x {d} in");
+    }
+    let sheet = oven(18.0 * INCH, 13.0 * INCH);
+    let layout = lay_out(&sheet, Mode::StillAir, &bare(4.0, 4.25)).unwrap();
+    assert_eq!(layout.per_rack, 12);
+}
+
+#[test]
+fn slices_are_numbered_as_one_reads() {
+    let request = LayoutRequest {
+        counts: Some((3, 2)),
+        ..LayoutRequest::ordinary(vec![3, 1])
+    };
+    let layout = lay_out(&oven(60.0, 45.0), Mode::StillAir, &request).unwrap();
+    assert_eq!((layout.cols, layout.rows, layout.slices.len()), (3, 2, 12));
+    let (first, second, fourth) = (&layout.slices[0], &layout.slices[1], &layout.slices[3]);
+    assert_eq!(first.rack, 1);
+    assert_eq!(
+        first.place,
+        Place {
+            x: Centimetres(10.0),
+            y: Centimetres(35.0)
+        }
+    );
+    assert!(second.place.x > first.place.x && second.place.y == first.place.y);
+    assert!(fourth.place.y < first.place.y && fourth.place.x == first.place.x);
+    assert_eq!(layout.slices[6].rack, 3);
+}
+
+#[test]
+fn what_to_expect_is_said() {
+    let layout = lay_out(
+        &oven(60.0, 45.0),
+        Mode::StillAir,
+        &LayoutRequest::ordinary(vec![1, 2]),
+    )
+    .unwrap();
+    // 4 x 3 slices on each of two racks, and two kept back, are more than one loaf's 20.
+    assert_eq!((layout.per_rack, layout.loaves), (12, 2));
+    assert!(layout.warnings.iter().any(|w| w.what.contains("2 loaves")));
+    assert_eq!(TemperatureUnit::Fahrenheit.show(layout.dial), "350 F");
+    // Colour difference 15 and 25 on a hot plate at 177 C, plus the time the slice takes to dry.
+    assert_eq!((layout.minutes.0.0, layout.minutes.1.0), (11.0, 16.0));
+    assert!(layout.pull_when.contains("20 minutes"));
+}
+
+#[test]
+fn what_cannot_be_is_refused_with_its_reason() {
+    let oven = oven(60.0, 45.0);
+    let say =
+        |mode, request: &LayoutRequest| lay_out(&oven, mode, request).unwrap_err().to_string();
+    let fine = LayoutRequest::ordinary(vec![1]);
+    assert!(say(Mode::StillAir, &LayoutRequest::ordinary(vec![])).contains("name at least one"));
+    assert!(say(Mode::StillAir, &LayoutRequest::ordinary(vec![9])).contains("no rack position 9"));
+    assert!(say(Mode::StillAir, &LayoutRequest::ordinary(vec![2, 2])).contains("twice"));
+    assert!(say(Mode::Fan, &fine).contains("no mode 'fan'"));
+    assert!(say(Mode::Proofing, &fine).contains("thermometer"));
+    let many = LayoutRequest {
+        counts: Some((9, 2)),
+        ..fine.clone()
+    };
+    assert!(
+        say(Mode::StillAir, &many).contains("at most 4 fit"),
+        "{}",
+        say(Mode::StillAir, &many)
+    );
+    let tiny = LayoutRequest {
+        slice: SliceSize {
+            width: Centimetres(0.5),
+            depth: Centimetres(10.0),
+        },
+        ..fine
+    };
+    assert!(say(Mode::StillAir, &tiny).contains("slice width of 0.5 cm"));
+}
+
+proptest! {
+    #[test]
+    fn slices_keep_their_distance(
+        width in 30.0..80.0_f64, depth in 30.0..60.0_f64,
+        w in 6.0..14.0_f64, d in 6.0..14.0_f64, gap in 0.0..3.0_f64, clearance in 0.0..6.0_f64,
+    ) {
+        let request = LayoutRequest {
+            racks: vec![1],
+            slice: SliceSize { width: Centimetres(w), depth: Centimetres(d) },
+            gap: Centimetres(gap),
+            clearance: Centimetres(clearance),
+            counts: None,
+        };
+        let layout = lay_out(&oven(width, depth), Mode::StillAir, &request).unwrap();
+        prop_assert_eq!(layout.slices.len(), layout.cols * layout.rows);
+        for (i, a) in layout.slices.iter().enumerate() {
+            prop_assert!(a.place.x.0 - w / 2.0 >= clearance - 1e-9);
+            prop_assert!(a.place.x.0 + w / 2.0 <= width - clearance + 1e-9);
+            prop_assert!(a.place.y.0 - d / 2.0 >= clearance - 1e-9);
+            prop_assert!(a.place.y.0 + d / 2.0 <= depth - clearance + 1e-9);
+            for b in &layout.slices[i + 1..] {
+                let beside = (a.place.x.0 - b.place.x.0).abs() >= w + gap - 1e-9;
+                let behind = (a.place.y.0 - b.place.y.0).abs() >= d + gap - 1e-9;
+                prop_assert!(beside || behind);
+            }
+        }
+    }
+}

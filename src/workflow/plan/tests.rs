@@ -1,0 +1,360 @@
+//! A whole plan on invented maps, and without one.
+
+use super::*;
+use crate::{
+    model::{
+        Bread, Cavity, Dial, DoseCurve, HeatSource, OvenId, RackPosition, Reading,
+        SensitivitySource, Setup, Shade, TestId, ToastTest,
+    },
+    units::{Centimetres, LengthUnit, TemperatureUnit},
+    workflow::{
+        layout::{LayoutRequest, lay_out},
+        map::map_of,
+    },
+};
+
+/// A map with a slope across, upper racks browner, a hot place, and a level that no sample agrees on.
+struct Invented {
+    slope: f64,
+    rack_step: f64,
+    hot: f64,
+    noise: f64,
+}
+
+const EVEN: Invented = Invented {
+    slope: 0.0,
+    rack_step: 0.0,
+    hot: 0.0,
+    noise: 0.05,
+};
+const SLOPED: Invented = Invented {
+    slope: 0.2,
+    rack_step: 0.05,
+    ..EVEN
+};
+
+impl Invented {
+    fn at(&self, rack: u8, x: f64, y: f64) -> f64 {
+        let hot = (-((x - 15.0).powi(2) + (y - 33.0).powi(2)) / 60.0).exp();
+        0.6 + self.slope * (x - 30.0) / 30.0 + self.rack_step * f64::from(rack) + self.hot * hot
+    }
+}
+
+impl BrowningSource for Invented {
+    fn browning(&self, rack: u8, x: f64, y: f64) -> Option<f64> {
+        Some(self.at(rack, x, y))
+    }
+
+    /// Each draw leans another way, so that no turning can be told from none on an even map.
+    fn samples(&self, points: &[(u8, f64, f64)], count: usize) -> Vec<Vec<f64>> {
+        (0..count)
+            .map(|i| {
+                let angle = i as f64 * 2.4;
+                points
+                    .iter()
+                    .map(|(rack, x, y)| {
+                        let wave = (angle + x * 0.3).sin() * (angle * 1.7 + y * 0.4).cos();
+                        self.at(*rack, *x, *y) + self.noise * wave
+                    })
+                    .collect()
+            })
+            .collect()
+    }
+}
+
+fn oven(racks: u8) -> Oven {
+    Oven {
+        id: OvenId::new("test").unwrap(),
+        name: "test".to_owned(),
+        cavity: Cavity {
+            width: Centimetres(60.0),
+            depth: Centimetres(45.0),
+            height: Centimetres(42.0),
+        },
+        racks: (1..=racks)
+            .map(|number| RackPosition {
+                number,
+                height: Centimetres(f64::from(number) * 7.0 - 1.0),
+            })
+            .collect(),
+        heat: vec![HeatSource::BottomElement],
+        modes: vec![Mode::StillAir, Mode::Fan, Mode::Proofing],
+        dial: Dial {
+            unit: TemperatureUnit::Fahrenheit,
+            step: 5.0,
+            lowest: Celsius(77.0),
+            highest: Celsius(288.0),
+        },
+        lengths: LengthUnit::Inches,
+        visits: Vec::new(),
+        note: String::new(),
+    }
+}
+
+fn request(trays: usize, max_openings: usize) -> PlanRequest {
+    PlanRequest {
+        kind: BakeKind {
+            key: "cake".to_owned(),
+            name: "cake".to_owned(),
+            recipe: TemperatureUnit::Fahrenheit.temperature(350.0),
+            time: Minutes(30.0),
+            curve: DoseCurve {
+                start: Celsius(20.0),
+                rise_s: 360.0,
+                plateau_min: 9.0,
+                approach_s: 480.0,
+                reach: 0.70,
+            },
+            sugared_base: false,
+            reason: String::new(),
+        },
+        trays,
+        tray: Tray {
+            width: Centimetres(44.0),
+            depth: Centimetres(33.0),
+            across: 4,
+            deep: 3,
+        },
+        max_openings,
+        mode: Mode::StillAir,
+        recipe: None,
+        time: None,
+        seed: 1,
+    }
+}
+
+fn ground<'a>(source: &'a Invented, racks: &[u8]) -> Ground<'a> {
+    Ground {
+        source,
+        racks: racks.iter().map(|r| (*r, Evidence::Tested)).collect(),
+        sensitivity: Sensitivity::default_at(Celsius(177.0)),
+        basis: "an invented map".to_owned(),
+    }
+}
+
+fn plan(source: &Invented, request: &PlanRequest) -> Plan {
+    plan_on(
+        &oven(5),
+        Some(&ground(source, &[1, 2, 3, 4, 5])),
+        request,
+        None,
+    )
+    .unwrap()
+}
+
+fn said(plan: &Plan, words: &str) -> bool {
+    plan.advice.iter().any(|a| a.contains(words))
+}
+
+#[test]
+fn a_slope_is_cured_by_one_turn_at_half_the_browning() {
+    let plan = plan(&SLOPED, &request(1, 4));
+    assert_eq!(plan.segments.len(), 2, "{:#?}", plan.advice);
+    assert!(plan.evenness.sd < 0.5 * plan.unturned.sd);
+    // At half-time hardly anything has browned, so custom only moves the dark side to the other end.
+    assert!(
+        plan.halfway.sd > 0.8 * plan.unturned.sd,
+        "{:?}",
+        plan.halfway
+    );
+    assert!(
+        (plan.segments[0].to.0 - 25.0).abs() <= 1.0,
+        "{:?}",
+        plan.segments
+    );
+    assert!(plan.bake.0 > 30.0 && plan.bake == plan.segments[1].to);
+    assert_eq!(plan.unturned.minutes, Minutes(30.0));
+    assert_eq!(plan.alternatives.len(), 5);
+    for pair in plan.alternatives.windows(2) {
+        assert!(pair[1].segments.len() <= pair[1].openings + 1);
+    }
+    let (lo, hi) = plan.evenness.sd_range;
+    assert!(lo < plan.evenness.sd && plan.evenness.sd < hi);
+    assert!(said(&plan, "1 opening brings"), "{:#?}", plan.advice);
+    assert!(said(&plan, "Should the food brown earlier"));
+    assert!(said(&plan, "an invented map"));
+}
+
+#[test]
+fn on_an_even_oven_turning_is_said_not_to_help() {
+    let plan = plan(&EVEN, &request(2, 4));
+    assert_eq!(plan.segments.len(), 1, "{:#?}", plan.advice);
+    assert!(
+        said(&plan, "Turning does not help here"),
+        "{:#?}",
+        plan.advice
+    );
+    assert_eq!(plan.bake, Minutes(30.0));
+    assert_eq!(plan.evenness, plan.unturned);
+    // Where all are alike, the middle.
+    let racks: Vec<u8> = plan.segments[0].trays.iter().map(|t| t.rack).collect();
+    assert_eq!(racks.iter().map(|r| i32::from(*r)).sum::<i32>(), 6);
+}
+
+#[test]
+fn three_trays_with_four_openings_are_planned() {
+    let source = Invented { hot: 0.1, ..SLOPED };
+    let plan = plan(&source, &request(3, 4));
+    for segment in plan.alternatives.iter().flat_map(|a| &a.segments) {
+        let mut racks: Vec<u8> = segment.trays.iter().map(|t| t.rack).collect();
+        racks.dedup();
+        assert_eq!(racks.len(), 3);
+        assert!(segment.to.0 > segment.from.0);
+    }
+    assert!(plan.evenness.sd < plan.unturned.sd);
+    let shares: f64 = plan.segments.iter().map(|s| s.share).sum();
+    assert!((shares - 1.0).abs() < 1e-9);
+}
+
+#[test]
+fn a_hot_place_that_no_turn_cures_is_left_empty() {
+    let source = Invented {
+        hot: 0.8,
+        noise: 0.01,
+        ..EVEN
+    };
+    let plan = plan(&source, &request(1, 0));
+    assert!(
+        said(&plan, "Leave a place empty on tray 1"),
+        "{:#?}",
+        plan.advice
+    );
+    assert!(said(&plan, "No opening was allowed"));
+    assert!(said(&plan, "A tray alone is most even on rack position"));
+}
+
+#[test]
+fn a_sugared_base_keeps_off_the_lowest_position() {
+    let lowest_is_best = Invented {
+        rack_step: 0.0,
+        ..SLOPED
+    };
+    let mut request = request(1, 1);
+    request.kind.sugared_base = true;
+    let racks = ground(&lowest_is_best, &[1, 2]);
+    let plan = plan_on(&oven(5), Some(&racks), &request, None).unwrap();
+    assert!(
+        plan.segments
+            .iter()
+            .flat_map(|s| &s.trays)
+            .all(|t| t.rack == 2)
+    );
+    assert!(said(&plan, "sugared base"));
+}
+
+#[test]
+fn untested_the_trade_decides_and_no_figure_is_made_up() {
+    let plan = plan_on(&oven(5), None, &request(2, 2), None).unwrap();
+    assert!(!plan.evenness.is_known() && !plan.unturned.is_known());
+    let racks = |i: usize| {
+        plan.segments[i]
+            .trays
+            .iter()
+            .map(|t| t.rack)
+            .collect::<Vec<_>>()
+    };
+    assert_eq!((racks(0), racks(1)), (vec![2, 4], vec![4, 2]));
+    assert!(plan.segments[1].trays.iter().all(|t| t.turned));
+    assert!((plan.segments[0].share - 0.5).abs() < 0.05);
+    assert!(said(&plan, "common practice, no source"));
+    let still = plan_on(&oven(5), None, &request(1, 0), None).unwrap();
+    assert_eq!(still.segments.len(), 1);
+    assert_eq!(still.segments[0].trays[0].rack, 3);
+}
+
+#[test]
+fn the_dial_is_led_to_step_by_step() {
+    let mut with_fan = request(1, 1);
+    with_fan.mode = Mode::Fan;
+    let plan = plan(&EVEN, &with_fan);
+    assert_eq!(TemperatureUnit::Fahrenheit.show(plan.dial), "325 F");
+    assert_eq!(plan.steps_to_dial.len(), 2);
+}
+
+#[test]
+fn this_breads_own_sensitivity_is_used() {
+    let own = Sensitivity {
+        per_c: 0.06,
+        relative_sd: 0.05,
+        source: SensitivitySource::TwoDials,
+    };
+    let at = Celsius(177.0);
+    assert!((energy(Some(own), at) - own.energy_at(at)).abs() < 1e-9);
+    assert!((energy(None, at) - DEFAULT_ENERGY).abs() < 1e-9);
+}
+
+#[test]
+fn what_cannot_be_planned_is_refused_with_its_reason() {
+    let say = |request: &PlanRequest| {
+        let racks = ground(&EVEN, &[1, 2, 3, 4, 5]);
+        let mapped = plan_on(&oven(5), Some(&racks), request, None).unwrap_err();
+        let unmapped = plan_on(&oven(5), None, request, None).unwrap_err();
+        assert_eq!(mapped, unmapped);
+        mapped.to_string()
+    };
+    assert!(say(&request(4, 1)).contains("4 trays"));
+    assert!(say(&request(1, 5)).contains("5 door openings"));
+    let mut other = request(1, 1);
+    other.mode = Mode::TopOnly;
+    assert!(say(&other).contains("no mode 'top only'"));
+    other.mode = Mode::Proofing;
+    assert!(say(&other).contains("proofing browns nothing"));
+    let mut wide = request(1, 1);
+    wide.tray.width = Centimetres(70.0);
+    assert!(say(&wide).contains("70.0 x 33.0 cm does not go into"));
+    let mut long = request(1, 1);
+    long.time = Some(Minutes(0.0));
+    assert!(say(&long).contains("0 min"));
+    let mut hot = request(1, 1);
+    hot.recipe = Some(Celsius(400.0));
+    assert!(say(&hot).contains("the dial would have to stand at 750 F"));
+    // A map of two neighbouring rack positions cannot hold three trays.
+    let racks = ground(&EVEN, &[1, 2]);
+    let error = plan_on(&oven(5), Some(&racks), &request(3, 1), None).unwrap_err();
+    assert!(error.to_string().contains("there are 2"));
+}
+
+/// The whole way: lay out, score by a known oven, map, plan.
+#[test]
+fn from_a_laid_out_test_to_a_plan() {
+    let oven = oven(5);
+    let layout = lay_out(&oven, Mode::StillAir, &LayoutRequest::ordinary(vec![2, 4])).unwrap();
+    let mut slices = layout.slices;
+    for slice in &mut slices {
+        let slope = (slice.place.x.0 - 30.0) / 30.0;
+        let rack = if slice.rack == 4 { 0.5 } else { -0.5 };
+        let shade: f64 = 4.5 + 2.0 * slope + rack;
+        let on_card = (shade * 2.0).round() / 2.0;
+        slice.reading = Reading::ByEye(Shade::from_value(on_card).unwrap());
+    }
+    let test = ToastTest {
+        id: TestId::new("first").unwrap(),
+        setup: Setup {
+            oven: oven.id.clone(),
+            mode: Mode::StillAir,
+            dial: layout.dial,
+            racks: vec![2, 4],
+        },
+        when: jiff::civil::date(2026, 3, 1).at(10, 0, 0, 0),
+        minutes: Some(Minutes(12.0)),
+        bread: Bread::default(),
+        cursor: slices.len(),
+        slices,
+        note: String::new(),
+    };
+    let view = map_of(&oven, &[&test], (12, 9)).unwrap();
+    let plan = plan_bake(&oven, Some(&view), &request(2, 2)).unwrap();
+    assert!(plan.evenness.sd < 0.6 * plan.unturned.sd, "{plan:#?}");
+    assert!(
+        said(&plan, "toast tests in still air on rack positions 2, 4"),
+        "{:#?}",
+        plan.advice
+    );
+    // The same request gives the same plan.
+    assert_eq!(plan_bake(&oven, Some(&view), &request(2, 2)).unwrap(), plan);
+    // A map made in another mode is not used.
+    let mut fan = request(2, 2);
+    fan.mode = Mode::Fan;
+    let other = plan_bake(&oven, Some(&view), &fan).unwrap();
+    assert!(!other.evenness.is_known() && said(&other, "Nothing was tested in this mode"));
+}

@@ -1,0 +1,149 @@
+//! A plan without a map: what the trade does where nothing was tested (common practice, no source).
+
+use super::{Bake, PlanError, advice};
+use crate::{
+    model::{Alternative, Oven, Plan, RackPosition, Segment, TrayPlacement, Yardstick},
+    planner::{
+        PlannerError,
+        door::Timeline,
+        placement::{burns_from_below, trade_racks},
+        schedule::BETWEEN_OPENINGS,
+        space::{MOST_TRAYS, WALL_CLEARANCE},
+    },
+    units::{Centimetres, Minutes},
+};
+
+/// Plans by custom: the middle or the thirds, and one swap and turn, timed by the browning.
+pub(super) fn by_trade(oven: &Oven, bake: &Bake<'_>) -> Result<Plan, PlanError> {
+    let request = bake.request;
+    check(oven, bake)?;
+    let off_lowest = request.kind.sugared_base && burns_from_below(oven, request.mode);
+    let racks = racks(oven, request.trays, off_lowest)?;
+    let clock = bake.clock();
+    let still = Timeline {
+        openings: Vec::new(),
+        shares: vec![1.0],
+        bake: bake.dose.bake(),
+    };
+    let least = f64::from(BETWEEN_OPENINGS);
+    let half = clock.by_shares(&[0.5]).openings;
+    let turned = half
+        .first()
+        .map(|t| t.0.round())
+        .filter(|t| request.max_openings > 0 && *t >= least && *t <= bake.dose.bake().0 - least)
+        .map(|t| clock.at_minutes(&[Minutes(t)]));
+    let halfway = clock.at_minutes(&[Minutes(bake.dose.bake().0 / 2.0)]);
+    let best = turned.as_ref().unwrap_or(&still);
+    let alternatives = (0..=request.max_openings)
+        .map(|openings| {
+            let timeline = if openings == 0 { &still } else { best };
+            Alternative {
+                openings,
+                evenness: Yardstick::unknown(timeline.bake),
+                segments: segments(&racks, timeline),
+            }
+        })
+        .collect();
+    Ok(Plan {
+        kind: request.kind.key.clone(),
+        segments: segments(&racks, best),
+        bake: best.bake,
+        dial: bake.setting.dial,
+        steps_to_dial: bake.setting.steps.clone(),
+        evenness: Yardstick::unknown(best.bake),
+        unturned: Yardstick::unknown(still.bake),
+        halfway: Yardstick::unknown(halfway.bake),
+        alternatives,
+        advice: advice::by_trade(oven, bake, best),
+    })
+}
+
+/// The checks that a search makes by itself.
+fn check(oven: &Oven, bake: &Bake<'_>) -> Result<(), PlanError> {
+    let (request, cavity) = (bake.request, oven.cavity);
+    let tray = request.tray;
+    if !(1..=MOST_TRAYS).contains(&request.trays) {
+        return Err(PlannerError::Trays(request.trays).into());
+    }
+    if request.max_openings > 4 {
+        return Err(PlannerError::Openings(request.max_openings).into());
+    }
+    if tray.width.0 > cavity.width.0 || tray.depth.0 > cavity.depth.0 {
+        return Err(PlannerError::TooLarge {
+            width: tray.width.0,
+            depth: tray.depth.0,
+            cavity_width: cavity.width.0,
+            cavity_depth: cavity.depth.0,
+        }
+        .into());
+    }
+    Ok(())
+}
+
+fn racks(oven: &Oven, trays: usize, off_lowest: bool) -> Result<Vec<u8>, PlanError> {
+    let choose = |from: &[RackPosition]| trade_racks(from, oven.cavity.height.0, trays);
+    if off_lowest {
+        let racks = choose(&oven.racks[1..]);
+        if racks.len() == trays {
+            return Ok(racks);
+        }
+    }
+    let racks = choose(&oven.racks);
+    if racks.len() == trays {
+        Ok(racks)
+    } else {
+        Err(PlannerError::Racks {
+            trays,
+            usable: racks.len(),
+        }
+        .into())
+    }
+}
+
+/// The first arrangement, and after an opening the racks swapped and every tray turned.
+fn segments(racks: &[u8], timeline: &Timeline) -> Vec<Segment> {
+    let place = |turned: bool| -> Vec<TrayPlacement> {
+        let order: Vec<u8> = if turned {
+            racks.iter().rev().copied().collect()
+        } else {
+            racks.to_vec()
+        };
+        (1..)
+            .zip(order)
+            .map(|(tray, rack)| TrayPlacement {
+                tray,
+                rack,
+                turned,
+                shift_x: Centimetres(0.0),
+                shift_y: Centimetres(0.0),
+            })
+            .collect()
+    };
+    let starts = std::iter::once(Minutes(0.0)).chain(timeline.openings.iter().copied());
+    let ends = timeline.openings.iter().copied().chain([timeline.bake]);
+    starts
+        .zip(ends)
+        .zip(&timeline.shares)
+        .enumerate()
+        .map(|(i, ((from, to), share))| Segment {
+            from,
+            to,
+            share: *share,
+            trays: place(i % 2 == 1),
+        })
+        .collect()
+}
+
+/// Says so when a tray leaves less air to the walls than it should.
+pub(super) fn clearance_note(oven: &Oven, bake: &Bake<'_>) -> Option<String> {
+    let tray = bake.request.tray;
+    let air = ((oven.cavity.width.0 - tray.width.0) / 2.0)
+        .min((oven.cavity.depth.0 - tray.depth.0) / 2.0);
+    (air < WALL_CLEARANCE.0 - 0.05).then(|| {
+        format!(
+            "The tray leaves only {} of air to the walls; {} let it move freely.",
+            oven.lengths.show(Centimetres(air)),
+            oven.lengths.show(WALL_CLEARANCE)
+        )
+    })
+}

@@ -1,0 +1,109 @@
+//! This bread's own sensitivity: the same layout toasted at two dial settings.
+//!
+//! Browning is k(T) times the full-rate minutes of the toast's dose curve, and ln k falls on a line
+//! against 1/T whose slope is -E/R. The line through the tests (least squares) is combined with the
+//! published energy by its precision, so that two settings close together change little.
+
+use crate::{
+    model::{
+        Sensitivity, ToastTest,
+        kinetics::{DEFAULT_ENERGY, DEFAULT_ENERGY_RELATIVE_SD, GAS_CONSTANT, SensitivitySource},
+    },
+    planner::dose::{Heat, TOAST, effective_minutes},
+    units::Celsius,
+};
+
+/// How far the level of a test strays from one time to the next, relative: preheat, pulling, loaf
+/// (common practice, no source).
+const LEVEL_SD: f64 = 0.10;
+/// Dial settings closer than this (C) say nothing about sensitivity.
+const APART: f64 = 8.0;
+/// A test with more than this share of shades at the ends of the card has no trustworthy level.
+const ENDS: f64 = 0.25;
+/// The dose curve depends on the energy sought; it settles in a few rounds.
+const ROUNDS: usize = 8;
+
+/// Estimates the sensitivity of browning near temperature `at` from tests of one oven and mode.
+///
+/// Uses every test with a noted time; with fewer than two dial settings among them it is the
+/// published default.
+pub fn sensitivity_of(tests: &[&ToastTest], at: Celsius) -> Sensitivity {
+    let levels: Vec<Level> = tests.iter().filter_map(|t| Level::of(t)).collect();
+    let (low, high) = levels
+        .iter()
+        .fold((f64::INFINITY, f64::NEG_INFINITY), |(lo, hi), l| {
+            (lo.min(l.dial.0), hi.max(l.dial.0))
+        });
+    if high - low < APART {
+        return Sensitivity::default_at(at);
+    }
+    let prior_sd = DEFAULT_ENERGY * DEFAULT_ENERGY_RELATIVE_SD;
+    let (mut energy, mut sd) = (DEFAULT_ENERGY, prior_sd);
+    for _ in 0..ROUNDS {
+        let points: Vec<(f64, f64)> = levels.iter().filter_map(|l| l.point(energy)).collect();
+        let Some((fitted, fitted_sd)) = slope(&points) else {
+            return Sensitivity::default_at(at);
+        };
+        let (p, q) = (prior_sd.powi(-2), fitted_sd.powi(-2));
+        energy = (DEFAULT_ENERGY * p + fitted * q) / (p + q);
+        sd = (p + q).sqrt().recip();
+    }
+    Sensitivity {
+        per_c: energy / (GAS_CONSTANT * at.kelvin().powi(2)),
+        relative_sd: sd / energy,
+        source: SensitivitySource::TwoDials,
+    }
+}
+
+/// One test's mean browning, time and dial.
+struct Level {
+    dial: Celsius,
+    minutes: crate::units::Minutes,
+    browning: f64,
+}
+
+impl Level {
+    fn of(test: &ToastTest) -> Option<Self> {
+        let minutes = test.minutes?;
+        let seen = super::observe::observations_of(test, 0);
+        let exact: Vec<f64> = seen
+            .iter()
+            .filter(|(_, o)| o.bound == crate::field::Bound::Exact)
+            .map(|(_, o)| o.browning)
+            .collect();
+        let ends = 1.0 - exact.len() as f64 / seen.len().max(1) as f64;
+        let browning = exact.iter().sum::<f64>() / exact.len() as f64;
+        (ends <= ENDS && browning > 0.0).then_some(Self {
+            dial: test.setup.dial,
+            minutes,
+            browning,
+        })
+    }
+
+    /// Returns (-1/(R T), ln k) with k in 1 / full-rate minute.
+    fn point(&self, energy: f64) -> Option<(f64, f64)> {
+        let heat = Heat {
+            air: self.dial,
+            energy,
+        };
+        let full_rate = effective_minutes(&TOAST, &heat, self.minutes);
+        (full_rate.0 > 0.0).then(|| {
+            (
+                -(GAS_CONSTANT * self.dial.kelvin()).recip(),
+                (self.browning / full_rate.0).ln(),
+            )
+        })
+    }
+}
+
+/// Least-squares slope with its standard error from [`LEVEL_SD`].
+fn slope(points: &[(f64, f64)]) -> Option<(f64, f64)> {
+    let n = points.len() as f64;
+    let (mx, my) = (
+        points.iter().map(|p| p.0).sum::<f64>() / n,
+        points.iter().map(|p| p.1).sum::<f64>() / n,
+    );
+    let sxx: f64 = points.iter().map(|p| (p.0 - mx).powi(2)).sum();
+    let sxy: f64 = points.iter().map(|p| (p.0 - mx) * (p.1 - my)).sum();
+    (points.len() >= 2 && sxx > 0.0).then(|| (sxy / sxx, LEVEL_SD / sxx.sqrt()))
+}
