@@ -6,11 +6,10 @@
 
 use super::{
     FieldError,
-    covariance::{Hyper, Parts, prior_variance},
+    covariance::{Hyper, prior_variance},
     explore::Problem,
     kriging::Kriging,
     map::{Bound, Observation},
-    target::Targets,
 };
 use crate::numeric::normal;
 use nalgebra::{DMatrix, DVector};
@@ -73,8 +72,7 @@ impl Likelihood {
 /// Replaces every bound by the pseudo-observation that stands for it at `hyper`.
 pub(super) fn resolve(problem: &Problem<'_>, hyper: &Hyper) -> Result<Likelihood, FieldError> {
     let mut likelihood = problem.likelihood.clone();
-    let parts = problem.parts(hyper);
-    let signal = parts.total(hyper);
+    let signal = problem.signal(hyper);
     let prior = prior_variance(problem.domain, hyper, problem.targets);
     let noise = |reading: f64| reading + hyper.scatter * hyper.scatter;
     for _ in 0..SWEEPS {
@@ -141,14 +139,4 @@ fn cavity(
     let h = DMatrix::from_column_slice(h.len(), 1, h.as_slice());
     let prediction = kriging.predict(&cross, &h, &[prior]);
     Ok(Some((prediction.mean[0], prediction.variance[0])))
-}
-
-/// Returns the cross-covariance of the observations with `targets` at `hyper` (n x m).
-pub(super) fn cross(
-    domain: &super::Domain,
-    hyper: &Hyper,
-    observed: &Targets,
-    targets: &Targets,
-) -> DMatrix<f64> {
-    Parts::between(domain, hyper, observed, targets).total(hyper)
 }

@@ -35,55 +35,85 @@ pub struct Hyper {
     pub reach: f64,
 }
 
-/// The parts of a covariance matrix that do not depend on `swing`, `tilt` and `scatter`.
+/// The parts of the covariance between two sets of targets that no hyperparameter scales.
 #[derive(Debug, Clone)]
-pub(super) struct Parts {
-    pub(super) smooth: DMatrix<f64>,
-    pub(super) tilt: DMatrix<f64>,
-    pub(super) level: DMatrix<f64>,
+pub(super) struct Frame {
+    tilt: DMatrix<f64>,
+    level: DMatrix<f64>,
 }
 
-impl Parts {
-    /// Computes the parts between two sets of targets (rows x columns).
-    pub(super) fn between(domain: &Domain, hyper: &Hyper, rows: &Targets, cols: &Targets) -> Self {
-        let kernel_x = Matern52::new(hyper.length * hyper.aspect);
-        let kernel_y = Matern52::new(hyper.length / hyper.aspect);
-        let kx = table(&rows.xs, &cols.xs, |a: &Extent, b| kernel_x.mean(*a, *b));
-        let ky = table(&rows.ys, &cols.ys, |a, b| kernel_y.mean(*a, *b));
-        let kz = table(&rows.heights, &cols.heights, |a, b| {
-            (-(a - b).abs() / hyper.reach).exp()
-        });
+impl Frame {
+    /// Computes the frame between two sets of targets (rows x columns).
+    pub(super) fn between(domain: &Domain, rows: &Targets, cols: &Targets) -> Self {
+        let from = rows.features(domain.width, domain.depth);
+        let to = cols.features(domain.width, domain.depth);
         let kl = table(&rows.heights, &cols.heights, |a, b| {
             LEVEL * LEVEL * (-(a - b).abs() / LEVEL_REACH).exp()
         });
-        let from = rows.features(domain.width, domain.depth);
-        let to = cols.features(domain.width, domain.depth);
-        let shape = (rows.len(), cols.len());
-        let mut parts = Self {
-            smooth: DMatrix::zeros(shape.0, shape.1),
-            tilt: DMatrix::zeros(shape.0, shape.1),
-            level: DMatrix::zeros(shape.0, shape.1),
-        };
-        for (c, (&[i2, j2, z2], g)) in cols.items.iter().zip(&to).enumerate() {
-            for (r, (&[i1, j1, z1], f)) in rows.items.iter().zip(&from).enumerate() {
-                let z = kz[(z1, z2)];
-                parts.smooth[(r, c)] = z * kx[(i1, i2)] * ky[(j1, j2)];
-                parts.tilt[(r, c)] = z * dot(f, g);
-                parts.level[(r, c)] = kl[(z1, z2)];
-            }
+        Self {
+            tilt: table(&from, &to, dot),
+            level: spread(rows, cols, |i, j| kl[(i[2], j[2])]),
         }
-        parts
     }
 
-    /// Puts the parts together.
-    pub(super) fn total(&self, hyper: &Hyper) -> DMatrix<f64> {
+    /// Puts the covariance together from the frame and the two factors that depend on lengths.
+    pub(super) fn total(
+        &self,
+        hyper: &Hyper,
+        smooth: &DMatrix<f64>,
+        shared: &DMatrix<f64>,
+    ) -> DMatrix<f64> {
         let (s, t) = (hyper.swing * hyper.swing, hyper.tilt * hyper.tilt);
         let mut out = self.level.clone();
-        for ((o, a), b) in out.iter_mut().zip(self.smooth.iter()).zip(self.tilt.iter()) {
-            *o += s * a + t * b;
+        let parts = smooth
+            .as_slice()
+            .iter()
+            .zip(shared.as_slice())
+            .zip(self.tilt.as_slice());
+        for (o, ((xy, z), tilt)) in out.as_mut_slice().iter_mut().zip(parts) {
+            *o += z * (s * xy + t * tilt);
         }
         out
     }
+}
+
+/// Returns k_x k_y between two sets of targets; depends on `length` and `aspect` only.
+pub(super) fn smooth(hyper: &Hyper, rows: &Targets, cols: &Targets) -> DMatrix<f64> {
+    let kernel_x = Matern52::new(hyper.length * hyper.aspect);
+    let kernel_y = Matern52::new(hyper.length / hyper.aspect);
+    let kx = table(&rows.xs, &cols.xs, |a: &Extent, b| kernel_x.mean(*a, *b));
+    let ky = table(&rows.ys, &cols.ys, |a, b| kernel_y.mean(*a, *b));
+    spread(rows, cols, |i, j| kx[(i[0], j[0])] * ky[(i[1], j[1])])
+}
+
+/// Returns how far rack positions share their pattern, r(z, z'); depends on `reach` only.
+pub(super) fn shared(hyper: &Hyper, rows: &Targets, cols: &Targets) -> DMatrix<f64> {
+    let kz = table(&rows.heights, &cols.heights, |a, b| {
+        (-(a - b).abs() / hyper.reach).exp()
+    });
+    spread(rows, cols, |i, j| kz[(i[2], j[2])])
+}
+
+/// Returns the whole covariance between two sets of targets.
+pub(super) fn covariance(
+    domain: &Domain,
+    hyper: &Hyper,
+    rows: &Targets,
+    cols: &Targets,
+) -> DMatrix<f64> {
+    Frame::between(domain, rows, cols).total(
+        hyper,
+        &smooth(hyper, rows, cols),
+        &shared(hyper, rows, cols),
+    )
+}
+
+fn spread(
+    rows: &Targets,
+    cols: &Targets,
+    f: impl Fn(&[usize; 3], &[usize; 3]) -> f64,
+) -> DMatrix<f64> {
+    table(&rows.items, &cols.items, f)
 }
 
 /// Returns the prior variance of each target.

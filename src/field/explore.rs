@@ -6,7 +6,7 @@
 use super::{
     Domain, FieldError, Termination,
     censor::Likelihood,
-    covariance::{Hyper, Parts},
+    covariance::{Frame, Hyper, covariance, shared, smooth},
     fit::Component,
     kriging::Kriging,
     prior::{Levels, Priors},
@@ -18,11 +18,11 @@ use std::collections::BTreeMap;
 /// Grid points this far below the best in log posterior are not opened.
 const WORTH_OPENING: f64 = 3.5;
 /// Likelihood work allowed, in evaluations times observations squared.
-const ALLOWANCE: usize = 700_000;
+const ALLOWANCE: usize = 520_000;
 /// Prediction work allowed, in components times observations squared.
 const PREDICTION_ALLOWANCE: usize = 50_000;
 /// Fewest and most picks from the posterior for predictions.
-const FEWEST_PICKS: usize = 8;
+const FEWEST_PICKS: usize = 6;
 const MOST_PICKS: usize = 40;
 
 /// Everything a likelihood depends on.
@@ -35,17 +35,58 @@ pub(super) struct Problem<'a> {
 }
 
 impl Problem<'_> {
-    /// Solves the kriging system at `hyper`, given the covariance parts for its lengths.
-    pub(super) fn solve(&self, hyper: &Hyper, parts: &Parts) -> Result<Kriging, FieldError> {
-        let mut k = parts.total(hyper);
+    /// Solves the kriging system at `hyper`.
+    pub(super) fn solve(&self, hyper: &Hyper) -> Result<Kriging, FieldError> {
+        self.solve_with(hyper, self.signal(hyper))
+    }
+
+    /// Returns the covariance of the observations without their noise.
+    pub(super) fn signal(&self, hyper: &Hyper) -> DMatrix<f64> {
+        covariance(self.domain, hyper, self.targets, self.targets)
+    }
+
+    fn solve_with(&self, hyper: &Hyper, signal: DMatrix<f64>) -> Result<Kriging, FieldError> {
+        let mut k = signal;
         for (i, v) in self.likelihood.variances(hyper.scatter).enumerate() {
             k[(i, i)] += v;
         }
         Ok(Kriging::solve(k, self.trend, self.likelihood.values())?)
     }
+}
 
-    pub(super) fn parts(&self, hyper: &Hyper) -> Parts {
-        Parts::between(self.domain, hyper, self.targets, self.targets)
+/// Log posteriors of grid points, with what neighbouring points have in common kept.
+struct Scorer<'p> {
+    problem: &'p Problem<'p>,
+    frame: Frame,
+    /// Smooth factor by levels of length and aspect.
+    smooth: BTreeMap<[usize; 2], DMatrix<f64>>,
+    /// Shared factor by level of reach.
+    shared: BTreeMap<usize, DMatrix<f64>>,
+}
+
+impl<'p> Scorer<'p> {
+    fn new(problem: &'p Problem<'p>) -> Self {
+        Self {
+            problem,
+            frame: Frame::between(problem.domain, problem.targets, problem.targets),
+            smooth: BTreeMap::new(),
+            shared: BTreeMap::new(),
+        }
+    }
+
+    fn score(&mut self, levels: Levels) -> Result<f64, FieldError> {
+        let p = self.problem;
+        let hyper = p.priors.hyper(p.domain, levels);
+        let smooth = self
+            .smooth
+            .entry([levels[0], levels[1]])
+            .or_insert_with(|| smooth(&hyper, p.targets, p.targets));
+        let shared = self
+            .shared
+            .entry(levels[5])
+            .or_insert_with(|| shared(&hyper, p.targets, p.targets));
+        let kriging = p.solve_with(&hyper, self.frame.total(&hyper, smooth, shared))?;
+        Ok(kriging.ln_restricted() + p.priors.ln_density(levels))
     }
 }
 
@@ -62,16 +103,9 @@ pub(super) fn explore(problem: &Problem<'_>) -> Result<Found, FieldError> {
     let single_height = problem.targets.heights.len() == 1;
     let n = problem.targets.len();
     let allowance = (ALLOWANCE / (n * n)).max(60);
-    let mut cache: BTreeMap<[usize; 3], Parts> = BTreeMap::new();
-    let mut evaluate = |levels: Levels| -> Result<f64, FieldError> {
-        let hyper = problem.priors.hyper(problem.domain, levels);
-        let parts = cache
-            .entry([levels[0], levels[1], levels[5]])
-            .or_insert_with(|| problem.parts(&hyper));
-        Ok(problem.solve(&hyper, parts)?.ln_restricted() + problem.priors.ln_density(levels))
-    };
+    let mut scorer = Scorer::new(problem);
     let mode: Levels = axes.map(super::prior::Axis::start);
-    let value = evaluate(mode)?;
+    let value = scorer.score(mode)?;
     let mut found = Found {
         visited: BTreeMap::from([(mode, value)]),
         mode,
@@ -97,7 +131,7 @@ pub(super) fn explore(problem: &Problem<'_>) -> Result<Found, FieldError> {
                 if found.visited.contains_key(&neighbour) {
                     continue;
                 }
-                let value = evaluate(neighbour)?;
+                let value = scorer.score(neighbour)?;
                 found.visited.insert(neighbour, value);
                 open.push((value, neighbour));
                 if value > best {
@@ -155,7 +189,7 @@ impl Found {
             }
             if count > 0 {
                 let hyper = problem.priors.hyper(problem.domain, levels);
-                let kriging = problem.solve(&hyper, &problem.parts(&hyper))?;
+                let kriging = problem.solve(&hyper)?;
                 let weight = f64::from(count) / picks as f64;
                 components.push(Component {
                     weight,

@@ -83,8 +83,15 @@ impl Kriging {
     }
 
     /// Returns K^-1 times `cross` (n x m).
+    ///
+    /// For many places one inverse and a matrix product are several times faster than as many
+    /// triangular solves.
     pub fn solve_cross(&self, cross: &DMatrix<f64>) -> DMatrix<f64> {
-        self.factor.cholesky.solve(cross)
+        if cross.ncols() > cross.nrows() {
+            self.factor.cholesky.inverse() * cross
+        } else {
+            self.factor.cholesky.solve(cross)
+        }
     }
 
     /// Returns the trend left over at the targets: h* - H' K^-1 k* (p x m).
@@ -100,8 +107,18 @@ impl Kriging {
     /// Predicts at m places from `cross` = cov(data, places) (n x m), trend `h` (p x m) and the
     /// prior variances at the places (m).
     pub fn predict(&self, cross: &DMatrix<f64>, h: &DMatrix<f64>, prior: &[f64]) -> Prediction {
+        self.predict_solved(cross, &self.solve_cross(cross), h, prior)
+    }
+
+    /// Predicts as [`Kriging::predict`] does, with `solved` = K^-1 `cross` already at hand.
+    pub fn predict_solved(
+        &self,
+        cross: &DMatrix<f64>,
+        solved: &DMatrix<f64>,
+        h: &DMatrix<f64>,
+        prior: &[f64],
+    ) -> Prediction {
         let mean = self.mean(cross, h);
-        let solved = self.solve_cross(cross);
         let gap = self.trend_gap(cross, h);
         let spread = &self.trend_covariance * &gap;
         let variance = prior

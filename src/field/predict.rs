@@ -2,8 +2,7 @@
 
 use super::{
     Fit,
-    censor::cross,
-    covariance::{Parts, prior_variance, slopes},
+    covariance::{Frame, covariance, prior_variance, shared, slopes, smooth},
     fit::Component,
     kernel::Extent,
     map::{FieldMap, PointEstimate, RackMap},
@@ -32,12 +31,23 @@ pub struct Outlook {
     pub with_one_more: f64,
 }
 
-/// Sums of a mixture: mean, and mean of squares plus variance, of the field and of its contrast.
+/// Sums of a mixture over one rack: means and mean squares of the field, of the rack's own mean, and
+/// of the field's contrast with it.
 struct Mixture {
     mean: Vec<f64>,
     second: Vec<f64>,
     contrast: Vec<f64>,
     contrast_second: Vec<f64>,
+    rack_mean: f64,
+    rack_second: f64,
+}
+
+/// What one component says of the places of one rack.
+struct Moments<'m> {
+    mean: &'m [f64],
+    variance: &'m [f64],
+    /// Covariance of each place with the rack's mean.
+    with_rack: &'m [f64],
 }
 
 impl Mixture {
@@ -48,34 +58,36 @@ impl Mixture {
             second: zeros(),
             contrast: zeros(),
             contrast_second: zeros(),
+            rack_mean: 0.0,
+            rack_second: 0.0,
         }
     }
 
-    fn sds(mean: &[f64], second: &[f64]) -> Vec<f64> {
-        mean.iter()
-            .zip(second)
-            .map(|(m, s)| (s - m * m).max(0.0).sqrt())
-            .collect()
+    fn add(&mut self, weight: f64, (rack, rack_variance): (f64, f64), m: &Moments<'_>) {
+        self.rack_mean += weight * rack;
+        self.rack_second += weight * (rack_variance + rack * rack);
+        for j in 0..m.mean.len() {
+            let (mean, variance) = (m.mean[j], m.variance[j].max(0.0));
+            let difference = mean - rack;
+            let spread = (variance + rack_variance - 2.0 * m.with_rack[j]).max(0.0);
+            self.mean[j] += weight * mean;
+            self.second[j] += weight * (variance + mean * mean);
+            self.contrast[j] += weight * difference;
+            self.contrast_second[j] += weight * (spread + difference * difference);
+        }
     }
+}
+
+fn sds(mean: &[f64], second: &[f64]) -> Vec<f64> {
+    mean.iter()
+        .zip(second)
+        .map(|(m, s)| (s - m * m).max(0.0).sqrt())
+        .collect()
 }
 
 impl Fit {
     /// Maps every rack position that was tested or lies between tested ones, on `cols` x `rows` cells.
     pub fn map(&self, cols: usize, rows: usize) -> FieldMap {
-        let racks = self
-            .domain
-            .racks
-            .iter()
-            .filter_map(|rack| self.rack_map(rack.number, cols, rows))
-            .collect();
-        FieldMap {
-            racks,
-            noise_sd: self.noise_sd(),
-        }
-    }
-
-    fn rack_map(&self, rack: u8, cols: usize, rows: usize) -> Option<RackMap> {
-        let (evidence, height) = (self.evidence(rack)?, self.height(rack)?);
         let (width, depth) = (self.domain.width, self.domain.depth);
         let grid = Grid {
             cols,
@@ -85,24 +97,28 @@ impl Fit {
         };
         let nodes = self.nodes();
         let direct = grid.len() <= nodes.0 * nodes.1;
-        let mut targets = Targets::default();
-        if direct {
-            for row in 0..rows {
-                for col in 0..cols {
-                    targets.push_point(grid.x(col), grid.y(row), height);
-                }
-            }
+        let places: Vec<(f64, f64)> = if direct {
+            (0..grid.len())
+                .map(|i| (grid.x(i % cols), grid.y(i / cols)))
+                .collect()
         } else {
-            for j in 0..nodes.1 {
-                for i in 0..nodes.0 {
-                    let at = |k: usize, n: usize, side: f64| k as f64 * side / (n - 1) as f64;
-                    targets.push_point(at(i, nodes.0, width), at(j, nodes.1, depth), height);
-                }
-            }
-        }
-        let (m, rack_mean, rack_mean_sd) = self.mixture(&mut targets, height);
-        let sd = Mixture::sds(&m.mean, &m.second);
-        let contrast_sd = Mixture::sds(&m.contrast, &m.contrast_second);
+            let at = |k: usize, n: usize, side: f64| k as f64 * side / (n - 1) as f64;
+            (0..nodes.0 * nodes.1)
+                .map(|i| {
+                    (
+                        at(i % nodes.0, nodes.0, width),
+                        at(i / nodes.0, nodes.1, depth),
+                    )
+                })
+                .collect()
+        };
+        let mapped: Vec<_> = self
+            .domain
+            .racks
+            .iter()
+            .filter_map(|r| Some((r.number, self.evidence(r.number)?, r.height)))
+            .collect();
+        let heights: Vec<f64> = mapped.iter().map(|m| m.2).collect();
         let fill = |values: Vec<f64>| {
             if direct {
                 values
@@ -110,17 +126,25 @@ impl Fit {
                 upsample(&values, nodes, &grid)
             }
         };
-        Some(RackMap {
-            rack,
-            evidence,
-            grid,
-            mean: fill(m.mean),
-            sd: fill(sd),
-            contrast: fill(m.contrast),
-            contrast_sd: fill(contrast_sd),
-            rack_mean,
-            rack_mean_sd,
-        })
+        let racks = mapped
+            .iter()
+            .zip(self.mixtures(&places, &heights))
+            .map(|(&(rack, evidence, _), m)| RackMap {
+                rack,
+                evidence,
+                grid,
+                sd: fill(sds(&m.mean, &m.second)),
+                mean: fill(m.mean),
+                contrast_sd: fill(sds(&m.contrast, &m.contrast_second)),
+                contrast: fill(m.contrast),
+                rack_mean: m.rack_mean,
+                rack_mean_sd: (m.rack_second - m.rack_mean * m.rack_mean).max(0.0).sqrt(),
+            })
+            .collect();
+        FieldMap {
+            racks,
+            noise_sd: self.noise_sd(),
+        }
     }
 
     /// Nodes along x and y that carry the length scales of the average.
@@ -152,45 +176,68 @@ impl Fit {
         )
     }
 
-    /// Averages over the components at `targets`; also the mean over the whole rack and its sd.
-    fn mixture(&self, targets: &mut Targets, height: f64) -> (Mixture, f64, f64) {
-        let m = targets.len();
-        let (w, d) = (self.domain.width, self.domain.depth);
+    /// Averages over the components at `places` of every rack height.
+    fn mixtures(&self, places: &[(f64, f64)], heights: &[f64]) -> Vec<Mixture> {
+        let m = places.len();
+        let mut targets = Targets::default();
+        for &height in heights {
+            for &(x, y) in places {
+                targets.push_point(x, y, height);
+            }
+        }
+        for &height in heights {
+            self.push_whole_rack(&mut targets, height);
+        }
+        // a rack's covariance with its own places is the same at every height
+        let (mut rack, mut own) = (Targets::default(), Targets::default());
+        self.push_whole_rack(&mut rack, 0.0);
+        for &(x, y) in places {
+            own.push_point(x, y, 0.0);
+        }
+        let frame = Frame::between(&self.domain, &self.targets, &targets);
+        let trend = self.trend_at(targets.len());
+        let mut sums: Vec<Mixture> = heights.iter().map(|_| Mixture::new(m)).collect();
+        for c in &self.components {
+            let cross = frame.total(
+                &c.hyper,
+                &smooth(&c.hyper, &self.targets, &targets),
+                &shared(&c.hyper, &self.targets, &targets),
+            );
+            let prior = prior_variance(&self.domain, &c.hyper, &targets);
+            let with_rack = covariance(&self.domain, &c.hyper, &own, &rack);
+            let solved = c.kriging.solve_cross(&cross);
+            let p = c.kriging.predict_solved(&cross, &solved, &trend, &prior);
+            let gap = c.kriging.trend_gap(&cross, &trend);
+            for (g, sum) in sums.iter_mut().enumerate() {
+                let r = heights.len() * m + g;
+                let explained = cross.columns(g * m, m).tr_mul(&solved.column(r));
+                let trended = gap
+                    .columns(g * m, m)
+                    .tr_mul(&(c.kriging.trend_covariance() * gap.column(r)));
+                let joint: Vec<f64> = (0..m)
+                    .map(|j| with_rack[(j, 0)] - explained[j] + trended[j])
+                    .collect();
+                let own = g * m..(g + 1) * m;
+                sum.add(
+                    c.weight,
+                    (p.mean[r], p.variance[r].max(0.0)),
+                    &Moments {
+                        mean: &p.mean[own.clone()],
+                        variance: &p.variance[own],
+                        with_rack: &joint,
+                    },
+                );
+            }
+        }
+        sums
+    }
+
+    fn push_whole_rack(&self, targets: &mut Targets, height: f64) {
         let whole = |side: f64| Extent {
             middle: side / 2.0,
             length: side,
         };
-        targets.push(whole(w), whole(d), height);
-        let mut rack = Targets::default();
-        rack.push(whole(w), whole(d), height);
-        let trend = self.trend_at(m + 1);
-        let mut sum = Mixture::new(m);
-        let (mut rack_mean, mut rack_second) = (0.0, 0.0);
-        for c in &self.components {
-            let cross = cross(&self.domain, &c.hyper, &self.targets, targets);
-            let prior = prior_variance(&self.domain, &c.hyper, targets);
-            let with_rack = Parts::between(&self.domain, &c.hyper, &rack, targets).total(&c.hyper);
-            let p = c.kriging.predict(&cross, &trend, &prior);
-            let solved_rack = c.kriging.solve_cross(&cross.columns(m, 1).into_owned());
-            let gap = c.kriging.trend_gap(&cross, &trend);
-            let gap_rack = c.kriging.trend_covariance() * gap.column(m);
-            let explained = cross.tr_mul(&solved_rack);
-            let trended = gap.tr_mul(&gap_rack);
-            let (mr, vr) = (p.mean[m], p.variance[m].max(0.0));
-            rack_mean += c.weight * mr;
-            rack_second += c.weight * (vr + mr * mr);
-            for j in 0..m {
-                let (mean, var) = (p.mean[j], p.variance[j].max(0.0));
-                let joint = with_rack[(0, j)] - explained[(j, 0)] + trended[j];
-                let (diff, diff_var) = (mean - mr, (var + vr - 2.0 * joint).max(0.0));
-                sum.mean[j] += c.weight * mean;
-                sum.second[j] += c.weight * (var + mean * mean);
-                sum.contrast[j] += c.weight * diff;
-                sum.contrast_second[j] += c.weight * (diff_var + diff * diff);
-            }
-        }
-        let rack_sd = (rack_second - rack_mean * rack_mean).max(0.0).sqrt();
-        (sum, rack_mean, rack_sd)
+        targets.push(whole(self.domain.width), whole(self.domain.depth), height);
     }
 
     /// The trend at m places (p x m): the level midway between the pooled tests.
@@ -207,7 +254,7 @@ impl Fit {
         let trend = self.trend_at(1);
         let (mut mean, mut second, mut gradient) = (0.0, 0.0, (0.0, 0.0));
         for c in &self.components {
-            let cross = cross(&self.domain, &c.hyper, &self.targets, &targets);
+            let cross = covariance(&self.domain, &c.hyper, &self.targets, &targets);
             let prior = prior_variance(&self.domain, &c.hyper, &targets);
             let p = c.kriging.predict(&cross, &trend, &prior);
             mean += c.weight * p.mean[0];
@@ -276,9 +323,9 @@ impl Fit {
         count: usize,
     ) {
         let m = targets.len();
-        let cross = cross(&self.domain, &c.hyper, &self.targets, targets);
+        let cross = covariance(&self.domain, &c.hyper, &self.targets, targets);
         let trend = self.trend_at(m);
-        let prior = Parts::between(&self.domain, &c.hyper, targets, targets).total(&c.hyper);
+        let prior = covariance(&self.domain, &c.hyper, targets, targets);
         let mean = c.kriging.mean(&cross, &trend);
         let mut covariance = c.kriging.covariance(&cross, &trend, &prior);
         // neighbouring points are nearly the same: a ten-thousandth of the signal keeps it definite
@@ -312,11 +359,10 @@ impl Fit {
                 targets.push_point(grid.x(col), grid.y(row), height);
             }
         }
-        let cross = cross(&self.domain, &c.hyper, &self.targets, &targets);
-        let prior = Parts::between(&self.domain, &c.hyper, &targets, &targets).total(&c.hyper);
+        let cross = covariance(&self.domain, &c.hyper, &self.targets, &targets);
+        let prior = covariance(&self.domain, &c.hyper, &targets, &targets);
         let trend = self.trend_at(grid.len());
-        let signal =
-            Parts::between(&self.domain, &c.hyper, &self.targets, &self.targets).total(&c.hyper);
+        let signal = covariance(&self.domain, &c.hyper, &self.targets, &self.targets);
         let typical = |noise_share: f64| {
             let mut k = signal.clone();
             for (i, v) in self.likelihood.variances(c.hyper.scatter).enumerate() {

@@ -18,7 +18,7 @@ pub const WALL_CLEARANCE: Centimetres = Centimetres(5.0);
 /// Least difference in height of two loaded rack positions (common practice, no source).
 pub const VERTICAL_ROOM: Centimetres = Centimetres(6.0);
 /// A shift smaller than this is not worth a rule to a baker (common practice, no source).
-const LEAST_SHIFT: f64 = 1.0;
+const LEAST_SHIFT: f64 = 1.5;
 /// Most trays at once.
 pub const MOST_TRAYS: usize = 3;
 

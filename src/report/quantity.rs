@@ -16,6 +16,9 @@ pub const HALF_WIDTH_90: f64 = 1.644_853_626_951_472_2;
 pub const NOTICEABLE_SHADE: f64 = 0.5;
 /// Contour steps tried for degrees, on the dial's scale.
 const DEGREE_STEPS: [f64; 6] = [2.0, 5.0, 10.0, 20.0, 50.0, 100.0];
+/// A degree scale reaches at least this far: about twice what half a shade is worth on golden toast,
+/// so that scatter never fills the ramp.
+const LEAST_REACH_C: f64 = 6.0;
 /// The most contour steps from the mean to either end of a degree scale.
 const MOST_STEPS: f64 = 6.0;
 
@@ -111,7 +114,8 @@ impl Quantity {
     }
 }
 
-fn signed(value: f64) -> String {
+/// Writes a difference in whole units with its sign, nothing as `0`: `+14`, `-3`, `0`.
+pub fn signed(value: f64) -> String {
     let rounded = no_negative_zero(value, 0);
     if rounded == 0.0 {
         "0".to_owned()
@@ -162,7 +166,7 @@ impl Scale {
                 }
             }
             Quantity::Degrees { unit, .. } => {
-                let least = unit.delta_figure(CelsiusDelta(10.0));
+                let least = unit.delta_figure(CelsiusDelta(LEAST_REACH_C));
                 let reach = low.abs().max(high.abs()).max(least);
                 let fits = |s: &&f64| reach / **s <= MOST_STEPS;
                 let step = DEGREE_STEPS.iter().find(fits).copied().unwrap_or(200.0);

@@ -74,9 +74,14 @@ impl Theme {
         }
         // Asking tmux would start a process; its variables must do.
         let settings = DetectorSettings::new().enable_tmux_info(false);
-        let vars = TermVars::from_source(vars, &Attached(is_terminal), settings);
-        Self::new(match TermProfile::detect_with_vars(vars) {
+        let found = TermVars::from_source(vars, &Attached(is_terminal), settings);
+        // A multiplexer passes 24-bit colours on, or brings them down to what its own terminal has.
+        let promised = vars
+            .get("COLORTERM")
+            .is_some_and(|v| matches!(v.as_str(), "truecolor" | "24bit"));
+        Self::new(match TermProfile::detect_with_vars(found) {
             TermProfile::TrueColor => Depth::TrueColour,
+            TermProfile::Ansi256 | TermProfile::Ansi16 if promised => Depth::TrueColour,
             TermProfile::Ansi256 => Depth::Indexed256,
             TermProfile::Ansi16 => Depth::Ansi16,
             TermProfile::NoColor | TermProfile::NoTty => Depth::NoColour,
@@ -225,6 +230,13 @@ mod tests {
         assert_eq!(depth(&[("TERM", "linux")], true), Depth::Ansi16);
         assert_eq!(depth(&[("TERM", "dumb")], true), Depth::NoColour);
         assert_eq!(depth(&modern, false), Depth::NoColour);
+        let inside = [
+            ("TERM", "tmux-256color"),
+            ("TMUX", "x"),
+            ("COLORTERM", "truecolor"),
+        ];
+        assert_eq!(depth(&inside, true), Depth::TrueColour);
+        assert_eq!(depth(&inside[..2], true), Depth::Indexed256);
     }
 
     #[test]

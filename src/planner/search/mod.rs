@@ -53,7 +53,7 @@ pub struct Effort {
 
 impl Effort {
     /// Configurations searched in full unless told otherwise; measured to be rarely reached.
-    pub const CONFIGURATIONS: usize = 24;
+    pub const CONFIGURATIONS: usize = 64;
 
     /// Searches to the end and takes every improvement, however small.
     pub fn exhaustive(openings: usize) -> Self {
@@ -92,6 +92,7 @@ pub fn search(space: &Space, effort: &Effort) -> Result<Found, PlannerError> {
     let pools = space.pools();
     for pool in &pools {
         let centred: Vec<usize> = pool.iter().filter_map(|s| space.centred(*s)).collect();
+        hunt.leave_alone(&centred);
         hunt.visit(&Configuration::new(space, centred));
     }
     let gap = hunt.visit_shifted(&pools, effort.configurations);
@@ -263,8 +264,14 @@ struct Hunt<'s> {
 
 impl Hunt<'_> {
     /// Returns the largest number of segments for which `bound` leaves room for something better.
+    ///
+    /// One segment is settled without a search where all shifts are known (`leave_alone`).
     fn worth(&self, bound: f64) -> Option<usize> {
-        self.below.iter().rposition(|b| bound < *b).map(|i| i + 1)
+        self.below
+            .iter()
+            .rposition(|b| bound < *b)
+            .map(|i| i + 1)
+            .filter(|size| *size > 1 || self.best[0].is_none())
     }
 
     fn visit(&mut self, configuration: &Configuration) {
@@ -277,9 +284,8 @@ impl Hunt<'_> {
         let found = best_mixtures(&gram, firsts, &self.below[..deepest]);
         for (size, mixture) in found.into_iter().enumerate() {
             if let Some(mixture) = mixture {
-                let sd = mixture.variance.sqrt() - self.negligible;
-                self.below[size] = sd.max(0.0).powi(2);
-                self.best[size] = Some(self.handling(spots, &patterns, mixture));
+                let handling = self.handling(spots, &patterns, mixture);
+                self.take(size, handling);
             }
         }
     }
@@ -306,27 +312,35 @@ impl Hunt<'_> {
     }
 
     /// Visits the configurations with shifts in order of their bound; returns the gap left for each size.
+    ///
+    /// Bounds that differ negligibly are taken in the order of the pools, which is that of preference.
     fn visit_shifted(&mut self, pools: &[Vec<usize>], most: usize) -> Vec<f64> {
         let mut open: Vec<Configuration> = Vec::new();
         for pool in pools {
             self.each_shifted(pool, &mut open);
         }
-        open.sort_by(|a, b| a.bound.total_cmp(&b.bound));
-        for (visited, configuration) in open.iter().enumerate() {
+        let step = (self.negligible / 4.0).max(f64::MIN_POSITIVE);
+        let coarse = |c: &Configuration| (c.bound.sqrt() / step).floor();
+        open.sort_by(|a, b| coarse(a).total_cmp(&coarse(b)));
+        let mut visited = 0;
+        let mut unvisited = f64::INFINITY;
+        for configuration in &open {
             if self.worth(configuration.bound).is_none() {
-                break;
+                continue;
             }
-            if visited >= most {
-                return self.gap_to(configuration.bound);
+            if visited < most {
+                self.visit(configuration);
+                visited += 1;
+            } else {
+                unvisited = unvisited.min(configuration.bound);
             }
-            self.visit(configuration);
         }
-        vec![self.negligible; self.below.len()]
+        self.gap_to(unvisited)
     }
 
     /// Lists the configurations of a pool in which at least one rack position is shifted and that could
     /// be worth a visit.
-    fn each_shifted(&self, pool: &[usize], open: &mut Vec<Configuration>) {
+    fn each_shifted(&mut self, pool: &[usize], open: &mut Vec<Configuration>) {
         let options: Vec<Vec<usize>> = pool
             .iter()
             .map(|site| self.space.spots_of(*site).collect())
@@ -339,6 +353,7 @@ impl Hunt<'_> {
                 spots.push(option[rest % option.len()]);
                 rest /= option.len();
             }
+            self.leave_alone(&spots);
             let configuration = Configuration::new(self.space, spots);
             if self.worth(configuration.bound).is_some() {
                 open.push(configuration);
@@ -346,13 +361,49 @@ impl Hunt<'_> {
         }
     }
 
+    /// Tries a configuration without any opening: every arrangement of it on as many rack positions as trays
+    /// is equivalent to the unturned one in rising order.
+    fn leave_alone(&mut self, spots: &[usize]) {
+        if spots.len() != self.space.trays {
+            return;
+        }
+        let arrangement: Arrangement = spots
+            .iter()
+            .map(|spot| TrayAt {
+                spot: *spot,
+                turned: false,
+            })
+            .collect();
+        let arrangements = vec![arrangement];
+        let variance = gram_between(self.space, &arrangements).variance(&[0], &[1.0]);
+        if variance < self.below[0] {
+            self.take(
+                0,
+                Handling {
+                    arrangements,
+                    shares: vec![1.0],
+                    variance,
+                },
+            );
+        }
+    }
+
+    /// Takes a handling as the best of its size.
+    fn take(&mut self, size: usize, handling: Handling) {
+        let sd = handling.variance.sqrt() - self.negligible;
+        self.below[size] = sd.max(0.0).powi(2);
+        self.best[size] = Some(handling);
+    }
+
     /// How far below the best an unvisited configuration with this bound could be, by size.
     fn gap_to(&self, bound: f64) -> Vec<f64> {
         self.best
             .iter()
-            .map(|b| {
-                let sd = b.as_ref().map_or(0.0, |h| h.variance.sqrt());
-                (sd - bound.sqrt()).max(self.negligible)
+            .enumerate()
+            .map(|(size, best)| {
+                let sd = best.as_ref().map_or(0.0, |h| h.variance.sqrt());
+                let open = if size == 0 { 0.0 } else { sd - bound.sqrt() };
+                open.max(self.negligible)
             })
             .collect()
     }

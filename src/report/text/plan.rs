@@ -51,7 +51,11 @@ pub fn plan_text(plan: &Plan, oven: &Oven) -> String {
     out
 }
 
+/// The table of ways; nothing where no map stood behind the plan, for then nothing is known of them.
 fn yardsticks(plan: &Plan) -> String {
+    if !plan.evenness.is_known() {
+        return String::new();
+    }
     let mut out = format!(
         "  {:<26}{:>8}  {:<24}{:>9}\n",
         "way", "spread", "90 % interval", "bake"

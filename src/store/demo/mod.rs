@@ -19,10 +19,11 @@ const FILES: &[(&str, &str)] = carried![
     "ovens/wall-oven.json",
     "tests/2026-03-07-wall-oven.json",
     "tests/2026-03-08-wall-oven.json",
-    "tests/2026-03-14-wall-oven.json",
     "tests/2026-03-15-counter-oven.json",
     "tests/2026-03-15-counter-oven-2.json",
     "tests/2026-04-10-wall-oven.json",
+    "tests/2026-04-11-wall-oven.json",
+    "tests/2026-04-11-wall-oven-2.json",
     "tests/2026-04-12-counter-oven.json",
     "bakes/2026-03-21-wall-oven.json",
 ];

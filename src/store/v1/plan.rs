@@ -32,10 +32,11 @@ struct StepForm {
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 struct YardstickForm {
-    spread_shade: f64,
-    spread_range_shade: (f64, f64),
-    sd_shade: f64,
-    sd_range_shade: (f64, f64),
+    /// The figures are null where no map stood behind the plan.
+    spread_shade: Option<f64>,
+    spread_range_shade: Option<(f64, f64)>,
+    sd_shade: Option<f64>,
+    sd_range_shade: Option<(f64, f64)>,
     bake_min: f64,
 }
 
@@ -68,11 +69,12 @@ struct AlternativeForm {
 
 impl From<Yardstick> for YardstickForm {
     fn from(y: Yardstick) -> Self {
+        let known = y.is_known();
         Self {
-            spread_shade: y.spread,
-            spread_range_shade: y.spread_range,
-            sd_shade: y.sd,
-            sd_range_shade: y.sd_range,
+            spread_shade: known.then_some(y.spread),
+            spread_range_shade: known.then_some(y.spread_range),
+            sd_shade: known.then_some(y.sd),
+            sd_range_shade: known.then_some(y.sd_range),
             bake_min: y.minutes.0,
         }
     }
@@ -80,12 +82,22 @@ impl From<Yardstick> for YardstickForm {
 
 impl From<YardstickForm> for Yardstick {
     fn from(form: YardstickForm) -> Self {
-        Self {
-            spread: form.spread_shade,
-            spread_range: form.spread_range_shade,
-            sd: form.sd_shade,
-            sd_range: form.sd_range_shade,
-            minutes: Minutes(form.bake_min),
+        let minutes = Minutes(form.bake_min);
+        match form {
+            YardstickForm {
+                spread_shade: Some(spread),
+                spread_range_shade: Some(spread_range),
+                sd_shade: Some(sd),
+                sd_range_shade: Some(sd_range),
+                bake_min: _,
+            } => Self {
+                spread,
+                spread_range,
+                sd,
+                sd_range,
+                minutes,
+            },
+            _ => Self::unknown(minutes),
         }
     }
 }
@@ -195,5 +207,20 @@ impl TryFrom<PlanForm> for Plan {
                 .collect(),
             advice: form.advice,
         })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_not_known_stays_unknown() {
+        let text =
+            serde_json::to_string(&YardstickForm::from(Yardstick::unknown(Minutes(12.0)))).unwrap();
+        assert!(text.contains("\"sd_shade\":null"), "{text}");
+        let back = Yardstick::from(serde_json::from_str::<YardstickForm>(&text).unwrap());
+        assert!(!back.is_known());
+        assert_eq!(back.minutes, Minutes(12.0));
     }
 }

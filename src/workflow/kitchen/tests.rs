@@ -21,7 +21,7 @@ fn the_demo_kitchen_has_what_its_readme_says() {
             kitchen.tests().len(),
             kitchen.bakes().len()
         ),
-        (2, 7, 1)
+        (2, 8, 1)
     );
     assert!(
         kitchen
@@ -76,10 +76,10 @@ fn a_saved_score_is_in_memory_and_on_the_disk() {
 #[test]
 fn a_test_with_a_new_date_takes_its_place_once() {
     let mut kitchen = demo();
-    let mut test = kitchen.tests()[6].clone();
+    let mut test = kitchen.tests()[7].clone();
     test.when = date(2026, 1, 1).at(8, 0, 0, 0);
     kitchen.save_test(test.clone()).unwrap();
-    assert_eq!(kitchen.tests().len(), 7);
+    assert_eq!(kitchen.tests().len(), 8);
     assert_eq!(kitchen.tests()[0], test);
 }
 
@@ -87,7 +87,7 @@ fn a_test_with_a_new_date_takes_its_place_once() {
 fn memory_keeps_what_the_disk_refuses() {
     let source = demo();
     let (mut kitchen, _) = Kitchen::open(source.folder(), Access::Read).unwrap();
-    let mut test = kitchen.tests()[6].clone();
+    let mut test = kitchen.tests()[7].clone();
     test.note = "changed".to_owned();
     let error = kitchen.save_test(test.clone()).unwrap_err();
     assert!(matches!(

@@ -83,6 +83,9 @@ impl Outcome<'_> {
             return text;
         }
         let (more, _) = self.verdicts[last].gain_over(chosen);
+        if more < 0.005 {
+            return format!("{text} More openings would gain nothing.");
+        }
         format!(
             "{text} More would gain {:.2} shade, not enough (under {WORTH_AN_OPENING} shade for each) or not surely.",
             no_negative_zero(more.max(0.0), 2)

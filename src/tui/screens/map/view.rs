@@ -4,7 +4,10 @@ use super::{Arrangement, MapAction, MapScreen};
 use crate::{
     field::{Evenness, RackMap, Range, Zone},
     model::{Oven, PlaceName, ToastTest},
-    report::{Scale, quantity::HALF_WIDTH_90},
+    report::{
+        Scale,
+        quantity::{HALF_WIDTH_90, signed},
+    },
     tui::{
         app::Shared,
         kit::{MapView, ReadOut},
@@ -14,7 +17,7 @@ use crate::{
             rack_raster::{inside, place_under},
         },
     },
-    units::{CelsiusDelta, Centimetres, LengthUnit, no_negative_zero},
+    units::{CelsiusDelta, Centimetres, LengthUnit},
 };
 use ratatui::{
     Frame,
@@ -39,8 +42,13 @@ pub(super) struct Parts {
     findings: Rect,
 }
 
-pub(super) fn parts(body: Rect) -> Parts {
-    let findings = if body.height >= 30 { 6 } else { 3 };
+pub(super) fn parts(body: Rect, arrangement: Arrangement) -> Parts {
+    let findings = match arrangement {
+        _ if body.height >= 30 => 6,
+        Arrangement::SideBySide | Arrangement::FromTheSide => 3,
+        // One rack large: the picture takes what it can get, one sentence stays.
+        Arrangement::Large => 1,
+    };
     let [pictures, read_out, legend, findings] = Layout::vertical([
         Constraint::Min(8),
         Constraint::Length(READ_OUT),
@@ -105,7 +113,7 @@ pub(super) fn hit(
     at: Position,
 ) -> Option<MapAction> {
     let view = screen.ready(shared)?;
-    let pictures = parts(body).pictures;
+    let pictures = parts(body, screen.arrangement).pictures;
     let racks: Vec<&RackMap> = view.map.racks.iter().collect();
     placed(screen, &racks, pictures)
         .into_iter()
@@ -199,7 +207,7 @@ fn columns(n: u16, area: Rect) -> u16 {
 impl Sheet<'_> {
     /// Draws everything.
     pub(super) fn draw(&self, body: Rect, buf: &mut Buffer, theme: &Theme) {
-        let parts = parts(body);
+        let parts = parts(body, self.screen.arrangement);
         self.draw_pictures(parts.pictures, buf, theme);
         self.draw_read_out(parts.read_out, buf, theme);
         Legend { scale: &self.scale }.draw(inset(parts.legend), buf, theme);
