@@ -311,10 +311,7 @@ impl Sheet<'_> {
 
     fn figure(&self, c: f64) -> String {
         let unit = self.oven.dial.unit;
-        format!(
-            "{:+.0}",
-            no_negative_zero(unit.delta_figure(CelsiusDelta(c)), 0)
-        )
+        signed(unit.delta_figure(CelsiusDelta(c)))
     }
 
     fn degree_words(&self, range: Range) -> String {
