@@ -83,7 +83,9 @@ impl Stage {
     /// Presses the mouse where `text` stands.
     pub(crate) fn click_on(&mut self, text: &str) {
         let screen = self.text();
-        let found = screen.lines().enumerate().find_map(|(row, line)| {
+        // From below: hints before what the guide says of them.
+        let rows: Vec<&str> = screen.lines().collect();
+        let found = rows.iter().enumerate().rev().find_map(|(row, line)| {
             let at = line.find(text)?;
             Some((line[..at].chars().count(), row))
         });
