@@ -4,10 +4,7 @@ use super::{Arrangement, MapAction, MapScreen};
 use crate::{
     field::{Evenness, RackMap, Range, Zone},
     model::{Oven, PlaceName, ToastTest},
-    report::{
-        Scale,
-        quantity::{HALF_WIDTH_90, signed},
-    },
+    report::{Scale, quantity::HALF_WIDTH_90},
     tui::{
         app::Shared,
         kit::{MapView, ReadOut},
@@ -17,7 +14,7 @@ use crate::{
             rack_raster::{inside, place_under},
         },
     },
-    units::{CelsiusDelta, Centimetres, LengthUnit},
+    units::{CelsiusDelta, Centimetres, LengthUnit, no_negative_zero},
 };
 use ratatui::{
     Frame,
