@@ -308,7 +308,10 @@ impl Sheet<'_> {
 
     fn figure(&self, c: f64) -> String {
         let unit = self.oven.dial.unit;
-        signed(unit.delta_figure(CelsiusDelta(c)))
+        format!(
+            "{:+.0}",
+            no_negative_zero(unit.delta_figure(CelsiusDelta(c)), 0)
+        )
     }
 
     fn degree_words(&self, range: Range) -> String {
