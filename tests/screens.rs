@@ -118,3 +118,26 @@ fn a_window_too_small_says_so() {
     assert!(stage.text().contains("Welcome"));
     assert_eq!(stage.area(), Rect::new(0, 0, 80, 24));
 }
+
+#[test]
+fn the_mouse_does_what_the_keys_do() {
+    let mut stage = Stage::empty((80, 24), Depth::NoColour);
+    stage.click_on("Press  n");
+    stage.click_on("24-inch wall oven");
+    assert!(stage.text().contains("A 24 in front"));
+    stage.click_on("24-inch wall oven");
+    assert!(stage.text().contains("Cavity width"));
+    stage.click_on("Dial step");
+    stage.keys("25");
+    stage.click_on("F2 save");
+    assert!(stage.text().contains("lay-out of a toast test"));
+    stage.click_on("Slice width");
+    stage.click_on("Enter start");
+    stage.click_on("Before you start");
+    stage.click_on("#2");
+    stage.keys("4");
+    assert!(stage.text().contains("for slice 3 of"));
+    stage.click_on("Esc back");
+    stage.click_on("q quit");
+    assert!(stage.quit);
+}

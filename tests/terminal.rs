@@ -35,7 +35,7 @@ fn scored(data: &Path) -> usize {
 }
 
 #[test]
-fn a_newcomer_goes_from_a_new_oven_to_twelve_scores_by_the_hints() {
+fn a_newcomer_goes_from_a_new_oven_to_a_plan_by_the_hints() {
     let data = TempDir::new().unwrap();
     let mut term = to_scoring(data.path());
     term.assert_taken();
@@ -44,6 +44,10 @@ fn a_newcomer_goes_from_a_new_oven_to_twelve_scores_by_the_hints() {
         term.send(&digit.to_string());
     }
     term.wait_for("Enter: read the map");
+    term.send(ENTER);
+    term.wait_for("Enter: plan a bake");
+    term.send(ENTER);
+    term.wait_for("Enter: bake by the clock");
     term.send("q");
     assert!(term.ended());
     term.assert_sane();
@@ -129,6 +133,21 @@ fn the_next_start_resumes_at_the_same_slice() {
     term.wait_for("2 of 12 slices done");
     term.send("s");
     term.wait_for("slice 3 of 12");
+}
+
+#[test]
+fn no_color_is_heeded_on_every_cell() {
+    let data = TempDir::new().unwrap();
+    let mut term = Term::start_with(data.path(), &[("NO_COLOR", "1")]);
+    term.wait_for("n: describe your oven");
+    assert!(!term.has_colour());
+    term.send("n");
+    term.wait_for("Which oven is most like yours?");
+    assert!(!term.has_colour());
+    drop(term);
+    let term = Term::start(data.path());
+    term.wait_for("n: describe your oven");
+    assert!(term.has_colour(), "or the check above could not fail");
 }
 
 /// Ends the program without warning after a varying count of scores; whatever the screen had

@@ -8,7 +8,7 @@ use crossterm::event as term;
 pub enum Event {
     /// A key went down.
     Key(Key),
-    /// The mouse was pressed, dragged or its wheel turned.
+    /// The mouse was pressed or its wheel turned.
     Mouse(Mouse),
     /// Text was pasted.
     Paste(String),
@@ -25,7 +25,7 @@ pub enum Event {
 /// What the mouse did.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum MouseAct {
-    /// Its main button went down, or it was dragged with that button held.
+    /// Its main button went down.
     Press,
     /// The wheel turned away from the hand.
     WheelUp,
@@ -58,8 +58,7 @@ impl Event {
 
     fn from_mouse(mouse: term::MouseEvent) -> Option<Self> {
         let act = match mouse.kind {
-            term::MouseEventKind::Down(term::MouseButton::Left)
-            | term::MouseEventKind::Drag(term::MouseButton::Left) => MouseAct::Press,
+            term::MouseEventKind::Down(term::MouseButton::Left) => MouseAct::Press,
             term::MouseEventKind::ScrollUp => MouseAct::WheelUp,
             term::MouseEventKind::ScrollDown => MouseAct::WheelDown,
             term::MouseEventKind::Down(_)

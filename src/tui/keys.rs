@@ -77,7 +77,17 @@ impl Key {
             KeyCode::Home => Self::Home,
             KeyCode::End => Self::End,
             KeyCode::F(n) => Self::Function(n),
-            _ => return None,
+            KeyCode::Insert
+            | KeyCode::Null
+            | KeyCode::CapsLock
+            | KeyCode::ScrollLock
+            | KeyCode::NumLock
+            | KeyCode::PrintScreen
+            | KeyCode::Pause
+            | KeyCode::Menu
+            | KeyCode::KeypadBegin
+            | KeyCode::Media(_)
+            | KeyCode::Modifier(_) => return None,
         };
         Some(key)
     }
@@ -318,12 +328,20 @@ pub fn action_for(scope: Scope, takes_text: bool, key: Key) -> Option<Action> {
         .iter()
         .chain(EVERYWHERE)
         .find(|b| b.keys.contains(&key))
-        .map(|b| match b.action {
-            Action::Layout(action) => Action::Layout(layout::with_figure(action, key)),
-            Action::Score(action) => Action::Score(score::with_figure(action, key)),
-            Action::Clock(action) => Action::Clock(clock::with_figure(action, key)),
-            _ => b.action.clone(),
-        })
+        .map(|b| with_figure(&b.action, key))
+}
+
+/// Puts a key's own figure into its action, where ten keys share one row of the table.
+fn with_figure(action: &Action, key: Key) -> Action {
+    if let Action::Layout(action) = action {
+        Action::Layout(layout::with_figure(*action, key))
+    } else if let Action::Score(action) = action {
+        Action::Score(score::with_figure(*action, key))
+    } else if let Action::Clock(action) = action {
+        Action::Clock(clock::with_figure(*action, key))
+    } else {
+        action.clone()
+    }
 }
 
 #[cfg(test)]

@@ -78,8 +78,9 @@ pub struct TuiOptions {
 /// # Errors
 /// [`TuiError`]; the terminal is restored before it returns.
 pub fn run(kitchen: Kitchen, options: TuiOptions) -> Result<(), TuiError> {
-    let theme = options.depth.map_or_else(theme_here, Theme::new);
-    let mut app = App::new(kitchen, theme, local_now(), &options.warnings);
+    let TuiOptions { depth, warnings } = options;
+    let theme = depth.map_or_else(theme_here, Theme::new);
+    let mut app = App::new(kitchen, theme, local_now(), &warnings);
     run::run(&mut app)
 }
 

@@ -13,13 +13,17 @@ use super::{
 };
 use std::{
     io::Write,
-    sync::mpsc::{Receiver, RecvTimeoutError, Sender, TryRecvError, channel},
+    sync::mpsc::{Receiver, RecvTimeoutError, Sender, channel},
     thread,
     time::Instant,
 };
 
 /// Runs the program until the user leaves.
 pub(crate) fn run(app: &mut App) -> Result<(), TuiError> {
+    #[expect(
+        clippy::disallowed_methods,
+        reason = "the loop is where the clock is read and handed on"
+    )]
     let start = Instant::now();
     let (sender, events) = channel();
     let worker = Worker::start(sender.clone()).map_err(TuiError::Thread)?;
@@ -40,10 +44,7 @@ pub(crate) fn run(app: &mut App) -> Result<(), TuiError> {
             if handle(app, event, &worker) {
                 return Ok(());
             }
-            next = match events.try_recv() {
-                Ok(event) => Some(event),
-                Err(TryRecvError::Empty | TryRecvError::Disconnected) => None,
-            };
+            next = events.try_recv().ok();
         }
     }
 }
@@ -52,7 +53,10 @@ pub(crate) fn run(app: &mut App) -> Result<(), TuiError> {
 fn wait(app: &App, events: &Receiver<Event>) -> Result<Option<Event>, TuiError> {
     let tick = app.screen().and_then(|s| s.state().tick());
     match tick {
-        None => events.recv().map(Some).map_err(|_| TuiError::InputLost),
+        None => events
+            .recv()
+            .map(Some)
+            .map_err(|_closed| TuiError::InputLost),
         Some(tick) => match events.recv_timeout(tick) {
             Ok(event) => Ok(Some(event)),
             Err(RecvTimeoutError::Timeout) => Ok(Some(Event::Tick)),
@@ -204,6 +208,7 @@ mod tests {
         // A file where the folder was: no write into it can work, not even for root.
         let aside = fixture.folder.path().join("aside");
         std::fs::rename(&tests, &aside).unwrap();
+        #[expect(clippy::disallowed_methods, reason = "the test breaks the store")]
         std::fs::write(&tests, "").unwrap();
         fixture.keys("34");
         assert!(matches!(fixture.app.shared.banner, Some(Banner::Wrong(_))));

@@ -22,7 +22,10 @@ pub fn action_of(app: &App, event: Event) -> Option<Action> {
             keys::action_for(scope, takes_text, key)
         }
         Event::Mouse(mouse) => Some(Action::Mouse(mouse)),
-        Event::Paste(text) => Some(Action::Typed(Typed::Text(text))),
+        Event::Paste(text) => {
+            let (_, takes_text) = scope_of(app)?;
+            takes_text.then_some(Action::Typed(Typed::Text(text)))
+        }
         Event::Resize(columns, rows) => Some(Action::Resize(columns, rows)),
         Event::Tick => Some(Action::Tick),
         Event::Finished(finished) => Some(Action::Finished(finished)),

@@ -10,7 +10,7 @@ use ratatui::{
     Frame,
     layout::{Constraint, Layout, Rect},
     text::{Line, Span},
-    widgets::{Paragraph, Wrap},
+    widgets::{Clear, Paragraph, Wrap},
 };
 
 /// Narrowest terminal the screens are made for, columns.
@@ -88,16 +88,45 @@ pub fn view(app: &App, frame: &mut Frame<'_>) {
     }
 }
 
+/// Most rows a message may take; it grows upwards over the screen.
+const BANNER_ROWS: usize = 4;
+
+/// Draws the message, on as many rows as its words need: what is wrong must be read to its end.
 fn banner(app: &App, frame: &mut Frame<'_>, area: Rect) {
     let theme = &app.shared.theme;
-    let line = match &app.shared.banner {
+    let (words, role) = match &app.shared.banner {
         None => return,
-        Some(Banner::Done(words)) => Line::styled(format!(" {words}"), theme.style(Role::Good)),
-        Some(Banner::Wrong(words)) => {
-            Line::styled(format!(" ! {words} "), theme.style(Role::Wrong))
+        Some(Banner::Done(words)) => (words.clone(), Role::Good),
+        Some(Banner::Wrong(words)) if app.shared.unsaved.is_empty() => {
+            (format!("! {words} (Esc closes this)"), Role::Wrong)
         }
+        Some(Banner::Wrong(words)) => (format!("! {words}"), Role::Wrong),
     };
-    frame.render_widget(Paragraph::new(line), area);
+    let width = usize::from(area.width.saturating_sub(2)).max(1);
+    let rows = wrapped(&words, width);
+    let shown = u16::try_from(rows.len().min(BANNER_ROWS)).unwrap_or(1);
+    let place = Rect::new(area.x, area.bottom() - shown, area.width, shown);
+    let lines: Vec<Line<'_>> = rows
+        .into_iter()
+        .map(|row| Line::styled(format!(" {row}"), theme.style(role)))
+        .collect();
+    frame.render_widget(Clear, place);
+    frame.render_widget(Paragraph::new(lines), place);
+}
+
+/// Breaks words into rows of at most `width` characters; a longer word stands alone and is cut.
+fn wrapped(words: &str, width: usize) -> Vec<String> {
+    let mut rows: Vec<String> = Vec::new();
+    for word in words.split_whitespace() {
+        match rows.last_mut() {
+            Some(row) if row.chars().count() + 1 + word.chars().count() <= width => {
+                row.push(' ');
+                row.push_str(word);
+            }
+            Some(_) | None => rows.push(word.chars().take(width).collect()),
+        }
+    }
+    rows
 }
 
 fn too_small(app: &App, frame: &mut Frame<'_>, area: Rect) {
@@ -110,4 +139,37 @@ fn too_small(app: &App, frame: &mut Frame<'_>, area: Rect) {
         .style(app.shared.theme.style(Role::Heading))
         .wrap(Wrap { trim: true });
     frame.render_widget(text, area);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_long_message_is_broken_between_words_and_loses_none() {
+        let words = "not saved: the disk is full; free some space and press any key";
+        let rows = wrapped(words, 20);
+        assert!(rows.iter().all(|row| row.chars().count() <= 20), "{rows:?}");
+        assert_eq!(rows.join(" "), words);
+        assert!(wrapped("", 20).is_empty());
+    }
+
+    #[test]
+    fn the_parts_of_the_terminal_fill_it_without_overlap() {
+        assert_eq!(Chrome::of((79, 24)), None);
+        assert_eq!(Chrome::of((80, 23)), None);
+        for (columns, rows) in [(80, 24), (120, 40), (300, 100)] {
+            let parts = Chrome::of((columns, rows)).unwrap();
+            let all = [
+                parts.title,
+                parts.guide,
+                parts.body,
+                parts.banner,
+                parts.hints,
+            ];
+            let area: u32 = all.iter().map(|r| r.area()).sum();
+            assert_eq!(area, u32::from(columns) * u32::from(rows));
+            assert!(all.windows(2).all(|two| two[0].bottom() == two[1].top()));
+        }
+    }
 }

@@ -80,11 +80,19 @@ impl Stage {
         }
     }
 
-    /// Presses the mouse at a cell.
-    pub(crate) fn click(&mut self, column: u16, row: u16) {
+    /// Presses the mouse where `text` stands.
+    pub(crate) fn click_on(&mut self, text: &str) {
+        let screen = self.text();
+        // From below: hints before what the guide says of them.
+        let rows: Vec<&str> = screen.lines().collect();
+        let found = rows.iter().enumerate().rev().find_map(|(row, line)| {
+            let at = line.find(text)?;
+            Some((line[..at].chars().count(), row))
+        });
+        let (column, row) = found.unwrap_or_else(|| panic!("no '{text}' to click on:\n{screen}"));
         self.event(Event::Mouse(Mouse {
-            column,
-            row,
+            column: u16::try_from(column).unwrap(),
+            row: u16::try_from(row).unwrap(),
             act: MouseAct::Press,
         }));
     }

@@ -32,6 +32,11 @@ pub(crate) struct Term {
 impl Term {
     /// Starts the program on a data folder in a terminal of 80 columns and 24 rows.
     pub(crate) fn start(data: &Path) -> Self {
+        Self::start_with(data, &[])
+    }
+
+    /// The same, with variables of the environment set.
+    pub(crate) fn start_with(data: &Path, variables: &[(&str, &str)]) -> Self {
         let pair = native_pty_system().openpty(size(80, 24)).unwrap();
         #[cfg(unix)]
         let before = format!("{:?}", pair.master.get_termios());
@@ -42,6 +47,9 @@ impl Term {
         command.env("COLORTERM", "truecolor");
         command.env_remove("NO_COLOR");
         command.env("RUST_BACKTRACE", "0");
+        for (name, value) in variables {
+            command.env(name, value);
+        }
         let child = pair.slave.spawn_command(command).unwrap();
         drop(pair.slave);
         let parser = Arc::new(Mutex::new(Parser::new(above_0(24), above_0(80), 0)));
@@ -75,6 +83,17 @@ impl Term {
     /// Returns what stands on the screen.
     pub(crate) fn text(&self) -> String {
         self.parser.lock().unwrap().screen().contents()
+    }
+
+    /// Tells whether any cell has a colour of its own.
+    pub(crate) fn has_colour(&self) -> bool {
+        let parser = self.parser.lock().unwrap();
+        let screen = parser.screen();
+        let (rows, columns) = screen.size();
+        (0..rows.get())
+            .flat_map(|row| (0..columns.get()).map(move |column| (row, column)))
+            .filter_map(|(row, column)| screen.cell(row, column))
+            .any(|c| c.fgcolor() != vt100::Color::Default || c.bgcolor() != vt100::Color::Default)
     }
 
     /// Waits until the screen shows `text`.

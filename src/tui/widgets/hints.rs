@@ -69,10 +69,7 @@ fn place(app: &App, area: Rect) -> Vec<Hint> {
 
 /// Leaves out "back" where nothing lies behind.
 fn is_home_or(app: &App, binding: &Binding) -> bool {
-    match binding.action {
-        Action::Back => app.screens.len() > 1,
-        _ => true,
-    }
+    !matches!(binding.action, Action::Back) || app.screens.len() > 1
 }
 
 fn width_of(key: &str, binding: &Binding) -> u16 {

@@ -154,7 +154,6 @@ fn summary(screen: &LayoutScreen, theme: &Theme, frame: &mut Frame<'_>, area: Re
                     layout.minutes.1,
                     unit.show(layout.dial)
                 )),
-                Line::raw(format!("Pull when {}", layout.pull_when)),
             ];
             if let Some((one, other)) = bench.overlap() {
                 lines.push(Line::styled(
@@ -168,6 +167,8 @@ fn summary(screen: &LayoutScreen, theme: &Theme, frame: &mut Frame<'_>, area: Re
                     theme.style(Role::Caution),
                 ));
             }
+            // Last, for it is the longest: a small window cuts its end, not the warnings.
+            lines.push(Line::raw(layout.pull_when.clone()));
             lines
         }
     };

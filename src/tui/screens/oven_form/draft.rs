@@ -285,7 +285,7 @@ impl Draft {
         let figure = text.trim_end_matches(|c: char| c.is_alphabetic() || c == ' ');
         figure
             .parse::<f64>()
-            .map_err(|_| format!("'{text}' is not a step; write it like 5 or 25"))
+            .map_err(|_unread| format!("'{text}' is not a step; write it like 5 or 25"))
     }
 
     fn rack_count(&self) -> Result<u8, String> {

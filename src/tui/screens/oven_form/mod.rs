@@ -121,6 +121,8 @@ struct Form {
     before: Draft,
     /// The oven has no id yet.
     is_new: bool,
+    /// Row of the kind it started from.
+    kind: usize,
     row: Row,
     /// Which switch of the row has the cursor.
     switch: usize,
@@ -145,7 +147,7 @@ impl OvenForm {
     /// Opens the form over a known oven.
     pub(crate) fn edit(oven: &Oven) -> Self {
         Self {
-            stage: Stage::Form(Box::new(Form::new(oven, false))),
+            stage: Stage::Form(Box::new(Form::new(oven, false, 0))),
         }
     }
 
@@ -162,7 +164,7 @@ impl OvenForm {
                         if let Some(template) = oven_templates().get(*row) {
                             let mut oven = template.oven.clone();
                             oven.name.clone_from(&template.name);
-                            self.stage = Stage::Form(Box::new(Form::new(&oven, true)));
+                            self.stage = Stage::Form(Box::new(Form::new(&oven, true, *row)));
                         }
                     }
                 }
@@ -174,12 +176,13 @@ impl OvenForm {
 }
 
 impl Form {
-    fn new(oven: &Oven, is_new: bool) -> Self {
+    fn new(oven: &Oven, is_new: bool, kind: usize) -> Self {
         let draft = Draft::of(oven);
         Self {
             before: draft.clone(),
             draft,
             is_new,
+            kind,
             row: Row::Name,
             switch: 0,
             leaving: false,
@@ -330,6 +333,10 @@ impl ScreenState for OvenForm {
             Stage::Form(form) if form.draft != form.before && !form.leaving => {
                 form.leaving = true;
                 shared.say("not saved: F2 saves, Esc again leaves without saving");
+            }
+            // Nothing was changed: perhaps it was the wrong kind.
+            Stage::Form(form) if form.is_new && form.draft == form.before => {
+                self.stage = Stage::Templates { row: form.kind };
             }
             Stage::Form(_) | Stage::Templates { .. } => shared.back(),
         }

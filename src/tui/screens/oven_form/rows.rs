@@ -96,8 +96,7 @@ impl Row {
             Self::Heights => {
                 "each guide's height above the floor, rising; change one here if they are uneven"
             }
-            Self::Heat => "\u{2190} \u{2192} to move, Space to switch on or off",
-            Self::Modes => "\u{2190} \u{2192} to move, Space to switch on or off",
+            Self::Heat | Self::Modes => "\u{2190} \u{2192} to move, Space to switch on or off",
             Self::DialUnit => "\u{2190} \u{2192} Fahrenheit or Celsius",
             Self::DialStep => "the smallest change the dial can be set by",
             Self::DialLowest => "its lowest setting",

@@ -1,8 +1,8 @@
 use super::*;
-use crate::units::LengthUnit;
+use crate::{tui::fixture::Fixture, units::LengthUnit};
 
 fn form() -> Form {
-    Form::new(&oven_templates()[0].oven, true)
+    Form::new(&oven_templates()[0].oven, true, 0)
 }
 
 fn type_into(form: &mut Form, row: Row, text: &str) {
@@ -85,4 +85,48 @@ fn switches_keep_the_order_of_the_form_and_the_last_mode_is_asked_for() {
     form.switch = 0;
     form.typed(&Typed::Char(' '));
     assert_eq!(form.draft.modes, [Mode::StillAir, Mode::Fan]);
+}
+
+#[test]
+fn escape_from_an_unchanged_new_oven_goes_back_to_the_kinds_and_changes_are_asked_about() {
+    let mut fixture = Fixture::new();
+    fixture.keys("n");
+    fixture.press(Key::Down);
+    fixture.press(Key::Enter);
+    fixture.press(Key::Escape);
+    assert!(fixture.guide().contains("most like yours"));
+    fixture.press(Key::Enter);
+    fixture.keys("My oven");
+    fixture.press(Key::Escape);
+    assert!(format!("{:?}", fixture.app.shared.banner).contains("not saved"));
+    assert!(matches!(fixture.app.screen(), Some(Screen::Oven(_))));
+    fixture.press(Key::Escape);
+    assert!(matches!(fixture.app.screen(), Some(Screen::Home(_))));
+    assert!(fixture.app.shared.kitchen.ovens().is_empty());
+}
+
+#[test]
+fn a_newcomer_has_an_oven_in_three_keys_and_goes_on_to_the_layout() {
+    let mut fixture = Fixture::new();
+    fixture.keys("n");
+    fixture.press(Key::Enter);
+    fixture.press(Key::Function(2));
+    assert!(matches!(fixture.app.screen(), Some(Screen::Layout(_))));
+    let fixture = fixture.reopened();
+    assert_eq!(fixture.oven().name, oven_templates()[0].name);
+}
+
+#[test]
+fn a_changed_oven_keeps_its_id_and_its_visits() {
+    let mut fixture = Fixture::with_oven();
+    fixture.keys("rvseal");
+    fixture.press(Key::Enter);
+    fixture.press(Key::Escape);
+    let before = fixture.oven().clone();
+    fixture.keys("e");
+    fixture.keys("Deck oven");
+    fixture.press(Key::Function(2));
+    let after = fixture.oven();
+    assert_eq!((&after.id, &after.visits), (&before.id, &before.visits));
+    assert_eq!(after.name, "Deck oven");
 }

@@ -235,7 +235,7 @@ impl Draft {
     /// Makes the visit, or says what is wrong with which line.
     fn visit(&self) -> Result<ServiceVisit, String> {
         let day = self.day.text();
-        let date = day.parse::<Date>().map_err(|_| {
+        let date = day.parse::<Date>().map_err(|_unread| {
             format!("'{day}' is not a date; write it like 2026-11-25 (year-month-day)")
         })?;
         if self.words.text().is_empty() {

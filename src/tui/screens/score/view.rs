@@ -156,8 +156,12 @@ fn live_map(screen: &Score, shared: &Shared, frame: &mut Frame<'_>, area: Rect) 
         .held()
         .filter(|(key, _)| key.tests.as_slice() == std::slice::from_ref(&test.id));
     let words = match held {
+        _ if test.scored() == 0 => format!(
+            "Pull every slice at once when the lightest one is golden, then compare each with this card. \
+             The map begins with {LEAST_SCORES} scores."
+        ),
         _ if test.scored() < LEAST_SCORES => format!(
-            "The map begins with {LEAST_SCORES} scored slices; {} so far.",
+            "The map begins with {LEAST_SCORES} scores; {} so far.",
             test.scored()
         ),
         Some((_, Ok(view))) => {
