@@ -4,7 +4,10 @@ use super::{Arrangement, MapAction, MapScreen};
 use crate::{
     field::{Evenness, RackMap, Range, Zone},
     model::{Oven, PlaceName, ToastTest},
-    report::{Scale, quantity::HALF_WIDTH_90},
+    report::{
+        Scale,
+        quantity::{HALF_WIDTH_90, signed},
+    },
     tui::{
         app::Shared,
         kit::{MapView, ReadOut},
@@ -14,7 +17,7 @@ use crate::{
             rack_raster::{inside, place_under},
         },
     },
-    units::{CelsiusDelta, Centimetres, LengthUnit, no_negative_zero},
+    units::{CelsiusDelta, Centimetres, LengthUnit},
 };
 use ratatui::{
     Frame,
