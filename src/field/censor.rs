@@ -77,14 +77,13 @@ pub(super) fn resolve(problem: &Problem<'_>, hyper: &Hyper) -> Result<Likelihood
     let noise = |reading: f64| reading + hyper.scatter * hyper.scatter;
     for _ in 0..SWEEPS {
         let mut moved = 0.0_f64;
-        for i in 0..likelihood.bounds.len() {
+        for (i, &prior) in prior.iter().enumerate() {
             let sign = match likelihood.bounds[i] {
                 Bound::Exact => continue,
                 Bound::AtLeast => 1.0,
                 Bound::AtMost => -1.0,
             };
-            let Some((mean, variance)) =
-                cavity(problem, &likelihood, &signal, (i, prior[i], hyper))?
+            let Some((mean, variance)) = cavity(problem, &likelihood, &signal, (i, prior, hyper))?
             else {
                 continue;
             };

@@ -1,6 +1,8 @@
 //! The prior of the map: a smooth field, a tilt, and a level for each rack position.
 //!
+//! ```text
 //! cov(B(q), B(q')) = r(z, z') [ swing^2 k_x k_y + tilt^2 t(q)' t(q') ] + level^2 exp(-|z - z'| / 30 cm)
+//! ```
 //! with k Matern 5/2 in each direction, t the low-order trend (left-right, front-back, curvature)
 //! and r(z, z') = exp(-|z - z'| / reach), so that neighbouring rack positions share their pattern.
 //! Integrating a trend with a Gaussian prior is the same as adding its covariance (Rasmussen and
@@ -77,7 +79,7 @@ impl Frame {
     }
 }
 
-/// Returns k_x k_y between two sets of targets; depends on `length` and `aspect` only.
+/// Returns the product of both directions' kernels between two sets of targets; depends on `length` and `aspect` only.
 pub(super) fn smooth(hyper: &Hyper, rows: &Targets, cols: &Targets) -> DMatrix<f64> {
     let kernel_x = Matern52::new(hyper.length * hyper.aspect);
     let kernel_y = Matern52::new(hyper.length / hyper.aspect);

@@ -159,7 +159,7 @@ impl Kriging {
 
     /// Returns leave-one-out residuals with their standard deviations (n each).
     ///
-    /// Residual i is y_i minus its prediction from all other data (Dubrule 1983); `sd` includes the noise of datum i.
+    /// Residual i is datum i minus its prediction from all other data (Dubrule 1983); `sd` includes the noise of datum i.
     pub fn leave_one_out(&self) -> Vec<(f64, f64)> {
         let n = self.alpha.len();
         let inverse = self.factor.cholesky.inverse();

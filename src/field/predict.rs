@@ -301,27 +301,26 @@ impl Fit {
             )]
             let last = ((before * count as f64).round() as usize).min(count);
             if last > first {
-                self.draw(
-                    c,
-                    &targets,
-                    &mut stream,
-                    &mut |k, j, v| out[first + k][known[j]] = v,
-                    last - first,
-                );
+                let drawn = self.draw(c, &targets, &mut stream, last - first);
+                for (sample, values) in out[first..last].iter_mut().zip(drawn) {
+                    for (&i, value) in known.iter().zip(values) {
+                        sample[i] = value;
+                    }
+                }
                 first = last;
             }
         }
         out
     }
 
+    /// Draws from one component; NaN throughout should its covariance break down.
     fn draw(
         &self,
         c: &Component,
         targets: &Targets,
         stream: &mut Stream,
-        put: &mut dyn FnMut(usize, usize, f64),
         count: usize,
-    ) {
+    ) -> Vec<Vec<f64>> {
         let m = targets.len();
         let cross = covariance(&self.domain, &c.hyper, &self.targets, targets);
         let trend = self.trend_at(m);
@@ -334,13 +333,13 @@ impl Fit {
             covariance[(i, i)] += pad;
         }
         let lower = Factor::new(covariance).map(|f| f.cholesky.unpack()).ok();
-        for k in 0..count {
+        let mut one = || {
             let z = DVector::from_iterator(m, (0..m).map(|_| stream.normal()));
             let deviation = lower.as_ref().map(|l| l * z);
-            for (j, value) in mean.iter().enumerate() {
-                put(k, j, value + deviation.as_ref().map_or(f64::NAN, |d| d[j]));
-            }
-        }
+            let at = |j: usize| deviation.as_ref().map_or(f64::NAN, |d| d[j]);
+            mean.iter().enumerate().map(|(j, v)| v + at(j)).collect()
+        };
+        (0..count).map(|_| one()).collect()
     }
 
     /// Tells how sharp the map of `rack` is, and how sharp one more test like it would make it.

@@ -41,13 +41,8 @@ impl PlaceName {
     /// Names the place at `x`, `y` (cm) in a cavity `width` x `depth` (cm), by thirds.
     pub fn of(x: f64, y: f64, width: f64, depth: f64) -> Self {
         let third = |v: f64, whole: f64| {
-            if v < whole / 3.0 {
-                -1
-            } else if v > whole * 2.0 / 3.0 {
-                1
-            } else {
-                0
-            }
+            let (first, last) = (v < whole / 3.0, v > whole * 2.0 / 3.0);
+            i8::from(last) - i8::from(first)
         };
         Self {
             across: third(x, width),

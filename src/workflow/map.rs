@@ -159,7 +159,7 @@ pub fn map_of(
         unit: oven.dial.unit,
         by_eye,
     };
-    let mut view = view(&observations, &domain, basis, grid)?;
+    let mut view = view(&observations, &domain, &basis, grid)?;
     view.warnings
         .extend(findings::test_warnings(&numbered, tests, &view.fit));
     Ok(view)
@@ -200,7 +200,7 @@ pub fn map_samples(
         unit: TemperatureUnit::Celsius,
         by_eye: samples.by_eye,
     };
-    view(&samples.observations, &domain, basis, grid)
+    view(&samples.observations, &domain, &basis, grid)
 }
 
 /// What a view rests on beside the slices.
@@ -215,7 +215,7 @@ struct Basis {
 fn view(
     observations: &[Observation],
     domain: &Domain,
-    basis: Basis,
+    basis: &Basis,
     grid: (usize, usize),
 ) -> Result<MapView, MapError> {
     let priors = if basis.by_eye {

@@ -4,8 +4,14 @@
 //! `cargo bench --bench study` prints the table that DEVELOPERS.md quotes; `-- 5` runs five times as
 //! many ovens. Ovens, noise and seeds are invented here; the truth of each is known.
 
+#![expect(
+    clippy::print_stdout,
+    clippy::disallowed_methods,
+    reason = "a bench prints and takes the time"
+)]
+
 use rackshade::{
-    field::{self, Bound, Domain, Observation, Priors, Rack, Reading, ZoneKind},
+    field::{self, Bound, Domain, Observation, Priors, Rack, RackMap, Reading, Zone, ZoneKind},
     numeric::{normal::Z90, random::Stream},
 };
 use std::{collections::BTreeMap, time::Instant};
@@ -113,10 +119,7 @@ struct Tally {
 }
 
 fn main() {
-    let times: usize = std::env::args()
-        .filter_map(|a| a.parse().ok())
-        .next()
-        .unwrap_or(1);
+    let times: usize = std::env::args().find_map(|a| a.parse().ok()).unwrap_or(1);
     let mut tallies: BTreeMap<&str, Tally> = BTreeMap::new();
     let started = Instant::now();
     let mut spent = 0.0;
@@ -139,24 +142,11 @@ fn main() {
     );
 }
 
+/// One oven, toasted, mapped and judged; returns the seconds that fit and map took.
 fn trial(kind: &'static str, layout: &Layout, noise: f64, s: &mut Stream, t: &mut Tally) -> f64 {
     let oven = Oven::new(kind, s);
     let (w, d) = layout.cavity;
-    let clear = 5.0 + 5.0;
-    let mut seen = Vec::new();
-    for r in 0..layout.rows {
-        for c in 0..layout.cols {
-            let place = |i: usize, n: usize, side: f64| {
-                clear + (side - 2.0 * clear) * i as f64 / (n - 1) as f64
-            };
-            let at = (
-                place(c, layout.cols, w) + s.uniform() - 0.5,
-                place(r, layout.rows, d) + s.uniform() - 0.5,
-            );
-            seen.push((at, oven.slice(at, 10.0, layout.cavity) + noise * s.normal()));
-        }
-    }
-    let begun = Instant::now();
+    let seen = toast(&oven, layout, noise, s);
     let observations: Vec<_> = seen
         .iter()
         .map(|&((x, y), l)| observation(x, y, l))
@@ -169,29 +159,11 @@ fn trial(kind: &'static str, layout: &Layout, noise: f64, s: &mut Stream, t: &mu
             height: 10.0,
         }],
     };
+    let begun = Instant::now();
     let fit = field::fit(&observations, &domain, &Priors::measured()).expect("a sound test fits");
     let map = fit.map(24, 18);
     let spent = begun.elapsed().as_secs_f64();
-    let rack = &map.racks[0];
-    let stock = stock::fit(&seen);
-    for row in 0..18 {
-        for col in 0..24 {
-            let (x, y) = (rack.grid.x(col), rack.grid.y(row));
-            let truth = oven.lightness(x / w, y / d);
-            let i = rack.grid.index(row, col);
-            let (m, sd) = (rack.mean[i], rack.sd[i]);
-            let l = |b: f64| UNTOASTED * (-b).exp();
-            t.squares += (l(m) - truth).powi(2);
-            let (lo, hi) = (l(m + Z90 * sd), l(m - Z90 * sd));
-            t.covered += f64::from(u8::from((lo..=hi).contains(&truth)));
-            t.width += hi - lo;
-            t.cells += 1.0;
-            let (sm, ssd) = stock.at(x, y);
-            t.stock += (sm - truth).powi(2);
-            t.stock_covered += f64::from(u8::from((sm - truth).abs() <= Z90 * ssd));
-            t.bilinear += (stock::bilinear(&seen, layout.cols, layout.rows, x, y) - truth).powi(2);
-        }
-    }
+    judge_map(&oven, layout, &seen, &map.racks[0], t);
     let reading = Reading {
         per_shade: SHADE,
         noticeable: 0.5,
@@ -199,35 +171,81 @@ fn trial(kind: &'static str, layout: &Layout, noise: f64, s: &mut Stream, t: &mu
         per_c_relative_sd: 0.15,
         seed: 1,
     };
-    let zones = field::zones(&fit, &map, &reading);
-    t.ovens += 1;
-    t.zoned += usize::from(!zones.is_empty());
-    let mean = |f: &dyn Fn(usize, usize) -> f64| {
-        (0..18)
-            .flat_map(|r| (0..24).map(move |c| (r, c)))
-            .map(|(r, c)| f(r, c))
-            .sum::<f64>()
-            / 432.0
-    };
+    judge_zones(&oven, &map.racks[0], &field::zones(&fit, &map, &reading), t);
+    spent
+}
+
+/// Lays slices 5 cm clear of the walls, each up to half a centimetre off its place, and reads them.
+fn toast(oven: &Oven, layout: &Layout, noise: f64, s: &mut Stream) -> Vec<((f64, f64), f64)> {
+    let (w, d) = layout.cavity;
+    let edge = 5.0 + 5.0;
+    let place =
+        |i: usize, n: usize, side: f64| edge + (side - 2.0 * edge) * i as f64 / (n - 1) as f64;
+    let mut seen = Vec::new();
+    for r in 0..layout.rows {
+        for c in 0..layout.cols {
+            let at = (
+                place(c, layout.cols, w) + s.uniform() - 0.5,
+                place(r, layout.rows, d) + s.uniform() - 0.5,
+            );
+            seen.push((at, oven.slice(at, 10.0, layout.cavity) + noise * s.normal()));
+        }
+    }
+    seen
+}
+
+fn judge_map(
+    oven: &Oven,
+    layout: &Layout,
+    seen: &[((f64, f64), f64)],
+    rack: &RackMap,
+    t: &mut Tally,
+) {
+    let (w, d) = layout.cavity;
+    let stock = stock::fit(seen);
+    for i in 0..rack.grid.len() {
+        let (x, y) = (
+            rack.grid.x(i % rack.grid.cols),
+            rack.grid.y(i / rack.grid.cols),
+        );
+        let truth = oven.lightness(x / w, y / d);
+        let (m, sd) = (rack.mean[i], rack.sd[i]);
+        let l = |b: f64| UNTOASTED * (-b).exp();
+        let (lo, hi) = (l(m + Z90 * sd), l(m - Z90 * sd));
+        t.squares += (l(m) - truth).powi(2);
+        t.covered += f64::from(u8::from((lo..=hi).contains(&truth)));
+        t.width += hi - lo;
+        t.cells += 1.0;
+        let (sm, ssd) = stock.at(x, y);
+        t.stock += (sm - truth).powi(2);
+        t.stock_covered += f64::from(u8::from((sm - truth).abs() <= Z90 * ssd));
+        t.bilinear += (stock::bilinear(seen, (layout.cols, layout.rows), x, y) - truth).powi(2);
+    }
+}
+
+/// Counts ovens with a zone, and ovens with a zone whose true mean is not even half as far off as
+/// what counts.
+fn judge_zones(oven: &Oven, rack: &RackMap, zones: &[Zone], t: &mut Tally) {
+    let grid = rack.grid;
     let truth = |r: usize, c: usize| {
-        (UNTOASTED / oven.lightness(rack.grid.x(c) / w, rack.grid.y(r) / d)).ln()
+        (UNTOASTED / oven.lightness(grid.x(c) / grid.width, grid.y(r) / grid.depth)).ln()
     };
-    let level = mean(&truth);
+    let level = (0..grid.len())
+        .map(|i| truth(i / grid.cols, i % grid.cols))
+        .sum::<f64>()
+        / grid.len() as f64;
     let wrong = zones.iter().any(|z| {
-        let inside: f64 = z
-            .cells
-            .iter()
-            .map(|&(r, c)| truth(r, c) - level)
-            .sum::<f64>()
-            / z.cells.len() as f64;
+        let sum: f64 = z.cells.iter().map(|&(r, c)| truth(r, c) - level).sum();
+        let inside = sum / z.cells.len() as f64;
         let signed = match z.kind {
             ZoneKind::Hot => inside,
             ZoneKind::Cool => -inside,
         };
         signed < 0.5 * SHADE * 0.5
     });
+    t.ovens += 1;
+    t.zoned += usize::from(!zones.is_empty());
     t.false_zone += usize::from(wrong);
-    spent
 }
 
 fn observation(x: f64, y: f64, lightness: f64) -> Observation {

@@ -94,7 +94,7 @@ impl Stock {
 }
 
 /// Bilinear interpolation between slice centres, held constant beyond the outer ones.
-pub(crate) fn bilinear(seen: &Seen, cols: usize, rows: usize, x: f64, y: f64) -> f64 {
+pub(crate) fn bilinear(seen: &Seen, (cols, rows): (usize, usize), x: f64, y: f64) -> f64 {
     let column_x = |c: usize| (0..rows).map(|r| seen[r * cols + c].0.0).sum::<f64>() / rows as f64;
     let row_y = |r: usize| (0..cols).map(|c| seen[r * cols + c].0.1).sum::<f64>() / cols as f64;
     let place = |v: f64, n: usize, at: &dyn Fn(usize) -> f64| {
