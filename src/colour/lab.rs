@@ -49,8 +49,27 @@ pub fn srgb_to_lab(rgb: Rgb) -> Lab {
 
 /// Converts L*a*b* to the nearest screen colour, channel by channel; what the screen cannot show is clipped.
 pub fn lab_to_srgb(lab: Lab) -> Rgb {
-    let shown: Srgb<u8> = Srgb::<f64>::from_color(lab.palette()).into_format();
-    Rgb(shown.red, shown.green, shown.blue)
+    let shown = Srgb::<f64>::from_color(lab.palette());
+    Rgb(
+        channel(shown.red),
+        channel(shown.green),
+        channel(shown.blue),
+    )
+}
+
+/// Rounds a channel of 0..1 to 8 bits, alike on every machine and in every build.
+///
+/// The last digits of a power differ between them, and a channel that falls on a half would follow;
+/// a millionth of a step is settled first.
+fn channel(share: f64) -> u8 {
+    let settled = (share.clamp(0.0, 1.0) * 255.0 * 1e6).round() / 1e6;
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "clamped to 0..255; NaN casts to 0"
+    )]
+    let rounded = settled.round() as u8;
+    rounded
 }
 
 #[cfg(test)]
