@@ -1,6 +1,6 @@
 use super::{
     Arrangement, MapAction, MapScreen,
-    view::{Sheet, parts, placed},
+    view::{Sheet, columns, parts, placed},
 };
 use crate::{
     field::{Evenness, FieldMap, RackMap, Range},
@@ -147,6 +147,12 @@ fn every_rack_gets_a_picture_inside_the_window() {
             }
         }
     }
+}
+
+#[test]
+fn four_racks_stand_two_by_two_where_a_row_of_three_would_be_no_larger() {
+    assert_eq!(columns(4, Rect::new(0, 0, 120, 26)), 2);
+    assert_eq!(columns(3, Rect::new(0, 0, 80, 13)), 3);
 }
 
 #[test]

@@ -189,7 +189,7 @@ pub(super) fn placed<'m>(
 }
 
 /// Chooses how many of `n` pictures stand in a row: the most area drawn wins.
-fn columns(n: u16, area: Rect) -> u16 {
+pub(super) fn columns(n: u16, area: Rect) -> u16 {
     let drawn = |across: u16| {
         let down = n.div_ceil(across);
         let (width, height) = (area.width / across, area.height / down);
@@ -197,10 +197,12 @@ fn columns(n: u16, area: Rect) -> u16 {
             return 0;
         }
         // About the shape of an oven seen from above, a cell being twice as high as wide.
-        width.min(height.saturating_mul(3)).min(width) * height.min(width / 2)
+        width.min(height.saturating_mul(3)) * height.min(width / 2)
     };
+    // Of equal ones, the one that leaves the fewest gaps.
+    let gaps = |across: u16| n.div_ceil(across) * across - n;
     (1..=n)
-        .max_by_key(|&across| (drawn(across), across))
+        .max_by_key(|&across| (drawn(across), u16::MAX - gaps(across), across))
         .unwrap_or(1)
 }
 
