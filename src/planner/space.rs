@@ -17,6 +17,9 @@ use crate::{
 pub const WALL_CLEARANCE: Centimetres = Centimetres(5.0);
 /// Least difference in height of two loaded rack positions (common practice, no source).
 pub const VERTICAL_ROOM: Centimetres = Centimetres(6.0);
+/// Difference in height that lets air and radiation reach both trays: usually every other guide
+/// (owner's manuals: two racks on the second and fourth guide).
+pub const AIRY_ROOM: Centimetres = Centimetres(9.0);
 /// A shift smaller than this is not worth a rule to a baker (common practice, no source).
 const LEAST_SHIFT: f64 = 1.5;
 /// Most trays at once.
@@ -243,20 +246,29 @@ impl Space {
     }
 
     /// Returns the sets of sites that may be loaded over one bake, the ones to prefer first: as few rack
-    /// positions as trays, near the middle of the oven.
+    /// positions as trays, near the middle of the oven, with air between them where the guides allow it.
     ///
     /// Up to one more rack position than trays for one or two trays, never more than three.
     pub fn pools(&self) -> Vec<Vec<usize>> {
         let sites: Vec<usize> = (0..self.heights.len())
             .filter(|s| self.centred(*s).is_some())
             .collect();
+        let airy = self.pools_with_room(&sites, AIRY_ROOM);
+        if airy.is_empty() {
+            self.pools_with_room(&sites, VERTICAL_ROOM)
+        } else {
+            airy
+        }
+    }
+
+    fn pools_with_room(&self, sites: &[usize], room: Centimetres) -> Vec<Vec<usize>> {
         let sizes = [self.trays, self.trays + 1];
         let mut pools: Vec<Vec<usize>> = Vec::new();
         for size in sizes.into_iter().filter(|s| *s <= MOST_TRAYS) {
             let mut sets = subsets(sites.len(), size)
                 .into_iter()
                 .map(|set| set.into_iter().map(|i| sites[i]).collect::<Vec<_>>())
-                .filter(|set| self.has_vertical_room(set))
+                .filter(|set| self.has_vertical_room(set, room))
                 .collect::<Vec<_>>();
             sets.sort_by(|a, b| self.off_middle(a).total_cmp(&self.off_middle(b)));
             pools.extend(sets);
@@ -289,9 +301,9 @@ impl Space {
         self.odd[a * self.spots.len() + b]
     }
 
-    fn has_vertical_room(&self, set: &[usize]) -> bool {
+    fn has_vertical_room(&self, set: &[usize], room: Centimetres) -> bool {
         set.windows(2)
-            .all(|w| self.heights[w[1]] - self.heights[w[0]] >= VERTICAL_ROOM.0 - 1e-9)
+            .all(|w| self.heights[w[1]] - self.heights[w[0]] >= room.0 - 1e-9)
     }
 
     /// Distance of a set's mean height from the middle of the guides.

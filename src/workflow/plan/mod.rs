@@ -239,7 +239,7 @@ fn energy(sensitivity: Option<Sensitivity>, at: Celsius) -> f64 {
     }
 }
 
-/// The rack positions that may be used, and whether the lowest was left out for a sugared base.
+/// The rack positions that may be used (tested ones where there are enough), and whether the lowest was left out for a sugared base.
 fn sites(oven: &Oven, ground: &Ground<'_>, request: &PlanRequest) -> (Vec<Site>, bool) {
     let all: Vec<Site> = oven
         .racks
@@ -253,6 +253,17 @@ fn sites(oven: &Oven, ground: &Ground<'_>, request: &PlanRequest) -> (Vec<Site>,
             })
         })
         .collect();
+    // what was tested is known; what lies between is guessed, and looks more even than it is
+    let tested: Vec<Site> = all
+        .iter()
+        .filter(|s| s.evidence == Evidence::Tested)
+        .copied()
+        .collect();
+    let all = if tested.len() >= request.trays {
+        tested
+    } else {
+        all
+    };
     let off_lowest: Vec<Site> = all.iter().filter(|s| s.rack > 1).copied().collect();
     let burns = request.kind.sugared_base && burns_from_below(oven, request.mode);
     if burns && off_lowest.len() >= request.trays && off_lowest.len() < all.len() {
