@@ -1,0 +1,225 @@
+//! Drawing of the home screen: ovens, their toast tests, and a welcome where there is none.
+
+use super::{Home, OVEN_ROWS, Side};
+use crate::{
+    model::{Oven, ToastTest},
+    tui::{
+        app::Shared,
+        theme::{Role, Theme},
+        widgets::list,
+    },
+};
+use jiff::civil::Date;
+use ratatui::{
+    Frame,
+    layout::{Constraint, Layout, Rect},
+    text::{Line, Span},
+    widgets::{Block, Borders, Paragraph},
+};
+
+impl Home {
+    pub(super) fn view_ovens(&self, shared: &Shared, frame: &mut Frame<'_>, area: Rect) {
+        let theme = &shared.theme;
+        frame.render_widget(heading("Ovens", self.side == Side::Ovens, theme), area);
+        let area = inner(area);
+        let first = list::first_row(area, OVEN_ROWS, self.oven);
+        let rows = usize::from(area.height) / OVEN_ROWS;
+        let mut lines = Vec::new();
+        for (row, oven) in shared
+            .kitchen
+            .ovens()
+            .iter()
+            .enumerate()
+            .skip(first)
+            .take(rows)
+        {
+            let chosen = row == self.oven;
+            let style = match (chosen, self.side) {
+                (true, Side::Ovens) => theme.style(Role::Chosen),
+                (true, Side::Tests) => theme.style(Role::Heading),
+                (false, _) => theme.style(Role::Plain),
+            };
+            lines.push(Line::styled(
+                format!("{} {} ", list::mark(chosen), oven.name),
+                style,
+            ));
+            for words in about(oven, shared) {
+                lines.push(Line::styled(format!("  {words}"), theme.style(Role::Quiet)));
+            }
+        }
+        frame.render_widget(Paragraph::new(lines), area);
+    }
+
+    pub(super) fn view_tests(&self, shared: &Shared, frame: &mut Frame<'_>, area: Rect) {
+        let theme = &shared.theme;
+        let name = self.chosen(shared).map_or("", |o| o.name.as_str());
+        let title = format!("Toast tests of {name}");
+        frame.render_widget(heading(&title, self.side == Side::Tests, theme), area);
+        let area = inner(area);
+        let tests = self.tests(shared);
+        if tests.is_empty() {
+            let words = "none yet; a toast test shows where\nthis oven runs hot and cool";
+            frame.render_widget(Paragraph::new(words).style(theme.style(Role::Quiet)), area);
+            return;
+        }
+        let first = list::first_row(area, 1, self.test);
+        let mut lines = Vec::new();
+        for (row, test) in tests
+            .iter()
+            .enumerate()
+            .skip(first)
+            .take(usize::from(area.height))
+        {
+            let chosen = row == self.test && self.side == Side::Tests;
+            let style = if chosen {
+                theme.style(Role::Chosen)
+            } else {
+                theme.style(Role::Plain)
+            };
+            lines.push(Line::styled(
+                format!(
+                    "{} {} ",
+                    list::mark(chosen),
+                    about_test(test, self.chosen(shared))
+                ),
+                style,
+            ));
+        }
+        frame.render_widget(Paragraph::new(lines), area);
+    }
+}
+
+pub(super) fn parts(body: Rect) -> [Rect; 2] {
+    Layout::horizontal([Constraint::Length(34), Constraint::Min(40)]).areas(body)
+}
+
+/// Returns what lies under the heading of a list.
+pub(super) fn inner(area: Rect) -> Rect {
+    Rect::new(
+        area.x + 1,
+        area.y + 2,
+        area.width.saturating_sub(2),
+        area.height.saturating_sub(2),
+    )
+}
+
+fn heading<'t>(words: &'t str, active: bool, theme: &Theme) -> Paragraph<'t> {
+    let style = if active {
+        theme.style(Role::Heading)
+    } else {
+        theme.style(Role::Quiet)
+    };
+    Paragraph::new(Line::styled(format!(" {words}"), style)).block(
+        Block::new()
+            .borders(Borders::TOP)
+            .border_style(theme.style(Role::Quiet)),
+    )
+}
+
+/// Returns three lines about an oven: what it is, its evidence, its last visit.
+fn about(oven: &Oven, shared: &Shared) -> [String; OVEN_ROWS - 1] {
+    let today = shared.now.date();
+    let tests = shared.kitchen.tests_of(&oven.id);
+    let racks = match oven.racks.len() {
+        1 => "1 rack position".to_owned(),
+        n => format!("{n} rack positions"),
+    };
+    let evidence = match tests.last() {
+        None => "no toast test yet".to_owned(),
+        Some(newest) => {
+            let count = match tests.len() {
+                1 => "1 test".to_owned(),
+                n => format!("{n} tests"),
+            };
+            format!("{count}, newest {}", ago(newest.when.date(), today))
+        }
+    };
+    let visit = oven.visits.last().map_or_else(
+        || "no service visit noted".to_owned(),
+        |v| format!("last visit {}", ago(v.date, today)),
+    );
+    [
+        format!("{racks}, {} modes", oven.modes.len()),
+        evidence,
+        visit,
+    ]
+}
+
+fn about_test(test: &ToastTest, oven: Option<&Oven>) -> String {
+    let dial = oven.map_or_else(
+        || format!("{:.0} C", test.setup.dial.0),
+        |o| o.dial.unit.show(test.setup.dial),
+    );
+    let racks: Vec<String> = test.setup.racks.iter().map(u8::to_string).collect();
+    let rack_word = if racks.len() == 1 { "rack" } else { "racks" };
+    let state = if test.is_complete() {
+        "scored".to_owned()
+    } else {
+        let settled = test.slices.iter().filter(|s| s.reading.is_settled());
+        format!("{} of {}", settled.count(), test.slices.len())
+    };
+    format!(
+        "{} {} {dial} {rack_word} {} {state}",
+        test.when.date(),
+        test.setup.mode.words(),
+        racks.join("+"),
+    )
+}
+
+/// Says how long ago a day was: `today`, `12 days ago`, `5 months ago`.
+fn ago(day: Date, today: Date) -> String {
+    let days = today.since(day).map_or(0, |span| span.get_days());
+    match days {
+        i32::MIN..=-1 => format!("on {day}"),
+        0 => "today".to_owned(),
+        1 => "yesterday".to_owned(),
+        2..=60 => format!("{days} days ago"),
+        61..=730 => format!("{} months ago", days / 30),
+        731.. => format!("{} years ago", days / 365),
+    }
+}
+
+pub(super) fn welcome(theme: &Theme, frame: &mut Frame<'_>, body: Rect) {
+    let plain = |words: &'static str| Line::raw(words);
+    let step = |n: &'static str, what: &'static str| {
+        Line::from(vec![
+            Span::styled(format!("   {n}  "), theme.style(Role::Key)),
+            Span::raw(what),
+        ])
+    };
+    let lines = vec![
+        plain(""),
+        Line::styled(
+            " Welcome to a kitchen without ovens.",
+            theme.style(Role::Heading),
+        ),
+        plain(""),
+        plain(" Bread shows how an oven bakes. Lay slices over a rack, toast them, and score"),
+        plain(" how brown each one is. Then place and turn every bake by what was seen."),
+        plain(""),
+        step("1", "describe the oven: size, rack positions, dial"),
+        step(
+            "2",
+            "lay slices out and toast them: about 10 min, stay with the oven",
+        ),
+        step(
+            "3",
+            "score each slice with one digit, 0 untoasted to 9 burnt black",
+        ),
+        step(
+            "4",
+            "read the map: hot zones, cool zones, and how sure they are",
+        ),
+        step(
+            "5",
+            "plan the bake: which rack, when to turn, what to set the dial to",
+        ),
+        plain(""),
+        Line::from(vec![
+            Span::raw(" Press "),
+            Span::styled(" n ", theme.style(Role::Chosen)),
+            Span::raw(" to describe your oven."),
+        ]),
+    ];
+    frame.render_widget(Paragraph::new(lines), body);
+}
