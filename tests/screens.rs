@@ -2,6 +2,12 @@
 //!
 //! Every picture is reached by keys alone from an empty or a small kitchen, so the way there is tested too.
 
+#![expect(
+    clippy::unwrap_used,
+    clippy::panic,
+    reason = "a test helper may stop the test"
+)]
+
 mod screens_kit;
 
 use rackshade::tui::{keys::Key, theme::Depth};
@@ -10,7 +16,7 @@ use screens_kit::{Stage, snapshots};
 
 #[test]
 fn welcome() {
-    snapshots("welcome", |size, depth| Stage::empty(size, depth));
+    snapshots("welcome", Stage::empty);
 }
 
 #[test]
@@ -39,7 +45,7 @@ fn oven_form_with_a_wrong_figure() {
 
 #[test]
 fn layout() {
-    snapshots("layout", |size, depth| Stage::laid_out(size, depth));
+    snapshots("layout", Stage::laid_out);
 }
 
 #[test]

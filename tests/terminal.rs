@@ -3,6 +3,13 @@
 //!
 //! Nothing here depends on timing: every step waits for what the screen must show.
 
+#![expect(
+    clippy::unwrap_used,
+    clippy::panic,
+    clippy::disallowed_methods,
+    reason = "a test helper may stop the test, and waits by the clock"
+)]
+
 mod terminal_kit;
 
 use rackshade::workflow::kitchen::{Access, Kitchen};
@@ -31,7 +38,10 @@ fn to_scoring(data: &Path) -> Term {
 fn scored(data: &Path) -> usize {
     let (kitchen, warnings) = Kitchen::open(data, Access::Read).unwrap();
     assert!(warnings.is_empty(), "{warnings:?}");
-    kitchen.tests().last().map_or(0, |t| t.scored())
+    kitchen
+        .tests()
+        .last()
+        .map_or(0, rackshade::model::ToastTest::scored)
 }
 
 #[test]

@@ -2,13 +2,16 @@
 
 use super::{
     effect::Save,
-    kit::{Kitchen, MapView},
     popups::Popup,
     screens::Screen,
     theme::Theme,
     worker::{FitJob, Job, Ticket},
 };
-use crate::model::{Oven, OvenId, Plan, TestId, ToastTest, Warning};
+use crate::workflow::{kitchen::Kitchen, map::MapView};
+use crate::{
+    model::{Oven, OvenId, Plan, TestId, ToastTest, Warning},
+    workflow::pool::tests_beside,
+};
 use jiff::civil::DateTime;
 use std::{sync::Arc, time::Duration};
 
@@ -140,6 +143,14 @@ pub struct Shared {
 }
 
 impl Shared {
+    /// Returns the ids of the tests to pool with `test`, oldest first, itself among them.
+    pub fn beside(&self, test: &ToastTest) -> Vec<TestId> {
+        tests_beside(&self.kitchen, test)
+            .iter()
+            .map(|t| t.id.clone())
+            .collect()
+    }
+
     /// Puts a screen on top of this one.
     pub fn open(&mut self, screen: Screen) {
         self.steps.push(Step::Open(Box::new(screen)));

@@ -1,15 +1,9 @@
 //! A program over a kitchen in a temporary folder, for tests of the screens.
 
 use super::{
-    app::App,
-    effect::Effect,
-    event::Event,
-    keys::Key,
-    kit::{Kitchen, oven_templates},
-    run::step,
-    screens::Screen,
-    theme::Theme,
+    app::App, effect::Effect, event::Event, keys::Key, run::step, screens::Screen, theme::Theme,
 };
+use crate::workflow::{catalogue::oven_templates, kitchen::Kitchen};
 use crate::{
     model::{Oven, ToastTest},
     workflow::kitchen::Access,

@@ -27,8 +27,6 @@ pub mod event;
 #[cfg(test)]
 mod fixture;
 pub mod keys;
-pub mod kit;
-pub mod pool;
 pub mod popups;
 mod run;
 pub mod screens;
@@ -42,9 +40,9 @@ pub mod worker;
 pub use run::step;
 
 use crate::model::Warning;
+use crate::workflow::kitchen::Kitchen;
 use app::App;
 use jiff::civil::DateTime;
-use kit::Kitchen;
 use std::io::IsTerminal;
 use theme::{Depth, Theme};
 

@@ -3,11 +3,12 @@
 //! Each kind of job has one slot. A new job replaces one that still waits; a result that is no
 //! longer wanted is told by its ticket and dropped in [`super::app::Slot::settle`].
 
-use super::{
-    event::Event,
-    kit::{MapView, PlanRequest, map_of, plan_bake},
-};
+use super::event::Event;
 use crate::model::{Oven, Plan, ToastTest};
+use crate::workflow::{
+    map::{MapView, map_of},
+    plan::{PlanRequest, plan_bake},
+};
 use std::{
     panic::{AssertUnwindSafe, catch_unwind},
     sync::{Arc, Condvar, Mutex, PoisonError, mpsc::Sender},

@@ -3,13 +3,12 @@
 use super::{
     kitchen::Kitchen,
     map::{MapError, MapView, map_of, map_samples},
+    pool::tests_now,
     samples::{SampleError, read_samples_file},
 };
 use crate::{
     field::Observation,
-    model::{
-        Cavity, Dial, HeatSource, Mode, Oven, OvenError, OvenId, RackPosition, ToastTest, Warning,
-    },
+    model::{Cavity, Dial, HeatSource, Mode, Oven, OvenError, OvenId, RackPosition, ToastTest},
     units::{Celsius, Centimetres, LengthUnit, TemperatureUnit},
 };
 use std::path::Path;
@@ -92,40 +91,6 @@ pub fn mode_of(oven: &Oven, asked: Option<Mode>) -> Result<Mode, GroundError> {
             known: known.join(", "),
         })
     }
-}
-
-/// Returns the tests that say how an oven is now in one mode, oldest first, and what to remark.
-///
-/// Those since the last service visit count; where there are none, the earlier ones do, with a
-/// remark: a visit may have changed the oven.
-pub fn tests_now<'k>(
-    kitchen: &'k Kitchen,
-    oven: &Oven,
-    mode: Mode,
-) -> (Vec<&'k ToastTest>, Option<Warning>) {
-    let mut tests = kitchen.tests_of(&oven.id);
-    tests.retain(|t| t.setup.mode == mode && t.scored() > 0);
-    let Some(visit) = oven.visits.iter().map(|v| v.date).max() else {
-        return (tests, None);
-    };
-    let since: Vec<_> = tests
-        .iter()
-        .copied()
-        .filter(|t| t.when.date() >= visit)
-        .collect();
-    if !since.is_empty() {
-        return (since, None);
-    }
-    let warning = (!tests.is_empty()).then(|| {
-        Warning::new(
-            format!(
-                "every test in mode {} is older than the service visit of {visit}",
-                mode.words()
-            ),
-            "test again: the visit may have changed the oven",
-        )
-    });
-    (tests, warning)
 }
 
 /// Stands on an oven's own tests in one mode.
@@ -229,25 +194,6 @@ fn oven_of_samples(
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn only_tests_since_the_last_visit_count() {
-        let (kitchen, _) = Kitchen::throwaway_copy().unwrap();
-        let oven = kitchen.find_oven("wall-oven").unwrap();
-        let (tests, warning) = tests_now(&kitchen, oven, Mode::StillAir);
-        let ids: Vec<_> = tests.iter().map(|t| t.id.as_str()).collect();
-        let since = [
-            "2026-04-10-wall-oven",
-            "2026-04-11-wall-oven",
-            "2026-04-11-wall-oven-2",
-        ];
-        assert_eq!((ids.as_slice(), warning), (&since[..], None));
-        let (tests, warning) = tests_now(&kitchen, oven, Mode::Fan);
-        assert_eq!(tests.len(), 1);
-        assert!(warning.unwrap().what.contains("2026-04-02"));
-        let (tests, warning) = tests_now(&kitchen, oven, Mode::Proofing);
-        assert_eq!((tests.len(), warning), (0, None));
-    }
 
     #[test]
     fn a_mode_the_oven_has_not_is_answered_with_those_it_has() {

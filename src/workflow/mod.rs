@@ -9,6 +9,7 @@ pub mod layout;
 pub mod map;
 pub mod observe;
 pub mod plan;
+pub mod pool;
 pub mod samples;
 pub mod scoring;
 pub mod sensitivity;

@@ -1,5 +1,7 @@
 //! From the data folder to the first frame, with 500 stored toast tests; and one frame of a screen.
 
+#![expect(clippy::unwrap_used, reason = "a bench on a broken set-up may stop")]
+
 use divan::Bencher;
 use jiff::civil::date;
 use rackshade::{

@@ -204,9 +204,10 @@ fn runs_of(row: &[&Cell]) -> Vec<String> {
 }
 
 fn colour(colour: Color) -> String {
-    match colour {
-        Color::Rgb(r, g, b) => format!("{r:02x}{g:02x}{b:02x}"),
-        other => format!("{other:?}"),
+    if let Color::Rgb(r, g, b) = colour {
+        format!("{r:02x}{g:02x}{b:02x}")
+    } else {
+        format!("{colour:?}")
     }
 }
 

@@ -12,7 +12,7 @@ use std::{
 use vt100::{MouseProtocolMode, Parser};
 
 /// Longest wait for anything: generous, so that a slow machine fails no test.
-const LIMIT: Duration = Duration::from_secs(60);
+const LIMIT: Duration = Duration::from_mins(1);
 
 pub(crate) const ENTER: &str = "\r";
 pub(crate) const ESCAPE: &str = "\x1b";

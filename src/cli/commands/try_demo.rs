@@ -11,9 +11,10 @@ use crate::{
     report::text::{Tour, tour},
     workflow::{
         catalogue::bake_kind,
-        ground::{ground_of_oven, tests_now},
+        ground::ground_of_oven,
         kitchen::Kitchen,
         plan::{PlanRequest, plan_bake},
+        pool::tests_now,
         toast::parse_size,
     },
 };

@@ -3,9 +3,9 @@
 use super::{
     app::Shared,
     keys::{Binding, Scope},
-    kit::{Occasion, cautions},
     theme::Role,
 };
+use crate::workflow::catalogue::{Occasion, cautions};
 use ratatui::{
     Frame,
     layout::Rect,

@@ -15,8 +15,8 @@ use super::{
     effect::Effect,
     event::MouseAct,
     keys::Scope,
-    kit::Occasion,
 };
+use crate::workflow::catalogue::Occasion;
 use ratatui::{
     Frame,
     layout::{Position, Rect},

@@ -103,8 +103,7 @@ pub fn draw(picture: &RackPicture<'_>, theme: &Theme, frame: &mut Frame<'_>, are
             picture,
             theme,
             (*index, slice),
-            cell,
-            chosen,
+            (cell, chosen),
             frame.buffer_mut(),
         );
     }
@@ -129,8 +128,7 @@ fn one(
     picture: &RackPicture<'_>,
     theme: &Theme,
     (index, slice): Numbered<'_>,
-    cell: Rect,
-    chosen: bool,
+    (cell, chosen): (Rect, bool),
     buffer: &mut Buffer,
 ) {
     let style = reading_style(theme, slice.reading, picture.untoasted);

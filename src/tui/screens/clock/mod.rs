@@ -6,6 +6,7 @@ mod tests;
 mod view;
 
 use super::ScreenState;
+use crate::workflow::catalogue::Occasion;
 use crate::{
     model::{BakeLog, Oven, Shade},
     report::words::move_words,
@@ -15,7 +16,6 @@ use crate::{
         effect::{Effect, Save},
         event::MouseAct,
         keys::{Binding, Key, Scope},
-        kit::Occasion,
     },
     units::LengthUnit,
 };

@@ -1,10 +1,10 @@
 use super::{Clock, ClockAction, Phase, view::Sheet};
+use crate::workflow::kitchen::Kitchen;
 use crate::{
     model::{BakeId, BakeLog, Mode, OvenId},
     tui::{
         app::{App, Shared},
         effect::{Effect, Save},
-        kit::Kitchen,
         screens::ScreenState,
         theme::{Depth, Theme},
         widgets::synthetic::{plain, plan},

@@ -14,7 +14,6 @@ use crate::{
         effect::Effect,
         event::MouseAct,
         keys::{Binding, Key, Scope},
-        pool,
         widgets::list,
     },
 };
@@ -273,19 +272,19 @@ impl Home {
             return;
         };
         let pooled = |shared: &Shared, test: Option<&ToastTest>| {
-            test.map_or_else(Vec::new, |t| pool::ids(shared, t))
+            test.map_or_else(Vec::new, |t| shared.beside(t))
         };
         let screen = match action {
             HomeAction::EditOven => Screen::Oven(OvenForm::edit(&oven)),
             HomeAction::Toast => Screen::Layout(LayoutScreen::new(oven, shared)),
             HomeAction::Record => Screen::Record(Record::new(oven.id)),
-            HomeAction::Score => match self.to_score(shared).cloned() {
-                Some(test) => Screen::Score(Score::new(oven, test)),
-                None => {
+            HomeAction::Score => {
+                let Some(test) = self.to_score(shared).cloned() else {
                     shared.say("there is no toast test to score; press t to lay one out");
                     return;
-                }
-            },
+                };
+                Screen::Score(Score::new(oven, test))
+            }
             HomeAction::Map => {
                 let tests = pooled(shared, self.test_in_hand(shared));
                 if tests.is_empty() {

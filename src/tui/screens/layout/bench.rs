@@ -1,11 +1,9 @@
 //! The lay-out in hand: settings, the slices they give, and what was changed by hand.
 
+use crate::workflow::layout::{Layout, LayoutRequest, lay_out};
 use crate::{
     model::{Bread, Mode, Oven, Place, Reading, Setup, Slice, SliceSize, Surface, ToastTest},
-    tui::{
-        app::Shared,
-        kit::{Layout, LayoutRequest, lay_out},
-    },
+    tui::app::Shared,
     units::{Celsius, Centimetres, Minutes},
 };
 

@@ -6,6 +6,7 @@ mod tests;
 mod view;
 
 use super::{Screen, ScreenState, score::Score};
+use crate::workflow::catalogue::Occasion;
 use crate::{
     model::Oven,
     tui::{
@@ -14,7 +15,6 @@ use crate::{
         effect::{Effect, Save},
         event::MouseAct,
         keys::{Binding, Key, Scope},
-        kit::Occasion,
         popups::Popup,
         widgets::list,
     },

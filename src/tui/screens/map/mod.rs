@@ -5,6 +5,7 @@ mod tests;
 mod view;
 
 use super::{Screen, ScreenState, plan::PlanScreen};
+use crate::workflow::map::MapView;
 use crate::{
     model::{Oven, OvenId, TestId, ToastTest},
     report::Quantity,
@@ -14,7 +15,6 @@ use crate::{
         effect::Effect,
         event::MouseAct,
         keys::{Binding, Key, Scope},
-        kit::MapView,
         widgets::{Overlay, Overlays},
     },
 };

@@ -2,12 +2,12 @@ use super::{
     Arrangement, MapAction, MapScreen,
     view::{Sheet, columns, parts, placed},
 };
+use crate::workflow::{catalogue::oven_templates, map::ReadOut};
 use crate::{
     field::{Evenness, FieldMap, RackMap, Range},
     model::{Oven, OvenId},
     report::{Quantity, Scale},
     tui::{
-        kit::{ReadOut, oven_templates},
         theme::{Depth, Theme},
         widgets::{
             Overlay, RackBar, SliceMark,

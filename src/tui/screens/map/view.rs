@@ -1,6 +1,7 @@
 //! Drawing of the map screen: pictures, the read-out under the cursor, legend and findings.
 
 use super::{Arrangement, MapAction, MapScreen};
+use crate::workflow::map::{MapView, ReadOut};
 use crate::{
     field::{Evenness, RackMap, Range, Zone},
     model::{Oven, PlaceName, ToastTest},
@@ -10,7 +11,6 @@ use crate::{
     },
     tui::{
         app::Shared,
-        kit::{MapView, ReadOut},
         theme::{Role, Theme},
         widgets::{
             Legend, RackBar, RackRaster, SliceMark, VerticalView,

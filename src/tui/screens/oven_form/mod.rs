@@ -7,6 +7,7 @@ mod tests;
 mod view;
 
 use super::{Screen, ScreenState, layout::LayoutScreen};
+use crate::workflow::catalogue::oven_templates;
 use crate::{
     model::{HeatSource, Mode, Oven},
     tui::{
@@ -15,7 +16,6 @@ use crate::{
         effect::{Effect, Save},
         event::MouseAct,
         keys::{Binding, Key, Scope},
-        kit::oven_templates,
         widgets::list,
     },
 };

@@ -4,10 +4,10 @@ use super::{
     Form,
     rows::{Kind, Row},
 };
+use crate::workflow::catalogue::oven_templates;
 use crate::{
     model::{HeatSource, Mode, Oven},
     tui::{
-        kit::oven_templates,
         theme::{Role, Theme},
         widgets::{field::Field, list},
     },

@@ -1,8 +1,8 @@
 //! What is to be baked: the lines a baker sets before a plan can be made.
 
+use crate::workflow::{catalogue::bake_kinds, plan::PlanRequest};
 use crate::{
     model::{BakeKind, Mode, Oven, Tray},
-    tui::kit::{PlanRequest, bake_kinds},
     units::{Celsius, Centimetres, Minutes},
 };
 
@@ -270,7 +270,7 @@ fn turn(value: usize, by: i8, n: usize) -> usize {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::tui::kit::oven_templates;
+    use crate::workflow::catalogue::oven_templates;
 
     #[test]
     fn every_value_stays_in_its_range_however_often_it_is_changed() {

@@ -8,6 +8,7 @@ mod view;
 pub use form::Row;
 
 use super::{Screen, ScreenState, clock::Clock};
+use crate::workflow::{catalogue::Occasion, map::MapView};
 use crate::{
     model::{BakeLog, Oven, OvenId, Plan, TestId, ToastTest},
     tui::{
@@ -16,7 +17,6 @@ use crate::{
         effect::Effect,
         event::MouseAct,
         keys::{Binding, Key, Scope},
-        kit::{MapView, Occasion},
         widgets::list,
         worker::{Job, PlanJob, Ticket},
     },

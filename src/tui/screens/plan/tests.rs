@@ -1,8 +1,8 @@
 use super::{Page, view::Sheet};
+use crate::workflow::catalogue::oven_templates;
 use crate::{
     model::Plan,
     tui::{
-        kit::oven_templates,
         theme::{Depth, Theme},
         widgets::synthetic::{plain, plan},
     },

@@ -5,6 +5,10 @@ mod tests;
 mod view;
 
 use super::{Screen, ScreenState, layout::more_minutes, map::MapScreen};
+use crate::workflow::{
+    catalogue::Occasion,
+    scoring::{ScoreKey, Scoring},
+};
 use crate::{
     model::{Oven, PlaceName, ToastTest},
     tui::{
@@ -13,8 +17,6 @@ use crate::{
         effect::{Effect, Save},
         event::MouseAct,
         keys::{Binding, Key, Scope},
-        kit::{Occasion, ScoreKey, Scoring},
-        pool,
     },
     units::Minutes,
 };
@@ -272,7 +274,7 @@ impl Score {
             return Vec::new();
         }
         // The kitchen holds this test as last saved, which is as it stands: every key saves.
-        let tests = pool::ids(shared, self.test());
+        let tests = shared.beside(self.test());
         shared.open(Screen::Map(MapScreen::new(self.oven.id.clone(), tests)));
         Vec::new()
     }

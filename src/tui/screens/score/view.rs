@@ -1,13 +1,13 @@
 //! Drawing of the scoring screen: the rack, the shade card, and the map as it grows.
 
 use super::{LEAST_SCORES, Score};
+use crate::workflow::{catalogue::shade_card, map::MapView, scoring::ScoreKey};
 use crate::{
     colour::Lab,
     model::{Reading, Slice, ToastTest},
     report::{Quantity, Scale},
     tui::{
         app::Shared,
-        kit::{MapView, ScoreKey, shade_card},
         theme::{Role, Theme},
         widgets::{
             Overlay, Overlays, Patch, RackRaster, ShadeCard, SliceMark,

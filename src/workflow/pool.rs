@@ -1,0 +1,95 @@
+//! Which toast tests belong into one map.
+
+use super::kitchen::Kitchen;
+use crate::model::{Mode, Oven, ToastTest, Warning};
+
+/// Returns the tests to pool with `test`, oldest first, itself among them: same oven, same mode, at
+/// least one slice scored, and no service visit between them and it.
+pub fn tests_beside<'k>(kitchen: &'k Kitchen, test: &ToastTest) -> Vec<&'k ToastTest> {
+    let visits = kitchen
+        .oven(&test.setup.oven)
+        .map_or(&[][..], |oven| &oven.visits);
+    let day = |t: &ToastTest| t.when.date();
+    let same_side = |other: &ToastTest| {
+        visits
+            .iter()
+            .all(|v| (day(other) < v.date) == (day(test) < v.date))
+    };
+    kitchen
+        .tests_of(&test.setup.oven)
+        .into_iter()
+        .filter(|other| {
+            other.setup.mode == test.setup.mode && other.scored() > 0 && same_side(other)
+        })
+        .collect()
+}
+
+/// Returns the tests that say how an oven is now in one mode, oldest first, and what to remark.
+///
+/// They are the newest scored test and those beside it; a remark says when a service visit has come
+/// since, for it may have changed the oven.
+pub fn tests_now<'k>(
+    kitchen: &'k Kitchen,
+    oven: &Oven,
+    mode: Mode,
+) -> (Vec<&'k ToastTest>, Option<Warning>) {
+    let newest = kitchen
+        .tests_of(&oven.id)
+        .into_iter()
+        .rfind(|t| t.setup.mode == mode && t.scored() > 0);
+    let Some(newest) = newest else {
+        return (Vec::new(), None);
+    };
+    let since = oven.visits.iter().map(|v| v.date).max();
+    let warning = since
+        .filter(|visit| newest.when.date() < *visit)
+        .map(|visit| {
+            Warning::new(
+                format!(
+                    "every test in mode {} is older than the service visit of {visit}",
+                    mode.words()
+                ),
+                "test again: the visit may have changed the oven",
+            )
+        });
+    (tests_beside(kitchen, newest), warning)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn only_tests_since_the_last_visit_count() {
+        let (kitchen, _) = Kitchen::throwaway_copy().unwrap();
+        let oven = kitchen.find_oven("wall-oven").unwrap();
+        let (tests, warning) = tests_now(&kitchen, oven, Mode::StillAir);
+        let ids: Vec<_> = tests.iter().map(|t| t.id.as_str()).collect();
+        let since = [
+            "2026-04-10-wall-oven",
+            "2026-04-11-wall-oven",
+            "2026-04-11-wall-oven-2",
+        ];
+        assert_eq!((ids.as_slice(), warning), (&since[..], None));
+        let (tests, warning) = tests_now(&kitchen, oven, Mode::Fan);
+        assert_eq!(tests.len(), 1);
+        assert!(warning.unwrap().what.contains("2026-04-02"));
+        let (tests, warning) = tests_now(&kitchen, oven, Mode::Proofing);
+        assert_eq!((tests.len(), warning), (0, None));
+    }
+
+    #[test]
+    fn a_test_before_the_visit_is_pooled_with_its_own_time_only() {
+        let (kitchen, _) = Kitchen::throwaway_copy().unwrap();
+        let oven = kitchen.find_oven("wall-oven").unwrap();
+        let visit = oven.visits.first().unwrap().date;
+        let before = kitchen
+            .tests_of(&oven.id)
+            .into_iter()
+            .find(|t| t.setup.mode == Mode::StillAir && t.when.date() < visit)
+            .unwrap();
+        let beside = tests_beside(&kitchen, before);
+        assert!(beside.iter().any(|t| t.id == before.id));
+        assert!(beside.iter().all(|t| t.when.date() < visit));
+    }
+}
