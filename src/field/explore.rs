@@ -18,11 +18,11 @@ use std::collections::BTreeMap;
 /// Grid points this far below the best in log posterior are not opened.
 const WORTH_OPENING: f64 = 3.5;
 /// Likelihood work allowed, in evaluations times observations squared.
-const ALLOWANCE: usize = 520_000;
+const ALLOWANCE: usize = 800_000;
 /// Prediction work allowed, in components times observations squared.
 const PREDICTION_ALLOWANCE: usize = 50_000;
 /// Fewest and most picks from the posterior for predictions.
-const FEWEST_PICKS: usize = 6;
+const FEWEST_PICKS: usize = 10;
 const MOST_PICKS: usize = 40;
 
 /// Everything a likelihood depends on.
