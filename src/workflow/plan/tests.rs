@@ -106,6 +106,7 @@ fn request(trays: usize, max_openings: usize) -> PlanRequest {
                 reach: 0.70,
             },
             sugared_base: false,
+            set_at: None,
             reason: String::new(),
         },
         trays,
