@@ -216,7 +216,7 @@ mod tests {
         let doubtful = verdict(&[0.3, 0.3, 1.2, 1.3]);
         assert_eq!(recommend(&[still.clone(), doubtful]), 0);
         // Two openings pay where one alone does not.
-        assert_eq!(recommend(&[still.clone(), still.clone(), once]), 2);
+        assert_eq!(recommend(&[still.clone(), still.clone(), once.clone()]), 2);
         assert_eq!(recommend(&[still.clone()]), 0);
         // A second opening for less than a tenth of a shade is not worth it, however sure.
         let little = verdict(&[0.34, 0.44, 0.54, 0.64]);

@@ -187,6 +187,7 @@ proptest! {
             gap: Centimetres(gap),
             clearance: Centimetres(clearance),
             counts: None,
+            dial: None,
         };
         let layout = lay_out(&oven(width, depth), Mode::StillAir, &request).unwrap();
         prop_assert_eq!(layout.slices.len(), layout.cols * layout.rows);

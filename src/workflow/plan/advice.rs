@@ -169,7 +169,8 @@ impl Outcome<'_> {
             if used == 1 { "s" } else { "" },
             said_whole(minutes)
         );
-        if self.chosen == last {
+        let more = self.verdicts[last].gain_over(&self.verdicts[self.chosen]).0;
+        if self.chosen == last || more < 0.005 {
             return text;
         }
         format!(
@@ -268,7 +269,7 @@ impl Outcome<'_> {
             ways.join(" and ")
         };
         Some(format!(
-            "The tray goes on rack position {}, {place}: nothing else is more even by {NEGLIGIBLE} shade or more.",
+            "The tray goes on rack position {}, {place}: no other placement that browns alike is more even by {NEGLIGIBLE} shade or more.",
             spot.rack
         ))
     }

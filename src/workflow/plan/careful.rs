@@ -23,11 +23,11 @@ pub(super) fn sentences(oven: &Oven, bake: &Bake<'_>) -> Vec<String> {
     if (bake.heat.air.0 - own.0).abs() > FAR_OFF_C {
         let unit = oven.dial.unit;
         out.push(format!(
-            "Careful: {} is far from this bake's {}{}.",
+            "Careful: {} is far from this bake's {}{}",
             unit.show(bake.heat.air),
             unit.show(own),
             other_unit(unit, bake.heat.air, own)
-                .map_or_else(String::new, |t| format!("; did you mean {t}?"))
+                .map_or_else(|| ".".to_owned(), |t| format!("; did you mean {t}?"))
         ));
     }
     let (time, usual) = (bake.dose.bake(), request.kind.time);
