@@ -255,10 +255,12 @@ impl Bench {
         Centimetres(unit.length(figure).0.clamp(least_cm, 30.0))
     }
 
-    /// Returns the middle of the expected time.
+    /// Returns the middle of the expected time; the minute to look from where none can be told.
     fn expected(&self) -> Option<Minutes> {
-        let (from, to) = self.layout.as_ref().ok()?.minutes?;
-        Some(Minutes(f64::midpoint(from.0, to.0).round()))
+        let minutes = self.layout.as_ref().ok()?.minutes;
+        Some(minutes.map_or(Minutes(2.0), |(from, to)| {
+            Minutes(f64::midpoint(from.0, to.0).round())
+        }))
     }
 
     /// Returns what a setting says now, with its unit.
