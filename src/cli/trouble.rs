@@ -1,6 +1,9 @@
 //! How a command ends, and trouble told in three lines: what is wrong, with which value, what to do.
 
-use crate::workflow::kitchen::{KitchenError, StoreError};
+use crate::workflow::{
+    describe::DescribeError,
+    kitchen::{KitchenError, StoreError},
+};
 use clap::error::{ContextKind, ContextValue};
 use std::{fmt::Display, process::ExitCode};
 
@@ -129,6 +132,19 @@ impl From<KitchenError> for Trouble {
             | KitchenError::Oven(_)
             | KitchenError::NoSuchOven { .. }
             | KitchenError::NoSuchTest { .. } => Self::user(&error),
+        }
+    }
+}
+
+impl From<DescribeError> for Trouble {
+    fn from(error: DescribeError) -> Self {
+        match error {
+            DescribeError::Kitchen(error) => error.into(),
+            error @ (DescribeError::Unit { .. }
+            | DescribeError::Word { .. }
+            | DescribeError::FutureVisit { .. }
+            | DescribeError::Template(_)
+            | DescribeError::Oven(_)) => Self::user(error),
         }
     }
 }

@@ -2,7 +2,7 @@
 
 use super::id::OvenId;
 use crate::units::{Celsius, Centimetres, LengthUnit, TemperatureUnit};
-use jiff::civil::Date;
+use jiff::civil::{DateTime, Time};
 
 /// What is wrong with an oven's description.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -194,10 +194,22 @@ impl Dial {
 /// A dated mark in an oven's record: what was done, by whom.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ServiceVisit {
-    /// The day.
-    pub date: Date,
+    /// When it was done, local time; the start of the day where only the day is known.
+    pub when: DateTime,
     /// What was done, by whom, in free words.
     pub what: String,
+}
+
+impl ServiceVisit {
+    /// Writes when it was done: the day, and the time of day where one is known.
+    pub fn moment(&self) -> String {
+        let form = if self.when.time() == Time::midnight() {
+            "%Y-%m-%d"
+        } else {
+            "%Y-%m-%d %H:%M"
+        };
+        self.when.strftime(form).to_string()
+    }
 }
 
 /// One appliance.

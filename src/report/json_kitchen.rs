@@ -2,6 +2,7 @@
 
 use super::{card::CardEntry, json_plan::PlanJson};
 use crate::model::{BakeLog, Oven, Reading, Slice, ToastTest};
+use jiff::{Unit, civil::DateTime};
 use serde::Serialize;
 
 /// An oven.
@@ -36,7 +37,7 @@ struct DialJson {
 
 #[derive(Debug, Serialize)]
 struct VisitJson {
-    date: String,
+    when: String,
     what: String,
 }
 
@@ -68,13 +69,19 @@ impl From<&Oven> for OvenJson {
                 .visits
                 .iter()
                 .map(|v| VisitJson {
-                    date: v.date.to_string(),
+                    when: minute(v.when),
                     what: v.what.clone(),
                 })
                 .collect(),
             note: oven.note.clone(),
         }
     }
+}
+
+/// Writes a local time to the minute: seconds say nothing about an oven.
+pub(super) fn minute(when: DateTime) -> String {
+    let rounded = when.round(Unit::Minute).unwrap_or(when);
+    rounded.strftime("%Y-%m-%dT%H:%M").to_string()
 }
 
 /// The list of ovens.
@@ -118,7 +125,7 @@ impl From<&ToastTest> for TestSummaryJson {
             mode: test.setup.mode.key(),
             dial_c: test.setup.dial.0,
             racks: test.setup.racks.clone(),
-            when: test.when.to_string(),
+            when: minute(test.when),
             minutes: test.minutes.map(|m| m.0),
             slices: test.slices.len(),
             scored: test.scored(),

@@ -6,7 +6,7 @@ use crate::{
     model::{Cavity, Dial, HeatSource, Mode, Oven, OvenError, RackPosition, ServiceVisit},
     units::{Celsius, Centimetres, LengthUnit, TemperatureUnit, UnitError},
 };
-use jiff::civil::Date;
+use jiff::{Unit, civil::DateTime};
 
 /// What is wrong with a description.
 #[derive(Debug, thiserror::Error)]
@@ -32,6 +32,14 @@ pub enum DescribeError {
     /// The template is not there.
     #[error(transparent)]
     Template(#[from] CatalogueError),
+    /// A visit that has not been yet.
+    #[error("the visit of {when} is still to come (it is {now}); give when it was done")]
+    FutureVisit {
+        /// When it is said to have been.
+        when: String,
+        /// Local time now.
+        now: DateTime,
+    },
     /// The oven cannot be.
     #[error(transparent)]
     Oven(#[from] OvenError),
@@ -142,21 +150,33 @@ impl OvenDraft {
 /// Adds a dated mark to an oven's record and saves it, oldest first.
 ///
 /// # Errors
-/// [`KitchenError`] when there is no such oven, or the disk refuses.
+/// [`DescribeError`] when the visit is still to come, there is no such oven, or the disk refuses.
 pub fn add_visit(
     kitchen: &mut Kitchen,
     oven: &str,
-    date: Date,
-    what: &str,
-) -> Result<Oven, KitchenError> {
+    visit: ServiceVisit,
+    now: DateTime,
+) -> Result<Oven, DescribeError> {
+    check_visit(&visit, now)?;
     let mut oven = kitchen.find_oven(oven)?.clone();
-    oven.visits.push(ServiceVisit {
-        date,
-        what: what.to_owned(),
-    });
-    oven.visits.sort_by_key(|visit| visit.date);
+    oven.visits.push(visit);
+    oven.visits.sort_by_key(|visit| visit.when);
     kitchen.save_oven(oven.clone())?;
     Ok(oven)
+}
+
+/// Checks that a visit has been: one still to come would cut off every test until then.
+///
+/// # Errors
+/// [`DescribeError::FutureVisit`] when it is later than `now`.
+pub fn check_visit(visit: &ServiceVisit, now: DateTime) -> Result<(), DescribeError> {
+    if visit.when <= now {
+        return Ok(());
+    }
+    Err(DescribeError::FutureVisit {
+        when: visit.moment(),
+        now: now.round(Unit::Minute).unwrap_or(now),
+    })
 }
 
 /// Returns the word commands use for a heat source: `rear-fan-with-element`.
@@ -307,10 +327,28 @@ mod tests {
     #[test]
     fn visits_are_kept_oldest_first() {
         let mut kitchen = kitchen();
-        let day = jiff::civil::date(2025, 1, 2);
-        let oven = add_visit(&mut kitchen, "wall-oven", day, "hinge").unwrap();
-        assert_eq!((oven.visits.len(), oven.visits[0].date), (2, day));
+        let now = jiff::civil::date(2026, 5, 1).at(12, 0, 0, 0);
+        let hinge = ServiceVisit {
+            when: jiff::civil::date(2025, 1, 2).at(9, 30, 0, 0),
+            what: "hinge".to_owned(),
+        };
+        let oven = add_visit(&mut kitchen, "wall-oven", hinge.clone(), now).unwrap();
+        assert_eq!((oven.visits.len(), &oven.visits[0]), (2, &hinge));
+        assert_eq!(hinge.moment(), "2025-01-02 09:30");
         assert_eq!(kitchen.find_oven("wall-oven").unwrap(), &oven);
-        assert!(add_visit(&mut kitchen, "none", day, "x").is_err());
+        assert!(add_visit(&mut kitchen, "none", hinge, now).is_err());
+    }
+
+    #[test]
+    fn a_visit_still_to_come_is_refused() {
+        let mut kitchen = kitchen();
+        let now = jiff::civil::date(2026, 5, 1).at(12, 0, 0, 0);
+        let visit = ServiceVisit {
+            when: now.saturating_add(jiff::Span::new().minutes(1)),
+            what: "hinge".to_owned(),
+        };
+        let said = add_visit(&mut kitchen, "wall-oven", visit, now).unwrap_err();
+        assert!(said.to_string().contains("2026-05-01 12:01"), "{said}");
+        assert_eq!(kitchen.find_oven("wall-oven").unwrap().visits.len(), 1);
     }
 }

@@ -5,6 +5,7 @@ use crate::{
     cli::{
         session::{Session, texts},
         trouble::{Exit, OrTrouble, Trouble},
+        values::moment,
     },
     model::{Reading, Surface, ToastTest},
     report::json_kitchen::{TestJson, TestsJson},
@@ -65,7 +66,7 @@ struct NewArgs {
     #[arg(long, value_name = "MINUTES")]
     minutes: Option<f64>,
     /// When it is toasted, local time; now when not given.
-    #[arg(long, value_name = "YYYY-MM-DDTHH:MM")]
+    #[arg(long, value_name = "YYYY-MM-DD[THH:MM]", value_parser = moment)]
     when: Option<DateTime>,
     /// The loaf, in your words.
     #[arg(long)]
