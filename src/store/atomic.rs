@@ -59,6 +59,8 @@ fn keep_previous(path: &Path, folder: &Path) -> io::Result<()> {
         // Some file systems have no links (FAT on a memory stick): copy instead.
         Err(_no_links) => {
             fs::copy(path, &second)?;
+            // The rename below must not reach the disk before what it names.
+            File::options().write(true).open(&second)?.sync_all()?;
         }
     }
     second.persist(previous_of(path)).map_err(|e| e.error)
