@@ -40,6 +40,30 @@ pub enum DescribeError {
         /// Local time now.
         now: DateTime,
     },
+    /// Another oven is called so.
+    #[error(
+        "there is an oven '{name}' already ({id}); give this one another name, or remove that one first"
+    )]
+    NameTaken {
+        /// The name.
+        name: String,
+        /// Id of the oven that has it.
+        id: String,
+    },
+    /// Two rack positions lie too close for a rack in each.
+    #[error(
+        "rack positions {below} and {above} are {apart} apart, less than the {least} a rack and its guides take; measure guide to guide, or leave one out"
+    )]
+    RacksTooClose {
+        /// Number of the lower one.
+        below: u8,
+        /// Number of the upper one.
+        above: u8,
+        /// Their distance.
+        apart: String,
+        /// The least there can be.
+        least: String,
+    },
     /// The oven cannot be.
     #[error(transparent)]
     Oven(#[from] OvenError),
@@ -117,7 +141,9 @@ impl OvenDraft {
             oven.note.clone_from(note);
         }
         oven.id = kitchen.fresh_oven_id(&oven.name);
-        Ok(oven.check()?)
+        let oven = oven.check()?;
+        check_beside(kitchen, &oven)?;
+        Ok(oven)
     }
 
     fn dial(&self, template: Dial) -> Result<Dial, DescribeError> {
@@ -145,6 +171,38 @@ impl OvenDraft {
             highest: degrees("highest", &self.highest, template.highest)?,
         })
     }
+}
+
+/// Least distance of two rack positions: a wire rack and its guides are about that high (common
+/// practice, no source).
+const LEAST_APART: Centimetres = Centimetres(2.0);
+
+/// Checks what a sound oven can still get wrong when it is described: rack positions too close to
+/// be used, or a name that another oven of the kitchen goes by.
+///
+/// # Errors
+/// [`DescribeError::RacksTooClose`] or [`DescribeError::NameTaken`].
+pub fn check_beside(kitchen: &Kitchen, oven: &Oven) -> Result<(), DescribeError> {
+    for (below, above) in oven.racks.iter().zip(oven.racks.iter().skip(1)) {
+        let apart = above.height.0 - below.height.0;
+        // A hair of grace: a figure typed in inches is rounded.
+        if apart < LEAST_APART.0 - 1e-9 {
+            return Err(DescribeError::RacksTooClose {
+                below: below.number,
+                above: above.number,
+                apart: oven.lengths.show(Centimetres(apart)),
+                least: oven.lengths.show(LEAST_APART),
+            });
+        }
+    }
+    let name = oven.name.trim();
+    let same = |o: &&Oven| o.id != oven.id && o.name.trim().eq_ignore_ascii_case(name);
+    kitchen.ovens().iter().find(same).map_or(Ok(()), |other| {
+        Err(DescribeError::NameTaken {
+            name: other.name.clone(),
+            id: other.id.to_string(),
+        })
+    })
 }
 
 /// Adds a dated mark to an oven's record and saves it, oldest first.
@@ -244,7 +302,7 @@ mod tests {
     #[test]
     fn a_template_and_what_differs_make_an_oven() {
         let oven = OvenDraft {
-            name: Some(text("Wall oven")),
+            name: Some(text("Wall oven, left")),
             width: Some(text("62 cm")),
             racks: Some(text("2, 5, 8in")),
             modes: Some(text("still-air, fan")),
@@ -257,7 +315,7 @@ mod tests {
         }
         .build(&kitchen())
         .unwrap();
-        assert_eq!(oven.id.as_str(), "wall-oven-2");
+        assert_eq!(oven.id.as_str(), "wall-oven-left");
         assert_eq!(oven.cavity.width, Centimetres(62.0));
         assert_eq!(oven.racks[2].height, Centimetres(20.32));
         assert_eq!(oven.modes, [Mode::StillAir, Mode::Fan]);
@@ -309,6 +367,20 @@ mod tests {
                     ..draft()
                 },
                 "dial step: 'x'",
+            ),
+            (
+                OvenDraft {
+                    racks: Some(text("2in,2.5in")),
+                    ..draft()
+                },
+                "rack positions 1 and 2 are 0.5 in apart",
+            ),
+            (
+                OvenDraft {
+                    name: Some(text("Wall OVEN")),
+                    ..draft()
+                },
+                "'wall oven' already (wall-oven)",
             ),
             (
                 OvenDraft {

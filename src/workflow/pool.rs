@@ -43,8 +43,8 @@ pub fn tests_now<'k>(
     let warning = last.filter(|visit| newest.when < visit.when).map(|visit| {
         Warning::new(
             format!(
-                "every test in mode {} is older than the service visit of {}",
-                mode.words(),
+                "every test {} is older than the service visit of {}",
+                mode.phrase(),
                 visit.moment()
             ),
             "test again: the visit may have changed the oven",

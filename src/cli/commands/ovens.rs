@@ -78,13 +78,13 @@ struct AddArgs {
     #[arg(long)]
     name: Option<String>,
     /// Cavity width, left wall to right wall.
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_negative_numbers = true)]
     width: Option<String>,
     /// Cavity depth, door to back wall.
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_negative_numbers = true)]
     depth: Option<String>,
     /// Cavity height, floor to ceiling.
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_negative_numbers = true)]
     height: Option<String>,
     /// Heights of the rack positions above the floor, from the bottom up.
     #[arg(long, value_name = "LENGTH,LENGTH..")]
@@ -99,13 +99,13 @@ struct AddArgs {
     #[arg(long, value_name = "UNIT", value_parser = dial_unit)]
     dial_unit: Option<TemperatureUnit>,
     /// Smallest step of the dial.
-    #[arg(long, value_name = "DEGREES")]
+    #[arg(long, value_name = "DEGREES", allow_negative_numbers = true)]
     dial_step: Option<String>,
     /// Lowest setting of the dial.
-    #[arg(long, value_name = "DEGREES")]
+    #[arg(long, value_name = "DEGREES", allow_negative_numbers = true)]
     lowest: Option<String>,
     /// Highest setting of the dial.
-    #[arg(long, value_name = "DEGREES")]
+    #[arg(long, value_name = "DEGREES", allow_negative_numbers = true)]
     highest: Option<String>,
     /// Unit lengths are shown in, in or cm.
     #[arg(long, value_name = "UNIT", value_parser = length_unit)]
