@@ -126,7 +126,12 @@ impl Trouble {
         } else if source.is::<std::num::ParseFloatError>() {
             "it is not a number; write it like 9.5".to_owned()
         } else {
-            source.to_string()
+            let said = source.to_string();
+            // The bounds of a whole number, as the parser writes them: "4 is not in 1..=3".
+            match said.strip_prefix(&format!("{typed} is not in ")) {
+                Some(range) => format!("it is out of range; give {}", range.replace("..=", " to ")),
+                None => said,
+            }
         };
         let (what, hint) = match message.rsplit_once("; ") {
             Some((why, hint)) => (format!("'{typed}' cannot be used: {why}"), hint),
@@ -231,7 +236,8 @@ mod tests {
 
     #[test]
     fn dates_and_numbers_are_refused_in_our_own_words() {
-        let cases: [(&[&str], &str); 4] = [
+        let cases: [(&[&str], &str); 5] = [
+            (&["plan", "--kind", "x", "--trays", "4"], "out of range"),
             (
                 &["ovens", "visit", "x", "--what", "y", "--when", "soon"],
                 "no such date",

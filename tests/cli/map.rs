@@ -79,8 +79,9 @@ fn a_map_of_samples_keeps_the_contract() {
     }
     assert!(map(&size).done().contains("door"));
     map(&["--width-cm", "63.5"]).refused("required", "--depth-cm");
-    map(&[&size[..], &["--grid", "0x9"]].concat()).refused("invalid value '0x9'", "--grid");
-    map(&["--width-cm", "5", "--depth-cm", "48"]).refused("width of 5 cm", "samples.csv");
+    map(&[&size[..], &["--grid", "0x9"]].concat()).refused("'0x9' cannot be used", "--grid");
+    map(&["--width-cm", "5", "--depth-cm", "48"])
+        .refused("'5' cannot be used: it is no oven's inside", "--width-cm");
 }
 
 #[test]
@@ -155,9 +156,27 @@ fn a_map_of_stored_tests_is_printed_and_written_as_json() {
     );
     k.run(&["map"]).refused("nothing was named", "map");
     k.run(&["map", "--oven", "wall-oven", "--mode", "proofing"])
-        .refused("no scored toast test in mode proofing", "proofing");
+        .refused("no scored toast test while proofing", "proofing");
     k.run(&["map", "--oven", "none"])
         .refused("there is no oven 'none'", "--oven none");
     k.run(&["map", "--test", "none"])
         .refused("there is no toast test 'none'", "--test none");
+}
+
+#[test]
+fn a_rack_is_drawn_into_a_file_and_one_that_is_not_there_refused() {
+    let k = Kitchen::demo();
+    let path = k.path().join("map; of rack 4.png");
+    let path = path.to_str().unwrap();
+    let draw = |rack: &[&str]| {
+        let fixed = ["map", "--oven", "wall-oven", "--grid", "8x6", "--png", path];
+        k.run(&[&fixed[..], rack].concat())
+    };
+    assert!(draw(&["--rack", "4"]).done().contains("rack 4 drawn to"));
+    assert!(std::fs::read(path).unwrap().starts_with(b"\x89PNG"));
+    // What was typed holds the sign that parts what is wrong from what to do.
+    draw(&["--rack", "9"]).refused("the map has no rack position 9", "map; of rack 4.png");
+    let left = std::fs::read_dir(k.path()).unwrap();
+    let temporary = |e: &std::fs::DirEntry| e.file_name().to_string_lossy().starts_with(".writing");
+    assert_eq!(left.flatten().filter(temporary).count(), 0);
 }

@@ -30,6 +30,13 @@ fn ovens_are_added_listed_shown_visited_and_removed() {
         (&"left-oven".into(), &45.0.into())
     );
     assert_eq!(added["racks"][2]["height_cm"], 17.0);
+    // A dial in C says its step once, in C.
+    let dial = &added["dial"];
+    assert_eq!(
+        (dial["unit"].as_str(), dial.get("step_f")),
+        (Some("C"), None)
+    );
+    assert!(dial["step_c"].as_f64().unwrap() > 0.0, "{dial}");
     assert_eq!(
         k.run(&["ovens", "--json"]).json()["ovens"]
             .as_array()
@@ -68,10 +75,29 @@ fn wrong_ovens_are_refused_with_the_value() {
     k.run(&["ovens", "add", "--from", "castle"])
         .refused("'castle' is no oven template", "castle");
     add(&["--width", "wide"]).refused("'wide' is not a number", "wide");
-    add(&["--width", "500cm"]).refused("width of 500.0 cm", "500cm");
+    add(&["--width", "500cm"]).refused("width of 500 cm is not an oven's", "500cm");
     add(&["--racks", "10cm,4cm"]).refused("rack position 2", "10cm,4cm");
     add(&["--modes", "steam"]).refused("'steam' is not known", "steam");
-    add(&["--dial-unit", "K"]).refused("invalid value 'K'", "--dial-unit");
+    add(&["--dial-unit", "K"]).refused("'K' cannot be used", "--dial-unit");
+    let slip = "9".repeat(40);
+    add(&["--width", &slip]).refused("width of 1e40 cm", &slip);
+    add(&["--depth", "-5"]).refused("depth of -5 cm", "-5");
+    add(&["--racks", "10cm,11cm"]).refused("1 and 2 are 1 cm apart", "11cm");
+    add(&["--name", "range"]).done();
+    add(&["--name", "Range"]).refused("there is an oven 'range' already (range)", "Range");
+    let later = [
+        "ovens",
+        "visit",
+        "range",
+        "--what",
+        "y",
+        "--when",
+        "2999-01-01",
+    ];
+    k.run(&later)
+        .refused("2999-01-01 is still to come", "2999-01-01");
+    k.run(&["plan", "--kind", "a; b", "--oven", "range"])
+        .refused("'a; b' is no kind of bake", "--kind a; b");
     k.run(&["ovens", "show", "none"])
         .refused("there is no oven 'none'", "oven none");
     k.run(&["ovens", "visit", "x", "--date", "soon", "--what", "y"])

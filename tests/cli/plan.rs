@@ -75,12 +75,12 @@ fn a_plan_keeps_the_contract() {
     assert!(untested.json()["advice"].to_string().len() > 10);
     k.run(&["plan", "--oven", "wall-oven", "--kind", "stew"])
         .refused("'stew' is no kind of bake", "--kind stew");
-    plan(&["--trays", "4"]).refused("invalid value '4'", "--trays");
-    plan(&["--openings", "5"]).refused("invalid value '5'", "--openings");
+    plan(&["--trays", "4"]).refused("'4' cannot be used: it is out of range", "--trays");
+    plan(&["--openings", "5"]).refused("'5' cannot be used: it is out of range", "--openings");
     plan(&["--tray", "huge"]).refused("'huge'", "--tray huge");
     plan(&["--tray", "90x90cm"]).refused("90", "90x90cm");
     plan(&["--recipe", "hot"]).refused("'hot' is not a number", "--recipe hot");
-    plan(&["--pieces", "0x3"]).refused("invalid value '0x3'", "--pieces");
+    plan(&["--pieces", "0x3"]).refused("'0x3' cannot be used", "--pieces");
     k.run(&["plan", "--kind", "thin-cookie"])
         .refused("nothing was named", "plan");
 }

@@ -45,3 +45,15 @@ fn keys_are_answered_one_by_one_and_a_wrong_one_is_told() {
     let all = k.feed(&["score", COUNTER, "--stdin"], "@9\n4\n4\n4\n4\n");
     assert_eq!(all.code, Some(0), "{}", all.out);
 }
+
+#[test]
+fn a_half_step_after_nine_is_answered_no() {
+    let k = Kitchen::demo();
+    let answer = k.feed(&["score", COUNTER, "--stdin"], "9\n+\n");
+    assert_eq!(answer.code, Some(1), "{}", answer.out);
+    let last = answer.out.lines().last().unwrap();
+    assert!(
+        last.starts_with("no 2 shade 9 is the darkest on the card"),
+        "{last}"
+    );
+}

@@ -54,3 +54,14 @@ fn try_without_a_terminal_prints_a_tour_and_leaves_nothing_behind() {
     }
     assert_eq!(fs::read_dir(temp.path()).unwrap().count(), 0);
 }
+
+#[test]
+fn the_card_is_drawn_into_a_file() {
+    let k = Kitchen::empty();
+    let path = k.path().join("card.png");
+    let path = path.to_str().unwrap();
+    assert!(k.run(&["card", "--png", path]).done().contains("card.png"));
+    assert!(fs::read(path).unwrap().starts_with(b"\x89PNG"));
+    k.run(&["card", "--png", "/no/such/folder/card.png"])
+        .refused("cannot write /no/such/folder", "--png");
+}

@@ -100,3 +100,29 @@ fn layouts_are_drawn_up_and_wrong_ones_refused() {
     k.run(&["layout", "--oven", "wall-oven"])
         .refused("required", "--racks");
 }
+
+#[test]
+fn what_to_mind_stands_under_a_new_test_and_gas_only_where_it_burns() {
+    let k = Kitchen::empty();
+    for (template, name, gas) in [
+        ("gas-range-slide-in", "range", true),
+        ("wall-oven-30-inch", "wall", false),
+    ] {
+        let add = ["ovens", "add", "--from", template, "--name", name];
+        k.run(&add).done();
+        let new = ["tests", "new", "--oven", name, "--racks", "2"];
+        let said = k.run(&new).done();
+        assert!(said.contains("! Stay with the oven"), "{said}");
+        assert_eq!(said.contains("Smell of gas"), gas, "{said}");
+        let json = k.run(&[&new[..], &["--json"]].concat()).json();
+        let cautions = json["cautions"].to_string();
+        assert!(cautions.contains("Stay with the oven"), "{cautions}");
+        assert_eq!(cautions.contains("Smell of gas"), gas, "{cautions}");
+        let when = json["when"].as_str().unwrap();
+        assert_eq!(
+            when.len(),
+            "2026-05-01T09:00".len(),
+            "to the minute: {when}"
+        );
+    }
+}
