@@ -138,6 +138,17 @@ impl LengthUnit {
     }
 }
 
+impl LengthUnit {
+    /// Writes a length as a baker can judge it in a hot oven, half inches or whole centimetres: `1.5 in`, `4 cm`.
+    pub fn show_roughly(self, length: Centimetres) -> String {
+        let step = match self {
+            Self::Inches => 0.5,
+            Self::Centimetres => 1.0,
+        };
+        self.show(self.length((self.figure(length) / step).round() * step))
+    }
+}
+
 /// A temperature in degrees Celsius.
 #[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
 pub struct Celsius(pub f64);
@@ -303,6 +314,11 @@ mod tests {
         );
         assert_eq!(LengthUnit::Inches.show(Centimetres(11.43)), "4.5 in");
         assert_eq!(LengthUnit::Centimetres.show(Centimetres(-0.01)), "0 cm");
+        assert_eq!(LengthUnit::Inches.show_roughly(Centimetres(3.2)), "1.5 in");
+        assert_eq!(
+            LengthUnit::Centimetres.show_roughly(Centimetres(3.2)),
+            "3 cm"
+        );
         assert_eq!(Minutes(7.5).to_string(), "7:30 min");
         assert_eq!(Minutes(11.0).to_string(), "11 min");
     }

@@ -27,6 +27,15 @@ pub struct DoseCurve {
     pub reach: f64,
 }
 
+/// Until when a kind of bake must be left alone, or it falls.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SetAt {
+    /// Share of its time before which the door stays shut, 0..1.
+    pub share: f64,
+    /// Why.
+    pub reason: String,
+}
+
 /// A kind of bake with its customary figures and the reasons for them.
 #[derive(Debug, Clone, PartialEq)]
 pub struct BakeKind {
@@ -42,6 +51,8 @@ pub struct BakeKind {
     pub curve: DoseCurve,
     /// Whether its base burns easily (sugar): keep it away from bottom heat.
     pub sugared_base: bool,
+    /// Until when it must be left alone; `None` where an opening does no harm.
+    pub set_at: Option<SetAt>,
     /// Why these figures.
     pub reason: String,
 }

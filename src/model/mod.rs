@@ -13,7 +13,7 @@ pub mod shade;
 pub mod toast;
 pub mod warning;
 
-pub use bake::{BakeKind, BakeLog, DoorOpening, DoseCurve, Tray};
+pub use bake::{BakeKind, BakeLog, DoorOpening, DoseCurve, SetAt, Tray};
 pub use bread::{Bread, Surface};
 pub use id::{BakeId, IdError, OvenId, TestId};
 pub use kinetics::{Sensitivity, SensitivitySource};

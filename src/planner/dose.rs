@@ -16,7 +16,7 @@ use crate::{
 };
 
 /// Surface temperature below which nothing browns (Broyart et al. 1998, lower end of 105 to 115 C).
-const BROWNING_STARTS: Celsius = Celsius(105.0);
+pub const BROWNING_STARTS: Celsius = Celsius(105.0);
 /// Where the rise ends and drying holds the surface.
 const BOILING: f64 = 100.0;
 /// Steps per minute of the summation: one a second.

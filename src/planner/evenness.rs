@@ -13,8 +13,11 @@ use crate::{
 use std::collections::BTreeMap;
 
 /// A gain in standard deviation below this, in shades, is not worth an opening (common practice, no source:
-/// a tenth of what the eye tells apart).
-pub const WORTH_AN_OPENING: f64 = 0.05;
+/// a fifth of what the eye tells apart).
+pub const WORTH_AN_OPENING: f64 = 0.1;
+/// Pieces that differ by less than this, in shades, look alike: no opening can make them look more so (half a
+/// step of the card, the finest it is read to).
+pub const LOOKS_ALIKE: f64 = 0.5;
 /// An opening must gain in at least this share of the samples.
 const SURE_ENOUGH: f64 = 0.75;
 
@@ -143,6 +146,11 @@ impl Verdict {
         }
     }
 
+    /// Tells whether the darkest and the lightest piece look alike already.
+    pub fn looks_alike(&self) -> bool {
+        range(self.spread.clone()).value < LOOKS_ALIKE
+    }
+
     /// Returns the gain in standard deviation (shades) over `other`: its median, and the share of samples with any.
     pub fn gain_over(&self, other: &Self) -> (f64, f64) {
         let gains: Vec<f64> = other.sd.iter().zip(&self.sd).map(|(o, s)| o - s).collect();
@@ -160,7 +168,8 @@ pub fn recommend(verdicts: &[Verdict]) -> usize {
         let (gain, better) = verdict.gain_over(&verdicts[chosen]);
         // Each further opening must pay on its own, not only all of them together.
         let price = WORTH_AN_OPENING * (k - chosen) as f64;
-        if k > chosen && gain >= price && better >= SURE_ENOUGH {
+        let visible = !verdicts[chosen].looks_alike();
+        if k > chosen && visible && gain >= price && better >= SURE_ENOUGH {
             chosen = k;
         }
     }
@@ -207,7 +216,13 @@ mod tests {
         let doubtful = verdict(&[0.3, 0.3, 1.2, 1.3]);
         assert_eq!(recommend(&[still.clone(), doubtful]), 0);
         // Two openings pay where one alone does not.
-        assert_eq!(recommend(&[still.clone(), still.clone(), once]), 2);
-        assert_eq!(recommend(&[still]), 0);
+        assert_eq!(recommend(&[still.clone(), still.clone(), once.clone()]), 2);
+        assert_eq!(recommend(&[still.clone()]), 0);
+        // A second opening for less than a tenth of a shade is not worth it, however sure.
+        let little = verdict(&[0.34, 0.44, 0.54, 0.64]);
+        assert_eq!(recommend(&[still, once, little]), 1);
+        // A spread of 0.3 shade cannot be seen, so nothing buys an opening.
+        let unseen = verdict(&[0.3, 0.31, 0.32]);
+        assert_eq!(recommend(&[unseen, verdict(&[0.1, 0.1, 0.1])]), 0);
     }
 }

@@ -15,6 +15,9 @@ pub mod search;
 pub mod simplex;
 pub mod space;
 
+/// Most pieces along either side of a tray, in every face of the program.
+pub const MOST_PIECES: usize = 12;
+
 /// Where the planner learns how much a place browns, so that it needs to know nothing of how a map is made.
 pub trait BrowningSource {
     /// Returns the browning B of a small piece at `x`, `y` (cm from the left wall and from the door) on
@@ -50,6 +53,16 @@ pub enum PlannerError {
         /// Extent front to back, cm.
         depth: f64,
     },
+    /// More pieces than a baker can place by row and column.
+    #[error(
+        "{across} x {deep} pieces on a tray are too many to place one by one; give at most {MOST_PIECES} x {MOST_PIECES}, and let a piece stand for its neighbours where they are smaller"
+    )]
+    Pieces {
+        /// Pieces along the door.
+        across: usize,
+        /// Pieces front to back.
+        deep: usize,
+    },
     /// A tray that does not go in.
     #[error(
         "a tray of {width:.1} x {depth:.1} cm does not go into a cavity of {cavity_width:.1} x {cavity_depth:.1} cm; use a smaller one"
@@ -72,6 +85,16 @@ pub enum PlannerError {
         /// Trays to bake.
         trays: usize,
         /// Rack positions that can be used at once.
+        usable: usize,
+    },
+    /// Guides so close together that not all trays have air, tested or not.
+    #[error(
+        "the rack positions of this oven are too close together for {trays} trays, which need 6 cm (2.4 in) from one to the next; bake {usable} at a time"
+    )]
+    TooClose {
+        /// Trays to bake.
+        trays: usize,
+        /// Trays that go in at once.
         usable: usize,
     },
     /// A temperature the dial cannot be set to.

@@ -64,19 +64,19 @@ pub fn burns_from_below(oven: &Oven, mode: Mode) -> bool {
     }
 }
 
+/// Half the height of a tray and its food, so that the food and not the guide is centred (common practice, no source).
+const HALF_OF_THE_FOOD: f64 = 3.0;
+
 /// Returns the rack positions the trade would use where nothing was tested (common practice, no source).
 ///
-/// One tray: nearest the middle of the oven. Two: the second and fourth of five or six guides, else nearest the
-/// thirds. Three, which is avoided: spaced evenly. Fewer than asked when the oven has too few guides at
-/// least 6 cm apart. `height` is the cavity's, cm.
+/// One tray: where the food stands in the middle of the height, so on the guide nearest a little below it. Two:
+/// nearest a third and two thirds of the height. Three, which is avoided: spaced evenly. Fewer than asked when
+/// the oven has too few guides at least 6 cm apart. `height` is the cavity's, cm.
 pub fn trade_racks(racks: &[RackPosition], height: f64, trays: usize) -> Vec<u8> {
-    if trays == 2 && (5..=6).contains(&racks.len()) && apart(&[racks[1], racks[3]]) {
-        return vec![racks[1].number, racks[3].number];
-    }
-    let shares: &[f64] = match trays {
-        1 => &[1.0 / 2.0],
-        2 => &[1.0 / 3.0, 2.0 / 3.0],
-        _ => &[1.0 / 6.0, 3.0 / 6.0, 5.0 / 6.0],
+    let wanted: Vec<f64> = match trays {
+        1 => vec![height / 2.0 - HALF_OF_THE_FOOD],
+        2 => vec![height / 3.0, height * 2.0 / 3.0],
+        _ => vec![height / 6.0, height / 2.0, height * 5.0 / 6.0],
     };
     let mut best: Option<(f64, Vec<u8>)> = None;
     for set in super::space::subsets(racks.len(), trays) {
@@ -86,8 +86,8 @@ pub fn trade_racks(racks: &[RackPosition], height: f64, trays: usize) -> Vec<u8>
         }
         let miss: f64 = set
             .iter()
-            .zip(shares)
-            .map(|(r, share)| (r.height.0 - height * share).powi(2))
+            .zip(&wanted)
+            .map(|(r, wanted)| (r.height.0 - wanted).powi(2))
             .sum();
         if best.as_ref().is_none_or(|(m, _)| miss < *m) {
             best = Some((miss, set.iter().map(|r| r.number).collect()));
@@ -120,7 +120,21 @@ mod tests {
             .collect()
     }
 
-    /// Owner's manuals: one tray in the middle, two on the second and fourth guide of five or six.
+    /// A wall oven 17.5 in high with six guides 2.5 in apart from 1.5 in: thirds at 5.8 and 11.7 in are nearest
+    /// the third guide (6.5 in) and the fifth (11.5 in); one tray goes on the guide below the middle (8.75 in).
+    #[test]
+    fn thirds_are_of_the_height_and_not_of_the_guides() {
+        let inches = [1.5, 4.0, 6.5, 9.0, 11.5, 14.0].map(|h| h * 2.54);
+        let six = racks(&inches);
+        assert_eq!(trade_racks(&six, 17.5 * 2.54, 2), [3, 5]);
+        assert_eq!(trade_racks(&six, 17.5 * 2.54, 1), [3]);
+        // The same rule without the lowest guide, for a sugared base.
+        assert_eq!(trade_racks(&six[1..], 17.5 * 2.54, 2), [3, 5]);
+        // Guides at equal distances from the middle: the lower one, for food stands above its guide.
+        let two = racks(&[10.0, 20.0]);
+        assert_eq!(trade_racks(&two, 30.0, 1), [1]);
+    }
+
     #[test]
     fn the_trade_puts_trays_in_the_middle_or_the_thirds() {
         let five = racks(&[6.0, 13.0, 20.0, 27.0, 34.0]);

@@ -5,11 +5,11 @@
 //! the lattice a turn is a reversal. Each rack's browning is therefore split once into an even and an
 //! odd part, and everything the search needs are inner products of those parts.
 
-use super::{BrowningSource, PlannerError};
+use super::{BrowningSource, MOST_PIECES, PlannerError};
 use crate::{
     field::Evidence,
     geometry::Grid,
-    model::{Cavity, Tray},
+    model::{Cavity, Tray, shade::browning_per_shade},
     units::Centimetres,
 };
 
@@ -22,6 +22,12 @@ pub const VERTICAL_ROOM: Centimetres = Centimetres(6.0);
 pub const AIRY_ROOM: Centimetres = Centimetres(9.0);
 /// A shift smaller than this is not worth a rule to a baker (common practice, no source).
 const LEAST_SHIFT: f64 = 1.5;
+/// Rack positions together may brown this many times more or less than the mean of all: about 18 F by the
+/// default energy at 350 F. Beyond it the recipe's dial and time no longer fit, and a pale tray only looks even.
+const LIKE_LEVEL: f64 = 1.5;
+/// A rack position this much further from the middle is as bad as a level one shade off (common practice, no
+/// source): it only settles what is nearly equal.
+const STEP_OFF_MIDDLE: f64 = 8.0;
 /// Most trays at once.
 pub const MOST_TRAYS: usize = 3;
 
@@ -91,6 +97,8 @@ pub struct Space {
     pub spots: Vec<Spot>,
     /// Heights of the sites.
     heights: Vec<f64>,
+    /// Mean browning of all spots.
+    mean: f64,
     /// Mean browning of each spot above the mean of all.
     level: Vec<f64>,
     /// Mean product over the pieces of the even parts of two spots.
@@ -127,7 +135,11 @@ impl Load {
         Ok(space)
     }
 
-    fn check(&self) -> Result<(), PlannerError> {
+    /// Checks what needs no map: count, pieces and size of the trays.
+    ///
+    /// # Errors
+    /// [`PlannerError`] names the figure that cannot be.
+    pub fn check(&self) -> Result<(), PlannerError> {
         let (tray, cavity) = (self.tray, self.cavity);
         if !(1..=MOST_TRAYS).contains(&self.trays) {
             return Err(PlannerError::Trays(self.trays));
@@ -139,6 +151,12 @@ impl Load {
                 deep: tray.deep,
                 width: tray.width.0,
                 depth: tray.depth.0,
+            });
+        }
+        if tray.across > MOST_PIECES || tray.deep > MOST_PIECES {
+            return Err(PlannerError::Pieces {
+                across: tray.across,
+                deep: tray.deep,
             });
         }
         if tray.width.0 > cavity.width.0 || tray.depth.0 > cavity.depth.0 {
@@ -241,24 +259,63 @@ impl Space {
                 .collect(),
             even: products(&even),
             odd: products(&odd),
+            mean,
             spots,
         }
     }
 
     /// Returns the sets of sites that may be loaded over one bake, the ones to prefer first: as few rack
-    /// positions as trays, near the middle of the oven, with air between them where the guides allow it.
+    /// positions as trays, near the middle of the oven, browning much as the mean of all does, with air
+    /// between them where the guides allow it.
     ///
+    /// Sets that brown far more or far less than the mean of all are left out where others remain.
     /// Up to one more rack position than trays for one or two trays, never more than three.
     pub fn pools(&self) -> Vec<Vec<usize>> {
-        let sites: Vec<usize> = (0..self.heights.len())
-            .filter(|s| self.centred(*s).is_some())
-            .collect();
+        let sites = self.sites();
         let airy = self.pools_with_room(&sites, AIRY_ROOM);
-        if airy.is_empty() {
+        let all = if airy.is_empty() {
             self.pools_with_room(&sites, VERTICAL_ROOM)
         } else {
             airy
+        };
+        let of_like_level: Vec<Vec<usize>> = all
+            .iter()
+            .filter(|pool| self.is_of_like_level(pool))
+            .cloned()
+            .collect();
+        if of_like_level.is_empty() {
+            all
+        } else {
+            of_like_level
         }
+    }
+
+    /// Returns the mean browning of centred trays on `sites`, B; not a number for none.
+    pub fn mean_on(&self, sites: &[usize]) -> f64 {
+        let levels: Vec<f64> = sites
+            .iter()
+            .filter_map(|s| self.centred(*s))
+            .map(|spot| self.level[spot] + self.mean)
+            .collect();
+        levels.iter().sum::<f64>() / levels.len() as f64
+    }
+
+    /// Returns every site whose map covers a tray.
+    pub fn sites(&self) -> Vec<usize> {
+        (0..self.heights.len())
+            .filter(|s| self.centred(*s).is_some())
+            .collect()
+    }
+
+    fn is_of_like_level(&self, pool: &[usize]) -> bool {
+        let (own, all) = (self.mean_on(pool), self.mean_on(&self.sites()));
+        own * LIKE_LEVEL >= all && own <= all * LIKE_LEVEL
+    }
+
+    /// How little a set is to be preferred where evenness does not decide: far from the middle, or off the level.
+    fn reluctance(&self, set: &[usize]) -> f64 {
+        let off_level = (self.mean_on(set) - self.mean_on(&self.sites())).abs();
+        self.off_middle(set) / STEP_OFF_MIDDLE + off_level / browning_per_shade()
     }
 
     fn pools_with_room(&self, sites: &[usize], room: Centimetres) -> Vec<Vec<usize>> {
@@ -270,7 +327,7 @@ impl Space {
                 .map(|set| set.into_iter().map(|i| sites[i]).collect::<Vec<_>>())
                 .filter(|set| self.has_vertical_room(set, room))
                 .collect::<Vec<_>>();
-            sets.sort_by(|a, b| self.off_middle(a).total_cmp(&self.off_middle(b)));
+            sets.sort_by(|a, b| self.reluctance(a).total_cmp(&self.reluctance(b)));
             pools.extend(sets);
         }
         pools

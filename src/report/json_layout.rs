@@ -18,9 +18,9 @@ pub struct LayoutJson {
     /// Setting of the dial.
     pub dial_c: f64,
     /// Shortest time to expect.
-    pub minutes_lo: f64,
+    pub minutes_lo: Option<f64>,
     /// Longest time to expect.
-    pub minutes_hi: f64,
+    pub minutes_hi: Option<f64>,
     /// When to pull.
     pub pull_when: String,
     /// Every slice.

@@ -79,7 +79,7 @@ fn shift_words(was: &TrayPlacement, is: &TrayPlacement, lengths: LengthUnit) -> 
     ] {
         if by.abs() >= SHIFT_CM {
             let way = if by > 0.0 { positive } else { negative };
-            let length = lengths.show(crate::units::Centimetres(by.abs()));
+            let length = lengths.show_roughly(crate::units::Centimetres(by.abs()));
             ways.push(format!("{length} {way}"));
         }
     }
@@ -95,7 +95,7 @@ pub fn placement_words(tray: &TrayPlacement, lengths: LengthUnit) -> String {
     ] {
         if by.0.abs() >= SHIFT_CM {
             let way = if by.0 > 0.0 { positive } else { negative };
-            let length = lengths.show(crate::units::Centimetres(by.0.abs()));
+            let length = lengths.show_roughly(crate::units::Centimetres(by.0.abs()));
             let _ = write!(text, ", {length} {way}");
         }
     }
@@ -141,7 +141,7 @@ mod tests {
         let shifted = segment(&[(1, 3, true, -2.5, 4.0)]);
         assert_eq!(
             move_words(&one, &shifted, cm),
-            "turn the tray front to back, shift tray 1 2.5 cm to the left and 4 cm to the back"
+            "turn the tray front to back, shift tray 1 3 cm to the left and 4 cm to the back"
         );
         let lifted = segment(&[(1, 3, false, 0.0, 0.0), (2, 4, true, 0.0, 0.0)]);
         assert_eq!(

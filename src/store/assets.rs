@@ -7,8 +7,8 @@ use super::v1::{HeatForm, LengthForm, ModeForm, TemperatureForm};
 use crate::{
     colour::toast_colour,
     model::{
-        BakeKind, Cavity, Dial, DoseCurve, HeatSource, Mode, Oven, OvenId, RackPosition, Shade,
-        shade::UNTOASTED_LIGHTNESS,
+        BakeKind, Cavity, Dial, DoseCurve, HeatSource, Mode, Oven, OvenId, RackPosition, SetAt,
+        Shade, shade::UNTOASTED_LIGHTNESS,
     },
     units::{Celsius, Centimetres, LengthUnit, Minutes, TemperatureUnit},
 };
@@ -162,6 +162,15 @@ struct KindForm {
     minutes: f64,
     curve: CurveForm,
     sugared_base: bool,
+    #[serde(default)]
+    set_at: Option<SetForm>,
+    reason: String,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct SetForm {
+    share: f64,
     reason: String,
 }
 
@@ -289,7 +298,11 @@ fn read_bakes() -> Result<Vec<BakeKind>, AssetError> {
                 && (1.0..=3600.0).contains(&c.approach_s)
                 && (0.1..=1.0).contains(&c.reach)
                 && (1.0..=600.0).contains(&form.minutes)
-                && (50.0..=300.0).contains(&recipe.0);
+                && (50.0..=300.0).contains(&recipe.0)
+                && form
+                    .set_at
+                    .as_ref()
+                    .is_none_or(|s| (0.0..1.0).contains(&s.share));
             if !sound {
                 return Err(wrong("a figure is out of range".to_owned()));
             }
@@ -304,6 +317,10 @@ fn read_bakes() -> Result<Vec<BakeKind>, AssetError> {
                     reach: c.reach,
                 },
                 sugared_base: form.sugared_base,
+                set_at: form.set_at.map(|s| SetAt {
+                    share: s.share,
+                    reason: s.reason,
+                }),
                 key: form.key,
                 name: form.name,
                 reason: form.reason,

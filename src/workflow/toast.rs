@@ -172,6 +172,7 @@ mod tests {
                 gap: Centimetres(1.0),
                 clearance: Centimetres(5.0),
                 counts: None,
+                dial: None,
             },
             dial: None,
             minutes: Some(Minutes(9.5)),

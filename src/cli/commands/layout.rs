@@ -7,7 +7,7 @@ use crate::{
     },
     model::{Mode, Oven, SliceSize},
     report::json_layout::{LayoutJson, slices_json},
-    units::Centimetres,
+    units::{Celsius, Centimetres},
     workflow::{
         catalogue::{Occasion, cautions_at},
         ground::mode_of,
@@ -26,6 +26,9 @@ use clap::Args;
 pub(in crate::cli) struct LayoutArgs {
     #[command(flatten)]
     choice: LayoutChoice,
+    /// What the dial will be set to; a middling setting when not given.
+    #[arg(long, value_name = "DEGREES")]
+    dial: Option<String>,
 }
 
 /// The choices that decide a lay-out.
@@ -40,7 +43,7 @@ pub(in crate::cli) struct LayoutChoice {
     /// Rack positions that carry slices at once, counted from the bottom.
     #[arg(long, value_name = "N,N..", value_delimiter = ',', required = true)]
     racks: Vec<u8>,
-    /// Slice, along the door x front to back.
+    /// Slice, along the door x front to back; bare figures in the oven's own unit.
     #[arg(long, value_name = "WxD", default_value = "10x10cm")]
     slice: String,
     /// Air between slices.
@@ -86,6 +89,7 @@ impl LayoutChoice {
             gap: length("--gap", &self.gap)?,
             clearance: length("--clearance", &self.clearance)?,
             counts: self.counts,
+            dial: None,
         })
     }
 }
@@ -94,8 +98,16 @@ pub(in crate::cli) fn run(args: &LayoutArgs, session: &mut Session<'_>) -> Resul
     let (kitchen, _) = session.kitchen(Access::Read)?;
     let oven = args.choice.oven(&kitchen)?;
     let mode = args.choice.mode_of(oven)?;
-    let laid = lay_out(oven, mode, &args.choice.request(oven)?).map_err(Trouble::user)?;
-    let (shortest, longest) = laid.minutes;
+    let dial = args
+        .dial
+        .as_deref()
+        .map(|text| Celsius::parse(text, oven.dial.unit).or_trouble("--dial", text))
+        .transpose()?;
+    let request = LayoutRequest {
+        dial,
+        ..args.choice.request(oven)?
+    };
+    let laid = lay_out(oven, mode, &request).map_err(Trouble::user)?;
     if session.json {
         session.out.json(&LayoutJson {
             cols: laid.cols,
@@ -103,8 +115,8 @@ pub(in crate::cli) fn run(args: &LayoutArgs, session: &mut Session<'_>) -> Resul
             per_rack: laid.per_rack,
             loaves: laid.loaves,
             dial_c: laid.dial.0,
-            minutes_lo: shortest.0,
-            minutes_hi: longest.0,
+            minutes_lo: laid.minutes.map(|m| m.0.0),
+            minutes_hi: laid.minutes.map(|m| m.1.0),
             pull_when: laid.pull_when.clone(),
             slices: slices_json(&laid.slices),
             cautions: cautions_at(Occasion::ToastTest, oven),
@@ -114,16 +126,22 @@ pub(in crate::cli) fn run(args: &LayoutArgs, session: &mut Session<'_>) -> Resul
     }
     let out = &mut *session.out;
     out.line(format!(
-        "{}: {} slices on each rack, {} along the door x {} front to back; loaves needed: {}",
-        oven.name, laid.per_rack, laid.cols, laid.rows, laid.loaves
+        "{}, {}: {} slices of {} x {} on each rack, {} along the door x {} front to back; loaves needed: {}",
+        oven.name,
+        mode.words(),
+        laid.per_rack,
+        oven.lengths.show(request.slice.width),
+        oven.lengths.show(request.slice.depth),
+        laid.cols,
+        laid.rows,
+        laid.loaves
     ))?;
     out.line(format!(
-        "dial at {}, {} to {}; pull when {}",
+        "dial at {}: {}",
         oven.dial.unit.show(laid.dial),
-        shortest,
-        longest,
-        laid.pull_when
+        laid.minutes_words()
     ))?;
+    out.line(&laid.pull_when)?;
     let rows: Vec<_> = laid
         .slices
         .iter()

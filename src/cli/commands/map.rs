@@ -18,6 +18,7 @@ use crate::{
         kitchen::Access,
         map::MapView,
         picture::write_picture,
+        plan::{Standing, stand_on_oven},
     },
 };
 use clap::Args;
@@ -71,6 +72,25 @@ pub(in crate::cli) struct MapSource {
 }
 
 impl MapSource {
+    /// Finds what was named for a plan, which custom can stand in for where tests give no map.
+    ///
+    /// The second part says so, or where there are tests when no mode was named.
+    pub(super) fn ground_of_plan(
+        &self,
+        grid: (usize, usize),
+        session: &mut Session<'_>,
+    ) -> Result<Standing, Trouble> {
+        if let (None, Some(id)) = (&self.test, &self.oven) {
+            let (kitchen, _) = session.kitchen(Access::Read)?;
+            let oven = kitchen.find_oven(id).or_trouble("--oven", id)?;
+            return stand_on_oven(&kitchen, oven, self.mode, grid).or_trouble("--oven", id);
+        }
+        Ok(Standing {
+            ground: self.ground(grid, session)?,
+            warnings: Vec::new(),
+        })
+    }
+
     /// Finds what was named and maps it.
     pub(super) fn ground(
         &self,

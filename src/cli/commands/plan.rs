@@ -6,12 +6,15 @@ use crate::{
         session::{Session, texts},
         trouble::{Exit, OrTrouble, Trouble},
     },
-    model::Tray,
-    report::{json_plan::PlanJson, text::plan_text},
-    units::{Celsius, LengthUnit, Minutes},
+    model::{Tray, Warning},
+    report::{
+        json_plan::PlanJson,
+        text::{plan_heading, plan_text},
+    },
+    units::{Celsius, Minutes},
     workflow::{
         catalogue::bake_kind,
-        plan::{PlanRequest, plan_bake},
+        plan::{PlanRequest, Standing, plan_bake, warn},
         toast::parse_size,
     },
 };
@@ -34,10 +37,10 @@ pub(in crate::cli) struct PlanArgs {
     /// Trays, 1 to 3.
     #[arg(long, default_value_t = 1, value_parser = clap::value_parser!(u8).range(1..=3))]
     trays: u8,
-    /// Outer size of a tray, along the door x front to back.
+    /// Outer size of a tray, along the door x front to back; bare figures in the oven's own unit.
     #[arg(long, value_name = "WxD", default_value = "46x33cm")]
     tray: String,
-    /// Pieces on a tray, along the door x front to back.
+    /// Pieces on a tray, along the door x front to back, 12 x 12 at most.
     #[arg(long, value_name = "CxR", default_value = "4x3", value_parser = super::grid)]
     pieces: (usize, usize),
     /// Door openings at most, 0 to 4.
@@ -56,10 +59,9 @@ pub(in crate::cli) struct PlanArgs {
 
 pub(in crate::cli) fn run(args: &PlanArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
     let kind = bake_kind(&args.kind).or_trouble("--kind", &args.kind)?;
-    let ground = args.source.ground(GRID, session)?;
+    let Standing { ground, warnings } = args.source.ground_of_plan(GRID, session)?;
     let oven = &ground.oven;
-    let (width, depth) =
-        parse_size(&args.tray, LengthUnit::Centimetres).or_trouble("--tray", &args.tray)?;
+    let (width, depth) = parse_size(&args.tray, oven.lengths).or_trouble("--tray", &args.tray)?;
     let recipe = args
         .recipe
         .as_deref()
@@ -80,17 +82,21 @@ pub(in crate::cli) fn run(args: &PlanArgs, session: &mut Session<'_>) -> Result<
         time: args.minutes.map(Minutes),
         seed: args.seed,
     };
-    let plan = plan_bake(oven, ground.view.as_ref(), &request).map_err(Trouble::user)?;
+    let mut plan = plan_bake(oven, ground.view.as_ref(), &request).map_err(Trouble::user)?;
+    warn(&mut plan, &warnings);
     if session.json {
-        let warnings = ground
-            .view
-            .as_ref()
-            .map(|v| texts(&v.warnings))
-            .unwrap_or_default();
+        let of_the_map = ground.view.iter().flat_map(|v| &v.warnings);
+        let all: Vec<Warning> = warnings.iter().chain(of_the_map).cloned().collect();
         session
             .out
-            .json(&PlanJson::from(&plan).with_warnings(warnings))?;
+            .json(&PlanJson::from(&plan).with_warnings(texts(&all)))?;
     } else {
+        session.out.text(&plan_heading(
+            oven,
+            request.mode,
+            &kind.name,
+            (request.trays, &request.tray),
+        ))?;
         session.out.text(&plan_text(&plan, oven))?;
     }
     Ok(Exit::Done)

@@ -2,7 +2,7 @@
 //!
 //! The order of the segments does not matter to the browning, so they are put in the order that moves the
 //! fewest trays; the trays are then named so that they go in unturned, tray 1 lowest. Times are whole
-//! minutes, the resolution recipes are written in, with two minutes at least between openings; they are
+//! minutes, the resolution recipes are written in, with three minutes at least between openings; they are
 //! adjusted together until no single change makes the bake more even.
 
 use super::{
@@ -17,7 +17,7 @@ use crate::{
 };
 
 /// Least time between two openings, and before the first and after the last (common practice, no source).
-pub const BETWEEN_OPENINGS: u32 = 2;
+pub const BETWEEN_OPENINGS: u32 = 3;
 /// What moving one tray less is worth, as a standard deviation in shades: it only settles what is nearly equal.
 const PRICE_OF_A_MOVE: f64 = 0.01;
 
@@ -32,12 +32,19 @@ pub struct Schedule {
     pub variance: f64,
 }
 
-/// Orders a handling and times it; `None` when the bake is too short for that many openings.
-pub fn schedule(space: &Space, handling: &Handling, clock: &DoorClock<'_>) -> Option<Schedule> {
+/// Orders a handling and times it, with no opening before `set_at`; `None` when the bake is too short for that
+/// many openings.
+pub fn schedule(
+    space: &Space,
+    handling: &Handling,
+    clock: &DoorClock<'_>,
+    set_at: Minutes,
+) -> Option<Schedule> {
+    let first = earliest(set_at);
     let gram = gram_between(space, &handling.arrangements);
     let mut best: Option<(f64, Vec<usize>, Vec<u32>)> = None;
     for order in orders(handling.arrangements.len()) {
-        let times = first_guess(clock, handling, &order)?;
+        let times = first_guess(clock, handling, &order, first)?;
         let variance = variance_at(clock, &gram, &order, &times);
         let moves = tray_moves(handling, &order) as f64;
         let price = variance.sqrt() / browning_per_shade() + PRICE_OF_A_MOVE * moves;
@@ -46,7 +53,7 @@ pub fn schedule(space: &Space, handling: &Handling, clock: &DoorClock<'_>) -> Op
         }
     }
     let (_, order, times) = best?;
-    let times = adjusted(clock, &gram, &order, times);
+    let times = adjusted(clock, &gram, &order, times, first);
     let timeline = clock.at_minutes(&minutes(&times));
     let variance = gram.variance(&order, &timeline.shares);
     let ordered: Vec<&Arrangement> = order.iter().map(|i| &handling.arrangements[*i]).collect();
@@ -149,7 +156,12 @@ fn tray_moves(handling: &Handling, order: &[usize]) -> usize {
 }
 
 /// Rounds the times that the shares ask for, with the least time between openings.
-fn first_guess(clock: &DoorClock<'_>, handling: &Handling, order: &[usize]) -> Option<Vec<u32>> {
+fn first_guess(
+    clock: &DoorClock<'_>,
+    handling: &Handling,
+    order: &[usize],
+    first: u32,
+) -> Option<Vec<u32>> {
     let mut running = Vec::with_capacity(order.len());
     let mut sum = 0.0;
     for segment in &order[..order.len() - 1] {
@@ -160,7 +172,7 @@ fn first_guess(clock: &DoorClock<'_>, handling: &Handling, order: &[usize]) -> O
     let last = last_opening(asked.bake)?;
     let count = u32::try_from(running.len()).ok()?;
     let mut times = Vec::with_capacity(running.len());
-    let mut from = BETWEEN_OPENINGS;
+    let mut from = first;
     for (i, t) in (0..count).zip(&asked.openings) {
         let until = last.checked_sub((count - 1 - i) * BETWEEN_OPENINGS)?;
         if from > until {
@@ -174,13 +186,19 @@ fn first_guess(clock: &DoorClock<'_>, handling: &Handling, order: &[usize]) -> O
 }
 
 /// Moves single openings by up to two minutes until nothing gets better.
-fn adjusted(clock: &DoorClock<'_>, gram: &Gram, order: &[usize], mut times: Vec<u32>) -> Vec<u32> {
+fn adjusted(
+    clock: &DoorClock<'_>,
+    gram: &Gram,
+    order: &[usize],
+    mut times: Vec<u32>,
+    first: u32,
+) -> Vec<u32> {
     let mut least = variance_at(clock, gram, order, &times);
     loop {
         let mut better = false;
         for i in 0..times.len() {
             for by in [-2, -1, 1, 2] {
-                let Some(changed) = changed(clock, &times, i, by) else {
+                let Some(changed) = changed(clock, &times, (i, by), first) else {
                     continue;
                 };
                 let variance = variance_at(clock, gram, order, &changed);
@@ -196,17 +214,26 @@ fn adjusted(clock: &DoorClock<'_>, gram: &Gram, order: &[usize], mut times: Vec<
 }
 
 /// Moves opening `i` by some minutes, if it keeps its distance from its neighbours and from both ends.
-fn changed(clock: &DoorClock<'_>, times: &[u32], i: usize, by: i32) -> Option<Vec<u32>> {
+fn changed(
+    clock: &DoorClock<'_>,
+    times: &[u32],
+    (i, by): (usize, i32),
+    first: u32,
+) -> Option<Vec<u32>> {
     let mut changed = times.to_vec();
     changed[i] = times[i].checked_add_signed(by)?;
     let last = last_opening(clock.at_minutes(&minutes(&changed)).bake)?;
     let apart = changed.windows(2).all(|w| w[1] >= w[0] + BETWEEN_OPENINGS);
-    (apart && changed[0] >= BETWEEN_OPENINGS && changed[changed.len() - 1] <= last)
-        .then_some(changed)
+    (apart && changed[0] >= first && changed[changed.len() - 1] <= last).then_some(changed)
 }
 
 fn variance_at(clock: &DoorClock<'_>, gram: &Gram, order: &[usize], times: &[u32]) -> f64 {
     gram.variance(order, &clock.at_minutes(&minutes(times)).shares)
+}
+
+/// Returns the first whole minute at which the door may be opened of a bake that must not be opened before `set_at`.
+pub fn earliest(set_at: Minutes) -> u32 {
+    whole(Minutes(set_at.0.ceil())).max(BETWEEN_OPENINGS)
 }
 
 fn last_opening(bake: Minutes) -> Option<u32> {

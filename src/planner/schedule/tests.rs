@@ -64,7 +64,7 @@ fn timed(trays: usize, openings: usize, minutes: f64) -> (Space, Option<Schedule
     let handling = &found.handlings[openings];
     let dose = Dose::new(&TOAST, &HEAT, Minutes(minutes));
     let clock = DoorClock::new(&dose, &DoorModel::typical(Mode::StillAir, trays), &HEAT);
-    let schedule = schedule(&space, handling, &clock);
+    let schedule = schedule(&space, handling, &clock, Minutes(0.0));
     (space, schedule, handling.variance)
 }
 
@@ -129,7 +129,7 @@ fn a_bake_too_short_for_its_openings_is_refused() {
     };
     let dose = Dose::new(&TOAST, &HEAT, Minutes(3.0));
     let clock = DoorClock::new(&dose, &DoorModel::typical(Mode::Fan, 1), &HEAT);
-    assert!(schedule(&space, &handling, &clock).is_none());
+    assert!(schedule(&space, &handling, &clock, Minutes(0.0)).is_none());
 }
 
 #[test]

@@ -76,6 +76,11 @@ pub struct Found {
 
 /// Finds the best handling for every number of openings up to `effort.openings`.
 ///
+/// It is the best of what is searched, which is less than everything a baker could do: a tray stands centred or
+/// shifted by the whole clearance to either side (0 or +-clearance along each wall), every rack position keeps
+/// one shift for the whole bake, at most one rack position more than there are trays is used over a bake, and
+/// rack positions far off the mean level are left out where others remain ([`Space::pools`]).
+///
 /// # Errors
 /// [`PlannerError::Openings`] above four.
 pub fn search(space: &Space, effort: &Effort) -> Result<Found, PlannerError> {

@@ -4,7 +4,7 @@
 
 mod plan;
 
-pub use plan::plan_text;
+pub use plan::{plan_heading, plan_text};
 
 use super::quantity::{Quantity, Scale};
 use crate::{

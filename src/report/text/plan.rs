@@ -2,10 +2,45 @@
 
 use super::wrapped;
 use crate::{
-    model::{Oven, Plan, Yardstick},
+    model::{Mode, Oven, Plan, Tray, Yardstick},
     report::words::{move_words, placement_words},
+    units::Minutes,
 };
 use std::fmt::Write as _;
+
+/// Writes the line a plan begins with: oven, mode, kind of bake, and the trays with their size and pieces.
+pub fn plan_heading(oven: &Oven, mode: Mode, kind: &str, (trays, tray): (usize, &Tray)) -> String {
+    let plural = if trays == 1 { "" } else { "s" };
+    wrapped(
+        &format!(
+            "{}, {}: {kind}, {trays} tray{plural} of {} x {}, {} x {} pieces on each",
+            oven.name,
+            mode.words(),
+            oven.lengths.show(tray.width),
+            oven.lengths.show(tray.depth),
+            tray.across,
+            tray.deep
+        ),
+        "",
+        "  ",
+    )
+}
+
+/// Writes a time: whole minutes plainly, others as minutes and seconds, named so: `11 min`, `7:30 (min:s)`.
+fn time(t: Minutes) -> String {
+    let seconds = t.seconds().round();
+    if seconds % 60.0 == 0.0 {
+        format!("{:.0} min", seconds / 60.0)
+    } else if seconds < 60.0 {
+        format!("{seconds:.0} s")
+    } else {
+        format!(
+            "{:.0}:{:02.0} (min:s)",
+            (seconds / 60.0).floor(),
+            seconds % 60.0
+        )
+    }
+}
 
 /// Writes a plan: what to set, where everything goes, what to do when, and how even it comes out.
 pub fn plan_text(plan: &Plan, oven: &Oven) -> String {
@@ -14,7 +49,7 @@ pub fn plan_text(plan: &Plan, oven: &Oven) -> String {
         &format!(
             "Dial at {}, bake {}",
             oven.dial.unit.show(plan.dial),
-            plan.bake
+            time(plan.bake)
         ),
         "  ",
         "    ",
@@ -38,8 +73,8 @@ pub fn plan_text(plan: &Plan, oven: &Oven) -> String {
         };
         let line = format!(
             "{} to {}, {:.0} % of the browning: {what}",
-            segment.from,
-            segment.to,
+            time(segment.from),
+            time(segment.to),
             segment.share * 100.0
         );
         out.push_str(&wrapped(&line, "  ", "    "));
@@ -58,16 +93,16 @@ fn yardsticks(plan: &Plan) -> String {
         return String::new();
     }
     let mut out = format!(
-        "  {:<26}{:>8}  {:<24}{:>9}\n",
+        "  {:<26}{:>8}  {:<24}{:>13}\n",
         "way", "spread", "90 % interval", "bake"
     );
     let mut row = |name: &str, y: &Yardstick| {
         let _ = writeln!(
             out,
-            "  {name:<26}{:>8.1}  {:<24}{:>9}",
+            "  {name:<26}{:>8.1}  {:<24}{:>13}",
             y.spread,
             format!("{:.1} to {:.1} shades", y.spread_range.0, y.spread_range.1),
-            y.minutes.to_string(),
+            time(y.minutes),
         );
     };
     row("this plan", &plan.evenness);
@@ -81,4 +116,17 @@ fn yardsticks(plan: &Plan) -> String {
         );
     }
     out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn times_name_what_stands_before_and_after_the_colon() {
+        assert_eq!(time(Minutes(11.0)), "11 min");
+        assert_eq!(time(Minutes(17.5)), "17:30 (min:s)");
+        assert_eq!(time(Minutes(0.75)), "45 s");
+        assert_eq!(time(Minutes(0.0)), "0 min");
+    }
 }

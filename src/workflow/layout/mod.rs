@@ -18,6 +18,8 @@ const SLICES_IN_A_LOAF: usize = 20;
 const KEPT_BACK: usize = 2;
 /// A middling setting (common practice, no source).
 const MIDDLING_F: f64 = 350.0;
+/// Toast that takes longer than this is not toast; then no time is told.
+const LONGEST: Minutes = Minutes(60.0);
 /// Colour differences between which the mean slice is golden (hot-plate kinetics; below, noise rules, above, the
 /// dark end saturates).
 const GOLDEN: (f64, f64) = (15.0, 25.0);
@@ -35,6 +37,8 @@ pub struct LayoutRequest {
     pub clearance: Centimetres,
     /// Slices along the door and front to back; as many as fit when `None`.
     pub counts: Option<(usize, usize)>,
+    /// What the dial will be set to; a middling setting when `None`.
+    pub dial: Option<Celsius>,
 }
 
 impl LayoutRequest {
@@ -46,6 +50,7 @@ impl LayoutRequest {
             gap: Centimetres(1.0),
             clearance: Centimetres(5.0),
             counts: None,
+            dial: None,
         }
     }
 }
@@ -65,8 +70,8 @@ pub struct Layout {
     pub loaves: usize,
     /// What to set the dial to.
     pub dial: Celsius,
-    /// Time to expect, from and to, once the oven has settled.
-    pub minutes: (Minutes, Minutes),
+    /// Time to expect, from and to, once the oven has settled; `None` where it cannot be told.
+    pub minutes: Option<(Minutes, Minutes)>,
     /// When to pull the slices, and how to begin.
     pub pull_when: String,
     /// Remarks.
@@ -167,7 +172,7 @@ pub fn lay_out(oven: &Oven, mode: Mode, request: &LayoutRequest) -> Result<Layou
             }));
         }
     }
-    let dial = middling(oven);
+    let dial = request.dial.unwrap_or_else(|| middling(oven));
     let loaves = (slices.len() + KEPT_BACK).div_ceil(SLICES_IN_A_LOAF);
     Ok(Layout {
         warnings: warnings(oven, request, (cols, rows), loaves),
@@ -176,10 +181,39 @@ pub fn lay_out(oven: &Oven, mode: Mode, request: &LayoutRequest) -> Result<Layou
         per_rack: cols * rows,
         loaves,
         dial,
-        minutes: expected(dial),
-        pull_when: "Preheat, then let the oven settle for 20 minutes. Same loaf, no end pieces, same side up; keep two slices untoasted. Pull every slice at once when the lightest one is golden, and stay with the oven throughout.".to_owned(),
+        minutes: expected(mode, dial),
+        pull_when: pull_when(mode),
         slices,
     })
+}
+
+impl Layout {
+    /// Takes another dial setting, and the time that goes with it.
+    pub fn set_dial(&mut self, mode: Mode, dial: Celsius) {
+        self.dial = dial;
+        self.minutes = expected(mode, dial);
+    }
+
+    /// Says the time to expect, or that it cannot be told: `11 to 16 min`.
+    pub fn minutes_words(&self) -> String {
+        match self.minutes {
+            Some((from, to)) => format!("{:.0} to {:.0} min", from.0, to.0),
+            None => "the time cannot be told: look from minute 2 on and stay".to_owned(),
+        }
+    }
+}
+
+/// When to pull the slices, and how to begin.
+fn pull_when(mode: Mode) -> String {
+    let watch = match mode {
+        Mode::StillAir | Mode::Proofing => "stay with the oven throughout",
+        Mode::Fan | Mode::BottomOnly | Mode::TopOnly => {
+            "stay with the oven throughout, looking from minute 2 on: how fast this mode toasts cannot be told, and toast can catch fire"
+        }
+    };
+    format!(
+        "Preheat, then let the oven settle for 20 minutes. Same loaf, no end pieces, same side up; keep two slices untoasted. Pull every slice at once when the lightest one is golden, and {watch}."
+    )
 }
 
 /// Returns how many slices of `size` fit side by side into `room` with `gap` between, all in cm.
@@ -285,9 +319,14 @@ fn middling(oven: &Oven) -> Celsius {
 }
 
 /// Minutes until the mean slice is golden, by hot-plate kinetics (Zanoni, Peri and Bruno 1995) and the lumped
-/// surface of a slice; modelled, not measured.
-fn expected(dial: Celsius) -> (Minutes, Minutes) {
-    const LONGEST: Minutes = Minutes(240.0);
+/// surface of a slice in still air; modelled, not measured.
+///
+/// `None` in every other mode, where air or radiation heat otherwise, and where it would take over an hour.
+fn expected(mode: Mode, dial: Celsius) -> Option<(Minutes, Minutes)> {
+    match mode {
+        Mode::StillAir => {}
+        Mode::Fan | Mode::BottomOnly | Mode::TopOnly | Mode::Proofing => return None,
+    }
     let heat = Heat {
         air: dial,
         energy: HOT_PLATE_ENERGY,
@@ -295,10 +334,11 @@ fn expected(dial: Celsius) -> (Minutes, Minutes) {
     let full = rate(HOT_PLATE_FACTOR, HOT_PLATE_ENERGY, dial);
     let until = |delta_e: f64| {
         let effective = dose_of_colour_difference(delta_e, HOT_PLATE_ASYMPTOTE) / full;
-        let minutes = minutes_for_effective(&TOAST, &heat, Minutes(effective)).unwrap_or(LONGEST);
-        Minutes(minutes.0.round())
+        minutes_for_effective(&TOAST, &heat, Minutes(effective))
+            .filter(|m| *m <= LONGEST)
+            .map(|m| Minutes(m.0.round()))
     };
-    (until(GOLDEN.0), until(GOLDEN.1))
+    until(GOLDEN.0).zip(until(GOLDEN.1))
 }
 
 fn warnings(

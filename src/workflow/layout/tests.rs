@@ -46,6 +46,7 @@ fn bare(width_in: f64, depth_in: f64) -> LayoutRequest {
         gap: Centimetres(0.0),
         clearance: Centimetres(0.0),
         counts: None,
+        dial: None,
     }
 }
 
@@ -102,8 +103,46 @@ fn what_to_expect_is_said() {
     assert!(layout.warnings.iter().any(|w| w.what.contains("2 loaves")));
     assert_eq!(TemperatureUnit::Fahrenheit.show(layout.dial), "350 F");
     // Colour difference 15 and 25 on a hot plate at 177 C, plus the time the slice takes to dry.
-    assert_eq!((layout.minutes.0.0, layout.minutes.1.0), (11.0, 16.0));
+    assert_eq!(layout.minutes, Some((Minutes(11.0), Minutes(16.0))));
+    assert_eq!(layout.minutes_words(), "11 to 16 min");
     assert!(layout.pull_when.contains("20 minutes"));
+}
+
+/// A hotter dial toasts sooner; where heat comes otherwise, no figure is made up.
+#[test]
+fn the_time_follows_dial_and_mode() {
+    let mut oven = oven(60.0, 45.0);
+    oven.modes = vec![Mode::StillAir, Mode::Fan, Mode::TopOnly, Mode::BottomOnly];
+    let at = |mode, f: f64| {
+        let request = LayoutRequest {
+            dial: Some(TemperatureUnit::Fahrenheit.temperature(f)),
+            ..LayoutRequest::ordinary(vec![1])
+        };
+        lay_out(&oven, mode, &request).unwrap()
+    };
+    let (at_350, at_450) = (at(Mode::StillAir, 350.0), at(Mode::StillAir, 450.0));
+    assert_eq!(at_350.minutes, Some((Minutes(11.0), Minutes(16.0))));
+    let (sooner, later) = (at_450.minutes.unwrap(), at_350.minutes.unwrap());
+    assert!(
+        sooner.0.0 < 0.7 * later.0.0 && sooner.1.0 < 0.6 * later.1.0,
+        "{sooner:?}"
+    );
+    assert_eq!(TemperatureUnit::Fahrenheit.show(at_450.dial), "450 F");
+    for mode in [Mode::Fan, Mode::TopOnly, Mode::BottomOnly] {
+        let layout = at(mode, 350.0);
+        assert_eq!(layout.minutes, None);
+        assert!(
+            layout
+                .minutes_words()
+                .contains("look from minute 2 on and stay")
+        );
+        assert!(layout.pull_when.contains("catch fire"));
+    }
+    // Never golden at a proofing warmth.
+    assert_eq!(at(Mode::StillAir, 150.0).minutes, None);
+    let mut turned = at(Mode::StillAir, 350.0);
+    turned.set_dial(Mode::StillAir, at_450.dial);
+    assert_eq!(turned, at_450);
 }
 
 #[test]
@@ -148,6 +187,7 @@ proptest! {
             gap: Centimetres(gap),
             clearance: Centimetres(clearance),
             counts: None,
+            dial: None,
         };
         let layout = lay_out(&oven(width, depth), Mode::StillAir, &request).unwrap();
         prop_assert_eq!(layout.slices.len(), layout.cols * layout.rows);

@@ -1,32 +1,44 @@
 //! The sentences beside a plan: what it rests on, what is not worth doing, what to leave empty.
 
-use super::{Bake, Outcome, trade::clearance_note};
+use super::{
+    Bake, NEGLIGIBLE, Outcome,
+    trade::clearance_note,
+    words::{ordinal, said, said_whole},
+};
 use crate::{
     field::{Evidence, Range},
-    model::Oven,
+    model::{Oven, kinetics::equivalent_delta},
     planner::{
         door::{DoorClock, DoorSource, Timeline},
         dose::{Dose, earlier},
-        evenness::WORTH_AN_OPENING,
+        evenness::{LOOKS_ALIKE, WORTH_AN_OPENING},
         placement::misfits,
-        schedule::Schedule,
+        schedule::{BETWEEN_OPENINGS, Schedule, earliest},
     },
-    units::{Minutes, no_negative_zero},
+    units::{CelsiusDelta, Minutes, no_negative_zero},
 };
 
 /// Most places named to be left empty.
 const MOST_PLACES: usize = 4;
+/// Rack positions whose mean differs by more than this from that of the tested ones are told, C (10 F, about
+/// what a baker corrects by; common practice, no source).
+const OFF_LEVEL_C: f64 = 10.0 / 1.8;
+/// A plan not looked at must be more even by more than this, in shades, to be spoken of.
+const SEARCH_CUT_SHORT: f64 = 0.02;
 
 impl Outcome<'_> {
     /// Writes every sentence, the ones that change what is done first.
     pub(super) fn advice(&self, pieces: &[Range]) -> Vec<String> {
-        let mut out = vec![self.worth()];
+        let mut out: Vec<String> = self.off_level().into_iter().collect();
+        out.push(self.worth());
         out.extend(self.timing());
         out.extend(self.empty_places(pieces));
         out.extend(self.single_tray());
         if let Some(openings) = self.ways.too_short_for {
             out.push(format!(
-                "{openings} openings at least 2 min apart do not fit well into this bake, so fewer are planned."
+                "{openings} opening{} at least {BETWEEN_OPENINGS} min apart {} not fit well into this bake, so fewer are planned.",
+                plural(openings),
+                if openings == 1 { "does" } else { "do" }
             ));
         }
         if self.off_lowest {
@@ -36,9 +48,9 @@ impl Outcome<'_> {
             );
         }
         out.push(self.rests_on());
-        if self.gap > 0.03 {
+        if self.gap > NEGLIGIBLE + SEARCH_CUT_SHORT {
             out.push(format!(
-                "Not every shift was searched: another plan could be more even by a standard deviation of at most {:.2} shade.",
+                "The search was cut short: another plan could be more even by a standard deviation of up to {:.2} shade.",
                 self.gap
             ));
         }
@@ -54,42 +66,148 @@ impl Outcome<'_> {
         &self.ways.schedules[self.chosen]
     }
 
-    /// Why this many openings.
+    /// Says so when the rack positions used brown unlike those that were tested, with figures.
+    fn off_level(&self) -> Option<String> {
+        let best = self.best();
+        let tested: Vec<usize> = self
+            .space
+            .sites()
+            .into_iter()
+            .filter(|site| {
+                let rack = self.rack_of(*site);
+                self.ground
+                    .racks
+                    .iter()
+                    .any(|(n, e)| *n == rack && *e == Evidence::Tested)
+            })
+            .collect();
+        let usual = self.space.mean_on(&tested);
+        let used = best.arrangements.iter().zip(&best.timeline.shares).fold(
+            0.0,
+            |sum, (arrangement, share)| {
+                let sites: Vec<usize> = arrangement
+                    .iter()
+                    .map(|at| self.space.spots[at.spot].site)
+                    .collect();
+                sum + share * self.space.mean_on(&sites)
+            },
+        );
+        if !(used > 0.0 && usual > 0.0) {
+            return None;
+        }
+        let off = equivalent_delta(used / usual, &self.ground.sensitivity);
+        if off.0.abs() <= OFF_LEVEL_C {
+            return None;
+        }
+        let racks = self.racks_used();
+        let unit = self.oven.dial.unit;
+        let other = tested
+            .iter()
+            .map(|site| {
+                (
+                    self.rack_of(*site),
+                    (self.space.mean_on(&[*site]) - usual).abs(),
+                )
+            })
+            .filter(|(rack, miss)| !racks.contains(rack) && *miss < (used - usual).abs())
+            .min_by(|a, b| a.1.total_cmp(&b.1))
+            .filter(|_| self.bake.request.trays == 1)
+            .map_or_else(String::new, |(rack, _)| {
+                format!(", or bake on position {rack}")
+            });
+        Some(format!(
+            "Careful: rack position{} {} brown{} as if {:.0} {} {} than the positions tested: expect {}{other}.",
+            plural(racks.len()),
+            listed(&racks),
+            if racks.len() == 1 { "s" } else { "" },
+            unit.delta_figure(CelsiusDelta(off.0.abs())),
+            unit.letter(),
+            if off.0 < 0.0 { "cooler" } else { "hotter" },
+            if off.0 < 0.0 { "paler" } else { "darker" },
+        ))
+    }
+
+    fn rack_of(&self, site: usize) -> u8 {
+        self.space
+            .centred(site)
+            .map_or(0, |spot| self.space.spots[spot].rack)
+    }
+
+    /// Returns the rack positions that are used, from the bottom.
+    fn racks_used(&self) -> Vec<u8> {
+        let used: std::collections::BTreeSet<u8> = self
+            .best()
+            .arrangements
+            .iter()
+            .flatten()
+            .map(|at| self.space.spots[at.spot].rack)
+            .collect();
+        used.into_iter().collect()
+    }
+
+    /// Why this many openings, and what each of them brings.
     fn worth(&self) -> String {
         let last = self.verdicts.len() - 1;
-        let (chosen, still) = (&self.verdicts[self.chosen], &self.verdicts[0]);
-        if self.chosen == 0 {
-            if last == 0 {
-                return "No opening was allowed, so the trays stay where they go in.".to_owned();
-            }
-            let (gain, _) = self.verdicts[last].gain_over(still);
-            return format!(
-                "Turning does not help here: even {last} opening{} would make the standard deviation only {:.2} shade smaller, or not surely.",
-                plural(last),
-                no_negative_zero(gain.max(0.0), 2)
-            );
+        if last == 0 {
+            return "No opening was allowed, so the trays stay where they go in.".to_owned();
         }
-        let (gain, _) = chosen.gain_over(still);
+        let each = self.each_opening();
+        if self.chosen == 0 {
+            let why = if self.verdicts[0].looks_alike() {
+                format!("the pieces differ by less than {LOOKS_ALIKE} shade as they are")
+            } else {
+                format!("under {WORTH_AN_OPENING} shade for each, or not surely")
+            };
+            return format!("Turning does not help here: {each}; {why}.");
+        }
         let used = self.best().timeline.openings.len();
-        let minutes = self.best().timeline.bake.0 - self.bake.dose.bake().0;
+        let minutes = Minutes(self.best().timeline.bake.0 - self.bake.dose.bake().0);
         let text = format!(
-            "{used} opening{} bring{} the standard deviation down by {gain:.2} shade and add{} {}.",
+            "{used} opening{} pay{} and add{} {}: {each}.",
             plural(used),
             if used == 1 { "s" } else { "" },
             if used == 1 { "s" } else { "" },
-            Minutes(minutes.max(0.0).round())
+            said_whole(minutes)
         );
-        if self.chosen == last {
+        let more = self.verdicts[last].gain_over(&self.verdicts[self.chosen]).0;
+        if self.chosen == last || more < 0.005 {
             return text;
         }
-        let (more, _) = self.verdicts[last].gain_over(chosen);
-        if more < 0.005 {
-            return format!("{text} More openings would gain nothing.");
-        }
         format!(
-            "{text} More would gain {:.2} shade, not enough (under {WORTH_AN_OPENING} shade for each) or not surely.",
-            no_negative_zero(more.max(0.0), 2)
+            "{text} More are not worth it (under {WORTH_AN_OPENING} shade for each, or not surely)."
         )
+    }
+
+    /// What each opening brings beyond the one before: `the first brings the standard deviation down by 0.25 shade,
+    /// the second by 0.04`.
+    fn each_opening(&self) -> String {
+        let gains: Vec<f64> = self
+            .verdicts
+            .windows(2)
+            .map(|w| no_negative_zero(w[1].gain_over(&w[0]).0.max(0.0), 2))
+            .collect();
+        let useful = gains.iter().rposition(|g| *g > 0.0).map_or(0, |i| i + 1);
+        let mut words: Vec<String> = gains
+            .iter()
+            .take(useful.max(1))
+            .enumerate()
+            .map(|(i, gain)| {
+                let lead = if i == 0 {
+                    " brings the standard deviation down"
+                } else {
+                    ""
+                };
+                format!(
+                    "the {}{lead} by {gain:.2}{}",
+                    ordinal(i + 1),
+                    if i == 0 { " shade" } else { "" }
+                )
+            })
+            .collect();
+        if useful.max(1) < gains.len() {
+            words.push("any further one by nothing".to_owned());
+        }
+        words.join(", ")
     }
 
     fn timing(&self) -> Vec<String> {
@@ -141,38 +259,29 @@ impl Outcome<'_> {
                 |v: f64, less: &'static str, more: &'static str| if v < 0.0 { less } else { more };
             let mut ways = Vec::new();
             if x.0 != 0.0 {
-                let size = lengths.show(crate::units::Centimetres(x.0.abs()));
+                let size = lengths.show_roughly(crate::units::Centimetres(x.0.abs()));
                 ways.push(format!("{size} to the {}", side(x.0, "left", "right")));
             }
             if y.0 != 0.0 {
-                let size = lengths.show(crate::units::Centimetres(y.0.abs()));
+                let size = lengths.show_roughly(crate::units::Centimetres(y.0.abs()));
                 ways.push(format!("{size} to the {}", side(y.0, "front", "back")));
             }
             ways.join(" and ")
         };
         Some(format!(
-            "A tray alone is most even on rack position {}, {place}.",
+            "The tray goes on rack position {}, {place}: no other placement that browns alike is more even by {NEGLIGIBLE} shade or more.",
             spot.rack
         ))
     }
 
     fn rests_on(&self) -> String {
-        let between: Vec<String> = self
-            .best()
-            .arrangements
-            .iter()
-            .flatten()
-            .map(|at| self.space.spots[at.spot].rack)
-            .filter(|rack| {
-                self.ground
-                    .racks
-                    .iter()
-                    .any(|(n, e)| n == rack && *e == Evidence::Interpolated)
-            })
-            .collect::<std::collections::BTreeSet<u8>>()
-            .iter()
-            .map(u8::to_string)
-            .collect();
+        let mut between = self.racks_used();
+        between.retain(|rack| {
+            self.ground
+                .racks
+                .iter()
+                .any(|(n, e)| n == rack && *e == Evidence::Interpolated)
+        });
         let text = format!(
             "It rests on {}; browning answers to heat by {}.",
             self.ground.basis,
@@ -182,30 +291,32 @@ impl Outcome<'_> {
             return text;
         }
         format!(
-            "{text} Rack position {} was not tested: its map is interpolated between its neighbours.",
-            between.join(" and ")
+            "{text} Not tested, so only interpolated between neighbours: rack position{} {}.",
+            plural(between.len()),
+            listed(&between)
         )
     }
 }
 
-/// What is said of a plan by custom.
-pub(super) fn by_trade(oven: &Oven, bake: &Bake<'_>, best: &Timeline) -> Vec<String> {
-    let trays = bake.request.trays;
-    let place = match trays {
-        1 => "one tray in the middle of the oven",
-        2 => "two trays in the upper and lower thirds",
+/// What is said of a plan by custom on the rack positions `racks`.
+pub(super) fn by_trade(oven: &Oven, bake: &Bake<'_>, racks: &[u8], best: &Timeline) -> Vec<String> {
+    let place = match racks.len() {
+        1 => "one tray so that the food stands in the middle of the oven",
+        2 => "two trays nearest a third and two thirds of the oven's height",
         _ => "three trays spaced evenly, which the trade avoids: bake fewer at once if you can",
     };
     let mut out = vec![format!(
-        "Nothing was tested in this mode, so this is the trade's custom: {place} (common practice, no source). How even it comes out cannot be told; toast-test the rack positions you use."
+        "Nothing was tested in this mode that a plan could rest on, so this is the trade's custom: {place}, rack position{} {} (common practice, no source). How even it comes out cannot be told; toast-test the rack positions you use.",
+        plural(racks.len()),
+        listed(racks)
     )];
-    if trays == 1 {
-        out.push("Turn the tray front to back once (common practice, no source).".to_owned());
-    } else {
-        out.push(
-            "Swap the racks and turn every tray front to back once (common practice, no source)."
-                .to_owned(),
-        );
+    if !best.openings.is_empty() {
+        let what = if racks.len() == 1 {
+            "Turn the tray front to back once"
+        } else {
+            "Swap the racks and turn every tray front to back once"
+        };
+        out.push(format!("{what} (common practice, no source)."));
     }
     out.extend(timing(bake, best));
     out.extend(common(oven, bake, best.openings.len()));
@@ -218,13 +329,15 @@ fn timing(bake: &Bake<'_>, best: &Timeline) -> Vec<String> {
     let time = dose.bake();
     let half = dose.time_of(0.5);
     let mut out = vec![format!(
-        "Half of the browning is done at {} of {time} ({:.0} % of the time); at half-time, {}, only {:.0} % is (modelled for {}).",
-        nearest(half),
+        "Half of the browning is done at {} of {} ({:.0} % of the time); at half-time, {}, {} (modelled for {}).",
+        said_whole(half),
+        said(time),
         half.0 / time.0 * 100.0,
-        nearest_half(Minutes(time.0 / 2.0)),
-        dose.share(Minutes(time.0 / 2.0)) * 100.0,
+        said(Minutes(time.0 / 2.0)),
+        share_words(dose.share(Minutes(time.0 / 2.0))),
         bake.request.kind.name
     )];
+    out.extend(left_alone(bake));
     if best.openings.is_empty() {
         return out;
     }
@@ -238,19 +351,46 @@ fn timing(bake: &Bake<'_>, best: &Timeline) -> Vec<String> {
             Some(*sum)
         })
         .collect();
+    let first = f64::from(earliest(bake.set_at()));
     let other = DoorClock::new(&sooner, &bake.door, &bake.heat).by_shares(&running);
     let list = |times: &[Minutes]| {
-        let words: Vec<String> = times.iter().map(|t| nearest(*t).to_string()).collect();
+        let words: Vec<String> = times
+            .iter()
+            .map(|t| said_whole(Minutes(t.0.max(first))))
+            .collect();
         words.join(", ")
     };
-    out.push(format!(
-        "Should the food brown earlier than modelled (half of it by {} instead of {}), open at {} instead of {}.",
-        nearest(sooner.time_of(0.5)),
-        nearest(half),
-        list(&other.openings),
-        list(&best.openings)
-    ));
+    let (now, then) = (list(&best.openings), list(&other.openings));
+    if now != then {
+        out.push(format!(
+            "Should the food brown earlier than modelled (half of it by {} instead of {}), open at {then} instead of {now}.",
+            said_whole(sooner.time_of(0.5)),
+            said_whole(half),
+        ));
+    }
     out
+}
+
+/// Says until when the door stays shut, and why.
+fn left_alone(bake: &Bake<'_>) -> Option<String> {
+    let set = bake.request.kind.set_at.as_ref()?;
+    Some(format!(
+        "Keep the door shut before {}: {}.",
+        said_whole(Minutes(f64::from(earliest(bake.set_at())))),
+        set.reason
+    ))
+}
+
+/// Says how much of the browning is done: `only 12 % of it is`.
+fn share_words(share: f64) -> String {
+    let percent = no_negative_zero(share * 100.0, 0);
+    if percent < 1.0 {
+        "none of it is".to_owned()
+    } else if percent < 40.0 {
+        format!("only {percent:.0} % of it is")
+    } else {
+        format!("{percent:.0} % of it is")
+    }
 }
 
 /// What holds for every plan.
@@ -262,8 +402,8 @@ fn common(oven: &Oven, bake: &Bake<'_>, openings: usize) -> Vec<String> {
             "Each opening is priced by typical values, not by readings of this oven: {:.0} {} lost, coming back with a time constant of {}, open for {}; it costs {:.0} s of full browning besides.",
             unit.delta_figure(bake.door.drop),
             unit.letter(),
-            bake.door.recovery,
-            bake.door.open,
+            said(bake.door.recovery),
+            said(bake.door.open),
             bake.door.lost_full_rate(&bake.heat).seconds()
         ));
     }
@@ -272,12 +412,9 @@ fn common(oven: &Oven, bake: &Bake<'_>, openings: usize) -> Vec<String> {
     out
 }
 
-fn nearest(t: Minutes) -> Minutes {
-    Minutes(t.0.round())
-}
-
-fn nearest_half(t: Minutes) -> Minutes {
-    Minutes((t.0 * 2.0).round() / 2.0)
+fn listed(racks: &[u8]) -> String {
+    let words: Vec<String> = racks.iter().map(u8::to_string).collect();
+    words.join(" and ")
 }
 
 fn plural(n: usize) -> &'static str {

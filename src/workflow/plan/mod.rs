@@ -1,14 +1,19 @@
 //! Planning a bake: placements, moves with their times, dial setting, and what each is worth.
 
 mod advice;
+mod careful;
+mod standing;
 mod trade;
+mod words;
+
+pub use standing::{Standing, stand_on_oven};
 
 use super::map::MapView;
 use crate::{
     field::{Evidence, Fit},
     model::{
-        Alternative, BakeKind, Mode, Oven, Plan, Sensitivity, SensitivitySource, Tray, Yardstick,
-        kinetics::DEFAULT_ENERGY, shade::browning_per_shade,
+        Alternative, BakeKind, Mode, Oven, Plan, Sensitivity, SensitivitySource, Tray, Warning,
+        Yardstick, kinetics::DEFAULT_ENERGY, shade::browning_per_shade,
     },
     planner::{
         BrowningSource, PlannerError,
@@ -16,18 +21,19 @@ use crate::{
         door::{DoorClock, DoorModel},
         dose::{Dose, Heat},
         evenness::{Judge, Verdict, recommend},
-        placement::burns_from_below,
+        placement::{burns_from_below, trade_racks},
         schedule::{Schedule, schedule},
         search::{Arrangement, Effort, Found, TrayAt, search},
-        space::{Load, Site, Space},
+        space::{Load, MOST_TRAYS, Site, Space},
     },
     units::{Celsius, Minutes},
 };
 
 /// Joint samples of the map behind each interval.
 const SAMPLES: usize = 300;
-/// Standard deviation, in shades, that is not worth another rack position or a shift.
-const NEGLIGIBLE: f64 = 0.02;
+/// Standard deviation, in shades, that is not worth another rack position or a shift: placements that differ by
+/// less are as even, and the one nearest the middle and the mean level is taken.
+const NEGLIGIBLE: f64 = 0.1;
 
 /// What is to be baked, and how it may be handled.
 #[derive(Debug, Clone, PartialEq)]
@@ -69,6 +75,36 @@ pub enum PlanError {
     /// A mode that bakes nothing.
     #[error("proofing browns nothing, so there is nothing to plan; choose a mode that bakes")]
     Proofing,
+    /// A temperature at which nothing browns.
+    #[error(
+        "at {recipe} the surface of {kind} gets no hotter than {surface}, and nothing browns below {starts}; {hint}"
+    )]
+    TooCool {
+        /// The recipe's temperature.
+        recipe: String,
+        /// The kind's name.
+        kind: String,
+        /// The hottest its surface gets.
+        surface: String,
+        /// Where browning starts.
+        starts: String,
+        /// What to do.
+        hint: String,
+    },
+    /// A bake that ends before anything browns.
+    #[error(
+        "after {time} at {recipe} nothing of {kind} has browned yet; give a longer time, it usually takes {usual}"
+    )]
+    TooShort {
+        /// The recipe's time.
+        time: Minutes,
+        /// The recipe's temperature.
+        recipe: String,
+        /// The kind's name.
+        kind: String,
+        /// The kind's own time.
+        usual: Minutes,
+    },
 }
 
 /// The map a plan rests on.
@@ -142,7 +178,15 @@ pub fn plan_bake(
         sensitivity: view.sensitivity,
         basis: basis(view),
     };
-    plan_on(oven, Some(&ground), request, None)
+    let mut plan = plan_on(oven, Some(&ground), request, None)?;
+    warn(&mut plan, &view.warnings);
+    Ok(plan)
+}
+
+/// Puts warnings in front of what a plan advises.
+pub fn warn(plan: &mut Plan, warnings: &[Warning]) {
+    let sentences = warnings.iter().map(|w| format!("Careful: {w}."));
+    plan.advice.splice(0..0, sentences);
 }
 
 /// Says what the map rests on: mode and tested rack positions.
@@ -176,10 +220,12 @@ pub fn plan_on(
 ) -> Result<Plan, PlanError> {
     let sensitivity = ground.map(|g| g.sensitivity);
     let bake = Bake::prepare(oven, request, sensitivity, offset)?;
-    match ground {
+    let mut plan = match ground {
         Some(ground) => searched(oven, ground, &bake),
         None => trade::by_trade(oven, &bake),
-    }
+    }?;
+    plan.advice.splice(0..0, careful::sentences(oven, &bake));
+    Ok(plan)
 }
 
 impl<'r> Bake<'r> {
@@ -212,19 +258,38 @@ impl<'r> Bake<'r> {
             temperature: request.recipe.unwrap_or(request.kind.recipe),
             time,
         };
+        let height = oven.cavity.height.0;
+        let usable = trade_racks(&oven.racks, height, request.trays.clamp(1, MOST_TRAYS)).len();
+        if (1..=MOST_TRAYS).contains(&request.trays) && usable < request.trays {
+            return Err(PlannerError::TooClose {
+                trays: request.trays,
+                usable,
+            }
+            .into());
+        }
         let setting = setting(&recipe, request.mode, &oven.dial, offset)?;
         // The fan's lower setting browns as the recipe's still air does, so the recipe's temperature counts.
         let heat = Heat {
             air: recipe.temperature,
             energy: energy(sensitivity, recipe.temperature),
         };
+        let dose = Dose::new(&request.kind.curve, &heat, time);
+        if dose.total().0 <= 0.0 {
+            return Err(careful::browns_nothing(oven, request, &recipe));
+        }
         Ok(Self {
             request,
-            dose: Dose::new(&request.kind.curve, &heat, time),
+            dose,
             door: DoorModel::typical(request.mode, request.trays),
             heat,
             setting,
         })
+    }
+
+    /// Returns the time before which the door must stay shut, 0 where it need not.
+    fn set_at(&self) -> Minutes {
+        let share = self.request.kind.set_at.as_ref().map_or(0.0, |s| s.share);
+        Minutes(share * self.dose.bake().0)
     }
 
     fn clock(&self) -> DoorClock<'_> {
@@ -281,11 +346,11 @@ struct Ways {
 }
 
 impl Ways {
-    fn time(space: &Space, found: &Found, clock: &DoorClock<'_>) -> Self {
+    fn time(space: &Space, found: &Found, clock: &DoorClock<'_>, set_at: Minutes) -> Self {
         let mut schedules: Vec<Schedule> = Vec::new();
         let mut too_short_for = None;
         for (openings, handling) in found.handlings.iter().enumerate() {
-            let timed = schedule(space, handling, clock);
+            let timed = schedule(space, handling, clock, set_at);
             if timed.is_none() && too_short_for.is_none() {
                 too_short_for = Some(openings);
             }
@@ -335,7 +400,7 @@ fn searched(oven: &Oven, ground: &Ground<'_>, bake: &Bake<'_>) -> Result<Plan, P
     };
     let found = search(&space, &effort)?;
     let clock = bake.clock();
-    let ways = Ways::time(&space, &found, &clock);
+    let ways = Ways::time(&space, &found, &clock, bake.set_at());
     let arrangements = ways.schedules.iter().flat_map(|s| &s.arrangements);
     let judge = Judge::new(&space, ground.source, arrangements, SAMPLES);
     let verdicts: Vec<Verdict> = ways

@@ -7,8 +7,8 @@ use crate::{
         PlannerError,
         door::Timeline,
         placement::{burns_from_below, trade_racks},
-        schedule::BETWEEN_OPENINGS,
-        space::{MOST_TRAYS, WALL_CLEARANCE},
+        schedule::{BETWEEN_OPENINGS, earliest},
+        space::{Load, WALL_CLEARANCE},
     },
     units::{Centimetres, Minutes},
 };
@@ -18,7 +18,7 @@ pub(super) fn by_trade(oven: &Oven, bake: &Bake<'_>) -> Result<Plan, PlanError> 
     let request = bake.request;
     check(oven, bake)?;
     let off_lowest = request.kind.sugared_base && burns_from_below(oven, request.mode);
-    let racks = racks(oven, request.trays, off_lowest)?;
+    let racks = racks(oven, request.trays, off_lowest);
     let clock = bake.clock();
     let still = Timeline {
         openings: Vec::new(),
@@ -30,7 +30,8 @@ pub(super) fn by_trade(oven: &Oven, bake: &Bake<'_>) -> Result<Plan, PlanError> 
     let turned = half
         .first()
         .map(|t| t.0.round())
-        .filter(|t| request.max_openings > 0 && *t >= least && *t <= bake.dose.bake().0 - least)
+        .map(|t| t.max(f64::from(earliest(bake.set_at()))))
+        .filter(|t| request.max_openings > 0 && *t <= bake.dose.bake().0 - least)
         .map(|t| clock.at_minutes(&[Minutes(t)]));
     let halfway = clock.at_minutes(&[Minutes(bake.dose.bake().0 / 2.0)]);
     let best = turned.as_ref().unwrap_or(&still);
@@ -54,50 +55,35 @@ pub(super) fn by_trade(oven: &Oven, bake: &Bake<'_>) -> Result<Plan, PlanError> 
         unturned: Yardstick::unknown(still.bake),
         halfway: Yardstick::unknown(halfway.bake),
         alternatives,
-        advice: advice::by_trade(oven, bake, best),
+        advice: advice::by_trade(oven, bake, &racks, best),
     })
 }
 
 /// The checks that a search makes by itself.
 fn check(oven: &Oven, bake: &Bake<'_>) -> Result<(), PlanError> {
     let (request, cavity) = (bake.request, oven.cavity);
-    let tray = request.tray;
-    if !(1..=MOST_TRAYS).contains(&request.trays) {
-        return Err(PlannerError::Trays(request.trays).into());
-    }
     if request.max_openings > 4 {
         return Err(PlannerError::Openings(request.max_openings).into());
     }
-    if tray.width.0 > cavity.width.0 || tray.depth.0 > cavity.depth.0 {
-        return Err(PlannerError::TooLarge {
-            width: tray.width.0,
-            depth: tray.depth.0,
-            cavity_width: cavity.width.0,
-            cavity_depth: cavity.depth.0,
-        }
-        .into());
-    }
-    Ok(())
+    let load = Load {
+        cavity,
+        tray: request.tray,
+        trays: request.trays,
+        sites: Vec::new(),
+    };
+    Ok(load.check()?)
 }
 
-fn racks(oven: &Oven, trays: usize, off_lowest: bool) -> Result<Vec<u8>, PlanError> {
+/// The rack positions of custom; that there are enough was seen before.
+fn racks(oven: &Oven, trays: usize, off_lowest: bool) -> Vec<u8> {
     let choose = |from: &[RackPosition]| trade_racks(from, oven.cavity.height.0, trays);
     if off_lowest {
         let racks = choose(&oven.racks[1..]);
         if racks.len() == trays {
-            return Ok(racks);
+            return racks;
         }
     }
-    let racks = choose(&oven.racks);
-    if racks.len() == trays {
-        Ok(racks)
-    } else {
-        Err(PlannerError::Racks {
-            trays,
-            usable: racks.len(),
-        }
-        .into())
-    }
+    choose(&oven.racks)
 }
 
 /// The first arrangement, and after an opening the racks swapped and every tray turned.

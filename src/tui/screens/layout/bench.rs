@@ -159,6 +159,7 @@ impl Bench {
             gap: self.gap,
             clearance: CLEARANCE,
             counts: None,
+            dial: self.dial,
         };
         self.layout = lay_out(&self.oven, self.mode, &request).map_err(|e| e.to_string());
         let rack = self.rack_in_sight();
@@ -237,6 +238,9 @@ impl Bench {
             let turned = dial.round(dial.unit.temperature(figure));
             let within = turned.0.clamp(dial.lowest.0, dial.highest.0);
             self.dial = Some(Celsius(within));
+            if let Ok(layout) = &mut self.layout {
+                layout.set_dial(self.mode, Celsius(within));
+            }
         }
     }
 
@@ -253,7 +257,7 @@ impl Bench {
 
     /// Returns the middle of the expected time.
     fn expected(&self) -> Option<Minutes> {
-        let (from, to) = self.layout.as_ref().ok()?.minutes;
+        let (from, to) = self.layout.as_ref().ok()?.minutes?;
         Some(Minutes(f64::midpoint(from.0, to.0).round()))
     }
 

@@ -149,9 +149,8 @@ fn summary(screen: &LayoutScreen, theme: &Theme, frame: &mut Frame<'_>, area: Re
                     theme.style(Role::Heading),
                 ),
                 Line::raw(format!(
-                    "{:.0} to {} at {}",
-                    layout.minutes.0.0,
-                    layout.minutes.1,
+                    "{} at {}",
+                    layout.minutes_words(),
                     unit.show(layout.dial)
                 )),
             ];
