@@ -101,6 +101,6 @@ fn wrong_ovens_are_refused_with_the_value() {
     k.run(&["ovens", "show", "none"])
         .refused("there is no oven 'none'", "oven none");
     k.run(&["ovens", "visit", "x", "--date", "soon", "--what", "y"])
-        .refused("'soon'", "--date");
+        .refused("'soon' cannot be used: no such date", "--when");
     assert!(!k.path().join("ovens/60-cm-built-in-oven.json").exists());
 }
