@@ -217,7 +217,7 @@ mod tests {
         assert_eq!(recommend(&[still.clone(), doubtful]), 0);
         // Two openings pay where one alone does not.
         assert_eq!(recommend(&[still.clone(), still.clone(), once.clone()]), 2);
-        assert_eq!(recommend(&[still.clone()]), 0);
+        assert_eq!(recommend(std::slice::from_ref(&still)), 0);
         // A second opening for less than a tenth of a shade is not worth it, however sure.
         let little = verdict(&[0.34, 0.44, 0.54, 0.64]);
         assert_eq!(recommend(&[still, once, little]), 1);

@@ -211,6 +211,7 @@ pub struct TestJson {
 
 impl TestJson {
     /// Adds what to mind before the test is toasted.
+    #[must_use]
     pub fn with_cautions(self, cautions: Vec<String>) -> Self {
         Self { cautions, ..self }
     }
