@@ -3,13 +3,22 @@
 use divan::{Bencher, black_box};
 use rackshade::{
     field::Evidence,
-    model::{Cavity, Tray},
+    model::{
+        Bread, Cavity, Mode, Reading, Setup, Shade, TestId, ToastTest, Tray,
+        shade::browning_per_shade,
+    },
     planner::{
         BrowningSource,
         search::{Effort, search},
         space::{Load, Site},
     },
-    units::Centimetres,
+    units::{Centimetres, Minutes},
+    workflow::{
+        catalogue::{bake_kind, oven_templates},
+        layout::{LayoutRequest, lay_out},
+        map::map_of,
+        plan::{PlanRequest, plan_bake},
+    },
 };
 
 /// A field with a slope across, a hot back and a hot corner, different on each rack position.
@@ -61,13 +70,13 @@ fn main() {
     divan::main();
 }
 
-/// Trays that leave room for shifts of 3 cm; a gain below 0.02 shade is negligible.
+/// Trays that leave room for shifts of 3 cm; a gain below 0.1 shade is negligible.
 #[divan::bench(args = [1, 2, 3])]
 fn five_racks_four_openings(bencher: Bencher, trays: usize) {
     let load = load(trays, 44.0);
     let effort = Effort {
         openings: 4,
-        negligible: 0.02 * rackshade::model::shade::browning_per_shade(),
+        negligible: 0.1 * browning_per_shade(),
         configurations: Effort::CONFIGURATIONS,
     };
     bencher.bench(|| {
@@ -84,4 +93,51 @@ fn no_room_to_shift(bencher: Bencher) {
         let space = load.spread(&Uneven).expect("the load fits");
         search(black_box(&space), &Effort::exhaustive(4)).expect("the search ends")
     });
+}
+
+/// The whole way from a fitted map to a plan: three trays, four openings, one toast test of three rack positions.
+#[divan::bench(sample_count = 5, sample_size = 1)]
+fn whole_plan_on_a_fit(bencher: Bencher) {
+    let oven = &oven_templates()[0].oven;
+    let racks = vec![1, 3, 5];
+    let laid = lay_out(
+        oven,
+        Mode::StillAir,
+        &LayoutRequest::ordinary(racks.clone()),
+    )
+    .expect("the slices fit");
+    let mut slices = laid.slices;
+    for slice in &mut slices {
+        let (x, y) = (slice.place.x.0, slice.place.y.0);
+        let shade = Uneven.browning(slice.rack, x, y).expect("inside") / browning_per_shade();
+        let on_card = (shade * 2.0).round().clamp(0.0, 18.0) / 2.0;
+        slice.reading = Reading::ByEye(Shade::from_value(on_card).expect("on the card"));
+    }
+    let test = ToastTest {
+        id: TestId::new("bench").expect("a sound id"),
+        setup: Setup {
+            oven: oven.id.clone(),
+            mode: Mode::StillAir,
+            dial: laid.dial,
+            racks,
+        },
+        when: jiff::civil::date(2026, 3, 1).at(10, 0, 0, 0),
+        minutes: Some(Minutes(12.0)),
+        bread: Bread::default(),
+        cursor: slices.len(),
+        slices,
+        note: String::new(),
+    };
+    let view = map_of(oven, &[&test], (24, 18)).expect("the scores give a map");
+    let request = PlanRequest {
+        kind: bake_kind("thin-cookie").expect("a known kind").clone(),
+        trays: 3,
+        tray: load(3, 40.0).tray,
+        max_openings: 4,
+        mode: Mode::StillAir,
+        recipe: None,
+        time: None,
+        seed: 1,
+    };
+    bencher.bench(|| plan_bake(oven, Some(black_box(&view)), &request).expect("a plan"));
 }

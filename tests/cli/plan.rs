@@ -84,3 +84,39 @@ fn a_plan_keeps_the_contract() {
     k.run(&["plan", "--kind", "thin-cookie"])
         .refused("nothing was named", "plan");
 }
+
+/// What a plan is asked for is read back, bare figures are in the oven's own unit, and the map's warnings come along.
+#[test]
+fn a_plan_says_what_it_was_asked_and_what_speaks_against_it() {
+    let k = Kitchen::demo();
+    let wall = ["plan", "--oven", "wall-oven", "--kind", "choux"];
+    let plan = |more: &[&str]| k.run(&[&wall[..], more].concat());
+    let text = plan(&["--tray", "18x13", "--openings", "1"]).done();
+    let first = text.lines().next().unwrap();
+    assert!(
+        first.starts_with("wall oven, still air: choux puffs, 1 tray of 18 in x 13 in, 4 x 3"),
+        "{text}"
+    );
+    let json = plan(&["--openings", "0", "--json"]).json();
+    let warnings = json["warnings"].as_array().unwrap();
+    assert!(!warnings.is_empty());
+    for (i, warning) in warnings.iter().enumerate() {
+        let said = format!("Careful: {}.", warning.as_str().unwrap());
+        assert_eq!(json["advice"][i], said);
+    }
+    plan(&["--recipe", "180"]).refused("nothing browns below 221 F", "plan");
+    plan(&["--pieces", "13x3"]).refused("13 x 3 pieces", "plan");
+    // Where the mode taken by default was not tested, the tested ones are named.
+    for entry in fs::read_dir(k.path().join("tests")).unwrap() {
+        let path = entry.unwrap().path();
+        if fs::read_to_string(&path).unwrap().contains("still-air") {
+            fs::remove_file(path).unwrap();
+        }
+    }
+    let json = plan(&["--openings", "0", "--json"]).json();
+    let advice = json["advice"][0].as_str().unwrap();
+    assert!(
+        advice.contains("still air") && advice.contains("there are tests in fan"),
+        "{advice}"
+    );
+}
