@@ -66,6 +66,11 @@ pub trait ScreenState: std::fmt::Debug {
         Vec::new()
     }
 
+    /// Is told that the program is to be left; a screen that says no has asked back.
+    fn may_quit(&mut self, _shared: &mut Shared) -> bool {
+        true
+    }
+
     /// Returns how often the screen must be drawn anew; only the bake clock needs it.
     fn tick(&self) -> Option<Duration> {
         None
