@@ -272,9 +272,15 @@ mod tests {
             let Some(Banner::Wrong(words)) = &fixture.app.shared.banner else {
                 panic!("{:?}", fixture.app.shared.banner)
             };
-            assert!(words.contains("2 scores") && words.contains("q again"), "{words}");
+            assert!(
+                words.contains("2 scores") && words.contains("q again"),
+                "{words}"
+            );
             fixture.press(Key::Left);
-            assert!(fixture.press(key).is_empty(), "another key takes the question back");
+            assert!(
+                fixture.press(key).is_empty(),
+                "another key takes the question back"
+            );
             assert!(matches!(fixture.press(key)[..], [Effect::Quit]));
         }
         let mut fixture = Fixture::scoring();
@@ -293,7 +299,10 @@ mod tests {
         let mut fixture = Fixture::scoring();
         broken(&fixture);
         fixture.keys("34");
-        assert!(matches!(step(&mut fixture.app, Event::Terminate)[..], [Effect::Quit]));
+        assert!(matches!(
+            step(&mut fixture.app, Event::Terminate)[..],
+            [Effect::Quit]
+        ));
     }
 
     #[test]

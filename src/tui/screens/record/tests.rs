@@ -47,3 +47,18 @@ fn a_visit_under_the_cursor_can_be_put_right() {
     assert_eq!(fixture.oven().visits.len(), 1);
     assert_eq!(fixture.oven().visits[0].what, "seaed");
 }
+
+#[test]
+fn a_visit_still_to_come_is_refused() {
+    let mut fixture = Fixture::with_oven();
+    fixture.keys("rvseal");
+    fixture.press(Key::Tab);
+    for _ in 0..10 {
+        fixture.press(Key::Backspace);
+    }
+    fixture.keys("2026-11-26");
+    fixture.press(Key::Enter);
+    let banner = format!("{:?}", fixture.app.shared.banner);
+    assert!(banner.contains("2026-11-26 is still to come"), "{banner}");
+    assert!(fixture.oven().visits.is_empty());
+}
