@@ -169,7 +169,10 @@ impl PlanTimeline<'_> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::tui::widgets::synthetic::{plain, plan};
+    use crate::{
+        model::Segment,
+        tui::widgets::synthetic::{plain, plan},
+    };
 
     fn drawn(now: Option<Minutes>, width: u16) -> String {
         let plan = plan();
@@ -181,12 +184,16 @@ mod tests {
     #[test]
     fn every_move_keeps_its_label_however_close_they_are() {
         let mut plan = plan();
-        let mut first = plan.segments[0].clone();
-        for from in [40.5, 41.5, 42.5] {
-            first.from = Minutes(from);
-            plan.segments.push(first.clone());
-        }
-        plan.segments[1].from = Minutes(39.5);
+        let stretch = plan.segments[0].clone();
+        let times = [0.0, 39.5, 40.5, 41.5, 42.5, 43.0].map(Minutes);
+        plan.segments = times
+            .windows(2)
+            .map(|two| Segment {
+                from: two[0],
+                to: two[1],
+                ..stretch.clone()
+            })
+            .collect();
         plan.bake = Minutes(43.0);
         for width in [51, 78, 118] {
             let mut buf = Buffer::empty(Rect::new(0, 0, width, TIMELINE_ROWS));
@@ -196,7 +203,7 @@ mod tests {
             }
             .draw(buf.area, &mut buf, &Theme::default());
             let text = plain(&buf);
-            for (number, at) in [(1, "39.5"), (2, "40.5"), (3, "41.5"), (4, "42.5")] {
+            for (number, at) in [(1, "39:30"), (2, "40:30"), (3, "41:30"), (4, "42:30")] {
                 let long = text.contains(&format!("▼ move {number} at {at} min"));
                 assert!(
                     long || text.contains(&format!("▼{number} {at} min")),
