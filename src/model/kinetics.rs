@@ -6,7 +6,7 @@
 //! Zanoni, Peri and Bruno 1995 (LWT 28:604-609) and Purlis and Salvadori 2009 (Food Res. Int.
 //! 42:865-870; from memory).
 
-use crate::units::{Celsius, CelsiusDelta};
+use crate::units::Celsius;
 
 /// Molar gas constant, J/(mol K) (exact product of the SI's Boltzmann and Avogadro constants, rounded).
 pub const GAS_CONSTANT: f64 = 8.314_462_618;
@@ -36,13 +36,6 @@ pub fn relative_rate(energy: f64, at: Celsius, reference: Celsius) -> f64 {
 /// D = -ln(1 - dE / asymptote) (Zanoni, Peri, Bruno 1995); infinite at the asymptote, not a number beyond.
 pub fn dose_of_colour_difference(delta_e: f64, asymptote: f64) -> f64 {
     -(1.0 - delta_e / asymptote).ln()
-}
-
-/// Returns the temperature difference that explains a `ratio` of two doses: dT = ln(ratio) / sensitivity.
-///
-/// It is infinite for a ratio of zero: nothing browned at all.
-pub fn equivalent_delta(ratio: f64, sensitivity: &Sensitivity) -> CelsiusDelta {
-    CelsiusDelta(ratio.ln() / sensitivity.per_c)
 }
 
 /// What a sensitivity rests on.
@@ -126,21 +119,6 @@ mod tests {
                 minutes * 60.0
             );
         }
-    }
-
-    /// dT = (R T^2 / E) ln(D1 / D2) with the hot-plate energy: dE 26 against 13 at 177 C is 23.1 K.
-    #[test]
-    fn a_ratio_of_doses_is_a_difference_in_degrees() {
-        let at = Celsius(177.0);
-        let sensitivity = Sensitivity {
-            per_c: HOT_PLATE_ENERGY / (GAS_CONSTANT * at.kelvin().powi(2)),
-            relative_sd: 0.0,
-            source: SensitivitySource::Default,
-        };
-        let ratio = dose_of_colour_difference(26.0, HOT_PLATE_ASYMPTOTE)
-            / dose_of_colour_difference(13.0, HOT_PLATE_ASYMPTOTE);
-        assert!((equivalent_delta(ratio, &sensitivity).0 - 23.1).abs() < 0.05);
-        assert!((equivalent_delta(1.0 / ratio, &sensitivity).0 + 23.1).abs() < 0.05);
     }
 
     /// Q10 and sensitivity at 177 C as computed from both publications: 0.038 and 0.043 per K, 1.45 and 1.53.

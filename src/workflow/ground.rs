@@ -40,7 +40,7 @@ pub enum GroundError {
     },
     /// Nothing is scored.
     #[error(
-        "{oven} has no scored toast test in mode {mode}; lay one out and score it first, or name another mode"
+        "{oven} has no scored toast test {mode}; lay one out and score it first, or name another mode"
     )]
     Untested {
         /// The oven's name.
@@ -69,7 +69,7 @@ impl Ground {
     pub fn tested(&self) -> Result<&MapView, GroundError> {
         self.view.as_ref().ok_or_else(|| GroundError::Untested {
             oven: self.oven.name.clone(),
-            mode: self.mode.key(),
+            mode: self.mode.phrase(),
         })
     }
 }

@@ -134,7 +134,7 @@ fn about(oven: &Oven, shared: &Shared) -> [String; OVEN_ROWS - 1] {
     };
     let visit = oven.visits.last().map_or_else(
         || "no service visit noted".to_owned(),
-        |v| format!("last visit {}", ago(v.date, today)),
+        |v| format!("last visit {}", ago(v.when.date(), today)),
     );
     [
         format!("{racks}, {} modes", oven.modes.len()),

@@ -20,7 +20,7 @@ use crate::{
         widgets::{field::Field, list},
     },
 };
-use jiff::civil::Date;
+use jiff::civil::{Date, DateTime};
 use ratatui::{
     Frame,
     layout::{Position, Rect},
@@ -103,7 +103,7 @@ impl Entry<'_> {
         match self {
             Self::Test(test) => test.when.date(),
             Self::Bake(bake) => bake.started.date(),
-            Self::Visit(_, visit) => visit.date,
+            Self::Visit(_, visit) => visit.when.date(),
         }
     }
 }
@@ -203,8 +203,8 @@ impl Record {
             Found::Visit(place, visit) => {
                 self.draft = Some(Draft {
                     place: Some(place),
+                    day: Field::new(visit.moment()),
                     words: Field::new(visit.what),
-                    day: Field::new(visit.date.to_string()),
                     on_day: false,
                 });
             }
@@ -229,7 +229,7 @@ impl Record {
                     Some(old) => *old = visit,
                     None => oven.visits.push(visit),
                 }
-                oven.visits.sort_by_key(|v| v.date);
+                oven.visits.sort_by_key(|v| v.when);
                 self.draft = None;
                 shared.say("the visit is kept; tests before and after it are not pooled");
                 vec![Effect::Save(Save::Oven(Box::new(oven)))]
@@ -242,7 +242,7 @@ impl Draft {
     /// Makes the visit, or says what is wrong with which line.
     fn visit(&self, today: Date) -> Result<ServiceVisit, String> {
         let day = self.day.text();
-        let date = day.parse::<Date>().map_err(|_unread| {
+        let when = day.parse::<DateTime>().map_err(|_unread| {
             format!("'{day}' is not a date; write it like 2026-11-25 (year-month-day)")
         })?;
         if date > today {
@@ -254,7 +254,7 @@ impl Draft {
             return Err("write what was done, and by whom".to_owned());
         }
         Ok(ServiceVisit {
-            date,
+            when,
             what: self.words.text().to_owned(),
         })
     }

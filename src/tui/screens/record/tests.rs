@@ -14,7 +14,7 @@ fn a_visit_is_kept_on_disk_with_its_day() {
     let visits = &again.oven().visits;
     assert_eq!(visits.len(), 1);
     assert_eq!(visits[0].what, "new thermostat, by the fitter");
-    assert_eq!(visits[0].date, date(2026, 11, 20));
+    assert_eq!(visits[0].when.date(), date(2026, 11, 20));
 }
 
 #[test]
