@@ -164,7 +164,7 @@ impl Record {
                 self.draft = Some(Draft {
                     place: None,
                     words: Field::default(),
-                    day: Field::new(shared.now.date().to_string()),
+                    day: Field::new(shared.now.strftime("%Y-%m-%d %H:%M").to_string()),
                     on_day: false,
                 });
             }
@@ -219,7 +219,7 @@ impl Record {
             return Vec::new();
         };
         let mut oven = oven.clone();
-        match draft.visit(shared.now.date()) {
+        match draft.visit(shared.now) {
             Err(words) => {
                 shared.say(words);
                 Vec::new()
@@ -240,14 +240,15 @@ impl Record {
 
 impl Draft {
     /// Makes the visit, or says what is wrong with which line.
-    fn visit(&self, today: Date) -> Result<ServiceVisit, String> {
+    fn visit(&self, now: DateTime) -> Result<ServiceVisit, String> {
         let day = self.day.text();
         let when = day.parse::<DateTime>().map_err(|_unread| {
-            format!("'{day}' is not a date; write it like 2026-11-25 (year-month-day)")
+            format!("'{day}' is no date; write it like 2026-11-25 or 2026-11-25 14:30")
         })?;
-        if date > today {
+        if when > now {
             return Err(format!(
-                "{date} is still to come (today is {today}); note a visit once it has been"
+                "{day} is still to come (it is {}); note a visit once it has been",
+                now.strftime("%Y-%m-%d %H:%M")
             ));
         }
         if self.words.text().is_empty() {

@@ -181,7 +181,7 @@ fn draw_draft(draft: &Draft, theme: &Theme, frame: &mut Frame<'_>, body: Rect) {
         line("What", draft.words.raw(), !draft.on_day),
         line("Day", draft.day.raw(), draft.on_day),
         Line::styled(
-            "  year-month-day, like 2026-11-25",
+            "  year-month-day; the time too if bread was toasted that day: 2026-11-25 14:30",
             theme.style(Role::Quiet),
         ),
     ];
