@@ -128,7 +128,9 @@ impl LengthUnit {
     pub fn show(self, length: Centimetres) -> String {
         let figure = self.figure(length);
         let rounded = no_negative_zero(figure, 1);
-        if (rounded - rounded.round()).abs() < 0.05 {
+        if rounded.abs() >= ABSURD {
+            format!("{} {}", plain(figure), self.name())
+        } else if (rounded - rounded.round()).abs() < 0.05 {
             format!("{rounded:.0} {}", self.name())
         } else {
             format!("{rounded:.1} {}", self.name())
@@ -243,6 +245,18 @@ impl fmt::Display for Minutes {
         } else {
             write!(f, "{whole:.0}:{:02.0} min", rest.abs())
         }
+    }
+}
+
+/// From here on a figure is a slip of the finger, and its digits would fill the screen.
+const ABSURD: f64 = 1e6;
+
+/// Writes a figure as it was typed, an absurd one short: `9.5`, `1e300`.
+pub fn plain(figure: f64) -> String {
+    if figure.abs() >= ABSURD {
+        format!("{figure:.0e}")
+    } else {
+        figure.to_string()
     }
 }
 

@@ -50,7 +50,7 @@ fn shades(folder: &Path) -> (Vec<Option<f64>>, String) {
         .unwrap();
     assert!(shown.status.success(), "{shown:?}");
     let json: serde_json::Value = serde_json::from_slice(&shown.stdout).unwrap();
-    let slices = json["slice_list"].as_array().unwrap();
+    let slices = json["slices"].as_array().unwrap();
     assert_eq!(slices.len(), SLICES);
     let shades = slices.iter().map(|s| s["shade"].as_f64()).collect();
     (shades, String::from_utf8(shown.stderr).unwrap())

@@ -127,7 +127,7 @@ fn universal_kriging_agrees_with_the_textbook_formulae() {
     }
 }
 
-/// Student t quantiles of scipy 1.17.1, as the distribution this project takes them from gives them.
+/// Student t quantiles of scipy 1.17.1 against `statrs`, the crate the normal distribution here comes from.
 #[test]
 fn student_t_quantiles_agree_with_scipy() {
     use statrs::distribution::{ContinuousCDF, StudentsT};
@@ -350,4 +350,61 @@ fn what_cannot_be_mapped_is_refused_by_name() {
         .collect();
     let fit = field::fit(&stacked, &d, &p).unwrap();
     assert!(fit.at(2, 2.0, 2.0).unwrap().sd > 1.2 * fit.at(2, 20.0, 20.0).unwrap().sd);
+}
+
+#[test]
+fn a_test_that_is_all_burnt_or_all_pale_tells_nothing() {
+    use rackshade::field::FieldError;
+    let d = domain(&[(2, 13.0)]);
+    for bound in [Bound::AtLeast, Bound::AtMost] {
+        let mut obs = lattice(|_, _| 0.5);
+        for o in &mut obs {
+            o.bound = bound;
+        }
+        let refused = field::fit(&obs, &d, &Priors::measured());
+        let Err(FieldError::NothingTold {
+            exact: 0,
+            scored: 12,
+            advice,
+            ..
+        }) = refused
+        else {
+            panic!("{refused:?}");
+        };
+        assert!(advice.contains(if bound == Bound::AtLeast {
+            "earlier"
+        } else {
+            "later"
+        }));
+        // three figures among the bounds are enough for an answer within reason
+        for o in obs.iter_mut().take(3) {
+            o.bound = Bound::Exact;
+        }
+        let fit = field::fit(&obs, &d, &Priors::measured()).unwrap();
+        let p = fit.at(2, 23.0, 19.0).unwrap();
+        assert!((-0.2..1.6).contains(&p.mean) && p.sd < 1.0, "{p:?}");
+    }
+}
+
+#[test]
+fn an_even_oven_may_have_no_spread_at_all() {
+    let reading = field::Reading {
+        per_shade: 0.1347,
+        noticeable: 0.5,
+        per_c: 0.041,
+        per_c_relative_sd: 0.15,
+        seed: 1,
+    };
+    let flat = field::fit(
+        &lattice(|_, _| 0.4),
+        &domain(&[(2, 13.0)]),
+        &Priors::measured(),
+    );
+    let flat = flat.unwrap();
+    let even = &field::evenness(&flat, &flat.map(12, 10), &reading)[0];
+    assert!(even.spread.lo.abs() < 1e-12 && even.sd_c.lo.abs() < 1e-12);
+    assert!((even.within_half.hi - 1.0).abs() < 1e-12);
+    let corner = corner_fit();
+    let uneven = &field::evenness(&corner, &corner.map(12, 10), &reading)[0];
+    assert!(uneven.spread.lo > 0.3, "{uneven:?}");
 }

@@ -111,6 +111,105 @@ fn record_with_a_visit_being_written() {
 }
 
 #[test]
+fn map_with_every_rack() {
+    snapshots("map-all", Stage::mapped);
+}
+
+#[test]
+fn map_with_one_rack_large() {
+    snapshots("map-large", |size, depth| {
+        let mut stage = Stage::mapped(size, depth);
+        stage.keys("vs");
+        stage
+    });
+}
+
+#[test]
+fn map_from_the_side() {
+    snapshots("map-side", |size, depth| {
+        let mut stage = Stage::mapped(size, depth);
+        stage.keys("vvd");
+        stage
+    });
+}
+
+/// The plan of two trays on the map of [`Stage::mapped`], moved up to two times.
+fn planned(size: (u16, u16), depth: Depth) -> Stage {
+    let mut stage = Stage::mapped(size, depth);
+    stage.press(Key::Enter);
+    for _ in 0..4 {
+        stage.press(Key::Down);
+    }
+    stage.press(Key::Right);
+    for _ in 0..4 {
+        stage.press(Key::Down);
+    }
+    stage.press(Key::Right);
+    stage
+}
+
+#[test]
+fn plan_with_its_moves() {
+    snapshots("plan-moves", |size, depth| {
+        let mut stage = planned(size, depth);
+        stage.keys("m");
+        stage
+    });
+}
+
+#[test]
+fn plan_with_other_ways_and_advice() {
+    snapshots("plan-ways", |size, depth| {
+        let mut stage = planned(size, depth);
+        stage.press(Key::Tab);
+        stage
+    });
+}
+
+#[test]
+fn clock_before_the_start() {
+    snapshots("clock-loading", |size, depth| {
+        let mut stage = planned(size, depth);
+        stage.press(Key::Enter);
+        stage
+    });
+}
+
+#[test]
+fn clock_that_was_pressed_twice() {
+    snapshots("clock-baking", |size, depth| {
+        let mut stage = planned(size, depth);
+        stage.press(Key::Enter);
+        stage.keys("  ");
+        stage
+    });
+}
+
+#[test]
+fn scores_on_a_pooled_map_are_those_of_the_newest_test() {
+    let mut stage = Stage::mapped((80, 24), Depth::NoColour);
+    stage.keys("s");
+    assert!(
+        !stage.text().contains("scores: test of"),
+        "one test: nothing to tell apart"
+    );
+    stage.press(Key::Escape);
+    stage.press(Key::Escape);
+    stage.keys("t");
+    stage.press(Key::Enter);
+    stage.press(Key::Enter);
+    stage.keys("222222222222");
+    stage.press(Key::Enter);
+    stage.keys("s");
+    let text = stage.text();
+    assert!(text.contains("2 toast tests"), "{text}");
+    assert!(
+        text.contains("scores: test of 2026-11-25, dial 350 F"),
+        "{text}"
+    );
+}
+
+#[test]
 fn a_window_too_small_says_so() {
     let mut stage = Stage::empty((60, 20), Depth::NoColour);
     let text = stage

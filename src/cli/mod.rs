@@ -6,6 +6,7 @@ mod environment;
 mod output;
 mod session;
 mod trouble;
+mod values;
 
 use args::Cli;
 use clap::{CommandFactory, Parser};

@@ -86,7 +86,10 @@ impl Output {
         } else {
             &trouble.hint
         };
-        let text = format!("error: {}\nvalue: {value}\nhint:  {hint}\n", trouble.what);
+        // What was typed may hold line ends; three lines stay three.
+        let [what, value, hint] =
+            [&trouble.what, value, hint].map(|part| part.replace(['\n', '\r'], " "));
+        let text = format!("error: {what}\nvalue: {value}\nhint:  {hint}\n");
         io::stderr().write_all(text.as_bytes()).unwrap_or_default();
     }
 }

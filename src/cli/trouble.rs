@@ -1,6 +1,9 @@
 //! How a command ends, and trouble told in three lines: what is wrong, with which value, what to do.
 
-use crate::workflow::kitchen::{KitchenError, StoreError};
+use crate::workflow::{
+    describe::DescribeError,
+    kitchen::{KitchenError, StoreError},
+};
 use clap::error::{ContextKind, ContextValue};
 use std::{fmt::Display, process::ExitCode};
 
@@ -47,7 +50,8 @@ impl Trouble {
     /// Makes trouble that the user can mend, from a message "what is wrong; what to do".
     pub(super) fn user(message: impl Display) -> Self {
         let message = message.to_string();
-        let (what, hint) = message.split_once("; ").unwrap_or((&message, ""));
+        // At the last one: what is wrong quotes what was typed, and that may hold anything.
+        let (what, hint) = message.rsplit_once("; ").unwrap_or((&message, ""));
         Self {
             exit: Exit::User,
             what: what.to_owned(),
@@ -85,6 +89,9 @@ impl Trouble {
 
     /// Puts what the argument parser refused into our three lines.
     pub(super) fn of_usage(error: &clap::Error) -> Self {
+        if let Some(source) = std::error::Error::source(error) {
+            return Self::of_value(error, source);
+        }
         let text = error.render().to_string();
         // The first paragraph says what is wrong; list items of it follow on lines of their own.
         let first: Vec<_> = text
@@ -94,12 +101,6 @@ impl Trouble {
             .collect();
         let what = first.join(" ");
         let what = what.strip_prefix("error: ").unwrap_or(&what);
-        let value = [ContextKind::InvalidArg, ContextKind::InvalidValue]
-            .into_iter()
-            .filter_map(|kind| error.get(kind))
-            .map(show)
-            .collect::<Vec<_>>()
-            .join(" = ");
         let tip = text
             .lines()
             .map(str::trim)
@@ -107,11 +108,52 @@ impl Trouble {
             .map(|tip| format!("{tip}; "))
             .unwrap_or_default();
         Self {
-            value,
+            what: what.to_owned(),
+            value: argument(error),
             hint: format!("{tip}see the same command with --help"),
-            ..Self::user(what)
+            ..Self::user("")
         }
     }
+
+    /// Says what one of our own parsers, or a number's, has against a value.
+    fn of_value(error: &clap::Error, source: &(dyn std::error::Error + 'static)) -> Self {
+        let typed = error
+            .get(ContextKind::InvalidValue)
+            .map(show)
+            .unwrap_or_default();
+        let message = if source.is::<std::num::ParseIntError>() {
+            "it is no whole number in range; write it like 3".to_owned()
+        } else if source.is::<std::num::ParseFloatError>() {
+            "it is not a number; write it like 9.5".to_owned()
+        } else {
+            let said = source.to_string();
+            // The bounds of a whole number, as the parser writes them: "4 is not in 1..=3".
+            match said.strip_prefix(&format!("{typed} is not in ")) {
+                Some(range) => format!("it is out of range; give {}", range.replace("..=", " to ")),
+                None => said,
+            }
+        };
+        let (what, hint) = match message.rsplit_once("; ") {
+            Some((why, hint)) => (format!("'{typed}' cannot be used: {why}"), hint),
+            None => (format!("'{typed}' cannot be used"), message.as_str()),
+        };
+        Self {
+            what,
+            value: argument(error),
+            hint: format!("{hint}; see the same command with --help"),
+            ..Self::user("")
+        }
+    }
+}
+
+/// Names the argument and its value: `--grid <CxR> = wide`.
+fn argument(error: &clap::Error) -> String {
+    [ContextKind::InvalidArg, ContextKind::InvalidValue]
+        .into_iter()
+        .filter_map(|kind| error.get(kind))
+        .map(show)
+        .collect::<Vec<_>>()
+        .join(" = ")
 }
 
 fn show(value: &ContextValue) -> String {
@@ -129,6 +171,21 @@ impl From<KitchenError> for Trouble {
             | KitchenError::Oven(_)
             | KitchenError::NoSuchOven { .. }
             | KitchenError::NoSuchTest { .. } => Self::user(&error),
+        }
+    }
+}
+
+impl From<DescribeError> for Trouble {
+    fn from(error: DescribeError) -> Self {
+        match error {
+            DescribeError::Kitchen(error) => error.into(),
+            error @ (DescribeError::Unit { .. }
+            | DescribeError::Word { .. }
+            | DescribeError::FutureVisit { .. }
+            | DescribeError::NameTaken { .. }
+            | DescribeError::RacksTooClose { .. }
+            | DescribeError::Template(_)
+            | DescribeError::Oven(_)) => Self::user(error),
         }
     }
 }
@@ -162,6 +219,68 @@ mod tests {
             ("'hot' is not a number", "--dial hot")
         );
         assert_eq!(t.hint, "write it like 350F");
+    }
+
+    #[test]
+    fn what_was_typed_never_parts_the_message() {
+        let t = Trouble::user("'a; b' is no kind of bake; use one of c, d");
+        assert_eq!(t.what, "'a; b' is no kind of bake");
+        assert_eq!(t.hint, "use one of c, d");
+        let t = Trouble::user("cannot read /x; y/z: gone; check that it exists");
+        assert_eq!(t.what, "cannot read /x; y/z: gone");
+        let typed = ["rackshade", "map", "--mode", "a; b"];
+        let t = Trouble::of_usage(&Cli::try_parse_from(typed).unwrap_err());
+        assert_eq!(t.what, "'a; b' cannot be used");
+        assert!(t.hint.starts_with("use one of still-air"), "{t:?}");
+    }
+
+    #[test]
+    fn dates_and_numbers_are_refused_in_our_own_words() {
+        let cases: [(&[&str], &str); 5] = [
+            (&["plan", "--kind", "x", "--trays", "4"], "out of range"),
+            (
+                &["ovens", "visit", "x", "--what", "y", "--when", "soon"],
+                "no such date",
+            ),
+            (
+                &["tests", "new", "--oven", "x", "--racks", "1,a"],
+                "whole number",
+            ),
+            (
+                &[
+                    "tests",
+                    "new",
+                    "--oven",
+                    "x",
+                    "--racks",
+                    "1",
+                    "--minutes",
+                    "9,5",
+                ],
+                "not a number",
+            ),
+            (
+                &[
+                    "map",
+                    "--samples",
+                    "x",
+                    "--depth-cm",
+                    "50",
+                    "--width-cm",
+                    "-5",
+                ],
+                "no oven's",
+            ),
+        ];
+        for (typed, expected) in cases {
+            let words = std::iter::once(&"rackshade").chain(typed);
+            let t = Trouble::of_usage(&Cli::try_parse_from(words).unwrap_err());
+            assert!(t.what.contains(expected), "{t:?}");
+            assert!(
+                !t.what.contains("literal") && !t.what.contains("digit"),
+                "{t:?}"
+            );
+        }
     }
 
     #[test]

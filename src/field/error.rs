@@ -15,6 +15,22 @@ pub enum FieldError {
         /// How many are needed.
         needed: usize,
     },
+    /// Nearly every slice only says "at least" or "at most".
+    #[error(
+        "only {exact} of {scored} slices are neither hardly toasted ({pale}) nor nearly burnt ({dark}), so nothing can be told; {advice}"
+    )]
+    NothingTold {
+        /// Slices that carry a figure.
+        exact: usize,
+        /// All scored slices.
+        scored: usize,
+        /// Slices that only say "at most".
+        pale: usize,
+        /// Slices that only say "at least".
+        dark: usize,
+        /// Pull later, or earlier.
+        advice: &'static str,
+    },
     /// A slice lies on a rack position that is not in the oven.
     #[error(
         "slice {number} lies on rack position {rack}, which this oven has not; correct the number"

@@ -7,41 +7,65 @@
 
 use super::{
     Fit,
-    map::{Evenness, FieldMap, Range},
+    map::{Evenness, FieldMap, RackMap, Range},
     zones::{Reading, lattice, sampled},
 };
-use crate::numeric::quantile::of_sorted;
+use crate::numeric::{normal::Z90, quantile::of_sorted};
 
 /// Joint samples behind each figure.
 const SAMPLES: usize = 300;
 
+/// A contrast this many standard deviations from nothing is told; the largest of many cells strays
+/// further than one does.
+const TOLD: f64 = 2.6;
+
 /// Computes the evenness of every mapped rack position.
+///
+/// A draw of a map is never quite flat, so where no part surely differs from the rack's mean the lower
+/// ends are set to what an even rack has.
 pub fn evenness(fit: &Fit, map: &FieldMap, reading: &Reading) -> Vec<Evenness> {
     map.racks
         .iter()
-        .map(|rack| {
-            let points = lattice(rack.rack, &rack.grid);
-            let samples = fit.samples(&points, SAMPLES, reading.seed);
-            let figures: Vec<[f64; 4]> = samples.iter().map(|s| figures(s, reading)).collect();
-            let column = |k: usize| sampled(&figures.iter().map(|f| f[k]).collect::<Vec<_>>());
-            let sd_c = column(3);
-            let widen = |v: f64, towards: f64| {
-                towards * (v - sd_c.value).hypot(1.645 * reading.per_c_relative_sd * sd_c.value)
-            };
-            Evenness {
-                rack: rack.rack,
-                spread: column(0),
-                sd: column(1),
-                sd_c: Range {
-                    value: sd_c.value,
-                    lo: (sd_c.value + widen(sd_c.lo, -1.0)).max(0.0),
-                    hi: sd_c.value + widen(sd_c.hi, 1.0),
-                },
-                within_half: column(2),
-                relative_sd: column(1).value * reading.per_shade / rack.rack_mean.max(1e-3),
-            }
-        })
+        .map(|rack| of_rack(fit, rack, reading))
         .collect()
+}
+
+fn of_rack(fit: &Fit, rack: &RackMap, reading: &Reading) -> Evenness {
+    let points = lattice(rack.rack, &rack.grid);
+    let samples = fit.samples(&points, SAMPLES, reading.seed);
+    let figures: Vec<[f64; 4]> = samples.iter().map(|s| figures(s, reading)).collect();
+    let column = |k: usize| sampled(&figures.iter().map(|f| f[k]).collect::<Vec<_>>());
+    let told = rack
+        .contrast
+        .iter()
+        .zip(&rack.contrast_sd)
+        .any(|(c, sd)| c.abs() > TOLD * sd);
+    let from_even = |r: Range| Range {
+        lo: if told { r.lo } else { 0.0 },
+        ..r
+    };
+    let sd_c = column(3);
+    let scale = Z90 * reading.per_c_relative_sd * sd_c.value;
+    let (below, above) = (
+        (sd_c.value - sd_c.lo).hypot(scale),
+        (sd_c.hi - sd_c.value).hypot(scale),
+    );
+    let within = column(2);
+    Evenness {
+        rack: rack.rack,
+        spread: from_even(column(0)),
+        sd: from_even(column(1)),
+        sd_c: from_even(Range {
+            value: sd_c.value,
+            lo: (sd_c.value - below).max(0.0),
+            hi: sd_c.value + above,
+        }),
+        within_half: Range {
+            hi: if told { within.hi } else { 1.0 },
+            ..within
+        },
+        relative_sd: column(1).value * reading.per_shade / rack.rack_mean.max(reading.per_shade),
+    }
 }
 
 /// Spread (shades), sd (shades), share within half a shade, sd as degrees (C) of one sample.
@@ -59,7 +83,7 @@ fn figures(sample: &[f64], reading: &Reading) -> [f64; 4] {
         .iter()
         .filter(|&&b| (b - mean).abs() <= 0.5 * reading.per_shade)
         .count();
-    let level = mean.max(1e-3);
+    let level = mean.max(reading.per_shade);
     [
         spread / reading.per_shade,
         sd_of(&|b| b) / reading.per_shade,

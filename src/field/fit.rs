@@ -7,7 +7,7 @@ use super::{
     explore::{self, Problem},
     kernel::Extent,
     kriging::Kriging,
-    map::{Evidence, Observation},
+    map::{Bound, Evidence, Observation},
     prior::Priors,
     target::Targets,
 };
@@ -175,6 +175,28 @@ impl Fit {
             .map(|r| r.height)
     }
 
+    /// Returns the rectangle (x from, x to, y from, y to; cm) that slices covered on rack position
+    /// `number`, or on all tested ones where it was not tested itself.
+    pub(super) fn covered(&self, number: u8) -> (f64, f64, f64, f64) {
+        let t = &self.targets;
+        let height = self.height(number);
+        let own = |z: usize| height.is_some_and(|h| (t.heights[z] - h).abs() < 1e-9);
+        let on_own = t.items.iter().any(|i| own(i[2]));
+        let span = |lo: f64, hi: f64, e: Extent| {
+            (
+                lo.min(e.middle - e.length / 2.0),
+                hi.max(e.middle + e.length / 2.0),
+            )
+        };
+        let empty = (f64::INFINITY, f64::NEG_INFINITY);
+        let (mut x, mut y) = (empty, empty);
+        for &[i, j, _] in t.items.iter().filter(|i| !on_own || own(i[2])) {
+            x = span(x.0, x.1, t.xs[i]);
+            y = span(y.0, y.1, t.ys[j]);
+        }
+        (x.0, x.1, y.0, y.1)
+    }
+
     /// Returns leave-one-out residuals in standard deviations, one for each observation.
     ///
     /// A slice far from 0 disagrees with all its neighbours: look at it again.
@@ -205,6 +227,7 @@ fn check(observations: &[Observation], domain: &Domain) -> Result<(), FieldError
             needed: FEWEST,
         });
     }
+    check_bounds(observations)?;
     for (i, o) in observations.iter().enumerate() {
         let number = i + 1;
         if !domain.racks.iter().any(|r| r.number == o.rack) {
@@ -241,6 +264,36 @@ fn check(observations: &[Observation], domain: &Domain) -> Result<(), FieldError
         }
     }
     Ok(())
+}
+
+/// Bounds alone leave the level open: a few slices must carry a figure.
+fn check_bounds(observations: &[Observation]) -> Result<(), FieldError> {
+    let count = |bound: Bound| observations.iter().filter(|o| o.bound == bound).count();
+    let (exact, dark, pale) = (
+        count(Bound::Exact),
+        count(Bound::AtLeast),
+        count(Bound::AtMost),
+    );
+    let batches = observations.iter().map(|o| o.batch).max().unwrap_or(0);
+    let each_told = (0..=batches).all(|b| {
+        let mut of_test = observations.iter().filter(|o| o.batch == b).peekable();
+        of_test.peek().is_none() || of_test.any(|o| o.bound == Bound::Exact)
+    });
+    if exact >= FEWEST && each_told {
+        return Ok(());
+    }
+    let advice = if dark >= pale {
+        "toast again and pull earlier, when the thinnest light slice is golden"
+    } else {
+        "toast again and pull later, when the thinnest light slice is golden"
+    };
+    Err(FieldError::NothingTold {
+        exact,
+        scored: observations.len(),
+        pale,
+        dark,
+        advice,
+    })
 }
 
 fn targets_of(observations: &[Observation], domain: &Domain) -> Targets {

@@ -112,7 +112,8 @@ pub struct Zone {
     pub area: f64,
     /// Probability that the zone's mean lies beyond what is noticeable.
     pub probability: f64,
-    /// Largest difference from the rack's mean in the zone, shades (signed), with interval.
+    /// Largest difference from the rack's mean in the part of the zone where slices lay, shades
+    /// (signed), with interval.
     pub peak_shade: Range,
     /// The same as an equivalent temperature difference, C (signed), with interval.
     pub peak_c: Range,

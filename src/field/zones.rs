@@ -39,9 +39,10 @@ pub struct Reading {
 impl Reading {
     /// Converts a browning difference from a rack mean to an equivalent temperature difference, C.
     ///
-    /// dT = ln(1 + difference / mean) / sensitivity, with the interval of both; the mean must be positive.
+    /// dT = ln(1 + difference / mean) / sensitivity, with the interval of both. A rack paler than one
+    /// shade is taken as one shade dark: less browning says next to nothing of rates.
     pub fn degrees(&self, difference: f64, sd: f64, rack_mean: f64) -> Range {
-        let mean = rack_mean.max(1e-3);
+        let mean = rack_mean.max(self.per_shade);
         let to_c = |d: f64| (1.0 + d / mean).max(0.05).ln() / self.per_c;
         let value = to_c(difference);
         let scale = value * self.per_c_relative_sd * Z90;
@@ -144,8 +145,15 @@ fn describe(
         cells.iter().map(|&(_, c)| grid.x(c)).sum::<f64>() / n,
         cells.iter().map(|&(r, _)| grid.y(r)).sum::<f64>() / n,
     );
+    // beyond the slices a map leans on its trend: the peak is told where bread lay, if the zone has any
+    let (x0, x1, y0, y1) = fit.covered(rack.rack);
+    let under_bread = |&&(r, c): &&(usize, usize)| {
+        (x0..=x1).contains(&grid.x(c)) && (y0..=y1).contains(&grid.y(r))
+    };
+    let any_bread = cells.iter().any(|cell| under_bread(&cell));
     let peak = cells
         .iter()
+        .filter(|cell| !any_bread || under_bread(cell))
         .map(|&(r, c)| grid.index(r, c))
         .max_by(|&a, &b| {
             (sign(kind) * rack.contrast[a]).total_cmp(&(sign(kind) * rack.contrast[b]))

@@ -21,5 +21,5 @@ pub use oven::{Cavity, Dial, HeatSource, Mode, Oven, OvenError, RackPosition, Se
 pub use place::{Place, PlaceName, SliceSize};
 pub use plan::{Alternative, DialStep, Plan, Segment, TrayPlacement, Yardstick};
 pub use shade::{Browning, Shade, ShadeError};
-pub use toast::{Reading, Setup, Slice, TestError, ToastTest};
+pub use toast::{Reading, Setup, Slice, ToastTest};
 pub use warning::Warning;

@@ -1,19 +1,21 @@
 //! An oven: cavity, rack positions, heat sources, modes and dial.
 
 use super::id::OvenId;
-use crate::units::{Celsius, Centimetres, LengthUnit, TemperatureUnit};
-use jiff::civil::Date;
+use crate::units::{Celsius, Centimetres, LengthUnit, TemperatureUnit, plain};
+use jiff::civil::{DateTime, Time};
 
 /// What is wrong with an oven's description.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum OvenError {
     /// A cavity side is outside what any oven has.
-    #[error("cavity {side} of {cm:.1} cm is not an oven's; give 15 to 120 cm (6 to 47 in)")]
+    #[error("cavity {side} of {} is not an oven's; give {}", .lengths.show(*.length), cavity_range(*.lengths))]
     Cavity {
         /// Which side.
         side: &'static str,
-        /// The value given, cm.
-        cm: f64,
+        /// The length given.
+        length: Centimetres,
+        /// The unit it is shown in.
+        lengths: LengthUnit,
     },
     /// There is no rack position.
     #[error(
@@ -22,19 +24,22 @@ pub enum OvenError {
     NoRack,
     /// Two rack positions do not rise, or one is above the ceiling.
     #[error(
-        "rack position {number} at {cm:.1} cm does not lie above the one below it and inside the cavity; give heights that rise from the floor"
+        "rack position {number} at {} does not lie above the one below it and inside the cavity; give heights that rise from the floor",
+        .lengths.show(*.height)
     )]
     RackHeight {
         /// The number of the rack position.
         number: u8,
-        /// Its height, cm.
-        cm: f64,
+        /// Its height.
+        height: Centimetres,
+        /// The unit it is shown in.
+        lengths: LengthUnit,
     },
     /// There is no mode.
     #[error("an oven needs at least one mode; still air is the usual one")]
     NoMode,
     /// The dial step or its highest setting cannot be.
-    #[error("{what} of {figure} {unit} cannot be a dial's; {hint}")]
+    #[error("{what} of {} {unit} cannot be a dial's; {hint}", plain(*.figure))]
     Dial {
         /// Which figure.
         what: &'static str,
@@ -58,6 +63,14 @@ pub enum OvenError {
         /// The highest number it has.
         highest: usize,
     },
+}
+
+/// Says what a cavity's side can be.
+fn cavity_range(lengths: LengthUnit) -> &'static str {
+    match lengths {
+        LengthUnit::Inches => "6 to 47 in",
+        LengthUnit::Centimetres => "15 to 120 cm",
+    }
 }
 
 /// The inside of an oven.
@@ -164,6 +177,17 @@ impl Mode {
         }
     }
 
+    /// Returns the words that follow "a test": `in still air`, `with the fan`.
+    pub fn phrase(self) -> &'static str {
+        match self {
+            Self::StillAir => "in still air",
+            Self::Fan => "with the fan",
+            Self::BottomOnly => "with bottom heat only",
+            Self::TopOnly => "with top heat only",
+            Self::Proofing => "while proofing",
+        }
+    }
+
     /// Reads the word commands and files use.
     pub fn from_key(key: &str) -> Option<Self> {
         Self::ALL.into_iter().find(|m| m.key() == key)
@@ -194,10 +218,22 @@ impl Dial {
 /// A dated mark in an oven's record: what was done, by whom.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ServiceVisit {
-    /// The day.
-    pub date: Date,
+    /// When it was done, local time; the start of the day where only the day is known.
+    pub when: DateTime,
     /// What was done, by whom, in free words.
     pub what: String,
+}
+
+impl ServiceVisit {
+    /// Writes when it was done: the day, and the time of day where one is known.
+    pub fn moment(&self) -> String {
+        let form = if self.when.time() == Time::midnight() {
+            "%Y-%m-%d"
+        } else {
+            "%Y-%m-%d %H:%M"
+        };
+        self.when.strftime(form).to_string()
+    }
 }
 
 /// One appliance.
@@ -237,7 +273,12 @@ impl Oven {
         let c = self.cavity;
         for (side, length) in [("width", c.width), ("depth", c.depth), ("height", c.height)] {
             if !(15.0..=120.0).contains(&length.0) {
-                return Err(OvenError::Cavity { side, cm: length.0 });
+                let lengths = self.lengths;
+                return Err(OvenError::Cavity {
+                    side,
+                    length,
+                    lengths,
+                });
             }
         }
         if self.racks.is_empty() {
@@ -249,7 +290,8 @@ impl Oven {
             if !rises || usize::from(rack.number) != i + 1 {
                 return Err(OvenError::RackHeight {
                     number: rack.number,
-                    cm: rack.height.0,
+                    height: rack.height,
+                    lengths: self.lengths,
                 });
             }
             below = rack.height.0;
@@ -366,7 +408,15 @@ mod tests {
             wide.check()
                 .unwrap_err()
                 .to_string()
-                .contains("width of 500.0 cm")
+                .contains("width of 196.9 in is not an oven's; give 6 to 47 in")
+        );
+        let mut absurd = oven();
+        absurd.lengths = LengthUnit::Centimetres;
+        absurd.cavity.depth = Centimetres(1e300);
+        let said = absurd.check().unwrap_err().to_string();
+        assert!(
+            said.contains("depth of 1e300 cm is not an oven's; give 15 to 120 cm"),
+            "{said}"
         );
         let mut dial = oven();
         dial.dial.step = 0.0;

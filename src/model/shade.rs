@@ -106,16 +106,6 @@ impl Shade {
     pub fn browning(self) -> Browning {
         Browning(self.value() * browning_per_shade())
     }
-
-    /// Tells a shade so dark that it only says "at least".
-    pub fn is_saturated(self) -> bool {
-        self.value() >= SATURATED_SHADE
-    }
-
-    /// Tells a shade so light that it only says "at most".
-    pub fn is_barely_toasted(self) -> bool {
-        self.value() < BARELY_SHADE
-    }
 }
 
 impl std::fmt::Display for Shade {

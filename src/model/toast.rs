@@ -10,24 +10,6 @@ use super::{
 use crate::units::{Celsius, Minutes};
 use jiff::civil::DateTime;
 
-/// What is wrong with a toast test, or with what was asked of it.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
-pub enum TestError {
-    /// A slice number the test has not.
-    #[error("test '{test}' has no slice {number}; its slices are 1 to {count}")]
-    NoSuchSlice {
-        /// The test's id.
-        test: String,
-        /// The number asked for, counted from 1.
-        number: usize,
-        /// How many it has.
-        count: usize,
-    },
-    /// A measured lightness outside what crumb can have.
-    #[error("lightness {0} is not an L* of bread; give a figure above 0 and at most 100")]
-    Lightness(f64),
-}
-
 /// Oven, mode, dial setting and which rack positions carry something at once.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Setup {
@@ -148,22 +130,5 @@ impl ToastTest {
         (from..n)
             .chain(0..from.min(n))
             .find(|&i| !self.slices[i].reading.is_settled())
-    }
-
-    /// Returns slice `number`, counted from 1 as the layout numbers them.
-    ///
-    /// # Errors
-    /// [`TestError::NoSuchSlice`] when there is none.
-    pub fn slice_mut(&mut self, number: usize) -> Result<&mut Slice, TestError> {
-        let count = self.slices.len();
-        let test = self.id.to_string();
-        number
-            .checked_sub(1)
-            .and_then(|i| self.slices.get_mut(i))
-            .ok_or(TestError::NoSuchSlice {
-                test,
-                number,
-                count,
-            })
     }
 }

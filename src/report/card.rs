@@ -1,5 +1,6 @@
 //! The shade card as text, with a patch of the true colour where the terminal shows colours.
 
+use super::png::{PngError, shade_card_png};
 use crate::{
     colour::lab::{Lab, Rgb, lab_to_srgb},
     model::Shade,
@@ -31,6 +32,24 @@ impl<'w> CardEntry<'w> {
             srgb: (red, green, blue),
         }
     }
+}
+
+/// Pixels on a side of one patch of the drawn card: 2 cm in print at 200 dots an inch.
+const PATCH: u32 = 160;
+
+/// Draws the card as a PNG picture for print.
+///
+/// # Errors
+/// [`PngError`] when there is no shade.
+pub fn card_png(entries: &[CardEntry<'_>]) -> Result<Vec<u8>, PngError> {
+    let patches: Vec<(u8, Lab)> = (0..)
+        .zip(entries)
+        .map(|(digit, entry)| {
+            let (l, a, b) = entry.lab;
+            (digit, Lab { l, a, b })
+        })
+        .collect();
+    shade_card_png(&patches, PATCH)
 }
 
 /// Writes the card, one shade a line; `colours` puts a patch in 24-bit colour before each.

@@ -1,7 +1,11 @@
 //! Ovens, toast tests, bake logs and the shade card as JSON.
 
 use super::{card::CardEntry, json_plan::PlanJson};
-use crate::model::{BakeLog, Oven, Reading, Slice, ToastTest};
+use crate::{
+    model::{BakeLog, Oven, Reading, Slice, ToastTest},
+    units::TemperatureUnit,
+};
+use jiff::{Unit, civil::DateTime};
 use serde::Serialize;
 
 /// An oven.
@@ -29,14 +33,17 @@ struct RackJson {
 #[derive(Debug, Serialize)]
 struct DialJson {
     unit: char,
-    step: f64,
+    step_c: f64,
+    /// As the dial is marked; only where it is marked in F.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    step_f: Option<f64>,
     lowest_c: f64,
     highest_c: f64,
 }
 
 #[derive(Debug, Serialize)]
 struct VisitJson {
-    date: String,
+    when: String,
     what: String,
 }
 
@@ -60,7 +67,8 @@ impl From<&Oven> for OvenJson {
             modes: oven.modes.iter().map(|m| m.key()).collect(),
             dial: DialJson {
                 unit: oven.dial.unit.letter(),
-                step: oven.dial.step,
+                step_c: oven.dial.unit.delta(oven.dial.step).0,
+                step_f: (oven.dial.unit == TemperatureUnit::Fahrenheit).then_some(oven.dial.step),
                 lowest_c: oven.dial.lowest.0,
                 highest_c: oven.dial.highest.0,
             },
@@ -68,13 +76,19 @@ impl From<&Oven> for OvenJson {
                 .visits
                 .iter()
                 .map(|v| VisitJson {
-                    date: v.date.to_string(),
+                    when: minute(v.when),
                     what: v.what.clone(),
                 })
                 .collect(),
             note: oven.note.clone(),
         }
     }
+}
+
+/// Writes a local time to the minute: seconds say nothing about an oven.
+pub(super) fn minute(when: DateTime) -> String {
+    let rounded = when.round(Unit::Minute).unwrap_or(when);
+    rounded.strftime("%Y-%m-%dT%H:%M").to_string()
 }
 
 /// The list of ovens.
@@ -104,7 +118,7 @@ pub struct TestSummaryJson {
     racks: Vec<u8>,
     when: String,
     minutes: Option<f64>,
-    slices: usize,
+    slice_count: usize,
     scored: usize,
     complete: bool,
     note: String,
@@ -118,9 +132,9 @@ impl From<&ToastTest> for TestSummaryJson {
             mode: test.setup.mode.key(),
             dial_c: test.setup.dial.0,
             racks: test.setup.racks.clone(),
-            when: test.when.to_string(),
+            when: minute(test.when),
             minutes: test.minutes.map(|m| m.0),
-            slices: test.slices.len(),
+            slice_count: test.slices.len(),
             scored: test.scored(),
             complete: test.is_complete(),
             note: test.note.clone(),
@@ -189,7 +203,18 @@ pub struct TestJson {
     summary: TestSummaryJson,
     /// The slice to score next, from 1; none when all are dealt with.
     next_slice: Option<usize>,
-    slice_list: Vec<SliceJson>,
+    slices: Vec<SliceJson>,
+    /// What to mind before toasting; only of a new test.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    cautions: Vec<String>,
+}
+
+impl TestJson {
+    /// Adds what to mind before the test is toasted.
+    #[must_use]
+    pub fn with_cautions(self, cautions: Vec<String>) -> Self {
+        Self { cautions, ..self }
+    }
 }
 
 impl From<&ToastTest> for TestJson {
@@ -197,8 +222,9 @@ impl From<&ToastTest> for TestJson {
         let open = test.cursor < test.slices.len();
         Self {
             summary: test.into(),
+            cautions: Vec::new(),
             next_slice: open.then_some(test.cursor + 1),
-            slice_list: test
+            slices: test
                 .slices
                 .iter()
                 .enumerate()
@@ -243,7 +269,7 @@ impl From<&BakeLog> for BakeJson {
             oven: bake.oven.to_string(),
             mode: bake.mode.key(),
             kind: bake.kind.clone(),
-            started: bake.started.to_string(),
+            started: minute(bake.started),
             baked_min: bake.baked.map(|m| m.0),
             openings: bake
                 .openings

@@ -3,11 +3,9 @@
 use crate::{
     field::{Evenness, Evidence, FieldMap, RackMap, Range, Zone, ZoneKind},
     model::{Browning, PlaceName},
+    numeric::normal::Z90,
 };
 use serde::Serialize;
-
-/// Standard deviations to either end of a 90 % interval of a normal distribution.
-const HALF_WIDTH_90: f64 = 1.644_853_627;
 
 /// The maps of every rack position with their zones.
 #[derive(Debug, Serialize)]
@@ -158,8 +156,12 @@ fn rack_json(rack: &RackMap, untoasted: f64) -> RackJson {
             })
             .collect()
     };
-    let lightness =
-        |i: usize, sds: f64| Browning(rack.mean[i] + sds * rack.sd[i]).lightness(untoasted);
+    // The interval of a nearly white slice reaches beyond white; L* does not.
+    let lightness = |i: usize, sds: f64| {
+        Browning(rack.mean[i] + sds * rack.sd[i])
+            .lightness(untoasted)
+            .clamp(0.0, 100.0)
+    };
     RackJson {
         rack: rack.rack,
         evidence: match rack.evidence {
@@ -176,8 +178,8 @@ fn rack_json(rack: &RackMap, untoasted: f64) -> RackJson {
         browning_sd: rows(&|i| rack.sd[i]),
         lightness_mean: rows(&|i| lightness(i, 0.0)),
         // More browning is less light.
-        lightness_lo: rows(&|i| lightness(i, HALF_WIDTH_90)),
-        lightness_hi: rows(&|i| lightness(i, -HALF_WIDTH_90)),
+        lightness_lo: rows(&|i| lightness(i, Z90)),
+        lightness_hi: rows(&|i| lightness(i, -Z90)),
         zones: Vec::new(),
         evenness: None,
     }

@@ -3,6 +3,9 @@
 //! Degrees follow dT = ln(B / mean B) / s, an equivalent temperature difference, with s the relative
 //! change of browning per degree C.
 
+/// Standard deviations to either end of a 90 % interval of a normal distribution.
+pub use crate::numeric::normal::Z90 as HALF_WIDTH_90;
+
 use crate::{
     colour::Ramp,
     field::RackMap,
@@ -10,8 +13,6 @@ use crate::{
     units::{CelsiusDelta, TemperatureUnit, no_negative_zero},
 };
 
-/// Standard deviations to either end of a 90 % interval of a normal distribution.
-pub const HALF_WIDTH_90: f64 = 1.644_853_626_951_472_2;
 /// The difference a baker notices: half a shade.
 pub const NOTICEABLE_SHADE: f64 = 0.5;
 /// Contour steps tried for degrees, on the dial's scale.
@@ -196,11 +197,6 @@ impl Scale {
         }
         marks
     }
-
-    /// Returns the contour figure nearest to `value`.
-    pub fn nearest_mark(&self, value: f64) -> f64 {
-        (value / self.step).round() * self.step
-    }
 }
 
 #[cfg(test)]
@@ -243,6 +239,23 @@ mod tests {
         assert_eq!(FAHRENHEIT.show(got), "+4 F");
         assert_eq!(FAHRENHEIT.mark(-0.2), "0");
         assert_eq!(Quantity::Shade.show(4.24), "shade 4.2");
+    }
+
+    /// dT = ln(D1 / D2) R T^2 / E: with the hot-plate energy (Zanoni, Peri, Bruno 1995) and doses
+    /// -ln(1 - dE / 52), a colour difference of 26 against 13 at 177 C is 23.1 K.
+    #[test]
+    fn twice_the_colour_difference_is_about_23_c() {
+        use crate::model::kinetics::{
+            HOT_PLATE_ASYMPTOTE, HOT_PLATE_ENERGY, dose_of_colour_difference,
+        };
+        let kelvin = crate::units::Celsius(177.0).kelvin();
+        let celsius = Quantity::Degrees {
+            unit: TemperatureUnit::Celsius,
+            per_c: HOT_PLATE_ENERGY / (8.314_462_618 * kelvin.powi(2)),
+        };
+        let dose = |delta_e| dose_of_colour_difference(delta_e, HOT_PLATE_ASYMPTOTE);
+        assert!((celsius.value(dose(26.0), dose(13.0)) - 23.1).abs() < 0.05);
+        assert!((celsius.value(dose(13.0), dose(26.0)) + 23.1).abs() < 0.05);
     }
 
     #[test]

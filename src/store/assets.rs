@@ -101,6 +101,11 @@ pub fn cautions(occasion: Occasion) -> &'static [String] {
     }
 }
 
+/// Returns what to say besides wherever gas burns.
+pub fn gas_cautions() -> &'static [String] {
+    CAUTION_LISTS.as_ref().map_or(&[], |lists| &lists.gas)
+}
+
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 struct OvenFile {
@@ -202,6 +207,7 @@ struct CautionFile {
     #[serde(rename = "version")]
     _version: u32,
     toast_test: Vec<String>,
+    gas: Vec<String>,
     thermometer: Vec<String>,
     technician: Vec<String>,
     bake: Vec<String>,

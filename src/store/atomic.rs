@@ -32,7 +32,28 @@ pub(super) fn previous_of(path: &Path) -> PathBuf {
 /// # Errors
 /// Any trouble of the disk; `path` then still holds its old version, whole.
 pub(super) fn replace(path: &Path, bytes: &[u8], write: WriteBytes) -> io::Result<()> {
-    let folder = path.parent().unwrap_or_else(|| Path::new("."));
+    put_after(path, bytes, write, keep_previous)
+}
+
+/// Replaces `path` by `bytes` like [`replace`], without keeping the version before.
+///
+/// # Errors
+/// Any trouble of the disk; `path` then still holds its old version, whole.
+pub(super) fn put(path: &Path, bytes: &[u8], write: WriteBytes) -> io::Result<()> {
+    put_after(path, bytes, write, |_path, _folder| Ok(()))
+}
+
+/// Writes beside `path`, does what is to be done with the old version, and takes its name.
+fn put_after(
+    path: &Path,
+    bytes: &[u8],
+    write: WriteBytes,
+    keep: fn(&Path, &Path) -> io::Result<()>,
+) -> io::Result<()> {
+    let folder = match path.parent() {
+        Some(folder) if !folder.as_os_str().is_empty() => folder,
+        Some(_) | None => Path::new("."),
+    };
     let mut builder = tempfile::Builder::new();
     builder.prefix(".writing-");
     // A stored file is an ordinary one: the user's umask says who may read it.
@@ -40,7 +61,7 @@ pub(super) fn replace(path: &Path, bytes: &[u8], write: WriteBytes) -> io::Resul
     builder.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o666));
     let mut fresh = builder.tempfile_in(folder)?;
     write(fresh.as_file_mut(), bytes)?;
-    keep_previous(path, folder)?;
+    keep(path, folder)?;
     fresh.persist(path).map_err(|e| e.error)?;
     flush_folder(folder)
 }
@@ -59,6 +80,8 @@ fn keep_previous(path: &Path, folder: &Path) -> io::Result<()> {
         // Some file systems have no links (FAT on a memory stick): copy instead.
         Err(_no_links) => {
             fs::copy(path, &second)?;
+            // The rename below must not reach the disk before what it names.
+            File::options().write(true).open(&second)?.sync_all()?;
         }
     }
     second.persist(previous_of(path)).map_err(|e| e.error)
@@ -96,6 +119,17 @@ mod tests {
         assert_eq!(fs::read_to_string(&path).unwrap(), "three");
         assert_eq!(fs::read_to_string(previous_of(&path)).unwrap(), "two");
         assert_eq!(names(dir.path()), ["a.json", "a.json.previous"]);
+    }
+
+    #[test]
+    fn a_file_the_user_named_is_put_without_a_second_version() {
+        let dir = tempfile::tempdir().unwrap();
+        let path = dir.path().join("a.png");
+        for text in ["one", "two"] {
+            put(&path, text.as_bytes(), write_and_flush).unwrap();
+        }
+        assert_eq!(fs::read_to_string(&path).unwrap(), "two");
+        assert_eq!(names(dir.path()), ["a.png"]);
     }
 
     #[test]

@@ -70,6 +70,12 @@ pub enum StoreError {
         /// The file.
         path: PathBuf,
     },
+    /// A file of that name could not be read, so it may hold more than what would replace it.
+    #[error("{} could not be read and is left as it is; see that you may read it and start again, or use another name", .path.display())]
+    Unread {
+        /// The file.
+        path: PathBuf,
+    },
     /// A value has no stored form.
     #[error("{what} cannot be saved: {why}; this is a fault of the program, please report it")]
     NoForm {

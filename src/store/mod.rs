@@ -32,3 +32,11 @@ const MOST_INPUT_BYTES: u64 = 16 << 20;
 pub fn read_input(path: &Path) -> Result<String, StoreError> {
     folder::read_text(path, MOST_INPUT_BYTES).map_err(|e| StoreError::read(path, e))
 }
+
+/// Writes a file that the user named: it is whole on the disk when this returns, or as it was before.
+///
+/// # Errors
+/// [`StoreError`] when it cannot be written.
+pub fn write_output(path: &Path, bytes: &[u8]) -> Result<(), StoreError> {
+    atomic::put(path, bytes, atomic::write_and_flush).map_err(|e| StoreError::write(path, e))
+}

@@ -12,8 +12,10 @@ use super::{
 /// What is to be done about an event.
 #[derive(Debug, Clone)]
 pub enum Action {
-    /// Leave the program; everything is on disk already.
+    /// Leave the program; asked again first when something would be lost or is running.
     Quit,
+    /// Leave the program at once: the system asks, and does not wait for an answer.
+    Terminate,
     /// Close the popup, or go back one screen.
     Back,
     /// Show or hide the keys of this screen.

@@ -138,6 +138,8 @@ pub struct Shared {
     pub popup: Option<Popup>,
     /// What the disk refused so far; tried again with every key.
     pub(crate) unsaved: Vec<Save>,
+    /// Leaving was asked for once while something was unsaved.
+    pub(crate) leaving: bool,
     pub(crate) steps: Vec<Step>,
     tickets: Ticket,
 }
@@ -222,6 +224,7 @@ impl App {
             banner,
             popup: None,
             unsaved: Vec::new(),
+            leaving: false,
             steps: Vec::new(),
             tickets: 0,
         };

@@ -24,6 +24,19 @@ impl Save {
             (Self::Oven(_) | Self::Test(_) | Self::Bake(_), _) => false,
         }
     }
+
+    /// Names what is to be saved: `the toast test of 2026-11-25, 12 scores`.
+    pub(crate) fn words(&self) -> String {
+        match self {
+            Self::Oven(oven) => format!("the oven {}", oven.name),
+            Self::Test(test) => format!(
+                "the toast test of {} with {} scores",
+                test.when.date(),
+                test.scored()
+            ),
+            Self::Bake(bake) => format!("the bake of {}", bake.started.date()),
+        }
+    }
 }
 
 /// Something for the outer world.

@@ -259,7 +259,7 @@ const EVERYWHERE: &[Binding] = &[
         keys: &[Key::Char('q'), Key::Interrupt],
         action: Action::Quit,
         hint: "quit",
-        help: "leave; everything is saved already",
+        help: "leave; asks first while a bake runs or something is not on disk yet",
     },
 ];
 

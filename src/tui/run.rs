@@ -7,10 +7,11 @@ use super::{
     effect::{Effect, Save},
     event::Event,
     terminal::Taken,
-    update::{action_of, update},
+    update::{action_of, is_from_hand, update},
     view::view,
     worker::Worker,
 };
+use crate::model::TestId;
 use std::{
     io::Write,
     sync::mpsc::{Receiver, RecvTimeoutError, Sender, channel},
@@ -88,6 +89,7 @@ pub fn step(app: &mut App, event: Event) -> Vec<Effect> {
         return Vec::new();
     };
     let retry = !matches!(action, Action::Tick | Action::Finished(_));
+    let by_hand = is_from_hand(&action);
     let mut rest = Vec::new();
     let mut any = false;
     for effect in update(app, action) {
@@ -97,9 +99,7 @@ pub fn step(app: &mut App, event: Event) -> Vec<Effect> {
                 put_by(app, save);
             }
             Effect::SetAside(test) => {
-                if let Err(error) = app.shared.kitchen.remove_test(&test) {
-                    app.shared.complain(error.to_string());
-                }
+                set_aside(app, &test);
             }
             Effect::Work(_) | Effect::Bell | Effect::Quit => rest.push(effect),
         }
@@ -107,7 +107,52 @@ pub fn step(app: &mut App, event: Event) -> Vec<Effect> {
     if retry || any {
         save_all(app);
     }
+    if by_hand {
+        hold_back(app, &mut rest);
+    }
     rest
+}
+
+/// Lets nobody leave by the first key while something is not on disk; says what would be lost.
+fn hold_back(app: &mut App, rest: &mut Vec<Effect>) {
+    let leaves = rest.iter().any(|e| matches!(e, Effect::Quit));
+    let asked = std::mem::take(&mut app.shared.leaving);
+    if !leaves || asked || app.shared.unsaved.is_empty() {
+        return;
+    }
+    rest.retain(|e| !matches!(e, Effect::Quit));
+    app.shared.leaving = true;
+    let lost: Vec<String> = app.shared.unsaved.iter().map(Save::words).collect();
+    app.shared.complain(format!(
+        "NOT ON DISK: {}. Free space, then any key tries again; q again leaves without",
+        lost.join(", ")
+    ));
+}
+
+/// Sets a test aside, its unsaved scores with it: a later key must not save it anew.
+fn set_aside(app: &mut App, test: &TestId) {
+    let unsaved = std::mem::take(&mut app.shared.unsaved);
+    let (own, others): (Vec<Save>, Vec<Save>) = unsaved.into_iter().partition(|s| is_of(s, test));
+    app.shared.unsaved = others;
+    let kitchen = &mut app.shared.kitchen;
+    for save in &own {
+        if let Save::Test(latest) = save {
+            // A disk that refuses this refuses the removal too, which is told below.
+            kitchen.save_test((**latest).clone()).ok();
+        }
+    }
+    if let Err(error) = kitchen.remove_test(test) {
+        app.shared.unsaved.extend(own);
+        app.shared.complain(error.to_string());
+    }
+}
+
+/// Tells whether a save is of this toast test.
+fn is_of(save: &Save, test: &TestId) -> bool {
+    match save {
+        Save::Test(saved) => saved.id == *test,
+        Save::Oven(_) | Save::Bake(_) => false,
+    }
 }
 
 /// Puts a save last in the row of unsaved things, in place of an older state of the same thing.
@@ -199,17 +244,89 @@ fn heed_signals(_sender: Sender<Event>) -> std::io::Result<()> {
 mod tests {
     use super::*;
     use crate::tui::{fixture::Fixture, keys::Key};
+    use std::path::PathBuf;
 
-    #[test]
-    fn what_the_disk_refuses_stays_in_memory_is_told_and_tried_again() {
-        let mut fixture = Fixture::scoring();
+    /// Puts a file where the tests' folder was: no write into it can work, not even for root.
+    fn broken(fixture: &Fixture) -> (PathBuf, PathBuf) {
         let tests = fixture.folder.path().join("tests");
         assert!(tests.is_dir(), "the store keeps tests elsewhere now");
-        // A file where the folder was: no write into it can work, not even for root.
         let aside = fixture.folder.path().join("aside");
         std::fs::rename(&tests, &aside).unwrap();
         #[expect(clippy::disallowed_methods, reason = "the test breaks the store")]
         std::fs::write(&tests, "").unwrap();
+        (tests, aside)
+    }
+
+    fn mend((tests, aside): &(PathBuf, PathBuf)) {
+        std::fs::remove_file(tests).unwrap();
+        std::fs::rename(aside, tests).unwrap();
+    }
+
+    #[test]
+    fn leaving_with_scores_not_on_disk_is_asked_first() {
+        for key in [Key::Char('q'), Key::Interrupt] {
+            let mut fixture = Fixture::scoring();
+            broken(&fixture);
+            fixture.keys("34");
+            assert!(fixture.press(key).is_empty(), "{key:?} leaves at once");
+            let Some(Banner::Wrong(words)) = &fixture.app.shared.banner else {
+                panic!("{:?}", fixture.app.shared.banner)
+            };
+            assert!(
+                words.contains("2 scores") && words.contains("q again"),
+                "{words}"
+            );
+            fixture.press(Key::Left);
+            assert!(
+                fixture.press(key).is_empty(),
+                "another key takes the question back"
+            );
+            assert!(matches!(fixture.press(key)[..], [Effect::Quit]));
+        }
+        let mut fixture = Fixture::scoring();
+        let folders = broken(&fixture);
+        fixture.keys("34q");
+        mend(&folders);
+        assert!(
+            matches!(fixture.keys("q")[..], [Effect::Quit]),
+            "saved by now: nothing to ask"
+        );
+        assert_eq!(fixture.reopened().test().scored(), 2);
+    }
+
+    #[test]
+    fn the_systems_request_to_end_is_not_asked_about() {
+        let mut fixture = Fixture::scoring();
+        broken(&fixture);
+        fixture.keys("34");
+        assert!(matches!(
+            step(&mut fixture.app, Event::Terminate)[..],
+            [Effect::Quit]
+        ));
+    }
+
+    #[test]
+    fn what_is_set_aside_is_not_saved_again() {
+        let mut fixture = Fixture::scoring();
+        fixture.keys("3");
+        let folders = broken(&fixture);
+        fixture.keys("4");
+        assert_eq!(fixture.app.shared.unsaved.len(), 1);
+        fixture.press(Key::Escape);
+        fixture.press(Key::Tab);
+        fixture.keys("x");
+        mend(&folders);
+        fixture.keys("x");
+        assert!(fixture.app.shared.kitchen.tests().is_empty());
+        fixture.press(Key::Up);
+        assert!(fixture.app.shared.unsaved.is_empty());
+        assert!(fixture.reopened().app.shared.kitchen.tests().is_empty());
+    }
+
+    #[test]
+    fn what_the_disk_refuses_stays_in_memory_is_told_and_tried_again() {
+        let mut fixture = Fixture::scoring();
+        let (tests, aside) = broken(&fixture);
         fixture.keys("34");
         assert!(matches!(fixture.app.shared.banner, Some(Banner::Wrong(_))));
         assert_eq!(fixture.test().scored(), 2, "kept in memory");
@@ -218,8 +335,7 @@ mod tests {
             matches!(fixture.app.shared.banner, Some(Banner::Wrong(_))),
             "the message stays while something is unsaved"
         );
-        std::fs::remove_file(&tests).unwrap();
-        std::fs::rename(&aside, &tests).unwrap();
+        mend(&(tests, aside));
         fixture.press(Key::Left);
         assert_eq!(
             fixture.app.shared.banner,

@@ -29,7 +29,7 @@ pub fn action_of(app: &App, event: Event) -> Option<Action> {
         Event::Resize(columns, rows) => Some(Action::Resize(columns, rows)),
         Event::Tick => Some(Action::Tick),
         Event::Finished(finished) => Some(Action::Finished(finished)),
-        Event::Terminate => Some(Action::Quit),
+        Event::Terminate => Some(Action::Terminate),
     }
 }
 
@@ -48,7 +48,8 @@ pub fn update(app: &mut App, action: Action) -> Vec<Effect> {
         app.shared.banner = None;
     }
     let effects = match action {
-        Action::Quit => vec![Effect::Quit],
+        Action::Quit => quit(app),
+        Action::Terminate => vec![Effect::Quit],
         Action::Back => back(app),
         Action::Help => {
             toggle_help(app);
@@ -87,9 +88,9 @@ pub fn update(app: &mut App, action: Action) -> Vec<Effect> {
 }
 
 /// Tells actions that a key or click causes from those of clocks, worker and window.
-fn is_from_hand(action: &Action) -> bool {
+pub(crate) fn is_from_hand(action: &Action) -> bool {
     match action {
-        Action::Tick | Action::Finished(_) | Action::Resize(..) => false,
+        Action::Tick | Action::Finished(_) | Action::Resize(..) | Action::Terminate => false,
         Action::Quit
         | Action::Back
         | Action::Help
@@ -117,6 +118,15 @@ fn is_from_hand(action: &Action) -> bool {
 )]
 fn break_off() -> Vec<Effect> {
     panic!("broken on purpose");
+}
+
+/// Asks the screen in sight before leaving; it may want to be asked twice.
+fn quit(app: &mut App) -> Vec<Effect> {
+    let App { screens, shared } = app;
+    let may = screens
+        .last_mut()
+        .is_none_or(|top| top.state_mut().may_quit(shared));
+    if may { vec![Effect::Quit] } else { Vec::new() }
 }
 
 fn back(app: &mut App) -> Vec<Effect> {

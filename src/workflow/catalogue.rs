@@ -1,10 +1,11 @@
 //! What the program knows before anything is described: templates, kinds of bake, card, cautions.
 
 pub use crate::store::assets::{
-    CardShade, Occasion, OvenTemplate, bake_kinds, cautions, oven_templates, shade_card,
+    CardShade, Occasion, OvenTemplate, bake_kinds, cautions, gas_cautions, oven_templates,
+    shade_card,
 };
 
-use crate::model::BakeKind;
+use crate::model::{BakeKind, HeatSource, Oven};
 
 /// A key that is in no list.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -15,6 +16,19 @@ pub enum CatalogueError {
     /// No oven template has that key.
     #[error("'{0}' is no oven template; use one of {1}")]
     NoSuchTemplate(String, String),
+}
+
+/// Returns what to say before something hot is done with this oven: where gas burns, of gas too.
+pub fn cautions_at(occasion: Occasion, oven: &Oven) -> Vec<String> {
+    let mut said = cautions(occasion).to_vec();
+    if oven.heat.contains(&HeatSource::GasBurner) {
+        for gas in gas_cautions() {
+            if !said.contains(gas) {
+                said.push(gas.clone());
+            }
+        }
+    }
+    said
 }
 
 /// Returns the kind of bake with this key.
@@ -53,5 +67,17 @@ mod tests {
         assert!(message.contains("'cookie'") && message.contains("thin-cookie"));
         assert!(oven_template("gas-range-slide-in").is_ok());
         assert!(oven_template("").is_err());
+    }
+
+    #[test]
+    fn where_gas_burns_its_smell_is_spoken_of_once() {
+        let at = |key, occasion| {
+            let said = cautions_at(occasion, &oven_template(key).unwrap().oven);
+            said.iter().filter(|c| c.contains("Smell of gas")).count()
+        };
+        for occasion in [Occasion::ToastTest, Occasion::Bake, Occasion::Technician] {
+            assert_eq!(at("gas-range-slide-in", occasion), 1, "{occasion:?}");
+        }
+        assert_eq!(at("wall-oven-30-inch", Occasion::ToastTest), 0);
     }
 }

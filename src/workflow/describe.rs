@@ -6,7 +6,7 @@ use crate::{
     model::{Cavity, Dial, HeatSource, Mode, Oven, OvenError, RackPosition, ServiceVisit},
     units::{Celsius, Centimetres, LengthUnit, TemperatureUnit, UnitError},
 };
-use jiff::civil::Date;
+use jiff::{Unit, civil::DateTime};
 
 /// What is wrong with a description.
 #[derive(Debug, thiserror::Error)]
@@ -32,6 +32,38 @@ pub enum DescribeError {
     /// The template is not there.
     #[error(transparent)]
     Template(#[from] CatalogueError),
+    /// A visit that has not been yet.
+    #[error("the visit of {when} is still to come (it is {now}); give when it was done")]
+    FutureVisit {
+        /// When it is said to have been.
+        when: String,
+        /// Local time now.
+        now: DateTime,
+    },
+    /// Another oven is called so.
+    #[error(
+        "there is an oven '{name}' already ({id}); give this one another name, or remove that one first"
+    )]
+    NameTaken {
+        /// The name.
+        name: String,
+        /// Id of the oven that has it.
+        id: String,
+    },
+    /// Two rack positions lie too close for a rack in each.
+    #[error(
+        "rack positions {below} and {above} are {apart} apart, less than the {least} a rack and its guides take; measure guide to guide, or leave one out"
+    )]
+    RacksTooClose {
+        /// Number of the lower one.
+        below: u8,
+        /// Number of the upper one.
+        above: u8,
+        /// Their distance.
+        apart: String,
+        /// The least there can be.
+        least: String,
+    },
     /// The oven cannot be.
     #[error(transparent)]
     Oven(#[from] OvenError),
@@ -109,7 +141,9 @@ impl OvenDraft {
             oven.note.clone_from(note);
         }
         oven.id = kitchen.fresh_oven_id(&oven.name);
-        Ok(oven.check()?)
+        let oven = oven.check()?;
+        check_beside(kitchen, &oven)?;
+        Ok(oven)
     }
 
     fn dial(&self, template: Dial) -> Result<Dial, DescribeError> {
@@ -139,24 +173,68 @@ impl OvenDraft {
     }
 }
 
+/// Least distance of two rack positions: a wire rack and its guides are about that high (common
+/// practice, no source).
+const LEAST_APART: Centimetres = Centimetres(2.0);
+
+/// Checks what a sound oven can still get wrong when it is described: rack positions too close to
+/// be used, or a name that another oven of the kitchen goes by.
+///
+/// # Errors
+/// [`DescribeError::RacksTooClose`] or [`DescribeError::NameTaken`].
+pub fn check_beside(kitchen: &Kitchen, oven: &Oven) -> Result<(), DescribeError> {
+    for (below, above) in oven.racks.iter().zip(oven.racks.iter().skip(1)) {
+        let apart = above.height.0 - below.height.0;
+        // A hair of grace: a figure typed in inches is rounded.
+        if apart < LEAST_APART.0 - 1e-9 {
+            return Err(DescribeError::RacksTooClose {
+                below: below.number,
+                above: above.number,
+                apart: oven.lengths.show(Centimetres(apart)),
+                least: oven.lengths.show(LEAST_APART),
+            });
+        }
+    }
+    let name = oven.name.trim();
+    let same = |o: &&Oven| o.id != oven.id && o.name.trim().eq_ignore_ascii_case(name);
+    kitchen.ovens().iter().find(same).map_or(Ok(()), |other| {
+        Err(DescribeError::NameTaken {
+            name: other.name.clone(),
+            id: other.id.to_string(),
+        })
+    })
+}
+
 /// Adds a dated mark to an oven's record and saves it, oldest first.
 ///
 /// # Errors
-/// [`KitchenError`] when there is no such oven, or the disk refuses.
+/// [`DescribeError`] when the visit is still to come, there is no such oven, or the disk refuses.
 pub fn add_visit(
     kitchen: &mut Kitchen,
     oven: &str,
-    date: Date,
-    what: &str,
-) -> Result<Oven, KitchenError> {
+    visit: ServiceVisit,
+    now: DateTime,
+) -> Result<Oven, DescribeError> {
+    check_visit(&visit, now)?;
     let mut oven = kitchen.find_oven(oven)?.clone();
-    oven.visits.push(ServiceVisit {
-        date,
-        what: what.to_owned(),
-    });
-    oven.visits.sort_by_key(|visit| visit.date);
+    oven.visits.push(visit);
+    oven.visits.sort_by_key(|visit| visit.when);
     kitchen.save_oven(oven.clone())?;
     Ok(oven)
+}
+
+/// Checks that a visit has been: one still to come would cut off every test until then.
+///
+/// # Errors
+/// [`DescribeError::FutureVisit`] when it is later than `now`.
+pub fn check_visit(visit: &ServiceVisit, now: DateTime) -> Result<(), DescribeError> {
+    if visit.when <= now {
+        return Ok(());
+    }
+    Err(DescribeError::FutureVisit {
+        when: visit.moment(),
+        now: now.round(Unit::Minute).unwrap_or(now),
+    })
 }
 
 /// Returns the word commands use for a heat source: `rear-fan-with-element`.
@@ -224,7 +302,7 @@ mod tests {
     #[test]
     fn a_template_and_what_differs_make_an_oven() {
         let oven = OvenDraft {
-            name: Some(text("Wall oven")),
+            name: Some(text("Wall oven, left")),
             width: Some(text("62 cm")),
             racks: Some(text("2, 5, 8in")),
             modes: Some(text("still-air, fan")),
@@ -237,7 +315,7 @@ mod tests {
         }
         .build(&kitchen())
         .unwrap();
-        assert_eq!(oven.id.as_str(), "wall-oven-2");
+        assert_eq!(oven.id.as_str(), "wall-oven-left");
         assert_eq!(oven.cavity.width, Centimetres(62.0));
         assert_eq!(oven.racks[2].height, Centimetres(20.32));
         assert_eq!(oven.modes, [Mode::StillAir, Mode::Fan]);
@@ -292,6 +370,20 @@ mod tests {
             ),
             (
                 OvenDraft {
+                    racks: Some(text("2in,2.5in")),
+                    ..draft()
+                },
+                "rack positions 1 and 2 are 0.5 in apart",
+            ),
+            (
+                OvenDraft {
+                    name: Some(text("Wall OVEN")),
+                    ..draft()
+                },
+                "'wall oven' already (wall-oven)",
+            ),
+            (
+                OvenDraft {
                     name: Some(text("  ")),
                     ..draft()
                 },
@@ -307,10 +399,28 @@ mod tests {
     #[test]
     fn visits_are_kept_oldest_first() {
         let mut kitchen = kitchen();
-        let day = jiff::civil::date(2025, 1, 2);
-        let oven = add_visit(&mut kitchen, "wall-oven", day, "hinge").unwrap();
-        assert_eq!((oven.visits.len(), oven.visits[0].date), (2, day));
+        let now = jiff::civil::date(2026, 5, 1).at(12, 0, 0, 0);
+        let hinge = ServiceVisit {
+            when: jiff::civil::date(2025, 1, 2).at(9, 30, 0, 0),
+            what: "hinge".to_owned(),
+        };
+        let oven = add_visit(&mut kitchen, "wall-oven", hinge.clone(), now).unwrap();
+        assert_eq!((oven.visits.len(), &oven.visits[0]), (2, &hinge));
+        assert_eq!(hinge.moment(), "2025-01-02 09:30");
         assert_eq!(kitchen.find_oven("wall-oven").unwrap(), &oven);
-        assert!(add_visit(&mut kitchen, "none", day, "x").is_err());
+        assert!(add_visit(&mut kitchen, "none", hinge, now).is_err());
+    }
+
+    #[test]
+    fn a_visit_still_to_come_is_refused() {
+        let mut kitchen = kitchen();
+        let now = jiff::civil::date(2026, 5, 1).at(12, 0, 0, 0);
+        let visit = ServiceVisit {
+            when: now.saturating_add(jiff::Span::new().minutes(1)),
+            what: "hinge".to_owned(),
+        };
+        let said = add_visit(&mut kitchen, "wall-oven", visit, now).unwrap_err();
+        assert!(said.to_string().contains("2026-05-01 12:01"), "{said}");
+        assert_eq!(kitchen.find_oven("wall-oven").unwrap().visits.len(), 1);
     }
 }

@@ -13,6 +13,10 @@ const DISAGREES: f64 = 3.0;
 const FEW: usize = 8;
 /// Below this mean shade slice-to-slice noise rules the map.
 const PALE: f64 = 1.5;
+/// Intervals that shrink to no less than this share are hardly sharper.
+const SHARPER: f64 = 0.85;
+/// Scored places closer than this, cm, are one place.
+const ONE_PLACE: f64 = 1.0;
 /// A rack with more than this share of its slices at an end of the card says too little.
 const MANY_ENDS: f64 = 0.25;
 
@@ -72,7 +76,8 @@ fn zone_sentence(view: &MapView, zone: &Zone, unit: TemperatureUnit) -> String {
 fn no_zone_sentence(view: &MapView, rack: &RackMap, unit: TemperatureUnit) -> Option<String> {
     let outlook = view.fit.outlook(rack.rack)?;
     let per_shade = browning_per_shade();
-    let smallest = NOTICEABLE_SHADE + outlook.now / per_shade;
+    let (now, then) = (outlook.now / per_shade, outlook.with_one_more / per_shade);
+    let smallest = NOTICEABLE_SHADE + now;
     let degrees = view
         .reading()
         .degrees(smallest * per_shade, 0.0, rack.rack_mean)
@@ -81,14 +86,19 @@ fn no_zone_sentence(view: &MapView, rack: &RackMap, unit: TemperatureUnit) -> Op
         Evidence::Tested => "",
         Evidence::Interpolated => " (not tested itself: between tested positions)",
     };
+    let settle = match rack.evidence {
+        Evidence::Interpolated => "toast on this position to know it".to_owned(),
+        Evidence::Tested if then > SHARPER * now => {
+            "another such test would hardly sharpen it".to_owned()
+        }
+        Evidence::Tested => format!("one more such test would make that +-{then:.1}"),
+    };
     Some(format!(
-        "Position {}{tested}: no zone more than about {smallest:.1} shades ({:.0} {}) off could be told from \
-         slice-to-slice scatter; the map is good to +-{:.1} shades, and one more such test would make that +-{:.1}.",
+        "Position {}{tested}: no part is surely half a shade off its mean. A part would have to be about {smallest:.1} \
+         shades ({:.0} {}) off to be told: the map is good to +-{now:.1} shades (90 %); {settle}.",
         rack.rack,
         unit.delta_figure(CelsiusDelta(degrees)),
         unit.letter(),
-        outlook.now / per_shade,
-        outlook.with_one_more / per_shade,
     ))
 }
 
@@ -140,9 +150,11 @@ pub(super) fn slice_warnings(observations: &[Observation]) -> Vec<Warning> {
     for rack in racks {
         let on: Vec<&Observation> = observations.iter().filter(|o| o.rack == rack).collect();
         let n = on.len();
-        if n < FEW {
+        let places = distinct_places(&on);
+        if places < FEW {
+            let slices = if places == 1 { "place" } else { "places" };
             out.push(Warning::new(
-                format!("position {rack} has only {n} scored slices"),
+                format!("position {rack} is scored in only {places} {slices}"),
                 "score more of them, or lay out twelve next time",
             ));
         }
@@ -169,6 +181,19 @@ pub(super) fn slice_warnings(observations: &[Observation]) -> Vec<Warning> {
         }
     }
     out
+}
+
+fn distinct_places(slices: &[&Observation]) -> usize {
+    let mut places: Vec<(f64, f64)> = Vec::new();
+    for o in slices {
+        if !places
+            .iter()
+            .any(|p| (p.0 - o.x).hypot(p.1 - o.y) < ONE_PLACE)
+        {
+            places.push((o.x, o.y));
+        }
+    }
+    places.len()
 }
 
 /// Returns what the tests behind a map warn of: slices that disagree, and slices not scored.

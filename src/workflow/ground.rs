@@ -2,7 +2,7 @@
 
 use super::{
     kitchen::Kitchen,
-    map::{MapError, MapView, map_of, map_samples},
+    map::{MapError, MapView, map_of, map_samples, sample_rack_height},
     pool::tests_now,
     samples::{SampleError, read_samples_file},
 };
@@ -12,9 +12,6 @@ use crate::{
     units::{Celsius, Centimetres, LengthUnit, TemperatureUnit},
 };
 use std::path::Path;
-
-/// Distance between rack positions where a file of samples does not say, cm; as the map takes it.
-const RACK_STEP: f64 = 8.0;
 
 /// Why there is nothing to stand on.
 #[derive(Debug, thiserror::Error)]
@@ -40,7 +37,7 @@ pub enum GroundError {
     },
     /// Nothing is scored.
     #[error(
-        "{oven} has no scored toast test in mode {mode}; lay one out and score it first, or name another mode"
+        "{oven} has no scored toast test {mode}; lay one out and score it first, or name another mode"
     )]
     Untested {
         /// The oven's name.
@@ -69,7 +66,7 @@ impl Ground {
     pub fn tested(&self) -> Result<&MapView, GroundError> {
         self.view.as_ref().ok_or_else(|| GroundError::Untested {
             oven: self.oven.name.clone(),
-            mode: self.mode.key(),
+            mode: self.mode.phrase(),
         })
     }
 }
@@ -161,19 +158,21 @@ fn oven_of_samples(
     mode: Mode,
 ) -> Result<Oven, OvenError> {
     let highest = samples.iter().map(|s| s.rack).max().unwrap_or(1);
-    let step = RACK_STEP.min(100.0 / f64::from(highest + 1));
+    // Half a step above the highest rack, as below the lowest; an oven has 100 cm for them all.
+    let needed = sample_rack_height(highest.saturating_add(1)) + sample_rack_height(1);
+    let squeeze = (100.0 / needed).min(1.0);
     Oven {
         id: OvenId::of_words("samples"),
         name: "oven of the samples".to_owned(),
         cavity: Cavity {
             width: Centimetres(width),
             depth: Centimetres(depth),
-            height: Centimetres((step * f64::from(highest + 1)).clamp(15.0, 120.0)),
+            height: Centimetres((needed * squeeze).clamp(15.0, 120.0)),
         },
         racks: (1..=highest)
             .map(|number| RackPosition {
                 number,
-                height: Centimetres(step * (f64::from(number) - 0.5)),
+                height: Centimetres(squeeze * sample_rack_height(number)),
             })
             .collect(),
         heat: vec![HeatSource::BottomElement],
@@ -223,7 +222,7 @@ mod tests {
             bound: crate::field::Bound::Exact,
             batch: 0,
         };
-        for rack in [1, 5, 50] {
+        for rack in [1, 5, 50, 255] {
             let oven = oven_of_samples(&[sample(rack)], (60.0, 45.0), Mode::StillAir).unwrap();
             assert_eq!(oven.racks.len(), usize::from(rack));
         }

@@ -28,6 +28,11 @@ const MIDDLING: Celsius = Celsius(176.7);
 /// Spacing of rack positions where heights are unknown, cm (common practice, no source).
 const USUAL_SPACING: f64 = 8.0;
 
+/// Returns the height that rack position `number` is taken to have where a file of samples does not say.
+pub fn sample_rack_height(number: u8) -> f64 {
+    USUAL_SPACING * (f64::from(number) - 0.5)
+}
+
 /// Why no map could be made.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum MapError {
@@ -185,7 +190,7 @@ pub fn map_samples(
         .into_iter()
         .map(|number| Rack {
             number,
-            height: USUAL_SPACING * f64::from(number),
+            height: sample_rack_height(number),
         })
         .collect();
     let domain = Domain {

@@ -57,42 +57,37 @@ pub fn observations_of(test: &ToastTest, batch: usize) -> Vec<(usize, Observatio
         .collect()
 }
 
+/// Slices closer than this (cm) lay in the same place of two tests.
+const SAME_PLACE: f64 = 2.0;
+/// Fewest places two tests must share before their levels are compared.
+const FEWEST_PAIRS: usize = 3;
+
 /// Brings repeated tests to the level of the first: a test pulled later is darker all over, and its
 /// differences are larger in the same proportion.
 ///
-/// Levels are compared over the rack positions that both tests have; without one in common, or
-/// with hardly any browning, a test is left as it is and only its level is fitted.
+/// Levels are compared over the places that carry a figure in both tests; with too few of those, or
+/// hardly any browning, a test is left as it is and only its level is fitted.
 pub fn to_one_level(observations: &mut [Observation]) {
     let batches = observations.iter().map(|o| o.batch + 1).max().unwrap_or(0);
     for batch in 1..batches {
-        let racks = |b: usize| -> Vec<u8> {
-            let mut racks: Vec<u8> = observations
+        let exact = |b: usize| {
+            observations
                 .iter()
-                .filter(|o| o.batch == b)
-                .map(|o| o.rack)
-                .collect();
-            racks.sort_unstable();
-            racks.dedup();
-            racks
+                .filter(move |o| o.batch == b && o.bound == Bound::Exact)
         };
-        let (first, own) = (racks(0), racks(batch));
-        let common: Vec<u8> = own.into_iter().filter(|r| first.contains(r)).collect();
-        let level = |b: usize| {
-            let means: Vec<f64> = common
-                .iter()
-                .map(|&rack| {
-                    mean(
-                        observations
-                            .iter()
-                            .filter(|o| o.batch == b && o.rack == rack),
-                    )
-                })
-                .collect();
-            means.iter().sum::<f64>() / means.len() as f64
-        };
-        let (reference, here) = (level(0), level(batch));
+        let pairs: Vec<(f64, f64)> = exact(batch)
+            .filter_map(|o| {
+                let same = |p: &&Observation| {
+                    p.rack == o.rack && (p.x - o.x).hypot(p.y - o.y) < SAME_PLACE
+                };
+                exact(0).find(same).map(|p| (p.browning, o.browning))
+            })
+            .collect();
+        let n = pairs.len() as f64;
+        let reference = pairs.iter().map(|p| p.0).sum::<f64>() / n;
+        let here = pairs.iter().map(|p| p.1).sum::<f64>() / n;
         let least = browning_per_shade() / 2.0;
-        if common.is_empty() || reference < least || here < least {
+        if pairs.len() < FEWEST_PAIRS || reference < least || here < least {
             continue;
         }
         for o in observations.iter_mut().filter(|o| o.batch == batch) {
@@ -100,11 +95,6 @@ pub fn to_one_level(observations: &mut [Observation]) {
             o.sd *= reference / here;
         }
     }
-}
-
-fn mean<'o>(observations: impl Iterator<Item = &'o Observation>) -> f64 {
-    let (sum, n) = observations.fold((0.0, 0.0), |(s, n), o| (s + o.browning, n + 1.0));
-    sum / n
 }
 
 #[cfg(test)]
@@ -122,9 +112,9 @@ mod tests {
 
     #[test]
     fn a_later_pulled_repeat_is_brought_to_the_first_ones_level() {
-        let o = |rack, browning, batch| Observation {
-            rack,
-            x: 10.0,
+        let o = |x: f64, browning, batch| Observation {
+            rack: 2,
+            x,
             y: 10.0,
             width: 10.0,
             depth: 10.0,
@@ -133,19 +123,27 @@ mod tests {
             bound: Bound::Exact,
             batch,
         };
+        // only three of the second test's four places were scored in the first: the fourth, pale
+        // one must not weigh in; the third test shares no place and is left alone
         let mut all = [
-            o(2, 0.3, 0),
-            o(2, 0.5, 0),
-            o(2, 0.6, 1),
-            o(2, 1.0, 1),
-            o(3, 1.2, 1),
-            o(5, 0.9, 2),
+            o(10.0, 0.3, 0),
+            o(20.0, 0.4, 0),
+            o(30.0, 0.5, 0),
+            o(10.5, 0.6, 1),
+            o(20.0, 0.8, 1),
+            o(30.0, 1.0, 1),
+            o(45.0, 0.2, 1),
+            o(55.0, 0.9, 2),
         ];
         to_one_level(&mut all);
-        let got: Vec<f64> = all.iter().map(|o| o.browning).collect();
-        for (got, wanted) in got.iter().zip([0.3, 0.5, 0.3, 0.5, 0.6, 0.9]) {
-            assert!((got - wanted).abs() < 1e-12);
+        let wanted = [0.3, 0.4, 0.5, 0.3, 0.4, 0.5, 0.1, 0.9];
+        for (o, wanted) in all.iter().zip(wanted) {
+            assert!(
+                (o.browning - wanted).abs() < 1e-12,
+                "{} against {wanted}",
+                o.browning
+            );
         }
-        assert!((all[2].sd - 0.01).abs() < 1e-12);
+        assert!((all[3].sd - 0.01).abs() < 1e-12);
     }
 }

@@ -9,11 +9,10 @@ pub fn tests_beside<'k>(kitchen: &'k Kitchen, test: &ToastTest) -> Vec<&'k Toast
     let visits = kitchen
         .oven(&test.setup.oven)
         .map_or(&[][..], |oven| &oven.visits);
-    let day = |t: &ToastTest| t.when.date();
     let same_side = |other: &ToastTest| {
         visits
             .iter()
-            .all(|v| (day(other) < v.date) == (day(test) < v.date))
+            .all(|v| (other.when < v.when) == (test.when < v.when))
     };
     kitchen
         .tests_of(&test.setup.oven)
@@ -40,24 +39,24 @@ pub fn tests_now<'k>(
     let Some(newest) = newest else {
         return (Vec::new(), None);
     };
-    let since = oven.visits.iter().map(|v| v.date).max();
-    let warning = since
-        .filter(|visit| newest.when.date() < *visit)
-        .map(|visit| {
-            Warning::new(
-                format!(
-                    "every test in mode {} is older than the service visit of {visit}",
-                    mode.words()
-                ),
-                "test again: the visit may have changed the oven",
-            )
-        });
+    let last = oven.visits.iter().max_by_key(|v| v.when);
+    let warning = last.filter(|visit| newest.when < visit.when).map(|visit| {
+        Warning::new(
+            format!(
+                "every test {} is older than the service visit of {}",
+                mode.phrase(),
+                visit.moment()
+            ),
+            "test again: the visit may have changed the oven",
+        )
+    });
     (tests_beside(kitchen, newest), warning)
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::model::ServiceVisit;
 
     #[test]
     fn only_tests_since_the_last_visit_count() {
@@ -82,14 +81,42 @@ mod tests {
     fn a_test_before_the_visit_is_pooled_with_its_own_time_only() {
         let (kitchen, _) = Kitchen::throwaway_copy().unwrap();
         let oven = kitchen.find_oven("wall-oven").unwrap();
-        let visit = oven.visits.first().unwrap().date;
+        let visit = oven.visits.first().unwrap().when;
         let before = kitchen
             .tests_of(&oven.id)
             .into_iter()
-            .find(|t| t.setup.mode == Mode::StillAir && t.when.date() < visit)
+            .find(|t| t.setup.mode == Mode::StillAir && t.when < visit)
             .unwrap();
         let beside = tests_beside(&kitchen, before);
         assert!(beside.iter().any(|t| t.id == before.id));
-        assert!(beside.iter().all(|t| t.when.date() < visit));
+        assert!(beside.iter().all(|t| t.when < visit));
+    }
+
+    #[test]
+    fn a_test_in_the_morning_of_a_visit_stays_before_it() {
+        let (mut kitchen, _) = Kitchen::throwaway_copy().unwrap();
+        let mut oven = kitchen.find_oven("wall-oven").unwrap().clone();
+        let morning = kitchen.find_test("2026-04-10-wall-oven").unwrap().clone();
+        let day = morning.when.date();
+        let mut afternoon = kitchen.find_test("2026-04-11-wall-oven").unwrap().clone();
+        afternoon.when = day.at(16, 0, 0, 0);
+        let morning = ToastTest {
+            when: day.at(10, 0, 0, 0),
+            ..morning
+        };
+        oven.visits.push(ServiceVisit {
+            when: day.at(14, 0, 0, 0),
+            what: "new element".to_owned(),
+        });
+        kitchen.save_oven(oven).unwrap();
+        for test in [&morning, &afternoon] {
+            kitchen.save_test(test.clone()).unwrap();
+        }
+        let ids = |test: &ToastTest| -> Vec<String> {
+            let beside = tests_beside(&kitchen, test);
+            beside.iter().map(|t| t.id.to_string()).collect()
+        };
+        assert_eq!(ids(&morning), ["2026-04-10-wall-oven"]);
+        assert!(!ids(&afternoon).contains(&"2026-04-10-wall-oven".to_owned()));
     }
 }

@@ -6,7 +6,7 @@ use super::{
 };
 use crate::{
     model::{Bread, Mode, Oven, Setup, Surface, ToastTest, Warning},
-    units::{Celsius, Centimetres, LengthUnit, Minutes, UnitError},
+    units::{Celsius, Centimetres, LengthUnit, Minutes, UnitError, plain},
 };
 use jiff::civil::DateTime;
 
@@ -29,7 +29,7 @@ pub enum ToastError {
         highest: String,
     },
     /// The time cannot be.
-    #[error("{0} minutes is no time for a toast test; give 0.5 to 60")]
+    #[error("{} minutes is no time for a toast test; give 0.5 to 60", plain(*.0))]
     Minutes(f64),
 }
 

@@ -11,8 +11,10 @@
 )]
 
 use rackshade::{
-    field::{self, Bound, Domain, Observation, Priors, Rack, RackMap, Reading, Zone, ZoneKind},
-    numeric::{normal::Z90, random::Stream},
+    field::{
+        self, Bound, Domain, Observation, Priors, Rack, RackMap, Range, Reading, Zone, ZoneKind,
+    },
+    numeric::{normal::Z90, quantile::quantile, random::Stream},
 };
 use std::{collections::BTreeMap, time::Instant};
 
@@ -116,6 +118,7 @@ struct Tally {
     ovens: usize,
     zoned: usize,
     false_zone: usize,
+    spread_covered: usize,
 }
 
 fn main() {
@@ -135,6 +138,19 @@ fn main() {
         }
     }
     report(&tallies);
+    let mut four = Tally::default();
+    for (i, kind) in KINDS.into_iter().enumerate() {
+        for repeat in 0..12 * times {
+            four_racks(kind, 1000 * i as u64 + repeat as u64, &mut four);
+        }
+    }
+    println!(
+        "four racks  {:5} {:6.3} (error and cover only)  {:4.1}%  {:5.2}",
+        four.ovens,
+        (four.squares / four.cells).sqrt(),
+        100.0 * four.covered / four.cells,
+        four.width / four.cells
+    );
     println!(
         "fit and map: {:.2} ms each; all {:.1} s",
         spent * 1e3 / tallies.values().map(|t| t.ovens).sum::<usize>() as f64,
@@ -172,7 +188,76 @@ fn trial(kind: &'static str, layout: &Layout, noise: f64, s: &mut Stream, t: &mu
         seed: 1,
     };
     judge_zones(&oven, &map.racks[0], &field::zones(&fit, &map, &reading), t);
+    judge_spread(
+        &oven,
+        &map.racks[0],
+        field::evenness(&fit, &map, &reading)[0].spread,
+        t,
+    );
     spent
+}
+
+/// Counts ovens whose true spread lies in the interval told.
+fn judge_spread(oven: &Oven, rack: &RackMap, told: Range, t: &mut Tally) {
+    let grid = rack.grid;
+    let truth: Vec<f64> = (0..grid.len())
+        .map(|i| {
+            let (x, y) = (grid.x(i % grid.cols), grid.y(i / grid.cols));
+            (UNTOASTED / oven.lightness(x / grid.width, y / grid.depth)).ln()
+        })
+        .collect();
+    let spread = (quantile(&truth, 0.95) - quantile(&truth, 0.05)) / SHADE;
+    t.spread_covered += usize::from((told.lo - 1e-9..=told.hi).contains(&spread));
+}
+
+/// Four rack positions of 5 x 4 slices that share half of their pattern: error and cover only.
+fn four_racks(kind: &'static str, repeat: u64, t: &mut Tally) {
+    let mut s = Stream::new(7_000_000 + repeat);
+    let s = &mut s;
+    let layout = &LAYOUTS[1];
+    let (w, d) = layout.cavity;
+    let shared = Oven::new(kind, s);
+    let own: Vec<Oven> = (0..4).map(|_| Oven::new(kind, s)).collect();
+    let truth = |rack: usize, x: f64, y: f64| {
+        let own = &own[rack];
+        let pattern = |o: &Oven| 0.7 * (o.lightness(x / w, y / d) - o.base);
+        own.base + pattern(&shared) + pattern(own)
+    };
+    let mut observations = Vec::new();
+    for rack in 0..4_u8 {
+        for ((x, y), _) in toast(&shared, layout, 0.0, s) {
+            let l = truth(usize::from(rack), x, y) + 1.6 * s.normal();
+            observations.push(Observation {
+                rack: rack + 1,
+                ..observation(x, y, l)
+            });
+        }
+    }
+    let racks = (1..=4).map(|number| Rack {
+        number,
+        height: 8.0 * f64::from(number),
+    });
+    let domain = Domain {
+        width: w,
+        depth: d,
+        racks: racks.collect(),
+    };
+    let fit = field::fit(&observations, &domain, &Priors::measured()).expect("a sound test fits");
+    for (r, rack) in fit.map(24, 18).racks.iter().enumerate() {
+        for i in 0..rack.grid.len() {
+            let (x, y) = (
+                rack.grid.x(i % rack.grid.cols),
+                rack.grid.y(i / rack.grid.cols),
+            );
+            let l = |b: f64| UNTOASTED * (-b).exp();
+            let (m, half, truth) = (rack.mean[i], Z90 * rack.sd[i], truth(r, x, y));
+            t.squares += (l(m) - truth).powi(2);
+            t.covered += f64::from(u8::from((l(m + half)..=l(m - half)).contains(&truth)));
+            t.width += l(m - half) - l(m + half);
+            t.cells += 1.0;
+        }
+    }
+    t.ovens += 1;
 }
 
 /// Lays slices 5 cm clear of the walls, each up to half a centimetre off its place, and reads them.
@@ -263,7 +348,9 @@ fn observation(x: f64, y: f64, lightness: f64) -> Observation {
 }
 
 fn report(tallies: &BTreeMap<&str, Tally>) {
-    println!("oven        ovens   RMSE   stock  bilin.  cover  width  s.cover  zones  wrong zone");
+    println!(
+        "oven        ovens   RMSE   stock  bilin.  cover  width  s.cover  zones  wrong zone  spread cover"
+    );
     let mut all = Tally::default();
     for (kind, t) in tallies {
         line(kind, t);
@@ -277,6 +364,7 @@ fn report(tallies: &BTreeMap<&str, Tally>) {
         all.ovens += t.ovens;
         all.zoned += t.zoned;
         all.false_zone += t.false_zone;
+        all.spread_covered += t.spread_covered;
     }
     line("all", &all);
 }
@@ -284,7 +372,7 @@ fn report(tallies: &BTreeMap<&str, Tally>) {
 fn line(name: &str, t: &Tally) {
     let rms = |s: f64| (s / t.cells).sqrt();
     println!(
-        "{name:11} {:5} {:6.3} {:7.3} {:7.3}  {:4.1}%  {:5.2}   {:4.1}%  {:4.1}%  {:4.1}%",
+        "{name:11} {:5} {:6.3} {:7.3} {:7.3}  {:4.1}%  {:5.2}   {:4.1}%  {:4.1}%       {:4.1}%         {:4.1}%",
         t.ovens,
         rms(t.squares),
         rms(t.stock),
@@ -294,5 +382,6 @@ fn line(name: &str, t: &Tally) {
         100.0 * t.stock_covered / t.cells,
         100.0 * t.zoned as f64 / t.ovens as f64,
         100.0 * t.false_zone as f64 / t.ovens as f64,
+        100.0 * t.spread_covered as f64 / t.ovens as f64,
     );
 }

@@ -29,6 +29,8 @@ pub(crate) struct Stage {
     pub(crate) app: App,
     pub(crate) quit: bool,
     pub(crate) bells: usize,
+    /// The worker does nothing for now: only the last map of many is looked at.
+    idle: bool,
     terminal: Terminal<TestBackend>,
     _folder: TempDir,
 }
@@ -45,6 +47,7 @@ impl Stage {
             app,
             quit: false,
             bells: 0,
+            idle: false,
             terminal: Terminal::new(TestBackend::new(size.0, size.1)).unwrap(),
             _folder: folder,
         }
@@ -64,6 +67,21 @@ impl Stage {
     pub(crate) fn toasted(size: (u16, u16), depth: Depth) -> Self {
         let mut stage = Self::laid_out(size, depth);
         stage.press(Key::Enter);
+        stage.press(Key::Enter);
+        stage
+    }
+
+    /// A toast test over two rack positions, scored, and its map in sight.
+    pub(crate) fn mapped(size: (u16, u16), depth: Depth) -> Self {
+        let mut stage = Self::laid_out(size, depth);
+        stage.keys("5");
+        stage.press(Key::Enter);
+        stage.press(Key::Enter);
+        stage.idle = true;
+        // Rack 3 darkens towards the back-left, rack 5 is lighter and even.
+        stage.keys("765565444443");
+        stage.keys("444434433333");
+        stage.idle = false;
         stage.press(Key::Enter);
         stage
     }
@@ -110,6 +128,7 @@ impl Stage {
         while let Some(event) = events.pop() {
             for effect in step(&mut self.app, event) {
                 match effect {
+                    Effect::Work(_) if self.idle => {}
                     Effect::Work(job) => events.push(Event::Finished(Box::new(work(job)))),
                     Effect::Bell => self.bells += 1,
                     Effect::Quit => self.quit = true,

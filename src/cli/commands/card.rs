@@ -3,27 +3,42 @@
 use crate::{
     cli::{
         session::Session,
-        trouble::{Exit, Trouble},
+        trouble::{Exit, OrTrouble, Trouble},
     },
     model::shade::browning_per_shade,
     report::{
-        card::{CardEntry, card_text},
+        card::{CardEntry, card_png, card_text},
         json_kitchen::CardJson,
     },
-    workflow::catalogue::shade_card,
+    workflow::{catalogue::shade_card, picture::write_picture},
 };
 use clap::Args;
+use std::path::PathBuf;
 
 /// Show the shade card: digit, plain words and lightness of each whole shade.
 #[derive(Debug, Args)]
-#[command(after_help = "Example:\n  rackshade card")]
-pub(in crate::cli) struct CardArgs {}
+#[command(after_help = "Examples:\n  rackshade card\n  rackshade card --png card.png")]
+pub(in crate::cli) struct CardArgs {
+    /// Draw the card as a PNG picture into this file.
+    #[arg(long, value_name = "FILE")]
+    png: Option<PathBuf>,
+}
 
-pub(in crate::cli) fn run(_args: &CardArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
+pub(in crate::cli) fn run(args: &CardArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
     let entries: Vec<_> = shade_card()
         .iter()
         .map(|s| CardEntry::new(s.shade, &s.words, s.lab))
         .collect();
+    if let Some(path) = &args.png {
+        let picture = card_png(&entries).or_trouble("--png", path.display())?;
+        write_picture(path, &picture).or_trouble("--png", path.display())?;
+        if !session.json {
+            session
+                .out
+                .line(format!("card drawn to {}", path.display()))?;
+            return Ok(Exit::Done);
+        }
+    }
     if session.json {
         session
             .out

@@ -9,7 +9,7 @@ use crate::{
     report::json_layout::{LayoutJson, slices_json},
     units::{Celsius, Centimetres},
     workflow::{
-        catalogue::{Occasion, cautions},
+        catalogue::{Occasion, cautions_at},
         ground::mode_of,
         kitchen::{Access, Kitchen},
         layout::{LayoutRequest, lay_out},
@@ -47,10 +47,20 @@ pub(in crate::cli) struct LayoutChoice {
     #[arg(long, value_name = "WxD", default_value = "10x10cm")]
     slice: String,
     /// Air between slices.
-    #[arg(long, value_name = "LENGTH", default_value = "1cm")]
+    #[arg(
+        long,
+        value_name = "LENGTH",
+        allow_negative_numbers = true,
+        default_value = "1cm"
+    )]
     gap: String,
     /// Air between slices and walls.
-    #[arg(long, value_name = "LENGTH", default_value = "5cm")]
+    #[arg(
+        long,
+        value_name = "LENGTH",
+        allow_negative_numbers = true,
+        default_value = "5cm"
+    )]
     clearance: String,
     /// Slices along the door x front to back; as many as fit when not given.
     #[arg(long, value_name = "CxR", value_parser = super::grid)]
@@ -109,7 +119,7 @@ pub(in crate::cli) fn run(args: &LayoutArgs, session: &mut Session<'_>) -> Resul
             minutes_hi: laid.minutes.map(|m| m.1.0),
             pull_when: laid.pull_when.clone(),
             slices: slices_json(&laid.slices),
-            cautions: cautions(Occasion::ToastTest).to_vec(),
+            cautions: cautions_at(Occasion::ToastTest, oven),
             warnings: texts(&laid.warnings),
         })?;
         return Ok(Exit::Done);
@@ -146,7 +156,7 @@ pub(in crate::cli) fn run(args: &LayoutArgs, session: &mut Session<'_>) -> Resul
         })
         .collect();
     out.table(&["slice", "rack", "from left", "from door"], &rows)?;
-    for caution in cautions(Occasion::ToastTest) {
+    for caution in cautions_at(Occasion::ToastTest, oven) {
         out.line(format!("! {caution}"))?;
     }
     for warning in &laid.warnings {

@@ -4,17 +4,20 @@ use crate::{
     cli::{
         session::{Session, texts},
         trouble::{Exit, OrTrouble, Trouble},
+        values::cavity_cm,
     },
     model::{Mode, Oven},
     report::{
         Quantity,
         json_map::{MapJson, MapParts},
+        png::map_png,
         text::{Characters, MapSheet, map_text},
     },
     workflow::{
         ground::{Ground, ground_of_oven, ground_of_samples, ground_of_test},
         kitchen::Access,
         map::MapView,
+        picture::write_picture,
         plan::{Standing, stand_on_oven},
     },
 };
@@ -24,7 +27,7 @@ use std::path::PathBuf;
 /// Map the browning of every rack position.
 #[derive(Debug, Args)]
 #[command(
-    after_help = "A file of samples has the columns rack,x_cm,y_cm and shade or lightness (optional sd, size_cm);\nx from the left wall, y from the door.\n\nExamples:\n  rackshade map --oven wall-oven --mode still-air\n  rackshade map --test 2026-03-07-wall-oven --json\n  rackshade map --samples slices.csv --width-cm 63.5 --depth-cm 48.3 --grid 12x9 --json"
+    after_help = "A file of samples has the columns rack,x_cm,y_cm and shade or lightness (optional sd, size_cm);\nx from the left wall, y from the door.\n\nExamples:\n  rackshade map --oven wall-oven --mode still-air\n  rackshade map --test 2026-03-07-wall-oven --json\n  rackshade map --oven wall-oven --png map.png --rack 4\n  rackshade map --samples slices.csv --width-cm 63.5 --depth-cm 48.3 --grid 12x9 --json"
 )]
 pub(in crate::cli) struct MapArgs {
     #[command(flatten)]
@@ -32,6 +35,12 @@ pub(in crate::cli) struct MapArgs {
     /// Cells along the door x front to back.
     #[arg(long, value_name = "CxR", default_value = "24x18", value_parser = super::grid)]
     grid: (usize, usize),
+    /// Draw one rack position as a PNG picture into this file.
+    #[arg(long, value_name = "FILE")]
+    png: Option<PathBuf>,
+    /// The rack position to draw; the lowest tested one when not given.
+    #[arg(long, value_name = "N", requires = "png")]
+    rack: Option<u8>,
 }
 
 /// What a map is made from.
@@ -55,10 +64,10 @@ pub(in crate::cli) struct MapSource {
     )]
     samples: Option<PathBuf>,
     /// Cavity width for the samples, left wall to right wall, cm.
-    #[arg(long, value_name = "CM", requires = "samples")]
+    #[arg(long, value_name = "CM", requires = "samples", value_parser = cavity_cm, allow_negative_numbers = true)]
     width_cm: Option<f64>,
     /// Cavity depth for the samples, door to back wall, cm.
-    #[arg(long, value_name = "CM", requires = "samples")]
+    #[arg(long, value_name = "CM", requires = "samples", value_parser = cavity_cm, allow_negative_numbers = true)]
     depth_cm: Option<f64>,
 }
 
@@ -135,6 +144,16 @@ pub(super) fn sheet<'m>(view: &'m MapView, oven: &'m Oven) -> MapSheet<'m> {
 pub(in crate::cli) fn run(args: &MapArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
     let ground = args.source.ground(args.grid, session)?;
     let view = ground.tested().map_err(Trouble::user)?;
+    if let Some(path) = &args.png {
+        let sheet = sheet(view, &ground.oven);
+        let (rack, picture) = map_png(&sheet, args.rack).or_trouble("--png", path.display())?;
+        write_picture(path, &picture).or_trouble("--png", path.display())?;
+        if !session.json {
+            let drawn = format!("rack {rack} drawn to {}", path.display());
+            session.out.line(drawn)?;
+            return Ok(Exit::Done);
+        }
+    }
     if session.json {
         let parts = MapParts {
             map: &view.map,

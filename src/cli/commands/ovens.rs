@@ -4,8 +4,9 @@ use crate::{
     cli::{
         session::{Session, texts},
         trouble::{Exit, OrTrouble, Trouble},
+        values::moment,
     },
-    model::Oven,
+    model::{Oven, ServiceVisit},
     report::json_kitchen::{OvenJson, OvensJson, TemplatesJson},
     units::{LengthUnit, TemperatureUnit},
     workflow::{
@@ -15,7 +16,7 @@ use crate::{
     },
 };
 use clap::{Args, Subcommand};
-use jiff::civil::Date;
+use jiff::civil::DateTime;
 
 /// List, show, add and change ovens.
 #[derive(Debug, Args)]
@@ -48,14 +49,14 @@ enum What {
     Add(Box<AddArgs>),
     /// Put a dated service visit into an oven's record.
     #[command(
-        after_help = "Example:\n  rackshade ovens visit wall-oven --date 2026-04-02 --what 'new bottom element'"
+        after_help = "Example:\n  rackshade ovens visit wall-oven --when 2026-04-02T14:00 --what 'new bottom element'"
     )]
     Visit {
         /// Its id or name.
         oven: String,
-        /// The day; today when not given.
-        #[arg(long, value_name = "YYYY-MM-DD")]
-        date: Option<Date>,
+        /// When it was done, local time: a day, or a day and a time; now when not given.
+        #[arg(long, value_name = "YYYY-MM-DD[THH:MM]", value_parser = moment, alias = "date")]
+        when: Option<DateTime>,
         /// What was done, by whom.
         #[arg(long)]
         what: String,
@@ -77,13 +78,13 @@ struct AddArgs {
     #[arg(long)]
     name: Option<String>,
     /// Cavity width, left wall to right wall.
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_negative_numbers = true)]
     width: Option<String>,
     /// Cavity depth, door to back wall.
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_negative_numbers = true)]
     depth: Option<String>,
     /// Cavity height, floor to ceiling.
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_negative_numbers = true)]
     height: Option<String>,
     /// Heights of the rack positions above the floor, from the bottom up.
     #[arg(long, value_name = "LENGTH,LENGTH..")]
@@ -98,13 +99,13 @@ struct AddArgs {
     #[arg(long, value_name = "UNIT", value_parser = dial_unit)]
     dial_unit: Option<TemperatureUnit>,
     /// Smallest step of the dial.
-    #[arg(long, value_name = "DEGREES")]
+    #[arg(long, value_name = "DEGREES", allow_negative_numbers = true)]
     dial_step: Option<String>,
     /// Lowest setting of the dial.
-    #[arg(long, value_name = "DEGREES")]
+    #[arg(long, value_name = "DEGREES", allow_negative_numbers = true)]
     lowest: Option<String>,
     /// Highest setting of the dial.
-    #[arg(long, value_name = "DEGREES")]
+    #[arg(long, value_name = "DEGREES", allow_negative_numbers = true)]
     highest: Option<String>,
     /// Unit lengths are shown in, in or cm.
     #[arg(long, value_name = "UNIT", value_parser = length_unit)]
@@ -168,10 +169,11 @@ pub(in crate::cli) fn run(args: OvensArgs, session: &mut Session<'_>) -> Result<
             kitchen.save_oven(oven.clone())?;
             show(&oven, session)?;
         }
-        What::Visit { oven, date, what } => {
+        What::Visit { oven, when, what } => {
             let (mut kitchen, _) = session.kitchen(Access::Write)?;
-            let date = date.unwrap_or(session.environment.now.date());
-            let oven = add_visit(&mut kitchen, &oven, date, &what)?;
+            let now = session.environment.now;
+            let when = when.unwrap_or(now);
+            let oven = add_visit(&mut kitchen, &oven, ServiceVisit { when, what }, now)?;
             show(&oven, session)?;
         }
         What::Remove { oven } => {
@@ -282,7 +284,7 @@ fn show(oven: &Oven, session: &mut Session<'_>) -> Result<(), Trouble> {
         unit.letter()
     ))?;
     for visit in &oven.visits {
-        out.line(format!("  visit   {}: {}", visit.date, visit.what))?;
+        out.line(format!("  visit   {}: {}", visit.moment(), visit.what))?;
     }
     if !oven.note.is_empty() {
         out.line(format!("  note    {}", oven.note))?;

@@ -5,11 +5,13 @@ use crate::{
     cli::{
         session::{Session, texts},
         trouble::{Exit, OrTrouble, Trouble},
+        values::moment,
     },
     model::{Reading, Surface, ToastTest},
     report::json_kitchen::{TestJson, TestsJson},
     units::{Celsius, Minutes, TemperatureUnit},
     workflow::{
+        catalogue::{Occasion, cautions_at},
         kitchen::{Access, Kitchen},
         toast::{TestDraft, new_test},
     },
@@ -59,13 +61,13 @@ struct NewArgs {
     #[command(flatten)]
     layout: LayoutChoice,
     /// What the dial is set to; as the lay-out suggests when not given.
-    #[arg(long, value_name = "DEGREES")]
+    #[arg(long, value_name = "DEGREES", allow_negative_numbers = true)]
     dial: Option<String>,
     /// Minutes the slices are in the oven.
-    #[arg(long, value_name = "MINUTES")]
+    #[arg(long, value_name = "MINUTES", allow_negative_numbers = true)]
     minutes: Option<f64>,
     /// When it is toasted, local time; now when not given.
-    #[arg(long, value_name = "YYYY-MM-DDTHH:MM")]
+    #[arg(long, value_name = "YYYY-MM-DD[THH:MM]", value_parser = moment)]
     when: Option<DateTime>,
     /// The loaf, in your words.
     #[arg(long)]
@@ -90,7 +92,17 @@ pub(in crate::cli) fn run(args: TestsArgs, session: &mut Session<'_>) -> Result<
             let (mut kitchen, _) = session.kitchen(Access::Write)?;
             let test = lay_out(&new, &kitchen, session)?;
             kitchen.save_test(test.clone())?;
-            show(&test, &kitchen, session)?;
+            let oven = new.layout.oven(&kitchen)?;
+            let cautions = cautions_at(Occasion::ToastTest, oven);
+            if session.json {
+                let laid = TestJson::from(&test).with_cautions(cautions);
+                session.out.json(&laid)?;
+            } else {
+                show(&test, &kitchen, session)?;
+                for caution in cautions {
+                    session.out.line(format!("! {caution}"))?;
+                }
+            }
         }
         What::Remove { test } => {
             let (mut kitchen, _) = session.kitchen(Access::Write)?;

@@ -3,10 +3,10 @@
 //! No font is carried: figures are drawn from a tiny set of digits of our own, and everything else
 //! is said by position. The back wall is on top; the door is the thick bar at the bottom.
 
-use super::{digits, quantity::Scale};
+use super::{digits, quantity::Scale, text::MapSheet};
 use crate::{
     colour::{Lab, Rgb, lab_to_srgb, srgb_to_lab},
-    field::{RackMap, Zone},
+    field::{Evidence, RackMap, Zone},
     geometry::{Grid, Resampler, contour},
 };
 use image::{ImageFormat, RgbImage};
@@ -21,6 +21,14 @@ pub enum PngError {
     /// The picture would be larger than any printer needs.
     #[error("a picture of {0} x {1} pixels is too large; ask for at most {MOST} on a side")]
     TooLarge(u32, u32),
+    /// The map has no such rack position.
+    #[error("the map has no rack position {rack}; it has {known}")]
+    NoSuchRack {
+        /// The number asked for.
+        rack: u8,
+        /// The numbers there are.
+        known: String,
+    },
     /// The encoder refused.
     #[error("the picture could not be written as PNG: {0}; try a smaller one")]
     Encode(#[from] image::ImageError),
@@ -39,6 +47,32 @@ const FIGURES: u32 = 24;
 
 const PAPER: Rgb = Rgb(255, 255, 255);
 const INK: Rgb = Rgb(30, 26, 22);
+
+/// Width of a drawn map, pixels: 15 cm in print at 200 dots an inch.
+const MAP_WIDTH: u32 = 1200;
+
+/// Draws one rack of a map, the lowest tested one unless another is asked for; tells which it is.
+///
+/// # Errors
+/// [`PngError`] when there is no such rack, or nothing to draw.
+pub fn map_png(sheet: &MapSheet<'_>, rack: Option<u8>) -> Result<(u8, Vec<u8>), PngError> {
+    let racks = &sheet.map.racks;
+    let found = match rack {
+        Some(number) => racks.iter().find(|r| r.rack == number),
+        None => racks.iter().find(|r| r.evidence == Evidence::Tested),
+    };
+    let map = match (found, rack) {
+        (Some(map), _) => map,
+        (None, None) => return Err(PngError::Empty("map")),
+        (None, Some(rack)) => {
+            let known: Vec<_> = racks.iter().map(|r| r.rack.to_string()).collect();
+            let known = known.join(", ");
+            return Err(PngError::NoSuchRack { rack, known });
+        }
+    };
+    let scale = Scale::over(sheet.quantity, racks);
+    Ok((map.rack, rack_png(map, &scale, sheet.zones, MAP_WIDTH)?))
+}
 
 /// Draws one rack's map `width` pixels wide: shading, contours, zones outlined, door, ramp with figures.
 ///

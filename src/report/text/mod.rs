@@ -195,21 +195,34 @@ pub fn zones_text(sheet: &MapSheet) -> String {
             ZoneKind::Cool => "cool",
         };
         let line = format!(
-            "rack {}, {kind} {place}: peak {}, {}, over {}; {:.0} % sure",
+            "rack {}, {kind} {place}: peak {}, {}, over {}; {} % sure",
             zone.rack,
             degrees(zone.peak_c, sheet.oven),
             shades(zone.peak_shade),
             area(zone.area, sheet.oven),
-            zone.probability * 100.0,
+            sure(zone.probability),
         );
         out.push_str(&wrapped(&line, "  ", "    "));
     }
     out
 }
 
+/// Writes a probability in per cent; nothing estimated is ever certain.
+fn sure(probability: f64) -> String {
+    let percent = probability * 100.0;
+    if percent > 99.0 {
+        ">99".to_owned()
+    } else {
+        format!("{percent:.0}")
+    }
+}
+
 fn area(cm2: f64, oven: &Oven) -> String {
-    let side = oven.lengths.show(Centimetres(cm2.max(0.0).sqrt()));
-    format!("about {side} square")
+    // A length's figure twice: square centimetres to the square of the oven's unit.
+    let figure = |length| oven.lengths.figure(Centimetres(length));
+    let area = figure(figure(cm2.max(0.0)));
+    let decimals = usize::from(area < 10.0);
+    format!("about {area:.decimals$} sq {}", oven.lengths.name())
 }
 
 /// Writes a signed range of degrees on the oven's scale: `+14 F (+9 to +19)`.

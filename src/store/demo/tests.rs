@@ -200,7 +200,7 @@ fn ovens() -> Vec<Oven> {
         "left of the window; its dial has always been a little cold",
     );
     wall.visits.push(ServiceVisit {
-        date: date(2026, 4, 2),
+        when: date(2026, 4, 2).at(14, 0, 0, 0),
         what: "technician: bottom element replaced, temperature sensor reseated".to_owned(),
     });
     let counter = from(

@@ -9,7 +9,7 @@ use super::{
 };
 use crate::model::{BakeLog, Oven, ToastTest, Warning};
 use std::{
-    collections::BTreeSet,
+    collections::{BTreeMap, BTreeSet},
     fs::{self, File},
     io::{self, Read},
     path::{Path, PathBuf},
@@ -44,20 +44,42 @@ pub struct Store {
     root: PathBuf,
     /// Held while writing is allowed.
     lock: Option<Lock>,
-    /// Names that must not be written over: files of a newer program.
-    foreign: BTreeSet<PathBuf>,
+    /// Names that must not be written over, and why.
+    kept_off: BTreeMap<PathBuf, KeptOff>,
+    read: ReadText,
     write: WriteBytes,
 }
+
+/// Why a file in the folder must stay as it is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum KeptOff {
+    /// A newer program wrote it.
+    Newer,
+    /// It could not be read, or not be set aside; what it holds may be sound.
+    Unread,
+}
+
+/// Reads a text file of at most so many bytes; a test puts a failing one in its place.
+type ReadText = fn(&Path, u64) -> io::Result<String>;
 
 impl Store {
     /// Opens a data folder and reads everything in it.
     ///
-    /// A file that cannot be read becomes a warning; opened for writing it is also set aside under
-    /// `damaged/`, and the version before it is put back where there is one.
+    /// A damaged file becomes a warning; opened for writing it is also set aside under `damaged/`,
+    /// and the version before it is put back where there is one. A file that the system does not let
+    /// us read becomes a warning too, but stays where it is and is never written over: it may be sound.
     ///
     /// # Errors
     /// [`StoreError`] when the folder itself cannot be used, or is in use.
     pub fn open(root: &Path, access: Access) -> Result<(Self, Contents, Vec<Warning>), StoreError> {
+        Self::open_with(root, access, read_text)
+    }
+
+    fn open_with(
+        root: &Path,
+        access: Access,
+        read: ReadText,
+    ) -> Result<(Self, Contents, Vec<Warning>), StoreError> {
         let lock = match access {
             Access::Read => None,
             Access::Write => {
@@ -71,7 +93,8 @@ impl Store {
         let mut store = Self {
             root: root.to_owned(),
             lock,
-            foreign: BTreeSet::new(),
+            kept_off: BTreeMap::new(),
+            read,
             write: atomic::write_and_flush,
         };
         let mut warnings = Vec::new();
@@ -97,7 +120,10 @@ impl Store {
     pub fn is_free(&self, id: &str) -> bool {
         ![Oven::FOLDER, ToastTest::FOLDER, BakeLog::FOLDER]
             .into_iter()
-            .any(|folder| self.foreign.contains(&paths::file(&self.root, folder, id)))
+            .any(|folder| {
+                self.kept_off
+                    .contains_key(&paths::file(&self.root, folder, id))
+            })
     }
 
     /// Saves an oven; it is on the disk when this returns.
@@ -178,10 +204,11 @@ impl Store {
                 what: format!("{} {}", T::WORD, thing.id()),
             });
         }
-        if self.foreign.contains(&path) {
-            return Err(StoreError::Newer { path });
+        match self.kept_off.get(&path) {
+            None => Ok(path),
+            Some(KeptOff::Newer) => Err(StoreError::Newer { path }),
+            Some(KeptOff::Unread) => Err(StoreError::Unread { path }),
         }
-        Ok(path)
     }
 
     fn read_all<T: Stored>(&mut self, warnings: &mut Vec<Warning>) -> Result<Vec<T>, StoreError> {
@@ -207,14 +234,22 @@ impl Store {
     /// Reads one thing, or says why not; what can be had from the version before is had.
     fn read_one<T: Stored>(&mut self, id: &str, warnings: &mut Vec<Warning>) -> Option<T> {
         let path = paths::file(&self.root, T::FOLDER, id);
-        let why = match read_file::<T>(&path, id) {
+        let why = match self.read_file::<T>(&path, id) {
             Ok(thing) => return Some(thing),
             Err(Unreadable::Newer(why)) => {
                 warnings.push(Warning::new(
                     format!("{} was left out: {why}", path.display()),
                     "open it with the newer program; the rest is usable",
                 ));
-                self.foreign.insert(path);
+                self.kept_off.insert(path, KeptOff::Newer);
+                return None;
+            }
+            Err(Unreadable::Closed(why)) => {
+                warnings.push(Warning::new(
+                    format!("{} was left out: it cannot be read: {why}", path.display()),
+                    "it stays as it is; see that you may read it, then start again",
+                ));
+                self.kept_off.insert(path, KeptOff::Unread);
                 return None;
             }
             Err(Unreadable::Damaged(why)) => why,
@@ -230,13 +265,16 @@ impl Store {
                         T::FOLDER
                     );
                 }
-                Err(e) => what = format!("{what} ({e})"),
+                Err(e) => {
+                    what = format!("{what} ({e})");
+                    self.kept_off.insert(path.clone(), KeptOff::Unread);
+                }
             }
         }
-        let before = read_file::<T>(&previous_of(&path), id).ok();
+        let before = self.read_file::<T>(&previous_of(&path), id).ok();
         if let Some(thing) = &before {
             what = format!("{what}; the version saved before it is used");
-            if self.lock.is_some() {
+            if self.lock.is_some() && !self.kept_off.contains_key(&path) {
                 // Put back now, so that the next opening finds a whole file.
                 if let Err(e) = self.save(thing) {
                     what = format!("{what} ({e})");
@@ -245,6 +283,22 @@ impl Store {
         }
         warnings.push(Warning::new(what, advice));
         before
+    }
+
+    fn read_file<T: Stored>(&self, path: &Path, id: &str) -> Result<T, Unreadable> {
+        let text = (self.read)(path, MOST_BYTES)?;
+        let thing = T::decode(&text).map_err(|e| match e {
+            ReadError::Newer(_) => Unreadable::Newer(e.to_string()),
+            ReadError::Damaged(_) => Unreadable::Damaged(e.to_string()),
+        })?;
+        if thing.id() == id {
+            Ok(thing)
+        } else {
+            let other = thing.id();
+            Err(Unreadable::Damaged(format!(
+                "id is {other}, expected {id} as its file is named"
+            )))
+        }
     }
 
     /// Moves a file out of the way into `place`, under a name that is free there.
@@ -277,21 +331,18 @@ impl Store {
 enum Unreadable {
     Newer(String),
     Damaged(String),
+    /// The system did not let us look: that says nothing about what it holds.
+    Closed(String),
 }
 
-fn read_file<T: Stored>(path: &Path, id: &str) -> Result<T, Unreadable> {
-    let text = read_text(path, MOST_BYTES).map_err(|e| Unreadable::Damaged(e.to_string()))?;
-    let thing = T::decode(&text).map_err(|e| match e {
-        ReadError::Newer(_) => Unreadable::Newer(e.to_string()),
-        ReadError::Damaged(_) => Unreadable::Damaged(e.to_string()),
-    })?;
-    if thing.id() == id {
-        Ok(thing)
-    } else {
-        let other = thing.id();
-        Err(Unreadable::Damaged(format!(
-            "id is {other}, expected {id} as its file is named"
-        )))
+impl From<io::Error> for Unreadable {
+    fn from(e: io::Error) -> Self {
+        // Not ours, or gone with only the version before it left: the rest of the text is no use.
+        if [io::ErrorKind::InvalidData, io::ErrorKind::NotFound].contains(&e.kind()) {
+            Self::Damaged(e.to_string())
+        } else {
+            Self::Closed(e.to_string())
+        }
     }
 }
 

@@ -178,6 +178,38 @@ fn a_newer_programs_file_is_left_alone_and_never_written_over() {
 }
 
 #[test]
+fn a_file_that_cannot_be_read_is_not_damaged_stays_and_is_never_written_over() {
+    // A memory stick with a bad spot, too many open files, another user's file: all may be sound.
+    fn refusing(path: &Path, most: u64) -> io::Result<String> {
+        if path.ends_with("ovens/wall-oven.json") {
+            return Err(io::ErrorKind::PermissionDenied.into());
+        }
+        read_text(path, most)
+    }
+    let dir = sound();
+    put(dir.path(), "ovens/wall-oven.json.previous", OVEN);
+    fs::create_dir(dir.path().join("tests/folder.json")).unwrap();
+    let (store, contents, warnings) =
+        Store::open_with(dir.path(), Access::Write, refusing).unwrap();
+    assert_eq!((contents.ovens.len(), contents.tests.len()), (0, 1));
+    assert_eq!(warnings.len(), 2, "{warnings:?}");
+    for warning in &warnings {
+        assert!(warning.what.contains("cannot be read"), "{warning}");
+        assert!(!warning.what.contains("damaged"), "{warning}");
+    }
+    assert!(!dir.path().join("damaged").exists());
+    assert!(dir.path().join("tests/folder.json").is_dir());
+    assert!(!store.is_free("wall-oven") && !store.is_free("folder"));
+    let oven = Oven::decode(OVEN).unwrap();
+    for refused in [store.save_oven(&oven), store.remove_oven(&oven)] {
+        assert!(matches!(refused, Err(StoreError::Unread { .. })));
+    }
+    drop(store);
+    let (_, contents, _) = Store::open(dir.path(), Access::Write).unwrap();
+    assert_eq!(contents.ovens, [oven], "sound as soon as it can be read");
+}
+
+#[test]
 fn only_one_writer_at_a_time_but_any_number_may_look() {
     let dir = sound();
     let first = Store::open(dir.path(), Access::Write).unwrap();

@@ -15,7 +15,7 @@ pub(crate) use oven::OvenForm;
 pub(crate) use toast::TestForm;
 pub(super) use words::{HeatForm, LengthForm, ModeForm, TemperatureForm};
 
-use jiff::civil::{Date, DateTime};
+use jiff::civil::DateTime;
 
 /// A stored form: it knows which version it was written as.
 pub(crate) trait Form {
@@ -60,11 +60,6 @@ fn within(name: &str, value: f64, lo: f64, hi: f64) -> Result<f64, FormError> {
     } else {
         Err(FormError::field(name, value, &format!("{lo} to {hi}")))
     }
-}
-
-fn date(name: &str, text: &str) -> Result<Date, FormError> {
-    text.parse()
-        .map_err(|_ignored: jiff::Error| FormError::field(name, text, "a day like 2026-11-25"))
 }
 
 fn date_time(name: &str, text: &str) -> Result<DateTime, FormError> {

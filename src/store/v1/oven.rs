@@ -1,7 +1,7 @@
 //! The stored form of an oven.
 
 use super::{
-    FormError, date, words as to_form_error,
+    FormError, date_time, words as to_form_error,
     words::{HeatForm, LengthForm, ModeForm, TemperatureForm},
 };
 use crate::{
@@ -50,7 +50,9 @@ struct DialForm {
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 struct VisitForm {
-    date: String,
+    /// A day alone means its start.
+    #[serde(alias = "date")]
+    when: String,
     what: String,
 }
 
@@ -79,7 +81,7 @@ impl From<&Oven> for OvenForm {
                 .visits
                 .iter()
                 .map(|v| VisitForm {
-                    date: v.date.to_string(),
+                    when: v.when.to_string(),
                     what: v.what.clone(),
                 })
                 .collect(),
@@ -114,7 +116,7 @@ impl TryFrom<OvenForm> for Oven {
             .into_iter()
             .map(|v| {
                 Ok(ServiceVisit {
-                    date: date("visits.date", &v.date)?,
+                    when: date_time("visits.when", &v.when)?,
                     what: v.what,
                 })
             })

@@ -41,7 +41,7 @@ fn any_oven() -> impl Strategy<Value = Oven> {
         0.0_f64..60.0,
         60.5_f64..400.0,
     );
-    let visits = prop::collection::vec((any_date(), any_words()), 0..3);
+    let visits = prop::collection::vec((any_time(), any_words()), 0..3);
     (
         (any_id(), "[a-z ]{0,9}x", any_words(), 1_u8..8),
         (15.0_f64..120.0, 15.0_f64..120.0, 15.0_f64..120.0),
@@ -79,7 +79,7 @@ fn any_oven() -> impl Strategy<Value = Oven> {
                     lengths,
                     visits: visits
                         .into_iter()
-                        .map(|(date, what)| ServiceVisit { date, what })
+                        .map(|(when, what)| ServiceVisit { when, what })
                         .collect(),
                     note,
                 }
@@ -333,6 +333,13 @@ fn the_kept_sample_of_version_1_still_reads() {
     assert_eq!(test.encode().unwrap(), TEST, "and is written as it stands");
     let oven = Oven::decode(OVEN).unwrap();
     assert_eq!((oven.racks.len(), oven.visits.len()), (6, 1));
+    let start_of_day = Date::constant(2026, 4, 2).at(0, 0, 0, 0);
+    assert_eq!(oven.visits[0].when, start_of_day, "a day alone");
+    assert!(
+        oven.encode()
+            .unwrap()
+            .contains(r#""when": "2026-04-02T00:00:00""#)
+    );
     let bake = BakeLog::decode(BAKE).unwrap();
     assert_eq!((bake.openings.len(), bake.plan.segments.len()), (1, 2));
 }

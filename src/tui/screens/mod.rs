@@ -16,12 +16,17 @@ use super::{
     event::MouseAct,
     keys::Scope,
 };
-use crate::workflow::catalogue::Occasion;
+use crate::workflow::catalogue::{Occasion, bake_kind};
 use ratatui::{
     Frame,
     layout::{Position, Rect},
 };
 use std::time::Duration;
+
+/// Names a kind of bake in plain words; a kind that is no longer known keeps its key.
+fn kind_name(key: &str) -> &str {
+    bake_kind(key).map_or(key, |kind| kind.name.as_str())
+}
 
 /// What every screen answers; the parts that most screens share have a default.
 pub trait ScreenState: std::fmt::Debug {
@@ -64,6 +69,11 @@ pub trait ScreenState: std::fmt::Debug {
     fn leave(&mut self, shared: &mut Shared) -> Vec<Effect> {
         shared.back();
         Vec::new()
+    }
+
+    /// Is told that the program is to be left; a screen that says no has asked back.
+    fn may_quit(&mut self, _shared: &mut Shared) -> bool {
+        true
     }
 
     /// Returns how often the screen must be drawn anew; only the bake clock needs it.

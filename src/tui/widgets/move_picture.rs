@@ -38,8 +38,39 @@ impl MovePicture<'_> {
         (ovens + NAMES, cells(self.racks.len()) + 2)
     }
 
-    /// Draws the picture; an area too small for it stays as it was.
+    /// Returns the rack positions that hold a tray before or after, lowest first.
+    fn in_use(&self) -> Vec<u8> {
+        let holds = |segment: &Segment, rack: u8| segment.trays.iter().any(|t| t.rack == rack);
+        self.racks
+            .iter()
+            .copied()
+            .filter(|&r| holds(self.after, r) || self.before.is_some_and(|b| holds(b, r)))
+            .collect()
+    }
+
+    /// Returns the fewest rows it takes: those of the rack positions in use, and the walls.
+    pub fn least_rows(&self) -> u16 {
+        cells(self.in_use().len()) + 2
+    }
+
+    /// Draws the picture: every rack position where there is room, else those in use.
+    ///
+    /// An area too small for it stays as it was.
     pub fn draw(&self, area: Rect, buf: &mut Buffer, theme: &Theme) {
+        if area.height >= self.size().1 {
+            self.draw_all(area, buf, theme);
+        } else {
+            let racks = self.in_use();
+            MovePicture {
+                racks: &racks,
+                before: self.before,
+                after: self.after,
+            }
+            .draw_all(area, buf, theme);
+        }
+    }
+
+    fn draw_all(&self, area: Rect, buf: &mut Buffer, theme: &Theme) {
         let (width, height) = self.size();
         if area.width < width || area.height < height {
             return;
@@ -105,6 +136,10 @@ impl MovePicture<'_> {
         ] {
             buf.set_string(x, y, corner, quiet);
         }
+        // Which end of a tray is named: the one at the door.
+        let caption = "end at the door";
+        let at = oven.x + (oven.width.saturating_sub(cells(caption.len()))) / 2;
+        buf.set_string(at, bottom, caption, quiet);
         for tray in &segment.trays {
             let Some(y) = self.line(tray.rack, oven) else {
                 continue;
@@ -170,7 +205,7 @@ impl MovePicture<'_> {
 
 /// A tray from the front: its number, and which of its ends faces the door.
 fn tray_text(tray: &TrayPlacement) -> String {
-    let end = if tray.turned { "back end" } else { "front end" };
+    let end = if tray.turned { "back" } else { "front" };
     format!("[ {} {end} ]", tray.tray)
 }
 
@@ -178,6 +213,21 @@ fn tray_text(tray: &TrayPlacement) -> String {
 mod tests {
     use super::*;
     use crate::tui::widgets::synthetic::{plain, plan};
+
+    #[test]
+    fn a_low_window_shows_the_racks_in_use() {
+        let plan = plan();
+        let picture = MovePicture {
+            racks: &[1, 2, 3, 4, 5, 6],
+            before: Some(&plan.segments[0]),
+            after: &plan.segments[1],
+        };
+        let mut buf = Buffer::empty(Rect::new(0, 0, 60, picture.least_rows()));
+        picture.draw(buf.area, &mut buf, &Theme::default());
+        let text = plain(&buf);
+        assert!(text.contains("rack 2") && text.contains("rack 4"), "{text}");
+        assert!(!text.contains("rack 3"), "{text}");
+    }
 
     #[test]
     fn a_move_shows_both_ovens_and_what_happens_to_each_tray() {

@@ -46,19 +46,44 @@ impl PlanTimeline<'_> {
 
     /// Line 1: the openings of the door, by number, and the times they come at.
     fn openings(&self, area: Rect, buf: &mut Buffer, theme: &Theme) {
+        let labels = self.labels(area.width);
+        let widths: Vec<u16> = labels.iter().map(|l| cells(l.chars().count())).collect();
+        let mut columns: Vec<u16> = self
+            .plan
+            .segments
+            .iter()
+            .skip(1)
+            .map(|s| self.column(s.from, area))
+            .collect();
+        // Labels make room for each other: to the right first, then back from the end.
         let mut free = area.x;
-        for (number, segment) in self.plan.segments.iter().skip(1).enumerate() {
-            let text = format!("▼ move {} at {}", number + 1, segment.from);
-            let width = cells(text.chars().count());
-            let at = self
-                .column(segment.from, area)
-                .min(area.right() - width.min(area.width));
-            let at = at.max(free);
-            if at + width <= area.right() {
-                buf.set_string(at, area.y, text, theme.style(Role::Key));
-                free = at + width + 1;
-            }
+        for (at, width) in columns.iter_mut().zip(&widths) {
+            *at = (*at).max(free);
+            free = at.saturating_add(width + 1);
         }
+        let mut end = area.right();
+        for (at, width) in columns.iter_mut().zip(&widths).rev() {
+            *at = (*at).min(end.saturating_sub(*width)).max(area.x);
+            end = at.saturating_sub(1);
+        }
+        for (at, label) in columns.iter().zip(&labels) {
+            let room = usize::from(area.right().saturating_sub(*at));
+            buf.set_stringn(*at, area.y, label, room, theme.style(Role::Key));
+        }
+    }
+
+    /// Writes the moves' labels in the longest form of which all fit side by side.
+    fn labels(&self, width: u16) -> Vec<String> {
+        let moves = || self.plan.segments.iter().skip(1).enumerate();
+        let long = moves().map(|(i, s)| format!("▼ move {} at {}", i + 1, s.from));
+        let short = moves().map(|(i, s)| format!("▼{} {}", i + 1, s.from));
+        let least = moves().map(|(i, _)| format!("▼{}", i + 1));
+        let taken = |labels: &[String]| labels.iter().map(|l| l.chars().count() + 1).sum::<usize>();
+        let forms: [Vec<String>; 2] = [long.collect(), short.collect()];
+        forms
+            .into_iter()
+            .find(|labels| taken(labels) <= usize::from(width) + 1)
+            .unwrap_or_else(|| least.collect())
     }
 
     /// Line 2: the stretches, with the share of all browning that falls in each.
@@ -144,13 +169,48 @@ impl PlanTimeline<'_> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::tui::widgets::synthetic::{plain, plan};
+    use crate::{
+        model::Segment,
+        tui::widgets::synthetic::{plain, plan},
+    };
 
     fn drawn(now: Option<Minutes>, width: u16) -> String {
         let plan = plan();
         let mut buf = Buffer::empty(Rect::new(0, 0, width, TIMELINE_ROWS));
         PlanTimeline { plan: &plan, now }.draw(buf.area, &mut buf, &Theme::default());
         plain(&buf)
+    }
+
+    #[test]
+    fn every_move_keeps_its_label_however_close_they_are() {
+        let mut plan = plan();
+        let stretch = plan.segments[0].clone();
+        let times = [0.0, 39.5, 40.5, 41.5, 42.5, 43.0].map(Minutes);
+        plan.segments = times
+            .windows(2)
+            .map(|two| Segment {
+                from: two[0],
+                to: two[1],
+                ..stretch.clone()
+            })
+            .collect();
+        plan.bake = Minutes(43.0);
+        for width in [51, 78, 118] {
+            let mut buf = Buffer::empty(Rect::new(0, 0, width, TIMELINE_ROWS));
+            PlanTimeline {
+                plan: &plan,
+                now: None,
+            }
+            .draw(buf.area, &mut buf, &Theme::default());
+            let text = plain(&buf);
+            for (number, at) in [(1, "39:30"), (2, "40:30"), (3, "41:30"), (4, "42:30")] {
+                let long = text.contains(&format!("▼ move {number} at {at} min"));
+                assert!(
+                    long || text.contains(&format!("▼{number} {at} min")),
+                    "{text}"
+                );
+            }
+        }
     }
 
     #[test]

@@ -30,7 +30,7 @@ fn the_demo_kitchen_has_what_its_readme_says() {
             .all(|pair| pair[0].when <= pair[1].when)
     );
     let wall = kitchen.find_oven("Wall Oven").unwrap();
-    let visit = wall.visits[0].date;
+    let visit = wall.visits[0].when.date();
     let days: Vec<_> = kitchen
         .tests_of(&wall.id)
         .iter()

@@ -48,6 +48,11 @@ pub enum ScoreError {
     /// There is no score to add a half step to.
     #[error("no slice was scored just before; give it a digit first, then the half step")]
     NothingToHalve,
+    /// The card ends there.
+    #[error(
+        "shade {0} is the darkest on the card, so it takes no half step; give a lighter digit first"
+    )]
+    NoHalf(Shade),
     /// A slice that is not there.
     #[error("there is no slice {number}; this test has slices 1 to {count}")]
     NoSuchSlice {
@@ -100,16 +105,6 @@ impl Scoring {
     /// Returns the index of the slice to score next; the count of slices when all are done.
     pub fn cursor(&self) -> usize {
         self.test.cursor
-    }
-
-    /// Tells whether there is something to take back.
-    pub fn can_undo(&self) -> bool {
-        !self.done.is_empty()
-    }
-
-    /// Tells whether there is something to make again.
-    pub fn can_redo(&self) -> bool {
-        !self.undone.is_empty()
     }
 
     /// Returns the index of the slice that [`ScoreKey::Half`] would change.
@@ -193,10 +188,11 @@ impl Scoring {
             return Err(ScoreError::NothingToHalve);
         };
         let before = slice.reading;
-        slice.reading = Reading::ByEye(shade.toggle_half());
-        if slice.reading == before {
-            return Ok(false);
+        let halved = shade.toggle_half();
+        if halved == shade {
+            return Err(ScoreError::NoHalf(shade));
         }
+        slice.reading = Reading::ByEye(halved);
         self.record(index, before, self.test.cursor);
         Ok(true)
     }

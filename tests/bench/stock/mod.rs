@@ -12,6 +12,7 @@ pub(crate) struct Stock {
     alpha: DVector<f64>,
     factor: Cholesky<f64, Dyn>,
     amplitude: f64,
+    noise: f64,
     length: f64,
 }
 
@@ -69,6 +70,7 @@ pub(crate) fn fit(seen: &Seen) -> Stock {
                         alpha,
                         factor,
                         amplitude,
+                        noise,
                         length,
                     },
                 ));
@@ -79,7 +81,7 @@ pub(crate) fn fit(seen: &Seen) -> Stock {
 }
 
 impl Stock {
-    /// Mean and standard deviation of the field at a point.
+    /// Mean and standard deviation at a point, as stock libraries give it.
     pub(crate) fn at(&self, x: f64, y: f64) -> (f64, f64) {
         let k = DVector::from_iterator(
             self.at.len(),
@@ -88,7 +90,8 @@ impl Stock {
                 .map(|&p| matern(distance(p, (x, y)) / self.length)),
         );
         let mean = self.trend[0] + self.trend[1] * x + self.trend[2] * y + k.dot(&self.alpha);
-        let variance = self.amplitude * (1.0 - k.dot(&self.factor.solve(&k)));
+        // stock libraries put the white noise into the interval they give
+        let variance = self.amplitude * (1.0 + self.noise - k.dot(&self.factor.solve(&k)));
         (mean, variance.max(0.0).sqrt())
     }
 }

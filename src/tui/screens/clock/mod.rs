@@ -5,7 +5,7 @@ mod run;
 mod tests;
 mod view;
 
-use super::ScreenState;
+use super::{ScreenState, kind_name};
 use crate::workflow::catalogue::Occasion;
 use crate::{
     model::{BakeLog, Oven, Shade},
@@ -23,11 +23,17 @@ use ratatui::{
     Frame,
     layout::{Position, Rect},
 };
-use run::{Next, Run};
+use run::{LOOKED, Next, Run};
 use std::time::Duration;
 
 /// How often the clock is drawn while it runs.
 const TICK: Duration = Duration::from_millis(500);
+/// A move or an end further off than this is asked about first, minutes.
+const EARLY_MIN: f64 = 1.0;
+/// A key pressed again sooner than this bounced or was held; it answers no question.
+const BOUNCE: Duration = Duration::from_millis(400);
+/// A bake counts as running this long past its plan's end, minutes.
+const FORGOTTEN_MIN: f64 = 120.0;
 
 /// What can be done on the bake clock.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -36,8 +42,12 @@ pub enum ClockAction {
     Step,
     /// Open the door for a look, and shut it again.
     Look,
-    /// A minute more or less.
+    /// A minute more or less; `+` while trays are scored: half a step.
     Lengthen(i8),
+    /// Half a step more on the tray scored last, or off again.
+    Half,
+    /// Take the last tray's shade back.
+    Undo,
     /// Everything is out of the oven.
     Finish,
     /// Score what came out on the tray in question.
@@ -68,7 +78,7 @@ pub const KEYS: &[Binding] = &[
         keys: &[Key::Char('+'), Key::Right],
         action: does(ClockAction::Lengthen(1)),
         hint: "longer",
-        help: "bake one minute longer",
+        help: "bake one minute longer; afterwards: half a step on the tray just scored",
     },
     Binding {
         keys: &[Key::Char('-'), Key::Left],
@@ -106,9 +116,21 @@ pub const KEYS: &[Binding] = &[
         help: "afterwards: leave a tray unscored",
     },
     Binding {
+        keys: &[Key::Char('.')],
+        action: does(ClockAction::Half),
+        hint: "",
+        help: "afterwards: half a step more on the tray just scored, or off again",
+    },
+    Binding {
+        keys: &[Key::Char('u'), Key::Backspace],
+        action: does(ClockAction::Undo),
+        hint: "",
+        help: "afterwards: take the last tray's shade back",
+    },
+    Binding {
         keys: &[Key::Char('c')],
         action: Action::Cautions,
-        hint: "",
+        hint: "cautions",
         help: "read the cautions",
     },
 ];
@@ -122,6 +144,19 @@ pub(crate) fn with_figure(action: ClockAction, key: Key) -> ClockAction {
             .map_or(action, ClockAction::Shade),
         (_, _) => action,
     }
+}
+
+/// What was asked; the same key again is the answer.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Ask {
+    /// Do the next move well before it is due?
+    Move,
+    /// Take everything out well before the end?
+    Finish,
+    /// Go back while it bakes?
+    Leave,
+    /// Leave the program while it bakes?
+    Quit,
 }
 
 /// How far the bake is.
@@ -142,8 +177,29 @@ enum Phase {
 pub struct Clock {
     bake: Box<BakeLog>,
     phase: Phase,
-    /// Going back was asked for once while it bakes.
-    leaving: bool,
+    /// What the last key was asked about, and when.
+    asked: Option<(Ask, Duration)>,
+}
+
+/// Returns the bake that runs by the wall clock, the latest if there are several.
+///
+/// A bake without an end counts as running until two hours past its plan's end: later it was
+/// given up without a word.
+pub(crate) fn running(shared: &Shared) -> Option<&BakeLog> {
+    let kitchen = &shared.kitchen;
+    kitchen
+        .ovens()
+        .iter()
+        .flat_map(|oven| kitchen.bakes_of(&oven.id))
+        .filter(|bake| runs(bake, shared))
+        .max_by_key(|bake| bake.started)
+}
+
+/// Tells whether a bake runs by the wall clock.
+pub(crate) fn runs(bake: &BakeLog, shared: &Shared) -> bool {
+    let since = shared.now.duration_since(bake.started);
+    let most = (bake.plan.bake.0 + FORGOTTEN_MIN) * 60.0;
+    bake.baked.is_none() && !since.is_negative() && since.as_secs_f64() <= most
 }
 
 impl Clock {
@@ -152,7 +208,17 @@ impl Clock {
         Self {
             bake: Box::new(bake),
             phase: Phase::Loading,
-            leaving: false,
+            asked: None,
+        }
+    }
+
+    /// Takes up the clock of a bake that runs, from the wall clock.
+    pub(crate) fn resume(bake: BakeLog, shared: &Shared) -> Self {
+        let before = shared.now.duration_since(bake.started).unsigned_abs();
+        Self {
+            phase: Phase::Baking(Run::resume(&bake, before, shared.elapsed)),
+            bake: Box::new(bake),
+            asked: None,
         }
     }
 
@@ -196,41 +262,100 @@ impl Clock {
 
     /// Deals with an action of this screen.
     pub(crate) fn update(&mut self, action: ClockAction, shared: &mut Shared) -> Vec<Effect> {
-        self.leaving = false;
+        let earlier = self.asked.take();
         match action {
-            ClockAction::Step => self.step(shared),
+            ClockAction::Step => self.step(earlier, shared),
             ClockAction::Look => self.door(shared, false),
-            ClockAction::Lengthen(by) => {
-                if let Phase::Baking(run) = &mut self.phase {
-                    run.lengthen(by);
-                    shared.say(format!("out at {}", run.end()));
+            ClockAction::Lengthen(by) => self.lengthen(by, shared),
+            ClockAction::Half => self.half(shared),
+            ClockAction::Undo => self.undo(shared),
+            ClockAction::Finish => {
+                let early = match &self.phase {
+                    Phase::Baking(run) => Some(run)
+                        .filter(|r| r.left_to_end(shared.elapsed).0 > EARLY_MIN)
+                        .map(Run::end),
+                    Phase::Loading | Phase::Scoring(_) | Phase::Done => None,
+                };
+                let sure = early.is_none_or(|end| {
+                    let words = format!("it is due out at {end}: f again when everything is out");
+                    self.is_sure(Ask::Finish, earlier, shared, words)
+                });
+                if sure {
+                    self.finish(shared)
+                } else {
+                    Vec::new()
                 }
-                Vec::new()
             }
-            ClockAction::Finish => self.finish(shared),
             ClockAction::Shade(digit) => self.score(Shade::whole(digit).ok(), shared),
             ClockAction::Skip => self.score(None, shared),
         }
     }
 
-    fn step(&mut self, shared: &mut Shared) -> Vec<Effect> {
+    /// Asks about something that cannot be taken back; tells whether that was asked and seen before.
+    fn is_sure(
+        &mut self,
+        ask: Ask,
+        earlier: Option<(Ask, Duration)>,
+        shared: &mut Shared,
+        words: String,
+    ) -> bool {
+        let now = shared.elapsed;
+        let first = match earlier {
+            Some((before, at)) if before == ask => at,
+            Some(_) | None => {
+                self.asked = Some((ask, now));
+                shared.say(words);
+                return false;
+            }
+        };
+        // Going away loses nothing, so a quick second key may answer.
+        let seen = match ask {
+            Ask::Move | Ask::Finish => now.saturating_sub(first) >= BOUNCE,
+            Ask::Leave | Ask::Quit => true,
+        };
+        if !seen {
+            self.asked = earlier;
+            shared.say(words);
+        }
+        seen
+    }
+
+    fn lengthen(&mut self, by: i8, shared: &mut Shared) -> Vec<Effect> {
+        match &mut self.phase {
+            Phase::Baking(run) => {
+                run.lengthen(by);
+                shared.say(format!("out at {}", run.end()));
+                Vec::new()
+            }
+            Phase::Scoring(_) | Phase::Done if by > 0 => self.half(shared),
+            Phase::Loading | Phase::Scoring(_) | Phase::Done => Vec::new(),
+        }
+    }
+
+    fn step(&mut self, earlier: Option<(Ask, Duration)>, shared: &mut Shared) -> Vec<Effect> {
         match &self.phase {
             Phase::Loading => {
                 self.bake.started = shared.now;
                 self.phase = Phase::Baking(Run::begin(&self.bake.plan, shared.elapsed));
                 vec![self.save()]
             }
-            Phase::Baking(run) => {
-                let ends = run.next().0 == Next::End && !run.is_open();
-                if ends && run.is_due(shared.elapsed) {
-                    self.finish(shared)
-                } else if ends {
+            Phase::Baking(run) if run.is_open() => self.door(shared, true),
+            Phase::Baking(run) => match run.next() {
+                (Next::End, _) if run.is_due(shared.elapsed) => self.finish(shared),
+                (Next::End, _) => {
                     shared.say("no move is left; o: a look, f: take it out early");
                     Vec::new()
-                } else {
-                    self.door(shared, true)
                 }
-            }
+                (Next::Move(number), at) if run.left(shared.elapsed).0 > EARLY_MIN => {
+                    let words = format!("move {number} is due at {at}: Space again to do it now");
+                    if self.is_sure(Ask::Move, earlier, shared, words) {
+                        self.door(shared, true)
+                    } else {
+                        Vec::new()
+                    }
+                }
+                (Next::Move(_), _) => self.door(shared, true),
+            },
             Phase::Scoring(_) => {
                 shared.say("press the shade of the tray, 0 to 9, or s to skip it");
                 Vec::new()
@@ -250,7 +375,7 @@ impl Clock {
         };
         let words = match run.next().0 {
             Next::Move(segment) => self.words_of(segment, lengths),
-            Next::End => "looked in".to_owned(),
+            Next::End => LOOKED.to_owned(),
         };
         let Phase::Baking(run) = &mut self.phase else {
             return Vec::new();
@@ -260,7 +385,7 @@ impl Clock {
             return Vec::new();
         }
         let shut = run.shut(shared.elapsed, |moved| {
-            if moved { words } else { "looked in".to_owned() }
+            if moved { words } else { LOOKED.to_owned() }
         });
         match shut {
             Some(opening) => {
@@ -275,7 +400,25 @@ impl Clock {
         }
     }
 
+    /// Asks before the clock goes out of sight while it bakes, for then no bell rings.
+    fn may_go(&mut self, ask: Ask, key: &str, shared: &mut Shared) -> bool {
+        let earlier = self.asked.take();
+        match self.phase {
+            Phase::Baking(_) => {
+                let words = format!(
+                    "it is still baking, no bell rings elsewhere. {key} again: go; Kitchen, Enter: return"
+                );
+                self.is_sure(ask, earlier, shared, words)
+            }
+            Phase::Loading | Phase::Scoring(_) | Phase::Done => true,
+        }
+    }
+
     fn finish(&mut self, shared: &mut Shared) -> Vec<Effect> {
+        // A door that still stands open was opened to take everything out.
+        if matches!(&self.phase, Phase::Baking(run) if run.is_open()) {
+            self.door(shared, true);
+        }
         let Phase::Baking(run) = &self.phase else {
             return Vec::new();
         };
@@ -302,6 +445,39 @@ impl Clock {
         };
         vec![self.save()]
     }
+
+    /// Puts half a step on the tray scored last, or takes it off again.
+    fn half(&mut self, shared: &mut Shared) -> Vec<Effect> {
+        match self.phase {
+            Phase::Loading | Phase::Baking(_) => return Vec::new(),
+            Phase::Scoring(_) | Phase::Done => {}
+        }
+        let Some((tray, shade)) = self.bake.outcome.last_mut() else {
+            shared.say("score a tray first, 0 to 9; then + makes it half a step more");
+            return Vec::new();
+        };
+        *shade = shade.toggle_half();
+        shared.say(format!("tray {tray}: shade {shade}"));
+        vec![self.save()]
+    }
+
+    /// Goes back to the tray before and takes its shade away.
+    fn undo(&mut self, shared: &mut Shared) -> Vec<Effect> {
+        let trays = self.trays();
+        let at = match self.phase {
+            Phase::Loading | Phase::Baking(_) => return Vec::new(),
+            Phase::Scoring(at) => at,
+            Phase::Done => trays.len(),
+        };
+        let Some((at, tray)) = at.checked_sub(1).and_then(|i| Some((i, *trays.get(i)?))) else {
+            shared.say("nothing to take back");
+            return Vec::new();
+        };
+        self.bake.outcome.retain(|(scored, _)| *scored != tray);
+        self.phase = Phase::Scoring(at);
+        shared.say(format!("tray {tray} is to be scored again"));
+        vec![self.save()]
+    }
 }
 
 impl ScreenState for Clock {
@@ -313,7 +489,7 @@ impl ScreenState for Clock {
         let name = self
             .oven(shared)
             .map_or_else(String::new, |o| o.name.clone());
-        format!("bake clock, {}, {name}", self.bake.kind.replace('-', " "))
+        format!("bake clock, {}, {name}", kind_name(&self.bake.kind))
     }
 
     fn guide(&self, shared: &Shared) -> String {
@@ -327,10 +503,12 @@ impl ScreenState for Clock {
                 (Next::End, false) => "wait for the bell. f: take it out early".to_owned(),
             },
             Phase::Scoring(at) => match self.trays().get(*at) {
-                Some(tray) => format!("how did tray {tray} come out? 0-9, s: skip"),
+                Some(tray) => {
+                    format!("how did tray {tray} come out? 0-9, +: half, s: skip, u: undo")
+                }
                 None => "Space: back".to_owned(),
             },
-            Phase::Done => "all is noted. Space: back to the plan".to_owned(),
+            Phase::Done => "all is noted. +: half a step, u: take it back. Space: back".to_owned(),
         }
     }
 
@@ -364,17 +542,14 @@ impl ScreenState for Clock {
     }
 
     fn leave(&mut self, shared: &mut Shared) -> Vec<Effect> {
-        match self.phase {
-            Phase::Baking(_) if !self.leaving => {
-                self.leaving = true;
-                shared.say("it is still baking. Esc again: stop this clock; the log is kept");
-                Vec::new()
-            }
-            Phase::Baking(_) | Phase::Loading | Phase::Scoring(_) | Phase::Done => {
-                shared.back();
-                Vec::new()
-            }
+        if self.may_go(Ask::Leave, "Esc", shared) {
+            shared.back();
         }
+        Vec::new()
+    }
+
+    fn may_quit(&mut self, shared: &mut Shared) -> bool {
+        self.may_go(Ask::Quit, "q", shared)
     }
 
     fn cautions(&self) -> Option<Occasion> {

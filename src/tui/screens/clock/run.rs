@@ -1,13 +1,15 @@
 //! A running bake: what is due when, and what was done. Time is handed in, so that a test can run it fast.
 
 use crate::{
-    model::{DoorOpening, Plan},
+    model::{BakeLog, DoorOpening, Plan},
     units::Minutes,
 };
 use std::time::Duration;
 
 /// The bell is repeated this often while something is due and nothing is done.
 const AGAIN: Duration = Duration::from_secs(20);
+/// What is noted of an opening that was no move of the plan.
+pub(super) const LOOKED: &str = "looked in";
 
 /// What comes next.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -30,6 +32,8 @@ struct Open {
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Run {
     started: Duration,
+    /// How long it had baked by then: none, unless the clock was taken up again.
+    before: Duration,
     /// Times of the plan's moves.
     moves: Vec<Minutes>,
     /// The plan's end.
@@ -46,6 +50,7 @@ impl Run {
     pub(super) fn begin(plan: &Plan, now: Duration) -> Self {
         Self {
             started: now,
+            before: Duration::ZERO,
             moves: plan.segments.iter().skip(1).map(|s| s.from).collect(),
             bake: plan.bake,
             extra: 0.0,
@@ -55,9 +60,21 @@ impl Run {
         }
     }
 
+    /// Takes a bake up again at `now` that has baked for `before`, its noted moves done.
+    pub(super) fn resume(bake: &BakeLog, before: Duration, now: Duration) -> Self {
+        let run = Self::begin(&bake.plan, now);
+        let moved = bake.openings.iter().filter(|o| o.what != LOOKED).count();
+        Self {
+            before,
+            moves_done: moved.min(run.moves.len()),
+            ..run
+        }
+    }
+
     /// Returns how long it has baked.
     pub(super) fn elapsed(&self, now: Duration) -> Minutes {
-        Minutes(now.saturating_sub(self.started).as_secs_f64() / 60.0)
+        let baked = self.before + now.saturating_sub(self.started);
+        Minutes(baked.as_secs_f64() / 60.0)
     }
 
     /// Returns when everything comes out, minutes into the bake.
@@ -72,6 +89,11 @@ impl Run {
             .map_or((Next::End, self.end()), |&at| {
                 (Next::Move(self.moves_done + 1), at)
             })
+    }
+
+    /// Returns the minutes until everything comes out; negative when it is overdue.
+    pub(super) fn left_to_end(&self, now: Duration) -> Minutes {
+        Minutes(self.end().0 - self.elapsed(now).0)
     }
 
     /// Returns the minutes until what comes next; negative when it is overdue.

@@ -1,15 +1,17 @@
-use super::{Clock, ClockAction, Phase, view::Sheet};
+use super::{Clock, ClockAction, Phase, run::Next, view::Sheet};
 use crate::workflow::kitchen::Kitchen;
 use crate::{
-    model::{BakeId, BakeLog, Mode, OvenId},
+    model::{BakeId, BakeLog, DoorOpening, Mode, OvenId},
     tui::{
         app::{App, Shared},
         effect::{Effect, Save},
-        screens::ScreenState,
+        fixture::Fixture,
+        keys::Key,
+        screens::{Screen, ScreenState},
         theme::{Depth, Theme},
         widgets::synthetic::{plain, plan},
     },
-    units::LengthUnit,
+    units::{LengthUnit, Minutes},
 };
 use jiff::civil::date;
 use ratatui::{buffer::Buffer, layout::Rect};
@@ -164,4 +166,147 @@ fn the_clock_is_large_in_every_phase() {
     clock.update(ClockAction::Finish, shared);
     let after = draw(&clock, 12.0);
     insta::assert_snapshot!(format!("{loading}{early}{due}{after}"));
+}
+
+#[test]
+fn a_stray_key_after_the_start_spends_no_move() {
+    let mut app = app();
+    let (mut clock, shared) = (clock(), &mut app.shared);
+    let is_open = |clock: &Clock| matches!(&clock.phase, Phase::Baking(run) if run.is_open());
+    clock.update(ClockAction::Step, shared);
+    // A bounce, then a held key: both only ask.
+    for seconds in [0.1, 0.3, 0.4] {
+        go(shared, seconds / 60.0);
+        clock.update(ClockAction::Step, shared);
+        assert!(!is_open(&clock), "at {seconds} s");
+    }
+    let banner = format!("{:?}", shared.banner);
+    assert!(banner.contains("move 1 is due at 9 min"), "{banner}");
+    // An answer a second later does it; within a minute of its time nothing is asked.
+    go(shared, 2.0 / 60.0);
+    clock.update(ClockAction::Step, shared);
+    assert!(is_open(&clock));
+    let mut clock = self::clock();
+    go(shared, 0.0);
+    clock.update(ClockAction::Step, shared);
+    go(shared, 8.1);
+    clock.update(ClockAction::Step, shared);
+    assert!(is_open(&clock));
+}
+
+#[test]
+fn taking_it_out_early_is_asked_first_and_an_open_door_is_noted() {
+    let mut app = app();
+    let (mut clock, shared) = (clock(), &mut app.shared);
+    clock.update(ClockAction::Step, shared);
+    go(shared, 5.0);
+    assert!(clock.update(ClockAction::Finish, shared).is_empty());
+    assert!(format!("{:?}", shared.banner).contains("due out at 12 min"));
+    clock.update(ClockAction::Look, shared);
+    go(shared, 5.5);
+    assert!(
+        clock.update(ClockAction::Finish, shared).is_empty(),
+        "another key between takes the question back"
+    );
+    go(shared, 6.0);
+    let effects = clock.update(ClockAction::Finish, shared);
+    let log = saved(&effects).unwrap();
+    assert_eq!(log.baked.unwrap(), Minutes(6.0));
+    assert_eq!(log.openings.len(), 1);
+}
+
+#[test]
+fn trays_take_half_steps_and_can_be_scored_again() {
+    let mut app = app();
+    let (mut clock, shared) = (clock(), &mut app.shared);
+    clock.update(ClockAction::Step, shared);
+    go(shared, 12.0);
+    clock.update(ClockAction::Finish, shared);
+    assert!(
+        clock.update(ClockAction::Lengthen(1), shared).is_empty(),
+        "nothing scored yet"
+    );
+    clock.update(ClockAction::Shade(4), shared);
+    let effects = clock.update(ClockAction::Lengthen(1), shared);
+    assert_eq!(saved(&effects).unwrap().outcome[0].1.value(), 4.5);
+    let effects = clock.update(ClockAction::Half, shared);
+    assert_eq!(saved(&effects).unwrap().outcome[0].1.value(), 4.0);
+    clock.update(ClockAction::Shade(6), shared);
+    assert_eq!(clock.phase, Phase::Done);
+    let effects = clock.update(ClockAction::Undo, shared);
+    assert_eq!(saved(&effects).unwrap().outcome.len(), 1);
+    let effects = clock.update(ClockAction::Shade(5), shared);
+    let outcome = &saved(&effects).unwrap().outcome;
+    assert_eq!((outcome[1].0, outcome[1].1.value()), (2, 5.0));
+}
+
+/// A kitchen where a bake began five minutes ago, its move done.
+fn with_bake() -> Fixture {
+    let mut fixture = Fixture::with_oven();
+    let mut bake = *clock().bake;
+    bake.oven = fixture.oven().id.clone();
+    bake.started = date(2026, 11, 25).at(9, 25, 0, 0);
+    bake.openings.push(DoorOpening {
+        at: Minutes(2.0),
+        open_for: None,
+        what: "swap racks 2 and 4".to_owned(),
+    });
+    fixture.app.shared.kitchen.save_bake(bake).unwrap();
+    fixture
+}
+
+fn assert_resumed(fixture: &Fixture) {
+    let Some(Screen::Clock(clock)) = fixture.app.screen() else {
+        panic!("{:?}", fixture.app.screen())
+    };
+    let Phase::Baking(run) = &clock.phase else {
+        panic!("{:?}", clock.phase)
+    };
+    assert_eq!(run.elapsed(fixture.app.shared.elapsed), Minutes(5.0));
+    assert_eq!(run.next().0, Next::End, "the move is done already");
+}
+
+#[test]
+fn a_running_bake_is_taken_up_again_from_the_wall_clock() {
+    let mut fixture = with_bake();
+    let guide = fixture.guide();
+    assert!(
+        guide.contains("a bake is running: thin cookies, out at 09:37"),
+        "{guide}"
+    );
+    fixture.press(Key::Enter);
+    assert_resumed(&fixture);
+    let mut fixture = with_bake();
+    fixture.keys("r");
+    fixture.press(Key::Enter);
+    assert_resumed(&fixture);
+    // A day later nobody waits for it any more.
+    let again = with_bake().reopened();
+    assert!(!again.guide().contains("running"));
+}
+
+#[test]
+fn leaving_the_program_while_it_bakes_is_asked_first() {
+    let mut fixture = with_bake();
+    fixture.press(Key::Enter);
+    assert!(fixture.keys("q").is_empty());
+    assert!(matches!(fixture.keys("q")[..], [Effect::Quit]));
+}
+
+#[test]
+fn a_caution_is_in_sight_before_the_start() {
+    let sheet = Sheet {
+        clock: &clock(),
+        racks: &[2, 4],
+        lengths: LengthUnit::Inches,
+        dial: "325 F".to_owned(),
+        now: Duration::ZERO,
+    };
+    let mut buf = Buffer::empty(Rect::new(0, 0, 80, 20));
+    sheet.draw(buf.area, &mut buf, &Theme::default());
+    let text = plain(&buf);
+    assert!(
+        text.contains("dry mitts") && text.contains("c: all"),
+        "{text}"
+    );
 }

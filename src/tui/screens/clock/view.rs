@@ -13,6 +13,7 @@ use crate::{
         widgets::{MovePicture, PlanTimeline, big, plan_timeline::TIMELINE_ROWS},
     },
     units::{LengthUnit, Minutes},
+    workflow::catalogue::{Occasion, cautions},
 };
 use ratatui::{
     Frame,
@@ -112,6 +113,17 @@ impl Sheet<'_> {
             self.dial
         );
         say(&words, parts.words, buf, theme, Role::Heading);
+        // The first sentence of the first caution stays in sight; all of them are a key away.
+        if let Some(caution) = cautions(Occasion::Bake).first() {
+            let first = caution.split_inclusive(". ").next().unwrap_or(caution);
+            buf.set_stringn(
+                parts.words.x,
+                parts.words.bottom().saturating_sub(1),
+                format!("{} c: all", first.trim_end()),
+                usize::from(parts.words.width),
+                theme.style(Role::Caution),
+            );
+        }
         if let Some(first) = plan.segments.first() {
             self.picture(None, first, parts.below, (buf, theme));
         }
@@ -190,7 +202,9 @@ impl Sheet<'_> {
         );
         let words = match &self.clock.phase {
             Phase::Scoring(at) => match self.clock.trays().get(*at) {
-                Some(tray) => format!("How did tray {tray} come out? Shade 0 to 9, s to skip."),
+                Some(tray) => format!(
+                    "How did tray {tray} come out? Shade 0 to 9, + half, s to skip, u undo."
+                ),
                 None => String::new(),
             },
             Phase::Loading | Phase::Baking(_) | Phase::Done => "All is noted.".to_owned(),

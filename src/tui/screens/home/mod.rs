@@ -3,11 +3,18 @@
 mod view;
 
 use super::{
-    Screen, ScreenState, layout::LayoutScreen, map::MapScreen, oven_form::OvenForm,
-    plan::PlanScreen, record::Record, score::Score,
+    Screen, ScreenState,
+    clock::{Clock, running},
+    kind_name,
+    layout::LayoutScreen,
+    map::MapScreen,
+    oven_form::OvenForm,
+    plan::PlanScreen,
+    record::Record,
+    score::Score,
 };
 use crate::{
-    model::{Oven, TestId, ToastTest},
+    model::{BakeLog, Oven, TestId, ToastTest},
     tui::{
         action::Action,
         app::Shared,
@@ -17,6 +24,7 @@ use crate::{
         widgets::list,
     },
 };
+use jiff::SignedDuration;
 use ratatui::{
     Frame,
     layout::{Position, Rect},
@@ -52,6 +60,8 @@ pub enum HomeAction {
     Plan,
     /// Show the oven's record.
     Record,
+    /// Go back to the clock of the bake that runs.
+    Clock,
     /// Set the test under the cursor aside; the second press does it.
     SetAside,
 }
@@ -67,19 +77,20 @@ pub const KEYS: &[Binding] = &[
     Binding {
         keys: &[Key::Char('n')],
         action: Action::Home(HomeAction::NewOven),
-        hint: "new oven",
+        hint: "new",
         help: "describe a new oven",
     },
     Binding {
         keys: &[Key::Char('t')],
         action: Action::Home(HomeAction::Toast),
-        hint: "toast test",
+        hint: "test",
         help: "lay out a toast test for the oven",
     },
     Binding {
         keys: &[Key::Char('s')],
         action: Action::Home(HomeAction::Score),
-        hint: "score",
+        // The guide line offers it wherever something is to be scored.
+        hint: "",
         help: "go on scoring the test under the cursor, or the newest unfinished one",
     },
     Binding {
@@ -103,8 +114,14 @@ pub const KEYS: &[Binding] = &[
     Binding {
         keys: &[Key::Char('e')],
         action: Action::Home(HomeAction::EditOven),
-        hint: "",
+        hint: "edit",
         help: "edit the oven's description",
+    },
+    Binding {
+        keys: &[Key::Char('b')],
+        action: Action::Home(HomeAction::Clock),
+        hint: "",
+        help: "back to the clock of the bake that runs",
     },
     Binding {
         keys: &[Key::Char('x')],
@@ -229,6 +246,7 @@ impl Home {
             }
             HomeAction::NewOven => shared.open(Screen::Oven(OvenForm::templates(shared))),
             HomeAction::SetAside => return self.set_aside(shared, doomed),
+            HomeAction::Clock => resume(shared),
             HomeAction::Open => {
                 let next = self.next(shared);
                 return self.update(next, shared);
@@ -247,6 +265,8 @@ impl Home {
     fn next(&self, shared: &Shared) -> HomeAction {
         match (self.chosen(shared), self.side) {
             (None, _) => HomeAction::NewOven,
+            // Bread and cookies burn; scores can wait.
+            (Some(_), Side::Ovens) if running(shared).is_some() => HomeAction::Clock,
             (Some(_), Side::Tests) => match self.test_in_hand(shared) {
                 Some(test) if test.is_complete() => HomeAction::Map,
                 Some(_) => HomeAction::Score,
@@ -304,6 +324,7 @@ impl Home {
             | HomeAction::ToTest(_)
             | HomeAction::Open
             | HomeAction::NewOven
+            | HomeAction::Clock
             | HomeAction::SetAside => return,
         };
         shared.open(screen);
@@ -346,6 +367,27 @@ impl Home {
     }
 }
 
+/// Opens the clock of the bake that runs.
+fn resume(shared: &mut Shared) {
+    match running(shared).cloned() {
+        Some(bake) => shared.open(Screen::Clock(Clock::resume(bake, shared))),
+        None => shared.say("no bake is running; press p to plan one"),
+    }
+}
+
+/// Says what bakes and when it is due out: `thin cookies, out at 09:42`.
+fn bake_words(bake: &BakeLog) -> String {
+    let name = kind_name(&bake.kind);
+    #[expect(clippy::cast_possible_truncation, reason = "a bake of hours at most")]
+    let out = bake
+        .started
+        .checked_add(SignedDuration::from_secs((bake.plan.bake.0 * 60.0) as i64));
+    out.map_or_else(
+        |_overflow| name.to_owned(),
+        |out| format!("{name}, out at {:02}:{:02}", out.hour(), out.minute()),
+    )
+}
+
 impl ScreenState for Home {
     fn scope(&self) -> Scope {
         Scope::Home
@@ -379,6 +421,9 @@ impl ScreenState for Home {
             }),
             HomeAction::Map => format!("m: read the map of {name}, or p: plan a bake"),
             HomeAction::NewOven => "n: describe your oven".to_owned(),
+            HomeAction::Clock => running(shared).map_or_else(String::new, |bake| {
+                format!("a bake is running: {}. Enter: its clock", bake_words(bake))
+            }),
             HomeAction::Up
             | HomeAction::Down
             | HomeAction::Side

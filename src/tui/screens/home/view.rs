@@ -76,14 +76,12 @@ impl Home {
             } else {
                 theme.style(Role::Plain)
             };
-            lines.push(Line::styled(
-                format!(
-                    "{} {} ",
-                    list::mark(chosen),
-                    about_test(test, self.chosen(shared))
-                ),
-                style,
-            ));
+            let words = format!(
+                "{} {} ",
+                list::mark(chosen),
+                about_test(test, self.chosen(shared))
+            );
+            lines.push(Line::styled(shortened(&words, area.width), style));
         }
         frame.render_widget(Paragraph::new(lines), area);
     }
@@ -136,7 +134,7 @@ fn about(oven: &Oven, shared: &Shared) -> [String; OVEN_ROWS - 1] {
     };
     let visit = oven.visits.last().map_or_else(
         || "no service visit noted".to_owned(),
-        |v| format!("last visit {}", ago(v.date, today)),
+        |v| format!("last visit {}", ago(v.when.date(), today)),
     );
     [
         format!("{racks}, {} modes", oven.modes.len()),
@@ -153,17 +151,28 @@ fn about_test(test: &ToastTest, oven: Option<&Oven>) -> String {
     let racks: Vec<String> = test.setup.racks.iter().map(u8::to_string).collect();
     let rack_word = if racks.len() == 1 { "rack" } else { "racks" };
     let state = if test.is_complete() {
-        "scored".to_owned()
+        "done".to_owned()
     } else {
         let settled = test.slices.iter().filter(|s| s.reading.is_settled());
-        format!("{} of {}", settled.count(), test.slices.len())
+        format!("{} of {} done", settled.count(), test.slices.len())
     };
+    // What is left to do stands before what a narrow window may cut.
     format!(
-        "{} {} {dial} {rack_word} {} {state}",
+        "{} {state}, {} {dial}, {rack_word} {}",
         test.when.date(),
         test.setup.mode.words(),
         racks.join("+"),
     )
+}
+
+/// Cuts words to a width, with a mark where something is left out.
+fn shortened(words: &str, width: u16) -> String {
+    let room = usize::from(width);
+    if words.trim_end().chars().count() <= room {
+        return words.to_owned();
+    }
+    let kept: String = words.chars().take(room.saturating_sub(1)).collect();
+    format!("{kept}\u{2026}")
 }
 
 /// Says how long ago a day was: `today`, `12 days ago`, `5 months ago`.

@@ -116,7 +116,7 @@ pub const KEYS: &[Binding] = &[
         &[Key::Char('s')],
         Overlay::Scores,
         "scores",
-        "the scores of the slices",
+        "the scores of the slices, of the newest test where several are pooled",
     ),
     toggle(
         &[Key::Char('u')],
@@ -252,6 +252,11 @@ impl MapScreen {
 
     fn ready<'s>(&self, shared: &'s Shared) -> Option<&'s MapView> {
         self.map(shared).and_then(Result::ok).map(Arc::as_ref)
+    }
+
+    /// Tells whether to say whose scores are drawn: several tests are pooled.
+    fn notes_scores(&self) -> bool {
+        self.tests.len() > 1 && self.overlays.has(Overlay::Scores)
     }
 
     /// Returns the numbers of the racks on the map, lowest first.

@@ -77,6 +77,7 @@ fn drawn(screen: &MapScreen, size: (u16, u16), depth: Depth) -> String {
         hi: value + half,
     };
     let sheet = Sheet {
+        scores_of: None,
         screen,
         oven: &oven,
         racks: &racks,
@@ -134,7 +135,7 @@ fn every_rack_gets_a_picture_inside_the_window() {
         for size in [(80, 20), (120, 36), (200, 56)] {
             let maps: Vec<RackMap> = (1..=n).map(|r| map(r, |_, _| 4.0, 0.2)).collect();
             let all: Vec<&RackMap> = maps.iter().collect();
-            let area = parts(Rect::new(0, 0, size.0, size.1), screen.arrangement).pictures;
+            let area = parts(Rect::new(0, 0, size.0, size.1), &screen).pictures;
             let pictures = placed(&screen, &all, area);
             assert_eq!(pictures.len(), usize::from(n));
             for (i, (_, one)) in pictures.iter().enumerate() {

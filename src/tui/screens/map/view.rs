@@ -42,17 +42,17 @@ pub(super) struct Parts {
     findings: Rect,
 }
 
-pub(super) fn parts(body: Rect, arrangement: Arrangement) -> Parts {
-    let findings = match arrangement {
+pub(super) fn parts(body: Rect, screen: &MapScreen) -> Parts {
+    let findings = match screen.arrangement {
         _ if body.height >= 30 => 6,
         Arrangement::SideBySide | Arrangement::FromTheSide => 3,
-        // One rack large: the picture takes what it can get, one sentence stays.
-        Arrangement::Large => 1,
+        // One rack large: the picture takes what it can get, one sentence of two lines stays.
+        Arrangement::Large => 2,
     };
     let [pictures, read_out, legend, findings] = Layout::vertical([
         Constraint::Min(8),
         Constraint::Length(READ_OUT),
-        Constraint::Length(LEGEND),
+        Constraint::Length(LEGEND + u16::from(screen.notes_scores())),
         Constraint::Length(findings),
     ])
     .areas(body);
@@ -71,6 +71,8 @@ pub(super) struct Sheet<'a> {
     pub(super) racks: &'a [RackMap],
     pub(super) zones: &'a [Zone],
     pub(super) slices: &'a [SliceMark],
+    /// Which test the scores are of.
+    pub(super) scores_of: Option<String>,
     pub(super) bars: &'a [RackBar],
     pub(super) evenness: &'a [Evenness],
     /// What is shown, over the range of all racks.
@@ -113,7 +115,7 @@ pub(super) fn hit(
     at: Position,
 ) -> Option<MapAction> {
     let view = screen.ready(shared)?;
-    let pictures = parts(body, screen.arrangement).pictures;
+    let pictures = parts(body, screen).pictures;
     let racks: Vec<&RackMap> = view.map.racks.iter().collect();
     placed(screen, &racks, pictures)
         .into_iter()
@@ -132,7 +134,9 @@ fn with_sheet(
     then: impl FnOnce(&Sheet),
 ) {
     let quantity = screen.quantity(oven, view);
-    let slices: Vec<SliceMark> = tests.iter().flat_map(|t| SliceMark::of(t)).collect();
+    // Scores of tests at other settings are of another level: only the newest test's are shown.
+    let newest = tests.last();
+    let slices: Vec<SliceMark> = newest.map(|t| SliceMark::of(t)).unwrap_or_default();
     let racks: Vec<u8> = view.map.racks.iter().map(|r| r.rack).collect();
     let c = oven.cavity;
     let (x, y) = (screen.cursor.0 * c.width.0, screen.cursor.1 * c.depth.0);
@@ -143,6 +147,10 @@ fn with_sheet(
         racks: &view.map.racks,
         zones: &view.zones,
         slices: &slices,
+        scores_of: newest.map(|t| {
+            let dial = oven.dial.unit.show(t.setup.dial);
+            format!("scores: test of {}, dial {dial}", t.when.date())
+        }),
         bars: &RackBar::of(&view.map, quantity),
         evenness: &view.evenness,
         scale: Scale::over(quantity, &view.map.racks),
@@ -209,11 +217,26 @@ pub(super) fn columns(n: u16, area: Rect) -> u16 {
 impl Sheet<'_> {
     /// Draws everything.
     pub(super) fn draw(&self, body: Rect, buf: &mut Buffer, theme: &Theme) {
-        let parts = parts(body, self.screen.arrangement);
+        let parts = parts(body, self.screen);
         self.draw_pictures(parts.pictures, buf, theme);
         self.draw_read_out(parts.read_out, buf, theme);
         Legend { scale: &self.scale }.draw(inset(parts.legend), buf, theme);
+        self.draw_scores_of(parts.legend, buf, theme);
         self.draw_findings(parts.findings, buf, theme);
+    }
+
+    /// Says whose scores are drawn, where several tests are pooled, below the legend.
+    fn draw_scores_of(&self, legend: Rect, buf: &mut Buffer, theme: &Theme) {
+        if let (true, Some(words)) = (self.screen.notes_scores(), &self.scores_of) {
+            let area = inset(legend);
+            buf.set_stringn(
+                area.x,
+                area.bottom().saturating_sub(1),
+                words,
+                usize::from(area.width),
+                theme.style(Role::Quiet),
+            );
+        }
     }
 
     fn chosen(&self) -> Option<u8> {
@@ -384,14 +407,23 @@ impl Sheet<'_> {
             lines.push(Line::raw("Nothing stands out."));
         }
         let area = inset(area);
+        let more = format!(" {}/{} PgUp PgDn", from + 1, self.findings.len());
+        let marked = self.findings.len() > 1 && area.width > 24;
+        // The mark has columns of its own: it must not cover a sentence.
+        let width = if marked {
+            u16::try_from(more.len()).unwrap_or(0)
+        } else {
+            0
+        };
+        let left = Rect {
+            width: area.width - width,
+            ..area
+        };
         let text = Paragraph::new(lines).wrap(Wrap { trim: true });
-        text.render(area, buf);
-        if self.findings.len() > 1 && area.width > 24 {
-            let more = format!(" {}/{} PgUp PgDn", from + 1, self.findings.len());
-            let width = u16::try_from(more.len()).unwrap_or(0);
-            let at = area.right().saturating_sub(width);
+        text.render(left, buf);
+        if marked {
             buf.set_string(
-                at,
+                left.right(),
                 area.bottom().saturating_sub(1),
                 more,
                 theme.style(Role::Quiet),

@@ -196,8 +196,8 @@ impl Form {
             Row::Deep => pieces(self.deep),
             Row::Openings => match self.openings {
                 0 => "stays shut".to_owned(),
-                1 => "opened once".to_owned(),
-                n => format!("opened {n} times"),
+                1 => "up to 1 opening".to_owned(),
+                n => format!("up to {n} openings"),
             },
         }
     }

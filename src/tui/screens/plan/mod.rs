@@ -41,6 +41,8 @@ pub enum PlanAction {
     Page,
     /// Draw the next move.
     NextMove,
+    /// Scroll the advice, in sentences.
+    Advice(i8),
     /// Bake by the clock.
     Start,
 }
@@ -94,6 +96,18 @@ pub const KEYS: &[Binding] = &[
         help: "draw the next move",
     },
     Binding {
+        keys: &[Key::PageDown],
+        action: does(PlanAction::Advice(1)),
+        hint: "",
+        help: "next advice",
+    },
+    Binding {
+        keys: &[Key::PageUp],
+        action: does(PlanAction::Advice(-1)),
+        hint: "",
+        help: "advice before",
+    },
+    Binding {
         keys: &[Key::Char('c')],
         action: Action::Cautions,
         hint: "",
@@ -120,6 +134,8 @@ pub struct PlanScreen {
     row: Row,
     page: Page,
     move_shown: usize,
+    /// The first sentence of the advice in sight.
+    first_advice: usize,
     asked: Option<Ticket>,
 }
 
@@ -133,6 +149,7 @@ impl PlanScreen {
             row: Row::Bake,
             page: Page::Moves,
             move_shown: 0,
+            first_advice: 0,
             asked: None,
         }
     }
@@ -218,6 +235,15 @@ impl PlanScreen {
                 self.move_shown = (self.move_shown + 1) % moves.max(1);
                 Vec::new()
             }
+            PlanAction::Advice(by) => {
+                let count = self.ready(shared).map_or(0, |p| p.advice.len());
+                // From the other page the first press only turns to the advice.
+                if self.page == Page::Ways || view::shows_both(shared) {
+                    self.first_advice = list::step(self.first_advice, isize::from(by), count);
+                }
+                self.page = Page::Ways;
+                Vec::new()
+            }
             PlanAction::Start => self.start(shared),
         }
     }
@@ -235,6 +261,7 @@ impl PlanScreen {
             return Vec::new();
         }
         self.move_shown = 0;
+        self.first_advice = 0;
         self.ask(shared)
     }
 

@@ -2,7 +2,7 @@
 
 use super::{Page, PlanScreen, Row, form::Form};
 use crate::{
-    model::{Oven, Plan, Yardstick},
+    model::{Oven, Plan, Segment, Yardstick},
     report::{
         text::wrap,
         words::{move_words, placement_words},
@@ -10,6 +10,7 @@ use crate::{
     tui::{
         app::Shared,
         theme::{Role, Theme},
+        view::Chrome,
         widgets::{MovePicture, PlanTimeline, list, plan_timeline::TIMELINE_ROWS},
     },
 };
@@ -66,6 +67,11 @@ fn parts(body: Rect) -> Parts {
     }
 }
 
+/// Tells whether the window is tall enough for both pages at once.
+pub(super) fn shows_both(shared: &Shared) -> bool {
+    Chrome::of(shared.size).is_some_and(|chrome| chrome.body.height >= TALL)
+}
+
 /// Finds the line of the form at `at`.
 pub(super) fn row_at(body: Rect, at: Position) -> Option<Row> {
     let form = parts(body).form;
@@ -101,6 +107,7 @@ pub(super) fn draw(screen: &PlanScreen, shared: &Shared, frame: &mut Frame<'_>, 
                 oven,
                 page: screen.page,
                 move_shown: screen.move_shown,
+                first_advice: screen.first_advice,
             }
             .draw(body, buf, theme);
         }
@@ -146,6 +153,8 @@ pub(super) struct Sheet<'a> {
     pub(super) oven: &'a Oven,
     pub(super) page: Page,
     pub(super) move_shown: usize,
+    /// The first sentence of the advice in sight.
+    pub(super) first_advice: usize,
 }
 
 impl Sheet<'_> {
@@ -197,10 +206,14 @@ impl Sheet<'_> {
         let plan = self.plan;
         let first = format!("{} at {}", plan.bake, self.oven.dial.unit.show(plan.dial));
         let e = &plan.evenness;
-        let second = format!(
-            "spread {:.1} shades ({:.1} to {:.1}); never moved {:.1}",
-            e.spread, e.spread_range.0, e.spread_range.1, plan.unturned.spread
-        );
+        let second = if e.is_known() {
+            format!(
+                "spread {:.1} shades ({:.1} to {:.1}); never moved {:.1}",
+                e.spread, e.spread_range.0, e.spread_range.1, plan.unturned.spread
+            )
+        } else {
+            "spread cannot be told: not tested in this mode".to_owned()
+        };
         let lines = vec![
             Line::styled(first, theme.style(Role::Heading)),
             Line::styled(second, theme.style(Role::Plain)),
@@ -209,33 +222,16 @@ impl Sheet<'_> {
     }
 
     /// Writes every move and draws the one in sight.
+    ///
+    /// Where words and picture do not both fit, the other moves keep one line each.
     fn draw_moves(&self, area: Rect, buf: &mut Buffer, theme: &Theme) {
-        let mut lines = Vec::new();
-        for (i, segment) in self.plan.segments.iter().enumerate() {
-            let words = match i.checked_sub(1).and_then(|i| self.plan.segments.get(i)) {
-                None => {
-                    let places: Vec<String> = segment
-                        .trays
-                        .iter()
-                        .map(|t| placement_words(t, self.oven.lengths))
-                        .collect();
-                    format!("load: {}", places.join("; "))
-                }
-                Some(before) => {
-                    format!(
-                        "{}: {}",
-                        segment.from,
-                        move_words(before, segment, self.oven.lengths)
-                    )
-                }
-            };
-            let chosen = i == self.move_shown;
-            let role = if chosen { Role::Heading } else { Role::Plain };
-            let first = format!("{} ", list::mark(chosen));
-            for line in wrap(&words, usize::from(area.width), &first, "    ") {
-                lines.push(Line::styled(line, theme.style(role)));
-            }
-        }
+        let room = area.height.saturating_sub(self.picture_rows());
+        let whole = self.move_lines(area.width, false, theme);
+        let lines = if whole.len() <= usize::from(room) {
+            whole
+        } else {
+            self.move_lines(area.width, true, theme)
+        };
         let height = u16::try_from(lines.len())
             .unwrap_or(u16::MAX)
             .min(area.height);
@@ -245,28 +241,97 @@ impl Sheet<'_> {
             height: area.height - height,
             ..area
         };
-        self.draw_picture(below, buf, theme);
+        if let Some(picture) = self.picture(&self.racks()) {
+            picture.draw(below, buf, theme);
+        }
     }
 
-    fn draw_picture(&self, area: Rect, buf: &mut Buffer, theme: &Theme) {
-        let racks: Vec<u8> = self.oven.racks.iter().map(|r| r.number).collect();
-        let Some(after) = self.plan.segments.get(self.move_shown) else {
-            return;
-        };
+    /// Says every move in order; with `short`, all but the one in sight in one line each.
+    fn move_lines(&self, width: u16, short: bool, theme: &Theme) -> Vec<Line<'static>> {
+        let mut lines = Vec::new();
+        for (i, segment) in self.plan.segments.iter().enumerate() {
+            let chosen = i == self.move_shown;
+            let role = if chosen { Role::Heading } else { Role::Plain };
+            let first = format!("{} ", list::mark(chosen));
+            let mut said = wrap(
+                &self.words_of(i, segment),
+                usize::from(width),
+                &first,
+                "    ",
+            );
+            if short && !chosen && said.len() > 1 {
+                said.truncate(1);
+                let cut = usize::from(width).saturating_sub(2);
+                said = said
+                    .iter()
+                    .map(|l| l.chars().take(cut).collect::<String>() + " \u{2026}")
+                    .collect();
+            }
+            lines.extend(said.into_iter().map(|l| Line::styled(l, theme.style(role))));
+        }
+        lines
+    }
+
+    fn words_of(&self, i: usize, segment: &Segment) -> String {
+        let lengths = self.oven.lengths;
+        match i.checked_sub(1).and_then(|i| self.plan.segments.get(i)) {
+            None => {
+                let places: Vec<String> = segment
+                    .trays
+                    .iter()
+                    .map(|t| placement_words(t, lengths))
+                    .collect();
+                format!("load: {}", places.join("; "))
+            }
+            Some(before) => format!("{}: {}", segment.from, move_words(before, segment, lengths)),
+        }
+    }
+
+    fn racks(&self) -> Vec<u8> {
+        self.oven.racks.iter().map(|r| r.number).collect()
+    }
+
+    fn picture_rows(&self) -> u16 {
+        self.picture(&self.racks()).map_or(0, |p| p.least_rows())
+    }
+
+    fn picture<'p>(&'p self, racks: &'p [u8]) -> Option<MovePicture<'p>> {
+        let after = self.plan.segments.get(self.move_shown)?;
         let before = self
             .move_shown
             .checked_sub(1)
             .and_then(|i| self.plan.segments.get(i));
-        MovePicture {
-            racks: &racks,
+        Some(MovePicture {
+            racks,
             before,
             after,
-        }
-        .draw(area, buf, theme);
+        })
     }
 
     /// Shows evenness against minutes for every number of openings, beside custom, then the advice.
     fn draw_ways(&self, area: Rect, buf: &mut Buffer, theme: &Theme) {
+        let lines = if self.plan.evenness.is_known() {
+            self.way_lines(theme)
+        } else {
+            let words = "How even each way comes out cannot be told: not tested in this mode.";
+            wrap(words, usize::from(area.width), "", "")
+                .into_iter()
+                .map(|l| Line::styled(l, theme.style(Role::Caution)))
+                .collect()
+        };
+        let height = u16::try_from(lines.len())
+            .unwrap_or(u16::MAX)
+            .min(area.height);
+        Paragraph::new(lines).render(Rect { height, ..area }, buf);
+        let below = Rect {
+            y: area.y + height,
+            height: area.height - height,
+            ..area
+        };
+        self.draw_advice(below, buf, theme);
+    }
+
+    fn way_lines(&self, theme: &Theme) -> Vec<Line<'static>> {
         let plan = self.plan;
         let head = format!(
             "  {:<19}{:>6} {:>11} {:>8}",
@@ -294,11 +359,40 @@ impl Sheet<'_> {
             row(name, &way.evenness, way.openings == openings);
         }
         row("turned at half-time".to_owned(), &plan.halfway, false);
-        for sentence in &plan.advice {
-            for line in wrap(sentence, usize::from(area.width), "* ", "  ") {
-                lines.push(Line::raw(line));
-            }
+        lines
+    }
+
+    /// Writes the advice from the sentence scrolled to; a mark tells when not all of it is in sight.
+    fn draw_advice(&self, area: Rect, buf: &mut Buffer, theme: &Theme) {
+        let width = usize::from(area.width);
+        let count = self.plan.advice.len();
+        let said = |from: usize| -> Vec<String> {
+            let sentences = self.plan.advice.iter().skip(from);
+            sentences.flat_map(|s| wrap(s, width, "* ", "  ")).collect()
+        };
+        let rows = usize::from(area.height);
+        let all = said(0);
+        let (lines, marked) = if all.len() <= rows {
+            (all, false)
+        } else {
+            (said(self.first_advice.min(count.saturating_sub(1))), true)
+        };
+        // The mark has a line of its own: it must not cover a sentence.
+        let kept = rows.saturating_sub(usize::from(marked));
+        let text: Vec<Line> = lines.into_iter().take(kept).map(Line::raw).collect();
+        Paragraph::new(text).render(area, buf);
+        if marked && rows > 0 {
+            let from = self.first_advice.min(count.saturating_sub(1)) + 1;
+            let more = format!("advice {from}/{count} PgUp PgDn");
+            let at = area
+                .right()
+                .saturating_sub(u16::try_from(more.len()).unwrap_or(0));
+            buf.set_string(
+                at.max(area.x),
+                area.bottom() - 1,
+                more,
+                theme.style(Role::Quiet),
+            );
         }
-        Paragraph::new(lines).render(area, buf);
     }
 }

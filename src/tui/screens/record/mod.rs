@@ -4,7 +4,11 @@
 mod tests;
 mod view;
 
-use super::{Screen, ScreenState, score::Score};
+use super::{
+    Screen, ScreenState,
+    clock::{Clock, runs},
+    score::Score,
+};
 use crate::{
     model::{BakeLog, OvenId, ServiceVisit, TestId, ToastTest},
     tui::{
@@ -16,7 +20,7 @@ use crate::{
         widgets::{field::Field, list},
     },
 };
-use jiff::civil::Date;
+use jiff::civil::{Date, DateTime};
 use ratatui::{
     Frame,
     layout::{Position, Rect},
@@ -53,7 +57,7 @@ pub const KEYS: &[Binding] = &[
         keys: &[Key::Enter],
         action: Action::Record(RecordAction::Open),
         hint: "open",
-        help: "open the test, or change the visit under the cursor",
+        help: "open the test, the clock of a running bake, or change the visit under the cursor",
     },
     Binding {
         keys: &[Key::Up],
@@ -99,7 +103,7 @@ impl Entry<'_> {
         match self {
             Self::Test(test) => test.when.date(),
             Self::Bake(bake) => bake.started.date(),
-            Self::Visit(_, visit) => visit.date,
+            Self::Visit(_, visit) => visit.when.date(),
         }
     }
 }
@@ -160,7 +164,7 @@ impl Record {
                 self.draft = Some(Draft {
                     place: None,
                     words: Field::default(),
-                    day: Field::new(shared.now.date().to_string()),
+                    day: Field::new(shared.now.strftime("%Y-%m-%d %H:%M").to_string()),
                     on_day: false,
                 });
             }
@@ -178,13 +182,15 @@ impl Record {
         enum Found {
             Test(TestId),
             Visit(usize, ServiceVisit),
-            Bake,
+            Bake(Box<BakeLog>),
+            Nothing,
         }
         let found = match self.entries(shared).get(self.row) {
             None => return,
             Some(Entry::Test(test)) => Found::Test(test.id.clone()),
             Some(Entry::Visit(i, visit)) => Found::Visit(*i, (*visit).clone()),
-            Some(Entry::Bake(_)) => Found::Bake,
+            Some(Entry::Bake(bake)) if runs(bake, shared) => Found::Bake(Box::new((*bake).clone())),
+            Some(Entry::Bake(_)) => Found::Nothing,
         };
         match found {
             Found::Test(id) => {
@@ -197,13 +203,14 @@ impl Record {
             Found::Visit(place, visit) => {
                 self.draft = Some(Draft {
                     place: Some(place),
+                    day: Field::new(visit.moment()),
                     words: Field::new(visit.what),
-                    day: Field::new(visit.date.to_string()),
                     on_day: false,
                 });
             }
-            // Everything kept of a bake stands in the lines beside the list.
-            Found::Bake => {}
+            Found::Bake(bake) => shared.open(Screen::Clock(Clock::resume(*bake, shared))),
+            // Everything kept of a finished bake stands in the lines under the list.
+            Found::Nothing => {}
         }
     }
 
@@ -212,7 +219,7 @@ impl Record {
             return Vec::new();
         };
         let mut oven = oven.clone();
-        match draft.visit() {
+        match draft.visit(shared.now) {
             Err(words) => {
                 shared.say(words);
                 Vec::new()
@@ -222,7 +229,7 @@ impl Record {
                     Some(old) => *old = visit,
                     None => oven.visits.push(visit),
                 }
-                oven.visits.sort_by_key(|v| v.date);
+                oven.visits.sort_by_key(|v| v.when);
                 self.draft = None;
                 shared.say("the visit is kept; tests before and after it are not pooled");
                 vec![Effect::Save(Save::Oven(Box::new(oven)))]
@@ -233,16 +240,22 @@ impl Record {
 
 impl Draft {
     /// Makes the visit, or says what is wrong with which line.
-    fn visit(&self) -> Result<ServiceVisit, String> {
+    fn visit(&self, now: DateTime) -> Result<ServiceVisit, String> {
         let day = self.day.text();
-        let date = day.parse::<Date>().map_err(|_unread| {
-            format!("'{day}' is not a date; write it like 2026-11-25 (year-month-day)")
+        let when = day.parse::<DateTime>().map_err(|_unread| {
+            format!("'{day}' is no date; write it like 2026-11-25 or 2026-11-25 14:30")
         })?;
+        if when > now {
+            return Err(format!(
+                "{day} is still to come (it is {}); note a visit once it has been",
+                now.strftime("%Y-%m-%d %H:%M")
+            ));
+        }
         if self.words.text().is_empty() {
             return Err("write what was done, and by whom".to_owned());
         }
         Ok(ServiceVisit {
-            date,
+            when,
             what: self.words.text().to_owned(),
         })
     }

@@ -14,7 +14,7 @@ fn a_visit_is_kept_on_disk_with_its_day() {
     let visits = &again.oven().visits;
     assert_eq!(visits.len(), 1);
     assert_eq!(visits[0].what, "new thermostat, by the fitter");
-    assert_eq!(visits[0].date, date(2026, 11, 20));
+    assert_eq!(visits[0].when.date(), date(2026, 11, 20));
 }
 
 #[test]
@@ -46,4 +46,41 @@ fn a_visit_under_the_cursor_can_be_put_right() {
     fixture.press(Key::Enter);
     assert_eq!(fixture.oven().visits.len(), 1);
     assert_eq!(fixture.oven().visits[0].what, "seaed");
+}
+
+#[test]
+fn a_visit_still_to_come_is_refused() {
+    let mut fixture = Fixture::with_oven();
+    fixture.keys("rvseal");
+    fixture.press(Key::Tab);
+    for _ in 0..20 {
+        fixture.press(Key::Backspace);
+    }
+    fixture.keys("2026-11-26");
+    fixture.press(Key::Enter);
+    let banner = format!("{:?}", fixture.app.shared.banner);
+    assert!(banner.contains("2026-11-26 is still to come"), "{banner}");
+    assert!(fixture.oven().visits.is_empty());
+}
+
+#[test]
+fn a_visit_is_noted_with_its_time_so_that_a_test_that_day_falls_before_or_after() {
+    let mut fixture = Fixture::with_oven();
+    fixture.keys("rvseal");
+    fixture.press(Key::Enter);
+    assert_eq!(
+        fixture.oven().visits[0].when,
+        date(2026, 11, 25).at(9, 30, 0, 0)
+    );
+    fixture.press(Key::Enter);
+    fixture.press(Key::Tab);
+    for _ in 0..20 {
+        fixture.press(Key::Backspace);
+    }
+    fixture.keys("2026-11-25 08:15");
+    fixture.press(Key::Enter);
+    assert_eq!(
+        fixture.oven().visits[0].when,
+        date(2026, 11, 25).at(8, 15, 0, 0)
+    );
 }

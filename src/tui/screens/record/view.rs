@@ -1,6 +1,9 @@
 //! Drawing of the record: one line an entry, and more about the one under the cursor.
 
-use super::{Draft, Entry, Record};
+use super::{
+    super::{clock::runs, kind_name},
+    Draft, Entry, Record,
+};
 use crate::{
     model::{BakeLog, Oven, ToastTest},
     tui::{
@@ -52,7 +55,7 @@ pub(super) fn draw(screen: &Record, shared: &Shared, frame: &mut Frame<'_>, body
                 "{} {}  {} ",
                 list::mark(chosen),
                 entry.day(),
-                one_line(entry, oven)
+                one_line(entry, oven, shared)
             );
             Line::styled(words, theme.style(role))
         })
@@ -75,11 +78,11 @@ pub(super) fn draw(screen: &Record, shared: &Shared, frame: &mut Frame<'_>, body
     }
 }
 
-fn one_line(entry: &Entry<'_>, oven: Option<&Oven>) -> String {
+fn one_line(entry: &Entry<'_>, oven: Option<&Oven>, shared: &Shared) -> String {
     match entry {
         Entry::Visit(_, visit) => format!("service visit: {}", visit.what),
         Entry::Test(test) => format!("toast test: {}", test_words(test, oven)),
-        Entry::Bake(bake) => format!("bake: {}", bake_words(bake)),
+        Entry::Bake(bake) => format!("bake: {}", bake_words(bake, runs(bake, shared))),
     }
 }
 
@@ -90,19 +93,24 @@ fn test_words(test: &ToastTest, oven: Option<&Oven>) -> String {
     );
     let racks: Vec<String> = test.setup.racks.iter().map(u8::to_string).collect();
     format!(
-        "{} {dial}, rack {}, {} of {} slices scored",
+        "{} {dial}, rack {}, {} of {} slices done",
         test.setup.mode.words(),
         racks.join("+"),
-        test.scored(),
+        test.slices
+            .iter()
+            .filter(|s| s.reading.is_settled())
+            .count(),
         test.slices.len()
     )
 }
 
-fn bake_words(bake: &BakeLog) -> String {
-    let took = bake
-        .baked
-        .map_or_else(|| "not finished".to_owned(), |m| m.to_string());
-    format!("{}, {}, {took}", bake.kind, bake.mode.words())
+fn bake_words(bake: &BakeLog, runs: bool) -> String {
+    let took = match bake.baked {
+        Some(minutes) => minutes.to_string(),
+        None if runs => "running now (Enter: its clock)".to_owned(),
+        None => "not finished".to_owned(),
+    };
+    format!("{}, {}, {took}", kind_name(&bake.kind), bake.mode.words())
 }
 
 fn details(entry: &Entry<'_>, oven: Option<&Oven>) -> Vec<Line<'static>> {
@@ -173,7 +181,7 @@ fn draw_draft(draft: &Draft, theme: &Theme, frame: &mut Frame<'_>, body: Rect) {
         line("What", draft.words.raw(), !draft.on_day),
         line("Day", draft.day.raw(), draft.on_day),
         Line::styled(
-            "  year-month-day, like 2026-11-25",
+            "  year-month-day; the time too if bread was toasted that day: 2026-11-25 14:30",
             theme.style(Role::Quiet),
         ),
     ];

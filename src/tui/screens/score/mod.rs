@@ -81,7 +81,7 @@ pub const KEYS: &[Binding] = &[
     Binding {
         keys: &[Key::Char('x')],
         action: key(ScoreKey::Missing),
-        hint: "missing",
+        hint: "none",
         help: "no slice lay there",
     },
     Binding {
@@ -97,19 +97,19 @@ pub const KEYS: &[Binding] = &[
         help: "redo what was taken back",
     },
     Binding {
+        keys: &[Key::Char('t'), Key::PageUp],
+        action: Action::Score(ScoreAction::Minutes(1)),
+        hint: "min",
+        help: "toasted one minute longer; from the first press, about 10 min",
+    },
+    Binding {
         keys: &[Key::Enter, Key::Char('m')],
         action: Action::Score(ScoreAction::Map),
         hint: "map",
         help: "read the map",
     },
     Binding {
-        keys: &[Key::PageUp, Key::Char('t')],
-        action: Action::Score(ScoreAction::Minutes(1)),
-        hint: "",
-        help: "toasted one minute longer",
-    },
-    Binding {
-        keys: &[Key::PageDown, Key::Char('T')],
+        keys: &[Key::Char('T'), Key::PageDown],
         action: Action::Score(ScoreAction::Minutes(-1)),
         hint: "",
         help: "toasted one minute less",
@@ -300,7 +300,11 @@ impl ScreenState for Score {
         let test = self.test();
         let count = test.slices.len();
         let Some(slice) = test.slices.get(self.scoring.cursor()) else {
-            return "all slices are scored. Enter: read the map".to_owned();
+            return match test.minutes {
+                None => "all are done. How long were they in? t: minutes. Enter: read the map",
+                Some(_) => "all slices are done. Enter: read the map",
+            }
+            .to_owned();
         };
         let c = self.oven.cavity;
         let place = PlaceName::of(slice.place.x.0, slice.place.y.0, c.width.0, c.depth.0);

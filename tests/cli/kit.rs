@@ -1,0 +1,149 @@
+//! A kitchen in a folder of its own, and the program run on it.
+
+use serde_json::Value;
+use std::{
+    fs,
+    io::Write,
+    path::{Path, PathBuf},
+    process::{Command, Output, Stdio},
+};
+
+pub(crate) struct Kitchen {
+    folder: tempfile::TempDir,
+}
+
+pub(crate) struct Answer {
+    pub(crate) code: Option<i32>,
+    pub(crate) out: String,
+    pub(crate) err: String,
+}
+
+impl Answer {
+    pub(crate) fn of(output: Output) -> Self {
+        Self {
+            code: output.status.code(),
+            out: String::from_utf8(output.stdout).unwrap(),
+            err: String::from_utf8(output.stderr).unwrap(),
+        }
+    }
+
+    #[track_caller]
+    pub(crate) fn done(self) -> String {
+        assert_eq!(self.code, Some(0), "{}\n{}", self.out, self.err);
+        self.out
+    }
+
+    #[track_caller]
+    pub(crate) fn json(self) -> Value {
+        serde_json::from_str(&self.done()).unwrap()
+    }
+
+    /// Ends with 2 and tells, in three lines, what is wrong, with which value, and what to do.
+    #[track_caller]
+    pub(crate) fn refused(self, what: &str, value: &str) {
+        assert_eq!(self.code, Some(2), "{}\n{}", self.out, self.err);
+        let lines: Vec<_> = self
+            .err
+            .lines()
+            .filter(|l| !l.starts_with("note:"))
+            .collect();
+        assert_eq!(lines.len(), 3, "{}", self.err);
+        assert!(
+            lines[0].starts_with("error: ") && lines[0].contains(what),
+            "{}",
+            self.err
+        );
+        assert!(
+            lines[1].starts_with("value: ") && lines[1].contains(value),
+            "{}",
+            self.err
+        );
+        assert!(
+            lines[2].starts_with("hint:  ") && lines[2].len() > 12,
+            "{}",
+            self.err
+        );
+        assert!(!self.err.contains("panicked"), "{}", self.err);
+    }
+}
+
+pub(crate) fn program() -> Command {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_rackshade"));
+    command.env_remove("RACKSHADE_DATA").env_remove("NO_COLOR");
+    command
+}
+
+pub(crate) fn demo_data() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("demo-data")
+}
+
+impl Kitchen {
+    pub(crate) fn empty() -> Self {
+        Self {
+            folder: tempfile::tempdir().unwrap(),
+        }
+    }
+
+    /// A copy of the demo kitchen.
+    pub(crate) fn demo() -> Self {
+        let kitchen = Self::empty();
+        let mut copied = 0;
+        for part in ["ovens", "tests", "bakes"] {
+            fs::create_dir(kitchen.path().join(part)).unwrap();
+            for entry in fs::read_dir(demo_data().join(part)).unwrap() {
+                let entry = entry.unwrap();
+                fs::copy(
+                    entry.path(),
+                    kitchen.path().join(part).join(entry.file_name()),
+                )
+                .unwrap();
+                copied += 1;
+            }
+        }
+        assert_eq!(copied, 11);
+        kitchen
+    }
+
+    pub(crate) fn path(&self) -> &Path {
+        self.folder.path()
+    }
+
+    pub(crate) fn run(&self, args: &[&str]) -> Answer {
+        Answer::of(
+            program()
+                .arg("--data")
+                .arg(self.path())
+                .args(args)
+                .output()
+                .unwrap(),
+        )
+    }
+
+    pub(crate) fn feed(&self, args: &[&str], input: &str) -> Answer {
+        let mut child = program()
+            .arg("--data")
+            .arg(self.path())
+            .args(args)
+            .stdin(Stdio::piped())
+            .stdout(Stdio::piped())
+            .stderr(Stdio::piped())
+            .spawn()
+            .unwrap();
+        child
+            .stdin
+            .take()
+            .unwrap()
+            .write_all(input.as_bytes())
+            .unwrap();
+        Answer::of(child.wait_with_output().unwrap())
+    }
+
+    pub(crate) fn file(&self, name: &str, text: &str) -> String {
+        let path = self.path().join(name);
+        fs::write(&path, text).unwrap();
+        path.to_str().unwrap().to_owned()
+    }
+}
+
+pub(crate) const WALL: &str = "2026-04-10-wall-oven";
+pub(crate) const COUNTER: &str = "2026-04-12-counter-oven";

@@ -1,0 +1,17 @@
+//! The command line from outside: every verb's ordinary use, its wrong uses, and how it ends.
+
+#![expect(
+    clippy::disallowed_methods,
+    reason = "a test writes its own input files"
+)]
+#![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
+
+mod folder;
+mod kit;
+mod map;
+mod ovens;
+mod plan;
+mod score;
+mod show;
+mod tests;
+mod usage;

@@ -1,0 +1,182 @@
+//! `map`: from samples and from stored tests.
+
+use crate::kit::{Kitchen, WALL, demo_data};
+
+#[test]
+fn a_map_of_samples_keeps_the_contract() {
+    let k = Kitchen::empty();
+    let samples = demo_data().join("samples.csv");
+    let map = |more: &[&str]| {
+        let mut args = vec!["map", "--samples", samples.to_str().unwrap()];
+        args.extend(more);
+        k.run(&args)
+    };
+    let size = ["--width-cm", "63.5", "--depth-cm", "48.26"];
+    let json = map(&[&size[..], &["--grid", "12x9", "--json"]].concat()).json();
+    let racks = json["racks"].as_array().unwrap();
+    let numbers: Vec<_> = racks.iter().map(|r| r["rack"].as_u64().unwrap()).collect();
+    assert!(numbers.contains(&2) && numbers.contains(&4), "{numbers:?}");
+    for rack in racks {
+        assert_eq!(
+            (&rack["grid"]["cols"], &rack["grid"]["rows"]),
+            (&12.into(), &9.into())
+        );
+        let cell = |key: &str, row: usize, col: usize| rack[key][row][col].as_f64().unwrap();
+        for key in [
+            "browning_mean",
+            "browning_sd",
+            "lightness_mean",
+            "lightness_lo",
+            "lightness_hi",
+        ] {
+            let rows = rack[key].as_array().unwrap();
+            assert_eq!(rows.len(), 9, "{key}");
+            assert!(
+                rows.iter().all(|r| r.as_array().unwrap().len() == 12),
+                "{key}"
+            );
+        }
+        for (row, col) in [(0, 0), (4, 6), (8, 11)] {
+            let (b, sd) = (
+                cell("browning_mean", row, col),
+                cell("browning_sd", row, col),
+            );
+            assert!((cell("lightness_mean", row, col) - 84.0 * (-b).exp()).abs() < 1e-9);
+            assert!(sd > 0.0);
+            assert!(cell("lightness_lo", row, col) < cell("lightness_mean", row, col));
+            assert!(cell("lightness_hi", row, col) > cell("lightness_mean", row, col));
+        }
+        for key in ["zones", "evenness"] {
+            assert!(!rack[key].is_null(), "{key}");
+        }
+        if rack["rack"] == 4 {
+            // The back-left of rack 4 is the oven's hot corner; row 0 is the back.
+            assert!(cell("browning_mean", 0, 0) > cell("browning_mean", 8, 11) + 0.1);
+        }
+    }
+    for key in ["zones", "warnings", "noise_sd", "evenness"] {
+        assert!(!json[key].is_null(), "{key}");
+    }
+    let hot = json["zones"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .find(|z| z["kind"] == "hot")
+        .unwrap();
+    assert_eq!(
+        (&hot["rack"], &hot["name"]),
+        (&4.into(), &"back-left".into())
+    );
+    for key in [
+        "centre_cm",
+        "area_cm2",
+        "probability",
+        "peak_shade",
+        "peak_c",
+        "cells",
+    ] {
+        assert!(!hot[key].is_null(), "{key}");
+    }
+    assert!(map(&size).done().contains("door"));
+    map(&["--width-cm", "63.5"]).refused("required", "--depth-cm");
+    map(&[&size[..], &["--grid", "0x9"]].concat()).refused("'0x9' cannot be used", "--grid");
+    map(&["--width-cm", "5", "--depth-cm", "48"])
+        .refused("'5' cannot be used: it is no oven's inside", "--width-cm");
+}
+
+#[test]
+fn wrong_samples_are_refused_by_line_column_and_value() {
+    let k = Kitchen::empty();
+    let cases = [
+        (
+            "rack,x_cm,y_cm,shade\n2,10,10,3\n2,90,10,3\n",
+            "line 3, column x_cm: '90'",
+        ),
+        (
+            "rack,x_cm,y_cm,lightness\n2,10,10,dark\n",
+            "line 2, column lightness: 'dark'",
+        ),
+        (
+            "rack,x_cm,y_cm\n2,10,10\n",
+            "'shade' or 'lightness' is missing",
+        ),
+        ("rack,x_cm,y_cm,shade\n", "no sample"),
+        ("", "is missing"),
+    ];
+    for (text, expected) in cases {
+        let path = k.file("samples.csv", text);
+        k.run(&[
+            "map",
+            "--samples",
+            &path,
+            "--width-cm",
+            "60",
+            "--depth-cm",
+            "45",
+        ])
+        .refused(expected, "samples.csv");
+    }
+    k.run(&[
+        "map",
+        "--samples",
+        "/no.csv",
+        "--width-cm",
+        "60",
+        "--depth-cm",
+        "45",
+        "--json",
+    ])
+    .refused("cannot read /no.csv", "/no.csv");
+}
+
+#[test]
+fn a_map_of_stored_tests_is_printed_and_written_as_json() {
+    let k = Kitchen::demo();
+    let text = k.run(&["map", "--oven", "wall-oven"]).done();
+    assert!(text.contains("back-left") && text.contains(" F"), "{text}");
+    assert!(text.is_ascii());
+    let json = k
+        .run(&["map", "--test", WALL, "--grid", "8x6", "--json"])
+        .json();
+    assert_eq!(json["racks"][0]["grid"]["cols"], 8);
+    let json = k.run(&[
+        "map",
+        "--oven",
+        "wall-oven",
+        "--mode",
+        "fan",
+        "--grid",
+        "8x6",
+        "--json",
+    ]);
+    let warnings = json.json()["warnings"].to_string();
+    assert!(
+        warnings.contains("older than the service visit"),
+        "{warnings}"
+    );
+    k.run(&["map"]).refused("nothing was named", "map");
+    k.run(&["map", "--oven", "wall-oven", "--mode", "proofing"])
+        .refused("no scored toast test while proofing", "proofing");
+    k.run(&["map", "--oven", "none"])
+        .refused("there is no oven 'none'", "--oven none");
+    k.run(&["map", "--test", "none"])
+        .refused("there is no toast test 'none'", "--test none");
+}
+
+#[test]
+fn a_rack_is_drawn_into_a_file_and_one_that_is_not_there_refused() {
+    let k = Kitchen::demo();
+    let path = k.path().join("map; of rack 4.png");
+    let path = path.to_str().unwrap();
+    let draw = |rack: &[&str]| {
+        let fixed = ["map", "--oven", "wall-oven", "--grid", "8x6", "--png", path];
+        k.run(&[&fixed[..], rack].concat())
+    };
+    assert!(draw(&["--rack", "4"]).done().contains("rack 4 drawn to"));
+    assert!(std::fs::read(path).unwrap().starts_with(b"\x89PNG"));
+    // What was typed holds the sign that parts what is wrong from what to do.
+    draw(&["--rack", "9"]).refused("the map has no rack position 9", "map; of rack 4.png");
+    let left = std::fs::read_dir(k.path()).unwrap();
+    let temporary = |e: &std::fs::DirEntry| e.file_name().to_string_lossy().starts_with(".writing");
+    assert_eq!(left.flatten().filter(temporary).count(), 0);
+}

@@ -1,0 +1,106 @@
+//! `ovens`: adding, showing, visiting, removing, and what is refused.
+
+use crate::kit::Kitchen;
+
+#[test]
+fn ovens_are_added_listed_shown_visited_and_removed() {
+    let k = Kitchen::empty();
+    assert!(k.run(&["ovens"]).done().contains("no oven yet"));
+    assert!(
+        k.run(&["ovens", "templates"])
+            .done()
+            .contains("gas-range-slide-in")
+    );
+    let added = k.run(&[
+        "ovens",
+        "add",
+        "--from",
+        "built-in-60-cm",
+        "--name",
+        "Left oven",
+        "--width",
+        "45cm",
+        "--racks",
+        "4, 10, 17",
+        "--json",
+    ]);
+    let added = added.json();
+    assert_eq!(
+        (&added["id"], &added["width_cm"]),
+        (&"left-oven".into(), &45.0.into())
+    );
+    assert_eq!(added["racks"][2]["height_cm"], 17.0);
+    // A dial in C says its step once, in C.
+    let dial = &added["dial"];
+    assert_eq!(
+        (dial["unit"].as_str(), dial.get("step_f")),
+        (Some("C"), None)
+    );
+    assert!(dial["step_c"].as_f64().unwrap() > 0.0, "{dial}");
+    assert_eq!(
+        k.run(&["ovens", "--json"]).json()["ovens"]
+            .as_array()
+            .unwrap()
+            .len(),
+        1
+    );
+    let shown = k.run(&["ovens", "show", "left oven"]).done();
+    assert!(
+        shown.contains("45 cm wide") && shown.contains("30 C to 250 C"),
+        "{shown}"
+    );
+    let visit = [
+        "ovens",
+        "visit",
+        "left-oven",
+        "--date",
+        "2026-04-02",
+        "--what",
+        "new seal",
+    ];
+    assert!(k.run(&visit).done().contains("2026-04-02: new seal"));
+    k.run(&["ovens", "remove", "left-oven"]).done();
+    assert!(k.path().join("removed/left-oven.json").exists());
+    assert!(k.run(&["ovens"]).done().contains("no oven yet"));
+}
+
+#[test]
+fn wrong_ovens_are_refused_with_the_value() {
+    let k = Kitchen::empty();
+    let add = |more: &[&str]| {
+        let mut args = vec!["ovens", "add", "--from", "built-in-60-cm"];
+        args.extend(more);
+        k.run(&args)
+    };
+    k.run(&["ovens", "add", "--from", "castle"])
+        .refused("'castle' is no oven template", "castle");
+    add(&["--width", "wide"]).refused("'wide' is not a number", "wide");
+    add(&["--width", "500cm"]).refused("width of 500 cm is not an oven's", "500cm");
+    add(&["--racks", "10cm,4cm"]).refused("rack position 2", "10cm,4cm");
+    add(&["--modes", "steam"]).refused("'steam' is not known", "steam");
+    add(&["--dial-unit", "K"]).refused("'K' cannot be used", "--dial-unit");
+    let slip = "9".repeat(40);
+    add(&["--width", &slip]).refused("width of 1e40 cm", &slip);
+    add(&["--depth", "-5"]).refused("depth of -5 cm", "-5");
+    add(&["--racks", "10cm,11cm"]).refused("1 and 2 are 1 cm apart", "11cm");
+    add(&["--name", "range"]).done();
+    add(&["--name", "Range"]).refused("there is an oven 'range' already (range)", "Range");
+    let later = [
+        "ovens",
+        "visit",
+        "range",
+        "--what",
+        "y",
+        "--when",
+        "2999-01-01",
+    ];
+    k.run(&later)
+        .refused("2999-01-01 is still to come", "2999-01-01");
+    k.run(&["plan", "--kind", "a; b", "--oven", "range"])
+        .refused("'a; b' is no kind of bake", "--kind a; b");
+    k.run(&["ovens", "show", "none"])
+        .refused("there is no oven 'none'", "oven none");
+    k.run(&["ovens", "visit", "x", "--date", "soon", "--what", "y"])
+        .refused("'soon' cannot be used: no such date", "--when");
+    assert!(!k.path().join("ovens/60-cm-built-in-oven.json").exists());
+}

@@ -1,0 +1,123 @@
+//! `plan`: the contract of its JSON, and what is refused.
+
+use crate::kit::{Kitchen, demo_data};
+use std::fs;
+
+#[test]
+fn a_plan_keeps_the_contract() {
+    let k = Kitchen::demo();
+    let plan = |more: &[&str]| {
+        let mut args = vec!["plan", "--oven", "wall-oven", "--kind", "thin-cookie"];
+        args.extend(more);
+        k.run(&args)
+    };
+    let json = plan(&["--trays", "2", "--openings", "2", "--json"]).json();
+    let segments = json["segments"].as_array().unwrap();
+    assert_eq!(
+        json["openings"].as_u64().unwrap() + 1,
+        segments.len() as u64
+    );
+    assert_eq!(segments[0]["from_min"], 0.0);
+    assert_eq!(segments[segments.len() - 1]["to_min"], json["bake_min"]);
+    let trays = segments[0]["trays"].as_array().unwrap();
+    assert_eq!(trays.len(), 2);
+    for key in ["tray", "rack", "turned", "shift_cm"] {
+        assert!(!trays[0][key].is_null(), "{key}");
+    }
+    for key in [
+        "dial",
+        "steps_to_dial",
+        "spread_shade",
+        "sd_shade",
+        "unturned",
+        "halfway",
+    ] {
+        assert!(!json[key].is_null(), "{key}");
+    }
+    let openings: Vec<_> = json["alternatives"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|a| a["openings"].as_u64().unwrap())
+        .collect();
+    assert_eq!(openings, [0, 1, 2]);
+    assert!(
+        plan(&["--trays", "1", "--openings", "1"])
+            .done()
+            .contains(" F")
+    );
+    let samples = demo_data().join("samples.csv");
+    let on_samples = k.run(&[
+        "plan",
+        "--samples",
+        samples.to_str().unwrap(),
+        "--width-cm",
+        "63.5",
+        "--depth-cm",
+        "48.26",
+        "--kind",
+        "sheet-cake",
+        "--json",
+    ]);
+    assert!(on_samples.json()["bake_min"].as_f64().unwrap() >= 30.0);
+    // Untested: the trade's defaults still make a plan.
+    let untested = k.run(&[
+        "plan",
+        "--oven",
+        "counter-oven",
+        "--mode",
+        "top-only",
+        "--kind",
+        "dinner-roll",
+        "--tray",
+        "30x20cm",
+        "--json",
+    ]);
+    assert!(untested.json()["advice"].to_string().len() > 10);
+    k.run(&["plan", "--oven", "wall-oven", "--kind", "stew"])
+        .refused("'stew' is no kind of bake", "--kind stew");
+    plan(&["--trays", "4"]).refused("'4' cannot be used: it is out of range", "--trays");
+    plan(&["--openings", "5"]).refused("'5' cannot be used: it is out of range", "--openings");
+    plan(&["--tray", "huge"]).refused("'huge'", "--tray huge");
+    plan(&["--tray", "90x90cm"]).refused("90", "90x90cm");
+    plan(&["--recipe", "hot"]).refused("'hot' is not a number", "--recipe hot");
+    plan(&["--pieces", "0x3"]).refused("'0x3' cannot be used", "--pieces");
+    k.run(&["plan", "--kind", "thin-cookie"])
+        .refused("nothing was named", "plan");
+}
+
+/// What a plan is asked for is read back, bare figures are in the oven's own unit, and the map's warnings come along.
+#[test]
+fn a_plan_says_what_it_was_asked_and_what_speaks_against_it() {
+    let k = Kitchen::demo();
+    let wall = ["plan", "--oven", "wall-oven", "--kind", "choux"];
+    let plan = |more: &[&str]| k.run(&[&wall[..], more].concat());
+    let text = plan(&["--tray", "18x13", "--openings", "1"]).done();
+    let first = text.lines().next().unwrap();
+    assert!(
+        first.starts_with("wall oven, still air: choux puffs, 1 tray of 18 in x 13 in, 4 x 3"),
+        "{text}"
+    );
+    let json = plan(&["--openings", "0", "--json"]).json();
+    let warnings = json["warnings"].as_array().unwrap();
+    assert!(!warnings.is_empty());
+    for (i, warning) in warnings.iter().enumerate() {
+        let said = format!("Careful: {}.", warning.as_str().unwrap());
+        assert_eq!(json["advice"][i], said);
+    }
+    plan(&["--recipe", "180"]).refused("nothing browns below 221 F", "plan");
+    plan(&["--pieces", "13x3"]).refused("13 x 3 pieces", "plan");
+    // Where the mode taken by default was not tested, the tested ones are named.
+    for entry in fs::read_dir(k.path().join("tests")).unwrap() {
+        let path = entry.unwrap().path();
+        if fs::read_to_string(&path).unwrap().contains("still-air") {
+            fs::remove_file(path).unwrap();
+        }
+    }
+    let json = plan(&["--openings", "0", "--json"]).json();
+    let advice = json["advice"][0].as_str().unwrap();
+    assert!(
+        advice.contains("still air") && advice.contains("there are tests in fan"),
+        "{advice}"
+    );
+}

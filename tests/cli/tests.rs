@@ -1,0 +1,128 @@
+//! `tests` and `layout`: laying slices out.
+
+use crate::kit::Kitchen;
+
+#[test]
+fn a_test_is_laid_out_scored_in_one_line_and_shown() {
+    let k = Kitchen::demo();
+    let new = k.run(&[
+        "tests",
+        "new",
+        "--oven",
+        "wall-oven",
+        "--mode",
+        "fan",
+        "--racks",
+        "2,4",
+        "--counts",
+        "4x3",
+        "--dial",
+        "325F",
+        "--minutes",
+        "10",
+        "--when",
+        "2026-05-01T09:00",
+        "--json",
+    ]);
+    let new = new.json();
+    assert_eq!(new["id"], "2026-05-01-wall-oven");
+    assert_eq!(
+        (&new["slice_count"], &new["mode"]),
+        (&24.into(), &"fan".into())
+    );
+    let id = "2026-05-01-wall-oven";
+    let scored = k.run(&["score", id, "--rack", "4", "5544 4.544 443.", "--json"]);
+    scored.refused("rack 4 has 12 slices but 11 scores were given", "--rack 4");
+    k.run(&["score", id, "--rack", "4", "5544 54.544 443x"])
+        .refused("'x' at place 16", "443x");
+    let scored = k
+        .run(&["score", id, "--rack", "4", "5544 54.544 443.", "--json"])
+        .json();
+    assert_eq!(
+        (&scored["scored"], &scored["next_slice"]),
+        (&11.into(), &1.into())
+    );
+    let slices = scored["slices"].as_array().unwrap();
+    let shades: Vec<_> = slices[12..].iter().map(|s| s["shade"].as_f64()).collect();
+    assert_eq!(shades[5], Some(4.5));
+    assert_eq!(slices[23]["state"], "skipped");
+    assert!(k.run(&["tests", "show", id]).done().contains("shade 4.5"));
+    assert!(
+        k.run(&["tests", "--oven", "wall-oven"])
+            .done()
+            .contains("11 of 24")
+    );
+    assert_eq!(
+        k.run(&["tests", "list", "--json"]).json()["tests"]
+            .as_array()
+            .unwrap()
+            .len(),
+        9
+    );
+    k.run(&["tests", "remove", id]).done();
+    k.run(&["tests", "show", id])
+        .refused("there is no toast test", id);
+    assert!(k.path().join("removed").join(format!("{id}.json")).exists());
+}
+
+#[test]
+fn layouts_are_drawn_up_and_wrong_ones_refused() {
+    let k = Kitchen::demo();
+    let layout = |more: &[&str]| {
+        let mut args = vec!["layout", "--oven", "wall-oven"];
+        args.extend(more);
+        k.run(&args)
+    };
+    let text = layout(&["--racks", "2,4"]).done();
+    assert!(
+        text.contains("dial at 350 F") && text.contains("Stay with the oven"),
+        "{text}"
+    );
+    let laid = layout(&["--racks", "4", "--slice", "4x4in", "--json"]).json();
+    let slices = laid["slices"].as_array().unwrap();
+    assert_eq!(slices.len() as u64, laid["per_rack"].as_u64().unwrap());
+    assert!(slices.len() >= 12);
+    for slice in slices {
+        let (x, y) = (
+            slice["x_cm"].as_f64().unwrap(),
+            slice["y_cm"].as_f64().unwrap(),
+        );
+        // 5 cm of air and half a slice of 4 in to every wall of 63.5 x 48.26 cm.
+        assert!(
+            (10.0..=53.5).contains(&x) && (10.0..=38.3).contains(&y),
+            "{x} {y}"
+        );
+    }
+    layout(&["--racks", "9"]).refused("no rack position 9", "layout");
+    layout(&["--racks", "2", "--slice", "big"]).refused("'big'", "--slice big");
+    layout(&["--racks", "2", "--mode", "steam"]).refused("'steam'", "--mode");
+    layout(&["--racks", "2", "--slice", "90x90cm"]).refused("90", "90x90cm");
+    k.run(&["layout", "--oven", "wall-oven"])
+        .refused("required", "--racks");
+}
+
+#[test]
+fn what_to_mind_stands_under_a_new_test_and_gas_only_where_it_burns() {
+    let k = Kitchen::empty();
+    for (template, name, gas) in [
+        ("gas-range-slide-in", "range", true),
+        ("wall-oven-30-inch", "wall", false),
+    ] {
+        let add = ["ovens", "add", "--from", template, "--name", name];
+        k.run(&add).done();
+        let new = ["tests", "new", "--oven", name, "--racks", "2"];
+        let said = k.run(&new).done();
+        assert!(said.contains("! Stay with the oven"), "{said}");
+        assert_eq!(said.contains("Smell of gas"), gas, "{said}");
+        let json = k.run(&[&new[..], &["--json"]].concat()).json();
+        let cautions = json["cautions"].to_string();
+        assert!(cautions.contains("Stay with the oven"), "{cautions}");
+        assert_eq!(cautions.contains("Smell of gas"), gas, "{cautions}");
+        let when = json["when"].as_str().unwrap();
+        assert_eq!(
+            when.len(),
+            "2026-05-01T09:00".len(),
+            "to the minute: {when}"
+        );
+    }
+}
