@@ -1,6 +1,7 @@
 //! `plan`: the contract of its JSON, and what is refused.
 
 use crate::kit::{Kitchen, demo_data};
+use std::fs;
 
 #[test]
 fn a_plan_keeps_the_contract() {
