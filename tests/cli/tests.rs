@@ -75,7 +75,7 @@ fn layouts_are_drawn_up_and_wrong_ones_refused() {
     };
     let text = layout(&["--racks", "2,4"]).done();
     assert!(
-        text.contains("dial at 350 F") && text.contains("Stay with the oven"),
+        text.contains("dial at 350 F: 11 to 16 min") && text.contains("Stay with the oven"),
         "{text}"
     );
     let laid = layout(&["--racks", "4", "--slice", "4x4in", "--json"]).json();
