@@ -228,9 +228,9 @@ fn trays_take_half_steps_and_can_be_scored_again() {
     );
     clock.update(ClockAction::Shade(4), shared);
     let effects = clock.update(ClockAction::Lengthen(1), shared);
-    assert_eq!(saved(&effects).unwrap().outcome[0].1.value(), 4.5);
+    assert_eq!(saved(&effects).unwrap().outcome[0].1.half_steps(), 9);
     let effects = clock.update(ClockAction::Half, shared);
-    assert_eq!(saved(&effects).unwrap().outcome[0].1.value(), 4.0);
+    assert_eq!(saved(&effects).unwrap().outcome[0].1.half_steps(), 8);
     clock.update(ClockAction::Shade(6), shared);
     assert_eq!(clock.phase, Phase::Done);
     let effects = clock.update(ClockAction::Undo, shared);
