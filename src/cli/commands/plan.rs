@@ -13,7 +13,7 @@ use crate::{
     },
     units::{Celsius, Minutes},
     workflow::{
-        catalogue::bake_kind,
+        catalogue::{Occasion, bake_kind, cautions_at},
         plan::{PlanRequest, Standing, plan_bake, warn},
         toast::parse_size,
     },
@@ -98,6 +98,9 @@ pub(in crate::cli) fn run(args: &PlanArgs, session: &mut Session<'_>) -> Result<
             (request.trays, &request.tray),
         ))?;
         session.out.text(&plan_text(&plan, oven))?;
+        for caution in cautions_at(Occasion::Bake, oven) {
+            session.out.line(format!("! {caution}"))?;
+        }
     }
     Ok(Exit::Done)
 }

@@ -5,7 +5,10 @@ use super::{
     keys::{Binding, Scope},
     theme::Role,
 };
-use crate::workflow::catalogue::{Occasion, cautions};
+use crate::{
+    model::HeatSource,
+    workflow::catalogue::{Occasion, cautions, cautions_at},
+};
 use ratatui::{
     Frame,
     layout::Rect,
@@ -58,7 +61,8 @@ impl Content {
     fn len(self) -> usize {
         match self {
             Self::Help(scope) => scope.bindings().len() + Scope::Everywhere.bindings().len() + 2,
-            Self::Cautions(occasion) => cautions(occasion).len(),
+            // one more where gas burns
+            Self::Cautions(occasion) => cautions(occasion).len() + 1,
         }
     }
 
@@ -70,12 +74,24 @@ impl Content {
     }
 }
 
+/// What to say in this kitchen: of gas too when one of its ovens burns it.
+fn said_in(shared: &Shared, occasion: Occasion) -> Vec<String> {
+    let ovens = shared.kitchen.ovens();
+    ovens
+        .iter()
+        .find(|oven| oven.heat.contains(&HeatSource::GasBurner))
+        .map_or_else(
+            || cautions(occasion).to_vec(),
+            |oven| cautions_at(occasion, oven),
+        )
+}
+
 /// Draws a popup in the middle of `body`.
 pub(crate) fn draw(popup: &Popup, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {
     let theme = &shared.theme;
     let lines = match popup.content {
         Content::Help(scope) => help(scope, shared),
-        Content::Cautions(occasion) => cautions(occasion)
+        Content::Cautions(occasion) => said_in(shared, occasion)
             .iter()
             .map(|words| Line::raw(format!("- {words}")))
             .collect(),
@@ -86,7 +102,7 @@ pub(crate) fn draw(popup: &Popup, shared: &Shared, frame: &mut Frame<'_>, body: 
     let rows = match popup.content {
         Content::Help(_) => popup.content.len(),
         // Prose wraps; words shorter than a line fill it to about nine tenths.
-        Content::Cautions(occasion) => cautions(occasion)
+        Content::Cautions(occasion) => said_in(shared, occasion)
             .iter()
             .map(|words| (words.chars().count() + 2).div_ceil(inner.max(10) * 9 / 10))
             .sum(),

@@ -7,7 +7,7 @@ mod tests;
 mod view;
 
 use super::{Screen, ScreenState, layout::LayoutScreen};
-use crate::workflow::catalogue::oven_templates;
+use crate::workflow::{catalogue::oven_templates, describe::check_beside};
 use crate::{
     model::{HeatSource, Mode, Oven},
     tui::{
@@ -258,6 +258,12 @@ impl Form {
             Ok(mut oven) => {
                 if self.is_new {
                     oven.id = shared.kitchen.fresh_oven_id(&oven.name);
+                }
+                if let Err(wrong) = check_beside(&shared.kitchen, &oven) {
+                    shared.say(format!("not saved yet: {wrong}"));
+                    return Vec::new();
+                }
+                if self.is_new {
                     shared.replace(Screen::Layout(LayoutScreen::new(oven.clone(), shared)));
                     shared.say(format!("{} is saved; now its first toast test", oven.name));
                 } else {
