@@ -10,6 +10,7 @@ pub mod model;
 pub mod numeric;
 pub mod planner;
 pub mod report;
+pub mod sampling;
 pub mod store;
 pub mod tui;
 pub mod units;
