@@ -3,6 +3,20 @@
 //!
 //! Everything here works on linear light; decoding is the business of the layer above.
 
+mod crumb;
+mod lattice;
+mod light;
+mod locate;
+mod outline;
+mod patch;
 pub mod picture;
+mod planes;
+mod quality;
+mod regions;
+pub mod request;
+pub mod score;
+mod tone;
 
 pub use picture::Picture;
+pub use request::{Reference, Request, SamplingError};
+pub use score::{Scores, read};
