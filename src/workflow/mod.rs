@@ -8,6 +8,7 @@ pub mod kitchen;
 pub mod layout;
 pub mod map;
 pub mod observe;
+pub mod photo;
 pub mod picture;
 pub mod plan;
 pub mod pool;
