@@ -38,7 +38,19 @@ impl Habits {
 
     /// Returns the standard uncertainty that all readings of the thermometer share, C.
     pub fn common_sd(&self) -> f64 {
-        (self.accuracy / 3.0_f64.sqrt()).hypot(self.resolution / 12.0_f64.sqrt())
+        self.accuracy / 3.0_f64.sqrt()
+    }
+
+    /// Returns the standard uncertainty that rounding brings to a mean of `n` readings that range over `spread`.
+    ///
+    /// Air that moves over several steps of the display averages the rounding out; air that stays within one hides in it.
+    fn rounding_sd(&self, spread: f64, n: f64) -> f64 {
+        let one = self.resolution / 12.0_f64.sqrt();
+        if spread > 2.0 * self.resolution {
+            one / n.sqrt()
+        } else {
+            one
+        }
     }
 }
 
@@ -117,10 +129,11 @@ pub fn holding(samples: &[Sample], habits: &Habits) -> Option<Holding> {
             df: f64::INFINITY,
         }
     };
+    let n = settled.len() as f64;
+    let mean = mean.with_type_b(habits.rounding_sd(cycle.swing, n));
     let angle = std::f64::consts::TAU * habits.lag / cycle.seconds;
     // A first-order lag flattens a swing by sqrt(1 + (2 pi lag / cycle)^2).
     let flattened = (1.0 + angle * angle).sqrt();
-    let n = settled.len() as f64;
     Some(Holding {
         mean,
         swing: Some(Estimate {
@@ -258,7 +271,7 @@ fn without_cycle(samples: &[Sample], unsettled: usize, habits: &Habits) -> Holdi
         (sd, f64::INFINITY, Sureness::FewReadings(samples.len()))
     };
     Holding {
-        mean: Estimate { value, sd, df },
+        mean: Estimate { value, sd, df }.with_type_b(habits.rounding_sd(high - low, n)),
         swing: steady.then_some(Estimate {
             value: high - low,
             sd: scatter.sqrt(),
@@ -316,7 +329,8 @@ mod tests {
     fn one_reading_may_have_fallen_anywhere_into_a_swing() {
         let hold = holding(&[(0.0, 170.0)], &HABITS).unwrap();
         assert_eq!(hold.sureness, Sureness::FewReadings(1));
-        assert!((hold.mean.sd - HABITS.half_swing / 2.0_f64.sqrt()).abs() < 1e-9);
+        let rounding = 0.5 / 12.0_f64.sqrt();
+        assert!((hold.mean.sd - (HABITS.half_swing / 2.0_f64.sqrt()).hypot(rounding)).abs() < 1e-9);
         let quick = holding(&[(0.0, 170.0), (5.0, 170.0), (10.0, 170.0)], &HABITS).unwrap();
         assert!(
             quick.mean.sd > 7.0,
@@ -354,7 +368,12 @@ mod tests {
 
     #[test]
     fn a_thermometers_class_is_a_rectangle() {
-        let common = HABITS.common_sd();
-        assert!((common - (1.0_f64 / 3.0 + 0.25 / 12.0).sqrt()).abs() < 1e-12);
+        assert!((HABITS.common_sd() - (1.0_f64 / 3.0).sqrt()).abs() < 1e-12);
+        let one = 0.5 / 12.0_f64.sqrt();
+        assert!(
+            (HABITS.rounding_sd(0.2, 100.0) - one).abs() < 1e-12,
+            "it hides in one step"
+        );
+        assert!((HABITS.rounding_sd(20.0, 100.0) - one / 10.0).abs() < 1e-12);
     }
 }

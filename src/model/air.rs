@@ -196,10 +196,14 @@ pub struct AirRound {
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum AirReadingError {
     /// Colder than any kitchen's oven.
-    #[error("a reading of {0} is below freezing, which no oven's air is; check the figure and its unit")]
+    #[error(
+        "a reading of {0} is below freezing, which no oven's air is; check the figure and its unit"
+    )]
     BelowFreezing(String),
     /// Hotter than the oven can be.
-    #[error("a reading of {reading} is more than this oven's air reaches ({limit}); check the figure and its unit")]
+    #[error(
+        "a reading of {reading} is more than this oven's air reaches ({limit}); check the figure and its unit"
+    )]
     TooHot {
         /// What was read.
         reading: String,
@@ -207,7 +211,9 @@ pub enum AirReadingError {
         limit: String,
     },
     /// A setting the dial has not.
-    #[error("a dial setting of {setting} is not on this oven's dial, which goes from {lowest} to {highest}; check the figure and its unit")]
+    #[error(
+        "a dial setting of {setting} is not on this oven's dial, which goes from {lowest} to {highest}; check the figure and its unit"
+    )]
     Dial {
         /// The setting given.
         setting: String,
@@ -217,7 +223,9 @@ pub enum AirReadingError {
         highest: String,
     },
     /// A rack position the oven has not.
-    #[error("there is no rack position {rack} to read at; this oven has 1 to {highest}, counted from the bottom")]
+    #[error(
+        "there is no rack position {rack} to read at; this oven has 1 to {highest}, counted from the bottom"
+    )]
     NoSuchRack {
         /// The number given.
         rack: u8,
@@ -228,7 +236,9 @@ pub enum AirReadingError {
     #[error("a reading at {0} lies in the future; give the time it was read")]
     Future(String),
     /// Already on record.
-    #[error("there is already a reading at {at} at this place ({before}); leave the second out, or correct its time")]
+    #[error(
+        "there is already a reading at {at} at this place ({before}); leave the second out, or correct its time"
+    )]
     Duplicate {
         /// When.
         at: String,
@@ -236,7 +246,9 @@ pub enum AirReadingError {
         before: String,
     },
     /// Earlier than the one before it in a list.
-    #[error("a reading at {at} comes after one at {before}, so they are out of order; sort the lines by time, or correct the time")]
+    #[error(
+        "a reading at {at} comes after one at {before}, so they are out of order; sort the lines by time, or correct the time"
+    )]
     OutOfOrder {
         /// When.
         at: String,
@@ -363,7 +375,11 @@ mod tests {
         }
         assert_eq!(AirPlace::from_key("centre"), Some(AirPlace::CENTRE));
         assert_eq!(AirPlace::from_key("3:ceiling"), None);
-        assert_eq!(AirPlace::from_key("back-left"), None, "of which rack position?");
+        assert_eq!(
+            AirPlace::from_key("back-left"),
+            None,
+            "of which rack position?"
+        );
     }
 
     #[test]
@@ -382,15 +398,24 @@ mod tests {
         let minutes: Vec<i8> = round.readings.iter().map(|r| r.at.minute()).collect();
         assert_eq!(minutes, [1, 5, 9]);
         let said = round.put(reading(5, 171.0)).unwrap_err().to_string();
-        assert!(said.contains("already a reading at 2026-11-20 14:05:00"), "{said}");
+        assert!(
+            said.contains("already a reading at 2026-11-20 14:05:00"),
+            "{said}"
+        );
         assert_eq!(round.readings.len(), 3);
     }
 
     #[test]
     fn the_absurd_is_named() {
         let c = TemperatureUnit::Celsius;
-        assert!(matches!(check_bare(Celsius(-1.0), c), Err(AirReadingError::BelowFreezing(_))));
-        assert!(matches!(check_bare(Celsius(401.0), c), Err(AirReadingError::TooHot { .. })));
+        assert!(matches!(
+            check_bare(Celsius(-1.0), c),
+            Err(AirReadingError::BelowFreezing(_))
+        ));
+        assert!(matches!(
+            check_bare(Celsius(401.0), c),
+            Err(AirReadingError::TooHot { .. })
+        ));
         assert!(check_bare(Celsius(f64::NAN), c).is_err());
         assert!(check_bare(Celsius(0.0), c).is_ok());
     }

@@ -70,9 +70,27 @@ impl Thermometer {
             return Err(ThermometerError::NoName);
         }
         let figures = [
-            ("a step", self.resolution.0, "C", 0.001..=30.0, "the smallest change it shows, like 1 F"),
-            ("an accuracy", self.accuracy.0, "C", 0.0..=60.0, "what its maker promises, like 2 F"),
-            ("a lag", self.lag_s.unwrap_or(0.0), "s", 0.0..=1800.0, "the seconds it takes to follow, 0 to 1800"),
+            (
+                "a step",
+                self.resolution.0,
+                "C",
+                0.001..=30.0,
+                "the smallest change it shows, like 1 F",
+            ),
+            (
+                "an accuracy",
+                self.accuracy.0,
+                "C",
+                0.0..=60.0,
+                "what its maker promises, like 2 F",
+            ),
+            (
+                "a lag",
+                self.lag_s.unwrap_or(0.0),
+                "s",
+                0.0..=1800.0,
+                "the seconds it takes to follow, 0 to 1800",
+            ),
         ];
         for (what, value, unit, range, hint) in figures {
             if !range.contains(&value) {
@@ -132,7 +150,10 @@ mod tests {
                 lag_s,
                 ..t.clone()
             };
-            assert!(wrong.check().is_err(), "{name} {resolution} {accuracy} {lag_s:?}");
+            assert!(
+                wrong.check().is_err(),
+                "{name} {resolution} {accuracy} {lag_s:?}"
+            );
         }
     }
 }

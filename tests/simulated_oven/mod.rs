@@ -12,7 +12,7 @@ const STEP: f64 = 0.5;
 
 /// An invented oven.
 #[derive(Debug, Clone)]
-pub struct SimulatedOven {
+pub(crate) struct SimulatedOven {
     heater: f64,
     cavity: f64,
     power: f64,
@@ -20,34 +20,34 @@ pub struct SimulatedOven {
     centre: f64,
     hysteresis: f64,
     /// Time constant of the air's return after the door, seconds.
-    pub tau: f64,
+    pub(crate) tau: f64,
     /// Fall of the air at closing, C.
-    pub drop: f64,
+    pub(crate) drop: f64,
     seed: u64,
 }
 
 /// How its air is read.
 #[derive(Debug, Clone, Copy)]
-pub struct Look {
+pub(crate) struct Look {
     /// Mean gap between readings, seconds; gaps stray from 0.4 to 1.6 of it.
-    pub gap: f64,
+    pub(crate) gap: f64,
     /// Standard deviation of a reading, C.
-    pub noise: f64,
+    pub(crate) noise: f64,
     /// Step of the display, C.
-    pub step: f64,
+    pub(crate) step: f64,
     /// Time constant of the thermometer, seconds.
-    pub lag: f64,
+    pub(crate) lag: f64,
 }
 
 /// A stretch of the oven's life.
 #[derive(Debug, Clone)]
-pub struct Run {
+pub(crate) struct Run {
     /// Readings, seconds from its beginning.
-    pub samples: Vec<Sample>,
+    pub(crate) samples: Vec<Sample>,
     /// Long mean of the air without the door, C, over many cycles.
-    pub mean: f64,
+    pub(crate) mean: f64,
     /// Mean length of its cycles, seconds.
-    pub cycle: f64,
+    pub(crate) cycle: f64,
 }
 
 struct State {
@@ -62,7 +62,7 @@ struct State {
 
 impl SimulatedOven {
     /// Draws an oven.
-    pub fn drawn(seed: u64) -> Self {
+    pub(crate) fn drawn(seed: u64) -> Self {
         let mut s = Stream::new(seed);
         let mut uniform = |lo: f64, hi: f64| lo + (hi - lo) * s.uniform();
         Self {
@@ -80,7 +80,7 @@ impl SimulatedOven {
 
     /// Runs it for an hour and a half to settle, then reads it for `minutes`; the long truth comes from
     /// `long` hours of the same oven.
-    pub fn hold(&self, minutes: f64, long: f64, look: &Look) -> Run {
+    pub(crate) fn hold(&self, minutes: f64, long: f64, look: &Look) -> Run {
         let mut s = Stream::new(self.seed ^ 0x5eed);
         let mut state = self.cold();
         self.pass(&mut state, 5400.0, &mut s, look.lag);
@@ -96,7 +96,7 @@ impl SimulatedOven {
     }
 
     /// Lets it settle, opens the door, and reads it for `minutes` from the moment of closing.
-    pub fn recover(&self, minutes: f64, look: &Look) -> Run {
+    pub(crate) fn recover(&self, minutes: f64, look: &Look) -> Run {
         let mut s = Stream::new(self.seed ^ 0xd004);
         let mut state = self.cold();
         self.pass(&mut state, 5400.0, &mut s, look.lag);

@@ -133,12 +133,10 @@ impl Store {
 
     /// Tells whether a name is free for a new oven, test or bake log.
     pub fn is_free(&self, id: &str) -> bool {
-        !FOLDERS
-            .into_iter()
-            .any(|folder| {
-                self.kept_off
-                    .contains_key(&paths::file(&self.root, folder, id))
-            })
+        !FOLDERS.into_iter().any(|folder| {
+            self.kept_off
+                .contains_key(&paths::file(&self.root, folder, id))
+        })
     }
 
     /// Saves an oven; it is on the disk when this returns.

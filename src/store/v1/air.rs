@@ -1,6 +1,9 @@
 //! The stored forms of a round of readings and of a thermometer.
 
-use super::{FormError, date_time, within, words as to_form_error, words::{ModeForm, PhaseForm}};
+use super::{
+    FormError, date_time, within, words as to_form_error,
+    words::{ModeForm, PhaseForm},
+};
 use crate::{
     model::{AirPlace, AirReading, AirRound, OvenId, RoundId, Thermometer, ThermometerId},
     units::{Celsius, CelsiusDelta},
@@ -91,7 +94,9 @@ impl TryFrom<RoundForm> for AirRound {
             })
             .collect::<Result<_, FormError>>()?;
         if !readings.is_sorted_by_key(|r| r.at) {
-            return Err(FormError("readings are out of order, expected rising times".to_owned()));
+            return Err(FormError(
+                "readings are out of order, expected rising times".to_owned(),
+            ));
         }
         Ok(Self {
             id: RoundId::new(&form.id).map_err(to_form_error)?,

@@ -102,7 +102,12 @@ impl Kitchen {
 
     /// Makes an id for a new thermometer from its name, with a count for a second one.
     pub fn fresh_thermometer_id(&self, name: &str) -> ThermometerId {
-        let taken = |id: &str| self.contents.thermometers.iter().any(|t| t.id.as_str() == id);
+        let taken = |id: &str| {
+            self.contents
+                .thermometers
+                .iter()
+                .any(|t| t.id.as_str() == id)
+        };
         ThermometerId::of_words(&self.fresh(&slug(name), taken))
     }
 

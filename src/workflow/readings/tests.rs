@@ -1,0 +1,1 @@
+//! Readings from the first to the advice, in a kitchen of its own.
