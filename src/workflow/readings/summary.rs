@@ -9,7 +9,7 @@ use crate::{
     model::{
         AirPlace, AirRound, Mode, Oven, Thermometer, ThermometerId, Warning, air::LOW_SETTING,
     },
-    units::Celsius,
+    units::{Celsius, CelsiusDelta, TemperatureUnit},
     workflow::kitchen::Kitchen,
 };
 use jiff::civil::DateTime;
@@ -122,7 +122,7 @@ pub fn summary(kitchen: &Kitchen, oven: &Oven, mode: Mode) -> OvenSummary {
             warnings.push(warning.clone());
         }
     }
-    warnings.extend(check_between_thermometers(&now));
+    warnings.extend(check_between_thermometers(&now, oven.dial.unit));
     let all: Vec<&Sat> = before.iter().chain(&now).collect();
     OvenSummary {
         mode,
@@ -315,13 +315,13 @@ fn visits(oven: &Oven, all: &[&Sat]) -> Vec<VisitJump> {
 }
 
 /// A second thermometer's word is a check on the first.
-fn check_between_thermometers(now: &[Sat]) -> Vec<Warning> {
+fn check_between_thermometers(now: &[Sat], unit: TemperatureUnit) -> Vec<Warning> {
     let mut out = Vec::new();
     let held: Vec<&Sat> = now.iter().filter(|s| s.figures.offset.is_some()).collect();
     for (i, a) in held.iter().enumerate() {
         for b in &held[..i] {
             let same = (a.figures.dial.0 - b.figures.dial.0).abs() < ALIKE;
-            if a.thermometer.id <= b.thermometer.id || !same {
+            if a.thermometer.id == b.thermometer.id || !same {
                 continue;
             }
             let (Some(x), Some(y)) = (a.figures.offset, b.figures.offset) else {
@@ -335,10 +335,11 @@ fn check_between_thermometers(now: &[Sat]) -> Vec<Warning> {
             if gap.abs() > 2.0 * sd {
                 out.push(Warning::new(
                     format!(
-                        "'{}' and '{}' differ by {:.0} C at one setting, more than both promise",
+                        "'{}' and '{}' differ by {:.0} {} at one setting, more than both promise",
                         a.thermometer.name,
                         b.thermometer.name,
-                        gap.abs()
+                        unit.delta_figure(CelsiusDelta(gap.abs())),
+                        unit.letter()
                     ),
                     "check both in boiling water and trust neither until then",
                 ));
