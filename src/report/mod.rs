@@ -10,9 +10,11 @@ pub mod json_layout;
 pub mod json_map;
 pub mod json_photo;
 pub mod json_plan;
+pub mod json_readings;
 pub mod png;
 pub mod quantity;
 pub mod text;
+pub mod text_readings;
 pub mod words;
 
 pub use quantity::{Quantity, Scale};

@@ -7,7 +7,7 @@ use super::event::Event;
 use crate::model::{Oven, Plan, ToastTest};
 use crate::workflow::{
     map::{MapView, map_of},
-    plan::{PlanRequest, plan_bake},
+    plan::{Measured, PlanRequest, plan_bake},
 };
 use std::{
     panic::{AssertUnwindSafe, catch_unwind},
@@ -51,6 +51,8 @@ pub struct PlanJob {
     pub view: Option<Arc<MapView>>,
     /// What is to be baked, and how.
     pub request: PlanRequest,
+    /// What the thermometer has told of the oven.
+    pub measured: Measured,
 }
 
 /// An answer of the worker.
@@ -153,9 +155,14 @@ pub fn work(job: Job) -> Finished {
         Job::Plan(plan) => {
             let ticket = plan.ticket;
             let answer = catch_unwind(AssertUnwindSafe(|| {
-                plan_bake(&plan.oven, plan.view.as_deref(), &plan.request)
-                    .map(Arc::new)
-                    .map_err(|e| e.to_string())
+                plan_bake(
+                    &plan.oven,
+                    plan.view.as_deref(),
+                    &plan.request,
+                    &plan.measured,
+                )
+                .map(Arc::new)
+                .map_err(|e| e.to_string())
             }));
             Finished::Plan(ticket, answer.unwrap_or_else(|_| Err(BUG.to_owned())))
         }
