@@ -1,0 +1,125 @@
+//! Study of comparisons: how often "better" or "worse" is said where nothing changed, how often a
+//! halved hot corner is told, and whether intervals of a change hold the truth.
+//!
+//! `cargo bench --bench compare_study` prints the tables that DEVELOPERS.md quotes; `-- 5` runs five
+//! times as many ovens.
+
+#![expect(
+    clippy::print_stdout,
+    clippy::disallowed_methods,
+    reason = "a bench prints and takes the time"
+)]
+
+use std::time::Instant;
+use synthetic::{KINDS, LAYOUTS};
+use trial::{Tally, Trial, run};
+
+#[path = "synthetic/mod.rs"]
+mod synthetic;
+#[path = "compare_trial/mod.rs"]
+mod trial;
+
+fn main() {
+    let times: u64 = std::env::args().find_map(|a| a.parse().ok()).unwrap_or(1);
+    let started = Instant::now();
+    println!("nothing changed; after pulled up to 15 % earlier or later");
+    head();
+    let mut all = Tally::default();
+    for (i, kind) in (0..).zip(KINDS) {
+        for (k, noise) in (0..).zip([0.8, 1.6, 2.5]) {
+            let mut tally = Tally::default();
+            for (j, layout) in (0..).zip(&LAYOUTS) {
+                for repeat in 0..40 * times {
+                    let trial = Trial {
+                        kind,
+                        layout,
+                        noise,
+                        size: None,
+                        left: 1.0,
+                        by_eye: false,
+                        shifted: false,
+                    };
+                    run(&trial, 10_000 * (100 * i + 10 * k + j) + repeat, &mut tally);
+                }
+            }
+            line(&format!("{kind}, noise {noise}"), &tally);
+            all.add(&tally);
+        }
+    }
+    line("all", &all);
+    for (name, by_eye, shifted) in [
+        ("scored by eye", true, false),
+        ("other places", false, true),
+    ] {
+        let mut tally = Tally::default();
+        for (i, kind) in (0..).zip(KINDS) {
+            for (j, layout) in (0..).zip(&LAYOUTS) {
+                for repeat in 0..60 * times {
+                    let trial = Trial {
+                        kind,
+                        layout,
+                        noise: 1.6,
+                        size: None,
+                        left: 1.0,
+                        by_eye,
+                        shifted,
+                    };
+                    run(
+                        &trial,
+                        5_000_000 + 10_000 * (10 * i + j) + repeat,
+                        &mut tally,
+                    );
+                }
+            }
+        }
+        line(name, &tally);
+    }
+    println!("\nhot corner halved, noise in L*, size in L* at the corner");
+    head();
+    for layout in &LAYOUTS {
+        for noise in [0.8, 1.6, 2.5] {
+            for size in [8.0, 12.0, 16.0] {
+                let mut tally = Tally::default();
+                for repeat in 0..100 * times {
+                    let trial = Trial {
+                        kind: "corner",
+                        layout,
+                        noise,
+                        size: Some(size),
+                        left: 0.5,
+                        by_eye: false,
+                        shifted: false,
+                    };
+                    run(&trial, 9_000_000 + repeat, &mut tally);
+                }
+                let name = format!(
+                    "{}x{}, noise {noise}, size {size}",
+                    layout.cols, layout.rows
+                );
+                line(&name, &tally);
+            }
+        }
+    }
+    println!("all {:.1} s", started.elapsed().as_secs_f64());
+}
+
+fn head() {
+    println!(
+        "{:32} {:>5} {:>7} {:>7} {:>9} {:>9} {:>9} {:>9}",
+        "", "ovens", "better", "worse", "sd cov.", "spr. cov.", "map cov.", "zones"
+    );
+}
+
+fn line(name: &str, t: &Tally) {
+    let share = |count: usize| 100.0 * count as f64 / t.ovens as f64;
+    println!(
+        "{name:32} {:5} {:6.1}% {:6.1}% {:8.1}% {:8.1}% {:8.1}% {:8.1}%",
+        t.ovens,
+        share(t.better),
+        share(t.worse),
+        share(t.sd_covered),
+        share(t.spread_covered),
+        100.0 * t.cells_covered / t.cells,
+        share(t.zoned),
+    );
+}
