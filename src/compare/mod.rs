@@ -101,6 +101,30 @@ pub struct RackComparison {
     pub settle: Option<Settle>,
 }
 
+impl RackComparison {
+    /// Returns the change of the pattern laid on the mean level before, so that it reads in degrees
+    /// hotter and cooler like any map.
+    pub fn change_on_level(&self) -> RackMap {
+        let level = self.before.rack_mean;
+        RackMap {
+            mean: self.difference.contrast.iter().map(|c| level + c).collect(),
+            sd: self.difference.contrast_sd.clone(),
+            rack_mean: level,
+            ..self.difference.clone()
+        }
+    }
+
+    /// Returns the probability that belongs to the verdict: that it is better or worse as said, or,
+    /// where nothing is told, that of the likelier of the two.
+    pub fn probability(&self) -> f64 {
+        match self.verdict {
+            Verdict::Better => self.more_even,
+            Verdict::Worse => 1.0 - self.more_even,
+            Verdict::NoChange => self.more_even.max(1.0 - self.more_even),
+        }
+    }
+}
+
 /// The whole answer.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Comparison {
