@@ -2,9 +2,7 @@
 
 use super::json_map::{GridJson, RangeJson, grid_rows};
 use crate::{
-    compare::{
-        Basis, Change, ChangedZone, Comparison, PairedTests, RackComparison, Settle, Verdict,
-    },
+    compare::{Basis, Change, ChangedZone, Comparison, PairedTests, RackComparison, Settle},
     field::ZoneKind,
     model::{PlaceName, shade::browning_per_shade},
 };
@@ -101,15 +99,6 @@ impl CompareJson {
     }
 }
 
-/// Returns the key of a verdict.
-fn verdict_key(verdict: Verdict) -> &'static str {
-    match verdict {
-        Verdict::Better => "better",
-        Verdict::NoChange => "no change",
-        Verdict::Worse => "worse",
-    }
-}
-
 fn rack_json(rack: &RackComparison) -> RackJson {
     let per_shade = browning_per_shade();
     let difference = &rack.difference;
@@ -117,7 +106,7 @@ fn rack_json(rack: &RackComparison) -> RackJson {
     let area = rack.zone_area.change;
     RackJson {
         rack: rack.rack,
-        verdict: verdict_key(rack.verdict),
+        verdict: rack.verdict.words(),
         probability: rack.probability(),
         probability_more_even: rack.more_even,
         level_change_shade: level.value,

@@ -24,21 +24,22 @@ fn main() {
     let started = Instant::now();
     println!("nothing changed; after pulled up to 15 % earlier or later");
     head();
+    unchanged(times);
+    println!("\nhot corner halved, noise in L*, size in L* at the corner");
+    head();
+    halved(times);
+    println!("all {:.1} s", started.elapsed().as_secs_f64());
+}
+
+/// Every kind of oven, layout and noise, with nothing changed.
+fn unchanged(times: u64) {
     let mut all = Tally::default();
     for (i, kind) in (0..).zip(KINDS) {
         for (k, noise) in (0..).zip([0.8, 1.6, 2.5]) {
             let mut tally = Tally::default();
             for (j, layout) in (0..).zip(&LAYOUTS) {
                 for repeat in 0..40 * times {
-                    let trial = Trial {
-                        kind,
-                        layout,
-                        noise,
-                        size: None,
-                        left: 1.0,
-                        by_eye: false,
-                        shifted: false,
-                    };
+                    let trial = Trial::unchanged(kind, layout, noise);
                     run(&trial, 10_000 * (100 * i + 10 * k + j) + repeat, &mut tally);
                 }
             }
@@ -56,13 +57,9 @@ fn main() {
             for (j, layout) in (0..).zip(&LAYOUTS) {
                 for repeat in 0..60 * times {
                     let trial = Trial {
-                        kind,
-                        layout,
-                        noise: 1.6,
-                        size: None,
-                        left: 1.0,
                         by_eye,
                         shifted,
+                        ..Trial::unchanged(kind, layout, 1.6)
                     };
                     run(
                         &trial,
@@ -74,38 +71,37 @@ fn main() {
         }
         line(name, &tally);
     }
-    println!("\nhot corner halved, noise in L*, size in L* at the corner");
-    head();
+}
+
+/// A hot corner of which half is left.
+fn halved(times: u64) {
     for layout in &LAYOUTS {
-        for noise in [0.8, 1.6, 2.5] {
-            for size in [8.0, 12.0, 16.0] {
+        for (noise, tests) in [(0.8, 1), (1.6, 1), (1.6, 2), (2.5, 1)] {
+            for size in [12.0, 16.0, 20.0] {
                 let mut tally = Tally::default();
                 for repeat in 0..100 * times {
                     let trial = Trial {
-                        kind: "corner",
-                        layout,
-                        noise,
                         size: Some(size),
                         left: 0.5,
-                        by_eye: false,
-                        shifted: false,
+                        tests,
+                        ..Trial::unchanged("corner", layout, noise)
                     };
                     run(&trial, 9_000_000 + repeat, &mut tally);
                 }
+                let plural = if tests == 1 { "" } else { "s" };
                 let name = format!(
-                    "{}x{}, noise {noise}, size {size}",
+                    "{}x{}, {tests} test{plural}, noise {noise}, size {size}",
                     layout.cols, layout.rows
                 );
                 line(&name, &tally);
             }
         }
     }
-    println!("all {:.1} s", started.elapsed().as_secs_f64());
 }
 
 fn head() {
     println!(
-        "{:32} {:>5} {:>7} {:>7} {:>9} {:>9} {:>9} {:>9}",
+        "{:36} {:>5} {:>7} {:>7} {:>9} {:>9} {:>9} {:>9}",
         "", "ovens", "better", "worse", "sd cov.", "spr. cov.", "map cov.", "zones"
     );
 }
@@ -113,7 +109,7 @@ fn head() {
 fn line(name: &str, t: &Tally) {
     let share = |count: usize| 100.0 * count as f64 / t.ovens as f64;
     println!(
-        "{name:32} {:5} {:6.1}% {:6.1}% {:8.1}% {:8.1}% {:8.1}% {:8.1}%",
+        "{name:36} {:5} {:6.1}% {:6.1}% {:8.1}% {:8.1}% {:8.1}% {:8.1}%",
         t.ovens,
         share(t.better),
         share(t.worse),

@@ -6,7 +6,7 @@ use crate::{
     compare::{ChangedZone, RackComparison, Settle, Verdict},
     field::{Range, ZoneKind},
     model::{PlaceName, shade::browning_per_shade},
-    units::{CelsiusDelta, TemperatureUnit},
+    units::{CelsiusDelta, TemperatureUnit, no_negative_zero},
 };
 
 /// Returns the findings, rack by rack.
@@ -35,8 +35,10 @@ fn per_cent(probability: f64) -> String {
     }
 }
 
-fn interval(r: Range) -> String {
-    format!("{:+.1} ({:+.1} to {:+.1})", r.value, r.lo, r.hi)
+fn interval(r: Range, decimals: i32) -> String {
+    let places = usize::try_from(decimals).unwrap_or(1);
+    let show = |v: f64| format!("{:+.places$}", no_negative_zero(v, decimals));
+    format!("{} ({} to {})", show(r.value), show(r.lo), show(r.hi))
 }
 
 fn verdict_sentence(view: &CompareView, rack: &RackComparison) -> String {
@@ -61,17 +63,17 @@ fn verdict_sentence(view: &CompareView, rack: &RackComparison) -> String {
         view.unit.delta_figure(CelsiusDelta(c))
     };
     format!(
-        "Position {}: {says}. Standard deviation {:.1} before, {:.1} after, change {} shades, about {:+.0} {}; \
+        "Position {}: {says}. Standard deviation {:.2} before, {:.2} after, change {} shades, about {:+.0} {}; \
          darkest minus lightest {:.1} before, {:.1} after, change {} shades.",
         rack.rack,
         sd.before.value,
         sd.after.value,
-        interval(sd.change),
-        degrees(sd.change.value),
+        interval(sd.change, 2),
+        no_negative_zero(degrees(sd.change.value), 0),
         view.unit.letter(),
         spread.before.value,
         spread.after.value,
-        interval(spread.change),
+        interval(spread.change, 1),
     )
 }
 
@@ -111,9 +113,9 @@ fn level_sentence(rack: &RackComparison) -> String {
     let change = rack.level.change;
     if change.lo <= 0.0 && change.hi >= 0.0 {
         return format!(
-            "Position {}: as a whole as dark as before, as far as these slices tell ({} shades).",
+            "Position {}: as a whole as dark as before, as far as these slices tell: {} shades.",
             rack.rack,
-            interval(change)
+            interval(change, 1)
         );
     }
     let way = if change.value > 0.0 {
@@ -124,7 +126,7 @@ fn level_sentence(rack: &RackComparison) -> String {
     format!(
         "Position {}: as a whole {way}, {} shades; minutes, loaf and how well the oven was heated do that too.",
         rack.rack,
-        interval(change)
+        interval(change, 1)
     )
 }
 

@@ -21,6 +21,24 @@ pub(crate) struct Trial<'t> {
     pub(crate) by_eye: bool,
     /// Slices of the second test lie elsewhere.
     pub(crate) shifted: bool,
+    /// Tests on each side, of the same slices.
+    pub(crate) tests: usize,
+}
+
+impl<'t> Trial<'t> {
+    /// One test on each side, measured, in the same places, with nothing changed.
+    pub(crate) fn unchanged(kind: &'static str, layout: &'t Layout, noise: f64) -> Self {
+        Self {
+            kind,
+            layout,
+            noise,
+            size: None,
+            left: 1.0,
+            by_eye: false,
+            shifted: false,
+            tests: 1,
+        }
+    }
 }
 
 #[derive(Default)]
@@ -57,7 +75,6 @@ pub(crate) fn run(trial: &Trial<'_>, seed: u64, tally: &mut Tally) {
     after.size *= trial.left;
     // Pulled up to 15 % of its browning earlier or later.
     let later = (0.3 * (s.uniform() - 0.5)).exp();
-    let seen_before = toast(&before, trial.layout, trial.noise, &mut s);
     let elsewhere = Layout {
         cols: 9 - trial.layout.cols,
         rows: 7 - trial.layout.rows,
@@ -68,12 +85,23 @@ pub(crate) fn run(trial: &Trial<'_>, seed: u64, tally: &mut Tally) {
     } else {
         trial.layout
     };
-    let seen_after = toast(&after, layout, trial.noise, &mut s);
-    let sides = [(&seen_before, 1.0), (&seen_after, later)].map(|(seen, later)| {
-        seen.iter()
-            .map(|&((x, y), l)| scored(observation(x, y, l), later, trial.by_eye))
-            .collect::<Vec<_>>()
-    });
+    let mut side = |oven: &Oven, layout: &Layout, later: f64| {
+        let mut slices = Vec::new();
+        for batch in 0..trial.tests {
+            for ((x, y), l) in toast(oven, layout, trial.noise, &mut s) {
+                let slice = Observation {
+                    batch,
+                    ..observation(x, y, l)
+                };
+                slices.push(scored(slice, later, trial.by_eye));
+            }
+        }
+        slices
+    };
+    let sides = [
+        side(&before, trial.layout, 1.0),
+        side(&after, layout, later),
+    ];
     let domain = Domain {
         width: trial.layout.cavity.0,
         depth: trial.layout.cavity.1,
