@@ -3,7 +3,9 @@
 //! sRGB is IEC 61966-2-1; the table `tests/reference/srgb_lab_skimage.csv` holds the conversion to
 //! 0.02 in L*, a* and b* (libraries differ in the last digits of the matrix).
 
-use palette::{FromColor, Lab as PaletteLab, Srgb, white_point::D65};
+use palette::{
+    FromColor, Lab as PaletteLab, LinSrgb, Srgb, convert::FromColorUnclamped, white_point::D65,
+};
 
 /// A colour of the screen, 8 bits a channel, sRGB.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -57,6 +59,18 @@ pub fn lab_to_srgb(lab: Lab) -> Rgb {
     )
 }
 
+/// Converts linear light in sRGB primaries (1 = white) to L*a*b*.
+pub fn linear_to_lab([red, green, blue]: [f64; 3]) -> Lab {
+    let lab = PaletteLab::<D65, f64>::from_color_unclamped(LinSrgb::new(red, green, blue));
+    Lab::new(lab.l, lab.a, lab.b)
+}
+
+/// Converts L*a*b* to linear light in sRGB primaries (1 = white); nothing is clipped.
+pub fn lab_to_linear(lab: Lab) -> [f64; 3] {
+    let light = LinSrgb::<f64>::from_color_unclamped(lab.palette());
+    [light.red, light.green, light.blue]
+}
+
 /// Rounds a channel of 0..1 to 8 bits, alike on every machine and in every build.
 ///
 /// The last digits of a power differ between them, and a channel that falls on a half would follow;
@@ -86,6 +100,19 @@ mod tests {
                 }
             }
         }
+    }
+
+    #[test]
+    fn linear_light_and_lab_are_two_ways_to_say_one_colour() {
+        for rgb in [Rgb(200, 140, 90), Rgb(20, 20, 25), Rgb(255, 255, 255)] {
+            let lab = srgb_to_lab(rgb);
+            let back = linear_to_lab(lab_to_linear(lab));
+            assert!((back.l - lab.l).abs() < 1e-9 && (back.b - lab.b).abs() < 1e-9);
+        }
+        // beyond the screen's colours nothing is clipped
+        let vivid = Lab::new(60.0, -90.0, 60.0);
+        assert!(lab_to_linear(vivid)[0] < 0.0);
+        assert!((linear_to_lab(lab_to_linear(vivid)).a + 90.0).abs() < 1e-9);
     }
 
     #[test]

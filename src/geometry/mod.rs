@@ -1,9 +1,13 @@
 //! Plane geometry without any knowledge of ovens: grids over a rectangle, reading between their
-//! cells, and lines of equal value.
+//! cells, lines of equal value, and the perspective of a flat thing in a picture.
 
 pub mod contour;
 pub mod grid;
+pub mod homography;
+pub mod point;
 pub mod resample;
 
 pub use grid::Grid;
+pub use homography::Homography;
+pub use point::Point;
 pub use resample::Resampler;

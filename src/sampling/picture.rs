@@ -1,5 +1,10 @@
 //! The picture that scores are read from: linear light, made smaller than the photo it came from.
 
+use crate::geometry::Point;
+
+/// Weights of linear red, green and blue in the luminance Y of sRGB (IEC 61966-2-1).
+const LUMINANCE: [f32; 3] = [0.2126, 0.7152, 0.0722];
+
 /// A picture in linear sRGB primaries (D65), upright, row by row from the top left.
 ///
 /// A value of 1 is the brightest the camera stored; colours outside sRGB may lie below 0 or above 1.
@@ -20,4 +25,54 @@ impl Picture {
     pub fn at(&self, x: usize, y: usize) -> [f32; 3] {
         self.pixels[y * self.width + x]
     }
+
+    /// Returns the picture averaged over squares of `factor` pixels; an incomplete last row or
+    /// column is left out.
+    #[must_use]
+    pub(super) fn reduced(&self, factor: usize) -> Self {
+        let factor = factor.max(1);
+        let (width, height) = ((self.width / factor).max(1), (self.height / factor).max(1));
+        let share = 1.0 / (factor * factor) as f32;
+        let mut pixels = vec![[0.0_f32; 3]; width * height];
+        for y in 0..(height * factor).min(self.height) {
+            let line = &self.pixels[y * self.width..(y + 1) * self.width];
+            let out = &mut pixels[(y / factor) * width..(y / factor + 1) * width];
+            for (sum, block) in out.iter_mut().zip(line.chunks(factor)) {
+                for pixel in block {
+                    for (s, v) in sum.iter_mut().zip(pixel) {
+                        *s += v * share;
+                    }
+                }
+            }
+        }
+        Self {
+            width,
+            height,
+            pixels,
+            scale: self.scale * factor as f64,
+        }
+    }
+
+    /// Returns where a point given in pixels of the photo lies in this picture.
+    ///
+    /// Pixel centres of the photo have whole coordinates, and so do those of the picture.
+    pub(super) fn from_photo(&self, p: Point) -> Point {
+        Point::new(
+            (p.x + 0.5) / self.scale - 0.5,
+            (p.y + 0.5) / self.scale - 0.5,
+        )
+    }
+
+    /// Returns where a point of this picture lies in the photo, in its pixels.
+    pub(super) fn to_photo(&self, p: Point) -> Point {
+        Point::new(
+            (p.x + 0.5) * self.scale - 0.5,
+            (p.y + 0.5) * self.scale - 0.5,
+        )
+    }
+}
+
+/// Returns the luminance of a linear colour.
+pub(super) fn luminance(rgb: [f32; 3]) -> f32 {
+    rgb.iter().zip(LUMINANCE).map(|(v, w)| v * w).sum()
 }
