@@ -68,7 +68,7 @@ pub struct Settle {
 }
 
 /// Degrees of freedom that the scatter around the common pattern adds to that of the changes.
-const FREEDOM_OF_PATTERN: f64 = 6.0;
+const FREEDOM_OF_PATTERN: f64 = 3.0;
 
 /// The change of every place against the common pattern.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -55,7 +55,7 @@ fn unchanged(times: u64) {
         let mut tally = Tally::default();
         for (i, kind) in (0..).zip(KINDS) {
             for (j, layout) in (0..).zip(&LAYOUTS) {
-                for repeat in 0..60 * times {
+                for repeat in 0..40 * times {
                     let trial = Trial {
                         by_eye,
                         shifted,
