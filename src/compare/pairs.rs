@@ -34,8 +34,6 @@ pub(super) struct Pair {
     pub(super) common: Observation,
     /// After minus before; `None` where both only say "at least" or both "at most".
     pub(super) change: Option<Observation>,
-    /// After minus before with bounds at their limit.
-    pub(super) change_at_limit: f64,
     /// Variance that slice-to-slice scatter gives the common figure and the change.
     scatter: (f64, f64),
     /// Variance of the change from reading errors alone.
@@ -167,7 +165,6 @@ fn pair(b: &Spot, a: &Spot, scale: f64, scatter: (f64, f64)) -> Pair {
     let (wb, wa) = (share_before(variance), 1.0 - share_before(variance));
     let brought = scale * a.at.browning;
     let mixed = |v: (f64, f64)| wb * wb * v.0 + wa * wa * v.1;
-    let change_at_limit = brought - b.at.browning;
     let of_change = match (b.at.bound, a.at.bound) {
         (Bound::Exact, bound) => Some(bound),
         (Bound::AtLeast, Bound::Exact | Bound::AtMost) => Some(Bound::AtMost),
@@ -184,13 +181,12 @@ fn pair(b: &Spot, a: &Spot, scale: f64, scatter: (f64, f64)) -> Pair {
             ..b.at
         },
         change: of_change.map(|bound| Observation {
-            browning: change_at_limit,
+            browning: brought - b.at.browning,
             sd: (reading.0 + reading.1).sqrt(),
             bound,
             batch: 0,
             ..b.at
         }),
-        change_at_limit,
         scatter: (mixed(slice), slice.0 + slice.1),
         reading: reading.0 + reading.1,
         variance,

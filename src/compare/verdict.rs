@@ -67,6 +67,8 @@ pub struct Settle {
     pub more_on_both: Option<u32>,
 }
 
+/// Fewest changes that make a line.
+const FEWEST: usize = 4;
 /// Degrees of freedom that the scatter around the common pattern adds to that of the changes.
 const FREEDOM_OF_PATTERN: f64 = 3.0;
 
@@ -87,20 +89,28 @@ impl Slope {
     /// Fits the line; `pattern` is the common pattern at the place of every pair, and `noise` the
     /// scatter of changes that the pairs' scatter around it lets expect.
     pub(super) fn fit(pattern: &[f64], on: &RackPairs, noise: f64) -> Self {
-        let n = pattern.len() as f64;
-        let change = || on.pairs.iter().map(|p| p.change_at_limit);
-        let (mx, my) = (pattern.iter().sum::<f64>() / n, change().sum::<f64>() / n);
+        // Two bounds of one kind say nothing of a change; one bound stands at its limit, which makes a
+        // change look smaller than it may be, never larger.
+        let told: Vec<(f64, f64)> = pattern
+            .iter()
+            .zip(&on.pairs)
+            .filter_map(|(&x, pair)| Some((x, pair.change?.browning)))
+            .collect();
+        let n = told.len() as f64;
+        let (mx, my) = told
+            .iter()
+            .fold((0.0, 0.0), |sum, p| (sum.0 + p.0 / n, sum.1 + p.1 / n));
         let (mut sxx, mut sxy, mut syy) = (0.0, 0.0, 0.0);
-        for (x, y) in pattern.iter().zip(change()) {
+        for &(x, y) in &told {
             sxx += (x - mx).powi(2);
             sxy += (x - mx) * (y - my);
             syy += (y - my).powi(2);
         }
         // A pattern of nothing has no direction to be judged along.
-        let flat = sxx <= 1e-12;
+        let flat = sxx <= 1e-12 || told.len() < FEWEST;
         let slope = if flat { 0.0 } else { sxy / sxx };
-        let reading = on.pairs.iter().map(|p| p.reading).sum::<f64>() / n;
-        let freedom = n - 2.0 + FREEDOM_OF_PATTERN;
+        let reading = on.pairs.iter().map(|p| p.reading).sum::<f64>() / on.pairs.len() as f64;
+        let freedom = (n - 2.0).max(0.0) + FREEDOM_OF_PATTERN;
         let squares = (syy - slope * sxy).max(0.0) + FREEDOM_OF_PATTERN * (noise * noise + reading);
         let residual = (squares / freedom).sqrt();
         Self {

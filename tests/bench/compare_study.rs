@@ -44,7 +44,7 @@ fn unchanged(times: u64) {
                 }
             }
             line(&format!("{kind}, noise {noise}"), &tally);
-            all.add(&tally);
+            add(&mut all, &tally);
         }
     }
     line("all", &all);
@@ -97,6 +97,17 @@ fn halved(times: u64) {
             }
         }
     }
+}
+
+fn add(all: &mut Tally, other: &Tally) {
+    all.ovens += other.ovens;
+    all.better += other.better;
+    all.worse += other.worse;
+    all.sd_covered += other.sd_covered;
+    all.spread_covered += other.spread_covered;
+    all.cells += other.cells;
+    all.cells_covered += other.cells_covered;
+    all.zoned += other.zoned;
 }
 
 fn head() {

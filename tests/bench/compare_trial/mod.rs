@@ -53,19 +53,6 @@ pub(crate) struct Tally {
     pub(crate) zoned: usize,
 }
 
-impl Tally {
-    pub(crate) fn add(&mut self, other: &Self) {
-        self.ovens += other.ovens;
-        self.better += other.better;
-        self.worse += other.worse;
-        self.sd_covered += other.sd_covered;
-        self.spread_covered += other.spread_covered;
-        self.cells += other.cells;
-        self.cells_covered += other.cells_covered;
-        self.zoned += other.zoned;
-    }
-}
-
 /// Toasts, compares and judges one oven.
 pub(crate) fn run(trial: &Trial<'_>, seed: u64, tally: &mut Tally) {
     let mut s = Stream::new(seed);
