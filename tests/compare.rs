@@ -37,19 +37,33 @@ fn nothing_changed_is_hardly_ever_called_better_or_worse() {
     assert_eq!(tally.zoned, 0);
 }
 
-/// A corner that browns about three shades more, halved; 20 slices, scatter 1.6 L* (0.03 in browning).
-#[test]
-fn a_halved_hot_corner_is_told_nine_times_in_ten() {
+/// Halves a corner `size` L* darker than the rest, 20 slices a test, and counts over 40 ovens.
+fn halved(noise: f64, tests: usize, size: f64) -> Tally {
     let mut tally = Tally::default();
     for repeat in 0..40 {
         let trial = Trial {
-            size: Some(20.0),
+            size: Some(size),
             left: 0.5,
-            ..Trial::unchanged("corner", &LAYOUTS[1], 1.6)
+            tests,
+            ..Trial::unchanged("corner", &LAYOUTS[1], noise)
         };
         run(&trial, 80_000 + repeat, &mut tally);
     }
     assert_eq!((tally.ovens, tally.worse), (40, 0));
-    assert!(tally.better >= 36, "{} of 40", tally.better);
-    assert!(tally.sd_covered >= 32, "{} of 40", tally.sd_covered);
+    tally
+}
+
+/// Slices that hardly differ (0.8 L*) need one test on each side; slices that scatter as bread does
+/// (1.6 L*, 0.03 in browning) two. The study tells 95 and 96 of 100 under these conditions.
+#[test]
+fn a_halved_hot_corner_is_told_nine_times_in_ten() {
+    for (noise, tests, size) in [(0.8, 1, 12.0), (1.6, 2, 16.0)] {
+        let tally = halved(noise, tests, size);
+        assert!(tally.better >= 36, "noise {noise}: {} of 40", tally.better);
+        assert!(
+            tally.sd_covered >= 32,
+            "noise {noise}: {} of 40",
+            tally.sd_covered
+        );
+    }
 }

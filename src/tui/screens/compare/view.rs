@@ -235,7 +235,7 @@ impl<'a> Sheet<'a> {
     fn verdict_words(&self) -> String {
         let sd = self.rack.sd.change;
         format!(
-            " rack {}: {} ({:.0} % more even); sd {:+.2} shades ({:+.2} to {:+.2})",
+            " rack {}: {} (more even: {:.0} % likely); sd {:+.2} shades ({:+.2} to {:+.2})",
             self.rack.rack,
             self.rack.verdict.words(),
             (100.0 * self.rack.more_even).clamp(1.0, 99.0),
