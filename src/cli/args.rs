@@ -42,6 +42,8 @@ pub(super) enum Command {
     Photo(commands::photo::PhotoArgs),
     /// Map the browning of every rack position.
     Map(commands::map::MapArgs),
+    /// Compare before and after: what changed, how sure, and where.
+    Compare(commands::compare::CompareArgs),
     /// Plan a bake: racks, turns, times and dial.
     Plan(commands::plan::PlanArgs),
     /// Add thermometer readings, list them, and work out offset, swing, preheat and door.

@@ -2,6 +2,7 @@
 
 pub(super) mod bakes;
 pub(super) mod card;
+pub(super) mod compare;
 pub(super) mod completions;
 pub(super) mod dial;
 pub(super) mod layout;
@@ -36,6 +37,7 @@ pub(super) fn run(command: Option<Command>, session: &mut Session<'_>) -> Result
         Some(Command::Score(args)) => score::run(&args, session),
         Some(Command::Map(args)) => map::run(&args, session),
         Some(Command::Photo(args)) => photo::run(&args, session),
+        Some(Command::Compare(args)) => compare::run(&args, session),
         Some(Command::Plan(args)) => plan::run(&args, session),
         Some(Command::Readings(args)) => readings::run(args, session),
         Some(Command::Dial(args)) => dial::run(&args, session),
