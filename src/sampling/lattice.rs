@@ -273,6 +273,20 @@ pub(super) fn cell_centre(cell: usize, (rows, cols): (usize, usize)) -> Point {
     )
 }
 
+/// Returns the cell that a point of the unit square lies in, the nearest one outside it.
+pub(super) fn cell_at(unit: Point, (rows, cols): (usize, usize)) -> usize {
+    let index = |v: f64, n: usize| {
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "clamped to the counts"
+        )]
+        let i = (v * n as f64).clamp(0.0, n as f64 - 1.0) as usize;
+        i
+    };
+    index(unit.y, rows) * cols + index(unit.x, cols)
+}
+
 /// Fits a homography to numbered patches, then matches and fits again.
 fn refine(
     regions: &[Region],
