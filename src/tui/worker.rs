@@ -5,12 +5,15 @@
 
 use super::event::Event;
 use crate::model::{Oven, Plan, ToastTest};
+use crate::sampling::{Request, Scores};
 use crate::workflow::{
     map::{MapView, map_of},
+    photo::{self, Shot},
     plan::{PlanRequest, plan_bake},
 };
 use std::{
     panic::{AssertUnwindSafe, catch_unwind},
+    path::PathBuf,
     sync::{Arc, Condvar, Mutex, PoisonError, mpsc::Sender},
     thread,
 };
@@ -25,6 +28,8 @@ pub enum Job {
     Fit(Box<FitJob>),
     /// Search the best plan.
     Plan(Box<PlanJob>),
+    /// Open or read a photo.
+    Photo(Box<PhotoJob>),
 }
 
 /// What a map fit needs.
@@ -53,6 +58,44 @@ pub struct PlanJob {
     pub request: PlanRequest,
 }
 
+/// What is to be done with a photo.
+#[derive(Debug, Clone)]
+pub struct PhotoJob {
+    /// Comes back with the answer.
+    pub ticket: Ticket,
+    /// The work.
+    pub task: PhotoTask,
+}
+
+/// Work on a photo.
+#[derive(Debug, Clone)]
+pub enum PhotoTask {
+    /// Open a file.
+    Open(PathBuf),
+    /// Read the scores.
+    Read(Box<ReadTask>),
+}
+
+/// What reading a photo needs.
+#[derive(Debug, Clone)]
+pub struct ReadTask {
+    /// The photo.
+    pub shot: Arc<Shot>,
+    /// A second one of the tray turned end for end.
+    pub turned: Option<Arc<Shot>>,
+    /// What is asked of it.
+    pub request: Request,
+}
+
+/// What became of a photo.
+#[derive(Debug, Clone)]
+pub enum PhotoAnswer {
+    /// It is open.
+    Opened(Arc<Shot>),
+    /// It was read.
+    Read(Arc<Scores>),
+}
+
 /// An answer of the worker.
 #[derive(Debug, Clone)]
 pub enum Finished {
@@ -60,12 +103,15 @@ pub enum Finished {
     Map(Ticket, Result<Arc<MapView>, String>),
     /// A plan, or why there is none.
     Plan(Ticket, Result<Arc<Plan>, String>),
+    /// A photo or its scores, or why there are none.
+    Photo(Ticket, Result<Arc<PhotoAnswer>, String>),
 }
 
 #[derive(Default)]
 struct Slots {
     fit: Option<Box<FitJob>>,
     plan: Option<Box<PlanJob>>,
+    photo: Option<Box<PhotoJob>>,
     closed: bool,
 }
 
@@ -104,6 +150,7 @@ impl Worker {
         match job {
             Job::Fit(fit) => slots.fit = Some(fit),
             Job::Plan(plan) => slots.plan = Some(plan),
+            Job::Photo(photo) => slots.photo = Some(photo),
         }
         bell.notify_one();
     }
@@ -130,6 +177,9 @@ fn take(shelf: &Shelf) -> Option<Job> {
         }
         if let Some(plan) = slots.plan.take() {
             return Some(Job::Plan(plan));
+        }
+        if let Some(photo) = slots.photo.take() {
+            return Some(Job::Photo(photo));
         }
         slots = bell.wait(slots).unwrap_or_else(PoisonError::into_inner);
     }
@@ -159,5 +209,22 @@ pub fn work(job: Job) -> Finished {
             }));
             Finished::Plan(ticket, answer.unwrap_or_else(|_| Err(BUG.to_owned())))
         }
+        Job::Photo(job) => {
+            let ticket = job.ticket;
+            let answer = catch_unwind(AssertUnwindSafe(|| with_photo(&job.task).map(Arc::new)));
+            Finished::Photo(ticket, answer.unwrap_or_else(|_| Err(BUG.to_owned())))
+        }
+    }
+}
+
+/// Opens or reads a photo.
+fn with_photo(task: &PhotoTask) -> Result<PhotoAnswer, String> {
+    match task {
+        PhotoTask::Open(path) => photo::open(path)
+            .map(|shot| PhotoAnswer::Opened(Arc::new(shot)))
+            .map_err(|e| e.to_string()),
+        PhotoTask::Read(read) => photo::read(&read.shot, read.turned.as_deref(), &read.request)
+            .map(|scores| PhotoAnswer::Read(Arc::new(scores)))
+            .map_err(|e| e.to_string()),
     }
 }

@@ -1,5 +1,6 @@
 //! One function for each thing a user can do, shared by the terminal screens and the command line.
 
+pub mod browse;
 pub mod catalogue;
 pub mod describe;
 pub mod findings;
@@ -8,6 +9,7 @@ pub mod kitchen;
 pub mod layout;
 pub mod map;
 pub mod observe;
+pub mod photo;
 pub mod picture;
 pub mod plan;
 pub mod pool;
