@@ -26,7 +26,7 @@ const BLURRED: f64 = 0.75;
 /// Sharpness of a picture in focus, about (rendered ones lie between 1.25 and 1.6).
 const IN_FOCUS: f64 = 1.4;
 /// Least warmth, ln(red / blue), of the middling slice: even pale crumb in bluish light has more.
-const LEAST_WARM: f64 = 0.25;
+pub(super) const LEAST_WARM: f64 = 0.25;
 /// Share of slices that must be blown out before the picture is refused.
 const MOST_BLOWN: f64 = 0.34;
 /// Share of the places that must hold a slice.

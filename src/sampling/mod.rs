@@ -12,6 +12,7 @@ mod locate;
 mod outline;
 mod patch;
 pub mod picture;
+mod pieces;
 mod planes;
 mod quality;
 mod references;
@@ -25,9 +26,15 @@ mod turned;
 pub use crumb::Unreadable;
 pub use patch::Measured;
 pub use picture::Picture;
+pub use pieces::{Piece, read_pieces};
 pub use quality::Quality;
 pub use references::describe;
 pub use request::{Rectangle, Reference, Request, SamplingError, Side};
 pub use score::read;
 pub use scores::{Flag, LightKind, LightShare, Place, Scores, SliceScore, Verdict};
 pub use turned::read_turned;
+
+#[cfg(test)]
+mod scene;
+#[cfg(test)]
+mod tests;

@@ -182,6 +182,14 @@ pub enum SamplingError {
         /// Sharpness in the worst direction, percent of that of a picture in focus.
         percent: f64,
     },
+    /// No pieces of one size.
+    #[error(
+        "no pieces found: {found} patches of one size stand out from the tray; photograph the whole tray from above, with nothing else of that size in the picture"
+    )]
+    NoPieces {
+        /// Pieces seen.
+        found: usize,
+    },
     /// Two photos that do not show one tray.
     #[error(
         "only {both} slices are read in both photos, at least {needed} are needed; photograph the same tray twice, turned end for end, every slice in its place"

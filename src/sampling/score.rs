@@ -125,7 +125,7 @@ pub(super) fn finish(
 /// What the camera made of one slice.
 pub(super) struct Seen {
     /// Mean linear colour, light taken out.
-    mean: [f64; 3],
+    pub(super) mean: [f64; 3],
     /// Natural logarithm of the light on it.
     pub(super) light: f64,
     /// Its middle, pixels of the picture.
@@ -182,7 +182,7 @@ fn set_relative(verdicts: &mut [Verdict], is_reference: impl Fn(usize) -> bool) 
 ///
 /// `light_sd` is the error of its light against the other slices', natural logarithm; `untoasted`
 /// the L* of an untoasted slice.
-fn score(
+pub(super) fn score(
     crumb: &Crumb,
     seen: &Seen,
     curve: &ToneCurve,
