@@ -38,6 +38,8 @@ pub(super) enum Command {
     Layout(commands::layout::LayoutArgs),
     /// Score a toast test: a rack in one line, from a CSV file, or key by key.
     Score(commands::score::ScoreArgs),
+    /// Score a phone photo of the toasted slices.
+    Photo(commands::photo::PhotoArgs),
     /// Map the browning of every rack position.
     Map(commands::map::MapArgs),
     /// Plan a bake: racks, turns, times and dial.

@@ -8,6 +8,7 @@ pub mod json;
 pub mod json_kitchen;
 pub mod json_layout;
 pub mod json_map;
+pub mod json_photo;
 pub mod json_plan;
 pub mod png;
 pub mod quantity;

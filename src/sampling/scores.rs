@@ -1,6 +1,6 @@
 //! What a reading of a picture says: one verdict for each place of the lattice, and what it rests on.
 
-use super::{crumb::Unreadable, patch::Measured, quality::Quality};
+use super::{crumb::Unreadable, patch::Measured, quality::Quality, rectify::Correction};
 use crate::{
     colour::lab::Lab,
     geometry::Point,
@@ -114,4 +114,6 @@ pub struct Scores {
     pub quality: Quality,
     /// What else the user should know.
     pub warnings: Vec<Warning>,
+    /// How light and camera were taken out.
+    pub(super) correction: Correction,
 }

@@ -8,7 +8,7 @@ use crate::model::{Oven, Plan, ToastTest};
 use crate::sampling::{Request, Scores};
 use crate::workflow::{
     map::{MapView, map_of},
-    photo::{self, Shot},
+    photo::{OpenPhoto, open_photo, read_photo},
     plan::{PlanRequest, plan_bake},
 };
 use std::{
@@ -80,9 +80,9 @@ pub enum PhotoTask {
 #[derive(Debug, Clone)]
 pub struct ReadTask {
     /// The photo.
-    pub shot: Arc<Shot>,
+    pub shot: Arc<OpenPhoto>,
     /// A second one of the tray turned end for end.
-    pub turned: Option<Arc<Shot>>,
+    pub turned: Option<Arc<OpenPhoto>>,
     /// What is asked of it.
     pub request: Request,
 }
@@ -91,7 +91,7 @@ pub struct ReadTask {
 #[derive(Debug, Clone)]
 pub enum PhotoAnswer {
     /// It is open.
-    Opened(Arc<Shot>),
+    Opened(Arc<OpenPhoto>),
     /// It was read.
     Read(Arc<Scores>),
 }
@@ -220,11 +220,15 @@ pub fn work(job: Job) -> Finished {
 /// Opens or reads a photo.
 fn with_photo(task: &PhotoTask) -> Result<PhotoAnswer, String> {
     match task {
-        PhotoTask::Open(path) => photo::open(path)
+        PhotoTask::Open(path) => open_photo(path)
             .map(|shot| PhotoAnswer::Opened(Arc::new(shot)))
             .map_err(|e| e.to_string()),
-        PhotoTask::Read(read) => photo::read(&read.shot, read.turned.as_deref(), &read.request)
-            .map(|scores| PhotoAnswer::Read(Arc::new(scores)))
-            .map_err(|e| e.to_string()),
+        PhotoTask::Read(read) => read_photo(
+            &read.shot,
+            &read.request,
+            read.turned.as_deref().map(|turned| (turned, None)),
+        )
+        .map(|scores| PhotoAnswer::Read(Arc::new(scores)))
+        .map_err(|e| e.to_string()),
     }
 }

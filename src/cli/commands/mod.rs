@@ -8,6 +8,7 @@ pub(super) mod man;
 pub(super) mod map;
 mod open;
 pub(super) mod ovens;
+pub(super) mod photo;
 pub(super) mod plan;
 pub(super) mod score;
 pub(super) mod tests;
@@ -30,6 +31,7 @@ pub(super) fn run(command: Option<Command>, session: &mut Session<'_>) -> Result
         Some(Command::Layout(args)) => layout::run(&args, session),
         Some(Command::Score(args)) => score::run(&args, session),
         Some(Command::Map(args)) => map::run(&args, session),
+        Some(Command::Photo(args)) => photo::run(&args, session),
         Some(Command::Plan(args)) => plan::run(&args, session),
         Some(Command::Bakes(args)) => bakes::run(args, session),
         Some(Command::Card(args)) => card::run(&args, session),

@@ -2,6 +2,7 @@
 //!
 //! At most 78 columns wide and, unless asked otherwise, nothing but ASCII.
 
+pub mod photo;
 mod plan;
 
 pub use plan::{plan_heading, plan_text};

@@ -6,6 +6,7 @@
 
 mod bake;
 mod oven;
+mod photo;
 mod plan;
 mod toast;
 mod words;

@@ -1,8 +1,8 @@
 use crate::{
     model::{
         Alternative, BakeId, BakeLog, Bread, Cavity, Dial, DialStep, DoorOpening, HeatSource, Mode,
-        Oven, OvenId, Place, Plan, RackPosition, Reading, Segment, ServiceVisit, Setup, Shade,
-        Slice, SliceSize, Surface, TestId, ToastTest, TrayPlacement, Yardstick,
+        Oven, OvenId, PhotoNote, Place, Plan, RackPosition, Reading, Segment, ServiceVisit, Setup,
+        Shade, Slice, SliceSize, Surface, TestId, ToastTest, TrayPlacement, Yardstick,
     },
     store::migrate::{ReadError, Stored},
     units::{Celsius, Centimetres, LengthUnit, Minutes, TemperatureUnit},
@@ -138,6 +138,29 @@ fn any_bread() -> impl Strategy<Value = Bread> {
         })
 }
 
+fn any_photo() -> impl Strategy<Value = PhotoNote> {
+    let corner = (-50.0_f64..9000.0, -50.0_f64..9000.0);
+    (
+        any::<u8>(),
+        (any_words(), "[0-9a-f]{64}"),
+        (1_usize..12, 1_usize..12),
+        (corner.clone(), corner.clone(), corner.clone(), corner),
+        prop::collection::vec("slice:[0-9],[0-9]", 0..3),
+        option::of((any_words(), "[0-9a-f]{64}".prop_map(String::from))),
+    )
+        .prop_map(
+            |(rack, (file, sha256), counts, corners, references, turned)| PhotoNote {
+                rack,
+                file,
+                sha256,
+                counts,
+                corners: [corners.0, corners.1, corners.2, corners.3],
+                references,
+                turned,
+            },
+        )
+}
+
 fn any_test() -> impl Strategy<Value = ToastTest> {
     (
         (any_id(), any_id(), any_mode(), 0.0_f64..400.0),
@@ -147,23 +170,26 @@ fn any_test() -> impl Strategy<Value = ToastTest> {
         any_bread(),
         prop::collection::vec(any_slice(), 0..30),
         any::<prop::sample::Index>(),
-        any_words(),
+        (any_words(), prop::collection::vec(any_photo(), 0..3)),
     )
         .prop_map(
-            |((id, oven, mode, dial), racks, when, minutes, bread, slices, at, note)| ToastTest {
-                id: TestId::new(&id).unwrap(),
-                setup: Setup {
-                    oven: OvenId::new(&oven).unwrap(),
-                    mode,
-                    dial: Celsius(dial),
-                    racks,
-                },
-                when,
-                minutes: minutes.map(Minutes),
-                bread,
-                cursor: at.index(slices.len() + 1),
-                slices,
-                note,
+            |((id, oven, mode, dial), racks, when, minutes, bread, slices, at, (note, photos))| {
+                ToastTest {
+                    photos,
+                    id: TestId::new(&id).unwrap(),
+                    setup: Setup {
+                        oven: OvenId::new(&oven).unwrap(),
+                        mode,
+                        dial: Celsius(dial),
+                        racks,
+                    },
+                    when,
+                    minutes: minutes.map(Minutes),
+                    bread,
+                    cursor: at.index(slices.len() + 1),
+                    slices,
+                    note,
+                }
             },
         )
 }

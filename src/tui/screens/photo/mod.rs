@@ -28,7 +28,7 @@ use crate::{
         keys::Scope,
         widgets::photo_view::Projection,
     },
-    workflow::{browse::usual_folder, catalogue::Occasion, photo::Shot},
+    workflow::{browse::usual_folder, catalogue::Occasion, photo::OpenPhoto},
 };
 use file::FileChoice;
 use fit::{Fit, counts_of};
@@ -196,8 +196,8 @@ enum Work {
 /// A photo with all that is said about it.
 #[derive(Debug)]
 struct Sheet {
-    shot: Arc<Shot>,
-    turned: Option<Arc<Shot>>,
+    shot: Arc<OpenPhoto>,
+    turned: Option<Arc<OpenPhoto>>,
     fit: Fit,
     references: Vec<Reference>,
     patch: Option<Patch>,

@@ -9,12 +9,12 @@ use crate::{
         effect::{Effect, Save},
         screens::{Screen, map::MapScreen, score::Score},
     },
-    workflow::photo::{Acceptance, Shot, accept},
+    workflow::photo::{OpenPhoto, PhotoReading, accept},
 };
 use std::sync::Arc;
 
 impl Sheet {
-    pub(super) fn new(shot: Arc<Shot>, fit: Fit) -> Self {
+    pub(super) fn new(shot: Arc<OpenPhoto>, fit: Fit) -> Self {
         Self {
             shot,
             turned: None,
@@ -276,15 +276,22 @@ impl PhotoScreen {
             self.step = Step::Scores;
             return self.go_to(Step::Scores, shared);
         };
-        let taken = Acceptance {
-            shot: &sheet.shot,
+        let corrections: Vec<(usize, Reading)> = sheet
+            .by_hand
+            .iter()
+            .map(|((row, col), reading)| (row * request.cols + col, *reading))
+            .collect();
+        let reading = PhotoReading {
+            rack: self.rack,
+            open: &sheet.shot,
             turned: sheet.turned.as_deref(),
             request,
             scores,
-            by_hand: &sheet.by_hand,
+            corrections: &corrections,
         };
-        let test = match accept(&self.test, self.rack, &taken) {
-            Ok(test) => test,
+        let mut test = self.test.clone();
+        let scored = match accept(&mut test, &reading) {
+            Ok(scored) => scored,
             Err(error) => {
                 self.trouble = Some(error.to_string());
                 self.step = Step::Scores;
@@ -301,21 +308,13 @@ impl PhotoScreen {
         if test.is_complete() || test.setup.racks.len() == 1 {
             shared.open(Screen::Map(MapScreen::new(self.oven.id.clone(), tests)));
         }
-        shared.say(said(&test, self.rack));
+        shared.say(format!(
+            "rack {}: {scored} of {} slices scored from the photo",
+            self.rack,
+            scores.places.len()
+        ));
         vec![Effect::Save(Save::Test(Box::new(test)))]
     }
-}
-
-/// Says how many slices of a rack position are scored now.
-fn said(test: &crate::model::ToastTest, rack: u8) -> String {
-    let of_rack = || test.slices.iter().filter(|s| s.rack == rack);
-    let scored = of_rack()
-        .filter(|s| s.reading.browning(test.untoasted()).is_some())
-        .count();
-    format!(
-        "rack {rack}: {scored} of {} slices scored from the photo",
-        of_rack().count()
-    )
 }
 
 fn middle_of(area: ratatui::layout::Rect) -> ratatui::layout::Position {

@@ -12,7 +12,7 @@ use crate::{
     },
     workflow::{
         browse::{folder_of, path_of},
-        photo::Shot,
+        photo::OpenPhoto,
     },
 };
 use std::sync::Arc;
@@ -261,10 +261,12 @@ impl PhotoScreen {
         }
     }
 
-    fn take_photo(&mut self, turned: bool, shot: &Arc<Shot>, shared: &mut Shared) -> Vec<Effect> {
-        if let Some(warning) = shot.warnings.first() {
-            shared.say(warning.clone());
-        }
+    fn take_photo(
+        &mut self,
+        turned: bool,
+        shot: &Arc<OpenPhoto>,
+        shared: &mut Shared,
+    ) -> Vec<Effect> {
         if turned {
             if let Some(sheet) = &mut self.sheet {
                 sheet.turned = Some(Arc::clone(shot));
@@ -274,7 +276,7 @@ impl PhotoScreen {
             return self.go_to(Step::Scores, shared);
         }
         let back = shared.photo_habits.back.unwrap_or(Side::Top);
-        let fit = Fit::new(&shot.picture, self.counts(), back);
+        let fit = Fit::new(&shot.photo.picture, self.counts(), back);
         self.sheet = Some(Box::new(Sheet::new(Arc::clone(shot), fit)));
         self.step = Step::Corners;
         self.look(shared)

@@ -46,7 +46,7 @@ fn parts(body: Rect) -> Parts {
 pub(super) fn projection(sheet: &Sheet, body: Rect) -> Projection {
     Projection::new(
         parts(body).photo,
-        size_of(&sheet.shot.picture),
+        size_of(&sheet.shot.photo.picture),
         sheet.fit.window,
     )
 }
@@ -123,7 +123,7 @@ fn photo(
     (theme, frame, area): (&Theme, &mut Frame<'_>, Rect),
 ) {
     let fit = &sheet.fit;
-    let projection = Projection::new(area, size_of(&sheet.shot.picture), fit.window);
+    let projection = Projection::new(area, size_of(&sheet.shot.photo.picture), fit.window);
     let width = fit.corners[0].distance(fit.corners[1]) / fit.cols.max(1) as f64;
     let roomy = width / projection.step() >= ROOMY_COLUMNS;
     let marks = words::marks(sheet, screen.step, (2.0 * projection.step(), roomy));
@@ -135,7 +135,7 @@ fn photo(
     let on_corners = screen.step == Step::Corners;
     let over_scores = matches!(screen.step, Step::Scores | Step::Rack);
     let view = PhotoView {
-        picture: &sheet.shot.picture,
+        picture: &sheet.shot.photo.picture,
         window: fit.window,
         lattice: (!over_scores).then(|| fit.lattice()),
         corner: on_corners.then_some(fit.corner),

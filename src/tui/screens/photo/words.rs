@@ -67,7 +67,7 @@ pub(super) fn trouble(screen: &PhotoScreen, words: &str) -> [Said; 3] {
         .unwrap_or((words, "try another photo"));
     let file = screen.sheet.as_ref().map_or_else(
         || screen.file.field.text().to_owned(),
-        |sheet| sheet.shot.path.display().to_string(),
+        |sheet| sheet.shot.file.display().to_string(),
     );
     [
         (format!("Wrong: {what}."), Role::Wrong),
