@@ -2,7 +2,7 @@
 //! in perspective.
 
 use rackshade::{
-    colour::lab::{Lab, linear_to_srgb, lab_to_linear},
+    colour::lab::{Lab, lab_to_linear, linear_to_srgb},
     geometry::{Homography, Point},
     numeric::random::Stream,
 };
@@ -35,7 +35,9 @@ pub(crate) fn tray(folder: &Path) -> PathBuf {
         let unit = map.unmap(p);
         let (u, v) = (unit.x * 4.0, unit.y * 3.0);
         let inside = (0.0..4.0).contains(&u) && (0.0..3.0).contains(&v);
-        let place = inside.then(|| LIGHTNESS[v as usize * 4 + u as usize]).flatten();
+        let place = inside
+            .then(|| LIGHTNESS[v as usize * 4 + u as usize])
+            .flatten();
         let far = (u.fract() - 0.5).abs().max((v.fract() - 0.5).abs());
         match place {
             Some(l) if far < 0.365 => toast(l + 2.0 * speck),
@@ -52,11 +54,7 @@ pub(crate) fn counter(folder: &Path) -> PathBuf {
     })
 }
 
-fn written(
-    folder: &Path,
-    name: &str,
-    colour: impl Fn(&Homography, Point, f64) -> Lab,
-) -> PathBuf {
+fn written(folder: &Path, name: &str, colour: impl Fn(&Homography, Point, f64) -> Lab) -> PathBuf {
     let map = Homography::of_unit_square(&CORNERS.map(|(x, y)| Point::new(x, y))).unwrap();
     let mut stream = Stream::new(7);
     let picture = image::RgbImage::from_fn(WIDTH, HEIGHT, |x, y| {

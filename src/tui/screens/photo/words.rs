@@ -67,11 +67,14 @@ pub(super) fn trouble(screen: &PhotoScreen, words: &str) -> [Said; 3] {
         .unwrap_or((words, "try another photo"));
     let file = screen.sheet.as_ref().map_or_else(
         || screen.file.field.text().to_owned(),
-        |sheet| sheet.shot.file.display().to_string(),
+        |sheet| {
+            let name = sheet.shot.file.file_name();
+            name.map_or_else(String::new, |n| n.to_string_lossy().into_owned())
+        },
     );
     [
         (format!("Wrong: {what}."), Role::Wrong),
-        (format!("With: {file}"), Role::Quiet),
+        (format!("With: {file}"), Role::Plain),
         (format!("Do: {hint}."), Role::Plain),
     ]
 }
