@@ -3,9 +3,9 @@
 use super::{
     event::{Drag, Mouse},
     screens::{
-        clock::ClockAction, home::HomeAction, layout::LayoutAction, map::MapAction,
-        oven_form::OvenAction, photo::PhotoAction, plan::PlanAction, record::RecordAction,
-        score::ScoreAction,
+        clock::ClockAction, compare::CompareAction, home::HomeAction, layout::LayoutAction,
+        map::MapAction, oven_form::OvenAction, photo::PhotoAction, plan::PlanAction,
+        record::RecordAction, score::ScoreAction,
     },
     worker::Finished,
 };
@@ -55,6 +55,8 @@ pub enum Action {
     Record(RecordAction),
     /// Of the photo screen.
     Photo(PhotoAction),
+    /// Of the compare screen.
+    Compare(CompareAction),
     /// Break on purpose, so that a test can see the terminal restored; no release build has it.
     #[cfg(debug_assertions)]
     Break,

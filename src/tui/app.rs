@@ -5,9 +5,9 @@ use super::{
     popups::Popup,
     screens::Screen,
     theme::Theme,
-    worker::{FitJob, Job, PhotoAnswer, PhotoJob, PhotoTask, Ticket},
+    worker::{CompareJob, FitJob, Job, PhotoAnswer, PhotoJob, PhotoTask, Ticket},
 };
-use crate::workflow::{kitchen::Kitchen, map::MapView};
+use crate::workflow::{compare::CompareView, kitchen::Kitchen, map::MapView};
 use crate::{
     model::{Oven, OvenId, Plan, TestId, ToastTest, Warning},
     sampling::Side,
@@ -44,6 +44,15 @@ pub struct MapKey {
     pub oven: OvenId,
     /// The tests, as they were when the fit was asked for.
     pub tests: Vec<TestId>,
+}
+
+/// What a comparison is made of: the tests of both sides.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CompareKey {
+    /// The tests before.
+    pub before: Vec<TestId>,
+    /// The tests after.
+    pub after: Vec<TestId>,
 }
 
 /// An answer of the worker that is asked for, waited for and held.
@@ -146,6 +155,8 @@ pub struct Shared {
     pub photo: Slot<Ticket, PhotoAnswer>,
     /// What was said of the last photo, for the next one.
     pub photo_habits: PhotoHabits,
+    /// The comparison in hand.
+    pub compare: Slot<CompareKey, CompareView>,
     /// Message over the hint bar.
     pub banner: Option<Banner>,
     /// Window over the screen.
@@ -220,6 +231,29 @@ impl Shared {
             grid: MAP_GRID,
         }))
     }
+
+    /// Makes the job that compares tests of one oven; the answer arrives in [`Self::compare`].
+    pub fn ask_compare(
+        &mut self,
+        oven: Oven,
+        before: Vec<ToastTest>,
+        after: Vec<ToastTest>,
+    ) -> Job {
+        let ticket = self.ticket();
+        let ids = |tests: &[ToastTest]| tests.iter().map(|t| t.id.clone()).collect();
+        let key = CompareKey {
+            before: ids(&before),
+            after: ids(&after),
+        };
+        self.compare.ask(ticket, key);
+        Job::Compare(Box::new(CompareJob {
+            ticket,
+            oven,
+            before,
+            after,
+            grid: MAP_GRID,
+        }))
+    }
 }
 
 impl App {
@@ -244,6 +278,7 @@ impl App {
             plan: Slot::default(),
             photo: Slot::default(),
             photo_habits: PhotoHabits::default(),
+            compare: Slot::default(),
             banner,
             popup: None,
             unsaved: Vec::new(),

@@ -5,7 +5,7 @@
 
 use super::{
     action::{Action, Typed},
-    screens::{clock, home, layout, map, oven_form, photo, plan, record, score},
+    screens::{clock, compare, home, layout, map, oven_form, photo, plan, record, score},
 };
 use crossterm::event::{KeyCode, KeyEvent, KeyEventKind, KeyModifiers};
 use std::fmt::Write as _;
@@ -198,11 +198,13 @@ pub enum Scope {
     PhotoScores,
     /// Which rack position a photo shows.
     PhotoRack,
+    /// Before and after.
+    Compare,
 }
 
 impl Scope {
     /// Every scope, in the order help and README show them.
-    pub const ALL: [Self; 17] = [
+    pub const ALL: [Self; 18] = [
         Self::Everywhere,
         Self::Popup,
         Self::Home,
@@ -220,6 +222,7 @@ impl Scope {
         Self::PhotoReferences,
         Self::PhotoScores,
         Self::PhotoRack,
+        Self::Compare,
     ];
 
     /// Returns the heading over the scope's keys.
@@ -242,6 +245,7 @@ impl Scope {
             Self::PhotoReferences => "Photo: what is known",
             Self::PhotoScores => "Photo: the scores",
             Self::PhotoRack => "Photo: the rack position",
+            Self::Compare => "Before and after",
         }
     }
 
@@ -265,6 +269,7 @@ impl Scope {
             Self::PhotoReferences => photo::REFERENCE_KEYS,
             Self::PhotoScores => photo::SCORE_KEYS,
             Self::PhotoRack => photo::RACK_KEYS,
+            Self::Compare => compare::KEYS,
         }
     }
 }

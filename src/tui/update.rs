@@ -85,7 +85,8 @@ pub fn update(app: &mut App, action: Action) -> Vec<Effect> {
         | Action::Plan(_)
         | Action::Clock(_)
         | Action::Record(_)
-        | Action::Photo(_) => to_screen(app, action),
+        | Action::Photo(_)
+        | Action::Compare(_) => to_screen(app, action),
     };
     take_steps(app, effects)
 }
@@ -113,7 +114,8 @@ pub(crate) fn is_from_hand(action: &Action) -> bool {
         | Action::Plan(_)
         | Action::Clock(_)
         | Action::Record(_)
-        | Action::Photo(_) => true,
+        | Action::Photo(_)
+        | Action::Compare(_) => true,
         #[cfg(debug_assertions)]
         Action::Break => true,
     }
@@ -220,6 +222,7 @@ fn settle(app: &mut App, finished: Finished) -> Vec<Effect> {
         Finished::Map(ticket, answer) => shared.map.settle(ticket, answer),
         Finished::Plan(ticket, answer) => shared.plan.settle(ticket, answer),
         Finished::Photo(ticket, answer) => shared.photo.settle(ticket, answer),
+        Finished::Compare(ticket, answer) => shared.compare.settle(ticket, answer),
     };
     match screens.last_mut() {
         Some(top) if wanted => top.state_mut().answered(shared),

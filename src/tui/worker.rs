@@ -7,9 +7,10 @@ use super::event::Event;
 use crate::model::{Oven, Plan, ToastTest};
 use crate::sampling::{Request, Scores};
 use crate::workflow::{
+    compare::{CompareView, TestGroup, compare_tests},
     map::{MapView, map_of},
     photo::{OpenPhoto, open_photo, read_photo},
-    plan::{PlanRequest, plan_bake},
+    plan::{Measured, PlanRequest, plan_bake},
 };
 use std::{
     panic::{AssertUnwindSafe, catch_unwind},
@@ -30,6 +31,8 @@ pub enum Job {
     Plan(Box<PlanJob>),
     /// Open or read a photo.
     Photo(Box<PhotoJob>),
+    /// Compare before and after.
+    Compare(Box<CompareJob>),
 }
 
 /// What a map fit needs.
@@ -56,6 +59,23 @@ pub struct PlanJob {
     pub view: Option<Arc<MapView>>,
     /// What is to be baked, and how.
     pub request: PlanRequest,
+    /// What the thermometer has told of the oven.
+    pub measured: Measured,
+}
+
+/// What a comparison needs.
+#[derive(Debug, Clone)]
+pub struct CompareJob {
+    /// Comes back with the answer.
+    pub ticket: Ticket,
+    /// The oven.
+    pub oven: Oven,
+    /// The tests before, to pool.
+    pub before: Vec<ToastTest>,
+    /// The tests after, to pool.
+    pub after: Vec<ToastTest>,
+    /// Columns and rows of the maps' grid.
+    pub grid: (usize, usize),
 }
 
 /// What is to be done with a photo.
@@ -105,6 +125,8 @@ pub enum Finished {
     Plan(Ticket, Result<Arc<Plan>, String>),
     /// A photo or its scores, or why there are none.
     Photo(Ticket, Result<Arc<PhotoAnswer>, String>),
+    /// A comparison, or why there is none.
+    Compare(Ticket, Result<Arc<CompareView>, String>),
 }
 
 #[derive(Default)]
@@ -112,6 +134,7 @@ struct Slots {
     fit: Option<Box<FitJob>>,
     plan: Option<Box<PlanJob>>,
     photo: Option<Box<PhotoJob>>,
+    compare: Option<Box<CompareJob>>,
     closed: bool,
 }
 
@@ -151,6 +174,7 @@ impl Worker {
             Job::Fit(fit) => slots.fit = Some(fit),
             Job::Plan(plan) => slots.plan = Some(plan),
             Job::Photo(photo) => slots.photo = Some(photo),
+            Job::Compare(compare) => slots.compare = Some(compare),
         }
         bell.notify_one();
     }
@@ -181,6 +205,9 @@ fn take(shelf: &Shelf) -> Option<Job> {
         if let Some(photo) = slots.photo.take() {
             return Some(Job::Photo(photo));
         }
+        if let Some(compare) = slots.compare.take() {
+            return Some(Job::Compare(compare));
+        }
         slots = bell.wait(slots).unwrap_or_else(PoisonError::into_inner);
     }
 }
@@ -203,9 +230,14 @@ pub fn work(job: Job) -> Finished {
         Job::Plan(plan) => {
             let ticket = plan.ticket;
             let answer = catch_unwind(AssertUnwindSafe(|| {
-                plan_bake(&plan.oven, plan.view.as_deref(), &plan.request)
-                    .map(Arc::new)
-                    .map_err(|e| e.to_string())
+                plan_bake(
+                    &plan.oven,
+                    plan.view.as_deref(),
+                    &plan.request,
+                    &plan.measured,
+                )
+                .map(Arc::new)
+                .map_err(|e| e.to_string())
             }));
             Finished::Plan(ticket, answer.unwrap_or_else(|_| Err(BUG.to_owned())))
         }
@@ -213,6 +245,21 @@ pub fn work(job: Job) -> Finished {
             let ticket = job.ticket;
             let answer = catch_unwind(AssertUnwindSafe(|| with_photo(&job.task).map(Arc::new)));
             Finished::Photo(ticket, answer.unwrap_or_else(|_| Err(BUG.to_owned())))
+        }
+        Job::Compare(job) => {
+            let ticket = job.ticket;
+            let answer = catch_unwind(AssertUnwindSafe(|| {
+                let (before, after): (Vec<&ToastTest>, Vec<&ToastTest>) =
+                    (job.before.iter().collect(), job.after.iter().collect());
+                let side = |tests| TestGroup {
+                    oven: &job.oven,
+                    tests,
+                };
+                compare_tests(side(&before), side(&after), job.grid)
+                    .map(Arc::new)
+                    .map_err(|e| e.to_string())
+            }));
+            Finished::Compare(ticket, answer.unwrap_or_else(|_| Err(BUG.to_owned())))
         }
     }
 }

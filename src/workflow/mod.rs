@@ -2,6 +2,7 @@
 
 pub mod browse;
 pub mod catalogue;
+pub mod compare;
 pub mod describe;
 pub mod findings;
 pub mod ground;
@@ -13,6 +14,8 @@ pub mod photo;
 pub mod picture;
 pub mod plan;
 pub mod pool;
+pub mod readings;
+pub mod round;
 pub mod samples;
 pub mod scoring;
 pub mod sensitivity;

@@ -153,7 +153,7 @@ fn the_back_wall_at_another_side_turns_names_and_rows() {
     let upper_left = stage.find("\u{25c6} back-left");
     stage.keys("bb");
     let text = stage.text();
-    assert!(text.contains("Back wall: bottom of the picture"), "{text}");
+    assert!(text.contains("Back wall: picture's bottom (b)"), "{text}");
     let turned = stage.find("\u{25c6} front-right");
     assert!(
         turned.0.abs_diff(upper_left.0) <= 1 && turned.1.abs_diff(upper_left.1) <= 1,

@@ -1,6 +1,7 @@
 //! The screens, one module each: state, keys, `update`, `view`.
 
 pub mod clock;
+pub mod compare;
 pub mod home;
 pub mod layout;
 pub mod map;
@@ -125,6 +126,8 @@ pub enum Screen {
     Record(record::Record),
     /// Scores from a photo.
     Photo(Box<photo::PhotoScreen>),
+    /// Before and after.
+    Compare(compare::CompareScreen),
 }
 
 impl Screen {
@@ -145,6 +148,7 @@ impl Screen {
             Self::Clock(s) => s,
             Self::Record(s) => s,
             Self::Photo(s) => s.as_ref(),
+            Self::Compare(s) => s,
         }
     }
 
@@ -160,6 +164,7 @@ impl Screen {
             Self::Clock(s) => s,
             Self::Record(s) => s,
             Self::Photo(s) => s.as_mut(),
+            Self::Compare(s) => s,
         }
     }
 
@@ -175,6 +180,7 @@ impl Screen {
             (Self::Clock(s), Action::Clock(a)) => s.update(a, shared),
             (Self::Record(s), Action::Record(a)) => s.update(a, shared),
             (Self::Photo(s), Action::Photo(a)) => s.update(a, shared),
+            (Self::Compare(s), Action::Compare(a)) => s.update(a, shared),
             (screen, Action::Typed(typed)) if screen.state().takes_text() => {
                 screen.state_mut().typed(typed, shared)
             }

@@ -105,9 +105,9 @@ fn corners(sheet: &Sheet) -> Vec<Said> {
     let fit = &sheet.fit;
     let mut said = vec![
         heading("Lattice"),
-        plain(format!("{} rows, back to door", fit.rows)),
-        plain(format!("{} columns, left to right", fit.cols)),
-        plain(format!("Back wall: {} of the picture", side_word(fit.back))),
+        plain(format!("{} rows, back to door (r R)", fit.rows)),
+        plain(format!("{} columns across (o O)", fit.cols)),
+        plain(format!("Back wall: picture's {} (b)", side_word(fit.back))),
         quiet(if fit.by_hand {
             "corners set by hand"
         } else if sheet.scores.is_some() {
