@@ -89,6 +89,12 @@ fn a_photo_dropped_on_the_terminal_becomes_scores_and_a_map() {
     term.wait_for("found: untoasted slice");
     term.send(ENTER);
     term.wait_for("Enter: accept as rack");
+    term.send("t");
+    term.wait_for("turned end for end");
+    term.send(&dropped(&photo_kit::turned_tray(photos.path())));
+    term.wait_for("turned tray.png");
+    term.send(ENTER);
+    term.wait_for("cancelled by the turned");
     term.send(ENTER);
     term.wait_for("Enter: plan a bake");
     term.send("q");

@@ -32,19 +32,36 @@ pub(crate) const CORNERS: [(f64, f64); 4] =
 /// Draws the tray and writes it into `folder`.
 pub(crate) fn tray(folder: &Path) -> PathBuf {
     written(folder, "toast tray.png", |map, p, speck| {
-        let unit = map.unmap(p);
-        let (u, v) = (unit.x * 4.0, unit.y * 3.0);
-        let inside = (0.0..4.0).contains(&u) && (0.0..3.0).contains(&v);
-        let place = inside
-            .then(|| LIGHTNESS[v as usize * 4 + u as usize])
-            .flatten();
-        let far = (u.fract() - 0.5).abs().max((v.fract() - 0.5).abs());
-        match place {
-            Some(l) if far < 0.365 => toast(l + 2.0 * speck),
-            Some(_) if far < 0.4 => Lab::new(32.0, 10.0, 14.0),
-            Some(_) | None => Lab::new(45.0 + 1.5 * speck, 0.5, 1.5),
-        }
+        slices(map.unmap(p), speck)
     })
+}
+
+/// Draws the same tray turned end for end.
+pub(crate) fn turned_tray(folder: &Path) -> PathBuf {
+    written(folder, "turned tray.png", |map, p, speck| {
+        let unit = map.unmap(p);
+        slices(Point::new(1.0 - unit.x, 1.0 - unit.y), speck)
+    })
+}
+
+/// Returns the colour at a place of the tray, given as shares of its width and depth.
+fn slices(unit: Point, speck: f64) -> Lab {
+    let (u, v) = (unit.x * 4.0, unit.y * 3.0);
+    let inside = (0.0..4.0).contains(&u) && (0.0..3.0).contains(&v);
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "inside the lattice"
+    )]
+    let place = inside
+        .then(|| LIGHTNESS[v as usize * 4 + u as usize])
+        .flatten();
+    let far = (u.fract() - 0.5).abs().max((v.fract() - 0.5).abs());
+    match place {
+        Some(l) if far < 0.365 => toast(l + 2.0 * speck),
+        Some(_) if far < 0.4 => Lab::new(32.0, 10.0, 14.0),
+        Some(_) | None => Lab::new(45.0 + 1.5 * speck, 0.5, 1.5),
+    }
 }
 
 /// Draws a counter without bread and writes it into `folder`.

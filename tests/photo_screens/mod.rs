@@ -2,7 +2,7 @@
 //! map, and what it says of a photo without bread.
 
 use crate::{
-    photo_kit::{LIGHTNESS, counter, tray},
+    photo_kit::{LIGHTNESS, counter, tray, turned_tray},
     screens_kit::{Stage, snapshots},
 };
 use rackshade::{
@@ -260,4 +260,33 @@ fn a_test_of_two_racks_asks_which_one_the_photo_shows() {
         of_rack.filter(|s| s.reading.is_settled()).count()
     };
     assert_eq!((settled(3), settled(5)), (0, 12));
+}
+
+#[test]
+fn a_second_photo_is_added_and_one_that_does_not_fit_is_left_out() {
+    let folder = TempDir::new().unwrap();
+    let mut stage = opened((80, 24), Depth::NoColour);
+    stage.press(Key::Enter);
+    stage.press(Key::Enter);
+    stage.keys("t");
+    stage.paste(&counter(folder.path()).display().to_string());
+    stage.press(Key::Enter);
+    assert!(stage.text().contains("no bread found"), "{}", stage.text());
+    stage.press(Key::Escape);
+    stage.keys("t");
+    stage.paste(&turned_tray(folder.path()).display().to_string());
+    stage.press(Key::Enter);
+    let text = stage.text();
+    assert!(text.contains("cancelled by the turned"), "{text}");
+    // and out again
+    stage.keys("t");
+    let text = stage.text();
+    assert!(text.contains("told by the ground"), "{text}");
+    stage.keys("t");
+    stage.paste(&turned_tray(folder.path()).display().to_string());
+    stage.press(Key::Enter);
+    stage.press(Key::Enter);
+    let photos = &test_of(&stage).photos;
+    let second = photos[0].turned.as_ref().unwrap();
+    assert!(second.0.ends_with("turned tray.png"), "{second:?}");
 }

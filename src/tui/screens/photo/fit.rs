@@ -124,6 +124,11 @@ impl Fit {
         self.window = self.window.zoomed(factor, about);
     }
 
+    /// Brings the whole photo into sight.
+    pub(super) fn zoom_out(&mut self) {
+        self.window = self.window.zoomed(0.0, self.corners[self.corner]);
+    }
+
     /// Returns where the middle of a place lies, pixels of the photo.
     pub(super) fn place(&self, row: usize, col: usize) -> Option<Point> {
         let map = Homography::of_unit_square(&self.corners).ok()?;

@@ -213,6 +213,7 @@ impl PhotoScreen {
             }
             PhotoAction::Scores(ScoresAct::Turned) if sheet.turned.is_some() => {
                 sheet.turned = None;
+                sheet.forget_scores();
                 shared.say("read without the second photo again");
                 return self.go_to(Step::Scores, shared);
             }

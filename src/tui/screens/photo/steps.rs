@@ -110,7 +110,7 @@ impl PhotoScreen {
             PhotoAction::Corners(CornersAct::Corner(by)) => fit.next_corner(by),
             PhotoAction::Zoom(by) => fit.zoom(by, fit.corners[fit.corner]),
             PhotoAction::ZoomAt(by, p) => fit.zoom(by, p),
-            PhotoAction::Corners(CornersAct::Whole) => fit.zoom(-100, fit.corners[fit.corner]),
+            PhotoAction::Corners(CornersAct::Whole) => fit.zoom_out(),
             PhotoAction::Move(way) => self.move_corner(way, 1.0, shared),
             PhotoAction::Far(way) => self.move_corner(way, FAST, shared),
             PhotoAction::Press(p) => fit.grasp(p, &projection),
@@ -248,10 +248,12 @@ impl PhotoScreen {
             }
             (what, Err(words)) => {
                 self.trouble = Some(words.clone());
-                // a reference that cannot be used is mended where it was named
-                let mends = [Step::References, Step::Corners];
-                if what == Work::Reading(Step::Scores) && !mends.contains(&self.step) {
-                    self.step = Step::References;
+                // a second photo that does not fit is left out; the first is read alone with the next key
+                if what == Work::Reading(Step::Scores)
+                    && self.step == Step::Scores
+                    && let Some(sheet) = &mut self.sheet
+                {
+                    sheet.turned = None;
                 }
                 Vec::new()
             }
