@@ -273,6 +273,32 @@ impl Fit {
         })
     }
 
+    /// Estimates the mean of the field at many points of one rack position; `None` where it cannot be mapped.
+    ///
+    /// The same figures as [`Self::at`] gives, without standard deviation and gradient: no system is
+    /// solved, which is what a plan with hundreds of places needs.
+    pub fn means(&self, rack: u8, places: &[(f64, f64)]) -> Option<Vec<f64>> {
+        let height = self.height(rack)?;
+        let mut targets = Targets::default();
+        for &(x, y) in places {
+            targets.push_point(x, y, height);
+        }
+        let frame = Frame::between(&self.domain, &self.targets, &targets);
+        let trend = self.trend_at(targets.len());
+        let mut sums = vec![0.0; places.len()];
+        for c in &self.components {
+            let cross = frame.total(
+                &c.hyper,
+                &smooth(&c.hyper, &self.targets, &targets),
+                &shared(&c.hyper, &self.targets, &targets),
+            );
+            for (sum, mean) in sums.iter_mut().zip(c.kriging.mean(&cross, &trend)) {
+                *sum += c.weight * mean;
+            }
+        }
+        Some(sums)
+    }
+
     /// Draws `count` joint samples of the field at `points` (rack position, x cm, y cm).
     ///
     /// Gives `[sample][point]` of browning B; points on rack positions that cannot be mapped are

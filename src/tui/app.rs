@@ -3,7 +3,10 @@
 use super::{
     effect::Save,
     popups::Popup,
-    screens::Screen,
+    screens::{
+        Screen,
+        clock::{WATCH_TICK, running},
+    },
     theme::Theme,
     worker::{FitJob, Job, Ticket},
 };
@@ -141,6 +144,8 @@ pub struct Shared {
     /// Leaving was asked for once while something was unsaved.
     pub(crate) leaving: bool,
     pub(crate) steps: Vec<Step>,
+    /// When the bell of a bake last rang while another screen was in sight.
+    pub(crate) rang: Option<Duration>,
     tickets: Ticket,
 }
 
@@ -226,6 +231,7 @@ impl App {
             unsaved: Vec::new(),
             leaving: false,
             steps: Vec::new(),
+            rang: None,
             tickets: 0,
         };
         Self {
@@ -237,6 +243,12 @@ impl App {
     /// Returns the screen in sight.
     pub fn screen(&self) -> Option<&Screen> {
         self.screens.last()
+    }
+
+    /// Returns how often time must be told: by the screen in sight, or by the clock of a bake that runs.
+    pub fn tick(&self) -> Option<Duration> {
+        let top = self.screen().and_then(|s| s.state().tick());
+        top.or_else(|| running(&self.shared).map(|_| WATCH_TICK))
     }
 
     /// Returns what the screens share.

@@ -7,7 +7,7 @@ use super::{
     event::{Event, Mouse, MouseAct},
     keys::{self, Scope},
     popups::Popup,
-    screens::Screen,
+    screens::{Screen, clock::ring_elsewhere},
     view::Chrome,
     widgets::hints,
     worker::Finished,
@@ -73,8 +73,8 @@ pub fn update(app: &mut App, action: Action) -> Vec<Effect> {
         Action::Finished(finished) => settle(app, *finished),
         #[cfg(debug_assertions)]
         Action::Break => break_off(),
+        Action::Tick => tick(app),
         Action::Typed(_)
-        | Action::Tick
         | Action::Home(_)
         | Action::Oven(_)
         | Action::Layout(_)
@@ -196,6 +196,16 @@ fn settle(app: &mut App, finished: Finished) -> Vec<Effect> {
         Some(top) if wanted => top.state_mut().answered(shared),
         Some(_) | None => Vec::new(),
     }
+}
+
+/// Tells the screen in sight that time has passed; where it keeps no time itself, the bake's bell may ring.
+fn tick(app: &mut App) -> Vec<Effect> {
+    let keeps_time = app.screen().is_some_and(|s| s.state().tick().is_some());
+    let mut effects = to_screen(app, Action::Tick);
+    if !keeps_time {
+        effects.extend(ring_elsewhere(&mut app.shared));
+    }
+    effects
 }
 
 /// Hands an action to the screen in sight, when it is that screen's own.

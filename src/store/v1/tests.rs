@@ -1,8 +1,8 @@
 use crate::{
     model::{
-        Alternative, BakeId, BakeLog, Bread, Cavity, Dial, DialStep, DoorOpening, HeatSource, Mode,
-        Oven, OvenId, Place, Plan, RackPosition, Reading, Segment, ServiceVisit, Setup, Shade,
-        Slice, SliceSize, Surface, TestId, ToastTest, TrayPlacement, Yardstick,
+        Alternative, BakeId, BakeLog, Bread, Cavity, Dial, DialStep, DoorOpening, Forecast, HeatSource, Mode,
+        Oven, OvenId, PieceScore, Place, Plan, RackPosition, Reading, Segment, ServiceVisit, Setup, Shade,
+        Slice, SliceSize, Surface, TestId, ToastTest, Tray, TrayPlacement, Yardstick,
     },
     store::migrate::{ReadError, Stored},
     units::{Celsius, Centimetres, LengthUnit, Minutes, TemperatureUnit},
@@ -213,6 +213,42 @@ fn any_segment() -> impl Strategy<Value = Segment> {
         })
 }
 
+fn any_tray() -> impl Strategy<Value = Tray> {
+    (1.0_f64..99.0, 1.0_f64..99.0, 1_usize..13, 1_usize..13).prop_map(
+        |(width, depth, across, deep)| Tray {
+            width: Centimetres(width),
+            depth: Centimetres(depth),
+            across,
+            deep,
+        },
+    )
+}
+
+fn any_forecast() -> impl Strategy<Value = Forecast> {
+    (1_usize..4, 0_usize..12, 0_usize..12, 0.1_f64..3.0).prop_map(|(tray, row, col, ratio)| {
+        Forecast {
+            tray,
+            row,
+            col,
+            ratio,
+            range: (ratio * 0.9, ratio * 1.1),
+        }
+    })
+}
+
+fn any_piece() -> impl Strategy<Value = PieceScore> {
+    let place = (1_usize..4, 0_usize..12, 0_usize..12);
+    (place, 0_u8..=18, option::of(0.0_f64..600.0)).prop_map(|((tray, row, col), half, pulled)| {
+        PieceScore {
+            tray,
+            row,
+            col,
+            shade: Shade::from_half_steps(half).unwrap(),
+            pulled: pulled.map(Minutes),
+        }
+    })
+}
+
 fn any_plan() -> impl Strategy<Value = Plan> {
     let segments = || prop::collection::vec(any_segment(), 0..4);
     let alternative =
@@ -233,10 +269,14 @@ fn any_plan() -> impl Strategy<Value = Plan> {
         prop::collection::vec(step, 0..4),
         (any_yardstick(), any_yardstick(), any_yardstick()),
         prop::collection::vec(alternative, 0..4),
-        prop::collection::vec(any_words(), 0..3),
+        (
+            prop::collection::vec(any_words(), 0..3),
+            option::of(any_tray()),
+            prop::collection::vec(any_forecast(), 0..4),
+        ),
     )
         .prop_map(
-            |((kind, bake, dial), segments, steps, yards, alternatives, advice)| Plan {
+            |((kind, bake, dial), segments, steps, yards, alternatives, more)| Plan {
                 kind,
                 segments,
                 bake: Minutes(bake),
@@ -246,7 +286,9 @@ fn any_plan() -> impl Strategy<Value = Plan> {
                 unturned: yards.1,
                 halfway: yards.2,
                 alternatives,
-                advice,
+                tray: more.1,
+                forecast: more.2,
+                advice: more.0,
             },
         )
 }
@@ -267,11 +309,17 @@ fn any_bake() -> impl Strategy<Value = BakeLog> {
         any_plan(),
         prop::collection::vec(opening, 0..4),
         option::of(0.0_f64..6000.0),
-        prop::collection::vec(outcome, 0..4),
+        (
+            prop::collection::vec(outcome, 0..4),
+            prop::collection::vec(any_piece(), 0..6),
+            option::of(0_u8..=18),
+            any::<bool>(),
+            -30.0_f64..30.0,
+        ),
         any_words(),
     )
         .prop_map(
-            |((id, oven, mode, kind), started, plan, openings, baked, outcome, note)| BakeLog {
+            |((id, oven, mode, kind), started, plan, openings, baked, after, note)| BakeLog {
                 id: BakeId::new(&id).unwrap(),
                 oven: OvenId::new(&oven).unwrap(),
                 mode,
@@ -280,7 +328,11 @@ fn any_bake() -> impl Strategy<Value = BakeLog> {
                 plan,
                 openings,
                 baked: baked.map(Minutes),
-                outcome,
+                outcome: after.0,
+                pieces: after.1,
+                wanted: after.2.map(|half| Shade::from_half_steps(half).unwrap()),
+                in_map: after.3,
+                added: Minutes(after.4.round()),
                 note,
             },
         )

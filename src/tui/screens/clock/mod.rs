@@ -4,6 +4,9 @@ mod run;
 #[cfg(test)]
 mod tests;
 mod view;
+mod watch;
+
+pub(crate) use watch::{WATCH_TICK, ring_elsewhere, running, runs};
 
 use super::{ScreenState, kind_name};
 use crate::workflow::catalogue::Occasion;
@@ -32,9 +35,6 @@ const TICK: Duration = Duration::from_millis(500);
 const EARLY_MIN: f64 = 1.0;
 /// A key pressed again sooner than this bounced or was held; it answers no question.
 const BOUNCE: Duration = Duration::from_millis(400);
-/// A bake counts as running this long past its plan's end, minutes.
-const FORGOTTEN_MIN: f64 = 120.0;
-
 /// What can be done on the bake clock.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum ClockAction {
@@ -181,27 +181,6 @@ pub struct Clock {
     asked: Option<(Ask, Duration)>,
 }
 
-/// Returns the bake that runs by the wall clock, the latest if there are several.
-///
-/// A bake without an end counts as running until two hours past its plan's end: later it was
-/// given up without a word.
-pub(crate) fn running(shared: &Shared) -> Option<&BakeLog> {
-    let kitchen = &shared.kitchen;
-    kitchen
-        .ovens()
-        .iter()
-        .flat_map(|oven| kitchen.bakes_of(&oven.id))
-        .filter(|bake| runs(bake, shared))
-        .max_by_key(|bake| bake.started)
-}
-
-/// Tells whether a bake runs by the wall clock.
-pub(crate) fn runs(bake: &BakeLog, shared: &Shared) -> bool {
-    let since = shared.now.duration_since(bake.started);
-    let most = (bake.plan.bake.0 + FORGOTTEN_MIN) * 60.0;
-    bake.baked.is_none() && !since.is_negative() && since.as_secs_f64() <= most
-}
-
 impl Clock {
     /// Opens on a bake that has not begun.
     pub(crate) fn new(bake: BakeLog) -> Self {
@@ -229,19 +208,6 @@ impl Clock {
     fn lengths(&self, shared: &Shared) -> LengthUnit {
         self.oven(shared)
             .map_or(LengthUnit::Centimetres, |o| o.lengths)
-    }
-
-    /// Returns the numbers of the trays, rising.
-    fn trays(&self) -> Vec<usize> {
-        let mut trays: Vec<usize> = self
-            .bake
-            .plan
-            .segments
-            .first()
-            .map(|s| s.trays.iter().map(|t| t.tray).collect())
-            .unwrap_or_default();
-        trays.sort_unstable();
-        trays
     }
 
     /// Says what the move that begins `segment` is.
@@ -324,8 +290,9 @@ impl Clock {
         match &mut self.phase {
             Phase::Baking(run) => {
                 run.lengthen(by);
+                self.bake.added = run.added();
                 shared.say(format!("out at {}", run.end()));
-                Vec::new()
+                vec![self.save()]
             }
             Phase::Scoring(_) | Phase::Done if by > 0 => self.half(shared),
             Phase::Loading | Phase::Scoring(_) | Phase::Done => Vec::new(),
@@ -400,13 +367,17 @@ impl Clock {
         }
     }
 
-    /// Asks before the clock goes out of sight while it bakes, for then no bell rings.
+    /// Asks before the clock goes out of sight while it bakes.
     fn may_go(&mut self, ask: Ask, key: &str, shared: &mut Shared) -> bool {
         let earlier = self.asked.take();
         match self.phase {
             Phase::Baking(_) => {
+                let bell = match ask {
+                    Ask::Quit => "no bell rings without the program",
+                    Ask::Leave | Ask::Move | Ask::Finish => "the bell rings on every screen",
+                };
                 let words = format!(
-                    "it is still baking, no bell rings elsewhere. {key} again: go; Kitchen, Enter: return"
+                    "it is still baking, {bell}. {key} again: go; Kitchen, Enter: return"
                 );
                 self.is_sure(ask, earlier, shared, words)
             }
@@ -433,9 +404,9 @@ impl Clock {
         let Phase::Scoring(at) = self.phase else {
             return Vec::new();
         };
-        let trays = self.trays();
+        let trays = self.bake.trays();
         if let (Some(tray), Some(shade)) = (trays.get(at), shade) {
-            self.bake.outcome.push((*tray, shade));
+            self.bake.score_tray(*tray, shade);
             shared.say(format!("tray {tray}: shade {shade}"));
         }
         self.phase = if at + 1 < trays.len() {
@@ -463,7 +434,7 @@ impl Clock {
 
     /// Goes back to the tray before and takes its shade away.
     fn undo(&mut self, shared: &mut Shared) -> Vec<Effect> {
-        let trays = self.trays();
+        let trays = self.bake.trays();
         let at = match self.phase {
             Phase::Loading | Phase::Baking(_) => return Vec::new(),
             Phase::Scoring(at) => at,
@@ -502,7 +473,7 @@ impl ScreenState for Clock {
                 (Next::End, true) => "it is done: take it out and press Space".to_owned(),
                 (Next::End, false) => "wait for the bell. f: take it out early".to_owned(),
             },
-            Phase::Scoring(at) => match self.trays().get(*at) {
+            Phase::Scoring(at) => match self.bake.trays().get(*at) {
                 Some(tray) => {
                     format!("how did tray {tray} come out? 0-9, +: half, s: skip, u: undo")
                 }

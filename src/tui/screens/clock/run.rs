@@ -8,6 +8,8 @@ use std::time::Duration;
 
 /// The bell is repeated this often while something is due and nothing is done.
 const AGAIN: Duration = Duration::from_secs(20);
+/// Most minutes that can be added by hand: ten hours.
+const MOST_ADDED: f64 = 600.0;
 /// What is noted of an opening that was no move of the plan.
 pub(super) const LOOKED: &str = "looked in";
 
@@ -66,6 +68,7 @@ impl Run {
         let moved = bake.openings.iter().filter(|o| o.what != LOOKED).count();
         Self {
             before,
+            extra: bake.added.0,
             moves_done: moved.min(run.moves.len()),
             ..run
         }
@@ -158,9 +161,14 @@ impl Run {
         Some(opening)
     }
 
+    /// Returns the minutes the baker added, negative for less.
+    pub(super) fn added(&self) -> Minutes {
+        Minutes(self.extra)
+    }
+
     /// Gives the bake a minute more or less.
     pub(super) fn lengthen(&mut self, by: i8) {
-        self.extra += f64::from(by);
+        self.extra = (self.extra + f64::from(by)).clamp(-self.bake.0, MOST_ADDED);
         self.rang = None;
     }
 }

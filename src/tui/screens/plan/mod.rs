@@ -271,18 +271,13 @@ impl PlanScreen {
             return Vec::new();
         };
         let today = shared.now.date();
-        let bake = BakeLog {
-            id: shared.kitchen.fresh_bake_id(&self.oven, today),
-            oven: self.oven.clone(),
-            mode: form.mode(),
-            kind: plan.kind.clone(),
-            started: shared.now,
+        let bake = BakeLog::begin(
+            shared.kitchen.fresh_bake_id(&self.oven, today),
+            self.oven.clone(),
+            form.mode(),
+            shared.now,
             plan,
-            openings: Vec::new(),
-            baked: None,
-            outcome: Vec::new(),
-            note: String::new(),
-        };
+        );
         shared.open(Screen::Clock(Clock::new(bake)));
         Vec::new()
     }
