@@ -10,6 +10,7 @@ pub mod door;
 pub mod dose;
 pub mod evenness;
 pub mod placement;
+pub mod refit;
 pub mod schedule;
 pub mod search;
 pub mod simplex;
