@@ -81,6 +81,16 @@ pub struct DoorOpening {
     pub what: String,
 }
 
+impl DoorOpening {
+    /// What is noted of an opening that was no move of the plan.
+    pub const LOOKED: &'static str = "looked in";
+
+    /// Tells a move of the plan from a look through the door.
+    pub fn is_move(&self) -> bool {
+        self.what != Self::LOOKED
+    }
+}
+
 /// How one piece came out.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct PieceScore {

@@ -13,7 +13,7 @@ use super::{
 use crate::workflow::{kitchen::Kitchen, map::MapView};
 use crate::{
     model::{Oven, OvenId, Plan, TestId, ToastTest, Warning},
-    workflow::pool::tests_beside,
+    workflow::pool::{bakes_beside, tests_beside},
 };
 use jiff::civil::DateTime;
 use std::{sync::Arc, time::Duration};
@@ -201,6 +201,10 @@ impl Shared {
             ticket,
             oven: oven.clone(),
             tests: tests.iter().map(|t| (*t).clone()).collect(),
+            bakes: tests.last().map_or_else(Vec::new, |t| {
+                let bakes = bakes_beside(&self.kitchen, t);
+                bakes.into_iter().cloned().collect()
+            }),
             grid: MAP_GRID,
         }))
     }

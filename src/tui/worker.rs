@@ -4,9 +4,9 @@
 //! longer wanted is told by its ticket and dropped in [`super::app::Slot::settle`].
 
 use super::event::Event;
-use crate::model::{Oven, Plan, ToastTest};
+use crate::model::{BakeLog, Oven, Plan, ToastTest};
 use crate::workflow::{
-    map::{MapView, map_of},
+    map::{MapView, map_with_bakes},
     plan::{PlanRequest, plan_bake},
 };
 use std::{
@@ -36,6 +36,8 @@ pub struct FitJob {
     pub oven: Oven,
     /// The tests to pool.
     pub tests: Vec<ToastTest>,
+    /// Bakes folded into the map.
+    pub bakes: Vec<BakeLog>,
     /// Columns and rows of the map's grid.
     pub grid: (usize, usize),
 }
@@ -144,7 +146,8 @@ pub fn work(job: Job) -> Finished {
             let ticket = fit.ticket;
             let answer = catch_unwind(AssertUnwindSafe(|| {
                 let tests: Vec<&ToastTest> = fit.tests.iter().collect();
-                map_of(&fit.oven, &tests, fit.grid)
+                let bakes: Vec<&BakeLog> = fit.bakes.iter().collect();
+                map_with_bakes(&fit.oven, &tests, &bakes, fit.grid)
                     .map(Arc::new)
                     .map_err(|e| e.to_string())
             }));

@@ -1,6 +1,8 @@
 //! One function for each thing a user can do, shared by the terminal screens and the command line.
 
+pub mod after;
 pub mod catalogue;
+pub mod choice;
 pub mod describe;
 pub mod findings;
 pub mod ground;

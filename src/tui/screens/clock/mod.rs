@@ -11,7 +11,7 @@ pub(crate) use watch::{WATCH_TICK, ring_elsewhere, running, runs};
 use super::{ScreenState, kind_name};
 use crate::workflow::catalogue::Occasion;
 use crate::{
-    model::{BakeLog, Oven, Shade},
+    model::{BakeLog, DoorOpening, Oven, Shade},
     report::words::move_words,
     tui::{
         action::Action,
@@ -26,7 +26,7 @@ use ratatui::{
     Frame,
     layout::{Position, Rect},
 };
-use run::{LOOKED, Next, Run};
+use run::{Next, Run};
 use std::time::Duration;
 
 /// How often the clock is drawn while it runs.
@@ -342,7 +342,7 @@ impl Clock {
         };
         let words = match run.next().0 {
             Next::Move(segment) => self.words_of(segment, lengths),
-            Next::End => LOOKED.to_owned(),
+            Next::End => DoorOpening::LOOKED.to_owned(),
         };
         let Phase::Baking(run) = &mut self.phase else {
             return Vec::new();
@@ -352,7 +352,7 @@ impl Clock {
             return Vec::new();
         }
         let shut = run.shut(shared.elapsed, |moved| {
-            if moved { words } else { LOOKED.to_owned() }
+            if moved { words } else { DoorOpening::LOOKED.to_owned() }
         });
         match shut {
             Some(opening) => {

@@ -10,8 +10,6 @@ use std::time::Duration;
 const AGAIN: Duration = Duration::from_secs(20);
 /// Most minutes that can be added by hand: ten hours.
 const MOST_ADDED: f64 = 600.0;
-/// What is noted of an opening that was no move of the plan.
-pub(super) const LOOKED: &str = "looked in";
 
 /// What comes next.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -65,7 +63,7 @@ impl Run {
     /// Takes a bake up again at `now` that has baked for `before`, its noted moves done.
     pub(super) fn resume(bake: &BakeLog, before: Duration, now: Duration) -> Self {
         let run = Self::begin(&bake.plan, now);
-        let moved = bake.openings.iter().filter(|o| o.what != LOOKED).count();
+        let moved = bake.openings.iter().filter(|o| o.is_move()).count();
         Self {
             before,
             extra: bake.added.0,
