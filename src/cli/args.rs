@@ -42,7 +42,9 @@ pub(super) enum Command {
     Map(commands::map::MapArgs),
     /// Plan a bake: racks, turns, times and dial.
     Plan(commands::plan::PlanArgs),
-    /// List and show what was baked.
+    /// Rank the ovens, modes and rack positions on record for one bake.
+    Where(commands::where_to::WhereArgs),
+    /// List and show what was baked, score what came out, learn from it.
     Bakes(commands::bakes::BakesArgs),
     /// Show the shade card.
     Card(commands::card::CardArgs),

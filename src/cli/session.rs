@@ -42,6 +42,13 @@ impl<'e> Session<'e> {
         Ok((kitchen, warnings))
     }
 
+    /// Opens the user's kitchen to look at where there is one; what is wrong with it is not said here.
+    pub(super) fn kitchen_if_any(&self) -> Option<Kitchen> {
+        let folder = data_folder(self.data.as_deref()).ok()?;
+        let opened = Kitchen::open(&folder, Access::Read).ok()?;
+        Some(opened.0)
+    }
+
     /// Opens the user's kitchen for the screens, which show the warnings themselves.
     pub(super) fn kitchen_for_screens(&self) -> Result<(Kitchen, Vec<Warning>), Trouble> {
         let folder = data_folder(self.data.as_deref())?;

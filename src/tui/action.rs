@@ -4,7 +4,7 @@ use super::{
     event::Mouse,
     screens::{
         clock::ClockAction, home::HomeAction, layout::LayoutAction, map::MapAction,
-        oven_form::OvenAction, plan::PlanAction, record::RecordAction, score::ScoreAction,
+        outcome::OutcomeAction, oven_form::OvenAction, plan::PlanAction, record::RecordAction, score::ScoreAction,
     },
     worker::Finished,
 };
@@ -48,6 +48,8 @@ pub enum Action {
     Plan(PlanAction),
     /// Of the bake clock.
     Clock(ClockAction),
+    /// Of the screen of what came out.
+    Outcome(OutcomeAction),
     /// Of the record screen.
     Record(RecordAction),
     /// Break on purpose, so that a test can see the terminal restored; no release build has it.

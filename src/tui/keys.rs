@@ -5,7 +5,7 @@
 
 use super::{
     action::{Action, Typed},
-    screens::{clock, home, layout, map, oven_form, plan, record, score},
+    screens::{clock, home, layout, map, outcome, oven_form, plan, record, score},
 };
 use crossterm::event::{KeyCode, KeyEvent, KeyEventKind, KeyModifiers};
 use std::fmt::Write as _;
@@ -140,6 +140,8 @@ pub enum Scope {
     Plan,
     /// The bake clock.
     Clock,
+    /// What came out of the oven.
+    Outcome,
     /// The oven's record.
     Record,
     /// Writing a service visit.
@@ -148,7 +150,7 @@ pub enum Scope {
 
 impl Scope {
     /// Every scope, in the order help and README show them.
-    pub const ALL: [Self; 12] = [
+    pub const ALL: [Self; 13] = [
         Self::Everywhere,
         Self::Popup,
         Self::Home,
@@ -159,6 +161,7 @@ impl Scope {
         Self::Map,
         Self::Plan,
         Self::Clock,
+        Self::Outcome,
         Self::Record,
         Self::Visit,
     ];
@@ -176,6 +179,7 @@ impl Scope {
             Self::Map => "Map",
             Self::Plan => "Plan",
             Self::Clock => "Bake clock",
+            Self::Outcome => "What came out",
             Self::Record => "Record",
             Self::Visit => "Service visit",
         }
@@ -194,6 +198,7 @@ impl Scope {
             Self::Map => map::KEYS,
             Self::Plan => plan::KEYS,
             Self::Clock => clock::KEYS,
+            Self::Outcome => outcome::KEYS,
             Self::Record => record::KEYS,
             Self::Visit => record::VISIT_KEYS,
         }
@@ -339,6 +344,8 @@ fn with_figure(action: &Action, key: Key) -> Action {
         Action::Score(score::with_figure(*action, key))
     } else if let Action::Clock(action) = action {
         Action::Clock(clock::with_figure(*action, key))
+    } else if let Action::Outcome(action) = action {
+        Action::Outcome(outcome::with_figure(*action, key))
     } else {
         action.clone()
     }

@@ -82,6 +82,7 @@ pub fn update(app: &mut App, action: Action) -> Vec<Effect> {
         | Action::Map(_)
         | Action::Plan(_)
         | Action::Clock(_)
+        | Action::Outcome(_)
         | Action::Record(_) => to_screen(app, action),
     };
     take_steps(app, effects)
@@ -105,6 +106,7 @@ pub(crate) fn is_from_hand(action: &Action) -> bool {
         | Action::Map(_)
         | Action::Plan(_)
         | Action::Clock(_)
+        | Action::Outcome(_)
         | Action::Record(_) => true,
         #[cfg(debug_assertions)]
         Action::Break => true,

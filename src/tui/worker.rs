@@ -53,6 +53,8 @@ pub struct PlanJob {
     pub view: Option<Arc<MapView>>,
     /// What is to be baked, and how.
     pub request: PlanRequest,
+    /// What is to be said of the baker's own curve, where the request's kind has it.
+    pub own_curve: Option<String>,
 }
 
 /// An answer of the worker.
@@ -157,7 +159,10 @@ pub fn work(job: Job) -> Finished {
             let ticket = plan.ticket;
             let answer = catch_unwind(AssertUnwindSafe(|| {
                 plan_bake(&plan.oven, plan.view.as_deref(), &plan.request)
-                    .map(Arc::new)
+                    .map(|mut made| {
+                        made.advice.extend(plan.own_curve);
+                        Arc::new(made)
+                    })
                     .map_err(|e| e.to_string())
             }));
             Finished::Plan(ticket, answer.unwrap_or_else(|_| Err(BUG.to_owned())))

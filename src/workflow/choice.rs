@@ -51,6 +51,48 @@ pub struct Choice {
     pub plan: Plan,
 }
 
+impl Basis {
+    /// Tells whether a rack position used lies between tested ones.
+    pub fn is_interpolated(&self) -> bool {
+        match self {
+            Self::Tests { evidence, .. } => *evidence == Evidence::Interpolated,
+            Self::Custom => false,
+        }
+    }
+
+    /// Says what it rests on and how old that is.
+    pub fn words(&self) -> String {
+        match self {
+            Self::Tests {
+                tests,
+                newest,
+                age_days,
+                evidence,
+            } => {
+                let plural = if *tests == 1 { "" } else { "s" };
+                let between = match evidence {
+                    Evidence::Tested => "",
+                    Evidence::Interpolated => ", this rack between tested ones",
+                };
+                format!("{tests} toast test{plural}, newest {newest} ({age_days} days ago){between}")
+            }
+            Self::Custom => "custom, nothing tested".to_owned(),
+        }
+    }
+}
+
+impl Choice {
+    /// Says how even it comes out: `0.6 shades (0.4 to 0.9)`.
+    pub fn evenness_words(&self) -> String {
+        let y = self.plan.evenness;
+        if y.is_known() {
+            format!("{:.1} shades ({:.1} to {:.1})", y.sd, y.sd_range.0, y.sd_range.1)
+        } else {
+            "not known".to_owned()
+        }
+    }
+}
+
 /// Everything that can be chosen, and what cannot.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Choices {

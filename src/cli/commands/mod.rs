@@ -1,5 +1,6 @@
 //! One file for each verb.
 
+mod after;
 pub(super) mod bakes;
 pub(super) mod card;
 pub(super) mod completions;
@@ -12,6 +13,7 @@ pub(super) mod plan;
 pub(super) mod score;
 pub(super) mod tests;
 pub(super) mod try_demo;
+pub(super) mod where_to;
 
 use super::{
     args::Command,
@@ -31,6 +33,7 @@ pub(super) fn run(command: Option<Command>, session: &mut Session<'_>) -> Result
         Some(Command::Score(args)) => score::run(&args, session),
         Some(Command::Map(args)) => map::run(&args, session),
         Some(Command::Plan(args)) => plan::run(&args, session),
+        Some(Command::Where(args)) => where_to::run(&args, session),
         Some(Command::Bakes(args)) => bakes::run(args, session),
         Some(Command::Card(args)) => card::run(&args, session),
         Some(Command::Completions(args)) => completions::run(&args, session),

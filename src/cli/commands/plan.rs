@@ -13,6 +13,7 @@ use crate::{
     },
     units::{Celsius, Minutes},
     workflow::{
+        after::learn::with_own_curve,
         catalogue::{Occasion, bake_kind, cautions_at},
         plan::{PlanRequest, Standing, plan_bake, warn},
         toast::parse_size,
@@ -67,6 +68,10 @@ pub(in crate::cli) fn run(args: &PlanArgs, session: &mut Session<'_>) -> Result<
         .as_deref()
         .map(|text| Celsius::parse(text, oven.dial.unit).or_trouble("--recipe", text))
         .transpose()?;
+    let (kind, own) = match session.kitchen_if_any() {
+        Some(kitchen) => with_own_curve(&kitchen, kind),
+        None => (kind.clone(), None),
+    };
     let request = PlanRequest {
         kind: kind.clone(),
         trays: usize::from(args.trays),
@@ -84,6 +89,9 @@ pub(in crate::cli) fn run(args: &PlanArgs, session: &mut Session<'_>) -> Result<
     };
     let mut plan = plan_bake(oven, ground.view.as_ref(), &request).map_err(Trouble::user)?;
     warn(&mut plan, &warnings);
+    if let Some(own) = &own {
+        plan.advice.push(own.advice());
+    }
     if session.json {
         let of_the_map = ground.view.iter().flat_map(|v| &v.warnings);
         let all: Vec<Warning> = warnings.iter().chain(of_the_map).cloned().collect();

@@ -4,6 +4,7 @@ pub mod clock;
 pub mod home;
 pub mod layout;
 pub mod map;
+pub mod outcome;
 pub mod oven_form;
 pub mod plan;
 pub mod record;
@@ -109,6 +110,8 @@ pub enum Screen {
     Plan(plan::PlanScreen),
     /// A bake by the clock.
     Clock(clock::Clock),
+    /// What came out of the oven.
+    Outcome(outcome::Outcome),
     /// An oven's record.
     Record(record::Record),
 }
@@ -129,6 +132,7 @@ impl Screen {
             Self::Map(s) => s,
             Self::Plan(s) => s,
             Self::Clock(s) => s,
+            Self::Outcome(s) => s,
             Self::Record(s) => s,
         }
     }
@@ -143,6 +147,7 @@ impl Screen {
             Self::Map(s) => s,
             Self::Plan(s) => s,
             Self::Clock(s) => s,
+            Self::Outcome(s) => s,
             Self::Record(s) => s,
         }
     }
@@ -157,6 +162,7 @@ impl Screen {
             (Self::Map(s), Action::Map(a)) => s.update(a, shared),
             (Self::Plan(s), Action::Plan(a)) => s.update(a, shared),
             (Self::Clock(s), Action::Clock(a)) => s.update(a, shared),
+            (Self::Outcome(s), Action::Outcome(a)) => s.update(a, shared),
             (Self::Record(s), Action::Record(a)) => s.update(a, shared),
             (screen, Action::Typed(typed)) if screen.state().takes_text() => {
                 screen.state_mut().typed(typed, shared)

@@ -5,8 +5,11 @@ pub mod fold;
 pub mod learn;
 pub mod score;
 mod stays;
+mod words;
 
 pub use stays::{Stay, stays};
+
+use agree::Verdict;
 
 use crate::{
     field::Range,
@@ -18,7 +21,12 @@ use crate::{
     numeric::normal::Z90,
     planner::dose::{Dose, Heat},
     units::{Celsius, Minutes},
-    workflow::catalogue::bake_kind,
+    workflow::{
+        catalogue::bake_kind,
+        ground::ground_of_oven,
+        kitchen::Kitchen,
+        pool::{bakes_like, tests_now},
+    },
 };
 
 /// Why nothing can be said of what came out.
@@ -234,6 +242,21 @@ fn level_of(bake: &BakeLog, level: f64, half: f64) -> Level {
         wanted: bake.wanted,
         minutes,
     }
+}
+
+/// Asks every finished bake like this one (same oven and mode, no service visit between) whether the map is off.
+///
+/// `None` where the oven has no map to be held against.
+pub fn verdict_beside(kitchen: &Kitchen, bake: &BakeLog) -> Option<Verdict> {
+    /// Cells of the map; only its fit is used.
+    const GRID: (usize, usize) = (12, 9);
+    /// The same bakes give the same answer, always.
+    const SEED: u64 = 3;
+    let oven = kitchen.oven(&bake.oven)?;
+    let ground = ground_of_oven(kitchen, oven, Some(bake.mode), GRID).ok()?;
+    let (tests, _) = tests_now(kitchen, oven, bake.mode);
+    let bakes = bakes_like(kitchen, tests.last()?);
+    Some(agree::agree(oven, &ground.view?.fit, &bakes, SEED))
 }
 
 /// The air of a bake: the recipe's still-air temperature, where its steps to the dial begin.

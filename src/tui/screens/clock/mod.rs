@@ -8,7 +8,7 @@ mod watch;
 
 pub(crate) use watch::{WATCH_TICK, ring_elsewhere, running, runs};
 
-use super::{ScreenState, kind_name};
+use super::{Screen, ScreenState, kind_name, outcome::Outcome};
 use crate::workflow::catalogue::Occasion;
 use crate::{
     model::{BakeLog, DoorOpening, Oven, Shade},
@@ -54,6 +54,8 @@ pub enum ClockAction {
     Shade(u8),
     /// Leave the tray in question unscored.
     Skip,
+    /// Score what came out piece by piece.
+    Pieces,
 }
 
 const fn does(action: ClockAction) -> Action {
@@ -126,6 +128,12 @@ pub const KEYS: &[Binding] = &[
         action: does(ClockAction::Undo),
         hint: "",
         help: "afterwards: take the last tray's shade back",
+    },
+    Binding {
+        keys: &[Key::Char('p')],
+        action: does(ClockAction::Pieces),
+        hint: "",
+        help: "afterwards: score what came out piece by piece, against what the plan expected",
     },
     Binding {
         keys: &[Key::Char('c')],
@@ -254,7 +262,21 @@ impl Clock {
             }
             ClockAction::Shade(digit) => self.score(Shade::whole(digit).ok(), shared),
             ClockAction::Skip => self.score(None, shared),
+            ClockAction::Pieces => self.pieces(shared),
         }
+    }
+
+    fn pieces(&self, shared: &mut Shared) -> Vec<Effect> {
+        match self.phase {
+            Phase::Scoring(_) | Phase::Done => match Outcome::new((*self.bake).clone()) {
+                Some(outcome) => shared.replace(Screen::Outcome(outcome)),
+                None => shared.say("this plan does not know its tray's pieces; score whole trays"),
+            },
+            Phase::Loading | Phase::Baking(_) => {
+                shared.say("pieces are scored when everything is out of the oven");
+            }
+        }
+        Vec::new()
     }
 
     /// Asks about something that cannot be taken back; tells whether that was asked and seen before.
@@ -479,7 +501,7 @@ impl ScreenState for Clock {
                 }
                 None => "Space: back".to_owned(),
             },
-            Phase::Done => "all is noted. +: half a step, u: take it back. Space: back".to_owned(),
+            Phase::Done => "all is noted. p: piece by piece, +: half a step, u: take back. Space: back".to_owned(),
         }
     }
 

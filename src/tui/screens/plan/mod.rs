@@ -8,7 +8,9 @@ mod view;
 pub use form::Row;
 
 use super::{Screen, ScreenState, clock::Clock};
-use crate::workflow::{catalogue::Occasion, map::MapView};
+use crate::workflow::{
+    after::learn::with_own_curve, catalogue::Occasion, map::MapView, plan::PlanRequest,
+};
 use crate::{
     model::{BakeLog, Oven, OvenId, Plan, TestId, ToastTest},
     tui::{
@@ -198,6 +200,8 @@ impl PlanScreen {
             let tests: Vec<&ToastTest> = tests.iter().collect();
             return vec![Effect::Work(shared.ask_map(&oven, &tests))];
         }
+        let (kind, own) = with_own_curve(&shared.kitchen, &request.kind);
+        let request = PlanRequest { kind, ..request };
         let ticket = shared.ticket();
         self.asked = Some(ticket);
         shared.plan.ask(ticket, ticket);
@@ -206,6 +210,7 @@ impl PlanScreen {
             oven,
             view,
             request,
+            own_curve: own.map(|own| own.advice()),
         })))]
     }
 
