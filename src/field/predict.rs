@@ -444,3 +444,46 @@ fn upsample(values: &[f64], nodes: (usize, usize), grid: &Grid) -> Vec<f64> {
     }
     out
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::field::{Bound, Domain, Observation, Priors, Rack, fit};
+
+    #[test]
+    fn means_of_many_places_are_those_of_one_place_at_a_time() {
+        let rack = |number, height| Rack { number, height };
+        let domain = Domain {
+            width: 60.0,
+            depth: 45.0,
+            racks: vec![rack(1, 8.0), rack(2, 16.0), rack(3, 24.0)],
+        };
+        let observations: Vec<Observation> = (0..24_u8)
+            .map(|i| {
+                let (x, y) = (6.0 + 12.0 * f64::from(i % 4), 7.0 + 14.0 * f64::from(i / 4 % 3));
+                Observation {
+                    rack: 1 + 2 * (i / 12),
+                    x,
+                    y,
+                    width: 10.0,
+                    depth: 10.0,
+                    browning: 0.5 + 0.004 * x + 0.1 * (y / 12.0).sin(),
+                    sd: 0.02,
+                    bound: Bound::Exact,
+                    batch: 0,
+                }
+            })
+            .collect();
+        let fit = fit(&observations, &domain, &Priors::measured()).unwrap();
+        let places: Vec<(f64, f64)> = (0..30_u8)
+            .map(|i| (2.0 * f64::from(i), 1.5 * f64::from(i)))
+            .collect();
+        for rack in 1..=3 {
+            let together = fit.means(rack, &places).unwrap();
+            for ((x, y), mean) in places.iter().zip(together) {
+                let alone = fit.at(rack, *x, *y).unwrap().mean;
+                assert!((alone - mean).abs() < 1e-12, "{rack} {x} {y}: {alone} {mean}");
+            }
+        }
+        assert!(fit.means(9, &places).is_none());
+    }
+}

@@ -3,7 +3,7 @@
 use super::{
     event::Mouse,
     screens::{
-        clock::ClockAction, home::HomeAction, layout::LayoutAction, map::MapAction,
+        choice::ChoiceAction, clock::ClockAction, home::HomeAction, layout::LayoutAction, map::MapAction,
         outcome::OutcomeAction, oven_form::OvenAction, plan::PlanAction, record::RecordAction, score::ScoreAction,
     },
     worker::Finished,
@@ -46,6 +46,8 @@ pub enum Action {
     Map(MapAction),
     /// Of the plan screen.
     Plan(PlanAction),
+    /// Of the ranked list of ways to bake.
+    Choice(ChoiceAction),
     /// Of the bake clock.
     Clock(ClockAction),
     /// Of the screen of what came out.

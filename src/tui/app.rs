@@ -10,7 +10,7 @@ use super::{
     theme::Theme,
     worker::{FitJob, Job, Ticket},
 };
-use crate::workflow::{kitchen::Kitchen, map::MapView};
+use crate::workflow::{choice::Choices, kitchen::Kitchen, map::MapView};
 use crate::{
     model::{Oven, OvenId, Plan, TestId, ToastTest, Warning},
     workflow::pool::{bakes_beside, tests_beside},
@@ -135,6 +135,8 @@ pub struct Shared {
     pub map: Slot<MapKey, MapView>,
     /// The plan in hand; its key counts the questions.
     pub plan: Slot<Ticket, Plan>,
+    /// The ways on record to bake; its key counts the questions.
+    pub choices: Slot<Ticket, Choices>,
     /// Message over the hint bar.
     pub banner: Option<Banner>,
     /// Window over the screen.
@@ -230,6 +232,7 @@ impl App {
             elapsed: Duration::ZERO,
             map: Slot::default(),
             plan: Slot::default(),
+            choices: Slot::default(),
             banner,
             popup: None,
             unsaved: Vec::new(),

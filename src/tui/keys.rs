@@ -5,7 +5,7 @@
 
 use super::{
     action::{Action, Typed},
-    screens::{clock, home, layout, map, outcome, oven_form, plan, record, score},
+    screens::{choice, clock, home, layout, map, outcome, oven_form, plan, record, score},
 };
 use crossterm::event::{KeyCode, KeyEvent, KeyEventKind, KeyModifiers};
 use std::fmt::Write as _;
@@ -138,6 +138,8 @@ pub enum Scope {
     Map,
     /// The plan.
     Plan,
+    /// Where to bake it.
+    Choice,
     /// The bake clock.
     Clock,
     /// What came out of the oven.
@@ -150,7 +152,7 @@ pub enum Scope {
 
 impl Scope {
     /// Every scope, in the order help and README show them.
-    pub const ALL: [Self; 13] = [
+    pub const ALL: [Self; 14] = [
         Self::Everywhere,
         Self::Popup,
         Self::Home,
@@ -160,6 +162,7 @@ impl Scope {
         Self::Score,
         Self::Map,
         Self::Plan,
+        Self::Choice,
         Self::Clock,
         Self::Outcome,
         Self::Record,
@@ -178,6 +181,7 @@ impl Scope {
             Self::Score => "Scoring",
             Self::Map => "Map",
             Self::Plan => "Plan",
+            Self::Choice => "Where to bake",
             Self::Clock => "Bake clock",
             Self::Outcome => "What came out",
             Self::Record => "Record",
@@ -197,6 +201,7 @@ impl Scope {
             Self::Score => score::KEYS,
             Self::Map => map::KEYS,
             Self::Plan => plan::KEYS,
+            Self::Choice => choice::KEYS,
             Self::Clock => clock::KEYS,
             Self::Outcome => outcome::KEYS,
             Self::Record => record::KEYS,

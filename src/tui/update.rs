@@ -81,6 +81,7 @@ pub fn update(app: &mut App, action: Action) -> Vec<Effect> {
         | Action::Score(_)
         | Action::Map(_)
         | Action::Plan(_)
+        | Action::Choice(_)
         | Action::Clock(_)
         | Action::Outcome(_)
         | Action::Record(_) => to_screen(app, action),
@@ -105,6 +106,7 @@ pub(crate) fn is_from_hand(action: &Action) -> bool {
         | Action::Score(_)
         | Action::Map(_)
         | Action::Plan(_)
+        | Action::Choice(_)
         | Action::Clock(_)
         | Action::Outcome(_)
         | Action::Record(_) => true,
@@ -193,6 +195,7 @@ fn settle(app: &mut App, finished: Finished) -> Vec<Effect> {
     let wanted = match finished {
         Finished::Map(ticket, answer) => shared.map.settle(ticket, answer),
         Finished::Plan(ticket, answer) => shared.plan.settle(ticket, answer),
+        Finished::Choices(ticket, answer) => shared.choices.settle(ticket, answer),
     };
     match screens.last_mut() {
         Some(top) if wanted => top.state_mut().answered(shared),

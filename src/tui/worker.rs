@@ -6,10 +6,14 @@
 use super::event::Event;
 use crate::model::{BakeLog, Oven, Plan, ToastTest};
 use crate::workflow::{
+    choice::{Choices, choices},
+    kitchen::{Access, Kitchen},
     map::{MapView, map_with_bakes},
     plan::{PlanRequest, plan_bake},
 };
+use jiff::civil::Date;
 use std::{
+    path::PathBuf,
     panic::{AssertUnwindSafe, catch_unwind},
     sync::{Arc, Condvar, Mutex, PoisonError, mpsc::Sender},
     thread,
@@ -25,6 +29,21 @@ pub enum Job {
     Fit(Box<FitJob>),
     /// Search the best plan.
     Plan(Box<PlanJob>),
+    /// Rank the ways on record for a bake.
+    Choose(Box<ChoiceJob>),
+}
+
+/// What ranking the ways on record needs.
+#[derive(Debug, Clone)]
+pub struct ChoiceJob {
+    /// Comes back with the answer.
+    pub ticket: Ticket,
+    /// The data folder, read anew: everything on screen is saved in it.
+    pub folder: PathBuf,
+    /// What is to be baked.
+    pub request: PlanRequest,
+    /// The day tests are as old as.
+    pub today: Date,
 }
 
 /// What a map fit needs.
@@ -64,12 +83,15 @@ pub enum Finished {
     Map(Ticket, Result<Arc<MapView>, String>),
     /// A plan, or why there is none.
     Plan(Ticket, Result<Arc<Plan>, String>),
+    /// The ways on record, ranked, or why they could not be read.
+    Choices(Ticket, Result<Arc<Choices>, String>),
 }
 
 #[derive(Default)]
 struct Slots {
     fit: Option<Box<FitJob>>,
     plan: Option<Box<PlanJob>>,
+    choose: Option<Box<ChoiceJob>>,
     closed: bool,
 }
 
@@ -108,6 +130,7 @@ impl Worker {
         match job {
             Job::Fit(fit) => slots.fit = Some(fit),
             Job::Plan(plan) => slots.plan = Some(plan),
+            Job::Choose(choose) => slots.choose = Some(choose),
         }
         bell.notify_one();
     }
@@ -135,6 +158,9 @@ fn take(shelf: &Shelf) -> Option<Job> {
         if let Some(plan) = slots.plan.take() {
             return Some(Job::Plan(plan));
         }
+        if let Some(choose) = slots.choose.take() {
+            return Some(Job::Choose(choose));
+        }
         slots = bell.wait(slots).unwrap_or_else(PoisonError::into_inner);
     }
 }
@@ -154,6 +180,15 @@ pub fn work(job: Job) -> Finished {
                     .map_err(|e| e.to_string())
             }));
             Finished::Map(ticket, answer.unwrap_or_else(|_| Err(BUG.to_owned())))
+        }
+        Job::Choose(job) => {
+            let ticket = job.ticket;
+            let answer = catch_unwind(AssertUnwindSafe(|| {
+                Kitchen::open(&job.folder, Access::Read)
+                    .map(|(kitchen, _)| Arc::new(choices(&kitchen, &job.request, job.today)))
+                    .map_err(|e| e.to_string())
+            }));
+            Finished::Choices(ticket, answer.unwrap_or_else(|_| Err(BUG.to_owned())))
         }
         Job::Plan(plan) => {
             let ticket = plan.ticket;

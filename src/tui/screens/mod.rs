@@ -1,5 +1,6 @@
 //! The screens, one module each: state, keys, `update`, `view`.
 
+pub mod choice;
 pub mod clock;
 pub mod home;
 pub mod layout;
@@ -108,6 +109,8 @@ pub enum Screen {
     Map(map::MapScreen),
     /// The plan of a bake.
     Plan(plan::PlanScreen),
+    /// Where to bake it.
+    Choice(choice::ChoiceScreen),
     /// A bake by the clock.
     Clock(clock::Clock),
     /// What came out of the oven.
@@ -131,6 +134,7 @@ impl Screen {
             Self::Score(s) => s,
             Self::Map(s) => s,
             Self::Plan(s) => s,
+            Self::Choice(s) => s,
             Self::Clock(s) => s,
             Self::Outcome(s) => s,
             Self::Record(s) => s,
@@ -146,6 +150,7 @@ impl Screen {
             Self::Score(s) => s,
             Self::Map(s) => s,
             Self::Plan(s) => s,
+            Self::Choice(s) => s,
             Self::Clock(s) => s,
             Self::Outcome(s) => s,
             Self::Record(s) => s,
@@ -161,6 +166,7 @@ impl Screen {
             (Self::Score(s), Action::Score(a)) => s.update(a, shared),
             (Self::Map(s), Action::Map(a)) => s.update(a, shared),
             (Self::Plan(s), Action::Plan(a)) => s.update(a, shared),
+            (Self::Choice(s), Action::Choice(a)) => s.update(a, shared),
             (Self::Clock(s), Action::Clock(a)) => s.update(a, shared),
             (Self::Outcome(s), Action::Outcome(a)) => s.update(a, shared),
             (Self::Record(s), Action::Record(a)) => s.update(a, shared),

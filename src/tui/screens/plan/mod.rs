@@ -7,7 +7,7 @@ mod view;
 
 pub use form::Row;
 
-use super::{Screen, ScreenState, clock::Clock};
+use super::{Screen, ScreenState, choice::ChoiceScreen, clock::Clock};
 use crate::workflow::{
     after::learn::with_own_curve, catalogue::Occasion, map::MapView, plan::PlanRequest,
 };
@@ -45,6 +45,8 @@ pub enum PlanAction {
     NextMove,
     /// Scroll the advice, in sentences.
     Advice(i8),
+    /// Rank the ovens, modes and rack positions on record for this bake.
+    Where,
     /// Bake by the clock.
     Start,
 }
@@ -108,6 +110,12 @@ pub const KEYS: &[Binding] = &[
         action: does(PlanAction::Advice(-1)),
         hint: "",
         help: "advice before",
+    },
+    Binding {
+        keys: &[Key::Char('w')],
+        action: does(PlanAction::Where),
+        hint: "where",
+        help: "rank the ovens, modes and rack positions on record for this bake",
     },
     Binding {
         keys: &[Key::Char('c')],
@@ -247,6 +255,13 @@ impl PlanScreen {
                     self.first_advice = list::step(self.first_advice, isize::from(by), count);
                 }
                 self.page = Page::Ways;
+                Vec::new()
+            }
+            PlanAction::Where => {
+                match self.form.as_ref().and_then(Form::request) {
+                    Some(request) => shared.open(Screen::Choice(ChoiceScreen::new(request))),
+                    None => shared.say("set the bake first"),
+                }
                 Vec::new()
             }
             PlanAction::Start => self.start(shared),
