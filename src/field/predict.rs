@@ -459,7 +459,10 @@ mod tests {
         };
         let observations: Vec<Observation> = (0..24_u8)
             .map(|i| {
-                let (x, y) = (6.0 + 12.0 * f64::from(i % 4), 7.0 + 14.0 * f64::from(i / 4 % 3));
+                let (x, y) = (
+                    6.0 + 12.0 * f64::from(i % 4),
+                    7.0 + 14.0 * f64::from(i / 4 % 3),
+                );
                 Observation {
                     rack: 1 + 2 * (i / 12),
                     x,
@@ -481,7 +484,10 @@ mod tests {
             let together = fit.means(rack, &places).unwrap();
             for ((x, y), mean) in places.iter().zip(together) {
                 let alone = fit.at(rack, *x, *y).unwrap().mean;
-                assert!((alone - mean).abs() < 1e-12, "{rack} {x} {y}: {alone} {mean}");
+                assert!(
+                    (alone - mean).abs() < 1e-12,
+                    "{rack} {x} {y}: {alone} {mean}"
+                );
             }
         }
         assert!(fit.means(9, &places).is_none());

@@ -244,7 +244,8 @@ impl Problem<'_> {
             let gradient = DVector::from_fn(2, |k, _| {
                 dot(&slopes[k], &residuals) + log[k] / PRIOR_SD.powi(2)
             });
-            let factor = Factor::new(curvature(&slopes, 1.0)).map_err(|_| RefitError::NoBrowning)?;
+            let factor =
+                Factor::new(curvature(&slopes, 1.0)).map_err(|_| RefitError::NoBrowning)?;
             let step = factor.cholesky.solve(&gradient);
             let mut length = 1.0;
             converged = true;
@@ -304,7 +305,8 @@ impl Problem<'_> {
             .try_inverse()
             .unwrap_or_else(|| DMatrix::identity(2, 2) * PRIOR_SD.powi(2));
         let prior = DMatrix::identity(2, 2) * PRIOR_SD.powi(2);
-        let sd_of = |slope: &DVector<f64>, c: &DMatrix<f64>| slope.dot(&(c * slope)).max(0.0).sqrt();
+        let sd_of =
+            |slope: &DVector<f64>, c: &DMatrix<f64>| slope.dot(&(c * slope)).max(0.0).sqrt();
         let (slope, before) = (self.half_slope(search.log), self.half_slope([0.0; 2]));
         let (sd, sd_before) = (sd_of(&slope, &covariance), sd_of(&before, &prior));
         let around = |value: f64, sd: f64| Figure {

@@ -3,8 +3,9 @@
 use super::{
     event::Mouse,
     screens::{
-        choice::ChoiceAction, clock::ClockAction, home::HomeAction, layout::LayoutAction, map::MapAction,
-        outcome::OutcomeAction, oven_form::OvenAction, plan::PlanAction, record::RecordAction, score::ScoreAction,
+        choice::ChoiceAction, clock::ClockAction, home::HomeAction, layout::LayoutAction,
+        map::MapAction, outcome::OutcomeAction, oven_form::OvenAction, plan::PlanAction,
+        record::RecordAction, score::ScoreAction,
     },
     worker::Finished,
 };

@@ -13,8 +13,8 @@ use crate::workflow::{
 };
 use jiff::civil::Date;
 use std::{
-    path::PathBuf,
     panic::{AssertUnwindSafe, catch_unwind},
+    path::PathBuf,
     sync::{Arc, Condvar, Mutex, PoisonError, mpsc::Sender},
     thread,
 };

@@ -74,7 +74,9 @@ impl Basis {
                     Evidence::Tested => "",
                     Evidence::Interpolated => ", this rack between tested ones",
                 };
-                format!("{tests} toast test{plural}, newest {newest} ({age_days} days ago){between}")
+                format!(
+                    "{tests} toast test{plural}, newest {newest} ({age_days} days ago){between}"
+                )
             }
             Self::Custom => "custom, nothing tested".to_owned(),
         }
@@ -86,7 +88,10 @@ impl Choice {
     pub fn evenness_words(&self) -> String {
         let y = self.plan.evenness;
         if y.is_known() {
-            format!("{:.1} shades ({:.1} to {:.1})", y.sd, y.sd_range.0, y.sd_range.1)
+            format!(
+                "{:.1} shades ({:.1} to {:.1})",
+                y.sd, y.sd_range.0, y.sd_range.1
+            )
         } else {
             "not known".to_owned()
         }

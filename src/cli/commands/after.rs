@@ -108,7 +108,12 @@ pub(super) fn text(
                 ),
                 p.actual.to_string(),
                 format!("{:+.1}", p.off()),
-                if p.surprises() { "further off than map and eye explain" } else { "" }.to_owned(),
+                if p.surprises() {
+                    "further off than map and eye explain"
+                } else {
+                    ""
+                }
+                .to_owned(),
             ]
         })
         .collect();

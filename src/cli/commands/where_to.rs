@@ -23,7 +23,9 @@ use clap::Args;
 
 /// Rank the ovens, modes and rack positions on record for one bake.
 #[derive(Debug, Args)]
-#[command(after_help = "Example:\n  rackshade where --bake thin-cookie --tray 33x24cm --pieces 3x2")]
+#[command(
+    after_help = "Example:\n  rackshade where --bake thin-cookie --tray 33x24cm --pieces 3x2"
+)]
 pub(in crate::cli) struct WhereArgs {
     /// Kind of bake, like thin-cookie.
     #[arg(long, value_name = "KIND")]
@@ -161,17 +163,25 @@ fn text(found: &Choices, kitchen: &Kitchen, session: &mut Session<'_>) -> Result
             ]
         })
         .collect();
-    let head = ["", "oven", "mode", "rack", "unevenness (sd, 90 %)", "takes", "rests on"];
+    let head = [
+        "",
+        "oven",
+        "mode",
+        "rack",
+        "unevenness (sd, 90 %)",
+        "takes",
+        "rests on",
+    ];
     session.out.table(&head, &rows)?;
     if found.ranked.iter().any(|c| c.ties_with_first) {
-        session
-            .out
-            .line("1 =: these cannot be told apart by their intervals; the quickest stands first.")?;
+        session.out.line(
+            "1 =: these cannot be told apart by their intervals; the quickest stands first.",
+        )?;
     }
     if found.ranked.iter().any(|c| c.basis == Basis::Custom) {
-        session.out.line(
-            "-: nothing was tested there; the trade's default, not ranked by merit.",
-        )?;
+        session
+            .out
+            .line("-: nothing was tested there; the trade's default, not ranked by merit.")?;
     }
     for why in &found.refused {
         session.out.line(format!("left out: {why}"))?;

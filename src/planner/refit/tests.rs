@@ -19,7 +19,12 @@ const HEAT: Heat = Heat {
 const USUAL: Minutes = Minutes(11.0);
 
 /// Bakes of six pieces at each of `pulls` minutes, all at one rate; full browning is shade 5.
-fn bakes(log: [f64; 2], pulls: &[f64], count: usize, noise: &mut dyn FnMut() -> f64) -> Vec<Sample> {
+fn bakes(
+    log: [f64; 2],
+    pulls: &[f64],
+    count: usize,
+    noise: &mut dyn FnMut() -> f64,
+) -> Vec<Sample> {
     let curve = stretched(&COOKIE, log);
     let dose = Dose::new(&curve, &HEAT, USUAL);
     let shade = browning_per_shade();
@@ -65,8 +70,14 @@ fn pieces_without_noise_bring_the_curve_back_up_to_the_priors_pull() {
         .collect();
     let found = refit(&COOKIE, &[HEAT], &samples, USUAL).unwrap();
     assert!(found.converged && found.learned > 0.99, "{found:?}");
-    assert!((found.warming.value.ln() - log[0]).abs() < 0.01, "{found:?}");
-    assert!((found.approach.value.ln() - log[1]).abs() < 0.01, "{found:?}");
+    assert!(
+        (found.warming.value.ln() - log[0]).abs() < 0.01,
+        "{found:?}"
+    );
+    assert!(
+        (found.approach.value.ln() - log[1]).abs() < 0.01,
+        "{found:?}"
+    );
     assert!((found.half.value - dose.time_of(0.5).0 / USUAL.0).abs() < 1e-3);
 }
 
@@ -101,7 +112,10 @@ fn a_turn_at_another_time_teaches_too() {
     let found = refit(&COOKIE, &[HEAT], &samples, USUAL).unwrap();
     let truth = dose.time_of(0.5).0 / USUAL.0;
     assert!(found.is_enough(), "{found:?}");
-    assert!(found.half.lo < truth && truth < found.half.hi, "{found:?} {truth}");
+    assert!(
+        found.half.lo < truth && truth < found.half.hi,
+        "{found:?} {truth}"
+    );
     assert!((found.half.value - truth).abs() < (found.half_before.value - truth).abs() / 2.0);
 }
 
@@ -139,7 +153,10 @@ fn intervals_hold_the_true_curve_as_often_as_they_say() {
         let log = [stream.normal() * PRIOR_SD, stream.normal() * PRIOR_SD];
         let samples = bakes(log, &[7.0, 9.0, 11.0], 3, &mut || stream.normal());
         let found = refit(&COOKIE, &[HEAT; 3], &samples, USUAL).unwrap();
-        let truth = Dose::new(&stretched(&COOKIE, log), &HEAT, USUAL).time_of(0.5).0 / USUAL.0;
+        let truth = Dose::new(&stretched(&COOKIE, log), &HEAT, USUAL)
+            .time_of(0.5)
+            .0
+            / USUAL.0;
         held += usize::from((found.half.lo..=found.half.hi).contains(&truth));
         enough += usize::from(found.is_enough());
         error += (found.half.value - truth).powi(2);

@@ -1,8 +1,9 @@
 use crate::{
     model::{
-        Alternative, BakeId, BakeLog, Bread, Cavity, Dial, DialStep, DoorOpening, Forecast, HeatSource, Mode,
-        Oven, OvenId, PieceScore, Place, Plan, RackPosition, Reading, Segment, ServiceVisit, Setup, Shade,
-        Slice, SliceSize, Surface, TestId, ToastTest, Tray, TrayPlacement, Yardstick,
+        Alternative, BakeId, BakeLog, Bread, Cavity, Dial, DialStep, DoorOpening, Forecast,
+        HeatSource, Mode, Oven, OvenId, PieceScore, Place, Plan, RackPosition, Reading, Segment,
+        ServiceVisit, Setup, Shade, Slice, SliceSize, Surface, TestId, ToastTest, Tray,
+        TrayPlacement, Yardstick,
     },
     store::migrate::{ReadError, Stored},
     units::{Celsius, Centimetres, LengthUnit, Minutes, TemperatureUnit},

@@ -107,9 +107,8 @@ pub fn agree(oven: &Oven, fit: &Fit, bakes: &[&BakeLog], seed: u64) -> Verdict {
     let mean: Vec<f64> = (0..pieces.len())
         .map(|i| exposures.iter().map(|e| e[i]).sum::<f64>() / count)
         .collect();
-    let statistic = |r: &[f64]| {
-        pairs.iter().map(|(i, j)| r[*i] * r[*j]).sum::<f64>() / pairs.len() as f64
-    };
+    let statistic =
+        |r: &[f64]| pairs.iter().map(|(i, j)| r[*i] * r[*j]).sum::<f64>() / pairs.len() as f64;
     let shades: Vec<f64> = pieces.iter().map(|p| p.shade).collect();
     let residuals = off_level(&pieces, &mean, &shades);
     let seen = statistic(&residuals);

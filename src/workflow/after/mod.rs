@@ -222,7 +222,8 @@ fn expected(forecast: &[Forecast], tray: usize, what: What) -> Option<(f64, f64)
         .collect();
     let n = of.len() as f64;
     (!of.is_empty()).then(|| {
-        let mean = |figure: &dyn Fn(&Forecast) -> f64| of.iter().map(|f| figure(f)).sum::<f64>() / n;
+        let mean =
+            |figure: &dyn Fn(&Forecast) -> f64| of.iter().map(|f| figure(f)).sum::<f64>() / n;
         (mean(&|f| f.ratio), mean(&sd))
     })
 }

@@ -13,9 +13,9 @@ use crate::{
     planner::dose::Dose,
     units::Centimetres,
     workflow::{
+        after::score::{OutcomeError, set},
         map::{map_of, map_with_bakes},
         plan::{PlanRequest, plan_bake},
-        after::score::{OutcomeError, set},
     },
 };
 use jiff::civil::date;
@@ -92,7 +92,10 @@ fn score_all(
 }
 
 fn by_share(stays: &[Stay], field: impl Fn(u8, f64, f64) -> f64) -> f64 {
-    stays.iter().map(|s| s.share * field(s.rack, s.x, s.y)).sum()
+    stays
+        .iter()
+        .map(|s| s.share * field(s.rack, s.x, s.y))
+        .sum()
 }
 
 #[test]
@@ -107,7 +110,11 @@ fn level_and_pattern_are_told_apart() {
     bake.wanted = Some(Shade::from_value(4.0).unwrap());
     let after = compare(&bake).unwrap();
     assert_eq!(after.places.len(), 12);
-    assert!((after.level.shade.value - 5.5).abs() < 0.15, "{:?}", after.level);
+    assert!(
+        (after.level.shade.value - 5.5).abs() < 0.15,
+        "{:?}",
+        after.level
+    );
     // Half steps alone: 0.14 shades, and what a draw's median differs from the mean.
     assert!(after.pattern < 0.3, "{}", after.pattern);
     assert!(after.pattern_expected > 0.5);
@@ -151,7 +158,11 @@ fn a_moved_piece_is_followed_and_an_open_door_left_out() {
     let went = stays(&bake, &oven, (1, 0, 0));
     assert_eq!((at, went.len()), (Minutes(0.0), 2));
     let times: Vec<f64> = went.iter().flat_map(|s| [s.from.0, s.to.0]).collect();
-    assert_eq!(times, [0.0, 8.0, 8.0, 9.5], "half a minute, then a minute open");
+    assert_eq!(
+        times,
+        [0.0, 8.0, 8.0, 9.5],
+        "half a minute, then a minute open"
+    );
     // Back left becomes front right: mirrored at the tray's centre.
     let (width, depth) = (oven.cavity.width.0, oven.cavity.depth.0);
     let shift = bake.plan.segments[0].trays[0];
@@ -190,9 +201,13 @@ fn several_bakes_tell_a_wrong_map_from_a_right_one() {
             let bakes: Vec<BakeLog> = (1..=3)
                 .map(|n| {
                     let mut bake = begun(&plan, n);
-                    score_all(&mut bake, &oven, 4.0, |s| by_share(s, field), || {
-                        0.5 * stream.normal()
-                    });
+                    score_all(
+                        &mut bake,
+                        &oven,
+                        4.0,
+                        |s| by_share(s, field),
+                        || 0.5 * stream.normal(),
+                    );
                     bake
                 })
                 .collect();
@@ -207,7 +222,10 @@ fn several_bakes_tell_a_wrong_map_from_a_right_one() {
             }
         }
     }
-    println!("called off: {} of {RUNS} right maps, {} of {RUNS} wrong ones", off[0], off[1]);
+    println!(
+        "called off: {} of {RUNS} right maps, {} of {RUNS} wrong ones",
+        off[0], off[1]
+    );
     // The level is 5 %: 6 of 40 or more happen once in seventy such tests.
     assert!(off[0] <= 6, "{}", off[0]);
     assert!(off[1] >= 30, "{}", off[1]);
@@ -228,7 +246,10 @@ fn two_bakes_are_too_few_to_judge_a_map() {
         .collect();
     let bakes: Vec<&BakeLog> = bakes.iter().collect();
     let verdict = agree(&oven, &fit, &bakes, 1);
-    assert!(matches!(verdict, Verdict::TooLittle { bakes: 2, .. }), "{verdict:?}");
+    assert!(
+        matches!(verdict, Verdict::TooLittle { bakes: 2, .. }),
+        "{verdict:?}"
+    );
     assert!(verdict.words().contains("cannot be told yet"));
 }
 
@@ -256,7 +277,10 @@ fn folded_bakes_move_the_map_towards_what_came_out() {
     assert_eq!(observations.len(), 48);
     assert!(observations.iter().all(|o| (7..11).contains(&o.batch)));
     let least = 0.5 * browning_per_shade();
-    assert!(observations.iter().all(|o| o.sd > least), "more than a slice by eye");
+    assert!(
+        observations.iter().all(|o| o.sd > least),
+        "more than a slice by eye"
+    );
     let (tests, _) = tests_now(&kitchen, &oven, Mode::StillAir);
     let folded = map_with_bakes(&oven, &tests, &bakes, GRID).unwrap();
     let rise = |x: f64, y: f64| {
@@ -265,9 +289,14 @@ fn folded_bakes_move_the_map_towards_what_came_out() {
     };
     let (here, away) = (
         rise(corner.x, corner.y),
-        rise(oven.cavity.width.0 - corner.x, oven.cavity.depth.0 - corner.y),
+        rise(
+            oven.cavity.width.0 - corner.x,
+            oven.cavity.depth.0 - corner.y,
+        ),
     );
-    assert!(here > away + 0.4, "{here} {away}");
+    // A part of what came out: the four pieces in the corner weigh 0.36 shades together, the three toast tests
+    // about a quarter of a shade there, and the smooth field spreads it. A quarter shade is half a card's step.
+    assert!(here > 0.1 && here > away + 0.25, "{here} {away}");
     assert!(folded.findings.last().unwrap().contains("4 bakes"));
 }
 
@@ -277,7 +306,10 @@ fn pieces_pulled_at_several_times_make_the_curve_this_bakers_own() {
     let oven = wall(&kitchen);
     let kind = bake_kind("thin-cookie").unwrap();
     let (same, none) = with_own_curve(&kitchen, kind);
-    assert!(none.is_none() && same == *kind, "the demo kitchen has too few");
+    assert!(
+        none.is_none() && same == *kind,
+        "the demo kitchen has too few"
+    );
     let fit = fit_of(&kitchen, &oven);
     let plan = planned(&kitchen, &oven, 0);
     // These cookies brown earlier than modelled.
@@ -332,7 +364,11 @@ fn typed_scores_are_taken_or_refused_by_name() {
     assert_eq!(bake.outcome, [(1, Shade::from_value(4.5).unwrap())]);
     assert_eq!(bake.pieces.len(), 1);
     assert_eq!(
-        (bake.pieces[0].row, bake.pieces[0].col, bake.pieces[0].pulled),
+        (
+            bake.pieces[0].row,
+            bake.pieces[0].col,
+            bake.pieces[0].pulled
+        ),
         (1, 2, Some(Minutes(9.0)))
     );
     let kept = bake.clone();

@@ -12,8 +12,8 @@ use super::map::MapView;
 use crate::{
     field::{Evidence, Fit, Range},
     model::{
-        Alternative, BakeKind, Forecast, Mode, Oven, Plan, Sensitivity, SensitivitySource, Tray, Warning,
-        Yardstick, kinetics::DEFAULT_ENERGY, shade::browning_per_shade,
+        Alternative, BakeKind, Forecast, Mode, Oven, Plan, Sensitivity, SensitivitySource, Tray,
+        Warning, Yardstick, kinetics::DEFAULT_ENERGY, shade::browning_per_shade,
     },
     planner::{
         BrowningSource, PlannerError,

@@ -51,11 +51,7 @@ pub(super) fn draw(screen: &ChoiceScreen, shared: &Shared, frame: &mut Frame<'_>
         .map(|(i, choice)| {
             let chosen = i == screen.row;
             let role = if chosen { Role::Chosen } else { Role::Plain };
-            let words = format!(
-                "{} {}",
-                list::mark(chosen),
-                one_line(choice, i + 1, shared)
-            );
+            let words = format!("{} {}", list::mark(chosen), one_line(choice, i + 1, shared));
             Line::styled(words, theme.style(role))
         })
         .collect();
@@ -71,10 +67,7 @@ pub(super) fn draw(screen: &ChoiceScreen, shared: &Shared, frame: &mut Frame<'_>
         .flat_map(|w| wrap(w, usize::from(below.width), "", "  "))
         .map(Line::raw)
         .collect();
-    frame.render_widget(
-        Paragraph::new(lines).style(theme.style(Role::Quiet)),
-        below,
-    );
+    frame.render_widget(Paragraph::new(lines).style(theme.style(Role::Quiet)), below);
 }
 
 fn one_line(choice: &Choice, rank: usize, shared: &Shared) -> String {

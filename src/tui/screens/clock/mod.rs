@@ -374,7 +374,11 @@ impl Clock {
             return Vec::new();
         }
         let shut = run.shut(shared.elapsed, |moved| {
-            if moved { words } else { DoorOpening::LOOKED.to_owned() }
+            if moved {
+                words
+            } else {
+                DoorOpening::LOOKED.to_owned()
+            }
         });
         match shut {
             Some(opening) => {
@@ -398,9 +402,8 @@ impl Clock {
                     Ask::Quit => "no bell rings without the program",
                     Ask::Leave | Ask::Move | Ask::Finish => "the bell rings on every screen",
                 };
-                let words = format!(
-                    "it is still baking, {bell}. {key} again: go; Kitchen, Enter: return"
-                );
+                let words =
+                    format!("it is still baking, {bell}. {key} again: go; Kitchen, Enter: return");
                 self.is_sure(ask, earlier, shared, words)
             }
             Phase::Loading | Phase::Scoring(_) | Phase::Done => true,
@@ -501,7 +504,10 @@ impl ScreenState for Clock {
                 }
                 None => "Space: back".to_owned(),
             },
-            Phase::Done => "all is noted. p: piece by piece, +: half a step, u: take back. Space: back".to_owned(),
+            Phase::Done => {
+                "all is noted. p: piece by piece, +: half a step, u: take back. Space: back"
+                    .to_owned()
+            }
         }
     }
 

@@ -317,10 +317,7 @@ fn pass(fixture: &mut Fixture, seconds: u64) -> usize {
         let elapsed = shared.elapsed + Duration::from_secs(1);
         fixture.app.set_clock(now, elapsed);
         let effects = step(&mut fixture.app, Event::Tick);
-        bells += effects
-            .iter()
-            .filter(|e| matches!(e, Effect::Bell))
-            .count();
+        bells += effects.iter().filter(|e| matches!(e, Effect::Bell)).count();
     }
     bells
 }

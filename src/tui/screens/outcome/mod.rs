@@ -243,7 +243,10 @@ impl Outcome {
             OutcomeAction::AskMap => {
                 let verdict = verdict_beside(&shared.kitchen, &self.bake);
                 self.verdict = Some(verdict.map_or_else(
-                    || "This oven has no map in this mode to be held against; toast-test it.".to_owned(),
+                    || {
+                        "This oven has no map in this mode to be held against; toast-test it."
+                            .to_owned()
+                    },
                     |v| v.words(),
                 ));
                 Vec::new()

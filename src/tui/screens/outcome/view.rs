@@ -64,7 +64,9 @@ pub(super) fn draw(screen: &Outcome, theme: &Theme, frame: &mut Frame<'_>, body:
     }
     match (&screen.verdict, screen.bake.in_map) {
         (Some(verdict), _) => words.push(verdict.clone()),
-        (None, true) => words.push("These scores count for the oven's map (i: no longer).".to_owned()),
+        (None, true) => {
+            words.push("These scores count for the oven's map (i: no longer).".to_owned())
+        }
         (None, false) => {}
     }
     let width = usize::from(below.width);
@@ -73,22 +75,13 @@ pub(super) fn draw(screen: &Outcome, theme: &Theme, frame: &mut Frame<'_>, body:
         .flat_map(|w| wrap(w, width, "", "  "))
         .map(Line::raw)
         .collect();
-    frame.render_widget(
-        Paragraph::new(lines).style(theme.style(Role::Plain)),
-        below,
-    );
+    frame.render_widget(Paragraph::new(lines).style(theme.style(Role::Plain)), below);
 }
 
-fn tray(
-    screen: &Outcome,
-    after: Option<&After>,
-    theme: &Theme,
-    frame: &mut Frame<'_>,
-    area: Rect,
-) {
+fn tray(screen: &Outcome, after: Option<&After>, theme: &Theme, frame: &mut Frame<'_>, area: Rect) {
     let number = screen.tray_number();
     let heading = format!(
-        "tray {number} of {}, as it went in: back on top. shade (expected), ! further off than explained",
+        "tray {number} of {} as it went in, back on top: shade (expected), !: not explained",
         screen.bake.trays().len()
     );
     let line = |y: u16| Rect::new(area.x, y, area.width, 1);
@@ -134,8 +127,7 @@ fn words_of(
 ) -> String {
     let score = screen.bake.piece(tray, row, col);
     let shade = score.map_or_else(|| "\u{b7}".to_owned(), |s| s.shade.to_string());
-    let of_piece =
-        |p: &&Compared| p.tray == tray && p.what == What::Piece(row, col);
+    let of_piece = |p: &&Compared| p.tray == tray && p.what == What::Piece(row, col);
     let compared = after.and_then(|a| a.places.iter().find(of_piece));
     let mark = if compared.is_some_and(Compared::surprises) {
         "!"
