@@ -397,6 +397,38 @@ fn the_kept_sample_of_version_1_still_reads() {
     assert_eq!((bake.openings.len(), bake.plan.segments.len()), (1, 2));
 }
 
+/// A bake as it is kept since pieces are scored; the older sample above has none of these fields.
+const SCORED_BAKE: &str = include_str!("../../../tests/data/v1/bakes/2026-05-01-wall-oven.json");
+
+#[test]
+fn bakes_kept_before_and_since_pieces_are_scored_both_read() {
+    let old = BakeLog::decode(BAKE).unwrap();
+    assert_eq!(
+        (old.pieces.len(), old.added, old.in_map),
+        (0, Minutes(0.0), false)
+    );
+    assert_eq!((old.plan.tray, old.plan.forecast.len()), (None, 0));
+    let new = BakeLog::decode(SCORED_BAKE).unwrap();
+    assert_eq!(
+        (new.added, new.wanted),
+        (Minutes(1.0), Shade::whole(4).ok())
+    );
+    assert_eq!(new.piece(1, 1, 2).unwrap().pulled, Some(Minutes(9.0)));
+    assert_eq!(new.plan.tray.unwrap().across, 3);
+    assert!((new.plan.forecast[0].ratio - 1.2).abs() < 1e-12 && new.in_map);
+    assert_eq!(BakeLog::decode(&new.encode().unwrap()), Ok(new));
+    let wrong = SCORED_BAKE.replace("\"shade\": 5.5", "\"shade\": 5.3");
+    assert!(matches!(
+        BakeLog::decode(&wrong),
+        Err(ReadError::Damaged(_))
+    ));
+    let wrong = SCORED_BAKE.replace("\"across\": 3", "\"across\": 0");
+    assert!(matches!(
+        BakeLog::decode(&wrong),
+        Err(ReadError::Damaged(_))
+    ));
+}
+
 #[test]
 fn a_newer_version_is_told_from_damage_even_with_fields_unknown_here() {
     let newer = OVEN.replace("\"version\": 1", "\"version\": 2, \"smell\": \"good\"");
