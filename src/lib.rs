@@ -2,12 +2,15 @@
 //!
 //! Modules stand in layers, and each names only lower ones; `tests/architecture.rs` holds the table.
 
+pub mod calibration;
 pub mod cli;
 pub mod colour;
+pub mod compare;
 pub mod field;
 pub mod geometry;
 pub mod model;
 pub mod numeric;
+pub mod photo;
 pub mod planner;
 pub mod report;
 pub mod sampling;

@@ -42,11 +42,12 @@ impl<'e> Session<'e> {
         Ok((kitchen, warnings))
     }
 
-    /// Opens the user's kitchen to look at where there is one; what is wrong with it is not said here.
-    pub(super) fn kitchen_if_any(&self) -> Option<Kitchen> {
-        let folder = data_folder(self.data.as_deref()).ok()?;
-        let opened = Kitchen::open(&folder, Access::Read).ok()?;
-        Some(opened.0)
+    /// Opens the user's kitchen for another look, after its remarks were printed once.
+    pub(super) fn kitchen_again(&self) -> Result<Kitchen, Trouble> {
+        let folder = data_folder(self.data.as_deref())?;
+        let (kitchen, _already_said) = Kitchen::open(&folder, Access::Read)
+            .map_err(|e| Trouble::from(e).with("data folder", folder.display()))?;
+        Ok(kitchen)
     }
 
     /// Opens the user's kitchen for the screens, which show the warnings themselves.

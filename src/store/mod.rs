@@ -11,6 +11,7 @@ mod json;
 mod lock;
 mod migrate;
 mod paths;
+mod photo;
 mod v1;
 
 pub mod assets;
@@ -19,6 +20,7 @@ pub use demo::Throwaway;
 pub use error::StoreError;
 pub use folder::{Access, Contents, Store};
 pub use paths::data_folder;
+pub use photo::{PhotoFile, read_photo};
 
 use std::path::Path;
 

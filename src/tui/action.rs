@@ -3,9 +3,9 @@
 use super::{
     event::Mouse,
     screens::{
-        choice::ChoiceAction, clock::ClockAction, home::HomeAction, layout::LayoutAction,
-        map::MapAction, outcome::OutcomeAction, oven_form::OvenAction, plan::PlanAction,
-        record::RecordAction, score::ScoreAction,
+        choice::ChoiceAction, clock::ClockAction, compare::CompareAction, home::HomeAction,
+        layout::LayoutAction, map::MapAction, outcome::OutcomeAction, oven_form::OvenAction,
+        plan::PlanAction, record::RecordAction, score::ScoreAction,
     },
     worker::Finished,
 };
@@ -55,6 +55,8 @@ pub enum Action {
     Outcome(OutcomeAction),
     /// Of the record screen.
     Record(RecordAction),
+    /// Of the compare screen.
+    Compare(CompareAction),
     /// Break on purpose, so that a test can see the terminal restored; no release build has it.
     #[cfg(debug_assertions)]
     Break,

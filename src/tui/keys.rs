@@ -5,7 +5,7 @@
 
 use super::{
     action::{Action, Typed},
-    screens::{choice, clock, home, layout, map, outcome, oven_form, plan, record, score},
+    screens::{choice, clock, compare, home, layout, map, outcome, oven_form, plan, record, score},
 };
 use crossterm::event::{KeyCode, KeyEvent, KeyEventKind, KeyModifiers};
 use std::fmt::Write as _;
@@ -148,11 +148,13 @@ pub enum Scope {
     Record,
     /// Writing a service visit.
     Visit,
+    /// Before and after.
+    Compare,
 }
 
 impl Scope {
     /// Every scope, in the order help and README show them.
-    pub const ALL: [Self; 14] = [
+    pub const ALL: [Self; 15] = [
         Self::Everywhere,
         Self::Popup,
         Self::Home,
@@ -167,6 +169,7 @@ impl Scope {
         Self::Outcome,
         Self::Record,
         Self::Visit,
+        Self::Compare,
     ];
 
     /// Returns the heading over the scope's keys.
@@ -186,6 +189,7 @@ impl Scope {
             Self::Outcome => "What came out",
             Self::Record => "Record",
             Self::Visit => "Service visit",
+            Self::Compare => "Before and after",
         }
     }
 
@@ -206,6 +210,7 @@ impl Scope {
             Self::Outcome => outcome::KEYS,
             Self::Record => record::KEYS,
             Self::Visit => record::VISIT_KEYS,
+            Self::Compare => compare::KEYS,
         }
     }
 }

@@ -84,7 +84,8 @@ pub fn update(app: &mut App, action: Action) -> Vec<Effect> {
         | Action::Choice(_)
         | Action::Clock(_)
         | Action::Outcome(_)
-        | Action::Record(_) => to_screen(app, action),
+        | Action::Record(_)
+        | Action::Compare(_) => to_screen(app, action),
     };
     take_steps(app, effects)
 }
@@ -109,7 +110,8 @@ pub(crate) fn is_from_hand(action: &Action) -> bool {
         | Action::Choice(_)
         | Action::Clock(_)
         | Action::Outcome(_)
-        | Action::Record(_) => true,
+        | Action::Record(_)
+        | Action::Compare(_) => true,
         #[cfg(debug_assertions)]
         Action::Break => true,
     }
@@ -196,6 +198,7 @@ fn settle(app: &mut App, finished: Finished) -> Vec<Effect> {
         Finished::Map(ticket, answer) => shared.map.settle(ticket, answer),
         Finished::Plan(ticket, answer) => shared.plan.settle(ticket, answer),
         Finished::Choices(ticket, answer) => shared.choices.settle(ticket, answer),
+        Finished::Compare(ticket, answer) => shared.compare.settle(ticket, answer),
     };
     match screens.last_mut() {
         Some(top) if wanted => top.state_mut().answered(shared),

@@ -7,9 +7,10 @@ use super::event::Event;
 use crate::model::{BakeLog, Oven, Plan, ToastTest};
 use crate::workflow::{
     choice::{Choices, choices},
+    compare::{CompareView, TestGroup, compare_tests},
     kitchen::{Access, Kitchen},
     map::{MapView, map_with_bakes},
-    plan::{PlanRequest, plan_bake},
+    plan::{Measured, PlanRequest, plan_bake},
 };
 use jiff::civil::Date;
 use std::{
@@ -31,6 +32,8 @@ pub enum Job {
     Plan(Box<PlanJob>),
     /// Rank the ways on record for a bake.
     Choose(Box<ChoiceJob>),
+    /// Compare before and after.
+    Compare(Box<CompareJob>),
 }
 
 /// What ranking the ways on record needs.
@@ -74,6 +77,23 @@ pub struct PlanJob {
     pub request: PlanRequest,
     /// What is to be said of the baker's own curve, where the request's kind has it.
     pub own_curve: Option<String>,
+    /// What the thermometer has told of the oven.
+    pub measured: Measured,
+}
+
+/// What a comparison needs.
+#[derive(Debug, Clone)]
+pub struct CompareJob {
+    /// Comes back with the answer.
+    pub ticket: Ticket,
+    /// The oven.
+    pub oven: Oven,
+    /// The tests before, to pool.
+    pub before: Vec<ToastTest>,
+    /// The tests after, to pool.
+    pub after: Vec<ToastTest>,
+    /// Columns and rows of the maps' grid.
+    pub grid: (usize, usize),
 }
 
 /// An answer of the worker.
@@ -85,6 +105,8 @@ pub enum Finished {
     Plan(Ticket, Result<Arc<Plan>, String>),
     /// The ways on record, ranked, or why they could not be read.
     Choices(Ticket, Result<Arc<Choices>, String>),
+    /// A comparison, or why there is none.
+    Compare(Ticket, Result<Arc<CompareView>, String>),
 }
 
 #[derive(Default)]
@@ -92,6 +114,7 @@ struct Slots {
     fit: Option<Box<FitJob>>,
     plan: Option<Box<PlanJob>>,
     choose: Option<Box<ChoiceJob>>,
+    compare: Option<Box<CompareJob>>,
     closed: bool,
 }
 
@@ -131,6 +154,7 @@ impl Worker {
             Job::Fit(fit) => slots.fit = Some(fit),
             Job::Plan(plan) => slots.plan = Some(plan),
             Job::Choose(choose) => slots.choose = Some(choose),
+            Job::Compare(compare) => slots.compare = Some(compare),
         }
         bell.notify_one();
     }
@@ -160,6 +184,9 @@ fn take(shelf: &Shelf) -> Option<Job> {
         }
         if let Some(choose) = slots.choose.take() {
             return Some(Job::Choose(choose));
+        }
+        if let Some(compare) = slots.compare.take() {
+            return Some(Job::Compare(compare));
         }
         slots = bell.wait(slots).unwrap_or_else(PoisonError::into_inner);
     }
@@ -193,14 +220,34 @@ pub fn work(job: Job) -> Finished {
         Job::Plan(plan) => {
             let ticket = plan.ticket;
             let answer = catch_unwind(AssertUnwindSafe(|| {
-                plan_bake(&plan.oven, plan.view.as_deref(), &plan.request)
-                    .map(|mut made| {
-                        made.advice.extend(plan.own_curve);
-                        Arc::new(made)
-                    })
-                    .map_err(|e| e.to_string())
+                plan_bake(
+                    &plan.oven,
+                    plan.view.as_deref(),
+                    &plan.request,
+                    &plan.measured,
+                )
+                .map(|mut made| {
+                    made.advice.extend(plan.own_curve);
+                    Arc::new(made)
+                })
+                .map_err(|e| e.to_string())
             }));
             Finished::Plan(ticket, answer.unwrap_or_else(|_| Err(BUG.to_owned())))
+        }
+        Job::Compare(job) => {
+            let ticket = job.ticket;
+            let answer = catch_unwind(AssertUnwindSafe(|| {
+                let (before, after): (Vec<&ToastTest>, Vec<&ToastTest>) =
+                    (job.before.iter().collect(), job.after.iter().collect());
+                let side = |tests| TestGroup {
+                    oven: &job.oven,
+                    tests,
+                };
+                compare_tests(side(&before), side(&after), job.grid)
+                    .map(Arc::new)
+                    .map_err(|e| e.to_string())
+            }));
+            Finished::Compare(ticket, answer.unwrap_or_else(|_| Err(BUG.to_owned())))
         }
     }
 }

@@ -3,7 +3,7 @@
 use super::{
     after::learn::with_own_curve,
     kitchen::Kitchen,
-    plan::{PlanError, PlanRequest, Standing, plan_bake, stand_on_oven},
+    plan::{PlanError, PlanRequest, Standing, measured_for, plan_bake, stand_on_oven},
     pool::tests_now,
 };
 use crate::{
@@ -187,8 +187,11 @@ fn of_mode(
         }
     };
     let said = |e: PlanError| e.to_string();
+    let measured = measured_for(kitchen, oven, request);
     if request.trays > 1 || view.is_none() {
-        return Ok(vec![choice(plan_bake(oven, view, request).map_err(said)?)]);
+        return Ok(vec![choice(
+            plan_bake(oven, view, request, &measured).map_err(said)?,
+        )]);
     }
     let mapped = |rack: u8| view.is_some_and(|v| v.rack(rack).is_some());
     let (mut found, mut last) = (Vec::new(), None);
@@ -197,7 +200,7 @@ fn of_mode(
             racks: vec![rack.clone()],
             ..oven.clone()
         };
-        match plan_bake(&alone, view, request) {
+        match plan_bake(&alone, view, request, &measured) {
             Ok(plan) => found.push(choice(plan)),
             Err(why) => last = Some(said(why)),
         }

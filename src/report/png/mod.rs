@@ -3,6 +3,10 @@
 //! No font is carried: figures are drawn from a tiny set of digits of our own, and everything else
 //! is said by position. The back wall is on top; the door is the thick bar at the bottom.
 
+mod tray;
+
+pub use tray::tray_png;
+
 use super::{digits, quantity::Scale, text::MapSheet};
 use crate::{
     colour::{Lab, Rgb, lab_to_srgb, srgb_to_lab},

@@ -173,6 +173,7 @@ fn test() -> ToastTest {
         }],
         cursor: 1,
         note: String::new(),
+        photos: Vec::new(),
     }
 }
 

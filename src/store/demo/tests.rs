@@ -264,6 +264,7 @@ fn test_of(round: &Round, oven: &Oven, count: usize, dice: &mut Dice) -> ToastTe
         cursor: slices.len().min(round.scored),
         slices,
         note: round.note.to_owned(),
+        photos: Vec::new(),
     }
 }
 

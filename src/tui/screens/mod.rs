@@ -2,6 +2,7 @@
 
 pub mod choice;
 pub mod clock;
+pub mod compare;
 pub mod home;
 pub mod layout;
 pub mod map;
@@ -117,6 +118,8 @@ pub enum Screen {
     Outcome(outcome::Outcome),
     /// An oven's record.
     Record(record::Record),
+    /// Before and after.
+    Compare(compare::CompareScreen),
 }
 
 impl Screen {
@@ -138,6 +141,7 @@ impl Screen {
             Self::Clock(s) => s,
             Self::Outcome(s) => s,
             Self::Record(s) => s,
+            Self::Compare(s) => s,
         }
     }
 
@@ -154,6 +158,7 @@ impl Screen {
             Self::Clock(s) => s,
             Self::Outcome(s) => s,
             Self::Record(s) => s,
+            Self::Compare(s) => s,
         }
     }
 
@@ -170,6 +175,7 @@ impl Screen {
             (Self::Clock(s), Action::Clock(a)) => s.update(a, shared),
             (Self::Outcome(s), Action::Outcome(a)) => s.update(a, shared),
             (Self::Record(s), Action::Record(a)) => s.update(a, shared),
+            (Self::Compare(s), Action::Compare(a)) => s.update(a, shared),
             (screen, Action::Typed(typed)) if screen.state().takes_text() => {
                 screen.state_mut().typed(typed, shared)
             }

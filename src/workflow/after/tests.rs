@@ -15,7 +15,7 @@ use crate::{
     workflow::{
         after::score::{OutcomeError, set},
         map::{map_of, map_with_bakes},
-        plan::{PlanRequest, plan_bake},
+        plan::{Measured, PlanRequest, plan_bake},
     },
 };
 use jiff::civil::date;
@@ -50,7 +50,7 @@ fn planned(kitchen: &Kitchen, oven: &Oven, openings: usize) -> Plan {
         time: None,
         seed: 1,
     };
-    plan_bake(oven, Some(&view), &request).unwrap()
+    plan_bake(oven, Some(&view), &request, &Measured::default()).unwrap()
 }
 
 fn begun(plan: &Plan, number: u8) -> BakeLog {

@@ -9,7 +9,10 @@ pub use form::Row;
 
 use super::{Screen, ScreenState, choice::ChoiceScreen, clock::Clock};
 use crate::workflow::{
-    after::learn::with_own_curve, catalogue::Occasion, map::MapView, plan::PlanRequest,
+    after::learn::with_own_curve,
+    catalogue::Occasion,
+    map::MapView,
+    plan::{PlanRequest, measured_for},
 };
 use crate::{
     model::{BakeLog, Oven, OvenId, Plan, TestId, ToastTest},
@@ -210,6 +213,7 @@ impl PlanScreen {
         }
         let (kind, own) = with_own_curve(&shared.kitchen, &request.kind);
         let request = PlanRequest { kind, ..request };
+        let measured = measured_for(&shared.kitchen, &oven, &request);
         let ticket = shared.ticket();
         self.asked = Some(ticket);
         shared.plan.ask(ticket, ticket);
@@ -219,6 +223,7 @@ impl PlanScreen {
             view,
             request,
             own_curve: own.map(|own| own.advice()),
+            measured,
         })))]
     }
 
