@@ -3,9 +3,9 @@
 use super::{
     event::{Drag, Mouse},
     screens::{
-        clock::ClockAction, compare::CompareAction, home::HomeAction, layout::LayoutAction,
-        map::MapAction, oven_form::OvenAction, photo::PhotoAction, plan::PlanAction,
-        record::RecordAction, score::ScoreAction,
+        choice::ChoiceAction, clock::ClockAction, compare::CompareAction, home::HomeAction,
+        layout::LayoutAction, map::MapAction, outcome::OutcomeAction, oven_form::OvenAction,
+        photo::PhotoAction, plan::PlanAction, record::RecordAction, score::ScoreAction,
     },
     worker::Finished,
 };
@@ -49,8 +49,12 @@ pub enum Action {
     Map(MapAction),
     /// Of the plan screen.
     Plan(PlanAction),
+    /// Of the ranked list of ways to bake.
+    Choice(ChoiceAction),
     /// Of the bake clock.
     Clock(ClockAction),
+    /// Of the screen of what came out.
+    Outcome(OutcomeAction),
     /// Of the record screen.
     Record(RecordAction),
     /// Of the photo screen.

@@ -3,15 +3,18 @@
 use super::{
     effect::Save,
     popups::Popup,
-    screens::Screen,
+    screens::{
+        Screen,
+        clock::{WATCH_TICK, running},
+    },
     theme::Theme,
     worker::{CompareJob, FitJob, Job, PhotoAnswer, PhotoJob, PhotoTask, Ticket},
 };
-use crate::workflow::{compare::CompareView, kitchen::Kitchen, map::MapView};
+use crate::workflow::{choice::Choices, compare::CompareView, kitchen::Kitchen, map::MapView};
 use crate::{
     model::{Oven, OvenId, Plan, TestId, ToastTest, Warning},
     sampling::Side,
-    workflow::pool::tests_beside,
+    workflow::pool::{bakes_beside, tests_beside},
 };
 use jiff::civil::DateTime;
 use std::{sync::Arc, time::Duration};
@@ -155,6 +158,8 @@ pub struct Shared {
     pub photo: Slot<Ticket, PhotoAnswer>,
     /// What was said of the last photo, for the next one.
     pub photo_habits: PhotoHabits,
+    /// The ways on record to bake; its key counts the questions.
+    pub choices: Slot<Ticket, Choices>,
     /// The comparison in hand.
     pub compare: Slot<CompareKey, CompareView>,
     /// Message over the hint bar.
@@ -166,6 +171,8 @@ pub struct Shared {
     /// Leaving was asked for once while something was unsaved.
     pub(crate) leaving: bool,
     pub(crate) steps: Vec<Step>,
+    /// When the bell of a bake last rang while another screen was in sight.
+    pub(crate) rang: Option<Duration>,
     tickets: Ticket,
 }
 
@@ -228,6 +235,10 @@ impl Shared {
             ticket,
             oven: oven.clone(),
             tests: tests.iter().map(|t| (*t).clone()).collect(),
+            bakes: tests.last().map_or_else(Vec::new, |t| {
+                let bakes = bakes_beside(&self.kitchen, t);
+                bakes.into_iter().cloned().collect()
+            }),
             grid: MAP_GRID,
         }))
     }
@@ -278,12 +289,14 @@ impl App {
             plan: Slot::default(),
             photo: Slot::default(),
             photo_habits: PhotoHabits::default(),
+            choices: Slot::default(),
             compare: Slot::default(),
             banner,
             popup: None,
             unsaved: Vec::new(),
             leaving: false,
             steps: Vec::new(),
+            rang: None,
             tickets: 0,
         };
         Self {
@@ -295,6 +308,12 @@ impl App {
     /// Returns the screen in sight.
     pub fn screen(&self) -> Option<&Screen> {
         self.screens.last()
+    }
+
+    /// Returns how often time must be told: by the screen in sight, or by the clock of a bake that runs.
+    pub fn tick(&self) -> Option<Duration> {
+        let top = self.screen().and_then(|s| s.state().tick());
+        top.or_else(|| running(&self.shared).map(|_| WATCH_TICK))
     }
 
     /// Returns what the screens share.

@@ -5,7 +5,9 @@
 
 use super::{
     action::{Action, Typed},
-    screens::{clock, compare, home, layout, map, oven_form, photo, plan, record, score},
+    screens::{
+        choice, clock, compare, home, layout, map, outcome, oven_form, photo, plan, record, score,
+    },
 };
 use crossterm::event::{KeyCode, KeyEvent, KeyEventKind, KeyModifiers};
 use std::fmt::Write as _;
@@ -182,8 +184,12 @@ pub enum Scope {
     Map,
     /// The plan.
     Plan,
+    /// Where to bake it.
+    Choice,
     /// The bake clock.
     Clock,
+    /// What came out of the oven.
+    Outcome,
     /// The oven's record.
     Record,
     /// Writing a service visit.
@@ -204,7 +210,7 @@ pub enum Scope {
 
 impl Scope {
     /// Every scope, in the order help and README show them.
-    pub const ALL: [Self; 18] = [
+    pub const ALL: [Self; 20] = [
         Self::Everywhere,
         Self::Popup,
         Self::Home,
@@ -214,7 +220,9 @@ impl Scope {
         Self::Score,
         Self::Map,
         Self::Plan,
+        Self::Choice,
         Self::Clock,
+        Self::Outcome,
         Self::Record,
         Self::Visit,
         Self::PhotoFile,
@@ -237,7 +245,9 @@ impl Scope {
             Self::Score => "Scoring",
             Self::Map => "Map",
             Self::Plan => "Plan",
+            Self::Choice => "Where to bake",
             Self::Clock => "Bake clock",
+            Self::Outcome => "What came out",
             Self::Record => "Record",
             Self::Visit => "Service visit",
             Self::PhotoFile => "Photo: the file",
@@ -261,7 +271,9 @@ impl Scope {
             Self::Score => score::KEYS,
             Self::Map => map::KEYS,
             Self::Plan => plan::KEYS,
+            Self::Choice => choice::KEYS,
             Self::Clock => clock::KEYS,
+            Self::Outcome => outcome::KEYS,
             Self::Record => record::KEYS,
             Self::Visit => record::VISIT_KEYS,
             Self::PhotoFile => photo::FILE_KEYS,
@@ -423,6 +435,8 @@ fn with_figure(action: &Action, key: Key) -> Action {
         Action::Clock(clock::with_figure(*action, key))
     } else if let Action::Photo(action) = action {
         Action::Photo(photo::with_figure(*action, key))
+    } else if let Action::Outcome(action) = action {
+        Action::Outcome(outcome::with_figure(*action, key))
     } else {
         action.clone()
     }

@@ -7,7 +7,7 @@ use super::{
     event::{Drag, Event, Mouse, MouseAct},
     keys::{self, Scope},
     popups::Popup,
-    screens::Screen,
+    screens::{Screen, clock::ring_elsewhere},
     view::Chrome,
     widgets::hints,
     worker::Finished,
@@ -75,15 +75,17 @@ pub fn update(app: &mut App, action: Action) -> Vec<Effect> {
         Action::Finished(finished) => settle(app, *finished),
         #[cfg(debug_assertions)]
         Action::Break => break_off(),
+        Action::Tick => tick(app),
         Action::Typed(_)
-        | Action::Tick
         | Action::Home(_)
         | Action::Oven(_)
         | Action::Layout(_)
         | Action::Score(_)
         | Action::Map(_)
         | Action::Plan(_)
+        | Action::Choice(_)
         | Action::Clock(_)
+        | Action::Outcome(_)
         | Action::Record(_)
         | Action::Photo(_)
         | Action::Compare(_) => to_screen(app, action),
@@ -112,7 +114,9 @@ pub(crate) fn is_from_hand(action: &Action) -> bool {
         | Action::Score(_)
         | Action::Map(_)
         | Action::Plan(_)
+        | Action::Choice(_)
         | Action::Clock(_)
+        | Action::Outcome(_)
         | Action::Record(_)
         | Action::Photo(_)
         | Action::Compare(_) => true,
@@ -222,12 +226,23 @@ fn settle(app: &mut App, finished: Finished) -> Vec<Effect> {
         Finished::Map(ticket, answer) => shared.map.settle(ticket, answer),
         Finished::Plan(ticket, answer) => shared.plan.settle(ticket, answer),
         Finished::Photo(ticket, answer) => shared.photo.settle(ticket, answer),
+        Finished::Choices(ticket, answer) => shared.choices.settle(ticket, answer),
         Finished::Compare(ticket, answer) => shared.compare.settle(ticket, answer),
     };
     match screens.last_mut() {
         Some(top) if wanted => top.state_mut().answered(shared),
         Some(_) | None => Vec::new(),
     }
+}
+
+/// Tells the screen in sight that time has passed; where it keeps no time itself, the bake's bell may ring.
+fn tick(app: &mut App) -> Vec<Effect> {
+    let keeps_time = app.screen().is_some_and(|s| s.state().tick().is_some());
+    let mut effects = to_screen(app, Action::Tick);
+    if !keeps_time {
+        effects.extend(ring_elsewhere(&mut app.shared));
+    }
+    effects
 }
 
 /// Hands an action to the screen in sight, when it is that screen's own.

@@ -1,5 +1,6 @@
 //! One file for each verb.
 
+mod after;
 pub(super) mod bakes;
 pub(super) mod card;
 pub(super) mod compare;
@@ -18,6 +19,7 @@ pub(super) mod score;
 pub(super) mod tests;
 pub(super) mod thermometers;
 pub(super) mod try_demo;
+pub(super) mod where_to;
 
 use super::{
     args::Command,
@@ -39,6 +41,7 @@ pub(super) fn run(command: Option<Command>, session: &mut Session<'_>) -> Result
         Some(Command::Photo(args)) => photo::run(&args, session),
         Some(Command::Compare(args)) => compare::run(&args, session),
         Some(Command::Plan(args)) => plan::run(&args, session),
+        Some(Command::Where(args)) => where_to::run(&args, session),
         Some(Command::Readings(args)) => readings::run(args, session),
         Some(Command::Dial(args)) => dial::run(&args, session),
         Some(Command::Line(args)) => line::run(&args, session),

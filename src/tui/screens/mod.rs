@@ -1,10 +1,12 @@
 //! The screens, one module each: state, keys, `update`, `view`.
 
+pub mod choice;
 pub mod clock;
 pub mod compare;
 pub mod home;
 pub mod layout;
 pub mod map;
+pub mod outcome;
 pub mod oven_form;
 pub mod photo;
 pub mod plan;
@@ -120,8 +122,12 @@ pub enum Screen {
     Map(map::MapScreen),
     /// The plan of a bake.
     Plan(plan::PlanScreen),
+    /// Where to bake it.
+    Choice(choice::ChoiceScreen),
     /// A bake by the clock.
     Clock(clock::Clock),
+    /// What came out of the oven.
+    Outcome(outcome::Outcome),
     /// An oven's record.
     Record(record::Record),
     /// Scores from a photo.
@@ -145,7 +151,9 @@ impl Screen {
             Self::Score(s) => s,
             Self::Map(s) => s,
             Self::Plan(s) => s,
+            Self::Choice(s) => s,
             Self::Clock(s) => s,
+            Self::Outcome(s) => s,
             Self::Record(s) => s,
             Self::Photo(s) => s.as_ref(),
             Self::Compare(s) => s,
@@ -161,7 +169,9 @@ impl Screen {
             Self::Score(s) => s,
             Self::Map(s) => s,
             Self::Plan(s) => s,
+            Self::Choice(s) => s,
             Self::Clock(s) => s,
+            Self::Outcome(s) => s,
             Self::Record(s) => s,
             Self::Photo(s) => s.as_mut(),
             Self::Compare(s) => s,
@@ -177,7 +187,9 @@ impl Screen {
             (Self::Score(s), Action::Score(a)) => s.update(a, shared),
             (Self::Map(s), Action::Map(a)) => s.update(a, shared),
             (Self::Plan(s), Action::Plan(a)) => s.update(a, shared),
+            (Self::Choice(s), Action::Choice(a)) => s.update(a, shared),
             (Self::Clock(s), Action::Clock(a)) => s.update(a, shared),
+            (Self::Outcome(s), Action::Outcome(a)) => s.update(a, shared),
             (Self::Record(s), Action::Record(a)) => s.update(a, shared),
             (Self::Photo(s), Action::Photo(a)) => s.update(a, shared),
             (Self::Compare(s), Action::Compare(a)) => s.update(a, shared),

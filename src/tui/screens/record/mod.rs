@@ -8,6 +8,7 @@ use super::{
     Screen, ScreenState,
     clock::{Clock, runs},
     compare::CompareScreen,
+    outcome,
     score::Score,
 };
 use crate::{
@@ -62,7 +63,7 @@ pub const KEYS: &[Binding] = &[
         keys: &[Key::Enter],
         action: Action::Record(RecordAction::Open),
         hint: "open",
-        help: "open the test, the clock of a running bake, or change the visit under the cursor",
+        help: "open the test, what came out of a bake, the clock of a running one, or change the visit under the cursor",
     },
     Binding {
         keys: &[Key::Char(' ')],
@@ -241,6 +242,7 @@ impl Record {
             Test(TestId),
             Visit(usize, ServiceVisit),
             Bake(Box<BakeLog>),
+            Out(Box<BakeLog>),
             Nothing,
         }
         let found = match self.entries(shared).get(self.row) {
@@ -248,6 +250,9 @@ impl Record {
             Some(Entry::Test(test)) => Found::Test(test.id.clone()),
             Some(Entry::Visit(i, visit)) => Found::Visit(*i, (*visit).clone()),
             Some(Entry::Bake(bake)) if runs(bake, shared) => Found::Bake(Box::new((*bake).clone())),
+            Some(Entry::Bake(bake)) if bake.baked.is_some() => {
+                Found::Out(Box::new((*bake).clone()))
+            }
             Some(Entry::Bake(_)) => Found::Nothing,
         };
         match found {
@@ -267,7 +272,10 @@ impl Record {
                 });
             }
             Found::Bake(bake) => shared.open(Screen::Clock(Clock::resume(*bake, shared))),
-            // Everything kept of a finished bake stands in the lines under the list.
+            Found::Out(bake) => {
+                outcome::open(*bake, shared);
+            }
+            // Everything kept of a bake that was given up stands in the lines under the list.
             Found::Nothing => {}
         }
     }
