@@ -3,9 +3,9 @@
 use super::{
     event::Mouse,
     screens::{
-        clock::ClockAction, compare::CompareAction, home::HomeAction, layout::LayoutAction,
-        map::MapAction, oven_form::OvenAction, plan::PlanAction, record::RecordAction,
-        score::ScoreAction,
+        air::AirAction, clock::ClockAction, compare::CompareAction, home::HomeAction,
+        layout::LayoutAction, map::MapAction, oven_form::OvenAction, plan::PlanAction,
+        record::RecordAction, score::ScoreAction,
     },
     worker::Finished,
 };
@@ -53,6 +53,8 @@ pub enum Action {
     Record(RecordAction),
     /// Of the compare screen.
     Compare(CompareAction),
+    /// Of the thermometer screen.
+    Air(AirAction),
     /// Break on purpose, so that a test can see the terminal restored; no release build has it.
     #[cfg(debug_assertions)]
     Break,

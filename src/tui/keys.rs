@@ -5,7 +5,7 @@
 
 use super::{
     action::{Action, Typed},
-    screens::{clock, compare, home, layout, map, oven_form, plan, record, score},
+    screens::{air, clock, compare, home, layout, map, oven_form, plan, record, score},
 };
 use crossterm::event::{KeyCode, KeyEvent, KeyEventKind, KeyModifiers};
 use std::fmt::Write as _;
@@ -146,11 +146,19 @@ pub enum Scope {
     Visit,
     /// Before and after.
     Compare,
+    /// The thermometer's record and its charts.
+    Air,
+    /// Before a round with the thermometer.
+    AirSetup,
+    /// A round with the thermometer.
+    AirRound,
+    /// A wanted temperature, or the time of a reading, being typed.
+    AirEntry,
 }
 
 impl Scope {
     /// Every scope, in the order help and README show them.
-    pub const ALL: [Self; 13] = [
+    pub const ALL: [Self; 17] = [
         Self::Everywhere,
         Self::Popup,
         Self::Home,
@@ -164,6 +172,10 @@ impl Scope {
         Self::Record,
         Self::Visit,
         Self::Compare,
+        Self::Air,
+        Self::AirSetup,
+        Self::AirRound,
+        Self::AirEntry,
     ];
 
     /// Returns the heading over the scope's keys.
@@ -182,6 +194,10 @@ impl Scope {
             Self::Record => "Record",
             Self::Visit => "Service visit",
             Self::Compare => "Before and after",
+            Self::Air => "Thermometer",
+            Self::AirSetup => "Before a round with the thermometer",
+            Self::AirRound => "Round with the thermometer",
+            Self::AirEntry => "Wanted temperature, time of a reading",
         }
     }
 
@@ -201,6 +217,10 @@ impl Scope {
             Self::Record => record::KEYS,
             Self::Visit => record::VISIT_KEYS,
             Self::Compare => compare::KEYS,
+            Self::Air => air::KEYS,
+            Self::AirSetup => air::SETUP_KEYS,
+            Self::AirRound => air::ROUND_KEYS,
+            Self::AirEntry => air::ENTRY_KEYS,
         }
     }
 }
@@ -344,6 +364,8 @@ fn with_figure(action: &Action, key: Key) -> Action {
         Action::Score(score::with_figure(*action, key))
     } else if let Action::Clock(action) = action {
         Action::Clock(clock::with_figure(*action, key))
+    } else if let Action::Air(action) = action {
+        Action::Air(air::with_figure(*action, key))
     } else {
         action.clone()
     }

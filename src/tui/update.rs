@@ -83,7 +83,8 @@ pub fn update(app: &mut App, action: Action) -> Vec<Effect> {
         | Action::Plan(_)
         | Action::Clock(_)
         | Action::Record(_)
-        | Action::Compare(_) => to_screen(app, action),
+        | Action::Compare(_)
+        | Action::Air(_) => to_screen(app, action),
     };
     take_steps(app, effects)
 }
@@ -107,7 +108,8 @@ pub(crate) fn is_from_hand(action: &Action) -> bool {
         | Action::Plan(_)
         | Action::Clock(_)
         | Action::Record(_)
-        | Action::Compare(_) => true,
+        | Action::Compare(_)
+        | Action::Air(_) => true,
         #[cfg(debug_assertions)]
         Action::Break => true,
     }

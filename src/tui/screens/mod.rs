@@ -1,5 +1,6 @@
 //! The screens, one module each: state, keys, `update`, `view`.
 
+pub mod air;
 pub mod clock;
 pub mod compare;
 pub mod home;
@@ -77,7 +78,7 @@ pub trait ScreenState: std::fmt::Debug {
         true
     }
 
-    /// Returns how often the screen must be drawn anew; only the bake clock needs it.
+    /// Returns how often the screen must be drawn anew; only what runs by the clock needs it.
     fn tick(&self) -> Option<Duration> {
         None
     }
@@ -114,6 +115,8 @@ pub enum Screen {
     Record(record::Record),
     /// Before and after.
     Compare(compare::CompareScreen),
+    /// The thermometer's record.
+    Air(Box<air::AirScreen>),
 }
 
 impl Screen {
@@ -134,6 +137,7 @@ impl Screen {
             Self::Clock(s) => s,
             Self::Record(s) => s,
             Self::Compare(s) => s,
+            Self::Air(s) => &**s,
         }
     }
 
@@ -149,6 +153,7 @@ impl Screen {
             Self::Clock(s) => s,
             Self::Record(s) => s,
             Self::Compare(s) => s,
+            Self::Air(s) => &mut **s,
         }
     }
 
@@ -164,6 +169,7 @@ impl Screen {
             (Self::Clock(s), Action::Clock(a)) => s.update(a, shared),
             (Self::Record(s), Action::Record(a)) => s.update(a, shared),
             (Self::Compare(s), Action::Compare(a)) => s.update(a, shared),
+            (Self::Air(s), Action::Air(a)) => s.update(a, shared),
             (screen, Action::Typed(typed)) if screen.state().takes_text() => {
                 screen.state_mut().typed(typed, shared)
             }
