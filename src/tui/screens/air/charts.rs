@@ -1,7 +1,7 @@
 //! The three charts: a round over time, the dial against the air, the offset over months.
 
 use crate::{
-    model::{AirRound, Oven, Phase},
+    model::{AirPlace, AirReading, AirRound, Oven, Phase},
     tui::{
         theme::Role,
         widgets::{
@@ -55,6 +55,8 @@ pub(super) struct Drawn {
 /// What the chart over time is drawn from.
 pub(super) struct OverTime<'a> {
     pub(super) round: &'a AirRound,
+    /// The place whose figures are told; readings elsewhere have a shape of their own.
+    pub(super) place: AirPlace,
     pub(super) figures: Option<&'a RoundFigures>,
     /// Marks set in a round that runs; those of one on record are read from its readings.
     pub(super) marks: Option<&'a [(DateTime, Mark)]>,
@@ -102,12 +104,6 @@ impl OverTime<'_> {
         let airs = self.round.readings.iter().map(|r| unit.figure(r.air));
         let y = range_over(airs.chain([dial]), 20.0)?;
         let x = (0.0, minutes(ended).max(self.until / 60.0).max(5.0) * 1.02);
-        let of = |wanted: &[Phase]| -> Vec<(f64, f64)> {
-            let own = self.round.readings.iter();
-            own.filter(|r| wanted.contains(&r.phase))
-                .map(|r| (minutes(r.at), unit.figure(r.air)))
-                .collect()
-        };
         let mut layers = vec![Layer::Level(dial, '\u{2504}', Role::Quiet)];
         let mut legend = format!(
             "\u{2504} dial {}  \u{00b7} heating  \u{2022} holding  \u{25cb} door",
@@ -139,21 +135,11 @@ impl OverTime<'_> {
         if !marks.is_empty() {
             legend.push_str("  S signal O open C shut H holds");
         }
-        layers.push(Layer::Points(
-            of(&[Phase::Heating, Phase::Signal]),
-            '\u{00b7}',
-            Role::Plain,
-        ));
-        layers.push(Layer::Points(
-            of(&[Phase::Holding]),
-            '\u{2022}',
-            Role::Heading,
-        ));
-        layers.push(Layer::Points(
-            of(&[Phase::DoorOpened, Phase::DoorClosed]),
-            '\u{25cb}',
-            Role::Caution,
-        ));
+        let points = self.points(&minutes);
+        if points.len() > 3 {
+            legend.push_str("  + elsewhere");
+        }
+        layers.extend(points);
         Some(Drawn {
             heading: format!(
                 "Air over time, {}, minutes from the first reading",
@@ -170,13 +156,38 @@ impl OverTime<'_> {
         })
     }
 
+    /// Every reading by the shape of its phase, those taken elsewhere last.
+    fn points(&self, minutes: &dyn Fn(DateTime) -> f64) -> Vec<Layer> {
+        let unit = self.oven.dial.unit;
+        let of = |wanted: &dyn Fn(&AirReading) -> bool| -> Vec<(f64, f64)> {
+            let own = self.round.readings.iter().filter(|r| wanted(r));
+            own.map(|r| (minutes(r.at), unit.figure(r.air))).collect()
+        };
+        let here =
+            |r: &AirReading, phases: &[Phase]| r.place == self.place && phases.contains(&r.phase);
+        let heating = of(&|r| here(r, &[Phase::Heating, Phase::Signal]));
+        let holding = of(&|r| here(r, &[Phase::Holding]));
+        let door = of(&|r| here(r, &[Phase::DoorOpened, Phase::DoorClosed]));
+        let elsewhere = of(&|r| r.place != self.place);
+        let mut out = vec![
+            Layer::Points(heating, '\u{00b7}', Role::Plain),
+            Layer::Points(holding, '\u{2022}', Role::Heading),
+            Layer::Points(door, '\u{25cb}', Role::Caution),
+        ];
+        if !elsewhere.is_empty() {
+            out.push(Layer::Points(elsewhere, '+', Role::Plain));
+        }
+        out
+    }
+
     /// From which minute to which it held, without what was read before it settled.
     fn held(&self, minutes: &dyn Fn(DateTime) -> f64) -> Option<(f64, f64)> {
         let hold = self.figures?.hold?;
-        let mut held = self.round.readings.iter();
-        let mut own: Vec<f64> = held
-            .by_ref()
-            .filter(|r| r.phase == Phase::Holding)
+        let mut own: Vec<f64> = self
+            .round
+            .readings
+            .iter()
+            .filter(|r| r.place == self.place && r.phase == Phase::Holding)
             .map(|r| minutes(r.at))
             .collect();
         own.drain(..hold.unsettled.min(own.len()));

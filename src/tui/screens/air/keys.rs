@@ -134,11 +134,16 @@ pub const ROUND_KEYS: &[Binding] = &[
             Key::Char('7'),
             Key::Char('8'),
             Key::Char('9'),
-            Key::Char('.'),
         ],
         AirAction::Type('0'),
         "",
         "type what the thermometer shows",
+    ),
+    row(
+        &[Key::Char('.')],
+        AirAction::Type('.'),
+        "",
+        "the point, for a thermometer that shows tenths",
     ),
     row(
         &[Key::Enter],

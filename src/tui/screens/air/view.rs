@@ -174,6 +174,7 @@ impl Sheet<'_> {
                 let all = figures(&rows_at(round, place), &thermometer);
                 OverTime {
                     round,
+                    place,
                     figures: all.last(),
                     marks: None,
                     oven: self.oven,
@@ -374,6 +375,7 @@ impl Sheet<'_> {
             let until = whole_seconds(session, self.shared);
             let over_time = OverTime {
                 round: session.round(),
+                place: session.live.place(),
                 figures: session.figures.as_ref(),
                 marks: Some(session.live.marks()),
                 oven: self.oven,

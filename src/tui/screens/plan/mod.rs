@@ -8,7 +8,11 @@ mod view;
 pub use form::Row;
 
 use super::{Screen, ScreenState, clock::Clock};
-use crate::workflow::{catalogue::Occasion, map::MapView, plan::measured_for};
+use crate::workflow::{
+    catalogue::Occasion,
+    map::MapView,
+    plan::{Measured, measured_for},
+};
 use crate::{
     model::{BakeLog, Oven, OvenId, Plan, TestId, ToastTest},
     tui::{
@@ -137,6 +141,22 @@ pub struct PlanScreen {
     /// The first sentence of the advice in sight.
     first_advice: usize,
     asked: Option<Ticket>,
+    /// Where the plan's dial and door figures come from, in a few words each.
+    sources: [&'static str; 2],
+}
+
+/// Says where dial and door figures come from: this oven's readings, or what is typical.
+fn sources(measured: &Measured) -> [&'static str; 2] {
+    let dial = match (&measured.offset, measured.notes.is_empty()) {
+        (Some(_), _) => "dial: by its readings",
+        (None, false) => "dial: as marked, see advice",
+        (None, true) => "dial: as marked, not read",
+    };
+    let door = match measured.door {
+        Some(_) => "door: by its readings",
+        None => "door: typical figures",
+    };
+    [dial, door]
 }
 
 impl PlanScreen {
@@ -151,6 +171,7 @@ impl PlanScreen {
             move_shown: 0,
             first_advice: 0,
             asked: None,
+            sources: ["", ""],
         }
     }
 
@@ -199,6 +220,7 @@ impl PlanScreen {
             return vec![Effect::Work(shared.ask_map(&oven, &tests))];
         }
         let measured = measured_for(&shared.kitchen, &oven, &request);
+        self.sources = sources(&measured);
         let ticket = shared.ticket();
         self.asked = Some(ticket);
         shared.plan.ask(ticket, ticket);
