@@ -5,13 +5,16 @@
 
 use super::event::Event;
 use crate::model::{Oven, Plan, ToastTest};
+use crate::sampling::{Request, Scores};
 use crate::workflow::{
     compare::{CompareView, TestGroup, compare_tests},
     map::{MapView, map_of},
+    photo::{OpenPhoto, open_photo, read_photo},
     plan::{Measured, PlanRequest, plan_bake},
 };
 use std::{
     panic::{AssertUnwindSafe, catch_unwind},
+    path::PathBuf,
     sync::{Arc, Condvar, Mutex, PoisonError, mpsc::Sender},
     thread,
 };
@@ -26,6 +29,8 @@ pub enum Job {
     Fit(Box<FitJob>),
     /// Search the best plan.
     Plan(Box<PlanJob>),
+    /// Open or read a photo.
+    Photo(Box<PhotoJob>),
     /// Compare before and after.
     Compare(Box<CompareJob>),
 }
@@ -73,6 +78,44 @@ pub struct CompareJob {
     pub grid: (usize, usize),
 }
 
+/// What is to be done with a photo.
+#[derive(Debug, Clone)]
+pub struct PhotoJob {
+    /// Comes back with the answer.
+    pub ticket: Ticket,
+    /// The work.
+    pub task: PhotoTask,
+}
+
+/// Work on a photo.
+#[derive(Debug, Clone)]
+pub enum PhotoTask {
+    /// Open a file.
+    Open(PathBuf),
+    /// Read the scores.
+    Read(Box<ReadTask>),
+}
+
+/// What reading a photo needs.
+#[derive(Debug, Clone)]
+pub struct ReadTask {
+    /// The photo.
+    pub shot: Arc<OpenPhoto>,
+    /// A second one of the tray turned end for end.
+    pub turned: Option<Arc<OpenPhoto>>,
+    /// What is asked of it.
+    pub request: Request,
+}
+
+/// What became of a photo.
+#[derive(Debug, Clone)]
+pub enum PhotoAnswer {
+    /// It is open.
+    Opened(Arc<OpenPhoto>),
+    /// It was read.
+    Read(Arc<Scores>),
+}
+
 /// An answer of the worker.
 #[derive(Debug, Clone)]
 pub enum Finished {
@@ -80,6 +123,8 @@ pub enum Finished {
     Map(Ticket, Result<Arc<MapView>, String>),
     /// A plan, or why there is none.
     Plan(Ticket, Result<Arc<Plan>, String>),
+    /// A photo or its scores, or why there are none.
+    Photo(Ticket, Result<Arc<PhotoAnswer>, String>),
     /// A comparison, or why there is none.
     Compare(Ticket, Result<Arc<CompareView>, String>),
 }
@@ -88,6 +133,7 @@ pub enum Finished {
 struct Slots {
     fit: Option<Box<FitJob>>,
     plan: Option<Box<PlanJob>>,
+    photo: Option<Box<PhotoJob>>,
     compare: Option<Box<CompareJob>>,
     closed: bool,
 }
@@ -127,6 +173,7 @@ impl Worker {
         match job {
             Job::Fit(fit) => slots.fit = Some(fit),
             Job::Plan(plan) => slots.plan = Some(plan),
+            Job::Photo(photo) => slots.photo = Some(photo),
             Job::Compare(compare) => slots.compare = Some(compare),
         }
         bell.notify_one();
@@ -154,6 +201,9 @@ fn take(shelf: &Shelf) -> Option<Job> {
         }
         if let Some(plan) = slots.plan.take() {
             return Some(Job::Plan(plan));
+        }
+        if let Some(photo) = slots.photo.take() {
+            return Some(Job::Photo(photo));
         }
         if let Some(compare) = slots.compare.take() {
             return Some(Job::Compare(compare));
@@ -191,6 +241,11 @@ pub fn work(job: Job) -> Finished {
             }));
             Finished::Plan(ticket, answer.unwrap_or_else(|_| Err(BUG.to_owned())))
         }
+        Job::Photo(job) => {
+            let ticket = job.ticket;
+            let answer = catch_unwind(AssertUnwindSafe(|| with_photo(&job.task).map(Arc::new)));
+            Finished::Photo(ticket, answer.unwrap_or_else(|_| Err(BUG.to_owned())))
+        }
         Job::Compare(job) => {
             let ticket = job.ticket;
             let answer = catch_unwind(AssertUnwindSafe(|| {
@@ -206,5 +261,21 @@ pub fn work(job: Job) -> Finished {
             }));
             Finished::Compare(ticket, answer.unwrap_or_else(|_| Err(BUG.to_owned())))
         }
+    }
+}
+
+/// Opens or reads a photo.
+fn with_photo(task: &PhotoTask) -> Result<PhotoAnswer, String> {
+    match task {
+        PhotoTask::Open(path) => open_photo(path)
+            .map(|shot| PhotoAnswer::Opened(Arc::new(shot)))
+            .map_err(|e| e.to_string()),
+        PhotoTask::Read(read) => read_photo(
+            &read.shot,
+            &read.request,
+            read.turned.as_deref().map(|turned| (turned, None)),
+        )
+        .map(|scores| PhotoAnswer::Read(Arc::new(scores)))
+        .map_err(|e| e.to_string()),
     }
 }

@@ -107,7 +107,7 @@ fn scores_from_a_photo_go_into_a_test_and_remember_their_file() {
     let added = k
         .run(&[
             "tests",
-            "add",
+            "new",
             "--oven",
             "wall-oven",
             "--mode",
@@ -116,10 +116,10 @@ fn scores_from_a_photo_go_into_a_test_and_remember_their_file() {
             "350F",
             "--racks",
             "3",
-            "--rows",
-            "4",
-            "--cols",
-            "5",
+            "--slice",
+            "8x8cm",
+            "--counts",
+            "5x4",
             "--json",
         ])
         .json();

@@ -7,6 +7,7 @@ pub mod home;
 pub mod layout;
 pub mod map;
 pub mod oven_form;
+pub mod photo;
 pub mod plan;
 pub mod record;
 pub mod score;
@@ -46,6 +47,17 @@ pub trait ScreenState: std::fmt::Debug {
 
     /// Finds what a mouse act at `at` inside the same `body` stands for.
     fn hit(&self, shared: &Shared, body: Rect, at: Position, act: MouseAct) -> Option<Action>;
+
+    /// Finds what the mouse stands for when it is dragged to `at` from where it was pressed, or let go.
+    fn dragged(
+        &self,
+        _shared: &Shared,
+        _body: Rect,
+        _at: Position,
+        _ended: bool,
+    ) -> Option<Action> {
+        None
+    }
 
     /// Tells whether characters are text now, rather than keys.
     fn takes_text(&self) -> bool {
@@ -113,6 +125,8 @@ pub enum Screen {
     Clock(clock::Clock),
     /// An oven's record.
     Record(record::Record),
+    /// Scores from a photo.
+    Photo(Box<photo::PhotoScreen>),
     /// Before and after.
     Compare(compare::CompareScreen),
     /// The thermometer's record.
@@ -136,6 +150,7 @@ impl Screen {
             Self::Plan(s) => s,
             Self::Clock(s) => s,
             Self::Record(s) => s,
+            Self::Photo(s) => s.as_ref(),
             Self::Compare(s) => s,
             Self::Air(s) => &**s,
         }
@@ -152,6 +167,7 @@ impl Screen {
             Self::Plan(s) => s,
             Self::Clock(s) => s,
             Self::Record(s) => s,
+            Self::Photo(s) => s.as_mut(),
             Self::Compare(s) => s,
             Self::Air(s) => &mut **s,
         }
@@ -168,6 +184,7 @@ impl Screen {
             (Self::Plan(s), Action::Plan(a)) => s.update(a, shared),
             (Self::Clock(s), Action::Clock(a)) => s.update(a, shared),
             (Self::Record(s), Action::Record(a)) => s.update(a, shared),
+            (Self::Photo(s), Action::Photo(a)) => s.update(a, shared),
             (Self::Compare(s), Action::Compare(a)) => s.update(a, shared),
             (Self::Air(s), Action::Air(a)) => s.update(a, shared),
             (screen, Action::Typed(typed)) if screen.state().takes_text() => {

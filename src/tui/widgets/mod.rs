@@ -6,6 +6,7 @@ pub mod hints;
 pub mod legend;
 pub mod list;
 pub mod move_picture;
+pub mod photo_view;
 pub mod plan_timeline;
 pub mod plot;
 pub mod rack;
@@ -17,6 +18,7 @@ pub mod vertical;
 
 pub use legend::Legend;
 pub use move_picture::MovePicture;
+pub use photo_view::PhotoView;
 pub use plan_timeline::PlanTimeline;
 pub use plot::{Layer, Plot};
 pub use rack_raster::{Overlay, Overlays, RackRaster, SliceMark};

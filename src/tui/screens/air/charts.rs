@@ -9,7 +9,7 @@ use crate::{
             plot::{range_over, round_marks},
         },
     },
-    units::{Celsius, CelsiusDelta, TemperatureUnit},
+    units::{Celsius, CelsiusDelta, TemperatureUnit, no_negative_zero},
     workflow::{
         readings::{OvenSummary, RoundFigures},
         round::Mark,
@@ -105,10 +105,7 @@ impl OverTime<'_> {
         let y = range_over(airs.chain([dial]), 20.0)?;
         let x = (0.0, minutes(ended).max(self.until / 60.0).max(5.0) * 1.02);
         let mut layers = vec![Layer::Level(dial, '\u{2504}', Role::Quiet)];
-        let mut legend = format!(
-            "\u{2504} dial {}  \u{00b7} heating  \u{2022} holding  \u{25cb} door",
-            unit.show(self.round.readings.last()?.dial)
-        );
+        let mut legend = "\u{00b7} heating  \u{2022} holding  \u{25cb} door".to_owned();
         if let Some(hold) = self.figures.and_then(|f| f.hold) {
             let mean = unit.figure(Celsius(hold.mean.value));
             if let Some((from, to)) = self.held(&minutes) {
@@ -133,7 +130,7 @@ impl OverTime<'_> {
             layers.push(Layer::Upright(minutes(*at), letter(*mark), Role::Caution));
         }
         if !marks.is_empty() {
-            legend.push_str("  S signal O open C shut H holds");
+            legend.push_str("  S signal O open C shut");
         }
         let points = self.points(&minutes);
         if points.len() > 3 {
@@ -142,8 +139,9 @@ impl OverTime<'_> {
         layers.extend(points);
         Some(Drawn {
             heading: format!(
-                "Air over time, {}, minutes from the first reading",
-                began.date()
+                "Air over time, {}, dial {} (\u{2504}), minutes from the first reading",
+                began.date(),
+                unit.show(self.round.readings.last()?.dial)
             ),
             plot: Plot {
                 x_marks: figures_at(round_marks(x, 8), "", " min"),
@@ -213,11 +211,11 @@ fn figures_at(marks: Vec<f64>, sign: &str, behind: &str) -> Vec<(f64, String)> {
         .into_iter()
         .enumerate()
         .map(|(i, v)| {
-            let v = if v == 0.0 { 0.0 } else { v };
-            let figure = if sign.is_empty() || v == 0.0 {
-                format!("{v}")
+            let shown = no_negative_zero(v, 6);
+            let figure = if sign.is_empty() || shown.abs() < 1e-9 {
+                format!("{shown}")
             } else {
-                format!("{v:+}")
+                format!("{shown:+}")
             };
             let unit = if i == last { behind } else { "" };
             (v, format!("{figure}{unit}"))
@@ -247,8 +245,7 @@ pub(super) fn against_dial(found: &OvenSummary, oven: &Oven) -> Option<Drawn> {
         .collect();
     let x = range_over(points.iter().map(|p| p.0), 60.0)?;
     let mut layers = Vec::new();
-    let mut legend =
-        "\u{25c6} setting read  \u{2502} 90 % interval  \u{2504} dial is right".to_owned();
+    let mut legend = "\u{25c6} setting  \u{2502} 90 % interval  \u{2504} dial is right".to_owned();
     let mut seen: Vec<f64> = bars.iter().flat_map(|b| [b.1, b.2]).collect();
     if let Some(line) = &found.line {
         let at = |share: f64| {
@@ -271,7 +268,7 @@ pub(super) fn against_dial(found: &OvenSummary, oven: &Oven) -> Option<Drawn> {
             along.iter().map(|p| (p.0, p.1)).collect(),
             Role::Good,
         ));
-        legend.push_str("  dots: the line  \u{2591} its 90 % band");
+        legend.push_str("  dots: line  \u{2591} its 90 % band");
     }
     let y = range_over(seen.into_iter().chain([0.0]), 10.0)?;
     layers.push(Layer::Level(0.0, '\u{2504}', Role::Quiet));
@@ -311,7 +308,7 @@ pub(super) fn over_months(found: &OvenSummary, oven: &Oven) -> Option<Drawn> {
     let x = range_over(reach, 14.0)?;
     let y = range_over(points.iter().map(|p| p.1).chain([0.0]), 10.0)?;
     let mut layers = vec![Layer::Level(0.0, '\u{2504}', Role::Quiet)];
-    let mut legend = "\u{25c6} mean of a round  \u{2504} dial is right".to_owned();
+    let mut legend = "\u{25c6} round  \u{2504} dial is right".to_owned();
     layers.extend(
         visits
             .iter()
@@ -322,7 +319,7 @@ pub(super) fn over_months(found: &OvenSummary, oven: &Oven) -> Option<Drawn> {
     }
     if let Some(drift) = &found.drift {
         layers.push(drift_line(found, drift, &days, unit));
-        legend.push_str("  dots: trend since the last visit");
+        legend.push_str("  dots: trend since then");
     }
     layers.push(Layer::Points(points, '\u{25c6}', Role::Heading));
     Some(Drawn {
