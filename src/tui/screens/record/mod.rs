@@ -6,6 +6,7 @@ mod view;
 
 use super::{
     Screen, ScreenState,
+    air::AirScreen,
     clock::{Clock, runs},
     compare::CompareScreen,
     outcome,
@@ -45,6 +46,8 @@ pub enum RecordAction {
     Mark,
     /// Compare the two marked tests.
     Compare,
+    /// Show the thermometer's record.
+    Air,
     /// While writing: the other line.
     OtherLine,
     /// While writing: keep the visit.
@@ -76,6 +79,12 @@ pub const KEYS: &[Binding] = &[
         action: Action::Record(RecordAction::Compare),
         hint: "compare",
         help: "compare the two marked tests, the older as before",
+    },
+    Binding {
+        keys: &[Key::Char('a')],
+        action: Action::Record(RecordAction::Air),
+        hint: "air",
+        help: "what the thermometer read in this oven",
     },
     Binding {
         keys: &[Key::Up],
@@ -183,6 +192,12 @@ impl Record {
             RecordAction::Open => self.open(shared),
             RecordAction::Mark => self.mark(shared),
             RecordAction::Compare => self.compare(shared),
+            RecordAction::Air => {
+                if let Some(oven) = shared.kitchen.oven(&self.oven) {
+                    let screen = AirScreen::new(oven, shared);
+                    shared.open(Screen::Air(Box::new(screen)));
+                }
+            }
             RecordAction::Visit => {
                 self.draft = Some(Draft {
                     place: None,
