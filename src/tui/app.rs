@@ -8,11 +8,12 @@ use super::{
         clock::{WATCH_TICK, running},
     },
     theme::Theme,
-    worker::{CompareJob, FitJob, Job, Ticket},
+    worker::{CompareJob, FitJob, Job, PhotoAnswer, PhotoJob, PhotoTask, Ticket},
 };
 use crate::workflow::{choice::Choices, compare::CompareView, kitchen::Kitchen, map::MapView};
 use crate::{
     model::{Oven, OvenId, Plan, TestId, ToastTest, Warning},
+    sampling::Side,
     workflow::pool::{bakes_beside, tests_beside},
 };
 use jiff::civil::DateTime;
@@ -127,6 +128,15 @@ pub(crate) enum Step {
     Back,
 }
 
+/// What was said of the last photo: asked once, taken for the next one.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct PhotoHabits {
+    /// Where the back wall is in the picture; `None` before it was asked.
+    pub back: Option<Side>,
+    /// The folder the last photo came from, as typed, with its last separator.
+    pub folder: String,
+}
+
 /// What every screen may read, and change through `update`.
 #[derive(Debug)]
 pub struct Shared {
@@ -144,6 +154,10 @@ pub struct Shared {
     pub map: Slot<MapKey, MapView>,
     /// The plan in hand; its key counts the questions.
     pub plan: Slot<Ticket, Plan>,
+    /// The photo in hand; its key counts the questions.
+    pub photo: Slot<Ticket, PhotoAnswer>,
+    /// What was said of the last photo, for the next one.
+    pub photo_habits: PhotoHabits,
     /// The ways on record to bake; its key counts the questions.
     pub choices: Slot<Ticket, Choices>,
     /// The comparison in hand.
@@ -200,6 +214,13 @@ impl Shared {
     pub fn ticket(&mut self) -> Ticket {
         self.tickets += 1;
         self.tickets
+    }
+
+    /// Makes the job that does `task`; the answer arrives in [`Self::photo`].
+    pub fn ask_photo(&mut self, task: PhotoTask) -> Job {
+        let ticket = self.ticket();
+        self.photo.ask(ticket, ticket);
+        Job::Photo(Box::new(PhotoJob { ticket, task }))
     }
 
     /// Makes the job that fits `oven` to `tests`; the answer arrives in [`Self::map`].
@@ -266,6 +287,8 @@ impl App {
             elapsed: Duration::ZERO,
             map: Slot::default(),
             plan: Slot::default(),
+            photo: Slot::default(),
+            photo_habits: PhotoHabits::default(),
             choices: Slot::default(),
             compare: Slot::default(),
             banner,

@@ -5,11 +5,13 @@
 
 use super::event::Event;
 use crate::model::{BakeLog, Oven, Plan, ToastTest};
+use crate::sampling::{Request, Scores};
 use crate::workflow::{
     choice::{Choices, choices},
     compare::{CompareView, TestGroup, compare_tests},
     kitchen::{Access, Kitchen},
     map::{MapView, map_with_bakes},
+    photo::{OpenPhoto, open_photo, read_photo},
     plan::{Measured, PlanRequest, plan_bake},
 };
 use jiff::civil::Date;
@@ -30,6 +32,8 @@ pub enum Job {
     Fit(Box<FitJob>),
     /// Search the best plan.
     Plan(Box<PlanJob>),
+    /// Open or read a photo.
+    Photo(Box<PhotoJob>),
     /// Rank the ways on record for a bake.
     Choose(Box<ChoiceJob>),
     /// Compare before and after.
@@ -96,6 +100,44 @@ pub struct CompareJob {
     pub grid: (usize, usize),
 }
 
+/// What is to be done with a photo.
+#[derive(Debug, Clone)]
+pub struct PhotoJob {
+    /// Comes back with the answer.
+    pub ticket: Ticket,
+    /// The work.
+    pub task: PhotoTask,
+}
+
+/// Work on a photo.
+#[derive(Debug, Clone)]
+pub enum PhotoTask {
+    /// Open a file.
+    Open(PathBuf),
+    /// Read the scores.
+    Read(Box<ReadTask>),
+}
+
+/// What reading a photo needs.
+#[derive(Debug, Clone)]
+pub struct ReadTask {
+    /// The photo.
+    pub shot: Arc<OpenPhoto>,
+    /// A second one of the tray turned end for end.
+    pub turned: Option<Arc<OpenPhoto>>,
+    /// What is asked of it.
+    pub request: Request,
+}
+
+/// What became of a photo.
+#[derive(Debug, Clone)]
+pub enum PhotoAnswer {
+    /// It is open.
+    Opened(Arc<OpenPhoto>),
+    /// It was read.
+    Read(Arc<Scores>),
+}
+
 /// An answer of the worker.
 #[derive(Debug, Clone)]
 pub enum Finished {
@@ -103,6 +145,8 @@ pub enum Finished {
     Map(Ticket, Result<Arc<MapView>, String>),
     /// A plan, or why there is none.
     Plan(Ticket, Result<Arc<Plan>, String>),
+    /// A photo or its scores, or why there are none.
+    Photo(Ticket, Result<Arc<PhotoAnswer>, String>),
     /// The ways on record, ranked, or why they could not be read.
     Choices(Ticket, Result<Arc<Choices>, String>),
     /// A comparison, or why there is none.
@@ -113,6 +157,7 @@ pub enum Finished {
 struct Slots {
     fit: Option<Box<FitJob>>,
     plan: Option<Box<PlanJob>>,
+    photo: Option<Box<PhotoJob>>,
     choose: Option<Box<ChoiceJob>>,
     compare: Option<Box<CompareJob>>,
     closed: bool,
@@ -153,6 +198,7 @@ impl Worker {
         match job {
             Job::Fit(fit) => slots.fit = Some(fit),
             Job::Plan(plan) => slots.plan = Some(plan),
+            Job::Photo(photo) => slots.photo = Some(photo),
             Job::Choose(choose) => slots.choose = Some(choose),
             Job::Compare(compare) => slots.compare = Some(compare),
         }
@@ -181,6 +227,9 @@ fn take(shelf: &Shelf) -> Option<Job> {
         }
         if let Some(plan) = slots.plan.take() {
             return Some(Job::Plan(plan));
+        }
+        if let Some(photo) = slots.photo.take() {
+            return Some(Job::Photo(photo));
         }
         if let Some(choose) = slots.choose.take() {
             return Some(Job::Choose(choose));
@@ -234,6 +283,11 @@ pub fn work(job: Job) -> Finished {
             }));
             Finished::Plan(ticket, answer.unwrap_or_else(|_| Err(BUG.to_owned())))
         }
+        Job::Photo(job) => {
+            let ticket = job.ticket;
+            let answer = catch_unwind(AssertUnwindSafe(|| with_photo(&job.task).map(Arc::new)));
+            Finished::Photo(ticket, answer.unwrap_or_else(|_| Err(BUG.to_owned())))
+        }
         Job::Compare(job) => {
             let ticket = job.ticket;
             let answer = catch_unwind(AssertUnwindSafe(|| {
@@ -249,5 +303,21 @@ pub fn work(job: Job) -> Finished {
             }));
             Finished::Compare(ticket, answer.unwrap_or_else(|_| Err(BUG.to_owned())))
         }
+    }
+}
+
+/// Opens or reads a photo.
+fn with_photo(task: &PhotoTask) -> Result<PhotoAnswer, String> {
+    match task {
+        PhotoTask::Open(path) => open_photo(path)
+            .map(|shot| PhotoAnswer::Opened(Arc::new(shot)))
+            .map_err(|e| e.to_string()),
+        PhotoTask::Read(read) => read_photo(
+            &read.shot,
+            &read.request,
+            read.turned.as_deref().map(|turned| (turned, None)),
+        )
+        .map(|scores| PhotoAnswer::Read(Arc::new(scores)))
+        .map_err(|e| e.to_string()),
     }
 }

@@ -1,6 +1,7 @@
 //! One function for each thing a user can do, shared by the terminal screens and the command line.
 
 pub mod after;
+pub mod browse;
 pub mod catalogue;
 pub mod choice;
 pub mod compare;

@@ -8,6 +8,7 @@ pub mod layout;
 pub mod map;
 pub mod outcome;
 pub mod oven_form;
+pub mod photo;
 pub mod plan;
 pub mod record;
 pub mod score;
@@ -47,6 +48,17 @@ pub trait ScreenState: std::fmt::Debug {
 
     /// Finds what a mouse act at `at` inside the same `body` stands for.
     fn hit(&self, shared: &Shared, body: Rect, at: Position, act: MouseAct) -> Option<Action>;
+
+    /// Finds what the mouse stands for when it is dragged to `at` from where it was pressed, or let go.
+    fn dragged(
+        &self,
+        _shared: &Shared,
+        _body: Rect,
+        _at: Position,
+        _ended: bool,
+    ) -> Option<Action> {
+        None
+    }
 
     /// Tells whether characters are text now, rather than keys.
     fn takes_text(&self) -> bool {
@@ -118,6 +130,8 @@ pub enum Screen {
     Outcome(outcome::Outcome),
     /// An oven's record.
     Record(record::Record),
+    /// Scores from a photo.
+    Photo(Box<photo::PhotoScreen>),
     /// Before and after.
     Compare(compare::CompareScreen),
 }
@@ -141,6 +155,7 @@ impl Screen {
             Self::Clock(s) => s,
             Self::Outcome(s) => s,
             Self::Record(s) => s,
+            Self::Photo(s) => s.as_ref(),
             Self::Compare(s) => s,
         }
     }
@@ -158,6 +173,7 @@ impl Screen {
             Self::Clock(s) => s,
             Self::Outcome(s) => s,
             Self::Record(s) => s,
+            Self::Photo(s) => s.as_mut(),
             Self::Compare(s) => s,
         }
     }
@@ -175,6 +191,7 @@ impl Screen {
             (Self::Clock(s), Action::Clock(a)) => s.update(a, shared),
             (Self::Outcome(s), Action::Outcome(a)) => s.update(a, shared),
             (Self::Record(s), Action::Record(a)) => s.update(a, shared),
+            (Self::Photo(s), Action::Photo(a)) => s.update(a, shared),
             (Self::Compare(s), Action::Compare(a)) => s.update(a, shared),
             (screen, Action::Typed(typed)) if screen.state().takes_text() => {
                 screen.state_mut().typed(typed, shared)

@@ -210,16 +210,13 @@ impl Record {
                 return;
             }
         };
-        match self.marked.iter().position(|m| *m == id) {
-            Some(at) => {
-                self.marked.remove(at);
-            }
-            None => {
-                self.marked.push(id);
-                if self.marked.len() > 2 {
-                    self.marked.remove(0);
-                }
-            }
+        if let Some(at) = self.marked.iter().position(|m| *m == id) {
+            self.marked.remove(at);
+            return;
+        }
+        self.marked.push(id);
+        if self.marked.len() > 2 {
+            self.marked.remove(0);
         }
     }
 
