@@ -5,6 +5,7 @@
 pub mod calibration;
 pub mod cli;
 pub mod colour;
+pub mod compare;
 pub mod field;
 pub mod geometry;
 pub mod model;

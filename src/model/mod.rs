@@ -17,14 +17,14 @@ pub mod toast;
 pub mod warning;
 
 pub use air::{AirPlace, AirReading, AirReadingError, AirRound, Phase, Spot};
-pub use bake::{BakeKind, BakeLog, DoorOpening, DoseCurve, SetAt, Tray};
+pub use bake::{BakeKind, BakeLog, DoorOpening, DoseCurve, PieceScore, SetAt, Tray};
 pub use bread::{Bread, Surface};
 pub use id::{BakeId, IdError, OvenId, RoundId, TestId, ThermometerId};
 pub use kinetics::{Sensitivity, SensitivitySource};
 pub use oven::{Cavity, Dial, HeatSource, Mode, Oven, OvenError, RackPosition, ServiceVisit};
 pub use photo::PhotoNote;
 pub use place::{Place, PlaceName, SliceSize};
-pub use plan::{Alternative, DialStep, Plan, Segment, TrayPlacement, Yardstick};
+pub use plan::{Alternative, DialStep, Forecast, Plan, Segment, TrayPlacement, Yardstick};
 pub use shade::{Browning, Shade, ShadeError};
 pub use thermometer::{Thermometer, ThermometerError};
 pub use toast::{Reading, Setup, Slice, ToastTest};

@@ -49,6 +49,8 @@ pub enum Flag {
     Touching,
     /// Part of it was left out as glare.
     Glare,
+    /// Part of it was left out as lying in a hard shadow.
+    Shadow,
 }
 
 impl Flag {
@@ -60,6 +62,7 @@ impl Flag {
             Self::Turned => "turned",
             Self::Touching => "touching",
             Self::Glare => "glare",
+            Self::Shadow => "shadow",
         }
     }
 }

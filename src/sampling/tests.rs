@@ -279,6 +279,27 @@ fn the_tray_is_seen_straight_from_above_in_an_even_light() {
 }
 
 #[test]
+fn a_hard_shadow_across_a_slice_is_left_out_of_it() {
+    let mut scene = Scene::ordinary();
+    let whole = lightness(&read(&scene.draw(), &scene.request()).unwrap());
+    // an edge through the first column: x runs from 110 at the back to 70 at the door
+    scene.shadow = Some((150.0, -0.7));
+    let scores = read(&scene.draw(), &scene.request()).unwrap();
+    let shaded = lightness(&scores);
+    for row in [0, 1, 2] {
+        let i = row * 4;
+        assert!(scores.places[i].flags.contains(&Flag::Shadow), "row {row}");
+        let off = shaded[i].unwrap() - whole[i].unwrap();
+        assert!(off.abs() < 2.5, "row {row}: {off}");
+    }
+    let flagged = scores
+        .places
+        .iter()
+        .filter(|p| p.flags.contains(&Flag::Shadow));
+    assert_eq!(flagged.count(), 3);
+}
+
+#[test]
 fn requests_that_cannot_be_are_refused_before_looking() {
     let scene = Scene::ordinary();
     let picture = scene.draw();

@@ -4,6 +4,7 @@
 //! zones are computed anew from them.
 
 mod atomic;
+mod browse;
 mod demo;
 mod error;
 mod folder;
@@ -16,6 +17,7 @@ mod v1;
 
 pub mod assets;
 
+pub use browse::{Entry, entries, home, is_there};
 pub use demo::Throwaway;
 pub use error::StoreError;
 pub use folder::{Access, Contents, Store};

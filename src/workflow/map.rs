@@ -1,6 +1,7 @@
 //! From toast tests, or bare samples, to a map with its zones, figures and findings.
 
 use super::{
+    after::fold::observations_of_bakes,
     findings,
     observe::{observations_of, to_one_level},
     samples::Samples,
@@ -12,7 +13,7 @@ use crate::{
         Reading as MapReading, Zone, map::RackMap,
     },
     model::{
-        Mode, Oven, Reading, Sensitivity, ToastTest, Warning,
+        BakeLog, Mode, Oven, Reading, Sensitivity, ToastTest, Warning,
         shade::{EYE_SD_SHADE, UNTOASTED_LIGHTNESS, browning_per_shade},
     },
     numeric::normal::Z90,
@@ -24,7 +25,7 @@ pub const NOTICEABLE_SHADE: f64 = 0.5;
 /// Seed of every joint sample: the same scores give the same answer, always.
 const SEED: u64 = 20_261_125;
 /// Air temperature that bare samples are taken to stand for: the middling setting of a toast test.
-const MIDDLING: Celsius = Celsius(176.7);
+pub(super) const MIDDLING: Celsius = Celsius(176.7);
 /// Spacing of rack positions where heights are unknown, cm (common practice, no source).
 const USUAL_SPACING: f64 = 8.0;
 
@@ -113,7 +114,89 @@ pub fn map_of(
     tests: &[&ToastTest],
     grid: (usize, usize),
 ) -> Result<MapView, MapError> {
-    let first = tests
+    map_with_bakes(oven, tests, &[], grid)
+}
+
+/// Maps tests as [`map_of`] does, with what came out of `bakes` in the same oven and mode folded in.
+///
+/// # Errors
+/// [`MapError`] when the tests do not belong together or carry too few scores.
+pub fn map_with_bakes(
+    oven: &Oven,
+    tests: &[&ToastTest],
+    bakes: &[&BakeLog],
+    grid: (usize, usize),
+) -> Result<MapView, MapError> {
+    let first = check_group(oven, tests)?;
+    let numbered: Vec<(usize, Observation)> = tests
+        .iter()
+        .enumerate()
+        .flat_map(|(i, t)| observations_of(t, i))
+        .collect();
+    let mut observations: Vec<Observation> = numbered.iter().map(|(_, o)| *o).collect();
+    to_one_level(&mut observations);
+    let domain = domain_of(oven);
+    let by_eye = read_by_eye(tests);
+    let dial = tests.iter().map(|t| t.setup.dial.0).sum::<f64>() / tests.len() as f64;
+    let basis = Basis {
+        sensitivity: sensitivity_of(tests, Celsius(dial)),
+        untoasted: first.untoasted(),
+        mode: Some(first.setup.mode),
+        unit: oven.dial.unit,
+        by_eye,
+    };
+    let mut view = view(&observations, &domain, &basis, grid)?;
+    let more = observations_of_bakes(oven, &view.fit, bakes, tests.len());
+    if !more.is_empty() {
+        let warnings = std::mem::take(&mut view.warnings);
+        observations.extend(more);
+        view = self::view(&observations, &domain, &basis, grid)?;
+        // Of toasted slices only: food on a tray has its own rules.
+        view.warnings = warnings;
+        let plural = if bakes.len() == 1 { "" } else { "s" };
+        view.findings.push(format!(
+            "What came out of {} bake{plural} counts in this map too.",
+            bakes.len()
+        ));
+    }
+    view.warnings
+        .extend(findings::test_warnings(&numbered, tests, &view.fit));
+    Ok(view)
+}
+
+/// Maps bare samples in a cavity `width` x `depth` cm on a grid of (columns, rows) cells.
+///
+/// Heights of the rack positions are unknown here: they are taken as 8 cm apart, which matters only
+/// for how much of their pattern they share.
+///
+/// # Errors
+/// [`MapError::Field`] names the sample that cannot be used.
+pub fn map_samples(
+    samples: &Samples,
+    width: f64,
+    depth: f64,
+    grid: (usize, usize),
+) -> Result<MapView, MapError> {
+    let domain = domain_of_samples(samples, width, depth);
+    let basis = Basis {
+        sensitivity: Sensitivity::default_at(MIDDLING),
+        untoasted: UNTOASTED_LIGHTNESS,
+        mode: None,
+        unit: TemperatureUnit::Celsius,
+        by_eye: samples.by_eye,
+    };
+    view(&samples.observations, &domain, &basis, grid)
+}
+
+/// Checks that tests are of this oven and in one mode; returns the first.
+///
+/// # Errors
+/// [`MapError`] names the first test that does not belong.
+pub(super) fn check_group<'t>(
+    oven: &Oven,
+    tests: &[&'t ToastTest],
+) -> Result<&'t ToastTest, MapError> {
+    let first = *tests
         .first()
         .ok_or_else(|| MapError::NoTest(oven.name.clone()))?;
     for test in tests {
@@ -133,14 +216,12 @@ pub fn map_of(
             });
         }
     }
-    let numbered: Vec<(usize, Observation)> = tests
-        .iter()
-        .enumerate()
-        .flat_map(|(i, t)| observations_of(t, i))
-        .collect();
-    let mut observations: Vec<Observation> = numbered.iter().map(|(_, o)| *o).collect();
-    to_one_level(&mut observations);
-    let domain = Domain {
+    Ok(first)
+}
+
+/// Returns cavity and rack positions of an oven for the engine.
+pub(super) fn domain_of(oven: &Oven) -> Domain {
+    Domain {
         width: oven.cavity.width.0,
         depth: oven.cavity.depth.0,
         racks: oven
@@ -151,38 +232,11 @@ pub fn map_of(
                 height: r.height.0,
             })
             .collect(),
-    };
-    let by_eye = tests
-        .iter()
-        .flat_map(|t| &t.slices)
-        .any(|s| matches!(s.reading, Reading::ByEye(_)));
-    let dial = tests.iter().map(|t| t.setup.dial.0).sum::<f64>() / tests.len() as f64;
-    let basis = Basis {
-        sensitivity: sensitivity_of(tests, Celsius(dial)),
-        untoasted: first.untoasted(),
-        mode: Some(first.setup.mode),
-        unit: oven.dial.unit,
-        by_eye,
-    };
-    let mut view = view(&observations, &domain, &basis, grid)?;
-    view.warnings
-        .extend(findings::test_warnings(&numbered, tests, &view.fit));
-    Ok(view)
+    }
 }
 
-/// Maps bare samples in a cavity `width` x `depth` cm on a grid of (columns, rows) cells.
-///
-/// Heights of the rack positions are unknown here: they are taken as 8 cm apart, which matters only
-/// for how much of their pattern they share.
-///
-/// # Errors
-/// [`MapError::Field`] names the sample that cannot be used.
-pub fn map_samples(
-    samples: &Samples,
-    width: f64,
-    depth: f64,
-    grid: (usize, usize),
-) -> Result<MapView, MapError> {
+/// Returns cavity and rack positions of bare samples, whose heights are taken as usual.
+pub(super) fn domain_of_samples(samples: &Samples, width: f64, depth: f64) -> Domain {
     let mut racks: Vec<u8> = samples.observations.iter().map(|o| o.rack).collect();
     racks.sort_unstable();
     racks.dedup();
@@ -193,19 +247,28 @@ pub fn map_samples(
             height: sample_rack_height(number),
         })
         .collect();
-    let domain = Domain {
+    Domain {
         width,
         depth,
         racks,
-    };
-    let basis = Basis {
-        sensitivity: Sensitivity::default_at(MIDDLING),
-        untoasted: UNTOASTED_LIGHTNESS,
-        mode: None,
-        unit: TemperatureUnit::Celsius,
-        by_eye: samples.by_eye,
-    };
-    view(&samples.observations, &domain, &basis, grid)
+    }
+}
+
+/// Tells whether any slice was read by eye.
+pub(super) fn read_by_eye(tests: &[&ToastTest]) -> bool {
+    tests
+        .iter()
+        .flat_map(|t| &t.slices)
+        .any(|s| matches!(s.reading, Reading::ByEye(_)))
+}
+
+/// Returns what is believed before a slice is scored, by eye or measured.
+pub(super) fn priors_of(by_eye: bool) -> Priors {
+    if by_eye {
+        Priors::by_eye(EYE_SD_SHADE * browning_per_shade())
+    } else {
+        Priors::measured()
+    }
 }
 
 /// What a view rests on beside the slices.
@@ -223,11 +286,7 @@ fn view(
     basis: &Basis,
     grid: (usize, usize),
 ) -> Result<MapView, MapError> {
-    let priors = if basis.by_eye {
-        Priors::by_eye(EYE_SD_SHADE * browning_per_shade())
-    } else {
-        Priors::measured()
-    };
+    let priors = priors_of(basis.by_eye);
     let fit = field::fit(observations, domain, &priors)?;
     let map = fit.map(grid.0, grid.1);
     let reading = reading_of(&basis.sensitivity);
@@ -248,7 +307,7 @@ fn view(
     Ok(view)
 }
 
-fn reading_of(sensitivity: &Sensitivity) -> MapReading {
+pub(super) fn reading_of(sensitivity: &Sensitivity) -> MapReading {
     MapReading {
         per_shade: browning_per_shade(),
         noticeable: NOTICEABLE_SHADE,

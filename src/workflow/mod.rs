@@ -1,6 +1,10 @@
 //! One function for each thing a user can do, shared by the terminal screens and the command line.
 
+pub mod after;
+pub mod browse;
 pub mod catalogue;
+pub mod choice;
+pub mod compare;
 pub mod describe;
 pub mod findings;
 pub mod ground;

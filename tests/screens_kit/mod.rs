@@ -5,7 +5,7 @@ use rackshade::{
     tui::{
         app::App,
         effect::Effect,
-        event::{Event, Mouse, MouseAct},
+        event::{Drag, Event, Mouse, MouseAct},
         keys::Key,
         step,
         theme::{Depth, Theme},
@@ -39,9 +39,46 @@ impl Stage {
     /// A kitchen without ovens.
     pub(crate) fn empty(size: (u16, u16), depth: Depth) -> Self {
         let folder = TempDir::new().unwrap();
-        let (kitchen, warnings) = Kitchen::open(folder.path(), Access::Write).unwrap();
+        let (kitchen, _) = Kitchen::open(folder.path(), Access::Write).unwrap();
+        Self::over(kitchen, folder, size, depth)
+    }
+
+    /// The demo kitchen, with the first and the third toast test of the wall oven in still air, before
+    /// and after the service visit, compared.
+    pub(crate) fn compared(size: (u16, u16), depth: Depth) -> Self {
+        let (kitchen, _) = Kitchen::throwaway_copy().unwrap();
+        let mut stage = Self::over(kitchen, TempDir::new().unwrap(), size, depth);
+        for _ in 0..4 {
+            stage.keys("r");
+            if stage.text().contains("record of wall oven") {
+                break;
+            }
+            stage.press(Key::Escape);
+            stage.press(Key::Down);
+        }
+        for day in ["2026-04-10", "2026-03-07"] {
+            for _ in 0..12 {
+                if !stage.on_row_of(day) {
+                    stage.press(Key::Down);
+                }
+            }
+            stage.keys(" ");
+        }
+        stage.keys("c");
+        stage
+    }
+
+    /// Tells whether the list's cursor is on the row of a day.
+    fn on_row_of(&mut self, day: &str) -> bool {
+        let screen = self.text();
+        screen
+            .lines()
+            .any(|l| l.contains('\u{25b8}') && l.contains(day))
+    }
+
+    fn over(kitchen: Kitchen, folder: TempDir, size: (u16, u16), depth: Depth) -> Self {
         let now = date(2026, 11, 25).at(9, 30, 0, 0);
-        let mut app = App::new(kitchen, Theme::new(depth), now, &warnings);
+        let mut app = App::new(kitchen, Theme::new(depth), now, &[]);
         app.set_size(size.0, size.1);
         Self {
             app,
@@ -100,6 +137,16 @@ impl Stage {
 
     /// Presses the mouse where `text` stands.
     pub(crate) fn click_on(&mut self, text: &str) {
+        let (column, row) = self.find(text);
+        self.event(Event::Mouse(Mouse {
+            column,
+            row,
+            act: MouseAct::Press,
+        }));
+    }
+
+    /// Returns column and row where `text` stands.
+    pub(crate) fn find(&mut self, text: &str) -> (u16, u16) {
         let screen = self.text();
         // From below: hints before what the guide says of them.
         let rows: Vec<&str> = screen.lines().collect();
@@ -107,12 +154,29 @@ impl Stage {
             let at = line.find(text)?;
             Some((line[..at].chars().count(), row))
         });
-        let (column, row) = found.unwrap_or_else(|| panic!("no '{text}' to click on:\n{screen}"));
+        let (column, row) = found.unwrap_or_else(|| panic!("no '{text}' here:\n{screen}"));
+        (u16::try_from(column).unwrap(), u16::try_from(row).unwrap())
+    }
+
+    /// Pastes a text, as a terminal does when a file is dropped on it.
+    pub(crate) fn paste(&mut self, text: &str) {
+        self.event(Event::Paste(text.to_owned()));
+    }
+
+    /// Presses the mouse in a cell, drags it to another and lets it go.
+    pub(crate) fn drag(&mut self, from: (u16, u16), to: (u16, u16)) {
         self.event(Event::Mouse(Mouse {
-            column: u16::try_from(column).unwrap(),
-            row: u16::try_from(row).unwrap(),
+            column: from.0,
+            row: from.1,
             act: MouseAct::Press,
         }));
+        for ended in [false, true] {
+            self.event(Event::Drag(Drag {
+                column: to.0,
+                row: to.1,
+                ended,
+            }));
+        }
     }
 
     /// Gives the terminal a new size.

@@ -1,7 +1,9 @@
 //! One file for each verb.
 
+mod after;
 pub(super) mod bakes;
 pub(super) mod card;
+pub(super) mod compare;
 pub(super) mod completions;
 pub(super) mod dial;
 pub(super) mod layout;
@@ -17,6 +19,7 @@ pub(super) mod score;
 pub(super) mod tests;
 pub(super) mod thermometers;
 pub(super) mod try_demo;
+pub(super) mod where_to;
 
 use super::{
     args::Command,
@@ -36,7 +39,9 @@ pub(super) fn run(command: Option<Command>, session: &mut Session<'_>) -> Result
         Some(Command::Score(args)) => score::run(&args, session),
         Some(Command::Map(args)) => map::run(&args, session),
         Some(Command::Photo(args)) => photo::run(&args, session),
+        Some(Command::Compare(args)) => compare::run(&args, session),
         Some(Command::Plan(args)) => plan::run(&args, session),
+        Some(Command::Where(args)) => where_to::run(&args, session),
         Some(Command::Readings(args)) => readings::run(args, session),
         Some(Command::Dial(args)) => dial::run(&args, session),
         Some(Command::Line(args)) => line::run(&args, session),
