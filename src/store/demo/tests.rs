@@ -5,9 +5,10 @@
 use super::*;
 use crate::{
     model::{
-        AirPlace, AirReading, AirRound, BakeId, BakeLog, Bread, DialStep, DoorOpening, Mode, Oven, OvenId, Phase, Place, Plan,
-        Reading, RoundId, Segment, ServiceVisit, Setup, Shade, Slice, SliceSize, TestId, Thermometer,
-        ThermometerId, ToastTest, TrayPlacement, Yardstick, shade::browning_per_shade,
+        AirPlace, AirReading, AirRound, BakeId, BakeLog, Bread, DialStep, DoorOpening, Mode, Oven,
+        OvenId, Phase, Place, Plan, Reading, RoundId, Segment, ServiceVisit, Setup, Shade, Slice,
+        SliceSize, TestId, Thermometer, ThermometerId, ToastTest, TrayPlacement, Yardstick,
+        shade::browning_per_shade,
     },
     store::{assets::oven_templates, migrate::Stored},
     units::{Celsius, CelsiusDelta, Centimetres, Minutes, TemperatureUnit},
@@ -329,8 +330,6 @@ fn bake() -> BakeLog {
             unturned: yardstick(2.2, 0.8, 11.0),
             halfway: yardstick(2.0, 0.7, 11.0),
             alternatives: Vec::new(),
-            tray: None,
-            forecast: Vec::new(),
             advice: vec!["one turn at half-time, by custom".to_owned()],
         },
         openings: vec![DoorOpening {
@@ -339,10 +338,6 @@ fn bake() -> BakeLog {
             what: "turned the tray front to back".to_owned(),
         }],
         baked: Some(Minutes(11.5)),
-        added: Minutes(0.0),
-        pieces: Vec::new(),
-        wanted: None,
-        in_map: false,
         outcome: vec![(1, Shade::from_value(4.0).unwrap())],
         note: "the back-left row still came out darker".to_owned(),
     }
@@ -366,7 +361,11 @@ fn thermometers() -> [Thermometer; 2] {
             accuracy: CelsiusDelta(1.0),
             lag_s: Some(8.0),
             bought: Some(date(2026, 1, 15)),
-            ..of("wire-probe", "wire probe", "read through the door by its wire")
+            ..of(
+                "wire-probe",
+                "wire probe",
+                "read through the door by its wire",
+            )
         },
     ]
 }
@@ -449,12 +448,14 @@ fn air_round(at: Sitting, dice: &mut Dice) -> AirRound {
             place: AirPlace::CENTRE,
         });
     };
-    let swing = |t: f64| {
-        0.5 * at.swing_c * (std::f64::consts::TAU * (t / cycle + phase)).sin()
-    };
+    let swing = |t: f64| 0.5 * at.swing_c * (std::f64::consts::TAU * (t / cycle + phase)).sin();
     for minute in 0..12_i64 {
         let t = minute as f64 * 60.0;
-        take(minute * 60, Phase::Heating, 22.0 + (mean - 30.0) * (t / 720.0));
+        take(
+            minute * 60,
+            Phase::Heating,
+            22.0 + (mean - 30.0) * (t / 720.0),
+        );
     }
     for minute in 12..56_i64 {
         let t = minute as f64 * 60.0;
@@ -470,7 +471,11 @@ fn air_round(at: Sitting, dice: &mut Dice) -> AirRound {
         for i in 0..30_i64 {
             let second = 3360 + 20 * i;
             let fall = drop * (-(20.0 * i as f64) / tau).exp();
-            take(second, Phase::DoorClosed, mean + swing(second as f64) - fall);
+            take(
+                second,
+                Phase::DoorClosed,
+                mean + swing(second as f64) - fall,
+            );
         }
     }
     AirRound {
@@ -515,7 +520,10 @@ fn built() -> Vec<(String, String)> {
     let mut dice = Dice(77);
     for sitting in sittings() {
         let round = air_round(sitting, &mut dice);
-        out.push((format!("readings/{}.json", round.id), round.encode().unwrap()));
+        out.push((
+            format!("readings/{}.json", round.id),
+            round.encode().unwrap(),
+        ));
     }
     out.push(("samples.csv".to_owned(), samples()));
     out
