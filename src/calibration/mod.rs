@@ -20,7 +20,7 @@ pub use estimate::Estimate;
 pub use holding::{Habits, Holding, Sureness, holding};
 pub use line::{Line, Point};
 pub use preheat::{Preheat, preheat};
-pub use recovery::{Recovery, Surroundings, recovery};
+pub use recovery::{Recovery, Surroundings, Swing, recovery};
 
 /// One reading of the air: seconds since the round began, and degrees Celsius.
 pub type Sample = (f64, f64);
