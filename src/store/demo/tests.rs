@@ -331,6 +331,8 @@ fn bake() -> BakeLog {
             halfway: yardstick(2.0, 0.7, 11.0),
             alternatives: Vec::new(),
             advice: vec!["one turn at half-time, by custom".to_owned()],
+            tray: None,
+            forecast: Vec::new(),
         },
         openings: vec![DoorOpening {
             at: Minutes(5.5),
@@ -338,6 +340,10 @@ fn bake() -> BakeLog {
             what: "turned the tray front to back".to_owned(),
         }],
         baked: Some(Minutes(11.5)),
+        added: Minutes(0.0),
+        pieces: Vec::new(),
+        wanted: None,
+        in_map: false,
         outcome: vec![(1, Shade::from_value(4.0).unwrap())],
         note: "the back-left row still came out darker".to_owned(),
     }

@@ -3,12 +3,12 @@
 use super::tests::{any_id, any_mode, any_time, any_words};
 use crate::{
     model::{
-        Alternative, BakeId, BakeLog, DialStep, DoorOpening, Forecast, OvenId, PieceScore, Place,
-        Plan, Segment, Shade, Tray, TrayPlacement, Yardstick,
+        Alternative, BakeId, BakeLog, DialStep, DoorOpening, Forecast, OvenId, PieceScore, Plan,
+        Segment, Shade, Tray, TrayPlacement, Yardstick,
     },
     units::{Celsius, Centimetres, Minutes},
 };
-use proptest::{option, prelude::*, sample::select};
+use proptest::{option, prelude::*};
 
 fn any_yardstick() -> impl Strategy<Value = Yardstick> {
     (

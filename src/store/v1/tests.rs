@@ -1,11 +1,9 @@
 use super::any_bake::any_bake;
 use crate::{
     model::{
-        AirPlace, AirReading, AirRound, Alternative, BakeId, BakeLog, Bread, Cavity, Dial,
-        DialStep, DoorOpening, Forecast, HeatSource, Mode, Oven, OvenId, Phase, PhotoNote,
-        PieceScore, Place, Plan, RackPosition, Reading, RoundId, Segment, ServiceVisit, Setup,
+        AirPlace, AirReading, AirRound, BakeLog, Bread, Cavity, Dial, HeatSource, Mode, Oven,
+        OvenId, Phase, PhotoNote, Place, RackPosition, Reading, RoundId, ServiceVisit, Setup,
         Shade, Slice, SliceSize, Spot, Surface, TestId, Thermometer, ThermometerId, ToastTest,
-        Tray, TrayPlacement, Yardstick,
     },
     store::migrate::{ReadError, Stored},
     units::{Celsius, CelsiusDelta, Centimetres, LengthUnit, Minutes, TemperatureUnit},
