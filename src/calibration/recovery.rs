@@ -222,7 +222,7 @@ impl Profile {
             let own = if i == j { noise } else { 0.0 };
             swing.covariance(readings[i].0 - readings[j].0) + own
         });
-        let factor = Factor::new(matrix).map_err(|_| CalibrationError::NoRecovery)?;
+        let factor = Factor::new(matrix).map_err(|_why| CalibrationError::NoRecovery)?;
         Ok(Self {
             readings,
             lag,
@@ -294,7 +294,7 @@ impl Profile {
         let mut slopes = slopes;
         slopes.set_column(0, &self.whiten_vector(bend));
         let inverse = Factor::new(slopes.tr_mul(&slopes))
-            .map_err(|_| CalibrationError::NoRecovery)?
+            .map_err(|_why| CalibrationError::NoRecovery)?
             .cholesky
             .inverse();
         let estimate = |value: f64, i: usize, by: f64| Estimate {
@@ -366,10 +366,10 @@ impl Profile {
 
     /// Slope of [`Self::fall`] for ln tau, by a central difference where there is a lag.
     fn fall_by_ln_tau(&self, tau: f64, t: f64) -> f64 {
+        const STEP: f64 = 1e-5;
         if self.lag <= 0.0 {
             return t / tau * (-t / tau).exp();
         }
-        const STEP: f64 = 1e-5;
         let up = self.fall(tau * STEP.exp(), t);
         let down = self.fall(tau * (-STEP).exp(), t);
         (up - down) / (2.0 * STEP)

@@ -65,15 +65,14 @@ impl Encoding {
         let (trcs, matrix) = match profile.color_space {
             DataColorSpace::Rgb => (
                 [&profile.red_trc, &profile.green_trc, &profile.blue_trc],
-                Some(
-                    profile
-                        .transform_matrix(&srgb)
-                        .v
-                        .map(|row| row.map(|v| v as f32)),
-                ),
+                Some(profile.transform_matrix(&srgb).v.map(|row| row.map(single))),
             ),
             DataColorSpace::Gray if layout.is_grey() => ([&profile.gray_trc; 3], None),
             DataColorSpace::Gray => return Err("it is for grey pictures".into()),
+            #[expect(
+                clippy::wildcard_enum_match_arm,
+                reason = "another crate's list of colour spaces, of which two are read"
+            )]
             _ => return Err("it is for neither RGB nor grey".into()),
         };
         if matrix.is_some_and(|m| !m.iter().flatten().all(|v| v.is_finite() && v.abs() < 10.0)) {
@@ -130,6 +129,13 @@ impl ToneCurveEvaluator for Srgb {
             ((value + 0.055) / 1.055).powf(2.4)
         }
     }
+}
+
+/// Rounds to single precision, which holds more digits than a profile.
+fn single(v: f64) -> f32 {
+    #[expect(clippy::cast_possible_truncation, reason = "rounded on purpose")]
+    let rounded = v as f32;
+    rounded
 }
 
 fn curve(trc: &ToneReprCurve) -> Result<Curve, String> {

@@ -64,7 +64,7 @@ pub(super) fn find(regions: &[Region], (rows, cols): (usize, usize)) -> Result<L
     let Some((_, cells)) = best else {
         return Err(NoLattice::TooFew(0));
     };
-    settle(regions, cells, (rows, cols))
+    settle(regions, &cells, (rows, cols))
 }
 
 type Cells = BTreeMap<(i32, i32), usize>;
@@ -219,10 +219,10 @@ fn extent(cells: &Cells) -> (usize, usize, usize) {
 /// Fits the perspective, matches every cell anew, and settles which cells the counts mean.
 fn settle(
     regions: &[Region],
-    cells: Cells,
+    cells: &Cells,
     (rows, cols): (usize, usize),
 ) -> Result<Lattice, NoLattice> {
-    let (count, spanned_rows, spanned_cols) = extent(&cells);
+    let (count, spanned_rows, spanned_cols) = extent(cells);
     if (count as f64) < LEAST_FILLED * (rows * cols) as f64 {
         return Err(NoLattice::TooFew(count));
     }

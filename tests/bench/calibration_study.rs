@@ -18,8 +18,7 @@ const OVENS: u64 = 400;
 
 fn main() {
     let times = std::env::args()
-        .filter_map(|a| a.parse::<u64>().ok())
-        .next()
+        .find_map(|a| a.parse::<u64>().ok())
         .unwrap_or(1);
     println!(
         "| hold: read for, every | noise | lag | offset in 95 % interval | half width C | cycle within 5 % | no cycle |"

@@ -1,6 +1,6 @@
 //! `photo`: from a picture to scores, and into a toast test.
 
-use crate::kit::{Kitchen, WALL};
+use crate::kit::Kitchen;
 use std::path::{Path, PathBuf};
 
 /// Pictures drawn by a program of this project, with the truth beside them.
@@ -102,8 +102,15 @@ fn what_is_wrong_with_a_photo_or_a_request_is_told_in_three_lines() {
 #[test]
 fn scores_from_a_photo_go_into_a_test_and_remember_their_file() {
     let k = Kitchen::empty();
-    k.run(&["ovens", "add", "--from", WALL, "--name", "wall oven"])
-        .done();
+    k.run(&[
+        "ovens",
+        "add",
+        "--from",
+        "wall-oven-30-inch",
+        "--name",
+        "wall oven",
+    ])
+    .done();
     let added = k
         .run(&[
             "tests",

@@ -319,7 +319,7 @@ mod tests {
         );
         assert_eq!(
             round_marks((0.0, 1.0), 5),
-            [0.0, 0.2, 0.4, 0.6000000000000001, 0.8, 1.0]
+            [0.0, 0.2, 0.4, 0.600_000_000_000_000_1, 0.8, 1.0]
         );
         assert!(round_marks((1.0, 1.0), 5).is_empty());
         assert!(round_marks((f64::NAN, 1.0), 5).is_empty());
