@@ -60,6 +60,10 @@ impl Encoding {
         }
     }
 
+    #[expect(
+        clippy::wildcard_enum_match_arm,
+        reason = "another crate's list of colour spaces, of which two are read"
+    )]
     fn from_profile(profile: &ColorProfile, layout: Layout) -> Result<Self, String> {
         let srgb = ColorProfile::new_srgb();
         let (trcs, matrix) = match profile.color_space {
@@ -69,10 +73,6 @@ impl Encoding {
             ),
             DataColorSpace::Gray if layout.is_grey() => ([&profile.gray_trc; 3], None),
             DataColorSpace::Gray => return Err("it is for grey pictures".into()),
-            #[expect(
-                clippy::wildcard_enum_match_arm,
-                reason = "another crate's list of colour spaces, of which two are read"
-            )]
             _ => return Err("it is for neither RGB nor grey".into()),
         };
         if matrix.is_some_and(|m| !m.iter().flatten().all(|v| v.is_finite() && v.abs() < 10.0)) {

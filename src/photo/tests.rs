@@ -261,7 +261,8 @@ fn a_display_p3_copy_of_a_jpeg_keeps_its_colours() {
     assert_eq!(copy.profile.as_deref(), Some("Display P3"));
     let plain = image_of(include_bytes!("../../tests/data/photos/cup.jpg"));
     let plain = read(&jpeg(&plain, None, None));
-    let (copy, plain) = (labs(&copy.picture, 20), labs(&plain.picture, 20));
+    // patches of the size of a crumb: the coder's own rounding of colour averages out over them
+    let (copy, plain) = (labs(&copy.picture, 60), labs(&plain.picture, 60));
     assert_eq!(copy.len(), plain.len());
     let mut light = 0;
     for (a, b) in copy.iter().zip(&plain) {
@@ -274,7 +275,7 @@ fn a_display_p3_copy_of_a_jpeg_keeps_its_colours() {
         assert!(off < most, "L* {:.0}: {off}", b[0]);
         light += usize::from(b[0] >= 25.0);
     }
-    assert!(light > 50, "{light}");
+    assert!(light > 20, "{light}");
 }
 
 fn image_of(bytes: &[u8]) -> Rgb8 {

@@ -213,7 +213,8 @@ fn drop_what_is_no_bread(picture: &Picture, cells: &mut [Cell]) {
     };
     let (warm, level) = (middling(0), middling(1));
     for (cell, tone) in cells.iter_mut().zip(&tones) {
-        if tone.is_some_and(|t| t[0] < warm - COOL && t[1] < level + PALE) {
+        // a patch without a core is a ragged ring
+        if tone.is_none_or(|t| t[0] < warm - COOL && t[1] < level + PALE) {
             cell.outline = None;
         }
     }

@@ -76,6 +76,10 @@ fn a_file_alone_gives_every_figure_of_the_contract() {
 }
 
 #[test]
+#[expect(
+    clippy::too_many_lines,
+    reason = "one walk, read from its beginning to its end"
+)]
 fn from_an_empty_record_to_a_dial_setting_and_a_plan_that_uses_it() {
     let k = fresh();
     let dial = |want: &str| k.run(&["dial", "--oven", "oven", "--want", want, "--json"]);

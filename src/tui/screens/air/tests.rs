@@ -162,7 +162,6 @@ fn leaving_a_round_is_asked_once_and_loses_nothing() {
     read(&mut f, "70");
     assert!(!f.keys("q").iter().any(|e| matches!(e, Effect::Quit)));
     f.press(Key::Escape);
-    f.press(Key::Escape);
     assert!(f.guide().contains("n: prepare a round"), "{}", f.guide());
     assert_eq!(f.app.shared.kitchen.rounds()[0].readings.len(), 1);
 }
