@@ -147,7 +147,7 @@ fn scores_from_a_photo_go_into_a_test_and_remember_their_file() {
     let slices = test["slices"].as_array().unwrap();
     let measured = slices.iter().filter(|s| s["lightness"].is_number()).count();
     assert_eq!(measured, 17);
-    let stored = std::fs::read_to_string(k.path().join("tests").join(format!("{id}.test.json")));
+    let stored = std::fs::read_to_string(k.path().join("tests").join(format!("{id}.json")));
     let stored: serde_json::Value = serde_json::from_str(&stored.unwrap()).unwrap();
     let photo = &stored["photos"][0];
     assert_eq!(photo["rack"], 3);
