@@ -26,6 +26,11 @@ const FARTHEST: f64 = 0.36;
 const LEAST_CONTRAST: f64 = 0.25;
 /// So much less warm than the middling slice is untoasted crumb, or no bread (natural logarithm).
 const COOL: f64 = 0.4;
+/// Warmth that toast loses as it goes on to darken: natural logarithm for that of brightness. Bread
+/// that is nearly black is nearly grey.
+const SCORCHED: f64 = 0.6;
+/// Contrast of a scorched slice, at least: a gap over a dark ground has less.
+const CLEAR_CONTRAST: f64 = 0.5;
 /// So much brighter than the middling slice untoasted crumb is at least (natural logarithm).
 const PALE: f64 = 0.15;
 
@@ -216,9 +221,14 @@ fn drop_what_is_no_bread(picture: &Picture, cells: &mut [Cell]) {
         quantile(&known, 0.5)
     };
     let (warm, level) = (middling(0), middling(1));
-    for (cell, tone) in cells.iter_mut().zip(&tones) {
+    for ((cell, tone), contrast) in cells.iter_mut().zip(&tones).zip(&contrasts) {
         // a patch without a core is a ragged ring
-        if tone.is_none_or(|t| t[0] < warm - COOL && t[1] < level + PALE) {
+        let clear = contrast.is_some_and(|c| c >= CLEAR_CONTRAST);
+        let bread = |t: &[f64; 2]| {
+            let darker = if clear { (level - t[1]).max(0.0) } else { 0.0 };
+            t[0] >= warm - COOL - SCORCHED * darker || t[1] >= level + PALE
+        };
+        if !tone.as_ref().is_some_and(bread) {
             cell.outline = None;
         }
     }

@@ -156,6 +156,7 @@ pub(super) fn look_for(
     for f in &mut found {
         f.looked_for = true;
     }
+    laid.warnings.extend(doubt_greys(&mut found));
     if found.is_empty() {
         laid.warnings.push(Warning::new(
             "nothing of known lightness was found in the picture, so shades are a guess and only relative browning counts",
@@ -163,6 +164,28 @@ pub(super) fn look_for(
         ));
     }
     found
+}
+
+/// Standard error of the lightness of a grey patch that nobody has named: it may be a tile or a plate.
+const UNNAMED_GREY: f64 = 5.0;
+/// How far (natural logarithm of luminance) a grey patch may lie from where the other references put it.
+const DISAGREES: f64 = 0.35;
+
+/// Leaves out a grey patch that disagrees with the other references, and trusts one that stands alone
+/// no further than a grey thing of unknown lightness.
+fn doubt_greys(found: &mut Vec<Measured>) -> Option<Warning> {
+    let is_grey = |m: &Measured| matches!(m.kind, Reference::Grey(..));
+    let level = |m: &Measured| (patch::luminance64(m.seen) / m.true_luminance()).ln();
+    let Some(other) = found.iter().find(|m| !is_grey(m)).map(level) else {
+        let grey = found.iter_mut().find(|m| is_grey(m))?;
+        grey.sd = UNNAMED_GREY;
+        return Some(Warning::new(
+            "a grey patch was taken for a grey card, but it may be anything grey, so shades may all be off alike",
+            "name it if it is one, or lay an untoasted slice on the tray",
+        ));
+    };
+    found.retain(|m| !is_grey(m) || (level(m) - other).abs() <= DISAGREES);
+    None
 }
 
 /// Moves a card's rectangle from pixels of the picture to pixels of the photo.
