@@ -156,7 +156,7 @@ pub(super) fn look_for(
     for f in &mut found {
         f.looked_for = true;
     }
-    laid.warnings.extend(doubt_greys(&mut found));
+    laid.warnings.extend(doubt(&mut found));
     if found.is_empty() {
         laid.warnings.push(Warning::new(
             "nothing of known lightness was found in the picture, so shades are a guess and only relative browning counts",
@@ -168,24 +168,40 @@ pub(super) fn look_for(
 
 /// Standard error of the lightness of a grey patch that nobody has named: it may be a tile or a plate.
 const UNNAMED_GREY: f64 = 5.0;
-/// How far (natural logarithm of luminance) a grey patch may lie from where the other references put it.
+/// The same of a white one.
+const UNNAMED_WHITE: f64 = 2.5;
+/// How far (natural logarithm of luminance) a patch may lie from where a surer reference puts it.
 const DISAGREES: f64 = 0.35;
 
-/// Leaves out a grey patch that disagrees with the other references, and trusts one that stands alone
-/// no further than a grey thing of unknown lightness.
-fn doubt_greys(found: &mut Vec<Measured>) -> Option<Warning> {
-    let is_grey = |m: &Measured| matches!(m.kind, Reference::Grey(..));
-    let level = |m: &Measured| (patch::luminance64(m.seen) / m.true_luminance()).ln();
-    let Some(other) = found.iter().find(|m| !is_grey(m)).map(level) else {
-        let grey = found.iter_mut().find(|m| is_grey(m))?;
-        grey.sd = UNNAMED_GREY;
-        return Some(Warning::new(
-            "a grey patch was taken for a grey card, but it may be anything grey, so shades may all be off alike",
-            "name it if it is one, or lay an untoasted slice on the tray",
-        ));
+/// Leaves out patches that disagree with a surer reference, and trusts one that stands alone no
+/// further than a white or grey thing of unknown lightness.
+///
+/// Surest is an untoasted slice, as it stands in the lattice; then what looks white; then grey.
+fn doubt(found: &mut Vec<Measured>) -> Option<Warning> {
+    let doubts = |m: &Measured| match m.kind {
+        Reference::Slice { .. } => 0,
+        Reference::White(_) => 1,
+        Reference::Grey(..) => 2,
     };
-    found.retain(|m| !is_grey(m) || (level(m) - other).abs() <= DISAGREES);
-    None
+    found.sort_by_key(doubts);
+    let level = |m: &Measured| (patch::luminance64(m.seen) / m.true_luminance()).ln();
+    let surest = level(found.first()?);
+    found.retain(|m| (level(m) - surest).abs() <= DISAGREES);
+    let [alone] = found.as_mut_slice() else {
+        return None;
+    };
+    let (sd, what) = match alone.kind {
+        Reference::Slice { .. } => return None,
+        Reference::White(_) => (UNNAMED_WHITE, "white"),
+        Reference::Grey(..) => (UNNAMED_GREY, "grey"),
+    };
+    alone.sd = sd;
+    Some(Warning::new(
+        format!(
+            "a {what} patch was taken for a {what} card, but it may be anything {what}, so shades may all be off alike"
+        ),
+        "name it if it is one, or lay an untoasted slice on the tray",
+    ))
 }
 
 /// Moves a card's rectangle from pixels of the picture to pixels of the photo.
