@@ -9,6 +9,7 @@ pub mod json_kitchen;
 pub mod json_layout;
 pub mod json_map;
 pub mod json_plan;
+pub mod paper;
 pub mod png;
 pub mod quantity;
 pub mod text;
