@@ -8,6 +8,7 @@ pub mod field;
 pub mod geometry;
 pub mod model;
 pub mod numeric;
+pub mod photo;
 pub mod planner;
 pub mod report;
 pub mod sampling;

@@ -17,6 +17,8 @@ const NEIGHBOURS: usize = 5;
 const REACH: f64 = 0.33;
 /// Least share of the cells that must hold a patch.
 const LEAST_FILLED: f64 = 0.5;
+/// Greatest ratio of areas of a slice of the lattice and one right beside it.
+const ALIKE: f64 = 1.35;
 /// Greatest ratio of areas of two slices side by side.
 const AREA_RATIO: f64 = 1.7;
 
@@ -256,7 +258,13 @@ fn settle(
         }
     }
     match best {
-        Some(lattice) if !tie => Ok(lattice),
+        Some(lattice) if !tie => match more(regions, &lattice, (rows, cols)) {
+            (0, 0) => Ok(lattice),
+            (r, c) => Err(NoLattice::OtherCounts {
+                rows: rows + r,
+                cols: cols + c,
+            }),
+        },
         Some(_) => Err(NoLattice::OtherCounts {
             rows: spanned_rows,
             cols: spanned_cols,
@@ -265,12 +273,57 @@ fn settle(
     }
 }
 
+/// Returns how many further rows and columns of slices stand right beside the lattice.
+fn more(regions: &[Region], lattice: &Lattice, counts: (usize, usize)) -> (usize, usize) {
+    let (rows, cols) = counts;
+    let mut areas: Vec<f64> = lattice
+        .matched
+        .iter()
+        .flatten()
+        .map(|&i| regions[i].area)
+        .collect();
+    areas.sort_by(f64::total_cmp);
+    let area = areas.get(areas.len() / 2).copied().unwrap_or(0.0);
+    let holds = |row: f64, col: f64| {
+        let place = lattice.map.map(Point::new(
+            (col + 0.5) / cols as f64,
+            (row + 0.5) / rows as f64,
+        ));
+        let near = |r: &Region| {
+            let ratio = r.area / area;
+            r.centre.distance(place) < REACH / 2.0 * area.sqrt()
+                && (1.0 / ALIKE..ALIKE).contains(&ratio)
+                && r.growth < 1.2
+        };
+        regions.iter().any(near)
+    };
+    // more than half of a further row is no chance
+    let full = |held: usize, of: usize| usize::from(held >= 2 && 2 * held > of);
+    let row = |at: f64| full((0..cols).filter(|&c| holds(at, c as f64)).count(), cols);
+    let col = |at: f64| full((0..rows).filter(|&r| holds(r as f64, at)).count(), rows);
+    (row(-1.0) + row(rows as f64), col(-1.0) + col(cols as f64))
+}
+
 /// Returns the centre of a cell in the unit square.
 pub(super) fn cell_centre(cell: usize, (rows, cols): (usize, usize)) -> Point {
     Point::new(
         ((cell % cols) as f64 + 0.5) / cols as f64,
         ((cell / cols) as f64 + 0.5) / rows as f64,
     )
+}
+
+/// Returns the cell that a point of the unit square lies in, the nearest one outside it.
+pub(super) fn cell_at(unit: Point, (rows, cols): (usize, usize)) -> usize {
+    let index = |v: f64, n: usize| {
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "clamped to the counts"
+        )]
+        let i = (v * n as f64).clamp(0.0, n as f64 - 1.0) as usize;
+        i
+    };
+    index(unit.y, rows) * cols + index(unit.x, cols)
 }
 
 /// Fits a homography to numbered patches, then matches and fits again.

@@ -66,6 +66,15 @@ impl Light {
         (d.transpose() * self.covariance * d)[0].max(0.0).sqrt()
     }
 
+    /// Returns the same where a second photo, turned end for end, has cancelled every light that
+    /// rises from one side to the other: what is left is what rises from the middle to the rim.
+    pub(super) fn sd_even(&self, p: Point, q: Point) -> f64 {
+        let mut d = self.features(p) - self.features(q);
+        d[0] = 0.0;
+        d[1] = 0.0;
+        (d.transpose() * self.covariance * d)[0].max(0.0).sqrt()
+    }
+
     fn features(&self, p: Point) -> Terms {
         let (x, y) = (
             (p.x - self.middle.x) / self.half,

@@ -196,10 +196,15 @@ fn drop_what_is_no_bread(picture: &Picture, cells: &mut [Cell]) {
         })
         .collect();
     for (cell, contrast) in cells.iter_mut().zip(contrasts) {
-        if contrast.is_some_and(|c| c < LEAST_CONTRAST) {
+        if contrast.is_some_and(|c| !is_distinct(c)) {
             cell.outline = None;
         }
     }
+}
+
+/// Tells whether a contrast is that of bread against what it lies on.
+pub(super) fn is_distinct(contrast: f64) -> bool {
+    contrast >= LEAST_CONTRAST
 }
 
 /// Returns how much a slice differs from the ring around it, natural logarithms.

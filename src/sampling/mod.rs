@@ -4,19 +4,37 @@
 //! Everything here works on linear light; decoding is the business of the layer above.
 
 mod crumb;
+mod flags;
 mod lattice;
+mod lay;
 mod light;
 mod locate;
 mod outline;
 mod patch;
 pub mod picture;
+mod pieces;
 mod planes;
 mod quality;
+mod references;
 mod regions;
 pub mod request;
-pub mod score;
+mod score;
+pub mod scores;
 mod tone;
+mod turned;
 
+pub use crumb::Unreadable;
+pub use patch::Measured;
 pub use picture::Picture;
-pub use request::{Reference, Request, SamplingError};
-pub use score::{Scores, read};
+pub use pieces::{Piece, read_pieces};
+pub use quality::Quality;
+pub use references::describe;
+pub use request::{Rectangle, Reference, Request, SamplingError, Side};
+pub use score::read;
+pub use scores::{Flag, LightKind, LightShare, Place, Scores, SliceScore, Verdict};
+pub use turned::read_turned;
+
+#[cfg(test)]
+mod scene;
+#[cfg(test)]
+mod tests;

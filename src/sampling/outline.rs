@@ -129,16 +129,6 @@ impl Outline {
         (best.0, 1.0 - best.1 / straight)
     }
 
-    /// Returns the share of the smallest rectangle around the outline that it fills; a card seen at
-    /// a slant fills about nine tenths and more.
-    pub(super) fn rectangular(&self) -> f64 {
-        let rim = self.rim();
-        let least = (0..90 / ANGLE_STEP)
-            .map(|i| self.box_area(&rim, ((i * ANGLE_STEP) as f64).to_radians()))
-            .fold(f64::MAX, f64::min);
-        self.side * self.side / least
-    }
-
     /// Returns the area of the rectangle around `rim` that is turned by `angle`.
     fn box_area(&self, rim: &[Point], angle: f64) -> f64 {
         let (sin, cos) = angle.sin_cos();
@@ -157,38 +147,6 @@ impl Outline {
         let half = self.side / 2.0 * share;
         [(-half, -half), (half, -half), (half, half), (-half, half)]
             .map(|(x, y)| Point::new(self.centre.x + x, self.centre.y + y))
-    }
-
-    /// Makes an outline that is a quadrilateral, for a slice whose own outline was not found.
-    pub(super) fn of_corners(corners: &[Point; 4], step: f64) -> Option<Self> {
-        let xs = corners.map(|c| c.x);
-        let ys = corners.map(|c| c.y);
-        let low = Point::new(
-            xs.iter().copied().fold(f64::MAX, f64::min),
-            ys.iter().copied().fold(f64::MAX, f64::min),
-        );
-        let count = |values: [f64; 4], low: f64| {
-            let high = values.iter().copied().fold(f64::MIN, f64::max);
-            #[expect(
-                clippy::cast_possible_truncation,
-                clippy::cast_sign_loss,
-                reason = "a span of pixels, never negative"
-            )]
-            let n = ((high - low) / step).ceil() as usize + 1;
-            n
-        };
-        let (w, h) = (count(xs, low.x), count(ys, low.y));
-        let at =
-            |p: usize| Point::new(low.x + (p % w) as f64 * step, low.y + (p / w) as f64 * step);
-        let members: Vec<usize> = (0..w * h)
-            .filter(|&p| crate::geometry::point::contains(corners, at(p)))
-            .collect();
-        Self::of_members(
-            &members,
-            w,
-            |p| Point::new(low.x + p.x * step, low.y + p.y * step),
-            step,
-        )
     }
 }
 
@@ -279,15 +237,13 @@ mod tests {
         let (degrees, gain) = square(50, false).turned(Point::new(1.0, 0.0));
         assert!(degrees.abs() < 1e-9 && gain.abs() < 0.01);
         let (sin, cos) = 20_f64.to_radians().sin_cos();
-        let corner =
-            |x: f64, y: f64| Point::new(100.0 + x * cos - y * sin, 100.0 + x * sin + y * cos);
-        let turned = [
-            corner(-40.0, -40.0),
-            corner(40.0, -40.0),
-            corner(40.0, 40.0),
-            corner(-40.0, 40.0),
-        ];
-        let o = Outline::of_corners(&turned, 1.0).unwrap();
+        let width = 200;
+        let inside = |p: &usize| {
+            let (x, y) = ((p % width) as f64 - 100.0, (p / width) as f64 - 100.0);
+            (x * cos + y * sin).abs() < 40.0 && (y * cos - x * sin).abs() < 40.0
+        };
+        let members: Vec<usize> = (0..width * width).filter(inside).collect();
+        let o = Outline::of_members(&members, width, |p| p, 1.0).unwrap();
         let (degrees, gain) = o.turned(Point::new(1.0, 0.0));
         assert!((degrees - 20.0).abs() <= 3.0, "{degrees}");
         assert!(gain > 0.2);

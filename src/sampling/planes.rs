@@ -42,6 +42,11 @@ impl Search {
         }
     }
 
+    /// Returns where a point of the picture lies in the planes.
+    pub(super) fn down(&self, p: Point) -> Point {
+        Point::new((p.x + 0.5) / self.step - 0.5, (p.y + 0.5) / self.step - 0.5)
+    }
+
     /// Returns where a point of the planes lies in the picture.
     pub(super) fn up(&self, p: Point) -> Point {
         Point::new((p.x + 0.5) * self.step - 0.5, (p.y + 0.5) * self.step - 0.5)

@@ -51,6 +51,20 @@ pub enum Reference {
     Grey(Rectangle, f64),
 }
 
+/// Which side of the upright picture the back wall of the oven is on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Side {
+    /// At the top: taken from where the baker stands.
+    #[default]
+    Top,
+    /// At the right.
+    Right,
+    /// At the bottom.
+    Bottom,
+    /// At the left.
+    Left,
+}
+
 /// What is asked of a picture.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Request {
@@ -61,6 +75,8 @@ pub struct Request {
     /// Outer corners of the lattice of slices in pixels of the upright photo: back-left,
     /// back-right, front-right, front-left. Looked for when `None`.
     pub corners: Option<[Point; 4]>,
+    /// Where the back wall of the oven is; counts only when the corners are looked for.
+    pub back: Side,
     /// Things of known lightness; looked for when empty.
     pub references: Vec<Reference>,
     /// L* of an untoasted slice of this loaf.
@@ -132,6 +148,14 @@ pub enum SamplingError {
         /// All places.
         wanted: usize,
     },
+    /// Things stand in rows and columns, but without the warm colour of bread.
+    #[error(
+        "no bread found: the {found} things that stand in rows and columns are grey, and bread is not; photograph the tray in colour, by daylight or a lamp"
+    )]
+    NotBread {
+        /// Things found.
+        found: usize,
+    },
     /// Crumb is blown out.
     #[error(
         "the picture is too bright: on {clipped} of {slices} slices the crumb is blown out to white; photograph again with less light or the exposure turned down, without flash"
@@ -152,11 +176,29 @@ pub enum SamplingError {
     },
     /// Nothing in it is sharp.
     #[error(
-        "the picture is blurred: edges are smeared over {percent:.0} % of a slice; hold still or lean on something, wipe the lens, and photograph again"
+        "the picture is blurred: its edges have {percent:.0} % of the sharpness of one in focus; hold still or lean on something, wipe the lens, and photograph again"
     )]
     Blurred {
-        /// Width of the smear, percent of a slice's side.
+        /// Sharpness in the worst direction, percent of that of a picture in focus.
         percent: f64,
+    },
+    /// No pieces of one size.
+    #[error(
+        "no pieces found: {found} patches of one size stand out from the tray; photograph the whole tray from above, with nothing else of that size in the picture"
+    )]
+    NoPieces {
+        /// Pieces seen.
+        found: usize,
+    },
+    /// Two photos that do not show one tray.
+    #[error(
+        "only {both} slices are read in both photos, at least {needed} are needed; photograph the same tray twice, turned end for end, every slice in its place"
+    )]
+    Unlike {
+        /// Slices read in both.
+        both: usize,
+        /// Slices needed.
+        needed: usize,
     },
     /// A reference that is not there or cannot be read.
     #[error(
@@ -175,6 +217,14 @@ pub enum SamplingError {
 }
 
 impl Request {
+    /// Returns the same request for a picture whose references do not matter.
+    pub(super) fn clone_without_references(&self) -> Self {
+        Self {
+            references: Vec::new(),
+            ..self.clone()
+        }
+    }
+
     /// Checks the counts and, where given, the corners against the size of the photo.
     ///
     /// # Errors

@@ -1,0 +1,77 @@
+//! JPEG, decoded at a half, a quarter or an eighth of its size where that is enough.
+
+use super::{
+    Decoded, Kind, Limits, PhotoError, check_memory, check_size, damaged,
+    orientation::Orientation,
+    profile::Encoding,
+    reduction,
+    shrink::{Layout, Shrink},
+};
+use jpeg_decoder::{CodingProcess, Decoder, PixelFormat};
+
+pub(super) fn decode(bytes: &[u8], limits: &Limits) -> Result<Decoded, PhotoError> {
+    let bad = |e: jpeg_decoder::Error| damaged(Kind::Jpeg, e);
+    let mut decoder = Decoder::new(bytes);
+    decoder.set_max_decoding_buffer_size(limits.memory);
+    decoder.read_info().map_err(bad)?;
+    let info = decoder
+        .info()
+        .ok_or_else(|| damaged(Kind::Jpeg, "it has no frame"))?;
+    let (width, height) = (usize::from(info.width), usize::from(info.height));
+    check_size(width, height, limits)?;
+    let layout = match info.pixel_format {
+        PixelFormat::L8 | PixelFormat::L16 => Layout::Grey,
+        PixelFormat::RGB24 => Layout::Rgb,
+        PixelFormat::CMYK32 => return Err(PhotoError::Inks),
+    };
+    let wide = info.pixel_format == PixelFormat::L16;
+    let factor = reduction(width, height);
+    // the largest of 1, 2, 4, 8 that the reduction is a multiple of
+    let scaled = match info.coding_process {
+        CodingProcess::DctSequential | CodingProcess::DctProgressive => {
+            1 << factor.trailing_zeros().min(3)
+        }
+        CodingProcess::Lossless => 1,
+    };
+    let bytes_a_pixel = match info.coding_process {
+        CodingProcess::DctSequential => layout.samples() * 2 / (scaled * scaled),
+        CodingProcess::DctProgressive => {
+            layout.samples() * 2 + layout.samples() * 2 / (scaled * scaled)
+        }
+        CodingProcess::Lossless => layout.samples() * 6,
+    };
+    check_memory(Kind::Jpeg, (width, height), bytes_a_pixel, limits)?;
+    let side = |length: usize| u16::try_from(length.div_ceil(scaled)).unwrap_or(u16::MAX);
+    let size = if scaled == 1 {
+        (info.width, info.height)
+    } else {
+        decoder.scale(side(width), side(height)).map_err(bad)?
+    };
+    let size = (usize::from(size.0), usize::from(size.1));
+    if size != (width.div_ceil(scaled), height.div_ceil(scaled)) {
+        return Err(damaged(Kind::Jpeg, "it does not decode at a smaller size"));
+    }
+    let samples = decoder.decode().map_err(bad)?;
+    let encoding = Encoding::new(decoder.icc_profile().as_deref());
+    let sizes = (factor / scaled, scaled);
+    let picture = if wide {
+        let samples: Vec<u16> = samples
+            .chunks_exact(2)
+            .map(|pair| u16::from_ne_bytes([pair[0], pair[1]]))
+            .collect();
+        let mut shrink = Shrink::new::<u16>(&encoding, layout, size, sizes);
+        shrink.push_all(&samples, size.0);
+        shrink.finish()
+    } else {
+        let mut shrink = Shrink::new::<u8>(&encoding, layout, size, sizes);
+        shrink.push_all(&samples, size.0);
+        shrink.finish()
+    };
+    let orientation = Orientation::from_exif(decoder.exif_data());
+    Ok(Decoded::new(
+        picture,
+        (width, height),
+        orientation,
+        encoding,
+    ))
+}

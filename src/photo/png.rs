@@ -1,0 +1,86 @@
+//! PNG, read row by row.
+
+use super::{
+    Decoded, Kind, Limits, PhotoError, check_memory, check_size, damaged,
+    orientation::Orientation,
+    profile::Encoding,
+    reduction,
+    shrink::{Layout, Shrink},
+};
+use png::{BitDepth, ColorType, Decoder, Transformations};
+use std::io::Cursor;
+
+type Reader<'a> = png::Reader<Cursor<&'a [u8]>>;
+
+pub(super) fn decode(bytes: &[u8], limits: &Limits) -> Result<Decoded, PhotoError> {
+    let bad = |e: png::DecodingError| damaged(Kind::Png, e);
+    let mut decoder = Decoder::new_with_limits(
+        Cursor::new(bytes),
+        png::Limits {
+            bytes: limits.memory,
+        },
+    );
+    decoder.set_transformations(Transformations::EXPAND);
+    let header = decoder.read_header_info().map_err(bad)?;
+    let (width, height) = (header.width as usize, header.height as usize);
+    check_size(width, height, limits)?;
+    let mut reader = decoder.read_info().map_err(bad)?;
+    if reader.info().is_animated() {
+        return Err(PhotoError::Animation { kind: Kind::Png });
+    }
+    let (colour, depth) = reader.output_color_type();
+    let layout = match colour {
+        ColorType::Grayscale => Layout::Grey,
+        ColorType::GrayscaleAlpha => Layout::GreyAlpha,
+        ColorType::Rgb | ColorType::Indexed => Layout::Rgb,
+        ColorType::Rgba => Layout::Rgba,
+    };
+    let encoding = Encoding::new(reader.info().icc_profile.as_deref());
+    let size = (width, height);
+    let factors = (reduction(width, height), 1);
+    let picture = if depth == BitDepth::Sixteen {
+        let mut shrink = Shrink::new::<u16>(&encoding, layout, size, factors);
+        feed(&mut reader, size, limits, |row| {
+            let row: Vec<u16> = row
+                .chunks_exact(2)
+                .map(|pair| u16::from_be_bytes([pair[0], pair[1]]))
+                .collect();
+            shrink.push(&row);
+        })?;
+        shrink.finish()
+    } else {
+        let mut shrink = Shrink::new::<u8>(&encoding, layout, size, factors);
+        feed(&mut reader, size, limits, |row| shrink.push(row))?;
+        shrink.finish()
+    };
+    // what follows the pixels may tell how the camera was held, and shows that the file is whole
+    reader.finish().map_err(bad)?;
+    let orientation = Orientation::from_exif(reader.info().exif_metadata.as_deref());
+    Ok(Decoded::new(picture, size, orientation, encoding))
+}
+
+/// Hands out the rows from the top; an interlaced picture is decoded whole for that.
+fn feed(
+    reader: &mut Reader<'_>,
+    (width, height): (usize, usize),
+    limits: &Limits,
+    mut row: impl FnMut(&[u8]),
+) -> Result<(), PhotoError> {
+    let bad = |e: png::DecodingError| damaged(Kind::Png, e);
+    if reader.info().interlaced {
+        let line = reader.output_line_size(reader.info().width);
+        let line = line.ok_or_else(|| damaged(Kind::Png, "its rows are too long"))?;
+        check_memory(Kind::Png, (width, height), line.div_ceil(width), limits)?;
+        let mut whole = vec![0; line * height];
+        reader.next_frame(&mut whole).map_err(bad)?;
+        whole.chunks_exact(line).for_each(row);
+        return Ok(());
+    }
+    for _ in 0..height {
+        match reader.next_row().map_err(bad)? {
+            Some(line) => row(line.data()),
+            None => return Err(damaged(Kind::Png, "rows are missing")),
+        }
+    }
+    Ok(())
+}

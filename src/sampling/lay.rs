@@ -1,0 +1,264 @@
+//! Laying a picture out: where lattice, slices and crumb are, how the light falls, and what in it has
+//! a known lightness.
+
+use super::{
+    crumb::{Crumb, Unreadable, crumb},
+    lattice::{self, NoLattice},
+    light::Light,
+    locate::{Cell, Matched, locate},
+    patch::{self, Measured},
+    picture::{Picture, luminance},
+    planes::{Search, warmth},
+    quality::{Quality, sharpness},
+    references,
+    request::{Reference, Request, SamplingError, Side},
+};
+use crate::{
+    geometry::{Homography, Point, point::cross},
+    model::Warning,
+    numeric::quantile::quantile,
+};
+
+/// Mean luminance of the crumb below which a picture is too dark, share of full brightness.
+const TOO_DARK: f64 = 0.02;
+/// Sharpness below which a picture is refused.
+const BLURRED: f64 = 0.75;
+/// Sharpness of a picture in focus, about (rendered ones lie between 1.25 and 1.6).
+const IN_FOCUS: f64 = 1.4;
+/// Least warmth, ln(red / blue), of the middling slice: even pale crumb in bluish light has more.
+pub(super) const LEAST_WARM: f64 = 0.25;
+/// Share of slices that must be blown out before the picture is refused.
+const MOST_BLOWN: f64 = 0.34;
+/// Share of the places that must hold a slice.
+const LEAST_PRESENT: f64 = 0.5;
+
+/// A picture whose slices are found and whose light is known; not yet scored.
+pub(super) struct Laid {
+    pub(super) map: Homography,
+    pub(super) cells: Vec<Cell>,
+    pub(super) crumbs: Vec<Result<Crumb, Option<Unreadable>>>,
+    pub(super) light: Light,
+    /// What the light of each cell is further off by, natural logarithm; a second photo tells it.
+    pub(super) offsets: Vec<f64>,
+    pub(super) references: Vec<Measured>,
+    pub(super) quality: Quality,
+    pub(super) warnings: Vec<Warning>,
+}
+
+/// Finds lattice, slices, crumb, light and references of a picture.
+pub(super) fn lay(picture: &Picture, request: &Request) -> Result<Laid, SamplingError> {
+    let (width, height) = photo_size(picture);
+    request.check(width, height)?;
+    let (map, cells, search) = place(picture, request)?;
+    let found = cells.iter().filter(|c| c.outline.is_some()).count();
+    if (found as f64) < LEAST_PRESENT * cells.len() as f64 || found < 2 {
+        return Err(SamplingError::NoBread {
+            found,
+            wanted: cells.len(),
+        });
+    }
+    let sides: Vec<f64> = cells
+        .iter()
+        .filter_map(|c| c.outline.as_ref().map(|o| o.side / c.pitch))
+        .collect();
+    let usual = quantile(&sides, 0.5);
+    let crumbs: Vec<Result<Crumb, Option<Unreadable>>> = cells
+        .iter()
+        .map(|c| {
+            let outline = c.outline.as_ref().ok_or(None)?;
+            crumb(picture, outline, usual * c.pitch).map_err(Some)
+        })
+        .collect();
+    let quality = judge(picture, &map, &crumbs)?;
+    let named: Vec<[Point; 4]> = request
+        .references
+        .iter()
+        .filter_map(|r| match r {
+            Reference::White(place) | Reference::Grey(place, _) => {
+                Some(patch::named(picture, place))
+            }
+            Reference::Slice { .. } => None,
+        })
+        .collect();
+    let light = Light::fit(picture, &cells, &named);
+    let mut warnings = Vec::new();
+    if request
+        .corners
+        .is_some_and(|c| cross(c[0], c[1], c[2]) < 0.0)
+    {
+        warnings.push(Warning::new(
+            "the corners run against the clock, as in a mirror, so left and right are exchanged",
+            "give them back-left, back-right, front-right, front-left unless the picture is a mirror image",
+        ));
+    }
+    if !light.seen {
+        warnings.push(Warning::new(
+            "hardly any background is seen around the slices, so a slant of the light stays in the scores",
+            "step back, or take a second photo with the tray turned end for end",
+        ));
+    }
+    let mut laid = Laid {
+        map,
+        offsets: vec![0.0; cells.len()],
+        cells,
+        crumbs,
+        light,
+        references: Vec::new(),
+        quality,
+        warnings,
+    };
+    laid.references = if request.references.is_empty() {
+        let search = search.unwrap_or_else(|| Search::new(picture, request.rows * request.cols));
+        references::look_for(picture, request, &search, &mut laid)
+    } else {
+        request
+            .references
+            .iter()
+            .map(|r| references::measure(picture, request, &laid, r))
+            .collect::<Result<_, _>>()?
+    };
+    Ok(laid)
+}
+
+/// Returns width and height of the upright photo.
+pub(super) fn photo_size(picture: &Picture) -> (usize, usize) {
+    let full = |n: usize| {
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "a count of pixels times a scale of at least 1"
+        )]
+        let size = (n as f64 * picture.scale).round() as usize;
+        size
+    };
+    (full(picture.width), full(picture.height))
+}
+
+/// Finds the lattice, or takes the corners given, and the slices on it.
+fn place(
+    picture: &Picture,
+    request: &Request,
+) -> Result<(Homography, Vec<Cell>, Option<Search>), SamplingError> {
+    if let Some(corners) = &request.corners {
+        let here = corners.map(|c| picture.from_photo(c));
+        let map = Homography::of_unit_square(&here).map_err(|_e| {
+            let (width, height) = photo_size(picture);
+            SamplingError::Corners {
+                corners: corners.map(|c| format!("{},{}", c.x, c.y)).join(" "),
+                why: "three lie on a line",
+                width,
+                height,
+            }
+        })?;
+        let cells = locate(picture, &map, (request.rows, request.cols), None);
+        return Ok((map, cells, None));
+    }
+    let search = Search::new(picture, request.rows * request.cols);
+    let seen = match request.back {
+        Side::Top | Side::Bottom => (request.rows, request.cols),
+        Side::Left | Side::Right => (request.cols, request.rows),
+    };
+    let none = |found: usize| SamplingError::NoLattice {
+        found,
+        wanted: request.rows * request.cols,
+        rows: request.rows,
+        cols: request.cols,
+    };
+    let lattice = lattice::find(&search.regions, seen).map_err(|e| match e {
+        NoLattice::TooFew(found) => none(found),
+        NoLattice::OtherCounts { rows, cols } => SamplingError::OtherCounts {
+            found_rows: rows,
+            found_cols: cols,
+            rows: seen.0,
+            cols: seen.1,
+        },
+    })?;
+    let [tl, tr, br, bl] = corners_of(&lattice.map).map(|p| search.up(p));
+    let corners = match request.back {
+        Side::Top => [tl, tr, br, bl],
+        Side::Right => [tr, br, bl, tl],
+        Side::Bottom => [br, bl, tl, tr],
+        Side::Left => [bl, tl, tr, br],
+    };
+    let map = Homography::of_unit_square(&corners).map_err(|_e| none(0))?;
+    // the lattice was found as the picture shows it, the cells are numbered as the oven has them
+    let down = |p: Point| search.down(p);
+    let matched: Vec<Option<usize>> = (0..request.rows * request.cols)
+        .map(|i| {
+            let here = down(map.map(lattice::cell_centre(i, (request.rows, request.cols))));
+            lattice.matched[lattice::cell_at(lattice.map.unmap(here), seen)]
+        })
+        .collect();
+    let matched = Matched {
+        planes: &search.planes,
+        regions: &search.regions,
+        cells: &matched,
+        step: search.step,
+    };
+    let cells = locate(picture, &map, (request.rows, request.cols), Some(&matched));
+    Ok((map, cells, Some(search)))
+}
+
+/// Returns where a map puts the corners of the unit square.
+pub(super) fn corners_of(map: &Homography) -> [Point; 4] {
+    [(0.0, 0.0), (1.0, 0.0), (1.0, 1.0), (0.0, 1.0)].map(|(x, y)| map.map(Point::new(x, y)))
+}
+
+/// Measures brightness, blown-out share and sharpness, and refuses what cannot be read.
+fn judge(
+    picture: &Picture,
+    map: &Homography,
+    crumbs: &[Result<Crumb, Option<Unreadable>>],
+) -> Result<Quality, SamplingError> {
+    let read: Vec<&Crumb> = crumbs.iter().filter_map(|c| c.as_ref().ok()).collect();
+    let blown = crumbs
+        .iter()
+        .filter(|c| matches!(c, Err(Some(Unreadable::BlownOut))))
+        .count();
+    let slices = read.len() + blown;
+    if slices > 0 && blown as f64 >= MOST_BLOWN * slices as f64 {
+        return Err(SamplingError::TooBright {
+            clipped: blown,
+            slices,
+        });
+    }
+    let warmths: Vec<f64> = read
+        .iter()
+        .flat_map(|c| c.pixels.iter())
+        .map(|&p| f64::from(warmth(p)))
+        .collect();
+    if quantile(&warmths, 0.5) < LEAST_WARM {
+        return Err(SamplingError::NotBread { found: slices });
+    }
+    let levels: Vec<f64> = read
+        .iter()
+        .flat_map(|c| c.pixels.iter())
+        .map(|&p| f64::from(luminance(p)))
+        .collect();
+    let brightness = levels.iter().sum::<f64>() / levels.len().max(1) as f64;
+    if brightness < TOO_DARK {
+        return Err(SamplingError::TooDark {
+            percent: brightness * 100.0,
+        });
+    }
+    let corners = corners_of(map);
+    let low = Point::new(
+        corners.iter().map(|c| c.x).fold(f64::MAX, f64::min),
+        corners.iter().map(|c| c.y).fold(f64::MAX, f64::min),
+    );
+    let high = Point::new(
+        corners.iter().map(|c| c.x).fold(f64::MIN, f64::max),
+        corners.iter().map(|c| c.y).fold(f64::MIN, f64::max),
+    );
+    let quality = Quality {
+        sharpness: sharpness(picture, low, high),
+        brightness,
+        clipped: read.iter().map(|c| c.clipped).sum::<f64>() / read.len().max(1) as f64,
+    };
+    if quality.sharpness < BLURRED {
+        return Err(SamplingError::Blurred {
+            percent: quality.sharpness / IN_FOCUS * 100.0,
+        });
+    }
+    Ok(quality)
+}

@@ -1,0 +1,117 @@
+//! What a reading of a picture says: one verdict for each place of the lattice, and what it rests on.
+
+use super::{crumb::Unreadable, patch::Measured, quality::Quality};
+use crate::{
+    colour::lab::Lab,
+    geometry::Point,
+    model::{Warning, shade::Browning},
+};
+
+/// A score and what it rests on.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct SliceScore {
+    /// Mean colour of the crumb, light and reference taken into account.
+    pub colour: Lab,
+    /// Standard error of L* against the other slices of the picture.
+    pub se: f64,
+    /// Standard error of L* that all slices share: the reference's, the light's towards it, the tone
+    /// curve's.
+    pub shared_se: f64,
+    /// Browning against an untoasted slice.
+    pub browning: Browning,
+    /// Shade on the card, 0..9, with its 90 % interval.
+    pub shade: (f64, f64, f64),
+    /// Browning over the mean browning of the slices read; `None` for an untoasted reference.
+    pub relative: Option<f64>,
+}
+
+/// What became of one place of the lattice.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Verdict {
+    /// No slice lies here.
+    Missing,
+    /// A slice lies here and cannot be read.
+    Unread(Unreadable),
+    /// A slice was read.
+    Read(SliceScore),
+}
+
+/// Something to know about a slice.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Flag {
+    /// It is the untoasted reference.
+    Reference,
+    /// It lies more than a fifth of a step off its place.
+    Shifted,
+    /// It is turned by more than 12 degrees.
+    Turned,
+    /// It touches a neighbour.
+    Touching,
+    /// Part of it was left out as glare.
+    Glare,
+}
+
+impl Flag {
+    /// Returns the word.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Reference => "reference",
+            Self::Shifted => "shifted",
+            Self::Turned => "turned",
+            Self::Touching => "touching",
+            Self::Glare => "glare",
+        }
+    }
+}
+
+/// One place of the lattice.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Place {
+    /// Row from the back, from 0.
+    pub row: usize,
+    /// Column from the left, from 0.
+    pub col: usize,
+    /// Where the slice, or its empty place, lies in the photo; pixels.
+    pub centre: Point,
+    /// What became of it.
+    pub verdict: Verdict,
+    /// What else is to know.
+    pub flags: Vec<Flag>,
+}
+
+/// What the light did, and how it was told.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LightShare {
+    /// How the light was corrected.
+    pub kind: LightKind,
+    /// By how much the brightest lit slice got more light than the least lit, as a share: 0.2 for 20 %.
+    pub removed: f64,
+}
+
+/// How the light was corrected.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum LightKind {
+    /// From what is seen around the slices.
+    Background,
+    /// From a second photo with the tray turned end for end, and the background.
+    Turned,
+    /// Hardly any background: only the falling off that lenses have was taken out.
+    LensOnly,
+}
+
+/// All that was read from a picture.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Scores {
+    /// Outer corners of the lattice in the photo: back-left, back-right, front-right, front-left.
+    pub corners: [Point; 4],
+    /// References used.
+    pub references: Vec<Measured>,
+    /// What was done about the light.
+    pub light: LightShare,
+    /// One for each place, row by row from the back.
+    pub places: Vec<Place>,
+    /// How well the picture could be read.
+    pub quality: Quality,
+    /// What else the user should know.
+    pub warnings: Vec<Warning>,
+}

@@ -1,0 +1,354 @@
+//! Laws a reading must keep, on drawn pictures whose truth is known.
+
+use super::{
+    Flag, LightKind, Picture, Reference, Request, SamplingError, Scores, Side, Verdict, read,
+    read_pieces, read_turned,
+    scene::{HEIGHT, Scene, WIDTH},
+};
+use crate::geometry::Point;
+use proptest::prelude::*;
+
+fn lightness(scores: &Scores) -> Vec<Option<f64>> {
+    scores
+        .places
+        .iter()
+        .map(|p| match p.verdict {
+            Verdict::Read(s) => Some(s.colour.l),
+            Verdict::Missing | Verdict::Unread(_) => None,
+        })
+        .collect()
+}
+
+fn relative(scores: &Scores) -> Vec<f64> {
+    scores
+        .places
+        .iter()
+        .filter_map(|p| match p.verdict {
+            Verdict::Read(s) => s.relative,
+            Verdict::Missing | Verdict::Unread(_) => None,
+        })
+        .collect()
+}
+
+/// Largest difference of L* from the truth over the slices that lie there.
+fn worst(scores: &Scores, scene: &Scene) -> f64 {
+    let found = lightness(scores);
+    assert_eq!(found.len(), scene.lightness.len());
+    found
+        .iter()
+        .zip(&scene.lightness)
+        .map(|(f, t)| match (f, t) {
+            (Some(f), Some(t)) => (f - t).abs(),
+            (None, None) => 0.0,
+            _ => f64::INFINITY,
+        })
+        .fold(0.0, f64::max)
+}
+
+#[test]
+fn a_plain_picture_is_read_to_the_truth_with_and_without_corners() {
+    let scene = Scene::ordinary();
+    let picture = scene.draw();
+    let given = read(&picture, &scene.request()).unwrap();
+    assert!(worst(&given, &scene) < 1.5, "{}", worst(&given, &scene));
+    let found = read(
+        &picture,
+        &Request {
+            corners: None,
+            ..scene.request()
+        },
+    )
+    .unwrap();
+    assert!(worst(&found, &scene) < 1.5, "{}", worst(&found, &scene));
+    for (a, b) in found.corners.iter().zip(&scene.corners) {
+        assert!(a.distance(*b) < 12.0, "{a:?} {b:?}");
+    }
+    let untoasted = &found.places[9];
+    assert_eq!(untoasted.flags, [Flag::Reference]);
+    assert_eq!(found.references.len(), 1);
+}
+
+#[test]
+fn missing_turned_and_shifted_slices_are_told_apart() {
+    let mut scene = Scene::ordinary();
+    scene.lightness[6] = None;
+    scene.turned = vec![(5, 20.0)];
+    scene.shifted = vec![(3, 0.06, -0.22)];
+    let scores = read(&scene.draw(), &scene.request()).unwrap();
+    for place in &scores.places {
+        let i = place.row * 4 + place.col;
+        assert_eq!(place.verdict == Verdict::Missing, i == 6, "place {i}");
+        assert_eq!(place.flags.contains(&Flag::Turned), i == 5, "place {i}");
+        assert_eq!(place.flags.contains(&Flag::Shifted), i == 3, "place {i}");
+    }
+    assert!(worst(&scores, &scene) < 2.0);
+}
+
+#[test]
+fn the_back_wall_may_be_on_any_side() {
+    let scene = Scene::ordinary();
+    let picture = scene.draw();
+    let read_from = |back| {
+        let (rows, cols) = match back {
+            Side::Top | Side::Bottom => (3, 4),
+            Side::Left | Side::Right => (4, 3),
+        };
+        let request = Request {
+            rows,
+            cols,
+            back,
+            corners: None,
+            ..scene.request()
+        };
+        lightness(&read(&picture, &request).unwrap())
+    };
+    let top = read_from(Side::Top);
+    let close = |a: Option<f64>, b: Option<f64>| (a.unwrap() - b.unwrap()).abs() < 0.5;
+    for (i, l) in read_from(Side::Bottom).iter().enumerate() {
+        assert!(close(*l, top[11 - i]));
+    }
+    // the back at the right: back-left is the picture's upper right
+    for (i, l) in read_from(Side::Right).iter().enumerate() {
+        let (row, col) = (i / 3, i % 3);
+        assert!(close(*l, top[col * 4 + 3 - row]), "row {row} col {col}");
+    }
+    for (i, l) in read_from(Side::Left).iter().enumerate() {
+        let (row, col) = (i / 3, i % 3);
+        assert!(close(*l, top[(2 - col) * 4 + row]), "row {row} col {col}");
+    }
+}
+
+#[test]
+fn corners_in_a_mirror_are_read_and_said() {
+    let scene = Scene::ordinary();
+    let [a, b, c, d] = scene.corners;
+    let request = Request {
+        corners: Some([b, a, d, c]),
+        ..scene.request()
+    };
+    let mirrored = read(&scene.draw(), &request).unwrap();
+    let straight = read(&scene.draw(), &scene.request()).unwrap();
+    assert!(mirrored.warnings[0].what.contains("mirror"));
+    assert!(!straight.warnings.iter().any(|w| w.what.contains("mirror")));
+    let (m, s) = (lightness(&mirrored), lightness(&straight));
+    for i in 0..12 {
+        let there = i / 4 * 4 + 3 - i % 4;
+        assert!((m[i].unwrap() - s[there].unwrap()).abs() < 0.5);
+    }
+}
+
+#[test]
+fn a_second_photo_turned_end_for_end_cancels_the_light() {
+    // a close-up on a ground that tells nothing: its own brightness follows the slant
+    let mut scene = Scene::ordinary();
+    scene.slant = (0.5, -0.3);
+    let mut first = scene.draw();
+    let mut second = Scene {
+        end_for_end: true,
+        ..scene.clone()
+    }
+    .draw();
+    // every pixel outside the lattice is made black: no background tells of the light
+    for picture in [&mut first, &mut second] {
+        for (i, pixel) in picture.pixels.iter_mut().enumerate() {
+            let p = Point::new((i % WIDTH) as f64, (i / WIDTH) as f64);
+            let bread = pixel[0] > 1.25 * pixel[2];
+            if !bread || !crate::geometry::point::contains(&scene.corners, p) {
+                *pixel = [0.004, 0.004, 0.004];
+            }
+        }
+    }
+    let alone = read(&first, &scene.request()).unwrap();
+    let pair = read_turned(&first, &scene.request(), &second, Some(scene.corners)).unwrap();
+    assert!(worst(&alone, &scene) > 4.0, "{}", worst(&alone, &scene));
+    assert!(worst(&pair, &scene) < 2.0, "{}", worst(&pair, &scene));
+    assert_eq!(pair.light.kind, LightKind::Turned);
+    assert!(pair.light.removed > 0.2);
+}
+
+#[test]
+fn what_cannot_be_read_is_refused_and_says_why() {
+    let scene = Scene::ordinary();
+    let request = Request {
+        corners: None,
+        ..scene.request()
+    };
+    let ground = Scene {
+        lightness: vec![None; 12],
+        ..scene.clone()
+    };
+    assert!(matches!(
+        read(&ground.draw(), &request),
+        Err(SamplingError::NoLattice { .. })
+    ));
+    assert!(matches!(
+        read(&ground.draw(), &scene.request()),
+        Err(SamplingError::NoBread { .. })
+    ));
+    let with_gain = |gain: f64| {
+        let lit = Scene {
+            gains: [gain; 3],
+            ..scene.clone()
+        };
+        read(&lit.draw(), &scene.request())
+    };
+    assert!(matches!(
+        with_gain(5.0),
+        Err(SamplingError::TooBright { .. })
+    ));
+    assert!(matches!(
+        with_gain(0.03),
+        Err(SamplingError::TooDark { .. })
+    ));
+    assert!(with_gain(0.3).is_ok());
+    assert!(matches!(
+        read(&smeared(&scene.draw(), 24), &scene.request()),
+        Err(SamplingError::Blurred { .. })
+    ));
+    let mut grey = scene.draw();
+    for pixel in &mut grey.pixels {
+        *pixel = [pixel[1]; 3];
+    }
+    assert!(matches!(
+        read(&grey, &scene.request()),
+        Err(SamplingError::NotBread { .. })
+    ));
+}
+
+#[test]
+fn wrong_counts_are_refused_and_not_cut_to_size() {
+    let scene = Scene::ordinary();
+    for (rows, cols) in [(3, 3), (2, 4), (2, 3), (3, 5), (4, 4), (4, 3)] {
+        let request = Request {
+            rows,
+            cols,
+            corners: None,
+            ..scene.request()
+        };
+        let answer = read(&scene.draw(), &request);
+        assert!(
+            matches!(
+                answer,
+                Err(SamplingError::OtherCounts { .. } | SamplingError::NoLattice { .. })
+            ),
+            "{rows} x {cols}"
+        );
+    }
+}
+
+/// The picture moved sideways by so many pixels while it was taken.
+fn smeared(picture: &Picture, length: usize) -> Picture {
+    let mut out = picture.clone();
+    for y in 0..HEIGHT {
+        for x in 0..WIDTH {
+            let mut sum = [0.0_f32; 3];
+            for k in 0..length {
+                let q = picture.at((x + k).min(WIDTH - 1), y);
+                for c in 0..3 {
+                    sum[c] += q[c] / length as f32;
+                }
+            }
+            out.pixels[y * WIDTH + x] = sum;
+        }
+    }
+    out
+}
+
+#[test]
+fn requests_that_cannot_be_are_refused_before_looking() {
+    let scene = Scene::ordinary();
+    let picture = scene.draw();
+    let refused = |request: Request| read(&picture, &request).unwrap_err();
+    let with = |corners| Request {
+        corners: Some(corners),
+        ..scene.request()
+    };
+    let [a, b, c, d] = scene.corners;
+    assert!(matches!(
+        refused(with([a, c, b, d])),
+        SamplingError::Corners { .. }
+    ));
+    assert!(matches!(
+        refused(with([a, b, c, Point::new(f64::NAN, 0.0)])),
+        SamplingError::Corners { .. }
+    ));
+    assert!(matches!(
+        refused(with([a, b, c, Point::new(-4000.0, 0.0)])),
+        SamplingError::Corners { .. }
+    ));
+    assert!(matches!(
+        refused(Request {
+            rows: 0,
+            ..scene.request()
+        }),
+        SamplingError::Counts { .. }
+    ));
+    let nowhere = Reference::Slice { row: 3, col: 0 };
+    assert!(matches!(
+        refused(Request {
+            references: vec![nowhere],
+            ..scene.request()
+        }),
+        SamplingError::Reference { .. }
+    ));
+}
+
+#[test]
+fn pieces_anywhere_on_a_tray_are_compared() {
+    let mut scene = Scene::ordinary();
+    scene.lightness[9] = Some(60.0);
+    scene.shifted = vec![(0, 0.05, 0.04), (7, -0.06, 0.05)];
+    let pieces = read_pieces(&scene.draw(), 84.0).unwrap();
+    assert_eq!(pieces.len(), 12);
+    let darkest = pieces
+        .iter()
+        .max_by(|a, b| {
+            a.score
+                .relative
+                .unwrap()
+                .total_cmp(&b.score.relative.unwrap())
+        })
+        .unwrap();
+    assert!(darkest.centre.x < 200.0 && darkest.centre.y < 180.0);
+    let ground = Scene {
+        lightness: vec![None; 12],
+        ..scene
+    };
+    assert!(matches!(
+        read_pieces(&ground.draw(), 84.0),
+        Err(SamplingError::NoPieces { .. })
+    ));
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(12))]
+
+    #[test]
+    fn exposure_and_white_balance_do_not_change_relative_browning(
+        exposure in 0.35..0.95_f64,
+        warm in 0.8..1.25_f64,
+    ) {
+        let scene = Scene::ordinary();
+        let plain = relative(&read(&scene.draw(), &scene.request()).unwrap());
+        let other = Scene { gains: [exposure * warm.min(1.05), exposure, exposure / warm], ..scene };
+        let changed = relative(&read(&other.draw(), &other.request()).unwrap());
+        prop_assert_eq!(plain.len(), 11);
+        for (a, b) in plain.iter().zip(&changed) {
+            prop_assert!((a / b - 1.0).abs() < 0.02, "{} {}", a, b);
+        }
+    }
+
+    #[test]
+    fn a_tray_turned_end_for_end_gives_the_same_scores_elsewhere(
+        seed in 0_usize..40,
+    ) {
+        let mut scene = Scene::ordinary();
+        scene.lightness.rotate_left(seed % 12);
+        let rotated = Scene { end_for_end: true, ..scene.clone() };
+        let a = lightness(&read(&scene.draw(), &scene.request()).unwrap());
+        let b = lightness(&read(&rotated.draw(), &rotated.request()).unwrap());
+        for i in 0..12 {
+            prop_assert!((a[i].unwrap() - b[11 - i].unwrap()).abs() < 1.0, "{:?} {:?}", a, b);
+        }
+    }
+}
