@@ -4,6 +4,7 @@
 
 pub mod cli;
 pub mod colour;
+pub mod compare;
 pub mod field;
 pub mod geometry;
 pub mod model;

@@ -210,6 +210,70 @@ fn scores_on_a_pooled_map_are_those_of_the_newest_test() {
 }
 
 #[test]
+fn before_and_after() {
+    snapshots("compare", |size, depth| {
+        let mut stage = Stage::compared(size, depth);
+        stage.press(Key::BackTab);
+        stage
+    });
+}
+
+#[test]
+fn before_and_after_blinking() {
+    snapshots("compare-before", |size, depth| {
+        let mut stage = Stage::compared(size, depth);
+        stage.press(Key::BackTab);
+        stage.keys(" ");
+        stage
+    });
+}
+
+#[test]
+fn one_key_blinks_between_before_and_after_under_one_cursor() {
+    let mut stage = Stage::compared((80, 24), Depth::NoColour);
+    assert!(
+        stage.text().contains("change, after minus before"),
+        "{}",
+        stage.text()
+    );
+    stage.press(Key::BackTab);
+    assert!(stage.text().contains("rack 5: better"), "{}", stage.text());
+    for _ in 0..15 {
+        stage.press(Key::Left);
+        stage.press(Key::Up);
+    }
+    let read_out = |stage: &mut Stage| {
+        let text = stage.text();
+        let line = text.lines().find(|l| l.contains("back-left: before"));
+        line.unwrap_or_else(|| panic!("{text}")).to_owned()
+    };
+    let first = read_out(&mut stage);
+    stage.keys(" ");
+    let before = stage.text();
+    stage.keys(" ");
+    let after = stage.text();
+    stage.keys(" ");
+    assert_eq!(before, stage.text());
+    assert!(before.contains(" before\n") || before.contains(" before "));
+    assert!(after.contains("after, at the level of before"));
+    assert_ne!(before, after);
+    assert_eq!(first, read_out(&mut stage), "the cursor stays where it is");
+}
+
+#[test]
+fn the_record_compares_only_two_marked_tests() {
+    let mut stage = Stage::toasted((80, 24), Depth::NoColour);
+    stage.keys("345");
+    stage.press(Key::Escape);
+    stage.keys("r c");
+    assert!(
+        stage.text().contains("mark two toast tests"),
+        "{}",
+        stage.text()
+    );
+}
+
+#[test]
 fn a_window_too_small_says_so() {
     let mut stage = Stage::empty((60, 20), Depth::NoColour);
     let text = stage

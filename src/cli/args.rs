@@ -40,6 +40,8 @@ pub(super) enum Command {
     Score(commands::score::ScoreArgs),
     /// Map the browning of every rack position.
     Map(commands::map::MapArgs),
+    /// Compare before and after: what changed, how sure, and where.
+    Compare(commands::compare::CompareArgs),
     /// Plan a bake: racks, turns, times and dial.
     Plan(commands::plan::PlanArgs),
     /// List and show what was baked.

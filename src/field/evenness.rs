@@ -8,7 +8,7 @@
 use super::{
     Fit,
     map::{Evenness, FieldMap, RackMap, Range},
-    zones::{Reading, lattice, sampled},
+    zones::{Reading, lattice},
 };
 use crate::numeric::{normal::Z90, quantile::of_sorted};
 
@@ -34,7 +34,7 @@ fn of_rack(fit: &Fit, rack: &RackMap, reading: &Reading) -> Evenness {
     let points = lattice(rack.rack, &rack.grid);
     let samples = fit.samples(&points, SAMPLES, reading.seed);
     let figures: Vec<[f64; 4]> = samples.iter().map(|s| figures(s, reading)).collect();
-    let column = |k: usize| sampled(&figures.iter().map(|f| f[k]).collect::<Vec<_>>());
+    let column = |k: usize| Range::of_samples(&figures.iter().map(|f| f[k]).collect::<Vec<_>>());
     let told = rack
         .contrast
         .iter()

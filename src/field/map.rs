@@ -1,6 +1,6 @@
 //! What goes into the field engine and what comes out of it.
 
-use crate::geometry::Grid;
+use crate::{geometry::Grid, numeric::quantile::of_sorted};
 
 /// How an observed browning is to be taken.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -45,6 +45,19 @@ pub struct Range {
     pub lo: f64,
     /// Upper end of the 90 % interval.
     pub hi: f64,
+}
+
+impl Range {
+    /// Returns the median of a sampled figure with its 90 % interval.
+    pub fn of_samples(values: &[f64]) -> Self {
+        let mut sorted = values.to_vec();
+        sorted.sort_by(f64::total_cmp);
+        Self {
+            value: of_sorted(&sorted, 0.5),
+            lo: of_sorted(&sorted, 0.05),
+            hi: of_sorted(&sorted, 0.95),
+        }
+    }
 }
 
 /// What a rack's map rests on.

@@ -29,4 +29,4 @@ pub use map::{
 };
 pub use predict::Outlook;
 pub use prior::{Axis, Priors};
-pub use zones::{Reading, zones};
+pub use zones::{Reading, lattice, sure_cells, zones};

@@ -6,10 +6,7 @@ use super::{
 };
 use crate::{
     geometry::Grid,
-    numeric::{
-        normal::{Z90, cdf},
-        quantile::quantile,
-    },
+    numeric::normal::{Z90, cdf},
 };
 
 /// A cell belongs to a zone when it is this sure to be noticeably off.
@@ -72,11 +69,8 @@ pub fn zones(fit: &Fit, map: &FieldMap, reading: &Reading) -> Vec<Zone> {
     for rack in &map.racks {
         let mut found = Vec::new();
         for kind in [ZoneKind::Hot, ZoneKind::Cool] {
-            for cells in connected(rack, kind, reading) {
-                let area = cells.len() as f64 * rack.grid.cell_area();
-                if area >= SMALLEST {
-                    found.push(describe(fit, rack, kind, cells, reading));
-                }
+            for cells in sure_cells(rack, kind, reading) {
+                found.push(describe(fit, rack, kind, cells, reading));
             }
         }
         found.sort_by(|a, b| b.area.total_cmp(&a.area));
@@ -98,7 +92,9 @@ fn sureness(rack: &RackMap, i: usize, kind: ZoneKind, reading: &Reading) -> f64 
     cdf(beyond / rack.contrast_sd[i].max(1e-9))
 }
 
-fn connected(rack: &RackMap, kind: ZoneKind, reading: &Reading) -> Vec<Vec<(usize, usize)>> {
+/// Returns the connected sets of cells (row, col) of `rack` that are noticeably off in the direction of
+/// `kind` with probability 0.9, those smaller than a zone left out.
+pub fn sure_cells(rack: &RackMap, kind: ZoneKind, reading: &Reading) -> Vec<Vec<(usize, usize)>> {
     let Grid { cols, rows, .. } = rack.grid;
     let mut left: Vec<bool> = (0..rack.grid.len())
         .map(|i| sureness(rack, i, kind, reading) >= SURE)
@@ -126,8 +122,10 @@ fn connected(rack: &RackMap, kind: ZoneKind, reading: &Reading) -> Vec<Vec<(usiz
                 }
             }
         }
-        cells.sort_unstable();
-        zones.push(cells);
+        if cells.len() as f64 * rack.grid.cell_area() >= SMALLEST {
+            cells.sort_unstable();
+            zones.push(cells);
+        }
     }
     zones
 }
@@ -201,8 +199,8 @@ fn zone_probability(
     beyond as f64 / SAMPLES as f64
 }
 
-/// Points spread evenly over a rack, coarse enough to sample jointly.
-pub(super) fn lattice(rack: u8, over: &Grid) -> Vec<(u8, f64, f64)> {
+/// Returns points (rack, x, y) spread evenly over a rack, coarse enough to sample jointly.
+pub fn lattice(rack: u8, over: &Grid) -> Vec<(u8, f64, f64)> {
     let coarse = Grid {
         cols: 11,
         rows: 9,
@@ -211,13 +209,4 @@ pub(super) fn lattice(rack: u8, over: &Grid) -> Vec<(u8, f64, f64)> {
     (0..coarse.rows)
         .flat_map(|r| (0..coarse.cols).map(move |c| (rack, coarse.x(c), coarse.y(r))))
         .collect()
-}
-
-/// Returns the median with a 90 % interval of a sampled figure.
-pub(super) fn sampled(values: &[f64]) -> Range {
-    Range {
-        value: quantile(values, 0.5),
-        lo: quantile(values, 0.05),
-        hi: quantile(values, 0.95),
-    }
 }

@@ -2,6 +2,7 @@
 
 use crate::{
     field::{Evenness, Evidence, FieldMap, RackMap, Range, Zone, ZoneKind},
+    geometry::Grid,
     model::{Browning, PlaceName},
     numeric::normal::Z90,
 };
@@ -41,9 +42,9 @@ struct RackJson {
 }
 
 #[derive(Debug, Serialize)]
-struct GridJson {
-    cols: usize,
-    rows: usize,
+pub(super) struct GridJson {
+    pub(super) cols: usize,
+    pub(super) rows: usize,
 }
 
 #[derive(Debug, Clone, Serialize)]
@@ -74,7 +75,7 @@ struct EvennessJson {
 }
 
 #[derive(Debug, Clone, Serialize)]
-struct RangeJson {
+pub(super) struct RangeJson {
     value: f64,
     lo: f64,
     hi: f64,
@@ -145,17 +146,19 @@ impl MapJson {
     }
 }
 
+/// Returns a figure of every cell, row by row from the back.
+pub(super) fn grid_rows(grid: &Grid, value: &dyn Fn(usize) -> f64) -> Vec<Vec<f64>> {
+    (0..grid.rows)
+        .map(|row| {
+            (0..grid.cols)
+                .map(|col| value(grid.index(row, col)))
+                .collect()
+        })
+        .collect()
+}
+
 fn rack_json(rack: &RackMap, untoasted: f64) -> RackJson {
-    let cols = rack.grid.cols;
-    let rows = |value: &dyn Fn(usize) -> f64| -> Vec<Vec<f64>> {
-        (0..rack.grid.rows)
-            .map(|row| {
-                (0..cols)
-                    .map(|col| value(rack.grid.index(row, col)))
-                    .collect()
-            })
-            .collect()
-    };
+    let rows = |value: &dyn Fn(usize) -> f64| grid_rows(&rack.grid, value);
     // The interval of a nearly white slice reaches beyond white; L* does not.
     let lightness = |i: usize, sds: f64| {
         Browning(rack.mean[i] + sds * rack.sd[i])
@@ -169,7 +172,7 @@ fn rack_json(rack: &RackMap, untoasted: f64) -> RackJson {
             Evidence::Interpolated => "interpolated",
         },
         grid: GridJson {
-            cols,
+            cols: rack.grid.cols,
             rows: rack.grid.rows,
         },
         rack_mean_browning: rack.rack_mean,
@@ -221,7 +224,7 @@ fn evenness_json(e: &Evenness) -> EvennessJson {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::{geometry::Grid, report::json::JsonResult};
+    use crate::report::json::JsonResult;
 
     fn one_rack() -> RackMap {
         RackMap {

@@ -5,6 +5,7 @@
 pub mod card;
 pub mod digits;
 pub mod json;
+pub mod json_compare;
 pub mod json_kitchen;
 pub mod json_layout;
 pub mod json_map;

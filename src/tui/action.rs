@@ -3,8 +3,9 @@
 use super::{
     event::Mouse,
     screens::{
-        clock::ClockAction, home::HomeAction, layout::LayoutAction, map::MapAction,
-        oven_form::OvenAction, plan::PlanAction, record::RecordAction, score::ScoreAction,
+        clock::ClockAction, compare::CompareAction, home::HomeAction, layout::LayoutAction,
+        map::MapAction, oven_form::OvenAction, plan::PlanAction, record::RecordAction,
+        score::ScoreAction,
     },
     worker::Finished,
 };
@@ -50,6 +51,8 @@ pub enum Action {
     Clock(ClockAction),
     /// Of the record screen.
     Record(RecordAction),
+    /// Of the compare screen.
+    Compare(CompareAction),
     /// Break on purpose, so that a test can see the terminal restored; no release build has it.
     #[cfg(debug_assertions)]
     Break,

@@ -5,9 +5,9 @@ use super::{
     popups::Popup,
     screens::Screen,
     theme::Theme,
-    worker::{FitJob, Job, Ticket},
+    worker::{CompareJob, FitJob, Job, Ticket},
 };
-use crate::workflow::{kitchen::Kitchen, map::MapView};
+use crate::workflow::{compare::CompareView, kitchen::Kitchen, map::MapView};
 use crate::{
     model::{Oven, OvenId, Plan, TestId, ToastTest, Warning},
     workflow::pool::tests_beside,
@@ -43,6 +43,15 @@ pub struct MapKey {
     pub oven: OvenId,
     /// The tests, as they were when the fit was asked for.
     pub tests: Vec<TestId>,
+}
+
+/// What a comparison is made of: the tests of both sides.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CompareKey {
+    /// The tests before.
+    pub before: Vec<TestId>,
+    /// The tests after.
+    pub after: Vec<TestId>,
 }
 
 /// An answer of the worker that is asked for, waited for and held.
@@ -132,6 +141,8 @@ pub struct Shared {
     pub map: Slot<MapKey, MapView>,
     /// The plan in hand; its key counts the questions.
     pub plan: Slot<Ticket, Plan>,
+    /// The comparison in hand.
+    pub compare: Slot<CompareKey, CompareView>,
     /// Message over the hint bar.
     pub banner: Option<Banner>,
     /// Window over the screen.
@@ -199,6 +210,29 @@ impl Shared {
             grid: MAP_GRID,
         }))
     }
+
+    /// Makes the job that compares tests of one oven; the answer arrives in [`Self::compare`].
+    pub fn ask_compare(
+        &mut self,
+        oven: Oven,
+        before: Vec<ToastTest>,
+        after: Vec<ToastTest>,
+    ) -> Job {
+        let ticket = self.ticket();
+        let ids = |tests: &[ToastTest]| tests.iter().map(|t| t.id.clone()).collect();
+        let key = CompareKey {
+            before: ids(&before),
+            after: ids(&after),
+        };
+        self.compare.ask(ticket, key);
+        Job::Compare(Box::new(CompareJob {
+            ticket,
+            oven,
+            before,
+            after,
+            grid: MAP_GRID,
+        }))
+    }
 }
 
 impl App {
@@ -221,6 +255,7 @@ impl App {
             elapsed: Duration::ZERO,
             map: Slot::default(),
             plan: Slot::default(),
+            compare: Slot::default(),
             banner,
             popup: None,
             unsaved: Vec::new(),

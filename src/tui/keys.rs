@@ -5,7 +5,7 @@
 
 use super::{
     action::{Action, Typed},
-    screens::{clock, home, layout, map, oven_form, plan, record, score},
+    screens::{clock, compare, home, layout, map, oven_form, plan, record, score},
 };
 use crossterm::event::{KeyCode, KeyEvent, KeyEventKind, KeyModifiers};
 use std::fmt::Write as _;
@@ -144,11 +144,13 @@ pub enum Scope {
     Record,
     /// Writing a service visit.
     Visit,
+    /// Before and after.
+    Compare,
 }
 
 impl Scope {
     /// Every scope, in the order help and README show them.
-    pub const ALL: [Self; 12] = [
+    pub const ALL: [Self; 13] = [
         Self::Everywhere,
         Self::Popup,
         Self::Home,
@@ -161,6 +163,7 @@ impl Scope {
         Self::Clock,
         Self::Record,
         Self::Visit,
+        Self::Compare,
     ];
 
     /// Returns the heading over the scope's keys.
@@ -178,6 +181,7 @@ impl Scope {
             Self::Clock => "Bake clock",
             Self::Record => "Record",
             Self::Visit => "Service visit",
+            Self::Compare => "Before and after",
         }
     }
 
@@ -196,6 +200,7 @@ impl Scope {
             Self::Clock => clock::KEYS,
             Self::Record => record::KEYS,
             Self::Visit => record::VISIT_KEYS,
+            Self::Compare => compare::KEYS,
         }
     }
 }

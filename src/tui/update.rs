@@ -82,7 +82,8 @@ pub fn update(app: &mut App, action: Action) -> Vec<Effect> {
         | Action::Map(_)
         | Action::Plan(_)
         | Action::Clock(_)
-        | Action::Record(_) => to_screen(app, action),
+        | Action::Record(_)
+        | Action::Compare(_) => to_screen(app, action),
     };
     take_steps(app, effects)
 }
@@ -105,7 +106,8 @@ pub(crate) fn is_from_hand(action: &Action) -> bool {
         | Action::Map(_)
         | Action::Plan(_)
         | Action::Clock(_)
-        | Action::Record(_) => true,
+        | Action::Record(_)
+        | Action::Compare(_) => true,
         #[cfg(debug_assertions)]
         Action::Break => true,
     }
@@ -191,6 +193,7 @@ fn settle(app: &mut App, finished: Finished) -> Vec<Effect> {
     let wanted = match finished {
         Finished::Map(ticket, answer) => shared.map.settle(ticket, answer),
         Finished::Plan(ticket, answer) => shared.plan.settle(ticket, answer),
+        Finished::Compare(ticket, answer) => shared.compare.settle(ticket, answer),
     };
     match screens.last_mut() {
         Some(top) if wanted => top.state_mut().answered(shared),

@@ -6,6 +6,7 @@
 use super::event::Event;
 use crate::model::{Oven, Plan, ToastTest};
 use crate::workflow::{
+    compare::{CompareView, TestGroup, compare_tests},
     map::{MapView, map_of},
     plan::{PlanRequest, plan_bake},
 };
@@ -25,6 +26,8 @@ pub enum Job {
     Fit(Box<FitJob>),
     /// Search the best plan.
     Plan(Box<PlanJob>),
+    /// Compare before and after.
+    Compare(Box<CompareJob>),
 }
 
 /// What a map fit needs.
@@ -53,6 +56,21 @@ pub struct PlanJob {
     pub request: PlanRequest,
 }
 
+/// What a comparison needs.
+#[derive(Debug, Clone)]
+pub struct CompareJob {
+    /// Comes back with the answer.
+    pub ticket: Ticket,
+    /// The oven.
+    pub oven: Oven,
+    /// The tests before, to pool.
+    pub before: Vec<ToastTest>,
+    /// The tests after, to pool.
+    pub after: Vec<ToastTest>,
+    /// Columns and rows of the maps' grid.
+    pub grid: (usize, usize),
+}
+
 /// An answer of the worker.
 #[derive(Debug, Clone)]
 pub enum Finished {
@@ -60,12 +78,15 @@ pub enum Finished {
     Map(Ticket, Result<Arc<MapView>, String>),
     /// A plan, or why there is none.
     Plan(Ticket, Result<Arc<Plan>, String>),
+    /// A comparison, or why there is none.
+    Compare(Ticket, Result<Arc<CompareView>, String>),
 }
 
 #[derive(Default)]
 struct Slots {
     fit: Option<Box<FitJob>>,
     plan: Option<Box<PlanJob>>,
+    compare: Option<Box<CompareJob>>,
     closed: bool,
 }
 
@@ -104,6 +125,7 @@ impl Worker {
         match job {
             Job::Fit(fit) => slots.fit = Some(fit),
             Job::Plan(plan) => slots.plan = Some(plan),
+            Job::Compare(compare) => slots.compare = Some(compare),
         }
         bell.notify_one();
     }
@@ -130,6 +152,9 @@ fn take(shelf: &Shelf) -> Option<Job> {
         }
         if let Some(plan) = slots.plan.take() {
             return Some(Job::Plan(plan));
+        }
+        if let Some(compare) = slots.compare.take() {
+            return Some(Job::Compare(compare));
         }
         slots = bell.wait(slots).unwrap_or_else(PoisonError::into_inner);
     }
@@ -158,6 +183,21 @@ pub fn work(job: Job) -> Finished {
                     .map_err(|e| e.to_string())
             }));
             Finished::Plan(ticket, answer.unwrap_or_else(|_| Err(BUG.to_owned())))
+        }
+        Job::Compare(job) => {
+            let ticket = job.ticket;
+            let answer = catch_unwind(AssertUnwindSafe(|| {
+                let (before, after): (Vec<&ToastTest>, Vec<&ToastTest>) =
+                    (job.before.iter().collect(), job.after.iter().collect());
+                let side = |tests| TestGroup {
+                    oven: &job.oven,
+                    tests,
+                };
+                compare_tests(side(&before), side(&after), job.grid)
+                    .map(Arc::new)
+                    .map_err(|e| e.to_string())
+            }));
+            Finished::Compare(ticket, answer.unwrap_or_else(|_| Err(BUG.to_owned())))
         }
     }
 }

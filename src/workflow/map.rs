@@ -24,7 +24,7 @@ pub const NOTICEABLE_SHADE: f64 = 0.5;
 /// Seed of every joint sample: the same scores give the same answer, always.
 const SEED: u64 = 20_261_125;
 /// Air temperature that bare samples are taken to stand for: the middling setting of a toast test.
-const MIDDLING: Celsius = Celsius(176.7);
+pub(super) const MIDDLING: Celsius = Celsius(176.7);
 /// Spacing of rack positions where heights are unknown, cm (common practice, no source).
 const USUAL_SPACING: f64 = 8.0;
 
@@ -113,26 +113,7 @@ pub fn map_of(
     tests: &[&ToastTest],
     grid: (usize, usize),
 ) -> Result<MapView, MapError> {
-    let first = tests
-        .first()
-        .ok_or_else(|| MapError::NoTest(oven.name.clone()))?;
-    for test in tests {
-        if test.setup.oven != oven.id {
-            return Err(MapError::OtherOven {
-                test: test.id.to_string(),
-                belongs: test.setup.oven.to_string(),
-                oven: oven.id.to_string(),
-            });
-        }
-        if test.setup.mode != first.setup.mode {
-            return Err(MapError::Modes {
-                first: first.id.to_string(),
-                one: first.setup.mode.words(),
-                second: test.id.to_string(),
-                other: test.setup.mode.words(),
-            });
-        }
-    }
+    let first = check_group(oven, tests)?;
     let numbered: Vec<(usize, Observation)> = tests
         .iter()
         .enumerate()
@@ -140,22 +121,8 @@ pub fn map_of(
         .collect();
     let mut observations: Vec<Observation> = numbered.iter().map(|(_, o)| *o).collect();
     to_one_level(&mut observations);
-    let domain = Domain {
-        width: oven.cavity.width.0,
-        depth: oven.cavity.depth.0,
-        racks: oven
-            .racks
-            .iter()
-            .map(|r| Rack {
-                number: r.number,
-                height: r.height.0,
-            })
-            .collect(),
-    };
-    let by_eye = tests
-        .iter()
-        .flat_map(|t| &t.slices)
-        .any(|s| matches!(s.reading, Reading::ByEye(_)));
+    let domain = domain_of(oven);
+    let by_eye = read_by_eye(tests);
     let dial = tests.iter().map(|t| t.setup.dial.0).sum::<f64>() / tests.len() as f64;
     let basis = Basis {
         sensitivity: sensitivity_of(tests, Celsius(dial)),
@@ -183,6 +150,66 @@ pub fn map_samples(
     depth: f64,
     grid: (usize, usize),
 ) -> Result<MapView, MapError> {
+    let domain = domain_of_samples(samples, width, depth);
+    let basis = Basis {
+        sensitivity: Sensitivity::default_at(MIDDLING),
+        untoasted: UNTOASTED_LIGHTNESS,
+        mode: None,
+        unit: TemperatureUnit::Celsius,
+        by_eye: samples.by_eye,
+    };
+    view(&samples.observations, &domain, &basis, grid)
+}
+
+/// Checks that tests are of this oven and in one mode; returns the first.
+///
+/// # Errors
+/// [`MapError`] names the first test that does not belong.
+pub(super) fn check_group<'t>(
+    oven: &Oven,
+    tests: &[&'t ToastTest],
+) -> Result<&'t ToastTest, MapError> {
+    let first = *tests
+        .first()
+        .ok_or_else(|| MapError::NoTest(oven.name.clone()))?;
+    for test in tests {
+        if test.setup.oven != oven.id {
+            return Err(MapError::OtherOven {
+                test: test.id.to_string(),
+                belongs: test.setup.oven.to_string(),
+                oven: oven.id.to_string(),
+            });
+        }
+        if test.setup.mode != first.setup.mode {
+            return Err(MapError::Modes {
+                first: first.id.to_string(),
+                one: first.setup.mode.words(),
+                second: test.id.to_string(),
+                other: test.setup.mode.words(),
+            });
+        }
+    }
+    Ok(first)
+}
+
+/// Returns cavity and rack positions of an oven for the engine.
+pub(super) fn domain_of(oven: &Oven) -> Domain {
+    Domain {
+        width: oven.cavity.width.0,
+        depth: oven.cavity.depth.0,
+        racks: oven
+            .racks
+            .iter()
+            .map(|r| Rack {
+                number: r.number,
+                height: r.height.0,
+            })
+            .collect(),
+    }
+}
+
+/// Returns cavity and rack positions of bare samples, whose heights are taken as usual.
+pub(super) fn domain_of_samples(samples: &Samples, width: f64, depth: f64) -> Domain {
     let mut racks: Vec<u8> = samples.observations.iter().map(|o| o.rack).collect();
     racks.sort_unstable();
     racks.dedup();
@@ -193,19 +220,28 @@ pub fn map_samples(
             height: sample_rack_height(number),
         })
         .collect();
-    let domain = Domain {
+    Domain {
         width,
         depth,
         racks,
-    };
-    let basis = Basis {
-        sensitivity: Sensitivity::default_at(MIDDLING),
-        untoasted: UNTOASTED_LIGHTNESS,
-        mode: None,
-        unit: TemperatureUnit::Celsius,
-        by_eye: samples.by_eye,
-    };
-    view(&samples.observations, &domain, &basis, grid)
+    }
+}
+
+/// Tells whether any slice was read by eye.
+pub(super) fn read_by_eye(tests: &[&ToastTest]) -> bool {
+    tests
+        .iter()
+        .flat_map(|t| &t.slices)
+        .any(|s| matches!(s.reading, Reading::ByEye(_)))
+}
+
+/// Returns what is believed before a slice is scored, by eye or measured.
+pub(super) fn priors_of(by_eye: bool) -> Priors {
+    if by_eye {
+        Priors::by_eye(EYE_SD_SHADE * browning_per_shade())
+    } else {
+        Priors::measured()
+    }
 }
 
 /// What a view rests on beside the slices.
@@ -223,11 +259,7 @@ fn view(
     basis: &Basis,
     grid: (usize, usize),
 ) -> Result<MapView, MapError> {
-    let priors = if basis.by_eye {
-        Priors::by_eye(EYE_SD_SHADE * browning_per_shade())
-    } else {
-        Priors::measured()
-    };
+    let priors = priors_of(basis.by_eye);
     let fit = field::fit(observations, domain, &priors)?;
     let map = fit.map(grid.0, grid.1);
     let reading = reading_of(&basis.sensitivity);
@@ -248,7 +280,7 @@ fn view(
     Ok(view)
 }
 
-fn reading_of(sensitivity: &Sensitivity) -> MapReading {
+pub(super) fn reading_of(sensitivity: &Sensitivity) -> MapReading {
     MapReading {
         per_shade: browning_per_shade(),
         noticeable: NOTICEABLE_SHADE,

@@ -1,6 +1,7 @@
 //! One function for each thing a user can do, shared by the terminal screens and the command line.
 
 pub mod catalogue;
+pub mod compare;
 pub mod describe;
 pub mod findings;
 pub mod ground;

@@ -11,100 +11,14 @@
 )]
 
 use rackshade::{
-    field::{
-        self, Bound, Domain, Observation, Priors, Rack, RackMap, Range, Reading, Zone, ZoneKind,
-    },
+    field::{self, Domain, Observation, Priors, Rack, RackMap, Range, Reading, Zone, ZoneKind},
     numeric::{normal::Z90, quantile::quantile, random::Stream},
 };
 use std::{collections::BTreeMap, time::Instant};
+use synthetic::{KINDS, LAYOUTS, Layout, Oven, SHADE, UNTOASTED, observation, toast};
 
 mod stock;
-
-const UNTOASTED: f64 = 84.0;
-const SHADE: f64 = 0.134_66;
-
-/// An invented oven: lightness L* of toast at (x, y), both 0..1.
-struct Oven {
-    kind: &'static str,
-    base: f64,
-    size: f64,
-    a: f64,
-    b: f64,
-    c: f64,
-}
-
-const KINDS: [&str; 5] = ["corner", "front-back", "ring", "swirl", "flat"];
-
-impl Oven {
-    fn new(kind: &'static str, s: &mut Stream) -> Self {
-        let mut uniform = |lo: f64, hi: f64| lo + (hi - lo) * s.uniform();
-        Self {
-            kind,
-            base: uniform(50.0, 66.0),
-            size: uniform(5.0, 14.0),
-            a: uniform(0.0, 1.0),
-            b: uniform(0.0, 1.0),
-            c: uniform(0.0, 1.0),
-        }
-    }
-
-    fn lightness(&self, x: f64, y: f64) -> f64 {
-        let (u, v) = (2.0 * x - 1.0, 2.0 * y - 1.0);
-        let darker = match self.kind {
-            "corner" => {
-                let (cx, cy) = ((self.a * 2.0).floor(), (self.b * 2.0).floor());
-                let reach = 0.25 + 0.25 * self.c;
-                (-((x - cx).powi(2) + (y - cy).powi(2)) / (2.0 * reach * reach)).exp()
-            }
-            "front-back" => {
-                let side = if self.a < 0.5 { 1.0 } else { -1.0 };
-                0.5 * (side * v + 0.3 * (self.b - 0.5) * u + 0.4 * (self.c - 0.5) * v * v)
-            }
-            "ring" => {
-                let r2 = (u - 0.3 * (self.a - 0.5)).powi(2) + (v - 0.3 * (self.b - 0.5)).powi(2);
-                0.7 * (r2 / 1.4 - 0.5) * if self.c < 0.7 { 1.0 } else { -1.0 }
-            }
-            "swirl" => {
-                let turn = std::f64::consts::TAU * self.a;
-                let r = u.hypot(v);
-                0.6 * r * (v.atan2(u) + turn + (1.0 + self.b) * r).sin()
-            }
-            _ => 0.0,
-        };
-        self.base - self.size * darker
-    }
-
-    /// Mean lightness over a slice's area.
-    fn slice(&self, at: (f64, f64), size: f64, cavity: (f64, f64)) -> f64 {
-        let steps = [-0.4, -0.2, 0.0, 0.2, 0.4];
-        let mut sum = 0.0;
-        for dx in steps {
-            for dy in steps {
-                sum += self.lightness((at.0 + dx * size) / cavity.0, (at.1 + dy * size) / cavity.1);
-            }
-        }
-        sum / 25.0
-    }
-}
-
-struct Layout {
-    cols: usize,
-    rows: usize,
-    cavity: (f64, f64),
-}
-
-const LAYOUTS: [Layout; 2] = [
-    Layout {
-        cols: 4,
-        rows: 3,
-        cavity: (46.0, 36.0),
-    },
-    Layout {
-        cols: 5,
-        rows: 4,
-        cavity: (60.0, 45.0),
-    },
-];
+mod synthetic;
 
 #[derive(Default)]
 struct Tally {
@@ -260,25 +174,6 @@ fn four_racks(kind: &'static str, repeat: u64, t: &mut Tally) {
     t.ovens += 1;
 }
 
-/// Lays slices 5 cm clear of the walls, each up to half a centimetre off its place, and reads them.
-fn toast(oven: &Oven, layout: &Layout, noise: f64, s: &mut Stream) -> Vec<((f64, f64), f64)> {
-    let (w, d) = layout.cavity;
-    let edge = 5.0 + 5.0;
-    let place =
-        |i: usize, n: usize, side: f64| edge + (side - 2.0 * edge) * i as f64 / (n - 1) as f64;
-    let mut seen = Vec::new();
-    for r in 0..layout.rows {
-        for c in 0..layout.cols {
-            let at = (
-                place(c, layout.cols, w) + s.uniform() - 0.5,
-                place(r, layout.rows, d) + s.uniform() - 0.5,
-            );
-            seen.push((at, oven.slice(at, 10.0, layout.cavity) + noise * s.normal()));
-        }
-    }
-    seen
-}
-
 fn judge_map(
     oven: &Oven,
     layout: &Layout,
@@ -331,20 +226,6 @@ fn judge_zones(oven: &Oven, rack: &RackMap, zones: &[Zone], t: &mut Tally) {
     t.ovens += 1;
     t.zoned += usize::from(!zones.is_empty());
     t.false_zone += usize::from(wrong);
-}
-
-fn observation(x: f64, y: f64, lightness: f64) -> Observation {
-    Observation {
-        rack: 1,
-        x,
-        y,
-        width: 10.0,
-        depth: 10.0,
-        browning: (UNTOASTED / lightness).ln(),
-        sd: 0.0,
-        bound: Bound::Exact,
-        batch: 0,
-    }
 }
 
 fn report(tallies: &BTreeMap<&str, Tally>) {

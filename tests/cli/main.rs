@@ -6,6 +6,7 @@
 )]
 #![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
 
+mod compare;
 mod folder;
 mod kit;
 mod map;

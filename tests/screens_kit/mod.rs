@@ -39,9 +39,46 @@ impl Stage {
     /// A kitchen without ovens.
     pub(crate) fn empty(size: (u16, u16), depth: Depth) -> Self {
         let folder = TempDir::new().unwrap();
-        let (kitchen, warnings) = Kitchen::open(folder.path(), Access::Write).unwrap();
+        let (kitchen, _) = Kitchen::open(folder.path(), Access::Write).unwrap();
+        Self::over(kitchen, folder, size, depth)
+    }
+
+    /// The demo kitchen, with the first and the third toast test of the wall oven in still air, before
+    /// and after the service visit, compared.
+    pub(crate) fn compared(size: (u16, u16), depth: Depth) -> Self {
+        let (kitchen, _) = Kitchen::throwaway_copy().unwrap();
+        let mut stage = Self::over(kitchen, TempDir::new().unwrap(), size, depth);
+        for _ in 0..4 {
+            stage.keys("r");
+            if stage.text().contains("record of wall oven") {
+                break;
+            }
+            stage.press(Key::Escape);
+            stage.press(Key::Down);
+        }
+        for day in ["2026-04-10", "2026-03-07"] {
+            for _ in 0..12 {
+                if !stage.on_row_of(day) {
+                    stage.press(Key::Down);
+                }
+            }
+            stage.keys(" ");
+        }
+        stage.keys("c");
+        stage
+    }
+
+    /// Tells whether the list's cursor is on the row of a day.
+    fn on_row_of(&mut self, day: &str) -> bool {
+        let screen = self.text();
+        screen
+            .lines()
+            .any(|l| l.contains('\u{25b8}') && l.contains(day))
+    }
+
+    fn over(kitchen: Kitchen, folder: TempDir, size: (u16, u16), depth: Depth) -> Self {
         let now = date(2026, 11, 25).at(9, 30, 0, 0);
-        let mut app = App::new(kitchen, Theme::new(depth), now, &warnings);
+        let mut app = App::new(kitchen, Theme::new(depth), now, &[]);
         app.set_size(size.0, size.1);
         Self {
             app,

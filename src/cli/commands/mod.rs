@@ -2,6 +2,7 @@
 
 pub(super) mod bakes;
 pub(super) mod card;
+pub(super) mod compare;
 pub(super) mod completions;
 pub(super) mod layout;
 pub(super) mod man;
@@ -30,6 +31,7 @@ pub(super) fn run(command: Option<Command>, session: &mut Session<'_>) -> Result
         Some(Command::Layout(args)) => layout::run(&args, session),
         Some(Command::Score(args)) => score::run(&args, session),
         Some(Command::Map(args)) => map::run(&args, session),
+        Some(Command::Compare(args)) => compare::run(&args, session),
         Some(Command::Plan(args)) => plan::run(&args, session),
         Some(Command::Bakes(args)) => bakes::run(args, session),
         Some(Command::Card(args)) => card::run(&args, session),

@@ -2,8 +2,10 @@
 //!
 //! At most 78 columns wide and, unless asked otherwise, nothing but ASCII.
 
+mod compare;
 mod plan;
 
+pub use compare::{CompareSheet, compare_text};
 pub use plan::{plan_heading, plan_text};
 
 use super::quantity::{Quantity, Scale};
@@ -13,7 +15,6 @@ use crate::{
     model::{Oven, PlaceName, Plan, ToastTest, Warning},
     units::{CelsiusDelta, Centimetres, no_negative_zero},
 };
-use std::fmt::Write as _;
 
 /// The widest line, columns.
 pub const WIDTH: usize = 78;
@@ -78,8 +79,25 @@ pub fn map_text(sheet: &MapSheet) -> String {
 
 /// Writes one rack's picture: density characters with figures between, doubtful ones in brackets.
 pub fn rack_text(map: &RackMap, scale: &Scale, characters: Characters) -> String {
-    let rows = rows_for(&map.grid);
-    let read = Resampler::centres(&map.grid, COLS, rows);
+    let evidence = match map.evidence {
+        Evidence::Tested => "tested",
+        Evidence::Interpolated => "interpolated between tested racks",
+    };
+    let title = format!(" rack {} ({evidence}) ", map.rack);
+    let mut out = picture(map, scale, characters, (COLS, &title)).join("\n");
+    out.push('\n');
+    out
+}
+
+/// Draws one rack's picture `cols` columns wide inside its walls, line by line.
+fn picture(
+    map: &RackMap,
+    scale: &Scale,
+    characters: Characters,
+    (cols, title): (usize, &str),
+) -> Vec<String> {
+    let rows = rows_for(&map.grid, cols);
+    let read = Resampler::centres(&map.grid, cols, rows);
     let (mean, sd, contrast_sd) = (
         read.read(&map.mean),
         read.read(&map.sd),
@@ -89,23 +107,20 @@ pub fn rack_text(map: &RackMap, scale: &Scale, characters: Characters) -> String
     let value = |i: usize| quantity.value(mean[i], map.rack_mean);
     let doubtful = |i: usize| quantity.is_doubtful(mean[i] - map.rack_mean, contrast_sd[i], sd[i]);
     let pitch = 10;
-    let mut out = String::new();
-    let evidence = match map.evidence {
-        Evidence::Tested => "tested",
-        Evidence::Interpolated => "interpolated between tested racks",
-    };
-    let title = format!(" rack {} ({evidence}) ", map.rack);
-    let _ = writeln!(out, "+{}+", centred(&format!("{title}-- back "), COLS, '-'));
+    let mut out = vec![format!(
+        "+{}+",
+        centred(&format!("{title}-- back "), cols, '-')
+    )];
     for row in 0..rows {
-        let mut line: Vec<char> = (row * COLS..(row + 1) * COLS)
+        let mut line: Vec<char> = (row * cols..(row + 1) * cols)
             .map(|i| density(scale, value(i), characters))
             .collect();
         let first = if row % 4 == 1 { pitch / 2 } else { pitch };
-        for col in (first..COLS - 1).step_by(pitch) {
+        for col in (first..cols - 1).step_by(pitch) {
             if row % 2 == 0 {
                 continue;
             }
-            let i = row * COLS + col;
+            let i = row * cols + col;
             let figure = match quantity {
                 Quantity::Shade => format!("{:.1}", no_negative_zero(value(i), 1)),
                 Quantity::Degrees { .. } => quantity.mark(value(i)),
@@ -122,15 +137,15 @@ pub fn rack_text(map: &RackMap, scale: &Scale, characters: Characters) -> String
                 }
             }
         }
-        let _ = writeln!(out, "|{}|", line.into_iter().collect::<String>());
+        out.push(format!("|{}|", line.into_iter().collect::<String>()));
     }
-    let _ = writeln!(out, "+{}+", centred(" door ", COLS, '='));
+    out.push(format!("+{}+", centred(" door ", cols, '=')));
     out
 }
 
 /// Returns the lines of a rack's picture; a character is about twice as high as wide.
-fn rows_for(grid: &Grid) -> usize {
-    let rows = (COLS as f64 * grid.depth / grid.width / 2.0)
+fn rows_for(grid: &Grid, cols: usize) -> usize {
+    let rows = (cols as f64 * grid.depth / grid.width / 2.0)
         .round()
         .clamp(7.0, 30.0);
     #[expect(

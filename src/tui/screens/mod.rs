@@ -1,6 +1,7 @@
 //! The screens, one module each: state, keys, `update`, `view`.
 
 pub mod clock;
+pub mod compare;
 pub mod home;
 pub mod layout;
 pub mod map;
@@ -111,6 +112,8 @@ pub enum Screen {
     Clock(clock::Clock),
     /// An oven's record.
     Record(record::Record),
+    /// Before and after.
+    Compare(compare::CompareScreen),
 }
 
 impl Screen {
@@ -130,6 +133,7 @@ impl Screen {
             Self::Plan(s) => s,
             Self::Clock(s) => s,
             Self::Record(s) => s,
+            Self::Compare(s) => s,
         }
     }
 
@@ -144,6 +148,7 @@ impl Screen {
             Self::Plan(s) => s,
             Self::Clock(s) => s,
             Self::Record(s) => s,
+            Self::Compare(s) => s,
         }
     }
 
@@ -158,6 +163,7 @@ impl Screen {
             (Self::Plan(s), Action::Plan(a)) => s.update(a, shared),
             (Self::Clock(s), Action::Clock(a)) => s.update(a, shared),
             (Self::Record(s), Action::Record(a)) => s.update(a, shared),
+            (Self::Compare(s), Action::Compare(a)) => s.update(a, shared),
             (screen, Action::Typed(typed)) if screen.state().takes_text() => {
                 screen.state_mut().typed(typed, shared)
             }

@@ -7,6 +7,7 @@ mod view;
 use super::{
     Screen, ScreenState,
     clock::{Clock, runs},
+    compare::CompareScreen,
     score::Score,
 };
 use crate::{
@@ -39,6 +40,10 @@ pub enum RecordAction {
     Open,
     /// Write down a service visit.
     Visit,
+    /// Mark the test under the cursor for comparing, or take the mark off.
+    Mark,
+    /// Compare the two marked tests.
+    Compare,
     /// While writing: the other line.
     OtherLine,
     /// While writing: keep the visit.
@@ -58,6 +63,18 @@ pub const KEYS: &[Binding] = &[
         action: Action::Record(RecordAction::Open),
         hint: "open",
         help: "open the test, the clock of a running bake, or change the visit under the cursor",
+    },
+    Binding {
+        keys: &[Key::Char(' ')],
+        action: Action::Record(RecordAction::Mark),
+        hint: "mark",
+        help: "mark the toast test under the cursor for comparing, or take the mark off",
+    },
+    Binding {
+        keys: &[Key::Char('c')],
+        action: Action::Record(RecordAction::Compare),
+        hint: "compare",
+        help: "compare the two marked tests, the older as before",
     },
     Binding {
         keys: &[Key::Up],
@@ -123,6 +140,8 @@ struct Draft {
 pub struct Record {
     oven: OvenId,
     row: usize,
+    /// Tests marked for comparing, at most two, the latest mark last.
+    marked: Vec<TestId>,
     draft: Option<Draft>,
 }
 
@@ -132,6 +151,7 @@ impl Record {
         Self {
             oven,
             row: 0,
+            marked: Vec::new(),
             draft: None,
         }
     }
@@ -160,6 +180,8 @@ impl Record {
             RecordAction::To(row) if row < count => self.row = row,
             RecordAction::To(_) => {}
             RecordAction::Open => self.open(shared),
+            RecordAction::Mark => self.mark(shared),
+            RecordAction::Compare => self.compare(shared),
             RecordAction::Visit => {
                 self.draft = Some(Draft {
                     place: None,
@@ -176,6 +198,45 @@ impl Record {
             RecordAction::Keep => return self.keep(shared),
         }
         Vec::new()
+    }
+
+    /// Marks the test under the cursor or takes its mark off; of three marks the oldest goes.
+    fn mark(&mut self, shared: &mut Shared) {
+        let id = match self.entries(shared).get(self.row) {
+            Some(Entry::Test(test)) => test.id.clone(),
+            Some(Entry::Bake(_) | Entry::Visit(..)) | None => {
+                shared.say("only toast tests can be compared; go to one and mark it");
+                return;
+            }
+        };
+        match self.marked.iter().position(|m| *m == id) {
+            Some(at) => {
+                self.marked.remove(at);
+            }
+            None => {
+                self.marked.push(id);
+                if self.marked.len() > 2 {
+                    self.marked.remove(0);
+                }
+            }
+        }
+    }
+
+    fn compare(&mut self, shared: &mut Shared) {
+        let mut tests: Vec<&ToastTest> = self
+            .marked
+            .iter()
+            .filter_map(|id| shared.kitchen.test(id))
+            .collect();
+        tests.sort_by_key(|t| t.when);
+        if let [before, after] = tests[..] {
+            let (before, after) = (vec![before.id.clone()], vec![after.id.clone()]);
+            let screen = CompareScreen::new(self.oven.clone(), before, after);
+            shared.open(Screen::Compare(screen));
+        } else {
+            shared
+                .say("mark two toast tests with Space first: the older is before, the newer after");
+        }
     }
 
     fn open(&mut self, shared: &mut Shared) {
@@ -276,7 +337,11 @@ impl ScreenState for Record {
 
     fn guide(&self, _shared: &Shared) -> String {
         match &self.draft {
-            None => "v: write down a service visit".to_owned(),
+            None => match self.marked.len() {
+                0 => "v: write down a service visit. Space: mark a test to compare".to_owned(),
+                1 => "Space: mark the other test to compare".to_owned(),
+                _ => "c: compare the two marked tests".to_owned(),
+            },
             Some(draft) if draft.on_day => "the day of the visit, then Enter".to_owned(),
             Some(_) => "what was done and by whom, then Enter; Tab for another day".to_owned(),
         }

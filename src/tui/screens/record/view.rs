@@ -52,8 +52,9 @@ pub(super) fn draw(screen: &Record, shared: &Shared, frame: &mut Frame<'_>, body
             let chosen = i == screen.row;
             let role = if chosen { Role::Chosen } else { Role::Plain };
             let words = format!(
-                "{} {}  {} ",
+                "{}{} {}  {} ",
                 list::mark(chosen),
+                marked(screen, entry),
                 entry.day(),
                 one_line(entry, oven, shared)
             );
@@ -75,6 +76,14 @@ pub(super) fn draw(screen: &Record, shared: &Shared, frame: &mut Frame<'_>, body
     }
     if let Some(draft) = &screen.draft {
         draw_draft(draft, theme, frame, body);
+    }
+}
+
+/// Returns the sign of a test that is marked for comparing.
+fn marked(screen: &Record, entry: &Entry<'_>) -> &'static str {
+    match entry {
+        Entry::Test(test) if screen.marked.contains(&test.id) => "*",
+        Entry::Test(_) | Entry::Bake(_) | Entry::Visit(..) => " ",
     }
 }
 

@@ -1,0 +1,127 @@
+//! `compare`: before and after, from stored tests or from two files of samples.
+
+use crate::{
+    cli::{
+        session::{Session, texts},
+        trouble::{Exit, OrTrouble, Trouble},
+        values::cavity_cm,
+    },
+    model::{Oven, ToastTest},
+    report::{
+        Quantity,
+        json_compare::CompareJson,
+        text::{CompareSheet, compare_text},
+    },
+    workflow::{
+        compare::{CompareView, TestGroup, compare_samples, compare_tests},
+        kitchen::{Access, Kitchen},
+        samples::read_samples_file,
+    },
+};
+use clap::Args;
+use std::path::PathBuf;
+
+/// Compare an oven before and after a visit, a move, or a change of habit.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Ids with commas between them are pooled: repeated tests of one side. Files of samples are as for `map`.\n\nExamples:\n  rackshade compare 2026-03-07-wall-oven 2026-04-10-wall-oven\n  rackshade compare 2026-03-07-wall-oven 2026-04-10-wall-oven,2026-04-11-wall-oven --json\n  rackshade compare --samples before.csv after.csv --width-cm 63.5 --depth-cm 48.3 --json"
+)]
+pub(in crate::cli) struct CompareArgs {
+    /// The toast test before, or several with commas between.
+    #[arg(required_unless_present = "samples", conflicts_with = "samples")]
+    before: Option<String>,
+    /// The toast test after, or several with commas between.
+    #[arg(required_unless_present = "samples", conflicts_with = "samples")]
+    after: Option<String>,
+    /// Two CSV files of samples, before and after.
+    #[arg(
+        long,
+        num_args = 2,
+        value_names = ["BEFORE", "AFTER"],
+        requires = "width_cm",
+        requires = "depth_cm"
+    )]
+    samples: Option<Vec<PathBuf>>,
+    /// Cavity width for the samples, left wall to right wall, cm.
+    #[arg(long, value_name = "CM", requires = "samples", value_parser = cavity_cm, allow_negative_numbers = true)]
+    width_cm: Option<f64>,
+    /// Cavity depth for the samples, door to back wall, cm.
+    #[arg(long, value_name = "CM", requires = "samples", value_parser = cavity_cm, allow_negative_numbers = true)]
+    depth_cm: Option<f64>,
+    /// Cells along the door x front to back.
+    #[arg(long, value_name = "CxR", default_value = "24x18", value_parser = super::grid)]
+    grid: (usize, usize),
+}
+
+pub(in crate::cli) fn run(args: &CompareArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
+    let view = match (&args.samples, args.width_cm, args.depth_cm) {
+        (Some(files), Some(width), Some(depth)) => of_samples(args, files, (width, depth))?,
+        _ => of_tests(args, session)?,
+    };
+    if session.json {
+        let warnings = texts(&view.warnings);
+        session.out.json(&CompareJson::new(
+            &view.comparison,
+            &view.findings,
+            warnings,
+        ))?;
+    } else {
+        let sheet = CompareSheet {
+            comparison: &view.comparison,
+            findings: &view.findings,
+            warnings: &view.warnings,
+            quantity: Quantity::Degrees {
+                unit: view.unit,
+                per_c: view.sensitivity.per_c,
+            },
+        };
+        session.out.text(&compare_text(&sheet))?;
+    }
+    Ok(Exit::Done)
+}
+
+fn of_samples(
+    args: &CompareArgs,
+    files: &[PathBuf],
+    size: (f64, f64),
+) -> Result<CompareView, Trouble> {
+    let read = |path: &PathBuf| {
+        read_samples_file(path, size.0, size.1).or_trouble("--samples", path.display())
+    };
+    let [before, after] = files else {
+        return Err(Trouble::user(
+            "a comparison needs two files of samples; give --samples BEFORE AFTER",
+        ));
+    };
+    let both = format!("{} {}", before.display(), after.display());
+    compare_samples(&read(before)?, &read(after)?, size, args.grid).or_trouble("--samples", both)
+}
+
+fn of_tests(args: &CompareArgs, session: &mut Session<'_>) -> Result<CompareView, Trouble> {
+    let (Some(before), Some(after)) = (&args.before, &args.after) else {
+        return Err(Trouble::user(
+            "a comparison needs two tests; give BEFORE and AFTER, see `rackshade tests list`",
+        ));
+    };
+    let (kitchen, _) = session.kitchen(Access::Read)?;
+    let (one, first) = group(&kitchen, before)?;
+    let (other, second) = group(&kitchen, after)?;
+    let side = |oven, tests| TestGroup { oven, tests };
+    compare_tests(side(one, &first), side(other, &second), args.grid)
+        .or_trouble("compare", format!("{before} {after}"))
+}
+
+/// Finds the tests of one side and the oven of the first.
+fn group<'k>(kitchen: &'k Kitchen, ids: &str) -> Result<(&'k Oven, Vec<&'k ToastTest>), Trouble> {
+    let tests = ids
+        .split(',')
+        .map(|id| kitchen.find_test(id.trim()).or_trouble("test", id))
+        .collect::<Result<Vec<_>, _>>()?;
+    let first = tests
+        .first()
+        .ok_or_else(|| Trouble::user("no test was named; give the id of one"))?;
+    let oven = kitchen
+        .find_oven(first.setup.oven.as_str())
+        .or_trouble("test", ids)?;
+    Ok((oven, tests))
+}

@@ -1,0 +1,118 @@
+//! Figures of both sides over joint samples, and the parts where the change is sure.
+
+use super::{Change, ChangedZone, fields::Samples};
+use crate::{
+    field::{RackMap, Range, Reading, ZoneKind, sure_cells},
+    numeric::quantile::of_sorted,
+};
+
+/// Level, spread, standard deviation and zone area of one rack position, before and after.
+pub(super) struct Figures {
+    pub(super) level: Change,
+    pub(super) spread: Change,
+    pub(super) sd: Change,
+    pub(super) zone_area: Change,
+    /// Share of the samples in which the standard deviation is smaller after.
+    pub(super) more_even: f64,
+}
+
+/// Reads the figures off samples at one level; `scale` brought after to the level of before, and
+/// `areas` are those of the racks before and after, sq cm.
+pub(super) fn figures(
+    samples: &Samples,
+    scale: f64,
+    areas: (f64, f64),
+    reading: &Reading,
+) -> Figures {
+    let of: Vec<([f64; 4], [f64; 4])> = samples
+        .both
+        .iter()
+        .map(|(b, a)| {
+            (
+                figures_of(b, 1.0, areas.0, reading),
+                figures_of(a, scale, areas.1, reading),
+            )
+        })
+        .collect();
+    let change = |k: usize| {
+        let range = |f: &dyn Fn(&([f64; 4], [f64; 4])) -> f64| {
+            Range::of_samples(&of.iter().map(f).collect::<Vec<_>>())
+        };
+        Change {
+            before: range(&|p| p.0[k]),
+            after: range(&|p| p.1[k]),
+            change: range(&|p| p.1[k] - p.0[k]),
+        }
+    };
+    let fewer = of.iter().filter(|(b, a)| a[2] < b[2]).count();
+    Figures {
+        level: change(0),
+        spread: change(1),
+        sd: change(2),
+        zone_area: change(3),
+        more_even: fewer as f64 / of.len() as f64,
+    }
+}
+
+/// Level as toasted, spread and sd (shades), and area that is noticeably off (sq cm) of one sample.
+fn figures_of(sample: &[f64], scale: f64, area: f64, reading: &Reading) -> [f64; 4] {
+    let n = sample.len() as f64;
+    let mean = sample.iter().sum::<f64>() / n;
+    let variance = sample.iter().map(|b| (b - mean).powi(2)).sum::<f64>() / n;
+    let mut sorted = sample.to_vec();
+    sorted.sort_by(f64::total_cmp);
+    let spread = of_sorted(&sorted, 0.95) - of_sorted(&sorted, 0.05);
+    let off = sample
+        .iter()
+        .filter(|&&b| (b - mean).abs() > reading.noticeable * reading.per_shade)
+        .count();
+    [
+        mean / scale / reading.per_shade,
+        spread / reading.per_shade,
+        variance.sqrt() / reading.per_shade,
+        off as f64 / n * area,
+    ]
+}
+
+/// Finds where the change of the pattern is sure, largest first; `level` is the mean browning of the
+/// rack position before.
+pub(super) fn changed_zones(
+    difference: &RackMap,
+    level: f64,
+    reading: &Reading,
+) -> Vec<ChangedZone> {
+    let grid = difference.grid;
+    let mut out: Vec<ChangedZone> = [ZoneKind::Hot, ZoneKind::Cool]
+        .into_iter()
+        .flat_map(|kind| {
+            sure_cells(difference, kind, reading)
+                .into_iter()
+                .map(move |c| (kind, c))
+        })
+        .map(|(kind, cells)| {
+            let n = cells.len() as f64;
+            let peak = cells
+                .iter()
+                .map(|&(row, col)| grid.index(row, col))
+                .max_by(|&i, &j| {
+                    difference.contrast[i]
+                        .abs()
+                        .total_cmp(&difference.contrast[j].abs())
+                })
+                .unwrap_or(0);
+            let (value, sd) = (difference.contrast[peak], difference.contrast_sd[peak]);
+            ChangedZone {
+                kind,
+                centre: (
+                    cells.iter().map(|&(_, c)| grid.x(c)).sum::<f64>() / n,
+                    cells.iter().map(|&(r, _)| grid.y(r)).sum::<f64>() / n,
+                ),
+                area: n * grid.cell_area(),
+                peak_shade: reading.shades(value, sd),
+                peak_c: reading.degrees(value, sd, level),
+            }
+        })
+        .collect();
+    out.sort_by(|a, b| b.area.total_cmp(&a.area));
+    out
+}

@@ -1,0 +1,303 @@
+//! Before and after: what changed on each rack position, and how sure that is.
+//!
+//! [`compare()`] takes the slices of two sides (tests before and after) and tells level (a whole test
+//! lighter or darker) apart from pattern. After is brought to the level of before on every rack
+//! position; what is left is pattern. Where slices lay in the same places, the pattern in common and the change
+//! are two fields of their own, fitted to means and differences of the pairs, so that what both tests
+//! share cannot blur the change; otherwise each side is fitted by itself. The verdict's rule is in
+//! `verdict`, the plain paired tests in `paired`.
+
+mod fields;
+mod figures;
+mod paired;
+mod pairs;
+mod verdict;
+
+pub use paired::{PairedTests, paired_tests, t_quantile};
+pub use verdict::{Settle, TOLD, Verdict};
+
+use crate::field::{Domain, FieldError, Observation, Priors, RackMap, Range, Reading, ZoneKind};
+use fields::{Joined, Maps, Separate, combined};
+use figures::{Figures, changed_zones, figures};
+use pairs::{RackPairs, pairs_on};
+
+/// One side of a comparison: tests of one oven at one time, brought to one level.
+#[derive(Debug, Clone, Copy)]
+pub struct Side<'a> {
+    /// Its slices; `batch` tells its tests apart.
+    pub observations: &'a [Observation],
+    /// The cavity and its rack positions.
+    pub domain: &'a Domain,
+    /// What is believed of its scatter and pattern.
+    pub priors: &'a Priors,
+    /// Below this mean browning, B, levels are not brought together.
+    pub least_level: f64,
+}
+
+/// What a difference rests on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Basis {
+    /// Slices lay in the same places: pair by pair.
+    SamePlaces,
+    /// Each side was mapped by itself; the difference is that of the maps.
+    Apart,
+}
+
+/// A figure before, after, and its change (after minus before), each with its 90 % interval.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Change {
+    /// Before.
+    pub before: Range,
+    /// After.
+    pub after: Range,
+    /// After minus before.
+    pub change: Range,
+}
+
+/// A part of a rack position that surely and noticeably changed against the rest of it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ChangedZone {
+    /// Browns more or less than before, against its rack's own mean.
+    pub kind: ZoneKind,
+    /// Centre of gravity, cm from the left wall and from the door.
+    pub centre: (f64, f64),
+    /// Area, square centimetres.
+    pub area: f64,
+    /// Largest change, shades (signed), with interval.
+    pub peak_shade: Range,
+    /// The same as an equivalent temperature difference, C (signed), with interval.
+    pub peak_c: Range,
+}
+
+/// What changed on one rack position.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RackComparison {
+    /// Rack position.
+    pub rack: u8,
+    /// The map before.
+    pub before: RackMap,
+    /// The map after, brought to the level of before.
+    pub after: RackMap,
+    /// After minus before at one level; `contrast` is the change of the pattern, against the rack's
+    /// own mean.
+    pub difference: RackMap,
+    /// Mean shade of the rack position as toasted, level included.
+    pub level: Change,
+    /// Darkest minus lightest (5 % and 95 % quantiles of the map) at the level of before, shades.
+    pub spread: Change,
+    /// Standard deviation over the area at the level of before, shades.
+    pub sd: Change,
+    /// Area more than what is noticeable off the rack's own mean, sq cm.
+    pub zone_area: Change,
+    /// Where the change is sure.
+    pub zones: Vec<ChangedZone>,
+    /// Better, no change that can be told, or worse.
+    pub verdict: Verdict,
+    /// Probability that it browns more evenly than before.
+    pub more_even: f64,
+    /// Pairs of slices in the same place, tested without a model; `None` without them.
+    pub paired: Option<PairedTests>,
+    /// What it would take to tell; `None` where the places differ.
+    pub settle: Option<Settle>,
+}
+
+impl RackComparison {
+    /// Returns the change of the pattern laid on the mean level before, so that it reads in degrees
+    /// hotter and cooler like any map.
+    pub fn change_on_level(&self) -> RackMap {
+        let level = self.before.rack_mean;
+        RackMap {
+            mean: self.difference.contrast.iter().map(|c| level + c).collect(),
+            sd: self.difference.contrast_sd.clone(),
+            rack_mean: level,
+            ..self.difference.clone()
+        }
+    }
+
+    /// Returns the probability that belongs to the verdict: that it is better or worse as said, or,
+    /// where nothing is told, that of the likelier of the two.
+    pub fn probability(&self) -> f64 {
+        match self.verdict {
+            Verdict::Better => self.more_even,
+            Verdict::Worse => 1.0 - self.more_even,
+            Verdict::NoChange => self.more_even.max(1.0 - self.more_even),
+        }
+    }
+}
+
+/// The whole answer.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Comparison {
+    /// What it rests on.
+    pub basis: Basis,
+    /// Rack positions tested on both sides, from the bottom up.
+    pub racks: Vec<RackComparison>,
+    /// Rack positions tested before only, and after only.
+    pub unmatched: (Vec<u8>, Vec<u8>),
+}
+
+/// Why two sides cannot be compared.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum CompareError {
+    /// No rack position was tested on both sides.
+    #[error(
+        "before was toasted on rack {before}, after on rack {after}; toast on one of the same rack positions"
+    )]
+    NoRack {
+        /// Positions before.
+        before: String,
+        /// Positions after.
+        after: String,
+    },
+    /// The map engine refused one side.
+    #[error(transparent)]
+    Field(#[from] FieldError),
+}
+
+/// Compares two sides on a grid of (columns, rows) cells.
+///
+/// # Errors
+/// [`CompareError`] when no rack position was tested on both sides, or slices cannot be used.
+pub fn compare(
+    before: &Side<'_>,
+    after: &Side<'_>,
+    grid: (usize, usize),
+    reading: &Reading,
+) -> Result<Comparison, CompareError> {
+    let (b, a) = (tested(before), tested(after));
+    let shared: Vec<u8> = b.iter().copied().filter(|r| a.contains(r)).collect();
+    if shared.is_empty() {
+        return Err(CompareError::NoRack {
+            before: listed(&b),
+            after: listed(&a),
+        });
+    }
+    let same_size = before.domain.width.total_cmp(&after.domain.width).is_eq()
+        && before.domain.depth.total_cmp(&after.domain.depth).is_eq();
+    let pairs: Option<Vec<RackPairs>> = shared
+        .iter()
+        .map(|&rack| same_size.then(|| pairs_on(rack, before, after)).flatten())
+        .collect();
+    let (basis, racks) = match &pairs {
+        Some(pairs) => (Basis::SamePlaces, of_pairs(pairs, before, grid, reading)?),
+        None => (
+            Basis::Apart,
+            apart(&shared, (before, after), grid, reading)?,
+        ),
+    };
+    Ok(Comparison {
+        basis,
+        racks,
+        unmatched: (
+            b.iter().copied().filter(|r| !a.contains(r)).collect(),
+            a.iter().copied().filter(|r| !b.contains(r)).collect(),
+        ),
+    })
+}
+
+fn of_pairs(
+    racks: &[RackPairs],
+    side: &Side<'_>,
+    grid: (usize, usize),
+    reading: &Reading,
+) -> Result<Vec<RackComparison>, FieldError> {
+    let fields = Joined::fit(racks, side)?;
+    let area = side.domain.width * side.domain.depth;
+    let maps = fields.maps(racks, grid);
+    let compared = racks
+        .iter()
+        .zip(&fields.slopes)
+        .zip(maps)
+        .map(|((on, slope), maps)| {
+            let samples = fields.samples((on, slope), side.domain, reading.seed);
+            let figures = figures(&samples, on.scale, (area, area), reading);
+            let raw: Vec<(f64, f64)> = on.pairs.iter().map(|p| p.raw).collect();
+            let judged = Judged {
+                more_even: slope.more_even(),
+                paired: paired_tests(&raw),
+                settle: Some(slope.settle(on)),
+            };
+            rack_comparison(on.rack, maps, figures, judged, reading)
+        });
+    Ok(compared.collect())
+}
+
+fn apart(
+    shared: &[u8],
+    (before, after): (&Side<'_>, &Side<'_>),
+    grid: (usize, usize),
+    reading: &Reading,
+) -> Result<Vec<RackComparison>, FieldError> {
+    let fields = Separate::fit(before, after)?;
+    let area = |side: &Side<'_>| side.domain.width * side.domain.depth;
+    let areas = (area(before), area(after));
+    let compared = fields.maps(shared, grid).into_iter().map(|(b, a)| {
+        let least = before.least_level;
+        let scale = if b.rack_mean > least && a.rack_mean > least {
+            b.rack_mean / a.rack_mean
+        } else {
+            1.0
+        };
+        let rack = b.rack;
+        let mut samples = fields.samples(rack, reading.seed);
+        for (_, after) in &mut samples.both {
+            after.iter_mut().for_each(|v| *v *= scale);
+        }
+        let figures = figures(&samples, scale, areas, reading);
+        let judged = Judged {
+            more_even: figures.more_even,
+            paired: None,
+            settle: None,
+        };
+        let maps = Maps {
+            difference: combined(&b, &a, (-1.0, scale)),
+            after: combined(&a, &a, (scale, 0.0)),
+            before: b,
+        };
+        rack_comparison(rack, maps, figures, judged, reading)
+    });
+    Ok(compared.collect())
+}
+
+/// How a rack position was judged.
+struct Judged {
+    more_even: f64,
+    paired: Option<PairedTests>,
+    settle: Option<Settle>,
+}
+
+fn rack_comparison(
+    rack: u8,
+    maps: Maps,
+    figures: Figures,
+    judged: Judged,
+    reading: &Reading,
+) -> RackComparison {
+    RackComparison {
+        rack,
+        level: figures.level,
+        spread: figures.spread,
+        sd: figures.sd,
+        zone_area: figures.zone_area,
+        zones: changed_zones(&maps.difference, maps.before.rack_mean, reading),
+        verdict: Verdict::of(judged.more_even),
+        more_even: judged.more_even,
+        paired: judged.paired,
+        settle: judged.settle,
+        before: maps.before,
+        after: maps.after,
+        difference: maps.difference,
+    }
+}
+
+fn tested(side: &Side<'_>) -> Vec<u8> {
+    let mut racks: Vec<u8> = side.observations.iter().map(|o| o.rack).collect();
+    racks.sort_unstable();
+    racks.dedup();
+    racks
+}
+
+fn listed(racks: &[u8]) -> String {
+    let words: Vec<String> = racks.iter().map(u8::to_string).collect();
+    words.join(" and ")
+}

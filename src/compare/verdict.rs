@@ -1,0 +1,174 @@
+//! Better, no change that can be told, or worse: how sure it is that a rack position browns more evenly.
+//!
+//! Every place's change is set against the pattern that both tests have in common. A change against
+//! the pattern evens it out, one along it makes it stronger: the slope of that line is how much of the
+//! pattern went or came. With a flat prior the slope follows Student's distribution (Gelman et al.
+//! 2013, sec. 14.2, from memory), which gives the probability. Where nothing changed it is wrong no more often than it
+//! says, for errors of change and common pattern are independent (see `pairs`); `tests/bench/
+//! compare_study.rs` measures it.
+
+use super::{
+    paired::{below, t_quantile},
+    pairs::RackPairs,
+};
+use crate::numeric::{normal, random::Stream};
+
+/// "Better" or "worse" is said from this probability on: with nothing changed that is 4 in 100 by
+/// design, so that the measured share stays below 5 in 100.
+pub const TOLD: f64 = 0.98;
+/// A change as large as the detectable one is told this often.
+const NINE_TIMES_IN_TEN: f64 = 0.9;
+/// Most further tests that are worth proposing.
+const MOST_TESTS: u32 = 8;
+
+/// What can be said of a rack position.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Verdict {
+    /// It browns more evenly than before.
+    Better,
+    /// No change of its evenness can be told.
+    NoChange,
+    /// It browns less evenly than before.
+    Worse,
+}
+
+impl Verdict {
+    /// Judges the probability that it browns more evenly.
+    pub fn of(more_even: f64) -> Self {
+        if more_even >= TOLD {
+            Self::Better
+        } else if more_even <= 1.0 - TOLD {
+            Self::Worse
+        } else {
+            Self::NoChange
+        }
+    }
+
+    /// Returns the words.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Better => "better",
+            Self::NoChange => "no change that can be told",
+            Self::Worse => "worse",
+        }
+    }
+}
+
+/// What it would take to tell a change of evenness.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Settle {
+    /// A change of the standard deviation this large, B, would be told nine times in ten by what
+    /// there is.
+    pub detectable_sd: f64,
+    /// Further tests after the change, with the same slices, that would tell a change as large as it
+    /// looks now; `None` where it has been told, or no reasonable number would.
+    pub more_after: Option<u32>,
+    /// The same with as many further tests on both sides.
+    pub more_on_both: Option<u32>,
+}
+
+/// Fewest changes that make a line.
+const FEWEST: usize = 4;
+/// Degrees of freedom that the scatter around the common pattern adds to that of the changes.
+const FREEDOM_OF_PATTERN: f64 = 3.0;
+
+/// The change of every place against the common pattern.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Slope {
+    /// Change for each unit of the pattern: -1 would take it away.
+    pub(super) slope: f64,
+    /// Where the line crosses no change, B.
+    pub(super) centre: f64,
+    standard_error: f64,
+    freedom: f64,
+    /// Scatter of changes around the line, B.
+    residual: f64,
+}
+
+impl Slope {
+    /// Fits the line; `pattern` is the common pattern at the place of every pair, and `noise` the
+    /// scatter of changes that the pairs' scatter around it lets expect.
+    pub(super) fn fit(pattern: &[f64], on: &RackPairs, noise: f64) -> Self {
+        // Two bounds of one kind say nothing of a change; one bound stands at its limit, which makes a
+        // change look smaller than it may be, never larger.
+        let told: Vec<(f64, f64)> = pattern
+            .iter()
+            .zip(&on.pairs)
+            .filter_map(|(&x, pair)| Some((x, pair.change?.browning)))
+            .collect();
+        let n = told.len() as f64;
+        let (mx, my) = told
+            .iter()
+            .fold((0.0, 0.0), |sum, p| (sum.0 + p.0 / n, sum.1 + p.1 / n));
+        let (mut sxx, mut sxy, mut syy) = (0.0, 0.0, 0.0);
+        for &(x, y) in &told {
+            sxx += (x - mx).powi(2);
+            sxy += (x - mx) * (y - my);
+            syy += (y - my).powi(2);
+        }
+        // A pattern of nothing has no direction to be judged along.
+        let flat = sxx <= 1e-12 || told.len() < FEWEST;
+        let slope = if flat { 0.0 } else { sxy / sxx };
+        let reading = on.pairs.iter().map(|p| p.reading).sum::<f64>() / on.pairs.len() as f64;
+        let freedom = (n - 2.0).max(0.0) + FREEDOM_OF_PATTERN;
+        let squares = (syy - slope * sxy).max(0.0) + FREEDOM_OF_PATTERN * (noise * noise + reading);
+        let residual = (squares / freedom).sqrt();
+        Self {
+            slope,
+            centre: mx,
+            standard_error: if flat { 0.0 } else { residual / sxx.sqrt() },
+            freedom,
+            residual,
+        }
+    }
+
+    /// Returns the change that the slope gives a place of common browning `common`.
+    pub(super) fn of_pattern(&self, common: f64) -> f64 {
+        self.slope * (common - self.centre)
+    }
+
+    /// Returns the standard deviation whose normal 90 % interval is as wide as Student's.
+    pub(super) fn doubt(&self) -> f64 {
+        self.standard_error * t_quantile(0.95, self.freedom) / normal::Z90
+    }
+
+    /// Returns the line with a slope drawn from its distribution.
+    pub(super) fn drawn(&self, stream: &mut Stream) -> Self {
+        let p = stream.uniform().clamp(1e-6, 1.0 - 1e-6);
+        Self {
+            slope: self.slope + self.standard_error * t_quantile(p, self.freedom),
+            ..*self
+        }
+    }
+
+    /// Returns the probability that the pattern has become weaker.
+    pub(super) fn more_even(&self) -> f64 {
+        if self.standard_error <= 0.0 {
+            return 0.5;
+        }
+        below(-self.slope / self.standard_error, self.freedom)
+    }
+
+    /// Tells what would settle it.
+    pub(super) fn settle(&self, on: &RackPairs) -> Settle {
+        let limit = t_quantile(TOLD, self.freedom);
+        let often = normal::quantile(NINE_TIMES_IN_TEN);
+        let n = on.pairs.len() as f64;
+        let (before, after) = on.pairs.iter().fold((0.0, 0.0), |sum, p| {
+            (sum.0 + p.variance.0 / n, sum.1 + p.variance.1 / n)
+        });
+        let (nb, na) = on.readings;
+        let open = Verdict::of(self.more_even()) == Verdict::NoChange;
+        // What is left of the variance of a change after k more tests.
+        let tells =
+            |left: f64| open && self.slope.abs() / (self.standard_error * left.sqrt()) >= limit;
+        let more = |left: &dyn Fn(f64) -> f64| {
+            (1..=MOST_TESTS).find(|&k| tells(left(f64::from(k)) / (before + after)))
+        };
+        Settle {
+            detectable_sd: (limit + often) * self.residual / n.sqrt(),
+            more_after: more(&|k| before + after * na / (na + k)),
+            more_on_both: more(&|k| before * nb / (nb + k) + after * na / (na + k)),
+        }
+    }
+}

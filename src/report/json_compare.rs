@@ -1,0 +1,188 @@
+//! Before and after as JSON: the keys of the command line contract.
+
+use super::json_map::{GridJson, RangeJson, grid_rows};
+use crate::{
+    compare::{Basis, Change, ChangedZone, Comparison, PairedTests, RackComparison, Settle},
+    field::ZoneKind,
+    model::{PlaceName, shade::browning_per_shade},
+};
+use serde::Serialize;
+
+/// What changed on every rack position tested before and after.
+#[derive(Debug, Serialize)]
+pub struct CompareJson {
+    /// `same-places` (pair by pair) or `apart` (the difference of two maps).
+    basis: &'static str,
+    racks: Vec<RackJson>,
+    findings: Vec<String>,
+    warnings: Vec<String>,
+}
+
+#[derive(Debug, Serialize)]
+struct RackJson {
+    rack: u8,
+    verdict: &'static str,
+    /// Of the verdict; of the likelier side where no change can be told.
+    probability: f64,
+    probability_more_even: f64,
+    level_change_shade: f64,
+    level_change_shade_lo: f64,
+    level_change_shade_hi: f64,
+    spread_change_shade: f64,
+    spread_change_shade_lo: f64,
+    spread_change_shade_hi: f64,
+    sd_change_shade: f64,
+    sd_change_shade_lo: f64,
+    sd_change_shade_hi: f64,
+    zone_area_change_cm2: f64,
+    zone_area_change_cm2_lo: f64,
+    zone_area_change_cm2_hi: f64,
+    level_shade: SidesJson,
+    spread_shade: SidesJson,
+    sd_shade: SidesJson,
+    zone_area_cm2: SidesJson,
+    grid: GridJson,
+    /// Shades, after minus before at one level, against the rack's own mean; row 0 at the back.
+    difference_mean: Vec<Vec<f64>>,
+    /// Standard deviation of `difference_mean`, shades.
+    difference_sd: Vec<Vec<f64>>,
+    changed_zones: Vec<ZoneJson>,
+    paired: Option<PairedJson>,
+    to_settle: Option<SettleJson>,
+}
+
+#[derive(Debug, Serialize)]
+struct SidesJson {
+    before: RangeJson,
+    after: RangeJson,
+}
+
+#[derive(Debug, Serialize)]
+struct ZoneJson {
+    browns: &'static str,
+    name: &'static str,
+    centre_cm: [f64; 2],
+    area_cm2: f64,
+    peak_shade: RangeJson,
+    peak_c: RangeJson,
+}
+
+/// Differences before minus after, level included.
+#[derive(Debug, Serialize)]
+struct PairedJson {
+    t: f64,
+    p: f64,
+    w: f64,
+    p_w: f64,
+    n: usize,
+}
+
+#[derive(Debug, Serialize)]
+struct SettleJson {
+    detectable_sd_change_shade: f64,
+    more_tests_after: Option<u32>,
+    more_tests_on_both_sides: Option<u32>,
+}
+
+impl CompareJson {
+    /// Takes a comparison and the sentences beside it.
+    pub fn new(comparison: &Comparison, findings: &[String], warnings: Vec<String>) -> Self {
+        Self {
+            basis: match comparison.basis {
+                Basis::SamePlaces => "same-places",
+                Basis::Apart => "apart",
+            },
+            racks: comparison.racks.iter().map(rack_json).collect(),
+            findings: findings.to_vec(),
+            warnings,
+        }
+    }
+}
+
+fn rack_json(rack: &RackComparison) -> RackJson {
+    let per_shade = browning_per_shade();
+    let difference = &rack.difference;
+    let (level, spread, sd) = (rack.level.change, rack.spread.change, rack.sd.change);
+    let area = rack.zone_area.change;
+    RackJson {
+        rack: rack.rack,
+        verdict: rack.verdict.words(),
+        probability: rack.probability(),
+        probability_more_even: rack.more_even,
+        level_change_shade: level.value,
+        level_change_shade_lo: level.lo,
+        level_change_shade_hi: level.hi,
+        spread_change_shade: spread.value,
+        spread_change_shade_lo: spread.lo,
+        spread_change_shade_hi: spread.hi,
+        sd_change_shade: sd.value,
+        sd_change_shade_lo: sd.lo,
+        sd_change_shade_hi: sd.hi,
+        zone_area_change_cm2: area.value,
+        zone_area_change_cm2_lo: area.lo,
+        zone_area_change_cm2_hi: area.hi,
+        level_shade: (&rack.level).into(),
+        spread_shade: (&rack.spread).into(),
+        sd_shade: (&rack.sd).into(),
+        zone_area_cm2: (&rack.zone_area).into(),
+        grid: GridJson {
+            cols: difference.grid.cols,
+            rows: difference.grid.rows,
+        },
+        difference_mean: grid_rows(&difference.grid, &|i| difference.contrast[i] / per_shade),
+        difference_sd: grid_rows(&difference.grid, &|i| difference.contrast_sd[i] / per_shade),
+        changed_zones: rack
+            .zones
+            .iter()
+            .map(|zone| zone_json(zone, difference.grid.width, difference.grid.depth))
+            .collect(),
+        paired: rack.paired.as_ref().map(PairedJson::from),
+        to_settle: rack.settle.as_ref().map(SettleJson::from),
+    }
+}
+
+fn zone_json(zone: &ChangedZone, width: f64, depth: f64) -> ZoneJson {
+    let (x, y) = zone.centre;
+    ZoneJson {
+        browns: match zone.kind {
+            ZoneKind::Hot => "more",
+            ZoneKind::Cool => "less",
+        },
+        name: PlaceName::of(x, y, width, depth).words(),
+        centre_cm: [x, y],
+        area_cm2: zone.area,
+        peak_shade: zone.peak_shade.into(),
+        peak_c: zone.peak_c.into(),
+    }
+}
+
+impl From<&Change> for SidesJson {
+    fn from(change: &Change) -> Self {
+        Self {
+            before: change.before.into(),
+            after: change.after.into(),
+        }
+    }
+}
+
+impl From<&PairedTests> for PairedJson {
+    fn from(tests: &PairedTests) -> Self {
+        Self {
+            t: tests.t,
+            p: tests.p,
+            w: tests.w,
+            p_w: tests.p_w,
+            n: tests.n,
+        }
+    }
+}
+
+impl From<&Settle> for SettleJson {
+    fn from(settle: &Settle) -> Self {
+        Self {
+            detectable_sd_change_shade: settle.detectable_sd / browning_per_shade(),
+            more_tests_after: settle.more_after,
+            more_tests_on_both_sides: settle.more_on_both,
+        }
+    }
+}

@@ -1,0 +1,101 @@
+//! Before and after in plain characters: maps side by side on one scale, then what changed.
+
+use super::{Characters, legend_text, picture, wrapped};
+use crate::{
+    compare::{Comparison, RackComparison},
+    field::RackMap,
+    model::Warning,
+    report::quantity::{Quantity, Scale},
+};
+
+/// Columns of each of two pictures that stand side by side, walls not included.
+const HALF: usize = 37;
+
+/// What a comparison's text is made from.
+#[derive(Debug, Clone, Copy)]
+pub struct CompareSheet<'a> {
+    /// The comparison.
+    pub comparison: &'a Comparison,
+    /// Plain sentences.
+    pub findings: &'a [String],
+    /// What stands against it.
+    pub warnings: &'a [Warning],
+    /// What the pictures show.
+    pub quantity: Quantity,
+}
+
+/// Writes before and after of every rack side by side, the change under them, then findings, the
+/// plain paired tests and what stands against comparing.
+pub fn compare_text(sheet: &CompareSheet) -> String {
+    let racks = &sheet.comparison.racks;
+    let sides = racks.iter().flat_map(|r| [&r.before, &r.after]);
+    let scale = Scale::over(sheet.quantity, sides);
+    let changes: Vec<RackMap> = racks.iter().map(RackComparison::change_on_level).collect();
+    let of_change = Scale::over(sheet.quantity, &changes);
+    let mut out = String::new();
+    for (rack, change) in racks.iter().zip(&changes) {
+        out.push_str(&side_by_side(rack, &scale));
+        let title = format!(" rack {}, change ", rack.rack);
+        for line in picture(change, &of_change, Characters::Ascii, (HALF, &title)) {
+            out.push_str(&line);
+            out.push('\n');
+        }
+        out.push('\n');
+    }
+    out.push_str("before and after, both at the level of before\n");
+    out.push_str(&legend_text(&scale, Characters::Ascii));
+    out.push_str("\nchange, after minus before, against the rack's own mean\n");
+    out.push_str(&legend_text(&of_change, Characters::Ascii));
+    out.push('\n');
+    for finding in sheet.findings {
+        out.push_str(&wrapped(finding, "* ", "  "));
+    }
+    for rack in racks {
+        out.push_str(&paired_text(rack));
+    }
+    for warning in sheet.warnings {
+        out.push_str(&wrapped(&warning.to_string(), "! ", "  "));
+    }
+    out
+}
+
+fn side_by_side(rack: &RackComparison, scale: &Scale) -> String {
+    let draw = |map: &RackMap, when: &str| {
+        let title = format!(" rack {}, {when} ", rack.rack);
+        picture(map, scale, Characters::Ascii, (HALF, &title))
+    };
+    let mut out = String::new();
+    for (before, after) in draw(&rack.before, "before")
+        .iter()
+        .zip(draw(&rack.after, "after"))
+    {
+        out.push_str(before);
+        out.push_str(&after);
+        out.push('\n');
+    }
+    out
+}
+
+/// Writes the check that needs no model: whether same places came out alike, level included.
+fn paired_text(rack: &RackComparison) -> String {
+    let Some(tests) = rack.paired else {
+        return String::new();
+    };
+    let p = |p: f64| {
+        if p < 0.001 {
+            "below 0.001".to_owned()
+        } else {
+            format!("{p:.3}")
+        }
+    };
+    let line = format!(
+        "rack {}, plain check of the level over {} pairs of slices: paired t {:.2} (p {}), Wilcoxon signed ranks {} (p {})",
+        rack.rack,
+        tests.n,
+        tests.t.clamp(-999.0, 999.0),
+        p(tests.p),
+        tests.w,
+        p(tests.p_w),
+    );
+    wrapped(&line, "  ", "    ")
+}

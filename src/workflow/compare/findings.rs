@@ -1,0 +1,165 @@
+//! What a comparison says in plain sentences: a verdict for every rack position, then where, how much,
+//! and what would settle what is open.
+
+use super::CompareView;
+use crate::{
+    compare::{ChangedZone, RackComparison, Settle, Verdict},
+    field::{Range, ZoneKind},
+    model::{PlaceName, shade::browning_per_shade},
+    units::{CelsiusDelta, TemperatureUnit, no_negative_zero},
+};
+
+/// Returns the findings, rack by rack.
+pub(super) fn findings(view: &CompareView) -> Vec<String> {
+    let mut out = Vec::new();
+    for rack in &view.comparison.racks {
+        out.push(verdict_sentence(view, rack));
+        out.extend(rack.zones.iter().map(|z| zone_sentence(rack, z, view.unit)));
+        out.push(level_sentence(rack));
+        out.extend(rack.settle.as_ref().and_then(|s| settle_sentence(rack, s)));
+    }
+    out.push(format!(
+        "Evenness is compared at the level of before, so that a test pulled later counts as level, not as unevenness. \
+         Intervals are 90 %. Degrees are what would brown alike, not air temperatures; they rest on {}, give or take {:.0} %.",
+        view.sensitivity.source.words(),
+        100.0 * view.sensitivity.relative_sd
+    ));
+    out
+}
+
+fn per_cent(probability: f64) -> String {
+    if probability > 0.99 {
+        "more than 99 %".to_owned()
+    } else {
+        format!("{:.0} %", 100.0 * probability)
+    }
+}
+
+fn interval(r: Range, decimals: i32) -> String {
+    let places = usize::try_from(decimals).unwrap_or(1);
+    let show = |v: f64| format!("{:+.places$}", no_negative_zero(v, decimals));
+    format!("{} ({} to {})", show(r.value), show(r.lo), show(r.hi))
+}
+
+fn verdict_sentence(view: &CompareView, rack: &RackComparison) -> String {
+    let says = match rack.verdict {
+        Verdict::Better => format!(
+            "better, {} sure: it browns more evenly than before",
+            per_cent(rack.probability())
+        ),
+        Verdict::Worse => format!(
+            "worse, {} sure: it browns less evenly than before",
+            per_cent(rack.probability())
+        ),
+        Verdict::NoChange => format!(
+            "no change that can be told; that it browns more evenly has a probability of {}",
+            per_cent(rack.more_even)
+        ),
+    };
+    let (sd, spread) = (rack.sd, rack.spread);
+    let level = rack.before.rack_mean.max(browning_per_shade());
+    let degrees = |shades: f64| {
+        let c = shades * browning_per_shade() / level / view.sensitivity.per_c;
+        view.unit.delta_figure(CelsiusDelta(c))
+    };
+    format!(
+        "Position {}: {says}. Standard deviation {:.2} before, {:.2} after, change {} shades, about {:+.0} {}; \
+         darkest minus lightest {:.1} before, {:.1} after, change {} shades.",
+        rack.rack,
+        sd.before.value,
+        sd.after.value,
+        interval(sd.change, 2),
+        no_negative_zero(degrees(sd.change.value), 0),
+        view.unit.letter(),
+        spread.before.value,
+        spread.after.value,
+        interval(spread.change, 1),
+    )
+}
+
+fn zone_sentence(rack: &RackComparison, zone: &ChangedZone, unit: TemperatureUnit) -> String {
+    let grid = rack.difference.grid;
+    let place = PlaceName::of(zone.centre.0, zone.centre.1, grid.width, grid.depth).words();
+    let (way, warmth) = match zone.kind {
+        ZoneKind::Hot => ("more", "hotter"),
+        ZoneKind::Cool => ("less", "cooler"),
+    };
+    // Told in the direction of the change, so that the figures are mostly positive.
+    let turned = |r: Range| match zone.kind {
+        ZoneKind::Hot => r,
+        ZoneKind::Cool => Range {
+            value: -r.value,
+            lo: -r.hi,
+            hi: -r.lo,
+        },
+    };
+    let (shades, c) = (turned(zone.peak_shade), turned(zone.peak_c));
+    let figure = |v: f64| unit.delta_figure(CelsiusDelta(v));
+    format!(
+        "Position {}: {place} surely browns {way} than before against the rest of the rack, up to {:.1} shades \
+         ({:.1} to {:.1}), as if {:.0} {} {warmth} ({:.0} to {:.0}).",
+        rack.rack,
+        shades.value,
+        shades.lo,
+        shades.hi,
+        figure(c.value),
+        unit.letter(),
+        figure(c.lo),
+        figure(c.hi),
+    )
+}
+
+fn level_sentence(rack: &RackComparison) -> String {
+    let change = rack.level.change;
+    if change.lo <= 0.0 && change.hi >= 0.0 {
+        return format!(
+            "Position {}: as a whole as dark as before, as far as these slices tell: {} shades.",
+            rack.rack,
+            interval(change, 1)
+        );
+    }
+    let way = if change.value > 0.0 {
+        "darker"
+    } else {
+        "lighter"
+    };
+    format!(
+        "Position {}: as a whole {way}, {} shades; minutes, loaf and how well the oven was heated do that too.",
+        rack.rack,
+        interval(change, 1)
+    )
+}
+
+fn settle_sentence(rack: &RackComparison, settle: &Settle) -> Option<String> {
+    match rack.verdict {
+        Verdict::Better | Verdict::Worse => return None,
+        Verdict::NoChange => {}
+    }
+    let slices = rack.paired.map_or(0, |p| p.n);
+    let tests = |k: u32| {
+        if k == 1 {
+            format!("one more test ({slices} slices)")
+        } else {
+            format!("{k} more tests ({slices} slices each)")
+        }
+    };
+    let more = match (settle.more_after, settle.more_on_both) {
+        (Some(k), _) => format!(
+            "If the change is as large as it looks and the scatter stays, {} of how it is now would tell it",
+            tests(k)
+        ),
+        (None, Some(k)) => format!(
+            "If the change is as large as it looks and the scatter stays, {} on either side would tell it; tests of how \
+             it is now alone would not, for what was toasted before stays as uncertain as it is",
+            tests(k)
+        ),
+        (None, None) => {
+            "No reasonable number of tests would tell a change as small as it looks".to_owned()
+        }
+    };
+    Some(format!(
+        "Position {}: a change of the standard deviation by {:.1} shades would have been told nine times in ten. {more}.",
+        rack.rack,
+        settle.detectable_sd / browning_per_shade()
+    ))
+}

@@ -1,0 +1,237 @@
+//! What stands against comparing: whatever else differs between before and after.
+
+use super::TestGroup;
+use crate::{
+    compare::{Basis, Comparison},
+    field::Observation,
+    model::{Oven, ToastTest, Warning},
+    units::Celsius,
+    workflow::{findings::slice_warnings, map::read_by_eye},
+};
+
+/// Dial settings this far apart (C) brown differently.
+const DIALS_APART: f64 = 3.0;
+/// Times that differ by this share brown differently.
+const MINUTES_APART: f64 = 0.05;
+/// Untoasted slices this far apart in L* are of different bread.
+const LIGHTNESS_APART: f64 = 2.0;
+/// Tests further apart than this, days, are a long time apart.
+const LONG_GAP: i32 = 400;
+/// Levels further apart than this ratio make slices of both sides scatter differently.
+const LEVELS_APART: f64 = 1.4;
+
+/// Returns what the tests themselves have against being compared, weightiest first.
+pub(super) fn warnings(
+    before: TestGroup<'_>,
+    after: TestGroup<'_>,
+    comparison: &Comparison,
+) -> Vec<Warning> {
+    let (b, a) = (before.tests[0], after.tests[0]);
+    let mut out = Vec::new();
+    if before.oven.id != after.oven.id {
+        out.push(Warning::new(
+            format!(
+                "'{}' and '{}' are two ovens",
+                before.oven.name, after.oven.name
+            ),
+            "read it as a comparison of ovens, not as a change",
+        ));
+    }
+    let mut differs = |what: &str, one: &str, other: &str, advice: &str| {
+        if one != other {
+            out.push(Warning::new(
+                format!("before was {what} {one}, after {other}"),
+                advice,
+            ));
+        }
+    };
+    differs(
+        "toasted",
+        b.setup.mode.phrase(),
+        a.setup.mode.phrase(),
+        "what changed may be the mode alone; test both in one mode",
+    );
+    let dial = |t: &ToastTest, oven: &Oven| oven.dial.unit.show(t.setup.dial);
+    if dials_differ(before.tests, after.tests) {
+        differs(
+            "toasted with the dial at",
+            &dial(b, before.oven),
+            &dial(a, after.oven),
+            "the pattern can shift with the setting; test both at one setting",
+        );
+    }
+    differs(
+        "made with",
+        &b.bread.loaf,
+        &a.bread.loaf,
+        "another bread browns at another rate; use the same loaf",
+    );
+    differs(
+        "laid",
+        b.bread.surface.words(),
+        a.bread.surface.words(),
+        "a sheet hides the lower face; lay slices alike",
+    );
+    let eye = |group: TestGroup<'_>| {
+        if read_by_eye(group.tests) {
+            "by eye"
+        } else {
+            "as measured lightness"
+        }
+    };
+    differs(
+        "scored",
+        eye(before),
+        eye(after),
+        "the two ways stray differently; score both alike",
+    );
+    differs(
+        "toasted with slices on racks",
+        &racks(before.tests),
+        &racks(after.tests),
+        "racks shade each other; load the same ones",
+    );
+    out.extend(level_warnings(b, a));
+    out.extend(gap_warnings(before, after));
+    out.extend(of_comparison(comparison, Some((before.oven, after.oven))));
+    out
+}
+
+/// Returns what the comparison itself has to remark: layouts, sizes, racks and levels.
+pub(super) fn of_comparison(
+    comparison: &Comparison,
+    ovens: Option<(&Oven, &Oven)>,
+) -> Vec<Warning> {
+    let mut out = Vec::new();
+    let cavities = ovens.map(|(b, a)| (b.cavity, a.cavity));
+    if let Some((b, a)) = cavities.filter(|(b, a)| b.width != a.width || b.depth != a.depth) {
+        out.push(Warning::new(
+            format!(
+                "the cavities differ in size ({:.0} x {:.0} and {:.0} x {:.0} cm): their maps are laid over each other wall to wall",
+                b.width.0, b.depth.0, a.width.0, a.depth.0
+            ),
+            "go by the figures rather than by places",
+        ));
+    } else if comparison.basis == Basis::Apart {
+        out.push(Warning::new(
+            "the slices did not lie in the same places before and after: the difference is that of two maps, and less sharp",
+            "lay the next test out as the one before",
+        ));
+    }
+    for (side, racks) in [
+        ("before", &comparison.unmatched.0),
+        ("after", &comparison.unmatched.1),
+    ] {
+        for rack in racks {
+            out.push(Warning::new(
+                format!("position {rack} was tested {side} only"),
+                "nothing can be said of its change",
+            ));
+        }
+    }
+    for rack in &comparison.racks {
+        let (b, a) = (rack.level.before.value, rack.level.after.value);
+        if b.max(a) > LEVELS_APART * b.min(a) {
+            out.push(Warning::new(
+                format!(
+                    "position {} has mean shade {b:.1} before and {a:.1} after",
+                    rack.rack
+                ),
+                "pull both tests at the same colour: pale and dark slices scatter differently",
+            ));
+        }
+    }
+    out
+}
+
+/// Returns what the slices of one side warn of.
+pub(super) fn of_slices(side: &str, observations: &[Observation]) -> Vec<Warning> {
+    slice_warnings(observations)
+        .into_iter()
+        .map(|w| Warning::new(format!("{side}: {}", w.what), w.advice))
+        .collect()
+}
+
+fn dials_differ(before: &[&ToastTest], after: &[&ToastTest]) -> bool {
+    let far = |a: Celsius, b: Celsius| (a.0 - b.0).abs() > DIALS_APART;
+    before
+        .iter()
+        .any(|b| after.iter().any(|a| far(b.setup.dial, a.setup.dial)))
+}
+
+fn racks(tests: &[&ToastTest]) -> String {
+    let mut all: Vec<String> = tests
+        .iter()
+        .map(|t| {
+            let numbers: Vec<String> = t.setup.racks.iter().map(u8::to_string).collect();
+            numbers.join(" ")
+        })
+        .collect();
+    all.sort();
+    all.dedup();
+    all.join(", or ")
+}
+
+/// What makes one whole test darker than another.
+fn level_warnings(b: &ToastTest, a: &ToastTest) -> Vec<Warning> {
+    let mut out = Vec::new();
+    if let (Some(one), Some(other)) = (b.minutes, a.minutes)
+        && (one.0 - other.0).abs() > MINUTES_APART * one.0
+    {
+        out.push(Warning::new(
+            format!(
+                "before was toasted {:.1} minutes, after {:.1}",
+                one.0, other.0
+            ),
+            "the change of level says nothing of the oven",
+        ));
+    }
+    let (one, other) = (b.untoasted(), a.untoasted());
+    if (one - other).abs() > LIGHTNESS_APART {
+        out.push(Warning::new(
+            format!("the untoasted slices had lightness {one:.0} before and {other:.0} after"),
+            "another bread browns at another rate; use the same loaf",
+        ));
+    }
+    out
+}
+
+/// A long time, or a move of the oven, between the tests.
+fn gap_warnings(before: TestGroup<'_>, after: TestGroup<'_>) -> Vec<Warning> {
+    let last = before.tests.iter().map(|t| t.when).max();
+    let first = after.tests.iter().map(|t| t.when).min();
+    let (Some(last), Some(first)) = (last, first) else {
+        return Vec::new();
+    };
+    let mut out = Vec::new();
+    if first < last {
+        out.push(Warning::new(
+            format!(
+                "a test of before ({}) is later than one of after ({})",
+                last.date(),
+                first.date()
+            ),
+            "name the earlier tests first",
+        ));
+    }
+    let days = first
+        .date()
+        .since(last.date())
+        .map_or(0, |span| span.get_days());
+    if days > LONG_GAP {
+        out.push(Warning::new(
+            format!("{days} days lie between before and after"),
+            "wear, seasons and bread may have changed too",
+        ));
+    }
+    let moved = |what: &str| what.to_lowercase().contains("moved");
+    for visit in before.oven.visits.iter().filter(|v| moved(&v.what)) {
+        if before.oven.id == after.oven.id && last < visit.when && visit.when < first {
+            out.push(Warning::new(
+                format!("the oven was moved in between ({})", visit.moment()),
+                "its level stand and its supply may be what changed",
+            ));
+        }
+    }
+    out
+}

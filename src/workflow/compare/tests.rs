@@ -1,0 +1,204 @@
+use super::*;
+use crate::{
+    compare::Verdict,
+    model::{Mode, Shade, Surface},
+    units::Minutes,
+    workflow::{kitchen::Kitchen, samples::read_samples},
+};
+
+const BEFORE: &str = "2026-03-07-wall-oven";
+const AFTER: &str = "2026-04-10-wall-oven";
+const AGAIN: &str = "2026-04-11-wall-oven";
+const GRID: (usize, usize) = (12, 9);
+
+fn demo() -> Kitchen {
+    Kitchen::throwaway_copy().unwrap().0
+}
+
+fn compared(
+    kitchen: &Kitchen,
+    before: &[&str],
+    after: &[&str],
+) -> Result<CompareView, CompareTestsError> {
+    let tests = |ids: &[&str]| -> Vec<ToastTest> {
+        let found = ids.iter().map(|id| kitchen.find_test(id).unwrap().clone());
+        found.collect()
+    };
+    of(kitchen, &tests(before), &tests(after))
+}
+
+fn of(
+    kitchen: &Kitchen,
+    before: &[ToastTest],
+    after: &[ToastTest],
+) -> Result<CompareView, CompareTestsError> {
+    let (b, a): (Vec<&ToastTest>, Vec<&ToastTest>) =
+        (before.iter().collect(), after.iter().collect());
+    let oven = |tests: &[&ToastTest]| kitchen.find_oven(tests[0].setup.oven.as_str()).unwrap();
+    let group = |tests| TestGroup {
+        oven: oven(tests),
+        tests,
+    };
+    compare_tests(group(&b), group(&a), GRID)
+}
+
+fn said(view: &CompareView) -> String {
+    let warnings: Vec<String> = view.warnings.iter().map(ToString::to_string).collect();
+    warnings.join("\n")
+}
+
+#[test]
+fn the_service_visit_of_the_demo_reads_right() {
+    let view = compared(&demo(), &[BEFORE], &[AFTER, AGAIN]).unwrap();
+    assert!(!view.is_apart());
+    let verdict = |rack: u8| view.rack(rack).unwrap().verdict;
+    // The invented visit halves the hot back-left corner of racks 4 and 5; rack 2 was even before.
+    assert_eq!(
+        (verdict(2), verdict(4), verdict(5)),
+        (Verdict::NoChange, Verdict::Better, Verdict::Better)
+    );
+    let five = view.rack(5).unwrap();
+    let sd = five.sd.change;
+    assert!(
+        sd.lo < sd.value && sd.value < sd.hi && sd.hi < 0.0,
+        "{sd:?}"
+    );
+    assert!(five.spread.change.hi < 0.0);
+    let cooler = view
+        .findings
+        .iter()
+        .find(|f| f.contains("back-left surely browns less"))
+        .unwrap();
+    assert!(
+        cooler.contains("Position 5") && cooler.contains(" F cooler"),
+        "{cooler}"
+    );
+    assert!(
+        view.findings[0].contains("no change that can be told"),
+        "{:?}",
+        view.findings
+    );
+    assert!(view.warnings.is_empty(), "{}", said(&view));
+}
+
+#[test]
+fn swapping_the_sides_turns_the_verdict() {
+    let kitchen = demo();
+    let there = compared(&kitchen, &[BEFORE], &[AFTER, AGAIN]).unwrap();
+    let back = compared(&kitchen, &[AFTER, AGAIN], &[BEFORE]).unwrap();
+    let five = back.rack(5).unwrap();
+    assert_eq!(five.verdict, Verdict::Worse);
+    let sum = five.more_even + there.rack(5).unwrap().more_even;
+    assert!((sum - 1.0).abs() < 1e-3, "{sum}");
+    assert!(said(&back).contains("name the earlier tests first"));
+}
+
+#[test]
+fn the_same_oven_twice_is_no_change() {
+    let view = compared(&demo(), &[AFTER], &[AGAIN]).unwrap();
+    assert!(
+        view.comparison
+            .racks
+            .iter()
+            .all(|r| r.verdict == Verdict::NoChange)
+    );
+    assert!(view.comparison.racks.iter().all(|r| r.zones.is_empty()));
+    assert!(
+        view.findings
+            .iter()
+            .any(|f| f.contains("told nine times in ten"))
+    );
+}
+
+#[test]
+fn a_test_pulled_later_is_level_and_not_pattern() {
+    let kitchen = demo();
+    let before = kitchen.find_test(AFTER).unwrap().clone();
+    let mut after = kitchen.find_test(AGAIN).unwrap().clone();
+    for slice in &mut after.slices {
+        if let crate::model::Reading::ByEye(shade) = slice.reading {
+            let darker = Shade::from_half_steps((shade.half_steps() * 5 / 4).min(15)).unwrap();
+            slice.reading = crate::model::Reading::ByEye(darker);
+        }
+    }
+    let view = of(&kitchen, &[before], &[after]).unwrap();
+    for rack in &view.comparison.racks {
+        assert!(rack.level.change.lo > 0.3, "{:?}", rack.level.change);
+        assert_eq!(rack.verdict, Verdict::NoChange);
+        // The plain paired test sees the level, and so it should.
+        assert!(rack.paired.unwrap().p < 0.01);
+    }
+}
+
+#[test]
+fn what_stands_against_it_is_named() {
+    let kitchen = demo();
+    let before = kitchen.find_test(BEFORE).unwrap().clone();
+    let mut after = kitchen.find_test(AFTER).unwrap().clone();
+    after.setup.mode = Mode::Fan;
+    after.setup.dial = Celsius(162.8);
+    after.setup.racks = vec![2, 4];
+    after.slices.retain(|s| s.rack != 5);
+    after.minutes = Some(Minutes(12.0));
+    after.bread.loaf = "rye".to_owned();
+    after.bread.surface = Surface::Sheet;
+    after.bread.untoasted_lightness = Some(78.0);
+    after.when = jiff::civil::date(2027, 9, 1).at(9, 0, 0, 0);
+    for slice in &mut after.slices {
+        slice.place.x.0 += 5.0;
+    }
+    after.slices[0].reading = crate::model::Reading::ByEye(Shade::whole(9).unwrap());
+    let view = of(&kitchen, &[before], &[after]).unwrap();
+    let said = said(&view);
+    for what in [
+        "in still air, after with the fan",
+        "dial at 350 F, after 325 F",
+        "racks 2 4 5, after 2 4",
+        "9.5 minutes, after 12.0",
+        "white sandwich bread, after rye",
+        "on the bare rack, after on a sheet",
+        "lightness 84 before and 78 after",
+        "days lie between",
+        "did not lie in the same places",
+        "position 5 was tested before only",
+        "after: 1 of 12 slices on position 2 are so dark",
+    ] {
+        assert!(said.contains(what), "{what}:\n{said}");
+    }
+    assert!(view.is_apart());
+    assert!(view.comparison.racks.iter().all(|r| r.paired.is_none()));
+}
+
+#[test]
+fn two_ovens_are_compared_by_their_figures() {
+    let view = compared(&demo(), &[BEFORE], &["2026-03-15-counter-oven"]).unwrap();
+    let said = said(&view);
+    assert!(
+        said.contains("two ovens") && said.contains("wall to wall"),
+        "{said}"
+    );
+    assert!(view.is_apart() && view.rack(2).is_some());
+}
+
+#[test]
+fn groups_that_cannot_be_compared_are_refused() {
+    let kitchen = demo();
+    let refused = |before: &[&str], after: &[&str]| {
+        compared(&kitchen, before, after).unwrap_err().to_string()
+    };
+    assert!(refused(&[BEFORE], &[BEFORE]).contains("both sides"));
+    assert!(refused(&[BEFORE, "2026-03-08-wall-oven"], &[AFTER]).contains("different modes"));
+    assert!(refused(&[BEFORE, "2026-03-15-counter-oven"], &[AFTER]).contains("belongs to oven"));
+    let samples = |rack: u8| {
+        let mut text = "rack,x_cm,y_cm,shade\n".to_owned();
+        for i in 0..8 {
+            text += &format!("{rack},{},{},4\n", 10 + 10 * (i % 4), 10 + 20 * (i / 4));
+        }
+        read_samples(&text, 60.0, 45.0).unwrap()
+    };
+    let said = compare_samples(&samples(2), &samples(3), (60.0, 45.0), GRID).unwrap_err();
+    assert!(
+        said.to_string().contains("rack 2, after on rack 3"),
+        "{said}"
+    );
+}

@@ -1,0 +1,174 @@
+//! One invented oven toasted twice and compared, with the truth at hand.
+
+use crate::synthetic::{Layout, Oven, SHADE, UNTOASTED, observation, toast};
+use rackshade::{
+    compare::{Change, Comparison, Side, Verdict, compare},
+    field::{Bound, Domain, Observation, Priors, Rack, Reading},
+    numeric::{quantile::quantile, random::Stream},
+};
+
+/// What is toasted.
+pub(crate) struct Trial<'t> {
+    pub(crate) kind: &'static str,
+    pub(crate) layout: &'t Layout,
+    /// Slice-to-slice noise, L*.
+    pub(crate) noise: f64,
+    /// Size of the pattern, L*; drawn when `None`.
+    pub(crate) size: Option<f64>,
+    /// What is left of the pattern after.
+    pub(crate) left: f64,
+    /// Scores rounded to half steps.
+    pub(crate) by_eye: bool,
+    /// Slices of the second test lie elsewhere.
+    pub(crate) shifted: bool,
+    /// Tests on each side, of the same slices.
+    pub(crate) tests: usize,
+}
+
+impl<'t> Trial<'t> {
+    /// One test on each side, measured, in the same places, with nothing changed.
+    pub(crate) fn unchanged(kind: &'static str, layout: &'t Layout, noise: f64) -> Self {
+        Self {
+            kind,
+            layout,
+            noise,
+            size: None,
+            left: 1.0,
+            by_eye: false,
+            shifted: false,
+            tests: 1,
+        }
+    }
+}
+
+#[derive(Default)]
+pub(crate) struct Tally {
+    pub(crate) ovens: usize,
+    pub(crate) better: usize,
+    pub(crate) worse: usize,
+    pub(crate) sd_covered: usize,
+    pub(crate) spread_covered: usize,
+    pub(crate) cells: f64,
+    pub(crate) cells_covered: f64,
+    pub(crate) zoned: usize,
+}
+
+/// Toasts, compares and judges one oven.
+pub(crate) fn run(trial: &Trial<'_>, seed: u64, tally: &mut Tally) {
+    let mut s = Stream::new(seed);
+    let mut before = Oven::new(trial.kind, &mut s);
+    before.size = trial.size.unwrap_or(before.size);
+    let mut after = before;
+    after.size *= trial.left;
+    // Pulled up to 15 % of its browning earlier or later.
+    let later = (0.3 * (s.uniform() - 0.5)).exp();
+    let elsewhere = Layout {
+        cols: 9 - trial.layout.cols,
+        rows: 7 - trial.layout.rows,
+        ..*trial.layout
+    };
+    let layout = if trial.shifted {
+        &elsewhere
+    } else {
+        trial.layout
+    };
+    let mut side = |oven: &Oven, layout: &Layout, later: f64| {
+        let mut slices = Vec::new();
+        for batch in 0..trial.tests {
+            for ((x, y), l) in toast(oven, layout, trial.noise, &mut s) {
+                let slice = Observation {
+                    batch,
+                    ..observation(x, y, l)
+                };
+                slices.push(scored(slice, later, trial.by_eye));
+            }
+        }
+        slices
+    };
+    let sides = [
+        side(&before, trial.layout, 1.0),
+        side(&after, layout, later),
+    ];
+    let domain = Domain {
+        width: trial.layout.cavity.0,
+        depth: trial.layout.cavity.1,
+        racks: vec![Rack {
+            number: 1,
+            height: 10.0,
+        }],
+    };
+    let priors = if trial.by_eye {
+        Priors::by_eye(0.5 * SHADE)
+    } else {
+        Priors::measured()
+    };
+    let side = |observations| Side {
+        observations,
+        domain: &domain,
+        priors: &priors,
+        least_level: SHADE / 2.0,
+    };
+    let reading = Reading {
+        per_shade: SHADE,
+        noticeable: 0.5,
+        per_c: 0.041,
+        per_c_relative_sd: 0.15,
+        seed: 1,
+    };
+    let found = compare(&side(&sides[0]), &side(&sides[1]), (12, 9), &reading)
+        .expect("two sound tests compare");
+    judge(&before, &after, &found, tally);
+}
+
+/// A slice as scored: browned `later` times as much, by eye to half steps.
+fn scored(o: Observation, later: f64, by_eye: bool) -> Observation {
+    let o = Observation {
+        browning: later * o.browning,
+        ..o
+    };
+    if !by_eye {
+        return o;
+    }
+    let shade = (2.0 * o.browning / SHADE).round() / 2.0;
+    Observation {
+        browning: shade * SHADE,
+        sd: 0.144 * SHADE,
+        bound: Bound::Exact,
+        ..o
+    }
+}
+
+fn judge(before: &Oven, after: &Oven, found: &Comparison, tally: &mut Tally) {
+    let rack = &found.racks[0];
+    let grid = rack.difference.grid;
+    let truth = |oven: &Oven| -> Vec<f64> {
+        let dose = |i: usize| {
+            let (x, y) = (grid.x(i % grid.cols), grid.y(i / grid.cols));
+            (UNTOASTED / oven.lightness(x / grid.width, y / grid.depth)).ln()
+        };
+        (0..grid.len()).map(dose).collect()
+    };
+    let mean = |v: &[f64]| v.iter().sum::<f64>() / v.len() as f64;
+    let b = truth(before);
+    let raw = truth(after);
+    let scale = mean(&b) / mean(&raw);
+    let a: Vec<f64> = raw.iter().map(|v| v * scale).collect();
+    let sd =
+        |v: &[f64]| (v.iter().map(|x| (x - mean(v)).powi(2)).sum::<f64>() / v.len() as f64).sqrt();
+    let spread = |v: &[f64]| quantile(v, 0.95) - quantile(v, 0.05);
+    let holds = |told: &Change, truth: f64| {
+        usize::from((told.change.lo - 1e-9..=told.change.hi + 1e-9).contains(&(truth / SHADE)))
+    };
+    tally.ovens += 1;
+    tally.better += usize::from(rack.verdict == Verdict::Better);
+    tally.worse += usize::from(rack.verdict == Verdict::Worse);
+    tally.sd_covered += holds(&rack.sd, sd(&a) - sd(&b));
+    tally.spread_covered += holds(&rack.spread, spread(&a) - spread(&b));
+    tally.zoned += usize::from(!rack.zones.is_empty());
+    for i in 0..grid.len() {
+        let truth = a[i] - b[i];
+        let (m, sd) = (rack.difference.contrast[i], rack.difference.contrast_sd[i]);
+        tally.cells += 1.0;
+        tally.cells_covered += f64::from(u8::from((truth - m).abs() <= 1.645 * sd));
+    }
+}
