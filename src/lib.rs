@@ -2,6 +2,7 @@
 //!
 //! Modules stand in layers, and each names only lower ones; `tests/architecture.rs` holds the table.
 
+pub mod calibration;
 pub mod cli;
 pub mod colour;
 pub mod compare;

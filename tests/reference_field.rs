@@ -127,22 +127,6 @@ fn universal_kriging_agrees_with_the_textbook_formulae() {
     }
 }
 
-/// Student t quantiles of scipy 1.17.1 against `statrs`, the crate the normal distribution here comes from.
-#[test]
-fn student_t_quantiles_agree_with_scipy() {
-    use statrs::distribution::{ContinuousCDF, StudentsT};
-    for r in rows(include_str!("reference/student_t_scipy.csv"), 36) {
-        let t = StudentsT::new(0.0, 1.0, number(r[0])).unwrap();
-        let (got, wanted) = (t.inverse_cdf(number(r[1])), number(r[2]));
-        assert!(
-            (got / wanted - 1.0).abs() < 1e-8,
-            "df {} p {}: {got} against {wanted}",
-            r[0],
-            r[1]
-        );
-    }
-}
-
 fn observation(rack: u8, x: f64, y: f64, browning: f64) -> Observation {
     Observation {
         rack,

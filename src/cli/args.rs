@@ -44,6 +44,14 @@ pub(super) enum Command {
     Compare(commands::compare::CompareArgs),
     /// Plan a bake: racks, turns, times and dial.
     Plan(commands::plan::PlanArgs),
+    /// Add thermometer readings, list them, and work out offset, swing, preheat and door.
+    Readings(commands::readings::ReadingsArgs),
+    /// Find the dial setting for a wanted temperature from the readings.
+    Dial(commands::dial::DialArgs),
+    /// Fit a straight line to points, with standard errors and prediction.
+    Line(commands::line::LineArgs),
+    /// List, add and remove thermometers.
+    Thermometers(commands::thermometers::ThermometersArgs),
     /// List and show what was baked.
     Bakes(commands::bakes::BakesArgs),
     /// Show the shade card.

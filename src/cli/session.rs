@@ -42,6 +42,14 @@ impl<'e> Session<'e> {
         Ok((kitchen, warnings))
     }
 
+    /// Opens the user's kitchen for another look, after its remarks were printed once.
+    pub(super) fn kitchen_again(&self) -> Result<Kitchen, Trouble> {
+        let folder = data_folder(self.data.as_deref())?;
+        let (kitchen, _already_said) = Kitchen::open(&folder, Access::Read)
+            .map_err(|e| Trouble::from(e).with("data folder", folder.display()))?;
+        Ok(kitchen)
+    }
+
     /// Opens the user's kitchen for the screens, which show the warnings themselves.
     pub(super) fn kitchen_for_screens(&self) -> Result<(Kitchen, Vec<Warning>), Trouble> {
         let folder = data_folder(self.data.as_deref())?;

@@ -169,6 +169,8 @@ impl From<KitchenError> for Trouble {
             },
             KitchenError::Store(_)
             | KitchenError::Oven(_)
+            | KitchenError::Thermometer(_)
+            | KitchenError::NoSuchThermometer { .. }
             | KitchenError::NoSuchOven { .. }
             | KitchenError::NoSuchTest { .. } => Self::user(&error),
         }

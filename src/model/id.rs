@@ -89,6 +89,14 @@ id_type!(
     /// The id of a bake log.
     BakeId
 );
+id_type!(
+    /// The id of a round of thermometer readings.
+    RoundId
+);
+id_type!(
+    /// The id of a thermometer.
+    ThermometerId
+);
 
 #[cfg(test)]
 mod tests {

@@ -2,6 +2,7 @@
 //!
 //! Plain data with its checks; no engine, no file and no drawing lives here.
 
+pub mod air;
 pub mod bake;
 pub mod bread;
 pub mod id;
@@ -10,16 +11,19 @@ pub mod oven;
 pub mod place;
 pub mod plan;
 pub mod shade;
+pub mod thermometer;
 pub mod toast;
 pub mod warning;
 
+pub use air::{AirPlace, AirReading, AirReadingError, AirRound, Phase, Spot};
 pub use bake::{BakeKind, BakeLog, DoorOpening, DoseCurve, SetAt, Tray};
 pub use bread::{Bread, Surface};
-pub use id::{BakeId, IdError, OvenId, TestId};
+pub use id::{BakeId, IdError, OvenId, RoundId, TestId, ThermometerId};
 pub use kinetics::{Sensitivity, SensitivitySource};
 pub use oven::{Cavity, Dial, HeatSource, Mode, Oven, OvenError, RackPosition, ServiceVisit};
 pub use place::{Place, PlaceName, SliceSize};
 pub use plan::{Alternative, DialStep, Plan, Segment, TrayPlacement, Yardstick};
 pub use shade::{Browning, Shade, ShadeError};
+pub use thermometer::{Thermometer, ThermometerError};
 pub use toast::{Reading, Setup, Slice, ToastTest};
 pub use warning::Warning;

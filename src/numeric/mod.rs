@@ -6,3 +6,4 @@ pub mod polyline;
 pub mod quantile;
 pub mod random;
 pub mod resample;
+pub mod student;

@@ -13,6 +13,9 @@ const FAN_LOWER_C: f64 = 15.0;
 /// Bakes shorter than this keep their temperature under a fan (common practice, no source: 15 to 20 min).
 const SHORT_BAKE: f64 = 20.0;
 
+/// What is said of a dial that no thermometer was held against.
+pub const UNREAD_DIAL: &str = "The dial is taken at its word: how far this oven is from it has not been read with a thermometer.";
+
 /// How far the oven is from its dial, with its interval: true minus dial.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Offset {
@@ -93,10 +96,7 @@ pub fn setting(
                 to: at,
             });
         }
-        None => notes.push(
-            "The dial is taken at its word: how far this oven is from it has not been read with a thermometer."
-                .to_owned(),
-        ),
+        None => notes.push(UNREAD_DIAL.to_owned()),
     }
     let rounded = dial.round(at);
     if (rounded.0 - at.0).abs() > 0.05 {
@@ -113,7 +113,8 @@ pub fn setting(
     })
 }
 
-fn fan_lower(mode: Mode, unit: TemperatureUnit) -> Option<CelsiusDelta> {
+/// Returns how much lower a mode is set than still air: 25 F or 15 C with a fan (common practice, no source).
+pub fn fan_lower(mode: Mode, unit: TemperatureUnit) -> Option<CelsiusDelta> {
     match (mode, unit) {
         (Mode::Fan, TemperatureUnit::Fahrenheit) => Some(unit.delta(FAN_LOWER_F)),
         (Mode::Fan, TemperatureUnit::Celsius) => Some(unit.delta(FAN_LOWER_C)),

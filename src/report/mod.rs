@@ -10,10 +10,12 @@ pub mod json_kitchen;
 pub mod json_layout;
 pub mod json_map;
 pub mod json_plan;
+pub mod json_readings;
 pub mod paper;
 pub mod png;
 pub mod quantity;
 pub mod text;
+pub mod text_readings;
 pub mod words;
 
 pub use quantity::{Quantity, Scale};

@@ -1,7 +1,7 @@
 //! Which version a stored file has, and how an older one is brought up to date.
 
-use super::v1::{BakeForm, Form, FormError, OvenForm, TestForm};
-use crate::model::{BakeLog, Oven, ToastTest};
+use super::v1::{BakeForm, Form, FormError, OvenForm, RoundForm, TestForm, ThermometerForm};
+use crate::model::{AirRound, BakeLog, Oven, Thermometer, ToastTest};
 use serde::{Deserialize, de::DeserializeOwned};
 
 /// The version this program writes.
@@ -140,5 +140,35 @@ impl Stored for BakeLog {
     }
     fn encode(&self) -> Result<String, FormError> {
         write(self, &BakeForm::from(self))
+    }
+}
+
+impl Stored for AirRound {
+    const FOLDER: &'static str = "readings";
+    const WORD: &'static str = "round of readings";
+
+    fn id(&self) -> &str {
+        self.id.as_str()
+    }
+    fn decode(text: &str) -> Result<Self, ReadError> {
+        read::<RoundForm, Self>(text)
+    }
+    fn encode(&self) -> Result<String, FormError> {
+        write(self, &RoundForm::from(self))
+    }
+}
+
+impl Stored for Thermometer {
+    const FOLDER: &'static str = "thermometers";
+    const WORD: &'static str = "thermometer";
+
+    fn id(&self) -> &str {
+        self.id.as_str()
+    }
+    fn decode(text: &str) -> Result<Self, ReadError> {
+        read::<ThermometerForm, Self>(text)
+    }
+    fn encode(&self) -> Result<String, FormError> {
+        write(self, &ThermometerForm::from(self))
     }
 }

@@ -8,7 +8,7 @@ use crate::model::{Oven, Plan, ToastTest};
 use crate::workflow::{
     compare::{CompareView, TestGroup, compare_tests},
     map::{MapView, map_of},
-    plan::{PlanRequest, plan_bake},
+    plan::{Measured, PlanRequest, plan_bake},
 };
 use std::{
     panic::{AssertUnwindSafe, catch_unwind},
@@ -54,6 +54,8 @@ pub struct PlanJob {
     pub view: Option<Arc<MapView>>,
     /// What is to be baked, and how.
     pub request: PlanRequest,
+    /// What the thermometer has told of the oven.
+    pub measured: Measured,
 }
 
 /// What a comparison needs.
@@ -178,9 +180,14 @@ pub fn work(job: Job) -> Finished {
         Job::Plan(plan) => {
             let ticket = plan.ticket;
             let answer = catch_unwind(AssertUnwindSafe(|| {
-                plan_bake(&plan.oven, plan.view.as_deref(), &plan.request)
-                    .map(Arc::new)
-                    .map_err(|e| e.to_string())
+                plan_bake(
+                    &plan.oven,
+                    plan.view.as_deref(),
+                    &plan.request,
+                    &plan.measured,
+                )
+                .map(Arc::new)
+                .map_err(|e| e.to_string())
             }));
             Finished::Plan(ticket, answer.unwrap_or_else(|_| Err(BUG.to_owned())))
         }

@@ -12,6 +12,8 @@ pub mod observe;
 pub mod picture;
 pub mod plan;
 pub mod pool;
+pub mod readings;
+pub mod round;
 pub mod samples;
 pub mod scoring;
 pub mod sensitivity;

@@ -17,7 +17,7 @@ use rackshade::{
         catalogue::{bake_kind, oven_templates},
         layout::{LayoutRequest, lay_out},
         map::map_of,
-        plan::{PlanRequest, plan_bake},
+        plan::{Measured, PlanRequest, plan_bake},
     },
 };
 
@@ -139,5 +139,7 @@ fn whole_plan_on_a_fit(bencher: Bencher) {
         time: None,
         seed: 1,
     };
-    bencher.bench(|| plan_bake(oven, Some(black_box(&view)), &request).expect("a plan"));
+    bencher.bench(|| {
+        plan_bake(oven, Some(black_box(&view)), &request, &Measured::default()).expect("a plan")
+    });
 }

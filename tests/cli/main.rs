@@ -12,6 +12,7 @@ mod kit;
 mod map;
 mod ovens;
 mod plan;
+mod readings;
 mod score;
 mod show;
 mod tests;

@@ -15,7 +15,7 @@ use crate::{
     },
     workflow::{
         ground::{Ground, ground_of_oven, ground_of_samples, ground_of_test},
-        kitchen::Access,
+        kitchen::{Access, Kitchen},
         map::MapView,
         picture::write_picture,
         plan::{Standing, stand_on_oven},
@@ -89,6 +89,17 @@ impl MapSource {
             ground: self.ground(grid, session)?,
             warnings: Vec::new(),
         })
+    }
+
+    /// Opens the kitchen again where an oven of it was named, without repeating what opening had to say.
+    pub(super) fn kitchen_of_oven(
+        &self,
+        session: &Session<'_>,
+    ) -> Result<Option<Kitchen>, Trouble> {
+        if self.oven.is_none() && self.test.is_none() {
+            return Ok(None);
+        }
+        session.kitchen_again().map(Some)
     }
 
     /// Finds what was named and maps it.

@@ -4,14 +4,18 @@ pub(super) mod bakes;
 pub(super) mod card;
 pub(super) mod compare;
 pub(super) mod completions;
+pub(super) mod dial;
 pub(super) mod layout;
+pub(super) mod line;
 pub(super) mod man;
 pub(super) mod map;
 mod open;
 pub(super) mod ovens;
 pub(super) mod plan;
+pub(super) mod readings;
 pub(super) mod score;
 pub(super) mod tests;
+pub(super) mod thermometers;
 pub(super) mod try_demo;
 
 use super::{
@@ -33,6 +37,10 @@ pub(super) fn run(command: Option<Command>, session: &mut Session<'_>) -> Result
         Some(Command::Map(args)) => map::run(&args, session),
         Some(Command::Compare(args)) => compare::run(&args, session),
         Some(Command::Plan(args)) => plan::run(&args, session),
+        Some(Command::Readings(args)) => readings::run(args, session),
+        Some(Command::Dial(args)) => dial::run(&args, session),
+        Some(Command::Line(args)) => line::run(&args, session),
+        Some(Command::Thermometers(args)) => thermometers::run(args, session),
         Some(Command::Bakes(args)) => bakes::run(args, session),
         Some(Command::Card(args)) => card::run(&args, session),
         Some(Command::Completions(args)) => completions::run(&args, session),

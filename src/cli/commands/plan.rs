@@ -14,7 +14,7 @@ use crate::{
     units::{Celsius, Minutes},
     workflow::{
         catalogue::{Occasion, bake_kind, cautions_at},
-        plan::{PlanRequest, Standing, plan_bake, warn},
+        plan::{Measured, PlanRequest, Standing, measured_for, plan_bake, warn},
         toast::parse_size,
     },
 };
@@ -60,6 +60,7 @@ pub(in crate::cli) struct PlanArgs {
 pub(in crate::cli) fn run(args: &PlanArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
     let kind = bake_kind(&args.kind).or_trouble("--kind", &args.kind)?;
     let Standing { ground, warnings } = args.source.ground_of_plan(GRID, session)?;
+    let kitchen = args.source.kitchen_of_oven(session)?;
     let oven = &ground.oven;
     let (width, depth) = parse_size(&args.tray, oven.lengths).or_trouble("--tray", &args.tray)?;
     let recipe = args
@@ -82,7 +83,11 @@ pub(in crate::cli) fn run(args: &PlanArgs, session: &mut Session<'_>) -> Result<
         time: args.minutes.map(Minutes),
         seed: args.seed,
     };
-    let mut plan = plan_bake(oven, ground.view.as_ref(), &request).map_err(Trouble::user)?;
+    let measured = kitchen.map_or_else(Measured::default, |kitchen| {
+        measured_for(&kitchen, oven, &request)
+    });
+    let view = ground.view.as_ref();
+    let mut plan = plan_bake(oven, view, &request, &measured).map_err(Trouble::user)?;
     warn(&mut plan, &warnings);
     if session.json {
         let of_the_map = ground.view.iter().flat_map(|v| &v.warnings);

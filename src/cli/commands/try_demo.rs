@@ -13,7 +13,7 @@ use crate::{
         catalogue::bake_kind,
         ground::ground_of_oven,
         kitchen::Kitchen,
-        plan::{PlanRequest, plan_bake},
+        plan::{PlanRequest, measured_for, plan_bake},
         pool::tests_now,
         toast::parse_size,
     },
@@ -62,7 +62,8 @@ fn print_tour(kitchen: &Kitchen, session: &mut Session<'_>) -> Result<(), Troubl
         time: None,
         seed: 1,
     };
-    let plan = plan_bake(oven, Some(view), &request).map_err(Trouble::bug)?;
+    let measured = measured_for(kitchen, oven, &request);
+    let plan = plan_bake(oven, Some(view), &request, &measured).map_err(Trouble::bug)?;
     let (tests, _) = tests_now(kitchen, oven, ground.mode);
     session.out.text(&tour(&Tour {
         sheet: sheet(view, oven),

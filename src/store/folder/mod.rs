@@ -7,7 +7,7 @@ use super::{
     migrate::{ReadError, Stored},
     paths::{self, DAMAGED, ENDING, REMOVED},
 };
-use crate::model::{BakeLog, Oven, ToastTest, Warning};
+use crate::model::{AirRound, BakeLog, Oven, Thermometer, ToastTest, Warning};
 use std::{
     collections::{BTreeMap, BTreeSet},
     fs::{self, File},
@@ -36,7 +36,20 @@ pub struct Contents {
     pub tests: Vec<ToastTest>,
     /// Bake logs by id.
     pub bakes: Vec<BakeLog>,
+    /// Rounds of readings by id.
+    pub rounds: Vec<AirRound>,
+    /// Thermometers by id.
+    pub thermometers: Vec<Thermometer>,
 }
+
+/// Every folder that holds files of one kind.
+const FOLDERS: [&str; 5] = [
+    Oven::FOLDER,
+    ToastTest::FOLDER,
+    BakeLog::FOLDER,
+    AirRound::FOLDER,
+    Thermometer::FOLDER,
+];
 
 /// An opened data folder.
 #[derive(Debug)]
@@ -83,7 +96,7 @@ impl Store {
         let lock = match access {
             Access::Read => None,
             Access::Write => {
-                for folder in [Oven::FOLDER, ToastTest::FOLDER, BakeLog::FOLDER] {
+                for folder in FOLDERS {
                     let path = root.join(folder);
                     fs::create_dir_all(&path).map_err(|e| StoreError::write(&path, e))?;
                 }
@@ -102,6 +115,8 @@ impl Store {
             ovens: store.read_all(&mut warnings)?,
             tests: store.read_all(&mut warnings)?,
             bakes: store.read_all(&mut warnings)?,
+            rounds: store.read_all(&mut warnings)?,
+            thermometers: store.read_all(&mut warnings)?,
         };
         Ok((store, contents, warnings))
     }
@@ -118,12 +133,10 @@ impl Store {
 
     /// Tells whether a name is free for a new oven, test or bake log.
     pub fn is_free(&self, id: &str) -> bool {
-        ![Oven::FOLDER, ToastTest::FOLDER, BakeLog::FOLDER]
-            .into_iter()
-            .any(|folder| {
-                self.kept_off
-                    .contains_key(&paths::file(&self.root, folder, id))
-            })
+        !FOLDERS.into_iter().any(|folder| {
+            self.kept_off
+                .contains_key(&paths::file(&self.root, folder, id))
+        })
     }
 
     /// Saves an oven; it is on the disk when this returns.
@@ -148,6 +161,38 @@ impl Store {
     /// [`StoreError`]; the file then still holds its old version.
     pub fn save_bake(&self, bake: &BakeLog) -> Result<(), StoreError> {
         self.save(bake)
+    }
+
+    /// Saves a round of readings; it is on the disk when this returns.
+    ///
+    /// # Errors
+    /// [`StoreError`]; the file then still holds its old version.
+    pub fn save_round(&self, round: &AirRound) -> Result<(), StoreError> {
+        self.save(round)
+    }
+
+    /// Saves a thermometer; it is on the disk when this returns.
+    ///
+    /// # Errors
+    /// [`StoreError`]; the file then still holds its old version.
+    pub fn save_thermometer(&self, thermometer: &Thermometer) -> Result<(), StoreError> {
+        self.save(thermometer)
+    }
+
+    /// Sets a round's file aside under `removed/`.
+    ///
+    /// # Errors
+    /// [`StoreError`]; the file is then still in its place.
+    pub fn remove_round(&self, round: &AirRound) -> Result<(), StoreError> {
+        self.remove(round)
+    }
+
+    /// Sets a thermometer's file aside under `removed/`.
+    ///
+    /// # Errors
+    /// [`StoreError`]; the file is then still in its place.
+    pub fn remove_thermometer(&self, thermometer: &Thermometer) -> Result<(), StoreError> {
+        self.remove(thermometer)
     }
 
     /// Sets an oven's file aside under `removed/`.

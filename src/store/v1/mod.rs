@@ -4,12 +4,14 @@
 //! key. A field that no form knows is an error, not something to drop in silence: the next save
 //! would lose it.
 
+mod air;
 mod bake;
 mod oven;
 mod plan;
 mod toast;
 mod words;
 
+pub(crate) use air::{RoundForm, ThermometerForm};
 pub(crate) use bake::BakeForm;
 pub(crate) use oven::OvenForm;
 pub(crate) use toast::TestForm;
@@ -35,6 +37,8 @@ macro_rules! form {
 form!(OvenForm);
 form!(TestForm);
 form!(BakeForm);
+form!(RoundForm);
+form!(ThermometerForm);
 
 /// Why a file that is well-formed JSON still cannot be one of ours.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]

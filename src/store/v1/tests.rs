@@ -1,11 +1,12 @@
 use crate::{
     model::{
-        Alternative, BakeId, BakeLog, Bread, Cavity, Dial, DialStep, DoorOpening, HeatSource, Mode,
-        Oven, OvenId, Place, Plan, RackPosition, Reading, Segment, ServiceVisit, Setup, Shade,
-        Slice, SliceSize, Surface, TestId, ToastTest, TrayPlacement, Yardstick,
+        AirPlace, AirReading, AirRound, Alternative, BakeId, BakeLog, Bread, Cavity, Dial,
+        DialStep, DoorOpening, HeatSource, Mode, Oven, OvenId, Phase, Place, Plan, RackPosition,
+        Reading, RoundId, Segment, ServiceVisit, Setup, Shade, Slice, SliceSize, Spot, Surface,
+        TestId, Thermometer, ThermometerId, ToastTest, TrayPlacement, Yardstick,
     },
     store::migrate::{ReadError, Stored},
-    units::{Celsius, Centimetres, LengthUnit, Minutes, TemperatureUnit},
+    units::{Celsius, CelsiusDelta, Centimetres, LengthUnit, Minutes, TemperatureUnit},
 };
 use jiff::civil::{Date, DateTime};
 use proptest::{option, prelude::*, sample::select, sample::subsequence};
@@ -286,7 +287,72 @@ fn any_bake() -> impl Strategy<Value = BakeLog> {
         )
 }
 
+fn any_round() -> impl Strategy<Value = AirRound> {
+    let reading = (
+        (any_time(), 0.0_f64..400.0, 0.0_f64..400.0),
+        select(Phase::ALL.to_vec()),
+        (option::of(1_u8..9), select(Spot::ALL.to_vec())),
+    )
+        .prop_map(|((at, dial, air), phase, (rack, spot))| AirReading {
+            at,
+            dial: Celsius(dial),
+            air: Celsius(air),
+            phase,
+            // A corner is always one of a rack position.
+            place: AirPlace {
+                rack: rack.or((spot != Spot::Centre).then_some(1)),
+                spot,
+            },
+        });
+    (
+        (any_id(), any_id(), any_mode(), option::of(any_id())),
+        prop::collection::vec(reading, 0..30),
+        any_words(),
+    )
+        .prop_map(|((id, oven, mode, thermometer), mut readings, note)| {
+            readings.sort_by_key(|r| r.at);
+            AirRound {
+                id: RoundId::new(&id).unwrap(),
+                oven: OvenId::new(&oven).unwrap(),
+                mode,
+                thermometer: thermometer.map(|t| ThermometerId::new(&t).unwrap()),
+                readings,
+                note,
+            }
+        })
+}
+
+fn any_thermometer() -> impl Strategy<Value = Thermometer> {
+    (
+        (any_id(), "[a-z ]{0,9}x", any_words()),
+        (0.001_f64..30.0, 0.0_f64..60.0),
+        option::of(0.0_f64..1800.0),
+        option::of(any_date()),
+    )
+        .prop_map(
+            |((id, name, note), (resolution, accuracy), lag_s, bought)| Thermometer {
+                id: ThermometerId::new(&id).unwrap(),
+                name,
+                resolution: CelsiusDelta(resolution),
+                accuracy: CelsiusDelta(accuracy),
+                lag_s,
+                bought,
+                note,
+            },
+        )
+}
+
 proptest! {
+    #[test]
+    fn every_round_of_readings_comes_back_the_same(round in any_round()) {
+        prop_assert_eq!(AirRound::decode(&round.encode().unwrap()), Ok(round));
+    }
+
+    #[test]
+    fn every_thermometer_comes_back_the_same(thermometer in any_thermometer()) {
+        prop_assert_eq!(Thermometer::decode(&thermometer.encode().unwrap()), Ok(thermometer));
+    }
+
     #[test]
     fn every_oven_comes_back_the_same(oven in any_oven()) {
         prop_assert_eq!(Oven::decode(&oven.encode().unwrap()), Ok(oven));
@@ -315,6 +381,55 @@ proptest! {
 const TEST: &str = include_str!("../../../tests/data/v1/tests/2026-04-12-counter-oven.json");
 const OVEN: &str = include_str!("../../../tests/data/v1/ovens/wall-oven.json");
 const BAKE: &str = include_str!("../../../tests/data/v1/bakes/2026-03-21-wall-oven.json");
+
+const ROUND: &str = include_str!("../../../tests/data/v1/readings/2026-04-20-wall-oven.json");
+const THERMOMETER: &str = include_str!("../../../tests/data/v1/thermometers/wire-probe.json");
+
+#[test]
+fn the_kept_samples_of_readings_still_read() {
+    let round = AirRound::decode(ROUND).unwrap();
+    assert_eq!((round.readings.len(), round.mode), (3, Mode::StillAir));
+    let last = round.readings[2];
+    assert_eq!(last.place.key(), "3:back-left");
+    assert_eq!(last.phase, Phase::DoorClosed);
+    assert_eq!(
+        round.encode().unwrap(),
+        ROUND,
+        "and is written as it stands"
+    );
+    let probe = Thermometer::decode(THERMOMETER).unwrap();
+    assert_eq!(
+        (probe.lag_s, probe.bought),
+        (Some(8.0), Some(Date::constant(2026, 1, 15)))
+    );
+    assert_eq!(probe.encode().unwrap(), THERMOMETER);
+    for (text, expected) in [
+        (
+            ROUND.replace("\"3:back-left\"", "\"attic\""),
+            "place is attic",
+        ),
+        (
+            ROUND.replace("\"holding\"", "\"asleep\""),
+            "unknown variant `asleep`",
+        ),
+        (
+            ROUND.replace("\"air_c\": 168.5", "\"air_c\": -5.0"),
+            "air_c is -5",
+        ),
+        (ROUND.replace("T14:00", "T23:00"), "out of order"),
+    ] {
+        assert_ne!(text, ROUND, "{expected}: the case changes nothing");
+        let said = AirRound::decode(&text).unwrap_err().to_string();
+        assert!(said.contains(expected), "{expected}: {said}");
+    }
+    let newer = THERMOMETER.replace("\"version\": 1", "\"version\": 2");
+    assert_eq!(Thermometer::decode(&newer), Err(ReadError::Newer(2)));
+    let wild = THERMOMETER.replace("\"accuracy_c\": 1.0", "\"accuracy_c\": 999.0");
+    assert!(matches!(
+        Thermometer::decode(&wild),
+        Err(ReadError::Damaged(_))
+    ));
+}
 
 #[test]
 fn the_kept_sample_of_version_1_still_reads() {

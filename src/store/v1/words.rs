@@ -1,7 +1,7 @@
 //! The words that stand for the domain's enums in stored files.
 
 use crate::{
-    model::{HeatSource, Mode, Surface},
+    model::{HeatSource, Mode, Phase, Surface},
     units::{LengthUnit, TemperatureUnit},
 };
 use serde::{Deserialize, Serialize};
@@ -38,6 +38,14 @@ words_for!(ModeForm, Mode, {
     BottomOnly = "bottom-only",
     TopOnly = "top-only",
     Proofing = "proofing",
+});
+
+words_for!(PhaseForm, Phase, {
+    Heating = "heating",
+    Signal = "signal",
+    Holding = "holding",
+    DoorOpened = "door-opened",
+    DoorClosed = "door-closed",
 });
 
 words_for!(HeatForm, HeatSource, {

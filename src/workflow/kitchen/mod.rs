@@ -3,7 +3,10 @@
 pub use crate::store::{Access, StoreError};
 
 use crate::{
-    model::{BakeId, BakeLog, Oven, OvenError, OvenId, TestId, ToastTest, Warning, id::slug},
+    model::{
+        AirRound, BakeId, BakeLog, Oven, OvenError, OvenId, TestId, ThermometerError, ToastTest,
+        Warning, id::slug,
+    },
     store::{self, Contents, Store},
 };
 use jiff::civil::Date;
@@ -22,6 +25,17 @@ pub enum KitchenError {
     /// An oven's description is wrong; it was not taken.
     #[error(transparent)]
     Oven(#[from] OvenError),
+    /// A thermometer's description is wrong; it was not taken.
+    #[error(transparent)]
+    Thermometer(#[from] ThermometerError),
+    /// No thermometer has that id.
+    #[error("there is no thermometer '{wanted}'; {known}")]
+    NoSuchThermometer {
+        /// The id asked for.
+        wanted: String,
+        /// A sentence that lists what there is.
+        known: String,
+    },
     /// No oven has that id.
     #[error("there is no oven '{wanted}'; {known}")]
     NoSuchOven {
@@ -66,6 +80,7 @@ impl Kitchen {
         let (store, mut contents, warnings) = Store::open(dir, access)?;
         contents.tests.sort_by(test_order);
         contents.bakes.sort_by(bake_order);
+        contents.rounds.sort_by(round_order);
         let kitchen = Self {
             store,
             contents,
@@ -232,7 +247,7 @@ impl Kitchen {
         Ok(())
     }
 
-    /// Removes an oven with its tests and bake logs; their files are set aside under `removed/`.
+    /// Removes an oven with its tests, bake logs and readings; their files are set aside under `removed/`.
     ///
     /// # Errors
     /// [`KitchenError`] when there is none of that id or the disk refuses; what could not be set
@@ -249,6 +264,10 @@ impl Kitchen {
         while let Some(i) = self.contents.bakes.iter().position(|b| b.oven == *id) {
             self.store.remove_bake(&self.contents.bakes[i])?;
             self.contents.bakes.remove(i);
+        }
+        while let Some(i) = self.contents.rounds.iter().position(|r| r.oven == *id) {
+            self.store.remove_round(&self.contents.rounds[i])?;
+            self.contents.rounds.remove(i);
         }
         while let Some(i) = self.contents.ovens.iter().position(|o| o.id == *id) {
             self.store.remove_oven(&self.contents.ovens[i])?;
@@ -286,6 +305,10 @@ impl Kitchen {
     }
 }
 
+fn round_order(a: &AirRound, b: &AirRound) -> std::cmp::Ordering {
+    a.span().cmp(&b.span()).then_with(|| a.id.cmp(&b.id))
+}
+
 fn dated(oven: &OvenId, day: Date) -> String {
     let oven: String = oven.as_str().chars().take(OVEN_PART).collect();
     format!("{day}-{}", oven.trim_end_matches('-'))
@@ -321,6 +344,8 @@ fn known<'i>(word: &str, ids: impl Iterator<Item = &'i str>) -> String {
         ),
     }
 }
+
+mod readings;
 
 #[cfg(test)]
 mod tests;

@@ -2,6 +2,7 @@
 
 use super::{
     Bake, NEGLIGIBLE, Outcome,
+    measured::{door_note, uncorrected},
     trade::clearance_note,
     words::{ordinal, said, said_whole},
 };
@@ -406,6 +407,12 @@ fn common(oven: &Oven, bake: &Bake<'_>, openings: usize) -> Vec<String> {
             said(bake.door.open),
             bake.door.lost_full_rate(&bake.heat).seconds()
         ));
+    }
+    if openings > 0 {
+        out.extend(door_note(oven, bake));
+    }
+    if let Some(offset) = &bake.measured.offset {
+        out.extend(uncorrected(oven, bake, offset));
     }
     out.extend(clearance_note(oven, bake));
     out.extend(bake.setting.notes.iter().cloned());

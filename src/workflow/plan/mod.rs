@@ -2,10 +2,12 @@
 
 mod advice;
 mod careful;
+mod measured;
 mod standing;
 mod trade;
 mod words;
 
+pub use measured::{Measured, measured_for};
 pub use standing::{Standing, stand_on_oven};
 
 use super::map::MapView;
@@ -17,7 +19,7 @@ use crate::{
     },
     planner::{
         BrowningSource, PlannerError,
-        dial::{Offset, Recipe, Setting, setting},
+        dial::{Recipe, Setting, UNREAD_DIAL, setting},
         door::{DoorClock, DoorModel},
         dose::{Dose, Heat},
         evenness::{Judge, Verdict, recommend},
@@ -146,6 +148,7 @@ struct Bake<'r> {
     dose: Dose,
     door: DoorModel,
     setting: Setting,
+    measured: &'r Measured,
 }
 
 /// Plans a bake on the map of the oven's toast tests or of bare samples.
@@ -158,10 +161,11 @@ pub fn plan_bake(
     oven: &Oven,
     view: Option<&MapView>,
     request: &PlanRequest,
+    measured: &Measured,
 ) -> Result<Plan, PlanError> {
     let same_mode = |v: &&MapView| v.mode.is_none_or(|mode| mode == request.mode);
     let Some(view) = view.filter(same_mode) else {
-        return plan_on(oven, None, request, None);
+        return plan_on(oven, None, request, measured);
     };
     let source = FitSource {
         fit: &view.fit,
@@ -178,7 +182,7 @@ pub fn plan_bake(
         sensitivity: view.sensitivity,
         basis: basis(view),
     };
-    let mut plan = plan_on(oven, Some(&ground), request, None)?;
+    let mut plan = plan_on(oven, Some(&ground), request, measured)?;
     warn(&mut plan, &view.warnings);
     Ok(plan)
 }
@@ -208,7 +212,7 @@ fn basis(view: &MapView) -> String {
 
 /// Plans a bake on a map from any source, or by the trade's defaults where there is none.
 ///
-/// `offset` is true minus dial, where a thermometer has told it.
+/// `measured` is what a thermometer has told of the oven; defaults stand in where it has told nothing.
 ///
 /// # Errors
 /// [`PlanError`] says which figure cannot be and what to give instead.
@@ -216,10 +220,10 @@ pub fn plan_on(
     oven: &Oven,
     ground: Option<&Ground<'_>>,
     request: &PlanRequest,
-    offset: Option<&Offset>,
+    measured: &Measured,
 ) -> Result<Plan, PlanError> {
     let sensitivity = ground.map(|g| g.sensitivity);
-    let bake = Bake::prepare(oven, request, sensitivity, offset)?;
+    let bake = Bake::prepare(oven, request, sensitivity, measured)?;
     let mut plan = match ground {
         Some(ground) => searched(oven, ground, &bake),
         None => trade::by_trade(oven, &bake),
@@ -233,7 +237,7 @@ impl<'r> Bake<'r> {
         oven: &Oven,
         request: &'r PlanRequest,
         sensitivity: Option<Sensitivity>,
-        offset: Option<&Offset>,
+        measured: &'r Measured,
     ) -> Result<Self, PlanError> {
         if !oven.modes.contains(&request.mode) {
             return Err(PlanError::Mode {
@@ -267,7 +271,13 @@ impl<'r> Bake<'r> {
             }
             .into());
         }
-        let setting = setting(&recipe, request.mode, &oven.dial, offset)?;
+        let offset = measured.offset.as_ref();
+        let mut setting = setting(&recipe, request.mode, &oven.dial, offset)?;
+        if !measured.notes.is_empty() {
+            // It was read; what came of that is said instead.
+            setting.notes.retain(|note| note != UNREAD_DIAL);
+            setting.notes.extend(measured.notes.iter().cloned());
+        }
         // The fan's lower setting browns as the recipe's still air does, so the recipe's temperature counts.
         let heat = Heat {
             air: recipe.temperature,
@@ -280,9 +290,12 @@ impl<'r> Bake<'r> {
         Ok(Self {
             request,
             dose,
-            door: DoorModel::typical(request.mode, request.trays),
+            door: measured
+                .door
+                .unwrap_or_else(|| DoorModel::typical(request.mode, request.trays)),
             heat,
             setting,
+            measured,
         })
     }
 

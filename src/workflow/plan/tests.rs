@@ -138,7 +138,7 @@ fn plan(source: &Invented, request: &PlanRequest) -> Plan {
         &oven(5),
         Some(&ground(source, &[1, 2, 3, 4, 5])),
         request,
-        None,
+        &Measured::default(),
     )
     .unwrap()
 }
@@ -233,7 +233,7 @@ fn a_sugared_base_keeps_off_the_lowest_position() {
     let mut request = request(1, 1);
     request.kind.sugared_base = true;
     let racks = ground(&lowest_is_best, &[1, 2]);
-    let plan = plan_on(&oven(5), Some(&racks), &request, None).unwrap();
+    let plan = plan_on(&oven(5), Some(&racks), &request, &Measured::default()).unwrap();
     assert!(
         plan.segments
             .iter()
@@ -245,7 +245,7 @@ fn a_sugared_base_keeps_off_the_lowest_position() {
 
 #[test]
 fn untested_the_trade_decides_and_no_figure_is_made_up() {
-    let plan = plan_on(&oven(5), None, &request(2, 2), None).unwrap();
+    let plan = plan_on(&oven(5), None, &request(2, 2), &Measured::default()).unwrap();
     assert!(!plan.evenness.is_known() && !plan.unturned.is_known());
     let racks = |i: usize| {
         plan.segments[i]
@@ -258,7 +258,7 @@ fn untested_the_trade_decides_and_no_figure_is_made_up() {
     assert!(plan.segments[1].trays.iter().all(|t| t.turned));
     assert!((plan.segments[0].share - 0.5).abs() < 0.05);
     assert!(said(&plan, "common practice, no source"));
-    let still = plan_on(&oven(5), None, &request(1, 0), None).unwrap();
+    let still = plan_on(&oven(5), None, &request(1, 0), &Measured::default()).unwrap();
     assert_eq!(still.segments.len(), 1);
     assert_eq!(still.segments[0].trays[0].rack, 3);
 }
@@ -288,8 +288,8 @@ fn this_breads_own_sensitivity_is_used() {
 fn what_cannot_be_planned_is_refused_with_its_reason() {
     let say = |request: &PlanRequest| {
         let racks = ground(&EVEN, &[1, 2, 3, 4, 5]);
-        let mapped = plan_on(&oven(5), Some(&racks), request, None).unwrap_err();
-        let unmapped = plan_on(&oven(5), None, request, None).unwrap_err();
+        let mapped = plan_on(&oven(5), Some(&racks), request, &Measured::default()).unwrap_err();
+        let unmapped = plan_on(&oven(5), None, request, &Measured::default()).unwrap_err();
         assert_eq!(mapped, unmapped);
         mapped.to_string()
     };
@@ -311,7 +311,7 @@ fn what_cannot_be_planned_is_refused_with_its_reason() {
     assert!(say(&hot).contains("the dial would have to stand at 750 F"));
     // A map of two neighbouring rack positions cannot hold three trays.
     let racks = ground(&EVEN, &[1, 2]);
-    let error = plan_on(&oven(5), Some(&racks), &request(3, 1), None).unwrap_err();
+    let error = plan_on(&oven(5), Some(&racks), &request(3, 1), &Measured::default()).unwrap_err();
     assert!(error.to_string().contains("there are 2"));
 }
 
@@ -335,7 +335,13 @@ fn a_pale_rack_position_is_not_taken_for_an_even_one() {
             sensitivity: Sensitivity::default_at(Celsius(177.0)),
             basis: "an invented map".to_owned(),
         };
-        plan_on(&oven(5), Some(&ground), &request(1, 0), None).unwrap()
+        plan_on(
+            &oven(5),
+            Some(&ground),
+            &request(1, 0),
+            &Measured::default(),
+        )
+        .unwrap()
     };
     let plan = on(&[2, 3, 4]);
     assert!(
@@ -361,7 +367,13 @@ fn nothing_is_opened_before_it_has_set() {
     early.kind.curve.approach_s = 30.0;
     let first_opening = |request: &PlanRequest, mapped: bool| {
         let racks = ground(&SLOPED, &[1, 2, 3, 4, 5]);
-        let plan = plan_on(&oven(5), mapped.then_some(&racks), request, None).unwrap();
+        let plan = plan_on(
+            &oven(5),
+            mapped.then_some(&racks),
+            request,
+            &Measured::default(),
+        )
+        .unwrap();
         (plan.segments[0].to.0, plan)
     };
     for mapped in [true, false] {
@@ -389,7 +401,7 @@ fn a_recipe_far_from_its_bake_is_doubted_and_one_that_browns_nothing_refused() {
         asked.kind.recipe = unit.temperature(446.0);
         asked.recipe = Some(unit.temperature(f));
         asked.time = Some(Minutes(minutes));
-        plan_on(&oven(5), None, &asked, None)
+        plan_on(&oven(5), None, &asked, &Measured::default())
     };
     let far = ask(230.0, 90.0).unwrap();
     assert_eq!(
@@ -423,7 +435,10 @@ fn heat_from_one_side_is_warned_of() {
         let mut asked = request(1, 1);
         asked.mode = mode;
         asked.kind.sugared_base = sugared_base;
-        plan_on(&oven, None, &asked, None).unwrap().advice.remove(0)
+        plan_on(&oven, None, &asked, &Measured::default())
+            .unwrap()
+            .advice
+            .remove(0)
     };
     assert!(first(Mode::TopOnly, false).contains("for finishing only"));
     assert!(first(Mode::BottomOnly, true).contains("burns a sugared base"));
@@ -435,7 +450,7 @@ fn guides_too_close_and_too_many_pieces_are_refused() {
     let mut close = oven(2);
     close.racks[1].height = Centimetres(10.0);
     for ground in [None, Some(&ground(&EVEN, &[1, 2]))] {
-        let error = plan_on(&close, ground, &request(2, 1), None)
+        let error = plan_on(&close, ground, &request(2, 1), &Measured::default())
             .unwrap_err()
             .to_string();
         assert!(error.contains("too close together for 2 trays"), "{error}");
@@ -445,7 +460,7 @@ fn guides_too_close_and_too_many_pieces_are_refused() {
     many.tray.across = 13;
     let racks = ground(&EVEN, &[1, 2]);
     for ground in [None, Some(&racks)] {
-        let error = plan_on(&oven(5), ground, &many, None)
+        let error = plan_on(&oven(5), ground, &many, &Measured::default())
             .unwrap_err()
             .to_string();
         assert!(
@@ -465,7 +480,7 @@ fn custom_and_its_sentence_agree() {
     for sugared in [false, true] {
         let mut two = request(2, 1);
         two.kind.sugared_base = sugared;
-        let plan = plan_on(&wall, None, &two, None).unwrap();
+        let plan = plan_on(&wall, None, &two, &Measured::default()).unwrap();
         let racks: Vec<u8> = plan.segments[0].trays.iter().map(|t| t.rack).collect();
         assert_eq!(racks, [3, 5]);
         assert!(said(
@@ -505,7 +520,7 @@ fn from_a_laid_out_test_to_a_plan() {
     };
     let mut view = map_of(&oven, &[&test], (12, 9)).unwrap();
     view.warnings = vec![Warning::new("the scores disagree", "score again")];
-    let plan = plan_bake(&oven, Some(&view), &request(2, 2)).unwrap();
+    let plan = plan_bake(&oven, Some(&view), &request(2, 2), &Measured::default()).unwrap();
     assert!(plan.evenness.sd < 0.6 * plan.unturned.sd, "{plan:#?}");
     assert!(
         said(&plan, "toast tests in still air on rack positions 2, 4"),
@@ -514,10 +529,13 @@ fn from_a_laid_out_test_to_a_plan() {
     );
     assert_eq!(plan.advice[0], "Careful: the scores disagree; score again.");
     // The same request gives the same plan.
-    assert_eq!(plan_bake(&oven, Some(&view), &request(2, 2)).unwrap(), plan);
+    assert_eq!(
+        plan_bake(&oven, Some(&view), &request(2, 2), &Measured::default()).unwrap(),
+        plan
+    );
     // A map made in another mode is not used.
     let mut fan = request(2, 2);
     fan.mode = Mode::Fan;
-    let other = plan_bake(&oven, Some(&view), &fan).unwrap();
+    let other = plan_bake(&oven, Some(&view), &fan, &Measured::default()).unwrap();
     assert!(!other.evenness.is_known() && said(&other, "Nothing was tested in this mode"));
 }

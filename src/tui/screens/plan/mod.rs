@@ -8,7 +8,7 @@ mod view;
 pub use form::Row;
 
 use super::{Screen, ScreenState, clock::Clock};
-use crate::workflow::{catalogue::Occasion, map::MapView};
+use crate::workflow::{catalogue::Occasion, map::MapView, plan::measured_for};
 use crate::{
     model::{BakeLog, Oven, OvenId, Plan, TestId, ToastTest},
     tui::{
@@ -198,6 +198,7 @@ impl PlanScreen {
             let tests: Vec<&ToastTest> = tests.iter().collect();
             return vec![Effect::Work(shared.ask_map(&oven, &tests))];
         }
+        let measured = measured_for(&shared.kitchen, &oven, &request);
         let ticket = shared.ticket();
         self.asked = Some(ticket);
         shared.plan.ask(ticket, ticket);
@@ -206,6 +207,7 @@ impl PlanScreen {
             oven,
             view,
             request,
+            measured,
         })))]
     }
 

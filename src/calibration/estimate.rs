@@ -1,0 +1,133 @@
+//! An estimate with its standard error, its degrees of freedom and its interval.
+
+use crate::numeric::student;
+
+/// A figure found from readings, and how sure it is.
+///
+/// Standard uncertainties are combined by root sum of squares and degrees of freedom by the formula
+/// of Welch and Satterthwaite (JCGM 100:2008, GUM, 5.1.2 and G.4.1).
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Estimate {
+    /// The figure.
+    pub value: f64,
+    /// Its standard uncertainty, in the same unit.
+    pub sd: f64,
+    /// Degrees of freedom of `sd`; infinite where it was not estimated from scatter.
+    pub df: f64,
+}
+
+impl Estimate {
+    /// Returns both ends of the interval of `level` (0.95: 95 %).
+    pub fn interval(&self, level: f64) -> (f64, f64) {
+        let half = student::half_width(level, self.df) * self.sd;
+        (self.value - half, self.value + half)
+    }
+
+    /// Adds an uncertainty that does not come from scatter (type B), such as a thermometer's accuracy.
+    #[must_use]
+    pub fn with_type_b(self, sd: f64) -> Self {
+        let total = self.sd.hypot(sd);
+        let df = if self.sd > 0.0 && self.df.is_finite() {
+            self.df * (total / self.sd).powi(4)
+        } else {
+            f64::INFINITY
+        };
+        Self {
+            value: self.value,
+            sd: total,
+            df,
+        }
+    }
+
+    /// Returns the same estimate shifted by an exact figure.
+    #[must_use]
+    pub fn shifted(self, by: f64) -> Self {
+        Self {
+            value: self.value + by,
+            ..self
+        }
+    }
+
+    /// Combines estimates of one thing, each weighted by what it is worth, and by how far they disagree.
+    ///
+    /// Weights are 1 / (sd^2 + between^2), where `between` is the scatter from one to the next that
+    /// their own errors do not explain (DerSimonian and Laird 1986, from memory). `None` without any.
+    pub fn pooled(parts: &[Self]) -> Option<Self> {
+        match parts {
+            [] => return None,
+            [only] => return Some(*only),
+            _ => {}
+        }
+        let n = parts.len() as f64;
+        let floor = parts.iter().map(|p| p.sd).fold(0.0, f64::max) * 1e-6 + 1e-12;
+        let weigh = |between: f64| -> Vec<f64> {
+            parts
+                .iter()
+                .map(|p| 1.0 / (p.sd.max(floor).powi(2) + between))
+                .collect()
+        };
+        let mean = |w: &[f64]| {
+            let sum: f64 = w.iter().sum();
+            parts.iter().zip(w).map(|(p, w)| p.value * w).sum::<f64>() / sum
+        };
+        let w = weigh(0.0);
+        let fixed = mean(&w);
+        let q: f64 = parts
+            .iter()
+            .zip(&w)
+            .map(|(p, w)| w * (p.value - fixed).powi(2))
+            .sum();
+        let sum: f64 = w.iter().sum();
+        let spare = sum - w.iter().map(|w| w * w).sum::<f64>() / sum;
+        let between = ((q - (n - 1.0)) / spare).max(0.0);
+        let w = weigh(between);
+        let sum: f64 = w.iter().sum();
+        // Where they disagree, their number tells how well the disagreement itself is known.
+        let own: f64 = parts.iter().map(|p| p.df).fold(f64::INFINITY, f64::min);
+        let df = if between > 0.0 {
+            n - 1.0
+        } else {
+            own + n - 1.0
+        };
+        Some(Self {
+            value: mean(&w),
+            sd: sum.recip().sqrt(),
+            df,
+        })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn uncertainties_add_in_squares_and_soften_few_degrees_of_freedom() {
+        let a = Estimate {
+            value: 1.0,
+            sd: 3.0,
+            df: 2.0,
+        };
+        let b = a.with_type_b(4.0);
+        assert!((b.sd - 5.0).abs() < 1e-12);
+        // Welch and Satterthwaite: 5^4 / (3^4 / 2).
+        assert!((b.df - 2.0 * 625.0 / 81.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn estimates_that_agree_are_sharper_together_and_ones_that_do_not_are_not() {
+        let at = |value| Estimate {
+            value,
+            sd: 1.0,
+            df: 20.0,
+        };
+        let agree = Estimate::pooled(&[at(5.0), at(5.2), at(4.8), at(5.1)]).unwrap();
+        assert!((agree.sd - 0.5).abs() < 1e-9);
+        let differ = Estimate::pooled(&[at(0.0), at(10.0)]).unwrap();
+        assert!(
+            (differ.value - 5.0).abs() < 1e-9 && differ.sd > 4.5,
+            "{differ:?}"
+        );
+        assert_eq!(Estimate::pooled(&[]), None);
+    }
+}

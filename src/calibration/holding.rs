@@ -1,0 +1,379 @@
+//! What the air does while the oven holds: its mean, its swing, its cycle, and how sure all this is.
+//!
+//! An oven's thermostat switches, so the air swings; a mean over anything but whole cycles depends on
+//! when one looked. Each whole cycle gives one time-weighted mean, and their scatter says how well the
+//! long mean is known: that respects both what repeats within a cycle and what does not between them. The
+//! thermometer's resolution enters as a rectangular distribution of its own width and its accuracy as
+//! one of twice that class, divided by sqrt(12) (JCGM 100:2008, GUM, 4.3.7).
+
+use super::{Estimate, Sample, periodic::find_cycle};
+
+/// Whole cycles needed before the mean is called sure (common practice, no source).
+pub const ENOUGH_CYCLES: usize = 3;
+/// Scatter from cycle to cycle as a share of the swing, taken while fewer than [`ENOUGH_CYCLES`] were
+/// seen (an assumption: relays repeat within about a tenth).
+const CYCLE_SCATTER: f64 = 0.1;
+/// Readings further apart than this count as independent where no cycle is known, seconds (an
+/// assumption: about a quarter of an ordinary cycle).
+const APART: f64 = 120.0;
+
+/// What is known beforehand of the thermometer and of ovens like this one.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Habits {
+    /// Smallest step the thermometer shows, C.
+    pub resolution: f64,
+    /// The thermometer is right within this, C (plus or minus).
+    pub accuracy: f64,
+    /// Time constant of the thermometer, seconds; 0 where it follows at once or is not known.
+    pub lag: f64,
+    /// Half of an ordinary swing, C: what a few readings may have fallen into.
+    pub half_swing: f64,
+}
+
+impl Habits {
+    /// A swing of 20 F to either side is ordinary in baking heat (several test kitchens; practice).
+    pub const BAKING_HALF_SWING: f64 = 20.0 / 1.8;
+    /// At proofing warmth the swing is smaller (assumed: 5 F to either side).
+    pub const LOW_HALF_SWING: f64 = 5.0 / 1.8;
+
+    /// Returns the standard uncertainty that all readings of the thermometer share, C.
+    pub fn common_sd(&self) -> f64 {
+        self.accuracy / 3.0_f64.sqrt()
+    }
+
+    /// Returns the standard uncertainty that rounding brings to a mean of `n` readings that range over `spread`.
+    ///
+    /// Air that moves over several steps of the display averages the rounding out; air that stays within one hides in it.
+    fn rounding_sd(&self, spread: f64, n: f64) -> f64 {
+        let one = self.resolution / 12.0_f64.sqrt();
+        if spread > 2.0 * self.resolution {
+            one / n.sqrt()
+        } else {
+            one
+        }
+    }
+}
+
+/// How sure a mean over the hold is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Sureness {
+    /// At least [`ENOUGH_CYCLES`] whole cycles.
+    WholeCycles(usize),
+    /// A cycle was seen, but fewer whole ones: their scatter is assumed.
+    FewCycles(usize),
+    /// Many readings and no cycle among them: the air holds still, or wanders.
+    Steady,
+    /// Too few readings to tell a cycle: they may have fallen anywhere into a swing.
+    FewReadings(usize),
+}
+
+impl Sureness {
+    /// Tells whether a dial may be set by it without more readings.
+    pub fn is_sure(self) -> bool {
+        match self {
+            Self::WholeCycles(_) | Self::Steady => true,
+            Self::FewCycles(_) | Self::FewReadings(_) => false,
+        }
+    }
+}
+
+/// What the air does while the oven holds.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Holding {
+    /// Mean of the air, C, without the thermometer's own error.
+    pub mean: Estimate,
+    /// Peak to peak, C, where it can be told.
+    pub swing: Option<Estimate>,
+    /// Length of a cycle, seconds, where there is one.
+    pub cycle: Option<Estimate>,
+    /// Standard deviation of readings about the cycle's shape, C.
+    pub noise: f64,
+    /// What the mean rests on.
+    pub sureness: Sureness,
+    /// Readings used.
+    pub readings: usize,
+    /// Readings left out at the beginning, because the oven did not hold yet.
+    pub unsettled: usize,
+}
+
+/// Reads a hold from readings in order of time; `None` without any.
+pub fn holding(samples: &[Sample], habits: &Habits) -> Option<Holding> {
+    let unsettled = unsettled(samples);
+    let settled = &samples[unsettled..];
+    let (first, last) = (settled.first()?.0, settled.last()?.0);
+    let Some(cycle) = find_cycle(settled) else {
+        return Some(without_cycle(settled, unsettled, habits));
+    };
+    let span = last - first;
+    let means = cycle_means(settled, cycle.seconds);
+    let whole = means.len();
+    let mean = if whole == 0 {
+        time_weighted(settled, first, last)
+    } else {
+        means.iter().sum::<f64>() / whole as f64
+    };
+    let mean = if whole >= ENOUGH_CYCLES {
+        let n = whole as f64;
+        let scatter = means.iter().map(|m| (m - mean).powi(2)).sum::<f64>() / (n - 1.0);
+        Estimate {
+            value: mean,
+            sd: (scatter / n).sqrt(),
+            df: n - 1.0,
+        }
+    } else {
+        let seen = (span / cycle.seconds).max(0.5);
+        let noise = cycle.noise / (settled.len() as f64).sqrt();
+        Estimate {
+            value: mean,
+            sd: (CYCLE_SCATTER * cycle.swing / seen.sqrt()).hypot(noise),
+            df: f64::INFINITY,
+        }
+    };
+    let n = settled.len() as f64;
+    let mean = mean.with_type_b(habits.rounding_sd(cycle.swing, n));
+    let angle = std::f64::consts::TAU * habits.lag / cycle.seconds;
+    // A first-order lag flattens a swing by sqrt(1 + (2 pi lag / cycle)^2).
+    let flattened = (1.0 + angle * angle).sqrt();
+    Some(Holding {
+        mean,
+        swing: Some(Estimate {
+            value: cycle.swing * flattened,
+            sd: flattened
+                * (cycle.noise * (8.0 / n).sqrt())
+                    .hypot(CYCLE_SCATTER * cycle.swing / (span / cycle.seconds).max(1.0).sqrt()),
+            df: n - 4.0,
+        }),
+        cycle: Some(Estimate {
+            value: cycle.seconds,
+            sd: cycle
+                .sd
+                .hypot(CYCLE_SCATTER * cycle.seconds * cycle.seconds / span.max(1.0)),
+            df: f64::INFINITY,
+        }),
+        noise: cycle.noise,
+        sureness: if whole >= ENOUGH_CYCLES {
+            Sureness::WholeCycles(whole)
+        } else {
+            Sureness::FewCycles(whole)
+        },
+        readings: settled.len(),
+        unsettled,
+    })
+}
+
+/// Counts readings at the beginning that lie clearly outside what the later half does.
+fn unsettled(samples: &[Sample]) -> usize {
+    const LEAST: usize = 12;
+    let n = samples.len();
+    if n < LEAST {
+        return 0;
+    }
+    let later = &samples[n / 2..];
+    let low = later.iter().map(|s| s.1).fold(f64::INFINITY, f64::min);
+    let high = later.iter().map(|s| s.1).fold(f64::NEG_INFINITY, f64::max);
+    let margin = (0.25 * (high - low)).max(1.0);
+    samples[..n / 2]
+        .iter()
+        .rposition(|s| s.1 < low - margin || s.1 > high + margin)
+        // One wild reading amid good ones is a slip of the pen and not an oven that does not hold.
+        .filter(|&i| i == 0 || outside(samples[i - 1].1, low, high, margin))
+        .map_or(0, |i| i + 1)
+}
+
+fn outside(value: f64, low: f64, high: f64, margin: f64) -> bool {
+    value < low - margin || value > high + margin
+}
+
+/// Means of whole cycles, counted back from the last reading.
+fn cycle_means(samples: &[Sample], cycle: f64) -> Vec<f64> {
+    let (Some(first), Some(last)) = (samples.first(), samples.last()) else {
+        return Vec::new();
+    };
+    // A hundredth short of a whole cycle is a whole cycle.
+    let whole = ((last.0 - first.0) / cycle + 0.01).floor();
+    let mut out = Vec::new();
+    let mut end = last.0;
+    for _ in 0..counted(whole) {
+        out.push(time_weighted(samples, (end - cycle).max(first.0), end));
+        end -= cycle;
+    }
+    out
+}
+
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "a count of cycles, not negative and far below the largest count"
+)]
+fn counted(whole: f64) -> usize {
+    whole.max(0.0) as usize
+}
+
+/// Mean over time from `from` to `to` of readings joined by straight lines.
+fn time_weighted(samples: &[Sample], from: f64, to: f64) -> f64 {
+    if to <= from {
+        return samples.iter().map(|s| s.1).sum::<f64>() / samples.len() as f64;
+    }
+    let mut sum = 0.0;
+    for pair in samples.windows(2) {
+        let [(t0, y0), (t1, y1)] = [pair[0], pair[1]];
+        let (a, b) = (t0.max(from), t1.min(to));
+        if b > a {
+            let at = |t: f64| y0 + (y1 - y0) * (t - t0) / (t1 - t0);
+            sum += 0.5 * (at(a) + at(b)) * (b - a);
+        }
+    }
+    sum / (to - from)
+}
+
+fn without_cycle(samples: &[Sample], unsettled: usize, habits: &Habits) -> Holding {
+    const ENOUGH: usize = 20;
+    let n = samples.len() as f64;
+    let (first, last) = (samples[0].0, samples[samples.len() - 1].0);
+    let value = if samples.len() > 2 {
+        time_weighted(samples, first, last)
+    } else {
+        samples.iter().map(|s| s.1).sum::<f64>() / n
+    };
+    let ss: f64 = samples.iter().map(|s| (s.1 - value).powi(2)).sum();
+    let scatter = if samples.len() > 1 {
+        ss / (n - 1.0)
+    } else {
+        0.0
+    };
+    let low = samples.iter().map(|s| s.1).fold(f64::INFINITY, f64::min);
+    let high = samples
+        .iter()
+        .map(|s| s.1)
+        .fold(f64::NEG_INFINITY, f64::max);
+    let steady = samples.len() >= ENOUGH && last - first >= 20.0 * 60.0;
+    let (sd, df, sureness) = if steady {
+        let next: f64 = samples
+            .windows(2)
+            .map(|w| (w[0].1 - value) * (w[1].1 - value))
+            .sum();
+        let r = if ss > 0.0 {
+            (next / ss).clamp(0.0, 0.9)
+        } else {
+            0.0
+        };
+        let effective = (n * (1.0 - r) / (1.0 + r)).max(2.0);
+        (
+            (scatter / effective).sqrt(),
+            effective - 1.0,
+            Sureness::Steady,
+        )
+    } else {
+        let apart = (1.0 + (last - first) / APART).min(n);
+        // Anywhere in a sine of that half swing: standard deviation half / sqrt(2).
+        let unseen = habits.half_swing / 2.0_f64.sqrt();
+        let sd = (scatter / apart).sqrt().max(unseen / apart.sqrt());
+        (sd, f64::INFINITY, Sureness::FewReadings(samples.len()))
+    };
+    Holding {
+        mean: Estimate { value, sd, df }.with_type_b(habits.rounding_sd(high - low, n)),
+        swing: steady.then_some(Estimate {
+            value: high - low,
+            sd: scatter.sqrt(),
+            df: n - 1.0,
+        }),
+        cycle: None,
+        noise: scatter.sqrt(),
+        sureness,
+        readings: samples.len(),
+        unsettled,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::f64::consts::TAU;
+
+    const HABITS: Habits = Habits {
+        resolution: 0.5,
+        accuracy: 1.0,
+        lag: 0.0,
+        half_swing: Habits::BAKING_HALF_SWING,
+    };
+
+    fn swinging(minutes: f64, gap: f64, from: f64) -> Vec<Sample> {
+        let mut out = Vec::new();
+        let mut t = 0.0;
+        while t <= minutes * 60.0 {
+            out.push((t, 170.0 + 10.0 * (TAU * (t + from) / 480.0).sin()));
+            t += gap * if out.len() % 3 == 0 { 1.7 } else { 0.7 };
+        }
+        out
+    }
+
+    #[test]
+    fn whole_cycles_give_the_mean_whenever_one_begins_to_look() {
+        for from in [0.0, 60.0, 120.0, 240.0, 400.0] {
+            let hold = holding(&swinging(45.0, 40.0, from), &HABITS).unwrap();
+            assert!((hold.mean.value - 170.0).abs() < 0.4, "{hold:?}");
+            assert!((hold.cycle.unwrap().value - 480.0).abs() < 5.0);
+            assert!((hold.swing.unwrap().value - 20.0).abs() < 1.0);
+            assert!(matches!(hold.sureness, Sureness::WholeCycles(n) if n >= 4));
+        }
+    }
+
+    #[test]
+    fn fewer_than_three_cycles_are_not_sure() {
+        let hold = holding(&swinging(17.0, 40.0, 0.0), &HABITS).unwrap();
+        assert_eq!(hold.sureness, Sureness::FewCycles(2));
+        assert!(!hold.sureness.is_sure() && hold.mean.sd > 1.0, "{hold:?}");
+    }
+
+    #[test]
+    fn one_reading_may_have_fallen_anywhere_into_a_swing() {
+        let hold = holding(&[(0.0, 170.0)], &HABITS).unwrap();
+        assert_eq!(hold.sureness, Sureness::FewReadings(1));
+        let rounding = 0.5 / 12.0_f64.sqrt();
+        assert!((hold.mean.sd - (HABITS.half_swing / 2.0_f64.sqrt()).hypot(rounding)).abs() < 1e-9);
+        let quick = holding(&[(0.0, 170.0), (5.0, 170.0), (10.0, 170.0)], &HABITS).unwrap();
+        assert!(
+            quick.mean.sd > 7.0,
+            "three looks at once are hardly more: {quick:?}"
+        );
+        assert_eq!(holding(&[], &HABITS), None);
+    }
+
+    #[test]
+    fn an_oven_that_holds_still_is_called_steady() {
+        let still: Vec<Sample> = (0..40)
+            .map(|i| (f64::from(i) * 60.0, 170.0 + 0.2 * f64::from(i * 7 % 5)))
+            .collect();
+        let hold = holding(&still, &HABITS).unwrap();
+        assert!(
+            hold.sureness.is_sure() && hold.swing.unwrap().value < 1.0,
+            "{hold:?}"
+        );
+    }
+
+    #[test]
+    fn readings_from_before_it_holds_are_left_out() {
+        let mut seen: Vec<Sample> = (0..5)
+            .map(|i| (f64::from(i) * 40.0, 90.0 + 10.0 * f64::from(i)))
+            .collect();
+        seen.extend(
+            swinging(45.0, 40.0, 0.0)
+                .into_iter()
+                .map(|(t, c)| (t + 200.0, c)),
+        );
+        let hold = holding(&seen, &HABITS).unwrap();
+        assert_eq!(hold.unsettled, 5);
+        assert!((hold.mean.value - 170.0).abs() < 0.4);
+    }
+
+    #[test]
+    fn a_thermometers_class_is_a_rectangle() {
+        assert!((HABITS.common_sd() - (1.0_f64 / 3.0).sqrt()).abs() < 1e-12);
+        let one = 0.5 / 12.0_f64.sqrt();
+        assert!(
+            (HABITS.rounding_sd(0.2, 100.0) - one).abs() < 1e-12,
+            "it hides in one step"
+        );
+        assert!((HABITS.rounding_sd(20.0, 100.0) - one / 10.0).abs() < 1e-12);
+    }
+}

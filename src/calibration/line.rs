@@ -1,0 +1,284 @@
+//! A straight line by least squares, with everything needed to say how sure it is.
+//!
+//! y = intercept + slope (x - origin) by (weighted) least squares, covariance and prediction as in
+//! JCGM 100:2008 (GUM), example H.3, whose figures `tests/reference_calibration.rs` holds it to, with
+//! NIST's data set Norris for its digits. Sums are taken about the weighted means, which keeps the
+//! digits when x lies far from 0. Inverse prediction by Fieller's theorem (Fieller 1954, from memory).
+
+use super::{CalibrationError, Estimate, error::finite};
+use crate::numeric::student;
+
+/// A point of a line.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Point {
+    /// Where.
+    pub x: f64,
+    /// What was observed there.
+    pub y: f64,
+    /// Standard uncertainty of `y` where it is known; all points have one, or none has.
+    pub sd: Option<f64>,
+}
+
+/// A fitted straight line.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Line {
+    /// The x at which the intercept is taken.
+    pub origin: f64,
+    /// y at the origin.
+    pub intercept: f64,
+    /// Change of y for each unit of x.
+    pub slope: f64,
+    /// Variance of the intercept, their covariance, variance of the slope.
+    pub covariance: (f64, f64, f64),
+    /// Standard deviation of the points about the line; of unit weight where errors were given.
+    pub residual_sd: f64,
+    /// Degrees of freedom: points less two; infinite where the errors given explain the scatter.
+    pub df: f64,
+    /// How many points.
+    pub points: usize,
+    /// Share of the variance of y that the line explains, 0..1.
+    pub r_squared: f64,
+    /// Lowest and highest x seen.
+    pub range: (f64, f64),
+}
+
+impl Line {
+    /// Fits a line through points, its intercept taken at `origin`.
+    ///
+    /// Without errors the scatter about the line gives them; with errors they are believed, and
+    /// widened where the points scatter more than they allow (Birge 1932, from memory).
+    ///
+    /// # Errors
+    /// [`CalibrationError`] for fewer than three points (two where errors are given), points at one x,
+    /// or figures that cannot be.
+    pub fn fit(points: &[Point], origin: f64) -> Result<Self, CalibrationError> {
+        let known = !points.is_empty() && points.iter().all(|p| p.sd.is_some());
+        let need = if known { 2 } else { 3 };
+        if points.len() < need {
+            return Err(CalibrationError::TooFew {
+                what: "points",
+                have: points.len(),
+                answer: "a line with its error",
+                need,
+            });
+        }
+        finite("an origin", origin)?;
+        let mut sums = Sums::default();
+        for p in points {
+            finite("an x", p.x)?;
+            finite("a y", p.y)?;
+            sums.add_weight(p, weight(p, known)?);
+        }
+        let (mean_x, mean_y) = (sums.wx / sums.w, sums.wy / sums.w);
+        let (mut sxx, mut sxy, mut syy) = (0.0, 0.0, 0.0);
+        for p in points {
+            let w = weight(p, known)?;
+            let (dx, dy) = (p.x - mean_x, p.y - mean_y);
+            sxx += w * dx * dx;
+            sxy += w * dx * dy;
+            syy += w * dy * dy;
+        }
+        if sxx <= 0.0 {
+            return Err(CalibrationError::OnePlace(mean_x));
+        }
+        let slope = sxy / sxx;
+        let rss: f64 = points.iter().try_fold(0.0, |sum, p| {
+            let miss = (p.y - mean_y) - slope * (p.x - mean_x);
+            Ok(sum + weight(p, known)? * miss * miss)
+        })?;
+        let spare = points.len() as f64 - 2.0;
+        let scatter = if spare > 0.0 { rss / spare } else { 0.0 };
+        let (scale, df) = if known && scatter <= 1.0 {
+            (1.0, f64::INFINITY)
+        } else {
+            (scatter, spare)
+        };
+        let away = origin - mean_x;
+        let var_slope = scale / sxx;
+        Ok(Self {
+            origin,
+            intercept: mean_y + slope * away,
+            slope,
+            covariance: (
+                scale / sums.w + away * away * var_slope,
+                away * var_slope,
+                var_slope,
+            ),
+            residual_sd: scatter.sqrt(),
+            df,
+            points: points.len(),
+            r_squared: if syy > 0.0 { 1.0 - rss / syy } else { 1.0 },
+            range: sums.range,
+        })
+    }
+
+    /// Returns the intercept's and the slope's standard uncertainty.
+    pub fn sds(&self) -> (f64, f64) {
+        (self.covariance.0.sqrt(), self.covariance.2.sqrt())
+    }
+
+    /// Returns the correlation of intercept and slope, -1..1.
+    pub fn correlation(&self) -> f64 {
+        self.covariance.1 / (self.covariance.0 * self.covariance.2).sqrt()
+    }
+
+    /// Returns the line at `x`, with the uncertainty of the line itself and not of a new point.
+    pub fn at(&self, x: f64) -> Estimate {
+        let away = x - self.origin;
+        let (a, ab, b) = self.covariance;
+        Estimate {
+            value: self.intercept + self.slope * away,
+            sd: (a + 2.0 * away * ab + away * away * b).max(0.0).sqrt(),
+            df: self.df,
+        }
+    }
+
+    /// Returns the x at which the line reaches `y`, with its interval of `level`; `common` is an
+    /// uncertainty that all points share, such as the thermometer's accuracy.
+    ///
+    /// `None` where the slope cannot be told from nothing, so that there is no such interval.
+    pub fn inverse(&self, y: f64, level: f64, common: f64) -> Option<(f64, f64, f64)> {
+        let t = student::half_width(level, self.df);
+        let (mut a, ab, b) = self.covariance;
+        a += common * common;
+        let miss = self.intercept - y;
+        // miss + slope u = 0 with (miss + slope u)^2 <= t^2 (a + 2 ab u + b u^2), u = x - origin
+        let square = self.slope * self.slope - t * t * b;
+        if !(square > 0.0) {
+            return None;
+        }
+        let half = miss * self.slope - t * t * ab;
+        let rest = miss * miss - t * t * a;
+        let root = (half * half - square * rest).max(0.0).sqrt();
+        let at = |u: f64| self.origin + u;
+        Some((
+            at(-miss / self.slope),
+            at((-half - root) / square),
+            at((-half + root) / square),
+        ))
+    }
+}
+
+struct Sums {
+    w: f64,
+    wx: f64,
+    wy: f64,
+    range: (f64, f64),
+}
+
+impl Default for Sums {
+    fn default() -> Self {
+        Self {
+            w: 0.0,
+            wx: 0.0,
+            wy: 0.0,
+            range: (f64::INFINITY, f64::NEG_INFINITY),
+        }
+    }
+}
+
+impl Sums {
+    fn add_weight(&mut self, p: &Point, w: f64) {
+        self.w += w;
+        self.wx += w * p.x;
+        self.wy += w * p.y;
+        self.range = (self.range.0.min(p.x), self.range.1.max(p.x));
+    }
+}
+
+fn weight(p: &Point, known: bool) -> Result<f64, CalibrationError> {
+    match p.sd.filter(|_| known) {
+        None => Ok(1.0),
+        Some(sd) if sd > 0.0 && sd.is_finite() => Ok(1.0 / (sd * sd)),
+        Some(sd) => Err(CalibrationError::Figure {
+            what: "a standard error",
+            value: sd,
+            hint: " above 0",
+        }),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn points(list: &[(f64, f64)]) -> Vec<Point> {
+        list.iter()
+            .map(|&(x, y)| Point { x, y, sd: None })
+            .collect()
+    }
+
+    #[test]
+    fn the_origin_moves_the_intercept_and_nothing_else() {
+        let list = points(&[(1.0, 2.1), (2.0, 3.9), (3.0, 6.2), (4.0, 7.8)]);
+        let (a, b) = (
+            Line::fit(&list, 0.0).unwrap(),
+            Line::fit(&list, 2.5).unwrap(),
+        );
+        assert!((a.slope - b.slope).abs() < 1e-14);
+        for x in [0.0, 2.5, 9.0] {
+            let (a, b) = (a.at(x), b.at(x));
+            assert!((a.value - b.value).abs() < 1e-12 && (a.sd - b.sd).abs() < 1e-12);
+        }
+        assert!(
+            b.correlation().abs() < 1e-12,
+            "at the middle they are independent"
+        );
+    }
+
+    #[test]
+    fn the_inverse_reaches_what_the_line_gives_and_encloses_it() {
+        let list = points(&[
+            (300.0, 288.0),
+            (350.0, 336.0),
+            (400.0, 386.5),
+            (450.0, 433.0),
+        ]);
+        let line = Line::fit(&list, 350.0).unwrap();
+        let (x, lo, hi) = line.inverse(350.0, 0.9, 0.0).unwrap();
+        assert!((line.at(x).value - 350.0).abs() < 1e-9);
+        assert!(lo < x && x < hi, "{lo} {x} {hi}");
+        // At its ends the wanted value lies on the edge of the line's own interval.
+        for end in [lo, hi] {
+            let there = line.at(end);
+            let reach = student::half_width(0.9, line.df) * there.sd;
+            assert!(((there.value - 350.0).abs() - reach).abs() < 1e-6);
+        }
+        let (_, wide, _) = line.inverse(350.0, 0.9, 2.0).unwrap();
+        assert!(wide < lo, "a thermometer's own error widens it");
+    }
+
+    #[test]
+    fn known_errors_are_believed_until_the_points_contradict_them() {
+        let at = |x, y, sd| Point { x, y, sd: Some(sd) };
+        let calm = [at(0.0, 0.0, 1.0), at(1.0, 1.1, 1.0), at(2.0, 1.9, 1.0)];
+        let line = Line::fit(&calm, 0.0).unwrap();
+        assert!(line.df.is_infinite() && (line.sds().1 - 0.5_f64.sqrt()).abs() < 1e-12);
+        let wild = [at(0.0, 0.0, 0.1), at(1.0, 4.0, 0.1), at(2.0, 2.0, 0.1)];
+        let line = Line::fit(&wild, 0.0).unwrap();
+        assert!((line.df - 1.0).abs() < 1e-12 && line.sds().1 > 1.0);
+    }
+
+    #[test]
+    fn what_gives_no_line_is_refused() {
+        assert!(Line::fit(&points(&[(1.0, 2.0), (2.0, 3.0)]), 0.0).is_err());
+        assert!(matches!(
+            Line::fit(&points(&[(1.0, 2.0), (1.0, 3.0), (1.0, 4.0)]), 0.0),
+            Err(CalibrationError::OnePlace(_))
+        ));
+        assert!(Line::fit(&points(&[(1.0, f64::NAN), (2.0, 3.0), (3.0, 4.0)]), 0.0).is_err());
+        let none = [
+            Point {
+                x: 0.0,
+                y: 0.0,
+                sd: Some(0.0),
+            },
+            Point {
+                x: 1.0,
+                y: 0.0,
+                sd: Some(0.1),
+            },
+        ];
+        assert!(Line::fit(&none, 0.0).is_err());
+    }
+}

@@ -1,0 +1,251 @@
+//! Cycles in readings taken at uneven times.
+//!
+//! Least-squares spectrum (Lomb 1976; here with a mean and a tilt fitted along, as Vanicek 1971 did,
+//! from memory), then harmonics added while they pay (Schwarz 1978).
+
+use super::Sample;
+use nalgebra::{DMatrix, DVector};
+use std::f64::consts::TAU;
+
+/// More readings than this are averaged in bins before the search.
+const MOST_SEARCHED: usize = 1200;
+/// Frequencies tried for each one that the span can tell apart.
+const OVERSAMPLING: f64 = 8.0;
+/// No thermostat switches faster, seconds.
+const SHORTEST: f64 = 40.0;
+/// Readings in a cycle below which a cycle cannot be seen.
+const LEAST_PER_CYCLE: f64 = 2.5;
+/// Fewest readings among which a cycle is looked for.
+const LEAST_READINGS: usize = 8;
+/// A cycle is believed when chance would show one as strong less often than this.
+const BY_CHANCE: f64 = 0.01;
+/// Most harmonics of the shape.
+const MOST_HARMONICS: usize = 6;
+
+/// A cycle found in readings.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Cycle {
+    /// Its length, seconds.
+    pub(super) seconds: f64,
+    /// Standard error of its length.
+    pub(super) sd: f64,
+    /// Peak to peak of the shape fitted to all cycles, C.
+    pub(super) swing: f64,
+    /// Standard deviation of the readings about that shape, C.
+    pub(super) noise: f64,
+}
+
+/// Looks for a cycle; `None` where none stands out from chance.
+pub(super) fn find_cycle(samples: &[Sample]) -> Option<Cycle> {
+    if samples.len() < LEAST_READINGS {
+        return None;
+    }
+    let thinned = thin(samples);
+    let (first, last) = (thinned.first()?.0, thinned.last()?.0);
+    let span = last - first;
+    let middle_gap = {
+        let mut gaps: Vec<f64> = thinned.windows(2).map(|w| w[1].0 - w[0].0).collect();
+        gaps.sort_by(f64::total_cmp);
+        gaps[gaps.len() / 2]
+    };
+    let shortest = (LEAST_PER_CYCLE * middle_gap).max(SHORTEST);
+    // At least one and a half cycles must have been seen, or it may be anything.
+    let (low, high) = (1.5 / span, 1.0 / shortest);
+    if !(high > low) {
+        return None;
+    }
+    let step = 1.0 / (OVERSAMPLING * span);
+    let flat = residual_ss(&thinned, None, 0)?;
+    let mut best: Option<(f64, f64)> = None;
+    let mut tried = 0.0;
+    let mut f = low;
+    while f <= high {
+        tried += 1.0;
+        if let Some(ss) = residual_ss(&thinned, Some(f), 1)
+            && best.is_none_or(|(_, least)| ss < least)
+        {
+            best = Some((f, ss));
+        }
+        f += step;
+    }
+    let (f, least) = best?;
+    // Scargle 1982: chance of a share this large at one frequency, for every one that can be told apart.
+    let spare = thinned.len() as f64 - 4.0;
+    let chance = (least / flat).powf(spare / 2.0) * (tried / OVERSAMPLING).max(1.0);
+    if chance > BY_CHANCE {
+        return None;
+    }
+    let f = settle(&thinned, f, step)?;
+    shape(samples, &thinned, f, span)
+}
+
+/// Narrows a frequency down by golden sections between its neighbours.
+fn settle(samples: &[Sample], f: f64, step: f64) -> Option<f64> {
+    let harmonics = if samples.len() > 16 { 2 } else { 1 };
+    let ratio = 0.5 * (5.0_f64.sqrt() - 1.0);
+    let (mut a, mut b) = (f - step, f + step);
+    let at = |f: f64| residual_ss(samples, Some(f), harmonics);
+    let (mut c, mut d) = (b - ratio * (b - a), a + ratio * (b - a));
+    let (mut at_c, mut at_d) = (at(c)?, at(d)?);
+    for _ in 0..40 {
+        if at_c < at_d {
+            (b, d, at_d) = (d, c, at_c);
+            c = b - ratio * (b - a);
+            at_c = at(c)?;
+        } else {
+            (a, c, at_c) = (c, d, at_d);
+            d = a + ratio * (b - a);
+            at_d = at(d)?;
+        }
+    }
+    Some(0.5 * (a + b))
+}
+
+/// Fits the shape of the cycle with as many harmonics as pay.
+fn shape(samples: &[Sample], thinned: &[Sample], f: f64, span: f64) -> Option<Cycle> {
+    let n = thinned.len() as f64;
+    let in_a_cycle = n / (span * f);
+    let most = (1..=MOST_HARMONICS)
+        .rev()
+        .find(|k| in_a_cycle > 2.2 * *k as f64 && n > 4.0 + 4.0 * *k as f64)
+        .unwrap_or(1);
+    let worth = |k: usize| {
+        let ss = residual_ss(thinned, Some(f), k)?;
+        Some(n * (ss.max(1e-12) / n).ln() + (2.0 + 2.0 * k as f64) * n.ln())
+    };
+    let harmonics = (1..=most)
+        .filter_map(|k| Some((k, worth(k)?)))
+        .min_by(|a, b| a.1.total_cmp(&b.1))?
+        .0;
+    let fitted = solve(thinned, Some(f), harmonics)?;
+    let ss = residual_ss(samples, Some(f), harmonics)?;
+    let spare = (samples.len() as f64 - 2.0 - 2.0 * harmonics as f64).max(1.0);
+    let noise = (ss / spare).sqrt();
+    let (mut low, mut high) = (f64::INFINITY, f64::NEG_INFINITY);
+    for i in 0..360_u32 {
+        let t = f64::from(i) / 360.0 / f;
+        let y: f64 = row(t, 0.0, Some(f), harmonics)
+            .iter()
+            .zip(fitted.iter())
+            .skip(2)
+            .map(|(a, b)| a * b)
+            .sum();
+        (low, high) = (low.min(y), high.max(y));
+    }
+    let swing = high - low;
+    // Error of a frequency: sqrt(6 / n) sd / (pi T a), with a the amplitude (Bloomfield 1976).
+    let thin_noise = (residual_ss(thinned, Some(f), harmonics)? / (n - 2.0).max(1.0)).sqrt();
+    let sd_f =
+        (6.0 / n).sqrt() * thin_noise / (std::f64::consts::PI * span * (0.5 * swing).max(1e-9));
+    Some(Cycle {
+        seconds: 1.0 / f,
+        sd: sd_f / (f * f),
+        swing,
+        noise,
+    })
+}
+
+/// Averages readings in even bins where there are very many.
+fn thin(samples: &[Sample]) -> Vec<Sample> {
+    let per_bin = samples.len().div_ceil(MOST_SEARCHED);
+    samples
+        .chunks(per_bin.max(1))
+        .map(|bin| {
+            let n = bin.len() as f64;
+            let (t, c) = bin.iter().fold((0.0, 0.0), |s, x| (s.0 + x.0, s.1 + x.1));
+            (t / n, c / n)
+        })
+        .collect()
+}
+
+fn row(t: f64, tilt: f64, f: Option<f64>, harmonics: usize) -> Vec<f64> {
+    let mut row = vec![1.0, tilt];
+    if let Some(f) = f {
+        for k in 1..=harmonics {
+            let angle = TAU * f * t * k as f64;
+            row.extend([angle.cos(), angle.sin()]);
+        }
+    }
+    row
+}
+
+fn system(samples: &[Sample], f: Option<f64>, harmonics: usize) -> (DMatrix<f64>, DVector<f64>) {
+    let n = samples.len();
+    let middle = samples.iter().map(|s| s.0).sum::<f64>() / n as f64;
+    let span = (samples[n - 1].0 - samples[0].0).max(1.0);
+    let level = samples.iter().map(|s| s.1).sum::<f64>() / n as f64;
+    let columns = 2 + if f.is_some() { 2 * harmonics } else { 0 };
+    let rows: Vec<f64> = samples
+        .iter()
+        .flat_map(|s| row(s.0, (s.0 - middle) / span, f, harmonics))
+        .collect();
+    (
+        DMatrix::from_row_slice(n, columns, &rows),
+        DVector::from_iterator(n, samples.iter().map(|s| s.1 - level)),
+    )
+}
+
+fn solve(samples: &[Sample], f: Option<f64>, harmonics: usize) -> Option<DVector<f64>> {
+    let (a, y) = system(samples, f, harmonics);
+    let left = a.tr_mul(&a);
+    let right = a.tr_mul(&y);
+    left.cholesky().map(|c| c.solve(&right))
+}
+
+fn residual_ss(samples: &[Sample], f: Option<f64>, harmonics: usize) -> Option<f64> {
+    let x = solve(samples, f, harmonics)?;
+    let (a, y) = system(samples, f, harmonics);
+    Some((y - a * x).norm_squared())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::numeric::random::Stream;
+
+    fn sawtooth(period: f64, minutes: f64, gap: f64, noise: f64, seed: u64) -> Vec<Sample> {
+        let mut s = Stream::new(seed);
+        let mut out = Vec::new();
+        let mut t = 0.0;
+        while t < minutes * 60.0 {
+            let phase = (t / period).fract();
+            let wave = if phase < 0.35 {
+                phase / 0.35
+            } else {
+                (1.0 - phase) / 0.65
+            };
+            out.push((t, 170.0 + 12.0 * (wave - 0.5) + noise * s.normal()));
+            t += gap * (0.4 + 1.2 * s.uniform());
+        }
+        out
+    }
+
+    #[test]
+    fn a_cycle_is_found_in_uneven_noisy_readings() {
+        for (seed, (period, gap)) in [(420.0, 30.0), (600.0, 60.0), (300.0, 45.0), (900.0, 120.0)]
+            .into_iter()
+            .enumerate()
+        {
+            let seen = sawtooth(period, 60.0, gap, 1.0, seed as u64);
+            let cycle = find_cycle(&seen).unwrap();
+            assert!(
+                (cycle.seconds / period - 1.0).abs() < 0.05,
+                "{period} s: {cycle:?}"
+            );
+            assert!((cycle.swing - 12.0).abs() < 2.5, "{cycle:?}");
+        }
+    }
+
+    #[test]
+    fn noise_alone_has_no_cycle() {
+        let mut found = 0;
+        for seed in 0..40 {
+            let mut s = Stream::new(seed);
+            let noise: Vec<Sample> = (0..60)
+                .map(|i| (f64::from(i) * 30.0, 170.0 + s.normal()))
+                .collect();
+            found += u32::from(find_cycle(&noise).is_some());
+        }
+        assert!(found <= 2, "{found} of 40");
+    }
+}

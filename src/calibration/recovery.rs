@@ -1,0 +1,381 @@
+//! How the air comes back after the door was closed, the thermometer's own lag beside the oven's.
+//!
+//! Air after closing: hold - drop e^(-t / tau). A thermometer with a lag of its own follows it by
+//! lag dR/dt = air - R, so that it reads
+//! R(t) = hold (1 - e^(-t/lag)) + R0 e^(-t/lag) - drop tau (e^(-t/tau) - e^(-t/lag)) / (tau - lag).
+//! A slow thermometer in an oven that is quick to recover sees a small fall and a long return: the
+//! reading alone cannot tell one lag from the other (exchanging them gives the same shape), so the
+//! thermometer's must be known. Everything but tau is linear: tau is searched alone first (variable
+//! projection, Golub and Pereyra 1973, from memory), then all are settled together.
+
+use super::{
+    CalibrationError, Estimate,
+    least_squares::{Curve, fit_curve},
+};
+use crate::numeric::student;
+use nalgebra::{DMatrix, DVector};
+use std::f64::consts::TAU;
+
+/// What is known before a recovery is fitted.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Surroundings {
+    /// Time constant of the thermometer, seconds; 0 where it follows at once.
+    pub lag: f64,
+    /// The oven's cycle while it holds, seconds, where known: readings swing with it.
+    pub cycle: Option<f64>,
+}
+
+/// How far the air fell and how it came back.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Recovery {
+    /// Temperature it comes back to, C.
+    pub hold: Estimate,
+    /// Fall below it at the moment of closing, C.
+    pub drop: Estimate,
+    /// Time constant of the return, seconds.
+    pub tau: Estimate,
+    /// Standard deviation of the readings about the curve, C.
+    pub residual_sd: f64,
+    /// How much neighbouring residuals are alike, as a factor on variances; 1 where they are not.
+    pub alike: f64,
+    /// Residuals and model around the best tau, for intervals that need not be symmetric.
+    profile: Profile,
+}
+
+impl Recovery {
+    /// Returns both ends of the interval of `level` for tau, seconds: every tau whose sum of squares is
+    /// no worse than chance allows (profile likelihood, Bates and Watts 1988, from memory).
+    pub fn tau_interval(&self, level: f64) -> (f64, f64) {
+        let t = student::half_width(level, self.tau.df);
+        let allowed = self.profile.least * (1.0 + t * t * self.alike / self.tau.df);
+        let beyond = |towards: f64| {
+            let inside = |tau: f64| {
+                self.profile
+                    .residual_ss(tau)
+                    .is_some_and(|ss| ss <= allowed)
+            };
+            let (mut near, mut far) = (self.tau.value, self.tau.value * towards);
+            let mut tries = 0;
+            while inside(far) && tries < 12 {
+                (near, far) = (far, far * towards);
+                tries += 1;
+            }
+            for _ in 0..40 {
+                let middle = (near * far).sqrt();
+                if inside(middle) {
+                    near = middle;
+                } else {
+                    far = middle;
+                }
+            }
+            near
+        };
+        (beyond(1.0 / 1.5), beyond(1.5))
+    }
+
+    /// Returns both ends of the interval of `level` for the drop, C.
+    pub fn drop_interval(&self, level: f64) -> (f64, f64) {
+        let half = student::half_width(level, self.drop.df) * self.drop.sd * self.alike.sqrt();
+        (self.drop.value - half, self.drop.value + half)
+    }
+
+    /// Returns the modelled reading `since` seconds after closing.
+    pub fn reading(&self, since: f64) -> Option<f64> {
+        let linear = self.profile.solve(self.tau.value)?;
+        let row = self.profile.row(self.tau.value, since);
+        Some(row.iter().zip(linear.iter()).map(|(a, b)| a * b).sum())
+    }
+}
+
+/// Fits the return of the air to readings `(seconds since closing, C)`.
+///
+/// # Errors
+/// [`CalibrationError`] for too few readings, or readings that show no return.
+pub fn recovery(
+    readings: &[(f64, f64)],
+    around: &Surroundings,
+) -> Result<Recovery, CalibrationError> {
+    let profile = Profile::new(readings, around);
+    let unknown = profile.columns() + 1;
+    if readings.len() <= unknown {
+        return Err(CalibrationError::TooFew {
+            what: "readings after the door was closed",
+            have: readings.len(),
+            answer: "how the air comes back",
+            need: unknown + 1,
+        });
+    }
+    let start = profile.best_tau().ok_or(CalibrationError::NoRecovery)?;
+    let linear = profile.solve(start).ok_or(CalibrationError::NoRecovery)?;
+    let mut parameters = vec![start.ln()];
+    parameters.extend(linear.iter());
+    // ln tau keeps tau above 0 without bounds; a slope of the linear part is the row itself.
+    let curve = fit_curve(readings, &parameters, |p, t| {
+        let tau = p[0].exp();
+        let row = profile.row(tau, t);
+        let value = row.iter().zip(&p[1..]).map(|(a, b)| a * b).sum();
+        let mut slopes = vec![-p[2] * profile.fall_by_ln_tau(tau, t)];
+        slopes.extend(row);
+        (value, slopes)
+    })?;
+    let tau = curve.parameters[0].exp();
+    if !(curve.parameters[2] > 0.0 && tau < 20.0 * profile.span()) {
+        return Err(CalibrationError::NoRecovery);
+    }
+    Ok(assemble(&curve, tau, profile))
+}
+
+fn assemble(curve: &Curve, tau: f64, mut profile: Profile) -> Recovery {
+    profile.least = curve.residual_ss;
+    let estimate = |value, sd| Estimate {
+        value,
+        sd,
+        df: curve.df,
+    };
+    Recovery {
+        hold: estimate(curve.parameters[1], curve.sd(1)),
+        drop: estimate(curve.parameters[2], curve.sd(2)),
+        tau: estimate(tau, tau * curve.sd(0)),
+        residual_sd: curve.residual_sd(),
+        alike: alike(&curve.residuals),
+        profile,
+    }
+}
+
+/// Factor on variances from residuals that resemble their neighbours: (1 + r) / (1 - r) of an AR(1).
+fn alike(residuals: &[f64]) -> f64 {
+    let n = residuals.len() as f64;
+    let ss: f64 = residuals.iter().map(|r| r * r).sum();
+    if ss <= 0.0 {
+        return 1.0;
+    }
+    let next: f64 = residuals.windows(2).map(|w| w[0] * w[1]).sum();
+    // Residuals of a fitted curve lean to disagree; within two standard errors of nothing, nothing is added.
+    let r = next / ss;
+    if r < 2.0 / n.sqrt() {
+        return 1.0;
+    }
+    let r = r.min(0.9);
+    (1.0 + r) / (1.0 - r)
+}
+
+/// The model with everything but tau solved for.
+#[derive(Debug, Clone, PartialEq)]
+struct Profile {
+    readings: Vec<(f64, f64)>,
+    lag: f64,
+    /// Angular frequency of the oven's cycle, per second.
+    swings: Option<f64>,
+    least: f64,
+}
+
+impl Profile {
+    fn new(readings: &[(f64, f64)], around: &Surroundings) -> Self {
+        let mut out = Self {
+            readings: readings.to_vec(),
+            lag: around.lag.max(0.0),
+            swings: None,
+            least: 0.0,
+        };
+        // A swing can be told from a return only where more than one of it was seen, and often enough.
+        let seen = |cycle: &f64| {
+            out.span() > 1.2 * cycle && readings.len() as f64 > 5.0 * out.span() / cycle + 6.0
+        };
+        out.swings = around.cycle.filter(seen).map(|cycle| TAU / cycle);
+        out
+    }
+
+    fn span(&self) -> f64 {
+        let last = self.readings.iter().map(|r| r.0).fold(0.0, f64::max);
+        last - self.readings.iter().map(|r| r.0).fold(last, f64::min)
+    }
+
+    fn columns(&self) -> usize {
+        2 + usize::from(self.lag > 0.0) + if self.swings.is_some() { 2 } else { 0 }
+    }
+
+    /// Share of the drop still missing in the reading.
+    fn fall(&self, tau: f64, t: f64) -> f64 {
+        if self.lag <= 0.0 {
+            return (-t / tau).exp();
+        }
+        let gap = (1.0 / self.lag - 1.0 / tau) * t;
+        // tau (e^(-t/tau) - e^(-t/lag)) / (tau - lag), through a form that stays exact where both are alike
+        let shape = if gap.abs() < 1e-9 {
+            1.0
+        } else {
+            -(-gap).exp_m1() / gap
+        };
+        (t / self.lag) * (-t / tau).exp() * shape
+    }
+
+    /// Slope of [`Self::fall`] for ln tau, by a central difference where there is a lag.
+    fn fall_by_ln_tau(&self, tau: f64, t: f64) -> f64 {
+        if self.lag <= 0.0 {
+            return t / tau * (-t / tau).exp();
+        }
+        const STEP: f64 = 1e-5;
+        let up = self.fall(tau * STEP.exp(), t);
+        let down = self.fall(tau * (-STEP).exp(), t);
+        (up - down) / (2.0 * STEP)
+    }
+
+    /// What the hold, the drop and the rest are multiplied by in the reading at `t`.
+    fn row(&self, tau: f64, t: f64) -> Vec<f64> {
+        let mut row = Vec::with_capacity(5);
+        if self.lag > 0.0 {
+            let own = (-t / self.lag).exp();
+            row.extend([1.0 - own, -self.fall(tau, t), own]);
+        } else {
+            row.extend([1.0, -self.fall(tau, t)]);
+        }
+        if let Some(w) = self.swings {
+            row.extend([(w * t).cos(), (w * t).sin()]);
+        }
+        row
+    }
+
+    fn solve(&self, tau: f64) -> Option<DVector<f64>> {
+        let (a, y) = self.system(tau);
+        let qr = a.qr();
+        qr.r().solve_upper_triangular(&(qr.q().transpose() * y))
+    }
+
+    fn system(&self, tau: f64) -> (DMatrix<f64>, DVector<f64>) {
+        let rows: Vec<f64> = self
+            .readings
+            .iter()
+            .flat_map(|r| self.row(tau, r.0))
+            .collect();
+        let a = DMatrix::from_row_slice(self.readings.len(), self.columns(), &rows);
+        let y = DVector::from_iterator(self.readings.len(), self.readings.iter().map(|r| r.1));
+        (a, y)
+    }
+
+    fn residual_ss(&self, tau: f64) -> Option<f64> {
+        let (a, y) = self.system(tau);
+        let x = self.solve(tau)?;
+        let ss = (y - a * x).norm_squared();
+        ss.is_finite().then_some(ss)
+    }
+
+    /// The tau with the least sum of squares among many, from a few seconds to several spans.
+    fn best_tau(&self) -> Option<f64> {
+        const TRIED: u32 = 60;
+        let span = self.span();
+        if span <= 0.0 {
+            return None;
+        }
+        let (low, high) = ((span / 500.0).max(0.5), span * 3.0);
+        (0..=TRIED)
+            .map(|i| low * (high / low).powf(f64::from(i) / f64::from(TRIED)))
+            .filter_map(|tau| Some((tau, self.residual_ss(tau)?, self.solve(tau)?)))
+            .filter(|(_, _, linear)| linear[1] > 0.0)
+            .min_by(|a, b| a.1.total_cmp(&b.1))
+            .map(|(tau, ..)| tau)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn readings(tau: f64, lag: f64, drop: f64) -> Vec<(f64, f64)> {
+        // Steps the air and the thermometer in small steps, as nature would.
+        let (mut air_fall, mut reads) = (drop, 175.0 - drop * 0.6);
+        if lag <= 0.0 {
+            reads = 175.0 - drop;
+        }
+        let mut out = Vec::new();
+        for step in 0..60_000_u32 {
+            let t = f64::from(step) / 100.0;
+            if step % 1500 == 0 {
+                out.push((t, reads));
+            }
+            let air = 175.0 - air_fall;
+            air_fall -= air_fall / tau * 0.01;
+            reads = if lag > 0.0 {
+                reads + (air - reads) / lag * 0.01
+            } else {
+                175.0 - air_fall
+            };
+        }
+        out
+    }
+
+    #[test]
+    fn a_slow_thermometer_hides_a_quick_oven_unless_its_lag_is_known() {
+        let seen = readings(45.0, 60.0, 40.0);
+        let plain = recovery(&seen, &Surroundings::default()).unwrap();
+        assert!(plain.tau.value > 80.0, "{:?}", plain.tau);
+        assert!(plain.drop.value < 33.0, "{:?}", plain.drop);
+        let known = Surroundings {
+            lag: 60.0,
+            cycle: None,
+        };
+        let true_one = recovery(&seen, &known).unwrap();
+        assert!(
+            (true_one.tau.value - 45.0).abs() < 0.5,
+            "{:?}",
+            true_one.tau
+        );
+        assert!(
+            (true_one.drop.value - 40.0).abs() < 0.5,
+            "{:?}",
+            true_one.drop
+        );
+        assert!((true_one.reading(30.0).unwrap() - seen[2].1).abs() < 0.1);
+    }
+
+    #[test]
+    fn lag_and_return_of_one_length_are_no_trouble() {
+        let known = Surroundings {
+            lag: 60.0,
+            cycle: None,
+        };
+        let got = recovery(&readings(60.0, 60.0, 30.0), &known).unwrap();
+        assert!((got.tau.value - 60.0).abs() < 1.0, "{:?}", got.tau);
+    }
+
+    #[test]
+    fn a_swing_of_known_length_does_not_disturb_the_return() {
+        let seen: Vec<(f64, f64)> = (0..60)
+            .map(|i| {
+                let t = f64::from(i) * 20.0;
+                (
+                    t,
+                    175.0 - 25.0 * (-t / 90.0).exp() + 4.0 * (TAU * t / 480.0 + 1.0).sin(),
+                )
+            })
+            .collect();
+        let known = Surroundings {
+            lag: 0.0,
+            cycle: Some(480.0),
+        };
+        let got = recovery(&seen, &known).unwrap();
+        assert!((got.tau.value - 90.0).abs() < 0.01, "{:?}", got.tau);
+        let (lo, hi) = got.tau_interval(0.9);
+        assert!(lo <= 90.01 && hi >= 89.99, "{lo} {hi}");
+    }
+
+    #[test]
+    fn readings_without_a_return_are_refused() {
+        let flat: Vec<(f64, f64)> = (0..20)
+            .map(|i| (f64::from(i) * 30.0, 175.0 + 0.02 * f64::from(i)))
+            .collect();
+        assert!(recovery(&flat, &Surroundings::default()).is_err());
+        assert!(recovery(&flat[..3], &Surroundings::default()).is_err());
+        let falling: Vec<(f64, f64)> = (0..20)
+            .map(|i| {
+                (
+                    f64::from(i) * 30.0,
+                    150.0 + 30.0 * (-f64::from(i) / 4.0).exp(),
+                )
+            })
+            .collect();
+        assert_eq!(
+            recovery(&falling, &Surroundings::default()),
+            Err(CalibrationError::NoRecovery)
+        );
+    }
+}

@@ -1,0 +1,84 @@
+//! `dial`: what to set for a wanted temperature.
+
+use crate::{
+    cli::{
+        session::{Session, texts},
+        trouble::{Exit, OrTrouble, Trouble},
+    },
+    model::Mode,
+    report::json_readings::{DialJson, DialParts},
+    units::Celsius,
+    workflow::{
+        ground::mode_of,
+        kitchen::Access,
+        readings::{dial_for, is_told},
+    },
+};
+use clap::Args;
+
+/// Find the dial setting for a wanted temperature from the readings.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Examples:\n  rackshade dial --oven wall-oven --want 350F\n  rackshade dial --oven wall-oven --want 325F --mode fan --json"
+)]
+pub(in crate::cli) struct DialArgs {
+    /// The oven.
+    #[arg(long)]
+    oven: String,
+    /// The temperature wanted in the oven, like 350F.
+    #[arg(long, value_name = "DEGREES")]
+    want: String,
+    /// The mode; the oven's first one when not given.
+    #[arg(long, value_parser = super::mode)]
+    mode: Option<Mode>,
+}
+
+pub(in crate::cli) fn run(args: &DialArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
+    let (kitchen, warnings) = session.kitchen(Access::Read)?;
+    let oven = kitchen
+        .find_oven(&args.oven)
+        .or_trouble("--oven", &args.oven)?;
+    let unit = oven.dial.unit;
+    let want = Celsius::parse(&args.want, unit).or_trouble("--want", &args.want)?;
+    let mode = mode_of(oven, args.mode).or_trouble("--oven", &args.oven)?;
+    let answer = dial_for(&kitchen, oven, mode, want).or_trouble("--want", &args.want)?;
+    let offset = answer.offset;
+    if session.json {
+        let parts = DialParts {
+            want,
+            set: answer.set,
+            range: answer.range,
+            offset: (offset.value.0, offset.lo.0, offset.hi.0),
+            sure: answer.sure,
+            evidence: answer.evidence,
+        };
+        session
+            .out
+            .json(&DialJson::new(parts, unit, texts(&warnings)))?;
+        return Ok(Exit::Done);
+    }
+    let out = &mut *session.out;
+    out.line(format!(
+        "for {} {} set {} ({} to {})",
+        unit.show(want),
+        mode.phrase(),
+        unit.show(answer.set),
+        unit.show(answer.range.0),
+        unit.show(answer.range.1)
+    ))?;
+    out.line(format!(
+        "  offset   {} ({} to {})",
+        unit.show_delta(offset.value),
+        unit.show_delta(offset.lo),
+        unit.show_delta(offset.hi)
+    ))?;
+    out.line(format!("  rests on {}", answer.evidence))?;
+    if !answer.sure {
+        out.line("* too few readings to be sure: read three whole cycles in one sitting")?;
+    } else if !is_told(&offset) {
+        out.line(
+            "* the offset cannot be told from nothing: leaving the dial as it is serves as well",
+        )?;
+    }
+    Ok(Exit::Done)
+}

@@ -1,0 +1,223 @@
+//! `readings add`: one reading in one line, or a file.
+
+use super::temperature;
+use crate::{
+    cli::{
+        session::{Session, texts},
+        trouble::{Exit, OrTrouble, Trouble},
+    },
+    model::{AirPlace, AirReading, Mode, Oven, Phase, Warning, air::moment},
+    report::json_readings::AddedJson,
+    workflow::{
+        catalogue::{Occasion, cautions_at},
+        ground::mode_of,
+        kitchen::{Access, Kitchen},
+        readings::{
+            Added, Defaults, Sitting, add_reading, add_readings, moment_on, read_readings_file,
+        },
+    },
+};
+use clap::Args;
+use std::path::PathBuf;
+
+/// Add one reading in one line, or a whole sitting from a CSV file.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "A CSV file has the columns seconds or time, celsius or fahrenheit, and if you like dial_c or dial_f,\nphase and place; without column names it is time and temperature. Where a line cannot be used nothing is\ntaken, unless --skip-bad leaves such lines out.\n\nExamples:\n  rackshade readings add --oven wall-oven --dial 350F --reads 338F\n  rackshade readings add --oven wall-oven --dial 350F --reads 331F --phase signal --at 14:05\n  rackshade readings add --oven wall-oven --dial 350F --reads 345F --place 3:back-left --thermometer probe\n  rackshade readings add --oven wall-oven --csv probe.csv --dial 350F --at 2026-11-20T14:05"
+)]
+pub(super) struct AddArgs {
+    /// The oven.
+    #[arg(long)]
+    oven: String,
+    /// The mode; the oven's first one when not given.
+    #[arg(long, value_parser = super::super::mode)]
+    mode: Option<Mode>,
+    /// What the dial is set to, like 350F.
+    #[arg(long, value_name = "DEGREES")]
+    dial: Option<String>,
+    /// What the thermometer shows, like 338F.
+    #[arg(
+        long,
+        value_name = "DEGREES",
+        conflicts_with = "csv",
+        required_unless_present = "csv"
+    )]
+    reads: Option<String>,
+    /// What the oven is doing: heating, signal, holding, door-opened or door-closed.
+    #[arg(long, default_value = "holding", value_parser = phase)]
+    phase: Phase,
+    /// Where the thermometer stands: centre, or like 3:back-left.
+    #[arg(long, default_value = "centre", value_parser = place)]
+    place: AirPlace,
+    /// When, local time: 14:05 of today, or 2026-11-20T14:05; now when not given.
+    #[arg(long, value_name = "TIME")]
+    at: Option<String>,
+    /// Which thermometer; see 'rackshade thermometers'.
+    #[arg(long)]
+    thermometer: Option<String>,
+    /// A CSV file with a whole sitting.
+    #[arg(long, value_name = "FILE")]
+    csv: Option<PathBuf>,
+    /// Leave lines out that cannot be used, and say which.
+    #[arg(long, requires = "csv")]
+    skip_bad: bool,
+}
+
+fn phase(text: &str) -> Result<Phase, String> {
+    Phase::from_words(text).ok_or_else(|| {
+        let keys: Vec<_> = Phase::ALL.iter().map(|p| p.key()).collect();
+        format!("use one of {}", keys.join(", "))
+    })
+}
+
+fn place(text: &str) -> Result<AirPlace, String> {
+    AirPlace::from_key(text)
+        .ok_or_else(|| "write centre, or a rack position and corner like 3:back-left".to_owned())
+}
+
+pub(super) fn run(args: &AddArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
+    let (mut kitchen, warnings) = session.kitchen(Access::Write)?;
+    let oven = kitchen
+        .find_oven(&args.oven)
+        .or_trouble("--oven", &args.oven)?
+        .clone();
+    let thermometer = args
+        .thermometer
+        .as_ref()
+        .map(|typed| {
+            kitchen
+                .find_thermometer(typed)
+                .map(|t| t.id.clone())
+                .or_trouble("--thermometer", typed)
+        })
+        .transpose()?;
+    let sitting = Sitting {
+        oven: oven.id.clone(),
+        mode: mode_of(&oven, args.mode).or_trouble("--oven", &args.oven)?,
+        thermometer,
+    };
+    let added = match &args.csv {
+        Some(path) => from_file(args, path, (&mut kitchen, &oven, &sitting), session)?,
+        None => one(args, &mut kitchen, (&oven, &sitting), session)?,
+    };
+    told(&added, &oven, &warnings, session)
+}
+
+fn one(
+    args: &AddArgs,
+    kitchen: &mut Kitchen,
+    (oven, sitting): (&Oven, &Sitting),
+    session: &Session<'_>,
+) -> Result<Added, Trouble> {
+    let unit = oven.dial.unit;
+    let Some(dial) = &args.dial else {
+        return Err(Trouble::user(
+            "the dial setting is missing; give it like --dial 350F",
+        ));
+    };
+    let reads = args.reads.as_deref().unwrap_or_default();
+    let now = session.environment.now;
+    let reading = AirReading {
+        at: when(args, session)?.unwrap_or(now),
+        dial: temperature("--dial", dial, unit)?,
+        air: temperature("--reads", reads, unit)?,
+        phase: args.phase,
+        place: args.place,
+    };
+    let round = add_reading(kitchen, sitting, reading, now).map_err(|e| {
+        let place = reading.place.key();
+        Trouble::user(e).with(
+            "reading",
+            format!("{reads} at {}, {place}", moment(reading.at)),
+        )
+    })?;
+    Ok(Added {
+        rounds: vec![round],
+        count: 1,
+        left_out: Vec::new(),
+    })
+}
+
+fn when(args: &AddArgs, session: &Session<'_>) -> Result<Option<jiff::civil::DateTime>, Trouble> {
+    args.at
+        .as_ref()
+        .map(|text| {
+            moment_on(text, session.environment.now.date()).ok_or_else(|| {
+                Trouble::user("no such time; write it like 14:05 or 2026-11-20T14:05")
+                    .with("--at", text)
+            })
+        })
+        .transpose()
+}
+
+fn from_file(
+    args: &AddArgs,
+    path: &std::path::Path,
+    (kitchen, oven, sitting): (&mut Kitchen, &Oven, &Sitting),
+    session: &mut Session<'_>,
+) -> Result<Added, Trouble> {
+    let unit = oven.dial.unit;
+    let read = read_readings_file(path, unit).or_trouble("--csv", path.display())?;
+    let defaults = Defaults {
+        dial: args
+            .dial
+            .as_deref()
+            .map(|text| temperature("--dial", text, unit))
+            .transpose()?,
+        phase: args.phase,
+        begins: when(args, session)?,
+        skip_bad: args.skip_bad,
+    };
+    for issue in &read.issues {
+        session
+            .out
+            .remark(&format!("line {}: {}", issue.line, issue.what));
+    }
+    let now = session.environment.now;
+    add_readings(
+        kitchen,
+        sitting,
+        (&read.readings, &read.issues),
+        &defaults,
+        now,
+    )
+    .or_trouble("--csv", path.display())
+}
+
+fn told(
+    added: &Added,
+    oven: &Oven,
+    warnings: &[Warning],
+    session: &mut Session<'_>,
+) -> Result<Exit, Trouble> {
+    let rounds: Vec<String> = added.rounds.iter().map(ToString::to_string).collect();
+    if session.json {
+        session.out.json(&AddedJson {
+            rounds,
+            added: added.count,
+            left_out: added
+                .left_out
+                .iter()
+                .map(|i| format!("line {}: {}", i.line, i.what))
+                .collect(),
+            warnings: texts(warnings),
+        })?;
+        return Ok(Exit::Done);
+    }
+    let plural = if added.count == 1 { "" } else { "s" };
+    session.out.line(format!(
+        "{} reading{plural} of {} taken into {}",
+        added.count,
+        oven.name,
+        rounds.join(", ")
+    ))?;
+    if !added.left_out.is_empty() {
+        session
+            .out
+            .line(format!("{} lines were left out", added.left_out.len()))?;
+    }
+    for caution in cautions_at(Occasion::Thermometer, oven) {
+        session.out.line(format!("! {caution}"))?;
+    }
+    Ok(Exit::Done)
+}

@@ -1,0 +1,171 @@
+//! `readings`: what the thermometer said.
+
+mod add;
+mod summary;
+
+use crate::{
+    cli::{
+        session::{Session, texts},
+        trouble::{Exit, OrTrouble, Trouble},
+    },
+    model::{AirRound, Thermometer},
+    report::json_readings::RoundsJson,
+    units::{Celsius, CelsiusDelta, TemperatureUnit},
+    workflow::kitchen::Access,
+};
+use clap::{Args, Subcommand};
+
+/// Add thermometer readings, list them, and work out offset, swing, preheat and door.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Examples:\n  rackshade readings add --oven wall-oven --dial 350F --reads 338F\n  rackshade readings add --oven wall-oven --csv probe.csv --dial 350F --at 2026-11-20T14:05\n  rackshade readings summary --oven wall-oven --mode still-air\n  rackshade readings summary --csv probe.csv --json"
+)]
+pub(in crate::cli) struct ReadingsArgs {
+    #[command(subcommand)]
+    what: What,
+}
+
+#[derive(Debug, Subcommand)]
+enum What {
+    /// Add one reading in one line, or a whole sitting from a CSV file.
+    Add(add::AddArgs),
+    /// List the sittings on record.
+    List(ListArgs),
+    /// Work out offset, swing, cycle, preheat and door, with what they advise.
+    Summary(summary::SummaryArgs),
+}
+
+#[derive(Debug, Args)]
+#[command(after_help = "Example:\n  rackshade readings list --oven wall-oven")]
+struct ListArgs {
+    /// Only those of one oven.
+    #[arg(long)]
+    oven: Option<String>,
+}
+
+pub(in crate::cli) fn run(args: ReadingsArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
+    match args.what {
+        What::Add(args) => add::run(&args, session),
+        What::List(args) => list(&args, session),
+        What::Summary(args) => summary::run(&args, session),
+    }
+}
+
+fn list(args: &ListArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
+    let (kitchen, warnings) = session.kitchen(Access::Read)?;
+    let rounds: Vec<&AirRound> = match &args.oven {
+        Some(oven) => {
+            let id = &kitchen.find_oven(oven).or_trouble("--oven", oven)?.id;
+            kitchen.rounds_of(id)
+        }
+        None => kitchen.rounds().iter().collect(),
+    };
+    if session.json {
+        session
+            .out
+            .json(&RoundsJson::new(rounds.iter().copied(), texts(&warnings)))?;
+        return Ok(Exit::Done);
+    }
+    if rounds.is_empty() {
+        session
+            .out
+            .line("no reading yet: rackshade readings add --oven OVEN --dial 350F --reads 338F")?;
+        return Ok(Exit::Done);
+    }
+    let rows: Vec<_> = rounds
+        .iter()
+        .map(|r| {
+            let unit = kitchen
+                .oven(&r.oven)
+                .map(|o| o.dial.unit)
+                .unwrap_or_default();
+            let (began, dial) = r.readings.first().map_or_else(
+                || (String::new(), String::new()),
+                |first| {
+                    (
+                        first.at.strftime("%Y-%m-%d %H:%M").to_string(),
+                        unit.show(first.dial),
+                    )
+                },
+            );
+            vec![
+                r.id.to_string(),
+                r.oven.to_string(),
+                r.mode.words().to_owned(),
+                dial,
+                began,
+                r.readings.len().to_string(),
+                r.thermometer
+                    .as_ref()
+                    .map_or_else(|| "not named".to_owned(), ToString::to_string),
+            ]
+        })
+        .collect();
+    session.out.table(
+        &[
+            "id",
+            "oven",
+            "mode",
+            "dial",
+            "began",
+            "readings",
+            "thermometer",
+        ],
+        &rows,
+    )?;
+    Ok(Exit::Done)
+}
+
+/// Reads a temperature as typed, in the unit of the oven's dial where none stands behind it.
+fn temperature(name: &str, text: &str, unit: TemperatureUnit) -> Result<Celsius, Trouble> {
+    Celsius::parse(text, unit).or_trouble(name, text)
+}
+
+/// Reads a difference as typed: `2F`, `0.5C`.
+pub(super) fn difference(
+    name: &str,
+    text: &str,
+    unit: TemperatureUnit,
+) -> Result<CelsiusDelta, Trouble> {
+    // A difference of 2 F is that between 34 and 32 F.
+    let at = Celsius::parse(text, unit).or_trouble(name, text)?;
+    let letter = text.trim().to_ascii_lowercase();
+    let zero = if letter.ends_with('f')
+        || (!letter.ends_with('c') && unit == TemperatureUnit::Fahrenheit)
+    {
+        TemperatureUnit::Fahrenheit.temperature(0.0)
+    } else {
+        Celsius(0.0)
+    };
+    Ok(CelsiusDelta(at.0 - zero.0))
+}
+
+/// What a bare file is read by: the thermometer described on the command line.
+#[derive(Debug, Args)]
+struct ProbeArgs {
+    /// The thermometer is right within this, like 2F.
+    #[arg(long, value_name = "DEGREES", requires = "csv")]
+    accuracy: Option<String>,
+    /// The smallest step it shows, like 0.1C.
+    #[arg(long, value_name = "DEGREES", requires = "csv")]
+    resolution: Option<String>,
+    /// Seconds it takes to follow 63 % of a change.
+    #[arg(long, value_name = "SECONDS", requires = "csv")]
+    lag: Option<f64>,
+}
+
+impl ProbeArgs {
+    fn thermometer(&self, unit: TemperatureUnit) -> Result<Thermometer, Trouble> {
+        let read = |name, text: Option<&String>, default| {
+            text.map_or(Ok(CelsiusDelta(default)), |t| difference(name, t, unit))
+        };
+        Thermometer {
+            accuracy: read("--accuracy", self.accuracy.as_ref(), 0.0)?,
+            resolution: read("--resolution", self.resolution.as_ref(), 0.1)?,
+            lag_s: self.lag,
+            ..Thermometer::unnamed()
+        }
+        .check()
+        .map_err(Trouble::user)
+    }
+}

@@ -1,0 +1,151 @@
+//! `thermometers`: what the readings are taken with.
+
+use super::readings::difference;
+use crate::{
+    cli::{
+        session::{Session, texts},
+        trouble::{Exit, OrTrouble, Trouble},
+    },
+    model::Thermometer,
+    report::json_readings::ThermometersJson,
+    units::TemperatureUnit,
+    workflow::kitchen::{Access, Kitchen},
+};
+use clap::{Args, Subcommand};
+use jiff::civil::Date;
+
+/// List, add and remove thermometers.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Examples:\n  rackshade thermometers\n  rackshade thermometers add --name 'wire probe' --resolution 0.1C --accuracy 1C --lag 8 --bought 2026-01-15"
+)]
+pub(in crate::cli) struct ThermometersArgs {
+    #[command(subcommand)]
+    what: Option<What>,
+}
+
+#[derive(Debug, Subcommand)]
+enum What {
+    /// Add a thermometer, or change the one of that name.
+    #[command(
+        after_help = "Example:\n  rackshade thermometers add --name 'dial type' --resolution 5F --accuracy 10F --bought 2025-03-01"
+    )]
+    Add {
+        /// Its name.
+        #[arg(long)]
+        name: String,
+        /// The smallest step it shows, like 1F.
+        #[arg(long, value_name = "DEGREES")]
+        resolution: String,
+        /// It is right within this, like 2F.
+        #[arg(long, value_name = "DEGREES")]
+        accuracy: String,
+        /// Seconds it takes to follow 63 % of a change.
+        #[arg(long, value_name = "SECONDS")]
+        lag: Option<f64>,
+        /// The day it was bought.
+        #[arg(long, value_name = "DAY", value_parser = day)]
+        bought: Option<Date>,
+    },
+    /// Remove a thermometer; the readings taken with it stay.
+    #[command(after_help = "Example:\n  rackshade thermometers remove dial-type")]
+    Remove {
+        /// Its id or name.
+        thermometer: String,
+    },
+}
+
+fn day(text: &str) -> Result<Date, String> {
+    text.trim()
+        .parse()
+        .map_err(|_unread: jiff::Error| "no such day; write it like 2026-01-15".to_owned())
+}
+
+pub(in crate::cli) fn run(
+    args: ThermometersArgs,
+    session: &mut Session<'_>,
+) -> Result<Exit, Trouble> {
+    match args.what {
+        None => {
+            let (kitchen, warnings) = session.kitchen(Access::Read)?;
+            list(&kitchen, texts(&warnings), session)
+        }
+        Some(What::Add {
+            name,
+            resolution,
+            accuracy,
+            lag,
+            bought,
+        }) => {
+            let (mut kitchen, warnings) = session.kitchen(Access::Write)?;
+            // Without an oven there is no dial to take the unit from: bare figures are Celsius.
+            let unit = TemperatureUnit::Celsius;
+            let id = kitchen
+                .find_thermometer(&name)
+                .map_or_else(|_new| kitchen.fresh_thermometer_id(&name), |t| t.id.clone());
+            let thermometer = Thermometer {
+                id,
+                name,
+                resolution: difference("--resolution", &resolution, unit)?,
+                accuracy: difference("--accuracy", &accuracy, unit)?,
+                lag_s: lag,
+                bought,
+                note: String::new(),
+            };
+            kitchen.save_thermometer(thermometer)?;
+            list(&kitchen, texts(&warnings), session)
+        }
+        Some(What::Remove { thermometer }) => {
+            let (mut kitchen, warnings) = session.kitchen(Access::Write)?;
+            let id = kitchen
+                .find_thermometer(&thermometer)
+                .or_trouble("thermometer", &thermometer)?
+                .id
+                .clone();
+            kitchen.remove_thermometer(&id)?;
+            list(&kitchen, texts(&warnings), session)
+        }
+    }
+}
+
+fn list(kitchen: &Kitchen, notes: Vec<String>, session: &mut Session<'_>) -> Result<Exit, Trouble> {
+    let today = session.environment.now.date();
+    let all = kitchen.thermometers();
+    if session.json {
+        let with_due = all.iter().map(|t| (t, t.is_due(today)));
+        session.out.json(&ThermometersJson::new(with_due, notes))?;
+        return Ok(Exit::Done);
+    }
+    if all.is_empty() {
+        session.out.line(
+            "no thermometer yet: rackshade thermometers add --name 'dial type' --resolution 5F --accuracy 10F",
+        )?;
+        return Ok(Exit::Done);
+    }
+    let rows: Vec<_> = all
+        .iter()
+        .map(|t| {
+            vec![
+                t.id.to_string(),
+                t.name.clone(),
+                format!("{:.1} C", t.resolution.0),
+                format!("+-{:.1} C", t.accuracy.0),
+                t.lag_s
+                    .map_or_else(|| "not known".to_owned(), |s| format!("{s:.0} s")),
+                t.bought
+                    .map_or_else(|| "not known".to_owned(), |d| d.to_string()),
+                if t.is_due(today) {
+                    "due for replacing"
+                } else {
+                    ""
+                }
+                .to_owned(),
+            ]
+        })
+        .collect();
+    session.out.table(
+        &["id", "name", "step", "right within", "lag", "bought", ""],
+        &rows,
+    )?;
+    Ok(Exit::Done)
+}

@@ -1,0 +1,422 @@
+//! Readings of the oven's air by a thermometer, and the rounds they are taken in.
+
+use super::{
+    id::{OvenId, RoundId, ThermometerId},
+    oven::{Mode, Oven},
+};
+use crate::units::{Celsius, TemperatureUnit};
+use jiff::civil::DateTime;
+
+/// No household oven's air is hotter, C; more is a slip of the pen.
+const HOTTEST: f64 = 400.0;
+/// How far above its highest setting an oven's air may shoot over, C.
+const OVERSHOOT: f64 = 60.0;
+/// Settings below this are a range of their own (proofing): other heat, other swing.
+pub const LOW_SETTING: Celsius = Celsius(50.0);
+
+/// What the oven was doing when its air was read.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Phase {
+    /// Heating up, before its signal.
+    Heating,
+    /// At the signal that says it is hot.
+    Signal,
+    /// Holding its setting.
+    Holding,
+    /// The door stands open.
+    DoorOpened,
+    /// The door was closed again and the air comes back.
+    DoorClosed,
+}
+
+impl Phase {
+    /// Every phase, in the order they come.
+    pub const ALL: [Self; 5] = [
+        Self::Heating,
+        Self::Signal,
+        Self::Holding,
+        Self::DoorOpened,
+        Self::DoorClosed,
+    ];
+
+    /// Returns the word commands and files use.
+    pub fn key(self) -> &'static str {
+        match self {
+            Self::Heating => "heating",
+            Self::Signal => "signal",
+            Self::Holding => "holding",
+            Self::DoorOpened => "door-opened",
+            Self::DoorClosed => "door-closed",
+        }
+    }
+
+    /// Returns the plain words.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Heating => "heating up",
+            Self::Signal => "preheat signal",
+            Self::Holding => "holding",
+            Self::DoorOpened => "door open",
+            Self::DoorClosed => "door closed again",
+        }
+    }
+
+    /// Reads a phase from the words loggers and people use for it.
+    pub fn from_words(text: &str) -> Option<Self> {
+        let plain: String = text
+            .trim()
+            .to_lowercase()
+            .chars()
+            .map(|c| if c == '_' || c == ' ' { '-' } else { c })
+            .collect();
+        Some(match plain.as_str() {
+            "heating" | "heating-up" | "heat-up" | "preheat" | "preheating" => Self::Heating,
+            "signal" | "preheat-signal" | "beep" | "ready" => Self::Signal,
+            "holding" | "hold" | "steady" | "" => Self::Holding,
+            "door-opened" | "door-open" | "opened" | "open" => Self::DoorOpened,
+            "door-closed" | "closed" | "close" | "door-close" | "recovery" | "recovering"
+            | "door" | "after-door" => Self::DoorClosed,
+            _ => return None,
+        })
+    }
+}
+
+/// Where on a rack position the thermometer stood.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Spot {
+    /// The middle.
+    Centre,
+    /// Back wall, left.
+    BackLeft,
+    /// Back wall, right.
+    BackRight,
+    /// Door, left.
+    FrontLeft,
+    /// Door, right.
+    FrontRight,
+}
+
+impl Spot {
+    /// Every spot.
+    pub const ALL: [Self; 5] = [
+        Self::Centre,
+        Self::BackLeft,
+        Self::BackRight,
+        Self::FrontLeft,
+        Self::FrontRight,
+    ];
+
+    /// Returns the words commands and files use.
+    pub fn key(self) -> &'static str {
+        match self {
+            Self::Centre => "centre",
+            Self::BackLeft => "back-left",
+            Self::BackRight => "back-right",
+            Self::FrontLeft => "front-left",
+            Self::FrontRight => "front-right",
+        }
+    }
+}
+
+/// Where in the oven the thermometer stood.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct AirPlace {
+    /// The rack position; `None` for the middle of the whole cavity.
+    pub rack: Option<u8>,
+    /// Where on it.
+    pub spot: Spot,
+}
+
+impl AirPlace {
+    /// The middle of the cavity, where an oven's temperature is read by custom.
+    pub const CENTRE: Self = Self {
+        rack: None,
+        spot: Spot::Centre,
+    };
+
+    /// Returns the words commands and files use: `centre`, `3:back-left`.
+    pub fn key(self) -> String {
+        match self.rack {
+            None => self.spot.key().to_owned(),
+            Some(rack) => format!("{rack}:{}", self.spot.key()),
+        }
+    }
+
+    /// Reads `centre` or `3:back-left`.
+    pub fn from_key(text: &str) -> Option<Self> {
+        let text = text.trim();
+        if text.is_empty() || text == "centre" || text == "center" {
+            return Some(Self::CENTRE);
+        }
+        let (rack, spot) = text.split_once(':')?;
+        let spot = match spot.trim() {
+            "center" => Spot::Centre,
+            other => Spot::ALL.into_iter().find(|s| s.key() == other)?,
+        };
+        Some(Self {
+            rack: Some(rack.trim().parse().ok()?),
+            spot,
+        })
+    }
+}
+
+/// One look at a thermometer.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct AirReading {
+    /// When, local time.
+    pub at: DateTime,
+    /// What the dial was set to.
+    pub dial: Celsius,
+    /// What the thermometer showed.
+    pub air: Celsius,
+    /// What the oven was doing.
+    pub phase: Phase,
+    /// Where the thermometer stood.
+    pub place: AirPlace,
+}
+
+/// Readings taken in one sitting with one thermometer.
+#[derive(Debug, Clone, PartialEq)]
+pub struct AirRound {
+    /// Its id.
+    pub id: RoundId,
+    /// Which oven.
+    pub oven: OvenId,
+    /// How it heated.
+    pub mode: Mode,
+    /// By which thermometer, where it was named.
+    pub thermometer: Option<ThermometerId>,
+    /// The readings, oldest first.
+    pub readings: Vec<AirReading>,
+    /// Free words.
+    pub note: String,
+}
+
+/// What is wrong with a reading.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum AirReadingError {
+    /// Colder than any kitchen's oven.
+    #[error(
+        "a reading of {0} is below freezing, which no oven's air is; check the figure and its unit"
+    )]
+    BelowFreezing(String),
+    /// Hotter than the oven can be.
+    #[error(
+        "a reading of {reading} is more than this oven's air reaches ({limit}); check the figure and its unit"
+    )]
+    TooHot {
+        /// What was read.
+        reading: String,
+        /// The most that is believed.
+        limit: String,
+    },
+    /// A setting the dial has not.
+    #[error(
+        "a dial setting of {setting} is not on this oven's dial, which goes from {lowest} to {highest}; check the figure and its unit"
+    )]
+    Dial {
+        /// The setting given.
+        setting: String,
+        /// Its lowest.
+        lowest: String,
+        /// Its highest.
+        highest: String,
+    },
+    /// A rack position the oven has not.
+    #[error(
+        "there is no rack position {rack} to read at; this oven has 1 to {highest}, counted from the bottom"
+    )]
+    NoSuchRack {
+        /// The number given.
+        rack: u8,
+        /// The highest number it has.
+        highest: usize,
+    },
+    /// A time that has not come.
+    #[error("a reading at {0} lies in the future; give the time it was read")]
+    Future(String),
+    /// Already on record.
+    #[error(
+        "there is already a reading at {at} at this place ({before}); leave the second out, or correct its time"
+    )]
+    Duplicate {
+        /// When.
+        at: String,
+        /// What is on record.
+        before: String,
+    },
+    /// Earlier than the one before it in a list.
+    #[error(
+        "a reading at {at} comes after one at {before}, so they are out of order; sort the lines by time, or correct the time"
+    )]
+    OutOfOrder {
+        /// When.
+        at: String,
+        /// When the one before was read.
+        before: String,
+    },
+}
+
+/// Writes a moment as a baker reads it.
+pub fn moment(at: DateTime) -> String {
+    at.strftime("%Y-%m-%d %H:%M:%S").to_string()
+}
+
+impl AirReading {
+    /// Checks a reading against the oven it was taken in and the time it is now.
+    ///
+    /// # Errors
+    /// [`AirReadingError`] names the first figure that cannot be.
+    pub fn check(&self, oven: &Oven, now: DateTime) -> Result<(), AirReadingError> {
+        let unit = oven.dial.unit;
+        let limit = Celsius((oven.dial.highest.0 + OVERSHOOT).min(HOTTEST));
+        check_air(self.air, limit, unit)?;
+        let dial = &oven.dial;
+        // Marks are rounded to whole degrees in some descriptions, so half a degree over is the mark itself.
+        if !(dial.lowest.0 - 0.5..=dial.highest.0 + 0.5).contains(&self.dial.0) {
+            return Err(AirReadingError::Dial {
+                setting: unit.show(self.dial),
+                lowest: unit.show(dial.lowest),
+                highest: unit.show(dial.highest),
+            });
+        }
+        if let Some(rack) = self.place.rack
+            && !oven.racks.iter().any(|r| r.number == rack)
+        {
+            return Err(AirReadingError::NoSuchRack {
+                rack,
+                highest: oven.racks.len(),
+            });
+        }
+        if self.at > now {
+            return Err(AirReadingError::Future(moment(self.at)));
+        }
+        Ok(())
+    }
+}
+
+/// Checks a temperature read in an oven that nothing else is known of.
+///
+/// # Errors
+/// [`AirReadingError`] below freezing and above 400 C.
+pub fn check_bare(air: Celsius, unit: TemperatureUnit) -> Result<(), AirReadingError> {
+    check_air(air, Celsius(HOTTEST), unit)
+}
+
+fn check_air(air: Celsius, limit: Celsius, unit: TemperatureUnit) -> Result<(), AirReadingError> {
+    if air.0 < 0.0 {
+        return Err(AirReadingError::BelowFreezing(unit.show(air)));
+    }
+    // Also where it is not a number.
+    if !(air.0 <= limit.0) {
+        return Err(AirReadingError::TooHot {
+            reading: unit.show(air),
+            limit: unit.show(limit),
+        });
+    }
+    Ok(())
+}
+
+impl AirRound {
+    /// Puts a reading in its place by time.
+    ///
+    /// # Errors
+    /// [`AirReadingError::Duplicate`] where there is one of that moment at that place.
+    pub fn put(&mut self, reading: AirReading) -> Result<(), AirReadingError> {
+        if let Some(before) = self
+            .readings
+            .iter()
+            .find(|r| r.at == reading.at && r.place == reading.place)
+        {
+            return Err(AirReadingError::Duplicate {
+                at: moment(reading.at),
+                before: format!("{:.1} C, {}", before.air.0, before.phase.words()),
+            });
+        }
+        let i = self.readings.partition_point(|r| r.at <= reading.at);
+        self.readings.insert(i, reading);
+        Ok(())
+    }
+
+    /// Returns when it began and ended, where it has readings.
+    pub fn span(&self) -> Option<(DateTime, DateTime)> {
+        Some((self.readings.first()?.at, self.readings.last()?.at))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use jiff::civil::date;
+
+    fn reading(minute: i8, air: f64) -> AirReading {
+        AirReading {
+            at: date(2026, 11, 20).at(14, minute, 0, 0),
+            dial: Celsius(175.0),
+            air: Celsius(air),
+            phase: Phase::Holding,
+            place: AirPlace::CENTRE,
+        }
+    }
+
+    #[test]
+    fn places_and_phases_come_back_from_their_words() {
+        for phase in Phase::ALL {
+            assert_eq!(Phase::from_words(phase.key()), Some(phase));
+        }
+        assert_eq!(Phase::from_words("Door_Closed"), Some(Phase::DoorClosed));
+        assert_eq!(Phase::from_words("asleep"), None);
+        for spot in Spot::ALL {
+            let place = AirPlace {
+                rack: Some(3),
+                spot,
+            };
+            assert_eq!(AirPlace::from_key(&place.key()), Some(place));
+        }
+        assert_eq!(AirPlace::from_key("centre"), Some(AirPlace::CENTRE));
+        assert_eq!(AirPlace::from_key("3:ceiling"), None);
+        assert_eq!(
+            AirPlace::from_key("back-left"),
+            None,
+            "of which rack position?"
+        );
+    }
+
+    #[test]
+    fn readings_stand_by_time_and_never_twice() {
+        let mut round = AirRound {
+            id: RoundId::of_words("r"),
+            oven: OvenId::of_words("o"),
+            mode: Mode::Fan,
+            thermometer: None,
+            readings: Vec::new(),
+            note: String::new(),
+        };
+        for minute in [5, 1, 9] {
+            round.put(reading(minute, 170.0)).unwrap();
+        }
+        let minutes: Vec<i8> = round.readings.iter().map(|r| r.at.minute()).collect();
+        assert_eq!(minutes, [1, 5, 9]);
+        let said = round.put(reading(5, 171.0)).unwrap_err().to_string();
+        assert!(
+            said.contains("already a reading at 2026-11-20 14:05:00"),
+            "{said}"
+        );
+        assert_eq!(round.readings.len(), 3);
+    }
+
+    #[test]
+    fn the_absurd_is_named() {
+        let c = TemperatureUnit::Celsius;
+        assert!(matches!(
+            check_bare(Celsius(-1.0), c),
+            Err(AirReadingError::BelowFreezing(_))
+        ));
+        assert!(matches!(
+            check_bare(Celsius(401.0), c),
+            Err(AirReadingError::TooHot { .. })
+        ));
+        assert!(check_bare(Celsius(f64::NAN), c).is_err());
+        assert!(check_bare(Celsius(0.0), c).is_ok());
+    }
+}

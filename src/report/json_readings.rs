@@ -1,0 +1,497 @@
+//! The thermometer's figures as JSON: the keys of the command line contract.
+
+use crate::{
+    calibration::{Estimate, Line, Preheat, Recovery, Sureness},
+    model::{AirReading, AirRound, Thermometer},
+    numeric::student,
+    units::{Celsius, TemperatureUnit},
+};
+use serde::Serialize;
+
+/// Intervals of figures read: 95 %.
+pub const LEVEL: f64 = 0.95;
+/// Intervals of drop and return, and of dial settings: 90 %.
+pub const DOOR_LEVEL: f64 = 0.9;
+
+/// What one setting showed, for [`SettingJson`].
+#[derive(Debug)]
+pub struct SettingParts<'a> {
+    /// The setting.
+    pub dial: Celsius,
+    /// True less dial, C.
+    pub offset: Option<Estimate>,
+    /// Peak to peak, C.
+    pub swing: Option<Estimate>,
+    /// Length of a cycle, seconds.
+    pub cycle: Option<Estimate>,
+    /// What the offset rests on.
+    pub sureness: Option<Sureness>,
+    /// The same in words.
+    pub rests_on: String,
+    /// Readings behind it.
+    pub readings: usize,
+    /// The preheat.
+    pub preheat: Option<&'a Preheat>,
+    /// Every return of the air.
+    pub doors: Vec<&'a Recovery>,
+}
+
+/// The figures of one setting.
+#[derive(Debug, Clone, Serialize)]
+pub struct SettingJson {
+    dial_c: f64,
+    offset_c: Option<f64>,
+    offset_lo: Option<f64>,
+    offset_hi: Option<f64>,
+    offset_se: Option<f64>,
+    swing_c: Option<f64>,
+    swing_se: Option<f64>,
+    cycle_s: Option<f64>,
+    cycle_se: Option<f64>,
+    whole_cycles: usize,
+    sure: bool,
+    rests_on: String,
+    readings: usize,
+    preheat: Option<PreheatJson>,
+    /// The first opening read; the others in `doors`.
+    door: Option<DoorJson>,
+    doors: Vec<DoorJson>,
+}
+
+#[derive(Debug, Clone, Copy, Serialize)]
+struct PreheatJson {
+    /// Above the mean of the hold.
+    overshoot_c: f64,
+    overshoot_se: f64,
+    at_signal_c: f64,
+    ready_after_signal_s: f64,
+    ready_after_signal_se: f64,
+}
+
+#[derive(Debug, Clone, Copy, Serialize)]
+struct DoorJson {
+    hold_c: f64,
+    drop_c: f64,
+    drop_se: f64,
+    drop_lo: f64,
+    drop_hi: f64,
+    tau_s: f64,
+    tau_se: f64,
+    tau_lo: f64,
+    tau_hi: f64,
+}
+
+impl From<&Recovery> for DoorJson {
+    fn from(r: &Recovery) -> Self {
+        let (drop_lo, drop_hi) = r.drop_interval(DOOR_LEVEL);
+        let (tau_lo, tau_hi) = r.tau_interval(DOOR_LEVEL);
+        Self {
+            hold_c: r.hold.value,
+            drop_c: r.drop.value,
+            drop_se: r.drop.sd,
+            drop_lo,
+            drop_hi,
+            tau_s: r.tau.value,
+            tau_se: r.tau.sd,
+            tau_lo,
+            tau_hi,
+        }
+    }
+}
+
+impl From<&SettingParts<'_>> for SettingJson {
+    fn from(p: &SettingParts<'_>) -> Self {
+        let range = p.offset.map(|o| o.interval(LEVEL));
+        let doors: Vec<DoorJson> = p.doors.iter().map(|d| DoorJson::from(*d)).collect();
+        let whole_cycles = match p.sureness {
+            Some(Sureness::WholeCycles(n) | Sureness::FewCycles(n)) => n,
+            Some(Sureness::Steady | Sureness::FewReadings(_)) | None => 0,
+        };
+        Self {
+            dial_c: p.dial.0,
+            offset_c: p.offset.map(|o| o.value),
+            offset_lo: range.map(|r| r.0),
+            offset_hi: range.map(|r| r.1),
+            offset_se: p.offset.map(|o| o.sd),
+            swing_c: p.swing.map(|s| s.value),
+            swing_se: p.swing.map(|s| s.sd),
+            cycle_s: p.cycle.map(|c| c.value),
+            cycle_se: p.cycle.map(|c| c.sd),
+            whole_cycles,
+            sure: p.sureness.is_some_and(Sureness::is_sure),
+            rests_on: p.rests_on.clone(),
+            readings: p.readings,
+            preheat: p.preheat.map(|r| PreheatJson {
+                overshoot_c: r.overshoot,
+                overshoot_se: r.overshoot_sd,
+                at_signal_c: r.at_signal,
+                ready_after_signal_s: r.ready_after,
+                ready_after_signal_se: r.ready_sd,
+            }),
+            door: doors.first().copied(),
+            doors,
+        }
+    }
+}
+
+/// Everything that readings say: the setting most read at the top, all of them in `settings`.
+#[derive(Debug, Serialize)]
+pub struct ReadingsSummaryJson {
+    #[serde(flatten)]
+    main: Option<SettingJson>,
+    settings: Vec<SettingJson>,
+    line: Option<LineJson>,
+    air_map: Vec<PlaceJson>,
+    drift: Option<DriftJson>,
+    visits: Vec<VisitJson>,
+    advice: Vec<AdviceJson>,
+    warnings: Vec<String>,
+}
+
+/// One place of the coarse map of the air.
+#[derive(Debug, Clone, Serialize)]
+pub struct PlaceJson {
+    place: String,
+    offset_c: f64,
+    offset_lo: f64,
+    offset_hi: f64,
+}
+
+impl PlaceJson {
+    /// Makes the form of a place and how its air differs from the mean of all places.
+    pub fn new(place: String, offset: &Estimate) -> Self {
+        let (offset_lo, offset_hi) = offset.interval(LEVEL);
+        Self {
+            place,
+            offset_c: offset.value,
+            offset_lo,
+            offset_hi,
+        }
+    }
+}
+
+/// How the offset moves over the months.
+#[derive(Debug, Clone, Copy, Serialize)]
+pub struct DriftJson {
+    /// C for each day.
+    pub slope_c_per_day: f64,
+    /// Lower end, 95 %.
+    pub slope_lo: f64,
+    /// Upper end, 95 %.
+    pub slope_hi: f64,
+    /// Kendall's tau.
+    pub tau: f64,
+    /// Two-sided probability of as strong a trend by chance.
+    pub p: f64,
+    /// Dates behind it.
+    pub n: usize,
+}
+
+/// A visit and the change of the offset at it.
+#[derive(Debug, Clone, Serialize)]
+pub struct VisitJson {
+    /// When.
+    pub when: String,
+    /// What was done.
+    pub what: String,
+    /// After less before, C.
+    pub change_c: Option<f64>,
+    /// Its standard error.
+    pub change_se: Option<f64>,
+    /// Two-sided probability of as large a change by chance.
+    pub p: Option<f64>,
+}
+
+/// A sentence of advice.
+#[derive(Debug, Clone, Serialize)]
+pub struct AdviceJson {
+    /// What to do, a word.
+    pub verdict: &'static str,
+    /// In words.
+    pub sentence: String,
+    /// What it rests on.
+    pub evidence: String,
+}
+
+impl ReadingsSummaryJson {
+    /// Makes the form of settings, the one with most readings first named.
+    pub fn new(settings: &[SettingParts<'_>], warnings: Vec<String>) -> Self {
+        let main = settings
+            .iter()
+            .max_by_key(|s| (s.offset.is_some(), s.readings));
+        Self {
+            main: main.map(Into::into),
+            settings: settings.iter().map(Into::into).collect(),
+            line: None,
+            air_map: Vec::new(),
+            drift: None,
+            visits: Vec::new(),
+            advice: Vec::new(),
+            warnings,
+        }
+    }
+
+    /// Adds the calibration line.
+    #[must_use]
+    pub fn with_line(mut self, line: Option<&Line>) -> Self {
+        self.line = line.map(|l| LineJson::new(l, None));
+        self
+    }
+
+    /// Adds the coarse map of the air.
+    #[must_use]
+    pub fn with_air_map(mut self, places: Vec<PlaceJson>) -> Self {
+        self.air_map = places;
+        self
+    }
+
+    /// Adds what the months tell.
+    #[must_use]
+    pub fn with_history(mut self, drift: Option<DriftJson>, visits: Vec<VisitJson>) -> Self {
+        self.drift = drift;
+        self.visits = visits;
+        self
+    }
+
+    /// Adds the advice.
+    #[must_use]
+    pub fn with_advice(mut self, advice: Vec<AdviceJson>) -> Self {
+        self.advice = advice;
+        self
+    }
+}
+
+/// A straight line.
+#[derive(Debug, Serialize)]
+pub struct LineJson {
+    coefficients: [f64; 2],
+    standard_errors: [f64; 2],
+    /// Of the two coefficients.
+    correlation: f64,
+    covariance: f64,
+    origin: f64,
+    residual_sd: f64,
+    df: Option<f64>,
+    n: usize,
+    r_squared: f64,
+    intercept: f64,
+    intercept_se: f64,
+    slope: f64,
+    slope_se: f64,
+    prediction: Option<PredictionJson>,
+}
+
+#[derive(Debug, Serialize)]
+struct PredictionJson {
+    at: f64,
+    value: f64,
+    se: f64,
+    lo: f64,
+    hi: f64,
+}
+
+impl LineJson {
+    /// Makes the form of a line, with its value at `at` and its 95 % interval.
+    pub fn new(line: &Line, at: Option<f64>) -> Self {
+        let (a, b) = line.sds();
+        Self {
+            coefficients: [line.intercept, line.slope],
+            standard_errors: [a, b],
+            correlation: line.correlation(),
+            covariance: line.covariance.1,
+            origin: line.origin,
+            residual_sd: line.residual_sd,
+            df: line.df.is_finite().then_some(line.df),
+            n: line.points,
+            r_squared: line.r_squared,
+            intercept: line.intercept,
+            intercept_se: a,
+            slope: line.slope,
+            slope_se: b,
+            prediction: at.map(|x| {
+                let there = line.at(x);
+                let half = student::half_width(LEVEL, there.df) * there.sd;
+                PredictionJson {
+                    at: x,
+                    value: there.value,
+                    se: there.sd,
+                    lo: there.value - half,
+                    hi: there.value + half,
+                }
+            }),
+        }
+    }
+}
+
+/// A dial setting: plain keys in the dial's own unit, the same in C beside them.
+#[derive(Debug, Serialize)]
+pub struct DialJson {
+    want: f64,
+    set: f64,
+    lo: f64,
+    hi: f64,
+    offset: f64,
+    offset_lo: f64,
+    offset_hi: f64,
+    unit: char,
+    want_c: f64,
+    set_c: f64,
+    lo_c: f64,
+    hi_c: f64,
+    offset_c: f64,
+    sure: bool,
+    evidence: String,
+    warnings: Vec<String>,
+}
+
+/// What a dial setting is made of, for [`DialJson`].
+#[derive(Debug, Clone, PartialEq)]
+pub struct DialParts {
+    /// The temperature wanted.
+    pub want: Celsius,
+    /// What to set.
+    pub set: Celsius,
+    /// Ends of the exact setting's 90 % interval.
+    pub range: (Celsius, Celsius),
+    /// True less dial with its 90 % interval, C.
+    pub offset: (f64, f64, f64),
+    /// Whether it may be trusted without more readings.
+    pub sure: bool,
+    /// What it rests on.
+    pub evidence: String,
+}
+
+impl DialJson {
+    /// Makes the form, figures in `unit`.
+    pub fn new(parts: DialParts, unit: TemperatureUnit, warnings: Vec<String>) -> Self {
+        let delta = |c: f64| unit.delta_figure(crate::units::CelsiusDelta(c));
+        Self {
+            want: unit.figure(parts.want),
+            set: unit.figure(parts.set),
+            lo: unit.figure(parts.range.0),
+            hi: unit.figure(parts.range.1),
+            offset: delta(parts.offset.0),
+            offset_lo: delta(parts.offset.1),
+            offset_hi: delta(parts.offset.2),
+            unit: unit.letter(),
+            want_c: parts.want.0,
+            set_c: parts.set.0,
+            lo_c: parts.range.0.0,
+            hi_c: parts.range.1.0,
+            offset_c: parts.offset.0,
+            sure: parts.sure,
+            evidence: parts.evidence,
+            warnings,
+        }
+    }
+}
+
+/// Rounds of readings.
+#[derive(Debug, Serialize)]
+pub struct RoundsJson {
+    rounds: Vec<RoundJson>,
+    warnings: Vec<String>,
+}
+
+#[derive(Debug, Serialize)]
+struct RoundJson {
+    id: String,
+    oven: String,
+    mode: &'static str,
+    thermometer: Option<String>,
+    readings: Vec<ReadingJson>,
+}
+
+#[derive(Debug, Serialize)]
+struct ReadingJson {
+    at: String,
+    dial_c: f64,
+    air_c: f64,
+    phase: &'static str,
+    place: String,
+}
+
+impl From<&AirReading> for ReadingJson {
+    fn from(r: &AirReading) -> Self {
+        Self {
+            at: r.at.to_string(),
+            dial_c: r.dial.0,
+            air_c: r.air.0,
+            phase: r.phase.key(),
+            place: r.place.key(),
+        }
+    }
+}
+
+impl RoundsJson {
+    /// Makes the form of rounds with all their readings.
+    pub fn new<'r>(rounds: impl IntoIterator<Item = &'r AirRound>, warnings: Vec<String>) -> Self {
+        let rounds = rounds
+            .into_iter()
+            .map(|r| RoundJson {
+                id: r.id.to_string(),
+                oven: r.oven.to_string(),
+                mode: r.mode.key(),
+                thermometer: r.thermometer.as_ref().map(ToString::to_string),
+                readings: r.readings.iter().map(Into::into).collect(),
+            })
+            .collect();
+        Self { rounds, warnings }
+    }
+}
+
+/// What was added.
+#[derive(Debug, Serialize)]
+pub struct AddedJson {
+    /// Rounds that grew or were begun.
+    pub rounds: Vec<String>,
+    /// Readings taken.
+    pub added: usize,
+    /// Lines left out, with their reasons.
+    pub left_out: Vec<String>,
+    /// What is to be said beside.
+    pub warnings: Vec<String>,
+}
+
+/// Thermometers.
+#[derive(Debug, Serialize)]
+pub struct ThermometersJson {
+    thermometers: Vec<ThermometerJson>,
+    warnings: Vec<String>,
+}
+
+#[derive(Debug, Serialize)]
+struct ThermometerJson {
+    id: String,
+    name: String,
+    resolution_c: f64,
+    accuracy_c: f64,
+    lag_s: Option<f64>,
+    bought: Option<String>,
+    due: bool,
+}
+
+impl ThermometersJson {
+    /// Makes the form; `due` tells whether one has served its time.
+    pub fn new<'t>(
+        thermometers: impl IntoIterator<Item = (&'t Thermometer, bool)>,
+        warnings: Vec<String>,
+    ) -> Self {
+        let thermometers = thermometers
+            .into_iter()
+            .map(|(t, due)| ThermometerJson {
+                id: t.id.to_string(),
+                name: t.name.clone(),
+                resolution_c: t.resolution.0,
+                accuracy_c: t.accuracy.0,
+                lag_s: t.lag_s,
+                bought: t.bought.map(|d| d.to_string()),
+                due,
+            })
+            .collect();
+        Self {
+            thermometers,
+            warnings,
+        }
+    }
+}

@@ -1,0 +1,95 @@
+//! The thermometer's figures in plain words and characters.
+
+use super::json_readings::SettingParts;
+use crate::{
+    calibration::{Estimate, Preheat, Recovery},
+    model::{Mode, Oven},
+    units::{CelsiusDelta, Minutes, TemperatureUnit},
+};
+use std::fmt::Write;
+
+/// Intervals said to a baker: 90 %, as everywhere on screen.
+const LEVEL: f64 = 0.9;
+
+/// Writes the line above a summary.
+pub fn summary_heading(oven: &Oven, mode: Mode) -> String {
+    format!("{}, {}: thermometer readings\n", oven.name, mode.words())
+}
+
+/// Writes the figures of one setting, one to a line, with their intervals.
+pub fn summary_text(p: &SettingParts<'_>, unit: TemperatureUnit) -> String {
+    let mut out = format!(
+        "dial at {} ({} readings, {})\n",
+        unit.show(p.dial),
+        p.readings,
+        p.rests_on
+    );
+    let mut line = |name: &str, text: String| {
+        writeln!(out, "  {name:<9} {text}").unwrap_or_default();
+    };
+    if let Some(offset) = &p.offset {
+        line(
+            "offset",
+            format!("{} true less dial", delta_range(offset, unit)),
+        );
+    }
+    if let Some(swing) = &p.swing {
+        let cycle = p
+            .cycle
+            .map(|c| format!(", a cycle every {}", Minutes(c.value / 60.0)))
+            .unwrap_or_default();
+        let figure = unit.delta_figure(CelsiusDelta(swing.value));
+        line(
+            "swing",
+            format!("{figure:.0} {} from peak to peak{cycle}", unit.letter()),
+        );
+    }
+    if let Some(preheat) = p.preheat {
+        line("preheat", preheat_words(preheat, unit));
+    }
+    for door in &p.doors {
+        line("door", door_words(door, unit));
+    }
+    out
+}
+
+/// Writes a difference with its 90 % interval: `-12 F (-15 to -9 F)`.
+pub fn delta_range(e: &Estimate, unit: TemperatureUnit) -> String {
+    let (lo, hi) = e.interval(LEVEL);
+    let figure = |c: f64| unit.delta_figure(CelsiusDelta(c));
+    format!(
+        "{} ({:+.0} to {:+.0} {})",
+        unit.show_delta(CelsiusDelta(e.value)),
+        figure(lo),
+        figure(hi),
+        unit.letter()
+    )
+}
+
+/// Writes what a preheat showed.
+pub fn preheat_words(p: &Preheat, unit: TemperatureUnit) -> String {
+    format!(
+        "{} at the signal, holds {} after it, shoots {:.0} {} over its mean",
+        unit.show_delta(CelsiusDelta(p.at_signal)),
+        Minutes(p.ready_after / 60.0),
+        unit.delta_figure(CelsiusDelta(p.overshoot)),
+        unit.letter()
+    )
+}
+
+/// Writes what an opening showed.
+pub fn door_words(d: &Recovery, unit: TemperatureUnit) -> String {
+    let figure = |c: f64| unit.delta_figure(CelsiusDelta(c));
+    let (drop_lo, drop_hi) = d.drop_interval(LEVEL);
+    let (tau_lo, tau_hi) = d.tau_interval(LEVEL);
+    format!(
+        "falls {:.0} {} ({:.0} to {:.0}), comes back with a time constant of {:.0} s ({:.0} to {:.0})",
+        figure(d.drop.value),
+        unit.letter(),
+        figure(drop_lo),
+        figure(drop_hi),
+        d.tau.value,
+        tau_lo,
+        tau_hi
+    )
+}

@@ -1,0 +1,154 @@
+//! The stored forms of a round of readings and of a thermometer.
+
+use super::{
+    FormError, date_time, within, words as to_form_error,
+    words::{ModeForm, PhaseForm},
+};
+use crate::{
+    model::{AirPlace, AirReading, AirRound, OvenId, RoundId, Thermometer, ThermometerId},
+    units::{Celsius, CelsiusDelta},
+};
+use serde::{Deserialize, Serialize};
+
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct RoundForm {
+    pub(super) version: u32,
+    id: String,
+    oven: String,
+    mode: ModeForm,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    thermometer: Option<String>,
+    #[serde(default)]
+    note: String,
+    readings: Vec<ReadingForm>,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct ReadingForm {
+    at: String,
+    dial_c: f64,
+    air_c: f64,
+    phase: PhaseForm,
+    place: String,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct ThermometerForm {
+    pub(super) version: u32,
+    id: String,
+    name: String,
+    resolution_c: f64,
+    accuracy_c: f64,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    lag_s: Option<f64>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    bought: Option<String>,
+    #[serde(default)]
+    note: String,
+}
+
+impl From<&AirRound> for RoundForm {
+    fn from(round: &AirRound) -> Self {
+        Self {
+            version: 1,
+            id: round.id.to_string(),
+            oven: round.oven.to_string(),
+            mode: round.mode.into(),
+            thermometer: round.thermometer.as_ref().map(ToString::to_string),
+            note: round.note.clone(),
+            readings: round
+                .readings
+                .iter()
+                .map(|r| ReadingForm {
+                    at: r.at.to_string(),
+                    dial_c: r.dial.0,
+                    air_c: r.air.0,
+                    phase: r.phase.into(),
+                    place: r.place.key(),
+                })
+                .collect(),
+        }
+    }
+}
+
+impl TryFrom<RoundForm> for AirRound {
+    type Error = FormError;
+
+    fn try_from(form: RoundForm) -> Result<Self, FormError> {
+        let readings: Vec<AirReading> = form
+            .readings
+            .into_iter()
+            .map(|r| {
+                Ok(AirReading {
+                    at: date_time("readings.at", &r.at)?,
+                    dial: Celsius(within("readings.dial_c", r.dial_c, 0.0, 450.0)?),
+                    air: Celsius(within("readings.air_c", r.air_c, 0.0, 450.0)?),
+                    phase: r.phase.into(),
+                    place: AirPlace::from_key(&r.place).ok_or_else(|| {
+                        FormError::field("readings.place", &r.place, "centre, or like 3:back-left")
+                    })?,
+                })
+            })
+            .collect::<Result<_, FormError>>()?;
+        if !readings.is_sorted_by_key(|r| r.at) {
+            return Err(FormError(
+                "readings are out of order, expected rising times".to_owned(),
+            ));
+        }
+        Ok(Self {
+            id: RoundId::new(&form.id).map_err(to_form_error)?,
+            oven: OvenId::new(&form.oven).map_err(to_form_error)?,
+            mode: form.mode.into(),
+            thermometer: form
+                .thermometer
+                .map(|t| ThermometerId::new(&t).map_err(to_form_error))
+                .transpose()?,
+            readings,
+            note: form.note,
+        })
+    }
+}
+
+impl From<&Thermometer> for ThermometerForm {
+    fn from(t: &Thermometer) -> Self {
+        Self {
+            version: 1,
+            id: t.id.to_string(),
+            name: t.name.clone(),
+            resolution_c: t.resolution.0,
+            accuracy_c: t.accuracy.0,
+            lag_s: t.lag_s,
+            bought: t.bought.map(|d| d.to_string()),
+            note: t.note.clone(),
+        }
+    }
+}
+
+impl TryFrom<ThermometerForm> for Thermometer {
+    type Error = FormError;
+
+    fn try_from(form: ThermometerForm) -> Result<Self, FormError> {
+        let bought = form
+            .bought
+            .map(|text| {
+                text.parse().map_err(|_unread: jiff::Error| {
+                    FormError::field("bought", &text, "a day like 2026-11-25")
+                })
+            })
+            .transpose()?;
+        Self {
+            id: ThermometerId::new(&form.id).map_err(to_form_error)?,
+            name: form.name,
+            resolution: CelsiusDelta(form.resolution_c),
+            accuracy: CelsiusDelta(form.accuracy_c),
+            lag_s: form.lag_s,
+            bought,
+            note: form.note,
+        }
+        .check()
+        .map_err(to_form_error)
+    }
+}

@@ -1,0 +1,239 @@
+//! Adding readings: one, or a whole sitting; nothing bad goes in and nothing good is lost.
+
+use super::csv::{CsvReading, LineIssue};
+use crate::{
+    model::{
+        AirReading, AirReadingError, AirRound, Mode, Oven, OvenId, Phase, RoundId, ThermometerId,
+    },
+    units::Celsius,
+    workflow::kitchen::{Kitchen, KitchenError},
+};
+use jiff::{SignedDuration, civil::DateTime};
+
+/// Readings further apart than this belong to two sittings.
+const SITTING: SignedDuration = SignedDuration::from_hours(2);
+
+/// What readings belong to.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Sitting {
+    /// Which oven.
+    pub oven: OvenId,
+    /// How it heats.
+    pub mode: Mode,
+    /// By which thermometer, where it was named.
+    pub thermometer: Option<ThermometerId>,
+}
+
+/// Why readings were not taken.
+#[derive(Debug, thiserror::Error)]
+pub enum AddError {
+    /// The oven or the disk.
+    #[error(transparent)]
+    Kitchen(#[from] KitchenError),
+    /// The reading cannot be.
+    #[error(transparent)]
+    Reading(#[from] AirReadingError),
+    /// A mode the oven has not.
+    #[error("'{oven}' has no mode '{mode}'; it has {has}")]
+    Mode {
+        /// The oven's name.
+        oven: String,
+        /// The mode asked for.
+        mode: &'static str,
+        /// The modes it has.
+        has: String,
+    },
+    /// Some lines of a list cannot be used.
+    #[error(
+        "{count} of {of} lines cannot be used, the first is line {line}: {first}; correct them, or give --skip-bad to leave them out: nothing was taken"
+    )]
+    BadLines {
+        /// How many.
+        count: usize,
+        /// Lines given.
+        of: usize,
+        /// The first of them.
+        line: u64,
+        /// What is wrong with it.
+        first: String,
+    },
+    /// A line without a dial setting.
+    #[error(
+        "line {0} gives no dial setting; add a column dial_c or dial_f, or name it with --dial"
+    )]
+    NoDial(u64),
+    /// A file that gives seconds and no moment at which they begin.
+    #[error(
+        "the file counts seconds and does not say from when; give the moment of its first line with --at"
+    )]
+    NoBeginning,
+}
+
+/// What was taken.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Added {
+    /// The rounds that grew or were begun.
+    pub rounds: Vec<RoundId>,
+    /// Readings taken.
+    pub count: usize,
+    /// Lines left out, and why.
+    pub left_out: Vec<LineIssue>,
+}
+
+/// Takes one reading into the round it belongs to, or begins one.
+///
+/// # Errors
+/// [`AddError`]; nothing was then taken, unless it is the disk that failed.
+pub fn add_reading(
+    kitchen: &mut Kitchen,
+    sitting: &Sitting,
+    reading: AirReading,
+    now: DateTime,
+) -> Result<RoundId, AddError> {
+    let oven = oven_of(kitchen, sitting)?;
+    reading.check(oven, now)?;
+    let mut round = round_for(kitchen, sitting, reading.at, &[]);
+    round.put(reading)?;
+    let id = round.id.clone();
+    kitchen.save_round(round)?;
+    Ok(id)
+}
+
+/// Takes the good lines of a file; where some are bad nothing is taken, unless they are to be left out.
+///
+/// `dial` and `phase` stand in where the file gives none, `begins` is the moment of its first line.
+///
+/// # Errors
+/// [`AddError`]; nothing was then taken, unless it is the disk that failed.
+pub fn add_readings(
+    kitchen: &mut Kitchen,
+    sitting: &Sitting,
+    lines: (&[CsvReading], &[LineIssue]),
+    defaults: &Defaults,
+    now: DateTime,
+) -> Result<Added, AddError> {
+    let oven = oven_of(kitchen, sitting)?.clone();
+    let mut left_out = lines.1.to_vec();
+    let mut rounds: Vec<AirRound> = Vec::new();
+    let mut count = 0;
+    for line in lines.0 {
+        let reading = AirReading {
+            at: moment_of(line, defaults)?,
+            dial: line
+                .dial
+                .or(defaults.dial)
+                .ok_or(AddError::NoDial(line.line))?,
+            air: line.air,
+            phase: line.phase.unwrap_or(defaults.phase),
+            place: line.place,
+        };
+        let taken = reading.check(&oven, now).and_then(|()| {
+            let i = rounds.iter().position(|r| near(r, reading.at));
+            let i = i.unwrap_or_else(|| {
+                rounds.push(round_for(kitchen, sitting, reading.at, &rounds));
+                rounds.len() - 1
+            });
+            rounds[i].put(reading)
+        });
+        match taken {
+            Ok(()) => count += 1,
+            Err(why) => left_out.push(LineIssue {
+                line: line.line,
+                what: why.to_string(),
+            }),
+        }
+    }
+    left_out.sort_by_key(|issue| issue.line);
+    if let (Some(first), false) = (left_out.first(), defaults.skip_bad) {
+        return Err(AddError::BadLines {
+            count: left_out.len(),
+            of: lines.0.len() + lines.1.len(),
+            line: first.line,
+            first: first.what.replace("; ", ", "),
+        });
+    }
+    rounds.retain(|r| !r.readings.is_empty());
+    let ids = rounds.iter().map(|r| r.id.clone()).collect();
+    for round in rounds {
+        kitchen.save_round(round)?;
+    }
+    Ok(Added {
+        rounds: ids,
+        count,
+        left_out,
+    })
+}
+
+/// What stands in where a file says nothing, and how its bad lines are treated.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Defaults {
+    /// The dial setting.
+    pub dial: Option<Celsius>,
+    /// What the oven was doing.
+    pub phase: Phase,
+    /// The moment of the first line, for files that count seconds.
+    pub begins: Option<DateTime>,
+    /// Leave bad lines out instead of taking nothing.
+    pub skip_bad: bool,
+}
+
+fn moment_of(line: &CsvReading, defaults: &Defaults) -> Result<DateTime, AddError> {
+    if let Some(at) = line.at {
+        return Ok(at);
+    }
+    let begins = defaults.begins.ok_or(AddError::NoBeginning)?;
+    let later = SignedDuration::try_from_secs_f64(line.seconds)
+        .ok()
+        .and_then(|d| begins.checked_add(d).ok());
+    // So far beyond the calendar lies the future, which the check refuses in its own words.
+    Ok(later.unwrap_or(DateTime::MAX))
+}
+
+fn oven_of<'k>(kitchen: &'k Kitchen, sitting: &Sitting) -> Result<&'k Oven, AddError> {
+    let oven = kitchen.find_oven(sitting.oven.as_str())?;
+    if !oven.modes.contains(&sitting.mode) {
+        let has: Vec<_> = oven.modes.iter().map(|m| m.words()).collect();
+        return Err(AddError::Mode {
+            oven: oven.name.clone(),
+            mode: sitting.mode.words(),
+            has: has.join(", "),
+        });
+    }
+    Ok(oven)
+}
+
+fn near(round: &AirRound, at: DateTime) -> bool {
+    round.span().is_some_and(|(first, last)| {
+        at.duration_since(last) <= SITTING && first.duration_since(at) <= SITTING
+    })
+}
+
+/// The round a reading belongs to, a copy of it or a new one; `begun` are new ones not saved yet.
+fn round_for(kitchen: &Kitchen, sitting: &Sitting, at: DateTime, begun: &[AirRound]) -> AirRound {
+    let belongs = |round: &&AirRound| {
+        round.oven == sitting.oven
+            && round.mode == sitting.mode
+            && round.thermometer == sitting.thermometer
+            && near(round, at)
+    };
+    if let Some(round) = kitchen.rounds().iter().rev().find(belongs) {
+        return round.clone();
+    }
+    let mut id = kitchen.fresh_round_id(&sitting.oven, at.date());
+    let mut count = 2;
+    while begun.iter().any(|r| r.id == id) {
+        id = RoundId::of_words(&format!(
+            "{}-{count}",
+            kitchen.fresh_round_id(&sitting.oven, at.date())
+        ));
+        count += 1;
+    }
+    AirRound {
+        id,
+        oven: sitting.oven.clone(),
+        mode: sitting.mode,
+        thermometer: sitting.thermometer.clone(),
+        readings: Vec::new(),
+        note: String::new(),
+    }
+}

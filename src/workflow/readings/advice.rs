@@ -1,0 +1,207 @@
+//! What the readings advise, in plain words, each with its evidence.
+
+use super::summary::{OvenSummary, SettingSummary};
+use crate::{
+    calibration::Sureness,
+    model::Oven,
+    units::{CelsiusDelta, TemperatureUnit},
+};
+use jiff::civil::Date;
+
+/// What a baker may adjust by the oven's own manual, often about this much (common practice: 35 F).
+const USER_ADJUSTMENT: f64 = 35.0 / 1.8;
+/// A swing beyond this, peak to peak, is no ordinary one any more (common practice: twice 20 F to either side).
+const WIDE_SWING: f64 = 80.0 / 1.8;
+/// A drift beyond this in a year is worth a technician's look, C (common practice, no source).
+const YEARLY_DRIFT: f64 = 10.0;
+/// The intervals of advice.
+const LEVEL: f64 = 0.9;
+
+/// What to do.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Verdict {
+    /// Nothing.
+    LeaveIt,
+    /// Read more before doing anything.
+    MoreReadings,
+    /// Replace or check the thermometer.
+    Thermometer,
+    /// Adjust by the manual, or set the dial otherwise.
+    AdjustOrDialAround,
+    /// Call a technician.
+    Technician,
+}
+
+/// One sentence of advice and what it rests on.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Advice {
+    /// What to do.
+    pub verdict: Verdict,
+    /// In words.
+    pub sentence: String,
+    /// What it rests on.
+    pub evidence: String,
+}
+
+/// Writes the advice that a summary carries, the weightiest first.
+pub fn advice(found: &OvenSummary, oven: &Oven, today: Date) -> Vec<Advice> {
+    let unit = oven.dial.unit;
+    let mut out: Vec<Advice> = found
+        .settings
+        .iter()
+        .flat_map(|s| of_setting(s, unit))
+        .collect();
+    out.extend(of_drift(found, unit));
+    out.extend(of_thermometers(found, today));
+    if found.settings.is_empty() {
+        out.push(Advice {
+            verdict: Verdict::MoreReadings,
+            sentence: format!(
+                "Take readings: nothing was read {} since the last service visit. Let it settle 20 to 30 minutes after the signal (common practice), then read every minute through three whole cycles.",
+                found.mode.phrase()
+            ),
+            evidence: "no reading of a hold".to_owned(),
+        });
+    }
+    out.sort_by_key(|a| std::cmp::Reverse(a.verdict));
+    out
+}
+
+fn of_setting(s: &SettingSummary, unit: TemperatureUnit) -> Vec<Advice> {
+    let (lo, hi) = s.offset.interval(LEVEL);
+    let show = |c: f64| unit.show_delta(CelsiusDelta(c));
+    let dial = unit.show(s.dial);
+    let evidence = format!(
+        "at {dial}: offset {} ({} to {}), {}",
+        show(s.offset.value),
+        show(lo),
+        show(hi),
+        super::dial::sureness_words(s.sureness)
+    );
+    let of = |verdict, sentence: String| Advice {
+        verdict,
+        sentence,
+        evidence: evidence.clone(),
+    };
+    let mut out = Vec::new();
+    let wide = s
+        .swing
+        .filter(|swing| s.sureness.is_sure() && swing.interval(LEVEL).0 > WIDE_SWING);
+    if let Some(swing) = wide {
+        out.push(of(
+            Verdict::Technician,
+            format!(
+                "Call a technician: at {dial} the air swings by {} {} from peak to peak, far more than is ordinary.",
+                unit.delta_figure(CelsiusDelta(swing.value)).round(),
+                unit.letter()
+            ),
+        ));
+    }
+    let half_swing = s.swing.map_or(0.0, |swing| 0.5 * swing.value);
+    let side = if s.offset.value < 0.0 { "cold" } else { "hot" };
+    let size = unit.delta_figure(CelsiusDelta(s.offset.value.abs()));
+    let letter = unit.letter();
+    out.push(if !s.sureness.is_sure() {
+        of(Verdict::MoreReadings, more(s, &dial))
+    } else if lo <= 0.0 && hi >= 0.0 {
+        of(
+            Verdict::LeaveIt,
+            format!("Leave it: at {dial} an offset cannot be told from nothing."),
+        )
+    } else if s.offset.value.abs() <= half_swing {
+        of(
+            Verdict::LeaveIt,
+            format!("At {dial} it runs {size:.0} {letter} {side}, which is within its swing: leave it, or set the dial by it."),
+        )
+    } else if lo.abs().min(hi.abs()) > USER_ADJUSTMENT {
+        of(
+            Verdict::Technician,
+            format!("Call a technician: at {dial} it runs {size:.0} {letter} {side}, more than a user's adjustment usually takes (about 35 F or 20 C, common practice)."),
+        )
+    } else {
+        of(
+            Verdict::AdjustOrDialAround,
+            format!("At {dial} it runs {size:.0} {letter} {side}: adjust it as its manual says, or set the dial {size:.0} {letter} {}.", if side == "cold" { "higher" } else { "lower" }),
+        )
+    });
+    out
+}
+
+/// Says which readings are missing.
+fn more(s: &SettingSummary, dial: &str) -> String {
+    match (s.cycle, s.sureness) {
+        (Some(cycle), Sureness::FewCycles(_) | Sureness::FewReadings(_)) => format!(
+            "Take more readings at {dial}: three whole cycles of about {:.0} min are {:.0} min in one sitting.",
+            cycle.value / 60.0,
+            3.2 * cycle.value / 60.0
+        ),
+        (Some(_) | None, _) => format!(
+            "Take more readings at {dial}: one every minute for half an hour, in one sitting, shows whether the air swings."
+        ),
+    }
+}
+
+fn of_drift(found: &OvenSummary, unit: TemperatureUnit) -> Vec<Advice> {
+    let Some(drift) = &found.drift else {
+        return Vec::new();
+    };
+    const YEAR: f64 = 365.25;
+    let yearly = |perday: f64| unit.show_delta(CelsiusDelta(perday * YEAR));
+    let evidence = format!(
+        "{} sittings over {:.0} days: {} a year ({} to {}), p = {:.3}",
+        drift.points.len(),
+        drift.points.last().map_or(0.0, |p| p.0),
+        yearly(drift.slope.value),
+        yearly(drift.slope.lo),
+        yearly(drift.slope.hi),
+        drift.trend.p
+    );
+    let told = drift.trend.p < 0.05 && drift.slope.lo * drift.slope.hi > 0.0;
+    let large = (drift.slope.value * YEAR).abs() > YEARLY_DRIFT;
+    let (verdict, sentence) = if told && large {
+        (
+            Verdict::Technician,
+            format!(
+                "The offset drifts by {} a year: have a technician look at the sensor and the door's seal.",
+                yearly(drift.slope.value)
+            ),
+        )
+    } else if told {
+        (
+            Verdict::LeaveIt,
+            format!(
+                "The offset drifts by {} a year, which the dial can follow: read it again each season.",
+                yearly(drift.slope.value)
+            ),
+        )
+    } else {
+        (
+            Verdict::LeaveIt,
+            "No drift can be told from the scatter of the sittings.".to_owned(),
+        )
+    };
+    vec![Advice {
+        verdict,
+        sentence,
+        evidence,
+    }]
+}
+
+fn of_thermometers(found: &OvenSummary, today: Date) -> Vec<Advice> {
+    let mut out: Vec<Advice> = Vec::new();
+    for sat in &found.now {
+        let t = &sat.thermometer;
+        let Some(age) = t.age_years(today).filter(|_| t.is_due(today)) else {
+            continue;
+        };
+        let evidence = format!("'{}' is {age:.1} years old", t.name);
+        if !out.iter().any(|a| a.evidence == evidence) {
+            out.push(Advice {
+                verdict: Verdict::Thermometer,
+                sentence: format!("'{}' is a cheap thermometer and has served its time: replace it, or check it against a second one (common practice: every two years).", t.name),
+                evidence,
+            });
+        }
+    }
+    out
+}

@@ -1,0 +1,453 @@
+//! Readings from a CSV file: a logging probe's own, or one written by hand.
+
+use super::figures::Row;
+use crate::{
+    model::{AirPlace, Phase, air::check_bare},
+    store::{self, StoreError},
+    units::{Celsius, TemperatureUnit},
+};
+use jiff::civil::{DateTime, Time};
+use std::path::Path;
+
+/// One usable line.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct CsvReading {
+    /// The line, from 1.
+    pub line: u64,
+    /// Seconds since the first reading.
+    pub seconds: f64,
+    /// The local time, where the file gives dates.
+    pub at: Option<DateTime>,
+    /// What the thermometer showed.
+    pub air: Celsius,
+    /// The dial setting, where the file gives it.
+    pub dial: Option<Celsius>,
+    /// What the oven was doing, where the file gives it.
+    pub phase: Option<Phase>,
+    /// Where the thermometer stood.
+    pub place: AirPlace,
+}
+
+/// A line that cannot be used, and why.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct LineIssue {
+    /// The line, from 1.
+    pub line: u64,
+    /// What is wrong with which value.
+    pub what: String,
+}
+
+/// What a file held: the good lines, and the others with their reasons.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct CsvReadings {
+    /// Usable lines in order of time.
+    pub readings: Vec<CsvReading>,
+    /// The others.
+    pub issues: Vec<LineIssue>,
+}
+
+/// Why a file of readings gives nothing.
+#[derive(Debug, thiserror::Error)]
+pub enum CsvError {
+    /// The file could not be read.
+    #[error(transparent)]
+    Store(#[from] StoreError),
+    /// The columns are not those of readings.
+    #[error(
+        "the columns are '{found}': {problem}; name them seconds,celsius,dial_c,phase (or time, fahrenheit, dial_f, place)"
+    )]
+    Columns {
+        /// The header found.
+        found: String,
+        /// What is wrong with it.
+        problem: String,
+    },
+    /// There is nothing in it.
+    #[error("there is no reading in it; write one line for each reading under the column names")]
+    Empty,
+    /// Some lines cannot be used.
+    #[error(
+        "{count} of {of} lines cannot be used, the first is line {line}: {first}; correct them, or give --skip-bad to leave them out: nothing was taken"
+    )]
+    BadLines {
+        /// How many.
+        count: usize,
+        /// Lines in the file.
+        of: usize,
+        /// The first of them.
+        line: u64,
+        /// What is wrong with it.
+        first: String,
+    },
+    /// No dial setting is given anywhere.
+    #[error(
+        "line {line} gives no dial setting; add a column dial_c or dial_f, or name it with --dial"
+    )]
+    NoDial {
+        /// The line, from 1.
+        line: u64,
+    },
+}
+
+/// Reads a file of readings; see [`read_readings`].
+///
+/// # Errors
+/// [`CsvError`] when the file cannot be read or has other columns.
+pub fn read_readings_file(path: &Path, unit: TemperatureUnit) -> Result<CsvReadings, CsvError> {
+    read_readings(&store::read_input(path)?, unit)
+}
+
+#[derive(Debug, Clone, Copy, Default)]
+struct Columns {
+    time: usize,
+    air: usize,
+    air_unit: Option<TemperatureUnit>,
+    dial: Option<usize>,
+    dial_unit: Option<TemperatureUnit>,
+    phase: Option<usize>,
+    place: Option<usize>,
+    header: bool,
+}
+
+/// Reads CSV text: `seconds` or `time`, `celsius` or `fahrenheit` or `temperature`, and if given
+/// `dial_c` or `dial_f`, `phase`, `place`. A file without column names is taken as time and temperature.
+///
+/// Times are seconds, `mm:ss`, `hh:mm:ss` or local dates and times. Bare temperatures are in `unit`.
+/// Lines that are malformed, out of order, twice there or absurd are told one by one.
+///
+/// # Errors
+/// [`CsvError::Columns`] or [`CsvError::Empty`].
+pub fn read_readings(text: &str, unit: TemperatureUnit) -> Result<CsvReadings, CsvError> {
+    let mut reader = csv::ReaderBuilder::new()
+        .has_headers(false)
+        .flexible(true)
+        .trim(csv::Trim::All)
+        .comment(Some(b'#'))
+        .from_reader(text.trim_start_matches('\u{feff}').as_bytes());
+    let mut columns: Option<Columns> = None;
+    let mut out = CsvReadings::default();
+    let mut clock = Clock::default();
+    for record in reader.records() {
+        let record = match record {
+            Ok(record) => record,
+            Err(e) => {
+                let line = e.position().map_or(0, csv::Position::line);
+                out.issues.push(LineIssue {
+                    line,
+                    what: "it is not well-formed".to_owned(),
+                });
+                continue;
+            }
+        };
+        if record.iter().all(str::is_empty) {
+            continue;
+        }
+        let line = record.position().map_or(0, csv::Position::line);
+        let known = if let Some(known) = columns {
+            known
+        } else {
+            let known = named(&record)?;
+            columns = Some(known);
+            if known.header {
+                continue;
+            }
+            known
+        };
+        let read = one(&record, &known, unit, line).and_then(|read| clock.place(read));
+        match read {
+            Ok(reading) => out.readings.push(reading),
+            Err(what) => out.issues.push(LineIssue { line, what }),
+        }
+    }
+    if out.readings.is_empty() && out.issues.is_empty() {
+        return Err(CsvError::Empty);
+    }
+    Ok(out)
+}
+
+impl CsvReadings {
+    /// Returns the good lines when all are good, or when the others are to be left out.
+    ///
+    /// # Errors
+    /// [`CsvError::BadLines`] names the first line that cannot be used, [`CsvError::Empty`] when none is left.
+    pub fn take(self, skip_bad: bool) -> Result<(Vec<CsvReading>, Vec<LineIssue>), CsvError> {
+        if let (Some(first), false) = (self.issues.first(), skip_bad) {
+            return Err(CsvError::BadLines {
+                count: self.issues.len(),
+                of: self.issues.len() + self.readings.len(),
+                line: first.line,
+                first: first.what.clone(),
+            });
+        }
+        if self.readings.is_empty() {
+            return Err(CsvError::Empty);
+        }
+        Ok((self.readings, self.issues))
+    }
+}
+
+/// Turns good lines into rows for the figures; `dial` stands in where the file gives no setting.
+///
+/// # Errors
+/// [`CsvError::NoDial`] where neither does.
+pub fn rows(readings: &[CsvReading], dial: Option<Celsius>) -> Result<Vec<Row>, CsvError> {
+    readings
+        .iter()
+        .filter(|r| r.place == AirPlace::CENTRE)
+        .map(|r| {
+            Ok(Row {
+                seconds: r.seconds,
+                air: r.air,
+                dial: r.dial.or(dial).ok_or(CsvError::NoDial { line: r.line })?,
+                phase: r.phase.unwrap_or(Phase::Holding),
+            })
+        })
+        .collect()
+}
+
+fn named(record: &csv::StringRecord) -> Result<Columns, CsvError> {
+    let has_letters = |cell: &str| {
+        cell.len() > 1
+            && cell
+                .chars()
+                .all(|c| c.is_alphabetic() || "_ ()°".contains(c))
+    };
+    if !record.iter().any(has_letters) {
+        return Ok(Columns {
+            air: 1,
+            ..Columns::default()
+        });
+    }
+    let (mut time, mut air) = (None, None);
+    let mut columns = Columns {
+        header: true,
+        ..Columns::default()
+    };
+    const F: Option<TemperatureUnit> = Some(TemperatureUnit::Fahrenheit);
+    const C: Option<TemperatureUnit> = Some(TemperatureUnit::Celsius);
+    for (i, cell) in record.iter().enumerate() {
+        match cell.to_lowercase().as_str() {
+            "seconds" | "time" | "t" | "s" | "at" => time = Some(i),
+            "celsius" | "air_c" | "temperature_c" | "temp_c" => {
+                (air, columns.air_unit) = (Some(i), C)
+            }
+            "fahrenheit" | "air_f" | "temperature_f" | "temp_f" => {
+                (air, columns.air_unit) = (Some(i), F);
+            }
+            "temperature" | "temp" | "reads" | "reading" => air = Some(i),
+            "dial_c" => (columns.dial, columns.dial_unit) = (Some(i), C),
+            "dial_f" => (columns.dial, columns.dial_unit) = (Some(i), F),
+            "dial" => columns.dial = Some(i),
+            "phase" => columns.phase = Some(i),
+            "place" => columns.place = Some(i),
+            _ => {}
+        }
+    }
+    let lacks = |what: &str| CsvError::Columns {
+        found: record.iter().collect::<Vec<_>>().join(","),
+        problem: format!("there is none for the {what}"),
+    };
+    columns.time = time.ok_or_else(|| lacks("time"))?;
+    columns.air = air.ok_or_else(|| lacks("temperature"))?;
+    Ok(columns)
+}
+
+/// A time as written.
+#[derive(Debug, Clone, Copy)]
+enum When {
+    Seconds(f64),
+    At(DateTime),
+}
+
+fn when(text: &str) -> Option<When> {
+    if let Ok(seconds) = text.parse::<f64>() {
+        return seconds.is_finite().then_some(When::Seconds(seconds));
+    }
+    if let Ok(at) = text.parse::<DateTime>() {
+        return Some(When::At(at));
+    }
+    let parts: Vec<f64> = text
+        .split(':')
+        .map(|p| p.parse().ok().filter(|v: &f64| v.is_finite() && *v >= 0.0))
+        .collect::<Option<_>>()?;
+    match parts.as_slice() {
+        [m, s] => Some(When::Seconds(m * 60.0 + s)),
+        [h, m, s] => Some(When::Seconds(h * 3600.0 + m * 60.0 + s)),
+        _ => None,
+    }
+}
+
+fn one(
+    record: &csv::StringRecord,
+    columns: &Columns,
+    unit: TemperatureUnit,
+    line: u64,
+) -> Result<(When, CsvReading), String> {
+    let cell = |i: usize| record.get(i).unwrap_or("");
+    let time = cell(columns.time);
+    let at = when(time).ok_or_else(|| {
+        format!(
+            "'{time}' is no time; write seconds, mm:ss, or a date and time like 2026-11-20T14:05:30"
+        )
+    })?;
+    let degrees = |text: &str, unit| Celsius::parse(text, unit).map_err(|e| e.to_string());
+    let air_unit = columns.air_unit.unwrap_or(unit);
+    let air = degrees(cell(columns.air), air_unit)?;
+    check_bare(air, air_unit).map_err(|e| e.to_string())?;
+    let dial = columns
+        .dial
+        .map(cell)
+        .filter(|text| !text.is_empty())
+        .map(|text| degrees(text, columns.dial_unit.unwrap_or(unit)))
+        .transpose()?;
+    let phase = columns
+        .phase
+        .map(cell)
+        .map(|text| {
+            Phase::from_words(text).ok_or_else(|| {
+                let keys: Vec<_> = Phase::ALL.iter().map(|p| p.key()).collect();
+                format!("'{text}' is no phase; use one of {}", keys.join(", "))
+            })
+        })
+        .transpose()?;
+    let place = columns.place.map_or("", cell);
+    let place = AirPlace::from_key(place)
+        .ok_or_else(|| format!("'{place}' is no place; write centre, or like 3:back-left"))?;
+    let reading = CsvReading {
+        line,
+        seconds: 0.0,
+        at: None,
+        air,
+        dial,
+        phase,
+        place,
+    };
+    Ok((at, reading))
+}
+
+/// Counts seconds from the first good line, and sees that time only goes forwards.
+#[derive(Debug, Default)]
+struct Clock {
+    first: Option<When>,
+    last: Option<f64>,
+    places: Vec<AirPlace>,
+}
+
+impl Clock {
+    fn place(&mut self, (at, mut reading): (When, CsvReading)) -> Result<CsvReading, String> {
+        let first = *self.first.get_or_insert(at);
+        let seconds = match (first, at) {
+            (When::Seconds(first), When::Seconds(now)) => now - first,
+            (When::At(first), When::At(now)) => now.duration_since(first).as_secs_f64(),
+            (When::Seconds(_), When::At(_)) | (When::At(_), When::Seconds(_)) => {
+                return Err(
+                    "its time is written in another way than the first line's; write all alike"
+                        .to_owned(),
+                );
+            }
+        };
+        let last = self.last.unwrap_or(f64::NEG_INFINITY);
+        if seconds < last {
+            return Err(format!(
+                "its time lies {:.0} s before the line above, so it is out of order; sort the lines by time",
+                last - seconds
+            ));
+        }
+        if seconds > last {
+            self.places.clear();
+        } else if self.places.contains(&reading.place) {
+            return Err(
+                "there is already a reading of that time at this place; leave one out".to_owned(),
+            );
+        }
+        self.places.push(reading.place);
+        self.last = Some(seconds);
+        reading.seconds = seconds;
+        if let When::At(now) = at {
+            reading.at = Some(now);
+        }
+        Ok(reading)
+    }
+}
+
+/// Returns the time of day written `14:05` or `14:05:30` on a day, or a whole date and time.
+pub fn moment_on(text: &str, today: jiff::civil::Date) -> Option<DateTime> {
+    let text = text.trim();
+    text.parse::<DateTime>()
+        .ok()
+        .or_else(|| text.parse::<Time>().ok().map(|t| today.to_datetime(t)))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const C: TemperatureUnit = TemperatureUnit::Celsius;
+
+    #[test]
+    fn a_loggers_file_and_one_by_hand_are_read() {
+        let read = read_readings(
+            "seconds,celsius,dial_c,phase\n0,20.5,180,preheat\n60,175,180,signal\n",
+            C,
+        )
+        .unwrap();
+        assert_eq!((read.readings.len(), read.issues.len()), (2, 0));
+        assert_eq!(read.readings[1].phase, Some(Phase::Signal));
+        let bare = read_readings("0:00,338F\n0:30,340F\n", C).unwrap();
+        assert_eq!(bare.readings.len(), 2);
+        assert!((bare.readings[0].air.0 - 170.0).abs() < 1e-9);
+        assert!((bare.readings[1].seconds - 30.0).abs() < 1e-9);
+        let dated = read_readings("time,fahrenheit,place\n2026-11-20T14:05:00,338,3:back-left\n2026-11-20T14:06:00,340,centre\n", C).unwrap();
+        assert!((dated.readings[1].seconds - 60.0).abs() < 1e-9);
+        assert_eq!(dated.readings[0].place.rack, Some(3));
+        assert!(rows(&dated.readings, None).is_err(), "no dial");
+        assert_eq!(
+            rows(&dated.readings, Some(Celsius(180.0))).unwrap().len(),
+            1
+        );
+    }
+
+    #[test]
+    fn every_bad_line_is_told_and_the_good_ones_are_kept() {
+        let text = "seconds,celsius,phase\n0,170,holding\n30,warm,holding\n60,-3,holding\n90,900,holding\n80,171,holding\n70,171,holding\n80,172,holding\nsoon,170,holding\n120,170,asleep\n150,171,holding\n";
+        let read = read_readings(text, C).unwrap();
+        let said: Vec<(u64, &str)> = read
+            .issues
+            .iter()
+            .map(|i| (i.line, i.what.as_str()))
+            .collect();
+        let expect = [
+            (3, "not a number"),
+            (4, "below freezing"),
+            (5, "more than this oven's air reaches"),
+            (7, "out of order"),
+            (8, "already a reading"),
+            (9, "no time"),
+            (10, "no phase"),
+        ];
+        assert_eq!(said.len(), expect.len(), "{said:?}");
+        for ((line, what), (wanted_line, wanted)) in said.iter().zip(expect) {
+            assert!(
+                *line == wanted_line && what.contains(wanted),
+                "{line}: {what}"
+            );
+        }
+        assert_eq!(read.readings.len(), 3);
+        let refused = read.clone().take(false).unwrap_err().to_string();
+        assert!(
+            refused.contains("7 of 10 lines") && refused.contains("--skip-bad"),
+            "{refused}"
+        );
+        let (good, left) = read.take(true).unwrap();
+        assert_eq!((good.len(), left.len()), (3, 7));
+    }
+
+    #[test]
+    fn other_files_are_refused() {
+        assert!(matches!(read_readings("", C), Err(CsvError::Empty)));
+        assert!(matches!(
+            read_readings("rack,shade\n1,4\n", C),
+            Err(CsvError::Columns { .. })
+        ));
+    }
+}

@@ -1,0 +1,252 @@
+//! What to set for a wanted temperature, and what a plan may take from the readings.
+
+use super::summary::{OvenSummary, SettingSummary, summary};
+use crate::{
+    calibration::Sureness,
+    model::{Mode, Oven, air::LOW_SETTING},
+    numeric::{normal::Z90, quantile::quantile, student},
+    planner::{
+        dial::Offset,
+        door::{DoorModel, DoorSource},
+    },
+    units::{Celsius, CelsiusDelta, Minutes, TemperatureUnit},
+    workflow::kitchen::Kitchen,
+};
+
+/// The intervals of dial settings: 90 %, as everywhere in plans.
+const LEVEL: f64 = 0.9;
+/// Farther than this from the settings read nothing is said, C.
+const REACH: f64 = 30.0;
+/// How much an offset may change for each degree of setting where only one was read (an assumption;
+/// 0.05 is 5 F in 100 F).
+const SLOPE_SD: f64 = 0.05;
+
+/// What to set for a wanted temperature.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DialAnswer {
+    /// The temperature wanted in the oven.
+    pub want: Celsius,
+    /// What to set, rounded to the dial's step.
+    pub set: Celsius,
+    /// The same before rounding.
+    pub exact: Celsius,
+    /// Ends of its 90 % interval.
+    pub range: (Celsius, Celsius),
+    /// True less dial there, with its 90 % interval.
+    pub offset: Offset,
+    /// Whether it may be trusted without more readings.
+    pub sure: bool,
+    /// What it rests on, in words.
+    pub evidence: String,
+}
+
+/// Why no dial setting can be given.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum DialError {
+    /// Nothing was read.
+    #[error(
+        "nothing was read of this oven {mode} {range}, so its dial is taken at its word; read three whole cycles there first: rackshade readings add"
+    )]
+    NoReadings {
+        /// The mode, as a phrase.
+        mode: &'static str,
+        /// Which range.
+        range: &'static str,
+    },
+    /// Too far from what was read.
+    #[error(
+        "{want} is too far from the settings read, {lowest} to {highest}; read the oven at a setting near it first"
+    )]
+    FarOutside {
+        /// What is wanted.
+        want: String,
+        /// Lowest setting read.
+        lowest: String,
+        /// Highest setting read.
+        highest: String,
+    },
+    /// Beyond the dial.
+    #[error(
+        "{want} would need the dial at {needed}, and it goes from {lowest} to {highest}; bake at a temperature it reaches, or in another oven"
+    )]
+    Beyond {
+        /// What is wanted.
+        want: String,
+        /// What the dial would have to be.
+        needed: String,
+        /// Its lowest.
+        lowest: String,
+        /// Its highest.
+        highest: String,
+    },
+}
+
+/// Finds the dial setting for a wanted temperature from the readings since the last visit.
+///
+/// # Errors
+/// [`DialError`] where nothing near was read or the dial does not reach.
+pub fn dial_for(
+    kitchen: &Kitchen,
+    oven: &Oven,
+    mode: Mode,
+    want: Celsius,
+) -> Result<DialAnswer, DialError> {
+    dial_of(&summary(kitchen, oven, mode), oven, want)
+}
+
+/// The same from a summary at hand.
+///
+/// # Errors
+/// As [`dial_for`].
+pub fn dial_of(found: &OvenSummary, oven: &Oven, want: Celsius) -> Result<DialAnswer, DialError> {
+    let unit = oven.dial.unit;
+    let low = want.0 < LOW_SETTING.0;
+    let near: Vec<&SettingSummary> = found
+        .settings
+        .iter()
+        .filter(|s| s.is_low() == low)
+        .collect();
+    let (Some(first), Some(last)) = (near.first(), near.last()) else {
+        return Err(DialError::NoReadings {
+            mode: found.mode.phrase(),
+            range: if low {
+                "at proofing warmth"
+            } else {
+                "at baking heat"
+            },
+        });
+    };
+    let (exact, lo, hi) = match found.line.as_ref().filter(|_| !low) {
+        Some(line) => line
+            .inverse(want.0, LEVEL, found.common_sd)
+            .unwrap_or_else(|| by_nearest(&near, want)),
+        None => by_nearest(&near, want),
+    };
+    if exact < first.dial.0 - REACH || exact > last.dial.0 + REACH {
+        return Err(DialError::FarOutside {
+            want: unit.show(want),
+            lowest: unit.show(first.dial),
+            highest: unit.show(last.dial),
+        });
+    }
+    let set = oven.dial.round(Celsius(exact));
+    // Marks are rounded to whole degrees in some descriptions, so half a degree over is the mark itself.
+    if set.0 > oven.dial.highest.0 + 0.5 || set.0 < oven.dial.lowest.0 - 0.5 {
+        return Err(DialError::Beyond {
+            want: unit.show(want),
+            needed: unit.show(set),
+            lowest: unit.show(oven.dial.lowest),
+            highest: unit.show(oven.dial.highest),
+        });
+    }
+    Ok(DialAnswer {
+        want,
+        set,
+        exact: Celsius(exact),
+        range: (Celsius(lo), Celsius(hi)),
+        offset: Offset {
+            value: CelsiusDelta(want.0 - exact),
+            lo: CelsiusDelta(want.0 - hi),
+            hi: CelsiusDelta(want.0 - lo),
+        },
+        sure: near.iter().any(|s| s.sureness.is_sure()),
+        evidence: evidence(&near, unit),
+    })
+}
+
+/// The dial by the offset of the nearest setting read, less sure the farther it is.
+fn by_nearest(near: &[&SettingSummary], want: Celsius) -> (f64, f64, f64) {
+    let miss = |s: &SettingSummary| (want.0 - s.offset.value - s.dial.0).abs();
+    let nearest = near.iter().min_by(|a, b| miss(a).total_cmp(&miss(b)));
+    nearest.map_or((want.0, want.0, want.0), |s| {
+        let offset = s.offset.with_type_b(SLOPE_SD * miss(s));
+        let exact = want.0 - offset.value;
+        let half = student::half_width(LEVEL, offset.df) * offset.sd;
+        (exact, exact - half, exact + half)
+    })
+}
+
+/// Says what an answer rests on: `3 sittings at 350 F, the last on 2026-11-20: 4 whole cycles`.
+fn evidence(near: &[&SettingSummary], unit: TemperatureUnit) -> String {
+    let words: Vec<String> = near
+        .iter()
+        .map(|s| {
+            format!(
+                "{} sitting{} at {} (last {}): {}",
+                s.rounds,
+                if s.rounds == 1 { "" } else { "s" },
+                unit.show(s.dial),
+                s.latest.date(),
+                sureness_words(s.sureness)
+            )
+        })
+        .collect();
+    words.join("; ")
+}
+
+/// Says how sure a mean is.
+pub fn sureness_words(sureness: Sureness) -> String {
+    match sureness {
+        Sureness::WholeCycles(n) => format!("{n} whole cycles"),
+        Sureness::FewCycles(n) => {
+            format!(
+                "only {n} whole cycle{}, three are wanted",
+                if n == 1 { "" } else { "s" }
+            )
+        }
+        Sureness::Steady => "the air held still".to_owned(),
+        Sureness::FewReadings(n) => format!(
+            "only {n} reading{}, which may have fallen anywhere into a swing",
+            if n == 1 { "" } else { "s" }
+        ),
+    }
+}
+
+/// Returns how far the oven is from its dial where `at` is wanted, for a plan: true less dial, 90 %.
+///
+/// `None` where nothing near was read since the last service visit.
+pub fn measured_offset(kitchen: &Kitchen, oven: &Oven, mode: Mode, at: Celsius) -> Option<Offset> {
+    Some(dial_for(kitchen, oven, mode, at).ok()?.offset)
+}
+
+/// Tells whether an offset is told from nothing by its interval.
+pub fn is_told(offset: &Offset) -> bool {
+    offset.lo.0 > 0.0 || offset.hi.0 < 0.0
+}
+
+/// Returns how far the air falls and how it comes back in this oven and mode, for a plan.
+///
+/// Drop and time constant are the medians of the openings read since the last service visit; how long the door
+/// stands open stays as it is typical for so many trays. `None` where none was read well enough.
+pub fn measured_door(
+    kitchen: &Kitchen,
+    oven: &Oven,
+    mode: Mode,
+    trays: usize,
+) -> Option<DoorModel> {
+    door_of(&summary(kitchen, oven, mode), trays)
+}
+
+/// The same from a summary at hand.
+pub fn door_of(found: &OvenSummary, trays: usize) -> Option<DoorModel> {
+    let doors: Vec<_> = found
+        .now
+        .iter()
+        .filter(|s| s.figures.dial.0 >= LOW_SETTING.0)
+        .flat_map(|s| &s.figures.doors)
+        // Known to within half of itself, or it says less than the typical figures do.
+        .filter(|d| d.tau.sd * Z90 < 0.5 * d.tau.value && d.drop.sd * Z90 < 0.5 * d.drop.value)
+        .collect();
+    if doors.is_empty() {
+        return None;
+    }
+    let middle = |pick: fn(&crate::calibration::Recovery) -> f64| {
+        quantile(&doors.iter().map(|d| pick(d)).collect::<Vec<_>>(), 0.5)
+    };
+    Some(DoorModel {
+        drop: CelsiusDelta(middle(|d| d.drop.value)),
+        recovery: Minutes(middle(|d| d.tau.value) / 60.0),
+        source: DoorSource::Measured,
+        ..DoorModel::typical(found.mode, trays)
+    })
+}

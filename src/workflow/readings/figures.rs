@@ -1,0 +1,268 @@
+//! From the readings of one sitting to its figures: offset, swing, cycle, preheat, door.
+
+use crate::{
+    calibration::{
+        Estimate, Habits, Holding, Preheat, Recovery, Sample, Surroundings, holding, preheat,
+        recovery,
+    },
+    model::{AirPlace, AirRound, Phase, Thermometer, Warning, air::LOW_SETTING},
+    units::Celsius,
+};
+
+/// Readings labelled as holding within this long after a door closed are part of its return, seconds.
+const RETURNING: f64 = 600.0;
+/// Fewest readings from which a return is fitted.
+const LEAST_RETURN: usize = 5;
+
+/// One reading, its time counted in seconds from the first.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Row {
+    /// Seconds since the round began.
+    pub seconds: f64,
+    /// What the thermometer showed.
+    pub air: Celsius,
+    /// What the dial was set to.
+    pub dial: Celsius,
+    /// What the oven was doing.
+    pub phase: Phase,
+}
+
+/// What one sitting at one dial setting showed.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RoundFigures {
+    /// The setting.
+    pub dial: Celsius,
+    /// True air less dial, C, without the thermometer's own error; `None` where nothing held.
+    pub offset: Option<Estimate>,
+    /// The hold it comes from.
+    pub hold: Option<Holding>,
+    /// The preheat, where its signal was read.
+    pub preheat: Option<Preheat>,
+    /// Every return of the air after the door was closed.
+    pub doors: Vec<Recovery>,
+    /// What is to be said beside.
+    pub warnings: Vec<Warning>,
+    /// Readings at this setting.
+    pub readings: usize,
+}
+
+/// Returns what is known of a thermometer at a setting, as the engine takes it.
+pub fn habits(thermometer: &Thermometer, dial: Celsius) -> Habits {
+    Habits {
+        resolution: thermometer.resolution.0,
+        accuracy: thermometer.accuracy.0,
+        lag: thermometer.lag_s.unwrap_or(0.0),
+        half_swing: if dial.0 < LOW_SETTING.0 {
+            Habits::LOW_HALF_SWING
+        } else {
+            Habits::BAKING_HALF_SWING
+        },
+    }
+}
+
+/// Returns the readings of a round at one place, seconds counted from its first reading.
+pub fn rows_at(round: &AirRound, place: AirPlace) -> Vec<Row> {
+    let Some((began, _)) = round.span() else {
+        return Vec::new();
+    };
+    round
+        .readings
+        .iter()
+        .filter(|r| r.place == place)
+        .map(|r| Row {
+            seconds: r.at.duration_since(began).as_secs_f64(),
+            air: r.air,
+            dial: r.dial,
+            phase: r.phase,
+        })
+        .collect()
+}
+
+/// Works out the figures of one sitting, setting by setting in the order they were set.
+///
+/// `rows` in order of time; `thermometer` is what took them.
+pub fn figures(rows: &[Row], thermometer: &Thermometer) -> Vec<RoundFigures> {
+    rows.chunk_by(|a, b| (a.dial.0 - b.dial.0).abs() < 0.1)
+        .map(|stretch| of_setting(stretch, thermometer))
+        .collect()
+}
+
+fn of_setting(rows: &[Row], thermometer: &Thermometer) -> RoundFigures {
+    let dial = rows[0].dial;
+    let habits = habits(thermometer, dial);
+    let returns = returns(rows);
+    let held: Vec<Sample> = rows
+        .iter()
+        .enumerate()
+        .filter(|(i, r)| r.phase == Phase::Holding && !returns.iter().any(|part| part.contains(i)))
+        .map(|(_, r)| (r.seconds, r.air.0))
+        .collect();
+    let hold = holding(&held, &habits);
+    let mut warnings = Vec::new();
+    if let Some(hold) = &hold
+        && hold.unsettled > 0
+    {
+        warnings.push(Warning::new(
+            format!(
+                "{} of the readings called holding were taken before the air held",
+                hold.unsettled
+            ),
+            "they were left out; the signal is not readiness",
+        ));
+    }
+    let around = Surroundings {
+        lag: habits.lag,
+        cycle: hold.and_then(|h| h.cycle).map(|c| c.value),
+    };
+    let mut doors = Vec::new();
+    for part in &returns {
+        let begun = rows[part.start].seconds;
+        let seen: Vec<Sample> = rows[part.clone()]
+            .iter()
+            .map(|r| (r.seconds - begun, r.air.0))
+            .collect();
+        match recovery(&seen, &around) {
+            Ok(found) => doors.push(found),
+            Err(why) => warnings.push(Warning::new(
+                format!("the return after a door opening could not be fitted: {why}"),
+                "",
+            )),
+        }
+    }
+    if !doors.is_empty() && thermometer.lag_s.is_none() {
+        warnings.push(Warning::new(
+            "the thermometer's own lag is not known, so the fall of the air is at least this large and its return at most this slow",
+            "give its lag in seconds: how long it takes to follow 63 % of a change",
+        ));
+    }
+    RoundFigures {
+        dial,
+        offset: hold.map(|h| h.mean.shifted(-dial.0)),
+        preheat: preheat_of(rows, hold.as_ref(), &returns),
+        hold,
+        doors,
+        warnings,
+        readings: rows.len(),
+    }
+}
+
+/// Which rows belong to a return of the air: from a closing until the hold, or ten minutes on where
+/// only the closing itself is marked.
+fn returns(rows: &[Row]) -> Vec<std::ops::Range<usize>> {
+    let mut out = Vec::new();
+    let mut i = 0;
+    while i < rows.len() {
+        if rows[i].phase != Phase::DoorClosed {
+            i += 1;
+            continue;
+        }
+        let start = i;
+        while i < rows.len() && rows[i].phase == Phase::DoorClosed {
+            i += 1;
+        }
+        if i - start < LEAST_RETURN {
+            let until = rows[start].seconds + RETURNING;
+            while i < rows.len() && rows[i].phase == Phase::Holding && rows[i].seconds <= until {
+                i += 1;
+            }
+        }
+        out.push(start..i);
+    }
+    out
+}
+
+fn preheat_of(
+    rows: &[Row],
+    hold: Option<&Holding>,
+    returns: &[std::ops::Range<usize>],
+) -> Option<Preheat> {
+    let signal = rows.iter().find(|r| r.phase == Phase::Signal)?;
+    // Once the door is opened it is no preheat any more.
+    let opened = rows.iter().position(|r| r.phase == Phase::DoorOpened);
+    let closed = returns.first().map(|part| part.start);
+    let end = opened.into_iter().chain(closed).min().unwrap_or(rows.len());
+    let seen: Vec<Sample> = rows[..end].iter().map(|r| (r.seconds, r.air.0)).collect();
+    preheat(&seen, signal.seconds, hold?)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::units::CelsiusDelta;
+    use std::f64::consts::TAU;
+
+    /// Preheat to 168 C at 10 min, hold 170 +- 6 C every 8 min, door closed at 60 min.
+    pub(crate) fn sitting() -> Vec<Row> {
+        (0..240)
+            .map(|i| {
+                let t = f64::from(i) * 20.0;
+                let swing = 6.0 * (TAU * t / 480.0).sin();
+                let (air, phase) = if t < 600.0 {
+                    (25.0 + 130.0 * t / 600.0, Phase::Heating)
+                } else if t < 3600.0 {
+                    let rise = -14.0 * (-(t - 600.0) / 150.0).exp();
+                    let phase = if t < 620.0 {
+                        Phase::Signal
+                    } else if t < 1500.0 {
+                        Phase::Heating
+                    } else {
+                        Phase::Holding
+                    };
+                    (170.0 + swing + rise, phase)
+                } else {
+                    let fall = 28.0 * (-(t - 3600.0) / 100.0).exp();
+                    (170.0 + swing - fall, Phase::DoorClosed)
+                };
+                Row {
+                    seconds: t,
+                    air: Celsius(air),
+                    dial: Celsius(180.0),
+                    phase,
+                }
+            })
+            .collect()
+    }
+
+    fn probe() -> Thermometer {
+        Thermometer {
+            resolution: CelsiusDelta(0.1),
+            accuracy: CelsiusDelta(1.0),
+            lag_s: Some(0.0),
+            ..Thermometer::unnamed()
+        }
+    }
+
+    #[test]
+    fn one_sitting_gives_every_figure() {
+        let all = figures(&sitting(), &probe());
+        assert_eq!(all.len(), 1);
+        let f = &all[0];
+        let offset = f.offset.unwrap();
+        assert!((offset.value + 10.0).abs() < 0.3, "{offset:?}");
+        let hold = f.hold.unwrap();
+        assert!((hold.swing.unwrap().value - 12.0).abs() < 1.0);
+        assert!((hold.cycle.unwrap().value - 480.0).abs() < 10.0);
+        let preheat = f.preheat.unwrap();
+        assert!(
+            preheat.ready_after > 30.0 && preheat.at_signal < -7.0,
+            "{preheat:?}"
+        );
+        let door = &f.doors[0];
+        assert!((door.tau.value - 100.0).abs() < 5.0, "{:?}", door.tau);
+        assert!((door.drop.value - 28.0).abs() < 1.5, "{:?}", door.drop);
+        assert!(f.warnings.is_empty(), "{:?}", f.warnings);
+    }
+
+    #[test]
+    fn settings_are_kept_apart_and_nothing_is_made_up() {
+        let mut rows = sitting();
+        for row in &mut rows[120..] {
+            row.dial = Celsius(200.0);
+            row.phase = Phase::Heating;
+        }
+        let all = figures(&rows, &probe());
+        assert_eq!(all.len(), 2);
+        assert!(all[1].offset.is_none() && all[1].doors.is_empty());
+        assert!(figures(&[], &probe()).is_empty());
+    }
+}

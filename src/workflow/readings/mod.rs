@@ -1,0 +1,30 @@
+//! The thermometer's record: adding readings, what they say of an oven, and what a plan takes from them.
+
+mod add;
+mod advice;
+mod air_map;
+mod csv;
+mod dial;
+mod figures;
+mod points;
+mod summary;
+
+pub use add::{AddError, Added, Defaults, Sitting, add_reading, add_readings};
+pub use advice::{Advice, Verdict, advice};
+pub use air_map::{PlaceOffset, air_map};
+pub use csv::{
+    CsvError, CsvReading, CsvReadings, LineIssue, moment_on, read_readings, read_readings_file,
+    rows,
+};
+pub use dial::{
+    DialAnswer, DialError, dial_for, dial_of, door_of, is_told, measured_door, measured_offset,
+    sureness_words,
+};
+pub use figures::{RoundFigures, Row, figures, habits, rows_at};
+pub use points::{PointsError, line_through, read_points, read_points_file};
+pub use summary::{
+    Drift, OvenSummary, Sat, SettingSummary, VisitJump, sittings, summary, thermometer_of,
+};
+
+#[cfg(test)]
+mod tests;

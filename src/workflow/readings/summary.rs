@@ -1,0 +1,351 @@
+//! What all readings of an oven in one mode say together, since its last service visit and before.
+
+use super::figures::{RoundFigures, figures, rows_at};
+use crate::{
+    calibration::{
+        Estimate, Line, Point, Sureness,
+        drift::{Jump, Slope, Trend, jump, slope, trend},
+    },
+    model::{
+        AirPlace, AirRound, Mode, Oven, Thermometer, ThermometerId, Warning, air::LOW_SETTING,
+    },
+    units::{Celsius, CelsiusDelta, TemperatureUnit},
+    workflow::kitchen::Kitchen,
+};
+use jiff::civil::DateTime;
+
+/// Settings closer than this are one setting, C.
+const ALIKE: f64 = 1.0;
+/// Settings this close are compared over the months, C.
+const COMPARABLE: f64 = 15.0;
+/// Settings must lie this far apart for a line, C.
+const SPREAD_FOR_LINE: f64 = 10.0;
+/// No hold is known better than this from one round to the next, C: a floor for weights.
+const LEAST_SD: f64 = 0.2;
+
+/// One sitting's figures at one setting, with what it was read by and when.
+#[derive(Debug, Clone)]
+pub struct Sat {
+    /// When it began.
+    pub when: DateTime,
+    /// The thermometer; one not named is taken for a common dial type.
+    pub thermometer: Thermometer,
+    /// Its figures.
+    pub figures: RoundFigures,
+}
+
+/// What is known of one setting.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SettingSummary {
+    /// The setting.
+    pub dial: Celsius,
+    /// True air less dial, C, the thermometer's own error included.
+    pub offset: Estimate,
+    /// The part of it that repeats from reading to reading, without the thermometer's own error.
+    pub scatter: Estimate,
+    /// Peak to peak, C.
+    pub swing: Option<Estimate>,
+    /// Length of a cycle, seconds.
+    pub cycle: Option<Estimate>,
+    /// The best that any sitting gives.
+    pub sureness: Sureness,
+    /// Sittings behind it.
+    pub rounds: usize,
+    /// Readings of holds behind it.
+    pub readings: usize,
+    /// The latest of them.
+    pub latest: DateTime,
+}
+
+impl SettingSummary {
+    /// Tells whether it lies in the range of its own below baking heat.
+    pub fn is_low(&self) -> bool {
+        self.dial.0 < LOW_SETTING.0
+    }
+}
+
+/// A visit and what it changed.
+#[derive(Debug, Clone, PartialEq)]
+pub struct VisitJump {
+    /// When.
+    pub when: DateTime,
+    /// What was done.
+    pub what: String,
+    /// The change of the offset; `None` where one side was not read.
+    pub jump: Option<Jump>,
+}
+
+/// How the offset moves over the months.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Drift {
+    /// Days since the first of them, and offsets in C.
+    pub points: Vec<(f64, f64)>,
+    /// C per day, with its 95 % interval.
+    pub slope: Slope,
+    /// Whether there is one at all.
+    pub trend: Trend,
+}
+
+/// Everything the readings of an oven in one mode say.
+#[derive(Debug, Clone)]
+pub struct OvenSummary {
+    /// How it heats.
+    pub mode: Mode,
+    /// Settings read since the last visit, rising.
+    pub settings: Vec<SettingSummary>,
+    /// True air against dial over the settings of baking heat, where two or more were read.
+    pub line: Option<Line>,
+    /// Standard uncertainty that all points of the line share, C.
+    pub common_sd: f64,
+    /// Sittings since the last visit.
+    pub now: Vec<Sat>,
+    /// Drift since the last visit.
+    pub drift: Option<Drift>,
+    /// Every visit with its change.
+    pub visits: Vec<VisitJump>,
+    /// What is to be said beside.
+    pub warnings: Vec<Warning>,
+}
+
+/// Summarises the readings of an oven in one mode.
+pub fn summary(kitchen: &Kitchen, oven: &Oven, mode: Mode) -> OvenSummary {
+    let sats = sittings(kitchen, oven, mode);
+    let last_visit = oven.visits.iter().map(|v| v.when).max();
+    let (before, now): (Vec<Sat>, Vec<Sat>) = sats
+        .into_iter()
+        .partition(|s| last_visit.is_some_and(|visit| s.when < visit));
+    let settings = settings(&now);
+    let common_sd = now.iter().map(common_sd).fold(0.0, f64::max);
+    let mut warnings: Vec<Warning> = Vec::new();
+    for warning in now.iter().flat_map(|s| &s.figures.warnings) {
+        if !warnings.contains(warning) {
+            warnings.push(warning.clone());
+        }
+    }
+    warnings.extend(check_between_thermometers(&now, oven.dial.unit));
+    let all: Vec<&Sat> = before.iter().chain(&now).collect();
+    OvenSummary {
+        mode,
+        line: line(&settings),
+        common_sd,
+        drift: drift(&now),
+        visits: visits(oven, &all),
+        settings,
+        now,
+        warnings,
+    }
+}
+
+fn common_sd(sat: &Sat) -> f64 {
+    super::figures::habits(&sat.thermometer, sat.figures.dial).common_sd()
+}
+
+/// Returns the thermometer that took a round; one not named, or gone, is taken for a common dial type.
+pub fn thermometer_of(kitchen: &Kitchen, id: Option<&ThermometerId>) -> Thermometer {
+    id.and_then(|id| kitchen.thermometer(id))
+        .cloned()
+        .unwrap_or_else(Thermometer::unnamed)
+}
+
+/// Every sitting of an oven in a mode, setting by setting, oldest first.
+pub fn sittings(kitchen: &Kitchen, oven: &Oven, mode: Mode) -> Vec<Sat> {
+    kitchen
+        .rounds_of(&oven.id)
+        .into_iter()
+        .filter(|r| r.mode == mode)
+        .flat_map(|round| sat(kitchen, round))
+        .collect()
+}
+
+fn sat(kitchen: &Kitchen, round: &AirRound) -> Vec<Sat> {
+    let Some((when, _)) = round.span() else {
+        return Vec::new();
+    };
+    let thermometer = thermometer_of(kitchen, round.thermometer.as_ref());
+    figures(&rows_at(round, AirPlace::CENTRE), &thermometer)
+        .into_iter()
+        .map(|figures| Sat {
+            when,
+            thermometer: thermometer.clone(),
+            figures,
+        })
+        .collect()
+}
+
+fn settings(sats: &[Sat]) -> Vec<SettingSummary> {
+    let mut held: Vec<&Sat> = sats.iter().filter(|s| s.figures.offset.is_some()).collect();
+    held.sort_by(|a, b| a.figures.dial.0.total_cmp(&b.figures.dial.0));
+    held.chunk_by(|a, b| (a.figures.dial.0 - b.figures.dial.0).abs() < ALIKE)
+        .filter_map(one_setting)
+        .collect()
+}
+
+fn one_setting(sats: &[&Sat]) -> Option<SettingSummary> {
+    let first = sats.first()?;
+    let mut ids: Vec<&ThermometerId> = sats.iter().map(|s| &s.thermometer.id).collect();
+    ids.sort();
+    ids.dedup();
+    // What all readings of one thermometer share does not shrink with their number.
+    let (mut scatters, mut offsets) = (Vec::new(), Vec::new());
+    for id in ids {
+        let own: Vec<&&Sat> = sats.iter().filter(|s| s.thermometer.id == *id).collect();
+        let list: Vec<Estimate> = own.iter().filter_map(|s| s.figures.offset).collect();
+        let pooled = Estimate::pooled(&list)?;
+        scatters.push(pooled);
+        offsets.push(pooled.with_type_b(common_sd(own[0])));
+    }
+    let holds: Vec<_> = sats.iter().filter_map(|s| s.figures.hold).collect();
+    let pool = |pick: fn(&crate::calibration::Holding) -> Option<Estimate>| {
+        Estimate::pooled(&holds.iter().filter_map(pick).collect::<Vec<_>>())
+    };
+    Some(SettingSummary {
+        dial: first.figures.dial,
+        offset: Estimate::pooled(&offsets)?,
+        scatter: Estimate::pooled(&scatters)?,
+        swing: pool(|h| h.swing),
+        cycle: pool(|h| h.cycle),
+        sureness: holds
+            .iter()
+            .map(|h| h.sureness)
+            .max_by_key(|s| rank(*s))
+            .unwrap_or(Sureness::FewReadings(0)),
+        rounds: sats.len(),
+        readings: holds.iter().map(|h| h.readings).sum(),
+        latest: sats.iter().map(|s| s.when).max()?,
+    })
+}
+
+fn rank(sureness: Sureness) -> (u8, usize) {
+    match sureness {
+        Sureness::WholeCycles(n) => (3, n),
+        Sureness::Steady => (2, 0),
+        Sureness::FewCycles(n) => (1, n),
+        Sureness::FewReadings(n) => (0, n),
+    }
+}
+
+fn line(settings: &[SettingSummary]) -> Option<Line> {
+    let points: Vec<Point> = settings
+        .iter()
+        .filter(|s| !s.is_low())
+        .map(|s| Point {
+            x: s.dial.0,
+            y: s.dial.0 + s.offset.value,
+            sd: Some(s.scatter.sd.max(LEAST_SD)),
+        })
+        .collect();
+    let (first, last) = (points.first()?, points.last()?);
+    if last.x - first.x < SPREAD_FOR_LINE {
+        return None;
+    }
+    Line::fit(&points, 0.5 * (first.x + last.x)).ok()
+}
+
+/// Offsets of the setting most often read, and those near it: when, and how much.
+fn comparable<'s>(sats: impl Iterator<Item = &'s Sat> + Clone) -> Vec<(DateTime, Estimate)> {
+    let baking = |s: &&Sat| s.figures.offset.is_some() && s.figures.dial.0 >= LOW_SETTING.0;
+    let near = |dial: f64| {
+        sats.clone()
+            .filter(baking)
+            .filter(move |s| (s.figures.dial.0 - dial).abs() <= COMPARABLE)
+    };
+    let Some(usual) = sats
+        .clone()
+        .filter(baking)
+        .map(|s| s.figures.dial.0)
+        .max_by_key(|dial| near(*dial).count())
+    else {
+        return Vec::new();
+    };
+    near(usual)
+        .filter_map(|s| Some((s.when, s.figures.offset?.with_type_b(LEAST_SD))))
+        .collect()
+}
+
+fn drift(now: &[Sat]) -> Option<Drift> {
+    let dated = comparable(now.iter());
+    let first = dated.first()?.0;
+    let points: Vec<(f64, f64)> = dated
+        .iter()
+        .map(|(when, offset)| {
+            (
+                when.duration_since(first).as_secs_f64() / 86400.0,
+                offset.value,
+            )
+        })
+        .collect();
+    // A drift is a matter of weeks; four dates are the least that can tell one.
+    if points.len() < 4 || points.last()?.0 < 14.0 {
+        return None;
+    }
+    Some(Drift {
+        slope: slope(&points, 0.95).ok()?,
+        trend: trend(&points).ok()?,
+        points,
+    })
+}
+
+fn visits(oven: &Oven, all: &[&Sat]) -> Vec<VisitJump> {
+    let mut visits: Vec<_> = oven.visits.iter().collect();
+    visits.sort_by_key(|v| v.when);
+    let dated = comparable(all.iter().copied());
+    let between = |from: Option<DateTime>, to: Option<DateTime>| -> Vec<Estimate> {
+        dated
+            .iter()
+            .filter(|(when, _)| from.is_none_or(|f| *when >= f) && to.is_none_or(|t| *when < t))
+            .map(|(_, offset)| *offset)
+            .collect()
+    };
+    visits
+        .iter()
+        .enumerate()
+        .map(|(i, visit)| {
+            let before = i.checked_sub(1).map(|p| visits[p].when);
+            let after = visits.get(i + 1).map(|v| v.when);
+            VisitJump {
+                when: visit.when,
+                what: visit.what.clone(),
+                jump: jump(
+                    &between(before, Some(visit.when)),
+                    &between(Some(visit.when), after),
+                ),
+            }
+        })
+        .collect()
+}
+
+/// A second thermometer's word is a check on the first.
+fn check_between_thermometers(now: &[Sat], unit: TemperatureUnit) -> Vec<Warning> {
+    let mut out = Vec::new();
+    let held: Vec<&Sat> = now.iter().filter(|s| s.figures.offset.is_some()).collect();
+    for (i, a) in held.iter().enumerate() {
+        for b in &held[..i] {
+            let same = (a.figures.dial.0 - b.figures.dial.0).abs() < ALIKE;
+            if a.thermometer.id == b.thermometer.id || !same {
+                continue;
+            }
+            let (Some(x), Some(y)) = (a.figures.offset, b.figures.offset) else {
+                continue;
+            };
+            let gap = x.value - y.value;
+            let sd = x
+                .with_type_b(common_sd(a))
+                .sd
+                .hypot(y.with_type_b(common_sd(b)).sd);
+            if gap.abs() > 2.0 * sd {
+                out.push(Warning::new(
+                    format!(
+                        "'{}' and '{}' differ by {:.0} {} at one setting, more than both promise",
+                        a.thermometer.name,
+                        b.thermometer.name,
+                        unit.delta_figure(CelsiusDelta(gap.abs())),
+                        unit.letter()
+                    ),
+                    "check both in boiling water and trust neither until then",
+                ));
+                return out;
+            }
+        }
+    }
+    out
+}

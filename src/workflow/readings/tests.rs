@@ -1,0 +1,346 @@
+//! Readings from the first to the advice, in a kitchen of its own.
+
+use super::*;
+use crate::{
+    model::{
+        AirPlace, AirReading, Mode, Oven, Phase, ServiceVisit, Spot, Thermometer, ThermometerId,
+    },
+    units::{Celsius, CelsiusDelta, TemperatureUnit},
+    workflow::{
+        catalogue::oven_template,
+        kitchen::{Access, Kitchen},
+    },
+};
+use jiff::{
+    SignedDuration,
+    civil::{Date, DateTime, date},
+};
+use std::f64::consts::TAU;
+
+const NOW: DateTime = date(2026, 11, 25).at(12, 0, 0, 0);
+
+struct Bench {
+    kitchen: Kitchen,
+    oven: Oven,
+    _folder: tempfile::TempDir,
+}
+
+/// An empty record with one oven and one good probe.
+fn bench() -> Bench {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut kitchen, _) = Kitchen::open(folder.path(), Access::Write).unwrap();
+    let oven = oven_template("wall-oven-30-inch").unwrap().oven.clone();
+    kitchen.save_oven(oven.clone()).unwrap();
+    kitchen
+        .save_thermometer(Thermometer {
+            id: ThermometerId::of_words("probe"),
+            name: "probe".to_owned(),
+            resolution: CelsiusDelta(0.1),
+            accuracy: CelsiusDelta(0.5),
+            lag_s: Some(0.0),
+            bought: None,
+            note: String::new(),
+        })
+        .unwrap();
+    Bench {
+        kitchen,
+        oven,
+        _folder: folder,
+    }
+}
+
+impl Bench {
+    /// An hour's hold on a day: a swing of 12 C every 8 minutes about `dial + offset`.
+    fn sit(&mut self, day: Date, dial: f64, offset: f64, place: AirPlace) {
+        let began = day.at(10, 0, 0, 0);
+        let sitting = Sitting {
+            oven: self.oven.id.clone(),
+            mode: Mode::StillAir,
+            thermometer: Some(ThermometerId::of_words("probe")),
+        };
+        let lines: Vec<CsvReading> = (0..60)
+            .map(|i| {
+                let t = f64::from(i) * 60.0;
+                let swing = 6.0 * (TAU * t / 480.0 + offset).sin();
+                CsvReading {
+                    line: 1,
+                    seconds: t,
+                    at: None,
+                    air: Celsius(dial + offset + swing),
+                    dial: Some(Celsius(dial)),
+                    phase: Some(Phase::Holding),
+                    place,
+                }
+            })
+            .collect();
+        let defaults = Defaults {
+            dial: None,
+            phase: Phase::Holding,
+            begins: Some(began),
+            skip_bad: false,
+        };
+        let added =
+            add_readings(&mut self.kitchen, &sitting, (&lines, &[]), &defaults, NOW).unwrap();
+        assert_eq!(added.count, 60);
+    }
+
+    fn summary(&self) -> OvenSummary {
+        summary(&self.kitchen, &self.oven, Mode::StillAir)
+    }
+
+    fn advice(&self) -> Vec<Advice> {
+        advice(&self.summary(), &self.oven, NOW.date())
+    }
+}
+
+#[test]
+fn settings_make_a_line_and_the_line_a_dial() {
+    let mut b = bench();
+    b.sit(date(2026, 5, 1), 150.0, -5.0, AirPlace::CENTRE);
+    b.sit(date(2026, 5, 2), 175.0, -7.0, AirPlace::CENTRE);
+    b.sit(date(2026, 5, 3), 200.0, -9.0, AirPlace::CENTRE);
+    let found = b.summary();
+    let line = found.line.unwrap();
+    assert!((line.slope - 0.92).abs() < 0.01, "{line:?}");
+    // dial + offset = 180 with offset -7 - 0.08 (dial - 175): dial = 187 / 0.92 - 14 / 0.92
+    let answer = dial_of(&found, &b.oven, Celsius(180.0)).unwrap();
+    let wanted = 175.0 + 12.0 / 0.92;
+    assert!((answer.exact.0 - wanted).abs() < 0.5, "{answer:?}");
+    assert!(answer.range.0.0 < wanted && wanted < answer.range.1.0);
+    let step = b.oven.dial.round(answer.exact);
+    assert_eq!(answer.set, step);
+    assert!(is_told(&answer.offset) && answer.sure);
+    let offset = measured_offset(&b.kitchen, &b.oven, Mode::StillAir, Celsius(180.0)).unwrap();
+    assert_eq!(offset, answer.offset);
+    assert_eq!(
+        measured_offset(&b.kitchen, &b.oven, Mode::Fan, Celsius(180.0)),
+        None
+    );
+    // Proofing is a range of its own: nothing was read there.
+    assert!(matches!(
+        dial_of(&found, &b.oven, Celsius(30.0)),
+        Err(DialError::NoReadings { .. })
+    ));
+    assert!(matches!(
+        dial_of(&found, &b.oven, Celsius(100.0)),
+        Err(DialError::FarOutside { .. })
+    ));
+}
+
+#[test]
+fn proofing_warmth_does_not_bend_the_line_of_baking_heat() {
+    let mut b = bench();
+    b.oven.dial.lowest = Celsius(25.0);
+    b.kitchen.save_oven(b.oven.clone()).unwrap();
+    b.sit(date(2026, 5, 1), 150.0, -5.0, AirPlace::CENTRE);
+    b.sit(date(2026, 5, 2), 175.0, -5.0, AirPlace::CENTRE);
+    b.sit(date(2026, 5, 3), 30.0, 4.0, AirPlace::CENTRE);
+    let found = b.summary();
+    assert_eq!(found.settings.len(), 3);
+    assert!(found.settings[0].is_low());
+    let line = found.line.unwrap();
+    assert_eq!(line.points, 2);
+    let low = dial_of(&found, &b.oven, Celsius(35.0)).unwrap();
+    assert!((low.offset.value.0 - 4.0).abs() < 0.5, "{low:?}");
+}
+
+#[test]
+fn a_visit_parts_the_record_and_its_change_is_told() {
+    let mut b = bench();
+    for (month, day) in [(1, 5), (1, 25), (2, 10)] {
+        b.sit(
+            date(2026, month, day),
+            175.0,
+            -14.0 - 0.2 * f64::from(day % 3),
+            AirPlace::CENTRE,
+        );
+    }
+    for (month, day) in [(4, 5), (4, 20), (5, 10)] {
+        b.sit(
+            date(2026, month, day),
+            175.0,
+            -2.0 - 0.2 * f64::from(day % 3),
+            AirPlace::CENTRE,
+        );
+    }
+    b.oven.visits = vec![ServiceVisit {
+        when: date(2026, 3, 1).at(9, 0, 0, 0),
+        what: "new sensor".to_owned(),
+    }];
+    b.kitchen.save_oven(b.oven.clone()).unwrap();
+    let found = b.summary();
+    let setting = &found.settings[0];
+    assert!(
+        (setting.offset.value + 2.2).abs() < 0.5,
+        "only since the visit: {setting:?}"
+    );
+    assert_eq!(setting.rounds, 3);
+    let jump = found.visits[0].jump.unwrap();
+    assert!(
+        (jump.change.value - 12.0).abs() < 0.5 && jump.p < 0.001,
+        "{jump:?}"
+    );
+}
+
+#[test]
+fn a_slow_drift_is_told_from_scatter() {
+    let mut b = bench();
+    for month in 1..=10_i8 {
+        let offset = -2.0 - 1.5 * f64::from(month);
+        b.sit(date(2026, month, 10), 175.0, offset, AirPlace::CENTRE);
+    }
+    let drift = b.summary().drift.unwrap();
+    assert!(
+        (drift.slope.value * 30.4 + 1.5).abs() < 0.1,
+        "{:?}",
+        drift.slope
+    );
+    assert!(drift.trend.p < 0.001);
+    let said = b.advice();
+    assert!(
+        said.iter().any(|a| a.sentence.contains("drifts by")),
+        "{said:?}"
+    );
+}
+
+#[test]
+fn advice_follows_the_evidence() {
+    let of = |offset: f64| {
+        let mut b = bench();
+        b.sit(date(2026, 5, 1), 175.0, offset, AirPlace::CENTRE);
+        b.advice().remove(0)
+    };
+    assert_eq!(of(0.05).verdict, Verdict::LeaveIt);
+    let within = of(-4.0);
+    assert_eq!(within.verdict, Verdict::LeaveIt);
+    assert!(within.sentence.contains("within its swing"), "{within:?}");
+    let around = of(-12.0);
+    assert_eq!(around.verdict, Verdict::AdjustOrDialAround);
+    assert!(
+        around.sentence.contains("22 F cold") && around.sentence.contains("higher"),
+        "{around:?}"
+    );
+    assert_eq!(of(-30.0).verdict, Verdict::Technician);
+    // Two readings carry no technician, however far off they are.
+    let mut b = bench();
+    let sitting = Sitting {
+        oven: b.oven.id.clone(),
+        mode: Mode::StillAir,
+        thermometer: None,
+    };
+    for minute in [0, 1] {
+        let reading = AirReading {
+            at: date(2026, 5, 1).at(10, minute, 0, 0),
+            dial: Celsius(175.0),
+            air: Celsius(140.0),
+            phase: Phase::Holding,
+            place: AirPlace::CENTRE,
+        };
+        add_reading(&mut b.kitchen, &sitting, reading, NOW).unwrap();
+    }
+    assert_eq!(b.advice()[0].verdict, Verdict::MoreReadings);
+    assert_eq!(bench().advice()[0].verdict, Verdict::MoreReadings);
+}
+
+#[test]
+fn an_old_cheap_thermometer_is_spoken_of_and_a_second_one_checks_the_first() {
+    let mut b = bench();
+    b.kitchen
+        .save_thermometer(Thermometer {
+            id: ThermometerId::of_words("old"),
+            name: "old".to_owned(),
+            bought: Some(date(2022, 1, 1)),
+            ..Thermometer::unnamed()
+        })
+        .unwrap();
+    b.sit(date(2026, 5, 1), 175.0, -2.0, AirPlace::CENTRE);
+    let sitting = Sitting {
+        oven: b.oven.id.clone(),
+        mode: Mode::StillAir,
+        thermometer: Some(ThermometerId::of_words("old")),
+    };
+    for i in 0..60_i64 {
+        let swing = 6.0 * (TAU * i as f64 / 8.0).sin();
+        let reading = AirReading {
+            at: date(2026, 5, 2).at(10, 0, 0, 0) + SignedDuration::from_mins(i),
+            dial: Celsius(175.0),
+            air: Celsius(150.0 + swing),
+            phase: Phase::Holding,
+            place: AirPlace::CENTRE,
+        };
+        add_reading(&mut b.kitchen, &sitting, reading, NOW).unwrap();
+    }
+    assert_eq!(b.kitchen.rounds().len(), 2, "an hour is one sitting");
+    let found = b.summary();
+    assert!(
+        found
+            .warnings
+            .iter()
+            .any(|w| w.what.contains("differ by 41 F")),
+        "{:?}",
+        found.warnings
+    );
+    let said = b.advice();
+    assert!(
+        said.iter().any(|a| a.verdict == Verdict::Thermometer),
+        "{said:?}"
+    );
+}
+
+#[test]
+fn several_places_make_a_coarse_map() {
+    let mut b = bench();
+    let at = |spot| AirPlace {
+        rack: Some(3),
+        spot,
+    };
+    b.sit(date(2026, 5, 1), 175.0, 6.0, at(Spot::BackLeft));
+    b.sit(date(2026, 5, 1), 175.0, -6.0, at(Spot::FrontRight));
+    let map = air_map(&b.kitchen, &b.oven, Mode::StillAir);
+    assert_eq!(map.len(), 2);
+    let back = &map[0];
+    assert_eq!(back.place, at(Spot::BackLeft));
+    assert!((back.offset.value - 6.0).abs() < 0.3, "{back:?}");
+    let (lo, hi) = back.offset.interval(0.9);
+    assert!(lo < 6.0 && hi > 6.0 && hi - lo < 3.0);
+    assert_eq!(
+        b.summary().settings.len(),
+        0,
+        "corners are not the oven's temperature"
+    );
+}
+
+#[test]
+fn an_opening_read_replaces_the_typical_one() {
+    use crate::planner::door::DoorSource;
+    let mut b = bench();
+    assert_eq!(measured_door(&b.kitchen, &b.oven, Mode::StillAir, 2), None);
+    let sitting = Sitting {
+        oven: b.oven.id.clone(),
+        mode: Mode::StillAir,
+        thermometer: Some(ThermometerId::of_words("probe")),
+    };
+    for i in 0..40_i64 {
+        let t = 15.0 * i as f64;
+        let scatter = 0.2 * ((i * 37 % 11) as f64 / 5.0 - 1.0);
+        let reading = AirReading {
+            at: date(2026, 5, 2).at(10, 0, 0, 0) + SignedDuration::from_secs(15 * i),
+            dial: Celsius(175.0),
+            air: Celsius(170.0 - 30.0 * (-t / 80.0).exp() + scatter),
+            phase: Phase::DoorClosed,
+            place: AirPlace::CENTRE,
+        };
+        add_reading(&mut b.kitchen, &sitting, reading, NOW).unwrap();
+    }
+    let door = measured_door(&b.kitchen, &b.oven, Mode::StillAir, 2).unwrap();
+    assert_eq!(door.source, DoorSource::Measured);
+    assert!(
+        (door.drop.0 - 30.0).abs() < 1.0 && (door.recovery.seconds() - 80.0).abs() < 4.0,
+        "{door:?}"
+    );
+    assert!(
+        (door.open.0 - 0.75).abs() < 1e-12,
+        "how long it stands open is still typical"
+    );
+    assert_eq!(TemperatureUnit::Fahrenheit, b.oven.dial.unit);
+}

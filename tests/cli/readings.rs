@@ -1,0 +1,486 @@
+//! `readings`, `dial`, `line`, `thermometers`: from an empty record to a dial setting and a plan that uses it.
+
+use crate::kit::{Answer, Kitchen};
+use std::{f64::consts::TAU, fmt::Write};
+
+const OVEN: &str = "wall-oven-30-inch";
+
+/// A kitchen with one oven and nothing else.
+fn fresh() -> Kitchen {
+    let k = Kitchen::empty();
+    k.run(&["ovens", "add", "--from", OVEN, "--name", "oven"])
+        .done();
+    k
+}
+
+fn readings(k: &Kitchen, more: &[&str]) -> Answer {
+    k.run(&[&["readings"], more].concat())
+}
+
+/// A sitting: signal at 10 min, hold with a swing of 12 C every 8 min, door closed at 60 min.
+fn sitting(dial_c: f64, mean_c: f64) -> String {
+    let mut text = "seconds,celsius,dial_c,phase\n".to_owned();
+    for i in 0..270 {
+        let t = f64::from(i) * 20.0;
+        let swing = 6.0 * (TAU * t / 480.0).sin();
+        let (air, phase) = if t < 600.0 {
+            (25.0 + (mean_c - 45.0) * t / 600.0, "preheat")
+        } else if t < 3600.0 {
+            let rise = 14.0 * (-(t - 600.0) / 150.0).exp();
+            let phase = match t {
+                t if t < 620.0 => "signal",
+                t if t < 1500.0 => "preheat",
+                _ => "holding",
+            };
+            (mean_c + swing - rise, phase)
+        } else {
+            let fall = 28.0 * (-(t - 3600.0) / 100.0).exp();
+            (mean_c + swing - fall, "door closed")
+        };
+        // A small scatter that is the same on every machine.
+        let scatter = 0.3 * (f64::from(i * 37 % 101) / 50.5 - 1.0);
+        writeln!(text, "{t},{:.2},{dial_c},{phase}", air + scatter).unwrap();
+    }
+    text
+}
+
+#[test]
+fn a_file_alone_gives_every_figure_of_the_contract() {
+    let k = Kitchen::empty();
+    let file = k.file("probe.csv", &sitting(180.0, 170.0));
+    let json = readings(&k, &["summary", "--csv", &file, "--json"]).json();
+    let at = |key: &str| json[key].as_f64().unwrap();
+    assert!((at("offset_c") + 10.0).abs() < 0.3, "{json}");
+    assert!(at("offset_lo") < at("offset_c") && at("offset_c") < at("offset_hi"));
+    assert!((at("swing_c") - 12.0).abs() < 1.0);
+    assert!((at("cycle_s") - 480.0).abs() < 24.0);
+    for key in ["offset_se", "swing_se", "cycle_se"] {
+        assert!(at(key) > 0.0, "{key}");
+    }
+    let preheat = &json["preheat"];
+    assert!(preheat["overshoot_c"].as_f64().unwrap() > 3.0);
+    // Common practice: the signal is not readiness.
+    assert!(preheat["ready_after_signal_s"].as_f64().unwrap() > 20.0);
+    assert!(preheat["at_signal_c"].as_f64().unwrap() < -7.0);
+    let door = &json["door"];
+    let (tau, se) = (
+        door["tau_s"].as_f64().unwrap(),
+        door["tau_se"].as_f64().unwrap(),
+    );
+    assert!((tau - 100.0).abs() < 5.0 && se > 0.0 && se < 5.0, "{door}");
+    assert!((door["drop_c"].as_f64().unwrap() - 28.0).abs() < 1.5);
+    assert!(json["warnings"].to_string().contains("--accuracy"));
+    // Nothing was created: no record is needed.
+    assert_eq!(std::fs::read_dir(k.path()).unwrap().count(), 1);
+}
+
+#[test]
+fn from_an_empty_record_to_a_dial_setting_and_a_plan_that_uses_it() {
+    let k = fresh();
+    let dial = |want: &str| k.run(&["dial", "--oven", "oven", "--want", want, "--json"]);
+    dial("350F").refused("nothing was read of this oven", "--want 350F");
+    let nothing = readings(&k, &["summary", "--oven", "oven"]).done();
+    assert!(nothing.contains("Take readings"), "{nothing}");
+    k.run(&[
+        "thermometers",
+        "add",
+        "--name",
+        "wire probe",
+        "--resolution",
+        "0.1C",
+        "--accuracy",
+        "1C",
+        "--lag",
+        "2",
+    ])
+    .done();
+    // 350 F on the dial gives about 338 F, 400 F about 385 F.
+    for (dial_f, mean_f, day) in [(350.0, 338.0, "2026-01-10"), (400.0, 385.0, "2026-01-11")] {
+        let c = |f: f64| (f - 32.0) / 1.8;
+        let file = k.file("probe.csv", &sitting(c(dial_f), c(mean_f)));
+        let at = format!("{day}T14:00");
+        let said = readings(
+            &k,
+            &[
+                "add",
+                "--oven",
+                "oven",
+                "--csv",
+                &file,
+                "--at",
+                &at,
+                "--thermometer",
+                "wire probe",
+            ],
+        )
+        .done();
+        assert!(said.contains("270 readings of oven taken into"), "{said}");
+        assert!(
+            said.contains("! ") && said.contains("burn"),
+            "cautions: {said}"
+        );
+    }
+    let answer = dial("350F").json();
+    assert_eq!(answer["unit"], "F");
+    // offset -12 F at 350, -15 F at 400: 350 F needs about 362.8 F on the dial, rounded to its step of 5 F.
+    assert!(
+        (answer["set"].as_f64().unwrap() - 365.0).abs() < 0.01,
+        "{answer}"
+    );
+    assert!(
+        (answer["offset"].as_f64().unwrap() + 12.8).abs() < 0.6,
+        "{answer}"
+    );
+    let (lo, hi) = (
+        answer["lo"].as_f64().unwrap(),
+        answer["hi"].as_f64().unwrap(),
+    );
+    assert!(lo < 362.8 && hi > 362.8 && hi - lo < 12.0, "{answer}");
+    assert_eq!(answer["sure"], true);
+    assert!(
+        answer["evidence"]
+            .as_str()
+            .unwrap()
+            .contains("whole cycles")
+    );
+    let summary = readings(&k, &["summary", "--oven", "oven", "--json"]).json();
+    assert_eq!(summary["settings"].as_array().unwrap().len(), 2);
+    assert_eq!(summary["line"]["n"], 2);
+    assert!(
+        summary["advice"].to_string().contains("F higher"),
+        "{}",
+        summary["advice"]
+    );
+    let text = readings(&k, &["summary", "--oven", "oven"]).done();
+    assert!(
+        text.contains("offset    -12 F") && text.contains("time constant"),
+        "{text}"
+    );
+    dial("700F").refused("700 F", "--want 700F");
+    dial("300F").json();
+    dial("200F").refused("too far from the settings read", "--want 200F");
+    dial("85F").refused("at proofing warmth", "--want 85F");
+
+    let plan = k
+        .run(&[
+            "plan",
+            "--oven",
+            "oven",
+            "--kind",
+            "thin-cookie",
+            "--recipe",
+            "350F",
+            "--openings",
+            "1",
+            "--json",
+        ])
+        .json();
+    assert!(
+        (plan["dial"]["setting_f"].as_f64().unwrap() - 365.0).abs() < 0.01,
+        "{}",
+        plan["dial"]
+    );
+    let (steps, advice) = (
+        plan["steps_to_dial"].to_string(),
+        plan["advice"].to_string(),
+    );
+    assert!(steps.contains("cold"), "{steps}");
+    assert!(
+        advice.contains("priced by readings of this oven"),
+        "{advice}"
+    );
+    assert!(
+        advice.contains("With the dial left uncorrected"),
+        "{advice}"
+    );
+    // Another mode was not read: its dial is taken at its word, its openings are priced by defaults.
+    let fan = k
+        .run(&[
+            "plan",
+            "--oven",
+            "oven",
+            "--mode",
+            "fan",
+            "--kind",
+            "sheet-cake",
+            "--recipe",
+            "350F",
+            "--openings",
+            "1",
+            "--json",
+        ])
+        .json();
+    // Common practice: 350 F in still air is 325 F with a fan.
+    assert!((fan["dial"]["setting_f"].as_f64().unwrap() - 325.0).abs() < 0.01);
+    assert!(fan["advice"].to_string().contains("taken at its word"));
+}
+
+/// Common practice: an oven that runs 50 F cold is set 50 F higher.
+#[test]
+fn fifty_f_cold_is_set_fifty_f_higher() {
+    let k = fresh();
+    let c = |f: f64| (f - 32.0) / 1.8;
+    let file = k.file("probe.csv", &sitting(c(350.0), c(300.0)));
+    readings(
+        &k,
+        &[
+            "add",
+            "--oven",
+            "oven",
+            "--csv",
+            &file,
+            "--at",
+            "2026-01-10T14:00",
+        ],
+    )
+    .done();
+    let answer = k
+        .run(&["dial", "--oven", "oven", "--want", "350F", "--json"])
+        .json();
+    assert!(
+        (answer["set"].as_f64().unwrap() - 400.0).abs() < 0.01,
+        "{answer}"
+    );
+    let advice = readings(&k, &["summary", "--oven", "oven"]).done();
+    assert!(
+        advice.contains("Call a technician") && advice.contains("50 F cold"),
+        "{advice}"
+    );
+    let plan = k
+        .run(&[
+            "plan",
+            "--oven",
+            "oven",
+            "--kind",
+            "sheet-cake",
+            "--recipe",
+            "350F",
+            "--minutes",
+            "45",
+            "--openings",
+            "0",
+        ])
+        .done();
+    assert!(
+        plan.contains("50 F cold, this 45 min bake would take about"),
+        "{plan}"
+    );
+}
+
+#[test]
+fn one_line_adds_a_reading_and_says_how_little_it_is() {
+    let k = fresh();
+    let add = |more: &[&str]| {
+        readings(
+            &k,
+            &[&["add", "--oven", "oven", "--at", "2026-01-10T14:05"], more].concat(),
+        )
+    };
+    add(&["--dial", "350F", "--reads", "338F"]).done();
+    let json = readings(&k, &["list", "--json"]).json();
+    assert_eq!(json["rounds"][0]["readings"][0]["phase"], "holding");
+    assert_eq!(json["rounds"][0]["readings"][0]["place"], "centre");
+    let answer = k
+        .run(&["dial", "--oven", "oven", "--want", "350F", "--json"])
+        .json();
+    assert_eq!(answer["sure"], false);
+    let width = answer["hi"].as_f64().unwrap() - answer["lo"].as_f64().unwrap();
+    assert!(
+        width > 40.0,
+        "one reading may lie anywhere in a swing: {answer}"
+    );
+    // Bad ones are refused one by one and nothing is lost.
+    add(&["--dial", "350F", "--reads", "338F"])
+        .refused("already a reading", "338F at 2026-01-10 14:05:00");
+    add(&["--dial", "350F", "--reads", "20F"]).refused("below freezing", "20F");
+    add(&["--dial", "350F", "--reads", "900F"])
+        .refused("more than this oven's air reaches", "900F");
+    add(&["--dial", "900F", "--reads", "338F"]).refused("not on this oven's dial", "338F");
+    add(&["--dial", "350F", "--reads", "warm"]).refused("'warm' is not a number", "--reads warm");
+    add(&["--reads", "338F"]).refused("the dial setting is missing", "readings add");
+    add(&["--dial", "350F", "--reads", "338F", "--place", "9:centre"])
+        .refused("no rack position 9", "9:centre");
+    add(&["--dial", "350F", "--reads", "338F", "--phase", "asleep"]).refused("'asleep'", "--phase");
+    add(&["--dial", "350F", "--reads", "338F", "--thermometer", "x"])
+        .refused("no thermometer 'x'", "--thermometer x");
+    readings(
+        &k,
+        &[
+            "add",
+            "--oven",
+            "oven",
+            "--dial",
+            "350F",
+            "--reads",
+            "338F",
+            "--at",
+            "2999-01-01T10:00",
+        ],
+    )
+    .refused("in the future", "338F");
+    readings(
+        &k,
+        &[
+            "add", "--oven", "oven", "--dial", "350F", "--reads", "338F", "--at", "soon",
+        ],
+    )
+    .refused("no such time", "--at soon");
+    let json = readings(&k, &["list", "--json"]).json();
+    assert_eq!(json["rounds"][0]["readings"].as_array().unwrap().len(), 1);
+}
+
+#[test]
+fn a_file_with_bad_lines_changes_nothing_unless_they_are_to_be_left_out() {
+    let k = fresh();
+    let text =
+        "seconds,celsius\n0,170\n60,warm\n120,171\n90,172\n180,-4\n240,171\n240,171\n300,399\n";
+    let file = k.file("probe.csv", text);
+    let add = |more: &[&str]| {
+        let base = [
+            "add",
+            "--oven",
+            "oven",
+            "--csv",
+            &file,
+            "--dial",
+            "350F",
+            "--at",
+            "2026-01-10T14:05",
+        ];
+        readings(&k, &[&base, more].concat())
+    };
+    let refused = add(&[]);
+    for note in [
+        "line 3: 'warm' is not a number",
+        "line 5: its time lies 30 s before",
+        "line 6: a reading of",
+        "line 8: there is already",
+    ] {
+        assert!(refused.err.contains(note), "{note}: {}", refused.err);
+    }
+    refused.refused("5 of 8 lines cannot be used", &file);
+    let none = readings(&k, &["list", "--json"]).json();
+    assert_eq!(none["rounds"].as_array().unwrap().len(), 0);
+    let said = add(&["--skip-bad"]).done();
+    assert!(
+        said.contains("3 readings") && said.contains("5 lines were left out"),
+        "{said}"
+    );
+    add(&["--skip-bad"]).done();
+    let json = readings(&k, &["list", "--json"]).json();
+    assert_eq!(
+        json["rounds"].as_array().unwrap().len(),
+        1,
+        "twice the same file is once"
+    );
+    assert_eq!(json["rounds"][0]["readings"].as_array().unwrap().len(), 3);
+    readings(
+        &k,
+        &[
+            "add",
+            "--oven",
+            "oven",
+            "--csv",
+            &file,
+            "--skip-bad",
+            "--dial",
+            "350F",
+        ],
+    )
+    .refused("does not say from when", "--csv");
+    let other = k.file("other.csv", "rack,shade\n1,4\n");
+    readings(&k, &["summary", "--csv", &other]).refused("there is none for the time", "--csv");
+    let empty = k.file("empty.csv", "");
+    readings(&k, &["summary", "--csv", &empty]).refused("no reading in it", "--csv");
+    readings(&k, &["summary", "--csv", "/nowhere.csv"]).refused("cannot read", "--csv");
+    readings(&k, &["summary"]).refused("required", "");
+}
+
+/// JCGM 100:2008 (GUM), H.3, through the command line.
+#[test]
+fn a_line_gives_the_published_figures() {
+    let k = Kitchen::empty();
+    let table = include_str!("../reference/gum_h3_thermometer.csv").replace("t,b", "x,y");
+    let file = k.file("points.csv", &table);
+    let json = k
+        .run(&[
+            "line", "--csv", &file, "--origin", "20", "--at", "30", "--json",
+        ])
+        .json();
+    let number =
+        |v: &serde_json::Value, decimals: usize| format!("{:.decimals$}", v.as_f64().unwrap());
+    assert_eq!(number(&json["coefficients"][0], 4), "-0.1712");
+    assert_eq!(number(&json["coefficients"][1], 5), "0.00218");
+    assert_eq!(number(&json["standard_errors"][0], 4), "0.0029");
+    assert_eq!(number(&json["standard_errors"][1], 5), "0.00067");
+    assert_eq!(number(&json["correlation"], 3), "-0.930");
+    assert_eq!(number(&json["prediction"]["value"], 4), "-0.1494");
+    assert_eq!(number(&json["prediction"]["se"], 4), "0.0041");
+    assert!(
+        k.run(&["line", "--csv", &file])
+            .done()
+            .contains("11 points")
+    );
+    let two = k.file("two.csv", "x,y\n1,2\n2,3\n");
+    k.run(&["line", "--csv", &two])
+        .refused("2 points are too few", "--csv");
+    let same = k.file("same.csv", "x,y\n1,2\n1,3\n1,4\n");
+    k.run(&["line", "--csv", &same])
+        .refused("a slope cannot be told", "--csv");
+    let slip = k.file("slip.csv", "x,y\n1,2\n2,warm\n");
+    k.run(&["line", "--csv", &slip])
+        .refused("'warm' is not a number", "--csv");
+}
+
+#[test]
+fn thermometers_come_and_go() {
+    let k = Kitchen::empty();
+    let list = k
+        .run(&[
+            "thermometers",
+            "add",
+            "--name",
+            "dial type",
+            "--resolution",
+            "5F",
+            "--accuracy",
+            "10F",
+            "--bought",
+            "2020-03-01",
+        ])
+        .done();
+    assert!(
+        list.contains("dial-type") && list.contains("due for replacing"),
+        "{list}"
+    );
+    let json = k.run(&["thermometers", "--json"]).json();
+    let it = &json["thermometers"][0];
+    assert!((it["accuracy_c"].as_f64().unwrap() - 10.0 / 1.8).abs() < 1e-9);
+    assert_eq!(it["due"], true);
+    k.run(&[
+        "thermometers",
+        "add",
+        "--name",
+        "x",
+        "--resolution",
+        "1F",
+        "--accuracy",
+        "wide",
+    ])
+    .refused("'wide' is not a number", "--accuracy wide");
+    k.run(&[
+        "thermometers",
+        "add",
+        "--name",
+        "x",
+        "--resolution",
+        "0F",
+        "--accuracy",
+        "1F",
+    ])
+    .refused("a step of", "thermometers add");
+    k.run(&["thermometers", "remove", "y"])
+        .refused("no thermometer 'y'", "thermometer y");
+    let none = k.run(&["thermometers", "remove", "dial type"]).done();
+    assert!(none.contains("no thermometer yet"), "{none}");
+}

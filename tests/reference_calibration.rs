@@ -1,0 +1,232 @@
+//! The calibration engine against figures published or computed outside this project.
+
+use rackshade::{
+    calibration::{
+        Line, Point, Surroundings,
+        drift::{slope, trend},
+        least_squares::{Curve, fit_curve},
+        recovery,
+    },
+    numeric::student,
+};
+
+/// Data rows of a CSV table, without `#` lines and header; asserts how many there are.
+fn rows(text: &str, count: usize) -> Vec<Vec<&str>> {
+    let rows: Vec<Vec<&str>> = text
+        .lines()
+        .filter(|l| !l.starts_with('#') && !l.trim().is_empty())
+        .skip(1)
+        .map(|l| l.split(',').collect())
+        .collect();
+    assert_eq!(rows.len(), count, "the reference table changed");
+    rows
+}
+
+fn pairs(text: &str, count: usize) -> Vec<(f64, f64)> {
+    let number = |cell: &str| cell.parse().expect("a number in the reference table");
+    rows(text, count)
+        .iter()
+        .map(|r| (number(r[0]), number(r[1])))
+        .collect()
+}
+
+/// Asserts agreement to so many significant digits.
+fn close(got: f64, wanted: f64, digits: i32, what: &str) {
+    let miss = (got / wanted - 1.0).abs();
+    assert!(
+        miss < 0.5 * 10_f64.powi(1 - digits),
+        "{what}: {got} against {wanted}"
+    );
+}
+
+/// Asserts that a figure rounds to what is printed.
+fn printed(got: f64, decimals: usize, wanted: &str) {
+    assert_eq!(format!("{got:.decimals$}"), wanted);
+}
+
+/// JCGM 100:2008 (GUM), example H.3, "Calibration of a thermometer", Table H.6 and results; every digit.
+#[test]
+fn the_guide_to_uncertainty_calibrates_a_thermometer() {
+    let points: Vec<Point> = pairs(include_str!("reference/gum_h3_thermometer.csv"), 11)
+        .into_iter()
+        .map(|(x, y)| Point { x, y, sd: None })
+        .collect();
+    let line = Line::fit(&points, 20.0).unwrap();
+    printed(line.intercept, 4, "-0.1712");
+    printed(line.sds().0, 4, "0.0029");
+    printed(line.slope, 5, "0.00218");
+    printed(line.sds().1, 5, "0.00067");
+    printed(line.correlation(), 3, "-0.930");
+    printed(line.residual_sd, 4, "0.0035");
+    let at = line.at(30.0);
+    printed(at.value, 4, "-0.1494");
+    printed(at.sd, 4, "0.0041");
+}
+
+/// NIST Statistical Reference Datasets, "Norris" (ozone monitor calibration): nine significant digits.
+#[test]
+fn nist_norris_to_nine_digits() {
+    let points: Vec<Point> = pairs(include_str!("reference/nist_norris.csv"), 36)
+        .into_iter()
+        .map(|(y, x)| Point { x, y, sd: None })
+        .collect();
+    let line = Line::fit(&points, 0.0).unwrap();
+    close(line.intercept, -0.262_323_073_774_029, 9, "intercept");
+    close(line.slope, 1.002_116_818_020_45, 9, "slope");
+    close(line.sds().0, 0.232_818_234_301_152, 9, "its error");
+    close(line.sds().1, 0.429_796_848_199_937e-3, 9, "its error");
+    close(line.residual_sd, 0.884_796_396_144_373, 9, "residual sd");
+    close(line.r_squared, 0.999_993_745_883_712, 9, "r squared");
+}
+
+/// b1 (1 - exp(-b2 x)): how a thing approaches its end.
+fn approach(p: &[f64], x: f64) -> (f64, Vec<f64>) {
+    let e = (-p[1] * x).exp();
+    (p[0] * (1.0 - e), vec![1.0 - e, p[0] * x * e])
+}
+
+fn certified(curve: &Curve, wanted: &[(f64, f64)], ss: f64, digits: i32) {
+    for (i, (value, sd)) in wanted.iter().enumerate() {
+        close(curve.parameters[i], *value, digits, "parameter");
+        close(curve.sd(i), *sd, digits, "its error");
+    }
+    close(curve.residual_ss, ss, digits, "sum of squares");
+}
+
+/// NIST Statistical Reference Datasets, "Misra1a", from both given starts, six digits.
+#[test]
+fn nist_misra1a_from_both_starts() {
+    let data = pairs(include_str!("reference/nist_misra1a.csv"), 14);
+    for start in [[500.0, 0.0001], [250.0, 0.0005]] {
+        let curve = fit_curve(&data, &start, approach).unwrap();
+        let wanted = [
+            (2.389_421_291_8e2, 2.707_007_524_1),
+            (5.501_564_318_1e-4, 7.266_868_843_6e-6),
+        ];
+        certified(&curve, &wanted, 1.245_513_889_4e-1, 6);
+        close(curve.residual_sd(), 1.018_787_633_0e-1, 6, "residual sd");
+    }
+}
+
+/// NIST Statistical Reference Datasets, "BoxBOD" (higher difficulty), from both given starts, six digits.
+#[test]
+fn nist_boxbod_from_both_starts() {
+    let data = pairs(include_str!("reference/nist_boxbod.csv"), 6);
+    for start in [[1.0, 1.0], [100.0, 0.75]] {
+        let curve = fit_curve(&data, &start, approach).unwrap();
+        let wanted = [
+            (2.138_094_088_9e2, 1.235_451_517_6e1),
+            (5.472_374_854_2e-1, 1.045_599_323_7e-1),
+        ];
+        certified(&curve, &wanted, 1.168_008_876_6e3, 6);
+    }
+}
+
+/// NIST Statistical Reference Datasets, "DanWood" (Daniel and Wood 1980: energy radiated by a lamp's
+/// filament against temperature, y = b1 x^b2), from both given starts, nine digits.
+#[test]
+fn nist_danwood_from_both_starts() {
+    let data = pairs(include_str!("reference/nist_danwood.csv"), 6);
+    for start in [[1.0, 5.0], [0.7, 4.0]] {
+        let curve = fit_curve(&data, &start, |p, x| {
+            let power = x.powf(p[1]);
+            (p[0] * power, vec![power, p[0] * power * x.ln()])
+        })
+        .unwrap();
+        let wanted = [
+            (7.688_622_617_6e-1, 1.828_197_386_0e-2),
+            (3.860_405_587_1, 5.172_661_091_3e-2),
+        ];
+        certified(&curve, &wanted, 4.317_308_408_3e-3, 9);
+    }
+}
+
+/// scipy 1.17.1 `curve_fit`: six digits.
+#[test]
+fn recovery_after_the_door_agrees_with_scipy() {
+    let data = pairs(include_str!("reference/recovery_scipy.csv"), 21);
+    let got = recovery(&data, &Surroundings::default()).unwrap();
+    close(got.hold.value, 175.675_235_4, 6, "hold");
+    close(got.drop.value, 31.408_463_4, 6, "drop");
+    close(got.tau.value, 133.513_129_8, 6, "tau");
+    close(got.hold.sd, 0.260_421_783_2, 6, "error of the hold");
+    close(got.drop.sd, 0.457_298_756_3, 6, "error of the drop");
+    close(got.tau.sd, 4.713_063_725_9, 6, "error of tau");
+    let (lo, hi) = got.tau_interval(0.9);
+    assert!(lo < got.tau.value && hi > got.tau.value && hi - lo < 25.0);
+}
+
+/// scipy 1.17.1 `theilslopes` (0.95) and `kendalltau` (exact): six digits.
+#[test]
+fn drift_agrees_with_scipy() {
+    let data = pairs(include_str!("reference/drift_scipy.csv"), 12);
+    let got = slope(&data, 0.95).unwrap();
+    close(got.value, -0.042_241_707_968, 6, "slope");
+    close(got.intercept, -6.203_393_061_38, 6, "intercept");
+    close(got.lo, -0.05, 6, "lower end");
+    close(got.hi, -0.035_096_153_846_2, 6, "upper end");
+    let trend = trend(&data).unwrap();
+    close(trend.tau, -0.909_090_909_091, 6, "tau");
+    close(trend.p, 1.465_548_340_55e-6, 6, "exact p");
+}
+
+/// Small worked examples named in the table: S, Var(S), Z, p and slope; D has ties.
+#[test]
+fn small_trends_agree_with_their_published_figures() {
+    let table = rows(include_str!("reference/trend_small_examples.csv"), 25);
+    let set = |name: &str| -> Vec<(f64, f64)> {
+        table
+            .iter()
+            .filter(|r| r[0] == name)
+            .map(|r| (r[1].parse().unwrap(), r[2].parse().unwrap()))
+            .collect()
+    };
+    for (name, n, score, variance, z, p, steep) in [
+        (
+            "B",
+            4,
+            4,
+            8.666_666_667,
+            1.019_049_330_7,
+            0.308_179_547_5,
+            2.916_666_666_7,
+        ),
+        ("C", 10, 37, 125.0, 3.219_937_887_6, 0.001_282_183_8, 0.25),
+        (
+            "D",
+            11,
+            30,
+            159.333_333_3,
+            2.297_442_638_6,
+            0.021_593_531_8,
+            0.6,
+        ),
+    ] {
+        let data = set(name);
+        assert_eq!(data.len(), n);
+        let got = trend(&data).unwrap();
+        assert_eq!(got.score, score, "set {name}");
+        close(got.variance, variance, 6, "variance");
+        close(got.z, z, 6, "z");
+        close(got.p_normal, p, 6, "p");
+        close(slope(&data, 0.95).unwrap().value, steep, 6, "slope");
+    }
+    // B by hand: exact one-sided p of S = 4 with n = 4 is 0.167 (Gilbert 1987, from memory).
+    assert!((trend(&set("B")).unwrap().p / 2.0 - 0.167).abs() < 0.0005);
+    // A: y = 1..100 has S = 4950, Var(S) = 112 750, z = 14.738 699 982 083 31, tau = 1.
+    let rising: Vec<(f64, f64)> = (1..=100).map(|i| (f64::from(i), f64::from(i))).collect();
+    let got = trend(&rising).unwrap();
+    assert_eq!(got.score, 4950);
+    close(got.variance, 112_750.0, 6, "variance");
+    close(got.z, 14.738_699_982_083_31, 6, "z");
+    close(got.tau, 1.0, 6, "tau");
+}
+
+/// scipy 1.17.1: the quantiles that every interval is made of.
+#[test]
+fn student_t_quantiles_agree_with_scipy() {
+    for r in rows(include_str!("reference/student_t_scipy.csv"), 36) {
+        let [df, p, wanted]: [f64; 3] = [0, 1, 2].map(|i| r[i].parse().unwrap());
+        close(student::quantile(p, df), wanted, 8, "t");
+    }
+}
