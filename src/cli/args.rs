@@ -54,6 +54,8 @@ pub(super) enum Command {
     Thermometers(commands::thermometers::ThermometersArgs),
     /// List and show what was baked.
     Bakes(commands::bakes::BakesArgs),
+    /// Put findings on paper: a card for the oven door, a sheet for the technician.
+    Report(commands::report::ReportArgs),
     /// Show the shade card.
     Card(commands::card::CardArgs),
     /// Print completions for a shell.

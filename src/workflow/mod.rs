@@ -10,6 +10,7 @@ pub mod layout;
 pub mod map;
 pub mod observe;
 pub mod picture;
+pub mod paper;
 pub mod plan;
 pub mod pool;
 pub mod readings;

@@ -13,6 +13,7 @@ mod open;
 pub(super) mod ovens;
 pub(super) mod plan;
 pub(super) mod readings;
+pub(super) mod report;
 pub(super) mod score;
 pub(super) mod tests;
 pub(super) mod thermometers;
@@ -43,6 +44,7 @@ pub(super) fn run(command: Option<Command>, session: &mut Session<'_>) -> Result
         Some(Command::Thermometers(args)) => thermometers::run(args, session),
         Some(Command::Bakes(args)) => bakes::run(args, session),
         Some(Command::Card(args)) => card::run(&args, session),
+        Some(Command::Report(args)) => report::run(&args, session),
         Some(Command::Completions(args)) => completions::run(&args, session),
         Some(Command::Man(args)) => man::run(&args, session),
     }

@@ -1,0 +1,99 @@
+//! Maps and their zones as a paper says them.
+
+use super::super::{findings::sure_words, map::MapView};
+use crate::{
+    field::{Evenness, Evidence, Range, Zone, ZoneKind},
+    model::{Oven, PlaceName},
+    report::{
+        Quantity, Scale,
+        paper::{MapFigure, Maps},
+    },
+    units::CelsiusDelta,
+};
+
+/// Returns degrees of the oven's dial with their interval: `+14 F (+8 to +20)`.
+pub(super) fn degrees(range: Range, oven: &Oven) -> String {
+    let unit = oven.dial.unit;
+    let f = |c: f64| crate::report::quantity::signed(unit.delta_figure(CelsiusDelta(c)));
+    format!(
+        "{} {} ({} to {})",
+        f(range.value),
+        unit.letter(),
+        f(range.lo),
+        f(range.hi)
+    )
+}
+
+/// Returns a figure with its interval: `1.8 (1.4 to 2.3)`.
+pub(super) fn interval(range: Range) -> String {
+    format!("{:.1} ({:.1} to {:.1})", range.value, range.lo, range.hi)
+}
+
+/// Returns a share with its interval in per cent.
+pub(super) fn per_cent(range: Range) -> String {
+    format!(
+        "{:.0} % ({:.0} to {:.0} %)",
+        range.value * 100.0,
+        range.lo * 100.0,
+        range.hi * 100.0
+    )
+}
+
+/// Returns what a zone is called and where it lies: `hot, back-left`.
+pub(super) fn zone_name(zone: &Zone, oven: &Oven) -> (&'static str, &'static str) {
+    let (x, y) = zone.centre;
+    let place = PlaceName::of(x, y, oven.cavity.width.0, oven.cavity.depth.0).words();
+    let kind = match zone.kind {
+        ZoneKind::Hot => "hot",
+        ZoneKind::Cool => "cool",
+    };
+    (kind, place)
+}
+
+/// Returns the maps of every rack position with their zones in words.
+pub(super) fn maps(view: &MapView, oven: &Oven) -> Maps {
+    let quantity = Quantity::Degrees {
+        unit: oven.dial.unit,
+        per_c: view.sensitivity.per_c,
+    };
+    let figures = view
+        .map
+        .racks
+        .iter()
+        .map(|map| {
+            let even = view.evenness.iter().find(|e| e.rack == map.rack);
+            let evidence = match map.evidence {
+                Evidence::Tested => "tested",
+                Evidence::Interpolated => "not tested: between its neighbours",
+            };
+            let mut words = vec![evidence.to_owned()];
+            let zones: Vec<&Zone> = view.zones.iter().filter(|z| z.rack == map.rack).collect();
+            words.extend(zones.iter().map(|z| {
+                let (kind, place) = zone_name(z, oven);
+                format!(
+                    "{} {kind} {place}: {}",
+                    sure_words(z.probability),
+                    degrees(z.peak_c, oven)
+                )
+            }));
+            if zones.is_empty() {
+                words.push("no zone that can be told".to_owned());
+            }
+            words.extend(even.map(spread_words));
+            MapFigure {
+                title: format!("Rack {}", map.rack),
+                map: map.clone(),
+                zones: zones.into_iter().cloned().collect(),
+                words,
+            }
+        })
+        .collect();
+    Maps {
+        scale: Scale::over(quantity, &view.map.racks),
+        figures,
+    }
+}
+
+fn spread_words(even: &Evenness) -> String {
+    format!("lightest to darkest {} shades", interval(even.spread))
+}
