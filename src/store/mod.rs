@@ -17,7 +17,9 @@ pub mod assets;
 
 pub use demo::Throwaway;
 pub use error::StoreError;
-pub use folder::{Access, Contents, Store};
+pub use folder::{
+    Access, BundleError, Contents, Imported, OnDifference, Store, TakenBack, bundle,
+};
 pub use paths::data_folder;
 
 use std::path::Path;

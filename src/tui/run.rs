@@ -11,7 +11,10 @@ use super::{
     view::view,
     worker::Worker,
 };
-use crate::model::TestId;
+use crate::{
+    model::{OvenId, TestId},
+    workflow::paper::papers,
+};
 use std::{
     io::Write,
     sync::mpsc::{Receiver, RecvTimeoutError, Sender, channel},
@@ -75,7 +78,7 @@ fn handle(app: &mut App, event: Event, worker: &Worker) -> bool {
             Effect::Bell => ring(),
             Effect::Quit => leave = true,
             // Carried out by `step` before anything else could happen.
-            Effect::Save(_) | Effect::SetAside(_) => {}
+            Effect::Save(_) | Effect::SetAside(_) | Effect::Paper(_) => {}
         }
     }
     leave
@@ -101,6 +104,7 @@ pub fn step(app: &mut App, event: Event) -> Vec<Effect> {
             Effect::SetAside(test) => {
                 set_aside(app, &test);
             }
+            Effect::Paper(oven) => put_on_paper(app, &oven),
             Effect::Work(_) | Effect::Bell | Effect::Quit => rest.push(effect),
         }
     }
@@ -111,6 +115,17 @@ pub fn step(app: &mut App, event: Event) -> Vec<Effect> {
         hold_back(app, &mut rest);
     }
     rest
+}
+
+/// Writes the card and the sheet of an oven, and says where they are.
+fn put_on_paper(app: &mut App, oven: &OvenId) {
+    match papers(&app.shared.kitchen, oven, app.shared.now.date()) {
+        Ok(written) => {
+            let names: Vec<String> = written.iter().map(|p| p.display().to_string()).collect();
+            app.shared.say(format!("on paper: {}", names.join(", ")));
+        }
+        Err(why) => app.shared.complain(why.to_string()),
+    }
 }
 
 /// Lets nobody leave by the first key while something is not on disk; says what would be lost.

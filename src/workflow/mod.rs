@@ -5,6 +5,7 @@ pub mod compare;
 pub mod describe;
 pub mod findings;
 pub mod ground;
+pub mod history;
 pub mod kitchen;
 pub mod layout;
 pub mod map;

@@ -11,6 +11,7 @@ mod folder;
 mod kit;
 mod map;
 mod ovens;
+mod paper;
 mod plan;
 mod readings;
 mod score;

@@ -16,8 +16,9 @@ pub use sheet::sheet;
 
 use super::{ground::GroundError, kitchen::Kitchen, pool::tests_now};
 use crate::{
-    model::{Mode, Oven},
+    model::{Mode, Oven, OvenId},
     store::{self, StoreError, assets::paper_fonts},
+    units::LengthUnit,
 };
 use jiff::civil::Date;
 use std::path::{Path, PathBuf};
@@ -87,6 +88,33 @@ pub fn save(
         let path = page_path(path, number);
         store::write_output(&path, bytes)?;
         written.push(path);
+    }
+    Ok(written)
+}
+
+/// Writes the card (A4 or Letter by the oven's lengths) and the technician's sheet of an oven as PDF into
+/// the data folder's `papers/`; returns both files.
+///
+/// # Errors
+/// [`NoPaper`] when the oven has no map that can be drawn, or the folder cannot be written to.
+pub fn papers(kitchen: &Kitchen, oven: &OvenId, today: Date) -> Result<Vec<PathBuf>, NoPaper> {
+    let request = PaperRequest {
+        mode: None,
+        visit: None,
+        today,
+    };
+    let mut written = Vec::new();
+    if let Some(oven) = kitchen.oven(oven) {
+        // Where inches are used, so is Letter (common practice, no source).
+        let size = match oven.lengths {
+            LengthUnit::Inches => PageSize::Letter,
+            LengthUnit::Centimetres => PageSize::A4,
+        };
+        for document in [card(kitchen, oven, &request)?, sheet(kitchen, oven, &request)?] {
+            let name = format!("{today}-{}-{}.pdf", oven.id, document.kind);
+            let path = kitchen.paper_path(&name)?;
+            written.extend(save(&document, PaperFormat::Pdf, size, &path)?);
+        }
     }
     Ok(written)
 }

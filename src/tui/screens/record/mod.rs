@@ -30,6 +30,8 @@ use ratatui::{
 /// What can be done with the record.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum RecordAction {
+    /// Put the oven's card and technician's sheet on paper.
+    Paper,
     /// Row up.
     Up,
     /// Row down.
@@ -87,6 +89,12 @@ pub const KEYS: &[Binding] = &[
         action: Action::Record(RecordAction::Down),
         hint: "",
         help: "row down",
+    },
+    Binding {
+        keys: &[Key::Char('w')],
+        action: Action::Record(RecordAction::Paper),
+        hint: "paper",
+        help: "write the card for the oven door and the technician's sheet as PDF",
     },
 ];
 
@@ -175,6 +183,7 @@ impl Record {
     pub(crate) fn update(&mut self, action: RecordAction, shared: &mut Shared) -> Vec<Effect> {
         let count = self.entries(shared).len();
         match action {
+            RecordAction::Paper => return vec![Effect::Paper(self.oven.clone())],
             RecordAction::Up => self.row = list::step(self.row, -1, count),
             RecordAction::Down => self.row = list::step(self.row, 1, count),
             RecordAction::To(row) if row < count => self.row = row,
