@@ -17,9 +17,7 @@ pub mod assets;
 
 pub use demo::Throwaway;
 pub use error::StoreError;
-pub use folder::{
-    Access, BundleError, Contents, Imported, OnDifference, Store, TakenBack, bundle,
-};
+pub use folder::{Access, BundleError, Contents, Imported, OnDifference, Store, TakenBack, bundle};
 pub use paths::data_folder;
 
 use std::path::Path;

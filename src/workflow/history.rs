@@ -1,11 +1,19 @@
 //! The life of an oven: what happened when, how evenness, hottest place and offset went, when to test again.
 
-use super::{kitchen::Kitchen, map::map_of, pool::tests_now, readings::{sittings, summary}};
+use super::{
+    kitchen::Kitchen,
+    map::map_of,
+    pool::tests_now,
+    readings::{sittings, summary},
+};
 use crate::{
     field::{Evidence, Range},
     model::{Mode, Oven, PlaceName, ToastTest},
 };
-use jiff::{ToSpan, civil::{Date, DateTime}};
+use jiff::{
+    ToSpan,
+    civil::{Date, DateTime},
+};
 
 /// Cells of the maps behind the figures.
 const GRID: (usize, usize) = (18, 12);
@@ -167,7 +175,11 @@ fn evenness_of(oven: &Oven, test: &ToastTest) -> Vec<EvennessPoint> {
         return Vec::new();
     };
     let reading = view.reading();
-    let tested = view.map.racks.iter().filter(|r| r.evidence == Evidence::Tested);
+    let tested = view
+        .map
+        .racks
+        .iter()
+        .filter(|r| r.evidence == Evidence::Tested);
     tested
         .filter_map(|rack| {
             let even = view.evenness.iter().find(|e| e.rack == rack.rack)?;
@@ -198,7 +210,11 @@ fn offsets(kitchen: &Kitchen, oven: &Oven) -> Vec<OffsetPoint> {
     let mut all: Vec<OffsetPoint> = oven
         .modes
         .iter()
-        .flat_map(|&mode| sittings(kitchen, oven, mode).into_iter().map(move |s| (mode, s)))
+        .flat_map(|&mode| {
+            sittings(kitchen, oven, mode)
+                .into_iter()
+                .map(move |s| (mode, s))
+        })
         .filter_map(|(mode, sat)| {
             let offset = sat.figures.offset?;
             let (lo, hi) = offset.interval(LEVEL);
@@ -232,7 +248,11 @@ fn again(kitchen: &Kitchen, oven: &Oven, today: Date) -> TestAgain {
         };
     };
     let (_, visited) = tests_now(kitchen, oven, newest.setup.mode);
-    if let Some(visit) = oven.visits.iter().filter(|v| v.when > newest.when).max_by_key(|v| v.when)
+    if let Some(visit) = oven
+        .visits
+        .iter()
+        .filter(|v| v.when > newest.when)
+        .max_by_key(|v| v.when)
         && visited.is_some()
     {
         return TestAgain {
@@ -279,7 +299,14 @@ mod tests {
         let life = history(&kitchen, oven, date(2026, 4, 20));
         assert!(life.moments.windows(2).all(|w| w[0].when <= w[1].when));
         let of = |what| life.moments.iter().filter(|m| m.what == what).count();
-        assert_eq!((of(Happening::Visit), of(Happening::Test), of(Happening::Bake)), (1, 5, 1));
+        assert_eq!(
+            (
+                of(Happening::Visit),
+                of(Happening::Test),
+                of(Happening::Bake)
+            ),
+            (1, 5, 1)
+        );
         let visit = oven.visits[0].when;
         let worst = |after: bool| {
             life.evenness
@@ -288,7 +315,12 @@ mod tests {
                 .map(|p| p.hottest_c.value)
                 .fold(0.0, f64::max)
         };
-        assert!(worst(false) > worst(true) + 2.0, "{} {}", worst(false), worst(true));
+        assert!(
+            worst(false) > worst(true) + 2.0,
+            "{} {}",
+            worst(false),
+            worst(true)
+        );
         assert!(!life.again.due, "{:?}", life.again);
         assert_eq!(life.again.from, date(2026, 10, 11));
     }

@@ -6,7 +6,12 @@ use std::fs;
 #[test]
 fn papers_are_written_in_the_format_their_ending_names() {
     let k = Kitchen::demo();
-    let cases = [("pdf", "%PDF-"), ("html", "<!DOCTYPE html>"), ("md", "# "), ("csv", "table,row")];
+    let cases = [
+        ("pdf", "%PDF-"),
+        ("html", "<!DOCTYPE html>"),
+        ("md", "# "),
+        ("csv", "table,row"),
+    ];
     for (ending, begins) in cases {
         for what in ["card", "technician"] {
             let path = k.path().join(format!("{what}.{ending}"));
@@ -18,7 +23,14 @@ fn papers_are_written_in_the_format_their_ending_names() {
         }
     }
     let path = k.path().join("card.json");
-    k.run(&["report", "card", "wall-oven", "--out", path.to_str().unwrap()]).done();
+    k.run(&[
+        "report",
+        "card",
+        "wall-oven",
+        "--out",
+        path.to_str().unwrap(),
+    ])
+    .done();
     let json: serde_json::Value = serde_json::from_slice(&fs::read(&path).unwrap()).unwrap();
     assert!(json["tables"]["map"].as_array().unwrap().len() > 400);
     assert_eq!(json["tables"]["dial"][0]["basis"], "trade default");
@@ -33,24 +45,49 @@ fn a_paper_that_cannot_be_is_refused_in_three_lines() {
         .refused("tells no format", "card.xyz");
     k.run(&["report", "card", "no-oven", "--out", "x.pdf"])
         .refused("there is no oven", "no-oven");
-    k.run(&["report", "technician", "wall-oven", "--visit", "2020-01-01", "--out", "x.pdf"])
-        .refused("no service visit of 2020-01-01", "wall-oven");
-    k.run(&["report", "card", "wall-oven", "--paper", "a9", "--out", "x.pdf"])
-        .refused("a9", "--paper");
+    k.run(&[
+        "report",
+        "technician",
+        "wall-oven",
+        "--visit",
+        "2020-01-01",
+        "--out",
+        "x.pdf",
+    ])
+    .refused("no service visit of 2020-01-01", "wall-oven");
+    k.run(&[
+        "report",
+        "card",
+        "wall-oven",
+        "--paper",
+        "a9",
+        "--out",
+        "x.pdf",
+    ])
+    .refused("a9", "--paper");
 }
 
 #[test]
 fn history_tells_the_visit_the_evenness_and_when_to_test_again() {
     let k = Kitchen::demo();
     let text = k.run(&["history", "wall-oven"]).done();
-    for expected in ["service visit", "toast test", "lightest to darkest", "test again"] {
+    for expected in [
+        "service visit",
+        "toast test",
+        "lightest to darkest",
+        "test again",
+    ] {
         assert!(text.contains(expected), "{expected}\n{text}");
     }
     let json = k.run(&["history", "wall-oven", "--json"]).json();
     assert_eq!(json["oven"], "wall-oven");
     assert!(json["evenness"].as_array().unwrap().len() >= 8);
-    assert!(json["evenness"][0]["spread_shade"][1].as_f64() < json["evenness"][0]["spread_shade"][2].as_f64());
-    k.run(&["history", "no-oven"]).refused("there is no oven", "no-oven");
+    assert!(
+        json["evenness"][0]["spread_shade"][1].as_f64()
+            < json["evenness"][0]["spread_shade"][2].as_f64()
+    );
+    k.run(&["history", "no-oven"])
+        .refused("there is no oven", "no-oven");
 }
 
 #[test]
@@ -60,7 +97,10 @@ fn a_kitchen_moves_and_the_move_can_be_taken_back() {
     let file = path.to_str().unwrap();
     from.run(&["export", "--out", file]).done();
     let dry = to.run(&["import", file, "--dry-run"]).done();
-    assert!(dry.contains("would be added") && dry.contains("nothing was changed"), "{dry}");
+    assert!(
+        dry.contains("would be added") && dry.contains("nothing was changed"),
+        "{dry}"
+    );
     assert!(to.run(&["ovens"]).done().contains("no oven yet"));
     to.run(&["import", file]).done();
     assert!(to.run(&["ovens"]).done().contains("wall-oven"));
@@ -69,9 +109,13 @@ fn a_kitchen_moves_and_the_move_can_be_taken_back() {
     let undone = to.run(&["import", "--undo"]).done();
     assert!(undone.contains("taken back"), "{undone}");
     assert!(to.run(&["ovens"]).done().contains("no oven yet"));
-    to.run(&["import", "--undo"]).refused("no import to take back", "--undo");
+    to.run(&["import", "--undo"])
+        .refused("no import to take back", "--undo");
     let whole = fs::read(&path).unwrap();
-    let half = from.file("half.json", std::str::from_utf8(&whole[..whole.len() / 2]).unwrap());
+    let half = from.file(
+        "half.json",
+        std::str::from_utf8(&whole[..whole.len() / 2]).unwrap(),
+    );
     to.run(&["import", half.to_str().unwrap()])
         .refused("is damaged", "half.json");
 }

@@ -122,13 +122,7 @@ pub(super) fn legend(
     end + letters * 0.3
 }
 
-fn word(
-    text: String,
-    (x, y): (f64, f64),
-    size: f64,
-    weight: Weight,
-    anchor: Anchor,
-) -> Item {
+fn word(text: String, (x, y): (f64, f64), size: f64, weight: Weight, anchor: Anchor) -> Item {
     Item::Words(Words {
         x,
         y,
@@ -228,7 +222,11 @@ fn lines(items: &mut Vec<Item>, map: &RackMap, scale: &Scale, field: Frame) {
             .collect();
         if !pieces.is_empty() {
             // The mean itself is drawn stronger.
-            let thick = if mark.abs() < scale.step / 2.0 { 0.25 } else { 0.12 };
+            let thick = if mark.abs() < scale.step / 2.0 {
+                0.25
+            } else {
+                0.12
+            };
             items.push(Item::Lines(pieces, thick, QUIET));
         }
     }
@@ -319,10 +317,9 @@ fn figures(items: &mut Vec<Item>, map: &RackMap, scale: &Scale, field: Frame, si
             Quantity::Shade => format!("{:.1}", no_negative_zero(value, 1)),
             Quantity::Degrees { .. } => scale.quantity.mark(value),
         };
-        let doubtful =
-            scale
-                .quantity
-                .is_doubtful(mean[i] - map.rack_mean, contrast_sd[i], sd[i]);
+        let doubtful = scale
+            .quantity
+            .is_doubtful(mean[i] - map.rack_mean, contrast_sd[i], sd[i]);
         let text = if doubtful {
             format!("({figure})")
         } else {

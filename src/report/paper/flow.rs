@@ -1,8 +1,7 @@
 //! Puts a document's blocks on pages: from the top down, a new page where one is full.
 
 use super::{
-    Block, Document, Fonts, Maps, PageSize, PaperError, Table,
-    figure,
+    Block, Document, Fonts, Maps, PageSize, PaperError, Table, figure,
     font::Weight,
     page::{Anchor, Frame, INK, Item, PAPER, Page, QUIET, Words},
     table,
@@ -275,8 +274,12 @@ impl<'f> Flow<'f> {
         let lines: Vec<String> = cautions
             .iter()
             .flat_map(|c| {
-                self.fonts
-                    .wrap(&format!("! {c}"), Weight::Regular, size, self.inner() - 2.0 * pad)
+                self.fonts.wrap(
+                    &format!("! {c}"),
+                    Weight::Regular,
+                    size,
+                    self.inner() - 2.0 * pad,
+                )
             })
             .collect();
         let height = lines.len() as f64 * size * LEADING + 1.4 * pad;

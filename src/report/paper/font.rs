@@ -31,8 +31,7 @@ impl Fonts {
     /// # Errors
     /// [`PaperError::Font`] when one is no font: a fault of the program.
     pub fn new(regular: &'static [u8], bold: &'static [u8]) -> Result<Self, PaperError> {
-        let face =
-            |file| Face::parse(file, 0).map_err(|e| PaperError::Font(e.to_string()));
+        let face = |file| Face::parse(file, 0).map_err(|e| PaperError::Font(e.to_string()));
         let mut database = Database::new();
         for file in [regular, bold] {
             database.load_font_data(file.to_vec());

@@ -51,7 +51,7 @@ pub enum PaperError {
     },
     /// What belongs on one page does not fit there.
     #[error(
-        "the {0} does not fit on one page of this size even in the smallest print; name fewer kinds of bake, or use another format"
+        "the {0} does not fit on one page of this size even in the smallest print; use another format, like html"
     )]
     TooLong(String),
 }

@@ -9,12 +9,7 @@ use crate::{
     field::Evidence,
     report::{quantity::Scale, text::MapSheet},
 };
-use krilla::{
-    Document as PdfDocument,
-    geom::Size,
-    metadata::Metadata,
-    page::PageSettings,
-};
+use krilla::{Document as PdfDocument, geom::Size, metadata::Metadata, page::PageSettings};
 use krilla_svg::{SurfaceExt, SvgSettings};
 use resvg::{
     tiny_skia::{Pixmap, Transform},
@@ -71,10 +66,7 @@ pub(super) fn png(page: &Page, fonts: &Fonts) -> Result<Vec<u8>, PaperError> {
         .ok_or_else(|| PaperError::Draw(format!("{width} x {height} pixels")))?;
     picture.fill(resvg::tiny_skia::Color::WHITE);
     let size = tree.size();
-    let scale = Transform::from_scale(
-        width as f32 / size.width(),
-        height as f32 / size.height(),
-    );
+    let scale = Transform::from_scale(width as f32 / size.width(), height as f32 / size.height());
     resvg::render(&tree, scale, &mut picture.as_mut());
     picture
         .encode_png()
@@ -149,7 +141,10 @@ pub fn map_picture(
         words: Vec::new(),
     };
     let scale = Scale::over(sheet.quantity, racks);
-    Ok((map.rack, png(&figure_page(&drawn, &scale, fonts, PICTURE), fonts)?))
+    Ok((
+        map.rack,
+        png(&figure_page(&drawn, &scale, fonts, PICTURE), fonts)?,
+    ))
 }
 
 /// Lays one map with its legend on a page of its own.
@@ -158,8 +153,18 @@ pub(super) fn figure_page(drawn: &MapFigure, scale: &Scale, fonts: &Fonts, width
     let margin = letters * 0.8;
     let inner = width - 2.0 * margin;
     let mut items = Vec::new();
-    let below = figure::draw(&mut items, drawn, scale, fonts, (margin, margin, inner, letters));
-    let end = figure::legend(&mut items, scale, (margin, below + letters * 0.4, inner, letters));
+    let below = figure::draw(
+        &mut items,
+        drawn,
+        scale,
+        fonts,
+        (margin, margin, inner, letters),
+    );
+    let end = figure::legend(
+        &mut items,
+        scale,
+        (margin, below + letters * 0.4, inner, letters),
+    );
     let page = Frame {
         x: 0.0,
         y: 0.0,

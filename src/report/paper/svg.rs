@@ -95,7 +95,10 @@ fn letters(words: &Words) -> String {
     } else {
         String::new()
     };
-    format!("{rim}<text {place} fill=\"{}\">{text}</text>", hex(words.ink))
+    format!(
+        "{rim}<text {place} fill=\"{}\">{text}</text>",
+        hex(words.ink)
+    )
 }
 
 fn rect(frame: Frame) -> String {

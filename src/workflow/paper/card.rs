@@ -9,7 +9,9 @@ use super::{
         plan::{PlanRequest, measured_for, plan_bake},
         pool::tests_now,
     },
-    GRID, NoPaper, PaperRequest, data, dial::dial_table, mode_for, words,
+    GRID, NoPaper, PaperRequest, data,
+    dial::dial_table,
+    mode_for, words,
 };
 use crate::{
     model::{BakeKind, Mode, Oven, Plan, ToastTest, Tray},
@@ -60,7 +62,9 @@ pub fn card(kitchen: &Kitchen, oven: &Oven, request: &PaperRequest) -> Result<Do
         )),
     }
     let (rules, rule_data) = rules(kitchen, oven, mode, ground.view.as_ref());
-    blocks.push(Block::Heading("Where to put it and when to turn it".to_owned()));
+    blocks.push(Block::Heading(
+        "Where to put it and when to turn it".to_owned(),
+    ));
     blocks.push(Block::Table(rules));
     tables.push(rule_data);
     let remarks: Vec<String> = ground
@@ -149,12 +153,7 @@ fn tray_for(oven: &Oven) -> Tray {
     }
 }
 
-fn rules(
-    kitchen: &Kitchen,
-    oven: &Oven,
-    mode: Mode,
-    view: Option<&MapView>,
-) -> (Table, DataTable) {
+fn rules(kitchen: &Kitchen, oven: &Oven, mode: Mode, view: Option<&MapView>) -> (Table, DataTable) {
     let head = ["bake", "set", "takes", "where", "then", "evenness"];
     let mut table = Table {
         head: head.map(str::to_owned).into(),

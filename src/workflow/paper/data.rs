@@ -43,7 +43,16 @@ pub(super) fn slices(tests: &[&ToastTest]) -> DataTable {
     DataTable {
         name: "slices",
         columns: vec![
-            "test", "when", "mode", "dial_c", "rack", "x_cm", "y_cm", "read", "shade", "lightness",
+            "test",
+            "when",
+            "mode",
+            "dial_c",
+            "rack",
+            "x_cm",
+            "y_cm",
+            "read",
+            "shade",
+            "lightness",
             "lightness_se",
         ],
         rows,

@@ -110,7 +110,10 @@ pub fn papers(kitchen: &Kitchen, oven: &OvenId, today: Date) -> Result<Vec<PathB
             LengthUnit::Inches => PageSize::Letter,
             LengthUnit::Centimetres => PageSize::A4,
         };
-        for document in [card(kitchen, oven, &request)?, sheet(kitchen, oven, &request)?] {
+        for document in [
+            card(kitchen, oven, &request)?,
+            sheet(kitchen, oven, &request)?,
+        ] {
             let name = format!("{today}-{}-{}.pdf", oven.id, document.kind);
             let path = kitchen.paper_path(&name)?;
             written.extend(save(&document, PaperFormat::Pdf, size, &path)?);

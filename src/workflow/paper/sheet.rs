@@ -9,7 +9,9 @@ use super::{
         map::MapView,
         readings::{OvenSummary, advice, summary, sureness_words},
     },
-    GRID, NoPaper, PaperRequest, card::rests_on, data, mode_for, words,
+    GRID, NoPaper, PaperRequest,
+    card::rests_on,
+    data, mode_for, words,
 };
 use crate::{
     field::Range,
@@ -73,7 +75,9 @@ pub fn sheet(kitchen: &Kitchen, oven: &Oven, request: &PaperRequest) -> Result<D
         .map(ToString::to_string)
         .collect();
     if !remarks.is_empty() {
-        blocks.push(Block::Heading("What stands against trusting this".to_owned()));
+        blocks.push(Block::Heading(
+            "What stands against trusting this".to_owned(),
+        ));
         blocks.push(Block::Points(remarks));
     }
     blocks.push(Block::Cautions(cautions_at(Occasion::Technician, oven)));
@@ -91,7 +95,10 @@ pub fn sheet(kitchen: &Kitchen, oven: &Oven, request: &PaperRequest) -> Result<D
 }
 
 /// Returns the visit asked for, else the latest.
-fn visit_of<'o>(oven: &'o Oven, request: &PaperRequest) -> Result<Option<&'o ServiceVisit>, NoPaper> {
+fn visit_of<'o>(
+    oven: &'o Oven,
+    request: &PaperRequest,
+) -> Result<Option<&'o ServiceVisit>, NoPaper> {
     let Some(day) = request.visit else {
         return Ok(oven.visits.iter().max_by_key(|v| v.when));
     };

@@ -56,7 +56,10 @@ fn the_demo_sheet_has_evidence_conditions_and_the_visit_and_blames_nobody() {
         ..request()
     };
     let said = sheet(&kitchen, oven, &wrong).unwrap_err().to_string();
-    assert!(said.contains("2020-01-01") && said.contains("2026-04-02"), "{said}");
+    assert!(
+        said.contains("2020-01-01") && said.contains("2026-04-02"),
+        "{said}"
+    );
 }
 
 #[test]
@@ -68,7 +71,10 @@ fn an_untested_oven_still_has_a_card_by_custom() {
     oven.visits.clear();
     kitchen.save_oven(oven.clone()).unwrap();
     let text = text_of(&card(&kitchen, &oven, &request()).unwrap());
-    assert!(text.contains("Not tested yet") && text.contains("trade default"), "{text}");
+    assert!(
+        text.contains("Not tested yet") && text.contains("trade default"),
+        "{text}"
+    );
     let sheet = text_of(&sheet(&kitchen, &oven, &request()).unwrap());
     assert!(sheet.contains("No toast test in still air yet"), "{sheet}");
 }

@@ -15,7 +15,11 @@ use crate::{
 };
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
-use std::{collections::BTreeSet, fs, io, path::{Path, PathBuf}};
+use std::{
+    collections::BTreeSet,
+    fs, io,
+    path::{Path, PathBuf},
+};
 
 /// The version of the bundle's own form; each file in it has its own.
 const VERSION: u32 = 1;
@@ -61,7 +65,9 @@ pub enum BundleError {
         what: String,
     },
     /// Other things of the same names are here.
-    #[error("{count} of the file differ from what has the same name here: {names}; nothing was taken in, say --keep (what is here stays) or --replace (the file's take its place)")]
+    #[error(
+        "{count} of the file differ from what has the same name here: {names}; nothing was taken in, say --keep (what is here stays) or --replace (the file's take its place)"
+    )]
     Differ {
         /// How many.
         count: usize,
@@ -364,7 +370,9 @@ impl Store {
     fn carry_out(&self, entries: Vec<JournalEntry>) -> Result<(), BundleError> {
         let mut paths = Vec::new();
         for entry in &entries {
-            paths.push(self.writable(&entry.kind, &entry.id, || format!("{} {}", entry.kind, entry.id))?);
+            paths.push(self.writable(&entry.kind, &entry.id, || {
+                format!("{} {}", entry.kind, entry.id)
+            })?);
         }
         let journal = Journal {
             version: VERSION,
@@ -392,11 +400,10 @@ impl Store {
             });
         }
         let text = read_text(&path, 2 * MOST_BYTES).map_err(|e| StoreError::read(&path, e))?;
-        let journal: Journal =
-            serde_json::from_str(&text).map_err(|e| BundleError::Damaged {
-                path: path.clone(),
-                why: e.to_string(),
-            })?;
+        let journal: Journal = serde_json::from_str(&text).map_err(|e| BundleError::Damaged {
+            path: path.clone(),
+            why: e.to_string(),
+        })?;
         let mut done = TakenBack::default();
         for entry in &journal.entries {
             let name = format!("{}/{}", entry.kind, entry.id);

@@ -52,11 +52,17 @@ fn a_kitchen_goes_through_one_file_into_an_empty_folder_and_back_out() {
     let again = store.import(&file, OnDifference::Refuse, false).unwrap();
     assert_eq!((again.added.len(), again.same.len()), (0, done.added.len()));
     let undone = store.undo_import().unwrap();
-    assert_eq!((undone.undone.len(), undone.left.len()), (done.added.len(), 0));
+    assert_eq!(
+        (undone.undone.len(), undone.left.len()),
+        (done.added.len(), 0)
+    );
     drop(store);
     let (store, contents, _) = Store::open(there.path(), Access::Write).unwrap();
     assert_eq!(contents, Contents::default());
-    assert!(matches!(store.undo_import(), Err(BundleError::NothingToUndo { .. })));
+    assert!(matches!(
+        store.undo_import(),
+        Err(BundleError::NothingToUndo { .. })
+    ));
 }
 
 #[test]
@@ -70,7 +76,10 @@ fn one_oven_takes_its_own_tests_and_bakes_along_and_no_others() {
         .filter(|t| t["kind"] != "thermometers")
         .map(|t| t["id"].as_str().unwrap())
         .collect();
-    assert!(ids.len() >= 4 && ids.iter().all(|id| id.contains("counter-oven")), "{ids:?}");
+    assert!(
+        ids.len() >= 4 && ids.iter().all(|id| id.contains("counter-oven")),
+        "{ids:?}"
+    );
 }
 
 #[test]
@@ -83,7 +92,9 @@ fn what_differs_is_refused_kept_or_replaced_as_said_and_replacing_can_be_taken_b
     oven.note = "another note".to_owned();
     store.save_oven(&oven).unwrap();
     let before = files(demo.path());
-    let refused = store.import(&file, OnDifference::Refuse, false).unwrap_err();
+    let refused = store
+        .import(&file, OnDifference::Refuse, false)
+        .unwrap_err();
     assert!(refused.to_string().contains(oven.id.as_str()), "{refused}");
     let kept = store.import(&file, OnDifference::Keep, false).unwrap();
     assert_eq!((kept.kept.len(), kept.added.len()), (1, 0));
@@ -128,14 +139,29 @@ fn damaged_foreign_newer_and_huge_files_are_told_apart_and_change_nothing() {
     let (store, ..) = Store::open(demo.path(), Access::Write).unwrap();
     let before = files(demo.path());
     let mut cases: Vec<(Vec<u8>, &str)> = vec![
-        (b"{\"name\": \"some other program's\"}".to_vec(), "is not a file of rackshade's export"),
-        (b"rack,x_cm,y_cm\n1,2,3\n".to_vec(), "is not a file of rackshade's export"),
+        (
+            b"{\"name\": \"some other program's\"}".to_vec(),
+            "is not a file of rackshade's export",
+        ),
+        (
+            b"rack,x_cm,y_cm\n1,2,3\n".to_vec(),
+            "is not a file of rackshade's export",
+        ),
         (vec![0xff; 4000], "is not a file of rackshade's export"),
         (Vec::new(), "is not a file of rackshade's export"),
-        (other("\"version\": 1", "\"version\": 2"), "written by a newer rackshade"),
+        (
+            other("\"version\": 1", "\"version\": 2"),
+            "written by a newer rackshade",
+        ),
         (newer_inside, "written by a newer rackshade"),
-        (other("\"kind\": \"ovens\"", "\"kind\": \"stoves\""), "no kind of file known here"),
-        (other("\"id\": \"wall-oven\"", "\"id\": \"wall-oven-9\""), "its file says wall-oven"),
+        (
+            other("\"kind\": \"ovens\"", "\"kind\": \"stoves\""),
+            "no kind of file known here",
+        ),
+        (
+            other("\"id\": \"wall-oven\"", "\"id\": \"wall-oven-9\""),
+            "its file says wall-oven",
+        ),
     ];
     for share in [30, 50, 90, 99] {
         cases.push((whole[..whole.len() * share / 100].to_vec(), "is damaged"));
@@ -143,14 +169,26 @@ fn damaged_foreign_newer_and_huge_files_are_told_apart_and_change_nothing() {
     let count = cases.len();
     for (bytes, expected) in cases {
         let file = written(here.path(), &bytes);
-        let said = store.import(&file, OnDifference::Replace, false).unwrap_err().to_string();
-        assert!(said.contains(expected) && said.contains("nothing was taken in"), "{expected}: {said}");
+        let said = store
+            .import(&file, OnDifference::Replace, false)
+            .unwrap_err()
+            .to_string();
+        assert!(
+            said.contains(expected) && said.contains("nothing was taken in"),
+            "{expected}: {said}"
+        );
         assert_eq!(files(demo.path()), before);
     }
     assert_eq!(count, 12);
     let huge = here.path().join("huge.json");
-    fs::File::create(&huge).unwrap().set_len(MOST_BYTES + 1).unwrap();
-    let said = store.import(&huge, OnDifference::Replace, false).unwrap_err().to_string();
+    fs::File::create(&huge)
+        .unwrap()
+        .set_len(MOST_BYTES + 1)
+        .unwrap();
+    let said = store
+        .import(&huge, OnDifference::Replace, false)
+        .unwrap_err()
+        .to_string();
     assert!(said.contains("larger than 64 MiB"), "{said}");
     assert_eq!(files(demo.path()), before);
 }

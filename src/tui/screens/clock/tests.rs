@@ -51,6 +51,7 @@ fn saved(effects: &[Effect]) -> Option<&BakeLog> {
         Effect::Save(Save::Bake(bake)) => Some(bake.as_ref()),
         Effect::Save(Save::Oven(_) | Save::Test(_))
         | Effect::SetAside(_)
+        | Effect::Paper(_)
         | Effect::Work(_)
         | Effect::Bell
         | Effect::Quit => None,

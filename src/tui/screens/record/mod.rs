@@ -93,7 +93,7 @@ pub const KEYS: &[Binding] = &[
     Binding {
         keys: &[Key::Char('w')],
         action: Action::Record(RecordAction::Paper),
-        hint: "paper",
+        hint: "",
         help: "write the card for the oven door and the technician's sheet as PDF",
     },
 ];
