@@ -8,7 +8,11 @@ fn rows(text: &str, count: usize) -> Vec<Vec<f64>> {
         .lines()
         .filter(|l| !l.starts_with('#') && !l.trim().is_empty())
         .skip(1)
-        .map(|l| l.split(',').map(|cell| cell.parse().unwrap()).collect())
+        .map(|l| {
+            l.split(',')
+                .map(|cell| cell.parse().expect("a number in the reference table"))
+                .collect()
+        })
         .collect();
     assert_eq!(rows.len(), count, "the reference table changed");
     rows

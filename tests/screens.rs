@@ -8,6 +8,8 @@
     reason = "a test helper may stop the test"
 )]
 
+mod photo_kit;
+mod photo_screens;
 mod screens_kit;
 
 use rackshade::tui::{keys::Key, theme::Depth};

@@ -10,6 +10,7 @@
     reason = "a test helper may stop the test, and waits by the clock"
 )]
 
+mod photo_kit;
 mod terminal_kit;
 
 use rackshade::workflow::kitchen::{Access, Kitchen};
@@ -62,6 +63,45 @@ fn a_newcomer_goes_from_a_new_oven_to_a_plan_by_the_hints() {
     assert!(term.ended());
     term.assert_sane();
     assert_eq!(scored(data.path()), 12);
+}
+
+#[test]
+fn a_photo_dropped_on_the_terminal_becomes_scores_and_a_map() {
+    let data = TempDir::new().unwrap();
+    let photos = TempDir::new().unwrap();
+    let mut term = to_scoring(data.path());
+    term.send("p");
+    term.wait_for("type, paste or drop the path");
+    let dropped = |path: &Path| format!("\x1b[200~'{}' \x1b[201~", path.display());
+    term.send(&dropped(&photo_kit::counter(photos.path())));
+    term.wait_for("counter.png");
+    term.send(ENTER);
+    term.wait_for("no bread found");
+    term.send(ESCAPE);
+    term.wait_gone("no bread found");
+    term.send("f");
+    term.wait_for("type, paste or drop the path");
+    term.send(&dropped(&photo_kit::tray(photos.path())));
+    term.wait_for("toast tray.png");
+    term.send(ENTER);
+    term.wait_for("corners found by themselves");
+    term.send(ENTER);
+    term.wait_for("found: untoasted slice");
+    term.send(ENTER);
+    term.wait_for("Enter: accept as rack");
+    term.send("t");
+    term.wait_for("turned end for end");
+    term.send(&dropped(&photo_kit::turned_tray(photos.path())));
+    term.wait_for("turned tray.png");
+    term.send(ENTER);
+    term.wait_for("cancelled by the turned");
+    term.send(ENTER);
+    term.wait_for("Enter: plan a bake");
+    term.send("q");
+    assert!(term.ended());
+    term.assert_sane();
+    // twelve places: one is empty, one slice is the untoasted reference
+    assert_eq!(scored(data.path()), 10);
 }
 
 #[test]

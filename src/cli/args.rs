@@ -38,12 +38,16 @@ pub(super) enum Command {
     Layout(commands::layout::LayoutArgs),
     /// Score a toast test: a rack in one line, from a CSV file, or key by key.
     Score(commands::score::ScoreArgs),
+    /// Score a phone photo of the toasted slices.
+    Photo(commands::photo::PhotoArgs),
     /// Map the browning of every rack position.
     Map(commands::map::MapArgs),
     /// Compare before and after: what changed, how sure, and where.
     Compare(commands::compare::CompareArgs),
     /// Plan a bake: racks, turns, times and dial.
     Plan(commands::plan::PlanArgs),
+    /// Rank the ovens, modes and rack positions on record for one bake.
+    Where(commands::where_to::WhereArgs),
     /// Add thermometer readings, list them, and work out offset, swing, preheat and door.
     Readings(commands::readings::ReadingsArgs),
     /// Find the dial setting for a wanted temperature from the readings.
@@ -52,7 +56,7 @@ pub(super) enum Command {
     Line(commands::line::LineArgs),
     /// List, add and remove thermometers.
     Thermometers(commands::thermometers::ThermometersArgs),
-    /// List and show what was baked.
+    /// List and show what was baked, score what came out, learn from it.
     Bakes(commands::bakes::BakesArgs),
     /// Show an oven's life and when to test again.
     History(commands::history::HistoryArgs),

@@ -65,6 +65,16 @@ pub fn linear_to_lab([red, green, blue]: [f64; 3]) -> Lab {
     Lab::new(lab.l, lab.a, lab.b)
 }
 
+/// Converts linear light in sRGB primaries (1 = white) to the nearest screen colour, channel by channel.
+pub fn linear_to_srgb([red, green, blue]: [f64; 3]) -> Rgb {
+    let shown = Srgb::<f64>::from_linear(LinSrgb::new(red, green, blue));
+    Rgb(
+        channel(shown.red),
+        channel(shown.green),
+        channel(shown.blue),
+    )
+}
+
 /// Converts L*a*b* to linear light in sRGB primaries (1 = white); nothing is clipped.
 pub fn lab_to_linear(lab: Lab) -> [f64; 3] {
     let light = LinSrgb::<f64>::from_color_unclamped(lab.palette());
@@ -108,6 +118,7 @@ mod tests {
             let lab = srgb_to_lab(rgb);
             let back = linear_to_lab(lab_to_linear(lab));
             assert!((back.l - lab.l).abs() < 1e-9 && (back.b - lab.b).abs() < 1e-9);
+            assert_eq!(linear_to_srgb(lab_to_linear(lab)), rgb);
         }
         // beyond the screen's colours nothing is clipped
         let vivid = Lab::new(60.0, -90.0, 60.0);

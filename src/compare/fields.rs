@@ -147,7 +147,7 @@ fn pattern(common: &Fit, on: &RackPairs) -> Vec<f64> {
 
 /// Returns `p` times the common field plus `q` times its change, of one rack position.
 fn joined(common: &RackMap, remainder: &RackMap, slope: &Slope, (p, q): (f64, f64)) -> RackMap {
-    let own = p + q * slope.slope;
+    let own = p + q * slope.rise;
     let mean = |c: f64, r: f64| p * c + q * (slope.of_pattern(c) + r);
     // The pattern's own doubt, that of the slope (as wide as Student's interval), the remainder's.
     let sd = |c_sd: f64, from_centre: f64, r_sd: f64| {

@@ -6,6 +6,9 @@ use crate::{
     numeric::quantile::of_sorted,
 };
 
+/// Figures of one joint sample: before and after.
+type Both = ([f64; 4], [f64; 4]);
+
 /// Level, spread, standard deviation and zone area of one rack position, before and after.
 pub(super) struct Figures {
     pub(super) level: Change,
@@ -24,7 +27,7 @@ pub(super) fn figures(
     areas: (f64, f64),
     reading: &Reading,
 ) -> Figures {
-    let of: Vec<([f64; 4], [f64; 4])> = samples
+    let of: Vec<Both> = samples
         .both
         .iter()
         .map(|(b, a)| {
@@ -35,9 +38,8 @@ pub(super) fn figures(
         })
         .collect();
     let change = |k: usize| {
-        let range = |f: &dyn Fn(&([f64; 4], [f64; 4])) -> f64| {
-            Range::of_samples(&of.iter().map(f).collect::<Vec<_>>())
-        };
+        let range =
+            |f: &dyn Fn(&Both) -> f64| Range::of_samples(&of.iter().map(f).collect::<Vec<_>>());
         Change {
             before: range(&|p| p.0[k]),
             after: range(&|p| p.1[k]),

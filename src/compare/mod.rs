@@ -217,7 +217,7 @@ fn of_pairs(
                 paired: paired_tests(&raw),
                 settle: Some(slope.settle(on)),
             };
-            rack_comparison(on.rack, maps, figures, judged, reading)
+            rack_comparison(on.rack, maps, &figures, judged, reading)
         });
     Ok(compared.collect())
 }
@@ -241,7 +241,9 @@ fn apart(
         let rack = b.rack;
         let mut samples = fields.samples(rack, reading.seed);
         for (_, after) in &mut samples.both {
-            after.iter_mut().for_each(|v| *v *= scale);
+            for v in after {
+                *v *= scale;
+            }
         }
         let figures = figures(&samples, scale, areas, reading);
         let judged = Judged {
@@ -254,12 +256,13 @@ fn apart(
             after: combined(&a, &a, (scale, 0.0)),
             before: b,
         };
-        rack_comparison(rack, maps, figures, judged, reading)
+        rack_comparison(rack, maps, &figures, judged, reading)
     });
     Ok(compared.collect())
 }
 
 /// How a rack position was judged.
+#[derive(Clone, Copy)]
 struct Judged {
     more_even: f64,
     paired: Option<PairedTests>,
@@ -269,7 +272,7 @@ struct Judged {
 fn rack_comparison(
     rack: u8,
     maps: Maps,
-    figures: Figures,
+    figures: &Figures,
     judged: Judged,
     reading: &Reading,
 ) -> RackComparison {

@@ -76,7 +76,7 @@ const FREEDOM_OF_PATTERN: f64 = 3.0;
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Slope {
     /// Change for each unit of the pattern: -1 would take it away.
-    pub(super) slope: f64,
+    pub(super) rise: f64,
     /// Where the line crosses no change, B.
     pub(super) centre: f64,
     standard_error: f64,
@@ -114,7 +114,7 @@ impl Slope {
         let squares = (syy - slope * sxy).max(0.0) + FREEDOM_OF_PATTERN * (noise * noise + reading);
         let residual = (squares / freedom).sqrt();
         Self {
-            slope,
+            rise: slope,
             centre: mx,
             standard_error: if flat { 0.0 } else { residual / sxx.sqrt() },
             freedom,
@@ -124,7 +124,7 @@ impl Slope {
 
     /// Returns the change that the slope gives a place of common browning `common`.
     pub(super) fn of_pattern(&self, common: f64) -> f64 {
-        self.slope * (common - self.centre)
+        self.rise * (common - self.centre)
     }
 
     /// Returns the standard deviation whose normal 90 % interval is as wide as Student's.
@@ -136,7 +136,7 @@ impl Slope {
     pub(super) fn drawn(&self, stream: &mut Stream) -> Self {
         let p = stream.uniform().clamp(1e-6, 1.0 - 1e-6);
         Self {
-            slope: self.slope + self.standard_error * t_quantile(p, self.freedom),
+            rise: self.rise + self.standard_error * t_quantile(p, self.freedom),
             ..*self
         }
     }
@@ -146,7 +146,7 @@ impl Slope {
         if self.standard_error <= 0.0 {
             return 0.5;
         }
-        below(-self.slope / self.standard_error, self.freedom)
+        below(-self.rise / self.standard_error, self.freedom)
     }
 
     /// Tells what would settle it.
@@ -161,7 +161,7 @@ impl Slope {
         let open = Verdict::of(self.more_even()) == Verdict::NoChange;
         // What is left of the variance of a change after k more tests.
         let tells =
-            |left: f64| open && self.slope.abs() / (self.standard_error * left.sqrt()) >= limit;
+            |left: f64| open && self.rise.abs() / (self.standard_error * left.sqrt()) >= limit;
         let more = |left: &dyn Fn(f64) -> f64| {
             (1..=MOST_TESTS).find(|&k| tells(left(f64::from(k)) / (before + after)))
         };

@@ -273,6 +273,32 @@ impl Fit {
         })
     }
 
+    /// Estimates the mean of the field at many points of one rack position; `None` where it cannot be mapped.
+    ///
+    /// The same figures as [`Self::at`] gives, without standard deviation and gradient: no system is
+    /// solved, which is what a plan with hundreds of places needs.
+    pub fn means(&self, rack: u8, places: &[(f64, f64)]) -> Option<Vec<f64>> {
+        let height = self.height(rack)?;
+        let mut targets = Targets::default();
+        for &(x, y) in places {
+            targets.push_point(x, y, height);
+        }
+        let frame = Frame::between(&self.domain, &self.targets, &targets);
+        let trend = self.trend_at(targets.len());
+        let mut sums = vec![0.0; places.len()];
+        for c in &self.components {
+            let cross = frame.total(
+                &c.hyper,
+                &smooth(&c.hyper, &self.targets, &targets),
+                &shared(&c.hyper, &self.targets, &targets),
+            );
+            for (sum, mean) in sums.iter_mut().zip(c.kriging.mean(&cross, &trend)) {
+                *sum += c.weight * mean;
+            }
+        }
+        Some(sums)
+    }
+
     /// Draws `count` joint samples of the field at `points` (rack position, x cm, y cm).
     ///
     /// Gives `[sample][point]` of browning B; points on rack positions that cannot be mapped are
@@ -417,4 +443,53 @@ fn upsample(values: &[f64], nodes: (usize, usize), grid: &Grid) -> Vec<f64> {
         }
     }
     out
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::field::{Bound, Domain, Observation, Priors, Rack, fit};
+
+    #[test]
+    fn means_of_many_places_are_those_of_one_place_at_a_time() {
+        let rack = |number, height| Rack { number, height };
+        let domain = Domain {
+            width: 60.0,
+            depth: 45.0,
+            racks: vec![rack(1, 8.0), rack(2, 16.0), rack(3, 24.0)],
+        };
+        let observations: Vec<Observation> = (0..24_u8)
+            .map(|i| {
+                let (x, y) = (
+                    6.0 + 12.0 * f64::from(i % 4),
+                    7.0 + 14.0 * f64::from(i / 4 % 3),
+                );
+                Observation {
+                    rack: 1 + 2 * (i / 12),
+                    x,
+                    y,
+                    width: 10.0,
+                    depth: 10.0,
+                    browning: 0.5 + 0.004 * x + 0.1 * (y / 12.0).sin(),
+                    sd: 0.02,
+                    bound: Bound::Exact,
+                    batch: 0,
+                }
+            })
+            .collect();
+        let fit = fit(&observations, &domain, &Priors::measured()).unwrap();
+        let places: Vec<(f64, f64)> = (0..30_u8)
+            .map(|i| (2.0 * f64::from(i), 1.5 * f64::from(i)))
+            .collect();
+        for rack in 1..=3 {
+            let together = fit.means(rack, &places).unwrap();
+            for ((x, y), mean) in places.iter().zip(together) {
+                let alone = fit.at(rack, *x, *y).unwrap().mean;
+                assert!(
+                    (alone - mean).abs() < 1e-12,
+                    "{rack} {x} {y}: {alone} {mean}"
+                );
+            }
+        }
+        assert!(fit.means(9, &places).is_none());
+    }
 }

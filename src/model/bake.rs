@@ -81,6 +81,31 @@ pub struct DoorOpening {
     pub what: String,
 }
 
+impl DoorOpening {
+    /// What is noted of an opening that was no move of the plan.
+    pub const LOOKED: &'static str = "looked in";
+
+    /// Tells a move of the plan from a look through the door.
+    pub fn is_move(&self) -> bool {
+        self.what != Self::LOOKED
+    }
+}
+
+/// How one piece came out.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct PieceScore {
+    /// Tray number, from 1.
+    pub tray: usize,
+    /// Row on the tray as it first went in, 0 at the back.
+    pub row: usize,
+    /// Column on the tray as it first went in, 0 at the left.
+    pub col: usize,
+    /// Its shade on the card.
+    pub shade: Shade,
+    /// Minutes into the bake at which it was pulled; `None` for a piece that came out with the rest.
+    pub pulled: Option<Minutes>,
+}
+
 /// What was actually baked by a plan and how it came out.
 #[derive(Debug, Clone, PartialEq)]
 pub struct BakeLog {
@@ -100,8 +125,69 @@ pub struct BakeLog {
     pub openings: Vec<DoorOpening>,
     /// Minutes it took; `None` while it runs or when it was given up.
     pub baked: Option<Minutes>,
+    /// Minutes the baker added to the plan's end by hand, or took off it (negative).
+    pub added: Minutes,
     /// Shades of what came out, where scored: tray number and shade.
     pub outcome: Vec<(usize, Shade)>,
+    /// Shades of single pieces, where scored.
+    pub pieces: Vec<PieceScore>,
+    /// The shade it was meant to have.
+    pub wanted: Option<Shade>,
+    /// Whether what came out counts for the oven's map.
+    pub in_map: bool,
     /// Free words.
     pub note: String,
+}
+
+impl BakeLog {
+    /// Makes the log of a bake that begins at `started` by `plan`; nothing has happened yet.
+    pub fn begin(id: BakeId, oven: OvenId, mode: Mode, started: DateTime, plan: Plan) -> Self {
+        Self {
+            id,
+            oven,
+            mode,
+            kind: plan.kind.clone(),
+            started,
+            plan,
+            openings: Vec::new(),
+            baked: None,
+            added: Minutes(0.0),
+            outcome: Vec::new(),
+            pieces: Vec::new(),
+            wanted: None,
+            in_map: false,
+            note: String::new(),
+        }
+    }
+
+    /// Returns the numbers of the trays, rising.
+    pub fn trays(&self) -> Vec<usize> {
+        let first = self.plan.segments.first();
+        let mut trays: Vec<usize> = first
+            .map(|s| s.trays.iter().map(|t| t.tray).collect())
+            .unwrap_or_default();
+        trays.sort_unstable();
+        trays
+    }
+
+    /// Returns the score of a piece; rows and columns count from 0 at the back left of the tray as it went in.
+    pub fn piece(&self, tray: usize, row: usize, col: usize) -> Option<&PieceScore> {
+        let same = |p: &&PieceScore| (p.tray, p.row, p.col) == (tray, row, col);
+        self.pieces.iter().find(same)
+    }
+
+    /// Sets a piece's score, over an earlier one of the same piece.
+    pub fn score_piece(&mut self, score: PieceScore) {
+        let place = |p: &PieceScore| (p.tray, p.row, p.col);
+        self.pieces.retain(|p| place(p) != place(&score));
+        self.pieces.push(score);
+        self.pieces.sort_by_key(place);
+    }
+
+    /// Sets a whole tray's score, over an earlier one.
+    pub fn score_tray(&mut self, tray: usize, shade: Shade) {
+        self.outcome.retain(|(t, _)| *t != tray);
+        self.outcome.push((tray, shade));
+        self.outcome.sort_by_key(|(t, _)| *t);
+    }
 }

@@ -1,5 +1,6 @@
 //! A plan: where trays go, when they move, and what the dial is set to.
 
+use super::bake::Tray;
 use crate::units::{Celsius, Centimetres, Minutes};
 
 /// Where one tray is during one segment.
@@ -74,6 +75,23 @@ pub struct Alternative {
     pub segments: Vec<Segment>,
 }
 
+/// What a plan expects of one piece: its browning as a multiple of the mean over all pieces.
+///
+/// A ratio, because how far a bake browns is the baker's to choose, and differences grow with it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Forecast {
+    /// Tray number, from 1.
+    pub tray: usize,
+    /// Row on the tray as it first went in, 0 at the back.
+    pub row: usize,
+    /// Column on the tray as it first went in, 0 at the left.
+    pub col: usize,
+    /// Browning over the mean of all pieces, 1 for a piece like the mean.
+    pub ratio: f64,
+    /// 90 % interval of `ratio` over joint samples of the map.
+    pub range: (f64, f64),
+}
+
 /// One step from the recipe's temperature to the dial.
 #[derive(Debug, Clone, PartialEq)]
 pub struct DialStep {
@@ -104,6 +122,10 @@ pub struct Plan {
     pub halfway: Yardstick,
     /// The best plan for every number of openings tried.
     pub alternatives: Vec<Alternative>,
+    /// Every tray; all are alike. `None` in plans kept before trays were.
+    pub tray: Option<Tray>,
+    /// What it expects of every piece; empty where no map stood behind it.
+    pub forecast: Vec<Forecast>,
     /// Sentences: what it rests on, what is not worth doing, what to leave empty.
     pub advice: Vec<String>,
 }

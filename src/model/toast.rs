@@ -4,6 +4,7 @@ use super::{
     bread::Bread,
     id::{OvenId, TestId},
     oven::Mode,
+    photo::PhotoNote,
     place::Place,
     shade::{Browning, ROUNDING_SD_SHADE, Shade, UNTOASTED_LIGHTNESS, browning_per_shade},
 };
@@ -101,6 +102,8 @@ pub struct ToastTest {
     pub cursor: usize,
     /// Free words.
     pub note: String,
+    /// The photos that scores were read from, one for a rack at most.
+    pub photos: Vec<PhotoNote>,
 }
 
 impl ToastTest {

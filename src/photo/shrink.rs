@@ -52,8 +52,6 @@ pub(super) struct Shrink<'a> {
     tables: [Vec<f32>; 3],
     layout: Layout,
     factor: usize,
-    /// Photo's pixels for one sample of the rows given.
-    already: usize,
     sums: Picture,
     rows: usize,
 }
@@ -73,7 +71,6 @@ impl<'a> Shrink<'a> {
             tables: encoding.tables(S::LEVELS),
             layout,
             factor,
-            already,
             sums: Picture {
                 width,
                 height,
@@ -125,7 +122,7 @@ impl<'a> Shrink<'a> {
 
     /// Returns the picture in the primaries of sRGB.
     pub(super) fn finish(mut self) -> Picture {
-        debug_assert!(self.already > 0 && self.rows >= self.sums.height);
+        debug_assert!(self.rows >= self.sums.height * self.factor || self.sums.height == 1);
         let share = 1.0 / (self.factor * self.factor) as f32;
         for pixel in &mut self.sums.pixels {
             *pixel = self.encoding.to_srgb_primaries(pixel.map(|v| v * share));

@@ -219,7 +219,8 @@ impl Dose {
             .map_or(self.bake, |i| Minutes(i as f64 / STEPS_PER_MINUTE))
     }
 
-    fn effective(&self, t: Minutes) -> f64 {
+    /// Returns the minutes at full rate that `t` minutes in the oven are worth.
+    pub(super) fn effective(&self, t: Minutes) -> f64 {
         let steps = (t.0.max(0.0) * STEPS_PER_MINUTE).min(self.rate.len() as f64);
         #[expect(
             clippy::cast_possible_truncation,

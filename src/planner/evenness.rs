@@ -100,16 +100,30 @@ impl<'s> Judge<'s> {
 
     /// Returns each piece's browning less the mean of all, in shades, tray by tray in lattice order, with interval.
     pub fn pieces(&self, arrangements: &[Arrangement], shares: &[f64]) -> Vec<Range> {
+        self.each(arrangements, shares, |piece, mean| {
+            (piece - mean) / browning_per_shade()
+        })
+    }
+
+    /// Returns each piece's browning over the mean of all, in the order of [`Self::pieces`], with interval.
+    pub fn ratios(&self, arrangements: &[Arrangement], shares: &[f64]) -> Vec<Range> {
+        self.each(arrangements, shares, |piece, mean| piece / mean)
+    }
+
+    /// Sums up a figure of every piece, made of its browning and the mean of all, over the samples.
+    fn each(
+        &self,
+        arrangements: &[Arrangement],
+        shares: &[f64],
+        figure: impl Fn(f64, f64) -> f64,
+    ) -> Vec<Range> {
         let draws: Vec<Vec<f64>> = self
             .samples
             .iter()
             .map(|sample| {
                 let pieces = self.pieces_in(sample, arrangements, shares);
                 let mean = pieces.iter().sum::<f64>() / pieces.len() as f64;
-                pieces
-                    .iter()
-                    .map(|p| (p - mean) / browning_per_shade())
-                    .collect()
+                pieces.iter().map(|p| figure(*p, mean)).collect()
             })
             .collect();
         (0..self.space.trays * self.space.pieces)

@@ -10,6 +10,7 @@ pub mod door;
 pub mod dose;
 pub mod evenness;
 pub mod placement;
+pub mod refit;
 pub mod schedule;
 pub mod search;
 pub mod simplex;
@@ -23,6 +24,15 @@ pub trait BrowningSource {
     /// Returns the browning B of a small piece at `x`, `y` (cm from the left wall and from the door) on
     /// rack position `rack`, or `None` where the map says nothing.
     fn browning(&self, rack: u8, x: f64, y: f64) -> Option<f64>;
+
+    /// Returns the browning of small pieces at many `places` of one rack position, or `None` where the map
+    /// does not cover them all; the same figures as [`Self::browning`], which a map may give faster together.
+    fn brownings(&self, rack: u8, places: &[(f64, f64)]) -> Option<Vec<f64>> {
+        places
+            .iter()
+            .map(|(x, y)| self.browning(rack, *x, *y))
+            .collect()
+    }
 
     /// Returns `count` joint draws of the browning at `points` (rack, x, y): `[draw][point]`.
     ///

@@ -206,10 +206,7 @@ impl Load {
             .flat_map(|row| (0..lattice.cols).map(move |col| (row, col)))
             .map(|(row, col)| (left + lattice.x(col), front + lattice.y(row)))
             .collect();
-        let browning = places
-            .iter()
-            .map(|(x, y)| source.browning(rack, *x, *y))
-            .collect::<Option<Vec<f64>>>()?;
+        let browning = source.brownings(rack, &places)?;
         Some(Spot {
             site,
             rack,

@@ -243,8 +243,13 @@ pub struct BakeJson {
     kind: String,
     started: String,
     baked_min: Option<f64>,
+    /// Added on the clock by hand.
+    added_min: f64,
     openings: Vec<OpeningJson>,
     outcome: Vec<OutcomeJson>,
+    pieces: Vec<PieceJson>,
+    /// Whether it counts for the oven's map.
+    in_map: bool,
     note: String,
     plan: PlanJson,
 }
@@ -288,10 +293,34 @@ impl From<&BakeLog> for BakeJson {
                     shade: shade.value(),
                 })
                 .collect(),
+            added_min: bake.added.0,
+            pieces: bake
+                .pieces
+                .iter()
+                .map(|p| PieceJson {
+                    tray: p.tray,
+                    row: p.row + 1,
+                    col: p.col + 1,
+                    shade: p.shade.value(),
+                    pulled_min: p.pulled.map(|m| m.0),
+                })
+                .collect(),
+            in_map: bake.in_map,
             note: bake.note.clone(),
             plan: (&bake.plan).into(),
         }
     }
+}
+
+#[derive(Debug, Serialize)]
+struct PieceJson {
+    tray: usize,
+    /// From 1 at the back, as the tray first went in.
+    row: usize,
+    /// From 1 at the left.
+    col: usize,
+    shade: f64,
+    pulled_min: Option<f64>,
 }
 
 /// The list of bake logs.

@@ -5,12 +5,14 @@
 pub mod card;
 pub mod digits;
 pub mod json;
+pub mod json_after;
 pub mod json_compare;
 pub mod json_history;
 pub mod json_kitchen;
 pub mod json_layout;
 pub mod json_map;
 pub mod json_moving;
+pub mod json_photo;
 pub mod json_plan;
 pub mod json_readings;
 pub mod paper;

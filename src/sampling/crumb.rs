@@ -6,6 +6,7 @@
 use super::{
     outline::Outline,
     picture::{Picture, luminance},
+    planes::warmth,
 };
 use crate::geometry::Point;
 
@@ -55,8 +56,57 @@ pub(super) struct Crumb {
     pub(super) clipped: f64,
     /// Share of the crumb's pixels left out as glare or holes.
     pub(super) left_out: f64,
+    /// Whether a part in hard shadow was left out.
+    pub(super) shadow: bool,
     /// Mean of the positions kept.
     pub(super) centre: Point,
+}
+
+/// Least step of ln Y at the edge of a hard shadow.
+const SHADOW_STEP: f32 = 0.4;
+/// Least share of the crumb on either side of it.
+const SHADOW_SHARE: f32 = 0.15;
+/// Greatest change of warmth across it, as a share of the step: browning makes crumb warmer as it
+/// darkens, a shadow leaves its hue.
+const SHADOW_HUE: f32 = 0.2;
+
+/// Returns the ln Y below which crumb lies in a hard shadow, if a shadow's edge crosses the slice.
+///
+/// The split that explains most of the variance (Otsu 1979; from memory) is a shadow when both parts
+/// are even, large, far apart and of one hue.
+fn shadow_edge(found: &[([f32; 3], Point)]) -> Option<f32> {
+    let mut tones: Vec<(f32, f32)> = found
+        .iter()
+        .map(|(p, _)| (luminance(*p).max(1e-5).ln(), warmth(*p)))
+        .collect();
+    tones.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let n = tones.len() as f32;
+    let total: f32 = tones.iter().map(|t| t.0).sum();
+    let mut low = 0.0;
+    let mut best = (0.0, 0);
+    for (i, t) in tones.iter().enumerate().take(tones.len() - 1) {
+        low += t.0;
+        let k = (i + 1) as f32;
+        let step = (total - low) / (n - k) - low / k;
+        let between = k * (n - k) * step * step;
+        if between > best.0 {
+            best = (between, i + 1);
+        }
+    }
+    let (dark, light) = tones.split_at(best.1);
+    let mean = |part: &[(f32, f32)], of: fn(&(f32, f32)) -> f32| {
+        part.iter().map(of).sum::<f32>() / part.len().max(1) as f32
+    };
+    let spread = |part: &[(f32, f32)], middle: f32| {
+        (part.iter().map(|t| (t.0 - middle).powi(2)).sum::<f32>() / part.len().max(1) as f32).sqrt()
+    };
+    let (below, above) = (mean(dark, |t| t.0), mean(light, |t| t.0));
+    let step = above - below;
+    let hue = (mean(dark, |t| t.1) - mean(light, |t| t.1)).abs();
+    let even = spread(dark, below).max(spread(light, above)) < step / 3.0;
+    let share = (dark.len().min(light.len()) as f32) / n;
+    (step > SHADOW_STEP && share > SHADOW_SHARE && even && hue < SHADOW_HUE * step)
+        .then(|| f32::midpoint(below, above))
 }
 
 /// Picks the crumb of a slice; `usual` is the side most slices of the picture have.
@@ -107,10 +157,16 @@ pub(super) fn crumb(picture: &Picture, outline: &Outline, usual: f64) -> Result<
     if clipped > MOST_CLIPPED || found.len() < FEWEST {
         return Err(Unreadable::BlownOut);
     }
+    let before = found.len();
+    let shadow = shadow_edge(&found);
+    if let Some(edge) = shadow {
+        found.retain(|(p, _)| level(*p) > edge);
+    }
     let n = found.len() as f64;
     Ok(Crumb {
+        shadow: shadow.is_some(),
         clipped,
-        left_out: 1.0 - n / all,
+        left_out: 1.0 - before as f64 / all,
         centre: Point::new(
             found.iter().map(|f| f.1.x).sum::<f64>() / n,
             found.iter().map(|f| f.1.y).sum::<f64>() / n,

@@ -39,6 +39,7 @@ pub(super) fn flags(
                 (angle.abs() > 12.0 && gain > 0.06, Flag::Turned),
                 (touching, Flag::Touching),
                 (glare, Flag::Glare),
+                (crumbs[i].as_ref().is_ok_and(|c| c.shadow), Flag::Shadow),
             ]
             .into_iter()
             .filter_map(|(holds, flag)| holds.then_some(flag))

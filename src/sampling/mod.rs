@@ -15,6 +15,7 @@ pub mod picture;
 mod pieces;
 mod planes;
 mod quality;
+mod rectify;
 mod references;
 mod regions;
 pub mod request;

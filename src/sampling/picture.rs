@@ -56,7 +56,7 @@ impl Picture {
     /// Returns where a point given in pixels of the photo lies in this picture.
     ///
     /// Pixel centres of the photo have whole coordinates, and so do those of the picture.
-    pub(super) fn from_photo(&self, p: Point) -> Point {
+    pub fn from_photo(&self, p: Point) -> Point {
         Point::new(
             (p.x + 0.5) / self.scale - 0.5,
             (p.y + 0.5) / self.scale - 0.5,
@@ -64,7 +64,7 @@ impl Picture {
     }
 
     /// Returns where a point of this picture lies in the photo, in its pixels.
-    pub(super) fn to_photo(&self, p: Point) -> Point {
+    pub fn to_photo(&self, p: Point) -> Point {
         Point::new(
             (p.x + 0.5) * self.scale - 0.5,
             (p.y + 0.5) * self.scale - 0.5,
@@ -73,6 +73,6 @@ impl Picture {
 }
 
 /// Returns the luminance of a linear colour.
-pub(super) fn luminance(rgb: [f32; 3]) -> f32 {
+pub fn luminance(rgb: [f32; 3]) -> f32 {
     rgb.iter().zip(LUMINANCE).map(|(v, w)| v * w).sum()
 }

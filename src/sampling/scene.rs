@@ -26,6 +26,8 @@ pub(super) struct Scene {
     pub(super) shifted: Vec<(usize, f64, f64)>,
     /// Red, green and blue sensitivity, with exposure.
     pub(super) gains: [f64; 3],
+    /// The light left of so many pixels, natural logarithm: a hard shadow.
+    pub(super) shadow: Option<(f64, f64)>,
     /// Turned end for end: the slices move, the light stays.
     pub(super) end_for_end: bool,
 }
@@ -54,6 +56,7 @@ impl Scene {
             turned: Vec::new(),
             shifted: Vec::new(),
             gains: [0.75; 3],
+            shadow: None,
             end_for_end: false,
         }
     }
@@ -81,7 +84,10 @@ impl Scene {
                 let lab = self.colour(map.unmap(p), specks[i]);
                 let u = p.x / WIDTH as f64 - 0.5;
                 let v = p.y / HEIGHT as f64 - 0.5;
-                let light = (self.slant.0 * u + self.slant.1 * v).exp();
+                let shade = self
+                    .shadow
+                    .map_or(0.0, |s| if p.x < s.0 { s.1 } else { 0.0 });
+                let light = (self.slant.0 * u + self.slant.1 * v + shade).exp();
                 let linear = lab_to_linear(lab);
                 std::array::from_fn(|c| {
                     ((linear[c] * self.gains[c] * light).clamp(0.0, 1.0)) as f32

@@ -7,6 +7,7 @@ use super::{
     light::Light,
     patch,
     picture::Picture,
+    rectify::Correction,
     request::{Request, SamplingError},
     scores::{LightKind, LightShare, Place, Scores, SliceScore, Verdict},
     tone::ToneCurve,
@@ -119,6 +120,10 @@ pub(super) fn finish(
         places,
         quality: laid.quality,
         warnings,
+        correction: Correction {
+            light: laid.light,
+            curve,
+        },
     }
 }
 

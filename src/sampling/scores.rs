@@ -1,6 +1,6 @@
 //! What a reading of a picture says: one verdict for each place of the lattice, and what it rests on.
 
-use super::{crumb::Unreadable, patch::Measured, quality::Quality};
+use super::{crumb::Unreadable, patch::Measured, quality::Quality, rectify::Correction};
 use crate::{
     colour::lab::Lab,
     geometry::Point,
@@ -49,6 +49,8 @@ pub enum Flag {
     Touching,
     /// Part of it was left out as glare.
     Glare,
+    /// Part of it was left out as lying in a hard shadow.
+    Shadow,
 }
 
 impl Flag {
@@ -60,6 +62,7 @@ impl Flag {
             Self::Turned => "turned",
             Self::Touching => "touching",
             Self::Glare => "glare",
+            Self::Shadow => "shadow",
         }
     }
 }
@@ -114,4 +117,6 @@ pub struct Scores {
     pub quality: Quality,
     /// What else the user should know.
     pub warnings: Vec<Warning>,
+    /// How light and camera were taken out.
+    pub(super) correction: Correction,
 }

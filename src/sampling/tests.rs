@@ -255,6 +255,51 @@ fn smeared(picture: &Picture, length: usize) -> Picture {
 }
 
 #[test]
+fn the_tray_is_seen_straight_from_above_in_an_even_light() {
+    let mut scene = Scene::ordinary();
+    scene.slant = (0.3, 0.0);
+    let picture = scene.draw();
+    let scores = read(&picture, &scene.request()).unwrap();
+    let flat = scores.rectified(&picture, (3, 4), 40).unwrap();
+    assert_eq!((flat.width, flat.height), (160, 120));
+    for (i, truth) in scene.lightness.iter().enumerate() {
+        let (x, y) = (i % 4 * 40 + 20, i / 4 * 40 + 20);
+        let mut sum = [0.0_f64; 3];
+        for dy in 0..9 {
+            for dx in 0..9 {
+                let pixel = flat.at(x + dx - 4, y + dy - 4);
+                for c in 0..3 {
+                    sum[c] += f64::from(pixel[c]) / 81.0;
+                }
+            }
+        }
+        let l = crate::colour::lab::linear_to_lab(sum).l;
+        assert!((l - truth.unwrap()).abs() < 2.5, "place {i}: {l} {truth:?}");
+    }
+}
+
+#[test]
+fn a_hard_shadow_across_a_slice_is_left_out_of_it() {
+    let mut scene = Scene::ordinary();
+    let whole = lightness(&read(&scene.draw(), &scene.request()).unwrap());
+    // an edge through the first column: x runs from 110 at the back to 70 at the door
+    scene.shadow = Some((150.0, -0.7));
+    let scores = read(&scene.draw(), &scene.request()).unwrap();
+    let shaded = lightness(&scores);
+    for row in [0, 1, 2] {
+        let i = row * 4;
+        assert!(scores.places[i].flags.contains(&Flag::Shadow), "row {row}");
+        let off = shaded[i].unwrap() - whole[i].unwrap();
+        assert!(off.abs() < 2.5, "row {row}: {off}");
+    }
+    let flagged = scores
+        .places
+        .iter()
+        .filter(|p| p.flags.contains(&Flag::Shadow));
+    assert_eq!(flagged.count(), 3);
+}
+
+#[test]
 fn requests_that_cannot_be_are_refused_before_looking() {
     let scene = Scene::ordinary();
     let picture = scene.draw();

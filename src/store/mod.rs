@@ -4,6 +4,7 @@
 //! zones are computed anew from them.
 
 mod atomic;
+mod browse;
 mod demo;
 mod error;
 mod folder;
@@ -11,14 +12,17 @@ mod json;
 mod lock;
 mod migrate;
 mod paths;
+mod photo;
 mod v1;
 
 pub mod assets;
 
+pub use browse::{Entry, entries, home, is_there};
 pub use demo::Throwaway;
 pub use error::StoreError;
 pub use folder::{Access, BundleError, Contents, Imported, OnDifference, Store, TakenBack, bundle};
 pub use paths::data_folder;
+pub use photo::{PhotoFile, read_photo};
 
 use std::path::Path;
 

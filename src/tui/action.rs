@@ -1,11 +1,11 @@
 //! What the user means: a closed list that [`super::update`] turns into new state and effects.
 
 use super::{
-    event::Mouse,
+    event::{Drag, Mouse},
     screens::{
-        clock::ClockAction, compare::CompareAction, home::HomeAction, layout::LayoutAction,
-        map::MapAction, oven_form::OvenAction, plan::PlanAction, record::RecordAction,
-        score::ScoreAction,
+        choice::ChoiceAction, clock::ClockAction, compare::CompareAction, home::HomeAction,
+        layout::LayoutAction, map::MapAction, outcome::OutcomeAction, oven_form::OvenAction,
+        photo::PhotoAction, plan::PlanAction, record::RecordAction, score::ScoreAction,
     },
     worker::Finished,
 };
@@ -29,6 +29,8 @@ pub enum Action {
     Typed(Typed),
     /// The mouse did something; the screen under it decides what that means.
     Mouse(Mouse),
+    /// The mouse was dragged or let go; the screen under it decides what that means.
+    Drag(Drag),
     /// The terminal has a new size, columns and rows.
     Resize(u16, u16),
     /// The clock of this screen moved on.
@@ -47,10 +49,16 @@ pub enum Action {
     Map(MapAction),
     /// Of the plan screen.
     Plan(PlanAction),
+    /// Of the ranked list of ways to bake.
+    Choice(ChoiceAction),
     /// Of the bake clock.
     Clock(ClockAction),
+    /// Of the screen of what came out.
+    Outcome(OutcomeAction),
     /// Of the record screen.
     Record(RecordAction),
+    /// Of the photo screen.
+    Photo(PhotoAction),
     /// Of the compare screen.
     Compare(CompareAction),
     /// Break on purpose, so that a test can see the terminal restored; no release build has it.

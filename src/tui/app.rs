@@ -3,14 +3,18 @@
 use super::{
     effect::Save,
     popups::Popup,
-    screens::Screen,
+    screens::{
+        Screen,
+        clock::{WATCH_TICK, running},
+    },
     theme::Theme,
-    worker::{CompareJob, FitJob, Job, Ticket},
+    worker::{CompareJob, FitJob, Job, PhotoAnswer, PhotoJob, PhotoTask, Ticket},
 };
-use crate::workflow::{compare::CompareView, kitchen::Kitchen, map::MapView};
+use crate::workflow::{choice::Choices, compare::CompareView, kitchen::Kitchen, map::MapView};
 use crate::{
     model::{Oven, OvenId, Plan, TestId, ToastTest, Warning},
-    workflow::pool::tests_beside,
+    sampling::Side,
+    workflow::pool::{bakes_beside, tests_beside},
 };
 use jiff::civil::DateTime;
 use std::{sync::Arc, time::Duration};
@@ -124,6 +128,15 @@ pub(crate) enum Step {
     Back,
 }
 
+/// What was said of the last photo: asked once, taken for the next one.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct PhotoHabits {
+    /// Where the back wall is in the picture; `None` before it was asked.
+    pub back: Option<Side>,
+    /// The folder the last photo came from, as typed, with its last separator.
+    pub folder: String,
+}
+
 /// What every screen may read, and change through `update`.
 #[derive(Debug)]
 pub struct Shared {
@@ -141,6 +154,12 @@ pub struct Shared {
     pub map: Slot<MapKey, MapView>,
     /// The plan in hand; its key counts the questions.
     pub plan: Slot<Ticket, Plan>,
+    /// The photo in hand; its key counts the questions.
+    pub photo: Slot<Ticket, PhotoAnswer>,
+    /// What was said of the last photo, for the next one.
+    pub photo_habits: PhotoHabits,
+    /// The ways on record to bake; its key counts the questions.
+    pub choices: Slot<Ticket, Choices>,
     /// The comparison in hand.
     pub compare: Slot<CompareKey, CompareView>,
     /// Message over the hint bar.
@@ -152,6 +171,8 @@ pub struct Shared {
     /// Leaving was asked for once while something was unsaved.
     pub(crate) leaving: bool,
     pub(crate) steps: Vec<Step>,
+    /// When the bell of a bake last rang while another screen was in sight.
+    pub(crate) rang: Option<Duration>,
     tickets: Ticket,
 }
 
@@ -195,6 +216,13 @@ impl Shared {
         self.tickets
     }
 
+    /// Makes the job that does `task`; the answer arrives in [`Self::photo`].
+    pub fn ask_photo(&mut self, task: PhotoTask) -> Job {
+        let ticket = self.ticket();
+        self.photo.ask(ticket, ticket);
+        Job::Photo(Box::new(PhotoJob { ticket, task }))
+    }
+
     /// Makes the job that fits `oven` to `tests`; the answer arrives in [`Self::map`].
     pub fn ask_map(&mut self, oven: &Oven, tests: &[&ToastTest]) -> Job {
         let ticket = self.ticket();
@@ -207,6 +235,10 @@ impl Shared {
             ticket,
             oven: oven.clone(),
             tests: tests.iter().map(|t| (*t).clone()).collect(),
+            bakes: tests.last().map_or_else(Vec::new, |t| {
+                let bakes = bakes_beside(&self.kitchen, t);
+                bakes.into_iter().cloned().collect()
+            }),
             grid: MAP_GRID,
         }))
     }
@@ -255,12 +287,16 @@ impl App {
             elapsed: Duration::ZERO,
             map: Slot::default(),
             plan: Slot::default(),
+            photo: Slot::default(),
+            photo_habits: PhotoHabits::default(),
+            choices: Slot::default(),
             compare: Slot::default(),
             banner,
             popup: None,
             unsaved: Vec::new(),
             leaving: false,
             steps: Vec::new(),
+            rang: None,
             tickets: 0,
         };
         Self {
@@ -272,6 +308,12 @@ impl App {
     /// Returns the screen in sight.
     pub fn screen(&self) -> Option<&Screen> {
         self.screens.last()
+    }
+
+    /// Returns how often time must be told: by the screen in sight, or by the clock of a bake that runs.
+    pub fn tick(&self) -> Option<Duration> {
+        let top = self.screen().and_then(|s| s.state().tick());
+        top.or_else(|| running(&self.shared).map(|_| WATCH_TICK))
     }
 
     /// Returns what the screens share.

@@ -10,6 +10,8 @@ pub enum Event {
     Key(Key),
     /// The mouse was pressed or its wheel turned.
     Mouse(Mouse),
+    /// The mouse was moved with its button down, or let go.
+    Drag(Drag),
     /// Text was pasted.
     Paste(String),
     /// The terminal has a new size, columns and rows.
@@ -44,6 +46,17 @@ pub struct Mouse {
     pub act: MouseAct,
 }
 
+/// The mouse on its way with the main button down.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Drag {
+    /// Column, 0 at the left.
+    pub column: u16,
+    /// Row, 0 at the top.
+    pub row: u16,
+    /// The button was let go here.
+    pub ended: bool,
+}
+
 impl Event {
     /// Takes over what the terminal reported; `None` for what no screen uses (key releases, hovering).
     pub(crate) fn from_terminal(event: term::Event) -> Option<Self> {
@@ -57,7 +70,16 @@ impl Event {
     }
 
     fn from_mouse(mouse: term::MouseEvent) -> Option<Self> {
+        let drag = |ended| {
+            Some(Self::Drag(Drag {
+                column: mouse.column,
+                row: mouse.row,
+                ended,
+            }))
+        };
         let act = match mouse.kind {
+            term::MouseEventKind::Drag(term::MouseButton::Left) => return drag(false),
+            term::MouseEventKind::Up(term::MouseButton::Left) => return drag(true),
             term::MouseEventKind::Down(term::MouseButton::Left) => MouseAct::Press,
             term::MouseEventKind::ScrollUp => MouseAct::WheelUp,
             term::MouseEventKind::ScrollDown => MouseAct::WheelDown,

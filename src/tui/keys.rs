@@ -5,7 +5,9 @@
 
 use super::{
     action::{Action, Typed},
-    screens::{clock, compare, home, layout, map, oven_form, plan, record, score},
+    screens::{
+        choice, clock, compare, home, layout, map, outcome, oven_form, photo, plan, record, score,
+    },
 };
 use crossterm::event::{KeyCode, KeyEvent, KeyEventKind, KeyModifiers};
 use std::fmt::Write as _;
@@ -35,6 +37,14 @@ pub enum Key {
     Left,
     /// Arrow right.
     Right,
+    /// Arrow up with shift.
+    FastUp,
+    /// Arrow down with shift.
+    FastDown,
+    /// Arrow left with shift.
+    FastLeft,
+    /// Arrow right with shift.
+    FastRight,
     /// Page up.
     PageUp,
     /// Page down.
@@ -56,6 +66,7 @@ impl Key {
             return None;
         }
         let control = event.modifiers.contains(KeyModifiers::CONTROL);
+        let shift = event.modifiers.contains(KeyModifiers::SHIFT);
         let key = match event.code {
             KeyCode::Char('c') if control => Self::Interrupt,
             KeyCode::Char(_) if control || event.modifiers.contains(KeyModifiers::ALT) => {
@@ -68,6 +79,10 @@ impl Key {
             KeyCode::BackTab => Self::BackTab,
             KeyCode::Backspace => Self::Backspace,
             KeyCode::Delete => Self::Delete,
+            KeyCode::Up if shift => Self::FastUp,
+            KeyCode::Down if shift => Self::FastDown,
+            KeyCode::Left if shift => Self::FastLeft,
+            KeyCode::Right if shift => Self::FastRight,
             KeyCode::Up => Self::Up,
             KeyCode::Down => Self::Down,
             KeyCode::Left => Self::Left,
@@ -92,6 +107,33 @@ impl Key {
         Some(key)
     }
 
+    /// Returns the key without shift, where a screen makes no difference.
+    fn plain(self) -> Self {
+        match self {
+            Self::FastUp => Self::Up,
+            Self::FastDown => Self::Down,
+            Self::FastLeft => Self::Left,
+            Self::FastRight => Self::Right,
+            Self::Char(_)
+            | Self::Enter
+            | Self::Escape
+            | Self::Tab
+            | Self::BackTab
+            | Self::Backspace
+            | Self::Delete
+            | Self::Up
+            | Self::Down
+            | Self::Left
+            | Self::Right
+            | Self::PageUp
+            | Self::PageDown
+            | Self::Home
+            | Self::End
+            | Self::Function(_)
+            | Self::Interrupt => self,
+        }
+    }
+
     /// Returns how the key is written in hints and help.
     pub fn words(self) -> String {
         match self {
@@ -107,6 +149,10 @@ impl Key {
             Self::Down => "\u{2193}".to_owned(),
             Self::Left => "\u{2190}".to_owned(),
             Self::Right => "\u{2192}".to_owned(),
+            Self::FastUp => "Shift-\u{2191}".to_owned(),
+            Self::FastDown => "Shift-\u{2193}".to_owned(),
+            Self::FastLeft => "Shift-\u{2190}".to_owned(),
+            Self::FastRight => "Shift-\u{2192}".to_owned(),
             Self::PageUp => "PgUp".to_owned(),
             Self::PageDown => "PgDn".to_owned(),
             Self::Home => "Home".to_owned(),
@@ -138,19 +184,33 @@ pub enum Scope {
     Map,
     /// The plan.
     Plan,
+    /// Where to bake it.
+    Choice,
     /// The bake clock.
     Clock,
+    /// What came out of the oven.
+    Outcome,
     /// The oven's record.
     Record,
     /// Writing a service visit.
     Visit,
+    /// Choosing a photo of the toasted slices.
+    PhotoFile,
+    /// The corners of the lattice in a photo.
+    PhotoCorners,
+    /// What is of known lightness in a photo.
+    PhotoReferences,
+    /// The scores read from a photo.
+    PhotoScores,
+    /// Which rack position a photo shows.
+    PhotoRack,
     /// Before and after.
     Compare,
 }
 
 impl Scope {
     /// Every scope, in the order help and README show them.
-    pub const ALL: [Self; 13] = [
+    pub const ALL: [Self; 20] = [
         Self::Everywhere,
         Self::Popup,
         Self::Home,
@@ -160,9 +220,16 @@ impl Scope {
         Self::Score,
         Self::Map,
         Self::Plan,
+        Self::Choice,
         Self::Clock,
+        Self::Outcome,
         Self::Record,
         Self::Visit,
+        Self::PhotoFile,
+        Self::PhotoCorners,
+        Self::PhotoReferences,
+        Self::PhotoScores,
+        Self::PhotoRack,
         Self::Compare,
     ];
 
@@ -178,9 +245,16 @@ impl Scope {
             Self::Score => "Scoring",
             Self::Map => "Map",
             Self::Plan => "Plan",
+            Self::Choice => "Where to bake",
             Self::Clock => "Bake clock",
+            Self::Outcome => "What came out",
             Self::Record => "Record",
             Self::Visit => "Service visit",
+            Self::PhotoFile => "Photo: the file",
+            Self::PhotoCorners => "Photo: the corners",
+            Self::PhotoReferences => "Photo: what is known",
+            Self::PhotoScores => "Photo: the scores",
+            Self::PhotoRack => "Photo: the rack position",
             Self::Compare => "Before and after",
         }
     }
@@ -197,9 +271,16 @@ impl Scope {
             Self::Score => score::KEYS,
             Self::Map => map::KEYS,
             Self::Plan => plan::KEYS,
+            Self::Choice => choice::KEYS,
             Self::Clock => clock::KEYS,
+            Self::Outcome => outcome::KEYS,
             Self::Record => record::KEYS,
             Self::Visit => record::VISIT_KEYS,
+            Self::PhotoFile => photo::FILE_KEYS,
+            Self::PhotoCorners => photo::CORNER_KEYS,
+            Self::PhotoReferences => photo::REFERENCE_KEYS,
+            Self::PhotoScores => photo::SCORE_KEYS,
+            Self::PhotoRack => photo::RACK_KEYS,
             Self::Compare => compare::KEYS,
         }
     }
@@ -316,6 +397,10 @@ pub fn action_for(scope: Scope, takes_text: bool, key: Key) -> Option<Action> {
             | Key::Down
             | Key::Left
             | Key::Right
+            | Key::FastUp
+            | Key::FastDown
+            | Key::FastLeft
+            | Key::FastRight
             | Key::PageUp
             | Key::PageDown
             | Key::Home
@@ -328,11 +413,15 @@ pub fn action_for(scope: Scope, takes_text: bool, key: Key) -> Option<Action> {
     if key == Key::Function(12) {
         return Some(Action::Break);
     }
-    scope
-        .bindings()
-        .iter()
-        .chain(EVERYWHERE)
-        .find(|b| b.keys.contains(&key))
+    let bound = |key: Key| {
+        scope
+            .bindings()
+            .iter()
+            .chain(EVERYWHERE)
+            .find(|b| b.keys.contains(&key))
+    };
+    bound(key)
+        .or_else(|| bound(key.plain()))
         .map(|b| with_figure(&b.action, key))
 }
 
@@ -344,6 +433,10 @@ fn with_figure(action: &Action, key: Key) -> Action {
         Action::Score(score::with_figure(*action, key))
     } else if let Action::Clock(action) = action {
         Action::Clock(clock::with_figure(*action, key))
+    } else if let Action::Photo(action) = action {
+        Action::Photo(photo::with_figure(*action, key))
+    } else if let Action::Outcome(action) = action {
+        Action::Outcome(outcome::with_figure(*action, key))
     } else {
         action.clone()
     }

@@ -55,8 +55,7 @@ pub(crate) fn run(app: &mut App) -> Result<(), TuiError> {
 
 /// Waits for an event; a screen with a clock gets its tick when nothing else comes in time.
 fn wait(app: &App, events: &Receiver<Event>) -> Result<Option<Event>, TuiError> {
-    let tick = app.screen().and_then(|s| s.state().tick());
-    match tick {
+    match app.tick() {
         None => events
             .recv()
             .map(Some)

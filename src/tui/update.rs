@@ -4,10 +4,10 @@ use super::{
     action::{Action, Typed},
     app::{App, Banner, Step},
     effect::Effect,
-    event::{Event, Mouse, MouseAct},
+    event::{Drag, Event, Mouse, MouseAct},
     keys::{self, Scope},
     popups::Popup,
-    screens::Screen,
+    screens::{Screen, clock::ring_elsewhere},
     view::Chrome,
     widgets::hints,
     worker::Finished,
@@ -22,6 +22,7 @@ pub fn action_of(app: &App, event: Event) -> Option<Action> {
             keys::action_for(scope, takes_text, key)
         }
         Event::Mouse(mouse) => Some(Action::Mouse(mouse)),
+        Event::Drag(drag) => Some(Action::Drag(drag)),
         Event::Paste(text) => {
             let (_, takes_text) = scope_of(app)?;
             takes_text.then_some(Action::Typed(Typed::Text(text)))
@@ -66,6 +67,7 @@ pub fn update(app: &mut App, action: Action) -> Vec<Effect> {
             Vec::new()
         }
         Action::Mouse(mouse) => return point(app, mouse),
+        Action::Drag(drag) => return drag_to(app, drag),
         Action::Resize(columns, rows) => {
             app.shared.size = (columns, rows);
             Vec::new()
@@ -73,16 +75,19 @@ pub fn update(app: &mut App, action: Action) -> Vec<Effect> {
         Action::Finished(finished) => settle(app, *finished),
         #[cfg(debug_assertions)]
         Action::Break => break_off(),
+        Action::Tick => tick(app),
         Action::Typed(_)
-        | Action::Tick
         | Action::Home(_)
         | Action::Oven(_)
         | Action::Layout(_)
         | Action::Score(_)
         | Action::Map(_)
         | Action::Plan(_)
+        | Action::Choice(_)
         | Action::Clock(_)
+        | Action::Outcome(_)
         | Action::Record(_)
+        | Action::Photo(_)
         | Action::Compare(_) => to_screen(app, action),
     };
     take_steps(app, effects)
@@ -91,7 +96,11 @@ pub fn update(app: &mut App, action: Action) -> Vec<Effect> {
 /// Tells actions that a key or click causes from those of clocks, worker and window.
 pub(crate) fn is_from_hand(action: &Action) -> bool {
     match action {
-        Action::Tick | Action::Finished(_) | Action::Resize(..) | Action::Terminate => false,
+        Action::Tick
+        | Action::Finished(_)
+        | Action::Resize(..)
+        | Action::Drag(_)
+        | Action::Terminate => false,
         Action::Quit
         | Action::Back
         | Action::Help
@@ -105,8 +114,11 @@ pub(crate) fn is_from_hand(action: &Action) -> bool {
         | Action::Score(_)
         | Action::Map(_)
         | Action::Plan(_)
+        | Action::Choice(_)
         | Action::Clock(_)
+        | Action::Outcome(_)
         | Action::Record(_)
+        | Action::Photo(_)
         | Action::Compare(_) => true,
         #[cfg(debug_assertions)]
         Action::Break => true,
@@ -183,7 +195,27 @@ fn point(app: &mut App, mouse: Mouse) -> Vec<Effect> {
     });
     match hit {
         // A hit never is a mouse action again, so this ends.
-        Some(Action::Mouse(_)) | None => Vec::new(),
+        Some(Action::Mouse(_) | Action::Drag(_)) | None => Vec::new(),
+        Some(action) => update(app, action),
+    }
+}
+
+/// Tells the screen where the mouse was dragged to.
+fn drag_to(app: &mut App, drag: Drag) -> Vec<Effect> {
+    if app.shared.popup.is_some() {
+        return Vec::new();
+    }
+    let Some(chrome) = Chrome::of(app.shared.size) else {
+        return Vec::new();
+    };
+    let at = Position::new(drag.column, drag.row);
+    let hit = app.screen().and_then(|screen| {
+        let state = screen.state();
+        state.dragged(&app.shared, chrome.body, at, drag.ended)
+    });
+    match hit {
+        // As with a click, what comes back is no mouse action, so this ends.
+        Some(Action::Mouse(_) | Action::Drag(_)) | None => Vec::new(),
         Some(action) => update(app, action),
     }
 }
@@ -193,12 +225,24 @@ fn settle(app: &mut App, finished: Finished) -> Vec<Effect> {
     let wanted = match finished {
         Finished::Map(ticket, answer) => shared.map.settle(ticket, answer),
         Finished::Plan(ticket, answer) => shared.plan.settle(ticket, answer),
+        Finished::Photo(ticket, answer) => shared.photo.settle(ticket, answer),
+        Finished::Choices(ticket, answer) => shared.choices.settle(ticket, answer),
         Finished::Compare(ticket, answer) => shared.compare.settle(ticket, answer),
     };
     match screens.last_mut() {
         Some(top) if wanted => top.state_mut().answered(shared),
         Some(_) | None => Vec::new(),
     }
+}
+
+/// Tells the screen in sight that time has passed; where it keeps no time itself, the bake's bell may ring.
+fn tick(app: &mut App) -> Vec<Effect> {
+    let keeps_time = app.screen().is_some_and(|s| s.state().tick().is_some());
+    let mut effects = to_screen(app, Action::Tick);
+    if !keeps_time {
+        effects.extend(ring_elsewhere(&mut app.shared));
+    }
+    effects
 }
 
 /// Hands an action to the screen in sight, when it is that screen's own.

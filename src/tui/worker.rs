@@ -4,14 +4,20 @@
 //! longer wanted is told by its ticket and dropped in [`super::app::Slot::settle`].
 
 use super::event::Event;
-use crate::model::{Oven, Plan, ToastTest};
+use crate::model::{BakeLog, Oven, Plan, ToastTest};
+use crate::sampling::{Request, Scores};
 use crate::workflow::{
+    choice::{Choices, choices},
     compare::{CompareView, TestGroup, compare_tests},
-    map::{MapView, map_of},
+    kitchen::{Access, Kitchen},
+    map::{MapView, map_with_bakes},
+    photo::{OpenPhoto, open_photo, read_photo},
     plan::{Measured, PlanRequest, plan_bake},
 };
+use jiff::civil::Date;
 use std::{
     panic::{AssertUnwindSafe, catch_unwind},
+    path::PathBuf,
     sync::{Arc, Condvar, Mutex, PoisonError, mpsc::Sender},
     thread,
 };
@@ -26,8 +32,25 @@ pub enum Job {
     Fit(Box<FitJob>),
     /// Search the best plan.
     Plan(Box<PlanJob>),
+    /// Open or read a photo.
+    Photo(Box<PhotoJob>),
+    /// Rank the ways on record for a bake.
+    Choose(Box<ChoiceJob>),
     /// Compare before and after.
     Compare(Box<CompareJob>),
+}
+
+/// What ranking the ways on record needs.
+#[derive(Debug, Clone)]
+pub struct ChoiceJob {
+    /// Comes back with the answer.
+    pub ticket: Ticket,
+    /// The data folder, read anew: everything on screen is saved in it.
+    pub folder: PathBuf,
+    /// What is to be baked.
+    pub request: PlanRequest,
+    /// The day tests are as old as.
+    pub today: Date,
 }
 
 /// What a map fit needs.
@@ -39,6 +62,8 @@ pub struct FitJob {
     pub oven: Oven,
     /// The tests to pool.
     pub tests: Vec<ToastTest>,
+    /// Bakes folded into the map.
+    pub bakes: Vec<BakeLog>,
     /// Columns and rows of the map's grid.
     pub grid: (usize, usize),
 }
@@ -54,6 +79,8 @@ pub struct PlanJob {
     pub view: Option<Arc<MapView>>,
     /// What is to be baked, and how.
     pub request: PlanRequest,
+    /// What is to be said of the baker's own curve, where the request's kind has it.
+    pub own_curve: Option<String>,
     /// What the thermometer has told of the oven.
     pub measured: Measured,
 }
@@ -73,6 +100,44 @@ pub struct CompareJob {
     pub grid: (usize, usize),
 }
 
+/// What is to be done with a photo.
+#[derive(Debug, Clone)]
+pub struct PhotoJob {
+    /// Comes back with the answer.
+    pub ticket: Ticket,
+    /// The work.
+    pub task: PhotoTask,
+}
+
+/// Work on a photo.
+#[derive(Debug, Clone)]
+pub enum PhotoTask {
+    /// Open a file.
+    Open(PathBuf),
+    /// Read the scores.
+    Read(Box<ReadTask>),
+}
+
+/// What reading a photo needs.
+#[derive(Debug, Clone)]
+pub struct ReadTask {
+    /// The photo.
+    pub shot: Arc<OpenPhoto>,
+    /// A second one of the tray turned end for end.
+    pub turned: Option<Arc<OpenPhoto>>,
+    /// What is asked of it.
+    pub request: Request,
+}
+
+/// What became of a photo.
+#[derive(Debug, Clone)]
+pub enum PhotoAnswer {
+    /// It is open.
+    Opened(Arc<OpenPhoto>),
+    /// It was read.
+    Read(Arc<Scores>),
+}
+
 /// An answer of the worker.
 #[derive(Debug, Clone)]
 pub enum Finished {
@@ -80,6 +145,10 @@ pub enum Finished {
     Map(Ticket, Result<Arc<MapView>, String>),
     /// A plan, or why there is none.
     Plan(Ticket, Result<Arc<Plan>, String>),
+    /// A photo or its scores, or why there are none.
+    Photo(Ticket, Result<Arc<PhotoAnswer>, String>),
+    /// The ways on record, ranked, or why they could not be read.
+    Choices(Ticket, Result<Arc<Choices>, String>),
     /// A comparison, or why there is none.
     Compare(Ticket, Result<Arc<CompareView>, String>),
 }
@@ -88,6 +157,8 @@ pub enum Finished {
 struct Slots {
     fit: Option<Box<FitJob>>,
     plan: Option<Box<PlanJob>>,
+    photo: Option<Box<PhotoJob>>,
+    choose: Option<Box<ChoiceJob>>,
     compare: Option<Box<CompareJob>>,
     closed: bool,
 }
@@ -127,6 +198,8 @@ impl Worker {
         match job {
             Job::Fit(fit) => slots.fit = Some(fit),
             Job::Plan(plan) => slots.plan = Some(plan),
+            Job::Photo(photo) => slots.photo = Some(photo),
+            Job::Choose(choose) => slots.choose = Some(choose),
             Job::Compare(compare) => slots.compare = Some(compare),
         }
         bell.notify_one();
@@ -155,6 +228,12 @@ fn take(shelf: &Shelf) -> Option<Job> {
         if let Some(plan) = slots.plan.take() {
             return Some(Job::Plan(plan));
         }
+        if let Some(photo) = slots.photo.take() {
+            return Some(Job::Photo(photo));
+        }
+        if let Some(choose) = slots.choose.take() {
+            return Some(Job::Choose(choose));
+        }
         if let Some(compare) = slots.compare.take() {
             return Some(Job::Compare(compare));
         }
@@ -171,11 +250,21 @@ pub fn work(job: Job) -> Finished {
             let ticket = fit.ticket;
             let answer = catch_unwind(AssertUnwindSafe(|| {
                 let tests: Vec<&ToastTest> = fit.tests.iter().collect();
-                map_of(&fit.oven, &tests, fit.grid)
+                let bakes: Vec<&BakeLog> = fit.bakes.iter().collect();
+                map_with_bakes(&fit.oven, &tests, &bakes, fit.grid)
                     .map(Arc::new)
                     .map_err(|e| e.to_string())
             }));
             Finished::Map(ticket, answer.unwrap_or_else(|_| Err(BUG.to_owned())))
+        }
+        Job::Choose(job) => {
+            let ticket = job.ticket;
+            let answer = catch_unwind(AssertUnwindSafe(|| {
+                Kitchen::open(&job.folder, Access::Read)
+                    .map(|(kitchen, _)| Arc::new(choices(&kitchen, &job.request, job.today)))
+                    .map_err(|e| e.to_string())
+            }));
+            Finished::Choices(ticket, answer.unwrap_or_else(|_| Err(BUG.to_owned())))
         }
         Job::Plan(plan) => {
             let ticket = plan.ticket;
@@ -186,10 +275,18 @@ pub fn work(job: Job) -> Finished {
                     &plan.request,
                     &plan.measured,
                 )
-                .map(Arc::new)
+                .map(|mut made| {
+                    made.advice.extend(plan.own_curve);
+                    Arc::new(made)
+                })
                 .map_err(|e| e.to_string())
             }));
             Finished::Plan(ticket, answer.unwrap_or_else(|_| Err(BUG.to_owned())))
+        }
+        Job::Photo(job) => {
+            let ticket = job.ticket;
+            let answer = catch_unwind(AssertUnwindSafe(|| with_photo(&job.task).map(Arc::new)));
+            Finished::Photo(ticket, answer.unwrap_or_else(|_| Err(BUG.to_owned())))
         }
         Job::Compare(job) => {
             let ticket = job.ticket;
@@ -206,5 +303,21 @@ pub fn work(job: Job) -> Finished {
             }));
             Finished::Compare(ticket, answer.unwrap_or_else(|_| Err(BUG.to_owned())))
         }
+    }
+}
+
+/// Opens or reads a photo.
+fn with_photo(task: &PhotoTask) -> Result<PhotoAnswer, String> {
+    match task {
+        PhotoTask::Open(path) => open_photo(path)
+            .map(|shot| PhotoAnswer::Opened(Arc::new(shot)))
+            .map_err(|e| e.to_string()),
+        PhotoTask::Read(read) => read_photo(
+            &read.shot,
+            &read.request,
+            read.turned.as_deref().map(|turned| (turned, None)),
+        )
+        .map(|scores| PhotoAnswer::Read(Arc::new(scores)))
+        .map_err(|e| e.to_string()),
     }
 }

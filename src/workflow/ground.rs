@@ -2,8 +2,8 @@
 
 use super::{
     kitchen::Kitchen,
-    map::{MapError, MapView, map_of, map_samples, sample_rack_height},
-    pool::tests_now,
+    map::{MapError, MapView, map_of, map_samples, map_with_bakes, sample_rack_height},
+    pool::{bakes_beside, tests_now},
     samples::{SampleError, read_samples_file},
 };
 use crate::{
@@ -105,7 +105,8 @@ pub fn ground_of_oven(
     let view = if tests.is_empty() {
         None
     } else {
-        let mut view = map_of(oven, &tests, grid)?;
+        let bakes = bakes_beside(kitchen, tests[0]);
+        let mut view = map_with_bakes(oven, &tests, &bakes, grid)?;
         view.warnings.extend(warning);
         Some(view)
     };

@@ -1,6 +1,7 @@
 //! From toast tests, or bare samples, to a map with its zones, figures and findings.
 
 use super::{
+    after::fold::observations_of_bakes,
     findings,
     observe::{observations_of, to_one_level},
     samples::Samples,
@@ -12,7 +13,7 @@ use crate::{
         Reading as MapReading, Zone, map::RackMap,
     },
     model::{
-        Mode, Oven, Reading, Sensitivity, ToastTest, Warning,
+        BakeLog, Mode, Oven, Reading, Sensitivity, ToastTest, Warning,
         shade::{EYE_SD_SHADE, UNTOASTED_LIGHTNESS, browning_per_shade},
     },
     numeric::normal::Z90,
@@ -113,6 +114,19 @@ pub fn map_of(
     tests: &[&ToastTest],
     grid: (usize, usize),
 ) -> Result<MapView, MapError> {
+    map_with_bakes(oven, tests, &[], grid)
+}
+
+/// Maps tests as [`map_of`] does, with what came out of `bakes` in the same oven and mode folded in.
+///
+/// # Errors
+/// [`MapError`] when the tests do not belong together or carry too few scores.
+pub fn map_with_bakes(
+    oven: &Oven,
+    tests: &[&ToastTest],
+    bakes: &[&BakeLog],
+    grid: (usize, usize),
+) -> Result<MapView, MapError> {
     let first = check_group(oven, tests)?;
     let numbered: Vec<(usize, Observation)> = tests
         .iter()
@@ -132,6 +146,19 @@ pub fn map_of(
         by_eye,
     };
     let mut view = view(&observations, &domain, &basis, grid)?;
+    let more = observations_of_bakes(oven, &view.fit, bakes, tests.len());
+    if !more.is_empty() {
+        let warnings = std::mem::take(&mut view.warnings);
+        observations.extend(more);
+        view = self::view(&observations, &domain, &basis, grid)?;
+        // Of toasted slices only: food on a tray has its own rules.
+        view.warnings = warnings;
+        let plural = if bakes.len() == 1 { "" } else { "s" };
+        view.findings.push(format!(
+            "What came out of {} bake{plural} counts in this map too.",
+            bakes.len()
+        ));
+    }
     view.warnings
         .extend(findings::test_warnings(&numbered, tests, &view.fit));
     Ok(view)

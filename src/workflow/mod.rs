@@ -1,6 +1,9 @@
 //! One function for each thing a user can do, shared by the terminal screens and the command line.
 
+pub mod after;
+pub mod browse;
 pub mod catalogue;
+pub mod choice;
 pub mod compare;
 pub mod describe;
 pub mod findings;
@@ -11,6 +14,7 @@ pub mod layout;
 pub mod map;
 pub mod observe;
 pub mod paper;
+pub mod photo;
 pub mod picture;
 pub mod plan;
 pub mod pool;

@@ -1,7 +1,7 @@
 //! Which toast tests belong into one map.
 
 use super::kitchen::Kitchen;
-use crate::model::{Mode, Oven, ToastTest, Warning};
+use crate::model::{BakeLog, Mode, Oven, ToastTest, Warning};
 
 /// Returns the tests to pool with `test`, oldest first, itself among them: same oven, same mode, at
 /// least one slice scored, and no service visit between them and it.
@@ -21,6 +21,28 @@ pub fn tests_beside<'k>(kitchen: &'k Kitchen, test: &ToastTest) -> Vec<&'k Toast
             other.setup.mode == test.setup.mode && other.scored() > 0 && same_side(other)
         })
         .collect()
+}
+
+/// Returns the bakes that were folded into the map of `test`: same oven, same mode, no service visit between.
+pub fn bakes_beside<'k>(kitchen: &'k Kitchen, test: &ToastTest) -> Vec<&'k BakeLog> {
+    let mut bakes = bakes_like(kitchen, test);
+    bakes.retain(|b| b.in_map);
+    bakes
+}
+
+/// Returns the finished bakes in the oven and mode of `test` with no service visit between, oldest first.
+pub fn bakes_like<'k>(kitchen: &'k Kitchen, test: &ToastTest) -> Vec<&'k BakeLog> {
+    let visits = kitchen
+        .oven(&test.setup.oven)
+        .map_or(&[][..], |oven| &oven.visits);
+    let same_side = |bake: &BakeLog| {
+        visits
+            .iter()
+            .all(|v| (bake.started < v.when) == (test.when < v.when))
+    };
+    let mut bakes = kitchen.bakes_of(&test.setup.oven);
+    bakes.retain(|b| b.mode == test.setup.mode && b.baked.is_some() && same_side(b));
+    bakes
 }
 
 /// Returns the tests that say how an oven is now in one mode, oldest first, and what to remark.

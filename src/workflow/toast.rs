@@ -102,6 +102,7 @@ pub fn new_test(
         slices: laid.slices,
         cursor: 0,
         note: draft.note.clone(),
+        photos: Vec::new(),
     };
     Ok((test, laid.warnings))
 }

@@ -127,6 +127,7 @@ fn whole_plan_on_a_fit(bencher: Bencher) {
         cursor: slices.len(),
         slices,
         note: String::new(),
+        photos: Vec::new(),
     };
     let view = map_of(oven, &[&test], (24, 18)).expect("the scores give a map");
     let request = PlanRequest {

@@ -6,12 +6,14 @@
 )]
 #![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
 
+mod after;
 mod compare;
 mod folder;
 mod kit;
 mod map;
 mod ovens;
 mod paper;
+mod photo;
 mod plan;
 mod readings;
 mod score;

@@ -167,7 +167,7 @@ fn from_an_empty_record_to_a_dial_setting_and_a_plan_that_uses_it() {
             "--oven",
             "oven",
             "--kind",
-            "thin-cookie",
+            "sheet-cake",
             "--recipe",
             "350F",
             "--openings",
@@ -261,6 +261,7 @@ fn fifty_f_cold_is_set_fifty_f_higher() {
             "0",
         ])
         .done();
+    let plan = plan.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(
         plan.contains("50 F cold, this 45 min bake would take about"),
         "{plan}"

@@ -5,7 +5,7 @@ use rackshade::{
     tui::{
         app::App,
         effect::Effect,
-        event::{Event, Mouse, MouseAct},
+        event::{Drag, Event, Mouse, MouseAct},
         keys::Key,
         step,
         theme::{Depth, Theme},
@@ -137,6 +137,16 @@ impl Stage {
 
     /// Presses the mouse where `text` stands.
     pub(crate) fn click_on(&mut self, text: &str) {
+        let (column, row) = self.find(text);
+        self.event(Event::Mouse(Mouse {
+            column,
+            row,
+            act: MouseAct::Press,
+        }));
+    }
+
+    /// Returns column and row where `text` stands.
+    pub(crate) fn find(&mut self, text: &str) -> (u16, u16) {
         let screen = self.text();
         // From below: hints before what the guide says of them.
         let rows: Vec<&str> = screen.lines().collect();
@@ -144,12 +154,29 @@ impl Stage {
             let at = line.find(text)?;
             Some((line[..at].chars().count(), row))
         });
-        let (column, row) = found.unwrap_or_else(|| panic!("no '{text}' to click on:\n{screen}"));
+        let (column, row) = found.unwrap_or_else(|| panic!("no '{text}' here:\n{screen}"));
+        (u16::try_from(column).unwrap(), u16::try_from(row).unwrap())
+    }
+
+    /// Pastes a text, as a terminal does when a file is dropped on it.
+    pub(crate) fn paste(&mut self, text: &str) {
+        self.event(Event::Paste(text.to_owned()));
+    }
+
+    /// Presses the mouse in a cell, drags it to another and lets it go.
+    pub(crate) fn drag(&mut self, from: (u16, u16), to: (u16, u16)) {
         self.event(Event::Mouse(Mouse {
-            column: u16::try_from(column).unwrap(),
-            row: u16::try_from(row).unwrap(),
+            column: from.0,
+            row: from.1,
             act: MouseAct::Press,
         }));
+        for ended in [false, true] {
+            self.event(Event::Drag(Drag {
+                column: to.0,
+                row: to.1,
+                ended,
+            }));
+        }
     }
 
     /// Gives the terminal a new size.

@@ -1,13 +1,17 @@
 //! `bakes`: what was baked, and how it came out.
 
+use super::after;
 use crate::{
     cli::{
         session::{Session, texts},
         trouble::{Exit, OrTrouble, Trouble},
     },
-    model::BakeLog,
-    report::json_kitchen::{BakeJson, BakesJson},
-    workflow::kitchen::{Access, Kitchen},
+    model::{BakeLog, Shade},
+    report::json_kitchen::BakesJson,
+    workflow::{
+        after::score,
+        kitchen::{Access, Kitchen},
+    },
 };
 use clap::{Args, Subcommand};
 
@@ -30,23 +34,77 @@ enum What {
         /// Its id.
         bake: String,
     },
+    /// Score what came out: whole trays or single places.
+    #[command(
+        after_help = "Examples:\n  rackshade bakes score 2026-03-21-wall-oven 1=4.5 2=5\n  rackshade bakes score 2026-03-21-wall-oven 1:1,1=5 1:3,4=3.5 1:2,2=2.5@8 --wanted 4\nPlaces are tray:row,column as the tray first went in, row 1 at the back, column 1 at the left; @8: pulled at 8 minutes."
+    )]
+    Score {
+        /// Its id.
+        bake: String,
+        /// Scores like 1=4.5, 1:2,3=4.5 or 1:2,3=3@8.
+        #[arg(required = true)]
+        scores: Vec<String>,
+        /// The shade it was meant to have.
+        #[arg(long, value_name = "SHADE")]
+        wanted: Option<f64>,
+    },
+    /// Tell from the scored bakes of a kind when it browns.
+    #[command(after_help = "Example:\n  rackshade bakes learn thin-cookie")]
+    Learn {
+        /// Kind of bake, like thin-cookie.
+        kind: String,
+    },
+    /// Let what came out count for the oven's map, or no longer.
+    #[command(after_help = "Example:\n  rackshade bakes fold 2026-03-21-wall-oven")]
+    Fold {
+        /// Its id.
+        bake: String,
+        /// No longer.
+        #[arg(long)]
+        out: bool,
+    },
 }
 
 pub(in crate::cli) fn run(args: BakesArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
-    let (kitchen, warnings) = session.kitchen(Access::Read)?;
     match args.what {
         Some(What::Show { bake }) => {
-            let found = kitchen
-                .bakes()
-                .iter()
-                .find(|b| b.id.as_str() == bake)
-                .ok_or_else(|| {
-                    Trouble::user(format!("there is no bake '{bake}'; see 'rackshade bakes'"))
-                        .with("bake", &bake)
-                })?;
+            let (kitchen, _) = session.kitchen(Access::Read)?;
+            let found = find(&kitchen, &bake)?;
             show(found, &kitchen, session)?;
         }
+        Some(What::Score {
+            bake,
+            scores,
+            wanted,
+        }) => {
+            let (mut kitchen, _) = session.kitchen(Access::Write)?;
+            let mut log = find(&kitchen, &bake)?.clone();
+            if log.baked.is_none() {
+                let why = "it is not out of the oven yet; finish it on the bake clock first";
+                return Err(Trouble::user(why).with("bake", &bake));
+            }
+            for text in &scores {
+                score::set(&mut log, text).or_trouble("score", text)?;
+            }
+            if let Some(shade) = wanted {
+                log.wanted = Some(Shade::from_value(shade).or_trouble("--wanted", shade)?);
+            }
+            kitchen.save_bake(log.clone())?;
+            show(&log, &kitchen, session)?;
+        }
+        Some(What::Learn { kind }) => {
+            let (kitchen, _) = session.kitchen(Access::Read)?;
+            return after::learn(&kitchen, &kind, session);
+        }
+        Some(What::Fold { bake, out }) => {
+            let (mut kitchen, _) = session.kitchen(Access::Write)?;
+            let mut log = find(&kitchen, &bake)?.clone();
+            log.in_map = !out;
+            kitchen.save_bake(log.clone())?;
+            show(&log, &kitchen, session)?;
+        }
         None => {
+            let (kitchen, warnings) = session.kitchen(Access::Read)?;
             let bakes = match &args.oven {
                 Some(oven) => {
                     let id = &kitchen.find_oven(oven).or_trouble("--oven", oven)?.id;
@@ -58,6 +116,14 @@ pub(in crate::cli) fn run(args: BakesArgs, session: &mut Session<'_>) -> Result<
         }
     }
     Ok(Exit::Done)
+}
+
+fn find<'k>(kitchen: &'k Kitchen, bake: &str) -> Result<&'k BakeLog, Trouble> {
+    let found = kitchen.bakes().iter().find(|b| b.id.as_str() == bake);
+    found.ok_or_else(|| {
+        Trouble::user(format!("there is no bake '{bake}'; see 'rackshade bakes'"))
+            .with("bake", bake)
+    })
 }
 
 fn list(bakes: &[&BakeLog], notes: Vec<String>, session: &mut Session<'_>) -> Result<(), Trouble> {
@@ -92,7 +158,7 @@ fn list(bakes: &[&BakeLog], notes: Vec<String>, session: &mut Session<'_>) -> Re
 
 fn show(bake: &BakeLog, kitchen: &Kitchen, session: &mut Session<'_>) -> Result<(), Trouble> {
     if session.json {
-        return session.out.json(&BakeJson::from(bake));
+        return after::json(bake, kitchen, session);
     }
     let out = &mut *session.out;
     let unit = kitchen
@@ -128,8 +194,14 @@ fn show(bake: &BakeLog, kitchen: &Kitchen, session: &mut Session<'_>) -> Result<
     for (tray, shade) in &bake.outcome {
         out.line(format!("  tray {tray}   came out at shade {shade}"))?;
     }
+    if bake.added.0 != 0.0 {
+        out.line(format!("  added    {} by hand on the clock", bake.added))?;
+    }
+    if bake.in_map {
+        out.line("  map      what came out counts for this oven's map")?;
+    }
     if !bake.note.is_empty() {
         out.line(format!("  note     {}", bake.note))?;
     }
-    Ok(())
+    after::text(bake, kitchen, session)
 }

@@ -1,5 +1,6 @@
 //! One file for each verb.
 
+mod after;
 pub(super) mod bakes;
 pub(super) mod card;
 pub(super) mod compare;
@@ -14,6 +15,7 @@ pub(super) mod man;
 pub(super) mod map;
 mod open;
 pub(super) mod ovens;
+pub(super) mod photo;
 pub(super) mod plan;
 pub(super) mod readings;
 pub(super) mod report;
@@ -21,6 +23,7 @@ pub(super) mod score;
 pub(super) mod tests;
 pub(super) mod thermometers;
 pub(super) mod try_demo;
+pub(super) mod where_to;
 
 use super::{
     args::Command,
@@ -39,8 +42,10 @@ pub(super) fn run(command: Option<Command>, session: &mut Session<'_>) -> Result
         Some(Command::Layout(args)) => layout::run(&args, session),
         Some(Command::Score(args)) => score::run(&args, session),
         Some(Command::Map(args)) => map::run(&args, session),
+        Some(Command::Photo(args)) => photo::run(&args, session),
         Some(Command::Compare(args)) => compare::run(&args, session),
         Some(Command::Plan(args)) => plan::run(&args, session),
+        Some(Command::Where(args)) => where_to::run(&args, session),
         Some(Command::Readings(args)) => readings::run(args, session),
         Some(Command::Dial(args)) => dial::run(&args, session),
         Some(Command::Line(args)) => line::run(&args, session),

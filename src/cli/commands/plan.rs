@@ -13,6 +13,7 @@ use crate::{
     },
     units::{Celsius, Minutes},
     workflow::{
+        after::learn::with_own_curve,
         catalogue::{Occasion, bake_kind, cautions_at},
         plan::{Measured, PlanRequest, Standing, measured_for, plan_bake, warn},
         toast::parse_size,
@@ -68,6 +69,10 @@ pub(in crate::cli) fn run(args: &PlanArgs, session: &mut Session<'_>) -> Result<
         .as_deref()
         .map(|text| Celsius::parse(text, oven.dial.unit).or_trouble("--recipe", text))
         .transpose()?;
+    let (kind, own) = match session.kitchen_again() {
+        Ok(kitchen) => with_own_curve(&kitchen, kind),
+        Err(_no_kitchen) => (kind.clone(), None),
+    };
     let request = PlanRequest {
         kind: kind.clone(),
         trays: usize::from(args.trays),
@@ -89,6 +94,9 @@ pub(in crate::cli) fn run(args: &PlanArgs, session: &mut Session<'_>) -> Result<
     let view = ground.view.as_ref();
     let mut plan = plan_bake(oven, view, &request, &measured).map_err(Trouble::user)?;
     warn(&mut plan, &warnings);
+    if let Some(own) = &own {
+        plan.advice.push(own.advice());
+    }
     if session.json {
         let of_the_map = ground.view.iter().flat_map(|v| &v.warnings);
         let all: Vec<Warning> = warnings.iter().chain(of_the_map).cloned().collect();

@@ -2,6 +2,10 @@
 //!
 //! Figures are drawn from a tiny set of digits of our own; maps are drawn by `paper`.
 
+mod tray;
+
+pub use tray::tray_png;
+
 use super::digits;
 use crate::colour::{Lab, Rgb, lab_to_srgb};
 use image::{ImageFormat, RgbImage};
@@ -25,6 +29,8 @@ pub enum PngError {
 const MOST: u32 = 8192;
 /// Space around everything, pixels.
 const MARGIN: u32 = 16;
+/// Thickness of the door's bar, pixels.
+const DOOR: u32 = 10;
 /// Space that a line of figures takes, pixels.
 const FIGURES: u32 = 24;
 

@@ -3,6 +3,7 @@
 //! At most 78 columns wide and, unless asked otherwise, nothing but ASCII.
 
 mod compare;
+pub mod photo;
 mod plan;
 
 pub use compare::{CompareSheet, compare_text};

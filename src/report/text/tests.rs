@@ -145,6 +145,8 @@ fn plan() -> Plan {
             evenness: yardstick(0.8, 12.0),
             segments: Vec::new(),
         }],
+        tray: None,
+        forecast: Vec::new(),
         advice: vec!["A second opening would cost a minute of heat and buy no evenness that a baker could see on the tray.".to_owned()],
     }
 }
@@ -171,6 +173,7 @@ fn test() -> ToastTest {
         }],
         cursor: 1,
         note: String::new(),
+        photos: Vec::new(),
     }
 }
 

@@ -264,6 +264,7 @@ fn test_of(round: &Round, oven: &Oven, count: usize, dice: &mut Dice) -> ToastTe
         cursor: slices.len().min(round.scored),
         slices,
         note: round.note.to_owned(),
+        photos: Vec::new(),
     }
 }
 
@@ -325,6 +326,8 @@ fn bake() -> BakeLog {
             unturned: yardstick(2.2, 0.8, 11.0),
             halfway: yardstick(2.0, 0.7, 11.0),
             alternatives: Vec::new(),
+            tray: None,
+            forecast: Vec::new(),
             advice: vec!["one turn at half-time, by custom".to_owned()],
         },
         openings: vec![DoorOpening {
@@ -333,6 +336,10 @@ fn bake() -> BakeLog {
             what: "turned the tray front to back".to_owned(),
         }],
         baked: Some(Minutes(11.5)),
+        added: Minutes(0.0),
+        pieces: Vec::new(),
+        wanted: None,
+        in_map: false,
         outcome: vec![(1, Shade::from_value(4.0).unwrap())],
         note: "the back-left row still came out darker".to_owned(),
     }

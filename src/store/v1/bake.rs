@@ -4,7 +4,7 @@ use super::{
     FormError, date_time, plan::PlanForm, within, words as to_form_error, words::ModeForm,
 };
 use crate::{
-    model::{BakeId, BakeLog, DoorOpening, OvenId, Shade},
+    model::{BakeId, BakeLog, DoorOpening, OvenId, PieceScore, Shade},
     units::Minutes,
 };
 use serde::{Deserialize, Serialize};
@@ -21,7 +21,17 @@ pub(crate) struct BakeForm {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     baked_min: Option<f64>,
     openings: Vec<OpeningForm>,
+    /// Kept since the clock notes what is added on it.
+    #[serde(default, skip_serializing_if = "is_zero")]
+    added_min: f64,
     outcome: Vec<OutcomeForm>,
+    /// Kept since bakes are scored piece by piece.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pieces: Vec<PieceForm>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    wanted_shade: Option<f64>,
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    in_map: bool,
     #[serde(default)]
     note: String,
     plan: PlanForm,
@@ -41,6 +51,25 @@ struct OpeningForm {
 struct OutcomeForm {
     tray: usize,
     shade: f64,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct PieceForm {
+    tray: usize,
+    row: usize,
+    col: usize,
+    shade: f64,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pulled_min: Option<f64>,
+}
+
+#[expect(
+    clippy::trivially_copy_pass_by_ref,
+    reason = "serde hands a reference to what decides whether a field is written"
+)]
+fn is_zero(figure: &f64) -> bool {
+    *figure == 0.0
 }
 
 impl From<&BakeLog> for BakeForm {
@@ -70,6 +99,20 @@ impl From<&BakeLog> for BakeForm {
                     shade: shade.value(),
                 })
                 .collect(),
+            added_min: bake.added.0,
+            pieces: bake
+                .pieces
+                .iter()
+                .map(|p| PieceForm {
+                    tray: p.tray,
+                    row: p.row,
+                    col: p.col,
+                    shade: p.shade.value(),
+                    pulled_min: p.pulled.map(|m| m.0),
+                })
+                .collect(),
+            wanted_shade: bake.wanted.map(Shade::value),
+            in_map: bake.in_map,
             note: bake.note.clone(),
             plan: (&bake.plan).into(),
         }
@@ -80,6 +123,7 @@ impl TryFrom<BakeForm> for BakeLog {
     type Error = FormError;
 
     fn try_from(form: BakeForm) -> Result<Self, FormError> {
+        let shade = |value| Shade::from_value(value).map_err(to_form_error);
         let minutes = |name, m| within(name, m, 0.0, 6000.0).map(Minutes);
         Ok(Self {
             id: BakeId::new(&form.id).map_err(to_form_error)?,
@@ -109,8 +153,27 @@ impl TryFrom<BakeForm> for BakeLog {
             outcome: form
                 .outcome
                 .into_iter()
-                .map(|o| Ok((o.tray, Shade::from_value(o.shade).map_err(to_form_error)?)))
+                .map(|o| Ok((o.tray, shade(o.shade)?)))
                 .collect::<Result<_, FormError>>()?,
+            added: Minutes(within("added_min", form.added_min, -6000.0, 6000.0)?),
+            pieces: form
+                .pieces
+                .into_iter()
+                .map(|p| {
+                    Ok(PieceScore {
+                        tray: p.tray,
+                        row: p.row,
+                        col: p.col,
+                        shade: shade(p.shade)?,
+                        pulled: p
+                            .pulled_min
+                            .map(|m| minutes("pieces.pulled_min", m))
+                            .transpose()?,
+                    })
+                })
+                .collect::<Result<_, FormError>>()?,
+            wanted: form.wanted_shade.map(shade).transpose()?,
+            in_map: form.in_map,
             note: form.note,
         })
     }

@@ -7,6 +7,7 @@
 mod air;
 mod bake;
 mod oven;
+mod photo;
 mod plan;
 mod toast;
 mod words;

@@ -2,7 +2,7 @@
 
 use super::{FormError, within};
 use crate::{
-    model::{Alternative, DialStep, Plan, Segment, TrayPlacement, Yardstick},
+    model::{Alternative, DialStep, Forecast, Plan, Segment, Tray, TrayPlacement, Yardstick},
     units::{Celsius, Centimetres, Minutes},
 };
 use serde::{Deserialize, Serialize};
@@ -20,6 +20,82 @@ pub(super) struct PlanForm {
     advice: Vec<String>,
     segments: Vec<SegmentForm>,
     alternatives: Vec<AlternativeForm>,
+    /// Kept since bakes are scored piece by piece.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    tray: Option<TrayForm>,
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    forecast: Vec<ForecastForm>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct TrayForm {
+    width_cm: f64,
+    depth_cm: f64,
+    across: usize,
+    deep: usize,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct ForecastForm {
+    tray: usize,
+    row: usize,
+    col: usize,
+    ratio: f64,
+    ratio_range: (f64, f64),
+}
+
+impl From<Tray> for TrayForm {
+    fn from(tray: Tray) -> Self {
+        Self {
+            width_cm: tray.width.0,
+            depth_cm: tray.depth.0,
+            across: tray.across,
+            deep: tray.deep,
+        }
+    }
+}
+
+impl TryFrom<TrayForm> for Tray {
+    type Error = FormError;
+
+    fn try_from(form: TrayForm) -> Result<Self, FormError> {
+        /// More pieces than this along a side are no tray's.
+        const MOST: f64 = 100.0;
+        within("plan.tray.across", form.across as f64, 1.0, MOST)?;
+        within("plan.tray.deep", form.deep as f64, 1.0, MOST)?;
+        Ok(Self {
+            width: Centimetres(within("plan.tray.width_cm", form.width_cm, 0.1, 200.0)?),
+            depth: Centimetres(within("plan.tray.depth_cm", form.depth_cm, 0.1, 200.0)?),
+            across: form.across,
+            deep: form.deep,
+        })
+    }
+}
+
+impl From<&Forecast> for ForecastForm {
+    fn from(f: &Forecast) -> Self {
+        Self {
+            tray: f.tray,
+            row: f.row,
+            col: f.col,
+            ratio: f.ratio,
+            ratio_range: f.range,
+        }
+    }
+}
+
+impl From<ForecastForm> for Forecast {
+    fn from(f: ForecastForm) -> Self {
+        Self {
+            tray: f.tray,
+            row: f.row,
+            col: f.col,
+            ratio: f.ratio,
+            range: f.ratio_range,
+        }
+    }
 }
 
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -172,6 +248,8 @@ impl From<&Plan> for PlanForm {
                     segments: a.segments.iter().map(Into::into).collect(),
                 })
                 .collect(),
+            tray: plan.tray.map(Into::into),
+            forecast: plan.forecast.iter().map(Into::into).collect(),
         }
     }
 }
@@ -205,6 +283,8 @@ impl TryFrom<PlanForm> for Plan {
                     segments: a.segments.into_iter().map(Into::into).collect(),
                 })
                 .collect(),
+            tray: form.tray.map(TryInto::try_into).transpose()?,
+            forecast: form.forecast.into_iter().map(Into::into).collect(),
             advice: form.advice,
         })
     }

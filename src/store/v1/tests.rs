@@ -1,9 +1,10 @@
 use crate::{
     model::{
         AirPlace, AirReading, AirRound, Alternative, BakeId, BakeLog, Bread, Cavity, Dial,
-        DialStep, DoorOpening, HeatSource, Mode, Oven, OvenId, Phase, Place, Plan, RackPosition,
-        Reading, RoundId, Segment, ServiceVisit, Setup, Shade, Slice, SliceSize, Spot, Surface,
-        TestId, Thermometer, ThermometerId, ToastTest, TrayPlacement, Yardstick,
+        DialStep, DoorOpening, Forecast, HeatSource, Mode, Oven, OvenId, Phase, PhotoNote,
+        PieceScore, Place, Plan, RackPosition, Reading, RoundId, Segment, ServiceVisit, Setup,
+        Shade, Slice, SliceSize, Spot, Surface, TestId, Thermometer, ThermometerId, ToastTest,
+        Tray, TrayPlacement, Yardstick,
     },
     store::migrate::{ReadError, Stored},
     units::{Celsius, CelsiusDelta, Centimetres, LengthUnit, Minutes, TemperatureUnit},
@@ -139,6 +140,29 @@ fn any_bread() -> impl Strategy<Value = Bread> {
         })
 }
 
+fn any_photo() -> impl Strategy<Value = PhotoNote> {
+    let corner = (-50.0_f64..9000.0, -50.0_f64..9000.0);
+    (
+        any::<u8>(),
+        (any_words(), "[0-9a-f]{64}"),
+        (1_usize..12, 1_usize..12),
+        (corner.clone(), corner.clone(), corner.clone(), corner),
+        prop::collection::vec("slice:[0-9],[0-9]", 0..3),
+        option::of((any_words(), "[0-9a-f]{64}".prop_map(String::from))),
+    )
+        .prop_map(
+            |(rack, (file, sha256), counts, corners, references, turned)| PhotoNote {
+                rack,
+                file,
+                sha256,
+                counts,
+                corners: [corners.0, corners.1, corners.2, corners.3],
+                references,
+                turned,
+            },
+        )
+}
+
 fn any_test() -> impl Strategy<Value = ToastTest> {
     (
         (any_id(), any_id(), any_mode(), 0.0_f64..400.0),
@@ -148,23 +172,26 @@ fn any_test() -> impl Strategy<Value = ToastTest> {
         any_bread(),
         prop::collection::vec(any_slice(), 0..30),
         any::<prop::sample::Index>(),
-        any_words(),
+        (any_words(), prop::collection::vec(any_photo(), 0..3)),
     )
         .prop_map(
-            |((id, oven, mode, dial), racks, when, minutes, bread, slices, at, note)| ToastTest {
-                id: TestId::new(&id).unwrap(),
-                setup: Setup {
-                    oven: OvenId::new(&oven).unwrap(),
-                    mode,
-                    dial: Celsius(dial),
-                    racks,
-                },
-                when,
-                minutes: minutes.map(Minutes),
-                bread,
-                cursor: at.index(slices.len() + 1),
-                slices,
-                note,
+            |((id, oven, mode, dial), racks, when, minutes, bread, slices, at, (note, photos))| {
+                ToastTest {
+                    photos,
+                    id: TestId::new(&id).unwrap(),
+                    setup: Setup {
+                        oven: OvenId::new(&oven).unwrap(),
+                        mode,
+                        dial: Celsius(dial),
+                        racks,
+                    },
+                    when,
+                    minutes: minutes.map(Minutes),
+                    bread,
+                    cursor: at.index(slices.len() + 1),
+                    slices,
+                    note,
+                }
             },
         )
 }
@@ -214,6 +241,42 @@ fn any_segment() -> impl Strategy<Value = Segment> {
         })
 }
 
+fn any_tray() -> impl Strategy<Value = Tray> {
+    (1.0_f64..99.0, 1.0_f64..99.0, 1_usize..13, 1_usize..13).prop_map(
+        |(width, depth, across, deep)| Tray {
+            width: Centimetres(width),
+            depth: Centimetres(depth),
+            across,
+            deep,
+        },
+    )
+}
+
+fn any_forecast() -> impl Strategy<Value = Forecast> {
+    (1_usize..4, 0_usize..12, 0_usize..12, 0.1_f64..3.0).prop_map(|(tray, row, col, ratio)| {
+        Forecast {
+            tray,
+            row,
+            col,
+            ratio,
+            range: (ratio * 0.9, ratio * 1.1),
+        }
+    })
+}
+
+fn any_piece() -> impl Strategy<Value = PieceScore> {
+    let place = (1_usize..4, 0_usize..12, 0_usize..12);
+    (place, 0_u8..=18, option::of(0.0_f64..600.0)).prop_map(|((tray, row, col), half, pulled)| {
+        PieceScore {
+            tray,
+            row,
+            col,
+            shade: Shade::from_half_steps(half).unwrap(),
+            pulled: pulled.map(Minutes),
+        }
+    })
+}
+
 fn any_plan() -> impl Strategy<Value = Plan> {
     let segments = || prop::collection::vec(any_segment(), 0..4);
     let alternative =
@@ -234,10 +297,14 @@ fn any_plan() -> impl Strategy<Value = Plan> {
         prop::collection::vec(step, 0..4),
         (any_yardstick(), any_yardstick(), any_yardstick()),
         prop::collection::vec(alternative, 0..4),
-        prop::collection::vec(any_words(), 0..3),
+        (
+            prop::collection::vec(any_words(), 0..3),
+            option::of(any_tray()),
+            prop::collection::vec(any_forecast(), 0..4),
+        ),
     )
         .prop_map(
-            |((kind, bake, dial), segments, steps, yards, alternatives, advice)| Plan {
+            |((kind, bake, dial), segments, steps, yards, alternatives, more)| Plan {
                 kind,
                 segments,
                 bake: Minutes(bake),
@@ -247,7 +314,9 @@ fn any_plan() -> impl Strategy<Value = Plan> {
                 unturned: yards.1,
                 halfway: yards.2,
                 alternatives,
-                advice,
+                tray: more.1,
+                forecast: more.2,
+                advice: more.0,
             },
         )
 }
@@ -268,11 +337,17 @@ fn any_bake() -> impl Strategy<Value = BakeLog> {
         any_plan(),
         prop::collection::vec(opening, 0..4),
         option::of(0.0_f64..6000.0),
-        prop::collection::vec(outcome, 0..4),
+        (
+            prop::collection::vec(outcome, 0..4),
+            prop::collection::vec(any_piece(), 0..6),
+            option::of(0_u8..=18),
+            any::<bool>(),
+            -30.0_f64..30.0,
+        ),
         any_words(),
     )
         .prop_map(
-            |((id, oven, mode, kind), started, plan, openings, baked, outcome, note)| BakeLog {
+            |((id, oven, mode, kind), started, plan, openings, baked, after, note)| BakeLog {
                 id: BakeId::new(&id).unwrap(),
                 oven: OvenId::new(&oven).unwrap(),
                 mode,
@@ -281,7 +356,11 @@ fn any_bake() -> impl Strategy<Value = BakeLog> {
                 plan,
                 openings,
                 baked: baked.map(Minutes),
-                outcome,
+                outcome: after.0,
+                pieces: after.1,
+                wanted: after.2.map(|half| Shade::from_half_steps(half).unwrap()),
+                in_map: after.3,
+                added: Minutes(after.4.round()),
                 note,
             },
         )
@@ -457,6 +536,38 @@ fn the_kept_sample_of_version_1_still_reads() {
     );
     let bake = BakeLog::decode(BAKE).unwrap();
     assert_eq!((bake.openings.len(), bake.plan.segments.len()), (1, 2));
+}
+
+/// A bake as it is kept since pieces are scored; the older sample above has none of these fields.
+const SCORED_BAKE: &str = include_str!("../../../tests/data/v1/bakes/2026-05-01-wall-oven.json");
+
+#[test]
+fn bakes_kept_before_and_since_pieces_are_scored_both_read() {
+    let old = BakeLog::decode(BAKE).unwrap();
+    assert_eq!(
+        (old.pieces.len(), old.added, old.in_map),
+        (0, Minutes(0.0), false)
+    );
+    assert_eq!((old.plan.tray, old.plan.forecast.len()), (None, 0));
+    let new = BakeLog::decode(SCORED_BAKE).unwrap();
+    assert_eq!(
+        (new.added, new.wanted),
+        (Minutes(1.0), Shade::whole(4).ok())
+    );
+    assert_eq!(new.piece(1, 1, 2).unwrap().pulled, Some(Minutes(9.0)));
+    assert_eq!(new.plan.tray.unwrap().across, 3);
+    assert!((new.plan.forecast[0].ratio - 1.2).abs() < 1e-12 && new.in_map);
+    assert_eq!(BakeLog::decode(&new.encode().unwrap()), Ok(new));
+    let wrong = SCORED_BAKE.replace("\"shade\": 5.5", "\"shade\": 5.3");
+    assert!(matches!(
+        BakeLog::decode(&wrong),
+        Err(ReadError::Damaged(_))
+    ));
+    let wrong = SCORED_BAKE.replace("\"across\": 3", "\"across\": 0");
+    assert!(matches!(
+        BakeLog::decode(&wrong),
+        Err(ReadError::Damaged(_))
+    ));
 }
 
 #[test]

@@ -1,7 +1,9 @@
 //! The stored form of a toast test.
 
 use super::{
-    FormError, date_time, within, words as to_form_error,
+    FormError, date_time,
+    photo::PhotoForm,
+    within, words as to_form_error,
     words::{ModeForm, SurfaceForm},
 };
 use crate::{
@@ -31,6 +33,8 @@ pub(crate) struct TestForm {
     /// Index of the slice to score next, from 0; the count of slices when all are done.
     cursor: usize,
     slices: Vec<SliceForm>,
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    photos: Vec<PhotoForm>,
 }
 
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -190,6 +194,7 @@ impl From<&ToastTest> for TestForm {
             note: test.note.clone(),
             cursor: test.cursor,
             slices: test.slices.iter().map(Into::into).collect(),
+            photos: test.photos.iter().map(Into::into).collect(),
         }
     }
 }
@@ -229,6 +234,11 @@ impl TryFrom<TestForm> for ToastTest {
                 .collect::<Result<_, _>>()?,
             cursor: form.cursor,
             note: form.note,
+            photos: form
+                .photos
+                .into_iter()
+                .map(TryInto::try_into)
+                .collect::<Result<_, _>>()?,
         })
     }
 }

@@ -1,11 +1,14 @@
 //! The screens, one module each: state, keys, `update`, `view`.
 
+pub mod choice;
 pub mod clock;
 pub mod compare;
 pub mod home;
 pub mod layout;
 pub mod map;
+pub mod outcome;
 pub mod oven_form;
+pub mod photo;
 pub mod plan;
 pub mod record;
 pub mod score;
@@ -45,6 +48,17 @@ pub trait ScreenState: std::fmt::Debug {
 
     /// Finds what a mouse act at `at` inside the same `body` stands for.
     fn hit(&self, shared: &Shared, body: Rect, at: Position, act: MouseAct) -> Option<Action>;
+
+    /// Finds what the mouse stands for when it is dragged to `at` from where it was pressed, or let go.
+    fn dragged(
+        &self,
+        _shared: &Shared,
+        _body: Rect,
+        _at: Position,
+        _ended: bool,
+    ) -> Option<Action> {
+        None
+    }
 
     /// Tells whether characters are text now, rather than keys.
     fn takes_text(&self) -> bool {
@@ -108,10 +122,16 @@ pub enum Screen {
     Map(map::MapScreen),
     /// The plan of a bake.
     Plan(plan::PlanScreen),
+    /// Where to bake it.
+    Choice(choice::ChoiceScreen),
     /// A bake by the clock.
     Clock(clock::Clock),
+    /// What came out of the oven.
+    Outcome(outcome::Outcome),
     /// An oven's record.
     Record(record::Record),
+    /// Scores from a photo.
+    Photo(Box<photo::PhotoScreen>),
     /// Before and after.
     Compare(compare::CompareScreen),
 }
@@ -131,8 +151,11 @@ impl Screen {
             Self::Score(s) => s,
             Self::Map(s) => s,
             Self::Plan(s) => s,
+            Self::Choice(s) => s,
             Self::Clock(s) => s,
+            Self::Outcome(s) => s,
             Self::Record(s) => s,
+            Self::Photo(s) => s.as_ref(),
             Self::Compare(s) => s,
         }
     }
@@ -146,8 +169,11 @@ impl Screen {
             Self::Score(s) => s,
             Self::Map(s) => s,
             Self::Plan(s) => s,
+            Self::Choice(s) => s,
             Self::Clock(s) => s,
+            Self::Outcome(s) => s,
             Self::Record(s) => s,
+            Self::Photo(s) => s.as_mut(),
             Self::Compare(s) => s,
         }
     }
@@ -161,8 +187,11 @@ impl Screen {
             (Self::Score(s), Action::Score(a)) => s.update(a, shared),
             (Self::Map(s), Action::Map(a)) => s.update(a, shared),
             (Self::Plan(s), Action::Plan(a)) => s.update(a, shared),
+            (Self::Choice(s), Action::Choice(a)) => s.update(a, shared),
             (Self::Clock(s), Action::Clock(a)) => s.update(a, shared),
+            (Self::Outcome(s), Action::Outcome(a)) => s.update(a, shared),
             (Self::Record(s), Action::Record(a)) => s.update(a, shared),
+            (Self::Photo(s), Action::Photo(a)) => s.update(a, shared),
             (Self::Compare(s), Action::Compare(a)) => s.update(a, shared),
             (screen, Action::Typed(typed)) if screen.state().takes_text() => {
                 screen.state_mut().typed(typed, shared)

@@ -4,6 +4,8 @@ use crate::tui::action::Typed;
 
 /// Longest text a field takes, characters; more is cut.
 const LONGEST: usize = 120;
+/// Longest path a field takes, characters.
+const LONGEST_PATH: usize = 4096;
 
 /// A line of text with the cursor at its end.
 ///
@@ -13,6 +15,7 @@ const LONGEST: usize = 120;
 pub struct Field {
     text: String,
     fresh: bool,
+    is_path: bool,
 }
 
 impl Field {
@@ -21,6 +24,16 @@ impl Field {
         Self {
             text: text.into(),
             fresh: true,
+            is_path: false,
+        }
+    }
+
+    /// Makes a field for a path; typing goes on after what stands there, and it may be long.
+    pub fn path(text: impl Into<String>) -> Self {
+        Self {
+            text: text.into(),
+            fresh: false,
+            is_path: true,
         }
     }
 
@@ -67,7 +80,8 @@ impl Field {
     }
 
     fn push(&mut self, c: char) {
-        if !c.is_control() && self.text.chars().count() < LONGEST {
+        let longest = if self.is_path { LONGEST_PATH } else { LONGEST };
+        if !c.is_control() && self.text.chars().count() < longest {
             self.text.push(c);
         }
     }

@@ -6,6 +6,7 @@ pub mod hints;
 pub mod legend;
 pub mod list;
 pub mod move_picture;
+pub mod photo_view;
 pub mod plan_timeline;
 pub mod rack;
 pub mod rack_raster;
@@ -16,6 +17,7 @@ pub mod vertical;
 
 pub use legend::Legend;
 pub use move_picture::MovePicture;
+pub use photo_view::PhotoView;
 pub use plan_timeline::PlanTimeline;
 pub use rack_raster::{Overlay, Overlays, RackRaster, SliceMark};
 pub use shade_card::{Patch, ShadeCard};

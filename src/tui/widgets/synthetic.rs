@@ -151,6 +151,8 @@ pub(crate) fn plan() -> Plan {
             },
         ],
         segments,
+        tray: None,
+        forecast: Vec::new(),
         advice: vec!["A second opening would cost a minute and buy 0.1 shade.".to_owned()],
     }
 }

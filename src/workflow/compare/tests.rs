@@ -5,6 +5,7 @@ use crate::{
     units::Minutes,
     workflow::{kitchen::Kitchen, samples::read_samples},
 };
+use std::fmt::Write as _;
 
 const BEFORE: &str = "2026-03-07-wall-oven";
 const AFTER: &str = "2026-04-10-wall-oven";
@@ -192,7 +193,8 @@ fn groups_that_cannot_be_compared_are_refused() {
     let samples = |rack: u8| {
         let mut text = "rack,x_cm,y_cm,shade\n".to_owned();
         for i in 0..8 {
-            text += &format!("{rack},{},{},4\n", 10 + 10 * (i % 4), 10 + 20 * (i / 4));
+            let (x, y) = (10 + 10 * (i % 4), 10 + 20 * (i / 4));
+            let _ = writeln!(text, "{rack},{x},{y},4");
         }
         read_samples(&text, 60.0, 45.0).unwrap()
     };

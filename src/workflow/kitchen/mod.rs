@@ -221,9 +221,15 @@ impl Kitchen {
     /// [`KitchenError::Store`] when the disk refuses; memory is updated all the same.
     pub fn save_test(&mut self, test: ToastTest) -> Result<(), KitchenError> {
         let saved = self.store.save_test(&test);
+        self.hold_test(test);
+        Ok(saved?)
+    }
+
+    /// Takes a toast test into memory ahead of the save that is under way, so that what is shown next
+    /// shows it.
+    pub fn hold_test(&mut self, test: ToastTest) {
         self.contents.tests.retain(|t| t.id != test.id);
         put(&mut self.contents.tests, test, test_order);
-        Ok(saved?)
     }
 
     /// Takes a bake log, new or changed, and saves it.

@@ -103,8 +103,8 @@ pub(super) fn uncorrected(oven: &Oven, bake: &Bake<'_>, offset: &Offset) -> Opti
     let (slow, quick) = (at(offset.lo), at(offset.hi));
     let side = if offset.value.0 < 0.0 { "cold" } else { "hot" };
     let range = match (quick, slow) {
-        (Some(quick), Some(slow)) => format!(" ({} to {})", said(quick), said(slow)),
-        (Some(quick), None) => format!(" ({} or longer)", said(quick)),
+        (Some(quick), Some(slow)) => format!(" ({} to {})", fine(quick), fine(slow)),
+        (Some(quick), None) => format!(" ({} or longer)", fine(quick)),
         (None, _) => String::new(),
     };
     Some(format!(
@@ -112,8 +112,14 @@ pub(super) fn uncorrected(oven: &Oven, bake: &Bake<'_>, offset: &Offset) -> Opti
         unit.delta_figure(CelsiusDelta(offset.value.0.abs())),
         unit.letter(),
         said(usual),
-        said(minutes)
+        fine(minutes)
     ))
+}
+
+/// Says a time finely enough that a change of a minute shows: to 10 s below 20 min, else to the minute.
+fn fine(t: Minutes) -> Minutes {
+    let step = if t.0 < 20.0 { 6.0 } else { 1.0 };
+    Minutes((t.0 * step).round() / step)
 }
 
 fn same_browning(bake: &Bake<'_>, air: Celsius) -> Option<Minutes> {

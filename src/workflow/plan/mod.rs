@@ -12,10 +12,10 @@ pub use standing::{Standing, stand_on_oven};
 
 use super::map::MapView;
 use crate::{
-    field::{Evidence, Fit},
+    field::{Evidence, Fit, Range},
     model::{
-        Alternative, BakeKind, Mode, Oven, Plan, Sensitivity, SensitivitySource, Tray, Warning,
-        Yardstick, kinetics::DEFAULT_ENERGY, shade::browning_per_shade,
+        Alternative, BakeKind, Forecast, Mode, Oven, Plan, Sensitivity, SensitivitySource, Tray,
+        Warning, Yardstick, kinetics::DEFAULT_ENERGY, shade::browning_per_shade,
     },
     planner::{
         BrowningSource, PlannerError,
@@ -133,7 +133,11 @@ pub struct FitSource<'a> {
 
 impl BrowningSource for FitSource<'_> {
     fn browning(&self, rack: u8, x: f64, y: f64) -> Option<f64> {
-        self.fit.at(rack, x, y).map(|p| p.mean)
+        self.brownings(rack, &[(x, y)])?.first().copied()
+    }
+
+    fn brownings(&self, rack: u8, places: &[(f64, f64)]) -> Option<Vec<f64>> {
+        self.fit.means(rack, places)
     }
 
     fn samples(&self, points: &[(u8, f64, f64)], count: usize) -> Vec<Vec<f64>> {
@@ -459,8 +463,29 @@ fn searched(oven: &Oven, ground: &Ground<'_>, bake: &Bake<'_>) -> Result<Plan, P
                 segments: s.segments(&space),
             })
             .collect(),
+        tray: Some(request.tray),
+        forecast: forecast(
+            request,
+            judge.ratios(&best.arrangements, &best.timeline.shares),
+        ),
         advice: outcome.advice(&pieces),
     })
+}
+
+/// Names the piece that each ratio belongs to: tray by tray, row by row from the back.
+fn forecast(request: &PlanRequest, ratios: Vec<Range>) -> Vec<Forecast> {
+    let tray = request.tray;
+    ratios
+        .into_iter()
+        .enumerate()
+        .map(|(i, ratio)| Forecast {
+            tray: i / (tray.across * tray.deep) + 1,
+            row: i / tray.across % tray.deep,
+            col: i % tray.across,
+            ratio: ratio.value,
+            range: (ratio.lo, ratio.hi),
+        })
+        .collect()
 }
 
 /// What custom gives: at half the time, swap the racks and turn every tray.

@@ -517,6 +517,7 @@ fn from_a_laid_out_test_to_a_plan() {
         cursor: slices.len(),
         slices,
         note: String::new(),
+        photos: Vec::new(),
     };
     let mut view = map_of(&oven, &[&test], (12, 9)).unwrap();
     view.warnings = vec![Warning::new("the scores disagree", "score again")];

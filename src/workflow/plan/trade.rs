@@ -55,6 +55,8 @@ pub(super) fn by_trade(oven: &Oven, bake: &Bake<'_>) -> Result<Plan, PlanError> 
         unturned: Yardstick::unknown(still.bake),
         halfway: Yardstick::unknown(halfway.bake),
         alternatives,
+        tray: Some(request.tray),
+        forecast: Vec::new(),
         advice: advice::by_trade(oven, bake, &racks, best),
     })
 }

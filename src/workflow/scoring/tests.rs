@@ -37,6 +37,7 @@ pub(super) fn two_racks() -> ToastTest {
         slices,
         cursor: 0,
         note: String::new(),
+        photos: Vec::new(),
     }
 }
 

@@ -4,11 +4,14 @@ mod run;
 #[cfg(test)]
 mod tests;
 mod view;
+mod watch;
 
-use super::{ScreenState, kind_name};
+pub(crate) use watch::{WATCH_TICK, ring_elsewhere, running, runs};
+
+use super::{Screen, ScreenState, kind_name, outcome::Outcome};
 use crate::workflow::catalogue::Occasion;
 use crate::{
-    model::{BakeLog, Oven, Shade},
+    model::{BakeLog, DoorOpening, Oven, Shade},
     report::words::move_words,
     tui::{
         action::Action,
@@ -23,7 +26,7 @@ use ratatui::{
     Frame,
     layout::{Position, Rect},
 };
-use run::{LOOKED, Next, Run};
+use run::{Next, Run};
 use std::time::Duration;
 
 /// How often the clock is drawn while it runs.
@@ -32,9 +35,6 @@ const TICK: Duration = Duration::from_millis(500);
 const EARLY_MIN: f64 = 1.0;
 /// A key pressed again sooner than this bounced or was held; it answers no question.
 const BOUNCE: Duration = Duration::from_millis(400);
-/// A bake counts as running this long past its plan's end, minutes.
-const FORGOTTEN_MIN: f64 = 120.0;
-
 /// What can be done on the bake clock.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum ClockAction {
@@ -54,6 +54,8 @@ pub enum ClockAction {
     Shade(u8),
     /// Leave the tray in question unscored.
     Skip,
+    /// Score what came out piece by piece.
+    Pieces,
 }
 
 const fn does(action: ClockAction) -> Action {
@@ -128,6 +130,12 @@ pub const KEYS: &[Binding] = &[
         help: "afterwards: take the last tray's shade back",
     },
     Binding {
+        keys: &[Key::Char('p')],
+        action: does(ClockAction::Pieces),
+        hint: "",
+        help: "afterwards: score what came out piece by piece, against what the plan expected",
+    },
+    Binding {
         keys: &[Key::Char('c')],
         action: Action::Cautions,
         hint: "cautions",
@@ -181,27 +189,6 @@ pub struct Clock {
     asked: Option<(Ask, Duration)>,
 }
 
-/// Returns the bake that runs by the wall clock, the latest if there are several.
-///
-/// A bake without an end counts as running until two hours past its plan's end: later it was
-/// given up without a word.
-pub(crate) fn running(shared: &Shared) -> Option<&BakeLog> {
-    let kitchen = &shared.kitchen;
-    kitchen
-        .ovens()
-        .iter()
-        .flat_map(|oven| kitchen.bakes_of(&oven.id))
-        .filter(|bake| runs(bake, shared))
-        .max_by_key(|bake| bake.started)
-}
-
-/// Tells whether a bake runs by the wall clock.
-pub(crate) fn runs(bake: &BakeLog, shared: &Shared) -> bool {
-    let since = shared.now.duration_since(bake.started);
-    let most = (bake.plan.bake.0 + FORGOTTEN_MIN) * 60.0;
-    bake.baked.is_none() && !since.is_negative() && since.as_secs_f64() <= most
-}
-
 impl Clock {
     /// Opens on a bake that has not begun.
     pub(crate) fn new(bake: BakeLog) -> Self {
@@ -229,19 +216,6 @@ impl Clock {
     fn lengths(&self, shared: &Shared) -> LengthUnit {
         self.oven(shared)
             .map_or(LengthUnit::Centimetres, |o| o.lengths)
-    }
-
-    /// Returns the numbers of the trays, rising.
-    fn trays(&self) -> Vec<usize> {
-        let mut trays: Vec<usize> = self
-            .bake
-            .plan
-            .segments
-            .first()
-            .map(|s| s.trays.iter().map(|t| t.tray).collect())
-            .unwrap_or_default();
-        trays.sort_unstable();
-        trays
     }
 
     /// Says what the move that begins `segment` is.
@@ -288,7 +262,21 @@ impl Clock {
             }
             ClockAction::Shade(digit) => self.score(Shade::whole(digit).ok(), shared),
             ClockAction::Skip => self.score(None, shared),
+            ClockAction::Pieces => self.pieces(shared),
         }
+    }
+
+    fn pieces(&self, shared: &mut Shared) -> Vec<Effect> {
+        match self.phase {
+            Phase::Scoring(_) | Phase::Done => match Outcome::new((*self.bake).clone()) {
+                Some(outcome) => shared.replace(Screen::Outcome(outcome)),
+                None => shared.say("this plan does not know its tray's pieces; score whole trays"),
+            },
+            Phase::Loading | Phase::Baking(_) => {
+                shared.say("pieces are scored when everything is out of the oven");
+            }
+        }
+        Vec::new()
     }
 
     /// Asks about something that cannot be taken back; tells whether that was asked and seen before.
@@ -324,8 +312,9 @@ impl Clock {
         match &mut self.phase {
             Phase::Baking(run) => {
                 run.lengthen(by);
+                self.bake.added = run.added();
                 shared.say(format!("out at {}", run.end()));
-                Vec::new()
+                vec![self.save()]
             }
             Phase::Scoring(_) | Phase::Done if by > 0 => self.half(shared),
             Phase::Loading | Phase::Scoring(_) | Phase::Done => Vec::new(),
@@ -375,7 +364,7 @@ impl Clock {
         };
         let words = match run.next().0 {
             Next::Move(segment) => self.words_of(segment, lengths),
-            Next::End => LOOKED.to_owned(),
+            Next::End => DoorOpening::LOOKED.to_owned(),
         };
         let Phase::Baking(run) = &mut self.phase else {
             return Vec::new();
@@ -385,7 +374,11 @@ impl Clock {
             return Vec::new();
         }
         let shut = run.shut(shared.elapsed, |moved| {
-            if moved { words } else { LOOKED.to_owned() }
+            if moved {
+                words
+            } else {
+                DoorOpening::LOOKED.to_owned()
+            }
         });
         match shut {
             Some(opening) => {
@@ -400,14 +393,17 @@ impl Clock {
         }
     }
 
-    /// Asks before the clock goes out of sight while it bakes, for then no bell rings.
+    /// Asks before the clock goes out of sight while it bakes.
     fn may_go(&mut self, ask: Ask, key: &str, shared: &mut Shared) -> bool {
         let earlier = self.asked.take();
         match self.phase {
             Phase::Baking(_) => {
-                let words = format!(
-                    "it is still baking, no bell rings elsewhere. {key} again: go; Kitchen, Enter: return"
-                );
+                let bell = match ask {
+                    Ask::Quit => "no bell rings without the program",
+                    Ask::Leave | Ask::Move | Ask::Finish => "the bell rings on every screen",
+                };
+                let words =
+                    format!("it is still baking, {bell}. {key} again: go; Kitchen, Enter: return");
                 self.is_sure(ask, earlier, shared, words)
             }
             Phase::Loading | Phase::Scoring(_) | Phase::Done => true,
@@ -433,9 +429,9 @@ impl Clock {
         let Phase::Scoring(at) = self.phase else {
             return Vec::new();
         };
-        let trays = self.trays();
+        let trays = self.bake.trays();
         if let (Some(tray), Some(shade)) = (trays.get(at), shade) {
-            self.bake.outcome.push((*tray, shade));
+            self.bake.score_tray(*tray, shade);
             shared.say(format!("tray {tray}: shade {shade}"));
         }
         self.phase = if at + 1 < trays.len() {
@@ -463,7 +459,7 @@ impl Clock {
 
     /// Goes back to the tray before and takes its shade away.
     fn undo(&mut self, shared: &mut Shared) -> Vec<Effect> {
-        let trays = self.trays();
+        let trays = self.bake.trays();
         let at = match self.phase {
             Phase::Loading | Phase::Baking(_) => return Vec::new(),
             Phase::Scoring(at) => at,
@@ -502,13 +498,16 @@ impl ScreenState for Clock {
                 (Next::End, true) => "it is done: take it out and press Space".to_owned(),
                 (Next::End, false) => "wait for the bell. f: take it out early".to_owned(),
             },
-            Phase::Scoring(at) => match self.trays().get(*at) {
+            Phase::Scoring(at) => match self.bake.trays().get(*at) {
                 Some(tray) => {
                     format!("how did tray {tray} come out? 0-9, +: half, s: skip, u: undo")
                 }
                 None => "Space: back".to_owned(),
             },
-            Phase::Done => "all is noted. +: half a step, u: take it back. Space: back".to_owned(),
+            Phase::Done => {
+                "all is noted. p: piece by piece, +: half a step, u: take back. Space: back"
+                    .to_owned()
+            }
         }
     }
 

@@ -8,8 +8,8 @@ use std::time::Duration;
 
 /// The bell is repeated this often while something is due and nothing is done.
 const AGAIN: Duration = Duration::from_secs(20);
-/// What is noted of an opening that was no move of the plan.
-pub(super) const LOOKED: &str = "looked in";
+/// Most minutes that can be added by hand: ten hours.
+const MOST_ADDED: f64 = 600.0;
 
 /// What comes next.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -63,9 +63,10 @@ impl Run {
     /// Takes a bake up again at `now` that has baked for `before`, its noted moves done.
     pub(super) fn resume(bake: &BakeLog, before: Duration, now: Duration) -> Self {
         let run = Self::begin(&bake.plan, now);
-        let moved = bake.openings.iter().filter(|o| o.what != LOOKED).count();
+        let moved = bake.openings.iter().filter(|o| o.is_move()).count();
         Self {
             before,
+            extra: bake.added.0,
             moves_done: moved.min(run.moves.len()),
             ..run
         }
@@ -158,9 +159,14 @@ impl Run {
         Some(opening)
     }
 
+    /// Returns the minutes the baker added, negative for less.
+    pub(super) fn added(&self) -> Minutes {
+        Minutes(self.extra)
+    }
+
     /// Gives the bake a minute more or less.
     pub(super) fn lengthen(&mut self, by: i8) {
-        self.extra += f64::from(by);
+        self.extra = (self.extra + f64::from(by)).clamp(-self.bake.0, MOST_ADDED);
         self.rang = None;
     }
 }

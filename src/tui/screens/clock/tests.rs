@@ -5,8 +5,10 @@ use crate::{
     tui::{
         app::{App, Shared},
         effect::{Effect, Save},
+        event::Event,
         fixture::Fixture,
         keys::Key,
+        run::step,
         screens::{Screen, ScreenState},
         theme::{Depth, Theme},
         widgets::synthetic::{plain, plan},
@@ -18,18 +20,13 @@ use ratatui::{buffer::Buffer, layout::Rect};
 use std::time::Duration;
 
 fn clock() -> Clock {
-    Clock::new(BakeLog {
-        id: BakeId::new("bake-1").unwrap(),
-        oven: OvenId::new("no-such-oven").unwrap(),
-        mode: Mode::Fan,
-        kind: "thin-cookie".to_owned(),
-        started: date(2026, 3, 1).at(9, 0, 0, 0),
-        plan: plan(),
-        openings: Vec::new(),
-        baked: None,
-        outcome: Vec::new(),
-        note: String::new(),
-    })
+    Clock::new(BakeLog::begin(
+        BakeId::new("bake-1").unwrap(),
+        OvenId::new("no-such-oven").unwrap(),
+        Mode::Fan,
+        date(2026, 3, 1).at(9, 0, 0, 0),
+        plan(),
+    ))
 }
 
 fn app() -> App {
@@ -310,4 +307,82 @@ fn a_caution_is_in_sight_before_the_start() {
         text.contains("dry mitts") && text.contains("c: all"),
         "{text}"
     );
+}
+
+/// Lets time pass on both clocks, a second at a time, and returns how often the bell rang.
+fn pass(fixture: &mut Fixture, seconds: u64) -> usize {
+    let mut bells = 0;
+    for _ in 0..seconds {
+        let shared = &fixture.app.shared;
+        let now = shared.now + jiff::SignedDuration::from_secs(1);
+        let elapsed = shared.elapsed + Duration::from_secs(1);
+        fixture.app.set_clock(now, elapsed);
+        let effects = step(&mut fixture.app, Event::Tick);
+        bells += effects.iter().filter(|e| matches!(e, Effect::Bell)).count();
+    }
+    bells
+}
+
+#[test]
+fn a_whole_bake_runs_through_its_move_in_sped_up_time() {
+    let mut fixture = Fixture::with_oven();
+    let mut bake = *clock().bake;
+    bake.oven = fixture.oven().id.clone();
+    let id = bake.id.clone();
+    fixture.app.screens.push(Screen::Clock(Clock::new(bake)));
+    fixture.press(Key::Char(' '));
+    // The move is due at 9 minutes, the end at 12.
+    assert_eq!(pass(&mut fixture, 9 * 60 - 1), 0);
+    assert_eq!(pass(&mut fixture, 30), 2, "at once, and again after 20 s");
+    fixture.press(Key::Char(' '));
+    assert_eq!(pass(&mut fixture, 40), 0, "the door is open");
+    fixture.press(Key::Char(' '));
+    fixture.keys("+");
+    // 9:00 - 1 + 30 + 40 s have passed; the end is at 13 minutes now.
+    assert_eq!(pass(&mut fixture, 13 * 60 - (9 * 60 + 69) - 1), 0);
+    assert_eq!(pass(&mut fixture, 5), 1);
+    fixture.press(Key::Char(' '));
+    assert_eq!(pass(&mut fixture, 60), 0, "it is out");
+    let again = fixture.reopened();
+    let kept = again.app.shared.kitchen.bakes().iter().find(|b| b.id == id);
+    let kept = kept.unwrap();
+    assert_eq!(kept.added, Minutes(1.0));
+    assert_eq!(kept.openings.len(), 1);
+    assert!((kept.openings[0].open_for.unwrap().0 - 40.0 / 60.0).abs() < 1e-9);
+    assert!((kept.baked.unwrap().0 - 13.0).abs() < 0.1);
+}
+
+#[test]
+fn the_bell_rings_while_another_screen_is_in_sight() {
+    // Five minutes are gone and the move is done: the end is at 12.
+    let mut fixture = with_bake();
+    fixture.keys("r");
+    assert!(matches!(fixture.app.screen(), Some(Screen::Record(_))));
+    assert!(fixture.app.tick().is_some());
+    assert_eq!(pass(&mut fixture, 7 * 60 - 1), 0);
+    assert_eq!(pass(&mut fixture, 30), 2, "at once, and again after 20 s");
+    let said = format!("{:?}", fixture.app.shared.banner);
+    assert!(said.contains("take everything out now"), "{said}");
+    let idle = Fixture::with_oven();
+    assert_eq!(idle.app.tick(), None, "nothing runs, nothing is drawn");
+}
+
+#[test]
+fn minutes_added_by_hand_outlast_the_program() {
+    let mut fixture = with_bake();
+    fixture.press(Key::Enter);
+    fixture.keys("++-+");
+    let id = fixture.app.shared.kitchen.bakes()[0].id.clone();
+    let (now, mut again) = (fixture.app.shared.now, fixture.reopened());
+    again.app.set_clock(now, Duration::ZERO);
+    let kept = &again.app.shared.kitchen.bakes()[0];
+    assert_eq!((&kept.id, kept.added), (&id, Minutes(2.0)));
+    again.press(Key::Enter);
+    let Some(Screen::Clock(clock)) = again.app.screen() else {
+        panic!("{:?}", again.app.screen())
+    };
+    let Phase::Baking(run) = &clock.phase else {
+        panic!("{:?}", clock.phase)
+    };
+    assert_eq!(run.end(), Minutes(14.0));
 }

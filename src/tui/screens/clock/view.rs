@@ -201,7 +201,7 @@ impl Sheet<'_> {
             Role::Good,
         );
         let words = match &self.clock.phase {
-            Phase::Scoring(at) => match self.clock.trays().get(*at) {
+            Phase::Scoring(at) => match self.clock.bake.trays().get(*at) {
                 Some(tray) => format!(
                     "How did tray {tray} come out? Shade 0 to 9, + half, s to skip, u undo."
                 ),

@@ -216,19 +216,15 @@ impl<'a> Sheet<'a> {
 
     /// Draws the legends that the pictures in sight need, side by side.
     fn draw_legends(&self, in_sight: &[(Pane, Rect)], area: Rect, buf: &mut Buffer, theme: &Theme) {
-        match in_sight {
-            [(pane, _)] => {
-                let (_, scale, _) = self.pane(*pane);
-                Legend { scale }.draw(inset(area), buf, theme);
-            }
-            _ => {
-                let [left, right] =
-                    Layout::horizontal([Constraint::Ratio(2, 3), Constraint::Ratio(1, 3)])
-                        .areas(area);
-                Legend { scale: &self.scale }.draw(inset(left), buf, theme);
-                let scale = &self.of_change;
-                Legend { scale }.draw(inset(right), buf, theme);
-            }
+        if let [(pane, _)] = in_sight {
+            let (_, scale, _) = self.pane(*pane);
+            Legend { scale }.draw(inset(area), buf, theme);
+            return;
+        }
+        let thirds = [Constraint::Ratio(2, 3), Constraint::Ratio(1, 3)];
+        let [left, right] = Layout::horizontal(thirds).areas(area);
+        for (scale, part) in [(&self.scale, left), (&self.of_change, right)] {
+            Legend { scale }.draw(inset(part), buf, theme);
         }
     }
 

@@ -9,6 +9,7 @@ use super::{
     layout::LayoutScreen,
     map::MapScreen,
     oven_form::OvenForm,
+    photo::PhotoScreen,
     plan::PlanScreen,
     record::Record,
     score::Score,
@@ -56,6 +57,8 @@ pub enum HomeAction {
     Score,
     /// Show the oven's map.
     Map,
+    /// Read the scores of a test from a photo.
+    Photo,
     /// Plan a bake.
     Plan,
     /// Show the oven's record.
@@ -110,6 +113,12 @@ pub const KEYS: &[Binding] = &[
         action: Action::Home(HomeAction::Record),
         hint: "record",
         help: "see bakes and service visits of the oven",
+    },
+    Binding {
+        keys: &[Key::Char('f')],
+        action: Action::Home(HomeAction::Photo),
+        hint: "photo",
+        help: "read the scores of the test under the cursor, or the newest unfinished one, from a photo",
     },
     Binding {
         keys: &[Key::Char('e')],
@@ -255,6 +264,7 @@ impl Home {
             | HomeAction::Toast
             | HomeAction::Score
             | HomeAction::Map
+            | HomeAction::Photo
             | HomeAction::Plan
             | HomeAction::Record => self.go(action, shared),
         }
@@ -304,6 +314,14 @@ impl Home {
                     return;
                 };
                 Screen::Score(Score::new(oven, test))
+            }
+            HomeAction::Photo => {
+                let Some(test) = self.to_score(shared).cloned() else {
+                    shared.say("there is no toast test to score; press t to lay one out");
+                    return;
+                };
+                let photo = PhotoScreen::new(oven, test, None, false, shared);
+                Screen::Photo(Box::new(photo))
             }
             HomeAction::Map => {
                 let tests = pooled(shared, self.test_in_hand(shared));
@@ -431,6 +449,7 @@ impl ScreenState for Home {
             | HomeAction::ToTest(_)
             | HomeAction::Open
             | HomeAction::EditOven
+            | HomeAction::Photo
             | HomeAction::Plan
             | HomeAction::Record
             | HomeAction::SetAside => String::new(),

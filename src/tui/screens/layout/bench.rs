@@ -404,6 +404,7 @@ impl Bench {
             slices: self.slices.clone(),
             cursor: 0,
             note: String::new(),
+            photos: Vec::new(),
         };
         test.cursor = test.next_unscored(0).unwrap_or(test.slices.len());
         Ok(test)

@@ -7,8 +7,13 @@ mod view;
 
 pub use form::Row;
 
-use super::{Screen, ScreenState, clock::Clock};
-use crate::workflow::{catalogue::Occasion, map::MapView, plan::measured_for};
+use super::{Screen, ScreenState, choice::ChoiceScreen, clock::Clock};
+use crate::workflow::{
+    after::learn::with_own_curve,
+    catalogue::Occasion,
+    map::MapView,
+    plan::{PlanRequest, measured_for},
+};
 use crate::{
     model::{BakeLog, Oven, OvenId, Plan, TestId, ToastTest},
     tui::{
@@ -43,6 +48,8 @@ pub enum PlanAction {
     NextMove,
     /// Scroll the advice, in sentences.
     Advice(i8),
+    /// Rank the ovens, modes and rack positions on record for this bake.
+    Where,
     /// Bake by the clock.
     Start,
 }
@@ -106,6 +113,12 @@ pub const KEYS: &[Binding] = &[
         action: does(PlanAction::Advice(-1)),
         hint: "",
         help: "advice before",
+    },
+    Binding {
+        keys: &[Key::Char('w')],
+        action: does(PlanAction::Where),
+        hint: "where",
+        help: "rank the ovens, modes and rack positions on record for this bake",
     },
     Binding {
         keys: &[Key::Char('c')],
@@ -198,6 +211,8 @@ impl PlanScreen {
             let tests: Vec<&ToastTest> = tests.iter().collect();
             return vec![Effect::Work(shared.ask_map(&oven, &tests))];
         }
+        let (kind, own) = with_own_curve(&shared.kitchen, &request.kind);
+        let request = PlanRequest { kind, ..request };
         let measured = measured_for(&shared.kitchen, &oven, &request);
         let ticket = shared.ticket();
         self.asked = Some(ticket);
@@ -207,6 +222,7 @@ impl PlanScreen {
             oven,
             view,
             request,
+            own_curve: own.map(|own| own.advice()),
             measured,
         })))]
     }
@@ -246,6 +262,13 @@ impl PlanScreen {
                 self.page = Page::Ways;
                 Vec::new()
             }
+            PlanAction::Where => {
+                match self.form.as_ref().and_then(Form::request) {
+                    Some(request) => shared.open(Screen::Choice(ChoiceScreen::new(request))),
+                    None => shared.say("set the bake first"),
+                }
+                Vec::new()
+            }
             PlanAction::Start => self.start(shared),
         }
     }
@@ -273,18 +296,13 @@ impl PlanScreen {
             return Vec::new();
         };
         let today = shared.now.date();
-        let bake = BakeLog {
-            id: shared.kitchen.fresh_bake_id(&self.oven, today),
-            oven: self.oven.clone(),
-            mode: form.mode(),
-            kind: plan.kind.clone(),
-            started: shared.now,
+        let bake = BakeLog::begin(
+            shared.kitchen.fresh_bake_id(&self.oven, today),
+            self.oven.clone(),
+            form.mode(),
+            shared.now,
             plan,
-            openings: Vec::new(),
-            baked: None,
-            outcome: Vec::new(),
-            note: String::new(),
-        };
+        );
         shared.open(Screen::Clock(Clock::new(bake)));
         Vec::new()
     }

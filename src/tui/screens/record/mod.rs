@@ -8,6 +8,7 @@ use super::{
     Screen, ScreenState,
     clock::{Clock, runs},
     compare::CompareScreen,
+    outcome,
     score::Score,
 };
 use crate::{
@@ -64,7 +65,7 @@ pub const KEYS: &[Binding] = &[
         keys: &[Key::Enter],
         action: Action::Record(RecordAction::Open),
         hint: "open",
-        help: "open the test, the clock of a running bake, or change the visit under the cursor",
+        help: "open the test, what came out of a bake, the clock of a running one, or change the visit under the cursor",
     },
     Binding {
         keys: &[Key::Char(' ')],
@@ -218,16 +219,13 @@ impl Record {
                 return;
             }
         };
-        match self.marked.iter().position(|m| *m == id) {
-            Some(at) => {
-                self.marked.remove(at);
-            }
-            None => {
-                self.marked.push(id);
-                if self.marked.len() > 2 {
-                    self.marked.remove(0);
-                }
-            }
+        if let Some(at) = self.marked.iter().position(|m| *m == id) {
+            self.marked.remove(at);
+            return;
+        }
+        self.marked.push(id);
+        if self.marked.len() > 2 {
+            self.marked.remove(0);
         }
     }
 
@@ -253,6 +251,7 @@ impl Record {
             Test(TestId),
             Visit(usize, ServiceVisit),
             Bake(Box<BakeLog>),
+            Out(Box<BakeLog>),
             Nothing,
         }
         let found = match self.entries(shared).get(self.row) {
@@ -260,6 +259,9 @@ impl Record {
             Some(Entry::Test(test)) => Found::Test(test.id.clone()),
             Some(Entry::Visit(i, visit)) => Found::Visit(*i, (*visit).clone()),
             Some(Entry::Bake(bake)) if runs(bake, shared) => Found::Bake(Box::new((*bake).clone())),
+            Some(Entry::Bake(bake)) if bake.baked.is_some() => {
+                Found::Out(Box::new((*bake).clone()))
+            }
             Some(Entry::Bake(_)) => Found::Nothing,
         };
         match found {
@@ -279,7 +281,10 @@ impl Record {
                 });
             }
             Found::Bake(bake) => shared.open(Screen::Clock(Clock::resume(*bake, shared))),
-            // Everything kept of a finished bake stands in the lines under the list.
+            Found::Out(bake) => {
+                outcome::open(*bake, shared);
+            }
+            // Everything kept of a bake that was given up stands in the lines under the list.
             Found::Nothing => {}
         }
     }

@@ -4,7 +4,7 @@
 mod tests;
 mod view;
 
-use super::{Screen, ScreenState, layout::more_minutes, map::MapScreen};
+use super::{Screen, ScreenState, layout::more_minutes, map::MapScreen, photo::PhotoScreen};
 use crate::workflow::{
     catalogue::Occasion,
     scoring::{ScoreKey, Scoring},
@@ -39,6 +39,8 @@ pub enum ScoreAction {
     Minutes(i8),
     /// Go to the first slice of the next loaded rack position.
     NextRack,
+    /// Read the scores from a photo.
+    Photo,
     /// Read the map.
     Map,
 }
@@ -107,6 +109,12 @@ pub const KEYS: &[Binding] = &[
         action: Action::Score(ScoreAction::Map),
         hint: "map",
         help: "read the map",
+    },
+    Binding {
+        keys: &[Key::Char('p')],
+        action: Action::Score(ScoreAction::Photo),
+        hint: "photo",
+        help: "read the scores from a photo of the slices",
     },
     Binding {
         keys: &[Key::Char('T'), Key::PageDown],
@@ -207,6 +215,10 @@ impl Score {
                 vec![self.save()]
             }
             ScoreAction::NextRack => self.next_rack(shared),
+            ScoreAction::Photo => {
+                self.open_photo(shared);
+                Vec::new()
+            }
             ScoreAction::Map => self.read_map(shared),
         }
     }
@@ -266,6 +278,12 @@ impl Score {
             Some(first) => self.score(ScoreKey::To(first), shared),
             None => Vec::new(),
         }
+    }
+
+    fn open_photo(&self, shared: &mut Shared) {
+        let (oven, test) = (self.oven.clone(), self.test().clone());
+        let photo = PhotoScreen::new(oven, test, self.rack_in_sight(), true, shared);
+        shared.open(Screen::Photo(Box::new(photo)));
     }
 
     fn read_map(&self, shared: &mut Shared) -> Vec<Effect> {

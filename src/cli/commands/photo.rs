@@ -1,0 +1,228 @@
+//! `photo`: scores read from a phone photo of the toasted slices.
+
+use crate::{
+    cli::{
+        session::Session,
+        trouble::{Exit, OrTrouble, Trouble},
+    },
+    model::shade::UNTOASTED_LIGHTNESS,
+    report::{
+        json_photo::{PhotoJson, PiecesJson},
+        png::tray_png,
+        text::photo::{photo_text, pieces_text},
+    },
+    sampling::{Request, Scores, Side},
+    workflow::{
+        kitchen::Access,
+        photo::{
+            OpenPhoto, PhotoReading, PhotoTrouble, accept, open_photo, parse_corners,
+            parse_reference, read_photo, read_pieces,
+        },
+        picture::write_picture,
+    },
+};
+use clap::{Args, ValueEnum};
+use std::path::PathBuf;
+
+/// Score a photo of the toasted slices.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Corners and patches are in pixels of the upright picture. The first corner is back-left, and so is\ncell 0,0. Without --corners they are looked for; without --reference an untoasted slice or a white\nor grey card is.\n\nRelative browning holds whatever the light; shades are only as good as the reference.\n\nExamples:\n  rackshade photo tray.jpg --rows 3 --cols 4\n  rackshade photo tray.jpg --rows 3 --cols 4 --reference slice:0,2 --json\n  rackshade photo tray.jpg --rows 3 --cols 4 --into 2026-03-07-wall-oven --rack 4\n  rackshade photo cookies.jpg --pieces"
+)]
+pub(in crate::cli) struct PhotoArgs {
+    /// The photo: JPEG, PNG, WebP or HEIC.
+    file: PathBuf,
+    /// Rows of slices, back to door.
+    #[arg(long, value_name = "N", required_unless_present = "pieces")]
+    rows: Option<usize>,
+    /// Columns of slices, left to right.
+    #[arg(long, value_name = "N", required_unless_present = "pieces")]
+    cols: Option<usize>,
+    /// Corners of the lattice of slices: "x,y x,y x,y x,y", back-left, back-right, front-right, front-left.
+    #[arg(long, value_name = "CORNERS", allow_hyphen_values = true)]
+    corners: Option<String>,
+    /// Where the back wall of the oven is in the picture, when the corners are looked for.
+    #[arg(
+        long,
+        value_name = "SIDE",
+        default_value = "top",
+        conflicts_with = "corners"
+    )]
+    back: Back,
+    /// Something of known lightness: slice:ROW,COL, white:x,y,w,h or grey:x,y,w,h[:L]; may be given several times.
+    #[arg(long, value_name = "REFERENCE")]
+    reference: Vec<String>,
+    /// A second photo of the same tray turned end for end in the same light.
+    #[arg(long, value_name = "FILE")]
+    turned: Option<PathBuf>,
+    /// Corners in the second photo, as that photo shows them: upper left, upper right, lower right, lower left.
+    #[arg(
+        long,
+        value_name = "CORNERS",
+        requires = "turned",
+        allow_hyphen_values = true
+    )]
+    turned_corners: Option<String>,
+    /// L* of an untoasted slice of this loaf.
+    #[arg(long, value_name = "L", default_value_t = UNTOASTED_LIGHTNESS)]
+    untoasted: f64,
+    /// Put the scores into this toast test.
+    #[arg(
+        long,
+        value_name = "TEST",
+        requires = "rack",
+        conflicts_with = "pieces"
+    )]
+    into: Option<String>,
+    /// The rack position the photo shows.
+    #[arg(long, value_name = "N", requires = "into")]
+    rack: Option<u8>,
+    /// Save the tray, straight from above in an even light with its scores, as PNG.
+    #[arg(long, value_name = "FILE", conflicts_with = "pieces")]
+    png: Option<PathBuf>,
+    /// Read a tray of what was baked: pieces anywhere, relative browning of each.
+    #[arg(long, conflicts_with_all = ["rows", "cols", "corners", "reference", "turned"])]
+    pieces: bool,
+}
+
+/// A side of the picture.
+#[derive(Debug, Clone, Copy, ValueEnum)]
+enum Back {
+    Top,
+    Right,
+    Bottom,
+    Left,
+}
+
+impl From<Back> for Side {
+    fn from(back: Back) -> Self {
+        match back {
+            Back::Top => Self::Top,
+            Back::Right => Self::Right,
+            Back::Bottom => Self::Bottom,
+            Back::Left => Self::Left,
+        }
+    }
+}
+
+pub(in crate::cli) fn run(args: &PhotoArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
+    let open = open_photo(&args.file).or_trouble("photo", args.file.display())?;
+    if args.pieces {
+        let pieces = read_pieces(&open, args.untoasted).or_trouble("photo", args.file.display())?;
+        if session.json {
+            session.out.json(&PiecesJson::from(&pieces[..]))?;
+        } else {
+            session.out.text(&pieces_text(&pieces))?;
+        }
+        return Ok(Exit::Done);
+    }
+    let request = request(args)?;
+    let second = args
+        .turned
+        .as_ref()
+        .map(|file| open_photo(file).or_trouble("--turned", file.display()))
+        .transpose()?;
+    let second_corners = args
+        .turned_corners
+        .as_ref()
+        .map(|text| parse_corners(text).or_trouble("--turned-corners", text))
+        .transpose()?;
+    let turned = second.as_ref().map(|open| (open, second_corners));
+    let scores = read_photo(&open, &request, turned).map_err(|e| trouble_of(&e, args))?;
+    if let Some(path) = &args.png {
+        let drawn = tray_png(&open.photo.picture, &scores, (request.rows, request.cols))
+            .map_err(Trouble::user)?;
+        write_picture(path, &drawn).or_trouble("--png", path.display())?;
+    }
+    let taken = take(
+        args,
+        session,
+        &Read {
+            open: &open,
+            second: second.as_ref(),
+            request: &request,
+            scores: &scores,
+        },
+    )?;
+    if session.json {
+        session.out.json(&PhotoJson::from(&scores))?;
+    } else {
+        session
+            .out
+            .text(&photo_text(&scores, (request.rows, request.cols)))?;
+        if let Some(said) = taken {
+            session.out.line(said)?;
+        }
+    }
+    Ok(Exit::Done)
+}
+
+/// What was read, and from what.
+struct Read<'a> {
+    open: &'a OpenPhoto,
+    second: Option<&'a OpenPhoto>,
+    request: &'a Request,
+    scores: &'a Scores,
+}
+
+/// Puts the scores into a test where one is named; returns what to say of it.
+fn take(
+    args: &PhotoArgs,
+    session: &mut Session<'_>,
+    read: &Read<'_>,
+) -> Result<Option<String>, Trouble> {
+    let (Some(id), Some(rack)) = (&args.into, args.rack) else {
+        return Ok(None);
+    };
+    let (mut kitchen, _) = session.kitchen(Access::Write)?;
+    let mut test = kitchen.find_test(id).or_trouble("test", id)?.clone();
+    let reading = PhotoReading {
+        rack,
+        open: read.open,
+        turned: read.second,
+        request: read.request,
+        scores: read.scores,
+        corrections: &[],
+    };
+    let scored = accept(&mut test, &reading).or_trouble("--rack", rack)?;
+    let said = format!(
+        "{}: {scored} slices of rack {rack} scored from the photo",
+        test.id
+    );
+    kitchen.save_test(test)?;
+    Ok(Some(said))
+}
+
+fn request(args: &PhotoArgs) -> Result<Request, Trouble> {
+    if !(20.0..=100.0).contains(&args.untoasted) {
+        return Err(Trouble::user(
+            "the lightness of an untoasted slice cannot be that; give an L* between 20 and 100, about 84 for white bread",
+        )
+        .with("--untoasted", args.untoasted));
+    }
+    Ok(Request {
+        rows: args.rows.unwrap_or_default(),
+        cols: args.cols.unwrap_or_default(),
+        corners: args
+            .corners
+            .as_ref()
+            .map(|text| parse_corners(text).or_trouble("--corners", text))
+            .transpose()?,
+        back: args.back.into(),
+        references: args
+            .reference
+            .iter()
+            .map(|text| parse_reference(text).or_trouble("--reference", text))
+            .collect::<Result<_, _>>()?,
+        untoasted: args.untoasted,
+    })
+}
+
+/// Names the photo beside what was wrong with it.
+fn trouble_of(trouble: &PhotoTrouble, args: &PhotoArgs) -> Trouble {
+    let files = match &args.turned {
+        None => args.file.display().to_string(),
+        Some(second) => format!("{} and {}", args.file.display(), second.display()),
+    };
+    Trouble::user(trouble).with("photo", files)
+}

@@ -1,0 +1,190 @@
+//! `where`: which oven, which mode, which rack position for a bake.
+
+use crate::{
+    cli::{
+        session::Session,
+        trouble::{Exit, OrTrouble, Trouble},
+    },
+    model::{Mode, Tray},
+    report::{
+        json_after::{ChoiceJson, ChoicesJson},
+        json_plan::PlanJson,
+    },
+    units::{Celsius, LengthUnit, Minutes},
+    workflow::{
+        catalogue::bake_kind,
+        choice::{Basis, Choice, Choices, choices},
+        kitchen::{Access, Kitchen},
+        plan::PlanRequest,
+        toast::parse_size,
+    },
+};
+use clap::Args;
+
+/// Rank the ovens, modes and rack positions on record for one bake.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Example:\n  rackshade where --bake thin-cookie --tray 33x24cm --pieces 3x2"
+)]
+pub(in crate::cli) struct WhereArgs {
+    /// Kind of bake, like thin-cookie.
+    #[arg(long, value_name = "KIND")]
+    bake: String,
+    /// Trays, 1 to 3.
+    #[arg(long, default_value_t = 1, value_parser = clap::value_parser!(u8).range(1..=3))]
+    trays: u8,
+    /// Outer size of a tray, along the door x front to back; bare figures in centimetres.
+    #[arg(long, value_name = "WxD", default_value = "33x24cm")]
+    tray: String,
+    /// Pieces on a tray, along the door x front to back, 12 x 12 at most.
+    #[arg(long, value_name = "CxR", default_value = "4x3", value_parser = super::grid)]
+    pieces: (usize, usize),
+    /// Door openings at most, 0 to 4.
+    #[arg(long, default_value_t = 1, value_parser = clap::value_parser!(u8).range(0..=4))]
+    openings: u8,
+    /// The recipe's temperature in still air; the kind's own when not given.
+    #[arg(long, value_name = "DEGREES")]
+    recipe: Option<String>,
+    /// The recipe's time in minutes; the kind's own when not given.
+    #[arg(long, value_name = "MINUTES")]
+    minutes: Option<f64>,
+}
+
+pub(in crate::cli) fn run(args: &WhereArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
+    let kind = bake_kind(&args.bake).or_trouble("--bake", &args.bake)?;
+    let (kitchen, _) = session.kitchen(Access::Read)?;
+    let unit = kitchen.ovens().first().map(|o| o.dial.unit);
+    let (width, depth) =
+        parse_size(&args.tray, LengthUnit::Centimetres).or_trouble("--tray", &args.tray)?;
+    let recipe = args
+        .recipe
+        .as_deref()
+        .map(|text| Celsius::parse(text, unit.unwrap_or_default()).or_trouble("--recipe", text))
+        .transpose()?;
+    let request = PlanRequest {
+        kind: kind.clone(),
+        trays: usize::from(args.trays),
+        tray: Tray {
+            width,
+            depth,
+            across: args.pieces.0,
+            deep: args.pieces.1,
+        },
+        max_openings: usize::from(args.openings),
+        mode: Mode::StillAir,
+        recipe,
+        time: args.minutes.map(Minutes),
+        seed: 1,
+    };
+    let found = choices(&kitchen, &request, session.environment.now.date());
+    if found.ranked.is_empty() {
+        let why = found.refused.first().map_or_else(
+            || "there is no oven yet; add one with 'rackshade ovens add'".to_owned(),
+            |why| format!("no oven on record bakes this: {why}"),
+        );
+        return Err(Trouble::user(why).with("--bake", &args.bake));
+    }
+    if session.json {
+        session.out.json(&json(found))?;
+    } else {
+        text(&found, &kitchen, session)?;
+    }
+    Ok(Exit::Done)
+}
+
+/// Numbers the ways: those that tie with the first share its rank, those by custom have none of merit.
+fn ranks(ways: &[Choice]) -> Vec<usize> {
+    let tied = |c: &Choice| c.ties_with_first;
+    (0..ways.len())
+        .map(|i| if tied(&ways[i]) { 1 } else { i + 1 })
+        .collect()
+}
+
+fn json(found: Choices) -> ChoicesJson {
+    let ranks = ranks(&found.ranked);
+    let way = |(choice, rank): (Choice, usize)| {
+        let (basis, tests, newest, age, interpolated) = match &choice.basis {
+            Basis::Tests {
+                tests,
+                newest,
+                age_days,
+                evidence: _,
+            } => (
+                "tests",
+                *tests,
+                Some(newest.to_string()),
+                Some(*age_days),
+                choice.basis.is_interpolated(),
+            ),
+            Basis::Custom => ("custom", 0, None, None, false),
+        };
+        ChoiceJson {
+            rank,
+            oven: choice.oven.to_string(),
+            mode: choice.mode.key(),
+            racks: choice.racks,
+            basis,
+            tests,
+            newest_test: newest,
+            age_days: age,
+            interpolated,
+            ties_with_first: choice.ties_with_first,
+            plan: PlanJson::from(&choice.plan),
+        }
+    };
+    ChoicesJson {
+        ways: found.ranked.into_iter().zip(ranks).map(way).collect(),
+        refused: found.refused,
+    }
+}
+
+fn text(found: &Choices, kitchen: &Kitchen, session: &mut Session<'_>) -> Result<(), Trouble> {
+    let ranks = ranks(&found.ranked);
+    let rows: Vec<_> = found
+        .ranked
+        .iter()
+        .zip(ranks)
+        .map(|(choice, rank)| {
+            let oven = kitchen.oven(&choice.oven);
+            let name = oven.map_or_else(|| choice.oven.to_string(), |o| o.name.clone());
+            let racks: Vec<String> = choice.racks.iter().map(u8::to_string).collect();
+            vec![
+                match &choice.basis {
+                    Basis::Tests { .. } if choice.ties_with_first => "1 =".to_owned(),
+                    Basis::Tests { .. } => rank.to_string(),
+                    Basis::Custom => "-".to_owned(),
+                },
+                name,
+                choice.mode.words().to_owned(),
+                racks.join("+"),
+                choice.evenness_words(),
+                choice.plan.bake.to_string(),
+                choice.basis.words(),
+            ]
+        })
+        .collect();
+    let head = [
+        "",
+        "oven",
+        "mode",
+        "rack",
+        "unevenness (sd, 90 %)",
+        "takes",
+        "rests on",
+    ];
+    session.out.table(&head, &rows)?;
+    if found.ranked.iter().any(|c| c.ties_with_first) {
+        session.out.line(
+            "1 =: these cannot be told apart by their intervals; the quickest stands first.",
+        )?;
+    }
+    if found.ranked.iter().any(|c| c.basis == Basis::Custom) {
+        session
+            .out
+            .line("-: nothing was tested there; the trade's default, not ranked by merit.")?;
+    }
+    for why in &found.refused {
+        session.out.line(format!("left out: {why}"))?;
+    }
+    Ok(())
+}

@@ -1,0 +1,187 @@
+//! What was read from a photo, as JSON.
+
+use crate::{
+    colour::browning_index::browning_index,
+    geometry::Point,
+    sampling::{Flag, LightKind, Measured, Piece, Scores, SliceScore, Verdict, describe},
+};
+use serde::Serialize;
+
+/// The scores read from one photo.
+#[derive(Debug, Serialize)]
+pub struct PhotoJson {
+    corners_px: [[f64; 2]; 4],
+    /// The first reference, `null` when nothing of known lightness was found.
+    reference: Option<ReferenceJson>,
+    references: Vec<ReferenceJson>,
+    light: LightJson,
+    cells: Vec<CellJson>,
+    quality: QualityJson,
+    warnings: Vec<String>,
+}
+
+#[derive(Debug, Clone, Serialize)]
+struct ReferenceJson {
+    given_as: String,
+    looked_for: bool,
+}
+
+#[derive(Debug, Serialize)]
+struct LightJson {
+    kind: &'static str,
+    share_removed: f64,
+}
+
+#[derive(Debug, Serialize)]
+struct QualityJson {
+    sharpness: f64,
+    brightness: f64,
+    clipped_share: f64,
+}
+
+#[derive(Debug, Serialize)]
+struct CellJson {
+    row: usize,
+    col: usize,
+    present: bool,
+    #[serde(flatten)]
+    score: ScoreJson,
+    centre_px: [f64; 2],
+    flags: Vec<String>,
+}
+
+/// Every figure is `null` where nothing was read.
+#[derive(Debug, Default, Serialize)]
+struct ScoreJson {
+    lightness: Option<f64>,
+    a_star: Option<f64>,
+    b_star: Option<f64>,
+    lightness_se: Option<f64>,
+    lightness_shared_se: Option<f64>,
+    shade: Option<f64>,
+    shade_lo: Option<f64>,
+    shade_hi: Option<f64>,
+    browning: Option<f64>,
+    relative: Option<f64>,
+    browning_index: Option<f64>,
+}
+
+impl From<&SliceScore> for ScoreJson {
+    fn from(score: &SliceScore) -> Self {
+        Self {
+            lightness: Some(score.colour.l),
+            a_star: Some(score.colour.a),
+            b_star: Some(score.colour.b),
+            lightness_se: Some(score.se),
+            lightness_shared_se: Some(score.shared_se),
+            shade: Some(score.shade.0),
+            shade_lo: Some(score.shade.1),
+            shade_hi: Some(score.shade.2),
+            browning: Some(score.browning.0),
+            relative: score.relative,
+            browning_index: browning_index(score.colour),
+        }
+    }
+}
+
+fn pair(p: Point) -> [f64; 2] {
+    [p.x, p.y]
+}
+
+/// Returns the word for how the light was corrected.
+fn light_word(kind: LightKind) -> &'static str {
+    match kind {
+        LightKind::Background => "background",
+        LightKind::Turned => "turned",
+        LightKind::LensOnly => "lens",
+    }
+}
+
+impl From<&Measured> for ReferenceJson {
+    fn from(reference: &Measured) -> Self {
+        Self {
+            given_as: describe(&reference.kind),
+            looked_for: reference.looked_for,
+        }
+    }
+}
+
+impl From<&Scores> for PhotoJson {
+    fn from(scores: &Scores) -> Self {
+        let references: Vec<ReferenceJson> = scores.references.iter().map(Into::into).collect();
+        let cells = scores.places.iter().map(|place| {
+            let mut flags: Vec<String> = place
+                .flags
+                .iter()
+                .map(|f: &Flag| f.word().to_owned())
+                .collect();
+            let score = match &place.verdict {
+                Verdict::Missing => {
+                    flags.push("missing".to_owned());
+                    ScoreJson::default()
+                }
+                Verdict::Unread(why) => {
+                    flags.push(format!("unread: {}", why.words()));
+                    ScoreJson::default()
+                }
+                Verdict::Read(score) => score.into(),
+            };
+            CellJson {
+                row: place.row,
+                col: place.col,
+                present: place.verdict != Verdict::Missing,
+                score,
+                centre_px: pair(place.centre),
+                flags,
+            }
+        });
+        Self {
+            corners_px: scores.corners.map(pair),
+            reference: references.first().cloned(),
+            references,
+            light: LightJson {
+                kind: light_word(scores.light.kind),
+                share_removed: scores.light.removed,
+            },
+            cells: cells.collect(),
+            quality: QualityJson {
+                sharpness: scores.quality.sharpness,
+                brightness: scores.quality.brightness,
+                clipped_share: scores.quality.clipped,
+            },
+            warnings: scores.warnings.iter().map(ToString::to_string).collect(),
+        }
+    }
+}
+
+/// The pieces of a tray read from one photo.
+#[derive(Debug, Serialize)]
+pub struct PiecesJson {
+    pieces: Vec<PieceJson>,
+}
+
+#[derive(Debug, Serialize)]
+struct PieceJson {
+    number: usize,
+    centre_px: [f64; 2],
+    side_px: f64,
+    #[serde(flatten)]
+    score: ScoreJson,
+}
+
+impl From<&[Piece]> for PiecesJson {
+    fn from(pieces: &[Piece]) -> Self {
+        Self {
+            pieces: pieces
+                .iter()
+                .enumerate()
+                .map(|(i, piece)| PieceJson {
+                    number: i + 1,
+                    centre_px: pair(piece.centre),
+                    side_px: piece.side,
+                    score: (&piece.score).into(),
+                })
+                .collect(),
+        }
+    }
+}

@@ -1,0 +1,142 @@
+//! What was read from a photo, in plain characters.
+
+use crate::{
+    numeric::normal::Z90,
+    sampling::{LightKind, Piece, Scores, Verdict, describe},
+};
+use std::fmt::Write as _;
+
+/// Writes a table of shades and relative browning as the tray lies, then what the figures rest on.
+pub fn photo_text(scores: &Scores, (rows, cols): (usize, usize)) -> String {
+    let mut out = String::new();
+    let cell = |row: usize, col: usize| &scores.places[row * cols + col].verdict;
+    let mut table = |title: &str, text: &dyn Fn(&Verdict) -> String| {
+        let _ = writeln!(out, "{title}");
+        for row in 0..rows {
+            let _ = write!(out, "  ");
+            for col in 0..cols {
+                let _ = write!(out, "{:>7}", text(cell(row, col)));
+            }
+            let _ = writeln!(out);
+        }
+    };
+    table(
+        "browning against the mean of the slices, % (back on top)",
+        &|v| match v {
+            Verdict::Missing => "none".to_owned(),
+            Verdict::Unread(_) => "?".to_owned(),
+            Verdict::Read(s) => s
+                .relative
+                .map_or_else(|| "ref".to_owned(), |r| format!("{:.0}", r * 100.0)),
+        },
+    );
+    table("shade on the card, 0 untoasted to 9 burnt", &|v| match v {
+        Verdict::Missing => "none".to_owned(),
+        Verdict::Unread(_) => "?".to_owned(),
+        Verdict::Read(s) => format!("{:.1}", s.shade.0),
+    });
+    table("lightness L* of the crumb", &|v| match v {
+        Verdict::Missing => "none".to_owned(),
+        Verdict::Unread(_) => "?".to_owned(),
+        Verdict::Read(s) => format!("{:.0}", s.colour.l),
+    });
+    for sentence in sentences(scores) {
+        let _ = writeln!(out, "{sentence}");
+    }
+    out
+}
+
+/// Says what the figures rest on, slice by slice where there is something to say.
+pub fn sentences(scores: &Scores) -> Vec<String> {
+    let mut said = vec![reference_sentence(scores), light_sentence(scores)];
+    said.extend(interval_sentence(scores));
+    for place in &scores.places {
+        let name = format!("slice {},{}", place.row, place.col);
+        match &place.verdict {
+            Verdict::Missing => said.push(format!("{name}: no slice lies there")),
+            Verdict::Unread(why) => said.push(format!("{name} was not scored: {}", why.words())),
+            Verdict::Read(_) if !place.flags.is_empty() => {
+                let words: Vec<&str> = place.flags.iter().map(|f| f.word()).collect();
+                said.push(format!("{name}: {}", words.join(", ")));
+            }
+            Verdict::Read(_) => {}
+        }
+    }
+    said.extend(scores.warnings.iter().map(ToString::to_string));
+    said
+}
+
+fn reference_sentence(scores: &Scores) -> String {
+    if scores.references.is_empty() {
+        return "reference: none, so shades are a guess; relative browning holds".to_owned();
+    }
+    let words: Vec<String> = scores
+        .references
+        .iter()
+        .map(|r| {
+            let how = if r.looked_for { " (found)" } else { "" };
+            format!("{}{how}", describe(&r.kind))
+        })
+        .collect();
+    format!("reference: {}", words.join(", "))
+}
+
+fn light_sentence(scores: &Scores) -> String {
+    let from = match scores.light.kind {
+        LightKind::Background => "told by what is seen around the slices",
+        LightKind::Turned => "told by the second photo with the tray turned",
+        LightKind::LensOnly => "hardly any background, only the lens's falling off",
+    };
+    format!(
+        "light: {:.0} % between the brightest and the dimmest slice taken out, {from}",
+        scores.light.removed * 100.0
+    )
+}
+
+/// Says how far a shade, and the order of two slices, can be trusted.
+fn interval_sentence(scores: &Scores) -> Option<String> {
+    let read: Vec<_> = scores
+        .places
+        .iter()
+        .filter_map(|p| match &p.verdict {
+            Verdict::Read(s) => s.relative.map(|_| s),
+            Verdict::Missing | Verdict::Unread(_) => None,
+        })
+        .collect();
+    let n = read.len() as f64;
+    if read.is_empty() {
+        return None;
+    }
+    let half = read
+        .iter()
+        .map(|s| (s.shade.2 - s.shade.1) / 2.0)
+        .sum::<f64>()
+        / n;
+    let own = read
+        .iter()
+        .map(|s| Z90 * s.se / s.colour.l.max(1.0) / crate::model::shade::browning_per_shade())
+        .sum::<f64>()
+        / n;
+    Some(format!(
+        "trust (90 %): a slice against the others within {own:.1} of a shade, the shade itself within {half:.1}"
+    ))
+}
+
+/// Writes a table of the pieces of a tray.
+pub fn pieces_text(pieces: &[Piece]) -> String {
+    let mut out = String::from("piece   at x,y px (photo)   browning against the mean, %   L*\n");
+    for (i, piece) in pieces.iter().enumerate() {
+        let at = format!("{:.0},{:.0}", piece.centre.x, piece.centre.y);
+        let relative = piece
+            .score
+            .relative
+            .map_or_else(|| "-".to_owned(), |r| format!("{:.0}", r * 100.0));
+        let _ = writeln!(
+            out,
+            "{:<7} {at:<19} {relative:<30} {:.0}",
+            i + 1,
+            piece.score.colour.l
+        );
+    }
+    out
+}

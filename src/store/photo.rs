@@ -1,0 +1,83 @@
+//! Photo files: their bytes, and what tells one from another.
+
+use super::StoreError;
+use sha2::{Digest, Sha256};
+use std::{
+    fs::File,
+    io::{self, Read},
+    path::Path,
+};
+
+/// The bytes of a photo file.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PhotoFile {
+    /// What is in it.
+    pub bytes: Vec<u8>,
+    /// SHA-256 of it (FIPS 180-4), in hexadecimal.
+    pub sha256: String,
+}
+
+/// Reads a photo file of at most `most` bytes.
+///
+/// # Errors
+/// [`StoreError::Read`] when there is none, it is a folder, may not be read, or is larger.
+pub fn read_photo(path: &Path, most: usize) -> Result<PhotoFile, StoreError> {
+    let bytes = bytes_of(path, most).map_err(|e| StoreError::read(path, e))?;
+    let sha256 = Sha256::digest(&bytes)
+        .iter()
+        .map(|byte| format!("{byte:02x}"))
+        .collect();
+    Ok(PhotoFile { bytes, sha256 })
+}
+
+fn bytes_of(path: &Path, most: usize) -> io::Result<Vec<u8>> {
+    let file = File::open(path)?;
+    let about = file.metadata()?;
+    if about.is_dir() {
+        return Err(io::Error::new(
+            io::ErrorKind::InvalidInput,
+            "it is a folder, not a photo",
+        ));
+    }
+    let expected = usize::try_from(about.len()).unwrap_or(usize::MAX).min(most);
+    let mut bytes = Vec::with_capacity(expected);
+    // the size is checked on what is read: a file can grow, and a device says 0
+    file.take(most as u64 + 1).read_to_end(&mut bytes)?;
+    if bytes.len() > most {
+        return Err(io::Error::new(
+            io::ErrorKind::InvalidData,
+            format!("it is larger than {} MiB", most >> 20),
+        ));
+    }
+    Ok(bytes)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_file_is_read_whole_and_known_by_its_hash() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("a.jpg");
+        std::fs::write(&path, b"abc").unwrap();
+        let photo = read_photo(&path, 3).unwrap();
+        assert_eq!(photo.bytes, b"abc");
+        // FIPS 180-4, example B.1
+        assert_eq!(
+            photo.sha256,
+            "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad"
+        );
+    }
+
+    #[test]
+    fn what_cannot_be_read_says_why() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("a.jpg");
+        let said = |path: &Path, most| read_photo(path, most).unwrap_err().to_string();
+        assert!(said(&path, 9).contains("check that it exists"));
+        assert!(said(folder.path(), 9).contains("it is a folder"));
+        std::fs::write(&path, b"abcd").unwrap();
+        assert!(said(&path, 3).contains("larger than 0 MiB"));
+    }
+}

@@ -1,0 +1,75 @@
+//! The stored form of where scores read from a photo came from.
+
+use super::{FormError, within};
+use crate::model::PhotoNote;
+use serde::{Deserialize, Serialize};
+
+/// More rows or columns than are ever looked for; a guard against absurd files.
+const MOST_CELLS: usize = 100;
+/// Larger than any photo, pixels.
+const MOST_PIXELS: f64 = 1e6;
+
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct PhotoForm {
+    rack: u8,
+    file: String,
+    sha256: String,
+    rows: usize,
+    cols: usize,
+    corners_px: [(f64, f64); 4],
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    references: Vec<String>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    turned: Option<TurnedForm>,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct TurnedForm {
+    file: String,
+    sha256: String,
+}
+
+impl From<&PhotoNote> for PhotoForm {
+    fn from(note: &PhotoNote) -> Self {
+        Self {
+            rack: note.rack,
+            file: note.file.clone(),
+            sha256: note.sha256.clone(),
+            rows: note.counts.0,
+            cols: note.counts.1,
+            corners_px: note.corners,
+            references: note.references.clone(),
+            turned: note.turned.as_ref().map(|(file, sha256)| TurnedForm {
+                file: file.clone(),
+                sha256: sha256.clone(),
+            }),
+        }
+    }
+}
+
+impl TryFrom<PhotoForm> for PhotoNote {
+    type Error = FormError;
+
+    fn try_from(form: PhotoForm) -> Result<Self, FormError> {
+        for (name, count) in [("photos.rows", form.rows), ("photos.cols", form.cols)] {
+            if !(1..=MOST_CELLS).contains(&count) {
+                return Err(FormError::field(name, count, &format!("1 to {MOST_CELLS}")));
+            }
+        }
+        for (x, y) in form.corners_px {
+            within("photos.corners_px", x, -MOST_PIXELS, MOST_PIXELS)?;
+            within("photos.corners_px", y, -MOST_PIXELS, MOST_PIXELS)?;
+        }
+        Ok(Self {
+            rack: form.rack,
+            file: form.file,
+            sha256: form.sha256,
+            counts: (form.rows, form.cols),
+            corners: form.corners_px,
+            references: form.references,
+            turned: form.turned.map(|t| (t.file, t.sha256)),
+        })
+    }
+}

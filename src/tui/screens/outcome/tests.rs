@@ -1,0 +1,119 @@
+use super::*;
+use crate::{
+    model::{BakeId, Forecast, Mode},
+    tui::{fixture::Fixture, widgets::synthetic::plan},
+    units::{Centimetres, Minutes},
+};
+use jiff::civil::date;
+
+/// A finished bake of two trays of 3 x 2 pieces, the left column expected a fifth darker.
+fn baked(fixture: &Fixture) -> BakeLog {
+    let mut plan = plan();
+    plan.tray = Some(Tray {
+        width: Centimetres(33.0),
+        depth: Centimetres(24.0),
+        across: 3,
+        deep: 2,
+    });
+    for tray in 1..=2 {
+        for i in 0..6 {
+            let ratio = if i % 3 == 0 { 1.2 } else { 0.9 };
+            plan.forecast.push(Forecast {
+                tray,
+                row: i / 3,
+                col: i % 3,
+                ratio,
+                range: (ratio - 0.1, ratio + 0.1),
+            });
+        }
+    }
+    let mut bake = BakeLog::begin(
+        BakeId::new("b").unwrap(),
+        fixture.oven().id.clone(),
+        Mode::Fan,
+        date(2026, 11, 24).at(9, 0, 0, 0),
+        plan,
+    );
+    bake.baked = Some(Minutes(12.0));
+    bake
+}
+
+fn opened() -> Fixture {
+    let mut fixture = Fixture::with_oven();
+    let bake = baked(&fixture);
+    fixture.app.shared.kitchen.save_bake(bake).unwrap();
+    fixture.keys("r");
+    fixture.press(Key::Enter);
+    assert!(matches!(fixture.app.screen(), Some(Screen::Outcome(_))));
+    fixture
+}
+
+#[test]
+fn pieces_are_scored_by_keys_over_both_trays_and_kept() {
+    let mut fixture = opened();
+    fixture.keys("5.44544u6");
+    fixture.press(Key::Tab);
+    fixture.keys("3");
+    let again = fixture.reopened();
+    let bake = &again.app.shared.kitchen.bakes()[0];
+    let got: Vec<(usize, usize, usize, f64)> = bake
+        .pieces
+        .iter()
+        .map(|p| (p.tray, p.row, p.col, p.shade.value()))
+        .collect();
+    let wanted = [
+        (1, 0, 0, 5.5),
+        (1, 0, 1, 4.0),
+        (1, 0, 2, 4.0),
+        (1, 1, 0, 5.0),
+        (1, 1, 1, 4.0),
+        (1, 1, 2, 6.0),
+        (1, 0, 0, 3.0),
+    ];
+    // After the sixth piece the cursor is on tray 2; Tab leads back to tray 1, whose first piece is scored anew.
+    let mut expected: Vec<_> = wanted[..6].to_vec();
+    expected[0].3 = wanted[6].3;
+    assert_eq!(got, expected);
+}
+
+#[test]
+fn what_was_wanted_and_whether_it_counts_for_the_map_are_kept() {
+    let mut fixture = opened();
+    fixture.keys("++i");
+    let again = fixture.reopened();
+    let bake = &again.app.shared.kitchen.bakes()[0];
+    assert_eq!(bake.wanted.unwrap().value(), 4.5);
+    assert!(bake.in_map);
+}
+
+#[test]
+fn a_bake_without_its_trays_pieces_says_so() {
+    let mut fixture = Fixture::with_oven();
+    let mut bake = baked(&fixture);
+    bake.plan.tray = None;
+    fixture.app.shared.kitchen.save_bake(bake).unwrap();
+    fixture.keys("r");
+    fixture.press(Key::Enter);
+    assert!(matches!(fixture.app.screen(), Some(Screen::Record(_))));
+    let said = format!("{:?}", fixture.app.shared.banner);
+    assert!(said.contains("without its tray's pieces"), "{said}");
+}
+
+#[test]
+fn expected_and_actual_stand_side_by_side() {
+    use ratatui::{Terminal, backend::TestBackend};
+    for (columns, rows) in [(80, 24), (120, 40)] {
+        let mut fixture = opened();
+        fixture.app.set_size(columns, rows);
+        fixture.keys("544544844533");
+        fixture.keys("+");
+        let mut terminal = Terminal::new(TestBackend::new(columns, rows)).unwrap();
+        terminal
+            .draw(|frame| crate::tui::view::view(&fixture.app, frame))
+            .unwrap();
+        insta::assert_snapshot!(
+            format!("what_came_out_{columns}x{rows}"),
+            terminal.backend()
+        );
+    }
+}

@@ -1,0 +1,141 @@
+//! Drawing of what came out: the tray as it went in, each piece's shade beside what was expected, and the sum of it.
+
+use super::Outcome;
+use crate::{
+    report::text::wrap,
+    tui::theme::{Role, Theme},
+    workflow::after::{After, Compared, What, compare},
+};
+use ratatui::{
+    Frame,
+    layout::{Constraint, Layout, Position, Rect},
+    text::{Line, Span},
+    widgets::Paragraph,
+};
+
+/// Most columns a piece takes: `4.5 (4.2)!`.
+const WIDEST: u16 = 12;
+/// Rows of the summary below the tray.
+const SUMMARY_ROWS: u16 = 7;
+
+fn parts(body: Rect) -> [Rect; 2] {
+    let inner = Rect {
+        x: body.x + 1,
+        width: body.width.saturating_sub(2),
+        ..body
+    };
+    Layout::vertical([Constraint::Min(5), Constraint::Length(SUMMARY_ROWS)]).areas(inner)
+}
+
+/// Columns and rows of one piece on screen.
+fn cell(screen: &Outcome, area: Rect) -> (u16, u16) {
+    let across = u16::try_from(screen.size.across).unwrap_or(1).max(1);
+    let deep = u16::try_from(screen.size.deep).unwrap_or(1).max(1);
+    let room = area.height.saturating_sub(2);
+    (
+        (area.width / across).min(WIDEST),
+        if room >= 2 * deep { 2 } else { 1 },
+    )
+}
+
+/// Finds the piece under the mouse.
+pub(super) fn piece_at(screen: &Outcome, body: Rect, at: Position) -> Option<(usize, usize)> {
+    let [area, _] = parts(body);
+    let (width, height) = cell(screen, area);
+    if !area.contains(at) || at.y == area.y || width == 0 {
+        return None;
+    }
+    let col = usize::from((at.x - area.x) / width);
+    let row = usize::from((at.y - area.y - 1) / height);
+    (col < screen.size.across && row < screen.size.deep).then_some((row, col))
+}
+
+pub(super) fn draw(screen: &Outcome, theme: &Theme, frame: &mut Frame<'_>, body: Rect) {
+    let [area, below] = parts(body);
+    let after = compare(&screen.bake);
+    tray(screen, after.as_ref().ok(), theme, frame, area);
+    let mut words: Vec<String> = Vec::new();
+    match &after {
+        Ok(after) => {
+            words.push(format!("Level: {}.", after.level.words()));
+            words.push(format!("Pattern: {}.", after.pattern_words()));
+        }
+        Err(why) => words.push(format!("{why}.")),
+    }
+    match (&screen.verdict, screen.bake.in_map) {
+        (Some(verdict), _) => words.push(verdict.clone()),
+        (None, true) => {
+            words.push("These scores count for the oven's map (i: no longer).".to_owned())
+        }
+        (None, false) => {}
+    }
+    let width = usize::from(below.width);
+    let lines: Vec<Line<'_>> = words
+        .iter()
+        .flat_map(|w| wrap(w, width, "", "  "))
+        .map(Line::raw)
+        .collect();
+    frame.render_widget(Paragraph::new(lines).style(theme.style(Role::Plain)), below);
+}
+
+fn tray(screen: &Outcome, after: Option<&After>, theme: &Theme, frame: &mut Frame<'_>, area: Rect) {
+    let number = screen.tray_number();
+    let heading = format!(
+        "tray {number} of {} as it went in, back on top: shade (expected), !: not explained",
+        screen.bake.trays().len()
+    );
+    let line = |y: u16| Rect::new(area.x, y, area.width, 1);
+    frame.render_widget(
+        Span::styled(heading, theme.style(Role::Heading)),
+        line(area.y),
+    );
+    let (width, height) = cell(screen, area);
+    let mut bottom = area.y + 1;
+    for row in 0..screen.size.deep {
+        for col in 0..screen.size.across {
+            let (Ok(down), Ok(right)) = (u16::try_from(row), u16::try_from(col)) else {
+                continue;
+            };
+            let place = Rect::new(
+                area.x + right * width,
+                area.y + 1 + down * height,
+                width.saturating_sub(1),
+                1,
+            );
+            if place.bottom() > area.bottom() {
+                continue;
+            }
+            bottom = bottom.max(place.bottom());
+            let here = (row, col) == (screen.row, screen.col);
+            let role = if here { Role::Chosen } else { Role::Plain };
+            let words = words_of(screen, after, (number, row, col), place.width);
+            frame.render_widget(Span::styled(words, theme.style(role)), place);
+        }
+    }
+    if bottom < area.bottom() {
+        let door = format!("{:\u{2500}^1$}", " door ", usize::from(area.width.min(40)));
+        frame.render_widget(Span::styled(door, theme.style(Role::Quiet)), line(bottom));
+    }
+}
+
+/// Writes one piece: its shade, what was expected, and a mark where neither map nor eye explains the difference.
+fn words_of(
+    screen: &Outcome,
+    after: Option<&After>,
+    (tray, row, col): (usize, usize, usize),
+    width: u16,
+) -> String {
+    let score = screen.bake.piece(tray, row, col);
+    let shade = score.map_or_else(|| "\u{b7}".to_owned(), |s| s.shade.to_string());
+    let of_piece = |p: &&Compared| p.tray == tray && p.what == What::Piece(row, col);
+    let compared = after.and_then(|a| a.places.iter().find(of_piece));
+    let mark = if compared.is_some_and(Compared::surprises) {
+        "!"
+    } else {
+        ""
+    };
+    match compared {
+        Some(p) if width >= 9 => format!("{shade} ({:.1}){mark}", p.expected.value),
+        Some(_) | None => format!("{shade}{mark}"),
+    }
+}

@@ -1,0 +1,345 @@
+//! References and scores of a photo: what is named, what is corrected, and into the toast test.
+
+use super::{Fit, Patch, PhotoAction, PhotoScreen, ReferenceAct, ScoresAct, Sheet, Step, Way};
+use crate::{
+    model::{Reading, Shade},
+    sampling::{Reference, Request, Scores},
+    tui::{
+        app::Shared,
+        effect::{Effect, Save},
+        screens::{Screen, map::MapScreen, score::Score},
+    },
+    workflow::photo::{OpenPhoto, PhotoReading, accept},
+};
+use std::sync::Arc;
+
+impl Sheet {
+    pub(super) fn new(shot: Arc<OpenPhoto>, fit: Fit) -> Self {
+        Self {
+            shot,
+            turned: None,
+            fit,
+            references: Vec::new(),
+            patch: None,
+            cursor: (0, 0),
+            scores: None,
+            by_hand: Vec::new(),
+        }
+    }
+
+    /// Returns what is to be asked of the photo as things stand.
+    pub(super) fn request(&self, untoasted: f64) -> Request {
+        Request {
+            rows: self.fit.rows,
+            cols: self.fit.cols,
+            corners: self.fit.by_hand.then_some(self.fit.corners),
+            back: self.fit.back,
+            references: self.references.clone(),
+            untoasted,
+        }
+    }
+
+    pub(super) fn forget_scores(&mut self) {
+        self.scores = None;
+    }
+
+    /// Takes the scores; corners that were looked for are theirs.
+    pub(super) fn take(&mut self, scores: Arc<Scores>, untoasted: f64) {
+        if !self.fit.by_hand {
+            self.fit.corners = scores.corners;
+        }
+        let (row, col) = self.cursor;
+        self.cursor = (row.min(self.fit.rows - 1), col.min(self.fit.cols - 1));
+        self.scores = Some((self.request(untoasted), scores));
+    }
+
+    /// Moves the cursor to the next slice that way in the picture.
+    fn step(&mut self, way: Way) {
+        let (dx, dy) = way.direction();
+        let Some(here) = self.fit.place(self.cursor.0, self.cursor.1) else {
+            return;
+        };
+        let mut best: Option<(f64, (usize, usize))> = None;
+        for row in 0..self.fit.rows {
+            for col in 0..self.fit.cols {
+                let Some(there) = self.fit.place(row, col) else {
+                    continue;
+                };
+                let (x, y) = (there.x - here.x, there.y - here.y);
+                let (along, aside) = (x * dx + y * dy, (x * dy - y * dx).abs());
+                // straight ahead is what the key means
+                if along > aside && best.is_none_or(|(d, _)| along + 2.0 * aside < d) {
+                    best = Some((along + 2.0 * aside, (row, col)));
+                }
+            }
+        }
+        if let Some((_, to)) = best {
+            self.cursor = to;
+        }
+    }
+
+    /// Returns what was read by eye at a place.
+    pub(super) fn by_eye(&self, place: (usize, usize)) -> Option<Reading> {
+        self.by_hand
+            .iter()
+            .find(|(at, _)| *at == place)
+            .map(|(_, reading)| *reading)
+    }
+
+    fn correct(&mut self, reading: Option<Reading>) {
+        let here = self.cursor;
+        self.by_hand.retain(|(at, _)| *at != here);
+        self.by_hand.extend(reading.map(|reading| (here, reading)));
+    }
+}
+
+impl PhotoScreen {
+    pub(super) fn name_references(
+        &mut self,
+        action: PhotoAction,
+        shared: &mut Shared,
+    ) -> Vec<Effect> {
+        let Some(projection) = self.projection(shared) else {
+            return Vec::new();
+        };
+        let Some(sheet) = &mut self.sheet else {
+            return Vec::new();
+        };
+        let step = projection.step();
+        if action == PhotoAction::Next {
+            return match sheet.patch.take() {
+                Some(patch) => {
+                    sheet.references.push(patch.reference());
+                    Vec::new()
+                }
+                None => self.go_to(Step::Scores, shared),
+            };
+        }
+        self.trouble = None;
+        match (action, &mut sheet.patch) {
+            (PhotoAction::Move(way), Some(patch)) => patch.nudge(way, step),
+            (PhotoAction::Far(way), Some(patch)) => patch.nudge(way, 5.0 * step),
+            (PhotoAction::Move(way) | PhotoAction::Far(way), None) => sheet.step(way),
+            (PhotoAction::References(ReferenceAct::Larger(by)), Some(patch)) => {
+                patch.grow(by, step)
+            }
+            (PhotoAction::References(ReferenceAct::Lighter(by)), Some(patch)) => patch.lighten(by),
+            (PhotoAction::Press(p), Some(patch)) => patch.press(p),
+            (PhotoAction::Pull(p), Some(patch)) => patch.pull(p),
+            (PhotoAction::Release, Some(patch)) => patch.release(),
+            (PhotoAction::Press(p), None) => {
+                if let Some(place) = sheet.fit.place_at(p) {
+                    sheet.cursor = place;
+                }
+            }
+            (PhotoAction::Zoom(by), patch) => {
+                let about = patch.map(|p| p.middle());
+                sheet.zoom(by, about);
+            }
+            (PhotoAction::ZoomAt(by, p), _) => sheet.fit.zoom(by, p),
+            (PhotoAction::References(ReferenceAct::Untoasted), _) => sheet.switch_untoasted(),
+            (
+                PhotoAction::References(ReferenceAct::White)
+                | PhotoAction::References(ReferenceAct::Grey),
+                _,
+            ) => {
+                let middle = projection.photo_at(middle_of(projection.area()));
+                let is_grey = action == PhotoAction::References(ReferenceAct::Grey);
+                sheet.patch = Some(Patch::new(middle, step, is_grey));
+            }
+            (PhotoAction::Anew, _) => {
+                sheet.patch = None;
+                sheet.references.clear();
+            }
+            (PhotoAction::References(ReferenceAct::Drop), patch) => {
+                if patch.take().is_none() && sheet.references.pop().is_none() {
+                    shared.say("none is named, so something known is looked for");
+                }
+            }
+            (
+                PhotoAction::References(ReferenceAct::Larger(_))
+                | PhotoAction::References(ReferenceAct::Lighter(_)),
+                None,
+            ) => {
+                shared.say("draw a patch first: w white, g grey");
+            }
+            (PhotoAction::Pull(_) | PhotoAction::Release, None)
+            | (
+                PhotoAction::Next
+                | PhotoAction::Digit(_)
+                | PhotoAction::Rack(_)
+                | PhotoAction::File(_)
+                | PhotoAction::Corners(_)
+                | PhotoAction::Scores(_),
+                _,
+            ) => {}
+        }
+        Vec::new()
+    }
+
+    pub(super) fn look_over(&mut self, action: PhotoAction, shared: &mut Shared) -> Vec<Effect> {
+        let Some(sheet) = &mut self.sheet else {
+            return Vec::new();
+        };
+        let here = sheet.cursor;
+        match action {
+            PhotoAction::Next if self.rack_named => return self.accept(shared),
+            PhotoAction::Next => self.step = Step::Rack,
+            PhotoAction::Move(way) | PhotoAction::Far(way) => sheet.step(way),
+            PhotoAction::Press(p) => {
+                if let Some(place) = sheet.fit.place_at(p) {
+                    sheet.cursor = place;
+                }
+            }
+            PhotoAction::Zoom(by) => sheet.zoom(by, None),
+            PhotoAction::ZoomAt(by, p) => sheet.fit.zoom(by, p),
+            PhotoAction::Digit(digit) => match Shade::whole(digit) {
+                Ok(shade) => sheet.correct(Some(Reading::ByEye(shade))),
+                Err(error) => shared.say(error.to_string()),
+            },
+            PhotoAction::Scores(ScoresAct::Half) => match sheet.by_eye(here) {
+                Some(Reading::ByEye(shade)) => {
+                    sheet.correct(Some(Reading::ByEye(shade.toggle_half())));
+                }
+                Some(_) | None => shared.say("give the slice a digit first, then the half step"),
+            },
+            PhotoAction::Scores(ScoresAct::Skip) => sheet.correct(Some(Reading::Skipped)),
+            PhotoAction::Scores(ScoresAct::Missing) => sheet.correct(Some(Reading::Missing)),
+            PhotoAction::Scores(ScoresAct::Measured) => {
+                if sheet.by_eye(here).is_none() {
+                    shared.say("this slice was not corrected; what the photo says counts");
+                }
+                sheet.correct(None);
+            }
+            PhotoAction::Scores(ScoresAct::Turned) if sheet.turned.is_some() => {
+                sheet.turned = None;
+                sheet.forget_scores();
+                shared.say("read without the second photo again");
+                return self.go_to(Step::Scores, shared);
+            }
+            PhotoAction::Scores(ScoresAct::Turned) => self.choose_again(true, shared),
+            PhotoAction::Rack(by) => self.next_rack(by, shared),
+            PhotoAction::Pull(_)
+            | PhotoAction::Release
+            | PhotoAction::Anew
+            | PhotoAction::File(_)
+            | PhotoAction::Corners(_)
+            | PhotoAction::References(_) => {}
+        }
+        Vec::new()
+    }
+
+    pub(super) fn name_rack(&mut self, action: PhotoAction, shared: &mut Shared) -> Vec<Effect> {
+        match action {
+            PhotoAction::Next => return self.accept(shared),
+            PhotoAction::Digit(rack) if self.test.setup.racks.contains(&rack) => {
+                self.rack = rack;
+                return self.accept(shared);
+            }
+            PhotoAction::Digit(rack) => {
+                shared.say(format!("this test has no slices on rack position {rack}"));
+            }
+            PhotoAction::Rack(by) => self.next_rack(by, shared),
+            PhotoAction::Move(_) => self.next_rack(1, shared),
+            PhotoAction::Far(_)
+            | PhotoAction::Zoom(_)
+            | PhotoAction::ZoomAt(..)
+            | PhotoAction::Press(_)
+            | PhotoAction::Pull(_)
+            | PhotoAction::Release
+            | PhotoAction::Anew
+            | PhotoAction::File(_)
+            | PhotoAction::Corners(_)
+            | PhotoAction::References(_)
+            | PhotoAction::Scores(_) => {}
+        }
+        Vec::new()
+    }
+
+    fn next_rack(&mut self, by: i8, shared: &mut Shared) {
+        let racks = &self.test.setup.racks;
+        if racks.len() < 2 {
+            shared.say("this test has slices on one rack position only");
+            return;
+        }
+        let at = racks.iter().position(|r| *r == self.rack).unwrap_or(0);
+        let step = if by > 0 { 1 } else { racks.len() - 1 };
+        self.rack = racks[(at + step) % racks.len()];
+        self.rack_named = self.step == Step::Scores;
+    }
+
+    /// Puts the scores into the test, saves it, and goes to the map.
+    fn accept(&mut self, shared: &mut Shared) -> Vec<Effect> {
+        let Some(sheet) = &self.sheet else {
+            return Vec::new();
+        };
+        let Some((request, scores)) = &sheet.scores else {
+            self.step = Step::Scores;
+            return self.go_to(Step::Scores, shared);
+        };
+        let corrections: Vec<(usize, Reading)> = sheet
+            .by_hand
+            .iter()
+            .map(|((row, col), reading)| (row * request.cols + col, *reading))
+            .collect();
+        let reading = PhotoReading {
+            rack: self.rack,
+            open: &sheet.shot,
+            turned: sheet.turned.as_deref(),
+            request,
+            scores,
+            corrections: &corrections,
+        };
+        let mut test = self.test.clone();
+        let scored = match accept(&mut test, &reading) {
+            Ok(scored) => scored,
+            Err(error) => {
+                self.trouble = Some(error.to_string());
+                self.step = Step::Scores;
+                return Vec::new();
+            }
+        };
+        // The map is asked for before the save below reaches the disk.
+        shared.kitchen.hold_test(test.clone());
+        let tests = shared.beside(&test);
+        if self.from_score {
+            shared.back();
+        }
+        shared.replace(Screen::Score(Score::new(self.oven.clone(), test.clone())));
+        if test.is_complete() || test.setup.racks.len() == 1 {
+            shared.open(Screen::Map(MapScreen::new(self.oven.id.clone(), tests)));
+        }
+        shared.say(format!(
+            "rack {}: {scored} of {} slices scored from the photo",
+            self.rack,
+            scores.places.len()
+        ));
+        vec![Effect::Save(Save::Test(Box::new(test)))]
+    }
+}
+
+fn middle_of(area: ratatui::layout::Rect) -> ratatui::layout::Position {
+    ratatui::layout::Position::new(area.x + area.width / 2, area.y + area.height / 2)
+}
+
+impl Sheet {
+    /// Nearer or farther, about the slice in hand where nothing else is.
+    fn zoom(&mut self, by: i8, about: Option<crate::geometry::Point>) {
+        let slice = self.fit.place(self.cursor.0, self.cursor.1);
+        if let Some(about) = about.or(slice) {
+            self.fit.zoom(by, about);
+        }
+    }
+
+    /// Names the slice under the cursor as untoasted, or takes that back; patches stay.
+    fn switch_untoasted(&mut self) {
+        let (row, col) = self.cursor;
+        let named = Reference::Slice { row, col };
+        let was = self.references.contains(&named);
+        self.references
+            .retain(|r| !matches!(r, Reference::Slice { .. }));
+        if !was {
+            self.references.push(named);
+        }
+    }
+}

@@ -1,0 +1,320 @@
+//! What the keys do, step by step, and what the worker's answers change.
+
+use super::{
+    CornersAct, FileAct, FileChoice, Fit, PhotoAction, PhotoScreen, Sheet, Step, Wait, Way, Work,
+};
+use crate::{
+    sampling::{Side, request::MOST_CELLS},
+    tui::{
+        app::Shared,
+        effect::Effect,
+        worker::{PhotoAnswer, PhotoTask, ReadTask},
+    },
+    workflow::{
+        browse::{folder_of, path_of},
+        photo::OpenPhoto,
+    },
+};
+use std::sync::Arc;
+
+/// How many steps a fast key takes.
+const FAST: f64 = 5.0;
+
+impl PhotoScreen {
+    /// Deals with an action of this screen.
+    pub(crate) fn update(&mut self, action: PhotoAction, shared: &mut Shared) -> Vec<Effect> {
+        match self.step {
+            Step::File { turned } => self.choose_file(action, turned, shared),
+            Step::Corners => self.set_corners(action, shared),
+            Step::References => self.name_references(action, shared),
+            Step::Scores => self.look_over(action, shared),
+            Step::Rack => self.name_rack(action, shared),
+        }
+    }
+
+    fn choose_file(
+        &mut self,
+        action: PhotoAction,
+        turned: bool,
+        shared: &mut Shared,
+    ) -> Vec<Effect> {
+        self.trouble = None;
+        match action {
+            PhotoAction::Move(Way::Down) => self.file.step(1),
+            PhotoAction::Move(Way::Up) => self.file.step(-1),
+            PhotoAction::File(FileAct::Complete) => self.file.complete(),
+            PhotoAction::File(FileAct::ToName(row)) if self.file.row == Some(row) => {
+                return self.open_file(turned, shared);
+            }
+            PhotoAction::File(FileAct::ToName(row)) => self.file.to(row),
+            PhotoAction::Next => return self.open_file(turned, shared),
+            PhotoAction::Move(Way::Left | Way::Right)
+            | PhotoAction::Far(_)
+            | PhotoAction::Zoom(_)
+            | PhotoAction::ZoomAt(..)
+            | PhotoAction::Press(_)
+            | PhotoAction::Pull(_)
+            | PhotoAction::Release
+            | PhotoAction::Anew
+            | PhotoAction::Digit(_)
+            | PhotoAction::Rack(_)
+            | PhotoAction::Corners(_)
+            | PhotoAction::References(_)
+            | PhotoAction::Scores(_) => {}
+        }
+        Vec::new()
+    }
+
+    fn open_file(&mut self, turned: bool, shared: &mut Shared) -> Vec<Effect> {
+        let Some(path) = self.file.take() else {
+            return Vec::new();
+        };
+        folder_of(&path).clone_into(&mut shared.photo_habits.folder);
+        self.wait = Some(Wait {
+            what: Work::Opening { turned },
+            since: shared.elapsed,
+        });
+        let job = shared.ask_photo(PhotoTask::Open(path_of(&path)));
+        vec![Effect::Work(job)]
+    }
+
+    fn set_corners(&mut self, action: PhotoAction, shared: &mut Shared) -> Vec<Effect> {
+        let Some(projection) = self.projection(shared) else {
+            return Vec::new();
+        };
+        let Some(sheet) = &mut self.sheet else {
+            return Vec::new();
+        };
+        let fit = &mut sheet.fit;
+        match action {
+            PhotoAction::Next => return self.confirm_corners(shared),
+            PhotoAction::Corners(CornersAct::Back) => {
+                fit.turn();
+                shared.photo_habits.back = Some(fit.back);
+                sheet.forget_scores();
+                if !sheet.fit.by_hand {
+                    return self.look(shared);
+                }
+            }
+            PhotoAction::Corners(CornersAct::Rows(by)) => {
+                return self.change_counts((by, 0), shared);
+            }
+            PhotoAction::Corners(CornersAct::Cols(by)) => {
+                return self.change_counts((0, by), shared);
+            }
+            PhotoAction::Anew => {
+                fit.by_hand = false;
+                return self.look(shared);
+            }
+            PhotoAction::Corners(CornersAct::OtherFile) => self.choose_again(false, shared),
+            PhotoAction::Corners(CornersAct::Corner(by)) => fit.next_corner(by),
+            PhotoAction::Zoom(by) => fit.zoom(by, fit.corners[fit.corner]),
+            PhotoAction::ZoomAt(by, p) => fit.zoom(by, p),
+            PhotoAction::Corners(CornersAct::Whole) => fit.zoom_out(),
+            PhotoAction::Move(way) => self.move_corner(way, 1.0, shared),
+            PhotoAction::Far(way) => self.move_corner(way, FAST, shared),
+            PhotoAction::Press(p) => fit.grasp(p, &projection),
+            PhotoAction::Pull(p) if fit.held => {
+                fit.put(p);
+                self.corner_moved(shared);
+            }
+            PhotoAction::Release => fit.held = false,
+            PhotoAction::Pull(_)
+            | PhotoAction::Digit(_)
+            | PhotoAction::Rack(_)
+            | PhotoAction::File(_)
+            | PhotoAction::References(_)
+            | PhotoAction::Scores(_) => {}
+        }
+        Vec::new()
+    }
+
+    fn move_corner(&mut self, way: Way, steps: f64, shared: &mut Shared) {
+        let Some(projection) = self.projection(shared) else {
+            return;
+        };
+        if let Some(sheet) = &mut self.sheet {
+            sheet.fit.nudge(way, steps, &projection);
+        }
+        self.corner_moved(shared);
+    }
+
+    /// A corner that is moved by hand ends the search: its answer must not move it back.
+    fn corner_moved(&mut self, shared: &mut Shared) {
+        self.stop(shared);
+        self.trouble = None;
+        if let Some(sheet) = &mut self.sheet {
+            sheet.forget_scores();
+        }
+    }
+
+    fn change_counts(&mut self, (rows, cols): (i8, i8), shared: &mut Shared) -> Vec<Effect> {
+        let Some(sheet) = &mut self.sheet else {
+            return Vec::new();
+        };
+        let before = (sheet.fit.rows, sheet.fit.cols);
+        sheet.fit.change_counts(rows, cols);
+        if before == (sheet.fit.rows, sheet.fit.cols) {
+            shared.say(format!("rows and columns go from 1 to {MOST_CELLS}"));
+            return Vec::new();
+        }
+        sheet.forget_scores();
+        sheet.by_hand.clear();
+        sheet.references.clear();
+        if sheet.fit.by_hand {
+            return Vec::new();
+        }
+        self.look(shared)
+    }
+
+    /// Goes on from the corners: with the scores they came with, or by reading anew.
+    fn confirm_corners(&mut self, shared: &mut Shared) -> Vec<Effect> {
+        let Some(sheet) = &mut self.sheet else {
+            return Vec::new();
+        };
+        shared.photo_habits.back = Some(sheet.fit.back);
+        self.go_to(Step::References, shared)
+    }
+
+    /// Looks for the slices in the whole photo.
+    fn look(&mut self, shared: &mut Shared) -> Vec<Effect> {
+        self.ask(Work::Looking, shared)
+    }
+
+    /// Goes to a step that needs scores; reads them first where those in hand are of another question.
+    pub(super) fn go_to(&mut self, step: Step, shared: &mut Shared) -> Vec<Effect> {
+        let Some(sheet) = &self.sheet else {
+            return Vec::new();
+        };
+        let request = sheet.request(self.test.untoasted());
+        if sheet.scores.as_ref().is_some_and(|(r, _)| *r == request) {
+            self.stop(shared);
+            self.trouble = None;
+            self.step = step;
+            return Vec::new();
+        }
+        self.ask(Work::Reading(step), shared)
+    }
+
+    fn ask(&mut self, what: Work, shared: &mut Shared) -> Vec<Effect> {
+        let Some(sheet) = &self.sheet else {
+            return Vec::new();
+        };
+        self.trouble = None;
+        self.wait = Some(Wait {
+            what,
+            since: shared.elapsed,
+        });
+        let task = ReadTask {
+            shot: Arc::clone(&sheet.shot),
+            turned: sheet.turned.clone(),
+            request: sheet.request(self.test.untoasted()),
+        };
+        vec![Effect::Work(
+            shared.ask_photo(PhotoTask::Read(Box::new(task))),
+        )]
+    }
+
+    /// Gives up what the worker is doing: its answer is dropped when it comes.
+    pub(super) fn stop(&mut self, shared: &mut Shared) {
+        if self.wait.take().is_some() {
+            shared.photo.clear();
+        }
+    }
+
+    /// Takes the worker's answer.
+    pub(super) fn take_answer(&mut self, shared: &mut Shared) -> Vec<Effect> {
+        // What was asked for is told by the wait; an answer nobody waits for is not ours.
+        let Some(wait) = self.wait else {
+            return Vec::new();
+        };
+        let Some((_, answer)) = shared.photo.held() else {
+            return Vec::new();
+        };
+        self.wait = None;
+        let answer = answer.map(Arc::clone).map_err(str::to_owned);
+        match (wait.what, answer.as_deref()) {
+            (Work::Opening { turned }, Ok(PhotoAnswer::Opened(shot))) => {
+                self.take_photo(turned, shot, shared)
+            }
+            (Work::Looking | Work::Reading(_), Ok(PhotoAnswer::Read(scores))) => {
+                if let Some(sheet) = &mut self.sheet {
+                    sheet.take(Arc::clone(scores), self.test.untoasted());
+                }
+                if let Work::Reading(step) = wait.what {
+                    self.step = step;
+                }
+                Vec::new()
+            }
+            (what, Err(words)) => {
+                self.trouble = Some(words.clone());
+                // a second photo that does not fit is left out; the first is read alone with the next key
+                if what == Work::Reading(Step::Scores)
+                    && self.step == Step::Scores
+                    && let Some(sheet) = &mut self.sheet
+                {
+                    sheet.turned = None;
+                }
+                Vec::new()
+            }
+            // The worker answers what it was asked.
+            (Work::Opening { .. }, Ok(PhotoAnswer::Read(_)))
+            | (Work::Looking | Work::Reading(_), Ok(PhotoAnswer::Opened(_))) => Vec::new(),
+        }
+    }
+
+    fn take_photo(
+        &mut self,
+        turned: bool,
+        shot: &Arc<OpenPhoto>,
+        shared: &mut Shared,
+    ) -> Vec<Effect> {
+        if turned {
+            if let Some(sheet) = &mut self.sheet {
+                sheet.turned = Some(Arc::clone(shot));
+                sheet.forget_scores();
+            }
+            self.step = Step::Scores;
+            return self.go_to(Step::Scores, shared);
+        }
+        let back = shared.photo_habits.back.unwrap_or(Side::Top);
+        let fit = Fit::new(&shot.photo.picture, self.counts(), back);
+        self.sheet = Some(Box::new(Sheet::new(Arc::clone(shot), fit)));
+        self.step = Step::Corners;
+        self.look(shared)
+    }
+
+    /// Opens the choice of a file where the last one came from.
+    pub(super) fn choose_again(&mut self, turned: bool, shared: &mut Shared) {
+        self.stop(shared);
+        self.trouble = None;
+        self.file = FileChoice::new(&shared.photo_habits.folder);
+        self.step = Step::File { turned };
+    }
+
+    /// Closes what is open inside, stops what runs, or goes one step back.
+    pub(super) fn step_back(&mut self, shared: &mut Shared) {
+        if self.wait.is_some() {
+            self.stop(shared);
+            shared.say("stopped; nothing is changed");
+            return;
+        }
+        if self.trouble.take().is_some() {
+            return;
+        }
+        if let Some(sheet) = &mut self.sheet
+            && sheet.patch.take().is_some()
+        {
+            return;
+        }
+        self.step = match self.step {
+            Step::File { turned: true } | Step::Rack => Step::Scores,
+            Step::Scores => Step::References,
+            Step::References => Step::Corners,
+            Step::File { turned: false } | Step::Corners => {
+                shared.back();
+                return;
+            }
+        };
+    }
+}

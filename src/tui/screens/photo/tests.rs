@@ -1,0 +1,85 @@
+use super::*;
+use crate::{
+    model::{Bread, Mode, Place, Setup, Slice, TestId},
+    sampling::{Picture, Side},
+    units::{Celsius, Centimetres},
+};
+
+fn fit() -> Fit {
+    let picture = Picture {
+        width: 40,
+        height: 30,
+        pixels: vec![[0.5; 3]; 1200],
+        scale: 10.0,
+    };
+    Fit::new(&picture, (3, 4), Side::Top)
+}
+
+#[test]
+fn four_turns_of_the_back_wall_are_none() {
+    let before = fit();
+    let mut turned = before.clone();
+    turned.turn();
+    assert_eq!(turned.back, Side::Right);
+    // with the back wall at the right, back-left is the picture's upper right corner
+    assert_eq!(turned.corners[0], before.corners[1]);
+    assert_eq!(turned.corners[3], before.corners[0]);
+    for _ in 0..3 {
+        turned.turn();
+    }
+    assert_eq!(turned, before);
+}
+
+#[test]
+fn a_place_and_the_point_in_its_middle_are_one() {
+    let mut fit = fit();
+    for _ in 0..4 {
+        for row in 0..3 {
+            for col in 0..4 {
+                let middle = fit.place(row, col).unwrap();
+                assert_eq!(fit.place_at(middle), Some((row, col)));
+            }
+        }
+        fit.turn();
+    }
+    assert_eq!(fit.place_at(Point::new(0.0, 0.0)), None);
+}
+
+#[test]
+fn rows_and_columns_are_told_from_the_slices_of_a_rack() {
+    let slice = |rack, x, y| Slice {
+        rack,
+        place: Place {
+            x: Centimetres(x),
+            y: Centimetres(y),
+        },
+        reading: Reading::Unscored,
+    };
+    let test = ToastTest {
+        id: TestId::of_words("a"),
+        setup: Setup {
+            oven: crate::model::OvenId::of_words("b"),
+            mode: Mode::StillAir,
+            dial: Celsius(180.0),
+            racks: vec![1, 2],
+        },
+        when: jiff::civil::date(2026, 11, 25).at(9, 0, 0, 0),
+        minutes: None,
+        bread: Bread::default(),
+        // two rows of three, one slice nudged; on rack 2 a single one
+        slices: vec![
+            slice(1, 10.0, 30.0),
+            slice(1, 21.0, 32.0),
+            slice(1, 32.0, 30.0),
+            slice(1, 10.0, 19.0),
+            slice(1, 22.0, 19.0),
+            slice(1, 32.0, 19.0),
+            slice(2, 10.0, 30.0),
+        ],
+        photos: Vec::new(),
+        cursor: 0,
+        note: String::new(),
+    };
+    assert_eq!(counts_of(&test, 1), (2, 3));
+    assert_eq!(counts_of(&test, 2), (1, 1));
+}

@@ -1,0 +1,95 @@
+//! What came out of the oven as observations for its map, with their own larger error and their own level.
+
+use super::{eye, stays};
+use crate::{
+    field::{Bound, Fit, Observation},
+    model::{
+        BakeLog, Oven,
+        shade::{SATURATED_SHADE, browning_per_shade},
+    },
+};
+
+/// A piece tells of the place where at least this share of its browning happened; of two halves, of the first.
+const MAIN_SHARE: f64 = 0.5;
+
+/// Returns what the pieces of `bakes` say of the map behind `fit`, each bake in a batch of its own from `batch` up.
+///
+/// A bake's scores are brought to the map's level first. Of a piece that was moved, what the map says of its other
+/// places is taken off and the map's own uncertainty there, and the eye's error, count for more in proportion.
+pub fn observations_of_bakes(
+    oven: &Oven,
+    fit: &Fit,
+    bakes: &[&BakeLog],
+    batch: usize,
+) -> Vec<Observation> {
+    let mut out = Vec::new();
+    for (i, bake) in bakes.iter().enumerate() {
+        out.extend(of_bake(oven, fit, bake, batch + i));
+    }
+    out
+}
+
+fn of_bake(oven: &Oven, fit: &Fit, bake: &BakeLog, batch: usize) -> Vec<Observation> {
+    let Some(tray) = bake.plan.tray else {
+        return Vec::new();
+    };
+    let shade = browning_per_shade();
+    // browning seen, and the stays with what the map says of each
+    let pieces: Vec<_> = bake
+        .pieces
+        .iter()
+        .filter(|p| p.pulled.is_none() && p.shade.value() < SATURATED_SHADE)
+        .filter_map(|p| {
+            let stays = stays(bake, oven, (p.tray, p.row, p.col));
+            let there: Option<Vec<_>> = stays
+                .iter()
+                .map(|s| fit.at(s.rack, s.x, s.y).map(|e| (*s, e.mean, e.sd)))
+                .collect();
+            there
+                .filter(|t| !t.is_empty())
+                .map(|t| (p.shade.value() * shade, t))
+        })
+        .collect();
+    let expected = |t: &[(super::Stay, f64, f64)]| -> f64 {
+        t.iter().map(|(s, mean, _)| s.share * mean).sum()
+    };
+    let xy: f64 = pieces.iter().map(|(b, t)| b * expected(t)).sum();
+    let xx: f64 = pieces.iter().map(|(_, t)| expected(t).powi(2)).sum();
+    // With too few pieces, or hardly any browning, there is no level to bring them to.
+    if pieces.len() < 3 || xy <= 0.0 {
+        return Vec::new();
+    }
+    let to_map = xx / xy;
+    let (width, depth) = (
+        tray.width.0 / tray.across as f64,
+        tray.depth.0 / tray.deep as f64,
+    );
+    pieces
+        .into_iter()
+        .filter_map(|(browning, there)| {
+            // of equal shares the first: max_by keeps the last of equals
+            let (main, _, _) = *there
+                .iter()
+                .rev()
+                .max_by(|a, b| a.0.share.total_cmp(&b.0.share))?;
+            if main.share < MAIN_SHARE - 1e-9 {
+                return None;
+            }
+            let others = || there.iter().filter(|(s, _, _)| *s != main);
+            let rest: f64 = others().map(|(s, mean, _)| s.share * mean).sum();
+            let unsure: f64 = others().map(|(s, _, sd)| (s.share * sd).powi(2)).sum();
+            let seen = eye() * shade * to_map;
+            Some(Observation {
+                rack: main.rack,
+                x: main.x,
+                y: main.y,
+                width,
+                depth,
+                browning: (browning * to_map - rest) / main.share,
+                sd: (seen * seen + unsure).sqrt() / main.share,
+                bound: Bound::Exact,
+                batch,
+            })
+        })
+        .collect()
+}

@@ -1,0 +1,132 @@
+//! A baker's own dose curve of a kind of bake, from every scored bake of that kind.
+//!
+//! Nothing is kept but the bakes themselves: the curve is worked out anew from them whenever it is wanted.
+
+use super::{eye, heat_of, stays, stays::shut};
+use crate::{
+    field::Fit,
+    model::{
+        BakeKind, BakeLog, Mode, Oven, OvenId,
+        shade::{SATURATED_SHADE, browning_per_shade},
+    },
+    planner::{
+        dose::Heat,
+        refit::{Refit, RefitError, Sample, Stretch, refit},
+    },
+    units::Minutes,
+    workflow::{ground::ground_of_oven, kitchen::Kitchen},
+};
+
+/// Cells of the maps that pieces are placed on.
+const GRID: (usize, usize) = (12, 9);
+/// Standard deviation of the browning of two places of an oven without a map, relative (an assumption, no source).
+const UNMAPPED_SD: f64 = 0.15;
+
+/// A baker's own curve with its evidence.
+#[derive(Debug, Clone, PartialEq)]
+pub struct OwnCurve {
+    /// The refit.
+    pub refit: Refit,
+    /// Bakes it rests on.
+    pub bakes: usize,
+    /// Pieces it rests on.
+    pub pieces: usize,
+    /// The usual time that shares are of.
+    pub usual: Minutes,
+}
+
+impl OwnCurve {
+    /// Says what it rests on: `from your 3 bakes (36 pieces)`.
+    pub fn evidence(&self) -> String {
+        let plural = if self.bakes == 1 { "" } else { "s" };
+        format!(
+            "from your {} bake{plural} ({} pieces)",
+            self.bakes, self.pieces
+        )
+    }
+}
+
+/// Refits the curve of a kind to all its scored bakes, whatever the oven.
+///
+/// # Errors
+/// [`RefitError`] when the pieces scored tell nothing of when it browns.
+pub fn learn(kitchen: &Kitchen, kind: &BakeKind) -> Result<OwnCurve, RefitError> {
+    let mut fits: Vec<((OvenId, Mode), Option<Fit>)> = Vec::new();
+    let (mut heats, mut samples): (Vec<Heat>, Vec<Sample>) = (Vec::new(), Vec::new());
+    let of_kind = |b: &&BakeLog| b.kind == kind.key && b.baked.is_some() && !b.pieces.is_empty();
+    for bake in kitchen.bakes().iter().filter(of_kind) {
+        let Some(oven) = kitchen.oven(&bake.oven) else {
+            continue;
+        };
+        let key = (bake.oven.clone(), bake.mode);
+        if !fits.iter().any(|(k, _)| *k == key) {
+            let ground = ground_of_oven(kitchen, oven, Some(bake.mode), GRID).ok();
+            let fit = ground.and_then(|g| g.view).map(|v| v.fit);
+            fits.push((key.clone(), fit));
+        }
+        let fit = fits.iter().find(|(k, _)| *k == key);
+        let fit = fit.and_then(|(_, fit)| fit.as_ref());
+        let before = samples.len();
+        samples.extend(samples_of(bake, oven, fit, heats.len()));
+        if samples.len() > before {
+            heats.push(heat_of(bake));
+        }
+    }
+    let found = refit(&kind.curve, &heats, &samples, kind.time)?;
+    Ok(OwnCurve {
+        refit: found,
+        bakes: heats.len(),
+        pieces: samples.len(),
+        usual: kind.time,
+    })
+}
+
+/// Returns `kind` with the baker's own curve and its evidence, where the bakes tell enough of it.
+pub fn with_own_curve(kitchen: &Kitchen, kind: &BakeKind) -> (BakeKind, Option<OwnCurve>) {
+    match learn(kitchen, kind) {
+        Ok(own) if own.refit.is_enough() => {
+            let kind = BakeKind {
+                curve: own.refit.curve,
+                ..kind.clone()
+            };
+            (kind, Some(own))
+        }
+        Ok(_) | Err(_) => (kind.clone(), None),
+    }
+}
+
+fn samples_of(bake: &BakeLog, oven: &Oven, fit: Option<&Fit>, index: usize) -> Vec<Sample> {
+    let shade = browning_per_shade();
+    let read = bake
+        .pieces
+        .iter()
+        .filter(|p| p.shade.value() < SATURATED_SHADE);
+    read.filter_map(|piece| {
+        let browning = piece.shade.value() * shade;
+        let mut relative_sd: f64 = 0.0;
+        let end = piece.pulled.map(|at| shut(bake, at));
+        let stretches: Vec<Stretch> = stays(bake, oven, (piece.tray, piece.row, piece.col))
+            .into_iter()
+            .map(|stay| {
+                let there = fit.and_then(|f| f.at(stay.rack, stay.x, stay.y));
+                let there = there.filter(|p| p.mean > 0.0);
+                let (rate, sd) = there.map_or((1.0, UNMAPPED_SD), |p| (p.mean, p.sd / p.mean));
+                relative_sd = relative_sd.max(sd);
+                let to = end.map_or(stay.to, |end| Minutes(stay.to.0.min(end.0)));
+                Stretch {
+                    from: stay.from,
+                    to,
+                    rate,
+                }
+            })
+            .filter(|s| s.to > s.from)
+            .collect();
+        (!stretches.is_empty()).then(|| Sample {
+            bake: index,
+            stretches,
+            browning,
+            sd: (eye() * shade).hypot(relative_sd * browning),
+        })
+    })
+    .collect()
+}

@@ -1,0 +1,279 @@
+//! After the bake: what came out against what the plan expected, and what several bakes together say.
+
+pub mod agree;
+pub mod fold;
+pub mod learn;
+pub mod score;
+mod stays;
+mod words;
+
+pub use stays::{Stay, stays};
+
+use agree::Verdict;
+
+use crate::{
+    field::Range,
+    model::{
+        BakeLog, Forecast, Shade,
+        kinetics::DEFAULT_ENERGY,
+        shade::{EYE_SD_SHADE, ROUNDING_SD_SHADE, SATURATED_SHADE},
+    },
+    numeric::normal::Z90,
+    planner::dose::{Dose, Heat},
+    units::{Celsius, Minutes},
+    workflow::{
+        catalogue::bake_kind,
+        ground::ground_of_oven,
+        kitchen::Kitchen,
+        pool::{bakes_like, tests_now},
+    },
+};
+
+/// Why nothing can be said of what came out.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum AfterError {
+    /// Nothing is scored.
+    #[error(
+        "nothing of bake {0} is scored below shade 8 yet; score what came out with 'rackshade bakes score {0}'"
+    )]
+    Unscored(String),
+    /// Only one thing is scored.
+    #[error(
+        "one score alone has nothing to be held against in bake {0}; score a second place or tray"
+    )]
+    One(String),
+    /// No map stood behind the plan.
+    #[error(
+        "the plan of bake {0} expected nothing of single places, for no map stood behind it; toast-test the oven and plan on its map"
+    )]
+    NoForecast(String),
+}
+
+/// A piece, or a whole tray.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum What {
+    /// Row and column on the tray as it first went in, from 0 at the back left.
+    Piece(usize, usize),
+    /// Every piece of it at once.
+    WholeTray,
+}
+
+/// One score against what was expected of it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Compared {
+    /// Tray number, from 1.
+    pub tray: usize,
+    /// What of it.
+    pub what: What,
+    /// The shade expected at the bake's own level, with the plan's 90 % interval.
+    pub expected: Range,
+    /// The shade it came out with.
+    pub actual: Shade,
+    /// Actual less expected in standard errors of map and eye together.
+    pub standardised: f64,
+}
+
+impl Compared {
+    /// Actual less expected, shades.
+    pub fn off(&self) -> f64 {
+        self.actual.value() - self.expected.value
+    }
+
+    /// Tells whether map and eye together do not explain it: further off than 90 % of such differences.
+    pub fn surprises(&self) -> bool {
+        self.standardised.abs() > Z90
+    }
+}
+
+/// How dark the whole bake came out.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Level {
+    /// Mean shade of what was scored, the map's pattern taken off, with its 90 % interval.
+    pub shade: Range,
+    /// What it was meant to have.
+    pub wanted: Option<Shade>,
+    /// Minutes that the same bake should take longer (shorter below 0) to come out as wanted.
+    pub minutes: Option<Minutes>,
+}
+
+/// Predicted against actual of one bake; level and pattern apart.
+#[derive(Debug, Clone, PartialEq)]
+pub struct After {
+    /// How dark on the whole.
+    pub level: Level,
+    /// Every score, tray by tray.
+    pub places: Vec<Compared>,
+    /// Root mean square of actual less expected, shades.
+    pub pattern: f64,
+    /// What it would be if map and eye are as good as they say, shades.
+    pub pattern_expected: f64,
+}
+
+/// Standard error of one score by eye, shades: the eye and the half steps of the card.
+fn eye() -> f64 {
+    EYE_SD_SHADE.hypot(ROUNDING_SD_SHADE)
+}
+
+/// A score and what was expected of it, as a ratio to the mean of all pieces.
+struct Scored {
+    tray: usize,
+    what: What,
+    actual: Shade,
+    ratio: f64,
+    ratio_sd: f64,
+}
+
+/// Holds what came out against the plan's own forecast.
+///
+/// The level is fitted to the scores, so that the rest tells the pattern alone. Shades from 8 up are saturated
+/// and left out, as are pieces pulled before the end.
+///
+/// # Errors
+/// [`AfterError`] when nothing is scored, or nothing was expected.
+pub fn compare(bake: &BakeLog) -> Result<After, AfterError> {
+    let id = bake.id.to_string();
+    let scores = scores(bake);
+    if scores.is_empty() {
+        return Err(AfterError::Unscored(id));
+    }
+    if bake.plan.forecast.is_empty() {
+        return Err(AfterError::NoForecast(id));
+    }
+    let scored: Vec<Scored> = scores
+        .into_iter()
+        .filter_map(|(tray, what, actual)| {
+            let (ratio, ratio_sd) = expected(&bake.plan.forecast, tray, what)?;
+            Some(Scored {
+                tray,
+                what,
+                actual,
+                ratio,
+                ratio_sd,
+            })
+        })
+        .collect();
+    if scored.len() < 2 {
+        return Err(AfterError::One(id));
+    }
+    // The level by least squares, weighted by the eye alone: the map's errors are shared and small beside it.
+    let xx: f64 = scored.iter().map(|s| s.ratio * s.ratio).sum();
+    let xy: f64 = scored.iter().map(|s| s.ratio * s.actual.value()).sum();
+    let level = xy / xx;
+    let half = Z90 * eye() / xx.sqrt();
+    let places: Vec<Compared> = scored.iter().map(|s| compared(s, level)).collect();
+    let n = places.len() as f64;
+    let rms = |sum: f64| (sum / n).sqrt();
+    Ok(After {
+        level: level_of(bake, level, half),
+        pattern: rms(places.iter().map(|p| p.off().powi(2)).sum()),
+        pattern_expected: rms(scored
+            .iter()
+            .map(|s| eye().powi(2) + (level * s.ratio_sd).powi(2))
+            .sum()),
+        places,
+    })
+}
+
+fn compared(s: &Scored, level: f64) -> Compared {
+    let (value, half) = (level * s.ratio, Z90 * level * s.ratio_sd);
+    Compared {
+        tray: s.tray,
+        what: s.what,
+        expected: Range {
+            value,
+            lo: (value - half).max(0.0),
+            hi: value + half,
+        },
+        actual: s.actual,
+        standardised: (s.actual.value() - value) / eye().hypot(level * s.ratio_sd),
+    }
+}
+
+/// Everything scored at the end of the bake; a tray scored piece by piece is not counted as a whole too.
+fn scores(bake: &BakeLog) -> Vec<(usize, What, Shade)> {
+    let pieces = bake
+        .pieces
+        .iter()
+        .filter(|p| p.pulled.is_none())
+        .map(|p| (p.tray, What::Piece(p.row, p.col), p.shade));
+    let wholes = bake
+        .outcome
+        .iter()
+        .filter(|(tray, _)| !bake.pieces.iter().any(|p| p.tray == *tray))
+        .map(|(tray, shade)| (*tray, What::WholeTray, *shade));
+    let mut all: Vec<_> = pieces
+        .chain(wholes)
+        .filter(|(_, _, shade)| shade.value() < SATURATED_SHADE)
+        .collect();
+    all.sort_by_key(|(tray, _, _)| *tray);
+    all
+}
+
+/// The ratio expected of a piece, or the mean of a tray's; their errors are taken as one, which is cautious.
+fn expected(forecast: &[Forecast], tray: usize, what: What) -> Option<(f64, f64)> {
+    let sd = |f: &Forecast| (f.range.1 - f.range.0) / (2.0 * Z90);
+    let of: Vec<&Forecast> = forecast
+        .iter()
+        .filter(|f| f.tray == tray)
+        .filter(|f| match what {
+            What::Piece(row, col) => (f.row, f.col) == (row, col),
+            What::WholeTray => true,
+        })
+        .collect();
+    let n = of.len() as f64;
+    (!of.is_empty()).then(|| {
+        let mean =
+            |figure: &dyn Fn(&Forecast) -> f64| of.iter().map(|f| figure(f)).sum::<f64>() / n;
+        (mean(&|f| f.ratio), mean(&sd))
+    })
+}
+
+fn level_of(bake: &BakeLog, level: f64, half: f64) -> Level {
+    let minutes = bake.wanted.and_then(|wanted| {
+        let (dose, baked) = (dose_of(bake)?, bake.baked?);
+        let share = dose.share(baked) * wanted.value() / level;
+        Some(Minutes(dose.time_of(share).0 - baked.0)).filter(|m| m.0.is_finite())
+    });
+    Level {
+        shade: Range {
+            value: level,
+            lo: (level - half).max(0.0),
+            hi: level + half,
+        },
+        wanted: bake.wanted,
+        minutes,
+    }
+}
+
+/// Asks every finished bake like this one (same oven and mode, no service visit between) whether the map is off.
+///
+/// `None` where the oven has no map to be held against.
+pub fn verdict_beside(kitchen: &Kitchen, bake: &BakeLog) -> Option<Verdict> {
+    /// Cells of the map; only its fit is used.
+    const GRID: (usize, usize) = (12, 9);
+    /// The same bakes give the same answer, always.
+    const SEED: u64 = 3;
+    let oven = kitchen.oven(&bake.oven)?;
+    let ground = ground_of_oven(kitchen, oven, Some(bake.mode), GRID).ok()?;
+    let (tests, _) = tests_now(kitchen, oven, bake.mode);
+    let bakes = bakes_like(kitchen, tests.last()?);
+    Some(agree::agree(oven, &ground.view?.fit, &bakes, SEED))
+}
+
+/// The air of a bake: the recipe's still-air temperature, where its steps to the dial begin.
+pub(super) fn heat_of(bake: &BakeLog) -> Heat {
+    let first = bake.plan.steps_to_dial.first();
+    Heat {
+        air: Celsius(first.map_or(bake.plan.dial.0, |s| s.to.0)),
+        energy: DEFAULT_ENERGY,
+    }
+}
+
+/// The course of a bake's browning by the curve of its kind; `None` for a kind no longer known.
+fn dose_of(bake: &BakeLog) -> Option<Dose> {
+    let kind = bake_kind(&bake.kind).ok()?;
+    Some(Dose::new(&kind.curve, &heat_of(bake), bake.plan.bake))
+}
+
+#[cfg(test)]
+mod tests;

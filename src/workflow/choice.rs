@@ -1,0 +1,335 @@
+//! Which oven, which mode, which rack position: what is on record, ranked for one bake.
+
+use super::{
+    after::learn::with_own_curve,
+    kitchen::Kitchen,
+    plan::{PlanError, PlanRequest, Standing, measured_for, plan_bake, stand_on_oven},
+    pool::tests_now,
+};
+use crate::{
+    field::Evidence,
+    model::{Mode, Oven, OvenId, Plan, Yardstick},
+    numeric::normal::Z90,
+};
+use jiff::civil::Date;
+
+/// Cells of the maps that are compared.
+const GRID: (usize, usize) = (12, 9);
+
+/// What a choice rests on.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Basis {
+    /// Toast tests in this oven and mode.
+    Tests {
+        /// How many.
+        tests: usize,
+        /// The day of the newest.
+        newest: Date,
+        /// Days from then to today.
+        age_days: i32,
+        /// Whether every rack position used was itself tested, or one lies between tested ones.
+        evidence: Evidence,
+    },
+    /// Nothing was tested: what the trade does (common practice, no source).
+    Custom,
+}
+
+/// One way to bake it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Choice {
+    /// The oven.
+    pub oven: OvenId,
+    /// How it heats.
+    pub mode: Mode,
+    /// Rack positions used over the bake, rising.
+    pub racks: Vec<u8>,
+    /// What it rests on.
+    pub basis: Basis,
+    /// Whether it cannot be told from the first one above it: their intervals allow either order.
+    pub ties_with_first: bool,
+    /// The plan that gives it.
+    pub plan: Plan,
+}
+
+impl Basis {
+    /// Tells whether a rack position used lies between tested ones.
+    pub fn is_interpolated(&self) -> bool {
+        match self {
+            Self::Tests { evidence, .. } => *evidence == Evidence::Interpolated,
+            Self::Custom => false,
+        }
+    }
+
+    /// Says what it rests on and how old that is.
+    pub fn words(&self) -> String {
+        match self {
+            Self::Tests {
+                tests,
+                newest,
+                age_days,
+                evidence,
+            } => {
+                let plural = if *tests == 1 { "" } else { "s" };
+                let between = match evidence {
+                    Evidence::Tested => "",
+                    Evidence::Interpolated => ", this rack between tested ones",
+                };
+                format!(
+                    "{tests} toast test{plural}, newest {newest} ({age_days} days ago){between}"
+                )
+            }
+            Self::Custom => "custom, nothing tested".to_owned(),
+        }
+    }
+}
+
+impl Choice {
+    /// Says how even it comes out: `0.6 shades (0.4 to 0.9)`.
+    pub fn evenness_words(&self) -> String {
+        let y = self.plan.evenness;
+        if y.is_known() {
+            format!(
+                "{:.1} shades ({:.1} to {:.1})",
+                y.sd, y.sd_range.0, y.sd_range.1
+            )
+        } else {
+            "not known".to_owned()
+        }
+    }
+}
+
+/// Everything that can be chosen, and what cannot.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Choices {
+    /// Tested ways, the most even first, ties by their minutes; then those by custom, in no order of merit.
+    pub ranked: Vec<Choice>,
+    /// Ovens and modes in which this cannot be baked, with the reason.
+    pub refused: Vec<String>,
+}
+
+/// Ranks every oven, mode and rack position on record for one bake.
+///
+/// With one tray every rack position is weighed by itself; with more, the planner chooses among them. `request`
+/// holds for every oven, its mode excepted; `today` tells the age of tests. A baker's own dose curve is used where
+/// the bakes told one.
+pub fn choices(kitchen: &Kitchen, request: &PlanRequest, today: Date) -> Choices {
+    let (kind, _) = with_own_curve(kitchen, &request.kind);
+    let (mut tested, mut custom, mut refused) = (Vec::new(), Vec::new(), Vec::new());
+    for oven in kitchen.ovens() {
+        for mode in oven.modes.iter().filter(|m| **m != Mode::Proofing) {
+            let request = PlanRequest {
+                mode: *mode,
+                kind: kind.clone(),
+                ..request.clone()
+            };
+            match of_mode(kitchen, oven, &request, today) {
+                Ok(found) => {
+                    for choice in found {
+                        match choice.basis {
+                            Basis::Tests { .. } => tested.push(choice),
+                            Basis::Custom => custom.push(choice),
+                        }
+                    }
+                }
+                Err(why) => refused.push(format!("{}, {}: {why}", oven.name, mode.words())),
+            }
+        }
+    }
+    rank(&mut tested);
+    tested.append(&mut custom);
+    Choices {
+        ranked: tested,
+        refused,
+    }
+}
+
+fn of_mode(
+    kitchen: &Kitchen,
+    oven: &Oven,
+    request: &PlanRequest,
+    today: Date,
+) -> Result<Vec<Choice>, String> {
+    let standing = stand_on_oven(kitchen, oven, Some(request.mode), GRID);
+    let Standing { ground, .. } = standing.map_err(|e| e.to_string())?;
+    let view = ground.view.as_ref();
+    let (tests, _) = tests_now(kitchen, oven, request.mode);
+    let newest = tests.iter().map(|t| t.when.date()).max();
+    let choice = |plan: Plan| {
+        let racks = racks_of(&plan);
+        let tested = |rack: &u8| {
+            view.and_then(|v| v.rack(*rack))
+                .is_some_and(|r| r.evidence == Evidence::Tested)
+        };
+        let between = view
+            .into_iter()
+            .flat_map(|v| &v.map.racks)
+            .find(|r| racks.contains(&r.rack) && r.evidence != Evidence::Tested);
+        let evidence = match between {
+            Some(rack) if !racks.iter().all(tested) => rack.evidence,
+            Some(_) | None => Evidence::Tested,
+        };
+        let basis = match (newest, plan.evenness.is_known()) {
+            (Some(newest), true) => Basis::Tests {
+                tests: tests.len(),
+                newest,
+                age_days: (today - newest).get_days(),
+                evidence,
+            },
+            (Some(_), false) | (None, _) => Basis::Custom,
+        };
+        Choice {
+            oven: oven.id.clone(),
+            mode: request.mode,
+            racks,
+            basis,
+            ties_with_first: false,
+            plan,
+        }
+    };
+    let said = |e: PlanError| e.to_string();
+    let measured = measured_for(kitchen, oven, request);
+    if request.trays > 1 || view.is_none() {
+        return Ok(vec![choice(
+            plan_bake(oven, view, request, &measured).map_err(said)?,
+        )]);
+    }
+    let mapped = |rack: u8| view.is_some_and(|v| v.rack(rack).is_some());
+    let (mut found, mut last) = (Vec::new(), None);
+    for rack in oven.racks.iter().filter(|r| mapped(r.number)) {
+        let alone = Oven {
+            racks: vec![rack.clone()],
+            ..oven.clone()
+        };
+        match plan_bake(&alone, view, request, &measured) {
+            Ok(plan) => found.push(choice(plan)),
+            Err(why) => last = Some(said(why)),
+        }
+    }
+    match last {
+        Some(why) if found.is_empty() => Err(why),
+        Some(_) | None => Ok(found),
+    }
+}
+
+fn racks_of(plan: &Plan) -> Vec<u8> {
+    let trays = plan.segments.iter().flat_map(|s| &s.trays);
+    let mut racks: Vec<u8> = trays.map(|t| t.rack).collect();
+    racks.sort_unstable();
+    racks.dedup();
+    racks
+}
+
+/// Sorts by evenness; those that cannot be told from the most even one come together, quickest first.
+fn rank(tested: &mut Vec<Choice>) {
+    tested.sort_by(|a, b| a.plan.evenness.sd.total_cmp(&b.plan.evenness.sd));
+    let Some(first) = tested.first().map(|c| c.plan.evenness) else {
+        return;
+    };
+    for choice in tested.iter_mut() {
+        choice.ties_with_first = ties(&first, &choice.plan.evenness);
+    }
+    let minutes = |c: &Choice| c.plan.bake.0;
+    tested.sort_by(|a, b| match (a.ties_with_first, b.ties_with_first) {
+        (true, true) => minutes(a).total_cmp(&minutes(b)),
+        (true, false) => std::cmp::Ordering::Less,
+        (false, true) => std::cmp::Ordering::Greater,
+        (false, false) => a.plan.evenness.sd.total_cmp(&b.plan.evenness.sd),
+    });
+    let alone = tested.iter().filter(|c| c.ties_with_first).count() == 1;
+    if let (true, Some(first)) = (alone, tested.first_mut()) {
+        first.ties_with_first = false;
+    }
+}
+
+/// Tells whether two evennesses may be equal: their difference is within the 90 % interval of a difference.
+fn ties(a: &Yardstick, b: &Yardstick) -> bool {
+    let sd = |y: &Yardstick| (y.sd_range.1 - y.sd_range.0) / (2.0 * Z90);
+    (a.sd - b.sd).abs() <= Z90 * sd(a).hypot(sd(b))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{
+        model::{OvenId, Tray},
+        units::{Centimetres, Minutes},
+        workflow::catalogue::{bake_kind, oven_templates},
+    };
+    use jiff::civil::date;
+
+    fn request(trays: usize) -> PlanRequest {
+        PlanRequest {
+            kind: bake_kind("thin-cookie").unwrap().clone(),
+            trays,
+            tray: Tray {
+                width: Centimetres(33.0),
+                depth: Centimetres(24.0),
+                across: 3,
+                deep: 2,
+            },
+            max_openings: 1,
+            mode: Mode::StillAir,
+            recipe: None,
+            time: None,
+            seed: 1,
+        }
+    }
+
+    #[test]
+    fn what_was_tested_stands_before_custom_and_every_rack_is_weighed() {
+        let (mut kitchen, _) = Kitchen::throwaway_copy().unwrap();
+        let mut untested = oven_templates()[0].oven.clone();
+        untested.id = OvenId::new("a-first").unwrap();
+        kitchen.save_oven(untested).unwrap();
+        let found = choices(&kitchen, &request(1), date(2026, 5, 1));
+        let customs = found.ranked.iter().skip_while(|c| c.basis != Basis::Custom);
+        assert!(customs.clone().count() > 0);
+        assert!(customs.into_iter().all(|c| c.basis == Basis::Custom));
+        let wall: Vec<_> = found
+            .ranked
+            .iter()
+            .filter(|c| c.oven.as_str() == "wall-oven" && c.mode == Mode::StillAir)
+            .collect();
+        assert!(wall.len() >= 3, "{}", wall.len());
+        assert!(wall.iter().all(|c| c.racks.len() == 1));
+        let Basis::Tests {
+            tests,
+            newest,
+            age_days,
+            ..
+        } = &wall[0].basis
+        else {
+            panic!("{:?}", wall[0].basis)
+        };
+        assert_eq!((*tests, *newest, *age_days), (3, date(2026, 4, 11), 20));
+    }
+
+    #[test]
+    fn those_that_cannot_be_told_apart_are_ranked_by_their_minutes() {
+        let yard = |sd: f64, half: f64, minutes: f64| Yardstick {
+            spread: sd * 3.0,
+            spread_range: (0.0, 9.0),
+            sd,
+            sd_range: (sd - half, sd + half),
+            minutes: Minutes(minutes),
+        };
+        assert!(ties(&yard(0.5, 0.2, 10.0), &yard(0.7, 0.2, 10.0)));
+        assert!(!ties(&yard(0.5, 0.1, 10.0), &yard(0.7, 0.1, 10.0)));
+        let (kitchen, _) = Kitchen::throwaway_copy().unwrap();
+        let found = choices(&kitchen, &request(2), date(2026, 5, 1)).ranked;
+        let mut made: Vec<Choice> = [(0.7, 0.2, 9.0), (0.5, 0.2, 10.0), (2.0, 0.1, 8.0)]
+            .into_iter()
+            .map(|(sd, half, minutes)| {
+                let mut choice = found[0].clone();
+                choice.plan.evenness = yard(sd, half, minutes);
+                choice.plan.bake = Minutes(minutes);
+                choice
+            })
+            .collect();
+        rank(&mut made);
+        let order: Vec<f64> = made.iter().map(|c| c.plan.bake.0).collect();
+        assert_eq!(order, [9.0, 10.0, 8.0]);
+        let tied: Vec<bool> = made.iter().map(|c| c.ties_with_first).collect();
+        assert_eq!(tied, [true, true, false]);
+    }
+}

@@ -1,0 +1,334 @@
+//! From a photo file to the scores of a rack: opened, read, corrected by hand, accepted.
+
+use crate::{
+    geometry::Point,
+    model::{PhotoNote, Reading, ToastTest},
+    photo::{self, Limits, Photo, PhotoError},
+    sampling::{
+        self, Piece, Rectangle, Reference, Request, SamplingError, Scores, Verdict, describe,
+        request::GREY_LIGHTNESS,
+    },
+    store::{self, StoreError},
+};
+use std::path::{Path, PathBuf};
+
+/// What stands between a photo file and scores.
+#[derive(Debug, thiserror::Error)]
+pub enum PhotoTrouble {
+    /// The file cannot be read.
+    #[error(transparent)]
+    File(#[from] StoreError),
+    /// It is no photo that can be decoded.
+    #[error(transparent)]
+    Photo(#[from] PhotoError),
+    /// The picture is refused.
+    #[error(transparent)]
+    Sampling(#[from] SamplingError),
+    /// The rack does not carry as many slices as were read.
+    #[error(
+        "rack position {rack} of this test carries {slices} slices, but the photo was read in {rows} rows and {cols} columns; give the rows and columns of that rack"
+    )]
+    Count {
+        /// The rack position.
+        rack: u8,
+        /// Slices laid out on it.
+        slices: usize,
+        /// Rows read.
+        rows: usize,
+        /// Columns read.
+        cols: usize,
+    },
+    /// Corners, a reference or a side that cannot be understood.
+    #[error("{0}")]
+    Words(String),
+}
+
+/// A photo that was opened, and where it lay.
+#[derive(Debug, Clone, PartialEq)]
+pub struct OpenPhoto {
+    /// The decoded photo.
+    pub photo: Photo,
+    /// Its file.
+    pub file: PathBuf,
+    /// SHA-256 of the file, in hexadecimal.
+    pub sha256: String,
+}
+
+/// Opens a photo file.
+///
+/// # Errors
+/// [`PhotoTrouble::File`] or [`PhotoTrouble::Photo`].
+pub fn open_photo(path: &Path) -> Result<OpenPhoto, PhotoTrouble> {
+    let limits = Limits::default();
+    let file = store::read_photo(path, limits.bytes)?;
+    Ok(OpenPhoto {
+        photo: photo::open(&file.bytes, &limits)?,
+        file: path.to_owned(),
+        sha256: file.sha256,
+    })
+}
+
+/// A second photo of the tray turned end for end, and its corners where they were given.
+pub type Turned<'a> = (&'a OpenPhoto, Option<[Point; 4]>);
+
+/// Reads the scores from a photo, with the help of a second one where there is one.
+///
+/// # Errors
+/// [`PhotoTrouble::Sampling`] when the picture is refused.
+pub fn read_photo(
+    open: &OpenPhoto,
+    request: &Request,
+    turned: Option<Turned<'_>>,
+) -> Result<Scores, PhotoTrouble> {
+    let picture = &open.photo.picture;
+    let mut scores = match turned {
+        None => sampling::read(picture, request)?,
+        Some((second, corners)) => {
+            sampling::read_turned(picture, request, &second.photo.picture, corners)?
+        }
+    };
+    let said = open.photo.warnings.iter();
+    scores
+        .warnings
+        .extend(said.map(|w| crate::model::Warning::new(w.clone(), "")));
+    Ok(scores)
+}
+
+/// Reads the pieces of a tray of what was baked.
+///
+/// # Errors
+/// [`PhotoTrouble::Sampling`] when no pieces are seen.
+pub fn read_pieces(open: &OpenPhoto, dough: f64) -> Result<Vec<Piece>, PhotoTrouble> {
+    Ok(sampling::read_pieces(&open.photo.picture, dough)?)
+}
+
+/// What was read from a photo, ready to go into a toast test.
+#[derive(Debug, Clone)]
+pub struct PhotoReading<'a> {
+    /// The rack position it shows.
+    pub rack: u8,
+    /// The photo.
+    pub open: &'a OpenPhoto,
+    /// The second photo, where there was one.
+    pub turned: Option<&'a OpenPhoto>,
+    /// What was asked.
+    pub request: &'a Request,
+    /// What was read.
+    pub scores: &'a Scores,
+    /// Readings keyed over what was read, by place, row by row from the back.
+    pub corrections: &'a [(usize, Reading)],
+}
+
+/// Puts what was read into the slices of one rack of a test, and notes where it came from.
+///
+/// Slices that could not be read stay as they were; an untoasted reference slice is set to skipped,
+/// since it says nothing of the oven, and its lightness becomes the loaf's. Returns how many slices
+/// got a score.
+///
+/// # Errors
+/// [`PhotoTrouble::Count`] when the rack does not carry that many slices; the test is then unchanged.
+pub fn accept(test: &mut ToastTest, reading: &PhotoReading<'_>) -> Result<usize, PhotoTrouble> {
+    let (rows, cols) = (reading.request.rows, reading.request.cols);
+    let rack = reading.rack;
+    let here: Vec<usize> = (0..test.slices.len())
+        .filter(|&i| test.slices[i].rack == rack)
+        .collect();
+    if here.len() != rows * cols {
+        return Err(PhotoTrouble::Count {
+            rack,
+            slices: here.len(),
+            rows,
+            cols,
+        });
+    }
+    let is_reference = |place: usize| {
+        let slice = Reference::Slice {
+            row: place / cols,
+            col: place % cols,
+        };
+        reading.scores.references.iter().any(|r| r.kind == slice)
+    };
+    let mut scored = 0;
+    for (place, (&i, read)) in here.iter().zip(&reading.scores.places).enumerate() {
+        let by_hand = reading.corrections.iter().rev().find(|c| c.0 == place);
+        let slice = &mut test.slices[i].reading;
+        match (by_hand, read.verdict) {
+            (Some((_, reading)), _) => *slice = *reading,
+            (None, Verdict::Missing) => *slice = Reading::Missing,
+            (None, Verdict::Unread(_)) => continue,
+            (None, Verdict::Read(_)) if is_reference(place) => {
+                *slice = Reading::Skipped;
+                continue;
+            }
+            (None, Verdict::Read(score)) => {
+                *slice = Reading::Measured {
+                    lightness: score.colour.l.clamp(0.01, 100.0),
+                    sd: score.se,
+                };
+            }
+        }
+        scored += usize::from(matches!(
+            *slice,
+            Reading::ByEye(_) | Reading::Measured { .. }
+        ));
+    }
+    if (0..rows * cols).any(is_reference) {
+        test.bread.untoasted_lightness = Some(reading.request.untoasted);
+    }
+    test.photos.retain(|p| p.rack != rack);
+    test.photos.push(note(reading));
+    test.cursor = test.next_unscored(0).unwrap_or(test.slices.len());
+    Ok(scored)
+}
+
+fn note(reading: &PhotoReading<'_>) -> PhotoNote {
+    let named = |open: &OpenPhoto| (open.file.display().to_string(), open.sha256.clone());
+    let (file, sha256) = named(reading.open);
+    PhotoNote {
+        rack: reading.rack,
+        file,
+        sha256,
+        counts: (reading.request.rows, reading.request.cols),
+        corners: reading.scores.corners.map(|c| (c.x, c.y)),
+        references: reading
+            .scores
+            .references
+            .iter()
+            .map(|r| describe(&r.kind))
+            .collect(),
+        turned: reading.turned.map(named),
+    }
+}
+
+/// Returns the request that a photo was read with before, to read it again.
+///
+/// # Errors
+/// [`PhotoTrouble::Words`] when a reference kept with the test is not understood.
+pub fn request_of(note: &PhotoNote, untoasted: f64) -> Result<Request, PhotoTrouble> {
+    Ok(Request {
+        rows: note.counts.0,
+        cols: note.counts.1,
+        corners: Some(note.corners.map(|(x, y)| Point::new(x, y))),
+        back: sampling::Side::Top,
+        references: note
+            .references
+            .iter()
+            .map(|r| parse_reference(r))
+            .collect::<Result<_, _>>()?,
+        untoasted,
+    })
+}
+
+/// Reads four corners: `x,y x,y x,y x,y`.
+///
+/// # Errors
+/// [`PhotoTrouble::Words`].
+pub fn parse_corners(text: &str) -> Result<[Point; 4], PhotoTrouble> {
+    let wrong = || {
+        PhotoTrouble::Words(format!(
+            "'{text}' is not four corners; write x,y x,y x,y x,y in pixels of the upright picture: back-left, back-right, front-right, front-left"
+        ))
+    };
+    let points: Vec<Point> = text
+        .split_whitespace()
+        .map(|pair| {
+            let (x, y) = pair.split_once(',')?;
+            Some(Point::new(x.parse().ok()?, y.parse().ok()?))
+        })
+        .collect::<Option<_>>()
+        .ok_or_else(wrong)?;
+    points.try_into().map_err(|_not_four| wrong())
+}
+
+/// Reads a reference: `slice:ROW,COL`, `white:x,y,w,h` or `grey:x,y,w,h[:L]`.
+///
+/// # Errors
+/// [`PhotoTrouble::Words`].
+pub fn parse_reference(text: &str) -> Result<Reference, PhotoTrouble> {
+    let wrong = || {
+        PhotoTrouble::Words(format!(
+            "'{text}' is no reference; write slice:ROW,COL (from 0, back-left first), white:x,y,w,h or grey:x,y,w,h[:L] in pixels of the upright picture"
+        ))
+    };
+    let (kind, rest) = text.split_once(':').ok_or_else(wrong)?;
+    let (place, lightness) = match rest.split_once(':') {
+        Some((place, l)) => (place, Some(l.parse::<f64>().map_err(|_e| wrong())?)),
+        None => (rest, None),
+    };
+    let numbers: Vec<f64> = place
+        .split(',')
+        .map(|n| n.trim().parse().ok().filter(|v: &f64| v.is_finite()))
+        .collect::<Option<_>>()
+        .ok_or_else(wrong)?;
+    let rectangle = || match numbers[..] {
+        [x, y, width, height] if width > 0.0 && height > 0.0 => Ok(Rectangle {
+            x,
+            y,
+            width,
+            height,
+        }),
+        _ => Err(wrong()),
+    };
+    match (kind, lightness) {
+        ("slice", None) => match place
+            .split(',')
+            .map(|n| n.trim().parse().ok())
+            .collect::<Option<Vec<usize>>>()
+            .as_deref()
+        {
+            Some([row, col]) => Ok(Reference::Slice {
+                row: *row,
+                col: *col,
+            }),
+            _ => Err(wrong()),
+        },
+        ("white", None) => Ok(Reference::White(rectangle()?)),
+        ("grey", l) if l.is_none_or(|l| (5.0..=100.0).contains(&l)) => {
+            Ok(Reference::Grey(rectangle()?, l.unwrap_or(GREY_LIGHTNESS)))
+        }
+        _ => Err(wrong()),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn references_and_corners_are_read_as_they_are_written() {
+        let slice = parse_reference("slice:0,2").unwrap();
+        assert_eq!(slice, Reference::Slice { row: 0, col: 2 });
+        for text in ["slice:0,2", "white:10,20,30,40", "grey:10,20,30,40:49.5"] {
+            assert_eq!(describe(&parse_reference(text).unwrap()), text);
+        }
+        assert_eq!(
+            parse_reference("grey:1,2,3,4").unwrap(),
+            parse_reference("grey:1,2,3,4:49.5").unwrap()
+        );
+        for wrong in [
+            "",
+            "slice",
+            "slice:-1,2",
+            "slice:0.5,2",
+            "slice:1,2:80",
+            "white:1,2,3",
+            "white:1,2,0,4",
+            "white:1,2,3,NaN",
+            "grey:1,2,3,4:200",
+            "black:1,2,3,4",
+        ] {
+            assert!(parse_reference(wrong).is_err(), "{wrong}");
+        }
+        let corners = parse_corners("1,2 3,4 5.5,6 7,8").unwrap();
+        assert_eq!(corners[2], Point::new(5.5, 6.0));
+        for wrong in [
+            "",
+            "1,2 3,4 5,6",
+            "1,2 3,4 5,6 7,8 9,10",
+            "1 2 3 4",
+            "a,b 1,2 3,4 5,6",
+        ] {
+            assert!(parse_corners(wrong).is_err(), "{wrong}");
+        }
+    }
+}

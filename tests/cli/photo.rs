@@ -1,0 +1,180 @@
+//! `photo`: from a picture to scores, and into a toast test.
+
+use crate::kit::{Kitchen, WALL};
+use std::path::{Path, PathBuf};
+
+/// Pictures drawn by a program of this project, with the truth beside them.
+fn picture(name: &str) -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("tests/data/photos")
+        .join(name)
+}
+
+fn ask(k: &Kitchen, name: &str, more: &[&str]) -> crate::kit::Answer {
+    let file = picture(name);
+    let mut args = vec!["photo", file.to_str().unwrap()];
+    args.extend(more);
+    k.run(&args)
+}
+
+#[test]
+fn a_photo_of_slices_keeps_the_contract() {
+    let k = Kitchen::empty();
+    let json = ask(
+        &k,
+        "two-missing.jpg",
+        &["--rows", "4", "--cols", "5", "--json"],
+    )
+    .json();
+    assert_eq!(json["corners_px"].as_array().unwrap().len(), 4);
+    assert!(
+        json["reference"]["given_as"]
+            .as_str()
+            .unwrap()
+            .starts_with("slice:")
+    );
+    assert_eq!(json["light"]["kind"], "background");
+    assert!(json["light"]["share_removed"].as_f64().unwrap() > 0.02);
+    assert!(json["quality"]["sharpness"].as_f64().unwrap() > 0.75);
+    let cells = json["cells"].as_array().unwrap();
+    assert_eq!(cells.len(), 20);
+    let absent = cells.iter().filter(|c| c["present"] == false).count();
+    assert_eq!(absent, 2);
+    for cell in cells {
+        if cell["present"] == false {
+            assert!(cell["lightness"].is_null());
+            assert_eq!(cell["flags"][0], "missing");
+            continue;
+        }
+        let figure = |key: &str| cell[key].as_f64().unwrap();
+        let (l, shade) = (figure("lightness"), figure("shade"));
+        assert!((figure("browning") - (84.0 / l).ln()).abs() < 1e-9);
+        assert!(figure("shade_lo") <= shade && shade <= figure("shade_hi"));
+        assert!(figure("lightness_se") > 0.0);
+        for key in ["a_star", "b_star", "browning_index"] {
+            figure(key);
+        }
+        assert_eq!(cell["centre_px"].as_array().unwrap().len(), 2);
+        let is_reference = cell["flags"]
+            .as_array()
+            .unwrap()
+            .contains(&"reference".into());
+        assert_eq!(cell["relative"].is_null(), is_reference);
+    }
+}
+
+#[test]
+fn corners_and_a_reference_that_are_given_are_used_as_given() {
+    let k = Kitchen::empty();
+    let corners = "304.6,165.8 851.9,194.9 901.5,620.0 235.2,584.4";
+    let json = ask(
+        &k,
+        "display-p3.jpg",
+        &["--rows", "2", "--cols", "3", "--corners", corners, "--json"],
+    )
+    .json();
+    assert!((json["corners_px"][2][1].as_f64().unwrap() - 620.0).abs() < 1e-9);
+    let text = ask(
+        &k,
+        "display-p3.jpg",
+        &["--rows", "2", "--cols", "3", "--reference", "slice:0,0"],
+    )
+    .done();
+    assert!(text.contains("reference: slice:0,0\n"), "{text}");
+}
+
+#[test]
+fn what_is_wrong_with_a_photo_or_a_request_is_told_in_three_lines() {
+    let k = Kitchen::empty();
+    let counts = ["--rows", "3", "--cols", "4"];
+    ask(&k, "cat.png", &counts).refused("no bread found", "cat.png");
+    ask(&k, "truth.csv", &counts).refused("", "truth.csv");
+    ask(&k, "not-there.jpg", &counts).refused("cannot read", "not-there.jpg");
+    let with = |more: &[&str]| ask(&k, "two-missing.jpg", &[&counts[..], more].concat());
+    with(&[]).refused("", "two-missing.jpg");
+    with(&["--corners", "1,2 3,4"]).refused("is not four corners", "1,2 3,4");
+    with(&["--corners", "0,0 500,500 500,0 0,500"]).refused("make no lattice", "photo");
+    with(&["--reference", "bread"]).refused("is no reference", "bread");
+    with(&["--untoasted", "5"]).refused("untoasted slice cannot be that", "5");
+    ask(&k, "two-missing.jpg", &["--rows", "0", "--cols", "4"]).refused("cannot be looked for", "");
+}
+
+#[test]
+fn scores_from_a_photo_go_into_a_test_and_remember_their_file() {
+    let k = Kitchen::empty();
+    k.run(&["ovens", "add", "--from", WALL, "--name", "wall oven"])
+        .done();
+    let added = k
+        .run(&[
+            "tests",
+            "new",
+            "--oven",
+            "wall-oven",
+            "--mode",
+            "still-air",
+            "--dial",
+            "350F",
+            "--racks",
+            "3",
+            "--slice",
+            "8x8cm",
+            "--counts",
+            "5x4",
+            "--json",
+        ])
+        .json();
+    let id = added["id"].as_str().unwrap();
+    let into = |rows: &str, cols: &str| {
+        ask(
+            &k,
+            "two-missing.jpg",
+            &["--rows", rows, "--cols", cols, "--into", id, "--rack", "3"],
+        )
+    };
+    let said = into("4", "5").done();
+    assert!(
+        said.contains("17 slices of rack 3 scored from the photo"),
+        "{said}"
+    );
+    let test = k.run(&["tests", "show", id, "--json"]).json();
+    let slices = test["slices"].as_array().unwrap();
+    let measured = slices.iter().filter(|s| s["lightness"].is_number()).count();
+    assert_eq!(measured, 17);
+    let stored = std::fs::read_to_string(k.path().join("tests").join(format!("{id}.test.json")));
+    let stored: serde_json::Value = serde_json::from_str(&stored.unwrap()).unwrap();
+    let photo = &stored["photos"][0];
+    assert_eq!(photo["rack"], 3);
+    assert_eq!(photo["sha256"].as_str().unwrap().len(), 64);
+    assert!(photo["file"].as_str().unwrap().ends_with("two-missing.jpg"));
+    // the same scores make a map
+    k.run(&["map", "--test", id, "--json"]).json();
+}
+
+#[test]
+fn a_picture_of_the_scored_tray_is_saved_whole() {
+    let k = Kitchen::empty();
+    let out = k.path().join("tray.png");
+    ask(
+        &k,
+        "two-missing.jpg",
+        &["--rows", "4", "--cols", "5", "--png", out.to_str().unwrap()],
+    )
+    .done();
+    let drawn = image::open(out).unwrap();
+    assert_eq!((drawn.width(), drawn.height()), (1000, 810));
+}
+
+#[test]
+fn free_pieces_are_compared_without_a_lattice() {
+    let k = Kitchen::empty();
+    let json = ask(&k, "two-missing.jpg", &["--pieces", "--json"]).json();
+    let pieces = json["pieces"].as_array().unwrap();
+    assert!((16..=18).contains(&pieces.len()), "{}", pieces.len());
+    let mean = pieces
+        .iter()
+        .map(|p| p["relative"].as_f64().unwrap())
+        .sum::<f64>()
+        / pieces.len() as f64;
+    assert!((mean - 1.0).abs() < 1e-9);
+    ask(&k, "gravel.webp", &["--pieces"]).refused("no pieces found", "gravel.webp");
+}

@@ -1,0 +1,126 @@
+//! Photos against what other decoders, and those who drew them, say of them.
+#![expect(
+    clippy::unwrap_used,
+    reason = "a picture or table that cannot be read fails the test"
+)]
+
+use rackshade::{
+    colour::lab::linear_to_lab,
+    geometry::Point,
+    photo::{self, Limits, Photo},
+    sampling::{self, Reference, Request, Side, Verdict},
+};
+use std::path::Path;
+
+fn file(name: &str) -> Vec<u8> {
+    std::fs::read(
+        Path::new(env!("CARGO_MANIFEST_DIR"))
+            .join("tests")
+            .join(name),
+    )
+    .unwrap()
+}
+
+fn open(name: &str) -> Photo {
+    photo::open(&file(&format!("data/photos/{name}")), &Limits::default()).unwrap()
+}
+
+/// Rows of a table, comment lines and the heading left out.
+fn rows(name: &str) -> Vec<Vec<String>> {
+    String::from_utf8(file(name))
+        .unwrap()
+        .lines()
+        .filter(|l| !l.starts_with('#'))
+        .skip(1)
+        .map(|l| l.split(',').map(str::to_owned).collect())
+        .collect()
+}
+
+fn numbers(cells: &[String]) -> Vec<f64> {
+    cells.iter().map(|c| c.parse().unwrap()).collect()
+}
+
+#[test]
+fn patches_have_the_colour_that_other_decoders_find() {
+    // Pillow (libjpeg-turbo, libpng, libwebp, libheif) and scikit-image, as the table says.
+    let table = rows("reference/photo_lab_skimage.csv");
+    assert_eq!(table.len(), 72);
+    for row in table {
+        if row[0].ends_with(".heic") && !cfg!(feature = "heic") {
+            continue;
+        }
+        let picture = open(&row[0]).picture;
+        let sides: Vec<usize> = row[1..5].iter().map(|c| c.parse().unwrap()).collect();
+        let wanted = numbers(&row[5..]);
+        let mut got = [0.0; 3];
+        for y in sides[1]..sides[1] + sides[3] {
+            for x in sides[0]..sides[0] + sides[2] {
+                let lab = linear_to_lab(picture.at(x, y).map(f64::from));
+                for (sum, v) in got.iter_mut().zip([lab.l, lab.a, lab.b]) {
+                    *sum += v / (sides[2] * sides[3]) as f64;
+                }
+            }
+        }
+        // lossless: the matrices differ in the last digits; else decoders enlarge chroma differently
+        let exact = row[0].ends_with(".png") || row[0] == "gravel.webp";
+        let agreement = if exact { 0.02 } else { 0.2 };
+        for (g, w) in got.iter().zip(&wanted) {
+            assert!((g - w).abs() < agreement, "{row:?}: {got:?}");
+        }
+    }
+}
+
+#[test]
+fn drawn_pictures_are_read_as_they_were_drawn() {
+    let truth = rows("data/photos/truth.csv");
+    for drawn in rows("data/photos/corners.csv") {
+        let name = &drawn[0];
+        let photo = open(&format!("{name}.jpg"));
+        let n = numbers(&drawn[1..]);
+        assert!((f64::from(photo.orientation) - n[2]).abs() < 0.5, "{name}");
+        assert_eq!(photo.profile.is_some(), name == "display-p3", "{name}");
+        let corner = |i: usize| Point::new(n[3 + 2 * i], n[4 + 2 * i]);
+        let slices: Vec<_> = truth.iter().filter(|t| &t[0] == name).collect();
+        let place = |t: &[String]| {
+            (
+                t[1].parse::<usize>().unwrap(),
+                t[2].parse::<usize>().unwrap(),
+            )
+        };
+        let (rows, cols) = slices
+            .iter()
+            .map(|t| place(t))
+            .fold((0, 0), |most, (r, c)| {
+                (most.0.max(r + 1), most.1.max(c + 1))
+            });
+        let untoasted = slices.iter().find(|t| t[3] == "reference");
+        let request = Request {
+            rows,
+            cols,
+            corners: Some([corner(0), corner(1), corner(2), corner(3)]),
+            back: Side::Top,
+            references: untoasted
+                .map(|t| place(t))
+                .map(|(row, col)| Reference::Slice { row, col })
+                .into_iter()
+                .collect(),
+            untoasted: untoasted.map_or(84.0, |t| t[4].parse().unwrap()),
+        };
+        let scores = sampling::read(&photo.picture, &request).unwrap();
+        let mut squares = Vec::new();
+        for t in slices {
+            let (row, col) = place(t);
+            let found = &scores.places[row * cols + col];
+            match found.verdict {
+                Verdict::Missing => assert_eq!(t[3], "missing", "{name} {row} {col}"),
+                Verdict::Read(score) => {
+                    assert_ne!(t[3], "missing", "{name} {row} {col}");
+                    squares.push((score.colour.l - t[4].parse::<f64>().unwrap()).powi(2));
+                }
+                Verdict::Unread(why) => unreachable!("{name} {row} {col}: {why:?}"),
+            }
+        }
+        let rmse = (squares.iter().sum::<f64>() / squares.len() as f64).sqrt();
+        assert!(rmse < 2.0, "{name}: {rmse} L*");
+    }
+}
