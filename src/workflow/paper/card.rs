@@ -2,6 +2,7 @@
 
 use super::{
     super::{
+        after::learn::with_own_curve,
         catalogue::{Occasion, bake_kind, bake_kinds, cautions_at},
         ground::ground_of_oven,
         kitchen::Kitchen,
@@ -175,7 +176,8 @@ fn rules(kitchen: &Kitchen, oven: &Oven, mode: Mode, view: Option<&MapView>) -> 
     };
     for (kind, trays) in kinds(kitchen, oven) {
         let request = PlanRequest {
-            kind: kind.clone(),
+            // The baker's own dose curve, where the bakes tell it.
+            kind: with_own_curve(kitchen, kind).0,
             trays,
             tray: tray_for(oven),
             max_openings: OPENINGS,
