@@ -34,15 +34,7 @@ pub fn summary_text(p: &SettingParts<'_>, unit: TemperatureUnit) -> String {
         );
     }
     if let Some(swing) = &p.swing {
-        let cycle = p
-            .cycle
-            .map(|c| format!(", a cycle every {}", Minutes(c.value / 60.0)))
-            .unwrap_or_default();
-        let figure = unit.delta_figure(CelsiusDelta(swing.value));
-        line(
-            "swing",
-            format!("{figure:.0} {} from peak to peak{cycle}", unit.letter()),
-        );
+        line("swing", swing_words(swing, p.cycle.as_ref(), unit));
     }
     if let Some(preheat) = p.preheat {
         line("preheat", preheat_words(preheat, unit));
@@ -51,6 +43,15 @@ pub fn summary_text(p: &SettingParts<'_>, unit: TemperatureUnit) -> String {
         line("door", door_words(door, unit));
     }
     out
+}
+
+/// Writes how far and how often the air swings: `22 F from peak to peak, a cycle every 8 min`.
+pub fn swing_words(swing: &Estimate, cycle: Option<&Estimate>, unit: TemperatureUnit) -> String {
+    let every = cycle
+        .map(|c| format!(", a cycle every {}", Minutes(c.value / 60.0)))
+        .unwrap_or_default();
+    let figure = unit.delta_figure(CelsiusDelta(swing.value));
+    format!("{figure:.0} {} from peak to peak{every}", unit.letter())
 }
 
 /// Writes a difference with its 90 % interval: `-12 F (-15 to -9 F)`.

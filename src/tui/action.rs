@@ -3,9 +3,10 @@
 use super::{
     event::{Drag, Mouse},
     screens::{
-        choice::ChoiceAction, clock::ClockAction, compare::CompareAction, home::HomeAction,
-        layout::LayoutAction, map::MapAction, outcome::OutcomeAction, oven_form::OvenAction,
-        photo::PhotoAction, plan::PlanAction, record::RecordAction, score::ScoreAction,
+        air::AirAction, choice::ChoiceAction, clock::ClockAction, compare::CompareAction,
+        home::HomeAction, layout::LayoutAction, map::MapAction, outcome::OutcomeAction,
+        oven_form::OvenAction, photo::PhotoAction, plan::PlanAction, record::RecordAction,
+        score::ScoreAction,
     },
     worker::Finished,
 };
@@ -61,6 +62,8 @@ pub enum Action {
     Photo(PhotoAction),
     /// Of the compare screen.
     Compare(CompareAction),
+    /// Of the thermometer screen.
+    Air(AirAction),
     /// Break on purpose, so that a test can see the terminal restored; no release build has it.
     #[cfg(debug_assertions)]
     Break,

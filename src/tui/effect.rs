@@ -1,7 +1,7 @@
 //! What `update` asks the outer world to do; only the run loop carries it out.
 
 use super::worker::Job;
-use crate::model::{BakeLog, Oven, OvenId, TestId, ToastTest};
+use crate::model::{AirRound, BakeLog, Oven, OvenId, TestId, ToastTest};
 
 /// Something to be put on disk before the next frame is drawn.
 #[derive(Debug, Clone, PartialEq)]
@@ -12,6 +12,8 @@ pub enum Save {
     Test(Box<ToastTest>),
     /// A bake log.
     Bake(Box<BakeLog>),
+    /// A round of readings; one whose readings were all taken back is set aside.
+    Round(Box<AirRound>),
 }
 
 impl Save {
@@ -21,7 +23,8 @@ impl Save {
             (Self::Oven(a), Self::Oven(b)) => a.id == b.id,
             (Self::Test(a), Self::Test(b)) => a.id == b.id,
             (Self::Bake(a), Self::Bake(b)) => a.id == b.id,
-            (Self::Oven(_) | Self::Test(_) | Self::Bake(_), _) => false,
+            (Self::Round(a), Self::Round(b)) => a.id == b.id,
+            (Self::Oven(_) | Self::Test(_) | Self::Bake(_) | Self::Round(_), _) => false,
         }
     }
 
@@ -35,6 +38,7 @@ impl Save {
                 test.scored()
             ),
             Self::Bake(bake) => format!("the bake of {}", bake.started.date()),
+            Self::Round(round) => format!("a round of {} readings", round.readings.len()),
         }
     }
 }

@@ -6,7 +6,8 @@
 use super::{
     action::{Action, Typed},
     screens::{
-        choice, clock, compare, home, layout, map, outcome, oven_form, photo, plan, record, score,
+        air, choice, clock, compare, home, layout, map, outcome, oven_form, photo, plan, record,
+        score,
     },
 };
 use crossterm::event::{KeyCode, KeyEvent, KeyEventKind, KeyModifiers};
@@ -206,11 +207,19 @@ pub enum Scope {
     PhotoRack,
     /// Before and after.
     Compare,
+    /// The thermometer's record and its charts.
+    Air,
+    /// Before a round with the thermometer.
+    AirSetup,
+    /// A round with the thermometer.
+    AirRound,
+    /// A wanted temperature, or the time of a reading, being typed.
+    AirEntry,
 }
 
 impl Scope {
     /// Every scope, in the order help and README show them.
-    pub const ALL: [Self; 20] = [
+    pub const ALL: [Self; 24] = [
         Self::Everywhere,
         Self::Popup,
         Self::Home,
@@ -231,6 +240,10 @@ impl Scope {
         Self::PhotoScores,
         Self::PhotoRack,
         Self::Compare,
+        Self::Air,
+        Self::AirSetup,
+        Self::AirRound,
+        Self::AirEntry,
     ];
 
     /// Returns the heading over the scope's keys.
@@ -256,6 +269,10 @@ impl Scope {
             Self::PhotoScores => "Photo: the scores",
             Self::PhotoRack => "Photo: the rack position",
             Self::Compare => "Before and after",
+            Self::Air => "Thermometer",
+            Self::AirSetup => "Before a round with the thermometer",
+            Self::AirRound => "Round with the thermometer",
+            Self::AirEntry => "Wanted temperature, time of a reading",
         }
     }
 
@@ -282,6 +299,10 @@ impl Scope {
             Self::PhotoScores => photo::SCORE_KEYS,
             Self::PhotoRack => photo::RACK_KEYS,
             Self::Compare => compare::KEYS,
+            Self::Air => air::KEYS,
+            Self::AirSetup => air::SETUP_KEYS,
+            Self::AirRound => air::ROUND_KEYS,
+            Self::AirEntry => air::ENTRY_KEYS,
         }
     }
 }
@@ -433,6 +454,8 @@ fn with_figure(action: &Action, key: Key) -> Action {
         Action::Score(score::with_figure(*action, key))
     } else if let Action::Clock(action) = action {
         Action::Clock(clock::with_figure(*action, key))
+    } else if let Action::Air(action) = action {
+        Action::Air(air::with_figure(*action, key))
     } else if let Action::Photo(action) = action {
         Action::Photo(photo::with_figure(*action, key))
     } else if let Action::Outcome(action) = action {

@@ -165,7 +165,7 @@ fn set_aside(app: &mut App, test: &TestId) {
 fn is_of(save: &Save, test: &TestId) -> bool {
     match save {
         Save::Test(saved) => saved.id == *test,
-        Save::Oven(_) | Save::Bake(_) => false,
+        Save::Oven(_) | Save::Bake(_) | Save::Round(_) => false,
     }
 }
 
@@ -188,6 +188,8 @@ fn save_all(app: &mut App) {
             Save::Oven(oven) => kitchen.save_oven(*oven),
             Save::Test(test) => kitchen.save_test(*test),
             Save::Bake(bake) => kitchen.save_bake(*bake),
+            Save::Round(round) if round.readings.is_empty() => kitchen.remove_round(&round.id),
+            Save::Round(round) => kitchen.save_round(*round),
         };
         if let Err(error) = saved {
             reason = Some(error.to_string());

@@ -88,7 +88,8 @@ pub fn update(app: &mut App, action: Action) -> Vec<Effect> {
         | Action::Outcome(_)
         | Action::Record(_)
         | Action::Photo(_)
-        | Action::Compare(_) => to_screen(app, action),
+        | Action::Compare(_)
+        | Action::Air(_) => to_screen(app, action),
     };
     take_steps(app, effects)
 }
@@ -119,7 +120,8 @@ pub(crate) fn is_from_hand(action: &Action) -> bool {
         | Action::Outcome(_)
         | Action::Record(_)
         | Action::Photo(_)
-        | Action::Compare(_) => true,
+        | Action::Compare(_)
+        | Action::Air(_) => true,
         #[cfg(debug_assertions)]
         Action::Break => true,
     }

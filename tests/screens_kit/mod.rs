@@ -1,5 +1,7 @@
 //! Drives the screens without a terminal: keys in, a picture out.
 
+mod readings;
+
 use jiff::civil::date;
 use rackshade::{
     tui::{
@@ -29,6 +31,8 @@ pub(crate) struct Stage {
     pub(crate) app: App,
     pub(crate) quit: bool,
     pub(crate) bells: usize,
+    /// Time that has passed on the clock.
+    passed: Duration,
     /// The worker does nothing for now: only the last map of many is looked at.
     idle: bool,
     terminal: Terminal<TestBackend>,
@@ -84,6 +88,7 @@ impl Stage {
             app,
             quit: false,
             bells: 0,
+            passed: Duration::ZERO,
             idle: false,
             terminal: Terminal::new(TestBackend::new(size.0, size.1)).unwrap(),
             _folder: folder,
@@ -133,6 +138,29 @@ impl Stage {
         for c in keys.chars() {
             self.press(Key::Char(c));
         }
+    }
+
+    /// Presses keys that the screen itself has named.
+    pub(crate) fn follow(&mut self, named: &str, keys: &str) {
+        let text = self.text();
+        assert!(text.contains(named), "no '{named}' on the screen:\n{text}");
+        self.keys(keys);
+    }
+
+    /// Lets time pass on the clock.
+    pub(crate) fn pass(&mut self, seconds: u64) {
+        self.passed += Duration::from_secs(seconds);
+        self.event(Event::Tick);
+    }
+
+    /// An oven read with a thermometer over months, with a service visit between; its charts in sight.
+    pub(crate) fn measured(size: (u16, u16), depth: Depth) -> Self {
+        let folder = TempDir::new().unwrap();
+        let (mut kitchen, _) = Kitchen::open(folder.path(), Access::Write).unwrap();
+        readings::fill(&mut kitchen);
+        let mut stage = Self::over(kitchen, folder, size, depth);
+        stage.keys("a");
+        stage
     }
 
     /// Presses the mouse where `text` stands.
@@ -186,8 +214,9 @@ impl Stage {
     }
 
     fn event(&mut self, event: Event) {
-        let now = date(2026, 11, 25).at(9, 30, 0, 0);
-        self.app.set_clock(now, Duration::from_secs(1));
+        let now = date(2026, 11, 25).at(9, 30, 0, 0) + self.passed;
+        self.app
+            .set_clock(now, Duration::from_secs(1) + self.passed);
         let mut events = vec![event];
         while let Some(event) = events.pop() {
             for effect in step(&mut self.app, event) {

@@ -1,5 +1,6 @@
 //! The screens, one module each: state, keys, `update`, `view`.
 
+pub mod air;
 pub mod choice;
 pub mod clock;
 pub mod compare;
@@ -91,7 +92,7 @@ pub trait ScreenState: std::fmt::Debug {
         true
     }
 
-    /// Returns how often the screen must be drawn anew; only the bake clock needs it.
+    /// Returns how often the screen must be drawn anew; only what runs by the clock needs it.
     fn tick(&self) -> Option<Duration> {
         None
     }
@@ -134,6 +135,8 @@ pub enum Screen {
     Photo(Box<photo::PhotoScreen>),
     /// Before and after.
     Compare(compare::CompareScreen),
+    /// The thermometer's record.
+    Air(Box<air::AirScreen>),
 }
 
 impl Screen {
@@ -157,6 +160,7 @@ impl Screen {
             Self::Record(s) => s,
             Self::Photo(s) => s.as_ref(),
             Self::Compare(s) => s,
+            Self::Air(s) => &**s,
         }
     }
 
@@ -175,6 +179,7 @@ impl Screen {
             Self::Record(s) => s,
             Self::Photo(s) => s.as_mut(),
             Self::Compare(s) => s,
+            Self::Air(s) => &mut **s,
         }
     }
 
@@ -193,6 +198,7 @@ impl Screen {
             (Self::Record(s), Action::Record(a)) => s.update(a, shared),
             (Self::Photo(s), Action::Photo(a)) => s.update(a, shared),
             (Self::Compare(s), Action::Compare(a)) => s.update(a, shared),
+            (Self::Air(s), Action::Air(a)) => s.update(a, shared),
             (screen, Action::Typed(typed)) if screen.state().takes_text() => {
                 screen.state_mut().typed(typed, shared)
             }

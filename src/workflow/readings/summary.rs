@@ -101,6 +101,8 @@ pub struct OvenSummary {
     pub now: Vec<Sat>,
     /// Drift since the last visit.
     pub drift: Option<Drift>,
+    /// Offsets of the setting most often read and those near it, over all the months, C, oldest first.
+    pub history: Vec<(DateTime, Estimate)>,
     /// Every visit with its change.
     pub visits: Vec<VisitJump>,
     /// What is to be said beside.
@@ -129,6 +131,7 @@ pub fn summary(kitchen: &Kitchen, oven: &Oven, mode: Mode) -> OvenSummary {
         line: line(&settings),
         common_sd,
         drift: drift(&now),
+        history: comparable(all.iter().copied()),
         visits: visits(oven, &all),
         settings,
         now,

@@ -4,6 +4,7 @@ mod view;
 
 use super::{
     Screen, ScreenState,
+    air::AirScreen,
     clock::{Clock, running},
     kind_name,
     layout::LayoutScreen,
@@ -63,6 +64,8 @@ pub enum HomeAction {
     Plan,
     /// Show the oven's record.
     Record,
+    /// Read the oven's air with a thermometer.
+    Air,
     /// Go back to the clock of the bake that runs.
     Clock,
     /// Set the test under the cursor aside; the second press does it.
@@ -119,6 +122,12 @@ pub const KEYS: &[Binding] = &[
         action: Action::Home(HomeAction::Photo),
         hint: "photo",
         help: "read the scores of the test under the cursor, or the newest unfinished one, from a photo",
+    },
+    Binding {
+        keys: &[Key::Char('a')],
+        action: Action::Home(HomeAction::Air),
+        hint: "air",
+        help: "read the oven's air with a thermometer, and see what its readings say",
     },
     Binding {
         keys: &[Key::Char('e')],
@@ -266,7 +275,8 @@ impl Home {
             | HomeAction::Map
             | HomeAction::Photo
             | HomeAction::Plan
-            | HomeAction::Record => self.go(action, shared),
+            | HomeAction::Record
+            | HomeAction::Air => self.go(action, shared),
         }
         Vec::new()
     }
@@ -308,6 +318,7 @@ impl Home {
             HomeAction::EditOven => Screen::Oven(OvenForm::edit(&oven)),
             HomeAction::Toast => Screen::Layout(LayoutScreen::new(oven, shared)),
             HomeAction::Record => Screen::Record(Record::new(oven.id)),
+            HomeAction::Air => Screen::Air(Box::new(AirScreen::new(&oven, shared))),
             HomeAction::Score => {
                 let Some(test) = self.to_score(shared).cloned() else {
                     shared.say("there is no toast test to score; press t to lay one out");
@@ -425,7 +436,9 @@ impl ScreenState for Home {
         };
         let name = &oven.name;
         match self.next(shared) {
-            HomeAction::Toast => format!("t: lay out a toast test for {name}"),
+            HomeAction::Toast => {
+                format!("t: lay out a toast test for {name}; a: read a thermometer")
+            }
             HomeAction::Score => self.to_score(shared).map_or_else(String::new, |test| {
                 let settled = test
                     .slices
@@ -437,7 +450,7 @@ impl ScreenState for Home {
                     test.slices.len()
                 )
             }),
-            HomeAction::Map => format!("m: read the map of {name}, or p: plan a bake"),
+            HomeAction::Map => format!("m: read the map of {name}, p: plan a bake, a: thermometer"),
             HomeAction::NewOven => "n: describe your oven".to_owned(),
             HomeAction::Clock => running(shared).map_or_else(String::new, |bake| {
                 format!("a bake is running: {}. Enter: its clock", bake_words(bake))
@@ -452,6 +465,7 @@ impl ScreenState for Home {
             | HomeAction::Photo
             | HomeAction::Plan
             | HomeAction::Record
+            | HomeAction::Air
             | HomeAction::SetAside => String::new(),
         }
     }

@@ -12,7 +12,7 @@ use crate::workflow::{
     after::learn::with_own_curve,
     catalogue::Occasion,
     map::MapView,
-    plan::{PlanRequest, measured_for},
+    plan::{Measured, PlanRequest, measured_for},
 };
 use crate::{
     model::{BakeLog, Oven, OvenId, Plan, TestId, ToastTest},
@@ -150,6 +150,22 @@ pub struct PlanScreen {
     /// The first sentence of the advice in sight.
     first_advice: usize,
     asked: Option<Ticket>,
+    /// Where the plan's dial and door figures come from, in a few words each.
+    sources: [&'static str; 2],
+}
+
+/// Says where dial and door figures come from: this oven's readings, or what is typical.
+fn sources(measured: &Measured) -> [&'static str; 2] {
+    let dial = match (&measured.offset, measured.notes.is_empty()) {
+        (Some(_), _) => "dial: by its readings",
+        (None, false) => "dial: as marked, see advice",
+        (None, true) => "dial: as marked, not read",
+    };
+    let door = match measured.door {
+        Some(_) => "door: by its readings",
+        None => "door: typical figures",
+    };
+    [dial, door]
 }
 
 impl PlanScreen {
@@ -164,6 +180,7 @@ impl PlanScreen {
             move_shown: 0,
             first_advice: 0,
             asked: None,
+            sources: ["", ""],
         }
     }
 
@@ -214,6 +231,7 @@ impl PlanScreen {
         let (kind, own) = with_own_curve(&shared.kitchen, &request.kind);
         let request = PlanRequest { kind, ..request };
         let measured = measured_for(&shared.kitchen, &oven, &request);
+        self.sources = sources(&measured);
         let ticket = shared.ticket();
         self.asked = Some(ticket);
         shared.plan.ask(ticket, ticket);

@@ -110,7 +110,18 @@ pub(super) fn draw(screen: &PlanScreen, shared: &Shared, frame: &mut Frame<'_>, 
                 first_advice: screen.first_advice,
             }
             .draw(body, buf, theme);
+            draw_sources(screen, parts(body).dial, buf, theme);
         }
+    }
+}
+
+/// Says under the dial whether its figures were read in this oven or are typical ones.
+fn draw_sources(screen: &PlanScreen, area: Rect, buf: &mut Buffer, theme: &Theme) {
+    let rows = area.bottom().saturating_sub(2).max(area.y)..area.bottom();
+    for (words, y) in screen.sources.iter().zip(rows) {
+        let words = format!(" {words}");
+        let width = usize::from(area.width);
+        buf.set_stringn(area.x, y, words, width, theme.style(Role::Quiet));
     }
 }
 

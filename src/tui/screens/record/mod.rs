@@ -6,6 +6,7 @@ mod view;
 
 use super::{
     Screen, ScreenState,
+    air::AirScreen,
     clock::{Clock, runs},
     compare::CompareScreen,
     outcome,
@@ -47,6 +48,8 @@ pub enum RecordAction {
     Mark,
     /// Compare the two marked tests.
     Compare,
+    /// Show the thermometer's record.
+    Air,
     /// While writing: the other line.
     OtherLine,
     /// While writing: keep the visit.
@@ -78,6 +81,12 @@ pub const KEYS: &[Binding] = &[
         action: Action::Record(RecordAction::Compare),
         hint: "compare",
         help: "compare the two marked tests, the older as before",
+    },
+    Binding {
+        keys: &[Key::Char('a')],
+        action: Action::Record(RecordAction::Air),
+        hint: "air",
+        help: "what the thermometer read in this oven",
     },
     Binding {
         keys: &[Key::Up],
@@ -192,6 +201,12 @@ impl Record {
             RecordAction::Open => self.open(shared),
             RecordAction::Mark => self.mark(shared),
             RecordAction::Compare => self.compare(shared),
+            RecordAction::Air => {
+                if let Some(oven) = shared.kitchen.oven(&self.oven) {
+                    let screen = AirScreen::new(oven, shared);
+                    shared.open(Screen::Air(Box::new(screen)));
+                }
+            }
             RecordAction::Visit => {
                 self.draft = Some(Draft {
                     place: None,

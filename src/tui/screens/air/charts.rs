@@ -1,0 +1,373 @@
+//! The three charts: a round over time, the dial against the air, the offset over months.
+
+use crate::{
+    model::{AirPlace, AirReading, AirRound, Oven, Phase},
+    tui::{
+        theme::Role,
+        widgets::{
+            Layer, Plot,
+            plot::{range_over, round_marks},
+        },
+    },
+    units::{Celsius, CelsiusDelta, TemperatureUnit, no_negative_zero},
+    workflow::{
+        readings::{OvenSummary, RoundFigures},
+        round::Mark,
+    },
+};
+use jiff::{ToSpan, civil::DateTime};
+
+/// Intervals shown: 90 %, as everywhere on screen.
+const LEVEL: f64 = 0.9;
+/// Steps along the band.
+const BAND_STEPS: usize = 24;
+
+/// Which chart is shown.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Chart {
+    /// One round over time.
+    Time,
+    /// Offset against the dial's setting, with the line through it.
+    Dial,
+    /// Offset over months.
+    Months,
+}
+
+impl Chart {
+    /// Returns the next one.
+    pub(super) fn next(self) -> Self {
+        match self {
+            Self::Time => Self::Dial,
+            Self::Dial => Self::Months,
+            Self::Months => Self::Time,
+        }
+    }
+}
+
+/// A chart with the words above and below it.
+#[derive(Debug)]
+pub(super) struct Drawn {
+    pub(super) heading: String,
+    pub(super) plot: Plot,
+    pub(super) legend: String,
+}
+
+/// What the chart over time is drawn from.
+pub(super) struct OverTime<'a> {
+    pub(super) round: &'a AirRound,
+    /// The place whose figures are told; readings elsewhere have a shape of their own.
+    pub(super) place: AirPlace,
+    pub(super) figures: Option<&'a RoundFigures>,
+    /// Marks set in a round that runs; those of one on record are read from its readings.
+    pub(super) marks: Option<&'a [(DateTime, Mark)]>,
+    pub(super) oven: &'a Oven,
+    /// How far the axis reaches at least, seconds: a round that runs grows into it.
+    pub(super) until: f64,
+}
+
+/// Reads the marks of a round on record from the phases of its readings.
+fn marks_of(round: &AirRound) -> Vec<(DateTime, Mark)> {
+    let mut out = Vec::new();
+    let mut before = None;
+    for reading in &round.readings {
+        let mark = match (before, reading.phase) {
+            (Some(Phase::Signal), Phase::Signal) => None,
+            (_, Phase::Signal) => Some(Mark::Signal),
+            (Some(Phase::DoorOpened), Phase::DoorOpened) => None,
+            (_, Phase::DoorOpened) => Some(Mark::DoorOpened),
+            (Some(Phase::DoorClosed), Phase::DoorClosed) => None,
+            (_, Phase::DoorClosed) => Some(Mark::DoorClosed),
+            (_, Phase::Heating | Phase::Holding) => None,
+        };
+        out.extend(mark.map(|m| (reading.at, m)));
+        before = Some(reading.phase);
+    }
+    out
+}
+
+fn letter(mark: Mark) -> char {
+    match mark {
+        Mark::Signal => 'S',
+        Mark::Holds => 'H',
+        Mark::DoorOpened => 'O',
+        Mark::DoorClosed => 'C',
+    }
+}
+
+impl OverTime<'_> {
+    /// Makes the chart; `None` without a reading.
+    pub(super) fn drawn(&self) -> Option<Drawn> {
+        let unit = self.oven.dial.unit;
+        let (began, ended) = self.round.span()?;
+        let minutes = |at: DateTime| at.duration_since(began).as_secs_f64() / 60.0;
+        let dial = unit.figure(self.round.readings.last()?.dial);
+        let airs = self.round.readings.iter().map(|r| unit.figure(r.air));
+        let y = range_over(airs.chain([dial]), 20.0)?;
+        let x = (0.0, minutes(ended).max(self.until / 60.0).max(5.0) * 1.02);
+        let mut layers = vec![Layer::Level(dial, '\u{2504}', Role::Quiet)];
+        let mut legend = "\u{00b7} heating  \u{2022} holding  \u{25cb} door".to_owned();
+        if let Some(hold) = self.figures.and_then(|f| f.hold) {
+            let mean = unit.figure(Celsius(hold.mean.value));
+            if let Some((from, to)) = self.held(&minutes) {
+                layers.push(Layer::Curve(vec![(from, mean), (to, mean)], Role::Good));
+                legend.push_str("  dots: mean");
+                if let Some(cycle) = hold.cycle {
+                    let each = cycle.value / 60.0;
+                    layers.push(Layer::Ruler(every(from, to, each), Role::Plain));
+                    legend.push_str("  ^ cycle");
+                }
+            }
+        }
+        let recorded;
+        let marks = match self.marks {
+            Some(marks) => marks,
+            None => {
+                recorded = marks_of(self.round);
+                &recorded
+            }
+        };
+        for (at, mark) in marks {
+            layers.push(Layer::Upright(minutes(*at), letter(*mark), Role::Caution));
+        }
+        if !marks.is_empty() {
+            legend.push_str("  S signal O open C shut");
+        }
+        let points = self.points(&minutes);
+        if points.len() > 3 {
+            legend.push_str("  + elsewhere");
+        }
+        layers.extend(points);
+        Some(Drawn {
+            heading: format!(
+                "Air over time, {}, dial {} (\u{2504}), minutes from the first reading",
+                began.date(),
+                unit.show(self.round.readings.last()?.dial)
+            ),
+            plot: Plot {
+                x_marks: figures_at(round_marks(x, 8), "", " min"),
+                y_marks: figures_at(round_marks(y, 5), "", &format!(" {}", unit.letter())),
+                x,
+                y,
+                layers,
+            },
+            legend,
+        })
+    }
+
+    /// Every reading by the shape of its phase, those taken elsewhere last.
+    fn points(&self, minutes: &dyn Fn(DateTime) -> f64) -> Vec<Layer> {
+        let unit = self.oven.dial.unit;
+        let of = |wanted: &dyn Fn(&AirReading) -> bool| -> Vec<(f64, f64)> {
+            let own = self.round.readings.iter().filter(|r| wanted(r));
+            own.map(|r| (minutes(r.at), unit.figure(r.air))).collect()
+        };
+        let here =
+            |r: &AirReading, phases: &[Phase]| r.place == self.place && phases.contains(&r.phase);
+        let heating = of(&|r| here(r, &[Phase::Heating, Phase::Signal]));
+        let holding = of(&|r| here(r, &[Phase::Holding]));
+        let door = of(&|r| here(r, &[Phase::DoorOpened, Phase::DoorClosed]));
+        let elsewhere = of(&|r| r.place != self.place);
+        let mut out = vec![
+            Layer::Points(heating, '\u{00b7}', Role::Plain),
+            Layer::Points(holding, '\u{2022}', Role::Heading),
+            Layer::Points(door, '\u{25cb}', Role::Caution),
+        ];
+        if !elsewhere.is_empty() {
+            out.push(Layer::Points(elsewhere, '+', Role::Plain));
+        }
+        out
+    }
+
+    /// From which minute to which it held, without what was read before it settled.
+    fn held(&self, minutes: &dyn Fn(DateTime) -> f64) -> Option<(f64, f64)> {
+        let hold = self.figures?.hold?;
+        let mut own: Vec<f64> = self
+            .round
+            .readings
+            .iter()
+            .filter(|r| r.place == self.place && r.phase == Phase::Holding)
+            .map(|r| minutes(r.at))
+            .collect();
+        own.drain(..hold.unsettled.min(own.len()));
+        Some((*own.first()?, *own.last()?))
+    }
+}
+
+/// Places from `from` to `to`, one every `each`.
+fn every(from: f64, to: f64, each: f64) -> Vec<f64> {
+    if !(each > 0.0) {
+        return Vec::new();
+    }
+    (0..200)
+        .map(|i| from + f64::from(i) * each)
+        .take_while(|x| *x <= to)
+        .collect()
+}
+
+/// Writes round figures; the last carries the unit.
+fn figures_at(marks: Vec<f64>, sign: &str, behind: &str) -> Vec<(f64, String)> {
+    let last = marks.len().saturating_sub(1);
+    marks
+        .into_iter()
+        .enumerate()
+        .map(|(i, v)| {
+            let shown = no_negative_zero(v, 6);
+            let figure = if sign.is_empty() || shown.abs() < 1e-9 {
+                format!("{shown}")
+            } else {
+                format!("{shown:+}")
+            };
+            let unit = if i == last { behind } else { "" };
+            (v, format!("{figure}{unit}"))
+        })
+        .collect()
+}
+
+/// Offset against the dial's setting: every setting with its interval, the line and its band.
+///
+/// `None` without a setting.
+pub(super) fn against_dial(found: &OvenSummary, oven: &Oven) -> Option<Drawn> {
+    let unit = oven.dial.unit;
+    let delta = |c: f64| unit.delta_figure(CelsiusDelta(c));
+    let dial = |c: f64| unit.figure(Celsius(c));
+    let bars: Vec<(f64, f64, f64)> = found
+        .settings
+        .iter()
+        .map(|s| {
+            let (lo, hi) = s.offset.interval(LEVEL);
+            (dial(s.dial.0), delta(lo), delta(hi))
+        })
+        .collect();
+    let points: Vec<(f64, f64)> = found
+        .settings
+        .iter()
+        .map(|s| (dial(s.dial.0), delta(s.offset.value)))
+        .collect();
+    let x = range_over(points.iter().map(|p| p.0), 60.0)?;
+    let mut layers = Vec::new();
+    let mut legend = "\u{25c6} setting  \u{2502} 90 % interval  \u{2504} dial is right".to_owned();
+    let mut seen: Vec<f64> = bars.iter().flat_map(|b| [b.1, b.2]).collect();
+    if let Some(line) = &found.line {
+        let at = |share: f64| {
+            let c = line.range.0 + share * (line.range.1 - line.range.0);
+            let there = line.at(c).with_type_b(found.common_sd);
+            let (lo, hi) = there.interval(LEVEL);
+            (
+                dial(c),
+                delta(there.value - c),
+                delta(lo - c),
+                delta(hi - c),
+            )
+        };
+        let along: Vec<_> = (0..=BAND_STEPS)
+            .map(|i| at(i as f64 / BAND_STEPS as f64))
+            .collect();
+        seen.extend(along.iter().flat_map(|p| [p.2, p.3]));
+        layers.push(Layer::Band(along.iter().map(|p| (p.0, p.2, p.3)).collect()));
+        layers.push(Layer::Curve(
+            along.iter().map(|p| (p.0, p.1)).collect(),
+            Role::Good,
+        ));
+        legend.push_str("  dots: line  \u{2591} its 90 % band");
+    }
+    let y = range_over(seen.into_iter().chain([0.0]), 10.0)?;
+    layers.push(Layer::Level(0.0, '\u{2504}', Role::Quiet));
+    layers.push(Layer::Bars(bars, Role::Plain));
+    layers.push(Layer::Points(points, '\u{25c6}', Role::Heading));
+    Some(Drawn {
+        heading: format!(
+            "Offset against the dial: true air less dial, {}, over the setting",
+            unit.letter()
+        ),
+        plot: Plot {
+            x_marks: figures_at(round_marks(x, 7), "", &format!(" {}", unit.letter())),
+            y_marks: figures_at(round_marks(y, 5), "+", &format!(" {}", unit.letter())),
+            x,
+            y,
+            layers,
+        },
+        legend,
+    })
+}
+
+/// Offset over the months, with every service visit.
+///
+/// `None` without a hold at baking heat.
+pub(super) fn over_months(found: &OvenSummary, oven: &Oven) -> Option<Drawn> {
+    let unit = oven.dial.unit;
+    let delta = |c: f64| unit.delta_figure(CelsiusDelta(c));
+    let (first, _) = *found.history.first()?;
+    let days = |at: DateTime| at.duration_since(first).as_secs_f64() / 86400.0;
+    let points: Vec<(f64, f64)> = found
+        .history
+        .iter()
+        .map(|(when, offset)| (days(*when), delta(offset.value)))
+        .collect();
+    let visits: Vec<f64> = found.visits.iter().map(|v| days(v.when)).collect();
+    let reach = points.iter().map(|p| p.0).chain(visits.iter().copied());
+    let x = range_over(reach, 14.0)?;
+    let y = range_over(points.iter().map(|p| p.1).chain([0.0]), 10.0)?;
+    let mut layers = vec![Layer::Level(0.0, '\u{2504}', Role::Quiet)];
+    let mut legend = "\u{25c6} round  \u{2504} dial is right".to_owned();
+    layers.extend(
+        visits
+            .iter()
+            .map(|v| Layer::Upright(*v, 'V', Role::Caution)),
+    );
+    if !visits.is_empty() {
+        legend.push_str("  V service visit");
+    }
+    if let Some(drift) = &found.drift {
+        layers.push(drift_line(found, drift, &days, unit));
+        legend.push_str("  dots: trend since then");
+    }
+    layers.push(Layer::Points(points, '\u{25c6}', Role::Heading));
+    Some(Drawn {
+        heading: format!(
+            "Offset over the months: true air less dial, {}, by date",
+            unit.letter()
+        ),
+        plot: Plot {
+            x_marks: dates(first, x),
+            y_marks: figures_at(round_marks(y, 5), "+", &format!(" {}", unit.letter())),
+            x,
+            y,
+            layers,
+        },
+        legend,
+    })
+}
+
+fn drift_line(
+    found: &OvenSummary,
+    drift: &crate::workflow::readings::Drift,
+    days: &dyn Fn(DateTime) -> f64,
+    unit: TemperatureUnit,
+) -> Layer {
+    // The drift counts its days from its own first point, which is the last but so many on record.
+    let begins = found
+        .history
+        .len()
+        .checked_sub(drift.points.len())
+        .and_then(|i| found.history.get(i))
+        .map_or(0.0, |(when, _)| days(*when));
+    let ends = drift.points.last().map_or(0.0, |p| p.0);
+    let at = |day: f64| {
+        let c = drift.slope.intercept + drift.slope.value * day;
+        (begins + day, unit.delta_figure(CelsiusDelta(c)))
+    };
+    Layer::Curve(vec![at(0.0), at(ends)], Role::Good)
+}
+
+/// Dates along the axis, as many as stand beside each other.
+fn dates(first: DateTime, x: (f64, f64)) -> Vec<(f64, String)> {
+    round_marks(x, 5)
+        .into_iter()
+        .filter_map(|day| {
+            #[expect(clippy::cast_possible_truncation, reason = "days of a few years")]
+            let later = (day.round() as i64).days();
+            let date = first.date().checked_add(later).ok()?;
+            Some((day, date.to_string()))
+        })
+        .collect()
+}

@@ -1,0 +1,161 @@
+//! Figures and advice under the charts, in words with units and intervals.
+
+use super::{AirScreen, Chart, setup::place_words};
+use crate::{
+    model::Oven,
+    report::text_readings::{delta_range, door_words, preheat_words, swing_words},
+    tui::app::Shared,
+    units::CelsiusDelta,
+    workflow::readings::{
+        OvenSummary, RoundFigures, advice, air_map, figures, rows_at, sureness_words,
+        thermometer_of,
+    },
+};
+
+/// Days in a year, for a drift a baker can picture.
+const YEAR: f64 = 365.25;
+
+impl AirScreen {
+    /// Returns every line under the chart in sight, none of them broken to the width yet.
+    pub(super) fn lines(&self, shared: &Shared) -> Vec<String> {
+        let (Some(oven), Some(found)) = (self.oven(shared), self.found.as_deref()) else {
+            return Vec::new();
+        };
+        let mut out = match self.chart {
+            Chart::Time => self.round_lines(oven, shared),
+            Chart::Dial => dial_lines(found, oven),
+            Chart::Months => month_lines(found, oven),
+        };
+        for said in advice(found, oven, shared.now.date()) {
+            out.push(format!("* {} ({})", said.sentence, said.evidence));
+        }
+        out.extend(found.warnings.iter().map(|w| format!("! {w}")));
+        if self.chart == Chart::Dial {
+            for place in air_map(&shared.kitchen, oven, self.mode) {
+                out.push(format!(
+                    "{}: {} against the mean of the places",
+                    place_words(place.place),
+                    delta_range(&place.offset, oven.dial.unit)
+                ));
+            }
+        }
+        out
+    }
+
+    /// What the round on the chart showed, setting by setting.
+    fn round_lines(&self, oven: &Oven, shared: &Shared) -> Vec<String> {
+        let rounds = self.rounds(shared);
+        let Some(round) = rounds.get(self.back) else {
+            return Vec::new();
+        };
+        let thermometer = thermometer_of(&shared.kitchen, round.thermometer.as_ref());
+        let place = round
+            .readings
+            .first()
+            .map_or(crate::model::AirPlace::CENTRE, |r| r.place);
+        let mut out = vec![format!(
+            "round {} of {}, by {}, {}:",
+            rounds.len() - self.back,
+            rounds.len(),
+            thermometer.name,
+            place_words(place)
+        )];
+        for found in figures(&rows_at(round, place), &thermometer) {
+            out.extend(of_round(&found, oven));
+        }
+        out
+    }
+}
+
+/// Writes the figures of one sitting at one setting.
+pub(super) fn of_round(found: &RoundFigures, oven: &Oven) -> Vec<String> {
+    let unit = oven.dial.unit;
+    let mut out = Vec::new();
+    match (&found.offset, found.hold) {
+        (Some(offset), Some(hold)) => {
+            out.push(format!(
+                "offset at {}: {} true less dial, {}",
+                unit.show(found.dial),
+                delta_range(offset, unit),
+                sureness_words(hold.sureness)
+            ));
+            if let Some(swing) = &hold.swing {
+                out.push(format!(
+                    "swing: {}",
+                    swing_words(swing, hold.cycle.as_ref(), unit)
+                ));
+            }
+        }
+        (_, _) => out.push(format!(
+            "offset at {}: no reading of a hold yet",
+            unit.show(found.dial)
+        )),
+    }
+    out.extend(
+        found
+            .preheat
+            .iter()
+            .map(|p| format!("preheat: {}", preheat_words(p, unit))),
+    );
+    out.extend(
+        found
+            .doors
+            .iter()
+            .map(|d| format!("door: {}", door_words(d, unit))),
+    );
+    out
+}
+
+fn dial_lines(found: &OvenSummary, oven: &Oven) -> Vec<String> {
+    let unit = oven.dial.unit;
+    let mut out: Vec<String> = found
+        .settings
+        .iter()
+        .map(|s| {
+            format!(
+                "{}: {} true less dial, {}, {} round{}",
+                unit.show(s.dial),
+                delta_range(&s.offset, unit),
+                sureness_words(s.sureness),
+                s.rounds,
+                if s.rounds == 1 { "" } else { "s" }
+            )
+        })
+        .collect();
+    if found.line.is_none() && !found.settings.is_empty() {
+        out.push("a line needs a second setting, 20 F or 10 C away".to_owned());
+    }
+    out
+}
+
+fn month_lines(found: &OvenSummary, oven: &Oven) -> Vec<String> {
+    let unit = oven.dial.unit;
+    let yearly = |c: f64| unit.delta_figure(CelsiusDelta(c * YEAR));
+    let mut out = Vec::new();
+    match &found.drift {
+        Some(drift) => out.push(format!(
+            "drift since the last visit: {:+.0} {} a year ({:+.0} to {:+.0} {}, 95 %), p = {:.2}",
+            yearly(drift.slope.value),
+            unit.letter(),
+            yearly(drift.slope.lo),
+            yearly(drift.slope.hi),
+            unit.letter(),
+            drift.trend.p
+        )),
+        None => {
+            out.push("a drift needs four rounds near one setting over two weeks or more".to_owned())
+        }
+    }
+    for visit in &found.visits {
+        let change = match &visit.jump {
+            Some(jump) => format!("offset changed by {}", delta_range(&jump.change, unit)),
+            None => "not read on both sides, so no change can be told".to_owned(),
+        };
+        out.push(format!(
+            "visit {} ({}): {change}",
+            visit.when.date(),
+            visit.what
+        ));
+    }
+    out
+}

@@ -1,0 +1,306 @@
+//! A round that runs: what is typed, what the clock says, and when the bell rings.
+
+use super::setup::{Setup, place_words, rack_above, spot_beside};
+use crate::{
+    model::{AirRound, Oven, Phase, Thermometer},
+    tui::{
+        app::Shared,
+        effect::{Effect, Save},
+        widgets::field::Field,
+    },
+    units::{Celsius, TemperatureUnit},
+    workflow::{
+        readings::{RoundFigures, moment_on},
+        round::{Live, Mark, Stage},
+    },
+};
+use jiff::{SignedDuration, ToSpan, civil::DateTime};
+
+/// Most characters of a reading: `1234.5` is longer than any.
+const LONGEST: usize = 5;
+/// A round in which nothing was read for so long was left without a word.
+const FORGOTTEN: SignedDuration = SignedDuration::from_hours(2);
+
+/// A round that runs.
+#[derive(Debug)]
+pub(super) struct Session {
+    pub(super) live: Live,
+    pub(super) thermometer: Thermometer,
+    /// The digits typed so far.
+    pub(super) entry: String,
+    /// When the reading being typed was taken, where not now.
+    pub(super) at: Option<DateTime>,
+    /// That time, while it is typed.
+    pub(super) time: Option<Field>,
+    /// Figures of the readings so far.
+    pub(super) figures: Option<RoundFigures>,
+    /// What to do next, as of the last event.
+    pub(super) guidance: String,
+    /// The bell rang for the reading that is due.
+    rung: bool,
+    /// Going away was asked for once.
+    pub(super) leaving: bool,
+}
+
+/// Cuts a moment to whole seconds: nobody reads a thermometer by the tenth.
+pub(super) fn whole(now: DateTime) -> DateTime {
+    now.with().subsec_nanosecond(0).build().unwrap_or(now)
+}
+
+impl Session {
+    /// Begins a round as the form says.
+    pub(super) fn begin(setup: &Setup, dial: Celsius, oven: &Oven, shared: &Shared) -> Self {
+        let now = whole(shared.now);
+        let id = shared.kitchen.fresh_round_id(&oven.id, now.date());
+        let sitting = setup.sitting(oven, shared);
+        let mut live = Live::begin(&sitting, id, dial, setup.cold, now);
+        live.move_to(setup.place);
+        let mut session = Self {
+            live,
+            thermometer: setup.thermometer(),
+            entry: String::new(),
+            at: None,
+            time: None,
+            figures: None,
+            guidance: String::new(),
+            rung: true,
+            leaving: false,
+        };
+        session.refresh(now);
+        session
+    }
+
+    /// Works out figures and guidance anew.
+    fn refresh(&mut self, now: DateTime) {
+        self.figures = self.live.figures(&self.thermometer);
+        self.guidance = self.live.guidance(&self.thermometer, now);
+    }
+
+    fn save(&self) -> Effect {
+        Effect::Save(Save::Round(Box::new(self.live.round().clone())))
+    }
+
+    /// Takes a digit or the point.
+    pub(super) fn digit(&mut self, c: char) {
+        let second_point = c == '.' && self.entry.contains('.');
+        if self.entry.len() < LONGEST && !second_point {
+            self.entry.push(c);
+        }
+    }
+
+    /// Keeps what was typed as a reading; a refusal leaves the digits to be corrected.
+    pub(super) fn keep(&mut self, oven: &Oven, shared: &mut Shared) -> Vec<Effect> {
+        let unit = oven.dial.unit;
+        if self.entry.is_empty() {
+            shared.say("type what the thermometer shows, then Enter");
+            return Vec::new();
+        }
+        let Ok(air) = Celsius::parse(&self.entry, unit) else {
+            shared.say(format!("'{}' is no temperature; type it anew", self.entry));
+            return Vec::new();
+        };
+        let now = whole(shared.now);
+        let at = self.at.unwrap_or(now);
+        match self.live.push(air, oven, at) {
+            Err(why) => {
+                shared.say(why.to_string());
+                Vec::new()
+            }
+            Ok(()) => {
+                shared.say(format!(
+                    "{} at {}, {}: saved",
+                    shown(air, unit),
+                    at.strftime("%H:%M:%S"),
+                    self.live
+                        .round()
+                        .readings
+                        .iter()
+                        .find(|r| r.at == at)
+                        .map_or(Phase::Holding, |r| r.phase)
+                        .words()
+                ));
+                self.entry.clear();
+                self.at = None;
+                self.rung = false;
+                self.refresh(now);
+                vec![self.save()]
+            }
+        }
+    }
+
+    /// Sets a mark, or says why it does not fit.
+    pub(super) fn mark(&mut self, mark: Mark, shared: &mut Shared) {
+        let now = whole(shared.now);
+        if self.live.mark(mark, now) {
+            let words = match mark {
+                Mark::Signal => "the signal is marked: type what the thermometer shows, Enter",
+                Mark::Holds => "it is taken to hold from now on",
+                Mark::DoorOpened => "the door is open; o again the moment it is shut",
+                Mark::DoorClosed => "the door is shut: type what the thermometer shows, Enter",
+            };
+            shared.say(words);
+            self.rung = true;
+            self.refresh(now);
+        } else {
+            let words = match mark {
+                Mark::Signal => "the signal comes once, while it heats up",
+                Mark::Holds => "it holds already, or the door is open",
+                Mark::DoorOpened => {
+                    "while it heats up an opening tells nothing; wait for the signal"
+                }
+                Mark::DoorClosed => "the door is shut already",
+            };
+            shared.say(words);
+        }
+    }
+
+    /// The door's one key: open, or shut again.
+    pub(super) fn door(&mut self, shared: &mut Shared) {
+        let mark = match self.live.stage(whole(shared.now)) {
+            Stage::DoorOpen(_) => Mark::DoorClosed,
+            Stage::Heating | Stage::Settling(_) | Stage::Holding | Stage::Returning(_) => {
+                Mark::DoorOpened
+            }
+        };
+        self.mark(mark, shared);
+    }
+
+    /// Takes the last reading or mark back.
+    pub(super) fn undo(&mut self, shared: &mut Shared) -> Vec<Effect> {
+        let before = self.live.round().readings.len();
+        if !self.live.undo() {
+            shared.say("nothing to take back");
+            return Vec::new();
+        }
+        self.refresh(whole(shared.now));
+        if self.live.round().readings.len() < before {
+            shared.say("the last reading is taken back");
+            vec![self.save()]
+        } else {
+            shared.say("the last mark is taken back");
+            Vec::new()
+        }
+    }
+
+    /// Moves the thermometer to the next spot or rack position.
+    pub(super) fn move_on(&mut self, oven: &Oven, by_rack: bool, shared: &mut Shared) {
+        let place = self.live.place();
+        let next = if by_rack {
+            rack_above(place, oven)
+        } else {
+            spot_beside(place, 1)
+        };
+        self.live.move_to(next);
+        self.refresh(whole(shared.now));
+        shared.say(format!("the thermometer stands {}", place_words(next)));
+    }
+
+    /// Opens the line for a time that has passed, with the time it is now.
+    pub(super) fn ask_time(&mut self, shared: &Shared) {
+        let at = self.at.unwrap_or(shared.now);
+        self.time = Some(Field::new(at.strftime("%H:%M:%S").to_string()));
+    }
+
+    /// Takes the time typed for the next reading, or says what is wrong with it.
+    pub(super) fn keep_time(&mut self, shared: &mut Shared) {
+        let Some(field) = &self.time else { return };
+        let now = whole(shared.now);
+        let Some(at) = moment_on(field.text(), now.date()) else {
+            let text = field.text();
+            shared.say(format!("'{text}' is no time; type it like 14:05:30"));
+            return;
+        };
+        // A round that runs past midnight: 23:58 was yesterday.
+        let yesterday = at.checked_sub(1.day()).unwrap_or(at);
+        let at = if at > now && now.duration_since(yesterday) < FORGOTTEN {
+            yesterday
+        } else {
+            at
+        };
+        if at > now {
+            shared.say(format!(
+                "{} is still to come (it is {}); type when it was read",
+                at.strftime("%H:%M:%S"),
+                now.strftime("%H:%M:%S")
+            ));
+            return;
+        }
+        if let Some((marked, _)) = self.live.marks().last().filter(|(when, _)| at < *when) {
+            shared.say(format!(
+                "{} lies before the last mark, at {}; take the mark back first (u), or type a later time",
+                at.strftime("%H:%M:%S"),
+                marked.strftime("%H:%M:%S")
+            ));
+            return;
+        }
+        self.at = (at != now).then_some(at);
+        self.time = None;
+        shared.say(format!(
+            "the next reading was taken at {}",
+            at.strftime("%H:%M:%S")
+        ));
+    }
+
+    /// Tells whether the bell is to ring now, once for each reading that falls due.
+    pub(super) fn rings(&mut self, now: DateTime) -> bool {
+        let now = whole(now);
+        self.guidance = self.live.guidance(&self.thermometer, now);
+        let due = !self.rung && self.live.next_due(now) <= now;
+        self.rung |= due;
+        due
+    }
+
+    /// Returns the seconds until the next reading; none left means now.
+    pub(super) fn left(&self, now: DateTime) -> f64 {
+        let now = whole(now);
+        let due = self.live.next_due(now);
+        due.duration_since(now).as_secs_f64().max(0.0)
+    }
+
+    /// Returns the round so far.
+    pub(super) fn round(&self) -> &AirRound {
+        self.live.round()
+    }
+
+    /// Says the next step with its key.
+    pub(super) fn guide(&self, now: DateTime, unit: TemperatureUnit) -> String {
+        let now = whole(now);
+        if !self.entry.is_empty() {
+            let when = self.at.map_or_else(
+                || "now".to_owned(),
+                |at| format!("at {}", at.strftime("%H:%M:%S")),
+            );
+            return format!(
+                "Enter: keep {} {}, read {when}. Backspace: correct it",
+                self.entry,
+                unit.letter()
+            );
+        }
+        match self.live.stage(now) {
+            Stage::Heating => {
+                "type what the thermometer shows, Enter. s: at the preheat signal".to_owned()
+            }
+            Stage::Settling(_) if self.left(now) <= 0.0 => {
+                "type what the thermometer shows now, Enter".to_owned()
+            }
+            Stage::Settling(_) => "type each reading, Enter. h: it holds already".to_owned(),
+            Stage::Holding if self.is_enough() => {
+                "enough read. o: open the door for half a minute. Esc: end the round".to_owned()
+            }
+            Stage::Holding => "type a reading every minute, Enter. o: the door is open".to_owned(),
+            Stage::DoorOpen(_) => "o: the door is shut again".to_owned(),
+            Stage::Returning(_) => "type a reading every 20 seconds, Enter".to_owned(),
+        }
+    }
+
+    fn is_enough(&self) -> bool {
+        let hold = self.figures.as_ref().and_then(|f| f.hold);
+        hold.is_some_and(|h| h.sureness.is_sure())
+    }
+}
+
+/// Writes a reading with the decimal it was typed with: `338 F`, `170.5 C`.
+pub(super) fn shown(air: Celsius, unit: TemperatureUnit) -> String {
+    let figure = (unit.figure(air) * 10.0).round() / 10.0;
+    format!("{figure} {}", unit.letter())
+}

@@ -1,0 +1,251 @@
+//! What is settled before a round begins: mode, dial, cold or hot, thermometer, place.
+
+use crate::{
+    model::{AirPlace, Mode, Oven, Spot, Thermometer},
+    tui::{app::Shared, widgets::field::Field},
+    units::Celsius,
+    workflow::readings::Sitting,
+};
+
+/// What is baked most: where a dial begins, C (350 F).
+const USUAL: Celsius = Celsius(350.0 / 1.8 - 32.0 / 1.8);
+
+/// A line of the form.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Line {
+    /// How it heats.
+    Mode,
+    /// The setting.
+    Dial,
+    /// Cold, or holding already.
+    Cold,
+    /// Which thermometer.
+    Thermometer,
+    /// Where it stands.
+    Place,
+}
+
+impl Line {
+    /// Every line from the top.
+    pub const ALL: [Self; 5] = [
+        Self::Mode,
+        Self::Dial,
+        Self::Cold,
+        Self::Thermometer,
+        Self::Place,
+    ];
+
+    /// Returns its name.
+    pub fn label(self) -> &'static str {
+        match self {
+            Self::Mode => "Mode",
+            Self::Dial => "Dial",
+            Self::Cold => "The oven",
+            Self::Thermometer => "Read with",
+            Self::Place => "It stands",
+        }
+    }
+}
+
+/// The form before a round.
+#[derive(Debug)]
+pub(super) struct Setup {
+    pub(super) line: Line,
+    pub(super) mode: Mode,
+    pub(super) dial: Field,
+    pub(super) cold: bool,
+    /// The thermometers on record, and one not named at the end.
+    thermometers: Vec<Thermometer>,
+    thermometer: usize,
+    pub(super) place: AirPlace,
+}
+
+impl Setup {
+    /// Opens the form with what was read with last.
+    pub(super) fn new(oven: &Oven, mode: Mode, shared: &Shared) -> Self {
+        let rounds = shared.kitchen.rounds_of(&oven.id);
+        let last = rounds.iter().rev().find(|r| r.mode == mode);
+        let usual = if mode == Mode::Proofing {
+            oven.dial.lowest
+        } else {
+            USUAL
+        };
+        let dial = last
+            .and_then(|r| r.readings.last())
+            .map_or(usual, |r| r.dial);
+        let mut thermometers = shared.kitchen.thermometers().to_vec();
+        thermometers.push(Thermometer::unnamed());
+        let used = last.and_then(|r| r.thermometer.as_ref());
+        let thermometer = thermometers
+            .iter()
+            .position(|t| used == Some(&t.id))
+            .unwrap_or(0);
+        Self {
+            line: Line::Dial,
+            mode,
+            dial: Field::new(figure(oven, dial)),
+            cold: true,
+            thermometers,
+            thermometer,
+            place: AirPlace::CENTRE,
+        }
+    }
+
+    /// Goes to the line above (-1) or below (1).
+    pub(super) fn go(&mut self, by: i8) {
+        let lines = Line::ALL;
+        let at = lines.iter().position(|l| *l == self.line).unwrap_or(0);
+        self.line = lines[stepped(at, by, lines.len())];
+        self.dial.arrive();
+    }
+
+    /// Changes the line under the cursor.
+    pub(super) fn change(&mut self, by: i8, oven: &Oven) {
+        match self.line {
+            Line::Mode => self.mode = mode_beside(oven, self.mode, by),
+            Line::Dial => {
+                let dial = self.dial_of(oven).unwrap_or(USUAL);
+                let figure_now = oven.dial.unit.figure(dial) + f64::from(by) * oven.dial.step;
+                let next = oven.dial.round(oven.dial.unit.temperature(figure_now));
+                let next = next.0.clamp(oven.dial.lowest.0, oven.dial.highest.0);
+                self.dial = Field::new(figure(oven, Celsius(next)));
+            }
+            Line::Cold => self.cold = !self.cold,
+            Line::Thermometer => {
+                self.thermometer = stepped(self.thermometer, by, self.thermometers.len());
+            }
+            Line::Place => self.place = spot_beside(self.place, by),
+        }
+    }
+
+    /// Returns the thermometer chosen.
+    pub(super) fn thermometer(&self) -> Thermometer {
+        self.thermometers
+            .get(self.thermometer)
+            .cloned()
+            .unwrap_or_else(Thermometer::unnamed)
+    }
+
+    /// Returns what readings of the round belong to.
+    pub(super) fn sitting(&self, oven: &Oven, shared: &Shared) -> Sitting {
+        let known = shared.kitchen.thermometer(&self.thermometer().id);
+        Sitting {
+            oven: oven.id.clone(),
+            mode: self.mode,
+            thermometer: known.map(|t| t.id.clone()),
+        }
+    }
+
+    fn dial_of(&self, oven: &Oven) -> Option<Celsius> {
+        Celsius::parse(self.dial.text(), oven.dial.unit).ok()
+    }
+
+    /// Returns the dial setting, or what is wrong with it.
+    pub(super) fn setting(&self, oven: &Oven) -> Result<Celsius, String> {
+        let unit = oven.dial.unit;
+        let (lowest, highest) = (oven.dial.lowest, oven.dial.highest);
+        let dial = self.dial_of(oven).ok_or_else(|| {
+            format!(
+                "a dial at '{}' is no temperature; type a figure like {}",
+                self.dial.text(),
+                figure(oven, USUAL)
+            )
+        })?;
+        if (lowest.0 - 0.5..=highest.0 + 0.5).contains(&dial.0) {
+            Ok(dial)
+        } else {
+            Err(format!(
+                "{} is not on this dial, which goes from {} to {}; type another",
+                unit.show(dial),
+                unit.show(lowest),
+                unit.show(highest)
+            ))
+        }
+    }
+
+    /// Says what a line holds.
+    pub(super) fn words(&self, line: Line, oven: &Oven) -> String {
+        match line {
+            Line::Mode => self.mode.words().to_owned(),
+            Line::Dial => format!("{} {}", self.dial.raw(), oven.dial.unit.letter()),
+            Line::Cold if self.cold => "is cold: the preheat is read too".to_owned(),
+            Line::Cold => "holds its setting already".to_owned(),
+            Line::Thermometer => {
+                let t = self.thermometer();
+                let unit = oven.dial.unit;
+                format!(
+                    "{}, right within {:.0} {}",
+                    t.name,
+                    unit.delta_figure(t.accuracy),
+                    unit.letter()
+                )
+            }
+            Line::Place => place_words(self.place),
+        }
+    }
+}
+
+/// Says where a thermometer stands.
+pub(super) fn place_words(place: AirPlace) -> String {
+    let spot = match place.spot {
+        Spot::Centre => "middle",
+        Spot::BackLeft => "back left",
+        Spot::BackRight => "back right",
+        Spot::FrontLeft => "front left",
+        Spot::FrontRight => "front right",
+    };
+    match place.rack {
+        None => "in the middle of the oven".to_owned(),
+        Some(rack) => format!("on rack position {rack}, {spot}"),
+    }
+}
+
+/// Returns the next spot on the same rack position; in the middle of the oven there is only one.
+pub(super) fn spot_beside(place: AirPlace, by: i8) -> AirPlace {
+    let Some(rack) = place.rack else {
+        return AirPlace {
+            rack: Some(1),
+            spot: Spot::Centre,
+        };
+    };
+    let at = Spot::ALL.iter().position(|s| *s == place.spot).unwrap_or(0);
+    let next = stepped(at, by, Spot::ALL.len());
+    AirPlace {
+        rack: Some(rack),
+        spot: Spot::ALL[next],
+    }
+}
+
+/// Returns the same spot on the next rack position; after the highest the middle of the oven.
+pub(super) fn rack_above(place: AirPlace, oven: &Oven) -> AirPlace {
+    let mut numbers: Vec<u8> = oven.racks.iter().map(|r| r.number).collect();
+    numbers.sort_unstable();
+    let next = match place.rack {
+        None => numbers.first().copied(),
+        Some(rack) => numbers.into_iter().find(|n| *n > rack),
+    };
+    next.map_or(AirPlace::CENTRE, |rack| AirPlace {
+        rack: Some(rack),
+        spot: place.spot,
+    })
+}
+
+/// Returns the next (1) or previous (-1) mode of an oven.
+pub(super) fn mode_beside(oven: &Oven, mode: Mode, by: i8) -> Mode {
+    let at = oven.modes.iter().position(|m| *m == mode).unwrap_or(0);
+    oven.modes
+        .get(stepped(at, by, oven.modes.len()))
+        .copied()
+        .unwrap_or(mode)
+}
+
+fn stepped(at: usize, by: i8, len: usize) -> usize {
+    let len = len.max(1);
+    let next = if by < 0 { at + len - 1 } else { at + 1 };
+    next % len
+}
+
+/// Writes a setting as a bare figure of the oven's dial.
+fn figure(oven: &Oven, dial: Celsius) -> String {
+    format!("{:.0}", oven.dial.unit.figure(dial))
+}

@@ -1,0 +1,186 @@
+//! Keys through the program: a round from the form to the disk.
+
+use crate::{
+    model::{AirPlace, Phase, Spot},
+    tui::{effect::Effect, event::Event, fixture::Fixture, keys::Key, run::step, screens::Screen},
+    workflow::kitchen::Access,
+};
+use jiff::SignedDuration;
+use std::time::Duration;
+
+/// On the round's screen, begun at 350 F from cold.
+fn begun() -> Fixture {
+    let mut fixture = Fixture::with_oven();
+    fixture.keys("a");
+    assert!(matches!(fixture.app.screen(), Some(Screen::Air(_))));
+    fixture.keys("n");
+    assert!(fixture.app.shared.popup.is_some(), "cautions first");
+    fixture.press(Key::Enter);
+    fixture.press(Key::Enter);
+    assert!(fixture.guide().contains("s: at the preheat signal"));
+    fixture
+}
+
+/// Lets seconds pass.
+fn pass(fixture: &mut Fixture, seconds: u32) -> Vec<Effect> {
+    let shared = &mut fixture.app.shared;
+    shared.now += SignedDuration::from_secs(i64::from(seconds));
+    shared.elapsed += Duration::from_secs(u64::from(seconds));
+    step(&mut fixture.app, Event::Tick)
+}
+
+fn read(fixture: &mut Fixture, figure: &str) {
+    fixture.keys(figure);
+    fixture.press(Key::Enter);
+}
+
+#[test]
+fn every_reading_is_on_disk_with_its_phase_time_and_place() {
+    let mut f = begun();
+    read(&mut f, "70");
+    pass(&mut f, 60);
+    read(&mut f, "150.5");
+    pass(&mut f, 60);
+    f.keys("s");
+    read(&mut f, "340");
+    pass(&mut f, 60);
+    f.keys("hpp");
+    read(&mut f, "338");
+    pass(&mut f, 60);
+    f.keys("o");
+    pass(&mut f, 30);
+    f.keys("o");
+    read(&mut f, "300");
+    let (kitchen, warnings) =
+        crate::workflow::kitchen::Kitchen::open(f.folder.path(), Access::Read).unwrap();
+    assert!(warnings.is_empty(), "{warnings:?}");
+    let round = &kitchen.rounds()[0];
+    let phases: Vec<Phase> = round.readings.iter().map(|r| r.phase).collect();
+    assert_eq!(
+        phases,
+        [
+            Phase::Heating,
+            Phase::Heating,
+            Phase::Signal,
+            Phase::Holding,
+            Phase::DoorClosed
+        ]
+    );
+    assert!((round.readings[1].air.0 - (150.5 - 32.0) / 1.8).abs() < 1e-9);
+    assert!((round.readings[0].dial.0 - (350.0 - 32.0) / 1.8).abs() < 1e-6);
+    let place = AirPlace {
+        rack: Some(1),
+        spot: Spot::BackLeft,
+    };
+    assert_eq!(round.readings[3].place, place);
+    let gap = round.readings[4].at.duration_since(round.readings[0].at);
+    assert_eq!(gap, SignedDuration::from_secs(270));
+}
+
+#[test]
+fn the_bell_rings_once_for_each_reading_that_falls_due() {
+    let mut f = begun();
+    read(&mut f, "70");
+    assert!(pass(&mut f, 59).is_empty());
+    assert!(matches!(pass(&mut f, 1)[..], [Effect::Bell]));
+    assert!(pass(&mut f, 30).is_empty(), "once is enough");
+    read(&mut f, "150");
+    assert!(matches!(pass(&mut f, 61)[..], [Effect::Bell]));
+}
+
+#[test]
+fn what_cannot_be_is_told_and_the_digits_stay_to_be_corrected() {
+    let mut f = begun();
+    f.press(Key::Enter);
+    assert!(format!("{:?}", f.app.shared.banner).contains("type what the thermometer shows"));
+    read(&mut f, "9999");
+    let said = format!("{:?}", f.app.shared.banner);
+    assert!(said.contains("9999 F is more than this oven"), "{said}");
+    assert!(f.app.shared.kitchen.rounds().is_empty());
+    assert!(f.guide().contains("keep 9999 F"));
+    for _ in 0..4 {
+        f.press(Key::Backspace);
+    }
+    read(&mut f, "20");
+    let said = format!("{:?}", f.app.shared.banner);
+    assert!(said.contains("below freezing"), "{said}");
+    f.press(Key::Backspace);
+    read(&mut f, "00");
+    assert_eq!(f.app.shared.kitchen.rounds()[0].readings.len(), 1);
+}
+
+#[test]
+fn readings_and_marks_are_taken_back_and_an_empty_round_leaves_no_file() {
+    let mut f = begun();
+    read(&mut f, "70");
+    f.keys("s");
+    assert!(f.guide().contains("shows now"));
+    f.keys("u");
+    assert!(f.guide().contains("s: at the preheat signal"));
+    f.keys("u");
+    assert!(f.app.shared.kitchen.rounds().is_empty());
+    f.keys("u");
+    assert!(format!("{:?}", f.app.shared.banner).contains("nothing to take back"));
+    let f = f.reopened();
+    assert!(f.app.shared.kitchen.rounds().is_empty());
+}
+
+#[test]
+fn a_reading_can_be_of_an_earlier_time_but_not_of_one_to_come() {
+    let mut f = begun();
+    pass(&mut f, 600);
+    f.keys("t09:45");
+    f.press(Key::Enter);
+    assert!(format!("{:?}", f.app.shared.banner).contains("still to come"));
+    for _ in 0..5 {
+        f.press(Key::Backspace);
+    }
+    f.keys("9:35:10");
+    f.press(Key::Enter);
+    let said = format!("{:?}", f.app.shared.banner);
+    assert!(said.contains("is no time"), "{said}");
+    f.press(Key::Escape);
+    f.keys("t09:35:10");
+    f.press(Key::Enter);
+    assert!(f.guide().contains("type what"));
+    f.keys("1");
+    assert!(f.guide().contains("read at 09:35:10"), "{}", f.guide());
+    f.keys("20");
+    f.press(Key::Enter);
+    let at = f.app.shared.kitchen.rounds()[0].readings[0].at;
+    assert_eq!(at.strftime("%H:%M:%S").to_string(), "09:35:10");
+    f.keys("s");
+    f.keys("t09:36");
+    f.press(Key::Enter);
+    let said = format!("{:?}", f.app.shared.banner);
+    assert!(said.contains("before the last mark"), "{said}");
+}
+
+#[test]
+fn leaving_a_round_is_asked_once_and_loses_nothing() {
+    let mut f = begun();
+    read(&mut f, "70");
+    assert!(!f.keys("q").iter().any(|e| matches!(e, Effect::Quit)));
+    f.press(Key::Escape);
+    f.press(Key::Escape);
+    f.press(Key::Escape);
+    assert!(f.guide().contains("n: prepare a round"), "{}", f.guide());
+    assert_eq!(f.app.shared.kitchen.rounds()[0].readings.len(), 1);
+}
+
+#[test]
+fn a_setting_that_is_not_on_the_dial_begins_nothing() {
+    let mut f = Fixture::with_oven();
+    f.keys("an");
+    f.press(Key::Enter);
+    f.keys("900");
+    f.press(Key::Enter);
+    let said = format!("{:?}", f.app.shared.banner);
+    assert!(said.contains("900 F is not on this dial"), "{said}");
+    f.keys("325");
+    f.press(Key::Right);
+    f.press(Key::Enter);
+    read(&mut f, "70");
+    let dial = f.app.shared.kitchen.rounds()[0].readings[0].dial;
+    assert!((dial.0 - (330.0 - 32.0) / 1.8).abs() < 0.01, "{dial:?}");
+}

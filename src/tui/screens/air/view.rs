@@ -1,0 +1,475 @@
+//! Drawing of the thermometer screen: the record with its charts, the form before a round, the round itself.
+
+use super::{
+    AirAction, AirScreen, Chart,
+    charts::{Drawn, OverTime, against_dial, over_months},
+    figures::of_round,
+    round::{Session, shown},
+    setup::{Line as FormLine, Setup, place_words},
+};
+use crate::{
+    model::Oven,
+    report::text::wrap,
+    tui::{
+        app::Shared,
+        event::MouseAct,
+        theme::{Role, Theme},
+        widgets::{big, field::Field, list},
+    },
+    units::Minutes,
+    workflow::{
+        catalogue::{Occasion, cautions},
+        readings::{figures, rows_at, thermometer_of},
+        round::Stage,
+    },
+};
+use ratatui::{
+    Frame,
+    buffer::Buffer,
+    layout::{Constraint, Layout, Position, Rect},
+};
+
+/// Columns of the form's labels.
+const LABEL: usize = 11;
+/// Rows of the guidance in a round.
+const GUIDANCE: u16 = 2;
+
+fn inner(body: Rect) -> Rect {
+    Rect {
+        x: body.x + 1,
+        width: body.width.saturating_sub(2),
+        ..body
+    }
+}
+
+/// The chart above, what it says below.
+fn record_parts(body: Rect) -> [Rect; 2] {
+    let rows = (body.height * 3 / 5).max(11);
+    Layout::vertical([Constraint::Length(rows), Constraint::Min(1)]).areas(inner(body))
+}
+
+/// The lines of the form.
+fn form_area(body: Rect) -> Rect {
+    let body = inner(body);
+    Rect {
+        y: body.y + 1,
+        height: 5,
+        ..body
+    }
+}
+
+/// Draws the screen.
+pub(super) fn draw(screen: &AirScreen, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {
+    let Some(oven) = screen.oven(shared) else {
+        return;
+    };
+    let buf = frame.buffer_mut();
+    let sheet = Sheet {
+        screen,
+        shared,
+        oven,
+        theme: &shared.theme,
+    };
+    match (&screen.session, &screen.setup) {
+        (Some(session), _) => sheet.draw_round(session, body, buf),
+        (None, Some(setup)) => sheet.draw_setup(setup, body, buf),
+        (None, None) => sheet.draw_record(body, buf),
+    }
+}
+
+/// Finds what a mouse act stands for.
+pub(super) fn hit(
+    screen: &AirScreen,
+    body: Rect,
+    at: Position,
+    act: MouseAct,
+) -> Option<AirAction> {
+    if screen.takes_line() {
+        return None;
+    }
+    match (&screen.session, &screen.setup, act) {
+        (Some(_), _, MouseAct::WheelUp | MouseAct::WheelDown | MouseAct::Press) => None,
+        (None, Some(_), MouseAct::WheelUp) => Some(AirAction::Line(-1)),
+        (None, Some(_), MouseAct::WheelDown) => Some(AirAction::Line(1)),
+        (None, Some(_), MouseAct::Press) => {
+            let row = list::row_at(form_area(body), 1, 0, at)?;
+            let line = FormLine::ALL.get(row).copied()?;
+            Some(AirAction::Choose(line))
+        }
+        (None, None, MouseAct::WheelUp) => Some(AirAction::Scroll(-1)),
+        (None, None, MouseAct::WheelDown) => Some(AirAction::Scroll(1)),
+        (None, None, MouseAct::Press) => record_parts(body)[0]
+            .contains(at)
+            .then_some(AirAction::Chart),
+    }
+}
+
+/// What the screen is drawn from.
+struct Sheet<'a> {
+    screen: &'a AirScreen,
+    shared: &'a Shared,
+    oven: &'a Oven,
+    theme: &'a Theme,
+}
+
+impl Sheet<'_> {
+    fn say(&self, lines: &[String], area: Rect, buf: &mut Buffer, role: Role) {
+        for (line, y) in lines.iter().zip(area.y..area.bottom()) {
+            let width = usize::from(area.width);
+            buf.set_stringn(area.x, y, line, width, self.theme.style(role));
+        }
+    }
+
+    fn draw_record(&self, body: Rect, buf: &mut Buffer) {
+        let [above, below] = record_parts(body);
+        match self.chart() {
+            Some(drawn) => self.draw_chart(&drawn, above, buf),
+            None => self.draw_nothing(above, buf),
+        }
+        if let Some(field) = &self.screen.wanted {
+            self.draw_wanted(field, below, buf);
+            return;
+        }
+        let width = usize::from(below.width);
+        let said: Vec<Vec<String>> = self
+            .screen
+            .lines(self.shared)
+            .iter()
+            .map(|l| wrap(l, width, "", "  "))
+            .collect();
+        let rows: usize = said.iter().map(Vec::len).sum();
+        let count = said.len();
+        let room = usize::from(below.height);
+        // All of it when it fits; else from the line scrolled to, with a mark on a line of its own.
+        let first = if rows <= room { 0 } else { self.screen.first };
+        let lines: Vec<String> = said.into_iter().skip(first).flatten().collect();
+        if rows <= room {
+            self.say(&lines, below, buf, Role::Plain);
+            return;
+        }
+        let kept = &lines[..lines.len().min(room.saturating_sub(1))];
+        self.say(kept, below, buf, Role::Plain);
+        let more = format!("{}/{count} PgUp PgDn", first + 1);
+        let x = below
+            .right()
+            .saturating_sub(u16::try_from(more.len()).unwrap_or(0));
+        buf.set_string(
+            x.max(below.x),
+            below.bottom().saturating_sub(1),
+            more,
+            self.theme.style(Role::Quiet),
+        );
+    }
+
+    fn chart(&self) -> Option<Drawn> {
+        let found = self.screen.found.as_deref()?;
+        match self.screen.chart {
+            Chart::Dial => against_dial(found, self.oven),
+            Chart::Months => over_months(found, self.oven),
+            Chart::Time => {
+                let rounds = self.screen.rounds(self.shared);
+                let round = rounds.get(self.screen.back)?;
+                let thermometer = thermometer_of(&self.shared.kitchen, round.thermometer.as_ref());
+                let place = round.readings.first()?.place;
+                let all = figures(&rows_at(round, place), &thermometer);
+                OverTime {
+                    round,
+                    place,
+                    figures: all.last(),
+                    marks: None,
+                    oven: self.oven,
+                    until: 0.0,
+                }
+                .drawn()
+            }
+        }
+    }
+
+    fn draw_chart(&self, drawn: &Drawn, area: Rect, buf: &mut Buffer) {
+        let [heading, plot, legend] = Layout::vertical([
+            Constraint::Length(1),
+            Constraint::Min(1),
+            Constraint::Length(1),
+        ])
+        .areas(area);
+        let chart = match self.screen.chart {
+            Chart::Time => "1/3",
+            Chart::Dial => "2/3",
+            Chart::Months => "3/3",
+        };
+        let words = if self.screen.session.is_some() {
+            drawn.heading.clone()
+        } else {
+            format!("{chart} {}", drawn.heading)
+        };
+        self.say(&[words], heading, buf, Role::Heading);
+        drawn.plot.draw(plot, buf, self.theme);
+        self.say(
+            std::slice::from_ref(&drawn.legend),
+            legend,
+            buf,
+            Role::Quiet,
+        );
+    }
+
+    fn draw_nothing(&self, area: Rect, buf: &mut Buffer) {
+        let mode = self.screen.mode.phrase();
+        let words = match self.screen.chart {
+            Chart::Time => format!("No reading of {} {mode} yet.", self.oven.name),
+            Chart::Dial => format!(
+                "No hold was read {mode} since the last service visit, so the dial is taken at its word."
+            ),
+            Chart::Months => format!("No hold at baking heat was read {mode} yet."),
+        };
+        let width = usize::from(area.width);
+        let mut lines = wrap(&words, width, "", "");
+        lines.push(String::new());
+        let how = "A round takes about an hour: set the dial, put the thermometer in the middle of the oven, and read it every minute through the window. The bell says when. From three whole cycles the program tells how far the air is from the dial, how it swings, and what to set instead.";
+        lines.extend(wrap(how, width, "", ""));
+        self.say(&lines, area, buf, Role::Plain);
+    }
+
+    fn draw_wanted(&self, field: &Field, area: Rect, buf: &mut Buffer) {
+        let unit = self.oven.dial.unit;
+        let line = format!(
+            "Wanted in the oven: {}\u{2588} {}",
+            field.raw(),
+            unit.letter()
+        );
+        self.say(&[line], area, buf, Role::Chosen);
+        let below = Rect {
+            y: area.y + 1,
+            height: area.height.saturating_sub(1),
+            ..area
+        };
+        let width = usize::from(area.width);
+        match self.screen.answer(self.oven) {
+            None => {}
+            Some(Err(why)) => self.say(&wrap(&why, width, "", ""), below, buf, Role::Caution),
+            Some(Ok(answer)) => {
+                let offset = answer.offset;
+                let mut lines = vec![format!(
+                    "SET THE DIAL TO {} ({} to {}, 90 %)",
+                    unit.show(answer.set),
+                    unit.show(answer.range.0),
+                    unit.show(answer.range.1)
+                )];
+                self.say(&lines, below, buf, Role::Heading);
+                lines.clear();
+                lines.extend(wrap(
+                    &format!(
+                        "There the air is {} from the dial ({} to {}).",
+                        unit.show_delta(offset.value),
+                        unit.show_delta(offset.lo),
+                        unit.show_delta(offset.hi)
+                    ),
+                    width,
+                    "",
+                    "",
+                ));
+                lines.extend(wrap(
+                    &format!("It rests on {}.", answer.evidence),
+                    width,
+                    "",
+                    "",
+                ));
+                if !answer.sure {
+                    lines.push("Three whole cycles in one round would settle it.".to_owned());
+                }
+                let under = Rect {
+                    y: below.y + 1,
+                    height: below.height.saturating_sub(1),
+                    ..below
+                };
+                self.say(&lines, under, buf, Role::Plain);
+            }
+        }
+    }
+
+    fn draw_setup(&self, setup: &Setup, body: Rect, buf: &mut Buffer) {
+        let area = form_area(body);
+        for (line, y) in FormLine::ALL.into_iter().zip(area.y..area.bottom()) {
+            let chosen = line == setup.line;
+            let value = setup.words(line, self.oven);
+            let value = if chosen {
+                format!("\u{2039}{value}\u{203a}")
+            } else {
+                format!(" {value}")
+            };
+            let role = if chosen { Role::Chosen } else { Role::Plain };
+            let label = format!("{} {:<LABEL$}", list::mark(chosen), line.label());
+            buf.set_string(area.x, y, label, self.theme.style(Role::Plain));
+            let x = area.x + u16::try_from(LABEL + 2).unwrap_or(0);
+            let width = usize::from(area.right().saturating_sub(x));
+            buf.set_stringn(x, y, value, width, self.theme.style(role));
+        }
+        let width = usize::from(area.width);
+        let mut lines = wrap(
+            "Put the thermometer where it can be read through the window, away from walls and elements. Switch the oven on as you press Enter; every reading is saved as it is kept.",
+            width,
+            "",
+            "",
+        );
+        if setup.thermometer().is_due(self.shared.now.date()) {
+            lines.extend(wrap(
+                "This thermometer has served its years; check it against another, or replace it (common practice).",
+                width,
+                "! ",
+                "  ",
+            ));
+        }
+        if setup.thermometer().lag_s.is_none() {
+            lines.extend(wrap(
+                "Its own lag and accuracy are taken from a common dial type; 'rackshade thermometers add' describes yours.",
+                width,
+                "",
+                "",
+            ));
+        }
+        lines.push(String::new());
+        let below = Rect {
+            y: area.bottom() + 1,
+            height: body.bottom().saturating_sub(area.bottom() + 1),
+            ..area
+        };
+        let used = u16::try_from(lines.len()).unwrap_or(0).min(below.height);
+        self.say(&lines, below, buf, Role::Quiet);
+        let warned: Vec<String> = cautions(Occasion::Thermometer)
+            .iter()
+            .flat_map(|c| wrap(c, width, "! ", "  "))
+            .collect();
+        let under = Rect {
+            y: below.y + used,
+            height: below.height - used,
+            ..below
+        };
+        self.say(&warned, under, buf, Role::Caution);
+    }
+
+    fn draw_round(&self, session: &Session, body: Rect, buf: &mut Buffer) {
+        let [top, _, guidance, below] = Layout::vertical([
+            Constraint::Length(big::BIG_ROWS),
+            Constraint::Length(1),
+            Constraint::Length(GUIDANCE),
+            Constraint::Min(1),
+        ])
+        .areas(inner(body));
+        let (figure, role) = if session.entry.is_empty() {
+            ("---", Role::Quiet)
+        } else {
+            (session.entry.as_str(), Role::Heading)
+        };
+        big::draw(figure, top, buf, self.theme, role);
+        let beside = Rect {
+            x: top.x + big::width_of("00000"),
+            width: top.width.saturating_sub(big::width_of("00000")),
+            ..top
+        };
+        self.draw_watch(session, beside, buf);
+        let width = usize::from(guidance.width);
+        let words = wrap(&session.guidance, width, "", "");
+        self.say(&words, guidance, buf, Role::Heading);
+        if self.screen.chart == Chart::Time {
+            let [chart, said] =
+                Layout::vertical([Constraint::Min(1), Constraint::Length(2)]).areas(below);
+            let until = whole_seconds(session, self.shared);
+            let over_time = OverTime {
+                round: session.round(),
+                place: session.live.place(),
+                figures: session.figures.as_ref(),
+                marks: Some(session.live.marks()),
+                oven: self.oven,
+                until,
+            };
+            if let Some(drawn) = over_time.drawn() {
+                self.draw_chart(&drawn, chart, buf);
+            }
+            self.draw_figures(session, said, buf);
+        } else {
+            self.draw_figures(session, below, buf);
+        }
+    }
+
+    fn draw_figures(&self, session: &Session, area: Rect, buf: &mut Buffer) {
+        let Some(found) = &session.figures else {
+            return;
+        };
+        let width = usize::from(area.width);
+        let lines: Vec<String> = of_round(found, self.oven)
+            .iter()
+            .chain(
+                &found
+                    .warnings
+                    .iter()
+                    .map(|w| format!("! {w}"))
+                    .collect::<Vec<_>>(),
+            )
+            .flat_map(|l| wrap(l, width, "", "  "))
+            .collect();
+        self.say(&lines, area, buf, Role::Plain);
+    }
+
+    /// The stop-watch and what it asks for.
+    fn draw_watch(&self, session: &Session, area: Rect, buf: &mut Buffer) {
+        let unit = self.oven.dial.unit;
+        let now = self.shared.now;
+        let stage = match session.live.stage(now) {
+            Stage::Heating => "heating up",
+            Stage::Settling(_) => "signal came, settling",
+            Stage::Holding => "holding",
+            Stage::DoorOpen(_) => "DOOR OPEN",
+            Stage::Returning(_) => "door shut, coming back",
+        };
+        let lines = [
+            format!(
+                "{} since it began, {stage}",
+                watch(whole_seconds(session, self.shared))
+            ),
+            String::new(),
+            format!(
+                "dial {}, {}",
+                unit.show(session.live.dial()),
+                place_words(session.live.place())
+            ),
+            session.round().readings.last().map_or_else(
+                || "no reading yet".to_owned(),
+                |last| {
+                    format!(
+                        "last {} at {}",
+                        shown(last.air, unit),
+                        last.at.strftime("%H:%M:%S")
+                    )
+                },
+            ),
+            match &session.time {
+                Some(field) => format!("read at {}\u{2588}", field.raw()),
+                None => format!("{} readings, all saved", session.round().readings.len()),
+            },
+        ];
+        self.say(&lines, area, buf, Role::Plain);
+        let left = session.left(now);
+        let (words, role) = if left <= 0.0 {
+            ("READ NOW".to_owned(), Role::Chosen)
+        } else {
+            (format!("next reading in {}", watch(left)), Role::Heading)
+        };
+        let line = Rect {
+            y: area.y + 1,
+            height: 1,
+            ..area
+        };
+        self.say(&[words], line, buf, role);
+    }
+}
+
+/// Seconds since the round began.
+fn whole_seconds(session: &Session, shared: &Shared) -> f64 {
+    let since = shared.now.duration_since(session.live.began());
+    since.as_secs_f64().max(0.0).floor()
+}
+
+/// Writes seconds as a stop-watch does: `12:05`.
+fn watch(seconds: f64) -> String {
+    let minutes = Minutes((seconds / 60.0).floor());
+    format!("{:.0}:{:02.0}", minutes.0, (seconds % 60.0).floor())
+}
