@@ -108,7 +108,7 @@ fn nist_misra1a_from_both_starts() {
     }
 }
 
-/// NIST Statistical Reference Datasets, "BoxBOD" (higher difficulty), from both given starts, six digits.
+/// NIST Statistical Reference Datasets, "`BoxBOD`" (higher difficulty), from both given starts, six digits.
 #[test]
 fn nist_boxbod_from_both_starts() {
     let data = pairs(include_str!("reference/nist_boxbod.csv"), 6);
@@ -122,7 +122,7 @@ fn nist_boxbod_from_both_starts() {
     }
 }
 
-/// NIST Statistical Reference Datasets, "DanWood" (Daniel and Wood 1980: energy radiated by a lamp's
+/// NIST Statistical Reference Datasets, "`DanWood`" (Daniel and Wood 1980: energy radiated by a lamp's
 /// filament against temperature, y = b1 x^b2), from both given starts, nine digits.
 #[test]
 fn nist_danwood_from_both_starts() {

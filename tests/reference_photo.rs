@@ -46,7 +46,7 @@ fn patches_have_the_colour_that_other_decoders_find() {
     let table = rows("reference/photo_lab_skimage.csv");
     assert_eq!(table.len(), 72);
     for row in table {
-        if row[0].ends_with(".heic") && !cfg!(feature = "heic") {
+        if row[0] == "small.heic" && !cfg!(feature = "heic") {
             continue;
         }
         let picture = open(&row[0]).picture;
@@ -62,7 +62,7 @@ fn patches_have_the_colour_that_other_decoders_find() {
             }
         }
         // lossless: the matrices differ in the last digits; else decoders enlarge chroma differently
-        let exact = row[0].ends_with(".png") || row[0] == "gravel.webp";
+        let exact = ["cat.png", "gravel.webp"].contains(&row[0].as_str());
         let agreement = if exact { 0.02 } else { 0.2 };
         for (g, w) in got.iter().zip(&wanted) {
             assert!((g - w).abs() < agreement, "{row:?}: {got:?}");

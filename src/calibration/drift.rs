@@ -63,7 +63,9 @@ pub fn slope(points: &[(f64, f64)], level: f64) -> Result<Slope, CalibrationErro
     let pairs = slopes.len() as f64;
     let reach = normal::quantile(0.5 + 0.5 * level) * variance(&[&xs, &ys]).sqrt();
     // Ranks as in scipy: halves go to the even neighbour.
-    let upper = ((pairs + reach) / 2.0).round_ties_even().min(pairs - 1.0);
+    let upper = f64::midpoint(pairs, reach)
+        .round_ties_even()
+        .min(pairs - 1.0);
     let lower = (((pairs - reach) / 2.0).round_ties_even() - 1.0).max(0.0);
     Ok(Slope {
         value,
@@ -171,7 +173,7 @@ pub fn trend(points: &[(f64, f64)]) -> Result<Trend, CalibrationError> {
 
 /// Two-sided probability of a score at least as far from 0 by chance, over all orders of `n` values.
 ///
-/// Counts orders by their number of falling pairs: c_n(k) = sum of c_(n-1)(k - j) for j = 0..n-1
+/// Counts orders by their number of falling pairs: `c_n(k)` = sum of c_(n-1)(k - j) for j = 0..n-1
 /// (Kendall 1955).
 fn exact(n: usize, score: i64) -> f64 {
     let mut shares = vec![1.0_f64];

@@ -51,7 +51,7 @@ impl Estimate {
     /// Combines estimates of one thing, each weighted by what it is worth, and by how far they disagree.
     ///
     /// Weights are 1 / (sd^2 + between^2), where `between` is the scatter from one to the next that
-    /// their own errors do not explain (DerSimonian and Laird 1986, from memory). `None` without any.
+    /// their own errors do not explain (`DerSimonian` and Laird 1986, from memory). `None` without any.
     pub fn pooled(parts: &[Self]) -> Option<Self> {
         match parts {
             [] => return None,

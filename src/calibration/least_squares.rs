@@ -1,7 +1,7 @@
 //! Nonlinear least squares after Levenberg and Marquardt, small and plain.
 //!
 //! Marquardt 1963 with the scaling by the largest curvature seen so far (More 1978) and the damping
-//! of Nielsen 1999 (all from memory); held to NIST's data sets Misra1a and BoxBOD from both given
+//! of Nielsen 1999 (all from memory); held to NIST's data sets Misra1a and `BoxBOD` from both given
 //! starts in `tests/reference_calibration.rs`. Steps are solved as a stacked least-squares problem by
 //! QR, so that no normal equations lose digits.
 

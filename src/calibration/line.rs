@@ -144,7 +144,7 @@ impl Line {
         let miss = self.intercept - y;
         // miss + slope u = 0 with (miss + slope u)^2 <= t^2 (a + 2 ab u + b u^2), u = x - origin
         let square = self.slope * self.slope - t * t * b;
-        if !(square > 0.0) {
+        if square.is_nan() || square <= 0.0 {
             return None;
         }
         let half = miss * self.slope - t * t * ab;

@@ -1,7 +1,7 @@
 //! From a thermometer's readings to an oven's figures: offset, swing, calibration line, preheat, door, drift.
 //!
 //! Everything here is plain numbers: seconds and degrees Celsius. [`holding()`] finds cycles in readings
-//! taken at uneven times and averages whole ones, [`line`] and [`drift`] work on the offsets so found,
+//! taken at uneven times and averages whole ones, [`mod@line`] and [`drift`] work on the offsets so found,
 //! [`preheat()`] and [`recovery()`] on what comes before and after. What a figure rests on is said by its
 //! [`Estimate`].
 
@@ -20,7 +20,7 @@ pub use estimate::Estimate;
 pub use holding::{Habits, Holding, Sureness, holding};
 pub use line::{Line, Point};
 pub use preheat::{Preheat, preheat};
-pub use recovery::{Recovery, Surroundings, recovery};
+pub use recovery::{Recovery, Surroundings, Swing, recovery};
 
 /// One reading of the air: seconds since the round began, and degrees Celsius.
 pub type Sample = (f64, f64);

@@ -51,7 +51,7 @@ pub(super) fn find_cycle(samples: &[Sample]) -> Option<Cycle> {
     let shortest = (LEAST_PER_CYCLE * middle_gap).max(SHORTEST);
     // At least one and a half cycles must have been seen, or it may be anything.
     let (low, high) = (1.5 / span, 1.0 / shortest);
-    if !(high > low) {
+    if high.is_nan() || high <= low {
         return None;
     }
     let step = 1.0 / (OVERSAMPLING * span);

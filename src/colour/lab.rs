@@ -117,13 +117,14 @@ mod tests {
         for rgb in [Rgb(200, 140, 90), Rgb(20, 20, 25), Rgb(255, 255, 255)] {
             let lab = srgb_to_lab(rgb);
             let back = linear_to_lab(lab_to_linear(lab));
-            assert!((back.l - lab.l).abs() < 1e-9 && (back.b - lab.b).abs() < 1e-9);
+            // the two matrices are rounded to seven digits each
+            assert!((back.l - lab.l).abs() < 1e-3 && (back.b - lab.b).abs() < 1e-3);
             assert_eq!(linear_to_srgb(lab_to_linear(lab)), rgb);
         }
         // beyond the screen's colours nothing is clipped
         let vivid = Lab::new(60.0, -90.0, 60.0);
         assert!(lab_to_linear(vivid)[0] < 0.0);
-        assert!((linear_to_lab(lab_to_linear(vivid)).a + 90.0).abs() < 1e-9);
+        assert!((linear_to_lab(lab_to_linear(vivid)).a + 90.0).abs() < 1e-3);
     }
 
     #[test]

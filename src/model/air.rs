@@ -308,7 +308,7 @@ fn check_air(air: Celsius, limit: Celsius, unit: TemperatureUnit) -> Result<(), 
         return Err(AirReadingError::BelowFreezing(unit.show(air)));
     }
     // Also where it is not a number.
-    if !(air.0 <= limit.0) {
+    if air.0.is_nan() || air.0 > limit.0 {
         return Err(AirReadingError::TooHot {
             reading: unit.show(air),
             limit: unit.show(limit),

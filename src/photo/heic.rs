@@ -21,7 +21,7 @@ pub(super) fn decode(bytes: &[u8], limits: &Limits) -> Result<Decoded, PhotoErro
         .unwrap_or_else(|_| Err(damaged(Kind::Heic, "the decoder gave up on it")))?;
     let size = (image.width as usize, image.height as usize);
     check_size(size.0, size.1, limits)?;
-    let encoding = Encoding::new(icc.as_deref());
+    let encoding = Encoding::new(icc.as_deref(), Layout::Rgba);
     let factors = (reduction(size.0, size.1), 1);
     let mut shrink = Shrink::new::<u8>(&encoding, Layout::Rgba, size, factors);
     shrink.push_all(&image.data, size.0);

@@ -11,7 +11,8 @@ use jpeg_decoder::{CodingProcess, Decoder, PixelFormat};
 
 pub(super) fn decode(bytes: &[u8], limits: &Limits) -> Result<Decoded, PhotoError> {
     let bad = |e: jpeg_decoder::Error| damaged(Kind::Jpeg, e);
-    let mut decoder = Decoder::new(bytes);
+    let bytes = fenced(bytes).ok_or_else(|| damaged(Kind::Jpeg, "its end is missing"))?;
+    let mut decoder = Decoder::new(bytes.as_slice());
     decoder.set_max_decoding_buffer_size(limits.memory);
     decoder.read_info().map_err(bad)?;
     let info = decoder
@@ -52,7 +53,7 @@ pub(super) fn decode(bytes: &[u8], limits: &Limits) -> Result<Decoded, PhotoErro
         return Err(damaged(Kind::Jpeg, "it does not decode at a smaller size"));
     }
     let samples = decoder.decode().map_err(bad)?;
-    let encoding = Encoding::new(decoder.icc_profile().as_deref());
+    let encoding = Encoding::new(decoder.icc_profile().as_deref(), layout);
     let sizes = (factor / scaled, scaled);
     let picture = if wide {
         let samples: Vec<u16> = samples
@@ -74,4 +75,39 @@ pub(super) fn decode(bytes: &[u8], limits: &Limits) -> Result<Decoded, PhotoErro
         orientation,
         encoding,
     ))
+}
+
+/// Marker that ends a picture (T.81, table B.1).
+const END: u8 = 0xD9;
+
+/// Returns the picture with 128 one bits set before its end mark, or `None` when it has none.
+///
+/// Where coded data ends before the picture is whole, the decoder goes on with zeros of its own and
+/// says nothing. A code of ones only is never in use (T.81, annex C), so what reads on there fails.
+fn fenced(bytes: &[u8]) -> Option<Vec<u8>> {
+    let end = end_mark(bytes)?;
+    let mut out = Vec::with_capacity(end + 34);
+    out.extend_from_slice(&bytes[..end]);
+    out.extend_from_slice(&[0xFF, 0].repeat(16));
+    out.extend_from_slice(&[0xFF, END]);
+    Some(out)
+}
+
+/// Returns where the end mark stands; a thumbnail's, inside a segment, does not count.
+fn end_mark(bytes: &[u8]) -> Option<usize> {
+    let mut at = 2;
+    loop {
+        at += bytes.get(at..)?.iter().position(|b| *b == 0xFF)?;
+        match *bytes.get(at + 1)? {
+            END => return Some(at),
+            // a fill byte before a marker
+            0xFF => at += 1,
+            // a stuffed byte of coded data, and markers that stand alone
+            0 | 1 | 0xD0..=0xD8 => at += 2,
+            _ => {
+                let length = bytes.get(at + 2..at + 4)?;
+                at += 2 + usize::from(u16::from_be_bytes([length[0], length[1]]));
+            }
+        }
+    }
 }

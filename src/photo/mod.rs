@@ -257,6 +257,10 @@ fn check_memory(
 }
 
 /// Returns the words of a decoder as an error.
+#[expect(
+    clippy::needless_pass_by_value,
+    reason = "handed to map_err, which gives the error away"
+)]
 fn damaged(kind: Kind, why: impl ToString) -> PhotoError {
     PhotoError::Damaged {
         kind,

@@ -35,7 +35,7 @@ pub(super) fn decode(bytes: &[u8], limits: &Limits) -> Result<Decoded, PhotoErro
         ColorType::Rgb | ColorType::Indexed => Layout::Rgb,
         ColorType::Rgba => Layout::Rgba,
     };
-    let encoding = Encoding::new(reader.info().icc_profile.as_deref());
+    let encoding = Encoding::new(reader.info().icc_profile.as_deref(), layout);
     let size = (width, height);
     let factors = (reduction(width, height), 1);
     let picture = if depth == BitDepth::Sixteen {

@@ -3,6 +3,7 @@
 //! Matrix and curve profiles (ICC.1:2022, F.3) are applied without clamping, so that colours
 //! outside sRGB keep their values below 0 and above 1.
 
+use super::shrink::Layout;
 use moxcms::{ColorProfile, DataColorSpace, ProfileText, ToneCurveEvaluator, ToneReprCurve};
 
 type Curve = Box<dyn ToneCurveEvaluator + Send + Sync>;
@@ -21,14 +22,18 @@ pub(super) struct Encoding {
 impl Encoding {
     /// Reads an embedded profile; without one the samples are sRGB (IEC 61966-2-1).
     ///
-    /// A profile that cannot be used is left out with a warning.
-    pub(super) fn new(icc: Option<&[u8]>) -> Self {
+    /// A profile that cannot be used, such as one for grey on a picture in colours, is left out with
+    /// a warning.
+    pub(super) fn new(icc: Option<&[u8]>, layout: Layout) -> Self {
         let Some(icc) = icc else { return Self::srgb() };
         let (name, why) = match ColorProfile::new_from_slice(icc) {
             Ok(profile) => {
                 let name = name(&profile);
-                match Self::from_profile(&profile) {
-                    Ok(encoding) => return Self { name, ..encoding },
+                match Self::from_profile(&profile, layout) {
+                    Ok(encoding) => {
+                        let name = name.or_else(|| Some("a profile without a name".to_owned()));
+                        return Self { name, ..encoding };
+                    }
                     Err(why) => (name, why),
                 }
             }
@@ -55,25 +60,29 @@ impl Encoding {
         }
     }
 
-    pub(super) fn from_profile(profile: &ColorProfile) -> Result<Self, String> {
+    #[expect(
+        clippy::wildcard_enum_match_arm,
+        reason = "another crate's list of colour spaces, of which two are read"
+    )]
+    fn from_profile(profile: &ColorProfile, layout: Layout) -> Result<Self, String> {
         let srgb = ColorProfile::new_srgb();
         let (trcs, matrix) = match profile.color_space {
             DataColorSpace::Rgb => (
                 [&profile.red_trc, &profile.green_trc, &profile.blue_trc],
-                Some(
-                    profile
-                        .transform_matrix(&srgb)
-                        .v
-                        .map(|row| row.map(|v| v as f32)),
-                ),
+                Some(profile.transform_matrix(&srgb).v.map(|row| row.map(single))),
             ),
-            DataColorSpace::Gray => ([&profile.gray_trc; 3], None),
+            DataColorSpace::Gray if layout.is_grey() => ([&profile.gray_trc; 3], None),
+            DataColorSpace::Gray => return Err("it is for grey pictures".into()),
             _ => return Err("it is for neither RGB nor grey".into()),
         };
         if matrix.is_some_and(|m| !m.iter().flatten().all(|v| v.is_finite() && v.abs() < 10.0)) {
             return Err("its primaries are no colours".into());
         }
-        let [r, g, b] = trcs.map(|trc| trc.as_ref().ok_or("it has no tone curves").and_then(curve));
+        let [r, g, b] = trcs.map(|trc| {
+            trc.as_ref()
+                .ok_or_else(|| "it has no tone curves".to_owned())
+                .and_then(curve)
+        });
         Ok(Self {
             curves: [r?, g?, b?],
             matrix,
@@ -122,10 +131,15 @@ impl ToneCurveEvaluator for Srgb {
     }
 }
 
-fn curve(trc: &ToneReprCurve) -> Result<Curve, &'static str> {
-    let curve = trc
-        .make_linear_evaluator()
-        .map_err(|_| "a tone curve cannot be built")?;
+/// Rounds to single precision, which holds more digits than a profile.
+fn single(v: f64) -> f32 {
+    #[expect(clippy::cast_possible_truncation, reason = "rounded on purpose")]
+    let rounded = v as f32;
+    rounded
+}
+
+fn curve(trc: &ToneReprCurve) -> Result<Curve, String> {
+    let curve = trc.make_linear_evaluator().map_err(|e| e.to_string())?;
     let sound = (0..=16_u8).all(|i| {
         let v = curve.evaluate_value(f32::from(i) / 16.0);
         v.is_finite() && (-0.5..=2.0).contains(&v)
@@ -133,7 +147,7 @@ fn curve(trc: &ToneReprCurve) -> Result<Curve, &'static str> {
     if sound {
         Ok(curve)
     } else {
-        Err("a tone curve leaves the range")
+        Err("a tone curve leaves the range".into())
     }
 }
 

@@ -13,6 +13,11 @@ pub(super) enum Layout {
 }
 
 impl Layout {
+    /// Tells whether there is only lightness.
+    pub(super) fn is_grey(self) -> bool {
+        matches!(self, Self::Grey | Self::GreyAlpha)
+    }
+
     /// Returns how many samples a pixel has.
     pub(super) fn samples(self) -> usize {
         match self {

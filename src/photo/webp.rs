@@ -43,7 +43,7 @@ pub(super) fn decode(bytes: &[u8], limits: &Limits) -> Result<Decoded, PhotoErro
     };
     let mut samples = vec![0_u8; size.0 * size.1 * layout.samples()];
     decoder.read_image(&mut samples).map_err(bad)?;
-    let encoding = Encoding::new(icc.as_deref());
+    let encoding = Encoding::new(icc.as_deref(), layout);
     let factors = (reduction(size.0, size.1), 1);
     let mut shrink = Shrink::new::<u8>(&encoding, layout, size, factors);
     shrink.push_all(&samples, size.0);

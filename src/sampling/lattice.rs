@@ -64,7 +64,7 @@ pub(super) fn find(regions: &[Region], (rows, cols): (usize, usize)) -> Result<L
     let Some((_, cells)) = best else {
         return Err(NoLattice::TooFew(0));
     };
-    settle(regions, cells, (rows, cols))
+    settle(regions, &cells, (rows, cols))
 }
 
 type Cells = BTreeMap<(i32, i32), usize>;
@@ -219,10 +219,10 @@ fn extent(cells: &Cells) -> (usize, usize, usize) {
 /// Fits the perspective, matches every cell anew, and settles which cells the counts mean.
 fn settle(
     regions: &[Region],
-    cells: Cells,
+    cells: &Cells,
     (rows, cols): (usize, usize),
 ) -> Result<Lattice, NoLattice> {
-    let (count, spanned_rows, spanned_cols) = extent(&cells);
+    let (count, spanned_rows, spanned_cols) = extent(cells);
     if (count as f64) < LEAST_FILLED * (rows * cols) as f64 {
         return Err(NoLattice::TooFew(count));
     }
@@ -297,8 +297,8 @@ fn more(regions: &[Region], lattice: &Lattice, counts: (usize, usize)) -> (usize
         };
         regions.iter().any(near)
     };
-    // more than half of a further row is no chance
-    let full = |held: usize, of: usize| usize::from(held >= 2 && 2 * held > of);
+    // two slices in line with the lattice, and a third of a row, are no chance: slices may be missing there too
+    let full = |held: usize, of: usize| usize::from(held >= 2 && 3 * held >= of);
     let row = |at: f64| full((0..cols).filter(|&c| holds(at, c as f64)).count(), cols);
     let col = |at: f64| full((0..rows).filter(|&r| holds(r as f64, at)).count(), rows);
     (row(-1.0) + row(rows as f64), col(-1.0) + col(cols as f64))

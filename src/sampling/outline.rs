@@ -1,5 +1,6 @@
 //! The outline of one slice, as a depth: how far inside it a point lies.
 
+use super::picture::single;
 use crate::geometry::Point;
 
 /// Steps of the search for the angle a slice is turned by, degrees.
@@ -102,7 +103,7 @@ impl Outline {
 
     /// Returns the centres of the cells on the rim of the slice, pixels of the picture.
     fn rim(&self) -> Vec<Point> {
-        let edge = (self.step * 1.01) as f32;
+        let edge = single(self.step * 1.01);
         (0..self.depth.len())
             .filter(|&i| self.depth[i] > 0.0 && self.depth[i] <= edge)
             .map(|i| {
@@ -203,7 +204,7 @@ fn depths(inside: &[bool], w: usize, h: usize, step: f64) -> Vec<f32> {
             d[i] = d[i].min(near);
         }
     }
-    let step = step as f32;
+    let step = single(step);
     d.into_iter().map(|v| v * step).collect()
 }
 

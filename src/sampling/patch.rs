@@ -5,7 +5,7 @@ use super::{
     light::Light,
     locate::{Cell, contrast},
     outline::Outline,
-    picture::{Picture, luminance},
+    picture::{Picture, luminance, single},
     planes::{Search, patches, warmth},
     request::{GREY_LIGHTNESS, Rectangle, Reference, WHITE_LIGHTNESS},
 };
@@ -55,7 +55,7 @@ impl Measured {
 
 /// Returns the luminance of a linear colour.
 pub(super) fn luminance64(rgb: [f64; 3]) -> f64 {
-    f64::from(luminance(rgb.map(|v| v as f32)))
+    f64::from(luminance(rgb.map(single)))
 }
 
 /// Returns the true colour of a reference as taken, and the standard error of its lightness.

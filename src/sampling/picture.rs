@@ -72,6 +72,13 @@ impl Picture {
     }
 }
 
+/// Rounds to the precision that pictures are kept in.
+pub(super) fn single(v: f64) -> f32 {
+    #[expect(clippy::cast_possible_truncation, reason = "rounded on purpose")]
+    let rounded = v as f32;
+    rounded
+}
+
 /// Returns the luminance of a linear colour.
 pub fn luminance(rgb: [f32; 3]) -> f32 {
     rgb.iter().zip(LUMINANCE).map(|(v, w)| v * w).sum()

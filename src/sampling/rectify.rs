@@ -1,6 +1,11 @@
 //! The tray as if seen straight from above in an even light.
 
-use super::{light::Light, picture::Picture, scores::Scores, tone::ToneCurve};
+use super::{
+    light::Light,
+    picture::{Picture, single},
+    scores::Scores,
+    tone::ToneCurve,
+};
 use crate::geometry::{Homography, Point};
 
 /// How the light and the camera were taken out of a picture.
@@ -34,7 +39,7 @@ impl Scores {
                 let p = map.map(unit);
                 let factor = (-self.correction.light.at(p)).exp();
                 let seen = between(picture, p).map(|v| v * factor);
-                self.correction.curve.apply(seen).map(|v| v as f32)
+                self.correction.curve.apply(seen).map(single)
             })
             .collect();
         Some(Picture {

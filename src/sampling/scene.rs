@@ -1,7 +1,7 @@
 //! Drawn pictures of trays for the tests of this module: slices of known lightness on a speckled
 //! ground, in perspective, under a slanting light.
 
-use super::{Picture, Request, Side};
+use super::{Picture, Request, Side, picture::single};
 use crate::{
     colour::lab::{Lab, lab_to_linear},
     geometry::{Homography, Point},
@@ -89,9 +89,7 @@ impl Scene {
                     .map_or(0.0, |s| if p.x < s.0 { s.1 } else { 0.0 });
                 let light = (self.slant.0 * u + self.slant.1 * v + shade).exp();
                 let linear = lab_to_linear(lab);
-                std::array::from_fn(|c| {
-                    ((linear[c] * self.gains[c] * light).clamp(0.0, 1.0)) as f32
-                })
+                std::array::from_fn(|c| single((linear[c] * self.gains[c] * light).clamp(0.0, 1.0)))
             })
             .collect();
         Picture {

@@ -131,9 +131,9 @@ fn corners_in_a_mirror_are_read_and_said() {
     assert!(mirrored.warnings[0].what.contains("mirror"));
     assert!(!straight.warnings.iter().any(|w| w.what.contains("mirror")));
     let (m, s) = (lightness(&mirrored), lightness(&straight));
-    for i in 0..12 {
+    for (i, mirrored) in m.iter().enumerate() {
         let there = i / 4 * 4 + 3 - i % 4;
-        assert!((m[i].unwrap() - s[there].unwrap()).abs() < 0.5);
+        assert!((mirrored.unwrap() - s[there].unwrap()).abs() < 0.5);
     }
 }
 

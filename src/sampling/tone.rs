@@ -1,7 +1,7 @@
 //! From what the camera stored to true reflected light: white balance, level, and the tone curve.
 //!
 //! Phones bend the tone curve, so one patch fixes the level near its own brightness only. The curve
-//! is taken as a power near 1, ln Y_true = c + g ln Y_seen, with a prior on g that two or more
+//! is taken as a power near 1, ln `Y_true` = c + g ln `Y_seen`, with a prior on g that two or more
 //! patches of different brightness sharpen (weighted least squares with a normal prior).
 
 use super::patch::{Measured, luminance64};

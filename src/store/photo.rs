@@ -3,6 +3,7 @@
 use super::StoreError;
 use sha2::{Digest, Sha256};
 use std::{
+    fmt::Write as _,
     fs::File,
     io::{self, Read},
     path::Path,
@@ -23,10 +24,11 @@ pub struct PhotoFile {
 /// [`StoreError::Read`] when there is none, it is a folder, may not be read, or is larger.
 pub fn read_photo(path: &Path, most: usize) -> Result<PhotoFile, StoreError> {
     let bytes = bytes_of(path, most).map_err(|e| StoreError::read(path, e))?;
-    let sha256 = Sha256::digest(&bytes)
-        .iter()
-        .map(|byte| format!("{byte:02x}"))
-        .collect();
+    let mut sha256 = String::with_capacity(64);
+    for byte in Sha256::digest(&bytes) {
+        // writing to a string cannot fail
+        let _ = write!(sha256, "{byte:02x}");
+    }
     Ok(PhotoFile { bytes, sha256 })
 }
 
@@ -55,12 +57,13 @@ fn bytes_of(path: &Path, most: usize) -> io::Result<Vec<u8>> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use std::io::Write as _;
 
     #[test]
     fn a_file_is_read_whole_and_known_by_its_hash() {
         let folder = tempfile::tempdir().unwrap();
         let path = folder.path().join("a.jpg");
-        std::fs::write(&path, b"abc").unwrap();
+        File::create(&path).unwrap().write_all(b"abc").unwrap();
         let photo = read_photo(&path, 3).unwrap();
         assert_eq!(photo.bytes, b"abc");
         // FIPS 180-4, example B.1
@@ -77,7 +80,7 @@ mod tests {
         let said = |path: &Path, most| read_photo(path, most).unwrap_err().to_string();
         assert!(said(&path, 9).contains("check that it exists"));
         assert!(said(folder.path(), 9).contains("it is a folder"));
-        std::fs::write(&path, b"abcd").unwrap();
+        File::create(&path).unwrap().write_all(b"abcd").unwrap();
         assert!(said(&path, 3).contains("larger than 0 MiB"));
     }
 }

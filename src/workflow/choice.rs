@@ -197,7 +197,7 @@ fn of_mode(
     let (mut found, mut last) = (Vec::new(), None);
     for rack in oven.racks.iter().filter(|r| mapped(r.number)) {
         let alone = Oven {
-            racks: vec![rack.clone()],
+            racks: vec![*rack],
             ..oven.clone()
         };
         match plan_bake(&alone, view, request, &measured) {
@@ -220,7 +220,7 @@ fn racks_of(plan: &Plan) -> Vec<u8> {
 }
 
 /// Sorts by evenness; those that cannot be told from the most even one come together, quickest first.
-fn rank(tested: &mut Vec<Choice>) {
+fn rank(tested: &mut [Choice]) {
     tested.sort_by(|a, b| a.plan.evenness.sd.total_cmp(&b.plan.evenness.sd));
     let Some(first) = tested.first().map(|c| c.plan.evenness) else {
         return;

@@ -140,9 +140,8 @@ impl Live {
     /// Returns the phase a reading taken now belongs to.
     pub fn phase(&self, now: DateTime) -> Phase {
         match self.stage(now) {
-            Stage::Heating => Phase::Heating,
             Stage::Settling(_) if self.wants_now => Phase::Signal,
-            Stage::Settling(_) => Phase::Heating,
+            Stage::Heating | Stage::Settling(_) => Phase::Heating,
             Stage::Holding => Phase::Holding,
             Stage::DoorOpen(_) => Phase::DoorOpened,
             Stage::Returning(_) => Phase::DoorClosed,

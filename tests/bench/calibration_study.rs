@@ -5,7 +5,10 @@
 
 #![expect(clippy::print_stdout, reason = "a bench prints")]
 
-use rackshade::calibration::{Habits, Surroundings, holding, recovery};
+use rackshade::{
+    calibration::{Habits, Surroundings, Swing, holding, recovery},
+    numeric::quantile::quantile,
+};
 use simulated_oven::{Look, SimulatedOven};
 
 #[path = "../simulated_oven/mod.rs"]
@@ -15,8 +18,7 @@ const OVENS: u64 = 400;
 
 fn main() {
     let times = std::env::args()
-        .filter_map(|a| a.parse::<u64>().ok())
-        .next()
+        .find_map(|a| a.parse::<u64>().ok())
         .unwrap_or(1);
     println!(
         "| hold: read for, every | noise | lag | offset in 95 % interval | half width C | cycle within 5 % | no cycle |"
@@ -40,22 +42,24 @@ fn main() {
     }
     println!();
     println!(
-        "| door: read for, every | noise | lag | tau in 90 % interval | width / tau | drop in 90 % interval | none |"
+        "| door: read for, every | thermostat | noise | lag | tau in 90 % interval | median width / tau | drop in 90 % interval | none |"
     );
-    println!("| --- | --- | --- | --- | --- | --- | --- |");
-    for (minutes, gap, noise, lag) in [
-        (15.0, 15.0, 0.5, 0.0),
-        (15.0, 30.0, 1.0, 0.0),
-        (20.0, 20.0, 0.5, 30.0),
-        (8.0, 15.0, 0.5, 0.0),
-    ] {
-        let look = Look {
-            gap,
-            noise,
-            step: 0.1,
-            lag,
-        };
-        door(minutes, &look, OVENS * times);
+    println!("| --- | --- | --- | --- | --- | --- | --- | --- |");
+    for answers in [false, true] {
+        for (minutes, gap, noise, lag) in [
+            (15.0, 15.0, 0.5, 0.0),
+            (15.0, 30.0, 1.0, 0.0),
+            (15.0, 20.0, 0.5, 20.0),
+            (8.0, 15.0, 0.5, 0.0),
+        ] {
+            let look = Look {
+                gap,
+                noise,
+                step: 0.1,
+                lag,
+            };
+            door(minutes, &look, OVENS * times, answers);
+        }
     }
 }
 
@@ -95,33 +99,50 @@ fn hold(minutes: f64, look: &Look, ovens: u64) {
     );
 }
 
-fn door(minutes: f64, look: &Look, ovens: u64) {
-    let (mut inside, mut fell, mut width, mut found, mut none) = (0.0, 0.0, 0.0, 0.0, 0.0);
+fn door(minutes: f64, look: &Look, ovens: u64, answers: bool) {
+    let habits = Habits {
+        resolution: look.step,
+        accuracy: 0.0,
+        lag: look.lag,
+        half_swing: Habits::BAKING_HALF_SWING,
+    };
+    let (mut inside, mut fell, mut found, mut none) = (0.0, 0.0, 0.0, 0.0);
+    let mut widths = Vec::new();
     for seed in 0..ovens {
-        let oven = SimulatedOven::drawn(seed + 9000);
-        let run = oven.recover(minutes, look);
+        let drawn = SimulatedOven::drawn(seed + 9000);
+        let oven = if answers {
+            drawn
+        } else {
+            drawn.with_thermostat_in_the_wall()
+        };
+        let (hold, run) = oven.recover(minutes, look);
         let around = Surroundings {
             lag: look.lag,
-            cycle: Some(run.cycle),
+            swing: holding(&hold, &habits).as_ref().and_then(Swing::of),
         };
-        let Ok(got) = recovery(&run.samples, &around) else {
+        let Ok(got) = recovery(&run, &around) else {
             none += 1.0;
             continue;
         };
         found += 1.0;
         let (lo, hi) = got.tau_interval(0.9);
         inside += f64::from(u8::from(lo <= oven.tau && oven.tau <= hi));
-        width += (hi - lo) / oven.tau;
+        widths.push((hi - lo) / oven.tau);
         let (lo, hi) = got.drop_interval(0.9);
         fell += f64::from(u8::from(lo <= oven.drop && oven.drop <= hi));
     }
     println!(
-        "| {minutes} min, {} s | {} C | {} s | {:.1} % | {:.2} | {:.1} % | {none} |",
+        "| {minutes} min, {} s | {} | {} C | {} s | {:.1} % | {:.2} | {:.1} % | {none} |",
         look.gap,
+        if answers {
+            "feels the air"
+        } else {
+            "in the wall"
+        },
         look.noise,
         look.lag,
         100.0 * inside / found,
-        width / found,
+        quantile(&widths, 0.5),
         100.0 * fell / found
     );
 }

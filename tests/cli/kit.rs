@@ -88,7 +88,7 @@ impl Kitchen {
     pub(crate) fn demo() -> Self {
         let kitchen = Self::empty();
         let mut copied = 0;
-        for part in ["ovens", "tests", "bakes"] {
+        for part in ["ovens", "tests", "bakes", "thermometers", "readings"] {
             fs::create_dir(kitchen.path().join(part)).unwrap();
             for entry in fs::read_dir(demo_data().join(part)).unwrap() {
                 let entry = entry.unwrap();
@@ -100,7 +100,7 @@ impl Kitchen {
                 copied += 1;
             }
         }
-        assert_eq!(copied, 11);
+        assert_eq!(copied, 18);
         kitchen
     }
 

@@ -62,12 +62,13 @@ fn a_file_alone_gives_every_figure_of_the_contract() {
     // Common practice: the signal is not readiness.
     assert!(preheat["ready_after_signal_s"].as_f64().unwrap() > 20.0);
     assert!(preheat["at_signal_c"].as_f64().unwrap() < -7.0);
+    // The return rides on the swing, whose share of the error is counted: wider than the scatter alone.
     let door = &json["door"];
     let (tau, se) = (
         door["tau_s"].as_f64().unwrap(),
         door["tau_se"].as_f64().unwrap(),
     );
-    assert!((tau - 100.0).abs() < 5.0 && se > 0.0 && se < 5.0, "{door}");
+    assert!((tau - 100.0).abs() < 5.0 && se > 0.0 && se < 8.0, "{door}");
     assert!((door["drop_c"].as_f64().unwrap() - 28.0).abs() < 1.5);
     assert!(json["warnings"].to_string().contains("--accuracy"));
     // Nothing was created: no record is needed.
@@ -75,6 +76,10 @@ fn a_file_alone_gives_every_figure_of_the_contract() {
 }
 
 #[test]
+#[expect(
+    clippy::too_many_lines,
+    reason = "one walk, read from its beginning to its end"
+)]
 fn from_an_empty_record_to_a_dial_setting_and_a_plan_that_uses_it() {
     let k = fresh();
     let dial = |want: &str| k.run(&["dial", "--oven", "oven", "--want", want, "--json"]);

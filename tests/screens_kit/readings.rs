@@ -69,7 +69,7 @@ fn whole(day: (i16, i8, i8)) -> AirRound {
 /// Fills a kitchen with the oven and its rounds.
 pub(super) fn fill(kitchen: &mut Kitchen) {
     let mut oven = oven_template("wall-oven-30-inch").unwrap().oven.clone();
-    oven.name = "Wall oven".to_owned();
+    "Wall oven".clone_into(&mut oven.name);
     oven.id = OvenId::of_words("wall-oven");
     oven.visits.push(ServiceVisit {
         when: date(2026, 4, 1).at(9, 0, 0, 0),

@@ -23,6 +23,8 @@ pub(crate) struct SimulatedOven {
     pub(crate) tau: f64,
     /// Fall of the air at closing, C.
     pub(crate) drop: f64,
+    /// Whether its thermostat answers to the air the door took, or sits in the warm wall.
+    answers: bool,
     seed: u64,
 }
 
@@ -74,8 +76,15 @@ impl SimulatedOven {
             hysteresis: uniform(2.0, 8.0),
             tau: uniform(45.0, 180.0),
             drop: uniform(15.0, 50.0),
+            answers: true,
             seed,
         }
+    }
+
+    /// Puts its thermostat into the wall, where an opening does not reach it.
+    pub(crate) fn with_thermostat_in_the_wall(mut self) -> Self {
+        self.answers = false;
+        self
     }
 
     /// Runs it for an hour and a half to settle, then reads it for `minutes`; the long truth comes from
@@ -95,27 +104,22 @@ impl SimulatedOven {
         }
     }
 
-    /// Lets it settle, opens the door, and reads it for `minutes` from the moment of closing.
-    pub(crate) fn recover(&self, minutes: f64, look: &Look) -> Run {
+    /// Lets it settle, reads a hold of 45 minutes, opens the door, and reads for `minutes` from the moment of
+    /// closing.
+    pub(crate) fn recover(&self, minutes: f64, look: &Look) -> (Vec<Sample>, Vec<Sample>) {
         let mut s = Stream::new(self.seed ^ 0xd004);
         let mut state = self.cold();
         self.pass(&mut state, 5400.0, &mut s, look.lag);
-        let (mean, cycle) = self.truth(&mut state, 8.0 * 3600.0, &mut s);
         self.pass(&mut state, 900.0 * s.uniform(), &mut s, look.lag);
+        let hold = self.read(&mut state, 2700.0, &mut s, look);
         // Half a minute open: the air falls to the full drop, and the thermometer follows meanwhile.
-        let opened = 30.0;
         for step in 0..60_u32 {
             state.fall = self.drop * f64::from(step) / 60.0;
             self.step(&mut state, &mut s, look.lag, true);
         }
         state.fall = self.drop;
-        assert!(opened > 0.0);
-        let samples = self.read(&mut state, minutes * 60.0, &mut s, look);
-        Run {
-            samples,
-            mean,
-            cycle,
-        }
+        let back = self.read(&mut state, minutes * 60.0, &mut s, look);
+        (hold, back)
     }
 
     fn cold(&self) -> State {
@@ -147,7 +151,8 @@ impl SimulatedOven {
             state.fall -= state.fall / self.tau * STEP;
         }
         let air = state.walls - state.fall;
-        state.sensed += (air - state.sensed) / self.sensor * STEP;
+        let felt = if self.answers { air } else { state.walls };
+        state.sensed += (felt - state.sensed) / self.sensor * STEP;
         state.reads = if lag > 0.0 {
             state.reads + (air - state.reads) / lag * STEP
         } else {

@@ -26,6 +26,13 @@ const FILES: &[(&str, &str)] = carried![
     "tests/2026-04-11-wall-oven-2.json",
     "tests/2026-04-12-counter-oven.json",
     "bakes/2026-03-21-wall-oven.json",
+    "thermometers/dial-type.json",
+    "thermometers/wire-probe.json",
+    "readings/2026-03-06-wall-oven.json",
+    "readings/2026-03-14-wall-oven.json",
+    "readings/2026-04-09-wall-oven.json",
+    "readings/2026-04-13-wall-oven.json",
+    "readings/2026-04-14-wall-oven.json",
 ];
 
 /// A copy of the demo kitchen in a temporary folder, removed when this goes.

@@ -5,14 +5,18 @@
 use super::*;
 use crate::{
     model::{
-        BakeId, BakeLog, Bread, DialStep, DoorOpening, Mode, Oven, OvenId, Place, Plan, Reading,
-        Segment, ServiceVisit, Setup, Shade, Slice, SliceSize, TestId, ToastTest, TrayPlacement,
-        Yardstick, shade::browning_per_shade,
+        AirPlace, AirReading, AirRound, BakeId, BakeLog, Bread, DialStep, DoorOpening, Mode, Oven,
+        OvenId, Phase, Place, Plan, Reading, RoundId, Segment, ServiceVisit, Setup, Shade, Slice,
+        SliceSize, TestId, Thermometer, ThermometerId, ToastTest, TrayPlacement, Yardstick,
+        shade::browning_per_shade,
     },
     store::{assets::oven_templates, migrate::Stored},
-    units::{Centimetres, Minutes, TemperatureUnit},
+    units::{Celsius, CelsiusDelta, Centimetres, Minutes, TemperatureUnit},
 };
-use jiff::civil::{Date, date};
+use jiff::{
+    SignedDuration,
+    civil::{Date, date},
+};
 use std::fmt::Write;
 
 /// How much faster bread browns for each degree Celsius near 177 C.
@@ -326,9 +330,9 @@ fn bake() -> BakeLog {
             unturned: yardstick(2.2, 0.8, 11.0),
             halfway: yardstick(2.0, 0.7, 11.0),
             alternatives: Vec::new(),
+            advice: vec!["one turn at half-time, by custom".to_owned()],
             tray: None,
             forecast: Vec::new(),
-            advice: vec!["one turn at half-time, by custom".to_owned()],
         },
         openings: vec![DoorOpening {
             at: Minutes(5.5),
@@ -342,6 +346,151 @@ fn bake() -> BakeLog {
         in_map: false,
         outcome: vec![(1, Shade::from_value(4.0).unwrap())],
         note: "the back-left row still came out darker".to_owned(),
+    }
+}
+
+fn thermometers() -> [Thermometer; 2] {
+    let f = |degrees: f64| TemperatureUnit::Fahrenheit.delta(degrees);
+    let of = |id: &str, name: &str, note: &str| Thermometer {
+        id: ThermometerId::new(id).unwrap(),
+        name: name.to_owned(),
+        resolution: f(5.0),
+        accuracy: f(10.0),
+        lag_s: None,
+        bought: Some(date(2023, 2, 11)),
+        note: note.to_owned(),
+    };
+    [
+        of("dial-type", "dial type", "stands on the rack"),
+        Thermometer {
+            resolution: CelsiusDelta(0.1),
+            accuracy: CelsiusDelta(1.0),
+            lag_s: Some(8.0),
+            bought: Some(date(2026, 1, 15)),
+            ..of(
+                "wire-probe",
+                "wire probe",
+                "read through the door by its wire",
+            )
+        },
+    ]
+}
+
+/// One sitting with the wire probe: it heats up, signals at 12 min, settles, holds from 24 min on, and where
+/// `door` is set the door is opened for half a minute at 56 min.
+#[derive(Clone, Copy)]
+struct Sitting {
+    day: Date,
+    mode: Mode,
+    dial_f: f64,
+    /// True less dial, C.
+    offset_c: f64,
+    /// Peak to peak, C.
+    swing_c: f64,
+    door: bool,
+}
+
+const SITTING: Sitting = Sitting {
+    day: date(2026, 3, 6),
+    mode: Mode::StillAir,
+    dial_f: 350.0,
+    offset_c: -8.5,
+    swing_c: 14.0,
+    door: true,
+};
+
+fn sittings() -> Vec<Sitting> {
+    vec![
+        SITTING,
+        Sitting {
+            day: date(2026, 3, 14),
+            dial_f: 400.0,
+            offset_c: -9.5,
+            door: false,
+            ..SITTING
+        },
+        Sitting {
+            day: date(2026, 4, 9),
+            offset_c: -1.0,
+            swing_c: 11.0,
+            ..SITTING
+        },
+        Sitting {
+            day: date(2026, 4, 13),
+            mode: Mode::Fan,
+            dial_f: 325.0,
+            offset_c: 2.5,
+            swing_c: 5.0,
+            door: true,
+        },
+        Sitting {
+            day: date(2026, 4, 14),
+            dial_f: 400.0,
+            offset_c: -1.5,
+            swing_c: 11.0,
+            door: false,
+            ..SITTING
+        },
+    ]
+}
+
+fn air_round(at: Sitting, dice: &mut Dice) -> AirRound {
+    let dial = TemperatureUnit::Fahrenheit.temperature(at.dial_f);
+    let began = at.day.at(9, 0, 0, 0);
+    let mean = dial.0 + at.offset_c;
+    let (cycle, tau, drop) = if at.mode == Mode::Fan {
+        (300.0, 45.0, 22.0)
+    } else {
+        (480.0, 95.0, 27.0)
+    };
+    let phase = dice.uniform();
+    let mut readings = Vec::new();
+    let mut take = |second: i64, phase_now: Phase, air: f64| {
+        readings.push(AirReading {
+            at: began + SignedDuration::from_secs(second),
+            dial,
+            air: Celsius(((air + 0.3 * dice.normal()) * 10.0).round() / 10.0),
+            phase: phase_now,
+            place: AirPlace::CENTRE,
+        });
+    };
+    let swing = |t: f64| 0.5 * at.swing_c * (std::f64::consts::TAU * (t / cycle + phase)).sin();
+    for minute in 0..12_i64 {
+        let t = minute as f64 * 60.0;
+        take(
+            minute * 60,
+            Phase::Heating,
+            22.0 + (mean - 30.0) * (t / 720.0),
+        );
+    }
+    for minute in 12..56_i64 {
+        let t = minute as f64 * 60.0;
+        let short = 14.0 * (-(t - 720.0) / 240.0).exp();
+        let now = match minute {
+            12 => Phase::Signal,
+            13..24 => Phase::Heating,
+            _ => Phase::Holding,
+        };
+        take(minute * 60, now, mean + swing(t) - short);
+    }
+    if at.door {
+        for i in 0..30_i64 {
+            let second = 3360 + 20 * i;
+            let fall = drop * (-(20.0 * i as f64) / tau).exp();
+            take(
+                second,
+                Phase::DoorClosed,
+                mean + swing(second as f64) - fall,
+            );
+        }
+    }
+    AirRound {
+        id: RoundId::of_words(&format!("{}-wall-oven", at.day)),
+        oven: OvenId::new("wall-oven").unwrap(),
+        mode: at.mode,
+        thermometer: Some(ThermometerId::new("wire-probe").unwrap()),
+        readings,
+        note: String::new(),
     }
 }
 
@@ -368,6 +517,20 @@ fn built() -> Vec<(String, String)> {
     }
     let bake = bake();
     out.push((format!("bakes/{}.json", bake.id), bake.encode().unwrap()));
+    for thermometer in thermometers() {
+        out.push((
+            format!("thermometers/{}.json", thermometer.id),
+            thermometer.encode().unwrap(),
+        ));
+    }
+    let mut dice = Dice(77);
+    for sitting in sittings() {
+        let round = air_round(sitting, &mut dice);
+        out.push((
+            format!("readings/{}.json", round.id),
+            round.encode().unwrap(),
+        ));
+    }
     out.push(("samples.csv".to_owned(), samples()));
     out
 }
@@ -380,7 +543,7 @@ fn built() -> Vec<(String, String)> {
 fn the_demo_files_are_what_the_builder_makes() {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("demo-data");
     let built = built();
-    assert_eq!(built.len(), 12);
+    assert_eq!(built.len(), 19);
     for (name, text) in &built {
         let path = folder.join(name);
         if std::env::var("RACKSHADE_WRITE_DEMO").is_ok() {

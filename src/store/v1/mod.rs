@@ -74,4 +74,6 @@ fn date_time(name: &str, text: &str) -> Result<DateTime, FormError> {
 }
 
 #[cfg(test)]
+mod any_bake;
+#[cfg(test)]
 mod tests;

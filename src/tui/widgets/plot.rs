@@ -48,7 +48,7 @@ pub struct Plot {
 /// Returns round figures within a range, `most` or fewer: steps of 1, 2 or 5 times a power of ten.
 pub fn round_marks(range: (f64, f64), most: usize) -> Vec<f64> {
     let width = range.1 - range.0;
-    if !(width > 0.0) || !width.is_finite() {
+    if !width.is_finite() || width <= 0.0 {
         return Vec::new();
     }
     let rough = width / most.max(1) as f64;
@@ -136,7 +136,8 @@ impl Plot {
             .unwrap_or(0);
         let gutter = cells(gutter) + 1;
         let fits = area.width > gutter + 8 && area.height > BELOW + 2;
-        if !fits || !(self.x.1 > self.x.0) || !(self.y.1 > self.y.0) {
+        let empty = |range: (f64, f64)| (range.1 - range.0).is_nan() || range.1 <= range.0;
+        if !fits || empty(self.x) || empty(self.y) {
             return;
         }
         let inner = Inner {
@@ -318,7 +319,7 @@ mod tests {
         );
         assert_eq!(
             round_marks((0.0, 1.0), 5),
-            [0.0, 0.2, 0.4, 0.6000000000000001, 0.8, 1.0]
+            [0.0, 0.2, 0.4, 0.600_000_000_000_000_1, 0.8, 1.0]
         );
         assert!(round_marks((1.0, 1.0), 5).is_empty());
         assert!(round_marks((f64::NAN, 1.0), 5).is_empty());

@@ -58,10 +58,13 @@ pub fn set(bake: &mut BakeLog, text: &str) -> Result<(), OutcomeError> {
     let form = || OutcomeError::Form(text.to_owned());
     let (place, shade) = text.split_once('=').ok_or_else(form)?;
     let (shade, pulled) = match shade.split_once('@') {
-        Some((shade, at)) => (shade, Some(at.trim().parse::<f64>().map_err(|_| form())?)),
+        Some((shade, at)) => (
+            shade,
+            Some(at.trim().parse::<f64>().map_err(|_why| form())?),
+        ),
         None => (shade, None),
     };
-    let shade = Shade::from_value(shade.trim().parse().map_err(|_| form())?)?;
+    let shade = Shade::from_value(shade.trim().parse().map_err(|_why| form())?)?;
     let pulled = pulled.map(Minutes);
     let took = bake.baked.unwrap_or(bake.plan.bake);
     if let Some(at) = pulled.filter(|at| !(at.0 > 0.0 && *at <= took)) {
@@ -69,17 +72,17 @@ pub fn set(bake: &mut BakeLog, text: &str) -> Result<(), OutcomeError> {
     }
     match place.split_once(':') {
         None => {
-            let tray = known_tray(bake, place.trim().parse().map_err(|_| form())?)?;
+            let tray = known_tray(bake, place.trim().parse().map_err(|_why| form())?)?;
             if pulled.is_some() {
                 return Err(form());
             }
             bake.score_tray(tray, shade);
         }
         Some((tray, place)) => {
-            let tray = known_tray(bake, tray.trim().parse().map_err(|_| form())?)?;
+            let tray = known_tray(bake, tray.trim().parse().map_err(|_why| form())?)?;
             let (row, col) = place.split_once(',').ok_or_else(form)?;
-            let row: usize = row.trim().parse().map_err(|_| form())?;
-            let col: usize = col.trim().parse().map_err(|_| form())?;
+            let row: usize = row.trim().parse().map_err(|_why| form())?;
+            let col: usize = col.trim().parse().map_err(|_why| form())?;
             let size = bake.plan.tray.ok_or(OutcomeError::NoPieces)?;
             if !(1..=size.deep).contains(&row) || !(1..=size.across).contains(&col) {
                 return Err(OutcomeError::Place {

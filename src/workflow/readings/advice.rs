@@ -142,10 +142,10 @@ fn more(s: &SettingSummary, dial: &str) -> String {
 }
 
 fn of_drift(found: &OvenSummary, unit: TemperatureUnit) -> Vec<Advice> {
+    const YEAR: f64 = 365.25;
     let Some(drift) = &found.drift else {
         return Vec::new();
     };
-    const YEAR: f64 = 365.25;
     let yearly = |perday: f64| unit.show_delta(CelsiusDelta(perday * YEAR));
     let evidence = format!(
         "{} sittings over {:.0} days: {} a year ({} to {}), p = {:.3}",

@@ -206,6 +206,8 @@ pub fn rows(readings: &[CsvReading], dial: Option<Celsius>) -> Result<Vec<Row>, 
 }
 
 fn named(record: &csv::StringRecord) -> Result<Columns, CsvError> {
+    const F: Option<TemperatureUnit> = Some(TemperatureUnit::Fahrenheit);
+    const C: Option<TemperatureUnit> = Some(TemperatureUnit::Celsius);
     let has_letters = |cell: &str| {
         cell.len() > 1
             && cell
@@ -223,13 +225,11 @@ fn named(record: &csv::StringRecord) -> Result<Columns, CsvError> {
         header: true,
         ..Columns::default()
     };
-    const F: Option<TemperatureUnit> = Some(TemperatureUnit::Fahrenheit);
-    const C: Option<TemperatureUnit> = Some(TemperatureUnit::Celsius);
     for (i, cell) in record.iter().enumerate() {
         match cell.to_lowercase().as_str() {
             "seconds" | "time" | "t" | "s" | "at" => time = Some(i),
             "celsius" | "air_c" | "temperature_c" | "temp_c" => {
-                (air, columns.air_unit) = (Some(i), C)
+                (air, columns.air_unit) = (Some(i), C);
             }
             "fahrenheit" | "air_f" | "temperature_f" | "temp_f" => {
                 (air, columns.air_unit) = (Some(i), F);

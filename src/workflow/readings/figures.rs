@@ -2,8 +2,8 @@
 
 use crate::{
     calibration::{
-        Estimate, Habits, Holding, Preheat, Recovery, Sample, Surroundings, holding, preheat,
-        recovery,
+        Estimate, Habits, Holding, Preheat, Recovery, Sample, Surroundings, Swing, holding,
+        preheat, recovery,
     },
     model::{AirPlace, AirRound, Phase, Thermometer, Warning, air::LOW_SETTING},
     units::Celsius,
@@ -112,7 +112,7 @@ fn of_setting(rows: &[Row], thermometer: &Thermometer) -> RoundFigures {
     }
     let around = Surroundings {
         lag: habits.lag,
-        cycle: hold.and_then(|h| h.cycle).map(|c| c.value),
+        swing: hold.as_ref().and_then(Swing::of),
     };
     let mut doors = Vec::new();
     for part in &returns {

@@ -131,7 +131,7 @@ pub fn summary(kitchen: &Kitchen, oven: &Oven, mode: Mode) -> OvenSummary {
         line: line(&settings),
         common_sd,
         drift: drift(&now),
-        history: comparable(all.iter().copied()),
+        history: comparable(&all.iter().copied()),
         visits: visits(oven, &all),
         settings,
         now,
@@ -245,7 +245,7 @@ fn line(settings: &[SettingSummary]) -> Option<Line> {
 }
 
 /// Offsets of the setting most often read, and those near it: when, and how much.
-fn comparable<'s>(sats: impl Iterator<Item = &'s Sat> + Clone) -> Vec<(DateTime, Estimate)> {
+fn comparable<'s>(sats: &(impl Iterator<Item = &'s Sat> + Clone)) -> Vec<(DateTime, Estimate)> {
     let baking = |s: &&Sat| s.figures.offset.is_some() && s.figures.dial.0 >= LOW_SETTING.0;
     let near = |dial: f64| {
         sats.clone()
@@ -266,7 +266,7 @@ fn comparable<'s>(sats: impl Iterator<Item = &'s Sat> + Clone) -> Vec<(DateTime,
 }
 
 fn drift(now: &[Sat]) -> Option<Drift> {
-    let dated = comparable(now.iter());
+    let dated = comparable(&now.iter());
     let first = dated.first()?.0;
     let points: Vec<(f64, f64)> = dated
         .iter()
@@ -291,7 +291,7 @@ fn drift(now: &[Sat]) -> Option<Drift> {
 fn visits(oven: &Oven, all: &[&Sat]) -> Vec<VisitJump> {
     let mut visits: Vec<_> = oven.visits.iter().collect();
     visits.sort_by_key(|v| v.when);
-    let dated = comparable(all.iter().copied());
+    let dated = comparable(&all.iter().copied());
     let between = |from: Option<DateTime>, to: Option<DateTime>| -> Vec<Estimate> {
         dated
             .iter()

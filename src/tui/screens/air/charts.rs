@@ -70,16 +70,15 @@ fn marks_of(round: &AirRound) -> Vec<(DateTime, Mark)> {
     let mut out = Vec::new();
     let mut before = None;
     for reading in &round.readings {
-        let mark = match (before, reading.phase) {
-            (Some(Phase::Signal), Phase::Signal) => None,
-            (_, Phase::Signal) => Some(Mark::Signal),
-            (Some(Phase::DoorOpened), Phase::DoorOpened) => None,
-            (_, Phase::DoorOpened) => Some(Mark::DoorOpened),
-            (Some(Phase::DoorClosed), Phase::DoorClosed) => None,
-            (_, Phase::DoorClosed) => Some(Mark::DoorClosed),
-            (_, Phase::Heating | Phase::Holding) => None,
+        let mark = match reading.phase {
+            Phase::Signal => Some(Mark::Signal),
+            Phase::DoorOpened => Some(Mark::DoorOpened),
+            Phase::DoorClosed => Some(Mark::DoorClosed),
+            Phase::Heating | Phase::Holding => None,
         };
-        out.extend(mark.map(|m| (reading.at, m)));
+        // The first reading of a phase is its mark.
+        let first = before != Some(reading.phase);
+        out.extend(mark.filter(|_| first).map(|m| (reading.at, m)));
         before = Some(reading.phase);
     }
     out
@@ -101,7 +100,12 @@ impl OverTime<'_> {
         let (began, ended) = self.round.span()?;
         let minutes = |at: DateTime| at.duration_since(began).as_secs_f64() / 60.0;
         let dial = unit.figure(self.round.readings.last()?.dial);
-        let airs = self.round.readings.iter().map(|r| unit.figure(r.air));
+        // Once it holds the swing is what matters; the cold beginning may leave the chart.
+        let holds = self.figures.is_some_and(|f| f.hold.is_some());
+        let readings = self.round.readings.iter();
+        let airs = readings
+            .filter(|r| !holds || r.phase != Phase::Heating)
+            .map(|r| unit.figure(r.air));
         let y = range_over(airs.chain([dial]), 20.0)?;
         let x = (0.0, minutes(ended).max(self.until / 60.0).max(5.0) * 1.02);
         let mut layers = vec![Layer::Level(dial, '\u{2504}', Role::Quiet)];
@@ -118,14 +122,8 @@ impl OverTime<'_> {
                 }
             }
         }
-        let recorded;
-        let marks = match self.marks {
-            Some(marks) => marks,
-            None => {
-                recorded = marks_of(self.round);
-                &recorded
-            }
-        };
+        let recorded = marks_of(self.round);
+        let marks = self.marks.unwrap_or(&recorded);
         for (at, mark) in marks {
             layers.push(Layer::Upright(minutes(*at), letter(*mark), Role::Caution));
         }
@@ -195,7 +193,7 @@ impl OverTime<'_> {
 
 /// Places from `from` to `to`, one every `each`.
 fn every(from: f64, to: f64, each: f64) -> Vec<f64> {
-    if !(each > 0.0) {
+    if each.is_nan() || each <= 0.0 {
         return Vec::new();
     }
     (0..200)

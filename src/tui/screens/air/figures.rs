@@ -2,12 +2,12 @@
 
 use super::{AirScreen, Chart, setup::place_words};
 use crate::{
-    model::Oven,
+    model::{AirPlace, Oven, Thermometer},
     report::text_readings::{delta_range, door_words, preheat_words, swing_words},
     tui::app::Shared,
     units::CelsiusDelta,
     workflow::readings::{
-        OvenSummary, RoundFigures, advice, air_map, figures, rows_at, sureness_words,
+        OvenSummary, RoundFigures, advice, air_map, figures, habits, rows_at, sureness_words,
         thermometer_of,
     },
 };
@@ -49,10 +49,7 @@ impl AirScreen {
             return Vec::new();
         };
         let thermometer = thermometer_of(&shared.kitchen, round.thermometer.as_ref());
-        let place = round
-            .readings
-            .first()
-            .map_or(crate::model::AirPlace::CENTRE, |r| r.place);
+        let place = round.readings.first().map_or(AirPlace::CENTRE, |r| r.place);
         let mut out = vec![format!(
             "round {} of {}, by {}, {}:",
             rounds.len() - self.back,
@@ -61,22 +58,28 @@ impl AirScreen {
             place_words(place)
         )];
         for found in figures(&rows_at(round, place), &thermometer) {
-            out.extend(of_round(&found, oven));
+            out.extend(of_round(&found, &thermometer, oven));
         }
         out
     }
 }
 
 /// Writes the figures of one sitting at one setting.
-pub(super) fn of_round(found: &RoundFigures, oven: &Oven) -> Vec<String> {
+pub(super) fn of_round(
+    found: &RoundFigures,
+    thermometer: &Thermometer,
+    oven: &Oven,
+) -> Vec<String> {
     let unit = oven.dial.unit;
+    // The mean of one round repeats well; how right the thermometer is does not show in its scatter.
+    let own = habits(thermometer, found.dial).common_sd();
     let mut out = Vec::new();
     match (&found.offset, found.hold) {
         (Some(offset), Some(hold)) => {
             out.push(format!(
                 "offset at {}: {} true less dial, {}",
                 unit.show(found.dial),
-                delta_range(offset, unit),
+                delta_range(&offset.with_type_b(own), unit),
                 sureness_words(hold.sureness)
             ));
             if let Some(swing) = &hold.swing {
@@ -143,7 +146,9 @@ fn month_lines(found: &OvenSummary, oven: &Oven) -> Vec<String> {
             drift.trend.p
         )),
         None => {
-            out.push("a drift needs four rounds near one setting over two weeks or more".to_owned())
+            out.push(
+                "a drift needs four rounds near one setting over two weeks or more".to_owned(),
+            );
         }
     }
     for visit in &found.visits {

@@ -184,7 +184,7 @@ impl AirScreen {
             | AirAction::Round(_)
             | AirAction::Scroll(_) => self.look(action, &oven, shared),
             AirAction::Line(_) | AirAction::Choose(_) | AirAction::Change(_) | AirAction::Begin => {
-                self.prepare(action, &oven, shared)
+                self.prepare(action, &oven, shared);
             }
             AirAction::Done => self.done(shared),
             AirAction::Type(_)

@@ -101,31 +101,22 @@ impl Session {
         };
         let now = whole(shared.now);
         let at = self.at.unwrap_or(now);
-        match self.live.push(air, oven, at) {
-            Err(why) => {
-                shared.say(why.to_string());
-                Vec::new()
-            }
-            Ok(()) => {
-                shared.say(format!(
-                    "{} at {}, {}: saved",
-                    shown(air, unit),
-                    at.strftime("%H:%M:%S"),
-                    self.live
-                        .round()
-                        .readings
-                        .iter()
-                        .find(|r| r.at == at)
-                        .map_or(Phase::Holding, |r| r.phase)
-                        .words()
-                ));
-                self.entry.clear();
-                self.at = None;
-                self.rung = false;
-                self.refresh(now);
-                vec![self.save()]
-            }
+        if let Err(why) = self.live.push(air, oven, at) {
+            shared.say(why.to_string());
+            return Vec::new();
         }
+        let taken = self.live.round().readings.iter().find(|r| r.at == at);
+        shared.say(format!(
+            "{} at {}, {}: saved",
+            shown(air, unit),
+            at.strftime("%H:%M:%S"),
+            taken.map_or(Phase::Holding, |r| r.phase).words()
+        ));
+        self.entry.clear();
+        self.at = None;
+        self.rung = false;
+        self.refresh(now);
+        vec![self.save()]
     }
 
     /// Sets a mark, or says why it does not fit.

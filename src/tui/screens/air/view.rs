@@ -395,7 +395,7 @@ impl Sheet<'_> {
             return;
         };
         let width = usize::from(area.width);
-        let lines: Vec<String> = of_round(found, self.oven)
+        let lines: Vec<String> = of_round(found, &session.thermometer, self.oven)
             .iter()
             .chain(
                 &found

@@ -370,14 +370,11 @@ impl ScreenState for Outcome {
 
 /// Opens the screen over a bake, or says why not; tells whether it opened.
 pub(crate) fn open(bake: BakeLog, shared: &mut Shared) -> bool {
-    match Outcome::new(bake) {
-        Some(outcome) => {
-            shared.open(Screen::Outcome(outcome));
-            true
-        }
-        None => {
-            shared.say("this bake was kept without its tray's pieces; only whole trays are scored");
-            false
-        }
+    if let Some(outcome) = Outcome::new(bake) {
+        shared.open(Screen::Outcome(outcome));
+        true
+    } else {
+        shared.say("this bake was kept without its tray's pieces; only whole trays are scored");
+        false
     }
 }

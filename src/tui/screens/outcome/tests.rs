@@ -82,7 +82,7 @@ fn what_was_wanted_and_whether_it_counts_for_the_map_are_kept() {
     fixture.keys("++i");
     let again = fixture.reopened();
     let bake = &again.app.shared.kitchen.bakes()[0];
-    assert_eq!(bake.wanted.unwrap().value(), 4.5);
+    assert_eq!(bake.wanted, Some(Shade::from_value(4.5).unwrap()));
     assert!(bake.in_map);
 }
 

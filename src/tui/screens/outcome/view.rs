@@ -65,7 +65,7 @@ pub(super) fn draw(screen: &Outcome, theme: &Theme, frame: &mut Frame<'_>, body:
     match (&screen.verdict, screen.bake.in_map) {
         (Some(verdict), _) => words.push(verdict.clone()),
         (None, true) => {
-            words.push("These scores count for the oven's map (i: no longer).".to_owned())
+            words.push("These scores count for the oven's map (i: no longer).".to_owned());
         }
         (None, false) => {}
     }

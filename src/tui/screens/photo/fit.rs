@@ -146,7 +146,7 @@ impl Fit {
             clippy::cast_sign_loss,
             reason = "a share of the counts"
         )]
-        let place = inside.then(|| {
+        let place = inside.then_some({
             (
                 (unit.y * self.rows as f64) as usize,
                 (unit.x * self.cols as f64) as usize,

@@ -121,7 +121,7 @@ impl PhotoScreen {
             (PhotoAction::Far(way), Some(patch)) => patch.nudge(way, 5.0 * step),
             (PhotoAction::Move(way) | PhotoAction::Far(way), None) => sheet.step(way),
             (PhotoAction::References(ReferenceAct::Larger(by)), Some(patch)) => {
-                patch.grow(by, step)
+                patch.grow(by, step);
             }
             (PhotoAction::References(ReferenceAct::Lighter(by)), Some(patch)) => patch.lighten(by),
             (PhotoAction::Press(p), Some(patch)) => patch.press(p),
@@ -138,11 +138,7 @@ impl PhotoScreen {
             }
             (PhotoAction::ZoomAt(by, p), _) => sheet.fit.zoom(by, p),
             (PhotoAction::References(ReferenceAct::Untoasted), _) => sheet.switch_untoasted(),
-            (
-                PhotoAction::References(ReferenceAct::White)
-                | PhotoAction::References(ReferenceAct::Grey),
-                _,
-            ) => {
+            (PhotoAction::References(ReferenceAct::White | ReferenceAct::Grey), _) => {
                 let middle = projection.photo_at(middle_of(projection.area()));
                 let is_grey = action == PhotoAction::References(ReferenceAct::Grey);
                 sheet.patch = Some(Patch::new(middle, step, is_grey));
@@ -156,11 +152,7 @@ impl PhotoScreen {
                     shared.say("none is named, so something known is looked for");
                 }
             }
-            (
-                PhotoAction::References(ReferenceAct::Larger(_))
-                | PhotoAction::References(ReferenceAct::Lighter(_)),
-                None,
-            ) => {
+            (PhotoAction::References(ReferenceAct::Larger(_) | ReferenceAct::Lighter(_)), None) => {
                 shared.say("draw a patch first: w white, g grey");
             }
             (PhotoAction::Pull(_) | PhotoAction::Release, None)

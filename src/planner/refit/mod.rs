@@ -245,7 +245,7 @@ impl Problem<'_> {
                 dot(&slopes[k], &residuals) + log[k] / PRIOR_SD.powi(2)
             });
             let factor =
-                Factor::new(curvature(&slopes, 1.0)).map_err(|_| RefitError::NoBrowning)?;
+                Factor::new(curvature(&slopes, 1.0)).map_err(|_why| RefitError::NoBrowning)?;
             let step = factor.cholesky.solve(&gradient);
             let mut length = 1.0;
             converged = true;
