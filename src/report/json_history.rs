@@ -34,6 +34,8 @@ pub struct EvennessPointJson {
     pub spread_shade: [f64; 3],
     /// Value, lower and upper end (90 %).
     pub sd_shade: [f64; 3],
+    /// The same in degrees that would brown alike; value, lower and upper end (90 %).
+    pub sd_c: [f64; 3],
     /// Name of the hottest place.
     pub hottest: &'static str,
     /// Value, lower and upper end (90 %).

@@ -4,11 +4,12 @@
 //! longer wanted is told by its ticket and dropped in [`super::app::Slot::settle`].
 
 use super::event::Event;
-use crate::model::{BakeLog, Oven, Plan, ToastTest};
+use crate::model::{BakeLog, Oven, OvenId, Plan, ToastTest};
 use crate::sampling::{Request, Scores};
 use crate::workflow::{
     choice::{Choices, choices},
     compare::{CompareView, TestGroup, compare_tests},
+    history::{History, history},
     kitchen::{Access, Kitchen},
     map::{MapView, map_with_bakes},
     photo::{OpenPhoto, open_photo, read_photo},
@@ -38,6 +39,8 @@ pub enum Job {
     Choose(Box<ChoiceJob>),
     /// Compare before and after.
     Compare(Box<CompareJob>),
+    /// Tell an oven's history.
+    History(Box<HistoryJob>),
 }
 
 /// What ranking the ways on record needs.
@@ -50,6 +53,19 @@ pub struct ChoiceJob {
     /// What is to be baked.
     pub request: PlanRequest,
     /// The day tests are as old as.
+    pub today: Date,
+}
+
+/// What telling an oven's history needs.
+#[derive(Debug, Clone)]
+pub struct HistoryJob {
+    /// Comes back with the answer.
+    pub ticket: Ticket,
+    /// The data folder, read anew: everything on screen is saved in it.
+    pub folder: PathBuf,
+    /// The oven.
+    pub oven: OvenId,
+    /// Today.
     pub today: Date,
 }
 
@@ -151,6 +167,8 @@ pub enum Finished {
     Choices(Ticket, Result<Arc<Choices>, String>),
     /// A comparison, or why there is none.
     Compare(Ticket, Result<Arc<CompareView>, String>),
+    /// A history, or why it could not be read.
+    History(Ticket, Result<Arc<History>, String>),
 }
 
 #[derive(Default)]
@@ -160,6 +178,7 @@ struct Slots {
     photo: Option<Box<PhotoJob>>,
     choose: Option<Box<ChoiceJob>>,
     compare: Option<Box<CompareJob>>,
+    history: Option<Box<HistoryJob>>,
     closed: bool,
 }
 
@@ -201,6 +220,7 @@ impl Worker {
             Job::Photo(photo) => slots.photo = Some(photo),
             Job::Choose(choose) => slots.choose = Some(choose),
             Job::Compare(compare) => slots.compare = Some(compare),
+            Job::History(history) => slots.history = Some(history),
         }
         bell.notify_one();
     }
@@ -236,6 +256,9 @@ fn take(shelf: &Shelf) -> Option<Job> {
         }
         if let Some(compare) = slots.compare.take() {
             return Some(Job::Compare(compare));
+        }
+        if let Some(history) = slots.history.take() {
+            return Some(Job::History(history));
         }
         slots = bell.wait(slots).unwrap_or_else(PoisonError::into_inner);
     }
@@ -303,7 +326,21 @@ pub fn work(job: Job) -> Finished {
             }));
             Finished::Compare(ticket, answer.unwrap_or_else(|_| Err(BUG.to_owned())))
         }
+        Job::History(job) => {
+            let ticket = job.ticket;
+            let answer = catch_unwind(AssertUnwindSafe(|| told(&job)));
+            Finished::History(ticket, answer.unwrap_or_else(|_| Err(BUG.to_owned())))
+        }
     }
+}
+
+/// Reads the folder anew and tells the history of one oven in it.
+fn told(job: &HistoryJob) -> Result<Arc<History>, String> {
+    let (kitchen, _) = Kitchen::open(&job.folder, Access::Read).map_err(|e| e.to_string())?;
+    let oven = kitchen
+        .oven(&job.oven)
+        .ok_or_else(|| "this oven is no longer on the disk".to_owned())?;
+    Ok(Arc::new(history(&kitchen, oven, job.today)))
 }
 
 /// Opens or reads a photo.

@@ -1,14 +1,15 @@
 //! The life of an oven: what happened when, how evenness, hottest place and offset went, when to test again.
 
 use super::{
+    catalogue::bake_kind,
     kitchen::Kitchen,
     map::map_of,
-    pool::tests_now,
     readings::{sittings, summary},
 };
 use crate::{
     field::{Evidence, Range},
     model::{Mode, Oven, PlaceName, ToastTest},
+    units::CelsiusDelta,
 };
 use jiff::{
     ToSpan,
@@ -19,6 +20,8 @@ use jiff::{
 const GRID: (usize, usize) = (18, 12);
 /// Months after which an oven is tested again though nothing happened (common practice, no source).
 const SEASON_MONTHS: i64 = 6;
+/// Days in a year, leap years counted in.
+const DAYS_IN_A_YEAR: f64 = 365.25;
 /// Level of the offsets' intervals, as everywhere in plans.
 const LEVEL: f64 = 0.9;
 
@@ -73,6 +76,8 @@ pub struct EvennessPoint {
     pub spread: Range,
     /// Standard deviation, shades.
     pub sd: Range,
+    /// The same as degrees that would brown alike, C: how dark the test came out does not count in it.
+    pub sd_c: Range,
     /// Where it browned most.
     pub hottest: &'static str,
     /// How much hotter than the rack's mean, C.
@@ -101,6 +106,18 @@ pub struct TestAgain {
     pub due: bool,
     /// Why.
     pub why: String,
+}
+
+impl TestAgain {
+    /// Says when, and why.
+    pub fn sentence(&self) -> String {
+        let when = if self.due {
+            "now".to_owned()
+        } else {
+            format!("from {} on", self.from)
+        };
+        format!("test again {when}: {}", self.why)
+    }
 }
 
 /// The life of an oven.
@@ -151,9 +168,12 @@ fn moments(kitchen: &Kitchen, oven: &Oven) -> Vec<Moment> {
     let bakes = kitchen.bakes_of(&oven.id).into_iter().map(|b| Moment {
         when: b.started,
         what: Happening::Bake,
-        words: match b.baked {
-            Some(minutes) => format!("{}, {}, {minutes}", b.kind, b.mode.words()),
-            None => format!("{}, {}, not finished", b.kind, b.mode.words()),
+        words: {
+            let kind = bake_kind(&b.kind).map_or(b.kind.as_str(), |kind| kind.name.as_str());
+            let took = b
+                .baked
+                .map_or_else(|| "not finished".to_owned(), |minutes| minutes.to_string());
+            format!("{kind}, {}, {took}", b.mode.words())
         },
     });
     let rounds = kitchen.rounds_of(&oven.id).into_iter().filter_map(|r| {
@@ -195,6 +215,7 @@ fn evenness_of(oven: &Oven, test: &ToastTest) -> Vec<EvennessPoint> {
                 rack: rack.rack,
                 spread: even.spread,
                 sd: even.sd,
+                sd_c: even.sd_c,
                 hottest: place.words(),
                 hottest_c: reading.degrees(
                     rack.contrast[hot],
@@ -247,13 +268,11 @@ fn again(kitchen: &Kitchen, oven: &Oven, today: Date) -> TestAgain {
             why: "it was never tested".to_owned(),
         };
     };
-    let (_, visited) = tests_now(kitchen, oven, newest.setup.mode);
     if let Some(visit) = oven
         .visits
         .iter()
         .filter(|v| v.when > newest.when)
         .max_by_key(|v| v.when)
-        && visited.is_some()
     {
         return TestAgain {
             from: visit.when.date().min(today),
@@ -268,11 +287,14 @@ fn again(kitchen: &Kitchen, oven: &Oven, today: Date) -> TestAgain {
         .drift
         .filter(|d| (d.slope.lo > 0.0 || d.slope.hi < 0.0) && d.trend.p < 0.05);
     if let Some(drift) = drifting {
-        let month = drift.slope.value * 30.4;
+        let year = CelsiusDelta(drift.slope.value * DAYS_IN_A_YEAR);
         return TestAgain {
             from: today,
             due: true,
-            why: format!("the thermometer's offset moves by {month:+.1} C a month"),
+            why: format!(
+                "the thermometer's offset moves by {} a year",
+                oven.dial.unit.show_delta(year)
+            ),
         };
     }
     let day = newest.when.date();

@@ -11,6 +11,7 @@ mod compare;
 mod folder;
 mod kit;
 mod map;
+mod moving;
 mod ovens;
 mod paper;
 mod photo;

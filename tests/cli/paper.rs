@@ -1,4 +1,4 @@
-//! `report`, `history`, `export` and `import`: ordinary use, wrong use, and what they leave on the disk.
+//! `report` and `history`: ordinary use, wrong use, and what they leave on the disk.
 
 use crate::kit::Kitchen;
 use std::fs;
@@ -33,7 +33,9 @@ fn papers_are_written_in_the_format_their_ending_names() {
     .done();
     let json: serde_json::Value = serde_json::from_slice(&fs::read(&path).unwrap()).unwrap();
     assert!(json["tables"]["map"].as_array().unwrap().len() > 400);
-    assert_eq!(json["tables"]["dial"][0]["basis"], "trade default");
+    // Still air was read with a thermometer at 350 F; 300 F is within reach of it.
+    let dial = json["tables"]["dial"].as_array().unwrap();
+    assert!(dial.iter().any(|d| d["basis"] == "readings"), "{dial:?}");
 }
 
 #[test]
@@ -88,34 +90,4 @@ fn history_tells_the_visit_the_evenness_and_when_to_test_again() {
     );
     k.run(&["history", "no-oven"])
         .refused("there is no oven", "no-oven");
-}
-
-#[test]
-fn a_kitchen_moves_and_the_move_can_be_taken_back() {
-    let (from, to) = (Kitchen::demo(), Kitchen::empty());
-    let path = from.path().join("kitchen.json");
-    let file = path.to_str().unwrap();
-    from.run(&["export", "--out", file]).done();
-    let dry = to.run(&["import", file, "--dry-run"]).done();
-    assert!(
-        dry.contains("would be added") && dry.contains("nothing was changed"),
-        "{dry}"
-    );
-    assert!(to.run(&["ovens"]).done().contains("no oven yet"));
-    to.run(&["import", file]).done();
-    assert!(to.run(&["ovens"]).done().contains("wall-oven"));
-    let again = to.run(&["import", file, "--json"]).json();
-    assert_eq!(again["added"].as_array().unwrap().len(), 0);
-    let undone = to.run(&["import", "--undo"]).done();
-    assert!(undone.contains("taken back"), "{undone}");
-    assert!(to.run(&["ovens"]).done().contains("no oven yet"));
-    to.run(&["import", "--undo"])
-        .refused("no import to take back", "--undo");
-    let whole = fs::read(&path).unwrap();
-    let half = from.file(
-        "half.json",
-        std::str::from_utf8(&whole[..whole.len() / 2]).unwrap(),
-    );
-    to.run(&["import", half.to_str().unwrap()])
-        .refused("is damaged", "half.json");
 }

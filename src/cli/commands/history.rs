@@ -103,16 +103,8 @@ fn told(life: &History, oven: &Oven, session: &mut Session<'_>) -> Result<Exit, 
         let head = ["readings", "mode", "dial", "air less dial"];
         session.out.table(&head, &rows)?;
     }
-    let again = &life.again;
-    let when = if again.due {
-        "now".to_owned()
-    } else {
-        format!("from {} on", again.from)
-    };
     session.out.line("")?;
-    session
-        .out
-        .line(format!("test again {when}: {}", again.why))?;
+    session.out.line(life.again.sentence())?;
     Ok(Exit::Done)
 }
 
@@ -138,6 +130,7 @@ fn form(oven: &Oven, life: History) -> HistoryJson {
                 rack: p.rack,
                 spread_shade: ends(p.spread),
                 sd_shade: ends(p.sd),
+                sd_c: ends(p.sd_c),
                 hottest: p.hottest,
                 hottest_c: ends(p.hottest_c),
             })

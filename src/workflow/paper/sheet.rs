@@ -405,6 +405,7 @@ fn before_and_after(
         let group = |tests| TestGroup { oven, tests };
         match compare_tests(group(before), group(after), GRID) {
             Ok(view) => {
+                blocks.push(Block::Maps(words::both_maps(&view, oven)));
                 blocks.push(Block::Table(change_table(&view)));
                 blocks.push(Block::Points(view.findings.clone()));
                 if !view.warnings.is_empty() {

@@ -1,8 +1,9 @@
 //! Maps and their zones as a paper says them.
 
-use super::super::{findings::sure_words, map::MapView};
+use super::super::{compare::CompareView, findings::sure_words, map::MapView};
 use crate::{
-    field::{Evenness, Evidence, Range, Zone, ZoneKind},
+    compare::RackComparison,
+    field::{Evenness, Evidence, RackMap, Range, Zone, ZoneKind},
     model::{Oven, PlaceName},
     report::{
         Quantity, Scale,
@@ -90,6 +91,40 @@ pub(super) fn maps(view: &MapView, oven: &Oven) -> Maps {
         .collect();
     Maps {
         scale: Scale::over(quantity, &view.map.racks),
+        figures,
+    }
+}
+
+/// Maps that stand in one row at most; so many racks before stand above as many after.
+const ROW: usize = 4;
+
+/// Returns the maps before and after of every rack position that was tested both times, on one scale.
+pub(super) fn both_maps(view: &CompareView, oven: &Oven) -> Maps {
+    let quantity = Quantity::Degrees {
+        unit: oven.dial.unit,
+        per_c: view.sensitivity.per_c,
+    };
+    let racks = &view.comparison.racks;
+    let figure = |rack: &RackComparison, when: &str, map: &RackMap, sd: Range| MapFigure {
+        title: format!("Rack {} {when}", rack.rack),
+        map: map.clone(),
+        zones: Vec::new(),
+        words: vec![format!("standard deviation {} shades", interval(sd))],
+    };
+    let before = |r: &RackComparison| figure(r, "before", &r.before, r.sd.before);
+    let after = |r: &RackComparison| figure(r, "after", &r.after, r.sd.after);
+    let figures: Vec<MapFigure> = if racks.len() <= ROW {
+        racks
+            .iter()
+            .map(before)
+            .chain(racks.iter().map(after))
+            .collect()
+    } else {
+        racks.iter().flat_map(|r| [before(r), after(r)]).collect()
+    };
+    let all: Vec<RackMap> = figures.iter().map(|f| f.map.clone()).collect();
+    Maps {
+        scale: Scale::over(quantity, &all),
         figures,
     }
 }

@@ -9,6 +9,7 @@ use super::{
     air::AirScreen,
     clock::{Clock, runs},
     compare::CompareScreen,
+    history::HistoryScreen,
     outcome,
     score::Score,
 };
@@ -50,6 +51,8 @@ pub enum RecordAction {
     Compare,
     /// Show the thermometer's record.
     Air,
+    /// Show how the oven changed over time.
+    History,
     /// While writing: the other line.
     OtherLine,
     /// While writing: keep the visit.
@@ -87,6 +90,12 @@ pub const KEYS: &[Binding] = &[
         action: Action::Record(RecordAction::Air),
         hint: "air",
         help: "what the thermometer read in this oven",
+    },
+    Binding {
+        keys: &[Key::Char('h')],
+        action: Action::Record(RecordAction::History),
+        hint: "history",
+        help: "time line and charts: how even, how hot, how far from the dial over time",
     },
     Binding {
         keys: &[Key::Up],
@@ -206,6 +215,10 @@ impl Record {
                     let screen = AirScreen::new(oven, shared);
                     shared.open(Screen::Air(Box::new(screen)));
                 }
+            }
+            RecordAction::History => {
+                let screen = HistoryScreen::new(self.oven.clone());
+                shared.open(Screen::History(screen));
             }
             RecordAction::Visit => {
                 self.draft = Some(Draft {
