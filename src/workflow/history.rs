@@ -93,7 +93,7 @@ pub struct OffsetPoint {
     pub mode: Mode,
     /// The setting, C.
     pub dial_c: f64,
-    /// Air less dial, C.
+    /// True air less dial, C, the thermometer's own error included.
     pub offset_c: Range,
 }
 
@@ -116,7 +116,7 @@ impl TestAgain {
         } else {
             format!("from {} on", self.from)
         };
-        format!("test again {when}: {}", self.why)
+        format!("Test again {when}: {}", self.why)
     }
 }
 
@@ -143,7 +143,7 @@ pub fn history(kitchen: &Kitchen, oven: &Oven, today: Date) -> History {
             .flat_map(|test| evenness_of(oven, test))
             .collect(),
         offsets: offsets(kitchen, oven),
-        again: again(kitchen, oven, today),
+        again: test_again(kitchen, oven, today),
     }
 }
 
@@ -237,7 +237,7 @@ fn offsets(kitchen: &Kitchen, oven: &Oven) -> Vec<OffsetPoint> {
                 .map(move |s| (mode, s))
         })
         .filter_map(|(mode, sat)| {
-            let offset = sat.figures.offset?;
+            let offset = sat.offset()?;
             let (lo, hi) = offset.interval(LEVEL);
             Some(OffsetPoint {
                 when: sat.when,
@@ -256,7 +256,7 @@ fn offsets(kitchen: &Kitchen, oven: &Oven) -> Vec<OffsetPoint> {
 }
 
 /// Says when to test again: after a visit, when readings drift, else by season.
-fn again(kitchen: &Kitchen, oven: &Oven, today: Date) -> TestAgain {
+pub fn test_again(kitchen: &Kitchen, oven: &Oven, today: Date) -> TestAgain {
     let newest = kitchen
         .tests_of(&oven.id)
         .into_iter()

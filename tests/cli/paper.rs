@@ -77,7 +77,7 @@ fn history_tells_the_visit_the_evenness_and_when_to_test_again() {
         "service visit",
         "toast test",
         "lightest to darkest",
-        "test again",
+        "Test again",
     ] {
         assert!(text.contains(expected), "{expected}\n{text}");
     }

@@ -67,10 +67,11 @@ pub(super) fn draw(
     under + letters * 0.3
 }
 
-/// Draws what the bands mean; returns where it ends.
+/// Draws what the bands mean, and the hatching where there are zones; returns where it ends.
 pub(super) fn legend(
     items: &mut Vec<Item>,
     scale: &Scale,
+    zoned: bool,
     (x, y, width, letters): (f64, f64, f64, f64),
 ) -> f64 {
     let marks = scale.marks();
@@ -105,15 +106,21 @@ pub(super) fn legend(
     let said = match scale.quantity {
         Quantity::Shade => "shade the toast would have; (  ) too little known",
         Quantity::Degrees { .. } => {
-            "hotter (+) or cooler (-) than this rack's mean; (  ) cannot be told from the mean; slanting lines: hot zone, dots: cool zone"
+            "hotter (+) or cooler (-) than this rack's mean; (  ) too little known, or not told from the mean"
         }
     };
+    let hatching = if zoned {
+        "; slanting lines: hot zone, dots: cool zone"
+    } else {
+        ""
+    };
+    let said = format!("{said}{hatching}");
     let end = base + letters * 1.15;
     items.push(Item::Words(Words {
         x,
         y: end,
-        text: said.to_owned(),
         size: (letters * 0.8).min(width / said.len() as f64 * 2.0),
+        text: said,
         weight: Weight::Regular,
         anchor: Anchor::Start,
         ink: QUIET,

@@ -241,7 +241,8 @@ impl<'f> Flow<'f> {
         }
         self.need(self.letters * 4.0);
         let place = (MARGIN, self.y, self.inner(), self.letters);
-        self.y = figure::legend(&mut self.items, &maps.scale, place) + self.letters * 0.3;
+        let zoned = maps.figures.iter().any(|f| !f.zones.is_empty());
+        self.y = figure::legend(&mut self.items, &maps.scale, zoned, place) + self.letters * 0.9;
     }
 
     fn map(&mut self, maps: &Maps, i: usize, x: f64, width: f64) {

@@ -73,12 +73,12 @@ impl Fonts {
         f64::from(units) * size / f64::from(face.units_per_em())
     }
 
-    /// Breaks text into lines at most `width` wide, between words where it can.
+    /// Breaks text into lines at most `width` wide, between words where it can; a unit stays with its figure.
     pub(super) fn wrap(&self, text: &str, weight: Weight, size: f64, width: f64) -> Vec<String> {
         let text = self.printable(text);
         let mut lines = Vec::new();
         let mut line = String::new();
-        for word in text.split_whitespace() {
+        for word in words(&text) {
             let longer = if line.is_empty() {
                 word.to_owned()
             } else {
@@ -105,6 +105,24 @@ impl Fonts {
         }
         lines
     }
+}
+
+/// Splits text into what must not be parted: words, each with the units that follow it.
+fn words(text: &str) -> Vec<String> {
+    const UNITS: [&str; 9] = ["%", "F", "C", "cm", "cm2", "in", "min", "shades", "L*"];
+    let mut out: Vec<String> = Vec::new();
+    for word in text.split_whitespace() {
+        let bare = word.trim_end_matches([',', '.', ';', ':', ')']);
+        let figure = |last: &String| last.ends_with(|c: char| c.is_ascii_digit() || c == ')');
+        match out.last_mut() {
+            Some(last) if UNITS.contains(&bare) && figure(last) => {
+                last.push(' ');
+                last.push_str(word);
+            }
+            Some(_) | None => out.push(word.to_owned()),
+        }
+    }
+    out
 }
 
 impl std::fmt::Debug for Fonts {

@@ -163,6 +163,7 @@ pub(super) fn figure_page(drawn: &MapFigure, scale: &Scale, fonts: &Fonts, width
     let end = figure::legend(
         &mut items,
         scale,
+        !drawn.zones.is_empty(),
         (margin, below + letters * 0.4, inner, letters),
     );
     let page = Frame {

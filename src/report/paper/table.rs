@@ -113,11 +113,12 @@ fn widths(table: &Table, fonts: &Fonts, size: f64, width: f64) -> Vec<f64> {
             let widest = cells
                 .map(|c| fonts.width(&fonts.printable(c), Weight::Regular, size))
                 .fold(0.0, f64::max);
-            // A head may be broken at its blanks.
+            // A head may be broken at its blanks, into about two lines.
+            let whole = fonts.width(head, Weight::Bold, size);
             let head = head
                 .split_whitespace()
                 .map(|w| fonts.width(w, Weight::Bold, size))
-                .fold(0.0, f64::max);
+                .fold(whole * 0.6, f64::max);
             widest.max(head) + pads + 0.02
         })
         .collect();

@@ -5,12 +5,13 @@ use super::{
         after::learn::with_own_curve,
         catalogue::{Occasion, bake_kind, bake_kinds, cautions_at},
         ground::ground_of_oven,
+        history::test_again,
         kitchen::Kitchen,
         map::MapView,
         plan::{PlanRequest, measured_for, plan_bake},
         pool::tests_now,
     },
-    GRID, NoPaper, PaperRequest, data,
+    DOUBTS, GRID, NoPaper, PaperRequest, data,
     dial::dial_table,
     mode_for, words,
 };
@@ -23,14 +24,16 @@ use crate::{
     units::Centimetres,
 };
 
-/// Kinds of bake on a card at most: each takes a plan, and the page is one.
-const KINDS: usize = 3;
-/// Kinds taken where no bake is on record: a thin one, a tall one and a loaf.
-const USUAL: [&str; KINDS] = ["thin-cookie", "layer-cake", "lean-loaf"];
+/// Bakes on a card at most: each takes a plan, and the page is one.
+const BAKES: usize = 4;
+/// Bakes that fill the card up beside those on record, with their trays: two thin ones, a tall one and a loaf.
+const USUAL: [(&str, usize); 3] = [("thin-cookie", 2), ("layer-cake", 1), ("lean-loaf", 1)];
 /// Openings of the door that the rules count on.
 const OPENINGS: usize = 1;
-/// A half sheet pan, cm, and the air it needs to either wall.
-const TRAY_CM: (f64, f64, f64) = (46.0, 33.0, 2.5);
+/// A half sheet pan of 18 x 13 in, cm, and the air it needs to either wall.
+const TRAY_CM: (f64, f64, f64) = (45.72, 33.02, 2.5);
+/// Pieces on it, along the door and front to back.
+const PIECES: (usize, usize) = (4, 3);
 
 /// Makes the card of an oven.
 ///
@@ -67,6 +70,7 @@ pub fn card(kitchen: &Kitchen, oven: &Oven, request: &PaperRequest) -> Result<Do
         "Where to put it and when to turn it".to_owned(),
     ));
     blocks.push(Block::Table(rules));
+    blocks.push(Block::Text(reckoned_for(oven)));
     tables.push(rule_data);
     let remarks: Vec<String> = ground
         .view
@@ -75,7 +79,12 @@ pub fn card(kitchen: &Kitchen, oven: &Oven, request: &PaperRequest) -> Result<Do
         .map(ToString::to_string)
         .collect();
     if !remarks.is_empty() {
+        blocks.push(Block::Heading(DOUBTS.to_owned()));
         blocks.push(Block::Points(remarks));
+    }
+    if !tests.is_empty() {
+        let again = test_again(kitchen, oven, request.today);
+        blocks.push(Block::Text(format!("{}.", again.sentence())));
     }
     blocks.push(Block::Cautions(cautions_at(Occasion::Bake, oven)));
     Ok(Document {
@@ -115,8 +124,16 @@ pub(super) fn rests_on(tests: &[&ToastTest], mode: Mode) -> String {
     }
 }
 
-/// Returns the kinds this baker bakes in this oven, the most frequent first, with the most trays each.
-fn kinds(kitchen: &Kitchen, oven: &Oven) -> Vec<(&'static BakeKind, usize)> {
+/// A bake on the card.
+struct Bake {
+    kind: &'static BakeKind,
+    trays: usize,
+    /// It was baked in this oven; others fill the card up by custom.
+    on_record: bool,
+}
+
+/// Returns what this baker bakes in this oven, the most frequent first, with the most trays each.
+fn bakes(kitchen: &Kitchen, oven: &Oven) -> Vec<Bake> {
     let mut found: Vec<(&'static BakeKind, usize, usize)> = Vec::new();
     for bake in kitchen.bakes_of(&oven.id) {
         let trays = bake.plan.segments.first().map_or(1, |s| s.trays.len());
@@ -132,16 +149,39 @@ fn kinds(kitchen: &Kitchen, oven: &Oven) -> Vec<(&'static BakeKind, usize)> {
         }
     }
     found.sort_by_key(|(_, count, _)| std::cmp::Reverse(*count));
-    let mut kinds: Vec<_> = found.into_iter().map(|(k, _, t)| (k, t)).collect();
-    // What was never baked here fills the card up by custom.
-    for kind in bake_kinds() {
-        let usual = USUAL.contains(&kind.key.as_str());
-        if usual && !kinds.iter().any(|(k, _)| k.key == kind.key) {
-            kinds.push((kind, 1));
+    let mut bakes: Vec<Bake> = found
+        .into_iter()
+        .map(|(kind, _, trays)| Bake {
+            kind,
+            trays,
+            on_record: true,
+        })
+        .collect();
+    for (key, trays) in USUAL {
+        let known = bakes.iter().any(|b| b.kind.key == key && b.trays == trays);
+        let kind = bake_kinds().iter().find(|k| k.key == key);
+        if let Some(kind) = kind.filter(|_| !known) {
+            bakes.push(Bake {
+                kind,
+                trays,
+                on_record: false,
+            });
         }
     }
-    kinds.truncate(KINDS);
-    kinds
+    bakes.truncate(BAKES);
+    bakes
+}
+
+/// Says what the rules are reckoned for.
+fn reckoned_for(oven: &Oven) -> String {
+    let tray = tray_for(oven);
+    format!(
+        "Reckoned for trays of {} x {} with {} x {} pieces and at most one opening of the door. \u{b1} is the standard deviation over the pieces, with its 90 % interval.",
+        oven.lengths.show(tray.width),
+        oven.lengths.show(tray.depth),
+        tray.across,
+        tray.deep
+    )
 }
 
 fn tray_for(oven: &Oven) -> Tray {
@@ -149,8 +189,8 @@ fn tray_for(oven: &Oven) -> Tray {
     Tray {
         width: Centimetres(width.min(oven.cavity.width.0 - 2.0 * air)),
         depth: Centimetres(depth.min(oven.cavity.depth.0 - 2.0 * air)),
-        across: 4,
-        deep: 3,
+        across: PIECES.0,
+        deep: PIECES.1,
     }
 }
 
@@ -174,7 +214,8 @@ fn rules(kitchen: &Kitchen, oven: &Oven, mode: Mode, view: Option<&MapView>) -> 
         ],
         rows: Vec::new(),
     };
-    for (kind, trays) in kinds(kitchen, oven) {
+    for bake in bakes(kitchen, oven) {
+        let (kind, trays) = (bake.kind, bake.trays);
         let request = PlanRequest {
             // The baker's own dose curve, where the bakes tell it.
             kind: with_own_curve(kitchen, kind).0,
@@ -211,6 +252,8 @@ fn rules(kitchen: &Kitchen, oven: &Oven, mode: Mode, view: Option<&MapView>) -> 
                 );
                 figures.rows.push(line);
             }
+            // What was never baked here and cannot be is left out.
+            Err(_cannot) if !bake.on_record => {}
             Err(why) => {
                 let mut row = vec![name];
                 row.resize(head.len() - 1, String::new());
@@ -244,11 +287,15 @@ fn rule(name: &str, plan: &Plan, oven: &Oven) -> Vec<String> {
     } else {
         moves.join("; ")
     };
-    let even = if plan.evenness.is_known() {
-        format!(
-            "+-{:.1} shades (left alone +-{:.1})",
-            plan.evenness.sd, plan.unturned.sd
-        )
+    let e = &plan.evenness;
+    let even = if e.is_known() {
+        let (lo, hi) = e.sd_range;
+        let left_alone = if moves.is_empty() {
+            String::new()
+        } else {
+            format!(", left alone \u{b1}{:.1}", plan.unturned.sd)
+        };
+        format!("\u{b1}{:.1} ({lo:.1} to {hi:.1}) shades{left_alone}", e.sd)
     } else {
         "not tested: by custom".to_owned()
     };

@@ -14,6 +14,9 @@ use crate::{
 /// A bake long enough for the fan's custom to hold, min.
 const ORDINARY: Minutes = Minutes(30.0);
 
+/// Marks a setting that is not sure yet.
+const DOUBT: &str = " *";
+
 /// The table for the door, the sentences that belong to it, and the figures behind it.
 pub(super) struct DialTable {
     pub(super) table: Table,
@@ -38,7 +41,7 @@ pub(super) fn dial_table(kitchen: &Kitchen, oven: &Oven) -> DialTable {
         rows: Vec::new(),
     };
     let mut measured = vec![Vec::new(); modes.len()];
-    let rows = wanted(&oven.dial)
+    let rows: Vec<Vec<String>> = wanted(&oven.dial)
         .into_iter()
         .map(|want| {
             let mut row = vec![unit.show(want)];
@@ -57,6 +60,18 @@ pub(super) fn dial_table(kitchen: &Kitchen, oven: &Oven) -> DialTable {
         })
         .collect();
     let mut words = Vec::new();
+    if measured.iter().any(|m| !m.is_empty()) {
+        let (step, letter) = (oven.dial.step, unit.letter());
+        words.push(format!(
+            "Settings are rounded to the dial's step of {step} {letter}; in brackets where the exact one lies (90 %)."
+        ));
+    }
+    if rows.iter().flatten().any(|cell| cell.ends_with(DOUBT)) {
+        words.push(format!(
+            "{}: rests on less than three whole cycles.",
+            DOUBT.trim()
+        ));
+    }
     for (found, evidence) in modes.iter().zip(measured) {
         words.push(match evidence.first() {
             Some(evidence) => format!("{}: from readings, {evidence}.", capital(found.mode)),
@@ -115,7 +130,7 @@ fn one(found: &OvenSummary, oven: &Oven, want: Celsius) -> (String, Vec<Value>, 
     match dial_of(found, oven, by_custom.dial) {
         Ok(answer) => {
             let (lo, hi) = answer.range;
-            let doubt = if answer.sure { "" } else { " *" };
+            let doubt = if answer.sure { "" } else { DOUBT };
             let cell = format!(
                 "{} ({:.0} to {:.0}){doubt}",
                 unit.show(answer.set),

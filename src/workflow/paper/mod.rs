@@ -6,6 +6,7 @@ mod dial;
 mod sheet;
 #[cfg(test)]
 mod tests;
+mod visit;
 mod words;
 
 pub use crate::report::paper::{
@@ -23,6 +24,8 @@ use crate::{
 use jiff::civil::Date;
 use std::path::{Path, PathBuf};
 
+/// Heading over what weakens a paper.
+const DOUBTS: &str = "What stands against trusting this";
 /// Cells of the maps on paper, along the door and front to back.
 const GRID: (usize, usize) = (24, 18);
 

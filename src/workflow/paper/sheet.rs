@@ -3,26 +3,22 @@
 use super::{
     super::{
         catalogue::{Occasion, cautions_at},
-        compare::{CompareView, TestGroup, compare_tests},
         ground::ground_of_oven,
         kitchen::Kitchen,
         map::MapView,
-        readings::{OvenSummary, advice, summary, sureness_words},
+        readings::{OvenSummary, advice, sittings, summary, sureness_words},
     },
-    GRID, NoPaper, PaperRequest,
+    DOUBTS, GRID, NoPaper, PaperRequest,
     card::rests_on,
-    data, mode_for, words,
+    data, mode_for,
+    visit::{Around, Span},
+    words,
 };
 use crate::{
-    field::Range,
+    calibration::Estimate,
     model::{Mode, Oven, ServiceVisit, ToastTest},
     report::paper::{Block, DataTable, Document, Table, Value},
-    units::CelsiusDelta,
 };
-use jiff::civil::DateTime;
-
-/// Level of the intervals of readings, as everywhere on paper.
-const LEVEL: f64 = 0.9;
 
 /// Makes the technician's sheet of an oven, before and after a service visit where there was one.
 ///
@@ -63,7 +59,14 @@ pub fn sheet(kitchen: &Kitchen, oven: &Oven, request: &PaperRequest) -> Result<D
     blocks.extend(reading_blocks);
     tables.push(reading_data);
     if let Some(visit) = visit {
-        let (changes, data) = before_and_after(oven, visit, (&before, &after), &found);
+        let around = Around {
+            oven,
+            visit,
+            span: &span,
+            found: &found,
+        };
+        let air = sittings(kitchen, oven, mode);
+        let (changes, data) = around.before_and_after((&before, &after), &air);
         blocks.extend(changes);
         tables.extend(data);
     }
@@ -75,9 +78,7 @@ pub fn sheet(kitchen: &Kitchen, oven: &Oven, request: &PaperRequest) -> Result<D
         .map(ToString::to_string)
         .collect();
     if !remarks.is_empty() {
-        blocks.push(Block::Heading(
-            "What stands against trusting this".to_owned(),
-        ));
+        blocks.push(Block::Heading(DOUBTS.to_owned()));
         blocks.push(Block::Points(remarks));
     }
     blocks.push(Block::Cautions(cautions_at(Occasion::Technician, oven)));
@@ -122,28 +123,7 @@ fn visit_of<'o>(
     })
 }
 
-/// The time around a visit that no other visit cuts off.
-struct Span {
-    from: Option<DateTime>,
-    to: Option<DateTime>,
-}
-
-impl Span {
-    fn around(oven: &Oven, visit: Option<&ServiceVisit>) -> Self {
-        let at = visit.map(|v| v.when);
-        let others = || oven.visits.iter().map(|v| v.when);
-        Self {
-            from: others().filter(|w| at.is_some_and(|at| *w < at)).max(),
-            to: others().filter(|w| at.is_some_and(|at| *w > at)).min(),
-        }
-    }
-
-    fn holds(&self, when: DateTime) -> bool {
-        self.from.is_none_or(|from| when >= from) && self.to.is_none_or(|to| when < to)
-    }
-}
-
-fn row(cells: &[&str]) -> Vec<String> {
+pub(super) fn row(cells: &[&str]) -> Vec<String> {
     cells.iter().map(|&c| c.to_owned()).collect()
 }
 
@@ -251,7 +231,7 @@ fn findings(view: &MapView, oven: &Oven, mode: Mode) -> Vec<Block> {
                     e.rack.to_string(),
                     words::interval(e.spread),
                     words::interval(e.sd),
-                    unsigned(e.sd_c, oven),
+                    words::unsigned(e.sd_c, oven),
                     words::per_cent(e.within_half),
                 ]
             })
@@ -295,17 +275,6 @@ fn findings(view: &MapView, oven: &Oven, mode: Mode) -> Vec<Block> {
     blocks
 }
 
-fn unsigned(range: Range, oven: &Oven) -> String {
-    let f = |c: f64| oven.dial.unit.delta_figure(CelsiusDelta(c));
-    format!(
-        "{:.0} {} ({:.0} to {:.0})",
-        f(range.value),
-        oven.dial.unit.letter(),
-        f(range.lo),
-        f(range.hi)
-    )
-}
-
 fn readings(found: &OvenSummary, oven: &Oven, request: &PaperRequest) -> (Vec<Block>, DataTable) {
     let mut data = DataTable {
         name: "readings",
@@ -321,7 +290,14 @@ fn readings(found: &OvenSummary, oven: &Oven, request: &PaperRequest) -> (Vec<Bl
         ],
         rows: Vec::new(),
     };
-    let mut blocks = vec![Block::Heading("Thermometer readings since then".to_owned())];
+    let since = oven.visits.iter().map(|v| v.when).max();
+    let since = since.map_or_else(String::new, |when| {
+        format!(" since the visit of {}", when.date())
+    });
+    let mut blocks = vec![Block::Heading(format!(
+        "Thermometer readings{since}, {}",
+        found.mode.words()
+    ))];
     if found.settings.is_empty() {
         blocks.push(Block::Text(
             "None on record: whether the air is what the dial says has not been read.".to_owned(),
@@ -341,29 +317,25 @@ fn readings(found: &OvenSummary, oven: &Oven, request: &PaperRequest) -> (Vec<Bl
     };
     let unit = oven.dial.unit;
     for s in &found.settings {
-        let (lo, hi) = s.offset.interval(LEVEL);
-        let value = s.offset.value;
-        let swing = s.swing.map(|e| {
-            let figure = unit.delta_figure(CelsiusDelta(e.value));
-            format!("{figure:.0} {}", unit.letter())
-        });
+        let offset = words::ends(s.offset);
+        let swing = s.swing.map(|e| words::unsigned(words::ends(e), oven));
         let cycle = s.cycle.map(|e| format!("{:.1} min", e.value / 60.0));
         let none = || "not told".to_owned();
         table.rows.push(vec![
             unit.show(s.dial),
-            words::degrees(Range { value, lo, hi }, oven),
+            words::degrees(offset, oven),
             swing.unwrap_or_else(none),
             cycle.unwrap_or_else(none),
             format!("{}, last {}", s.rounds, s.latest.date()),
             sureness_words(s.sureness),
         ]);
-        let estimate = |e: Option<crate::calibration::Estimate>| e.map_or(f64::NAN, |e| e.value);
+        let estimate = |e: Option<Estimate>| e.map_or(f64::NAN, |e| e.value);
         data.rows.push(
             [
                 s.dial.0,
-                value,
-                lo,
-                hi,
+                offset.value,
+                offset.lo,
+                offset.hi,
                 estimate(s.swing),
                 estimate(s.cycle),
                 s.rounds as f64,
@@ -382,117 +354,4 @@ fn readings(found: &OvenSummary, oven: &Oven, request: &PaperRequest) -> (Vec<Bl
             .collect(),
     ));
     (blocks, data)
-}
-
-fn before_and_after(
-    oven: &Oven,
-    visit: &ServiceVisit,
-    (before, after): (&[&ToastTest], &[&ToastTest]),
-    found: &OvenSummary,
-) -> (Vec<Block>, Vec<DataTable>) {
-    let mut blocks = vec![Block::Heading(format!(
-        "Before and after the visit of {}",
-        visit.moment()
-    ))];
-    let mut tables = Vec::new();
-    blocks.push(Block::Text(format!("What was done: {}", visit.what)));
-    if before.is_empty() || after.is_empty() {
-        blocks.push(Block::Text(
-            "There is no scored toast test on both sides of it in this mode, so nothing is set against each other."
-                .to_owned(),
-        ));
-    } else {
-        let group = |tests| TestGroup { oven, tests };
-        match compare_tests(group(before), group(after), GRID) {
-            Ok(view) => {
-                blocks.push(Block::Maps(words::both_maps(&view, oven)));
-                blocks.push(Block::Table(change_table(&view)));
-                blocks.push(Block::Points(view.findings.clone()));
-                if !view.warnings.is_empty() {
-                    blocks.push(Block::Text("What stands against comparing:".to_owned()));
-                    let said = view.warnings.iter().map(ToString::to_string);
-                    blocks.push(Block::Points(said.collect()));
-                }
-                tables.push(change_data(&view));
-            }
-            Err(why) => blocks.push(Block::Text(why.to_string())),
-        }
-    }
-    let jump = found.visits.iter().find(|j| j.when == visit.when);
-    if let Some(jump) = jump.and_then(|j| j.jump.as_ref()) {
-        let (lo, hi) = jump.change.interval(LEVEL);
-        let value = jump.change.value;
-        blocks.push(Block::Text(format!(
-            "The thermometer's offset changed by {}.",
-            words::degrees(Range { value, lo, hi }, oven)
-        )));
-    }
-    (blocks, tables)
-}
-
-fn change_table(view: &CompareView) -> Table {
-    Table {
-        head: row(&[
-            "rack",
-            "evenness",
-            "probability of more even",
-            "standard deviation before, shades",
-            "after",
-            "change",
-            "change of lightest to darkest, shades",
-        ]),
-        rows: view
-            .comparison
-            .racks
-            .iter()
-            .map(|r| {
-                vec![
-                    r.rack.to_string(),
-                    r.verdict.words().to_owned(),
-                    format!("{:.0} %", (r.more_even * 100.0).clamp(1.0, 99.0)),
-                    words::interval(r.sd.before),
-                    words::interval(r.sd.after),
-                    words::interval(r.sd.change),
-                    words::interval(r.spread.change),
-                ]
-            })
-            .collect(),
-    }
-}
-
-fn change_data(view: &CompareView) -> DataTable {
-    let rows = view
-        .comparison
-        .racks
-        .iter()
-        .map(|r| {
-            let mut line = vec![
-                Value::Number(f64::from(r.rack)),
-                Value::Words(r.verdict.words().to_owned()),
-                Value::Number(r.more_even),
-            ];
-            for range in [r.level.change, r.spread.change, r.sd.change] {
-                line.extend([range.value, range.lo, range.hi].map(Value::Number));
-            }
-            line
-        })
-        .collect();
-    DataTable {
-        name: "before_and_after",
-        columns: vec![
-            "rack",
-            "verdict",
-            "probability_more_even",
-            "level_change_shade",
-            "level_change_lo_shade",
-            "level_change_hi_shade",
-            "spread_change_shade",
-            "spread_change_lo_shade",
-            "spread_change_hi_shade",
-            "sd_change_shade",
-            "sd_change_lo_shade",
-            "sd_change_hi_shade",
-        ],
-        rows,
-    }
 }

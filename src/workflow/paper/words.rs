@@ -2,6 +2,7 @@
 
 use super::super::{compare::CompareView, findings::sure_words, map::MapView};
 use crate::{
+    calibration::Estimate,
     compare::RackComparison,
     field::{Evenness, Evidence, RackMap, Range, Zone, ZoneKind},
     model::{Oven, PlaceName},
@@ -9,7 +10,7 @@ use crate::{
         Quantity, Scale,
         paper::{MapFigure, Maps},
     },
-    units::CelsiusDelta,
+    units::{CelsiusDelta, no_negative_zero},
 };
 
 /// Returns degrees of the oven's dial with their interval: `+14 F (+8 to +20)`.
@@ -25,9 +26,45 @@ pub(super) fn degrees(range: Range, oven: &Oven) -> String {
     )
 }
 
+/// Level of the intervals of readings, as everywhere on paper.
+const LEVEL: f64 = 0.9;
+
+/// Returns an estimate with its 90 % interval.
+pub(super) fn ends(e: Estimate) -> Range {
+    let (lo, hi) = e.interval(LEVEL);
+    Range {
+        value: e.value,
+        lo,
+        hi,
+    }
+}
+
+/// Returns degrees that have no direction with their interval: `20 F (18 to 22)`.
+pub(super) fn unsigned(range: Range, oven: &Oven) -> String {
+    let f = |c: f64| oven.dial.unit.delta_figure(CelsiusDelta(c));
+    format!(
+        "{:.0} {} ({:.0} to {:.0})",
+        f(range.value),
+        oven.dial.unit.letter(),
+        f(range.lo),
+        f(range.hi)
+    )
+}
+
 /// Returns a figure with its interval: `1.8 (1.4 to 2.3)`.
 pub(super) fn interval(range: Range) -> String {
     format!("{:.1} ({:.1} to {:.1})", range.value, range.lo, range.hi)
+}
+
+/// Returns a change with its sign and interval: `-0.3 (-0.5 to -0.1)`.
+pub(super) fn change(range: Range) -> String {
+    let shown = |v: f64| format!("{:+.1}", no_negative_zero(v, 1));
+    format!(
+        "{} ({} to {})",
+        shown(range.value),
+        shown(range.lo),
+        shown(range.hi)
+    )
 }
 
 /// Returns a share with its interval in per cent.

@@ -119,7 +119,7 @@ pub(super) fn drawn(
     }));
     let (heading, sign) = match chart {
         Chart::Evenness => ("Unevenness: standard deviation over each rack", ""),
-        Chart::Hottest => ("Hottest place: hotter than its rack's mean by", "+"),
+        Chart::Hottest => ("Hottest place above its rack's mean", "+"),
         Chart::Offset => ("Offset: true air less dial", "+"),
     };
     let points = match chart {
