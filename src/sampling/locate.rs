@@ -29,6 +29,9 @@ const COOL: f64 = 0.4;
 /// So much brighter than the middling slice untoasted crumb is at least (natural logarithm).
 const PALE: f64 = 0.15;
 
+/// Pixels looked at along the side of a slice to tell its tone.
+const LOOKS: f64 = 50.0;
+
 /// A place of the lattice and what lies there.
 #[derive(Debug, Clone)]
 pub(super) struct Cell {
@@ -174,9 +177,10 @@ fn tone(picture: &Picture, outline: &Outline, wanted: impl Fn(Point) -> bool) ->
     let rim = outline.side * 0.2;
     let mut sum = [0.0; 2];
     let mut n = 0.0;
+    let stride = whole(outline.side / LOOKS);
     let range = |a: f64, b: f64, limit: usize| {
         let first = whole((a - rim).max(1.0));
-        (first..whole(b + rim).min(limit)).step_by(2)
+        (first..whole(b + rim).min(limit)).step_by(stride)
     };
     for y in range(low.y, high.y, picture.height) {
         for x in range(low.x, high.x, picture.width) {
@@ -235,12 +239,12 @@ pub(super) fn contrast(picture: &Picture, cells: &[Cell], outline: &Outline) -> 
     let core = tone(picture, outline, |p| {
         outline.depth_at(p) > 0.25 * outline.side
     })?;
-    let free = |p: Point| {
-        cells
-            .iter()
-            .filter_map(|c| c.outline.as_ref())
-            .all(|o| o.centre.distance(p) > 0.8 * o.side || o.depth_at(p) <= 0.0)
-    };
+    let near: Vec<&Outline> = cells
+        .iter()
+        .filter_map(|c| c.outline.as_ref())
+        .filter(|o| o.centre.distance(outline.centre) < 2.0 * o.side.max(outline.side))
+        .collect();
+    let free = |p: Point| !near.iter().any(|o| o.holds(p));
     let ring = tone(picture, outline, |p| {
         let far = p.distance(outline.centre);
         far > 0.55 * outline.side && far < 0.85 * outline.side && free(p)

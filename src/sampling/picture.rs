@@ -40,10 +40,13 @@ impl Picture {
             for (sum, block) in out.iter_mut().zip(line.chunks(factor)) {
                 for pixel in block {
                     for (s, v) in sum.iter_mut().zip(pixel) {
-                        *s += v * share;
+                        *s += v;
                     }
                 }
             }
+        }
+        for sum in &mut pixels {
+            *sum = sum.map(|s| s * share);
         }
         Self {
             width,
