@@ -117,17 +117,17 @@ impl Joined {
     }
 }
 
+/// The change along the common pattern on a rack position, and that pattern at the place of every pair.
+type Along = (Slope, Vec<f64>);
+
 /// Returns the change along the common pattern on every rack position.
 pub(super) fn slopes(racks: &[RackPairs], side: &Side<'_>) -> Result<Vec<Slope>, FieldError> {
     let (_, along) = along_pattern(racks, side)?;
     Ok(along.into_iter().map(|(slope, _)| slope).collect())
 }
 
-/// Fits the common pattern, and on every rack position the change along it; with the pattern at every pair.
-fn along_pattern(
-    racks: &[RackPairs],
-    side: &Side<'_>,
-) -> Result<(Fit, Vec<(Slope, Vec<f64>)>), FieldError> {
+/// Fits the common pattern, and on every rack position the change along it.
+fn along_pattern(racks: &[RackPairs], side: &Side<'_>) -> Result<(Fit, Vec<Along>), FieldError> {
     let (of_common, of_change) = expected_scatter(racks);
     let priors = Priors {
         scatter: scatter(side, of_common),

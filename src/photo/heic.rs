@@ -404,7 +404,10 @@ mod tests {
             let green = linear(level(y, picture.height));
             let seen = picture.at(x, y);
             assert!((f64::from(seen[0]) - red).abs() < 0.02, "{seen:?} {red}");
-            assert!((f64::from(seen[1]) - green).abs() < 0.02, "{seen:?} {green}");
+            assert!(
+                (f64::from(seen[1]) - green).abs() < 0.02,
+                "{seen:?} {green}"
+            );
         }
     }
 
@@ -422,7 +425,13 @@ mod tests {
         // the writer of the crate does not turn: the property is laid over the one of the colours'
         // depth (pixi), which decoding does not need
         let at = plain.windows(4).position(|w| w == b"pixi").unwrap();
-        for (name, value) in [(b"irot", 1), (b"irot", 2), (b"irot", 3), (b"imir", 0), (b"imir", 1)] {
+        for (name, value) in [
+            (b"irot", 1),
+            (b"irot", 2),
+            (b"irot", 3),
+            (b"imir", 0),
+            (b"imir", 1),
+        ] {
             let mut turned = plain.clone();
             turned[at..at + 4].copy_from_slice(name);
             turned[at + 4] = value;

@@ -8,7 +8,7 @@ use super::{
         clock::{WATCH_TICK, running},
     },
     theme::Theme,
-    worker::{CompareJob, FitJob, HistoryJob, Job, PhotoAnswer, PhotoJob, PhotoTask, Ticket},
+    worker::{CompareJob, FitJob, Job, OvenJob, PhotoAnswer, PhotoJob, PhotoTask, Ticket},
 };
 use crate::workflow::{
     choice::Choices, compare::CompareView, history::History, kitchen::Kitchen, map::MapView,
@@ -251,12 +251,23 @@ impl Shared {
     pub fn ask_history(&mut self, oven: OvenId) -> Job {
         let ticket = self.ticket();
         self.history.ask(ticket, oven.clone());
-        Job::History(Box::new(HistoryJob {
+        Job::History(Box::new(self.oven_job(ticket, oven)))
+    }
+
+    /// Makes the job that puts an oven's card and technician's sheet on paper, and says that it is under way.
+    pub fn ask_papers(&mut self, oven: OvenId) -> Job {
+        self.say("the card and the technician's sheet are being written");
+        let ticket = self.ticket();
+        Job::Paper(Box::new(self.oven_job(ticket, oven)))
+    }
+
+    fn oven_job(&self, ticket: Ticket, oven: OvenId) -> OvenJob {
+        OvenJob {
             ticket,
             folder: self.kitchen.folder().to_owned(),
             oven,
             today: self.now.date(),
-        }))
+        }
     }
 
     /// Makes the job that compares tests of one oven; the answer arrives in [`Self::compare`].

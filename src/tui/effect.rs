@@ -1,7 +1,7 @@
 //! What `update` asks the outer world to do; only the run loop carries it out.
 
 use super::worker::Job;
-use crate::model::{AirRound, BakeLog, Oven, OvenId, TestId, ToastTest};
+use crate::model::{AirRound, BakeLog, Oven, TestId, ToastTest};
 
 /// Something to be put on disk before the next frame is drawn.
 #[derive(Debug, Clone, PartialEq)]
@@ -50,8 +50,6 @@ pub enum Effect {
     Save(Save),
     /// Set a toast test aside under the data folder's `removed/`.
     SetAside(TestId),
-    /// Put an oven's card and technician's sheet on paper, into the data folder.
-    Paper(OvenId),
     /// Give the worker a job; a job of the same kind that still waits is dropped.
     Work(Job),
     /// Ring the terminal's bell.

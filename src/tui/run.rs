@@ -11,10 +11,7 @@ use super::{
     view::view,
     worker::Worker,
 };
-use crate::{
-    model::{OvenId, TestId},
-    workflow::paper::papers,
-};
+use crate::model::TestId;
 use std::{
     io::Write,
     sync::mpsc::{Receiver, RecvTimeoutError, Sender, channel},
@@ -77,7 +74,7 @@ fn handle(app: &mut App, event: Event, worker: &Worker) -> bool {
             Effect::Bell => ring(),
             Effect::Quit => leave = true,
             // Carried out by `step` before anything else could happen.
-            Effect::Save(_) | Effect::SetAside(_) | Effect::Paper(_) => {}
+            Effect::Save(_) | Effect::SetAside(_) => {}
         }
     }
     leave
@@ -103,7 +100,6 @@ pub fn step(app: &mut App, event: Event) -> Vec<Effect> {
             Effect::SetAside(test) => {
                 set_aside(app, &test);
             }
-            Effect::Paper(oven) => put_on_paper(app, &oven),
             Effect::Work(_) | Effect::Bell | Effect::Quit => rest.push(effect),
         }
     }
@@ -114,17 +110,6 @@ pub fn step(app: &mut App, event: Event) -> Vec<Effect> {
         hold_back(app, &mut rest);
     }
     rest
-}
-
-/// Writes the card and the sheet of an oven, and says where they are.
-fn put_on_paper(app: &mut App, oven: &OvenId) {
-    match papers(&app.shared.kitchen, oven, app.shared.now.date()) {
-        Ok(written) => {
-            let names: Vec<String> = written.iter().map(|p| p.display().to_string()).collect();
-            app.shared.say(format!("on paper: {}", names.join(", ")));
-        }
-        Err(why) => app.shared.complain(why.to_string()),
-    }
 }
 
 /// Lets nobody leave by the first key while something is not on disk; says what would be lost.

@@ -233,6 +233,17 @@ fn settle(app: &mut App, finished: Finished) -> Vec<Effect> {
         Finished::Choices(ticket, answer) => shared.choices.settle(ticket, answer),
         Finished::Compare(ticket, answer) => shared.compare.settle(ticket, answer),
         Finished::History(ticket, answer) => shared.history.settle(ticket, answer),
+        Finished::Paper(answer) => {
+            match answer {
+                Ok(written) => {
+                    let names: Vec<String> =
+                        written.iter().map(|p| p.display().to_string()).collect();
+                    shared.say(format!("on paper: {}", names.join(", ")));
+                }
+                Err(why) => shared.complain(why),
+            }
+            false
+        }
     };
     match screens.last_mut() {
         Some(top) if wanted => top.state_mut().answered(shared),

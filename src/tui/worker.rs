@@ -12,6 +12,7 @@ use crate::workflow::{
     history::{History, history},
     kitchen::{Access, Kitchen},
     map::{MapView, map_with_bakes},
+    paper::papers,
     photo::{OpenPhoto, open_photo, read_photo},
     plan::{Measured, PlanRequest, plan_bake},
 };
@@ -40,7 +41,9 @@ pub enum Job {
     /// Compare before and after.
     Compare(Box<CompareJob>),
     /// Tell an oven's history.
-    History(Box<HistoryJob>),
+    History(Box<OvenJob>),
+    /// Put an oven's card and technician's sheet on paper, into the data folder.
+    Paper(Box<OvenJob>),
 }
 
 /// What ranking the ways on record needs.
@@ -56,9 +59,9 @@ pub struct ChoiceJob {
     pub today: Date,
 }
 
-/// What telling an oven's history needs.
+/// What work on everything known of an oven needs.
 #[derive(Debug, Clone)]
-pub struct HistoryJob {
+pub struct OvenJob {
     /// Comes back with the answer.
     pub ticket: Ticket,
     /// The data folder, read anew: everything on screen is saved in it.
@@ -169,6 +172,8 @@ pub enum Finished {
     Compare(Ticket, Result<Arc<CompareView>, String>),
     /// A history, or why it could not be read.
     History(Ticket, Result<Arc<History>, String>),
+    /// The papers written, or why they were not.
+    Paper(Result<Vec<PathBuf>, String>),
 }
 
 #[derive(Default)]
@@ -178,7 +183,8 @@ struct Slots {
     photo: Option<Box<PhotoJob>>,
     choose: Option<Box<ChoiceJob>>,
     compare: Option<Box<CompareJob>>,
-    history: Option<Box<HistoryJob>>,
+    history: Option<Box<OvenJob>>,
+    paper: Option<Box<OvenJob>>,
     closed: bool,
 }
 
@@ -221,6 +227,7 @@ impl Worker {
             Job::Choose(choose) => slots.choose = Some(choose),
             Job::Compare(compare) => slots.compare = Some(compare),
             Job::History(history) => slots.history = Some(history),
+            Job::Paper(paper) => slots.paper = Some(paper),
         }
         bell.notify_one();
     }
@@ -259,6 +266,9 @@ fn take(shelf: &Shelf) -> Option<Job> {
         }
         if let Some(history) = slots.history.take() {
             return Some(Job::History(history));
+        }
+        if let Some(paper) = slots.paper.take() {
+            return Some(Job::Paper(paper));
         }
         slots = bell.wait(slots).unwrap_or_else(PoisonError::into_inner);
     }
@@ -328,19 +338,34 @@ pub fn work(job: Job) -> Finished {
         }
         Job::History(job) => {
             let ticket = job.ticket;
-            let answer = catch_unwind(AssertUnwindSafe(|| told(&job)));
+            let answer = catch_unwind(AssertUnwindSafe(|| {
+                of_oven(&job, |kitchen, oven| {
+                    Ok(Arc::new(history(kitchen, oven, job.today)))
+                })
+            }));
             Finished::History(ticket, answer.unwrap_or_else(|_| Err(BUG.to_owned())))
+        }
+        Job::Paper(job) => {
+            let answer = catch_unwind(AssertUnwindSafe(|| {
+                of_oven(&job, |kitchen, oven| {
+                    papers(kitchen, &oven.id, job.today).map_err(|e| e.to_string())
+                })
+            }));
+            Finished::Paper(answer.unwrap_or_else(|_| Err(BUG.to_owned())))
         }
     }
 }
 
-/// Reads the folder anew and tells the history of one oven in it.
-fn told(job: &HistoryJob) -> Result<Arc<History>, String> {
+/// Reads the folder anew and works on one oven in it.
+fn of_oven<T>(
+    job: &OvenJob,
+    work: impl FnOnce(&Kitchen, &Oven) -> Result<T, String>,
+) -> Result<T, String> {
     let (kitchen, _) = Kitchen::open(&job.folder, Access::Read).map_err(|e| e.to_string())?;
     let oven = kitchen
         .oven(&job.oven)
         .ok_or_else(|| "this oven is no longer on the disk".to_owned())?;
-    Ok(Arc::new(history(&kitchen, oven, job.today)))
+    work(&kitchen, oven)
 }
 
 /// Opens or reads a photo.

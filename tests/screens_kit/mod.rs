@@ -243,7 +243,7 @@ impl Stage {
                     Effect::Work(job) => events.push(Event::Finished(Box::new(work(job)))),
                     Effect::Bell => self.bells += 1,
                     Effect::Quit => self.quit = true,
-                    Effect::Save(_) | Effect::SetAside(_) | Effect::Paper(_) => {
+                    Effect::Save(_) | Effect::SetAside(_) => {
                         panic!("step carries these out")
                     }
                 }

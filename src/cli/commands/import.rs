@@ -13,6 +13,10 @@ use std::path::{Path, PathBuf};
 
 /// Take in a file that export wrote; what is here already is not doubled.
 #[derive(Debug, Args)]
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "each is a switch of the command line; clap tells which exclude each other"
+)]
 #[command(
     after_help = "Examples:\n  rackshade import kitchen.json --dry-run\n  rackshade import kitchen.json\n  rackshade import kitchen.json --keep\n  rackshade import --undo"
 )]

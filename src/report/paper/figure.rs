@@ -88,7 +88,10 @@ pub(super) fn legend(
             width: place(pair[1]) - place(pair[0]),
             ..ramp
         };
-        items.push(Item::Fill(band, colour(scale, (pair[0] + pair[1]) / 2.0)));
+        items.push(Item::Fill(
+            band,
+            colour(scale, f64::midpoint(pair[0], pair[1])),
+        ));
         items.push(Item::Outline(band, 0.15, INK));
     }
     let base = ramp.y + ramp.height + letters;

@@ -80,7 +80,7 @@ impl Fonts {
         let mut line = String::new();
         for word in words(&text) {
             let longer = if line.is_empty() {
-                word.to_owned()
+                word.clone()
             } else {
                 format!("{line} {word}")
             };

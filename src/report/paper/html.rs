@@ -78,11 +78,11 @@ fn list(points: &[String]) -> String {
 
 fn html_table(table: &Table) -> String {
     let row = |cells: &[String], mark: &str, scope: &str| {
-        let cells: String = cells
+        let cells: Vec<String> = cells
             .iter()
             .map(|c| format!("<{mark}{scope}>{}</{mark}>", svg::escaped(c)))
             .collect();
-        format!("<tr>{cells}</tr>")
+        format!("<tr>{}</tr>", cells.concat())
     };
     let rows: Vec<String> = table.rows.iter().map(|r| row(r, "td", "")).collect();
     format!(

@@ -1,4 +1,4 @@
-//! A document as Markdown (CommonMark with tables), its maps in plain characters.
+//! A document as Markdown (`CommonMark` with tables), its maps in plain characters.
 
 use super::{Block, Document, Maps, Table};
 use crate::report::text::{Characters, legend_text, rack_text};
@@ -16,10 +16,10 @@ pub(super) fn write(document: &Document) -> String {
         let _infallible = match block {
             Block::Heading(words) => write!(out, "## {}\n\n", escaped(words)),
             Block::Text(words) => write!(out, "{}\n\n", escaped(words)),
-            Block::Points(points) => write!(out, "{}\n", list(points, "- ")),
-            Block::Table(table) => write!(out, "{}\n", table_text(table)),
+            Block::Points(points) => writeln!(out, "{}", list(points, "- ")),
+            Block::Table(table) => writeln!(out, "{}", table_text(table)),
             Block::Maps(maps) => write!(out, "{}", maps_text(maps)),
-            Block::Cautions(cautions) => write!(out, "{}\n", list(cautions, "> - ")),
+            Block::Cautions(cautions) => writeln!(out, "{}", list(cautions, "> - ")),
         };
     }
     let _infallible = writeln!(out, "---\n\n{}", escaped(&document.foot));
@@ -27,10 +27,11 @@ pub(super) fn write(document: &Document) -> String {
 }
 
 fn list(points: &[String], mark: &str) -> String {
-    points
+    let lines: Vec<String> = points
         .iter()
         .map(|p| format!("{mark}{}\n", escaped(p)))
-        .collect()
+        .collect();
+    lines.concat()
 }
 
 fn table_text(table: &Table) -> String {

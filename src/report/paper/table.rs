@@ -131,7 +131,7 @@ fn widths(table: &Table, fonts: &Fonts, size: f64, width: f64) -> Vec<f64> {
     // Columns are cut to one common limit, found by halving.
     let (mut low, mut high) = (0.0, width);
     for _ in 0..40 {
-        let limit = (low + high) / 2.0;
+        let limit = f64::midpoint(low, high);
         let cut: f64 = natural.iter().map(|w| w.min(limit)).sum();
         if cut <= width {
             low = limit;

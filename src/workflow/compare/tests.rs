@@ -147,7 +147,12 @@ fn a_step_alike_on_every_slice_is_neither_better_nor_worse() {
     }
     assert!(moved >= 30, "{moved}");
     for (one, other) in [(&before, &darker), (&darker, &before)] {
-        let view = of(&kitchen, &[one.clone()], &[other.clone()]).unwrap();
+        let view = of(
+            &kitchen,
+            std::slice::from_ref(one),
+            std::slice::from_ref(other),
+        )
+        .unwrap();
         assert!(!view.is_apart());
         for rack in &view.comparison.racks {
             assert_eq!(rack.verdict, Verdict::NoChange, "rack {}", rack.rack);

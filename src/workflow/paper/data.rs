@@ -8,8 +8,8 @@ use crate::{
     report::paper::{DataTable, Value},
 };
 
-fn words(text: impl ToString) -> Value {
-    Value::Words(text.to_string())
+fn words(text: impl Into<String>) -> Value {
+    Value::Words(text.into())
 }
 
 /// Every slice of the tests.
@@ -26,8 +26,8 @@ pub(super) fn slices(tests: &[&ToastTest]) -> DataTable {
                 Reading::Measured { lightness, sd } => ("measured", f64::NAN, lightness, sd),
             };
             vec![
-                words(&test.id),
-                words(test.when),
+                words(test.id.as_str()),
+                words(test.when.to_string()),
                 words(test.setup.mode.key()),
                 Value::Number(test.setup.dial.0),
                 Value::Number(f64::from(slice.rack)),

@@ -1,3 +1,8 @@
+#![expect(
+    clippy::disallowed_methods,
+    reason = "the files to take in are written by the test"
+)]
+
 use super::*;
 use crate::store::{Access, Throwaway};
 use std::collections::BTreeMap;

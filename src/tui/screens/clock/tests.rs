@@ -48,7 +48,6 @@ fn saved(effects: &[Effect]) -> Option<&BakeLog> {
         Effect::Save(Save::Bake(bake)) => Some(bake.as_ref()),
         Effect::Save(Save::Round(_) | Save::Oven(_) | Save::Test(_))
         | Effect::SetAside(_)
-        | Effect::Paper(_)
         | Effect::Work(_)
         | Effect::Bell
         | Effect::Quit => None,

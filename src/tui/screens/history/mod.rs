@@ -131,7 +131,7 @@ impl HistoryScreen {
     }
 
     /// Deals with an action of this screen.
-    pub(crate) fn update(&mut self, action: HistoryAction, shared: &Shared) -> Vec<Effect> {
+    pub(crate) fn update(&mut self, action: HistoryAction, shared: &mut Shared) -> Vec<Effect> {
         let count = self.ready(shared).map_or(0, |life| life.moments.len());
         match action {
             HistoryAction::Chart => self.chart = self.chart.next(),
@@ -139,7 +139,9 @@ impl HistoryScreen {
             HistoryAction::Step(by) => self.row = list::step(self.row, isize::from(by), count),
             HistoryAction::To(row) if row < count => self.row = row,
             HistoryAction::To(_) => {}
-            HistoryAction::Paper => return vec![Effect::Paper(self.oven.clone())],
+            HistoryAction::Paper => {
+                return vec![Effect::Work(shared.ask_papers(self.oven.clone()))];
+            }
         }
         Vec::new()
     }

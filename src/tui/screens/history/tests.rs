@@ -3,16 +3,20 @@ use crate::tui::{
     event::Event, fixture::Fixture, keys::Key, run::step, screens::Screen, worker::work,
 };
 
-/// On the history of the fixture's oven, the worker's answer there.
-fn opened() -> Fixture {
-    let mut fixture = Fixture::with_oven();
-    let effects = fixture.keys("rh");
-    assert!(matches!(fixture.app.screen(), Some(Screen::History(_))));
-    for effect in effects {
+/// Presses keys and does the worker's work of the last.
+fn worked(fixture: &mut Fixture, keys: &str) {
+    for effect in fixture.keys(keys) {
         if let Effect::Work(job) = effect {
             step(&mut fixture.app, Event::Finished(Box::new(work(job))));
         }
     }
+}
+
+/// On the history of the fixture's oven, the worker's answer there.
+fn opened() -> Fixture {
+    let mut fixture = Fixture::with_oven();
+    worked(&mut fixture, "rh");
+    assert!(matches!(fixture.app.screen(), Some(Screen::History(_))));
     fixture
 }
 
@@ -37,7 +41,7 @@ fn an_oven_without_a_past_says_so_and_every_key_is_safe() {
 #[test]
 fn the_papers_are_written_into_the_data_folder_and_named() {
     let mut fixture = opened();
-    fixture.keys("w");
+    worked(&mut fixture, "w");
     let said = format!("{:?}", fixture.app.shared.banner);
     assert!(
         said.contains("-card.pdf") && said.contains("-sheet.pdf"),

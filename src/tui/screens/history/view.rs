@@ -94,12 +94,11 @@ fn draw_chart(
         return;
     };
     let marked = newest_first(life).nth(screen.row).map(|m| m.when);
-    match charts::drawn(screen.chart, life, oven, mode, marked) {
-        Some(drawn) => drawn.draw(screen.chart.place(), area, buf, theme),
-        None => {
-            let words = format!("{}{}", screen.chart.place(), screen.chart.nothing(mode));
-            say(&words, area, buf, theme, Role::Plain);
-        }
+    if let Some(drawn) = charts::drawn(screen.chart, life, oven, mode, marked) {
+        drawn.draw(screen.chart.place(), area, buf, theme);
+    } else {
+        let words = format!("{}{}", screen.chart.place(), screen.chart.nothing(mode));
+        say(&words, area, buf, theme, Role::Plain);
     }
 }
 

@@ -294,7 +294,9 @@ impl MapScreen {
     /// Deals with an action of this screen.
     pub(crate) fn update(&mut self, action: MapAction, shared: &mut Shared) -> Vec<Effect> {
         match action {
-            MapAction::Paper => return vec![Effect::Paper(self.oven.clone())],
+            MapAction::Paper => {
+                return vec![Effect::Work(shared.ask_papers(self.oven.clone()))];
+            }
             MapAction::Move(right, back) => {
                 let step = |v: f64, by: i8| (v + f64::from(by) / STEPS).clamp(0.0, 1.0);
                 self.cursor = (step(self.cursor.0, right), step(self.cursor.1, back));

@@ -202,7 +202,9 @@ impl Record {
     pub(crate) fn update(&mut self, action: RecordAction, shared: &mut Shared) -> Vec<Effect> {
         let count = self.entries(shared).len();
         match action {
-            RecordAction::Paper => return vec![Effect::Paper(self.oven.clone())],
+            RecordAction::Paper => {
+                return vec![Effect::Work(shared.ask_papers(self.oven.clone()))];
+            }
             RecordAction::Up => self.row = list::step(self.row, -1, count),
             RecordAction::Down => self.row = list::step(self.row, 1, count),
             RecordAction::To(row) if row < count => self.row = row,
