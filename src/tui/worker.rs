@@ -4,13 +4,15 @@
 //! longer wanted is told by its ticket and dropped in [`super::app::Slot::settle`].
 
 use super::event::Event;
-use crate::model::{BakeLog, Oven, Plan, ToastTest};
+use crate::model::{BakeLog, Oven, OvenId, Plan, ToastTest};
 use crate::sampling::{Request, Scores};
 use crate::workflow::{
     choice::{Choices, choices},
     compare::{CompareView, TestGroup, compare_tests},
+    history::{History, history},
     kitchen::{Access, Kitchen},
     map::{MapView, map_with_bakes},
+    paper::papers,
     photo::{OpenPhoto, open_photo, read_photo},
     plan::{Measured, PlanRequest, plan_bake},
 };
@@ -38,6 +40,10 @@ pub enum Job {
     Choose(Box<ChoiceJob>),
     /// Compare before and after.
     Compare(Box<CompareJob>),
+    /// Tell an oven's history.
+    History(Box<OvenJob>),
+    /// Put an oven's card and technician's sheet on paper, into the data folder.
+    Paper(Box<OvenJob>),
 }
 
 /// What ranking the ways on record needs.
@@ -50,6 +56,19 @@ pub struct ChoiceJob {
     /// What is to be baked.
     pub request: PlanRequest,
     /// The day tests are as old as.
+    pub today: Date,
+}
+
+/// What work on everything known of an oven needs.
+#[derive(Debug, Clone)]
+pub struct OvenJob {
+    /// Comes back with the answer.
+    pub ticket: Ticket,
+    /// The data folder, read anew: everything on screen is saved in it.
+    pub folder: PathBuf,
+    /// The oven.
+    pub oven: OvenId,
+    /// Today.
     pub today: Date,
 }
 
@@ -151,6 +170,10 @@ pub enum Finished {
     Choices(Ticket, Result<Arc<Choices>, String>),
     /// A comparison, or why there is none.
     Compare(Ticket, Result<Arc<CompareView>, String>),
+    /// A history, or why it could not be read.
+    History(Ticket, Result<Arc<History>, String>),
+    /// The papers written, or why they were not.
+    Paper(Result<Vec<PathBuf>, String>),
 }
 
 #[derive(Default)]
@@ -160,6 +183,8 @@ struct Slots {
     photo: Option<Box<PhotoJob>>,
     choose: Option<Box<ChoiceJob>>,
     compare: Option<Box<CompareJob>>,
+    history: Option<Box<OvenJob>>,
+    paper: Option<Box<OvenJob>>,
     closed: bool,
 }
 
@@ -201,6 +226,8 @@ impl Worker {
             Job::Photo(photo) => slots.photo = Some(photo),
             Job::Choose(choose) => slots.choose = Some(choose),
             Job::Compare(compare) => slots.compare = Some(compare),
+            Job::History(history) => slots.history = Some(history),
+            Job::Paper(paper) => slots.paper = Some(paper),
         }
         bell.notify_one();
     }
@@ -236,6 +263,12 @@ fn take(shelf: &Shelf) -> Option<Job> {
         }
         if let Some(compare) = slots.compare.take() {
             return Some(Job::Compare(compare));
+        }
+        if let Some(history) = slots.history.take() {
+            return Some(Job::History(history));
+        }
+        if let Some(paper) = slots.paper.take() {
+            return Some(Job::Paper(paper));
         }
         slots = bell.wait(slots).unwrap_or_else(PoisonError::into_inner);
     }
@@ -303,7 +336,36 @@ pub fn work(job: Job) -> Finished {
             }));
             Finished::Compare(ticket, answer.unwrap_or_else(|_| Err(BUG.to_owned())))
         }
+        Job::History(job) => {
+            let ticket = job.ticket;
+            let answer = catch_unwind(AssertUnwindSafe(|| {
+                of_oven(&job, |kitchen, oven| {
+                    Ok(Arc::new(history(kitchen, oven, job.today)))
+                })
+            }));
+            Finished::History(ticket, answer.unwrap_or_else(|_| Err(BUG.to_owned())))
+        }
+        Job::Paper(job) => {
+            let answer = catch_unwind(AssertUnwindSafe(|| {
+                of_oven(&job, |kitchen, oven| {
+                    papers(kitchen, &oven.id, job.today).map_err(|e| e.to_string())
+                })
+            }));
+            Finished::Paper(answer.unwrap_or_else(|_| Err(BUG.to_owned())))
+        }
     }
+}
+
+/// Reads the folder anew and works on one oven in it.
+fn of_oven<T>(
+    job: &OvenJob,
+    work: impl FnOnce(&Kitchen, &Oven) -> Result<T, String>,
+) -> Result<T, String> {
+    let (kitchen, _) = Kitchen::open(&job.folder, Access::Read).map_err(|e| e.to_string())?;
+    let oven = kitchen
+        .oven(&job.oven)
+        .ok_or_else(|| "this oven is no longer on the disk".to_owned())?;
+    work(&kitchen, oven)
 }
 
 /// Opens or reads a photo.
