@@ -19,8 +19,11 @@ pub(super) struct Scene {
     pub(super) corners: [Point; 4],
     /// Natural logarithm of the light at the right edge over the left one, and bottom over top.
     pub(super) slant: (f64, f64),
-    /// L* of the ground.
-    pub(super) ground: f64,
+    /// Colour of the ground.
+    pub(super) ground: Lab,
+    /// Even squares on the ground: middle in steps of the lattice from back-left, half side in steps, and
+    /// colour.
+    pub(super) squares: Vec<(Point, f64, Lab)>,
     /// Slices turned by so many degrees, and shifted by so many shares of a step, by place.
     pub(super) turned: Vec<(usize, f64)>,
     pub(super) shifted: Vec<(usize, f64, f64)>,
@@ -52,7 +55,8 @@ impl Scene {
                 Point::new(70.0, 395.0),
             ],
             slant: (0.0, 0.0),
-            ground: 45.0,
+            ground: Lab::new(45.0, 0.5, 1.5),
+            squares: Vec::new(),
             turned: Vec::new(),
             shifted: Vec::new(),
             gains: [0.75; 3],
@@ -102,7 +106,10 @@ impl Scene {
 
     /// Returns the colour at a point of the unit square.
     fn colour(&self, unit: Point, speck: f64) -> Lab {
-        let ground = Lab::new(self.ground + 1.5 * speck, 0.5, 1.5);
+        let ground = Lab {
+            l: self.ground.l + 1.5 * speck,
+            ..self.ground
+        };
         let (u, v) = (unit.x * self.cols as f64, unit.y * self.rows as f64);
         for (place, lightness) in self.lightness.iter().enumerate() {
             let Some(lightness) = lightness else { continue };
@@ -130,13 +137,14 @@ impl Scene {
                 return Lab::new(32.0, 10.0, 14.0);
             }
         }
-        ground
+        let on = |s: &&(Point, f64, Lab)| (u - s.0.x).abs().max((v - s.0.y).abs()) < s.1;
+        self.squares.iter().find(on).map_or(ground, |s| s.2)
     }
 }
 
 /// Returns the colour of crumb of a lightness, on a toast path through (84, 0, 15), (68, 8, 32),
 /// (48, 14, 28) and (30, 9, 12).
-fn toast(l: f64) -> Lab {
+pub(super) fn toast(l: f64) -> Lab {
     let path = [
         Lab::new(30.0, 9.0, 12.0),
         Lab::new(48.0, 14.0, 28.0),

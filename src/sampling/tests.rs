@@ -1,11 +1,11 @@
 //! Laws a reading must keep, on drawn pictures whose truth is known.
 
 use super::{
-    Flag, LightKind, Picture, Reference, Request, SamplingError, Scores, Side, Verdict, read,
-    read_pieces, read_turned,
-    scene::{HEIGHT, Scene, WIDTH},
+    Flag, LightKind, Picture, Reference, Request, SamplingError, Scores, Side, Verdict,
+    read, read_pieces, read_turned,
+    scene::{HEIGHT, Scene, WIDTH, toast},
 };
-use crate::geometry::Point;
+use crate::{colour::lab::Lab, geometry::Point};
 use proptest::prelude::*;
 
 fn lightness(scores: &Scores) -> Vec<Option<f64>> {
@@ -396,4 +396,57 @@ proptest! {
             prop_assert!((a[i].unwrap() - b[11 - i].unwrap()).abs() < 1.0, "{:?} {:?}", a, b);
         }
     }
+}
+
+#[test]
+fn bread_that_looks_like_its_ground_is_refused() {
+    let mut scene = Scene::ordinary();
+    scene.ground = toast(58.0);
+    scene.lightness = vec![Some(49.0); 12];
+    let refused = read(&scene.draw(), &scene.request()).unwrap_err();
+    assert!(matches!(refused, SamplingError::Faint { .. }), "{refused}");
+    // the same bread on steel is read
+    scene.ground = Lab::new(58.0, 0.0, -1.0);
+    assert!(read(&scene.draw(), &scene.request()).is_ok());
+}
+
+#[test]
+fn a_scorched_slice_on_steel_is_not_called_missing() {
+    let mut scene = Scene::ordinary();
+    scene.ground = Lab::new(66.0, 0.0, -1.0);
+    scene.lightness[0] = Some(31.0);
+    scene.lightness[2] = None;
+    let scores = read(&scene.draw(), &scene.request()).unwrap();
+    let shade = |i: usize| match scores.places[i].verdict {
+        Verdict::Read(s) => Some(s.colour.l),
+        Verdict::Missing | Verdict::Unread(_) => None,
+    };
+    assert!((shade(0).unwrap() - 31.0).abs() < 2.0, "{:?}", shade(0));
+    assert_eq!(scores.places[2].verdict, Verdict::Missing);
+}
+
+#[test]
+fn cards_in_line_with_the_slices_are_no_column() {
+    let mut scene = Scene::ordinary();
+    let card = |row: f64| (Point::new(4.5, row + 0.5), 0.4, Lab::new(60.0, 0.0, 0.0));
+    scene.squares = vec![card(0.0), card(1.0)];
+    let request = Request {
+        corners: None,
+        ..scene.request()
+    };
+    let scores = read(&scene.draw(), &request).unwrap();
+    assert!(worst(&scores, &scene) < 2.0, "{}", worst(&scores, &scene));
+    // slices there are one
+    let wide = Scene {
+        squares: vec![0.0, 1.0, 2.0]
+            .into_iter()
+            .map(|row| (Point::new(4.5, row + 0.5), 0.4, toast(55.0)))
+            .collect(),
+        ..Scene::ordinary()
+    };
+    let refused = read(&wide.draw(), &request).unwrap_err();
+    assert!(
+        matches!(refused, SamplingError::OtherCounts { found_cols: 5, .. }),
+        "{refused}"
+    );
 }

@@ -5,6 +5,7 @@
 
 use super::event::Event;
 use crate::model::{BakeLog, Oven, OvenId, Plan, ToastTest};
+use crate::report::png::tray_png;
 use crate::sampling::{Request, Scores};
 use crate::workflow::{
     choice::{Choices, choices},
@@ -14,6 +15,7 @@ use crate::workflow::{
     map::{MapView, map_with_bakes},
     paper::papers,
     photo::{OpenPhoto, open_photo, read_photo},
+    picture::write_picture,
     plan::{Measured, PlanRequest, plan_bake},
 };
 use jiff::civil::Date;
@@ -135,6 +137,8 @@ pub enum PhotoTask {
     Open(PathBuf),
     /// Read the scores.
     Read(Box<ReadTask>),
+    /// Draw the tray as if seen from above, with its scores.
+    Draw(Box<DrawTask>),
 }
 
 /// What reading a photo needs.
@@ -148,6 +152,19 @@ pub struct ReadTask {
     pub request: Request,
 }
 
+/// What a picture of the scored tray needs.
+#[derive(Debug, Clone)]
+pub struct DrawTask {
+    /// The photo.
+    pub shot: Arc<OpenPhoto>,
+    /// What was read from it.
+    pub scores: Arc<Scores>,
+    /// Rows and columns of slices.
+    pub counts: (usize, usize),
+    /// Where the picture goes.
+    pub path: PathBuf,
+}
+
 /// What became of a photo.
 #[derive(Debug, Clone)]
 pub enum PhotoAnswer {
@@ -155,6 +172,8 @@ pub enum PhotoAnswer {
     Opened(Arc<OpenPhoto>),
     /// It was read.
     Read(Arc<Scores>),
+    /// The tray was drawn, into this file.
+    Drawn(PathBuf),
 }
 
 /// An answer of the worker.
@@ -381,5 +400,11 @@ fn with_photo(task: &PhotoTask) -> Result<PhotoAnswer, String> {
         )
         .map(|scores| PhotoAnswer::Read(Arc::new(scores)))
         .map_err(|e| e.to_string()),
+        PhotoTask::Draw(draw) => {
+            let drawn = tray_png(&draw.shot.photo.picture, &draw.scores, draw.counts)
+                .map_err(|e| e.to_string())?;
+            write_picture(&draw.path, &drawn).map_err(|e| e.to_string())?;
+            Ok(PhotoAnswer::Drawn(draw.path.clone()))
+        }
     }
 }

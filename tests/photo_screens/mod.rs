@@ -300,3 +300,25 @@ fn a_second_photo_is_added_and_one_that_does_not_fit_is_left_out() {
     let second = photos[0].turned.as_ref().unwrap();
     assert!(second.0.ends_with("turned tray.png"), "{second:?}");
 }
+
+#[test]
+fn a_picture_of_the_tray_is_written_beside_the_data() {
+    let mut stage = opened((80, 24), Depth::NoColour);
+    stage.press(Key::Enter);
+    stage.press(Key::Enter);
+    stage.keys("w");
+    let papers = stage.app.shared().kitchen.folder().join("papers");
+    let name = format!("{} toast tray.png", test_of(&stage).id);
+    let drawn = image::open(papers.join(name)).unwrap();
+    // four columns and three rows, and the door below
+    assert_eq!(drawn.width() % 4, 0);
+    assert!(drawn.height() > drawn.width() / 4 * 3);
+    assert!(
+        stage.text().contains("the picture is in"),
+        "{}",
+        stage.text()
+    );
+    // and the scores are still to be accepted
+    stage.press(Key::Enter);
+    assert_eq!(test_of(&stage).photos.len(), 1);
+}

@@ -1,19 +1,21 @@
 //! `bakes`: what was baked, and how it came out.
 
-use super::after;
+use super::{after, photo::Back};
 use crate::{
     cli::{
         session::{Session, texts},
         trouble::{Exit, OrTrouble, Trouble},
     },
-    model::{BakeLog, Shade},
+    model::{BakeLog, Shade, shade::UNTOASTED_LIGHTNESS},
     report::json_kitchen::BakesJson,
     workflow::{
-        after::score,
+        after::{photo as from_photo, score},
         kitchen::{Access, Kitchen},
+        photo::{open_photo, read_photo},
     },
 };
 use clap::{Args, Subcommand};
+use std::path::{Path, PathBuf};
 
 /// List and show what was baked.
 #[derive(Debug, Args)]
@@ -36,14 +38,26 @@ enum What {
     },
     /// Score what came out: whole trays or single places.
     #[command(
-        after_help = "Examples:\n  rackshade bakes score 2026-03-21-wall-oven 1=4.5 2=5\n  rackshade bakes score 2026-03-21-wall-oven 1:1,1=5 1:3,4=3.5 1:2,2=2.5@8 --wanted 4\nPlaces are tray:row,column as the tray first went in, row 1 at the back, column 1 at the left; @8: pulled at 8 minutes."
+        after_help = "Examples:\n  rackshade bakes score 2026-03-21-wall-oven 1=4.5 2=5\n  rackshade bakes score 2026-03-21-wall-oven 1:1,1=5 1:3,4=3.5 1:2,2=2.5@8 --wanted 4\n  rackshade bakes score 2026-03-21-wall-oven --photo cookies.jpg --tray 2\nPlaces are tray:row,column as the tray first went in, row 1 at the back, column 1 at the left; @8: pulled at 8 minutes."
     )]
     Score {
         /// Its id.
         bake: String,
         /// Scores like 1=4.5, 1:2,3=4.5 or 1:2,3=3@8.
-        #[arg(required = true)]
+        #[arg(required_unless_present = "photo")]
         scores: Vec<String>,
+        /// A photo of a tray, whose pieces are scored; what is typed beside it counts over it.
+        #[arg(long, value_name = "FILE")]
+        photo: Option<PathBuf>,
+        /// The tray that the photo shows.
+        #[arg(long, value_name = "N", default_value_t = 1, requires = "photo")]
+        tray: usize,
+        /// The side of the picture where the tray had its back when it first went in.
+        #[arg(long, value_name = "SIDE", default_value = "top", requires = "photo")]
+        back: Back,
+        /// L* of the unbaked dough.
+        #[arg(long, value_name = "L", default_value_t = UNTOASTED_LIGHTNESS, requires = "photo")]
+        dough: f64,
         /// The shade it was meant to have.
         #[arg(long, value_name = "SHADE")]
         wanted: Option<f64>,
@@ -75,6 +89,10 @@ pub(in crate::cli) fn run(args: BakesArgs, session: &mut Session<'_>) -> Result<
         Some(What::Score {
             bake,
             scores,
+            photo,
+            tray,
+            back,
+            dough,
             wanted,
         }) => {
             let (mut kitchen, _) = session.kitchen(Access::Write)?;
@@ -82,6 +100,12 @@ pub(in crate::cli) fn run(args: BakesArgs, session: &mut Session<'_>) -> Result<
             if log.baked.is_none() {
                 let why = "it is not out of the oven yet; finish it on the bake clock first";
                 return Err(Trouble::user(why).with("bake", &bake));
+            }
+            if let Some(file) = &photo {
+                let said = score_photo(&mut log, file, (tray, back, dough))?;
+                if !session.json {
+                    session.out.text(&said)?;
+                }
             }
             for text in &scores {
                 score::set(&mut log, text).or_trouble("score", text)?;
@@ -116,6 +140,27 @@ pub(in crate::cli) fn run(args: BakesArgs, session: &mut Session<'_>) -> Result<
         }
     }
     Ok(Exit::Done)
+}
+
+/// Scores the pieces of a tray from a photo; returns what to say of it.
+fn score_photo(
+    log: &mut BakeLog,
+    file: &Path,
+    (tray, back, dough): (usize, Back, f64),
+) -> Result<String, Trouble> {
+    let request = from_photo::request_of(log, back.into(), dough).or_trouble("bake", &log.id)?;
+    let shown = file.display();
+    let open = open_photo(file).or_trouble("--photo", &shown)?;
+    let scores = read_photo(&open, &request, None).or_trouble("--photo", &shown)?;
+    let taken = from_photo::take(log, tray, &scores).or_trouble("--tray", tray)?;
+    let places = request.rows * request.cols;
+    let mut said = format!(
+        "{taken} of {places} pieces of tray {tray} scored from the photo, to the nearest half shade\n"
+    );
+    for warning in &scores.warnings {
+        said.push_str(&format!("  {warning}\n"));
+    }
+    Ok(said)
 }
 
 fn find<'k>(kitchen: &'k Kitchen, bake: &str) -> Result<&'k BakeLog, Trouble> {

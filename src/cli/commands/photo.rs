@@ -87,7 +87,7 @@ pub(in crate::cli) struct PhotoArgs {
 
 /// A side of the picture.
 #[derive(Debug, Clone, Copy, ValueEnum)]
-enum Back {
+pub(super) enum Back {
     Top,
     Right,
     Bottom,

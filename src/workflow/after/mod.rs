@@ -3,6 +3,7 @@
 pub mod agree;
 pub mod fold;
 pub mod learn;
+pub mod photo;
 pub mod score;
 mod stays;
 mod words;

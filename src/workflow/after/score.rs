@@ -104,7 +104,7 @@ pub fn set(bake: &mut BakeLog, text: &str) -> Result<(), OutcomeError> {
     Ok(())
 }
 
-fn known_tray(bake: &BakeLog, tray: usize) -> Result<usize, OutcomeError> {
+pub(super) fn known_tray(bake: &BakeLog, tray: usize) -> Result<usize, OutcomeError> {
     let trays = bake.trays();
     if trays.contains(&tray) {
         return Ok(tray);

@@ -15,6 +15,7 @@ use crate::{
     workflow::{
         after::score::{OutcomeError, set},
         map::{map_of, map_with_bakes},
+        photo::{open_photo, read_photo},
         plan::{Measured, PlanRequest, plan_bake},
     },
 };
@@ -388,4 +389,57 @@ fn typed_scores_are_taken_or_refused_by_name() {
     assert_eq!(bake, kept, "nothing is changed by what is refused");
     bake.plan.tray = None;
     assert_eq!(set(&mut bake, "1:1,1=4"), Err(OutcomeError::NoPieces));
+}
+
+#[test]
+fn a_photo_of_the_tray_scores_its_pieces() {
+    let (kitchen, _) = Kitchen::throwaway_copy().unwrap();
+    let oven = wall(&kitchen);
+    let mut plan = planned(&kitchen, &oven, 0);
+    // the drawn tray has four rows of five, of which two places are empty
+    let tray = Tray {
+        across: 5,
+        deep: 4,
+        ..TRAY
+    };
+    plan.tray = Some(tray);
+    let mut bake = begun(&plan, 1);
+    bake.score_piece(PieceScore {
+        tray: 1,
+        row: 0,
+        col: 0,
+        shade: Shade::from_value(9.0).unwrap(),
+        pulled: None,
+    });
+    let file = "tests/data/photos/two-missing.jpg";
+    let open = open_photo(std::path::Path::new(file)).unwrap();
+    let request = photo::request_of(&bake, crate::sampling::Side::Top, 84.0).unwrap();
+    assert_eq!((request.rows, request.cols), (4, 5));
+    let scores = read_photo(&open, &request, None).unwrap();
+    let before = bake.clone();
+    let wrong = photo::take(&mut bake, 3, &scores);
+    assert!(matches!(wrong, Err(OutcomeError::Tray { tray: 3, .. })));
+    assert_eq!(bake, before);
+    assert_eq!(photo::take(&mut bake, 1, &scores), Ok(18));
+    assert_eq!(
+        bake.pieces.len(),
+        18,
+        "what was typed before is scored anew"
+    );
+    for place in &scores.places {
+        let here = |p: &&PieceScore| (p.row, p.col) == (place.row, place.col);
+        let scored = bake.pieces.iter().find(here);
+        match place.verdict {
+            crate::sampling::Verdict::Read(score) => {
+                let off = scored.unwrap().shade.value() - score.shade.0;
+                assert!(off.abs() <= 0.25 + 1e-9, "{place:?}");
+            }
+            crate::sampling::Verdict::Missing | crate::sampling::Verdict::Unread(_) => {
+                assert_eq!(scored, None);
+            }
+        }
+    }
+    bake.plan.tray = None;
+    let none = photo::request_of(&bake, crate::sampling::Side::Top, 84.0);
+    assert_eq!(none, Err(OutcomeError::NoPieces));
 }

@@ -335,6 +335,12 @@ pub const SCORE_KEYS: &[Binding] = &[
         "add a second photo with the tray turned end for end: the light cancels",
     ),
     row(
+        &[Key::Char('w')],
+        PhotoAction::Scores(ScoresAct::Picture),
+        "",
+        "write a picture of the tray seen from above, light taken out, with the scores of the photo",
+    ),
+    row(
         &[Key::Tab],
         PhotoAction::Rack(1),
         "rack",

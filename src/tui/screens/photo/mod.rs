@@ -158,6 +158,8 @@ pub enum ScoresAct {
     Measured,
     /// Add a photo of the turned tray, or leave it out again.
     Turned,
+    /// Keep a picture of the tray with its scores.
+    Picture,
 }
 
 /// The step that is on.
@@ -191,6 +193,8 @@ enum Work {
     Looking,
     /// The scores are being read; afterwards this step comes.
     Reading(Step),
+    /// The tray is being drawn.
+    Drawing,
 }
 
 /// A photo with all that is said about it.

@@ -210,6 +210,7 @@ impl PhotoScreen {
                 return self.go_to(Step::Scores, shared);
             }
             PhotoAction::Scores(ScoresAct::Turned) => self.choose_again(true, shared),
+            PhotoAction::Scores(ScoresAct::Picture) => return self.draw(shared),
             PhotoAction::Rack(by) => self.next_rack(by, shared),
             PhotoAction::Pull(_)
             | PhotoAction::Release

@@ -8,7 +8,7 @@ use crate::{
     tui::{
         app::Shared,
         effect::Effect,
-        worker::{PhotoAnswer, PhotoTask, ReadTask},
+        worker::{DrawTask, PhotoAnswer, PhotoTask, ReadTask},
     },
     workflow::{
         browse::{folder_of, path_of},
@@ -215,6 +215,39 @@ impl PhotoScreen {
         )]
     }
 
+    /// Lets the worker draw the tray as it was read.
+    pub(super) fn draw(&mut self, shared: &mut Shared) -> Vec<Effect> {
+        let Some(sheet) = &self.sheet else {
+            return Vec::new();
+        };
+        let Some((request, scores)) = &sheet.scores else {
+            return Vec::new();
+        };
+        let stem = sheet.shot.file.file_stem().unwrap_or_default();
+        let name = format!("{} {}.png", self.test.id, stem.display());
+        let path = match shared.kitchen.paper_path(&name) {
+            Ok(path) => path,
+            Err(e) => {
+                self.trouble = Some(e.to_string());
+                return Vec::new();
+            }
+        };
+        let task = DrawTask {
+            shot: Arc::clone(&sheet.shot),
+            scores: Arc::clone(scores),
+            counts: (request.rows, request.cols),
+            path,
+        };
+        self.trouble = None;
+        self.wait = Some(Wait {
+            what: Work::Drawing,
+            since: shared.elapsed,
+        });
+        vec![Effect::Work(
+            shared.ask_photo(PhotoTask::Draw(Box::new(task))),
+        )]
+    }
+
     /// Gives up what the worker is doing: its answer is dropped when it comes.
     pub(super) fn stop(&mut self, shared: &mut Shared) {
         if self.wait.take().is_some() {
@@ -246,6 +279,10 @@ impl PhotoScreen {
                 }
                 Vec::new()
             }
+            (Work::Drawing, Ok(PhotoAnswer::Drawn(path))) => {
+                shared.say(format!("the picture is in {}", path.display()));
+                Vec::new()
+            }
             (what, Err(words)) => {
                 self.trouble = Some(words.clone());
                 // a second photo that does not fit is left out; the first is read alone with the next key
@@ -258,8 +295,12 @@ impl PhotoScreen {
                 Vec::new()
             }
             // The worker answers what it was asked.
-            (Work::Opening { .. }, Ok(PhotoAnswer::Read(_)))
-            | (Work::Looking | Work::Reading(_), Ok(PhotoAnswer::Opened(_))) => Vec::new(),
+            (Work::Opening { .. }, Ok(PhotoAnswer::Read(_) | PhotoAnswer::Drawn(_)))
+            | (
+                Work::Looking | Work::Reading(_),
+                Ok(PhotoAnswer::Opened(_) | PhotoAnswer::Drawn(_)),
+            )
+            | (Work::Drawing, Ok(PhotoAnswer::Opened(_) | PhotoAnswer::Read(_))) => Vec::new(),
         }
     }
 

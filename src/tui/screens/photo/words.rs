@@ -21,6 +21,7 @@ pub(super) fn guide(screen: &PhotoScreen, shared: &Shared) -> String {
         let what = match wait.what {
             Work::Opening { .. } => "opening the photo",
             Work::Looking => "looking for the slices",
+            Work::Drawing => "drawing the tray",
             Work::Reading(_) => "reading the scores",
         };
         return format!("{what}, {seconds} s; Esc stops");
