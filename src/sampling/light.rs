@@ -36,7 +36,7 @@ const LOOKS: f64 = 150.0;
 const PAIR_LOOKS: f64 = 1200.0;
 /// What the variance of the light is widened by: the materials are not as even, nor the light as
 /// smooth, as the model says. Set so that 90 % intervals of slices in rendered scenes hold.
-const CAUTION: f64 = 3.0;
+const CAUTION: f64 = 7.0;
 /// Prior mean of each term, natural logarithm at half the longer side from the middle.
 const PRIOR_MEAN: [f64; TERMS] = [0.0, 0.0, -0.2, 0.0, 0.0];
 /// Prior standard deviation of each term.
@@ -95,7 +95,7 @@ impl Light {
             reason = "a small positive ratio"
         )]
         let factor = factor.round().max(1.0) as usize;
-        let small = picture.reduced(factor);
+        let small = picture.thinned(factor);
         let step = factor as f64;
         let up = |i: usize| {
             Point::new(

@@ -8,7 +8,7 @@
 use crate::geometry::Point;
 
 /// Levels a plane is divided into.
-const LEVELS: usize = 64;
+pub(super) const LEVELS: usize = 64;
 /// Steps back over which a component's growth is looked at.
 const GROWTH_STEPS: usize = 3;
 /// Least and greatest solidity of a slice; a disc has 1.05, a filled rectangle 1.
@@ -69,6 +69,27 @@ impl Plane {
         }
     }
 
+    /// Returns the mean level over the nine pixels around a point inside.
+    pub(super) fn around(&self, p: Point) -> f64 {
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "a point of the plane"
+        )]
+        let near = |v: f64, n: usize| {
+            let middle = v.round() as usize;
+            middle.saturating_sub(1)..(middle + 2).min(n)
+        };
+        let (mut sum, mut n) = (0.0, 0.0);
+        for y in near(p.y, self.height) {
+            for x in near(p.x, self.width) {
+                sum += f64::from(self.levels[y * self.width + x]);
+                n += 1.0;
+            }
+        }
+        sum / f64::max(n, 1.0)
+    }
+
     /// Returns the pixels of the component that holds `region`'s seed at its level.
     pub(super) fn members(&self, region: &Region) -> Vec<usize> {
         let mut inside = vec![region.seed];
@@ -103,6 +124,8 @@ pub(super) struct Region {
     pub(super) growth: f64,
     /// Which plane it comes from.
     pub(super) plane: usize,
+    /// Warmth at its centre, levels of the picture's range; [`f64::NAN`] until the planes are at hand.
+    pub(super) warmth: f64,
     seed: usize,
     level: u8,
 }
@@ -324,6 +347,7 @@ fn judge(forest: &Forest, large: &mut Large, (level, plane): (u8, usize)) -> Opt
         aspect,
         growth,
         plane,
+        warmth: f64::NAN,
         seed: y * (forest.stride - 2) + x,
         level,
     })
