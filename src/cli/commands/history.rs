@@ -6,7 +6,10 @@ use crate::{
         trouble::{Exit, OrTrouble, Trouble},
     },
     model::Oven,
-    report::json_history::{EvennessPointJson, HistoryJson, MomentJson, OffsetPointJson, ends},
+    report::{
+        json_history::{EvennessPointJson, HistoryJson, MomentJson, OffsetPointJson, ends},
+        quantity::signed,
+    },
     units::{Celsius, CelsiusDelta},
     workflow::{
         history::{History, history},
@@ -53,26 +56,22 @@ pub(in crate::cli) fn run(args: &HistoryArgs, session: &mut Session<'_>) -> Resu
 
 fn told(life: &History, oven: &Oven, session: &mut Session<'_>) -> Result<Exit, Trouble> {
     let unit = oven.dial.unit;
-    let degrees = |c: f64| unit.delta_figure(CelsiusDelta(c));
-    let letter = unit.letter();
+    let degrees = |range| {
+        let [value, lo, hi] = ends(range).map(|c| signed(unit.delta_figure(CelsiusDelta(c))));
+        format!("{value} {} ({lo} to {hi})", unit.letter())
+    };
     if !life.evenness.is_empty() {
         let rows: Vec<Vec<String>> = life
             .evenness
             .iter()
             .map(|p| {
-                let (s, h) = (p.spread, p.hottest_c);
+                let s = p.spread;
                 vec![
                     p.when.date().to_string(),
                     p.mode.words().to_owned(),
                     p.rack.to_string(),
                     format!("{:.1} ({:.1} to {:.1}) shades", s.value, s.lo, s.hi),
-                    format!(
-                        "{} {:+.0} {letter} ({:+.0} to {:+.0})",
-                        p.hottest,
-                        degrees(h.value),
-                        degrees(h.lo),
-                        degrees(h.hi)
-                    ),
+                    format!("{} {}", p.hottest, degrees(p.hottest_c)),
                 ]
             })
             .collect();
@@ -85,17 +84,11 @@ fn told(life: &History, oven: &Oven, session: &mut Session<'_>) -> Result<Exit, 
             .offsets
             .iter()
             .map(|p| {
-                let o = p.offset_c;
                 vec![
                     p.when.date().to_string(),
                     p.mode.words().to_owned(),
                     unit.show(Celsius(p.dial_c)),
-                    format!(
-                        "{:+.0} {letter} ({:+.0} to {:+.0})",
-                        degrees(o.value),
-                        degrees(o.lo),
-                        degrees(o.hi)
-                    ),
+                    degrees(p.offset_c),
                 ]
             })
             .collect();
