@@ -179,7 +179,7 @@ impl<'a> Plain<'a> {
                 let tile = (w as usize, h as usize);
                 // the tiles must cover the picture, and their chroma must not straddle two of them
                 let covers = tile.0 * columns >= size.0 && tile.1 * rows >= size.1;
-                if !covers || !(w % 2 == 0 && h % 2 == 0) {
+                if !covers || !w.is_multiple_of(2) || !h.is_multiple_of(2) {
                     return Ok(None);
                 }
                 (tiles, columns, tile)
@@ -195,10 +195,10 @@ impl<'a> Plain<'a> {
         }
         let plain = Self {
             file,
+            tiles,
             columns,
             tile,
             size,
-            tiles,
         };
         let as_named = file.icc_profile(item).map_err(bad)?.is_some() || plain.is_srgb(item)?;
         Ok(as_named.then_some(plain))
@@ -308,11 +308,12 @@ impl<'a> Plain<'a> {
 
 /// The colours that an item names by number, if it does.
 fn numbers(file: &HeifFile<'_>, id: ItemId) -> Result<Option<ColorInfo>, PhotoError> {
-    let mut properties = file.item_properties(id).map_err(bad)?;
-    Ok(properties.find_map(|p| match p {
-        Property::Color(info @ ColorInfo::Nclx { .. }) => Some(info.clone()),
-        _ => None,
-    }))
+    for property in file.item_properties(id).map_err(bad)? {
+        if let Property::Color(info @ ColorInfo::Nclx { .. }) = property {
+            return Ok(Some(info.clone()));
+        }
+    }
+    Ok(None)
 }
 
 /// How luma and chroma of an item stand for colours: as the container says, else as the stream does.

@@ -1,8 +1,8 @@
 //! Laws a reading must keep, on drawn pictures whose truth is known.
 
 use super::{
-    Flag, LightKind, Picture, Reference, Request, SamplingError, Scores, Side, Verdict,
-    read, read_pieces, read_turned,
+    Flag, LightKind, Picture, Reference, Request, SamplingError, Scores, Side, Verdict, read,
+    read_pieces, read_turned,
     scene::{HEIGHT, Scene, WIDTH, toast},
 };
 use crate::{colour::lab::Lab, geometry::Point};

@@ -154,13 +154,11 @@ fn score_photo(
     let scores = read_photo(&open, &request, None).or_trouble("--photo", &shown)?;
     let taken = from_photo::take(log, tray, &scores).or_trouble("--tray", tray)?;
     let places = request.rows * request.cols;
-    let mut said = format!(
+    let head = format!(
         "{taken} of {places} pieces of tray {tray} scored from the photo, to the nearest half shade\n"
     );
-    for warning in &scores.warnings {
-        said.push_str(&format!("  {warning}\n"));
-    }
-    Ok(said)
+    let warnings = scores.warnings.iter().map(|w| format!("  {w}\n"));
+    Ok(std::iter::once(head).chain(warnings).collect())
 }
 
 fn find<'k>(kitchen: &'k Kitchen, bake: &str) -> Result<&'k BakeLog, Trouble> {
