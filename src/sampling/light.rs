@@ -95,7 +95,7 @@ impl Light {
             reason = "a small positive ratio"
         )]
         let factor = factor.round().max(1.0) as usize;
-        let small = picture.thinned(factor);
+        let small = picture.medians(factor);
         let step = factor as f64;
         let up = |i: usize| {
             Point::new(

@@ -56,16 +56,25 @@ impl Picture {
         }
     }
 
-    /// Returns the middle pixel of every square of `factor` pixels; an incomplete last row or column
-    /// is left out. Thin things keep their brightness.
+    /// Returns the pixel of middling luminance of every square of `factor` pixels; an incomplete last
+    /// row or column is left out. Thin things keep their brightness, and noise is evened out.
     #[must_use]
-    pub(super) fn thinned(&self, factor: usize) -> Self {
+    pub(super) fn medians(&self, factor: usize) -> Self {
         let factor = factor.clamp(1, self.width.min(self.height).max(1));
         let (width, height) = (self.width / factor, self.height / factor);
+        let mut square = Vec::with_capacity(factor * factor);
         let pixels = (0..width * height)
             .map(|i| {
                 let (x, y) = (i % width * factor, i / width * factor);
-                self.at(x + factor / 2, y + factor / 2)
+                square.clear();
+                for row in y..y + factor {
+                    let line = &self.pixels[row * self.width + x..][..factor];
+                    square.extend(line.iter().map(|&pixel| (luminance(pixel), pixel)));
+                }
+                let middle = square.len() / 2;
+                let (_, found, _) =
+                    square.select_nth_unstable_by(middle, |a, b| a.0.total_cmp(&b.0));
+                found.1
             })
             .collect();
         Self {

@@ -117,14 +117,17 @@ pub(super) fn look_for(
         })
         .collect();
     let mut found = Vec::new();
-    if let Some(cell) = patch::untoasted(&tones) {
+    let pale = patch::untoasted(&tones);
+    if let Some(cell) = pale {
         let kind = Reference::Slice {
             row: cell / request.cols,
             col: cell % request.cols,
         };
         found.extend(measure(picture, request, laid, &kind));
     }
-    let known: Vec<Tone> = tones.iter().flatten().copied().collect();
+    // an untoasted slice is nearly as cool as a card: only toast tells them apart
+    let toasted = tones.iter().enumerate().filter(|(i, _)| pale != Some(*i));
+    let known: Vec<Tone> = toasted.filter_map(|(_, t)| *t).collect();
     let cards = patch::cards(
         picture,
         (&laid.cells, &laid.map),

@@ -1,8 +1,9 @@
 //! Laws a reading must keep, on drawn pictures whose truth is known.
 
 use super::{
-    Flag, LightKind, Picture, Reference, Request, SamplingError, Scores, Side, Verdict, read,
-    read_pieces, read_turned,
+    Flag, LightKind, Picture, Reference, Request, SamplingError, Scores, Side, Verdict,
+    crumb::Unreadable,
+    read, read_pieces, read_turned,
     scene::{HEIGHT, Scene, WIDTH, toast},
 };
 use crate::{colour::lab::Lab, geometry::Point};
@@ -449,4 +450,78 @@ fn cards_in_line_with_the_slices_are_no_column() {
         matches!(refused, SamplingError::OtherCounts { found_cols: 5, .. }),
         "{refused}"
     );
+}
+
+#[test]
+fn a_place_that_may_be_bread_or_ground_is_left_unread() {
+    let mut scene = Scene::ordinary();
+    scene.ground = toast(58.0);
+    scene.lightness = vec![Some(43.0); 12];
+    scene.lightness[5] = Some(52.0);
+    scene.lightness[7] = None;
+    let scores = read(&scene.draw(), &scene.request()).unwrap();
+    for (i, place) in scores.places.iter().enumerate() {
+        match i {
+            5 => assert_eq!(place.verdict, Verdict::Unread(Unreadable::Faint)),
+            7 => assert_eq!(place.verdict, Verdict::Missing),
+            _ => assert!(matches!(place.verdict, Verdict::Read(_)), "place {i}"),
+        }
+    }
+}
+
+/// A scene with an even grey square beside the lattice, and the request that looks for all of it.
+fn beside(lightness: f64, untoasted: bool) -> (Scene, Request) {
+    let mut scene = Scene::ordinary();
+    if !untoasted {
+        scene.lightness[9] = Some(60.0);
+    }
+    scene.ground = Lab::new(25.0, 0.5, 1.5);
+    scene.squares = vec![(Point::new(-0.4, 1.4), 0.28, Lab::new(lightness, 0.0, 0.0))];
+    let request = Request {
+        corners: None,
+        ..scene.request()
+    };
+    (scene, request)
+}
+
+#[test]
+fn a_steel_plate_is_no_white_card_beside_an_untoasted_slice() {
+    let kinds = |lightness| -> Vec<Reference> {
+        let (scene, request) = beside(lightness, true);
+        let scores = read(&scene.draw(), &request).unwrap();
+        scores.references.iter().map(|r| r.kind).collect()
+    };
+    let slice = Reference::Slice { row: 2, col: 1 };
+    assert_eq!(kinds(76.0), [slice]);
+    // a white one agrees with the slice
+    let found = kinds(95.0);
+    assert!(
+        matches!(found[..], [first, Reference::White(_)] if first == slice),
+        "{found:?}"
+    );
+}
+
+#[test]
+fn a_grey_patch_that_nobody_named_is_trusted_little() {
+    let (scene, looked) = beside(49.5, false);
+    let picture = scene.draw();
+    let found = read(&picture, &looked).unwrap();
+    let [grey] = &found.references[..] else {
+        panic!("{:?}", found.references)
+    };
+    assert!(matches!(grey.kind, Reference::Grey(..)));
+    let said = found.warnings.iter().any(|w| w.what.contains("grey patch"));
+    assert!(said, "{:?}", found.warnings);
+    let named = Request {
+        references: vec![grey.kind],
+        ..looked
+    };
+    let named = read(&picture, &named).unwrap();
+    let shared = |scores: &Scores| match scores.places[0].verdict {
+        Verdict::Read(s) => s.shared_se,
+        Verdict::Missing | Verdict::Unread(_) => f64::NAN,
+    };
+    let (unnamed, known) = (shared(&found), shared(&named));
+    assert!(unnamed > 2.0 * known, "{unnamed} {known}");
+    assert!(worst(&named, &scene) < 2.0, "{}", worst(&named, &scene));
 }
