@@ -152,7 +152,7 @@ impl<'a> Plain<'a> {
         item: ItemId,
         size: (usize, usize),
     ) -> Result<Option<Self>, PhotoError> {
-        let whole = |id: ItemId| -> Result<bool, PhotoError> {
+        let intact = |id: ItemId| -> Result<bool, PhotoError> {
             let cropped = file
                 .item_properties(id)
                 .map_err(bad)?
@@ -160,7 +160,7 @@ impl<'a> Plain<'a> {
             Ok(!cropped && file.referencing_items(id, b"auxl").is_empty())
         };
         let turned = |id: ItemId| Ok::<_, PhotoError>(!turns(file, id)?.is_empty());
-        if !whole(item)? {
+        if !intact(item)? {
             return Ok(None);
         }
         let (tiles, columns, tile) = match &file.item(item).map_err(bad)?.item_type.0 {
@@ -188,7 +188,7 @@ impl<'a> Plain<'a> {
         };
         for &t in &tiles {
             let coded = file.item(t).map_err(bad)?.item_type.0 == *b"hvc1";
-            let of_tile = t != item && (turned(t)? || !whole(t)?);
+            let of_tile = t != item && (turned(t)? || !intact(t)?);
             if !coded || of_tile {
                 return Ok(None);
             }

@@ -11,7 +11,7 @@
 
 use super::{
     locate::Cell,
-    picture::{Picture, luminance},
+    picture::{Picture, clip, luminance},
 };
 use crate::geometry::{Point, point::contains};
 use nalgebra::{SMatrix, SVector};
@@ -180,16 +180,7 @@ fn occupied(
 
 /// Returns the numbers of the pixels, `step` apart and the first at 0, from `low` to `high`.
 fn within(low: f64, high: f64, step: f64, count: usize) -> std::ops::Range<usize> {
-    let clip = |v: f64| {
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "clamped to the picture"
-        )]
-        let i = v.clamp(0.0, count as f64) as usize;
-        i
-    };
-    clip((low / step).floor())..clip((high / step).ceil() + 1.0)
+    clip((low / step).floor(), count)..clip((high / step).ceil() + 1.0, count)
 }
 
 /// Explains values by materials of one brightness each and one light over all.

@@ -5,7 +5,7 @@ use super::{
     light::Light,
     locate::{Cell, contrast},
     outline::Outline,
-    picture::{Picture, luminance, single},
+    picture::{Picture, clip, luminance, single},
     planes::{Search, patches, warmth},
     request::{GREY_LIGHTNESS, Rectangle, Reference, WHITE_LIGHTNESS},
 };
@@ -96,15 +96,6 @@ pub(super) fn pixels_inside(picture: &Picture, corners: &[Point; 4]) -> Vec<([f3
     let inner = corners.map(|c| middle.towards(c, 0.9));
     let low = |f: fn(&Point) -> f64| inner.iter().map(f).fold(f64::MAX, f64::min);
     let high = |f: fn(&Point) -> f64| inner.iter().map(f).fold(f64::MIN, f64::max);
-    let clip = |v: f64, n: usize| {
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "clamped to the picture"
-        )]
-        let i = v.clamp(0.0, n as f64) as usize;
-        i
-    };
     let columns =
         clip(low(|p| p.x).ceil(), picture.width)..clip(high(|p| p.x) + 1.0, picture.width);
     let mut found = Vec::new();

@@ -111,6 +111,17 @@ pub(super) fn single(v: f64) -> f32 {
     rounded
 }
 
+/// Returns the number of the pixel that a coordinate lies in, 0 to `count`.
+pub(super) fn clip(v: f64, count: usize) -> usize {
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "clamped to the picture"
+    )]
+    let i = v.clamp(0.0, count as f64) as usize;
+    i
+}
+
 /// Returns the luminance of a linear colour.
 pub fn luminance(rgb: [f32; 3]) -> f32 {
     rgb.iter().zip(LUMINANCE).map(|(v, w)| v * w).sum()

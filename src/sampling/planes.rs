@@ -1,7 +1,7 @@
 //! The quantities in which bread stands out from what it lies on.
 
 use super::{
-    picture::{Picture, luminance},
+    picture::{Picture, clip, luminance},
     regions::{Plane, Region, best_of_each, regions},
 };
 use crate::geometry::Point;
@@ -90,22 +90,13 @@ pub(super) fn patches(planes: &[Plane], areas: (f64, f64)) -> Vec<Region> {
 ///
 /// Returns the window and where its first pixel lies.
 pub(super) fn window(picture: &Picture, centre: Point, half: f64) -> (Picture, Point) {
-    let clip = |v: f64, n: usize| {
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "clamped to the picture"
-        )]
-        let i = v.round().clamp(0.0, n as f64) as usize;
-        i
-    };
     let (x0, x1) = (
-        clip(centre.x - half, picture.width),
-        clip(centre.x + half, picture.width),
+        clip((centre.x - half).round(), picture.width),
+        clip((centre.x + half).round(), picture.width),
     );
     let (y0, y1) = (
-        clip(centre.y - half, picture.height),
-        clip(centre.y + half, picture.height),
+        clip((centre.y - half).round(), picture.height),
+        clip((centre.y + half).round(), picture.height),
     );
     let pixels = (y0..y1)
         .flat_map(|y| picture.pixels[y * picture.width + x0..y * picture.width + x1].iter())

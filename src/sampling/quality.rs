@@ -1,6 +1,6 @@
 //! Whether a picture can be read at all: bright enough, not blown out, sharp.
 
-use super::picture::{Picture, luminance};
+use super::picture::{Picture, clip, luminance};
 use crate::geometry::Point;
 
 /// Longest lag of the sharpness measure, pixels.
@@ -37,15 +37,6 @@ pub(super) fn sharpness(picture: &Picture, low: Point, high: Point) -> f64 {
         low.scaled(1.0 / factor as f64),
         high.scaled(1.0 / factor as f64),
     );
-    let clip = |v: f64, n: usize| {
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "clamped to the picture"
-        )]
-        let i = v.clamp(0.0, n as f64) as usize;
-        i
-    };
     let (x0, x1) = (clip(low.x, picture.width), clip(high.x, picture.width));
     let (y0, y1) = (clip(low.y, picture.height), clip(high.y, picture.height));
     if x1 < x0 + 4 * LAG || y1 < y0 + 4 * LAG {

@@ -5,6 +5,7 @@
 //! sweeps all levels of a plane at once with a union-find; a component is kept where it is as solid
 //! as a slice: for a filled rectangle area / (12 sqrt(det of its second moments)) is 1.
 
+use super::picture::clip;
 use crate::geometry::Point;
 
 /// Levels a plane is divided into.
@@ -71,15 +72,7 @@ impl Plane {
 
     /// Returns the mean level over the nine pixels around a point inside.
     pub(super) fn around(&self, p: Point) -> f64 {
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "a point of the plane"
-        )]
-        let near = |v: f64, n: usize| {
-            let middle = v.round() as usize;
-            middle.saturating_sub(1)..(middle + 2).min(n)
-        };
+        let near = |v: f64, n: usize| clip(v.round() - 1.0, n)..clip(v.round() + 2.0, n);
         let (mut sum, mut n) = (0.0, 0.0);
         for y in near(p.y, self.height) {
             for x in near(p.x, self.width) {
