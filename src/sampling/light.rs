@@ -11,7 +11,7 @@
 
 use super::{
     locate::Cell,
-    picture::{Picture, clip, luminance},
+    picture::{Levels, Picture, clip},
 };
 use crate::geometry::{Point, point::contains};
 use nalgebra::{SMatrix, SVector};
@@ -95,7 +95,7 @@ impl Light {
             reason = "a small positive ratio"
         )]
         let factor = factor.round().max(1.0) as usize;
-        let small = picture.medians(factor);
+        let small = picture.median_levels(factor);
         let step = factor as f64;
         let up = |i: usize| {
             Point::new(
@@ -122,7 +122,7 @@ impl Light {
             .iter()
             .step_by((free.len() / PIXELS).max(1))
             .map(|&i| {
-                let y = f64::from(luminance(small.pixels[i]).max(0.0)) + 5e-4;
+                let y = f64::from(small.values[i].max(0.0)) + 5e-4;
                 (light.features(up(i)), y.ln())
             })
             .unzip();
@@ -137,7 +137,7 @@ impl Light {
 
 /// Marks the pixels on or close to a slice or another thing that is no background.
 fn occupied(
-    small: &Picture,
+    small: &Levels,
     cells: &[Cell],
     other: &[[Point; 4]],
     up: impl Fn(usize) -> Point,
@@ -266,9 +266,9 @@ fn add_square(sum: &mut SMatrix<f64, TERMS, TERMS>, f: &Terms, weight: f64) {
 const STEP: f64 = 0.06;
 
 /// Returns pairs of background pixels some way apart: the difference of their features and of ln Y.
-fn pairs(small: &Picture, taken: &[bool], feature: impl Fn(usize) -> Terms) -> Vec<(Terms, f64)> {
+fn pairs(small: &Levels, taken: &[bool], feature: impl Fn(usize) -> Terms) -> Vec<(Terms, f64)> {
     let (w, h) = (small.width, small.height);
-    let level = |i: usize| (f64::from(luminance(small.pixels[i]).max(0.0)) + 5e-4).ln();
+    let level = |i: usize| (f64::from(small.values[i].max(0.0)) + 5e-4).ln();
     let mut found = Vec::new();
     for lag in [w.max(h) / 40, w.max(h) / 16, w.max(h) / 7] {
         for y in (0..h).step_by(PAIR_GRID) {

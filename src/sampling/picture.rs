@@ -20,6 +20,14 @@ pub struct Picture {
     pub scale: f64,
 }
 
+/// The luminance of a smaller picture, row by row from the top left.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Levels {
+    pub(super) width: usize,
+    pub(super) height: usize,
+    pub(super) values: Vec<f32>,
+}
+
 impl Picture {
     /// Returns the pixel at column `x` and row `y`; both must lie inside.
     pub fn at(&self, x: usize, y: usize) -> [f32; 3] {
@@ -56,32 +64,30 @@ impl Picture {
         }
     }
 
-    /// Returns the pixel of middling luminance of every square of `factor` pixels; an incomplete last
-    /// row or column is left out. Thin things keep their brightness, and noise is evened out.
-    #[must_use]
-    pub(super) fn medians(&self, factor: usize) -> Self {
+    /// Returns the middling luminance of every square of `factor` pixels; an incomplete last row or
+    /// column is left out. Thin things keep their brightness, and noise is evened out.
+    pub(super) fn median_levels(&self, factor: usize) -> Levels {
         let factor = factor.clamp(1, self.width.min(self.height).max(1));
         let (width, height) = (self.width / factor, self.height / factor);
-        let mut square = Vec::with_capacity(factor * factor);
-        let pixels = (0..width * height)
-            .map(|i| {
-                let (x, y) = (i % width * factor, i / width * factor);
-                square.clear();
-                for row in y..y + factor {
-                    let line = &self.pixels[row * self.width + x..][..factor];
-                    square.extend(line.iter().map(|&pixel| (luminance(pixel), pixel)));
+        let mut square = vec![0.0_f32; factor * factor];
+        let mut values = Vec::with_capacity(width * height);
+        for y in 0..height {
+            for x in 0..width {
+                for (row, out) in square.chunks_exact_mut(factor).enumerate() {
+                    let first = (y * factor + row) * self.width + x * factor;
+                    let line = &self.pixels[first..first + factor];
+                    for (level, &pixel) in out.iter_mut().zip(line) {
+                        *level = luminance(pixel);
+                    }
                 }
                 let middle = square.len() / 2;
-                let (_, found, _) =
-                    square.select_nth_unstable_by(middle, |a, b| a.0.total_cmp(&b.0));
-                found.1
-            })
-            .collect();
-        Self {
+                values.push(*square.select_nth_unstable_by(middle, f32::total_cmp).1);
+            }
+        }
+        Levels {
             width,
             height,
-            pixels,
-            scale: self.scale * factor as f64,
+            values,
         }
     }
 
