@@ -5,7 +5,10 @@
 //! cells it fills, then fitted as a homography and matched again. False patches (cards, planks, crumbs)
 //! fall away because they stand in no row.
 
-use super::regions::{LEVELS, Region};
+use super::{
+    regions::{LEVELS, Region},
+    request::MOST_CELLS,
+};
 use crate::{
     geometry::{Homography, Point},
     numeric::quantile::quantile,
@@ -21,13 +24,15 @@ const REACH: f64 = 0.33;
 /// Least share of the cells that must hold a patch.
 const LEAST_FILLED: f64 = 0.5;
 /// Greatest ratio of areas of a slice of the lattice and one right beside it.
-const ALIKE: f64 = 1.35;
+const ALIKE: f64 = 1.6;
 /// Greatest ratio of areas of two slices side by side.
 const AREA_RATIO: f64 = 1.7;
 
 /// How much less warm than the middling slice of the lattice one right beside it may be, levels: an
 /// untoasted slice is, and so is a card, but neither fills a row.
-const COOLER: f64 = 20.0;
+const COOLER: f64 = 32.0;
+/// Least merit of a patch that counts as a slice by itself.
+const SOUND: f64 = 0.75;
 /// What a patch loses in worth when it is as much less warm than the middling one as can be.
 const GREY_LOSS: f64 = 0.8;
 
@@ -52,6 +57,8 @@ pub(super) enum NoLattice {
         /// Columns found.
         cols: usize,
     },
+    /// So many more patches like slices lie beside or between those of the lattice.
+    Others(usize),
 }
 
 /// Finds the lattice of `rows` by `cols` among the patches.
@@ -278,7 +285,10 @@ fn settle(
     };
     match best {
         Some(lattice) if !tie && spanned(&lattice) => match more(regions, &lattice, (rows, cols)) {
-            (0, 0) => Ok(lattice),
+            (0, 0) => match others(regions, &lattice) {
+                0 | 1 => Ok(lattice),
+                n => Err(NoLattice::Others(n)),
+            },
             (r, c) => Err(NoLattice::OtherCounts {
                 rows: rows + r,
                 cols: cols + c,
@@ -313,7 +323,7 @@ fn more(regions: &[Region], lattice: &Lattice, counts: (usize, usize)) -> (usize
         ));
         let near = |r: &Region| {
             let ratio = r.area / area;
-            r.centre.distance(place) < REACH / 2.0 * area.sqrt()
+            r.centre.distance(place) < REACH * area.sqrt()
                 && (1.0 / ALIKE..ALIKE).contains(&ratio)
                 && r.growth < 1.2
                 // a card in line with the slices is none
@@ -322,10 +332,42 @@ fn more(regions: &[Region], lattice: &Lattice, counts: (usize, usize)) -> (usize
         regions.iter().any(near)
     };
     // two slices in line with the lattice, and a third of a row, are no chance: slices may be missing there too
-    let full = |held: usize, of: usize| usize::from(held >= 2 && 3 * held >= of);
+    let full = |held: usize, of: usize| held >= 2 && 3 * held >= of;
     let row = |at: f64| full((0..cols).filter(|&c| holds(at, c as f64)).count(), cols);
     let col = |at: f64| full((0..rows).filter(|&r| holds(r as f64, at)).count(), rows);
-    (row(-1.0) + row(rows as f64), col(-1.0) + col(cols as f64))
+    let run = |is_full: &dyn Fn(f64) -> bool, last: usize| {
+        let before = (1..MOST_CELLS).take_while(|&k| is_full(-(k as f64)));
+        let behind = (1..MOST_CELLS).take_while(|&k| is_full((last + k) as f64));
+        before.count() + behind.count()
+    };
+    (run(&row, rows - 1), run(&col, cols - 1))
+}
+
+/// Returns how many patches like the slices of the lattice are none of them: every second column makes
+/// a lattice too.
+fn others(regions: &[Region], lattice: &Lattice) -> usize {
+    let held: Vec<&Region> = lattice
+        .matched
+        .iter()
+        .flatten()
+        .map(|&i| &regions[i])
+        .collect();
+    let middling = |of: fn(&Region) -> f64| {
+        let values: Vec<f64> = held.iter().map(|r| of(r)).collect();
+        quantile(&values, 0.5)
+    };
+    let (area, warm) = (middling(|r| r.area), middling(|r| r.warmth));
+    let mut found: Vec<&Region> = Vec::new();
+    for region in regions {
+        let apart = |k: &&Region| k.centre.distance(region.centre) > 0.75 * area.sqrt();
+        let alike = (1.0 / ALIKE..ALIKE).contains(&(region.area / area))
+            && region.warmth > warm - COOLER
+            && region.merit() > SOUND;
+        if alike && held.iter().all(apart) && found.iter().all(apart) {
+            found.push(region);
+        }
+    }
+    found.len()
 }
 
 /// Returns the centre of a cell in the unit square.

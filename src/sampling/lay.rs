@@ -175,6 +175,11 @@ fn place(
     };
     let lattice = lattice::find(&search.regions, seen).map_err(|e| match e {
         NoLattice::TooFew(found) => none(found),
+        NoLattice::Others(others) => SamplingError::MoreSlices {
+            others,
+            rows: request.rows,
+            cols: request.cols,
+        },
         NoLattice::OtherCounts { rows, cols } => SamplingError::OtherCounts {
             found_rows: rows,
             found_cols: cols,

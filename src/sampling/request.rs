@@ -138,6 +138,18 @@ pub enum SamplingError {
         /// Columns asked for.
         cols: usize,
     },
+    /// The lattice leaves slices out.
+    #[error(
+        "{others} more things like slices lie beside or between those of {rows} rows and {cols} columns; correct the counts, take away what is no slice, or give the four corners"
+    )]
+    MoreSlices {
+        /// Patches like slices that stand in no place.
+        others: usize,
+        /// Rows asked for.
+        rows: usize,
+        /// Columns asked for.
+        cols: usize,
+    },
     /// The corners are good, but hardly a place holds a slice.
     #[error(
         "no bread found: {found} of {wanted} places inside the corners hold a slice; check the corners and the counts"

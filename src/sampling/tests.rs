@@ -525,3 +525,26 @@ fn a_grey_patch_that_nobody_named_is_trusted_little() {
     assert!(unnamed > 2.0 * known, "{unnamed} {known}");
     assert!(worst(&named, &scene) < 2.0, "{}", worst(&named, &scene));
 }
+
+#[test]
+fn counts_far_too_small_are_told_the_true_ones() {
+    let scene = Scene::ordinary();
+    let request = Request {
+        rows: 2,
+        cols: 3,
+        corners: None,
+        ..scene.request()
+    };
+    let refused = read(&scene.draw(), &request).unwrap_err();
+    assert!(
+        matches!(
+            refused,
+            SamplingError::OtherCounts {
+                found_rows: 3,
+                found_cols: 4,
+                ..
+            }
+        ),
+        "{refused}"
+    );
+}

@@ -96,6 +96,9 @@ fn what_is_wrong_with_a_photo_or_a_request_is_told_in_three_lines() {
         ask(&k, "two-missing.jpg", &["--rows", rows, "--cols", cols])
             .refused("the slices stand in", "two-missing.jpg");
     }
+    // every second column makes a lattice too
+    ask(&k, "two-missing.jpg", &["--rows", "4", "--cols", "3"])
+        .refused("more things like slices", "two-missing.jpg");
     with(&["--corners", "1,2 3,4"]).refused("is not four corners", "1,2 3,4");
     with(&["--corners", "0,0 500,500 500,0 0,500"]).refused("make no lattice", "photo");
     with(&["--reference", "bread"]).refused("is no reference", "bread");
