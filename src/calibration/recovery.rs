@@ -11,8 +11,9 @@
 //! The hold the air comes back to swings, and where in its swing the door was opened is chance. Where the
 //! swing is known it enters as correlated noise (generalised least squares, Aitken 1935), since it
 //! would otherwise be taken for part of the return; where not, residuals that resemble their
-//! neighbours widen the intervals. A thermostat that answers to the opening bends the return itself: tau is then that of
-//! the return as it is, heater and all.
+//! neighbours widen the intervals. A thermostat that feels the opening heats longer
+//! than usual and lifts the walls meanwhile: that enters as wander of half a swing. Tau stays that of the air
+//! alone, so that an opening is priced rather too high than too low.
 
 use super::{
     CalibrationError, Estimate, Holding,
@@ -24,8 +25,13 @@ use std::f64::consts::TAU;
 
 /// Share of the swing's variance in its first overtone: a saw's teeth are steeper on one side.
 const OVERTONE: f64 = 0.1;
-/// Cycles over which a swing keeps step with itself; chosen on invented ovens so that intervals cover.
-const IN_STEP: f64 = 1.0;
+/// Cycles over which a swing keeps step with itself; this and the two below were chosen on invented
+/// ovens so that intervals cover whether or not the thermostat feels the opening.
+const IN_STEP: f64 = 2.0;
+/// How far the walls stray when the heater answers to an opening, as a share of the swing.
+const ANSWER: f64 = 0.5;
+/// Over which share of a cycle they do.
+const ANSWER_LENGTH: f64 = 0.6;
 /// A swing is entered by its covariance for at most so many readings; beyond, neighbours are averaged.
 const MOST_READINGS: usize = 300;
 
@@ -61,14 +67,14 @@ impl Swing {
 
     /// Covariance of the swing at two times `apart` seconds from each other, C^2.
     ///
-    /// A sine of that size and any phase has variance p^2 / 8; it and its overtone lose step over cycles.
+    /// A sine of that size and any phase has variance p^2 / 8; it and its overtone lose step over cycles. On
+    /// top the walls stray, because a thermostat that feels the opening heats longer than usual.
     fn covariance(&self, apart: f64) -> f64 {
-        let variance = self.peak_to_peak.powi(2) / 8.0;
+        let square = self.peak_to_peak.powi(2);
         let turns = TAU * apart / self.cycle;
-        let step = apart / (IN_STEP * self.cycle);
-        variance
-            * ((1.0 - OVERTONE) * turns.cos() + OVERTONE * (2.0 * turns).cos())
-            * (-0.5 * step * step).exp()
+        let faded = |length: f64| (-0.5 * (apart / (length * self.cycle)).powi(2)).exp();
+        let swing = (1.0 - OVERTONE) * turns.cos() + OVERTONE * (2.0 * turns).cos();
+        square * (swing / 8.0 * faded(IN_STEP) + ANSWER * ANSWER * faded(ANSWER_LENGTH))
     }
 }
 
