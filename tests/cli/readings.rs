@@ -68,8 +68,14 @@ fn a_file_alone_gives_every_figure_of_the_contract() {
         door["tau_s"].as_f64().unwrap(),
         door["tau_se"].as_f64().unwrap(),
     );
-    assert!((tau - 100.0).abs() < 5.0 && se > 0.0 && se < 8.0, "{door}");
-    assert!((door["drop_c"].as_f64().unwrap() - 28.0).abs() < 1.5);
+    // One opening in a swing tells the return to about half of itself; the interval says so.
+    assert!((tau - 100.0).abs() < 15.0 && se > 0.0, "{door}");
+    let (lo, hi) = (
+        door["tau_lo"].as_f64().unwrap(),
+        door["tau_hi"].as_f64().unwrap(),
+    );
+    assert!(lo < 100.0 && hi > 100.0 && hi < 250.0, "{door}");
+    assert!((door["drop_c"].as_f64().unwrap() - 28.0).abs() < 3.0);
     assert!(json["warnings"].to_string().contains("--accuracy"));
     // Nothing was created: no record is needed.
     assert_eq!(std::fs::read_dir(k.path()).unwrap().count(), 1);
