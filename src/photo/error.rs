@@ -9,7 +9,7 @@ pub enum PhotoError {
     #[error("the file is empty; copy it from the phone again")]
     Empty,
     /// The first bytes are of no kind of picture that is read.
-    #[error("{found}, which is not read; give a JPEG, PNG, WebP or HEIC picture")]
+    #[error("{found}; give a JPEG, PNG, WebP or HEIC picture")]
     Unknown {
         /// What the first bytes say it is.
         found: &'static str,

@@ -297,8 +297,8 @@ fn more(regions: &[Region], lattice: &Lattice, counts: (usize, usize)) -> (usize
         };
         regions.iter().any(near)
     };
-    // more than half of a further row is no chance
-    let full = |held: usize, of: usize| usize::from(held >= 2 && 2 * held > of);
+    // two slices in line with the lattice, and a third of a row, are no chance: slices may be missing there too
+    let full = |held: usize, of: usize| usize::from(held >= 2 && 3 * held >= of);
     let row = |at: f64| full((0..cols).filter(|&c| holds(at, c as f64)).count(), cols);
     let col = |at: f64| full((0..rows).filter(|&r| holds(r as f64, at)).count(), rows);
     (row(-1.0) + row(rows as f64), col(-1.0) + col(cols as f64))

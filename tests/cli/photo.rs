@@ -88,10 +88,14 @@ fn what_is_wrong_with_a_photo_or_a_request_is_told_in_three_lines() {
     let k = Kitchen::empty();
     let counts = ["--rows", "3", "--cols", "4"];
     ask(&k, "cat.png", &counts).refused("no bread found", "cat.png");
-    ask(&k, "truth.csv", &counts).refused("", "truth.csv");
+    ask(&k, "truth.csv", &counts).refused("no picture file", "truth.csv");
     ask(&k, "not-there.jpg", &counts).refused("cannot read", "not-there.jpg");
     let with = |more: &[&str]| ask(&k, "two-missing.jpg", &[&counts[..], more].concat());
-    with(&[]).refused("", "two-missing.jpg");
+    // counts that would leave slices out are refused, not cut to size: there are 4 rows and 5 columns
+    for (rows, cols) in [("3", "4"), ("3", "5"), ("4", "4"), ("5", "5"), ("4", "6")] {
+        ask(&k, "two-missing.jpg", &["--rows", rows, "--cols", cols])
+            .refused("the slices stand in", "two-missing.jpg");
+    }
     with(&["--corners", "1,2 3,4"]).refused("is not four corners", "1,2 3,4");
     with(&["--corners", "0,0 500,500 500,0 0,500"]).refused("make no lattice", "photo");
     with(&["--reference", "bread"]).refused("is no reference", "bread");

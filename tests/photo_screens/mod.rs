@@ -57,6 +57,16 @@ fn scores() {
 }
 
 #[test]
+fn the_cautions_beside_a_photo_are_whole_in_80_columns() {
+    let mut stage = Stage::toasted((80, 24), Depth::NoColour);
+    stage.keys("p");
+    let text = stage.text();
+    let words: Vec<&str> = text.split_whitespace().collect();
+    let end = ["Keep", "children", "away."];
+    assert!(words.windows(3).any(|w| w == end), "{text}");
+}
+
+#[test]
 fn a_photo_without_bread() {
     snapshots("photo-refused", |size, depth| {
         let folder = TempDir::new().unwrap();

@@ -160,7 +160,8 @@ fn file_parts(body: Rect) -> FileParts {
         Constraint::Length(1),
         Constraint::Min(4),
         Constraint::Length(1),
-        Constraint::Length(4),
+        // at 80 columns the cautions take five lines, and none of them may be cut
+        Constraint::Length(5),
     ])
     .areas(body.inner(ratatui::layout::Margin::new(2, 0)));
     FileParts {
