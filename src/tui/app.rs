@@ -8,11 +8,13 @@ use super::{
         clock::{WATCH_TICK, running},
     },
     theme::Theme,
-    worker::{CompareJob, FitJob, Job, PhotoAnswer, PhotoJob, PhotoTask, Ticket},
+    worker::{CompareJob, FitJob, Job, PhotoAnswer, PhotoJob, PhotoTask, Ticket, VerdictJob},
 };
-use crate::workflow::{choice::Choices, compare::CompareView, kitchen::Kitchen, map::MapView};
+use crate::workflow::{
+    after::agree::Verdict, choice::Choices, compare::CompareView, kitchen::Kitchen, map::MapView,
+};
 use crate::{
-    model::{Oven, OvenId, Plan, TestId, ToastTest, Warning},
+    model::{BakeLog, Oven, OvenId, Plan, TestId, ToastTest, Warning},
     sampling::Side,
     workflow::pool::{bakes_beside, tests_beside},
 };
@@ -162,6 +164,8 @@ pub struct Shared {
     pub choices: Slot<Ticket, Choices>,
     /// The comparison in hand.
     pub compare: Slot<CompareKey, CompareView>,
+    /// What the bakes say of a map; its key counts the questions.
+    pub verdict: Slot<Ticket, Option<Verdict>>,
     /// Message over the hint bar.
     pub banner: Option<Banner>,
     /// Window over the screen.
@@ -243,6 +247,19 @@ impl Shared {
         }))
     }
 
+    /// Makes the job that asks all bakes like `bake` whether the map is off; the answer arrives in [`Self::verdict`].
+    pub fn ask_verdict(&mut self, bake: BakeLog) -> (Ticket, Job) {
+        let ticket = self.ticket();
+        self.verdict.ask(ticket, ticket);
+        let folder = self.kitchen.folder().to_owned();
+        let job = VerdictJob {
+            ticket,
+            folder,
+            bake,
+        };
+        (ticket, Job::Verdict(Box::new(job)))
+    }
+
     /// Makes the job that compares tests of one oven; the answer arrives in [`Self::compare`].
     pub fn ask_compare(
         &mut self,
@@ -291,6 +308,7 @@ impl App {
             photo_habits: PhotoHabits::default(),
             choices: Slot::default(),
             compare: Slot::default(),
+            verdict: Slot::default(),
             banner,
             popup: None,
             unsaved: Vec::new(),

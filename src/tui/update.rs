@@ -230,6 +230,7 @@ fn settle(app: &mut App, finished: Finished) -> Vec<Effect> {
         Finished::Photo(ticket, answer) => shared.photo.settle(ticket, answer),
         Finished::Choices(ticket, answer) => shared.choices.settle(ticket, answer),
         Finished::Compare(ticket, answer) => shared.compare.settle(ticket, answer),
+        Finished::Verdict(ticket, answer) => shared.verdict.settle(ticket, answer),
     };
     match screens.last_mut() {
         Some(top) if wanted => top.state_mut().answered(shared),
