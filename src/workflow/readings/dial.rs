@@ -43,6 +43,19 @@ pub struct DialAnswer {
     pub evidence: String,
 }
 
+impl DialAnswer {
+    /// Says what to set, with the figure before rounding where the dial's marks do not meet it: `365 F, the mark nearest to 363 F (358 F to 368 F)`.
+    pub fn setting_words(&self, unit: TemperatureUnit) -> String {
+        let (set, exact) = (unit.show(self.set), unit.show(self.exact));
+        let (lo, hi) = (unit.show(self.range.0), unit.show(self.range.1));
+        if set == exact {
+            format!("{set} ({lo} to {hi}, 90 %)")
+        } else {
+            format!("{set}, the mark nearest to {exact} ({lo} to {hi}, 90 %)")
+        }
+    }
+}
+
 /// Why no dial setting can be given.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum DialError {

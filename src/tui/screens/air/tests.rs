@@ -287,6 +287,7 @@ fn a_whole_round_leads_to_a_dial_setting_and_a_plan_that_uses_it() {
         pass(&mut f, 20);
         t += 20.0;
     }
+    f.keys("v");
     let sight = in_sight(&f);
     assert!(sight.contains("door: falls"), "{sight}");
     f.press(Key::Escape);

@@ -261,12 +261,7 @@ impl Sheet<'_> {
             Some(Err(why)) => self.say(&wrap(&why, width, "", ""), below, buf, Role::Caution),
             Some(Ok(answer)) => {
                 let offset = answer.offset;
-                let mut lines = vec![format!(
-                    "SET THE DIAL TO {} ({} to {}, 90 %)",
-                    unit.show(answer.set),
-                    unit.show(answer.range.0),
-                    unit.show(answer.range.1)
-                )];
+                let mut lines = vec![format!("SET THE DIAL TO {}", answer.setting_words(unit))];
                 self.say(&lines, below, buf, Role::Heading);
                 lines.clear();
                 lines.extend(wrap(
