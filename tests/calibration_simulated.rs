@@ -1,6 +1,8 @@
 //! The thermometer's figures on invented ovens whose truth is known: a small part of the study in
 //! `tests/bench/calibration_study.rs`, whose figures stand in DEVELOPERS.md.
 
+#![expect(clippy::unwrap_used, reason = "a test helper may stop the test")]
+
 use rackshade::calibration::{Habits, Surroundings, Swing, holding, recovery};
 use simulated_oven::{Build, Look, SimulatedOven};
 

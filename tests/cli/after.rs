@@ -156,7 +156,7 @@ fn a_bake_with_a_forecast_shows_expected_and_actual_with_intervals_and_what_to_d
     };
     let level = line("level");
     assert!(
-        level.contains("(") && level.contains(" to ") && level.contains("from the 3.5 wanted"),
+        level.contains('(') && level.contains(" to ") && level.contains("from the 3.5 wanted"),
         "{level}"
     );
     assert!(
