@@ -231,6 +231,29 @@ fn before_and_after_blinking() {
 }
 
 #[test]
+fn history_of_evenness() {
+    snapshots("history", Stage::remembered);
+}
+
+#[test]
+fn history_of_the_hottest_place() {
+    snapshots("history-hottest", |size, depth| {
+        let mut stage = Stage::remembered(size, depth);
+        stage.keys("v");
+        stage
+    });
+}
+
+#[test]
+fn history_of_the_offset() {
+    snapshots("history-offset", |size, depth| {
+        let mut stage = Stage::remembered(size, depth);
+        stage.keys("vv");
+        stage
+    });
+}
+
+#[test]
 fn one_key_blinks_between_before_and_after_under_one_cursor() {
     let mut stage = Stage::compared((80, 24), Depth::NoColour);
     assert!(

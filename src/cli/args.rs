@@ -58,6 +58,14 @@ pub(super) enum Command {
     Thermometers(commands::thermometers::ThermometersArgs),
     /// List and show what was baked, score what came out, learn from it.
     Bakes(commands::bakes::BakesArgs),
+    /// Show an oven's life and when to test again.
+    History(commands::history::HistoryArgs),
+    /// Write an oven with its record, or everything, into one file.
+    Export(commands::export::ExportArgs),
+    /// Take in a file that export wrote, or take the last import back.
+    Import(commands::import::ImportArgs),
+    /// Put findings on paper: a card for the oven door, a sheet for the technician.
+    Report(commands::report::ReportArgs),
     /// Show the shade card.
     Card(commands::card::CardArgs),
     /// Print completions for a shell.

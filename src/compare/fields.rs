@@ -41,36 +41,19 @@ pub(super) struct Joined {
 impl Joined {
     /// Fits pattern and change to the pairs of every rack position.
     pub(super) fn fit(racks: &[RackPairs], side: &Side<'_>) -> Result<Self, FieldError> {
-        let (of_common, of_change) = expected_scatter(racks);
-        let width = side.priors.scatter.width;
-        let scatter = |median: f64| Axis::new(median, width, median, 1.4, 6);
-        let priors = Priors {
-            scatter: scatter(of_common),
-            ..side.priors.clone()
-        };
-        let commons: Vec<Observation> = racks
-            .iter()
-            .flat_map(|r| &r.pairs)
-            .map(|p| p.common)
-            .collect();
-        let common = field::fit(&commons, side.domain, &priors)?;
-        let noise = common.noise_sd() * of_change / of_common;
-        let mut slopes = Vec::new();
+        let (common, along) = along_pattern(racks, side)?;
         let mut left = Vec::new();
-        for on in racks {
-            let pattern = pattern(&common, on);
-            let slope = Slope::fit(&pattern, on, noise);
-            left.extend(on.pairs.iter().zip(&pattern).filter_map(|(pair, &at)| {
+        for (on, (slope, pattern)) in racks.iter().zip(&along) {
+            left.extend(on.pairs.iter().zip(pattern).filter_map(|(pair, &at)| {
                 let change = pair.change?;
                 Some(Observation {
                     browning: change.browning - slope.of_pattern(at),
                     ..change
                 })
             }));
-            slopes.push(slope);
         }
         let priors = Priors {
-            scatter: scatter(of_change),
+            scatter: scatter(side, expected_scatter(racks).1),
             swing: Axis::new(REMAINDER, 0.9, REMAINDER, 2.0, 6),
             tilt: Axis::new(REMAINDER, 1.0, REMAINDER, 2.6, 4),
             ..side.priors.clone()
@@ -78,7 +61,7 @@ impl Joined {
         Ok(Self {
             remainder: field::fit(&left, side.domain, &priors)?,
             common,
-            slopes,
+            slopes: along.into_iter().map(|(slope, _)| slope).collect(),
         })
     }
 
@@ -132,6 +115,44 @@ impl Joined {
             })
             .collect()
     }
+}
+
+/// The change along the common pattern on a rack position, and that pattern at the place of every pair.
+type Along = (Slope, Vec<f64>);
+
+/// Returns the change along the common pattern on every rack position.
+pub(super) fn slopes(racks: &[RackPairs], side: &Side<'_>) -> Result<Vec<Slope>, FieldError> {
+    let (_, along) = along_pattern(racks, side)?;
+    Ok(along.into_iter().map(|(slope, _)| slope).collect())
+}
+
+/// Fits the common pattern, and on every rack position the change along it.
+fn along_pattern(racks: &[RackPairs], side: &Side<'_>) -> Result<(Fit, Vec<Along>), FieldError> {
+    let (of_common, of_change) = expected_scatter(racks);
+    let priors = Priors {
+        scatter: scatter(side, of_common),
+        ..side.priors.clone()
+    };
+    let commons: Vec<Observation> = racks
+        .iter()
+        .flat_map(|r| &r.pairs)
+        .map(|p| p.common)
+        .collect();
+    let common = field::fit(&commons, side.domain, &priors)?;
+    let noise = common.noise_sd() * of_change / of_common;
+    let along = racks
+        .iter()
+        .map(|on| {
+            let pattern = pattern(&common, on);
+            (Slope::fit(&pattern, on, noise), pattern)
+        })
+        .collect();
+    Ok((common, along))
+}
+
+/// What is believed of a scatter around `median`.
+fn scatter(side: &Side<'_>, median: f64) -> Axis {
+    Axis::new(median, side.priors.scatter.width, median, 1.4, 6)
 }
 
 /// Returns the pattern in common at the place of every pair.

@@ -15,8 +15,8 @@ pub(super) struct Figures {
     pub(super) spread: Change,
     pub(super) sd: Change,
     pub(super) zone_area: Change,
-    /// Share of the samples in which the standard deviation is smaller after.
-    pub(super) more_even: f64,
+    /// Share of the samples in which the standard deviation is smaller after, at one level and as toasted.
+    pub(super) more_even: (f64, f64),
 }
 
 /// Reads the figures off samples at one level; `scale` brought after to the level of before, and
@@ -46,13 +46,16 @@ pub(super) fn figures(
             change: range(&|p| p.1[k] - p.0[k]),
         }
     };
-    let fewer = of.iter().filter(|(b, a)| a[2] < b[2]).count();
+    let share = |of_after: f64| {
+        let fewer = of.iter().filter(|(b, a)| a[2] * of_after < b[2]).count();
+        fewer as f64 / of.len() as f64
+    };
     Figures {
         level: change(0),
         spread: change(1),
         sd: change(2),
         zone_area: change(3),
-        more_even: fewer as f64 / of.len() as f64,
+        more_even: (share(1.0), share(1.0 / scale)),
     }
 }
 

@@ -17,9 +17,10 @@ pub use paired::{PairedTests, paired_tests};
 pub use verdict::{Settle, TOLD, Verdict};
 
 use crate::field::{Domain, FieldError, Observation, Priors, RackMap, Range, Reading, ZoneKind};
-use fields::{Joined, Maps, Separate, combined};
+use fields::{Joined, Maps, Separate, combined, slopes};
 use figures::{Figures, changed_zones, figures};
-use pairs::{RackPairs, pairs_on};
+use pairs::{RackPairs, Way, pairs_on};
+use verdict::cautious;
 
 /// One side of a comparison: tests of one oven at one time, brought to one level.
 #[derive(Debug, Clone, Copy)]
@@ -93,8 +94,11 @@ pub struct RackComparison {
     pub zones: Vec<ChangedZone>,
     /// Better, no change that can be told, or worse.
     pub verdict: Verdict,
-    /// Probability that it browns more evenly than before.
+    /// Probability that it browns more evenly than before, whichever way its level changed.
     pub more_even: f64,
+    /// A change of evenness would be told if level were known to change by a factor, and is not
+    /// because it may have changed alike everywhere.
+    pub hangs_on_level: bool,
     /// Pairs of slices in the same place, tested without a model; `None` without them.
     pub paired: Option<PairedTests>,
     /// What it would take to tell; `None` where the places differ.
@@ -174,13 +178,16 @@ pub fn compare(
     }
     let same_size = before.domain.width.total_cmp(&after.domain.width).is_eq()
         && before.domain.depth.total_cmp(&after.domain.depth).is_eq();
-    let pairs: Option<Vec<RackPairs>> = shared
-        .iter()
-        .map(|&rack| same_size.then(|| pairs_on(rack, before, after)).flatten())
-        .collect();
-    let (basis, racks) = match &pairs {
-        Some(pairs) => (Basis::SamePlaces, of_pairs(pairs, before, grid, reading)?),
-        None => (
+    let pairs = |way: Way| -> Option<Vec<RackPairs>> {
+        let on = |&rack: &u8| pairs_on(rack, way, before, after);
+        same_size.then(|| shared.iter().map(on).collect()).flatten()
+    };
+    let (basis, racks) = match (pairs(Way::Ratio), pairs(Way::Shift)) {
+        (Some(ratio), Some(shift)) => {
+            let found = of_pairs((&ratio, &shift), before, grid, reading)?;
+            (Basis::SamePlaces, found)
+        }
+        (None, _) | (_, None) => (
             Basis::Apart,
             apart(&shared, (before, after), grid, reading)?,
         ),
@@ -196,26 +203,28 @@ pub fn compare(
 }
 
 fn of_pairs(
-    racks: &[RackPairs],
+    (racks, shifted): (&[RackPairs], &[RackPairs]),
     side: &Side<'_>,
     grid: (usize, usize),
     reading: &Reading,
 ) -> Result<Vec<RackComparison>, FieldError> {
     let fields = Joined::fit(racks, side)?;
+    let shifted = slopes(shifted, side)?;
     let area = side.domain.width * side.domain.depth;
     let maps = fields.maps(racks, grid);
     let compared = racks
         .iter()
-        .zip(&fields.slopes)
+        .zip(fields.slopes.iter().zip(&shifted))
         .zip(maps)
-        .map(|((on, slope), maps)| {
+        .map(|((on, (slope, shifted)), maps)| {
             let samples = fields.samples((on, slope), side.domain, reading.seed);
             let figures = figures(&samples, on.scale, (area, area), reading);
             let raw: Vec<(f64, f64)> = on.pairs.iter().map(|p| p.raw).collect();
+            let told = slope.cautious(shifted);
             let judged = Judged {
-                more_even: slope.more_even(),
+                more_even: (slope.more_even(), told.more_even()),
                 paired: paired_tests(&raw),
-                settle: Some(slope.settle(on)),
+                settle: Some(told.settle(on)),
             };
             rack_comparison(on.rack, maps, &figures, judged, reading)
         });
@@ -246,8 +255,9 @@ fn apart(
             }
         }
         let figures = figures(&samples, scale, areas, reading);
+        let (at_one_level, as_toasted) = figures.more_even;
         let judged = Judged {
-            more_even: figures.more_even,
+            more_even: (at_one_level, cautious(at_one_level, as_toasted)),
             paired: None,
             settle: None,
         };
@@ -264,7 +274,8 @@ fn apart(
 /// How a rack position was judged.
 #[derive(Clone, Copy)]
 struct Judged {
-    more_even: f64,
+    /// Probability that it is more even, level taken as a factor, and whichever way it changed.
+    more_even: (f64, f64),
     paired: Option<PairedTests>,
     settle: Option<Settle>,
 }
@@ -276,6 +287,8 @@ fn rack_comparison(
     judged: Judged,
     reading: &Reading,
 ) -> RackComparison {
+    let (by_factor, more_even) = judged.more_even;
+    let verdict = Verdict::of(more_even);
     RackComparison {
         rack,
         level: figures.level,
@@ -283,8 +296,9 @@ fn rack_comparison(
         sd: figures.sd,
         zone_area: figures.zone_area,
         zones: changed_zones(&maps.difference, maps.before.rack_mean, reading),
-        verdict: Verdict::of(judged.more_even),
-        more_even: judged.more_even,
+        hangs_on_level: Verdict::of(by_factor) != verdict,
+        verdict,
+        more_even,
         paired: judged.paired,
         settle: judged.settle,
         before: maps.before,

@@ -42,6 +42,28 @@ pub(super) struct Pair {
     pub(super) variance: (f64, f64),
 }
 
+/// How after is brought to the level of before.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Way {
+    /// By a factor: browning of dry bread keeps its ratios as it goes on.
+    Ratio,
+    /// By what is alike everywhere: a paler loaf, or an eye that strays by a step from one day to the next.
+    Shift,
+}
+
+/// What brings a browning of after to the level of before.
+#[derive(Debug, Clone, Copy)]
+struct Level {
+    scale: f64,
+    shift: f64,
+}
+
+impl Level {
+    fn brought(self, browning: f64) -> f64 {
+        self.scale * browning + self.shift
+    }
+}
+
 /// The pairs of one rack position.
 #[derive(Debug, Clone)]
 pub(super) struct RackPairs {
@@ -56,7 +78,12 @@ pub(super) struct RackPairs {
 }
 
 /// Finds the pairs of a rack position; `None` where the layouts have too little in common.
-pub(super) fn pairs_on(rack: u8, before: &Side<'_>, after: &Side<'_>) -> Option<RackPairs> {
+pub(super) fn pairs_on(
+    rack: u8,
+    way: Way,
+    before: &Side<'_>,
+    after: &Side<'_>,
+) -> Option<RackPairs> {
     let (b, a) = (spots(before, rack), spots(after, rack));
     let together: Vec<(Spot, Spot)> = b
         .iter()
@@ -69,14 +96,14 @@ pub(super) fn pairs_on(rack: u8, before: &Side<'_>, after: &Side<'_>) -> Option<
     if (together.len() as f64) < needed {
         return None;
     }
-    let scale = scale_of(&together, before.least_level);
+    let level = level_of(&together, way, before.least_level);
     let scatter = (
         before.priors.scatter.median.powi(2),
         after.priors.scatter.median.powi(2),
     );
     let pairs: Vec<Pair> = together
         .iter()
-        .map(|(b, a)| pair(b, a, scale, scatter))
+        .map(|(b, a)| pair(b, a, level, scatter))
         .collect();
     let typical = |f: &dyn Fn(&(Spot, Spot)) -> f64| {
         quantile(&together.iter().map(f).collect::<Vec<_>>(), 0.5)
@@ -84,7 +111,7 @@ pub(super) fn pairs_on(rack: u8, before: &Side<'_>, after: &Side<'_>) -> Option<
     let share: Vec<f64> = pairs.iter().map(|p| share_before(p.variance)).collect();
     Some(RackPairs {
         rack,
-        scale,
+        scale: level.scale,
         share_before: quantile(&share, 0.5),
         readings: (typical(&|p| p.0.readings), typical(&|p| p.1.readings)),
         pairs,
@@ -134,9 +161,9 @@ fn join(one: Bound, other: Bound) -> Bound {
     }
 }
 
-/// Ratio of the mean levels over places that carry a figure on both sides; 1 where hardly any
-/// browning, or too few places, would make it a guess.
-fn scale_of(together: &[(Spot, Spot)], least: f64) -> f64 {
+/// Ratio or difference of the mean levels over places that carry a figure on both sides; none where
+/// hardly any browning, or too few places, would make it a guess.
+fn level_of(together: &[(Spot, Spot)], way: Way, least: f64) -> Level {
     let exact: Vec<(f64, f64)> = together
         .iter()
         .filter(|(b, a)| b.at.bound == Bound::Exact && a.at.bound == Bound::Exact)
@@ -146,24 +173,26 @@ fn scale_of(together: &[(Spot, Spot)], least: f64) -> f64 {
     let (b, a) = exact
         .iter()
         .fold((0.0, 0.0), |sum, p| (sum.0 + p.0 / n, sum.1 + p.1 / n));
-    if exact.len() >= 3 && b > least && a > least {
-        b / a
-    } else {
-        1.0
-    }
+    let known = exact.len() >= 3 && b > least && a > least;
+    let (scale, shift) = match way {
+        Way::Ratio if known => (b / a, 0.0),
+        Way::Shift if known => (1.0, b - a),
+        Way::Ratio | Way::Shift => (1.0, 0.0),
+    };
+    Level { scale, shift }
 }
 
 fn share_before((before, after): (f64, f64)) -> f64 {
     after / (before + after)
 }
 
-fn pair(b: &Spot, a: &Spot, scale: f64, scatter: (f64, f64)) -> Pair {
-    let squared = scale * scale;
+fn pair(b: &Spot, a: &Spot, level: Level, scatter: (f64, f64)) -> Pair {
+    let squared = level.scale * level.scale;
     let slice = (scatter.0 / b.readings, squared * scatter.1 / a.readings);
     let reading = (b.at.sd.powi(2), squared * a.at.sd.powi(2));
     let variance = (slice.0 + reading.0, slice.1 + reading.1);
     let (wb, wa) = (share_before(variance), 1.0 - share_before(variance));
-    let brought = scale * a.at.browning;
+    let brought = level.brought(a.at.browning);
     let mixed = |v: (f64, f64)| wb * wb * v.0 + wa * wa * v.1;
     let of_change = match (b.at.bound, a.at.bound) {
         (Bound::Exact, bound) => Some(bound),

@@ -6,6 +6,10 @@
 //! 2013, sec. 14.2, from memory), which gives the probability. Where nothing changed it is wrong no more often than it
 //! says, for errors of change and common pattern are independent (see `pairs`); `tests/bench/
 //! compare_study.rs` measures it.
+//!
+//! Level can have changed by a factor (a test pulled later) or alike everywhere (a paler loaf, an eye that
+//! strays from day to day). The slices alone do not tell which, and a pattern that stays as it is while all
+//! grows darker by a step is weaker after the one and unchanged after the other. A verdict must hold both ways.
 
 use super::pairs::RackPairs;
 use crate::numeric::{normal, random::Stream, student};
@@ -48,6 +52,18 @@ impl Verdict {
             Self::NoChange => "no change that can be told",
             Self::Worse => "worse",
         }
+    }
+}
+
+/// Returns the one of two probabilities that says less; a half where they contradict each other.
+pub(super) fn cautious(one: f64, other: f64) -> f64 {
+    let (a, b) = (one - 0.5, other - 0.5);
+    if a * b <= 0.0 {
+        0.5
+    } else if a.abs() < b.abs() {
+        one
+    } else {
+        other
     }
 }
 
@@ -135,6 +151,27 @@ impl Slope {
         Self {
             rise: self.rise + self.standard_error * student::quantile(p, self.freedom),
             ..*self
+        }
+    }
+
+    /// Returns the one of two that says less; where they contradict each other, nothing.
+    ///
+    /// `self` and `other` are of the same pairs, brought to one level in two ways.
+    pub(super) fn cautious(&self, other: &Self) -> Self {
+        let of_error = |slope: &Self| {
+            if slope.standard_error <= 0.0 {
+                0.0
+            } else {
+                slope.rise / slope.standard_error
+            }
+        };
+        let (one, two) = (of_error(self), of_error(other));
+        if one * two <= 0.0 {
+            Self { rise: 0.0, ..*self }
+        } else if two.abs() < one.abs() {
+            *other
+        } else {
+            *self
         }
     }
 

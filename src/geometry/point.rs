@@ -17,7 +17,9 @@ impl Point {
 
     /// Returns the distance to `other`.
     pub fn distance(self, other: Self) -> f64 {
-        (self.x - other.x).hypot(self.y - other.y)
+        let (x, y) = (self.x - other.x, self.y - other.y);
+        // several times as fast as hypot, whose care for huge and tiny values no length here needs
+        (x * x + y * y).sqrt()
     }
 
     /// Returns the point a share `t` (0..1) of the straight way to `other`.

@@ -10,6 +10,22 @@ impl Orientation {
     /// The picture stands upright in the file.
     pub(super) const UPRIGHT: Self = Self(1);
 
+    /// It stands upright once left and right are exchanged.
+    #[cfg(feature = "heic")]
+    pub(super) const MIRROR_LEFT_RIGHT: Self = Self(2);
+    /// It stands upright once it is turned round.
+    #[cfg(feature = "heic")]
+    pub(super) const TURN_ROUND: Self = Self(3);
+    /// It stands upright once top and bottom are exchanged.
+    #[cfg(feature = "heic")]
+    pub(super) const MIRROR_UP_DOWN: Self = Self(4);
+    /// It stands upright once it is turned a quarter with the clock.
+    #[cfg(feature = "heic")]
+    pub(super) const TURN_RIGHT: Self = Self(6);
+    /// It stands upright once it is turned a quarter against the clock.
+    #[cfg(feature = "heic")]
+    pub(super) const TURN_LEFT: Self = Self(8);
+
     /// Reads the tag from an EXIF block, with or without the name before it; upright when it has none.
     pub(super) fn from_exif(block: Option<&[u8]>) -> Self {
         block

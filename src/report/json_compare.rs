@@ -25,6 +25,7 @@ struct RackJson {
     /// Of the verdict; of the likelier side where no change can be told.
     probability: f64,
     probability_more_even: f64,
+    hangs_on_level: bool,
     level_change_shade: f64,
     level_change_shade_lo: f64,
     level_change_shade_hi: f64,
@@ -109,6 +110,7 @@ fn rack_json(rack: &RackComparison) -> RackJson {
         verdict: rack.verdict.words(),
         probability: rack.probability(),
         probability_more_even: rack.more_even,
+        hangs_on_level: rack.hangs_on_level,
         level_change_shade: level.value,
         level_change_shade_lo: level.lo,
         level_change_shade_hi: level.hi,

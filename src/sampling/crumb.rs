@@ -35,6 +35,8 @@ pub enum Unreadable {
     TooSmall,
     /// More than a quarter of the crumb is blown out to white.
     BlownOut,
+    /// A slice or a gap: it stands out too little from what it lies on.
+    Faint,
 }
 
 impl Unreadable {
@@ -42,6 +44,9 @@ impl Unreadable {
     pub fn words(self) -> &'static str {
         match self {
             Self::TooSmall => "too small in the picture to be read; go closer",
+            Self::Faint => {
+                "too like what it lies on to tell whether a slice is there; lay the bread on foil, parchment or a dark tray"
+            }
             Self::BlownOut => "glare or too much light on it; take it from another side",
         }
     }

@@ -5,8 +5,11 @@
 //! cells it fills, then fitted as a homography and matched again. False patches (cards, planks, crumbs)
 //! fall away because they stand in no row.
 
-use super::regions::Region;
-use crate::geometry::{Homography, Point};
+use super::regions::{LEVELS, Region};
+use crate::{
+    geometry::{Homography, Point},
+    numeric::quantile::quantile,
+};
 use std::collections::BTreeMap;
 
 /// Patches tried as a seed, best first.
@@ -21,6 +24,12 @@ const LEAST_FILLED: f64 = 0.5;
 const ALIKE: f64 = 1.35;
 /// Greatest ratio of areas of two slices side by side.
 const AREA_RATIO: f64 = 1.7;
+
+/// How much less warm than the middling slice of the lattice one right beside it may be, levels: an
+/// untoasted slice is, and so is a card, but neither fills a row.
+const COOLER: f64 = 20.0;
+/// What a patch loses in worth when it is as much less warm than the middling one as can be.
+const GREY_LOSS: f64 = 0.8;
 
 /// Rows and columns in a picture.
 #[derive(Debug, Clone)]
@@ -70,16 +79,19 @@ pub(super) fn find(regions: &[Region], (rows, cols): (usize, usize)) -> Result<L
 type Cells = BTreeMap<(i32, i32), usize>;
 
 /// Returns how much a grown lattice convinces: its patches, weighed by how like slices they look
-/// and how alike in size they are.
+/// and how alike in size and warmth they are.
 fn worth(regions: &[Region], cells: &Cells) -> f64 {
     let mut areas: Vec<f64> = cells.values().map(|&i| regions[i].area).collect();
     areas.sort_by(f64::total_cmp);
     let middle = areas[areas.len() / 2];
+    let warmths: Vec<f64> = cells.values().map(|&i| regions[i].warmth).collect();
+    let warm = quantile(&warmths, 0.5);
     cells
         .values()
         .map(|&i| {
             let unlike = (regions[i].area / middle).ln().abs();
-            (0.5 + 0.5 * regions[i].merit()) * (1.0 - unlike).max(0.0)
+            let cool = (warm - regions[i].warmth).abs() / LEVELS as f64;
+            (0.5 + 0.5 * regions[i].merit()) * (1.0 - unlike).max(0.0) * (1.0 - GREY_LOSS * cool)
         })
         .sum()
 }
@@ -257,8 +269,15 @@ fn settle(
             }
         }
     }
+    // an empty row or column at the rim could as well lie on the other side, or be none
+    let spanned = |l: &Lattice| {
+        let held = |cell: usize| l.matched[cell].is_some();
+        let row = |r: usize| (0..cols).any(|c| held(r * cols + c));
+        let col = |c: usize| (0..rows).any(|r| held(r * cols + c));
+        row(0) && row(rows - 1) && col(0) && col(cols - 1)
+    };
     match best {
-        Some(lattice) if !tie => match more(regions, &lattice, (rows, cols)) {
+        Some(lattice) if !tie && spanned(&lattice) => match more(regions, &lattice, (rows, cols)) {
             (0, 0) => Ok(lattice),
             (r, c) => Err(NoLattice::OtherCounts {
                 rows: rows + r,
@@ -284,6 +303,9 @@ fn more(regions: &[Region], lattice: &Lattice, counts: (usize, usize)) -> (usize
         .collect();
     areas.sort_by(f64::total_cmp);
     let area = areas.get(areas.len() / 2).copied().unwrap_or(0.0);
+    let matched = lattice.matched.iter().flatten();
+    let warmths: Vec<f64> = matched.map(|&i| regions[i].warmth).collect();
+    let warm = quantile(&warmths, 0.5);
     let holds = |row: f64, col: f64| {
         let place = lattice.map.map(Point::new(
             (col + 0.5) / cols as f64,
@@ -294,6 +316,8 @@ fn more(regions: &[Region], lattice: &Lattice, counts: (usize, usize)) -> (usize
             r.centre.distance(place) < REACH / 2.0 * area.sqrt()
                 && (1.0 / ALIKE..ALIKE).contains(&ratio)
                 && r.growth < 1.2
+                // a card in line with the slices is none
+                && r.warmth > warm - COOLER
         };
         regions.iter().any(near)
     };

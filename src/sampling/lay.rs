@@ -5,7 +5,7 @@ use super::{
     crumb::{Crumb, Unreadable, crumb},
     lattice::{self, NoLattice},
     light::Light,
-    locate::{Cell, Matched, locate},
+    locate::{Cell, Located, Matched, locate},
     patch::{self, Measured},
     picture::{Picture, luminance},
     planes::{Search, warmth},
@@ -29,6 +29,9 @@ const IN_FOCUS: f64 = 1.4;
 pub(super) const LEAST_WARM: f64 = 0.25;
 /// Share of slices that must be blown out before the picture is refused.
 const MOST_BLOWN: f64 = 0.34;
+/// Least contrast of the middling slice: below it bread and the figure of a wooden board are one.
+/// Slices of rendered photos that read well have 0.52 and more, those that did not 0.44 and less.
+const LEAST_USUAL: f64 = 0.48;
 /// Share of the places that must hold a slice.
 const LEAST_PRESENT: f64 = 0.5;
 
@@ -49,12 +52,17 @@ pub(super) struct Laid {
 pub(super) fn lay(picture: &Picture, request: &Request) -> Result<Laid, SamplingError> {
     let (width, height) = photo_size(picture);
     request.check(width, height)?;
-    let (map, cells, search) = place(picture, request)?;
+    let (map, Located { cells, contrast }, search) = place(picture, request)?;
     let found = cells.iter().filter(|c| c.outline.is_some()).count();
     if (found as f64) < LEAST_PRESENT * cells.len() as f64 || found < 2 {
         return Err(SamplingError::NoBread {
             found,
             wanted: cells.len(),
+        });
+    }
+    if contrast < LEAST_USUAL {
+        return Err(SamplingError::Faint {
+            percent: (contrast.exp() - 1.0) * 100.0,
         });
     }
     let sides: Vec<f64> = cells
@@ -65,7 +73,8 @@ pub(super) fn lay(picture: &Picture, request: &Request) -> Result<Laid, Sampling
     let crumbs: Vec<Result<Crumb, Option<Unreadable>>> = cells
         .iter()
         .map(|c| {
-            let outline = c.outline.as_ref().ok_or(None)?;
+            let faint = c.faint.then_some(Unreadable::Faint);
+            let outline = c.outline.as_ref().ok_or(faint)?;
             crumb(picture, outline, usual * c.pitch).map_err(Some)
         })
         .collect();
@@ -138,7 +147,7 @@ pub(super) fn photo_size(picture: &Picture) -> (usize, usize) {
 fn place(
     picture: &Picture,
     request: &Request,
-) -> Result<(Homography, Vec<Cell>, Option<Search>), SamplingError> {
+) -> Result<(Homography, Located, Option<Search>), SamplingError> {
     if let Some(corners) = &request.corners {
         let here = corners.map(|c| picture.from_photo(c));
         let map = Homography::of_unit_square(&here).map_err(|_e| {
@@ -150,8 +159,8 @@ fn place(
                 height,
             }
         })?;
-        let cells = locate(picture, &map, (request.rows, request.cols), None);
-        return Ok((map, cells, None));
+        let located = locate(picture, &map, (request.rows, request.cols), None);
+        return Ok((map, located, None));
     }
     let search = Search::new(picture, request.rows * request.cols);
     let seen = match request.back {
@@ -195,8 +204,8 @@ fn place(
         cells: &matched,
         step: search.step,
     };
-    let cells = locate(picture, &map, (request.rows, request.cols), Some(&matched));
-    Ok((map, cells, Some(search)))
+    let located = locate(picture, &map, (request.rows, request.cols), Some(&matched));
+    Ok((map, located, Some(search)))
 }
 
 /// Returns where a map puts the corners of the unit square.

@@ -13,7 +13,7 @@ use super::{
     locate::Cell,
     picture::{Picture, luminance},
 };
-use crate::geometry::Point;
+use crate::geometry::{Point, point::contains};
 use nalgebra::{SMatrix, SVector};
 
 /// Terms of the light: across, down, distance squared, and two further quadratic ones.
@@ -22,8 +22,11 @@ const TERMS: usize = 5;
 const MATERIALS: usize = 8;
 /// Pixels looked at, about.
 const PIXELS: usize = 9000;
-/// Rounds of materials and light in turn.
+/// Most rounds of materials and light in turn.
 const ROUNDS: usize = 25;
+/// Change of every term (natural logarithm) in a round below which the light has settled: a
+/// thousandth of what its interval tells.
+const SETTLED: f64 = 1e-4;
 /// Scatter (natural logarithm) beyond which a pixel counts little.
 const SCATTER: f64 = 0.12;
 /// Independent looks that a whole background is worth: texture and shadows hang together, so far
@@ -33,7 +36,7 @@ const LOOKS: f64 = 150.0;
 const PAIR_LOOKS: f64 = 1200.0;
 /// What the variance of the light is widened by: the materials are not as even, nor the light as
 /// smooth, as the model says. Set so that 90 % intervals of slices in rendered scenes hold.
-const CAUTION: f64 = 3.0;
+const CAUTION: f64 = 7.0;
 /// Prior mean of each term, natural logarithm at half the longer side from the middle.
 const PRIOR_MEAN: [f64; TERMS] = [0.0, 0.0, -0.2, 0.0, 0.0];
 /// Prior standard deviation of each term.
@@ -92,7 +95,7 @@ impl Light {
             reason = "a small positive ratio"
         )]
         let factor = factor.round().max(1.0) as usize;
-        let small = picture.reduced(factor);
+        let small = picture.thinned(factor);
         let step = factor as f64;
         let up = |i: usize| {
             Point::new(
@@ -140,21 +143,23 @@ fn occupied(
     up: impl Fn(usize) -> Point,
 ) -> Vec<bool> {
     let outlines: Vec<_> = cells.iter().filter_map(|c| c.outline.as_ref()).collect();
-    let mut taken: Vec<bool> = (0..small.width * small.height)
-        .map(|i| {
-            let p = up(i);
-            outlines
-                .iter()
-                .any(|o| o.centre.distance(p) < o.side && o.depth_at(p) > 0.0)
-                || other
-                    .iter()
-                    .any(|polygon| crate::geometry::point::contains(polygon, p))
-        })
-        .collect();
+    let (first, step) = (up(0), up(1).x - up(0).x);
+    let mut taken = vec![false; small.width * small.height];
+    for outline in &outlines {
+        let (low, high) = outline.bounds();
+        for y in within(low.y - first.y, high.y - first.y, step, small.height) {
+            for x in within(low.x - first.x, high.x - first.x, step, small.width) {
+                let i = y * small.width + x;
+                taken[i] = taken[i] || outline.holds(up(i));
+            }
+        }
+    }
+    for (i, t) in taken.iter_mut().enumerate() {
+        *t = *t || other.iter().any(|polygon| contains(polygon, up(i)));
+    }
     // side walls and contact shadows: an eighth of a slice around each
     let side = outlines.iter().map(|o| o.side).sum::<f64>() / outlines.len().max(1) as f64;
-    let pixel = up(1).x - up(0).x;
-    let reach = side / 8.0 / pixel;
+    let reach = side / 8.0 / step;
     let mut grown = 0.5;
     while grown < reach {
         let before = taken.clone();
@@ -171,6 +176,20 @@ fn occupied(
         grown += 1.0;
     }
     taken
+}
+
+/// Returns the numbers of the pixels, `step` apart and the first at 0, from `low` to `high`.
+fn within(low: f64, high: f64, step: f64, count: usize) -> std::ops::Range<usize> {
+    let clip = |v: f64| {
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "clamped to the picture"
+        )]
+        let i = v.clamp(0.0, count as f64) as usize;
+        i
+    };
+    clip((low / step).floor())..clip((high / step).ceil() + 1.0)
 }
 
 /// Explains values by materials of one brightness each and one light over all.
@@ -198,12 +217,13 @@ fn regress(
         let mut sums = vec![Sums::default(); MATERIALS];
         for (f, v) in features.iter().zip(values) {
             let rest = v - f.dot(&terms);
-            let (k, off) = materials
-                .iter()
-                .map(|m| (rest - m).abs())
-                .enumerate()
-                .min_by(|a, b| a.1.total_cmp(&b.1))
-                .unwrap_or((0, 0.0));
+            let (mut k, mut off) = (0, f64::MAX);
+            for (i, m) in materials.iter().enumerate() {
+                let d = (rest - m).abs();
+                if d < off {
+                    (k, off) = (i, d);
+                }
+            }
             let weight = 1.0 / (1.0 + (off / SCATTER).powi(2));
             sums[k].add(f, *v, weight);
         }
@@ -212,13 +232,15 @@ fn regress(
         for (g, d) in pairs {
             let off = d - g.dot(&terms);
             let weight = pair_worth / (1.0 + (off / STEP).powi(2)).powi(2);
-            information += g * g.transpose() * weight;
+            add_square(&mut information, g, weight);
             right += g * (*d * weight);
         }
         for s in sums.iter().filter(|s| s.weight > 0.0) {
             information += (s.ff - s.f * s.f.transpose() / s.weight) * worth;
             right += (s.fv - s.f * (s.v / s.weight)) * worth;
         }
+        let before = terms;
+        information.fill_upper_triangle_with_lower_triangle();
         if let Some(factor) = information.cholesky() {
             terms = factor.solve(&right);
         }
@@ -227,11 +249,26 @@ fn regress(
                 *m = (s.v - s.f.dot(&terms)) / s.weight;
             }
         }
+        if (terms - before).amax() < SETTLED {
+            break;
+        }
     }
     let covariance = information
         .cholesky()
         .map_or(SMatrix::zeros(), |c| c.inverse() * CAUTION);
     (terms, covariance)
+}
+
+/// Pixels of the small picture from one pair to the next.
+const PAIR_GRID: usize = 4;
+/// Adds `weight` times the square of `f` to the lower triangle of `sum`.
+fn add_square(sum: &mut SMatrix<f64, TERMS, TERMS>, f: &Terms, weight: f64) {
+    for col in 0..TERMS {
+        let scaled = weight * f[col];
+        for row in col..TERMS {
+            sum[(row, col)] += scaled * f[row];
+        }
+    }
 }
 
 /// Scatter of a difference between two places of one material.
@@ -243,8 +280,8 @@ fn pairs(small: &Picture, taken: &[bool], feature: impl Fn(usize) -> Terms) -> V
     let level = |i: usize| (f64::from(luminance(small.pixels[i]).max(0.0)) + 5e-4).ln();
     let mut found = Vec::new();
     for lag in [w.max(h) / 40, w.max(h) / 16, w.max(h) / 7] {
-        for y in (0..h).step_by(4) {
-            for x in (0..w).step_by(4) {
+        for y in (0..h).step_by(PAIR_GRID) {
+            for x in (0..w).step_by(PAIR_GRID) {
                 let i = y * w + x;
                 if taken[i] {
                     continue;
@@ -267,6 +304,7 @@ struct Sums {
     v: f64,
     f: Terms,
     fv: Terms,
+    /// The lower triangle counts.
     ff: SMatrix<f64, TERMS, TERMS>,
 }
 
@@ -276,6 +314,6 @@ impl Sums {
         self.v += weight * v;
         self.f += f * weight;
         self.fv += f * (weight * v);
-        self.ff += f * f.transpose() * weight;
+        add_square(&mut self.ff, f, weight);
     }
 }

@@ -24,10 +24,21 @@ const FARTHEST: f64 = 0.36;
 /// Least difference (natural logarithm, warmth and brightness added as squares) between a slice and
 /// what lies around it. Slices of rendered photos differ by 0.38 and more, gaps by less than 0.2.
 const LEAST_CONTRAST: f64 = 0.25;
+/// Contrast of the middling slice above which every slice stands out: brown bread on a brown board
+/// does not.
+const EASY_CONTRAST: f64 = 0.75;
 /// So much less warm than the middling slice is untoasted crumb, or no bread (natural logarithm).
 const COOL: f64 = 0.4;
+/// Warmth that toast loses as it goes on to darken: natural logarithm for that of brightness. Bread
+/// that is nearly black is nearly grey.
+const SCORCHED: f64 = 0.6;
+/// Contrast of a scorched slice, at least: a gap over a dark ground has less.
+const CLEAR_CONTRAST: f64 = 0.5;
 /// So much brighter than the middling slice untoasted crumb is at least (natural logarithm).
 const PALE: f64 = 0.15;
+
+/// Pixels looked at along the side of a slice to tell its tone.
+const LOOKS: f64 = 50.0;
 
 /// A place of the lattice and what lies there.
 #[derive(Debug, Clone)]
@@ -40,6 +51,17 @@ pub(super) struct Cell {
     pub(super) along: Point,
     /// The slice, if one lies here.
     pub(super) outline: Option<Outline>,
+    /// Whether something lies here that stands out too little to be told from the ground.
+    pub(super) faint: bool,
+}
+
+/// The places of a lattice.
+#[derive(Debug, Clone)]
+pub(super) struct Located {
+    pub(super) cells: Vec<Cell>,
+    /// How much the middling slice stands out from what lies around it, natural logarithm of warmth
+    /// and brightness; NaN without any.
+    pub(super) contrast: f64,
 }
 
 /// Patches of the whole picture that were matched to the lattice already.
@@ -58,7 +80,7 @@ pub(super) fn locate(
     map: &Homography,
     counts: (usize, usize),
     matched: Option<&Matched<'_>>,
-) -> Vec<Cell> {
+) -> Located {
     let (rows, cols) = counts;
     let mut cells: Vec<Cell> = (0..rows * cols)
         .map(|i| {
@@ -71,6 +93,7 @@ pub(super) fn locate(
                 pitch: pitch(map, i, counts),
                 along: Point::new(right.x - left.x, right.y - left.y),
                 outline: None,
+                faint: false,
             }
         })
         .collect();
@@ -100,8 +123,8 @@ pub(super) fn locate(
             }
         }
     }
-    drop_what_is_no_bread(picture, &mut cells);
-    cells
+    let contrast = drop_what_is_no_bread(picture, &mut cells);
+    Located { cells, contrast }
 }
 
 fn whole(v: f64) -> usize {
@@ -174,9 +197,10 @@ fn tone(picture: &Picture, outline: &Outline, wanted: impl Fn(Point) -> bool) ->
     let rim = outline.side * 0.2;
     let mut sum = [0.0; 2];
     let mut n = 0.0;
+    let stride = whole(outline.side / LOOKS);
     let range = |a: f64, b: f64, limit: usize| {
         let first = whole((a - rim).max(1.0));
-        (first..whole(b + rim).min(limit)).step_by(2)
+        (first..whole(b + rim).min(limit)).step_by(stride)
     };
     for y in range(low.y, high.y, picture.height) {
         for x in range(low.x, high.x, picture.width) {
@@ -193,7 +217,9 @@ fn tone(picture: &Picture, outline: &Outline, wanted: impl Fn(Point) -> bool) ->
 
 /// Forgets patches that hardly differ from what lies around them: a gap, seen between two bars; and
 /// those without the warmth of the other slices that are not paler than them either: stone or steel.
-fn drop_what_is_no_bread(picture: &Picture, cells: &mut [Cell]) {
+///
+/// Returns how much the middling patch stands out from what lies around it, natural logarithms.
+fn drop_what_is_no_bread(picture: &Picture, cells: &mut [Cell]) -> f64 {
     let contrasts: Vec<Option<f64>> = (0..cells.len())
         .map(|i| {
             let outline = cells[i].outline.as_ref()?;
@@ -212,17 +238,28 @@ fn drop_what_is_no_bread(picture: &Picture, cells: &mut [Cell]) {
         quantile(&known, 0.5)
     };
     let (warm, level) = (middling(0), middling(1));
-    for (cell, tone) in cells.iter_mut().zip(&tones) {
+    for ((cell, tone), contrast) in cells.iter_mut().zip(&tones).zip(&contrasts) {
         // a patch without a core is a ragged ring
-        if tone.is_none_or(|t| t[0] < warm - COOL && t[1] < level + PALE) {
+        let clear = contrast.is_some_and(|c| c >= CLEAR_CONTRAST);
+        let bread = |t: &[f64; 2]| {
+            let darker = if clear { (level - t[1]).max(0.0) } else { 0.0 };
+            t[0] >= warm - COOL - SCORCHED * darker || t[1] >= level + PALE
+        };
+        if !tone.as_ref().is_some_and(bread) {
             cell.outline = None;
         }
     }
+    // where all bread stands out, what hardly does is a gap; elsewhere it may be either
+    let known: Vec<f64> = contrasts.iter().flatten().copied().collect();
+    let usual = quantile(&known, 0.5);
+    let doubtful = usual < EASY_CONTRAST;
     for (cell, contrast) in cells.iter_mut().zip(contrasts) {
         if contrast.is_some_and(|c| !is_distinct(c)) {
             cell.outline = None;
+            cell.faint = doubtful && contrast.is_some_and(|c| c >= LEAST_CONTRAST / 2.0);
         }
     }
+    usual
 }
 
 /// Tells whether a contrast is that of bread against what it lies on.
@@ -235,12 +272,12 @@ pub(super) fn contrast(picture: &Picture, cells: &[Cell], outline: &Outline) -> 
     let core = tone(picture, outline, |p| {
         outline.depth_at(p) > 0.25 * outline.side
     })?;
-    let free = |p: Point| {
-        cells
-            .iter()
-            .filter_map(|c| c.outline.as_ref())
-            .all(|o| o.centre.distance(p) > 0.8 * o.side || o.depth_at(p) <= 0.0)
-    };
+    let near: Vec<&Outline> = cells
+        .iter()
+        .filter_map(|c| c.outline.as_ref())
+        .filter(|o| o.centre.distance(outline.centre) < 2.0 * o.side.max(outline.side))
+        .collect();
+    let free = |p: Point| !near.iter().any(|o| o.holds(p));
     let ring = tone(picture, outline, |p| {
         let far = p.distance(outline.centre);
         far > 0.55 * outline.side && far < 0.85 * outline.side && free(p)

@@ -71,11 +71,12 @@ impl Outline {
 
     /// Returns how far inside `p` lies, in pixels of the picture; 0 outside.
     pub(super) fn depth_at(&self, p: Point) -> f64 {
-        let x = (p.x - self.origin.x) / self.step;
-        let y = (p.y - self.origin.y) / self.step;
-        if x < 0.0 || y < 0.0 {
+        // most of what is asked for lies elsewhere, and a division takes long
+        if p.x < self.origin.x || p.y < self.origin.y {
             return 0.0;
         }
+        let x = (p.x - self.origin.x) / self.step;
+        let y = (p.y - self.origin.y) / self.step;
         #[expect(
             clippy::cast_possible_truncation,
             clippy::cast_sign_loss,
@@ -90,6 +91,11 @@ impl Outline {
         let upper = at(0, 0) + fx * (at(1, 0) - at(0, 0));
         let lower = at(0, 1) + fx * (at(1, 1) - at(0, 1));
         upper + fy * (lower - upper)
+    }
+
+    /// Tells whether `p` lies inside.
+    pub(super) fn holds(&self, p: Point) -> bool {
+        self.depth_at(p) > 0.0
     }
 
     /// Returns the smallest and greatest x and y of the depth map, pixels of the picture.

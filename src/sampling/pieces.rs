@@ -149,6 +149,7 @@ fn cells(picture: &Picture, search: &Search) -> Vec<Cell> {
                 pitch: outline.side * 1.2,
                 along: Point::new(1.0, 0.0),
                 outline: Some(outline),
+                faint: false,
             })
         })
         .collect();

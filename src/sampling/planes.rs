@@ -34,8 +34,12 @@ impl Search {
         let planes = planes(&small);
         let each = (small.width * small.height) as f64 / slices as f64;
         let areas = (each / 25.0, each * 0.9);
+        let mut regions = patches(&planes, areas);
+        for region in &mut regions {
+            region.warmth = planes[0].around(region.centre);
+        }
         Self {
-            regions: patches(&planes, areas),
+            regions,
             planes,
             areas,
             step: factor as f64,

@@ -156,6 +156,7 @@ pub(super) fn look_for(
     for f in &mut found {
         f.looked_for = true;
     }
+    laid.warnings.extend(doubt(&mut found));
     if found.is_empty() {
         laid.warnings.push(Warning::new(
             "nothing of known lightness was found in the picture, so shades are a guess and only relative browning counts",
@@ -163,6 +164,44 @@ pub(super) fn look_for(
         ));
     }
     found
+}
+
+/// Standard error of the lightness of a grey patch that nobody has named: it may be a tile or a plate.
+const UNNAMED_GREY: f64 = 5.0;
+/// The same of a white one.
+const UNNAMED_WHITE: f64 = 2.5;
+/// How far (natural logarithm of luminance) a patch may lie from where a surer reference puts it.
+const DISAGREES: f64 = 0.35;
+
+/// Leaves out patches that disagree with a surer reference, and trusts one that stands alone no
+/// further than a white or grey thing of unknown lightness.
+///
+/// Surest is an untoasted slice, as it stands in the lattice; then what looks white; then grey.
+fn doubt(found: &mut Vec<Measured>) -> Option<Warning> {
+    let doubts = |m: &Measured| match m.kind {
+        Reference::Slice { .. } => 0,
+        Reference::White(_) => 1,
+        Reference::Grey(..) => 2,
+    };
+    found.sort_by_key(doubts);
+    let level = |m: &Measured| (patch::luminance64(m.seen) / m.true_luminance()).ln();
+    let surest = level(found.first()?);
+    found.retain(|m| (level(m) - surest).abs() <= DISAGREES);
+    let [alone] = found.as_mut_slice() else {
+        return None;
+    };
+    let (sd, what) = match alone.kind {
+        Reference::Slice { .. } => return None,
+        Reference::White(_) => (UNNAMED_WHITE, "white"),
+        Reference::Grey(..) => (UNNAMED_GREY, "grey"),
+    };
+    alone.sd = sd;
+    Some(Warning::new(
+        format!(
+            "a {what} patch was taken for a {what} card, but it may be anything {what}, so shades may all be off alike"
+        ),
+        "name it if it is one, or lay an untoasted slice on the tray",
+    ))
 }
 
 /// Moves a card's rectangle from pixels of the picture to pixels of the photo.

@@ -8,7 +8,7 @@
 use crate::geometry::Point;
 
 /// Levels a plane is divided into.
-const LEVELS: usize = 64;
+pub(super) const LEVELS: usize = 64;
 /// Steps back over which a component's growth is looked at.
 const GROWTH_STEPS: usize = 3;
 /// Least and greatest solidity of a slice; a disc has 1.05, a filled rectangle 1.
@@ -69,15 +69,38 @@ impl Plane {
         }
     }
 
+    /// Returns the mean level over the nine pixels around a point inside.
+    pub(super) fn around(&self, p: Point) -> f64 {
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "a point of the plane"
+        )]
+        let near = |v: f64, n: usize| {
+            let middle = v.round() as usize;
+            middle.saturating_sub(1)..(middle + 2).min(n)
+        };
+        let (mut sum, mut n) = (0.0, 0.0);
+        for y in near(p.y, self.height) {
+            for x in near(p.x, self.width) {
+                sum += f64::from(self.levels[y * self.width + x]);
+                n += 1.0;
+            }
+        }
+        sum / f64::max(n, 1.0)
+    }
+
     /// Returns the pixels of the component that holds `region`'s seed at its level.
     pub(super) fn members(&self, region: &Region) -> Vec<usize> {
         let mut inside = vec![region.seed];
-        let mut seen = std::collections::HashSet::from([region.seed]);
+        let mut seen = vec![false; self.levels.len()];
+        seen[region.seed] = true;
         let mut next = 0;
         while let Some(&pixel) = inside.get(next) {
             next += 1;
             for q in neighbours(pixel, self.width, self.height) {
-                if self.levels[q] >= region.level && seen.insert(q) {
+                if self.levels[q] >= region.level && !seen[q] {
+                    seen[q] = true;
                     inside.push(q);
                 }
             }
@@ -101,6 +124,8 @@ pub(super) struct Region {
     pub(super) growth: f64,
     /// Which plane it comes from.
     pub(super) plane: usize,
+    /// Warmth at its centre, levels of the picture's range; [`f64::NAN`] until the planes are at hand.
+    pub(super) warmth: f64,
     seed: usize,
     level: u8,
 }
@@ -137,15 +162,13 @@ struct Moments {
 }
 
 impl Moments {
-    fn of_pixel(x: f64, y: f64) -> Self {
-        Self {
-            n: 1.0,
-            x,
-            y,
-            xx: x * x,
-            yy: y * y,
-            xy: x * y,
-        }
+    fn add_pixel(&mut self, x: f64, y: f64) {
+        self.n += 1.0;
+        self.x += x;
+        self.y += y;
+        self.xx += x * x;
+        self.yy += y * y;
+        self.xy += x * y;
     }
 
     fn add(&mut self, other: &Self) {
@@ -175,16 +198,34 @@ impl Moments {
 }
 
 /// A union-find over pixels whose roots carry their component's sums.
+///
+/// The plane has a rim of one pixel that is never entered, so that every pixel has four neighbours.
 struct Forest {
+    /// Pixels of a row, rim and all.
+    stride: usize,
     parent: Vec<u32>,
-    moments: Vec<Moments>,
-    /// Area at the last few levels of the roots that have reached the least area.
-    past: std::collections::HashMap<u32, [f64; GROWTH_STEPS]>,
+    /// Which of the sums belong to a root.
+    slot: Vec<u32>,
+    /// Few against the pixels, so that they stay close at hand.
+    sums: Vec<Moments>,
+    /// Whether a root is among the large ones.
+    large: Vec<bool>,
 }
 
 const OUTSIDE: u32 = u32::MAX;
 
 impl Forest {
+    fn new(width: usize, height: usize) -> Self {
+        let count = (width + 2) * (height + 2);
+        Self {
+            stride: width + 2,
+            parent: vec![OUTSIDE; count],
+            slot: vec![OUTSIDE; count],
+            sums: Vec::new(),
+            large: vec![false; count],
+        }
+    }
+
     fn root(&mut self, mut p: u32) -> u32 {
         while self.parent[p as usize] != p {
             let grand = self.parent[self.parent[p as usize] as usize];
@@ -194,77 +235,111 @@ impl Forest {
         p
     }
 
-    fn join(&mut self, a: u32, b: u32) {
-        let (a, b) = (self.root(a), self.root(b));
-        if a == b {
-            return;
+    fn of(&self, root: u32) -> &Moments {
+        &self.sums[self.slot[root as usize] as usize]
+    }
+
+    /// Returns column and row of a pixel, without the rim.
+    fn place(&self, p: u32) -> (usize, usize) {
+        let p = p as usize;
+        (p % self.stride - 1, p / self.stride - 1)
+    }
+
+    /// Adds a pixel to the component next to it, or begins one, and joins those it lies between.
+    fn enter(&mut self, p: u32) {
+        let i = p as usize;
+        let mut home = OUTSIDE;
+        for q in [i - self.stride, i - 1, i + 1, i + self.stride] {
+            if self.parent[q] == OUTSIDE {
+                continue;
+            }
+            #[expect(clippy::cast_possible_truncation, reason = "an index of the plane")]
+            let root = self.root(q as u32);
+            home = if home == OUTSIDE || home == root {
+                root
+            } else {
+                self.join(home, root)
+            };
         }
-        let (keep, gone) = if self.moments[a as usize].n >= self.moments[b as usize].n {
+        if home == OUTSIDE {
+            home = p;
+            #[expect(clippy::cast_possible_truncation, reason = "fewer than pixels")]
+            let slot = self.sums.len() as u32;
+            self.slot[i] = slot;
+            self.sums.push(Moments::default());
+        }
+        self.parent[i] = home;
+        let (x, y) = self.place(p);
+        self.sums[self.slot[home as usize] as usize].add_pixel(x as f64, y as f64);
+    }
+
+    /// Joins two components and returns the root of both.
+    fn join(&mut self, a: u32, b: u32) -> u32 {
+        let (keep, gone) = if self.of(a).n >= self.of(b).n {
             (a, b)
         } else {
             (b, a)
         };
         self.parent[gone as usize] = keep;
-        let lost = self.moments[gone as usize];
-        self.moments[keep as usize].add(&lost);
-        self.past.remove(&gone);
+        let lost = *self.of(gone);
+        self.sums[self.slot[keep as usize] as usize].add(&lost);
+        keep
     }
+}
+
+/// A component that has reached the least area.
+struct Large {
+    root: u32,
+    /// Its area at the last few levels, the last first.
+    past: [f64; GROWTH_STEPS],
 }
 
 /// Finds the solid components of `plane` with an area (pixels) within `areas`, at every level.
 pub(super) fn regions(plane: &Plane, number: usize, areas: (f64, f64)) -> Vec<Region> {
-    let count = plane.levels.len();
+    let mut forest = Forest::new(plane.width, plane.height);
     let mut by_level: Vec<Vec<u32>> = vec![Vec::new(); LEVELS];
-    for (p, &level) in (0_u32..).zip(&plane.levels) {
-        by_level[usize::from(level)].push(p);
+    for (row, y) in plane.levels.chunks_exact(plane.width).zip(1_u32..) {
+        #[expect(clippy::cast_possible_truncation, reason = "a row of the plane")]
+        let first = y * forest.stride as u32 + 1;
+        for (p, &level) in (first..).zip(row) {
+            by_level[usize::from(level)].push(p);
+        }
     }
-    let mut forest = Forest {
-        parent: vec![OUTSIDE; count],
-        moments: vec![Moments::default(); count],
-        past: std::collections::HashMap::new(),
-    };
-    let mut large: Vec<u32> = Vec::new();
+    let mut large: Vec<Large> = Vec::new();
     let mut found = Vec::new();
     for level in (0..64_u8).rev() {
         let pixels = &by_level[usize::from(level)];
         for &p in pixels {
-            let i = p as usize;
-            forest.parent[i] = p;
-            forest.moments[i] =
-                Moments::of_pixel((i % plane.width) as f64, (i / plane.width) as f64);
-            for q in neighbours(i, plane.width, plane.height) {
-                if forest.parent[q] != OUTSIDE {
-                    #[expect(clippy::cast_possible_truncation, reason = "an index of the plane")]
-                    forest.join(p, q as u32);
-                }
-            }
+            forest.enter(p);
         }
         for &p in pixels {
             let root = forest.root(p);
-            if forest.moments[root as usize].n >= areas.0 && !forest.past.contains_key(&root) {
-                forest
-                    .past
-                    .insert(root, [forest.moments[root as usize].n; GROWTH_STEPS]);
-                large.push(root);
+            let area = forest.of(root).n;
+            if area >= areas.0 && !forest.large[root as usize] {
+                forest.large[root as usize] = true;
+                large.push(Large {
+                    root,
+                    past: [area; GROWTH_STEPS],
+                });
             }
         }
         large
-            .retain(|&r| forest.parent[r as usize] == r && forest.moments[r as usize].n <= areas.1);
-        for &root in &large {
-            found.extend(judge(&mut forest, root, (level, number)));
+            .retain(|l| forest.parent[l.root as usize] == l.root && forest.of(l.root).n <= areas.1);
+        for l in &mut large {
+            found.extend(judge(&forest, l, (level, number)));
         }
     }
     found
 }
 
 /// Makes a region of a component if it is solid enough, and notes its area for the next level.
-fn judge(forest: &mut Forest, root: u32, (level, plane): (u8, usize)) -> Option<Region> {
-    let moments = forest.moments[root as usize];
-    let past = forest.past.get_mut(&root)?;
-    let growth = moments.n / past[GROWTH_STEPS - 1].min(moments.n);
-    past.rotate_right(1);
-    past[0] = moments.n;
+fn judge(forest: &Forest, large: &mut Large, (level, plane): (u8, usize)) -> Option<Region> {
+    let moments = *forest.of(large.root);
+    let growth = moments.n / large.past[GROWTH_STEPS - 1].min(moments.n);
+    large.past.rotate_right(1);
+    large.past[0] = moments.n;
     let (solid, aspect) = moments.shape();
+    let (x, y) = forest.place(large.root);
     ((SOLID.0..=SOLID.1).contains(&solid) && aspect >= LEAST_ASPECT).then_some(Region {
         centre: Point::new(moments.x / moments.n, moments.y / moments.n),
         area: moments.n,
@@ -272,7 +347,8 @@ fn judge(forest: &mut Forest, root: u32, (level, plane): (u8, usize)) -> Option<
         aspect,
         growth,
         plane,
-        seed: root as usize,
+        warmth: f64::NAN,
+        seed: y * (forest.stride - 2) + x,
         level,
     })
 }

@@ -156,6 +156,14 @@ pub enum SamplingError {
         /// Things found.
         found: usize,
     },
+    /// Bread that looks like what it lies on.
+    #[error(
+        "the slices hardly stand out: the middling one differs by {percent:.0} % from what it lies on, a gap by as much; lay the bread on foil, parchment or a dark tray and photograph again"
+    )]
+    Faint {
+        /// How much the middling slice differs in warmth and brightness, percent.
+        percent: f64,
+    },
     /// Crumb is blown out.
     #[error(
         "the picture is too bright: on {clipped} of {slices} slices the crumb is blown out to white; photograph again with less light or the exposure turned down, without flash"

@@ -23,7 +23,7 @@ use crate::{
 };
 
 /// Independent looks that the speckled crumb of one slice is worth.
-const SPECKS: f64 = 60.0;
+const SPECKS: f64 = 50.0;
 
 /// Reads one picture.
 ///

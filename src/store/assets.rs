@@ -19,6 +19,8 @@ const OVENS: &str = include_str!("../../assets/ovens.json");
 const BAKES: &str = include_str!("../../assets/bakes.json");
 const CARD: &str = include_str!("../../assets/shade-card.json");
 const CAUTIONS: &str = include_str!("../../assets/cautions.json");
+const PAPER_REGULAR: &[u8] = include_bytes!("../../assets/fonts/paper-regular.ttf");
+const PAPER_BOLD: &[u8] = include_bytes!("../../assets/fonts/paper-bold.ttf");
 
 /// What is wrong with an embedded asset: a fault of the program, caught by its tests.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -81,6 +83,11 @@ pub fn oven_templates() -> &'static [OvenTemplate] {
 /// Returns the kinds of bake, in the order forms offer them.
 pub fn bake_kinds() -> &'static [BakeKind] {
     BAKE_LIST.as_deref().unwrap_or_default()
+}
+
+/// Returns the font files that papers are printed with: regular, bold (licence beside them).
+pub fn paper_fonts() -> [&'static [u8]; 2] {
+    [PAPER_REGULAR, PAPER_BOLD]
 }
 
 /// Returns the whole shades 0..9 with words and colour.

@@ -1,7 +1,7 @@
 //! Which version a stored file has, and how an older one is brought up to date.
 
 use super::v1::{BakeForm, Form, FormError, OvenForm, RoundForm, TestForm, ThermometerForm};
-use crate::model::{AirRound, BakeLog, Oven, Thermometer, ToastTest};
+use crate::model::{AirRound, BakeLog, Oven, OvenId, Thermometer, ToastTest};
 use serde::{Deserialize, de::DeserializeOwned};
 
 /// The version this program writes.
@@ -29,6 +29,9 @@ pub(crate) trait Stored: Sized + PartialEq {
 
     /// Returns its id, which is also its file name.
     fn id(&self) -> &str;
+
+    /// Returns the oven it belongs to; `None` where it serves them all.
+    fn oven(&self) -> Option<&OvenId>;
 
     /// Reads the text of a file of any version up to the current one.
     ///
@@ -105,6 +108,9 @@ impl Stored for Oven {
     fn id(&self) -> &str {
         self.id.as_str()
     }
+    fn oven(&self) -> Option<&OvenId> {
+        Some(&self.id)
+    }
     fn decode(text: &str) -> Result<Self, ReadError> {
         read::<OvenForm, Self>(text)
     }
@@ -119,6 +125,9 @@ impl Stored for ToastTest {
 
     fn id(&self) -> &str {
         self.id.as_str()
+    }
+    fn oven(&self) -> Option<&OvenId> {
+        Some(&self.setup.oven)
     }
     fn decode(text: &str) -> Result<Self, ReadError> {
         read::<TestForm, Self>(text)
@@ -135,6 +144,9 @@ impl Stored for BakeLog {
     fn id(&self) -> &str {
         self.id.as_str()
     }
+    fn oven(&self) -> Option<&OvenId> {
+        Some(&self.oven)
+    }
     fn decode(text: &str) -> Result<Self, ReadError> {
         read::<BakeForm, Self>(text)
     }
@@ -150,6 +162,9 @@ impl Stored for AirRound {
     fn id(&self) -> &str {
         self.id.as_str()
     }
+    fn oven(&self) -> Option<&OvenId> {
+        Some(&self.oven)
+    }
     fn decode(text: &str) -> Result<Self, ReadError> {
         read::<RoundForm, Self>(text)
     }
@@ -164,6 +179,9 @@ impl Stored for Thermometer {
 
     fn id(&self) -> &str {
         self.id.as_str()
+    }
+    fn oven(&self) -> Option<&OvenId> {
+        None
     }
     fn decode(text: &str) -> Result<Self, ReadError> {
         read::<ThermometerForm, Self>(text)

@@ -20,7 +20,7 @@ pub mod assets;
 pub use browse::{Entry, entries, home, is_there};
 pub use demo::Throwaway;
 pub use error::StoreError;
-pub use folder::{Access, Contents, Store};
+pub use folder::{Access, BundleError, Contents, Imported, OnDifference, Store, TakenBack, bundle};
 pub use paths::data_folder;
 pub use photo::{PhotoFile, read_photo};
 

@@ -10,6 +10,8 @@ pub(super) const ENDING: &str = "json";
 pub(super) const DAMAGED: &str = "damaged";
 /// Folder for what the user removed.
 pub(super) const REMOVED: &str = "removed";
+/// Folder for what was printed.
+pub(super) const PAPERS: &str = "papers";
 
 /// Returns the data folder: the one given, else `rackshade` under the platform's own data folder.
 ///

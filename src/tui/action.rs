@@ -4,9 +4,9 @@ use super::{
     event::{Drag, Mouse},
     screens::{
         air::AirAction, choice::ChoiceAction, clock::ClockAction, compare::CompareAction,
-        home::HomeAction, layout::LayoutAction, map::MapAction, outcome::OutcomeAction,
-        oven_form::OvenAction, photo::PhotoAction, plan::PlanAction, record::RecordAction,
-        score::ScoreAction,
+        history::HistoryAction, home::HomeAction, layout::LayoutAction, map::MapAction,
+        outcome::OutcomeAction, oven_form::OvenAction, photo::PhotoAction, plan::PlanAction,
+        record::RecordAction, score::ScoreAction,
     },
     worker::Finished,
 };
@@ -64,6 +64,8 @@ pub enum Action {
     Compare(CompareAction),
     /// Of the thermometer screen.
     Air(AirAction),
+    /// Of the history screen.
+    History(HistoryAction),
     /// Break on purpose, so that a test can see the terminal restored; no release build has it.
     #[cfg(debug_assertions)]
     Break,

@@ -8,10 +8,13 @@ use super::{
         clock::{WATCH_TICK, running},
     },
     theme::Theme,
-    worker::{CompareJob, FitJob, Job, PhotoAnswer, PhotoJob, PhotoTask, Ticket, VerdictJob},
+    worker::{
+        CompareJob, FitJob, Job, OvenJob, PhotoAnswer, PhotoJob, PhotoTask, Ticket, VerdictJob,
+    },
 };
 use crate::workflow::{
-    after::agree::Verdict, choice::Choices, compare::CompareView, kitchen::Kitchen, map::MapView,
+    after::agree::Verdict, choice::Choices, compare::CompareView, history::History,
+    kitchen::Kitchen, map::MapView,
 };
 use crate::{
     model::{BakeLog, Oven, OvenId, Plan, TestId, ToastTest, Warning},
@@ -166,6 +169,8 @@ pub struct Shared {
     pub compare: Slot<CompareKey, CompareView>,
     /// What the bakes say of a map; its key counts the questions.
     pub verdict: Slot<Ticket, Option<Verdict>>,
+    /// The history in hand.
+    pub history: Slot<OvenId, History>,
     /// Message over the hint bar.
     pub banner: Option<Banner>,
     /// Window over the screen.
@@ -260,6 +265,29 @@ impl Shared {
         (ticket, Job::Verdict(Box::new(job)))
     }
 
+    /// Makes the job that tells an oven's history; the answer arrives in [`Self::history`].
+    pub fn ask_history(&mut self, oven: OvenId) -> Job {
+        let ticket = self.ticket();
+        self.history.ask(ticket, oven.clone());
+        Job::History(Box::new(self.oven_job(ticket, oven)))
+    }
+
+    /// Makes the job that puts an oven's card and technician's sheet on paper, and says that it is under way.
+    pub fn ask_papers(&mut self, oven: OvenId) -> Job {
+        self.say("the card and the technician's sheet are being written");
+        let ticket = self.ticket();
+        Job::Paper(Box::new(self.oven_job(ticket, oven)))
+    }
+
+    fn oven_job(&self, ticket: Ticket, oven: OvenId) -> OvenJob {
+        OvenJob {
+            ticket,
+            folder: self.kitchen.folder().to_owned(),
+            oven,
+            today: self.now.date(),
+        }
+    }
+
     /// Makes the job that compares tests of one oven; the answer arrives in [`Self::compare`].
     pub fn ask_compare(
         &mut self,
@@ -309,6 +337,7 @@ impl App {
             choices: Slot::default(),
             compare: Slot::default(),
             verdict: Slot::default(),
+            history: Slot::default(),
             banner,
             popup: None,
             unsaved: Vec::new(),

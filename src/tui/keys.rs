@@ -6,8 +6,8 @@
 use super::{
     action::{Action, Typed},
     screens::{
-        air, choice, clock, compare, home, layout, map, outcome, oven_form, photo, plan, record,
-        score,
+        air, choice, clock, compare, history, home, layout, map, outcome, oven_form, photo, plan,
+        record, score,
     },
 };
 use crossterm::event::{KeyCode, KeyEvent, KeyEventKind, KeyModifiers};
@@ -217,11 +217,13 @@ pub enum Scope {
     AirRound,
     /// A wanted temperature, or the time of a reading, being typed.
     AirEntry,
+    /// An oven's history.
+    History,
 }
 
 impl Scope {
     /// Every scope, in the order help and README show them.
-    pub const ALL: [Self; 25] = [
+    pub const ALL: [Self; 26] = [
         Self::Everywhere,
         Self::Popup,
         Self::Home,
@@ -247,6 +249,7 @@ impl Scope {
         Self::AirThermometer,
         Self::AirRound,
         Self::AirEntry,
+        Self::History,
     ];
 
     /// Returns the heading over the scope's keys.
@@ -277,6 +280,7 @@ impl Scope {
             Self::AirThermometer => "Describing a thermometer",
             Self::AirRound => "Round with the thermometer",
             Self::AirEntry => "Wanted temperature, time of a reading",
+            Self::History => "History",
         }
     }
 
@@ -308,6 +312,7 @@ impl Scope {
             Self::AirThermometer => air::THERMOMETER_KEYS,
             Self::AirRound => air::ROUND_KEYS,
             Self::AirEntry => air::ENTRY_KEYS,
+            Self::History => history::KEYS,
         }
     }
 }

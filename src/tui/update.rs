@@ -89,7 +89,8 @@ pub fn update(app: &mut App, action: Action) -> Vec<Effect> {
         | Action::Record(_)
         | Action::Photo(_)
         | Action::Compare(_)
-        | Action::Air(_) => to_screen(app, action),
+        | Action::Air(_)
+        | Action::History(_) => to_screen(app, action),
     };
     take_steps(app, effects)
 }
@@ -121,7 +122,8 @@ pub(crate) fn is_from_hand(action: &Action) -> bool {
         | Action::Record(_)
         | Action::Photo(_)
         | Action::Compare(_)
-        | Action::Air(_) => true,
+        | Action::Air(_)
+        | Action::History(_) => true,
         #[cfg(debug_assertions)]
         Action::Break => true,
     }
@@ -231,6 +233,18 @@ fn settle(app: &mut App, finished: Finished) -> Vec<Effect> {
         Finished::Choices(ticket, answer) => shared.choices.settle(ticket, answer),
         Finished::Compare(ticket, answer) => shared.compare.settle(ticket, answer),
         Finished::Verdict(ticket, answer) => shared.verdict.settle(ticket, answer),
+        Finished::History(ticket, answer) => shared.history.settle(ticket, answer),
+        Finished::Paper(answer) => {
+            match answer {
+                Ok(written) => {
+                    let names: Vec<String> =
+                        written.iter().map(|p| p.display().to_string()).collect();
+                    shared.say(format!("on paper: {}", names.join(", ")));
+                }
+                Err(why) => shared.complain(why),
+            }
+            false
+        }
     };
     match screens.last_mut() {
         Some(top) if wanted => top.state_mut().answered(shared),

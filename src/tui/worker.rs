@@ -4,14 +4,16 @@
 //! longer wanted is told by its ticket and dropped in [`super::app::Slot::settle`].
 
 use super::event::Event;
-use crate::model::{BakeLog, Oven, Plan, ToastTest};
+use crate::model::{BakeLog, Oven, OvenId, Plan, ToastTest};
 use crate::sampling::{Request, Scores};
 use crate::workflow::{
     after::{agree::Verdict, learn::with_own_curve, verdict_beside},
     choice::{Choices, choices},
     compare::{CompareView, TestGroup, compare_tests},
+    history::{History, history},
     kitchen::{Access, Kitchen},
     map::{MapView, map_with_bakes},
+    paper::papers,
     photo::{OpenPhoto, open_photo, read_photo},
     plan::{Measured, PlanRequest, plan_bake},
 };
@@ -41,6 +43,10 @@ pub enum Job {
     Compare(Box<CompareJob>),
     /// Ask all bakes like one whether the map is off.
     Verdict(Box<VerdictJob>),
+    /// Tell an oven's history.
+    History(Box<OvenJob>),
+    /// Put an oven's card and technician's sheet on paper, into the data folder.
+    Paper(Box<OvenJob>),
 }
 
 /// What asking the bakes of the map needs.
@@ -64,6 +70,19 @@ pub struct ChoiceJob {
     /// What is to be baked.
     pub request: PlanRequest,
     /// The day tests are as old as.
+    pub today: Date,
+}
+
+/// What work on everything known of an oven needs.
+#[derive(Debug, Clone)]
+pub struct OvenJob {
+    /// Comes back with the answer.
+    pub ticket: Ticket,
+    /// The data folder, read anew: everything on screen is saved in it.
+    pub folder: PathBuf,
+    /// The oven.
+    pub oven: OvenId,
+    /// Today.
     pub today: Date,
 }
 
@@ -167,6 +186,10 @@ pub enum Finished {
     Compare(Ticket, Result<Arc<CompareView>, String>),
     /// What the bakes say of the map (`None` where there is no map), or why they could not be read.
     Verdict(Ticket, Result<Arc<Option<Verdict>>, String>),
+    /// A history, or why it could not be read.
+    History(Ticket, Result<Arc<History>, String>),
+    /// The papers written, or why they were not.
+    Paper(Result<Vec<PathBuf>, String>),
 }
 
 #[derive(Default)]
@@ -177,6 +200,8 @@ struct Slots {
     choose: Option<Box<ChoiceJob>>,
     compare: Option<Box<CompareJob>>,
     verdict: Option<Box<VerdictJob>>,
+    history: Option<Box<OvenJob>>,
+    paper: Option<Box<OvenJob>>,
     closed: bool,
 }
 
@@ -219,6 +244,8 @@ impl Worker {
             Job::Choose(choose) => slots.choose = Some(choose),
             Job::Compare(compare) => slots.compare = Some(compare),
             Job::Verdict(verdict) => slots.verdict = Some(verdict),
+            Job::History(history) => slots.history = Some(history),
+            Job::Paper(paper) => slots.paper = Some(paper),
         }
         bell.notify_one();
     }
@@ -258,6 +285,12 @@ fn take(shelf: &Shelf) -> Option<Job> {
         if let Some(verdict) = slots.verdict.take() {
             return Some(Job::Verdict(verdict));
         }
+        if let Some(history) = slots.history.take() {
+            return Some(Job::History(history));
+        }
+        if let Some(paper) = slots.paper.take() {
+            return Some(Job::Paper(paper));
+        }
         slots = bell.wait(slots).unwrap_or_else(PoisonError::into_inner);
     }
 }
@@ -279,6 +312,18 @@ pub fn work(job: Job) -> Finished {
         Job::Verdict(job) => Finished::Verdict(
             job.ticket,
             guarded(|| Ok(verdict_beside(&opened(&job.folder)?, &job.bake))),
+        ),
+        Job::History(job) => Finished::History(
+            job.ticket,
+            guarded(|| of_oven(&job, |kitchen, oven| Ok(history(kitchen, oven, job.today)))),
+        ),
+        Job::Paper(job) => Finished::Paper(
+            guarded(|| {
+                of_oven(&job, |kitchen, oven| {
+                    papers(kitchen, &oven.id, job.today).map_err(|e| e.to_string())
+                })
+            })
+            .map(Arc::unwrap_or_clone),
         ),
     }
 }
@@ -328,6 +373,18 @@ fn compared(job: &CompareJob) -> Result<CompareView, String> {
         tests,
     };
     compare_tests(side(&before), side(&after), job.grid).map_err(|e| e.to_string())
+}
+
+/// Reads the folder anew and works on one oven in it.
+fn of_oven<T>(
+    job: &OvenJob,
+    work: impl FnOnce(&Kitchen, &Oven) -> Result<T, String>,
+) -> Result<T, String> {
+    let kitchen = opened(&job.folder)?;
+    let oven = kitchen
+        .oven(&job.oven)
+        .ok_or_else(|| "this oven is no longer on the disk".to_owned())?;
+    work(&kitchen, oven)
 }
 
 /// Opens or reads a photo.

@@ -101,13 +101,13 @@ pub fn ground_of_oven(
     grid: (usize, usize),
 ) -> Result<Ground, GroundError> {
     let mode = mode_of(oven, mode)?;
-    let (tests, warning) = tests_now(kitchen, oven, mode);
+    let (tests, warnings) = tests_now(kitchen, oven, mode);
     let view = if tests.is_empty() {
         None
     } else {
         let bakes = bakes_beside(kitchen, tests[0]);
         let mut view = map_with_bakes(oven, &tests, &bakes, grid)?;
-        view.warnings.extend(warning);
+        view.warnings.extend(warnings);
         Some(view)
     };
     Ok(Ground {

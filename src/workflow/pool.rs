@@ -3,9 +3,34 @@
 use super::kitchen::Kitchen;
 use crate::model::{BakeLog, Mode, Oven, ToastTest, Warning};
 
+/// Scored slices in one map at most. By then slice-to-slice scatter hardly counts any more beside what the oven
+/// itself does from month to month, and the work grows with their third power.
+const MOST_SLICES: usize = 240;
+
 /// Returns the tests to pool with `test`, oldest first, itself among them: same oven, same mode, at
-/// least one slice scored, and no service visit between them and it.
+/// least one slice scored, and no service visit between them and it; of very many those nearest in time.
 pub fn tests_beside<'k>(kitchen: &'k Kitchen, test: &ToastTest) -> Vec<&'k ToastTest> {
+    let mut tests = all_beside(kitchen, test);
+    tests.sort_by_key(|other| {
+        (
+            other.when.duration_since(test.when).abs(),
+            other.id != test.id,
+        )
+    });
+    let mut slices = 0;
+    let fitting = tests
+        .iter()
+        .take_while(|other| {
+            slices += other.scored();
+            slices <= MOST_SLICES
+        })
+        .count();
+    tests.truncate(fitting.max(1));
+    tests.sort_by(|a, b| (a.when, a.id.as_str()).cmp(&(b.when, b.id.as_str())));
+    tests
+}
+
+fn all_beside<'k>(kitchen: &'k Kitchen, test: &ToastTest) -> Vec<&'k ToastTest> {
     let visits = kitchen
         .oven(&test.setup.oven)
         .map_or(&[][..], |oven| &oven.visits);
@@ -47,19 +72,19 @@ pub fn bakes_like<'k>(kitchen: &'k Kitchen, test: &ToastTest) -> Vec<&'k BakeLog
 
 /// Returns the tests that say how an oven is now in one mode, oldest first, and what to remark.
 ///
-/// They are the newest scored test and those beside it; a remark says when a service visit has come
-/// since, for it may have changed the oven.
+/// They are the newest scored test and those beside it; remarks say when a service visit has come
+/// since, for it may have changed the oven, and when older tests are left out.
 pub fn tests_now<'k>(
     kitchen: &'k Kitchen,
     oven: &Oven,
     mode: Mode,
-) -> (Vec<&'k ToastTest>, Option<Warning>) {
+) -> (Vec<&'k ToastTest>, Vec<Warning>) {
     let newest = kitchen
         .tests_of(&oven.id)
         .into_iter()
         .rfind(|t| t.setup.mode == mode && t.scored() > 0);
     let Some(newest) = newest else {
-        return (Vec::new(), None);
+        return (Vec::new(), Vec::new());
     };
     let last = oven.visits.iter().max_by_key(|v| v.when);
     let warning = last.filter(|visit| newest.when < visit.when).map(|visit| {
@@ -72,31 +97,75 @@ pub fn tests_now<'k>(
             "test again: the visit may have changed the oven",
         )
     });
-    (tests_beside(kitchen, newest), warning)
+    let tests = tests_beside(kitchen, newest);
+    let all = all_beside(kitchen, newest).len();
+    let left_out = (tests.len() < all).then(|| {
+        Warning::new(
+            format!(
+                "the {} newest of {all} toast tests {} are in the map, the older ones are not",
+                tests.len(),
+                mode.phrase()
+            ),
+            "compare an older test with a new one to see what changed",
+        )
+    });
+    (tests, warning.into_iter().chain(left_out).collect())
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::model::ServiceVisit;
+    use jiff::ToSpan;
 
     #[test]
     fn only_tests_since_the_last_visit_count() {
         let (kitchen, _) = Kitchen::throwaway_copy().unwrap();
         let oven = kitchen.find_oven("wall-oven").unwrap();
-        let (tests, warning) = tests_now(&kitchen, oven, Mode::StillAir);
+        let (tests, warnings) = tests_now(&kitchen, oven, Mode::StillAir);
         let ids: Vec<_> = tests.iter().map(|t| t.id.as_str()).collect();
         let since = [
             "2026-04-10-wall-oven",
             "2026-04-11-wall-oven",
             "2026-04-11-wall-oven-2",
         ];
-        assert_eq!((ids.as_slice(), warning), (&since[..], None));
-        let (tests, warning) = tests_now(&kitchen, oven, Mode::Fan);
-        assert_eq!(tests.len(), 1);
-        assert!(warning.unwrap().what.contains("2026-04-02"));
-        let (tests, warning) = tests_now(&kitchen, oven, Mode::Proofing);
-        assert_eq!((tests.len(), warning), (0, None));
+        assert_eq!((ids.as_slice(), warnings), (&since[..], Vec::new()));
+        let (tests, warnings) = tests_now(&kitchen, oven, Mode::Fan);
+        assert_eq!((tests.len(), warnings.len()), (1, 1));
+        assert!(warnings[0].what.contains("2026-04-02"));
+        let (tests, warnings) = tests_now(&kitchen, oven, Mode::Proofing);
+        assert_eq!((tests.len(), warnings.len()), (0, 0));
+    }
+
+    #[test]
+    fn of_very_many_tests_the_nearest_count_and_it_is_said() {
+        let (mut kitchen, _) = Kitchen::throwaway_copy().unwrap();
+        let oven = kitchen.find_oven("wall-oven").unwrap().clone();
+        let first = kitchen.find_test("2026-04-10-wall-oven").unwrap().clone();
+        for day in 1..=20_i64 {
+            let mut test = first.clone();
+            test.when += (day * 24).hours();
+            test.id = kitchen.fresh_test_id(&oven.id, test.when.date());
+            kitchen.save_test(test).unwrap();
+        }
+        let (tests, warnings) = tests_now(&kitchen, &oven, Mode::StillAir);
+        let slices: usize = tests.iter().map(|t| t.scored()).sum();
+        assert!(
+            slices <= MOST_SLICES && slices + first.scored() > MOST_SLICES,
+            "{slices}"
+        );
+        assert!(tests.windows(2).all(|w| w[0].when <= w[1].when));
+        assert_eq!(tests.last().unwrap().when, first.when + 480.hours());
+        assert!(
+            warnings[0].what.contains("of 23 toast tests"),
+            "{warnings:?}"
+        );
+        let beside = tests_beside(&kitchen, &first);
+        assert!(
+            beside.iter().any(|t| t.id == first.id),
+            "the test itself stays"
+        );
+        assert!(beside.iter().all(|t| t.when <= first.when + 240.hours()));
     }
 
     #[test]

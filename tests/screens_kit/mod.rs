@@ -50,6 +50,21 @@ impl Stage {
     /// The demo kitchen, with the first and the third toast test of the wall oven in still air, before
     /// and after the service visit, compared.
     pub(crate) fn compared(size: (u16, u16), depth: Depth) -> Self {
+        let mut stage = Self::on_record(size, depth);
+        for day in ["2026-04-10", "2026-03-07"] {
+            for _ in 0..12 {
+                if !stage.on_row_of(day) {
+                    stage.press(Key::Down);
+                }
+            }
+            stage.keys(" ");
+        }
+        stage.keys("c");
+        stage
+    }
+
+    /// The demo kitchen's record of the wall oven.
+    fn on_record(size: (u16, u16), depth: Depth) -> Self {
         let (kitchen, _) = Kitchen::throwaway_copy().unwrap();
         let mut stage = Self::over(kitchen, TempDir::new().unwrap(), size, depth);
         for _ in 0..4 {
@@ -60,15 +75,18 @@ impl Stage {
             stage.press(Key::Escape);
             stage.press(Key::Down);
         }
-        for day in ["2026-04-10", "2026-03-07"] {
-            for _ in 0..12 {
-                if !stage.on_row_of(day) {
-                    stage.press(Key::Down);
-                }
+        stage
+    }
+
+    /// The history of the demo kitchen's wall oven, its cursor on the day before the service visit.
+    pub(crate) fn remembered(size: (u16, u16), depth: Depth) -> Self {
+        let mut stage = Self::on_record(size, depth);
+        stage.keys("h");
+        for _ in 0..20 {
+            if !stage.on_row_of("2026-03-2") {
+                stage.press(Key::Down);
             }
-            stage.keys(" ");
         }
-        stage.keys("c");
         stage
     }
 
@@ -225,7 +243,9 @@ impl Stage {
                     Effect::Work(job) => events.push(Event::Finished(Box::new(work(job)))),
                     Effect::Bell => self.bells += 1,
                     Effect::Quit => self.quit = true,
-                    Effect::Save(_) | Effect::SetAside(_) => panic!("step carries these out"),
+                    Effect::Save(_) | Effect::SetAside(_) => {
+                        panic!("step carries these out")
+                    }
                 }
             }
         }

@@ -10,13 +10,13 @@ use crate::{
     report::{
         Quantity,
         json_map::{MapJson, MapParts},
-        png::map_png,
         text::{Characters, MapSheet, map_text},
     },
     workflow::{
         ground::{Ground, ground_of_oven, ground_of_samples, ground_of_test},
         kitchen::{Access, Kitchen},
         map::MapView,
+        paper::{fonts, map_picture},
         picture::write_picture,
         plan::{Standing, stand_on_oven},
     },
@@ -157,7 +157,9 @@ pub(in crate::cli) fn run(args: &MapArgs, session: &mut Session<'_>) -> Result<E
     let view = ground.tested().map_err(Trouble::user)?;
     if let Some(path) = &args.png {
         let sheet = sheet(view, &ground.oven);
-        let (rack, picture) = map_png(&sheet, args.rack).or_trouble("--png", path.display())?;
+        let (rack, picture) = fonts()
+            .and_then(|fonts| map_picture(&sheet, args.rack, &fonts))
+            .or_trouble("--png", path.display())?;
         write_picture(path, &picture).or_trouble("--png", path.display())?;
         if !session.json {
             let drawn = format!("rack {rack} drawn to {}", path.display());

@@ -6,6 +6,9 @@ pub(super) mod card;
 pub(super) mod compare;
 pub(super) mod completions;
 pub(super) mod dial;
+pub(super) mod export;
+pub(super) mod history;
+pub(super) mod import;
 pub(super) mod layout;
 pub(super) mod line;
 pub(super) mod man;
@@ -15,6 +18,7 @@ pub(super) mod ovens;
 pub(super) mod photo;
 pub(super) mod plan;
 pub(super) mod readings;
+pub(super) mod report;
 pub(super) mod score;
 pub(super) mod tests;
 pub(super) mod thermometers;
@@ -47,7 +51,11 @@ pub(super) fn run(command: Option<Command>, session: &mut Session<'_>) -> Result
         Some(Command::Line(args)) => line::run(&args, session),
         Some(Command::Thermometers(args)) => thermometers::run(args, session),
         Some(Command::Bakes(args)) => bakes::run(args, session),
+        Some(Command::History(args)) => history::run(&args, session),
+        Some(Command::Export(args)) => export::run(&args, session),
+        Some(Command::Import(args)) => import::run(&args, session),
         Some(Command::Card(args)) => card::run(&args, session),
+        Some(Command::Report(args)) => report::run(&args, session),
         Some(Command::Completions(args)) => completions::run(&args, session),
         Some(Command::Man(args)) => man::run(&args, session),
     }

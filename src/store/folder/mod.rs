@@ -1,11 +1,15 @@
 //! The data folder: one readable file for every oven, toast test and bake log.
 
+mod bundle;
+
+pub use bundle::{BundleError, Imported, OnDifference, TakenBack, bundle};
+
 use super::{
     StoreError,
     atomic::{self, WriteBytes, previous_of},
     lock::Lock,
     migrate::{ReadError, Stored},
-    paths::{self, DAMAGED, ENDING, REMOVED},
+    paths::{self, DAMAGED, ENDING, PAPERS, REMOVED},
 };
 use crate::model::{AirRound, BakeLog, Oven, Thermometer, ToastTest, Warning};
 use std::{
@@ -126,6 +130,16 @@ impl Store {
         &self.root
     }
 
+    /// Returns the folder for what is printed, and makes it.
+    ///
+    /// # Errors
+    /// [`StoreError`] when it cannot be made.
+    pub fn papers(&self) -> Result<PathBuf, StoreError> {
+        let path = self.root.join(PAPERS);
+        fs::create_dir_all(&path).map_err(|e| StoreError::write(&path, e))?;
+        Ok(path)
+    }
+
     /// Tells whether saving is possible at all.
     pub fn can_write(&self) -> bool {
         self.lock.is_some()
@@ -242,11 +256,23 @@ impl Store {
     }
 
     fn writable_path<T: Stored>(&self, thing: &T) -> Result<PathBuf, StoreError> {
-        let path = paths::file(&self.root, T::FOLDER, thing.id());
+        self.writable(T::FOLDER, thing.id(), || {
+            format!("{} {}", T::WORD, thing.id())
+        })
+    }
+
+    /// Returns the path of a file that may be written; `what` names it where it may not.
+    fn writable(
+        &self,
+        folder: &str,
+        id: &str,
+        what: impl Fn() -> String,
+    ) -> Result<PathBuf, StoreError> {
+        let path = paths::file(&self.root, folder, id);
         if self.lock.is_none() {
             return Err(StoreError::ReadOnly {
                 folder: self.root.clone(),
-                what: format!("{} {}", T::WORD, thing.id()),
+                what: what(),
             });
         }
         match self.kept_off.get(&path) {

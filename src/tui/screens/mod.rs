@@ -4,6 +4,7 @@ pub mod air;
 pub mod choice;
 pub mod clock;
 pub mod compare;
+pub mod history;
 pub mod home;
 pub mod layout;
 pub mod map;
@@ -137,6 +138,8 @@ pub enum Screen {
     Compare(compare::CompareScreen),
     /// The thermometer's record.
     Air(Box<air::AirScreen>),
+    /// An oven's history.
+    History(history::HistoryScreen),
 }
 
 impl Screen {
@@ -161,6 +164,7 @@ impl Screen {
             Self::Photo(s) => s.as_ref(),
             Self::Compare(s) => s,
             Self::Air(s) => &**s,
+            Self::History(s) => s,
         }
     }
 
@@ -180,6 +184,7 @@ impl Screen {
             Self::Photo(s) => s.as_mut(),
             Self::Compare(s) => s,
             Self::Air(s) => &mut **s,
+            Self::History(s) => s,
         }
     }
 
@@ -199,6 +204,7 @@ impl Screen {
             (Self::Photo(s), Action::Photo(a)) => s.update(a, shared),
             (Self::Compare(s), Action::Compare(a)) => s.update(a, shared),
             (Self::Air(s), Action::Air(a)) => s.update(a, shared),
+            (Self::History(s), Action::History(a)) => s.update(a, shared),
             (screen, Action::Typed(typed)) if screen.state().takes_text() => {
                 screen.state_mut().typed(typed, shared)
             }

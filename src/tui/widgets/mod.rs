@@ -1,6 +1,7 @@
 //! Parts that screens are drawn with: data and a theme in, styled cells out; nothing is kept or changed.
 
 pub mod big;
+pub mod captioned;
 pub mod field;
 pub mod hints;
 pub mod legend;
@@ -16,6 +17,7 @@ pub mod shade_card;
 pub(crate) mod synthetic;
 pub mod vertical;
 
+pub use captioned::Captioned;
 pub use legend::Legend;
 pub use move_picture::MovePicture;
 pub use photo_view::PhotoView;

@@ -16,7 +16,11 @@ pub(super) fn findings(view: &CompareView) -> Vec<String> {
         out.push(verdict_sentence(view, rack));
         out.extend(rack.zones.iter().map(|z| zone_sentence(rack, z, view.unit)));
         out.push(level_sentence(rack));
-        out.extend(rack.settle.as_ref().and_then(|s| settle_sentence(rack, s)));
+        out.extend(if rack.hangs_on_level {
+            Some(hangs_sentence(rack))
+        } else {
+            rack.settle.as_ref().and_then(|s| settle_sentence(rack, s))
+        });
     }
     out.push(format!(
         "Evenness is compared at the level of before, so that a test pulled later counts as level, not as unevenness. \
@@ -127,6 +131,14 @@ fn level_sentence(rack: &RackComparison) -> String {
         "Position {}: as a whole {way}, {} shades; minutes, loaf and how well the oven was heated do that too.",
         rack.rack,
         interval(change, 1)
+    )
+}
+
+/// Why nothing is said although the pattern changed against its level.
+fn hangs_sentence(rack: &RackComparison) -> String {
+    format!(
+        "Position {}: measured against how dark it came out it looks changed, but slices that all came out darker or lighter by          the same step look so too. Toast both to the same shade to tell.",
+        rack.rack
     )
 }
 

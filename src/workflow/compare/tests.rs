@@ -132,6 +132,45 @@ fn a_test_pulled_later_is_level_and_not_pattern() {
 }
 
 #[test]
+fn a_step_alike_on_every_slice_is_neither_better_nor_worse() {
+    let kitchen = demo();
+    let before = kitchen.find_test(BEFORE).unwrap().clone();
+    let mut darker = kitchen.find_test(BEFORE).unwrap().clone();
+    darker.id = crate::model::TestId::new("one-step-darker").unwrap();
+    let mut moved = 0;
+    for slice in &mut darker.slices {
+        if let crate::model::Reading::ByEye(shade) = slice.reading {
+            let step = Shade::from_half_steps(shade.half_steps() + 2).unwrap();
+            slice.reading = crate::model::Reading::ByEye(step);
+            moved += 1;
+        }
+    }
+    assert!(moved >= 30, "{moved}");
+    for (one, other) in [(&before, &darker), (&darker, &before)] {
+        let view = of(
+            &kitchen,
+            std::slice::from_ref(one),
+            std::slice::from_ref(other),
+        )
+        .unwrap();
+        assert!(!view.is_apart());
+        for rack in &view.comparison.racks {
+            assert_eq!(rack.verdict, Verdict::NoChange, "rack {}", rack.rack);
+            assert!((0.1..0.9).contains(&rack.more_even), "{}", rack.more_even);
+        }
+        // By a factor alone the strong pattern of position 5 would seem to have changed.
+        assert!(view.rack(5).unwrap().hangs_on_level);
+        assert!(
+            view.findings
+                .iter()
+                .any(|f| f.starts_with("Position 5") && f.contains("Toast both to the same shade")),
+            "{:?}",
+            view.findings
+        );
+    }
+}
+
+#[test]
 fn what_stands_against_it_is_named() {
     let kitchen = demo();
     let before = kitchen.find_test(BEFORE).unwrap().clone();

@@ -1,6 +1,6 @@
 //! The baker's kitchen: ovens, toast tests and bake logs in memory, kept the same on the disk.
 
-pub use crate::store::{Access, StoreError};
+pub use crate::store::{Access, BundleError, Imported, OnDifference, StoreError, TakenBack};
 
 use crate::{
     model::{
@@ -351,6 +351,7 @@ fn known<'i>(word: &str, ids: impl Iterator<Item = &'i str>) -> String {
     }
 }
 
+mod moving;
 mod readings;
 
 #[cfg(test)]

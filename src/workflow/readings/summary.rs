@@ -34,6 +34,14 @@ pub struct Sat {
     pub figures: RoundFigures,
 }
 
+impl Sat {
+    /// Returns true air less dial, C, the thermometer's own error included; `None` where nothing held.
+    pub fn offset(&self) -> Option<Estimate> {
+        let own = self.figures.offset?;
+        Some(own.with_type_b(common_sd(self)))
+    }
+}
+
 /// What is known of one setting.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SettingSummary {

@@ -5,17 +5,18 @@ use crate::{
     tui::{
         theme::Role,
         widgets::{
-            Layer, Plot,
+            Captioned, Layer, Plot,
+            captioned::{dates_at, days_from, figures_at},
             plot::{range_over, round_marks},
         },
     },
-    units::{Celsius, CelsiusDelta, TemperatureUnit, no_negative_zero},
+    units::{Celsius, CelsiusDelta, TemperatureUnit},
     workflow::{
         readings::{OvenSummary, RoundFigures},
         round::Mark,
     },
 };
-use jiff::{ToSpan, civil::DateTime};
+use jiff::civil::DateTime;
 
 /// Intervals shown: 90 %, as everywhere on screen.
 const LEVEL: f64 = 0.9;
@@ -42,14 +43,6 @@ impl Chart {
             Self::Months => Self::Time,
         }
     }
-}
-
-/// A chart with the words above and below it.
-#[derive(Debug)]
-pub(super) struct Drawn {
-    pub(super) heading: String,
-    pub(super) plot: Plot,
-    pub(super) legend: String,
 }
 
 /// What the chart over time is drawn from.
@@ -95,7 +88,7 @@ fn letter(mark: Mark) -> char {
 
 impl OverTime<'_> {
     /// Makes the chart; `None` without a reading.
-    pub(super) fn drawn(&self) -> Option<Drawn> {
+    pub(super) fn drawn(&self) -> Option<Captioned> {
         let unit = self.oven.dial.unit;
         let (began, ended) = self.round.span()?;
         let minutes = |at: DateTime| at.duration_since(began).as_secs_f64() / 60.0;
@@ -135,7 +128,7 @@ impl OverTime<'_> {
             legend.push_str("  + elsewhere");
         }
         layers.extend(points);
-        Some(Drawn {
+        Some(Captioned {
             heading: format!(
                 "Air over time, {}, dial {} (\u{2504}), minutes from the first reading",
                 began.date(),
@@ -202,29 +195,10 @@ fn every(from: f64, to: f64, each: f64) -> Vec<f64> {
         .collect()
 }
 
-/// Writes round figures; the last carries the unit.
-fn figures_at(marks: Vec<f64>, sign: &str, behind: &str) -> Vec<(f64, String)> {
-    let last = marks.len().saturating_sub(1);
-    marks
-        .into_iter()
-        .enumerate()
-        .map(|(i, v)| {
-            let shown = no_negative_zero(v, 6);
-            let figure = if sign.is_empty() || shown.abs() < 1e-9 {
-                format!("{shown}")
-            } else {
-                format!("{shown:+}")
-            };
-            let unit = if i == last { behind } else { "" };
-            (v, format!("{figure}{unit}"))
-        })
-        .collect()
-}
-
 /// Offset against the dial's setting: every setting with its interval, the line and its band.
 ///
 /// `None` without a setting.
-pub(super) fn against_dial(found: &OvenSummary, oven: &Oven) -> Option<Drawn> {
+pub(super) fn against_dial(found: &OvenSummary, oven: &Oven) -> Option<Captioned> {
     let unit = oven.dial.unit;
     let delta = |c: f64| unit.delta_figure(CelsiusDelta(c));
     let dial = |c: f64| unit.figure(Celsius(c));
@@ -272,7 +246,7 @@ pub(super) fn against_dial(found: &OvenSummary, oven: &Oven) -> Option<Drawn> {
     layers.push(Layer::Level(0.0, '\u{2504}', Role::Quiet));
     layers.push(Layer::Bars(bars, Role::Plain));
     layers.push(Layer::Points(points, '\u{25c6}', Role::Heading));
-    Some(Drawn {
+    Some(Captioned {
         heading: format!(
             "Offset against the dial: true air less dial, {}, over the setting",
             unit.letter()
@@ -291,11 +265,11 @@ pub(super) fn against_dial(found: &OvenSummary, oven: &Oven) -> Option<Drawn> {
 /// Offset over the months, with every service visit.
 ///
 /// `None` without a hold at baking heat.
-pub(super) fn over_months(found: &OvenSummary, oven: &Oven) -> Option<Drawn> {
+pub(super) fn over_months(found: &OvenSummary, oven: &Oven) -> Option<Captioned> {
     let unit = oven.dial.unit;
     let delta = |c: f64| unit.delta_figure(CelsiusDelta(c));
     let (first, _) = *found.history.first()?;
-    let days = |at: DateTime| at.duration_since(first).as_secs_f64() / 86400.0;
+    let days = |at: DateTime| days_from(first, at);
     let points: Vec<(f64, f64)> = found
         .history
         .iter()
@@ -320,13 +294,13 @@ pub(super) fn over_months(found: &OvenSummary, oven: &Oven) -> Option<Drawn> {
         legend.push_str("  dots: trend since then");
     }
     layers.push(Layer::Points(points, '\u{25c6}', Role::Heading));
-    Some(Drawn {
+    Some(Captioned {
         heading: format!(
             "Offset over the months: true air less dial, {}, by date",
             unit.letter()
         ),
         plot: Plot {
-            x_marks: dates(first, x),
+            x_marks: dates_at(first, x),
             y_marks: figures_at(round_marks(y, 5), "+", &format!(" {}", unit.letter())),
             x,
             y,
@@ -355,17 +329,4 @@ fn drift_line(
         (begins + day, unit.delta_figure(CelsiusDelta(c)))
     };
     Layer::Curve(vec![at(0.0), at(ends)], Role::Good)
-}
-
-/// Dates along the axis, as many as stand beside each other.
-fn dates(first: DateTime, x: (f64, f64)) -> Vec<(f64, String)> {
-    round_marks(x, 5)
-        .into_iter()
-        .filter_map(|day| {
-            #[expect(clippy::cast_possible_truncation, reason = "days of a few years")]
-            let later = (day.round() as i64).days();
-            let date = first.date().checked_add(later).ok()?;
-            Some((day, date.to_string()))
-        })
-        .collect()
 }

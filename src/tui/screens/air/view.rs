@@ -2,7 +2,7 @@
 
 use super::{
     AirAction, AirScreen, Chart,
-    charts::{Drawn, OverTime, against_dial, over_months},
+    charts::{OverTime, against_dial, over_months},
     describe::Description,
     figures::of_round,
     round::{Session, shown},
@@ -15,7 +15,7 @@ use crate::{
         app::Shared,
         event::MouseAct,
         theme::{Role, Theme},
-        widgets::{big, field::Field, list},
+        widgets::{Captioned, big, field::Field, list},
     },
     units::Minutes,
     workflow::{
@@ -174,7 +174,7 @@ impl Sheet<'_> {
         );
     }
 
-    fn chart(&self) -> Option<Drawn> {
+    fn chart(&self) -> Option<Captioned> {
         let found = self.screen.found.as_deref()?;
         match self.screen.chart {
             Chart::Dial => against_dial(found, self.oven),
@@ -198,31 +198,14 @@ impl Sheet<'_> {
         }
     }
 
-    fn draw_chart(&self, drawn: &Drawn, area: Rect, buf: &mut Buffer) {
-        let [heading, plot, legend] = Layout::vertical([
-            Constraint::Length(1),
-            Constraint::Min(1),
-            Constraint::Length(1),
-        ])
-        .areas(area);
+    fn draw_chart(&self, drawn: &Captioned, area: Rect, buf: &mut Buffer) {
         let chart = match self.screen.chart {
-            Chart::Time => "1/3",
-            Chart::Dial => "2/3",
-            Chart::Months => "3/3",
+            _ if self.screen.session.is_some() => "",
+            Chart::Time => "1/3 ",
+            Chart::Dial => "2/3 ",
+            Chart::Months => "3/3 ",
         };
-        let words = if self.screen.session.is_some() {
-            drawn.heading.clone()
-        } else {
-            format!("{chart} {}", drawn.heading)
-        };
-        self.say(&[words], heading, buf, Role::Heading);
-        drawn.plot.draw(plot, buf, self.theme);
-        self.say(
-            std::slice::from_ref(&drawn.legend),
-            legend,
-            buf,
-            Role::Quiet,
-        );
+        drawn.draw(chart, area, buf, self.theme);
     }
 
     fn draw_nothing(&self, area: Rect, buf: &mut Buffer) {

@@ -30,6 +30,8 @@ const STEPS: f64 = 40.0;
 /// What can be done on the map screen.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum MapAction {
+    /// Put the oven's card and technician's sheet on paper.
+    Paper,
     /// Move the cursor: right and towards the back, in steps.
     Move(i8, i8),
     /// Put the cursor on a place of a rack position, cm from the left wall and from the door.
@@ -172,6 +174,12 @@ pub const KEYS: &[Binding] = &[
         hint: "",
         help: "cursor towards the door",
     },
+    Binding {
+        keys: &[Key::Char('w')],
+        action: does(MapAction::Paper),
+        hint: "",
+        help: "write the card for the oven door and the technician's sheet as PDF",
+    },
 ];
 
 /// How the racks are laid out on screen.
@@ -286,6 +294,9 @@ impl MapScreen {
     /// Deals with an action of this screen.
     pub(crate) fn update(&mut self, action: MapAction, shared: &mut Shared) -> Vec<Effect> {
         match action {
+            MapAction::Paper => {
+                return vec![Effect::Work(shared.ask_papers(self.oven.clone()))];
+            }
             MapAction::Move(right, back) => {
                 let step = |v: f64, by: i8| (v + f64::from(by) / STEPS).clamp(0.0, 1.0);
                 self.cursor = (step(self.cursor.0, right), step(self.cursor.1, back));

@@ -9,6 +9,7 @@ use super::{
     air::AirScreen,
     clock::{Clock, runs},
     compare::CompareScreen,
+    history::HistoryScreen,
     outcome,
     score::Score,
 };
@@ -32,6 +33,8 @@ use ratatui::{
 /// What can be done with the record.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum RecordAction {
+    /// Put the oven's card and technician's sheet on paper.
+    Paper,
     /// Row up.
     Up,
     /// Row down.
@@ -48,6 +51,8 @@ pub enum RecordAction {
     Compare,
     /// Show the thermometer's record.
     Air,
+    /// Show how the oven changed over time.
+    History,
     /// While writing: the other line.
     OtherLine,
     /// While writing: keep the visit.
@@ -87,6 +92,12 @@ pub const KEYS: &[Binding] = &[
         help: "what the thermometer read in this oven",
     },
     Binding {
+        keys: &[Key::Char('h')],
+        action: Action::Record(RecordAction::History),
+        hint: "history",
+        help: "time line and charts: how even, how hot, how far from the dial over time",
+    },
+    Binding {
         keys: &[Key::Up],
         action: Action::Record(RecordAction::Up),
         hint: "",
@@ -97,6 +108,12 @@ pub const KEYS: &[Binding] = &[
         action: Action::Record(RecordAction::Down),
         hint: "",
         help: "row down",
+    },
+    Binding {
+        keys: &[Key::Char('w')],
+        action: Action::Record(RecordAction::Paper),
+        hint: "",
+        help: "write the card for the oven door and the technician's sheet as PDF",
     },
 ];
 
@@ -185,6 +202,9 @@ impl Record {
     pub(crate) fn update(&mut self, action: RecordAction, shared: &mut Shared) -> Vec<Effect> {
         let count = self.entries(shared).len();
         match action {
+            RecordAction::Paper => {
+                return vec![Effect::Work(shared.ask_papers(self.oven.clone()))];
+            }
             RecordAction::Up => self.row = list::step(self.row, -1, count),
             RecordAction::Down => self.row = list::step(self.row, 1, count),
             RecordAction::To(row) if row < count => self.row = row,
@@ -197,6 +217,10 @@ impl Record {
                     let screen = AirScreen::new(oven, shared);
                     shared.open(Screen::Air(Box::new(screen)));
                 }
+            }
+            RecordAction::History => {
+                let screen = HistoryScreen::new(self.oven.clone());
+                shared.open(Screen::History(screen));
             }
             RecordAction::Visit => {
                 self.draft = Some(Draft {

@@ -1,0 +1,47 @@
+//! `export`: an oven with its record, or the whole kitchen, as one file.
+
+use crate::{
+    cli::{
+        session::Session,
+        trouble::{Exit, OrTrouble, Trouble},
+    },
+    report::json_moving::ExportJson,
+    workflow::kitchen::Access,
+};
+use clap::Args;
+use std::path::PathBuf;
+
+/// Write an oven with its tests, readings, visits and bakes, or everything, into one file.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Examples:\n  rackshade export --out kitchen.json\n  rackshade export wall-oven --out wall-oven.json"
+)]
+pub(in crate::cli) struct ExportArgs {
+    /// The oven, by id or name; everything when not given.
+    #[arg(value_name = "OVEN")]
+    oven: Option<String>,
+    /// The file to write.
+    #[arg(long, value_name = "FILE")]
+    out: PathBuf,
+}
+
+pub(in crate::cli) fn run(args: &ExportArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
+    let (kitchen, _) = session.kitchen(Access::Read)?;
+    let oven = match &args.oven {
+        Some(id) => Some(kitchen.find_oven(id).or_trouble("OVEN", id)?),
+        None => None,
+    };
+    let bytes = kitchen
+        .export(oven.map(|o| &o.id), &args.out)
+        .or_trouble("--out", args.out.display())?;
+    if session.json {
+        let file = args.out.display().to_string();
+        session.out.json(&ExportJson { file, bytes })?;
+    } else {
+        let what = oven.map_or("the whole kitchen", |o| &o.name);
+        let size = bytes.div_ceil(1024);
+        let said = format!("{what} written to {} ({size} KiB)", args.out.display());
+        session.out.line(said)?;
+    }
+    Ok(Exit::Done)
+}

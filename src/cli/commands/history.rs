@@ -1,0 +1,152 @@
+//! `history`: what happened to an oven, how even it was, when to test again.
+
+use crate::{
+    cli::{
+        session::Session,
+        trouble::{Exit, OrTrouble, Trouble},
+    },
+    model::Oven,
+    report::json_history::{EvennessPointJson, HistoryJson, MomentJson, OffsetPointJson, ends},
+    units::{Celsius, CelsiusDelta},
+    workflow::{
+        history::{History, history},
+        kitchen::Access,
+    },
+};
+use clap::Args;
+
+/// Show an oven's life: tests, readings, visits, bakes, evenness and offset over time, when to test again.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Examples:\n  rackshade history wall-oven\n  rackshade history wall-oven --json"
+)]
+pub(in crate::cli) struct HistoryArgs {
+    /// The oven, by id or name.
+    #[arg(value_name = "OVEN")]
+    oven: String,
+}
+
+pub(in crate::cli) fn run(args: &HistoryArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
+    let (kitchen, _) = session.kitchen(Access::Read)?;
+    let oven = kitchen
+        .find_oven(&args.oven)
+        .or_trouble("OVEN", &args.oven)?;
+    let life = history(&kitchen, oven, session.environment.now.date());
+    if session.json {
+        session.out.json(&form(oven, life))?;
+        return Ok(Exit::Done);
+    }
+    let rows: Vec<Vec<String>> = life
+        .moments
+        .iter()
+        .map(|m| {
+            vec![
+                m.when.strftime("%Y-%m-%d %H:%M").to_string(),
+                m.what.words().to_owned(),
+                m.words.clone(),
+            ]
+        })
+        .collect();
+    session.out.table(&["when", "what", ""], &rows)?;
+    told(&life, oven, session)
+}
+
+fn told(life: &History, oven: &Oven, session: &mut Session<'_>) -> Result<Exit, Trouble> {
+    let unit = oven.dial.unit;
+    let degrees = |c: f64| unit.delta_figure(CelsiusDelta(c));
+    let letter = unit.letter();
+    if !life.evenness.is_empty() {
+        let rows: Vec<Vec<String>> = life
+            .evenness
+            .iter()
+            .map(|p| {
+                let (s, h) = (p.spread, p.hottest_c);
+                vec![
+                    p.when.date().to_string(),
+                    p.mode.words().to_owned(),
+                    p.rack.to_string(),
+                    format!("{:.1} ({:.1} to {:.1}) shades", s.value, s.lo, s.hi),
+                    format!(
+                        "{} {:+.0} {letter} ({:+.0} to {:+.0})",
+                        p.hottest,
+                        degrees(h.value),
+                        degrees(h.lo),
+                        degrees(h.hi)
+                    ),
+                ]
+            })
+            .collect();
+        session.out.line("")?;
+        let head = ["test", "mode", "rack", "lightest to darkest", "hottest"];
+        session.out.table(&head, &rows)?;
+    }
+    if !life.offsets.is_empty() {
+        let rows: Vec<Vec<String>> = life
+            .offsets
+            .iter()
+            .map(|p| {
+                let o = p.offset_c;
+                vec![
+                    p.when.date().to_string(),
+                    p.mode.words().to_owned(),
+                    unit.show(Celsius(p.dial_c)),
+                    format!(
+                        "{:+.0} {letter} ({:+.0} to {:+.0})",
+                        degrees(o.value),
+                        degrees(o.lo),
+                        degrees(o.hi)
+                    ),
+                ]
+            })
+            .collect();
+        session.out.line("")?;
+        let head = ["readings", "mode", "dial", "air less dial"];
+        session.out.table(&head, &rows)?;
+    }
+    session.out.line("")?;
+    session.out.line(life.again.sentence())?;
+    Ok(Exit::Done)
+}
+
+fn form(oven: &Oven, life: History) -> HistoryJson {
+    HistoryJson {
+        oven: oven.id.to_string(),
+        moments: life
+            .moments
+            .into_iter()
+            .map(|m| MomentJson {
+                when: m.when.to_string(),
+                what: m.what.words(),
+                words: m.words,
+            })
+            .collect(),
+        evenness: life
+            .evenness
+            .into_iter()
+            .map(|p| EvennessPointJson {
+                when: p.when.to_string(),
+                test: p.test,
+                mode: p.mode.key(),
+                rack: p.rack,
+                spread_shade: ends(p.spread),
+                sd_shade: ends(p.sd),
+                sd_c: ends(p.sd_c),
+                hottest: p.hottest,
+                hottest_c: ends(p.hottest_c),
+            })
+            .collect(),
+        offsets: life
+            .offsets
+            .into_iter()
+            .map(|p| OffsetPointJson {
+                when: p.when.to_string(),
+                mode: p.mode.key(),
+                dial_c: p.dial_c,
+                offset_c: ends(p.offset_c),
+            })
+            .collect(),
+        test_again_from: life.again.from.to_string(),
+        test_again_due: life.again.due,
+        test_again_why: life.again.why,
+    }
+}

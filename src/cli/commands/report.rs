@@ -1,0 +1,119 @@
+//! `report`: findings on paper, as a card for the oven door or a sheet for the technician.
+
+use crate::{
+    cli::{
+        session::Session,
+        trouble::{Exit, OrTrouble, Trouble},
+    },
+    model::Mode,
+    workflow::{
+        kitchen::Access,
+        paper::{PageSize, PaperFormat, PaperRequest, card, save, sheet},
+    },
+};
+use clap::{Args, Subcommand};
+use jiff::civil::Date;
+use std::path::PathBuf;
+
+/// Put findings on paper: a card for the oven door, or a sheet for the technician.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Pages of PDF stand in one file; further pages of SVG and PNG go beside it as FILE-2, FILE-3.\n\nExamples:\n  rackshade report card wall-oven --out card.pdf\n  rackshade report card wall-oven --paper letter --out card.png\n  rackshade report technician wall-oven --format html --out findings.html\n  rackshade report technician wall-oven --visit 2026-04-02 --out findings.pdf"
+)]
+pub(in crate::cli) struct ReportArgs {
+    #[command(subcommand)]
+    what: What,
+}
+
+#[derive(Debug, Subcommand)]
+enum What {
+    /// One page for the oven door: what to set, where it runs hot, where to put and when to turn what you bake.
+    Card(PaperArgs),
+    /// Evidence for the technician: maps, figures with intervals, readings, conditions, before and after.
+    Technician {
+        #[command(flatten)]
+        paper: PaperArgs,
+        /// Day of the service visit to set before and after; the latest when not given.
+        #[arg(long, value_name = "DAY", value_parser = day)]
+        visit: Option<Date>,
+    },
+}
+
+#[derive(Debug, Args)]
+struct PaperArgs {
+    /// The oven, by id or name.
+    #[arg(value_name = "OVEN")]
+    id: String,
+    /// The mode; the first one that was tested when not given.
+    #[arg(long, value_parser = super::mode)]
+    mode: Option<Mode>,
+    /// pdf, svg, png, html, md, csv or json; told from the file's ending when not given.
+    #[arg(long, value_name = "FORMAT", value_parser = format)]
+    format: Option<PaperFormat>,
+    /// Size of the paper.
+    #[arg(long, value_name = "SIZE", value_parser = size, default_value = "a4")]
+    paper: PageSize,
+    /// The file to write.
+    #[arg(long, value_name = "FILE")]
+    out: PathBuf,
+}
+
+fn format(text: &str) -> Result<PaperFormat, String> {
+    PaperFormat::from_key(text).ok_or_else(|| format!("use one of {}", formats()))
+}
+
+fn formats() -> String {
+    let keys: Vec<_> = PaperFormat::ALL.iter().map(|f| f.key()).collect();
+    keys.join(", ")
+}
+
+fn size(text: &str) -> Result<PageSize, String> {
+    let found = PageSize::ALL.into_iter().find(|s| s.key() == text);
+    found.ok_or_else(|| "use a4 or letter".to_owned())
+}
+
+fn day(text: &str) -> Result<Date, String> {
+    text.trim()
+        .parse()
+        .map_err(|_unread: jiff::Error| "no such day; write it like 2026-04-02".to_owned())
+}
+
+pub(in crate::cli) fn run(args: &ReportArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
+    let (paper, visit) = match &args.what {
+        What::Card(paper) => (paper, None),
+        What::Technician { paper, visit } => (paper, *visit),
+    };
+    let format = match paper.format {
+        Some(format) => format,
+        None => by_ending(paper)?,
+    };
+    let (kitchen, _) = session.kitchen(Access::Read)?;
+    let oven = kitchen.find_oven(&paper.id).or_trouble("OVEN", &paper.id)?;
+    let request = PaperRequest {
+        mode: paper.mode,
+        visit,
+        today: session.environment.now.date(),
+    };
+    let document = match &args.what {
+        What::Card(_) => card(&kitchen, oven, &request),
+        What::Technician { .. } => sheet(&kitchen, oven, &request),
+    }
+    .or_trouble("OVEN", &paper.id)?;
+    let written = save(&document, format, paper.paper, &paper.out)
+        .or_trouble("--out", paper.out.display())?;
+    for path in written {
+        session.out.line(format!("written to {}", path.display()))?;
+    }
+    Ok(Exit::Done)
+}
+
+fn by_ending(paper: &PaperArgs) -> Result<PaperFormat, Trouble> {
+    let ending = paper.out.extension().unwrap_or_default().to_string_lossy();
+    PaperFormat::from_key(&ending.to_lowercase()).ok_or_else(|| {
+        Trouble::user(format!(
+            "the ending of the file tells no format; end it in one of {}, or give --format",
+            formats()
+        ))
+        .with("--out", paper.out.display())
+    })
+}

@@ -1,0 +1,36 @@
+//! Exports and imports as JSON.
+
+use serde::Serialize;
+
+/// What an export wrote.
+#[derive(Debug, Serialize)]
+pub struct ExportJson {
+    /// The file.
+    pub file: String,
+    /// Its size.
+    pub bytes: usize,
+}
+
+/// What an import did, or would do; names are `kind id`.
+#[derive(Debug, Serialize)]
+pub struct ImportJson {
+    /// Whether it was only checked.
+    pub dry_run: bool,
+    /// New here.
+    pub added: Vec<String>,
+    /// Here already, the same.
+    pub same: Vec<String>,
+    /// Differ; what is here stays.
+    pub kept: Vec<String>,
+    /// Differ; the file's take their place.
+    pub replaced: Vec<String>,
+}
+
+/// What taking an import back did.
+#[derive(Debug, Serialize)]
+pub struct TakenBackJson {
+    /// Set aside, or as before.
+    pub undone: Vec<String>,
+    /// Changed since, left.
+    pub left: Vec<String>,
+}

@@ -1,0 +1,228 @@
+use super::{
+    font::Weight,
+    page::{Item, Page},
+    *,
+};
+use crate::{
+    field::Evidence, geometry::Grid, model::shade::browning_per_shade, report::Quantity,
+    units::TemperatureUnit,
+};
+
+const REGULAR: &[u8] = include_bytes!("../../../assets/fonts/paper-regular.ttf");
+const BOLD: &[u8] = include_bytes!("../../../assets/fonts/paper-bold.ttf");
+
+fn fonts() -> Fonts {
+    Fonts::new(REGULAR, BOLD).unwrap()
+}
+
+fn rack(number: u8) -> RackMap {
+    let grid = Grid {
+        cols: 12,
+        rows: 9,
+        width: 60.0,
+        depth: 45.0,
+    };
+    let mean: Vec<f64> = (0..grid.len())
+        .map(|i| (3.0 + grid.x(i % 12) / 20.0) * browning_per_shade())
+        .collect();
+    let rack_mean = mean.iter().sum::<f64>() / mean.len() as f64;
+    RackMap {
+        rack: number,
+        evidence: Evidence::Tested,
+        grid,
+        contrast: mean.iter().map(|b| b - rack_mean).collect(),
+        sd: vec![0.02; mean.len()],
+        contrast_sd: vec![0.02; mean.len()],
+        mean,
+        rack_mean,
+        rack_mean_sd: 0.01,
+    }
+}
+
+fn document(one_page: bool, rows: usize) -> Document {
+    let long =
+        "turn the tray front to back and move it one rack position up, then watch it".to_owned();
+    let figures: Vec<MapFigure> = (1..=5)
+        .map(|n| MapFigure {
+            title: format!("Rack {n}"),
+            map: rack(n),
+            zones: Vec::new(),
+            words: vec!["surely hot back-right: +14 F (+8 to +20)".to_owned()],
+        })
+        .collect();
+    let quantity = Quantity::Degrees {
+        unit: TemperatureUnit::Fahrenheit,
+        per_c: 0.041,
+    };
+    Document {
+        kind: "card",
+        title: "An oven with a rather long name, by the window & <the door>".to_owned(),
+        subtitle: "2026-04-20".to_owned(),
+        foot: "the foot".to_owned(),
+        one_page,
+        lengths: LengthUnit::Centimetres,
+        blocks: vec![
+            Block::Heading("Table".to_owned()),
+            Block::Table(Table {
+                head: vec![
+                    "bake".to_owned(),
+                    "what | to do".to_owned(),
+                    "set".to_owned(),
+                ],
+                rows: vec![
+                    vec![
+                        "thin cookies".to_owned(),
+                        long.repeat(2),
+                        "350 F".to_owned()
+                    ];
+                    rows
+                ],
+            }),
+            Block::Heading("Maps".to_owned()),
+            Block::Maps(Maps {
+                scale: Scale::over(quantity, figures.iter().map(|f| &f.map)),
+                figures,
+            }),
+            Block::Points(vec![long.clone(); 3]),
+            Block::Cautions(vec![long]),
+        ],
+        data: vec![DataTable {
+            name: "dial",
+            columns: vec!["recipe_c", "basis"],
+            rows: vec![vec![
+                Value::Number(177.0),
+                Value::Words("a \"word\", b".to_owned()),
+            ]],
+        }],
+    }
+}
+
+/// Returns every line of letters with its left, right, top and bottom.
+fn boxes(page: &Page, fonts: &Fonts) -> Vec<(String, [f64; 4])> {
+    page.items
+        .iter()
+        .filter_map(|item| match item {
+            Item::Words(w) => {
+                let width = fonts.width(&w.text, w.weight, w.size);
+                let left = match w.anchor {
+                    page::Anchor::Start => w.x,
+                    page::Anchor::Middle => w.x - width / 2.0,
+                    page::Anchor::End => w.x - width,
+                };
+                let edges = [left, left + width, w.y - 0.72 * w.size, w.y + 0.15 * w.size];
+                Some((w.text.clone(), edges))
+            }
+            Item::Fill(..) | Item::Outline(..) | Item::Lines(..) | Item::Dots(..) => None,
+        })
+        .collect()
+}
+
+#[test]
+fn no_words_leave_the_page_or_touch_each_other_at_either_size() {
+    let fonts = fonts();
+    let mut seen = 0;
+    for (one_page, rows) in [(true, 4), (false, 40)] {
+        for size in PageSize::ALL {
+            let (width, height) = size.millimetres();
+            for page in flow::pages(&document(one_page, rows), size, &fonts).unwrap() {
+                let all = boxes(&page, &fonts);
+                for (i, (text, [l, r, t, b])) in all.iter().enumerate() {
+                    assert!(
+                        *l > 5.0 && *r < width - 5.0 && *t > 5.0 && *b < height - 5.0,
+                        "{size:?}: '{text}' {l} {r} {t} {b}"
+                    );
+                    for (other, [ol, or, ot, ob]) in &all[..i] {
+                        let apart = r <= ol || or <= l || b <= ot || ob <= t;
+                        assert!(apart, "{size:?}: '{text}' over '{other}'");
+                    }
+                    seen += 1;
+                }
+            }
+        }
+    }
+    assert!(seen > 500, "{seen}");
+}
+
+#[test]
+fn a_card_is_one_page_or_says_that_it_cannot_be() {
+    let fonts = fonts();
+    assert_eq!(
+        flow::pages(&document(true, 4), PageSize::Letter, &fonts)
+            .unwrap()
+            .len(),
+        1
+    );
+    assert!(
+        flow::pages(&document(false, 60), PageSize::A4, &fonts)
+            .unwrap()
+            .len()
+            > 1
+    );
+    let said = flow::pages(&document(true, 200), PageSize::A4, &fonts).unwrap_err();
+    assert!(
+        said.to_string().contains("does not fit on one page"),
+        "{said}"
+    );
+}
+
+#[test]
+fn lines_are_broken_by_the_fonts_own_widths() {
+    let fonts = fonts();
+    let text = "a baker has to get the same even bake from whatever oven is in front of them";
+    let lines = fonts.wrap(text, Weight::Regular, 3.0, 40.0);
+    assert_eq!(lines.join(" "), text);
+    assert!(lines.len() > 2);
+    assert!(
+        lines
+            .iter()
+            .all(|l| fonts.width(l, Weight::Regular, 3.0) <= 40.0)
+    );
+    let word = fonts.wrap(&"w".repeat(100), Weight::Bold, 3.0, 40.0);
+    assert_eq!(word.concat().len(), 100);
+    // Advance widths of DejaVu Sans Condensed 2.37, in 2048ths of an em: M 1590, i 512 (its hmtx
+    // table, read with fontTools).
+    let width = fonts.width("Mi", Weight::Regular, 2048.0);
+    assert!((width - 2102.0).abs() < 1e-9, "{width}");
+    assert_eq!(fonts.printable("a\u{1f35e}\tb"), "a? b");
+}
+
+#[test]
+fn pictures_are_as_large_as_their_paper_and_not_blank() {
+    let fonts = fonts();
+    let png = &write(&document(true, 2), PaperFormat::Png, PageSize::A4, &fonts).unwrap()[0];
+    let picture = image::load_from_memory(png).unwrap().to_luma8();
+    assert_eq!((picture.width(), picture.height()), (1654, 2339));
+    let dark = picture.pixels().filter(|p| p[0] < 100).count();
+    assert!(dark > 10_000, "{dark}");
+}
+
+#[test]
+fn svg_has_millimetres_and_needs_no_font() {
+    let svg = &write(
+        &document(true, 2),
+        PaperFormat::Svg,
+        PageSize::Letter,
+        &fonts(),
+    )
+    .unwrap()[0];
+    let text = std::str::from_utf8(svg).unwrap();
+    assert!(text.starts_with("<svg width=\"215.9mm\" height=\"279.4mm\""));
+    assert!(!text.contains("<text") && text.contains("<path"));
+}
+
+#[test]
+fn marks_in_a_bakers_words_stay_words() {
+    let fonts = fonts();
+    let of = |format| {
+        let files = write(&document(false, 1), format, PageSize::A4, &fonts).unwrap();
+        String::from_utf8(files[0].clone()).unwrap()
+    };
+    let html = of(PaperFormat::Html);
+    assert!(html.contains("&amp; &lt;the door&gt;") && !html.contains("<the door>"));
+    let markdown = of(PaperFormat::Markdown);
+    assert!(markdown.contains("\\<the door\\>") && markdown.contains("what \\| to do"));
+    let csv = of(PaperFormat::Csv);
+    assert!(csv.contains("dial,1,basis,\"a \"\"word\"\", b\""), "{csv}");
+    let json: serde_json::Value = serde_json::from_str(&of(PaperFormat::Json)).unwrap();
+    assert_eq!(json["tables"]["dial"][0]["recipe_c"], 177.0);
+}

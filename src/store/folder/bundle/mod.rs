@@ -1,0 +1,452 @@
+//! Ovens with all that belongs to them as one file: written, checked, taken in and taken back.
+//!
+//! A bundle holds each stored file as it is, under its kind and id. Everything in it is checked, and
+//! set against what is here, before the first byte is written. What an import did stands in
+//! `last-import.json` before it is done, so that it can be taken back even where it broke off.
+
+use super::{Contents, Store, read_text};
+use crate::{
+    model::{AirRound, BakeLog, Oven, OvenId, Thermometer, ToastTest},
+    store::{
+        StoreError, atomic, json,
+        migrate::{ReadError, Stored},
+        paths::REMOVED,
+    },
+};
+use serde::{Deserialize, Serialize};
+use serde_json::Value;
+use std::{
+    collections::BTreeSet,
+    fs, io,
+    path::{Path, PathBuf},
+};
+
+/// The version of the bundle's own form; each file in it has its own.
+const VERSION: u32 = 1;
+/// What marks a file as one of ours.
+const MARK: &str = "rackshade bundle";
+/// A bundle larger than this is none of ours.
+const MOST_BYTES: u64 = 64 << 20;
+/// What the last import did.
+const JOURNAL: &str = "last-import.json";
+
+/// Why a bundle was not taken in; nothing was then changed.
+#[derive(Debug, thiserror::Error)]
+pub enum BundleError {
+    /// The disk.
+    #[error(transparent)]
+    Store(#[from] StoreError),
+    /// More than we would ever write.
+    #[error("{} is larger than {} MiB, which no kitchen's file is; nothing was taken in, check that it is the right file", .path.display(), MOST_BYTES >> 20)]
+    Huge {
+        /// The file.
+        path: PathBuf,
+    },
+    /// Not whole.
+    #[error("{} is damaged: {why}; nothing was taken in, export it again where it came from", .path.display())]
+    Damaged {
+        /// The file.
+        path: PathBuf,
+        /// What is wrong, where.
+        why: String,
+    },
+    /// Whole, but another program's.
+    #[error("{} is not a file of rackshade's export; nothing was taken in, make one with: rackshade export --out FILE", .path.display())]
+    Foreign {
+        /// The file.
+        path: PathBuf,
+    },
+    /// Written by a newer program.
+    #[error("{} has {what}, written by a newer rackshade; nothing was taken in, import it with the newer program", .path.display())]
+    Newer {
+        /// The file.
+        path: PathBuf,
+        /// Which version.
+        what: String,
+    },
+    /// Other things of the same names are here.
+    #[error(
+        "{count} of the file differ from what has the same name here: {names}; nothing was taken in, say --keep (what is here stays) or --replace (the file's take its place)"
+    )]
+    Differ {
+        /// How many.
+        count: usize,
+        /// The first few.
+        names: String,
+    },
+    /// Nothing was imported.
+    #[error("there is no import to take back in {}; the last one was taken back already, or none was made", .folder.display())]
+    NothingToUndo {
+        /// The data folder.
+        folder: PathBuf,
+    },
+}
+
+/// What to do where something of the same name, but not the same, is here.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum OnDifference {
+    /// Take nothing in and say which.
+    Refuse,
+    /// What is here stays.
+    Keep,
+    /// The file's take its place.
+    Replace,
+}
+
+/// What an import does, or did: names as `kind id`.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Imported {
+    /// New here.
+    pub added: Vec<String>,
+    /// Here already, just the same.
+    pub same: Vec<String>,
+    /// Differ; what was here stays.
+    pub kept: Vec<String>,
+    /// Differ; the file's take their place.
+    pub replaced: Vec<String>,
+}
+
+/// What taking an import back did.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct TakenBack {
+    /// Set aside under `removed/`, or as it was before.
+    pub undone: Vec<String>,
+    /// Changed since the import: left as it is.
+    pub left: Vec<String>,
+}
+
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Bundle {
+    format: String,
+    version: u32,
+    things: Vec<Thing>,
+}
+
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Thing {
+    kind: String,
+    id: String,
+    file: Value,
+}
+
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Journal {
+    version: u32,
+    entries: Vec<JournalEntry>,
+}
+
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct JournalEntry {
+    kind: String,
+    id: String,
+    /// The text that was taken in.
+    taken: String,
+    /// The text it replaced.
+    before: Option<String>,
+}
+
+/// A thing of a bundle that was checked.
+struct Checked {
+    folder: &'static str,
+    word: &'static str,
+    id: String,
+    text: String,
+}
+
+impl Checked {
+    fn name(&self) -> String {
+        format!("{} {}", self.word, self.id)
+    }
+}
+
+/// Lists every kind of file once: what is stored, and where [`Contents`] has it.
+macro_rules! kinds {
+    ($($thing:ty => $list:ident),+ $(,)?) => {
+        fn things(contents: &Contents, oven: Option<&OvenId>) -> Result<Vec<Thing>, StoreError> {
+            let mut out = Vec::new();
+            $(for thing in &contents.$list {
+                // What belongs to no oven goes with each.
+                if oven.is_none() || thing.oven().is_none() || thing.oven() == oven {
+                    out.push(packed(thing)?);
+                }
+            })+
+            Ok(out)
+        }
+
+        fn check(kind: &str, text: &str) -> Result<Checked, ReadError> {
+            match kind {
+                $(<$thing>::FOLDER => checked::<$thing>(text),)+
+                other => Err(ReadError::Damaged(format!("'{other}' is no kind of file known here"))),
+            }
+        }
+    };
+}
+kinds! {
+    Oven => ovens,
+    ToastTest => tests,
+    BakeLog => bakes,
+    AirRound => rounds,
+    Thermometer => thermometers,
+}
+
+fn packed<T: Stored>(thing: &T) -> Result<Thing, StoreError> {
+    let fault = |why: String| StoreError::NoForm {
+        what: format!("{} {}", T::WORD, thing.id()),
+        why,
+    };
+    let text = thing.encode().map_err(|e| fault(e.to_string()))?;
+    Ok(Thing {
+        kind: T::FOLDER.to_owned(),
+        id: thing.id().to_owned(),
+        file: serde_json::from_str(&text).map_err(|e| fault(e.to_string()))?,
+    })
+}
+
+fn checked<T: Stored>(text: &str) -> Result<Checked, ReadError> {
+    let thing = T::decode(text)?;
+    let text = thing
+        .encode()
+        .map_err(|e| ReadError::Damaged(e.to_string()))?;
+    Ok(Checked {
+        folder: T::FOLDER,
+        word: T::WORD,
+        id: thing.id().to_owned(),
+        text,
+    })
+}
+
+/// Writes a bundle of one oven with all that belongs to it, or of everything.
+///
+/// # Errors
+/// [`StoreError::NoForm`], a fault of the program.
+pub fn bundle(contents: &Contents, oven: Option<&OvenId>) -> Result<Vec<u8>, StoreError> {
+    let bundle = Bundle {
+        format: MARK.to_owned(),
+        version: VERSION,
+        things: things(contents, oven)?,
+    };
+    let text = json::to_text(&bundle).map_err(|e| StoreError::NoForm {
+        what: "the export".to_owned(),
+        why: e.to_string(),
+    })?;
+    Ok(text.into_bytes())
+}
+
+/// Reads and checks a bundle.
+fn read(path: &Path) -> Result<Vec<Checked>, BundleError> {
+    let damaged = |why: String| BundleError::Damaged {
+        path: path.to_owned(),
+        why,
+    };
+    let text = match read_text(path, MOST_BYTES) {
+        Ok(text) => text,
+        Err(e) if e.kind() == io::ErrorKind::InvalidData => {
+            let huge = fs::metadata(path).is_ok_and(|m| m.len() > MOST_BYTES);
+            return Err(if huge {
+                BundleError::Huge {
+                    path: path.to_owned(),
+                }
+            } else {
+                BundleError::Foreign {
+                    path: path.to_owned(),
+                }
+            });
+        }
+        Err(e) => return Err(StoreError::read(path, e).into()),
+    };
+    // Cut off is damaged; whole but without our mark is another program's.
+    let value: Value = match serde_json::from_str(&text) {
+        Ok(value) => value,
+        Err(e) if text.contains(MARK) => return Err(damaged(e.to_string())),
+        Err(_not_json) => {
+            return Err(BundleError::Foreign {
+                path: path.to_owned(),
+            });
+        }
+    };
+    if value.get("format").and_then(Value::as_str) != Some(MARK) {
+        return Err(BundleError::Foreign {
+            path: path.to_owned(),
+        });
+    }
+    let version = value.get("version").and_then(Value::as_u64).unwrap_or(0);
+    if version > u64::from(VERSION) {
+        return Err(BundleError::Newer {
+            path: path.to_owned(),
+            what: format!("version {version} of the export's form"),
+        });
+    }
+    let bundle: Bundle = serde_json::from_value(value).map_err(|e| damaged(e.to_string()))?;
+    let mut seen = BTreeSet::new();
+    bundle
+        .things
+        .iter()
+        .map(|thing| {
+            let name = format!("{}/{}", thing.kind, thing.id);
+            let found = check(&thing.kind, &thing.file.to_string()).map_err(|e| match e {
+                ReadError::Newer(v) => BundleError::Newer {
+                    path: path.to_owned(),
+                    what: format!("{name} of format version {v}"),
+                },
+                ReadError::Damaged(why) => damaged(format!("{name}: {why}")),
+            })?;
+            if found.id != thing.id {
+                return Err(damaged(format!("{name}: its file says {}", found.id)));
+            }
+            if !seen.insert((found.folder, found.id.clone())) {
+                return Err(damaged(format!("{name} stands in it twice")));
+            }
+            Ok(found)
+        })
+        .collect()
+}
+
+impl Store {
+    /// Takes a bundle in, or with `dry` only says what it would do.
+    ///
+    /// What is here already and just the same is left alone.
+    ///
+    /// # Errors
+    /// [`BundleError`]; nothing was then changed, unless it is the disk that failed half-way: what was
+    /// done until then can be taken back.
+    pub fn import(
+        &self,
+        path: &Path,
+        on: OnDifference,
+        dry: bool,
+    ) -> Result<Imported, BundleError> {
+        let things = read(path)?;
+        let mut done = Imported::default();
+        let mut entries = Vec::new();
+        let mut differ = Vec::new();
+        for thing in &things {
+            let here = self.text_here(thing.folder, &thing.id)?;
+            let current = here.as_deref().and_then(|t| check(thing.folder, t).ok());
+            let before = match (here, current) {
+                (None, _) => {
+                    done.added.push(thing.name());
+                    None
+                }
+                (Some(_), Some(current)) if current.text == thing.text => {
+                    done.same.push(thing.name());
+                    continue;
+                }
+                (Some(text), _) => {
+                    differ.push(thing.name());
+                    match on {
+                        OnDifference::Refuse | OnDifference::Keep => {
+                            done.kept.push(thing.name());
+                            continue;
+                        }
+                        OnDifference::Replace => done.replaced.push(thing.name()),
+                    }
+                    Some(text)
+                }
+            };
+            entries.push(JournalEntry {
+                kind: thing.folder.to_owned(),
+                id: thing.id.clone(),
+                taken: thing.text.clone(),
+                before,
+            });
+        }
+        if on == OnDifference::Refuse && !differ.is_empty() {
+            let shown: Vec<_> = differ.iter().take(4).cloned().collect();
+            return Err(BundleError::Differ {
+                count: differ.len(),
+                names: shown.join(", "),
+            });
+        }
+        if !dry && !entries.is_empty() {
+            self.carry_out(entries)?;
+        }
+        Ok(done)
+    }
+
+    fn carry_out(&self, entries: Vec<JournalEntry>) -> Result<(), BundleError> {
+        let mut paths = Vec::new();
+        for entry in &entries {
+            paths.push(self.writable(&entry.kind, &entry.id, || {
+                format!("{} {}", entry.kind, entry.id)
+            })?);
+        }
+        let journal = Journal {
+            version: VERSION,
+            entries,
+        };
+        self.write_journal(&journal)?;
+        for (entry, path) in journal.entries.iter().zip(&paths) {
+            atomic::replace(path, entry.taken.as_bytes(), self.write)
+                .map_err(|e| StoreError::write(path, e))?;
+        }
+        Ok(())
+    }
+
+    /// Takes the last import back: what it added is set aside, what it replaced is put back.
+    ///
+    /// What was changed since stays as it is.
+    ///
+    /// # Errors
+    /// [`BundleError::NothingToUndo`], or the disk's trouble.
+    pub fn undo_import(&self) -> Result<TakenBack, BundleError> {
+        let path = self.root.join(JOURNAL);
+        if !path.exists() {
+            return Err(BundleError::NothingToUndo {
+                folder: self.root.clone(),
+            });
+        }
+        let text = read_text(&path, 2 * MOST_BYTES).map_err(|e| StoreError::read(&path, e))?;
+        let journal: Journal = serde_json::from_str(&text).map_err(|e| BundleError::Damaged {
+            path: path.clone(),
+            why: e.to_string(),
+        })?;
+        let mut done = TakenBack::default();
+        for entry in &journal.entries {
+            let name = format!("{}/{}", entry.kind, entry.id);
+            let file = self.writable(&entry.kind, &entry.id, || name.clone())?;
+            match self.text_here(&entry.kind, &entry.id)? {
+                // The import broke off before it, or it was removed since.
+                None => {}
+                Some(now) if now != entry.taken => done.left.push(name),
+                Some(_) => {
+                    match &entry.before {
+                        Some(before) => atomic::put(&file, before.as_bytes(), self.write)
+                            .map_err(|e| StoreError::write(&file, e))?,
+                        None => {
+                            self.move_aside(&file, REMOVED)?;
+                        }
+                    }
+                    done.undone.push(name);
+                }
+            }
+        }
+        fs::remove_file(&path).map_err(|e| StoreError::write(&path, e))?;
+        Ok(done)
+    }
+
+    fn write_journal(&self, journal: &Journal) -> Result<(), StoreError> {
+        let path = self.root.join(JOURNAL);
+        let text = json::to_text(journal).map_err(|e| StoreError::NoForm {
+            what: "the import".to_owned(),
+            why: e.to_string(),
+        })?;
+        atomic::put(&path, text.as_bytes(), self.write).map_err(|e| StoreError::write(&path, e))
+    }
+
+    /// Returns the text of a stored file; `None` where there is none.
+    fn text_here(&self, folder: &str, id: &str) -> Result<Option<String>, StoreError> {
+        let path = super::paths::file(&self.root, folder, id);
+        match (self.read)(&path, super::MOST_BYTES) {
+            Ok(text) => Ok(Some(text)),
+            Err(e) if e.kind() == io::ErrorKind::NotFound => Ok(None),
+            Err(e) => Err(StoreError::read(&path, e)),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests;

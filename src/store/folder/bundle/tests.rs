@@ -1,0 +1,199 @@
+#![expect(
+    clippy::disallowed_methods,
+    reason = "the files to take in are written by the test"
+)]
+
+use super::*;
+use crate::store::{Access, Throwaway};
+use std::collections::BTreeMap;
+
+type Files = BTreeMap<PathBuf, Vec<u8>>;
+
+/// Every file under a folder with its bytes, but the lock.
+fn files(root: &Path) -> Files {
+    let mut out = BTreeMap::new();
+    for entry in fs::read_dir(root).unwrap() {
+        let path = entry.unwrap().path();
+        if path.is_dir() {
+            out.extend(files(&path));
+        } else if !path.ends_with("lock") {
+            out.insert(path.clone(), fs::read(&path).unwrap());
+        }
+    }
+    out
+}
+
+fn demo_bundle(oven: Option<&str>) -> Vec<u8> {
+    let demo = Throwaway::of_demo().unwrap();
+    let (_, contents, _) = Store::open(demo.path(), Access::Read).unwrap();
+    let id = oven.map(|o| OvenId::new(o).unwrap());
+    bundle(&contents, id.as_ref()).unwrap()
+}
+
+fn written(dir: &Path, bytes: &[u8]) -> PathBuf {
+    let path = dir.join("bundle.json");
+    fs::write(&path, bytes).unwrap();
+    path
+}
+
+#[test]
+fn a_kitchen_goes_through_one_file_into_an_empty_folder_and_back_out() {
+    let (here, there) = (tempfile::tempdir().unwrap(), tempfile::tempdir().unwrap());
+    let file = written(here.path(), &demo_bundle(None));
+    let (store, ..) = Store::open(there.path(), Access::Write).unwrap();
+    let before = files(there.path());
+    let dry = store.import(&file, OnDifference::Refuse, true).unwrap();
+    assert_eq!(files(there.path()), before, "a dry run changes nothing");
+    let done = store.import(&file, OnDifference::Refuse, false).unwrap();
+    assert_eq!(done, dry);
+    assert!(done.added.len() >= 11 && done.same.is_empty(), "{done:?}");
+    drop(store);
+    let (store, contents, warnings) = Store::open(there.path(), Access::Write).unwrap();
+    assert!(warnings.is_empty(), "{warnings:?}");
+    let demo = Throwaway::of_demo().unwrap();
+    let (_, expected, _) = Store::open(demo.path(), Access::Read).unwrap();
+    assert_eq!(contents, expected);
+    // Once more: nothing is doubled, and the import that can be taken back is still the first.
+    let again = store.import(&file, OnDifference::Refuse, false).unwrap();
+    assert_eq!((again.added.len(), again.same.len()), (0, done.added.len()));
+    let undone = store.undo_import().unwrap();
+    assert_eq!(
+        (undone.undone.len(), undone.left.len()),
+        (done.added.len(), 0)
+    );
+    drop(store);
+    let (store, contents, _) = Store::open(there.path(), Access::Write).unwrap();
+    assert_eq!(contents, Contents::default());
+    assert!(matches!(
+        store.undo_import(),
+        Err(BundleError::NothingToUndo { .. })
+    ));
+}
+
+#[test]
+fn one_oven_takes_its_own_tests_and_bakes_along_and_no_others() {
+    let text = String::from_utf8(demo_bundle(Some("counter-oven"))).unwrap();
+    let value: Value = serde_json::from_str(&text).unwrap();
+    let ids: Vec<&str> = value["things"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .filter(|t| t["kind"] != "thermometers")
+        .map(|t| t["id"].as_str().unwrap())
+        .collect();
+    assert!(
+        ids.len() >= 4 && ids.iter().all(|id| id.contains("counter-oven")),
+        "{ids:?}"
+    );
+}
+
+#[test]
+fn what_differs_is_refused_kept_or_replaced_as_said_and_replacing_can_be_taken_back() {
+    let here = tempfile::tempdir().unwrap();
+    let file = written(here.path(), &demo_bundle(None));
+    let demo = Throwaway::of_demo().unwrap();
+    let (store, mut contents, _) = Store::open(demo.path(), Access::Write).unwrap();
+    let mut oven = contents.ovens.remove(0);
+    oven.note = "another note".to_owned();
+    store.save_oven(&oven).unwrap();
+    let before = files(demo.path());
+    let refused = store
+        .import(&file, OnDifference::Refuse, false)
+        .unwrap_err();
+    assert!(refused.to_string().contains(oven.id.as_str()), "{refused}");
+    let kept = store.import(&file, OnDifference::Keep, false).unwrap();
+    assert_eq!((kept.kept.len(), kept.added.len()), (1, 0));
+    assert_eq!(files(demo.path()), before);
+    let replaced = store.import(&file, OnDifference::Replace, false).unwrap();
+    assert_eq!(replaced.replaced.len(), 1);
+    let path = demo.path().join("ovens").join(format!("{}.json", oven.id));
+    assert!(!fs::read_to_string(&path).unwrap().contains("another note"));
+    store.undo_import().unwrap();
+    assert!(fs::read_to_string(&path).unwrap().contains("another note"));
+}
+
+#[test]
+fn what_was_changed_since_the_import_is_left() {
+    let (here, there) = (tempfile::tempdir().unwrap(), tempfile::tempdir().unwrap());
+    let file = written(here.path(), &demo_bundle(Some("wall-oven")));
+    let (store, ..) = Store::open(there.path(), Access::Write).unwrap();
+    store.import(&file, OnDifference::Refuse, false).unwrap();
+    drop(store);
+    let (store, contents, _) = Store::open(there.path(), Access::Write).unwrap();
+    let mut oven = contents.ovens[0].clone();
+    oven.note = "scratched door".to_owned();
+    store.save_oven(&oven).unwrap();
+    let done = store.undo_import().unwrap();
+    assert_eq!(done.left, ["ovens/wall-oven"]);
+}
+
+#[test]
+fn damaged_foreign_newer_and_huge_files_are_told_apart_and_change_nothing() {
+    let here = tempfile::tempdir().unwrap();
+    let whole = demo_bundle(None);
+    let text = String::from_utf8(whole.clone()).unwrap();
+    let other = |from: &str, to: &str| {
+        let changed = text.replacen(from, to, 1);
+        assert_ne!(changed, text, "{from}");
+        changed.into_bytes()
+    };
+    // The last version in the text is that of a file inside.
+    let at = text.rfind("\"version\": 1").unwrap();
+    let newer_inside = format!("{}\"version\": 99{}", &text[..at], &text[at + 12..]).into_bytes();
+    let demo = Throwaway::of_demo().unwrap();
+    let (store, ..) = Store::open(demo.path(), Access::Write).unwrap();
+    let before = files(demo.path());
+    let mut cases: Vec<(Vec<u8>, &str)> = vec![
+        (
+            b"{\"name\": \"some other program's\"}".to_vec(),
+            "is not a file of rackshade's export",
+        ),
+        (
+            b"rack,x_cm,y_cm\n1,2,3\n".to_vec(),
+            "is not a file of rackshade's export",
+        ),
+        (vec![0xff; 4000], "is not a file of rackshade's export"),
+        (Vec::new(), "is not a file of rackshade's export"),
+        (
+            other("\"version\": 1", "\"version\": 2"),
+            "written by a newer rackshade",
+        ),
+        (newer_inside, "written by a newer rackshade"),
+        (
+            other("\"kind\": \"ovens\"", "\"kind\": \"stoves\""),
+            "no kind of file known here",
+        ),
+        (
+            other("\"id\": \"wall-oven\"", "\"id\": \"wall-oven-9\""),
+            "its file says wall-oven",
+        ),
+    ];
+    for share in [30, 50, 90, 99] {
+        cases.push((whole[..whole.len() * share / 100].to_vec(), "is damaged"));
+    }
+    let count = cases.len();
+    for (bytes, expected) in cases {
+        let file = written(here.path(), &bytes);
+        let said = store
+            .import(&file, OnDifference::Replace, false)
+            .unwrap_err()
+            .to_string();
+        assert!(
+            said.contains(expected) && said.contains("nothing was taken in"),
+            "{expected}: {said}"
+        );
+        assert_eq!(files(demo.path()), before);
+    }
+    assert_eq!(count, 12);
+    let huge = here.path().join("huge.json");
+    fs::File::create(&huge)
+        .unwrap()
+        .set_len(MOST_BYTES + 1)
+        .unwrap();
+    let said = store
+        .import(&huge, OnDifference::Replace, false)
+        .unwrap_err()
+        .to_string();
+    assert!(said.contains("larger than 64 MiB"), "{said}");
+    assert_eq!(files(demo.path()), before);
+}

@@ -1,0 +1,53 @@
+use super::*;
+use crate::tui::{
+    event::Event, fixture::Fixture, keys::Key, run::step, screens::Screen, worker::work,
+};
+
+/// Presses keys and does the worker's work of the last.
+fn worked(fixture: &mut Fixture, keys: &str) {
+    for effect in fixture.keys(keys) {
+        if let Effect::Work(job) = effect {
+            step(&mut fixture.app, Event::Finished(Box::new(work(job))));
+        }
+    }
+}
+
+/// On the history of the fixture's oven, the worker's answer there.
+fn opened() -> Fixture {
+    let mut fixture = Fixture::with_oven();
+    worked(&mut fixture, "rh");
+    assert!(matches!(fixture.app.screen(), Some(Screen::History(_))));
+    fixture
+}
+
+#[test]
+fn an_oven_without_a_past_says_so_and_every_key_is_safe() {
+    let mut fixture = opened();
+    assert!(
+        fixture.guide().contains("next chart"),
+        "{}",
+        fixture.guide()
+    );
+    let life = fixture.app.shared.history.held().unwrap().1.unwrap();
+    assert!(life.moments.is_empty() && life.again.due);
+    fixture.keys("vvvm");
+    for key in [Key::Up, Key::Down, Key::Tab] {
+        fixture.press(key);
+    }
+    fixture.press(Key::Escape);
+    assert!(matches!(fixture.app.screen(), Some(Screen::Record(_))));
+}
+
+#[test]
+fn the_papers_are_written_into_the_data_folder_and_named() {
+    let mut fixture = opened();
+    worked(&mut fixture, "w");
+    let said = format!("{:?}", fixture.app.shared.banner);
+    assert!(
+        said.contains("-card.pdf") && said.contains("-sheet.pdf"),
+        "{said}"
+    );
+    let papers = fixture.folder.path().join("papers");
+    let count = std::fs::read_dir(papers).unwrap().count();
+    assert_eq!(count, 2);
+}

@@ -1,0 +1,130 @@
+//! Drawing of the history screen: a chart above, the time line under it, when to test again below.
+
+use super::{HistoryAction, HistoryScreen, charts};
+use crate::{
+    model::Oven,
+    report::text::wrap,
+    tui::{
+        app::Shared,
+        theme::{Role, Theme},
+        widgets::list,
+    },
+    workflow::history::{History, Moment},
+};
+use ratatui::{
+    Frame,
+    buffer::Buffer,
+    layout::{Constraint, Layout, Position, Rect},
+};
+
+/// Rows of the last words: when to test again, and why.
+const AGAIN: u16 = 2;
+
+/// The chart, the time line, and when to test again.
+fn parts(body: Rect) -> [Rect; 3] {
+    let body = Rect {
+        x: body.x + 1,
+        width: body.width.saturating_sub(2),
+        ..body
+    };
+    let rows = (body.height * 3 / 5).max(11);
+    Layout::vertical([
+        Constraint::Length(rows),
+        Constraint::Min(1),
+        Constraint::Length(AGAIN),
+    ])
+    .areas(body)
+}
+
+/// Draws the screen.
+pub(super) fn draw(screen: &HistoryScreen, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {
+    let Some(oven) = screen.oven(shared) else {
+        return;
+    };
+    let theme = &shared.theme;
+    let [above, middle, below] = parts(body);
+    let buf = frame.buffer_mut();
+    match screen.answer(shared) {
+        None => say("...", above, buf, theme, Role::Quiet),
+        Some(Err(why)) => say(why, above, buf, theme, Role::Caution),
+        Some(Ok(life)) => {
+            draw_chart(screen, life, oven, (above, theme), buf);
+            draw_time_line(screen, life, (middle, theme), buf);
+            let role = if life.again.due {
+                Role::Caution
+            } else {
+                Role::Plain
+            };
+            say(&life.again.sentence(), below, buf, theme, role);
+        }
+    }
+}
+
+/// Finds what a press stands for: the chart, or a row of the time line.
+pub(super) fn hit(
+    screen: &HistoryScreen,
+    shared: &Shared,
+    body: Rect,
+    at: Position,
+) -> Option<HistoryAction> {
+    let [above, middle, _] = parts(body);
+    if above.contains(at) {
+        return Some(HistoryAction::Chart);
+    }
+    let row = list::row_at(middle, 1, screen.row, at)?;
+    let count = screen.ready(shared).map_or(0, |l| l.moments.len());
+    (row < count).then_some(HistoryAction::To(row))
+}
+
+fn say(words: &str, area: Rect, buf: &mut Buffer, theme: &Theme, role: Role) {
+    let width = usize::from(area.width);
+    for (line, y) in wrap(words, width, "", "").iter().zip(area.y..area.bottom()) {
+        buf.set_stringn(area.x, y, line, width, theme.style(role));
+    }
+}
+
+fn draw_chart(
+    screen: &HistoryScreen,
+    life: &History,
+    oven: &Oven,
+    (area, theme): (Rect, &Theme),
+    buf: &mut Buffer,
+) {
+    let Some(mode) = screen.mode(oven, life) else {
+        return;
+    };
+    let marked = newest_first(life).nth(screen.row).map(|m| m.when);
+    if let Some(drawn) = charts::drawn(screen.chart, life, oven, mode, marked) {
+        drawn.draw(screen.chart.place(), area, buf, theme);
+    } else {
+        let words = format!("{}{}", screen.chart.place(), screen.chart.nothing(mode));
+        say(&words, area, buf, theme, Role::Plain);
+    }
+}
+
+fn newest_first(life: &History) -> impl Iterator<Item = &Moment> {
+    life.moments.iter().rev()
+}
+
+fn draw_time_line(
+    screen: &HistoryScreen,
+    life: &History,
+    (area, theme): (Rect, &Theme),
+    buf: &mut Buffer,
+) {
+    let first = list::first_row(area, 1, screen.row);
+    let rows = newest_first(life).enumerate().skip(first);
+    for ((i, moment), y) in rows.zip(area.y..area.bottom()) {
+        let chosen = i == screen.row;
+        let role = if chosen { Role::Chosen } else { Role::Plain };
+        let words = format!(
+            "{} {}  {}: {}",
+            list::mark(chosen),
+            moment.when.date(),
+            moment.what.words(),
+            moment.words
+        );
+        let width = usize::from(area.width);
+        buf.set_stringn(area.x, y, words, width, theme.style(role));
+    }
+}

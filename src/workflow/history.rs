@@ -1,0 +1,364 @@
+//! The life of an oven: what happened when, how evenness, hottest place and offset went, when to test again.
+
+use super::{
+    catalogue::bake_kind,
+    kitchen::Kitchen,
+    map::map_of,
+    readings::{sittings, summary},
+};
+use crate::{
+    field::{Evidence, Range},
+    model::{Mode, Oven, PlaceName, ToastTest},
+    units::CelsiusDelta,
+};
+use jiff::{
+    ToSpan,
+    civil::{Date, DateTime},
+};
+
+/// Cells of the maps behind the figures.
+const GRID: (usize, usize) = (18, 12);
+/// Months after which an oven is tested again though nothing happened (common practice, no source).
+const SEASON_MONTHS: i64 = 6;
+/// Days in a year, leap years counted in.
+const DAYS_IN_A_YEAR: f64 = 365.25;
+/// Level of the offsets' intervals, as everywhere in plans.
+const LEVEL: f64 = 0.9;
+
+/// What kind of thing happened.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Happening {
+    /// A service visit.
+    Visit,
+    /// A toast test.
+    Test,
+    /// Readings of the air.
+    Readings,
+    /// A bake.
+    Bake,
+}
+
+impl Happening {
+    /// Returns the plain words.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Visit => "service visit",
+            Self::Test => "toast test",
+            Self::Readings => "readings",
+            Self::Bake => "bake",
+        }
+    }
+}
+
+/// One thing that happened.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Moment {
+    /// When, local time.
+    pub when: DateTime,
+    /// What kind.
+    pub what: Happening,
+    /// In words.
+    pub words: String,
+}
+
+/// How even a rack position was in one toast test.
+#[derive(Debug, Clone, PartialEq)]
+pub struct EvennessPoint {
+    /// When.
+    pub when: DateTime,
+    /// The test.
+    pub test: String,
+    /// How it heated.
+    pub mode: Mode,
+    /// The rack position.
+    pub rack: u8,
+    /// Darkest less lightest, shades.
+    pub spread: Range,
+    /// Standard deviation, shades.
+    pub sd: Range,
+    /// The same as degrees that would brown alike, C: how dark the test came out does not count in it.
+    pub sd_c: Range,
+    /// Where it browned most.
+    pub hottest: &'static str,
+    /// How much hotter than the rack's mean, C.
+    pub hottest_c: Range,
+}
+
+/// How far the oven was from its dial in one sitting.
+#[derive(Debug, Clone, PartialEq)]
+pub struct OffsetPoint {
+    /// When.
+    pub when: DateTime,
+    /// How it heated.
+    pub mode: Mode,
+    /// The setting, C.
+    pub dial_c: f64,
+    /// True air less dial, C, the thermometer's own error included.
+    pub offset_c: Range,
+}
+
+/// When to test again.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct TestAgain {
+    /// From this day on.
+    pub from: Date,
+    /// Whether that day has come.
+    pub due: bool,
+    /// Why.
+    pub why: String,
+}
+
+impl TestAgain {
+    /// Says when, and why.
+    pub fn sentence(&self) -> String {
+        let when = if self.due {
+            "now".to_owned()
+        } else {
+            format!("from {} on", self.from)
+        };
+        format!("Test again {when}: {}", self.why)
+    }
+}
+
+/// The life of an oven.
+#[derive(Debug, Clone, PartialEq)]
+pub struct History {
+    /// Everything that happened, oldest first.
+    pub moments: Vec<Moment>,
+    /// Evenness of every tested rack position of every toast test, oldest first.
+    pub evenness: Vec<EvennessPoint>,
+    /// Offsets, oldest first.
+    pub offsets: Vec<OffsetPoint>,
+    /// When to test again.
+    pub again: TestAgain,
+}
+
+/// Tells the life of an oven up to `today`.
+pub fn history(kitchen: &Kitchen, oven: &Oven, today: Date) -> History {
+    let tests = kitchen.tests_of(&oven.id);
+    History {
+        moments: moments(kitchen, oven),
+        evenness: tests
+            .iter()
+            .flat_map(|test| evenness_of(oven, test))
+            .collect(),
+        offsets: offsets(kitchen, oven),
+        again: test_again(kitchen, oven, today),
+    }
+}
+
+fn moments(kitchen: &Kitchen, oven: &Oven) -> Vec<Moment> {
+    let unit = oven.dial.unit;
+    let visits = oven.visits.iter().map(|v| Moment {
+        when: v.when,
+        what: Happening::Visit,
+        words: v.what.clone(),
+    });
+    let tests = kitchen.tests_of(&oven.id).into_iter().map(|t| Moment {
+        when: t.when,
+        what: Happening::Test,
+        words: format!(
+            "{}, dial at {}, {} of {} slices scored",
+            t.setup.mode.words(),
+            unit.show(t.setup.dial),
+            t.scored(),
+            t.slices.len()
+        ),
+    });
+    let bakes = kitchen.bakes_of(&oven.id).into_iter().map(|b| Moment {
+        when: b.started,
+        what: Happening::Bake,
+        words: {
+            let kind = bake_kind(&b.kind).map_or(b.kind.as_str(), |kind| kind.name.as_str());
+            let took = b
+                .baked
+                .map_or_else(|| "not finished".to_owned(), |minutes| minutes.to_string());
+            format!("{kind}, {}, {took}", b.mode.words())
+        },
+    });
+    let rounds = kitchen.rounds_of(&oven.id).into_iter().filter_map(|r| {
+        let first = r.readings.first()?;
+        Some(Moment {
+            when: first.at,
+            what: Happening::Readings,
+            words: format!("{}, {} readings", r.mode.words(), r.readings.len()),
+        })
+    });
+    let mut all: Vec<Moment> = visits.chain(tests).chain(bakes).chain(rounds).collect();
+    all.sort_by_key(|m| (m.when, m.what));
+    all
+}
+
+/// Returns nothing for a test that carries too few scores for a map.
+fn evenness_of(oven: &Oven, test: &ToastTest) -> Vec<EvennessPoint> {
+    let Ok(view) = map_of(oven, &[test], GRID) else {
+        return Vec::new();
+    };
+    let reading = view.reading();
+    let tested = view
+        .map
+        .racks
+        .iter()
+        .filter(|r| r.evidence == Evidence::Tested);
+    tested
+        .filter_map(|rack| {
+            let even = view.evenness.iter().find(|e| e.rack == rack.rack)?;
+            let hot = (0..rack.grid.len())
+                .max_by(|&a, &b| rack.contrast[a].total_cmp(&rack.contrast[b]))?;
+            let (row, col) = (hot / rack.grid.cols, hot % rack.grid.cols);
+            let (x, y) = (rack.grid.x(col), rack.grid.y(row));
+            let place = PlaceName::of(x, y, oven.cavity.width.0, oven.cavity.depth.0);
+            Some(EvennessPoint {
+                when: test.when,
+                test: test.id.to_string(),
+                mode: test.setup.mode,
+                rack: rack.rack,
+                spread: even.spread,
+                sd: even.sd,
+                sd_c: even.sd_c,
+                hottest: place.words(),
+                hottest_c: reading.degrees(
+                    rack.contrast[hot],
+                    rack.contrast_sd[hot],
+                    rack.rack_mean,
+                ),
+            })
+        })
+        .collect()
+}
+
+fn offsets(kitchen: &Kitchen, oven: &Oven) -> Vec<OffsetPoint> {
+    let mut all: Vec<OffsetPoint> = oven
+        .modes
+        .iter()
+        .flat_map(|&mode| {
+            sittings(kitchen, oven, mode)
+                .into_iter()
+                .map(move |s| (mode, s))
+        })
+        .filter_map(|(mode, sat)| {
+            let offset = sat.offset()?;
+            let (lo, hi) = offset.interval(LEVEL);
+            Some(OffsetPoint {
+                when: sat.when,
+                mode,
+                dial_c: sat.figures.dial.0,
+                offset_c: Range {
+                    value: offset.value,
+                    lo,
+                    hi,
+                },
+            })
+        })
+        .collect();
+    all.sort_by_key(|p| p.when);
+    all
+}
+
+/// Says when to test again: after a visit, when readings drift, else by season.
+pub fn test_again(kitchen: &Kitchen, oven: &Oven, today: Date) -> TestAgain {
+    let newest = kitchen
+        .tests_of(&oven.id)
+        .into_iter()
+        .rfind(|t| t.scored() > 0);
+    let Some(newest) = newest else {
+        return TestAgain {
+            from: today,
+            due: true,
+            why: "it was never tested".to_owned(),
+        };
+    };
+    if let Some(visit) = oven
+        .visits
+        .iter()
+        .filter(|v| v.when > newest.when)
+        .max_by_key(|v| v.when)
+    {
+        return TestAgain {
+            from: visit.when.date().min(today),
+            due: true,
+            why: format!(
+                "the service visit of {} came after the newest test and may have changed the oven",
+                visit.moment()
+            ),
+        };
+    }
+    let drifting = summary(kitchen, oven, newest.setup.mode)
+        .drift
+        .filter(|d| (d.slope.lo > 0.0 || d.slope.hi < 0.0) && d.trend.p < 0.05);
+    if let Some(drift) = drifting {
+        let year = CelsiusDelta(drift.slope.value * DAYS_IN_A_YEAR);
+        return TestAgain {
+            from: today,
+            due: true,
+            why: format!(
+                "the thermometer's offset moves by {} a year",
+                oven.dial.unit.show_delta(year)
+            ),
+        };
+    }
+    let day = newest.when.date();
+    let from = day.checked_add(SEASON_MONTHS.months()).unwrap_or(today);
+    TestAgain {
+        from,
+        due: from <= today,
+        why: format!(
+            "the newest test is of {day}; every {SEASON_MONTHS} months, and after a visit or a move (common practice, no source)"
+        ),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::model::ServiceVisit;
+    use jiff::civil::date;
+
+    #[test]
+    fn the_demo_ovens_life_is_told_in_order_and_its_corner_cools_at_the_visit() {
+        let (kitchen, _) = Kitchen::throwaway_copy().unwrap();
+        let oven = kitchen.find_oven("wall-oven").unwrap();
+        let life = history(&kitchen, oven, date(2026, 4, 20));
+        assert!(life.moments.windows(2).all(|w| w[0].when <= w[1].when));
+        let of = |what| life.moments.iter().filter(|m| m.what == what).count();
+        assert_eq!(
+            (
+                of(Happening::Visit),
+                of(Happening::Test),
+                of(Happening::Bake)
+            ),
+            (1, 5, 1)
+        );
+        let visit = oven.visits[0].when;
+        let worst = |after: bool| {
+            life.evenness
+                .iter()
+                .filter(|p| p.mode == Mode::StillAir && (p.when > visit) == after)
+                .map(|p| p.hottest_c.value)
+                .fold(0.0, f64::max)
+        };
+        assert!(
+            worst(false) > worst(true) + 2.0,
+            "{} {}",
+            worst(false),
+            worst(true)
+        );
+        assert!(!life.again.due, "{:?}", life.again);
+        assert_eq!(life.again.from, date(2026, 10, 11));
+    }
+
+    #[test]
+    fn a_visit_or_half_a_year_makes_a_test_due() {
+        let (mut kitchen, _) = Kitchen::throwaway_copy().unwrap();
+        let mut oven = kitchen.find_oven("wall-oven").unwrap().clone();
+        let late = history(&kitchen, &oven, date(2026, 11, 1)).again;
+        assert!(late.due && late.why.contains("6 months"), "{late:?}");
+        oven.visits.push(ServiceVisit {
+            when: date(2026, 4, 15).at(10, 0, 0, 0),
+            what: "new gasket".to_owned(),
+        });
+        kitchen.save_oven(oven.clone()).unwrap();
+        let again = history(&kitchen, &oven, date(2026, 4, 20)).again;
+        assert!(again.due && again.why.contains("2026-04-15"), "{again:?}");
+    }
+}

@@ -1,0 +1,53 @@
+//! Moving ovens with their records from one kitchen to another, as one file.
+
+use super::Kitchen;
+use crate::{
+    model::OvenId,
+    store::{self, BundleError, Imported, OnDifference, StoreError, TakenBack, bundle},
+};
+use std::path::{Path, PathBuf};
+
+impl Kitchen {
+    /// Returns the path for a paper of that name under the data folder's `papers/`, which is made.
+    ///
+    /// # Errors
+    /// [`StoreError`] when the folder cannot be made.
+    pub fn paper_path(&self, name: &str) -> Result<PathBuf, StoreError> {
+        Ok(self.store.papers()?.join(name))
+    }
+
+    /// Writes one oven with all that belongs to it, or everything, into one file; returns its size in bytes.
+    ///
+    /// # Errors
+    /// [`StoreError`] when it cannot be written; what was there stays.
+    pub fn export(&self, oven: Option<&OvenId>, path: &Path) -> Result<usize, StoreError> {
+        let bytes = bundle(&self.contents, oven)?;
+        store::write_output(path, &bytes)?;
+        Ok(bytes.len())
+    }
+
+    /// Takes in a file that [`Self::export`] wrote, or with `dry` only says what that would do.
+    ///
+    /// The disk is changed, not what is in memory: open the kitchen anew.
+    ///
+    /// # Errors
+    /// [`BundleError`] says what is wrong with the file; nothing was then taken in.
+    pub fn import(
+        &self,
+        path: &Path,
+        on: OnDifference,
+        dry: bool,
+    ) -> Result<Imported, BundleError> {
+        self.store.import(path, on, dry)
+    }
+
+    /// Takes the last import back; what was changed since stays.
+    ///
+    /// The disk is changed, not what is in memory: open the kitchen anew.
+    ///
+    /// # Errors
+    /// [`BundleError::NothingToUndo`], or the disk's trouble.
+    pub fn undo_import(&self) -> Result<TakenBack, BundleError> {
+        self.store.undo_import()
+    }
+}

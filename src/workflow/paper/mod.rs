@@ -1,0 +1,145 @@
+//! Findings put on paper: the card for the oven door and the sheet for the technician.
+
+mod card;
+mod data;
+mod dial;
+mod sheet;
+#[cfg(test)]
+mod tests;
+mod visit;
+mod words;
+
+pub use crate::report::paper::{
+    Document, Fonts, PageSize, PaperError, PaperFormat, map_picture, write,
+};
+pub use card::card;
+pub use sheet::sheet;
+
+use super::{ground::GroundError, kitchen::Kitchen, pool::tests_now};
+use crate::{
+    model::{Mode, Oven, OvenId},
+    store::{self, StoreError, assets::paper_fonts},
+    units::LengthUnit,
+};
+use jiff::civil::Date;
+use std::path::{Path, PathBuf};
+
+/// Heading over what weakens a paper.
+const DOUBTS: &str = "What stands against trusting this";
+/// Cells of the maps on paper, along the door and front to back.
+const GRID: (usize, usize) = (24, 18);
+
+/// What a paper is made of.
+#[derive(Debug, Clone)]
+pub struct PaperRequest {
+    /// The mode; the first one that was tested when `None`.
+    pub mode: Option<Mode>,
+    /// Which service visit the sheet sets before and after: its date; the latest when `None`.
+    pub visit: Option<Date>,
+    /// Today.
+    pub today: Date,
+}
+
+/// Why there is no paper.
+#[derive(Debug, thiserror::Error)]
+pub enum NoPaper {
+    /// The oven has no such mode, or its tests give no map.
+    #[error(transparent)]
+    Ground(#[from] GroundError),
+    /// It cannot be drawn.
+    #[error(transparent)]
+    Paper(#[from] PaperError),
+    /// No service visit of that day.
+    #[error("{oven} has no service visit of {day}; {known}")]
+    NoSuchVisit {
+        /// The oven's name.
+        oven: String,
+        /// The day asked for.
+        day: Date,
+        /// What there is.
+        known: String,
+    },
+    /// It cannot be written.
+    #[error(transparent)]
+    Store(#[from] StoreError),
+}
+
+/// Returns the font that is carried along.
+///
+/// # Errors
+/// [`PaperError::Font`], a fault of the program.
+pub fn fonts() -> Result<Fonts, PaperError> {
+    let [regular, bold] = paper_fonts();
+    Fonts::new(regular, bold)
+}
+
+/// Writes a document to `path`; further pages of SVG and PNG go beside it as `name-2.svg`, ...
+///
+/// Returns every file written, in the order of pages.
+///
+/// # Errors
+/// [`NoPaper`] when it cannot be drawn or written.
+pub fn save(
+    document: &Document,
+    format: PaperFormat,
+    size: PageSize,
+    path: &Path,
+) -> Result<Vec<PathBuf>, NoPaper> {
+    let files = write(document, format, size, &fonts()?)?;
+    let mut written = Vec::new();
+    for (bytes, number) in files.iter().zip(1..) {
+        let path = page_path(path, number);
+        store::write_output(&path, bytes)?;
+        written.push(path);
+    }
+    Ok(written)
+}
+
+/// Writes the card (A4 or Letter by the oven's lengths) and the technician's sheet of an oven as PDF into
+/// the data folder's `papers/`; returns both files.
+///
+/// # Errors
+/// [`NoPaper`] when the oven has no map that can be drawn, or the folder cannot be written to.
+pub fn papers(kitchen: &Kitchen, oven: &OvenId, today: Date) -> Result<Vec<PathBuf>, NoPaper> {
+    let request = PaperRequest {
+        mode: None,
+        visit: None,
+        today,
+    };
+    let mut written = Vec::new();
+    if let Some(oven) = kitchen.oven(oven) {
+        // Where inches are used, so is Letter (common practice, no source).
+        let size = match oven.lengths {
+            LengthUnit::Inches => PageSize::Letter,
+            LengthUnit::Centimetres => PageSize::A4,
+        };
+        for document in [
+            card(kitchen, oven, &request)?,
+            sheet(kitchen, oven, &request)?,
+        ] {
+            let name = format!("{today}-{}-{}.pdf", oven.id, document.kind);
+            let path = kitchen.paper_path(&name)?;
+            written.extend(save(&document, PaperFormat::Pdf, size, &path)?);
+        }
+    }
+    Ok(written)
+}
+
+/// Returns the file of page `number`: the first page has the name that was asked for.
+fn page_path(path: &Path, number: usize) -> PathBuf {
+    if number == 1 {
+        return path.to_owned();
+    }
+    let stem = path.file_stem().unwrap_or_default().to_string_lossy();
+    let name = match path.extension() {
+        Some(ending) => format!("{stem}-{number}.{}", ending.to_string_lossy()),
+        None => format!("{stem}-{number}"),
+    };
+    path.with_file_name(name)
+}
+
+/// Returns the mode asked for, else the first one with a scored test, else the oven's first.
+fn mode_for(kitchen: &Kitchen, oven: &Oven, asked: Option<Mode>) -> Option<Mode> {
+    let tested = |mode: &&Mode| !tests_now(kitchen, oven, **mode).0.is_empty();
+    asked.or_else(|| oven.modes.iter().find(tested).copied())
+}

@@ -1,0 +1,164 @@
+//! `export` and `import`: a kitchen in one file, taken in, taken back, and every file that must not be taken in.
+
+use crate::kit::Kitchen;
+use std::{collections::BTreeMap, fs, path::Path};
+
+/// Every file of a kitchen with its bytes, but the lock that a running program holds.
+fn files(root: &Path) -> BTreeMap<String, Vec<u8>> {
+    let mut out = BTreeMap::new();
+    for entry in fs::read_dir(root).unwrap() {
+        let path = entry.unwrap().path();
+        if path.is_dir() {
+            out.extend(files(&path));
+        } else if path.file_name().unwrap() != "lock" {
+            out.insert(path.display().to_string(), fs::read(&path).unwrap());
+        }
+    }
+    out
+}
+
+/// A file of the whole demo kitchen, outside the kitchen it is taken into.
+fn exported(from: &Kitchen) -> String {
+    let file = from.path().join("kitchen.json");
+    let file = file.to_str().unwrap().to_owned();
+    from.run(&["export", "--out", &file]).done();
+    file
+}
+
+#[test]
+fn a_kitchen_moves_and_the_move_can_be_taken_back() {
+    let (from, to) = (Kitchen::demo(), Kitchen::empty());
+    let file = &exported(&from);
+    let dry = to.run(&["import", file, "--dry-run"]).done();
+    assert!(
+        dry.contains("would be added") && dry.contains("nothing was changed"),
+        "{dry}"
+    );
+    assert!(to.run(&["ovens"]).done().contains("no oven yet"));
+    to.run(&["import", file]).done();
+    assert!(to.run(&["ovens"]).done().contains("wall-oven"));
+    let again = to.run(&["import", file, "--json"]).json();
+    assert_eq!(again["added"].as_array().unwrap().len(), 0);
+    assert_eq!(again["same"].as_array().unwrap().len(), 18);
+    let undone = to.run(&["import", "--undo"]).done();
+    assert!(undone.contains("taken back"), "{undone}");
+    assert!(to.run(&["ovens"]).done().contains("no oven yet"));
+    to.run(&["import", "--undo"])
+        .refused("no import to take back", "--undo");
+}
+
+#[test]
+fn one_oven_moves_into_a_kitchen_that_has_others() {
+    let (from, to) = (Kitchen::demo(), Kitchen::empty());
+    let [wall, counter] = ["wall-oven", "counter-oven"].map(|oven| {
+        let file = from.path().join(format!("{oven}.json"));
+        let file = file.to_str().unwrap().to_owned();
+        from.run(&["export", oven, "--out", &file]).done();
+        file
+    });
+    to.run(&["import", &counter]).done();
+    let only = to.run(&["ovens"]).done();
+    assert!(
+        only.contains("counter-oven") && !only.contains("wall-oven"),
+        "{only}"
+    );
+    let both = to.run(&["import", &wall]).done();
+    // Thermometers belong to no oven and come with each; the second time they are here already.
+    assert!(both.contains("2 here already"), "{both}");
+    let told = |k: &Kitchen| k.run(&["history", "wall-oven", "--json"]).json();
+    assert_eq!(told(&to), told(&from));
+    // Only the last import is taken back.
+    to.run(&["import", "--undo"]).done();
+    let left = to.run(&["ovens"]).done();
+    assert!(
+        left.contains("counter-oven") && !left.contains("wall-oven"),
+        "{left}"
+    );
+}
+
+#[test]
+fn what_differs_is_not_overwritten_unless_told_to() {
+    let (from, to) = (Kitchen::demo(), Kitchen::demo());
+    to.run(&[
+        "ovens",
+        "visit",
+        "wall-oven",
+        "--what",
+        "new lamp",
+        "--when",
+        "2026-05-02",
+    ])
+    .done();
+    let before = files(to.path());
+    let file = &exported(&from);
+    to.run(&["import", file])
+        .refused("differ from what has the same name here", "kitchen.json");
+    assert_eq!(files(to.path()), before);
+    let kept = to.run(&["import", file, "--keep"]).done();
+    assert!(kept.contains("1 differ, left as they are here"), "{kept}");
+    assert_eq!(files(to.path()), before);
+    to.run(&["import", file, "--replace"]).done();
+    let oven = to.path().join("ovens/wall-oven.json");
+    assert!(!fs::read_to_string(&oven).unwrap().contains("new lamp"));
+    to.run(&["import", "--undo"]).done();
+    assert!(fs::read_to_string(&oven).unwrap().contains("new lamp"));
+}
+
+#[test]
+fn damaged_foreign_newer_and_huge_files_are_refused_and_the_store_stays_as_it_is() {
+    let (from, to) = (Kitchen::demo(), Kitchen::demo());
+    let whole = fs::read_to_string(exported(&from)).unwrap();
+    let other = |what: &str, by: &str| {
+        assert!(whole.contains(what), "{what}");
+        whole.replacen(what, by, 1)
+    };
+    let cut = |share: usize| whole[..whole.len() * share / 100].to_owned();
+    let foreign = "is not a file of rackshade's export";
+    let cases = [
+        ("cut-early.json", cut(3), "is damaged"),
+        ("cut-late.json", cut(97), "is damaged"),
+        (
+            "worn.json",
+            other("\"dial\":", "\"di\u{7}al\":"),
+            "is damaged",
+        ),
+        (
+            "climbing.json",
+            other("\"id\": \"wall-oven\"", "\"id\": \"../../wall-oven\""),
+            "is damaged",
+        ),
+        ("table.csv", "rack,x_cm\n1,2\n".to_owned(), foreign),
+        ("other.json", "{\"recipes\": []}".to_owned(), foreign),
+        ("list.json", "[1, 2, 3]".to_owned(), foreign),
+        ("empty.json", String::new(), foreign),
+        (
+            "newer.json",
+            other("\"version\": 1", "\"version\": 7"),
+            "written by a newer rackshade",
+        ),
+    ];
+    let count = cases.len();
+    let before = files(to.path());
+    for (name, text, what) in cases {
+        let file = from.file(name, &text);
+        for args in [
+            &["import", &file][..],
+            &["import", &file, "--replace"],
+            &["import", &file, "--dry-run"],
+        ] {
+            to.run(args).refused(what, name);
+            assert_eq!(files(to.path()), before, "{name} {args:?}");
+        }
+    }
+    assert_eq!(count, 9);
+    let huge = from.path().join("huge.json");
+    fs::File::create(&huge).unwrap().set_len(65 << 20).unwrap();
+    to.run(&["import", huge.to_str().unwrap()])
+        .refused("larger than 64 MiB", "huge.json");
+    let missing = from.path().join("missing.json");
+    to.run(&["import", missing.to_str().unwrap()])
+        .refused("missing.json", "missing.json");
+    to.run(&["import", from.path().to_str().unwrap()])
+        .refused("", from.path().to_str().unwrap());
+    assert_eq!(files(to.path()), before);
+}

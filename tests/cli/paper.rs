@@ -1,0 +1,93 @@
+//! `report` and `history`: ordinary use, wrong use, and what they leave on the disk.
+
+use crate::kit::Kitchen;
+use std::fs;
+
+#[test]
+fn papers_are_written_in_the_format_their_ending_names() {
+    let k = Kitchen::demo();
+    let cases = [
+        ("pdf", "%PDF-"),
+        ("html", "<!DOCTYPE html>"),
+        ("md", "# "),
+        ("csv", "table,row"),
+    ];
+    for (ending, begins) in cases {
+        for what in ["card", "technician"] {
+            let path = k.path().join(format!("{what}.{ending}"));
+            let out = path.to_str().unwrap();
+            let said = k.run(&["report", what, "wall-oven", "--out", out]).done();
+            assert!(said.contains(out), "{said}");
+            let bytes = fs::read(&path).unwrap();
+            assert!(bytes.starts_with(begins.as_bytes()), "{what} {ending}");
+        }
+    }
+    let path = k.path().join("card.json");
+    k.run(&[
+        "report",
+        "card",
+        "wall-oven",
+        "--out",
+        path.to_str().unwrap(),
+    ])
+    .done();
+    let json: serde_json::Value = serde_json::from_slice(&fs::read(&path).unwrap()).unwrap();
+    assert!(json["tables"]["map"].as_array().unwrap().len() > 400);
+    // Still air was read with a thermometer at 350 F; 300 F is within reach of it.
+    let dial = json["tables"]["dial"].as_array().unwrap();
+    assert!(dial.iter().any(|d| d["basis"] == "readings"), "{dial:?}");
+}
+
+#[test]
+fn a_paper_that_cannot_be_is_refused_in_three_lines() {
+    let k = Kitchen::demo();
+    let out = k.path().join("card.xyz");
+    let out = out.to_str().unwrap();
+    k.run(&["report", "card", "wall-oven", "--out", out])
+        .refused("tells no format", "card.xyz");
+    k.run(&["report", "card", "no-oven", "--out", "x.pdf"])
+        .refused("there is no oven", "no-oven");
+    k.run(&[
+        "report",
+        "technician",
+        "wall-oven",
+        "--visit",
+        "2020-01-01",
+        "--out",
+        "x.pdf",
+    ])
+    .refused("no service visit of 2020-01-01", "wall-oven");
+    k.run(&[
+        "report",
+        "card",
+        "wall-oven",
+        "--paper",
+        "a9",
+        "--out",
+        "x.pdf",
+    ])
+    .refused("a9", "--paper");
+}
+
+#[test]
+fn history_tells_the_visit_the_evenness_and_when_to_test_again() {
+    let k = Kitchen::demo();
+    let text = k.run(&["history", "wall-oven"]).done();
+    for expected in [
+        "service visit",
+        "toast test",
+        "lightest to darkest",
+        "Test again",
+    ] {
+        assert!(text.contains(expected), "{expected}\n{text}");
+    }
+    let json = k.run(&["history", "wall-oven", "--json"]).json();
+    assert_eq!(json["oven"], "wall-oven");
+    assert!(json["evenness"].as_array().unwrap().len() >= 8);
+    assert!(
+        json["evenness"][0]["spread_shade"][1].as_f64()
+            < json["evenness"][0]["spread_shade"][2].as_f64()
+    );
+    k.run(&["history", "no-oven"])
+        .refused("there is no oven", "no-oven");
+}
