@@ -194,6 +194,22 @@ impl std::ops::Sub for Celsius {
 #[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
 pub struct CelsiusDelta(pub f64);
 
+impl CelsiusDelta {
+    /// Reads a difference: `2F`, `0.5 C` or `2` (taken in `default`); 2 F is that between 34 F and 32 F.
+    ///
+    /// # Errors
+    /// As [`Celsius::parse`].
+    pub fn parse(text: &str, default: TemperatureUnit) -> Result<Self, UnitError> {
+        let letter = text.trim().to_ascii_lowercase();
+        let unit = match letter.chars().last() {
+            Some('f') => TemperatureUnit::Fahrenheit,
+            Some('c') => TemperatureUnit::Celsius,
+            Some(_) | None => default,
+        };
+        Ok(Celsius::parse(text, default)? - unit.temperature(0.0))
+    }
+}
+
 impl std::ops::Neg for CelsiusDelta {
     type Output = Self;
     fn neg(self) -> Self {

@@ -79,6 +79,24 @@ fn nist_norris_to_nine_digits() {
     close(line.r_squared, 0.999_993_745_883_712, 9, "r squared");
 }
 
+/// Graybill and Iyer 1994, Regression Analysis, crystal weights over hours of growth: the time at which the mean
+/// weight is 8 g, with its 95 % interval, as the manual of the R package investr 1.4.2 prints it (`calibrate`,
+/// mean response); a root search by scipy 1.17.1 on the band gives 15.888195, 14.658959 and 17.159632.
+#[test]
+fn an_inverse_prediction_agrees_with_a_published_example() {
+    let points: Vec<Point> = pairs(include_str!("reference/crystal_growth.csv"), 14)
+        .into_iter()
+        .map(|(x, y)| Point { x, y, sd: None })
+        .collect();
+    for origin in [0.0, 15.0, 100.0] {
+        let line = Line::fit(&points, origin).unwrap();
+        let (x, lo, hi) = line.inverse(8.0, 0.95, 0.0).unwrap();
+        printed(x, 5, "15.88820");
+        printed(lo, 5, "14.65896");
+        printed(hi, 5, "17.15963");
+    }
+}
+
 /// b1 (1 - exp(-b2 x)): how a thing approaches its end.
 fn approach(p: &[f64], x: f64) -> (f64, Vec<f64>) {
     let e = (-p[1] * x).exp();

@@ -1,6 +1,9 @@
 //! The plain paired tests against figures published or computed outside this project.
 
-use rackshade::compare::{PairedTests, paired_tests, t_quantile};
+use rackshade::{
+    compare::{PairedTests, paired_tests},
+    numeric::student,
+};
 
 /// Data rows of a CSV table, without `#` lines and header; asserts how many there are.
 fn rows(text: &str, count: usize) -> Vec<Vec<f64>> {
@@ -27,7 +30,7 @@ fn close(got: f64, wanted: f64) {
 }
 
 fn interval(t: &PairedTests) -> (f64, f64) {
-    let half = t_quantile(0.975, (t.n - 1) as f64) * t.standard_error;
+    let half = student::half_width(0.95, (t.n - 1) as f64) * t.standard_error;
     (t.mean - half, t.mean + half)
 }
 

@@ -16,7 +16,7 @@ mod terminal_kit;
 use rackshade::workflow::kitchen::{Access, Kitchen};
 use std::path::Path;
 use tempfile::TempDir;
-use terminal_kit::{ENTER, ESCAPE, F2, F12, Term};
+use terminal_kit::{ENTER, ESCAPE, F2, F3, F12, Term};
 
 /// From an empty kitchen to the first slice to score, by what the screen says.
 fn to_scoring(data: &Path) -> Term {
@@ -63,6 +63,72 @@ fn a_newcomer_goes_from_a_new_oven_to_a_plan_by_the_hints() {
     assert!(term.ended());
     term.assert_sane();
     assert_eq!(scored(data.path()), 12);
+}
+
+/// From an empty kitchen to a dial setting and a plan that uses it, by the hints alone. The clock is the real
+/// one, so the hold is told from two looks: enough for a setting, and the screen says how little it is.
+#[test]
+fn a_newcomer_goes_from_a_new_oven_to_a_dial_setting_and_a_plan_that_uses_it() {
+    let data = TempDir::new().unwrap();
+    let mut term = Term::start(data.path());
+    term.wait_for("n: describe your oven");
+    term.send("n");
+    term.wait_for("then Enter");
+    term.send(ENTER);
+    term.wait_for("F2 saves");
+    term.send(F2);
+    term.wait_for("now its first toast test");
+    term.send(ESCAPE);
+    term.wait_for("a: read a thermometer");
+    term.send("a");
+    term.wait_for("n: prepare a round with the thermometer");
+    term.send("n");
+    term.wait_for("burn");
+    term.send(ENTER);
+    term.wait_for("Enter: begin the round");
+    term.send(F3);
+    term.wait_for("describe your thermometer");
+    term.send("wire probe");
+    term.send(F2);
+    term.wait_for("wire probe is saved");
+    term.send(ENTER);
+    term.wait_for("s: at the preheat signal");
+    term.send("s");
+    term.wait_for("type what the thermometer shows, Enter");
+    term.send("330");
+    term.send(ENTER);
+    term.wait_for("330 F at");
+    term.send("h");
+    term.wait_for("it is taken to hold from now on");
+    term.send("300");
+    // Two readings of one second are refused and the digits stay: Enter again, once the clock has moved on.
+    while !term.text().contains("last 300 F at") {
+        term.send(ENTER);
+        std::thread::sleep(std::time::Duration::from_millis(100));
+    }
+    term.send(ESCAPE);
+    term.wait_for("again: end the round");
+    term.send(ESCAPE);
+    term.wait_for("w: what to set for a wanted temperature");
+    term.send("w");
+    term.wait_for("Wanted in the oven");
+    term.send("350");
+    // 50 F cold: set 50 F more (common practice).
+    term.wait_for("SET THE DIAL TO 400 F (");
+    term.wait_for("only 1 reading");
+    term.wait_for("Three whole cycles in one round would settle it");
+    term.send(ENTER);
+    term.wait_for("p: plan a bake with it");
+    term.send("p");
+    term.wait_for("Set the dial to 400 F");
+    term.wait_for("dial: by its readings");
+    term.send("q");
+    assert!(term.ended());
+    term.assert_sane();
+    let (kitchen, warnings) = Kitchen::open(data.path(), Access::Read).unwrap();
+    assert!(warnings.is_empty(), "{warnings:?}");
+    assert_eq!(kitchen.rounds()[0].readings.len(), 2);
+    assert!(kitchen.rounds()[0].thermometer.is_some());
 }
 
 #[test]

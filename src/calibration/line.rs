@@ -3,7 +3,8 @@
 //! y = intercept + slope (x - origin) by (weighted) least squares, covariance and prediction as in
 //! JCGM 100:2008 (GUM), example H.3, whose figures `tests/reference_calibration.rs` holds it to, with
 //! NIST's data set Norris for its digits. Sums are taken about the weighted means, which keeps the
-//! digits when x lies far from 0. Inverse prediction by Fieller's theorem (Fieller 1954, from memory).
+//! digits when x lies far from 0. Inverse prediction turns the line's own interval round, as Fieller's theorem
+//! does (Fieller 1954, from memory); `tests/reference_calibration.rs` holds it to a published example.
 
 use super::{CalibrationError, Estimate, error::finite};
 use crate::numeric::student;
@@ -133,29 +134,52 @@ impl Line {
         }
     }
 
-    /// Returns the x at which the line reaches `y`, with its interval of `level`; `common` is an
-    /// uncertainty that all points share, such as the thermometer's accuracy.
+    /// Returns the line at `x` with an uncertainty that all points share, such as the thermometer's accuracy.
+    pub fn at_with(&self, x: f64, common: f64) -> Estimate {
+        self.at(x).with_type_b(common)
+    }
+
+    /// Returns the x at which the line reaches `y`, with its interval of `level`: from there to there `y` lies
+    /// within the interval of [`Self::at_with`].
     ///
-    /// `None` where the slope cannot be told from nothing, so that there is no such interval.
+    /// It is the interval of the line, which is a long mean, and not of what one more point would show.
+    /// With `common` 0 it is Fieller's. `None` where the slope cannot be told from nothing, so that there is no
+    /// such interval.
     pub fn inverse(&self, y: f64, level: f64, common: f64) -> Option<(f64, f64, f64)> {
+        const STEPS: u32 = 60;
+        const WIDER: f64 = 1.3;
         let t = student::half_width(level, self.df);
-        let (mut a, ab, b) = self.covariance;
-        a += common * common;
-        let miss = self.intercept - y;
-        // miss + slope u = 0 with (miss + slope u)^2 <= t^2 (a + 2 ab u + b u^2), u = x - origin
-        let square = self.slope * self.slope - t * t * b;
-        if square.is_nan() || square <= 0.0 {
+        // Far away the line's own error governs, so both ends exist where this is above 0.
+        let apart = self.slope * self.slope - t * t * self.covariance.2;
+        if apart.is_nan() || apart <= 0.0 {
             return None;
         }
-        let half = miss * self.slope - t * t * ab;
-        let rest = miss * miss - t * t * a;
-        let root = (half * half - square * rest).max(0.0).sqrt();
-        let at = |u: f64| self.origin + u;
-        Some((
-            at(-miss / self.slope),
-            at((-half - root) / square),
-            at((-half + root) / square),
-        ))
+        let x = self.origin + (y - self.intercept) / self.slope;
+        let outside = |at: f64| {
+            let (lo, hi) = self.at_with(at, common).interval(level);
+            y < lo || y > hi
+        };
+        let here = self.at_with(x, common);
+        let reach = student::half_width(level, here.df) * here.sd / self.slope.abs();
+        let edge = |side: f64| {
+            let (mut near, mut far) = (x, x + side * reach);
+            for _ in 0..STEPS {
+                if outside(far) {
+                    break;
+                }
+                (near, far) = (far, x + (far - x) * WIDER);
+            }
+            for _ in 0..STEPS {
+                let middle = 0.5 * (near + far);
+                if outside(middle) {
+                    far = middle;
+                } else {
+                    near = middle;
+                }
+            }
+            near
+        };
+        Some((x, edge(-1.0), edge(1.0)))
     }
 }
 
@@ -244,8 +268,21 @@ mod tests {
             let reach = student::half_width(0.9, line.df) * there.sd;
             assert!(((there.value - 350.0).abs() - reach).abs() < 1e-6);
         }
-        let (_, wide, _) = line.inverse(350.0, 0.9, 2.0).unwrap();
-        assert!(wide < lo, "a thermometer's own error widens it");
+        // With a thermometer's own error it is the interval drawn round the line, which is wider.
+        let (_, from, to) = line.inverse(350.0, 0.9, 2.0).unwrap();
+        assert!(from < lo && to > hi, "a thermometer's own error widens it");
+        for (end, upper) in [(from, true), (to, false)] {
+            let (low, high) = line.at_with(end, 2.0).interval(0.9);
+            let edge = if upper { high } else { low };
+            assert!((edge - 350.0).abs() < 1e-6, "{end}: {low} to {high}");
+        }
+    }
+
+    #[test]
+    fn a_slope_that_may_be_nothing_has_no_inverse() {
+        let flat = points(&[(1.0, 2.0), (2.0, 2.4), (3.0, 1.9), (4.0, 2.2)]);
+        let line = Line::fit(&flat, 0.0).unwrap();
+        assert_eq!(line.inverse(2.1, 0.9, 0.0), None);
     }
 
     #[test]

@@ -13,7 +13,7 @@ mod paired;
 mod pairs;
 mod verdict;
 
-pub use paired::{PairedTests, paired_tests, t_quantile};
+pub use paired::{PairedTests, paired_tests};
 pub use verdict::{Settle, TOLD, Verdict};
 
 use crate::field::{Domain, FieldError, Observation, Priors, RackMap, Range, Reading, ZoneKind};

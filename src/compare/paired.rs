@@ -6,8 +6,7 @@
 //! beyond, it is taken as normal with the tie correction and without continuity correction.
 //! `tests/reference_compare.rs` holds both to published and computed figures.
 
-use crate::numeric::normal;
-use statrs::distribution::{ContinuousCDF, StudentsT};
+use crate::numeric::{normal, student};
 
 /// Most pairs for which the rank sum is counted out.
 const EXACT: usize = 50;
@@ -56,20 +55,10 @@ pub fn paired_tests(pairs: &[(f64, f64)]) -> Option<PairedTests> {
         mean,
         standard_error,
         t,
-        p: (2.0 * below(-t.abs(), (n - 1) as f64)).min(1.0),
+        p: student::two_sided(t, (n - 1) as f64).min(1.0),
         w,
         p_w,
     })
-}
-
-/// Returns P(T <= t) of Student's distribution with `freedom` degrees of freedom (0.5 with none).
-pub(super) fn below(t: f64, freedom: f64) -> f64 {
-    StudentsT::new(0.0, 1.0, freedom).map_or(0.5, |d| d.cdf(t))
-}
-
-/// Returns the t with P(T <= t) = `p` with `freedom` degrees of freedom (infinite with none).
-pub fn t_quantile(p: f64, freedom: f64) -> f64 {
-    StudentsT::new(0.0, 1.0, freedom).map_or(f64::INFINITY, |d| d.inverse_cdf(p))
 }
 
 /// Returns the smaller rank sum and its two-sided probability.

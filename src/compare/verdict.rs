@@ -11,11 +11,8 @@
 //! strays from day to day). The slices alone do not tell which, and a pattern that stays as it is while all
 //! grows darker by a step is weaker after the one and unchanged after the other. A verdict must hold both ways.
 
-use super::{
-    paired::{below, t_quantile},
-    pairs::RackPairs,
-};
-use crate::numeric::{normal, random::Stream};
+use super::pairs::RackPairs;
+use crate::numeric::{normal, random::Stream, student};
 
 /// "Better" or "worse" is said from this probability on: with nothing changed that is 4 in 100 by
 /// design, so that the measured share stays below 5 in 100.
@@ -145,14 +142,14 @@ impl Slope {
 
     /// Returns the standard deviation whose normal 90 % interval is as wide as Student's.
     pub(super) fn doubt(&self) -> f64 {
-        self.standard_error * t_quantile(0.95, self.freedom) / normal::Z90
+        self.standard_error * student::quantile(0.95, self.freedom) / normal::Z90
     }
 
     /// Returns the line with a slope drawn from its distribution.
     pub(super) fn drawn(&self, stream: &mut Stream) -> Self {
         let p = stream.uniform().clamp(1e-6, 1.0 - 1e-6);
         Self {
-            rise: self.rise + self.standard_error * t_quantile(p, self.freedom),
+            rise: self.rise + self.standard_error * student::quantile(p, self.freedom),
             ..*self
         }
     }
@@ -183,12 +180,12 @@ impl Slope {
         if self.standard_error <= 0.0 {
             return 0.5;
         }
-        below(-self.rise / self.standard_error, self.freedom)
+        student::cdf(-self.rise / self.standard_error, self.freedom)
     }
 
     /// Tells what would settle it.
     pub(super) fn settle(&self, on: &RackPairs) -> Settle {
-        let limit = t_quantile(TOLD, self.freedom);
+        let limit = student::quantile(TOLD, self.freedom);
         let often = normal::quantile(NINE_TIMES_IN_TEN);
         let n = on.pairs.len() as f64;
         let (before, after) = on.pairs.iter().fold((0.0, 0.0), |sum, p| {

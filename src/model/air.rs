@@ -330,7 +330,12 @@ impl AirRound {
         {
             return Err(AirReadingError::Duplicate {
                 at: moment(reading.at),
-                before: format!("{:.1} C, {}", before.air.0, before.phase.words()),
+                before: format!(
+                    "{} or {:.1} C, {}",
+                    TemperatureUnit::Fahrenheit.show(before.air),
+                    before.air.0,
+                    before.phase.words()
+                ),
             });
         }
         let i = self.readings.partition_point(|r| r.at <= reading.at);

@@ -21,12 +21,17 @@ pub fn half_width(level: f64, df: f64) -> f64 {
     quantile(0.5 + 0.5 * level, df)
 }
 
+/// Returns P(T <= t) for `df` > 0, which may be infinite.
+pub fn cdf(t: f64, df: f64) -> f64 {
+    if df > AS_GOOD_AS_NORMAL {
+        return normal::cdf(t);
+    }
+    StudentsT::new(0.0, 1.0, df).map_or(f64::NAN, |d| d.cdf(t))
+}
+
 /// Returns P(|T| >= |t|): the two-sided probability of a difference as large as `t` by chance.
 pub fn two_sided(t: f64, df: f64) -> f64 {
-    if df > AS_GOOD_AS_NORMAL {
-        return 2.0 * normal::cdf(-t.abs());
-    }
-    StudentsT::new(0.0, 1.0, df).map_or(f64::NAN, |d| 2.0 * d.cdf(-t.abs()))
+    2.0 * cdf(-t.abs(), df)
 }
 
 #[cfg(test)]
@@ -41,5 +46,6 @@ mod tests {
         assert!((two_sided(3.182_446_305_28, 3.0) - 0.05).abs() < 1e-9);
         assert!((two_sided(1.959_963_985, f64::INFINITY) - 0.05).abs() < 1e-9);
         assert!(quantile(0.9, 0.0).is_nan());
+        assert!((cdf(quantile(0.9, 3.0), 3.0) - 0.9).abs() < 1e-9);
     }
 }

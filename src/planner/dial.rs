@@ -3,7 +3,7 @@
 use super::PlannerError;
 use crate::{
     model::{Dial, DialStep, Mode},
-    units::{Celsius, CelsiusDelta, Minutes, TemperatureUnit},
+    units::{Celsius, CelsiusDelta, Minutes, TemperatureUnit, no_negative_zero},
 };
 
 /// How much lower a fan is set, on a Fahrenheit dial (common practice, no source).
@@ -90,8 +90,8 @@ pub fn setting(
                 what: format!(
                     "oven runs {:.0} {letter} {side} ({:+.0} to {:+.0} {letter})",
                     shown.abs(),
-                    unit.delta_figure(offset.lo),
-                    unit.delta_figure(offset.hi)
+                    no_negative_zero(unit.delta_figure(offset.lo), 0),
+                    no_negative_zero(unit.delta_figure(offset.hi), 0)
                 ),
                 to: at,
             });

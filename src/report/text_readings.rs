@@ -4,7 +4,7 @@ use super::json_readings::SettingParts;
 use crate::{
     calibration::{Estimate, Preheat, Recovery},
     model::{Mode, Oven},
-    units::{CelsiusDelta, Minutes, TemperatureUnit},
+    units::{CelsiusDelta, Minutes, TemperatureUnit, no_negative_zero},
 };
 use std::fmt::Write;
 
@@ -57,7 +57,7 @@ pub fn swing_words(swing: &Estimate, cycle: Option<&Estimate>, unit: Temperature
 /// Writes a difference with its 90 % interval: `-12 F (-15 to -9 F)`.
 pub fn delta_range(e: &Estimate, unit: TemperatureUnit) -> String {
     let (lo, hi) = e.interval(LEVEL);
-    let figure = |c: f64| unit.delta_figure(CelsiusDelta(c));
+    let figure = |c: f64| no_negative_zero(unit.delta_figure(CelsiusDelta(c)), 0);
     format!(
         "{} ({:+.0} to {:+.0} {})",
         unit.show_delta(CelsiusDelta(e.value)),

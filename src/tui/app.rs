@@ -8,13 +8,16 @@ use super::{
         clock::{WATCH_TICK, running},
     },
     theme::Theme,
-    worker::{CompareJob, FitJob, Job, OvenJob, PhotoAnswer, PhotoJob, PhotoTask, Ticket},
+    worker::{
+        CompareJob, FitJob, Job, OvenJob, PhotoAnswer, PhotoJob, PhotoTask, Ticket, VerdictJob,
+    },
 };
 use crate::workflow::{
-    choice::Choices, compare::CompareView, history::History, kitchen::Kitchen, map::MapView,
+    after::agree::Verdict, choice::Choices, compare::CompareView, history::History,
+    kitchen::Kitchen, map::MapView,
 };
 use crate::{
-    model::{Oven, OvenId, Plan, TestId, ToastTest, Warning},
+    model::{BakeLog, Oven, OvenId, Plan, TestId, ToastTest, Warning},
     sampling::Side,
     workflow::pool::{bakes_beside, tests_beside},
 };
@@ -164,6 +167,8 @@ pub struct Shared {
     pub choices: Slot<Ticket, Choices>,
     /// The comparison in hand.
     pub compare: Slot<CompareKey, CompareView>,
+    /// What the bakes say of a map; its key counts the questions.
+    pub verdict: Slot<Ticket, Option<Verdict>>,
     /// The history in hand.
     pub history: Slot<OvenId, History>,
     /// Message over the hint bar.
@@ -247,6 +252,19 @@ impl Shared {
         }))
     }
 
+    /// Makes the job that asks all bakes like `bake` whether the map is off; the answer arrives in [`Self::verdict`].
+    pub fn ask_verdict(&mut self, bake: BakeLog) -> (Ticket, Job) {
+        let ticket = self.ticket();
+        self.verdict.ask(ticket, ticket);
+        let folder = self.kitchen.folder().to_owned();
+        let job = VerdictJob {
+            ticket,
+            folder,
+            bake,
+        };
+        (ticket, Job::Verdict(Box::new(job)))
+    }
+
     /// Makes the job that tells an oven's history; the answer arrives in [`Self::history`].
     pub fn ask_history(&mut self, oven: OvenId) -> Job {
         let ticket = self.ticket();
@@ -318,6 +336,7 @@ impl App {
             photo_habits: PhotoHabits::default(),
             choices: Slot::default(),
             compare: Slot::default(),
+            verdict: Slot::default(),
             history: Slot::default(),
             banner,
             popup: None,

@@ -1,7 +1,7 @@
 //! What `update` asks the outer world to do; only the run loop carries it out.
 
 use super::worker::Job;
-use crate::model::{AirRound, BakeLog, Oven, TestId, ToastTest};
+use crate::model::{AirRound, BakeLog, Oven, TestId, Thermometer, ToastTest};
 
 /// Something to be put on disk before the next frame is drawn.
 #[derive(Debug, Clone, PartialEq)]
@@ -14,6 +14,8 @@ pub enum Save {
     Bake(Box<BakeLog>),
     /// A round of readings; one whose readings were all taken back is set aside.
     Round(Box<AirRound>),
+    /// A thermometer.
+    Thermometer(Box<Thermometer>),
 }
 
 impl Save {
@@ -24,7 +26,15 @@ impl Save {
             (Self::Test(a), Self::Test(b)) => a.id == b.id,
             (Self::Bake(a), Self::Bake(b)) => a.id == b.id,
             (Self::Round(a), Self::Round(b)) => a.id == b.id,
-            (Self::Oven(_) | Self::Test(_) | Self::Bake(_) | Self::Round(_), _) => false,
+            (Self::Thermometer(a), Self::Thermometer(b)) => a.id == b.id,
+            (
+                Self::Oven(_)
+                | Self::Test(_)
+                | Self::Bake(_)
+                | Self::Round(_)
+                | Self::Thermometer(_),
+                _,
+            ) => false,
         }
     }
 
@@ -39,6 +49,7 @@ impl Save {
             ),
             Self::Bake(bake) => format!("the bake of {}", bake.started.date()),
             Self::Round(round) => format!("a round of {} readings", round.readings.len()),
+            Self::Thermometer(it) => format!("the thermometer {}", it.name),
         }
     }
 }

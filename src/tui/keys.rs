@@ -211,6 +211,8 @@ pub enum Scope {
     Air,
     /// Before a round with the thermometer.
     AirSetup,
+    /// A thermometer being described.
+    AirThermometer,
     /// A round with the thermometer.
     AirRound,
     /// A wanted temperature, or the time of a reading, being typed.
@@ -221,7 +223,7 @@ pub enum Scope {
 
 impl Scope {
     /// Every scope, in the order help and README show them.
-    pub const ALL: [Self; 25] = [
+    pub const ALL: [Self; 26] = [
         Self::Everywhere,
         Self::Popup,
         Self::Home,
@@ -244,6 +246,7 @@ impl Scope {
         Self::Compare,
         Self::Air,
         Self::AirSetup,
+        Self::AirThermometer,
         Self::AirRound,
         Self::AirEntry,
         Self::History,
@@ -274,6 +277,7 @@ impl Scope {
             Self::Compare => "Before and after",
             Self::Air => "Thermometer",
             Self::AirSetup => "Before a round with the thermometer",
+            Self::AirThermometer => "Describing a thermometer",
             Self::AirRound => "Round with the thermometer",
             Self::AirEntry => "Wanted temperature, time of a reading",
             Self::History => "History",
@@ -305,6 +309,7 @@ impl Scope {
             Self::Compare => compare::KEYS,
             Self::Air => air::KEYS,
             Self::AirSetup => air::SETUP_KEYS,
+            Self::AirThermometer => air::THERMOMETER_KEYS,
             Self::AirRound => air::ROUND_KEYS,
             Self::AirEntry => air::ENTRY_KEYS,
             Self::History => history::KEYS,

@@ -150,7 +150,7 @@ fn set_aside(app: &mut App, test: &TestId) {
 fn is_of(save: &Save, test: &TestId) -> bool {
     match save {
         Save::Test(saved) => saved.id == *test,
-        Save::Oven(_) | Save::Bake(_) | Save::Round(_) => false,
+        Save::Oven(_) | Save::Bake(_) | Save::Round(_) | Save::Thermometer(_) => false,
     }
 }
 
@@ -175,6 +175,7 @@ fn save_all(app: &mut App) {
             Save::Bake(bake) => kitchen.save_bake(*bake),
             Save::Round(round) if round.readings.is_empty() => kitchen.remove_round(&round.id),
             Save::Round(round) => kitchen.save_round(*round),
+            Save::Thermometer(it) => kitchen.save_thermometer(*it),
         };
         if let Err(error) = saved {
             reason = Some(error.to_string());

@@ -232,6 +232,7 @@ fn settle(app: &mut App, finished: Finished) -> Vec<Effect> {
         Finished::Photo(ticket, answer) => shared.photo.settle(ticket, answer),
         Finished::Choices(ticket, answer) => shared.choices.settle(ticket, answer),
         Finished::Compare(ticket, answer) => shared.compare.settle(ticket, answer),
+        Finished::Verdict(ticket, answer) => shared.verdict.settle(ticket, answer),
         Finished::History(ticket, answer) => shared.history.settle(ticket, answer),
         Finished::Paper(answer) => {
             match answer {

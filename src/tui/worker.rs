@@ -8,6 +8,7 @@ use crate::model::{BakeLog, Oven, OvenId, Plan, ToastTest};
 use crate::report::png::tray_png;
 use crate::sampling::{Request, Scores};
 use crate::workflow::{
+    after::{agree::Verdict, learn::with_own_curve, verdict_beside},
     choice::{Choices, choices},
     compare::{CompareView, TestGroup, compare_tests},
     history::{History, history},
@@ -21,7 +22,7 @@ use crate::workflow::{
 use jiff::civil::Date;
 use std::{
     panic::{AssertUnwindSafe, catch_unwind},
-    path::PathBuf,
+    path::{Path, PathBuf},
     sync::{Arc, Condvar, Mutex, PoisonError, mpsc::Sender},
     thread,
 };
@@ -42,10 +43,23 @@ pub enum Job {
     Choose(Box<ChoiceJob>),
     /// Compare before and after.
     Compare(Box<CompareJob>),
+    /// Ask all bakes like one whether the map is off.
+    Verdict(Box<VerdictJob>),
     /// Tell an oven's history.
     History(Box<OvenJob>),
     /// Put an oven's card and technician's sheet on paper, into the data folder.
     Paper(Box<OvenJob>),
+}
+
+/// What asking the bakes of the map needs.
+#[derive(Debug, Clone)]
+pub struct VerdictJob {
+    /// Comes back with the answer.
+    pub ticket: Ticket,
+    /// The data folder, read anew: everything on screen is saved in it.
+    pub folder: PathBuf,
+    /// The bake whose oven and mode are meant.
+    pub bake: BakeLog,
 }
 
 /// What ranking the ways on record needs.
@@ -100,8 +114,8 @@ pub struct PlanJob {
     pub view: Option<Arc<MapView>>,
     /// What is to be baked, and how.
     pub request: PlanRequest,
-    /// What is to be said of the baker's own curve, where the request's kind has it.
-    pub own_curve: Option<String>,
+    /// The data folder, where scored bakes in it may tell the baker's own curve of the request's kind.
+    pub learn_from: Option<PathBuf>,
     /// What the thermometer has told of the oven.
     pub measured: Measured,
 }
@@ -189,6 +203,8 @@ pub enum Finished {
     Choices(Ticket, Result<Arc<Choices>, String>),
     /// A comparison, or why there is none.
     Compare(Ticket, Result<Arc<CompareView>, String>),
+    /// What the bakes say of the map (`None` where there is no map), or why they could not be read.
+    Verdict(Ticket, Result<Arc<Option<Verdict>>, String>),
     /// A history, or why it could not be read.
     History(Ticket, Result<Arc<History>, String>),
     /// The papers written, or why they were not.
@@ -202,6 +218,7 @@ struct Slots {
     photo: Option<Box<PhotoJob>>,
     choose: Option<Box<ChoiceJob>>,
     compare: Option<Box<CompareJob>>,
+    verdict: Option<Box<VerdictJob>>,
     history: Option<Box<OvenJob>>,
     paper: Option<Box<OvenJob>>,
     closed: bool,
@@ -245,6 +262,7 @@ impl Worker {
             Job::Photo(photo) => slots.photo = Some(photo),
             Job::Choose(choose) => slots.choose = Some(choose),
             Job::Compare(compare) => slots.compare = Some(compare),
+            Job::Verdict(verdict) => slots.verdict = Some(verdict),
             Job::History(history) => slots.history = Some(history),
             Job::Paper(paper) => slots.paper = Some(paper),
         }
@@ -283,6 +301,9 @@ fn take(shelf: &Shelf) -> Option<Job> {
         if let Some(compare) = slots.compare.take() {
             return Some(Job::Compare(compare));
         }
+        if let Some(verdict) = slots.verdict.take() {
+            return Some(Job::Verdict(verdict));
+        }
         if let Some(history) = slots.history.take() {
             return Some(Job::History(history));
         }
@@ -293,86 +314,84 @@ fn take(shelf: &Shelf) -> Option<Job> {
     }
 }
 
-/// Does one job. A panic inside an engine is our bug, but must not take the scores on screen with it.
+/// Does one job.
 pub fn work(job: Job) -> Finished {
-    const BUG: &str = "this calculation broke off, which is a fault of the program; \
-                       your scores are safe, please report it with the stored test";
     match job {
-        Job::Fit(fit) => {
-            let ticket = fit.ticket;
-            let answer = catch_unwind(AssertUnwindSafe(|| {
-                let tests: Vec<&ToastTest> = fit.tests.iter().collect();
-                let bakes: Vec<&BakeLog> = fit.bakes.iter().collect();
-                map_with_bakes(&fit.oven, &tests, &bakes, fit.grid)
-                    .map(Arc::new)
-                    .map_err(|e| e.to_string())
-            }));
-            Finished::Map(ticket, answer.unwrap_or_else(|_| Err(BUG.to_owned())))
-        }
-        Job::Choose(job) => {
-            let ticket = job.ticket;
-            let answer = catch_unwind(AssertUnwindSafe(|| {
-                Kitchen::open(&job.folder, Access::Read)
-                    .map(|(kitchen, _)| Arc::new(choices(&kitchen, &job.request, job.today)))
-                    .map_err(|e| e.to_string())
-            }));
-            Finished::Choices(ticket, answer.unwrap_or_else(|_| Err(BUG.to_owned())))
-        }
-        Job::Plan(plan) => {
-            let ticket = plan.ticket;
-            let answer = catch_unwind(AssertUnwindSafe(|| {
-                plan_bake(
-                    &plan.oven,
-                    plan.view.as_deref(),
-                    &plan.request,
-                    &plan.measured,
-                )
-                .map(|mut made| {
-                    made.advice.extend(plan.own_curve);
-                    Arc::new(made)
-                })
-                .map_err(|e| e.to_string())
-            }));
-            Finished::Plan(ticket, answer.unwrap_or_else(|_| Err(BUG.to_owned())))
-        }
-        Job::Photo(job) => {
-            let ticket = job.ticket;
-            let answer = catch_unwind(AssertUnwindSafe(|| with_photo(&job.task).map(Arc::new)));
-            Finished::Photo(ticket, answer.unwrap_or_else(|_| Err(BUG.to_owned())))
-        }
-        Job::Compare(job) => {
-            let ticket = job.ticket;
-            let answer = catch_unwind(AssertUnwindSafe(|| {
-                let (before, after): (Vec<&ToastTest>, Vec<&ToastTest>) =
-                    (job.before.iter().collect(), job.after.iter().collect());
-                let side = |tests| TestGroup {
-                    oven: &job.oven,
-                    tests,
-                };
-                compare_tests(side(&before), side(&after), job.grid)
-                    .map(Arc::new)
-                    .map_err(|e| e.to_string())
-            }));
-            Finished::Compare(ticket, answer.unwrap_or_else(|_| Err(BUG.to_owned())))
-        }
-        Job::History(job) => {
-            let ticket = job.ticket;
-            let answer = catch_unwind(AssertUnwindSafe(|| {
-                of_oven(&job, |kitchen, oven| {
-                    Ok(Arc::new(history(kitchen, oven, job.today)))
-                })
-            }));
-            Finished::History(ticket, answer.unwrap_or_else(|_| Err(BUG.to_owned())))
-        }
-        Job::Paper(job) => {
-            let answer = catch_unwind(AssertUnwindSafe(|| {
+        Job::Fit(fit) => Finished::Map(fit.ticket, guarded(|| fitted(&fit))),
+        Job::Choose(job) => Finished::Choices(
+            job.ticket,
+            guarded(|| {
+                let kitchen = opened(&job.folder)?;
+                Ok(choices(&kitchen, &job.request, job.today))
+            }),
+        ),
+        Job::Plan(plan) => Finished::Plan(plan.ticket, guarded(|| planned(&plan))),
+        Job::Photo(job) => Finished::Photo(job.ticket, guarded(|| with_photo(&job.task))),
+        Job::Compare(job) => Finished::Compare(job.ticket, guarded(|| compared(&job))),
+        Job::Verdict(job) => Finished::Verdict(
+            job.ticket,
+            guarded(|| Ok(verdict_beside(&opened(&job.folder)?, &job.bake))),
+        ),
+        Job::History(job) => Finished::History(
+            job.ticket,
+            guarded(|| of_oven(&job, |kitchen, oven| Ok(history(kitchen, oven, job.today)))),
+        ),
+        Job::Paper(job) => Finished::Paper(
+            guarded(|| {
                 of_oven(&job, |kitchen, oven| {
                     papers(kitchen, &oven.id, job.today).map_err(|e| e.to_string())
                 })
-            }));
-            Finished::Paper(answer.unwrap_or_else(|_| Err(BUG.to_owned())))
-        }
+            })
+            .map(Arc::unwrap_or_clone),
+        ),
     }
+}
+
+/// Runs an engine. A panic inside it is our bug, but must not take the scores on screen with it.
+fn guarded<T>(engine: impl FnOnce() -> Result<T, String>) -> Result<Arc<T>, String> {
+    const BUG: &str = "this calculation broke off, which is a fault of the program; \
+                       your scores are safe, please report it with the stored test";
+    catch_unwind(AssertUnwindSafe(engine))
+        .unwrap_or_else(|_| Err(BUG.to_owned()))
+        .map(Arc::new)
+}
+
+fn opened(folder: &Path) -> Result<Kitchen, String> {
+    Kitchen::open(folder, Access::Read)
+        .map(|(kitchen, _)| kitchen)
+        .map_err(|e| e.to_string())
+}
+
+fn fitted(fit: &FitJob) -> Result<MapView, String> {
+    let tests: Vec<&ToastTest> = fit.tests.iter().collect();
+    let bakes: Vec<&BakeLog> = fit.bakes.iter().collect();
+    map_with_bakes(&fit.oven, &tests, &bakes, fit.grid).map_err(|e| e.to_string())
+}
+
+fn planned(job: &PlanJob) -> Result<Plan, String> {
+    let kind = &job.request.kind;
+    let (kind, own) = match &job.learn_from {
+        Some(folder) => with_own_curve(&opened(folder)?, kind),
+        None => (kind.clone(), None),
+    };
+    let request = PlanRequest {
+        kind,
+        ..job.request.clone()
+    };
+    let mut made = plan_bake(&job.oven, job.view.as_deref(), &request, &job.measured)
+        .map_err(|e| e.to_string())?;
+    made.advice.extend(own.map(|own| own.advice()));
+    Ok(made)
+}
+
+fn compared(job: &CompareJob) -> Result<CompareView, String> {
+    let (before, after): (Vec<&ToastTest>, Vec<&ToastTest>) =
+        (job.before.iter().collect(), job.after.iter().collect());
+    let side = |tests| TestGroup {
+        oven: &job.oven,
+        tests,
+    };
+    compare_tests(side(&before), side(&after), job.grid).map_err(|e| e.to_string())
 }
 
 /// Reads the folder anew and works on one oven in it.
@@ -380,7 +399,7 @@ fn of_oven<T>(
     job: &OvenJob,
     work: impl FnOnce(&Kitchen, &Oven) -> Result<T, String>,
 ) -> Result<T, String> {
-    let (kitchen, _) = Kitchen::open(&job.folder, Access::Read).map_err(|e| e.to_string())?;
+    let kitchen = opened(&job.folder)?;
     let oven = kitchen
         .oven(&job.oven)
         .ok_or_else(|| "this oven is no longer on the disk".to_owned())?;

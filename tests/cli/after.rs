@@ -1,6 +1,17 @@
 //! `bakes score`, `bakes learn`, `bakes fold` and `where`.
 
 use crate::kit::Kitchen;
+use rackshade::{
+    model::{BakeId, BakeLog, Mode, Tray},
+    units::Centimetres,
+    workflow::{
+        catalogue::bake_kind,
+        kitchen::{Access, Kitchen as Store},
+        map::map_of,
+        plan::{Measured, PlanRequest, plan_bake},
+        pool::tests_now,
+    },
+};
 
 const BAKE: &str = "2026-03-21-wall-oven";
 
@@ -83,4 +94,227 @@ fn ovens_modes_and_racks_are_ranked_with_what_they_rest_on() {
     Kitchen::empty()
         .run(&["where", "--bake", "thin-cookie"])
         .refused("there is no oven yet", "--bake thin-cookie");
+}
+
+/// Puts a finished bake of 4 x 3 cookies by a plan of its own into the kitchen, nothing scored.
+fn baked(k: &Kitchen, number: u8) -> (String, f64) {
+    let (mut kitchen, _) = Store::open(k.path(), Access::Write).unwrap();
+    let oven = kitchen.find_oven("wall-oven").unwrap().clone();
+    let (tests, _) = tests_now(&kitchen, &oven, Mode::StillAir);
+    let view = map_of(&oven, &tests, (12, 9)).unwrap();
+    let request = PlanRequest {
+        kind: bake_kind("thin-cookie").unwrap().clone(),
+        trays: 1,
+        tray: Tray {
+            width: Centimetres(44.0),
+            depth: Centimetres(31.0),
+            across: 4,
+            deep: 3,
+        },
+        max_openings: 0,
+        mode: Mode::StillAir,
+        recipe: None,
+        time: None,
+        seed: 1,
+    };
+    let plan = plan_bake(&oven, Some(&view), &request, &Measured::default()).unwrap();
+    let id = format!("bake-{number}");
+    let mut bake = BakeLog::begin(
+        BakeId::new(&id).unwrap(),
+        oven.id.clone(),
+        Mode::StillAir,
+        jiff::civil::date(2026, 5, 1).at(9, 0, 0, 0),
+        plan.clone(),
+    );
+    bake.baked = Some(plan.bake);
+    kitchen.save_bake(bake).unwrap();
+    (id, plan.bake.0)
+}
+
+#[test]
+fn a_bake_with_a_forecast_shows_expected_and_actual_with_intervals_and_what_to_do() {
+    let k = Kitchen::demo();
+    let (id, _) = baked(&k, 1);
+    let before = k.run(&["bakes", "show", &id]).done();
+    assert!(before.contains("is scored below shade 8 yet"), "{before}");
+    let scores: Vec<String> = (0..12)
+        .map(|i| {
+            let shade = if i == 0 { 7.5 } else { 5.0 };
+            format!("1:{},{}={shade}", i / 4 + 1, i % 4 + 1)
+        })
+        .collect();
+    let mut args = vec!["bakes", "score", &id];
+    args.extend(scores.iter().map(String::as_str));
+    args.extend(["--wanted", "3.5"]);
+    let text = k.run(&args).done();
+    assert!(text.contains("at 350 F"), "the dial has its unit: {text}");
+    let line = |start: &str| {
+        let found = text.lines().find(|l| l.trim_start().starts_with(start));
+        found
+            .unwrap_or_else(|| panic!("{start}: {text}"))
+            .to_owned()
+    };
+    let level = line("level");
+    assert!(
+        level.contains('(') && level.contains(" to ") && level.contains("from the 3.5 wanted"),
+        "{level}"
+    );
+    assert!(
+        level.contains("next time about") && level.contains("min shorter"),
+        "{level}"
+    );
+    assert!(line("pattern").contains("1 of 12 places further off"));
+    let darkest = line("tray 1, row 1, column 1");
+    assert!(
+        darkest.contains("7.5") && darkest.contains("further off than map and eye explain"),
+        "{darkest}"
+    );
+    assert!(
+        text.contains("cannot be told yet: 1 bakes with scored places"),
+        "{text}"
+    );
+    let json = k.run(&["bakes", "show", &id, "--json"]).json();
+    let after = &json["after"];
+    let places = after["places"].as_array().unwrap();
+    assert_eq!(places.len(), 12);
+    for place in places {
+        let at = |end: &str| place["expected_shade"][end].as_f64().unwrap();
+        assert!(at("lo") < at("value") && at("value") < at("hi"), "{place}");
+    }
+    let shade = |end: &str| after["level_shade"][end].as_f64().unwrap();
+    assert!(shade("lo") < shade("value") && shade("value") < shade("hi"));
+    // Eleven pieces at 5 and one at 7.5: about 5.2 on the whole, and the eye is good to half a step.
+    assert!((shade("value") - 5.2).abs() < 0.4, "{after}");
+    assert!(
+        after["minutes_to_wanted"].as_f64().unwrap() < -0.5,
+        "{after}"
+    );
+    assert_eq!(json["map"]["verdict"], "too-little");
+}
+
+#[test]
+fn pieces_pulled_at_several_times_teach_when_a_kind_browns() {
+    let k = Kitchen::demo();
+    // These come out as if half of the browning were done at six tenths of the time.
+    for number in 1..=3 {
+        let (id, minutes) = baked(&k, number);
+        let scores: Vec<String> = (0..12)
+            .map(|i| {
+                let (share, browned) = [(0.6, 0.5), (0.8, 0.75), (1.0, 1.0)][i % 3];
+                let place = format!("1:{},{}", i / 4 + 1, i % 4 + 1);
+                let shade = (5.0_f64 * browned * 2.0).round() / 2.0;
+                let pulled = if share < 1.0 {
+                    format!("@{:.2}", share * minutes)
+                } else {
+                    String::new()
+                };
+                format!("{place}={shade}{pulled}")
+            })
+            .collect();
+        let mut args = vec!["bakes", "score", &id];
+        args.extend(scores.iter().map(String::as_str));
+        k.run(&args).done();
+    }
+    let learned = k.run(&["bakes", "learn", "thin-cookie"]).done();
+    assert!(
+        learned.contains("from your 3 bakes (36 pieces)"),
+        "{learned}"
+    );
+    assert!(
+        learned.contains(" min of 11 min (") && learned.contains("By the default curve alone:"),
+        "{learned}"
+    );
+    assert!(
+        learned.contains("use your own curve from now on"),
+        "{learned}"
+    );
+    let json = k.run(&["bakes", "learn", "thin-cookie", "--json"]).json();
+    let half = |which: &str, end: &str| json[which][end].as_f64().unwrap();
+    assert!(
+        half("half_share", "lo") < half("half_share", "value"),
+        "{json}"
+    );
+    assert!(
+        half("half_share", "value") < half("half_share", "hi"),
+        "{json}"
+    );
+    // The default says about four fifths; the bakes say six tenths, so it lies in between or there.
+    assert!(
+        half("half_share", "value") < half("half_share_default", "value") - 0.05,
+        "{json}"
+    );
+    let plan = k
+        .run(&[
+            "plan",
+            "--oven",
+            "wall-oven",
+            "--kind",
+            "thin-cookie",
+            "--openings",
+            "1",
+        ])
+        .done();
+    let plan = plan.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        plan.contains("Turn times follow your own curve, from your 3 bakes (36 pieces)"),
+        "{plan}"
+    );
+}
+
+#[test]
+fn the_ways_to_bake_are_told_with_units_intervals_and_age() {
+    let k = Kitchen::demo();
+    let text = k
+        .run(&["where", "--bake", "sheet-cake", "--openings", "1"])
+        .done();
+    let head = text.lines().next().unwrap();
+    for column in [
+        "oven",
+        "mode",
+        "rack",
+        "unevenness (sd, 90 %)",
+        "takes",
+        "rests on",
+    ] {
+        assert!(head.contains(column), "{column}: {head}");
+    }
+    let first = text.lines().nth(1).unwrap();
+    assert!(
+        first.contains("shades (") && first.contains(" to ") && first.contains(" min"),
+        "{first}"
+    );
+    assert!(
+        first.contains("toast test") && first.contains("20"),
+        "{first}"
+    );
+    if text.contains("1 =") {
+        assert!(
+            text.contains("cannot be told apart by their intervals"),
+            "{text}"
+        );
+    }
+    let json = k
+        .run(&["where", "--bake", "sheet-cake", "--openings", "1", "--json"])
+        .json();
+    let ways = json["ways"].as_array().unwrap();
+    for way in ways {
+        let plan = &way["plan"];
+        let at = |key: &str| plan[key].as_f64().unwrap();
+        if way["basis"] == "tests" {
+            assert!(
+                at("sd_shade_lo") <= at("sd_shade") && at("sd_shade") <= at("sd_shade_hi"),
+                "{way}"
+            );
+            assert!(way["age_days"].as_u64().is_some(), "{way}");
+        } else {
+            assert!(
+                plan["sd_shade"].is_null(),
+                "nothing is promised of what nobody tested: {way}"
+            );
+        }
+    }
+    k.run(&["where", "--bake", "thin-cookie", "--tray", "wide"])
+        .refused("'wide'", "--tray wide");
+    k.run(&["where", "--bake", "thin-cookie", "--tray", "90x90cm"])
+        .refused("no oven on record bakes this", "--bake thin-cookie");
 }

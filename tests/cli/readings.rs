@@ -62,14 +62,26 @@ fn a_file_alone_gives_every_figure_of_the_contract() {
     // Common practice: the signal is not readiness.
     assert!(preheat["ready_after_signal_s"].as_f64().unwrap() > 20.0);
     assert!(preheat["at_signal_c"].as_f64().unwrap() < -7.0);
-    // The return rides on the swing, whose share of the error is counted: wider than the scatter alone.
+    // The return rides on a swing of 12 C, and whether the heater answers to the opening by lifting the walls up to
+    // a swing the readings do not say; the fall of 28 C is little more than twice that. So one opening tells tau
+    // to a factor of about two, and what is judged is what is told: the truth lies within the interval.
     let door = &json["door"];
-    let (tau, se) = (
-        door["tau_s"].as_f64().unwrap(),
-        door["tau_se"].as_f64().unwrap(),
+    let at = |key: &str| door[key].as_f64().unwrap();
+    let (lo, hi) = (at("tau_lo"), at("tau_hi"));
+    assert!(lo < 100.0 && 100.0 < hi && hi < 4.0 * lo, "{door}");
+    assert!(lo < at("tau_s") && at("tau_s") < hi, "{door}");
+    let miss = (at("tau_s") - 100.0).abs();
+    assert!(
+        miss < at("tau_se") && at("tau_se") < 0.5 * (hi - lo),
+        "{door}"
     );
-    assert!((tau - 100.0).abs() < 5.0 && se > 0.0 && se < 8.0, "{door}");
-    assert!((door["drop_c"].as_f64().unwrap() - 28.0).abs() < 1.5);
+    let (lo, hi) = (at("drop_lo"), at("drop_hi"));
+    assert!(lo < 28.0 && 28.0 < hi, "{door}");
+    let miss = (at("drop_c") - 28.0).abs();
+    assert!(
+        miss < at("drop_se") && at("drop_se") < 0.3 * at("drop_c"),
+        "{door}"
+    );
     assert!(json["warnings"].to_string().contains("--accuracy"));
     // Nothing was created: no record is needed.
     assert_eq!(std::fs::read_dir(k.path()).unwrap().count(), 1);

@@ -4,8 +4,12 @@
 //! thermostat's own sensor follows the air with a lag and switches at its centre plus and minus half a hysteresis
 //! that strays at every switch. An open door takes the air away from the walls by a fall that returns
 //! with tau. A thermometer follows with its own lag, has noise and a step, and is read at uneven times.
+//!
+//! [`SimulatedOven::drawn`] draws the ovens that constants of the estimators were chosen on (also with other
+//! openings), [`SimulatedOven::unseen`] ones of other builds that none was chosen on.
 
 use rackshade::{calibration::Sample, numeric::random::Stream};
+use std::ops::Range;
 
 /// Step of the simulation, seconds.
 const STEP: f64 = 0.5;
@@ -23,9 +27,28 @@ pub(crate) struct SimulatedOven {
     pub(crate) tau: f64,
     /// Fall of the air at closing, C.
     pub(crate) drop: f64,
-    /// Whether its thermostat answers to the air the door took, or sits in the warm wall.
-    answers: bool,
+    /// Which share of the fall its thermostat feels: 1 in the air, 0 in the warm wall.
+    felt: f64,
+    /// How far the switching points stray, as a share of the hysteresis.
+    stray: f64,
+    /// How long the door stands open, seconds.
+    open: f64,
     seed: u64,
+}
+
+/// How an oven that no constant was chosen on is built.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Build {
+    /// Thick electric elements and walls: slow to answer, wide swings, long cycles.
+    HeavyElectric,
+    /// A flame that is there at once, and a slow bulb in the air.
+    Gas,
+    /// Small and light: short cycles, most of the air lost at once.
+    Countertop,
+}
+
+impl Build {
+    pub(crate) const ALL: [Self; 3] = [Self::HeavyElectric, Self::Gas, Self::Countertop];
 }
 
 /// How its air is read.
@@ -63,7 +86,7 @@ struct State {
 }
 
 impl SimulatedOven {
-    /// Draws an oven.
+    /// Draws an oven of the set that constants were chosen on.
     pub(crate) fn drawn(seed: u64) -> Self {
         let mut s = Stream::new(seed);
         let mut uniform = |lo: f64, hi: f64| lo + (hi - lo) * s.uniform();
@@ -76,14 +99,62 @@ impl SimulatedOven {
             hysteresis: uniform(2.0, 8.0),
             tau: uniform(45.0, 180.0),
             drop: uniform(15.0, 50.0),
-            answers: true,
+            felt: 1.0,
+            stray: 0.08,
+            open: 30.0,
+            seed,
+        }
+    }
+
+    /// Draws an oven that no constant was chosen on: other lags, switching points that stray more or less, a
+    /// thermostat that feels any share of the opening, a door open for any time up to a minute and a half.
+    pub(crate) fn unseen(build: Build, seed: u64) -> Self {
+        let mut s = Stream::new(seed ^ 0x0075_6e73_6565_6e00);
+        let mut within = |r: Range<f64>| r.start + (r.end - r.start) * s.uniform();
+        let (heater, cavity, power) = match build {
+            Build::HeavyElectric => (120.0..220.0, 1800.0..3600.0, 280.0..360.0),
+            Build::Gas => (8.0..40.0, 800.0..1800.0, 350.0..550.0),
+            Build::Countertop => (20.0..60.0, 400.0..900.0, 300.0..420.0),
+        };
+        let (sensor, hysteresis) = match build {
+            Build::HeavyElectric => (30.0..80.0, 4.0..12.0),
+            Build::Gas => (50.0..110.0, 3.0..10.0),
+            Build::Countertop => (5.0..30.0, 3.0..14.0),
+        };
+        let (tau, drop) = match build {
+            Build::HeavyElectric => (60.0..260.0, 12.0..45.0),
+            Build::Gas => (30.0..120.0, 20.0..65.0),
+            Build::Countertop => (25.0..90.0, 25.0..75.0),
+        };
+        Self {
+            heater: within(heater),
+            cavity: within(cavity),
+            power: within(power),
+            sensor: within(sensor),
+            centre: within(110.0..235.0),
+            hysteresis: within(hysteresis),
+            tau: within(tau),
+            drop: within(drop),
+            felt: within(0.0..1.0),
+            stray: within(0.02..0.15),
+            open: within(10.0..90.0),
             seed,
         }
     }
 
     /// Puts its thermostat into the wall, where an opening does not reach it.
     pub(crate) fn with_thermostat_in_the_wall(mut self) -> Self {
-        self.answers = false;
+        self.felt = 0.0;
+        self
+    }
+
+    /// Lets its thermostat feel any share of the opening, its door stand open from 10 s to two minutes, and its
+    /// switching points stray more or less.
+    pub(crate) fn with_any_opening(mut self) -> Self {
+        let mut s = Stream::new(self.seed ^ 0x000f_e170);
+        self.felt = s.uniform();
+        self.open = 10.0 + 110.0 * s.uniform();
+        self.stray = 0.03 + 0.09 * s.uniform();
         self
     }
 
@@ -112,10 +183,12 @@ impl SimulatedOven {
         self.pass(&mut state, 5400.0, &mut s, look.lag);
         self.pass(&mut state, 900.0 * s.uniform(), &mut s, look.lag);
         let hold = self.read(&mut state, 2700.0, &mut s, look);
-        // Half a minute open: the air falls to the full drop, and the thermometer follows meanwhile.
-        for step in 0..60_u32 {
-            state.fall = self.drop * f64::from(step) / 60.0;
+        // Open, the air falls to the full drop, and the thermometer follows meanwhile.
+        let mut open = 0.0;
+        while open < self.open {
+            state.fall = self.drop * open / self.open;
             self.step(&mut state, &mut s, look.lag, true);
+            open += STEP;
         }
         state.fall = self.drop;
         let back = self.read(&mut state, minutes * 60.0, &mut s, look);
@@ -151,7 +224,7 @@ impl SimulatedOven {
             state.fall -= state.fall / self.tau * STEP;
         }
         let air = state.walls - state.fall;
-        let felt = if self.answers { air } else { state.walls };
+        let felt = state.walls - self.felt * state.fall;
         state.sensed += (felt - state.sensed) / self.sensor * STEP;
         state.reads = if lag > 0.0 {
             state.reads + (air - state.reads) / lag * STEP
@@ -166,8 +239,7 @@ impl SimulatedOven {
         if switch {
             state.on = !state.on;
             let side = if state.on { 0.5 } else { -0.5 };
-            state.threshold =
-                self.centre + side * self.hysteresis + 0.08 * self.hysteresis * s.normal();
+            state.threshold = self.centre + (side + self.stray * s.normal()) * self.hysteresis;
         }
         switch && state.on
     }

@@ -59,12 +59,10 @@ pub(in crate::cli) fn run(args: &DialArgs, session: &mut Session<'_>) -> Result<
     }
     let out = &mut *session.out;
     out.line(format!(
-        "for {} {} set {} ({} to {})",
+        "for {} {} set {}",
         unit.show(want),
         mode.phrase(),
-        unit.show(answer.set),
-        unit.show(answer.range.0),
-        unit.show(answer.range.1)
+        answer.setting_words(unit)
     ))?;
     out.line(format!(
         "  offset   {} ({} to {})",

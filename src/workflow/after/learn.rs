@@ -46,6 +46,20 @@ impl OwnCurve {
     }
 }
 
+/// Bakes of a kind that are out of the oven, with pieces scored.
+fn scored<'k>(kitchen: &'k Kitchen, kind: &BakeKind) -> impl Iterator<Item = &'k BakeLog> {
+    let key = kind.key.clone();
+    kitchen
+        .bakes()
+        .iter()
+        .filter(move |b| b.kind == key && b.baked.is_some() && !b.pieces.is_empty())
+}
+
+/// Tells at once whether there is anything to learn a kind's curve from; whether it is enough takes the refit.
+pub fn teaches(kitchen: &Kitchen, kind: &BakeKind) -> bool {
+    scored(kitchen, kind).next().is_some()
+}
+
 /// Refits the curve of a kind to all its scored bakes, whatever the oven.
 ///
 /// # Errors
@@ -53,8 +67,7 @@ impl OwnCurve {
 pub fn learn(kitchen: &Kitchen, kind: &BakeKind) -> Result<OwnCurve, RefitError> {
     let mut fits: Vec<((OvenId, Mode), Option<Fit>)> = Vec::new();
     let (mut heats, mut samples): (Vec<Heat>, Vec<Sample>) = (Vec::new(), Vec::new());
-    let of_kind = |b: &&BakeLog| b.kind == kind.key && b.baked.is_some() && !b.pieces.is_empty();
-    for bake in kitchen.bakes().iter().filter(of_kind) {
+    for bake in scored(kitchen, kind) {
         let Some(oven) = kitchen.oven(&bake.oven) else {
             continue;
         };

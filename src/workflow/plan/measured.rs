@@ -99,6 +99,10 @@ pub(super) fn uncorrected(oven: &Oven, bake: &Bake<'_>, offset: &Offset) -> Opti
     let usual = bake.dose.bake();
     let at = |by: CelsiusDelta| same_browning(bake, Celsius(bake.heat.air.0 + by.0));
     let minutes = at(offset.value)?;
+    // Less than half a minute is not worth a sentence.
+    if (minutes.0 - usual.0).abs() < 0.5 {
+        return None;
+    }
     // The colder end takes longer.
     let (slow, quick) = (at(offset.lo), at(offset.hi));
     let side = if offset.value.0 < 0.0 { "cold" } else { "hot" };

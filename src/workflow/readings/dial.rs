@@ -2,9 +2,9 @@
 
 use super::summary::{OvenSummary, SettingSummary, summary};
 use crate::{
-    calibration::Sureness,
+    calibration::{Estimate, Recovery, Sureness},
     model::{Mode, Oven, air::LOW_SETTING},
-    numeric::{normal::Z90, quantile::quantile, student},
+    numeric::{normal::Z90, student},
     planner::{
         dial::Offset,
         door::{DoorModel, DoorSource},
@@ -20,6 +20,9 @@ const REACH: f64 = 30.0;
 /// How much an offset may change for each degree of setting where only one was read (an assumption;
 /// 0.05 is 5 F in 100 F).
 const SLOPE_SD: f64 = 0.05;
+/// Drop and time constant known to no better than this share (90 %) are not used: published ones differ by a
+/// factor of five or more, so anything within a factor of two and a half is better.
+const VAGUE: f64 = 0.9;
 
 /// What to set for a wanted temperature.
 #[derive(Debug, Clone, PartialEq)]
@@ -38,6 +41,19 @@ pub struct DialAnswer {
     pub sure: bool,
     /// What it rests on, in words.
     pub evidence: String,
+}
+
+impl DialAnswer {
+    /// Says what to set, with the figure before rounding where the dial's marks do not meet it: `365 F, the mark nearest to 363 F (358 F to 368 F)`.
+    pub fn setting_words(&self, unit: TemperatureUnit) -> String {
+        let (set, exact) = (unit.show(self.set), unit.show(self.exact));
+        let (lo, hi) = (unit.show(self.range.0), unit.show(self.range.1));
+        if set == exact {
+            format!("{set} ({lo} to {hi}, 90 %)")
+        } else {
+            format!("{set}, the mark nearest to {exact} ({lo} to {hi}, 90 %)")
+        }
+    }
 }
 
 /// Why no dial setting can be given.
@@ -216,8 +232,8 @@ pub fn is_told(offset: &Offset) -> bool {
 
 /// Returns how far the air falls and how it comes back in this oven and mode, for a plan.
 ///
-/// Drop and time constant are the medians of the openings read since the last service visit; how long the door
-/// stands open stays as it is typical for so many trays. `None` where none was read well enough.
+/// Drop and time constant are those of all openings read since the last service visit, each weighed by what it is
+/// worth; how long the door stands open stays as it is typical for so many trays. `None` where they are not known well enough.
 pub fn measured_door(
     kitchen: &Kitchen,
     oven: &Oven,
@@ -234,18 +250,22 @@ pub fn door_of(found: &OvenSummary, trays: usize) -> Option<DoorModel> {
         .iter()
         .filter(|s| s.figures.dial.0 >= LOW_SETTING.0)
         .flat_map(|s| &s.figures.doors)
-        // Known to within half of itself, or it says less than the typical figures do.
-        .filter(|d| d.tau.sd * Z90 < 0.5 * d.tau.value && d.drop.sd * Z90 < 0.5 * d.drop.value)
         .collect();
-    if doors.is_empty() {
-        return None;
-    }
-    let middle = |pick: fn(&crate::calibration::Recovery) -> f64| {
-        quantile(&doors.iter().map(|d| pick(d)).collect::<Vec<_>>(), 0.5)
+    // A time constant is above 0 and may be off by a factor: openings are weighed together on its logarithm.
+    let pool = |pick: fn(&Recovery) -> Estimate| {
+        Estimate::pooled(&doors.iter().map(|d| pick(d)).collect::<Vec<_>>())
     };
-    Some(DoorModel {
-        drop: CelsiusDelta(middle(|d| d.drop.value)),
-        recovery: Minutes(middle(|d| d.tau.value) / 60.0),
+    let ln_tau = pool(|d| Estimate {
+        value: d.tau.value.ln(),
+        sd: d.tau.sd / d.tau.value,
+        df: d.tau.df,
+    })?;
+    let drop = pool(|d| d.drop)?;
+    // Less well known than this, they say less than the typical figures do.
+    let known = ln_tau.sd * Z90 < VAGUE && drop.sd * Z90 < VAGUE * drop.value;
+    known.then(|| DoorModel {
+        drop: CelsiusDelta(drop.value),
+        recovery: Minutes(ln_tau.value.exp() / 60.0),
         source: DoorSource::Measured,
         ..DoorModel::typical(found.mode, trays)
     })

@@ -248,8 +248,12 @@ mod tests {
             "{preheat:?}"
         );
         let door = &f.doors[0];
-        assert!((door.tau.value - 100.0).abs() < 5.0, "{:?}", door.tau);
-        assert!((door.drop.value - 28.0).abs() < 1.5, "{:?}", door.drop);
+        // One opening in a swing whose answer is not known: the truth lies within a standard error, and that says
+        // something (tau to about a third, the fall to about a quarter).
+        for (told, truth, known) in [(door.tau, 100.0, 0.5), (door.drop, 28.0, 0.3)] {
+            assert!((told.value - truth).abs() < told.sd, "{told:?}");
+            assert!(told.sd < known * told.value, "{told:?}");
+        }
         assert!(f.warnings.is_empty(), "{:?}", f.warnings);
     }
 

@@ -127,17 +127,7 @@ pub(super) fn difference(
     text: &str,
     unit: TemperatureUnit,
 ) -> Result<CelsiusDelta, Trouble> {
-    // A difference of 2 F is that between 34 and 32 F.
-    let at = Celsius::parse(text, unit).or_trouble(name, text)?;
-    let letter = text.trim().to_ascii_lowercase();
-    let zero = if letter.ends_with('f')
-        || (!letter.ends_with('c') && unit == TemperatureUnit::Fahrenheit)
-    {
-        TemperatureUnit::Fahrenheit.temperature(0.0)
-    } else {
-        Celsius(0.0)
-    };
-    Ok(CelsiusDelta(at.0 - zero.0))
+    CelsiusDelta::parse(text, unit).or_trouble(name, text)
 }
 
 /// What a bare file is read by: the thermometer described on the command line.

@@ -118,6 +118,35 @@ pub const SETUP_KEYS: &[Binding] = &[
         "less",
         "the choice before, or the dial a step lower",
     ),
+    row(
+        &[Key::Function(3)],
+        AirAction::Describe,
+        "describe thermometer",
+        "describe the thermometer it is read with: step, accuracy, lag, age",
+    ),
+];
+
+/// The keys while a thermometer is described; characters go into the line that has the cursor.
+pub const THERMOMETER_KEYS: &[Binding] = &[
+    row(
+        &[Key::Enter, Key::Tab],
+        AirAction::NextPart,
+        "next",
+        "next line; on the last one, save",
+    ),
+    row(
+        &[Key::Function(2), Key::PageDown],
+        AirAction::KeepThermometer,
+        "save",
+        "save the thermometer as it stands, and read with it",
+    ),
+    row(&[Key::Down], AirAction::Part(1), "", "line below"),
+    row(
+        &[Key::Up, Key::BackTab],
+        AirAction::Part(-1),
+        "",
+        "line above",
+    ),
 ];
 
 /// The keys of a round.

@@ -1,6 +1,7 @@
 //! The thermometer screen: rounds as they are read, charts of what they say, the dial for a wanted temperature.
 
 mod charts;
+mod describe;
 mod figures;
 mod keys;
 mod round;
@@ -10,7 +11,7 @@ mod tests;
 mod view;
 
 pub use charts::Chart;
-pub use keys::{ENTRY_KEYS, KEYS, ROUND_KEYS, SETUP_KEYS};
+pub use keys::{ENTRY_KEYS, KEYS, ROUND_KEYS, SETUP_KEYS, THERMOMETER_KEYS};
 
 use super::{Screen, ScreenState, plan::PlanScreen};
 use crate::{
@@ -18,7 +19,7 @@ use crate::{
     tui::{
         action::{Action, Typed},
         app::Shared,
-        effect::Effect,
+        effect::{Effect, Save},
         event::MouseAct,
         keys::{Key, Scope},
         popups::Popup,
@@ -31,6 +32,7 @@ use crate::{
         round::Mark,
     },
 };
+use describe::{Description, Part};
 use ratatui::{
     Frame,
     layout::{Position, Rect},
@@ -67,6 +69,16 @@ pub enum AirAction {
     Change(i8),
     /// Begin the round.
     Begin,
+    /// Describe the thermometer.
+    Describe,
+    /// The thermometer's description: line above (-1) or below (1).
+    Part(i8),
+    /// The thermometer's description: put the cursor on a line.
+    ToPart(Part),
+    /// The thermometer's description: on to the next line, or save on the last one.
+    NextPart,
+    /// Save the thermometer and read with it.
+    KeepThermometer,
     /// A digit of a reading, or its point.
     Type(char),
     /// Take the last digit away.
@@ -112,6 +124,8 @@ pub struct AirScreen {
     /// The first line of figures and advice in sight.
     first: usize,
     setup: Option<Setup>,
+    /// The thermometer being described over the form.
+    description: Option<Description>,
     session: Option<Session>,
     wanted: Option<Field>,
 }
@@ -131,6 +145,7 @@ impl AirScreen {
             back: 0,
             first: 0,
             setup: None,
+            description: None,
             session: None,
             wanted: None,
         }
@@ -186,6 +201,11 @@ impl AirScreen {
             AirAction::Line(_) | AirAction::Choose(_) | AirAction::Change(_) | AirAction::Begin => {
                 self.prepare(action, &oven, shared);
             }
+            AirAction::Describe
+            | AirAction::Part(_)
+            | AirAction::ToPart(_)
+            | AirAction::NextPart
+            | AirAction::KeepThermometer => return self.describe(action, &oven, shared),
             AirAction::Done => self.done(shared),
             AirAction::Type(_)
             | AirAction::Erase
@@ -247,6 +267,11 @@ impl AirScreen {
             | AirAction::Choose(_)
             | AirAction::Change(_)
             | AirAction::Begin
+            | AirAction::Describe
+            | AirAction::Part(_)
+            | AirAction::ToPart(_)
+            | AirAction::NextPart
+            | AirAction::KeepThermometer
             | AirAction::Type(_)
             | AirAction::Erase
             | AirAction::Keep
@@ -287,6 +312,42 @@ impl AirScreen {
                     self.setup = None;
                     self.chart = Chart::Time;
                 }
+            }
+        }
+    }
+
+    /// Describing a thermometer.
+    fn describe(&mut self, action: AirAction, oven: &Oven, shared: &mut Shared) -> Vec<Effect> {
+        let Some(setup) = &mut self.setup else {
+            return Vec::new();
+        };
+        let Some(description) = &mut self.description else {
+            self.description = Some(Description::new(setup.thermometer(), oven));
+            return Vec::new();
+        };
+        // Past the last line there is nothing left but to save.
+        if let AirAction::Part(by) = action {
+            description.go(by);
+            return Vec::new();
+        }
+        if let AirAction::ToPart(part) = action {
+            description.to(part);
+            return Vec::new();
+        }
+        if action == AirAction::NextPart && description.go(1) {
+            return Vec::new();
+        }
+        match description.build(shared) {
+            Err((part, why)) => {
+                description.to(part);
+                shared.say(format!("not saved yet: {why}"));
+                Vec::new()
+            }
+            Ok(thermometer) => {
+                shared.say(format!("{} is saved", thermometer.name));
+                setup.take(thermometer.clone());
+                self.description = None;
+                vec![Effect::Save(Save::Thermometer(Box::new(thermometer)))]
             }
         }
     }
@@ -352,6 +413,8 @@ impl ScreenState for AirScreen {
             Scope::AirEntry
         } else if self.session.is_some() {
             Scope::AirRound
+        } else if self.description.is_some() {
+            Scope::AirThermometer
         } else if self.setup.is_some() {
             Scope::AirSetup
         } else {
@@ -382,6 +445,10 @@ impl ScreenState for AirScreen {
                 None => session.guide(shared.now, oven.dial.unit),
             };
         }
+        if self.description.is_some() {
+            return "describe your thermometer; Enter: next line, F2: save, Esc: leave it"
+                .to_owned();
+        }
         if self.setup.is_some() {
             return "up, down: line. left, right: change. Enter: begin the round".to_owned();
         }
@@ -402,10 +469,15 @@ impl ScreenState for AirScreen {
 
     fn takes_text(&self) -> bool {
         let on_dial = self.setup.as_ref().is_some_and(|s| s.line == Line::Dial);
-        self.takes_line() || (self.session.is_none() && on_dial)
+        let in_form = self.description.is_some() || on_dial;
+        self.takes_line() || (self.session.is_none() && in_form)
     }
 
     fn typed(&mut self, typed: Typed, _shared: &mut Shared) -> Vec<Effect> {
+        if let Some(description) = &mut self.description {
+            description.typed(&typed);
+            return Vec::new();
+        }
         let time = self.session.as_mut().and_then(|s| s.time.as_mut());
         let dial = self.setup.as_mut().map(|s| &mut s.dial);
         if let Some(field) = self.wanted.as_mut().or(time).or(dial) {
@@ -429,6 +501,9 @@ impl ScreenState for AirScreen {
                 self.back = 0;
                 self.refresh(shared);
             }
+            return Vec::new();
+        }
+        if self.description.take().is_some() {
             return Vec::new();
         }
         if self.setup.take().is_none() {

@@ -126,6 +126,20 @@ impl Setup {
             .unwrap_or_else(Thermometer::unnamed)
     }
 
+    /// Chooses a thermometer that was described just now.
+    pub(super) fn take(&mut self, thermometer: Thermometer) {
+        let same = self
+            .thermometers
+            .iter()
+            .position(|t| t.id == thermometer.id);
+        self.thermometer = same.unwrap_or(0);
+        match same {
+            Some(i) => self.thermometers[i] = thermometer,
+            None => self.thermometers.insert(0, thermometer),
+        }
+        self.line = Line::Thermometer;
+    }
+
     /// Returns what readings of the round belong to.
     pub(super) fn sitting(&self, oven: &Oven, shared: &Shared) -> Sitting {
         let known = shared.kitchen.thermometer(&self.thermometer().id);

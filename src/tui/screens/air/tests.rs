@@ -184,3 +184,125 @@ fn a_setting_that_is_not_on_the_dial_begins_nothing() {
     let dial = f.app.shared.kitchen.rounds()[0].readings[0].dial;
     assert!((dial.0 - (330.0 - 32.0) / 1.8).abs() < 0.01, "{dial:?}");
 }
+
+#[test]
+fn a_thermometer_is_described_before_a_round_and_read_with() {
+    let mut f = Fixture::with_oven();
+    f.keys("an");
+    f.press(Key::Enter);
+    f.press(Key::Function(3));
+    assert!(f.guide().contains("F2: save"), "{}", f.guide());
+    // Nothing is saved while a line is wrong, and the cursor stands on it.
+    f.press(Key::Function(2));
+    let said = format!("{:?}", f.app.shared.banner);
+    assert!(said.contains("it needs a name"), "{said}");
+    for line in ["wire probe", "0.2", "2", "soon", "2026-01-15"] {
+        f.keys(line);
+        f.press(Key::Enter);
+    }
+    let said = format!("{:?}", f.app.shared.banner);
+    assert!(said.contains("'soon' is no number of seconds"), "{said}");
+    f.keys("8");
+    f.press(Key::Function(2));
+    let (kitchen, _) =
+        crate::workflow::kitchen::Kitchen::open(f.folder.path(), Access::Read).unwrap();
+    let [it] = kitchen.thermometers() else {
+        panic!("{:?}", kitchen.thermometers());
+    };
+    assert_eq!((it.name.as_str(), it.lag_s), ("wire probe", Some(8.0)));
+    // Typed in the dial's degrees, which are F here.
+    assert!((it.resolution.0 - 0.2 / 1.8).abs() < 1e-9 && (it.accuracy.0 - 2.0 / 1.8).abs() < 1e-9);
+    assert_eq!(it.bought, Some(jiff::civil::date(2026, 1, 15)));
+    f.press(Key::Enter);
+    read(&mut f, "70");
+    let (kitchen, _) =
+        crate::workflow::kitchen::Kitchen::open(f.folder.path(), Access::Read).unwrap();
+    assert_eq!(kitchen.rounds()[0].thermometer, Some(it.id.clone()));
+    // Escape leaves the description alone.
+    let mut f = f.reopened();
+    f.keys("an");
+    f.press(Key::Enter);
+    f.press(Key::Function(3));
+    f.keys("other");
+    f.press(Key::Escape);
+    assert!(
+        f.guide().contains("Enter: begin the round"),
+        "{}",
+        f.guide()
+    );
+    assert_eq!(f.app.shared.kitchen.thermometers().len(), 1);
+}
+
+/// Everything in sight, as text.
+fn in_sight(f: &Fixture) -> String {
+    use ratatui::{Terminal, backend::TestBackend};
+    let mut terminal = Terminal::new(TestBackend::new(80, 24)).unwrap();
+    terminal
+        .draw(|frame| crate::tui::view::view(&f.app, frame))
+        .unwrap();
+    format!("{}", terminal.backend())
+}
+
+/// An hour and a half by the guide alone, the clock sped up: preheat, settling, hold, door, dial, plan.
+#[test]
+fn a_whole_round_leads_to_a_dial_setting_and_a_plan_that_uses_it() {
+    let mut f = begun();
+    // 335 F in the mean at a dial of 350 F, a swing of 12 F every 8 minutes; the door takes 60 F.
+    let swing = |t: f64| 335.0 + 6.0 * (std::f64::consts::TAU * t / 480.0).sin();
+    let figure = |air: f64| format!("{air:.0}");
+    let mut t = 0.0;
+    for minute in 0..10_u32 {
+        read(&mut f, &figure(70.0 + 25.0 * f64::from(minute)));
+        pass(&mut f, 60);
+        t += 60.0;
+    }
+    assert!(
+        f.guide().contains("s: at the preheat signal"),
+        "{}",
+        f.guide()
+    );
+    f.keys("s");
+    read(&mut f, &figure(swing(t)));
+    while !f.guide().contains("every minute") {
+        pass(&mut f, 60);
+        t += 60.0;
+        if f.guide().contains("READ") || f.guide().contains("each reading") {
+            read(&mut f, &figure(swing(t)));
+        }
+        assert!(t < 3600.0, "it never holds: {}", f.guide());
+    }
+    while !f.guide().contains("enough read") {
+        read(&mut f, &figure(swing(t)));
+        pass(&mut f, 60);
+        t += 60.0;
+        assert!(t < 7200.0, "it is never enough: {}", f.guide());
+    }
+    f.keys("o");
+    pass(&mut f, 30);
+    t += 30.0;
+    f.keys("o");
+    for step in 0..24_u32 {
+        let fall = 60.0 * (-20.0 * f64::from(step) / 90.0).exp();
+        read(&mut f, &figure(swing(t) - fall));
+        pass(&mut f, 20);
+        t += 20.0;
+    }
+    f.keys("v");
+    let sight = in_sight(&f);
+    assert!(sight.contains("door: falls"), "{sight}");
+    f.press(Key::Escape);
+    f.press(Key::Escape);
+    assert!(f.guide().contains("w: what to set"), "{}", f.guide());
+    f.keys("w350");
+    let sight = in_sight(&f);
+    assert!(sight.contains("SET THE DIAL TO 365 F"), "{sight}");
+    assert!(sight.contains("whole cycles"), "{sight}");
+    f.press(Key::Enter);
+    let mut effects = f.keys("p");
+    while let Some(Effect::Work(job)) = effects.pop() {
+        let answer = Box::new(crate::tui::worker::work(job));
+        effects = step(&mut f.app, Event::Finished(answer));
+    }
+    let sight = in_sight(&f);
+    assert!(sight.contains("365 F"), "{sight}");
+}

@@ -3,6 +3,7 @@
 use super::{
     AirAction, AirScreen, Chart,
     charts::{OverTime, against_dial, over_months},
+    describe::Description,
     figures::of_round,
     round::{Session, shown},
     setup::{Line as FormLine, Setup, place_words},
@@ -72,7 +73,10 @@ pub(super) fn draw(screen: &AirScreen, shared: &Shared, frame: &mut Frame<'_>, b
     };
     match (&screen.session, &screen.setup) {
         (Some(session), _) => sheet.draw_round(session, body, buf),
-        (None, Some(setup)) => sheet.draw_setup(setup, body, buf),
+        (None, Some(setup)) => match &screen.description {
+            Some(description) => description.draw(shared, body, buf),
+            None => sheet.draw_setup(setup, body, buf),
+        },
         (None, None) => sheet.draw_record(body, buf),
     }
 }
@@ -89,8 +93,17 @@ pub(super) fn hit(
     }
     match (&screen.session, &screen.setup, act) {
         (Some(_), _, MouseAct::WheelUp | MouseAct::WheelDown | MouseAct::Press) => None,
+        (None, Some(_), MouseAct::WheelUp) if screen.description.is_some() => {
+            Some(AirAction::Part(-1))
+        }
+        (None, Some(_), MouseAct::WheelDown) if screen.description.is_some() => {
+            Some(AirAction::Part(1))
+        }
         (None, Some(_), MouseAct::WheelUp) => Some(AirAction::Line(-1)),
         (None, Some(_), MouseAct::WheelDown) => Some(AirAction::Line(1)),
+        (None, Some(_), MouseAct::Press) if screen.description.is_some() => {
+            Description::part_at(body, at).map(AirAction::ToPart)
+        }
         (None, Some(_), MouseAct::Press) => {
             let row = list::row_at(form_area(body), 1, 0, at)?;
             let line = FormLine::ALL.get(row).copied()?;
@@ -231,12 +244,7 @@ impl Sheet<'_> {
             Some(Err(why)) => self.say(&wrap(&why, width, "", ""), below, buf, Role::Caution),
             Some(Ok(answer)) => {
                 let offset = answer.offset;
-                let mut lines = vec![format!(
-                    "SET THE DIAL TO {} ({} to {}, 90 %)",
-                    unit.show(answer.set),
-                    unit.show(answer.range.0),
-                    unit.show(answer.range.1)
-                )];
+                let mut lines = vec![format!("SET THE DIAL TO {}", answer.setting_words(unit))];
                 self.say(&lines, below, buf, Role::Heading);
                 lines.clear();
                 lines.extend(wrap(
@@ -303,7 +311,7 @@ impl Sheet<'_> {
         }
         if setup.thermometer().lag_s.is_none() {
             lines.extend(wrap(
-                "Its own lag and accuracy are taken from a common dial type; 'rackshade thermometers add' describes yours.",
+                "Where its lag is not known, what an opened door does is told less well; F3 describes the thermometer that you read with.",
                 width,
                 "",
                 "",

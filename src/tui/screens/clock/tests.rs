@@ -46,7 +46,7 @@ fn go(shared: &mut Shared, minutes: f64) {
 fn saved(effects: &[Effect]) -> Option<&BakeLog> {
     effects.iter().find_map(|e| match e {
         Effect::Save(Save::Bake(bake)) => Some(bake.as_ref()),
-        Effect::Save(Save::Round(_) | Save::Oven(_) | Save::Test(_))
+        Effect::Save(Save::Round(_) | Save::Oven(_) | Save::Test(_) | Save::Thermometer(_))
         | Effect::SetAside(_)
         | Effect::Work(_)
         | Effect::Bell

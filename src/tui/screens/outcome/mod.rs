@@ -13,8 +13,9 @@ use crate::{
         effect::{Effect, Save},
         event::MouseAct,
         keys::{Binding, Key, Scope},
+        worker::Ticket,
     },
-    workflow::after::verdict_beside,
+    workflow::after::agree::Verdict,
 };
 use ratatui::{
     Frame,
@@ -167,8 +168,8 @@ pub struct Outcome {
     row: usize,
     col: usize,
     given: Vec<Given>,
-    /// What the bakes said of the map when they were asked last.
-    verdict: Option<String>,
+    /// The question whether the map is off, once it was asked.
+    asked: Option<Ticket>,
 }
 
 impl Outcome {
@@ -182,7 +183,7 @@ impl Outcome {
             row: 0,
             col: 0,
             given: Vec::new(),
-            verdict: None,
+            asked: None,
         })
     }
 
@@ -241,18 +242,29 @@ impl Outcome {
             }
             OutcomeAction::Wanted(by) => self.want(by, shared),
             OutcomeAction::AskMap => {
-                let verdict = verdict_beside(&shared.kitchen, &self.bake);
-                self.verdict = Some(verdict.map_or_else(
-                    || {
-                        "This oven has no map in this mode to be held against; toast-test it."
-                            .to_owned()
-                    },
-                    |v| v.words(),
-                ));
-                Vec::new()
+                let (ticket, job) = shared.ask_verdict((*self.bake).clone());
+                self.asked = Some(ticket);
+                vec![Effect::Work(job)]
             }
             OutcomeAction::Fold => self.fold(shared),
         }
+    }
+
+    /// Says whether the map is off, once it was asked; the answer is a moment away while the bakes are weighed.
+    fn verdict(&self, shared: &Shared) -> Option<String> {
+        let asked = self.asked?;
+        let answer = match shared.verdict.held_for(&asked) {
+            None => "All bakes like this one are being held against the map; a moment.".to_owned(),
+            Some(Err(why)) => format!("{why}."),
+            Some(Ok(found)) => found.as_ref().as_ref().map_or_else(
+                || {
+                    "This oven has no map in this mode to be held against; toast-test it."
+                        .to_owned()
+                },
+                Verdict::words,
+            ),
+        };
+        Some(answer)
     }
 
     fn score(&mut self, digit: u8) -> Vec<Effect> {
@@ -355,7 +367,7 @@ impl ScreenState for Outcome {
     }
 
     fn view(&self, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {
-        view::draw(self, &shared.theme, frame, body);
+        view::draw(self, shared, frame, body);
     }
 
     fn hit(&self, _: &Shared, body: Rect, at: Position, act: MouseAct) -> Option<Action> {

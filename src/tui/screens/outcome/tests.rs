@@ -1,7 +1,7 @@
 use super::*;
 use crate::{
     model::{BakeId, Forecast, Mode},
-    tui::{fixture::Fixture, widgets::synthetic::plan},
+    tui::{event::Event, fixture::Fixture, run::step, widgets::synthetic::plan, worker::work},
     units::{Centimetres, Minutes},
 };
 use jiff::civil::date;
@@ -84,6 +84,26 @@ fn what_was_wanted_and_whether_it_counts_for_the_map_are_kept() {
     let bake = &again.app.shared.kitchen.bakes()[0];
     assert_eq!(bake.wanted, Some(Shade::from_value(4.5).unwrap()));
     assert!(bake.in_map);
+}
+
+#[test]
+fn whether_the_map_is_off_is_asked_of_the_worker_and_no_key_waits_for_it() {
+    let mut fixture = opened();
+    let asked = fixture.keys("m");
+    let [Effect::Work(job)] = &asked[..] else {
+        panic!("{asked:?}");
+    };
+    let said = |fixture: &Fixture| {
+        let Some(Screen::Outcome(outcome)) = fixture.app.screen() else {
+            panic!("another screen");
+        };
+        outcome.verdict(&fixture.app.shared).unwrap()
+    };
+    assert!(said(&fixture).contains("a moment"), "{}", said(&fixture));
+    let answer = Box::new(work(job.clone()));
+    step(&mut fixture.app, Event::Finished(answer));
+    let words = said(&fixture);
+    assert!(words.contains("no map in this mode"), "{words}");
 }
 
 #[test]

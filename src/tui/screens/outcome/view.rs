@@ -3,7 +3,10 @@
 use super::Outcome;
 use crate::{
     report::text::wrap,
-    tui::theme::{Role, Theme},
+    tui::{
+        app::Shared,
+        theme::{Role, Theme},
+    },
     workflow::after::{After, Compared, What, compare},
 };
 use ratatui::{
@@ -50,7 +53,8 @@ pub(super) fn piece_at(screen: &Outcome, body: Rect, at: Position) -> Option<(us
     (col < screen.size.across && row < screen.size.deep).then_some((row, col))
 }
 
-pub(super) fn draw(screen: &Outcome, theme: &Theme, frame: &mut Frame<'_>, body: Rect) {
+pub(super) fn draw(screen: &Outcome, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {
+    let theme = &shared.theme;
     let [area, below] = parts(body);
     let after = compare(&screen.bake);
     tray(screen, after.as_ref().ok(), theme, frame, area);
@@ -62,8 +66,8 @@ pub(super) fn draw(screen: &Outcome, theme: &Theme, frame: &mut Frame<'_>, body:
         }
         Err(why) => words.push(format!("{why}.")),
     }
-    match (&screen.verdict, screen.bake.in_map) {
-        (Some(verdict), _) => words.push(verdict.clone()),
+    match (screen.verdict(shared), screen.bake.in_map) {
+        (Some(verdict), _) => words.push(verdict),
         (None, true) => {
             words.push("These scores count for the oven's map (i: no longer).".to_owned());
         }

@@ -9,10 +9,10 @@ pub use form::Row;
 
 use super::{Screen, ScreenState, choice::ChoiceScreen, clock::Clock};
 use crate::workflow::{
-    after::learn::with_own_curve,
+    after::learn::teaches,
     catalogue::Occasion,
     map::MapView,
-    plan::{Measured, PlanRequest, measured_for},
+    plan::{Measured, measured_for},
 };
 use crate::{
     model::{BakeLog, Oven, OvenId, Plan, TestId, ToastTest},
@@ -228,10 +228,10 @@ impl PlanScreen {
             let tests: Vec<&ToastTest> = tests.iter().collect();
             return vec![Effect::Work(shared.ask_map(&oven, &tests))];
         }
-        let (kind, own) = with_own_curve(&shared.kitchen, &request.kind);
-        let request = PlanRequest { kind, ..request };
         let measured = measured_for(&shared.kitchen, &oven, &request);
         self.sources = sources(&measured);
+        let learns = teaches(&shared.kitchen, &request.kind);
+        let learn_from = learns.then(|| shared.kitchen.folder().to_owned());
         let ticket = shared.ticket();
         self.asked = Some(ticket);
         shared.plan.ask(ticket, ticket);
@@ -240,7 +240,7 @@ impl PlanScreen {
             oven,
             view,
             request,
-            own_curve: own.map(|own| own.advice()),
+            learn_from,
             measured,
         })))]
     }
