@@ -286,8 +286,9 @@ fn settle(
     match best {
         Some(lattice) if !tie && spanned(&lattice) => match more(regions, &lattice, (rows, cols)) {
             (0, 0) => match others(regions, &lattice) {
-                0 | 1 => Ok(lattice),
-                n => Err(NoLattice::Others(n)),
+                // a plank or a stain may look like one; a column left out is more than a few
+                n if n >= 2 && 4 * n > rows * cols => Err(NoLattice::Others(n)),
+                _ => Ok(lattice),
             },
             (r, c) => Err(NoLattice::OtherCounts {
                 rows: rows + r,
