@@ -157,13 +157,9 @@ fn scatter(side: &Side<'_>, median: f64) -> Axis {
 
 /// Returns the pattern in common at the place of every pair.
 fn pattern(common: &Fit, on: &RackPairs) -> Vec<f64> {
-    on.pairs
-        .iter()
-        .map(|p| {
-            let at = common.at(on.rack, p.common.x, p.common.y);
-            at.map_or(p.common.browning, |point| point.mean)
-        })
-        .collect()
+    let places: Vec<(f64, f64)> = on.pairs.iter().map(|p| (p.common.x, p.common.y)).collect();
+    let read = || on.pairs.iter().map(|p| p.common.browning).collect();
+    common.means(on.rack, &places).unwrap_or_else(read)
 }
 
 /// Returns `p` times the common field plus `q` times its change, of one rack position.
@@ -171,8 +167,8 @@ fn joined(common: &RackMap, remainder: &RackMap, slope: &Slope, (p, q): (f64, f6
     let own = p + q * slope.rise;
     let mean = |c: f64, r: f64| p * c + q * (slope.of_pattern(c) + r);
     // The pattern's own doubt, that of the slope (as wide as Student's interval), the remainder's.
+    let doubt = q * slope.doubt();
     let sd = |c_sd: f64, from_centre: f64, r_sd: f64| {
-        let doubt = q * slope.doubt();
         (own.hypot(doubt) * c_sd)
             .hypot(doubt * from_centre)
             .hypot(q * r_sd)

@@ -14,7 +14,8 @@ mod pairs;
 mod verdict;
 
 pub use paired::{PairedTests, paired_tests};
-pub use verdict::{Settle, TOLD, Verdict};
+pub use pairs::SAME_PLACE;
+pub use verdict::{Settle, Verdict, told_from};
 
 use crate::field::{Domain, FieldError, Observation, Priors, RackMap, Range, Reading, ZoneKind};
 use fields::{Joined, Maps, Separate, combined, slopes};
@@ -94,8 +95,11 @@ pub struct RackComparison {
     pub zones: Vec<ChangedZone>,
     /// Better, no change that can be told, or worse.
     pub verdict: Verdict,
-    /// Probability that it browns more evenly than before, whichever way its level changed.
+    /// Probability that it browns more evenly than before, whichever way its level changed: the one of
+    /// [`Self::more_even_ways`] that says less, a half where they contradict each other.
     pub more_even: f64,
+    /// The same if its level changed by a factor, and if it changed alike everywhere.
+    pub more_even_ways: (f64, f64),
     /// A change of evenness would be told if level were known to change by a factor, and is not
     /// because it may have changed alike everywhere.
     pub hangs_on_level: bool,
@@ -136,6 +140,8 @@ pub struct Comparison {
     pub basis: Basis,
     /// Rack positions tested on both sides, from the bottom up.
     pub racks: Vec<RackComparison>,
+    /// Probability from which on "better" or "worse" is said of one of them.
+    pub told_from: f64,
     /// Rack positions tested before only, and after only.
     pub unmatched: (Vec<u8>, Vec<u8>),
 }
@@ -194,6 +200,7 @@ pub fn compare(
     };
     Ok(Comparison {
         basis,
+        told_from: told_from(racks.len()),
         racks,
         unmatched: (
             b.iter().copied().filter(|r| !a.contains(r)).collect(),
@@ -212,6 +219,7 @@ fn of_pairs(
     let shifted = slopes(shifted, side)?;
     let area = side.domain.width * side.domain.depth;
     let maps = fields.maps(racks, grid);
+    let limit = told_from(racks.len());
     let compared = racks
         .iter()
         .zip(fields.slopes.iter().zip(&shifted))
@@ -222,9 +230,11 @@ fn of_pairs(
             let raw: Vec<(f64, f64)> = on.pairs.iter().map(|p| p.raw).collect();
             let told = slope.cautious(shifted);
             let judged = Judged {
-                more_even: (slope.more_even(), told.more_even()),
+                more_even: told.more_even(),
+                ways: (slope.more_even(), shifted.more_even()),
+                limit,
                 paired: paired_tests(&raw),
-                settle: Some(told.settle(on)),
+                settle: Some(told.settle(on, limit)),
             };
             rack_comparison(on.rack, maps, &figures, judged, reading)
         });
@@ -257,7 +267,9 @@ fn apart(
         let figures = figures(&samples, scale, areas, reading);
         let (at_one_level, as_toasted) = figures.more_even;
         let judged = Judged {
-            more_even: (at_one_level, cautious(at_one_level, as_toasted)),
+            more_even: cautious(at_one_level, as_toasted),
+            ways: (at_one_level, as_toasted),
+            limit: told_from(shared.len()),
             paired: None,
             settle: None,
         };
@@ -274,8 +286,12 @@ fn apart(
 /// How a rack position was judged.
 #[derive(Clone, Copy)]
 struct Judged {
-    /// Probability that it is more even, level taken as a factor, and whichever way it changed.
-    more_even: (f64, f64),
+    /// Probability that it is more even, whichever way its level changed.
+    more_even: f64,
+    /// The same, level taken as a factor and as alike everywhere.
+    ways: (f64, f64),
+    /// Probability from which on something is said.
+    limit: f64,
     paired: Option<PairedTests>,
     settle: Option<Settle>,
 }
@@ -287,8 +303,7 @@ fn rack_comparison(
     judged: Judged,
     reading: &Reading,
 ) -> RackComparison {
-    let (by_factor, more_even) = judged.more_even;
-    let verdict = Verdict::of(more_even);
+    let verdict = Verdict::of(judged.more_even, judged.limit);
     RackComparison {
         rack,
         level: figures.level,
@@ -296,9 +311,10 @@ fn rack_comparison(
         sd: figures.sd,
         zone_area: figures.zone_area,
         zones: changed_zones(&maps.difference, maps.before.rack_mean, reading),
-        hangs_on_level: Verdict::of(by_factor) != verdict,
+        hangs_on_level: Verdict::of(judged.ways.0, judged.limit) != verdict,
         verdict,
-        more_even,
+        more_even: judged.more_even,
+        more_even_ways: judged.ways,
         paired: judged.paired,
         settle: judged.settle,
         before: maps.before,

@@ -20,8 +20,9 @@ pub struct PairedTests {
     pub mean: f64,
     /// Standard error of `mean`.
     pub standard_error: f64,
-    /// Student's t with n - 1 degrees of freedom; 0 where no pair differs.
-    pub t: f64,
+    /// Student's t with n - 1 degrees of freedom; 0 where no pair differs, `None` (beyond all bounds)
+    /// where every pair differs by the same.
+    pub t: Option<f64>,
     /// Two-sided probability of a t as large.
     pub p: f64,
     /// The smaller of the two sums of signed ranks.
@@ -43,11 +44,9 @@ pub fn paired_tests(pairs: &[(f64, f64)]) -> Option<PairedTests> {
     // Equal figures differ by rounding alone; a t of that says nothing.
     let nothing = 1e-12 * pairs.iter().fold(0.0_f64, |m, p| m.max(p.0.abs()));
     let t = if standard_error > nothing {
-        mean / standard_error
-    } else if mean.abs() > nothing {
-        f64::MAX.copysign(mean)
+        Some(mean / standard_error)
     } else {
-        0.0
+        (mean.abs() <= nothing).then_some(0.0)
     };
     let (w, p_w) = signed_ranks(&differences, nothing);
     Some(PairedTests {
@@ -55,7 +54,7 @@ pub fn paired_tests(pairs: &[(f64, f64)]) -> Option<PairedTests> {
         mean,
         standard_error,
         t,
-        p: student::two_sided(t, (n - 1) as f64).min(1.0),
+        p: t.map_or(0.0, |t| student::two_sided(t, (n - 1) as f64).min(1.0)),
         w,
         p_w,
     })
@@ -141,7 +140,16 @@ mod tests {
     fn nothing_to_test_and_no_difference_are_told_apart() {
         assert_eq!(paired_tests(&[(1.0, 2.0)]), None);
         let same = paired_tests(&[(0.1, 0.1), (0.2, 0.2), (0.3, 0.3)]).unwrap();
-        assert!(same.t.abs() < 1e-12 && same.p > 0.999 && same.p_w > 0.999);
+        assert!(same.t.unwrap().abs() < 1e-12 && same.p > 0.999 && same.p_w > 0.999);
+    }
+
+    #[test]
+    fn pairs_that_all_differ_by_the_same_have_no_t_and_no_chance() {
+        let pairs: Vec<(f64, f64)> = (0..8).map(|i| (f64::from(i), f64::from(i) + 0.5)).collect();
+        let step = paired_tests(&pairs).unwrap();
+        assert_eq!((step.t, step.p, step.w), (None, 0.0, 0.0));
+        // Two of the 256 patterns of signs have a rank sum of nothing.
+        assert!((step.p_w - 2.0 / 256.0).abs() < 1e-12);
     }
 
     proptest! {
@@ -152,7 +160,7 @@ mod tests {
             let here = paired_tests(&pairs).unwrap();
             let swapped: Vec<_> = pairs.iter().map(|&(b, a)| (a, b)).collect();
             let there = paired_tests(&swapped).unwrap();
-            prop_assert!((here.t + there.t).abs() < 1e-9);
+            prop_assert!((here.t.unwrap() + there.t.unwrap()).abs() < 1e-9);
             prop_assert!((here.p - there.p).abs() < 1e-12);
             prop_assert!((here.w - there.w).abs() < 1e-9 && (here.p_w - there.p_w).abs() < 1e-12);
             prop_assert!((0.0..=1.0).contains(&here.p) && (0.0..=1.0).contains(&here.p_w));

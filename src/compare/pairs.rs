@@ -8,11 +8,12 @@
 use super::Side;
 use crate::{
     field::{Bound, Observation},
+    geometry::{Point, nearest_pairs},
     numeric::quantile::quantile,
 };
 
-/// Slices closer than this, cm, lay in the same place.
-const SAME_PLACE: f64 = 2.0;
+/// Slices of two tests closer than this, cm, lay in the same place.
+pub const SAME_PLACE: f64 = 2.0;
 /// Fewest pairs on a rack position that are judged as pairs.
 pub(super) const FEWEST_PAIRS: usize = 6;
 /// Least share of the places of the smaller layout that must have a partner.
@@ -85,12 +86,10 @@ pub(super) fn pairs_on(
     after: &Side<'_>,
 ) -> Option<RackPairs> {
     let (b, a) = (spots(before, rack), spots(after, rack));
-    let together: Vec<(Spot, Spot)> = b
-        .iter()
-        .filter_map(|b| {
-            let near = |a: &&Spot| (a.at.x - b.at.x).hypot(a.at.y - b.at.y) < SAME_PLACE;
-            Some((*b, *a.iter().find(near)?))
-        })
+    let places = |spots: &[Spot]| -> Vec<Point> { spots.iter().map(|s| place(&s.at)).collect() };
+    let together: Vec<(Spot, Spot)> = nearest_pairs(&places(&b), &places(&a), SAME_PLACE)
+        .into_iter()
+        .map(|(i, j)| (b[i], a[j]))
         .collect();
     let needed = (SHARE * b.len().min(a.len()) as f64).max(FEWEST_PAIRS as f64);
     if (together.len() as f64) < needed {
@@ -127,30 +126,49 @@ pub(super) fn expected_scatter(racks: &[RackPairs]) -> (f64, f64) {
     (of(|p| p.scatter.0), of(|p| p.scatter.1))
 }
 
-/// Groups the slices of one rack position by place.
+/// Groups the slices of one rack position by place, test by test: two slices of one test are two places
+/// however close they lie.
 fn spots(side: &Side<'_>, rack: u8) -> Vec<Spot> {
+    let own: Vec<&Observation> = side
+        .observations
+        .iter()
+        .filter(|o| o.rack == rack)
+        .collect();
+    let mut tests: Vec<usize> = own.iter().map(|o| o.batch).collect();
+    tests.sort_unstable();
+    tests.dedup();
     let mut out: Vec<Spot> = Vec::new();
-    for o in side.observations.iter().filter(|o| o.rack == rack) {
-        let near = |s: &&mut Spot| (s.at.x - o.x).hypot(s.at.y - o.y) < SAME_PLACE;
-        // Two slices of one test that lie this close are two places all the same.
-        let known = out.iter_mut().filter(|s| s.at.batch != o.batch).find(near);
-        match known {
-            None => out.push(Spot {
-                at: *o,
-                readings: 1.0,
-            }),
-            Some(spot) => {
-                let n = spot.readings;
-                let at = &mut spot.at;
-                at.browning = (n * at.browning + o.browning) / (n + 1.0);
-                at.sd = (n * at.sd).hypot(o.sd) / (n + 1.0);
-                at.batch = o.batch;
-                at.bound = join(at.bound, o.bound);
-                spot.readings += 1.0;
-            }
+    for test in tests {
+        let of_test: Vec<&Observation> = own.iter().filter(|o| o.batch == test).copied().collect();
+        let known: Vec<Point> = out.iter().map(|s| place(&s.at)).collect();
+        let here: Vec<Point> = of_test.iter().map(|o| place(o)).collect();
+        let pairs = nearest_pairs(&known, &here, SAME_PLACE);
+        for &(spot, slice) in &pairs {
+            out[spot].take_in(of_test[slice]);
         }
+        let alone = (0..of_test.len()).filter(|i| pairs.iter().all(|(_, slice)| slice != i));
+        out.extend(alone.map(|i| Spot {
+            at: *of_test[i],
+            readings: 1.0,
+        }));
     }
     out
+}
+
+fn place(slice: &Observation) -> Point {
+    Point::new(slice.x, slice.y)
+}
+
+impl Spot {
+    /// Takes a slice of a further test into the mean.
+    fn take_in(&mut self, slice: &Observation) {
+        let n = self.readings;
+        let at = &mut self.at;
+        at.browning = (n * at.browning + slice.browning) / (n + 1.0);
+        at.sd = (n * at.sd).hypot(slice.sd) / (n + 1.0);
+        at.bound = join(at.bound, slice.bound);
+        self.readings += 1.0;
+    }
 }
 
 /// How a mean of two readings is to be taken: a bound on either bounds it.

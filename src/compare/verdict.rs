@@ -12,11 +12,14 @@
 //! grows darker by a step is weaker after the one and unchanged after the other. A verdict must hold both ways.
 
 use super::pairs::RackPairs;
-use crate::numeric::{normal, random::Stream, student};
+use crate::{
+    field::Bound,
+    numeric::{normal, random::Stream, student},
+};
 
-/// "Better" or "worse" is said from this probability on: with nothing changed that is 4 in 100 by
-/// design, so that the measured share stays below 5 in 100.
-pub const TOLD: f64 = 0.98;
+/// Chance, on either side, that something is said of a comparison in which nothing changed: 4 in 100 in
+/// all, so that the measured share stays below 5 in 100.
+const WRONGLY_TOLD: f64 = 0.02;
 /// A change as large as the detectable one is told this often.
 const NINE_TIMES_IN_TEN: f64 = 0.9;
 /// Most further tests that are worth proposing.
@@ -33,12 +36,19 @@ pub enum Verdict {
     Worse,
 }
 
+/// Returns the probability from which on "better" or "worse" is said of one of `racks` rack positions.
+///
+/// The chance of a wrong word is shared out among them (Bonferroni), so that it holds for the whole comparison.
+pub fn told_from(racks: usize) -> f64 {
+    1.0 - WRONGLY_TOLD / racks.max(1) as f64
+}
+
 impl Verdict {
-    /// Judges the probability that it browns more evenly.
-    pub fn of(more_even: f64) -> Self {
-        if more_even >= TOLD {
+    /// Judges the probability that it browns more evenly; something is said from `limit` on.
+    pub fn of(more_even: f64, limit: f64) -> Self {
+        if more_even >= limit {
             Self::Better
-        } else if more_even <= 1.0 - TOLD {
+        } else if more_even <= 1.0 - limit {
             Self::Worse
         } else {
             Self::NoChange
@@ -102,12 +112,14 @@ impl Slope {
     /// Fits the line; `pattern` is the common pattern at the place of every pair, and `noise` the
     /// scatter of changes that the pairs' scatter around it lets expect.
     pub(super) fn fit(pattern: &[f64], on: &RackPairs, noise: f64) -> Self {
-        // Two bounds of one kind say nothing of a change; one bound stands at its limit, which makes a
-        // change look smaller than it may be, never larger.
+        // A change of which only a bound is known has no place on the line: at its limit it would look
+        // smaller than it may be, or, where levels differ, larger.
         let told: Vec<(f64, f64)> = pattern
             .iter()
             .zip(&on.pairs)
-            .filter_map(|(&x, pair)| Some((x, pair.change?.browning)))
+            .filter_map(|(&x, pair)| Some((x, pair.change?)))
+            .filter(|(_, change)| change.bound == Bound::Exact)
+            .map(|(x, change)| (x, change.browning))
             .collect();
         let n = told.len() as f64;
         let (mx, my) = told
@@ -183,16 +195,16 @@ impl Slope {
         student::cdf(-self.rise / self.standard_error, self.freedom)
     }
 
-    /// Tells what would settle it.
-    pub(super) fn settle(&self, on: &RackPairs) -> Settle {
-        let limit = student::quantile(TOLD, self.freedom);
+    /// Tells what would settle it, a verdict being told from the probability `told` on.
+    pub(super) fn settle(&self, on: &RackPairs, told: f64) -> Settle {
+        let limit = student::quantile(told, self.freedom);
         let often = normal::quantile(NINE_TIMES_IN_TEN);
         let n = on.pairs.len() as f64;
         let (before, after) = on.pairs.iter().fold((0.0, 0.0), |sum, p| {
             (sum.0 + p.variance.0 / n, sum.1 + p.variance.1 / n)
         });
         let (nb, na) = on.readings;
-        let open = Verdict::of(self.more_even()) == Verdict::NoChange;
+        let open = Verdict::of(self.more_even(), told) == Verdict::NoChange;
         // What is left of the variance of a change after k more tests.
         let tells =
             |left: f64| open && self.rise.abs() / (self.standard_error * left.sqrt()) >= limit;

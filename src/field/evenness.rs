@@ -26,11 +26,12 @@ const TOLD: f64 = 2.6;
 pub fn evenness(fit: &Fit, map: &FieldMap, reading: &Reading) -> Vec<Evenness> {
     map.racks
         .iter()
-        .map(|rack| of_rack(fit, rack, reading))
+        .map(|rack| evenness_of(fit, rack, reading))
         .collect()
 }
 
-fn of_rack(fit: &Fit, rack: &RackMap, reading: &Reading) -> Evenness {
+/// Computes the evenness of one mapped rack position, as [`evenness`] does.
+pub fn evenness_of(fit: &Fit, rack: &RackMap, reading: &Reading) -> Evenness {
     let points = lattice(rack.rack, &rack.grid);
     let samples = fit.samples(&points, SAMPLES, reading.seed);
     let figures: Vec<[f64; 4]> = samples.iter().map(|s| figures(s, reading)).collect();

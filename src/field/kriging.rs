@@ -147,7 +147,8 @@ impl Kriging {
         prior: &DMatrix<f64>,
     ) -> DMatrix<f64> {
         let gap = self.trend_gap(cross, h);
-        prior - cross.tr_mul(&self.solve_cross(cross))
+        // a product of a transposed copy runs in blocks, `tr_mul` one scalar product at a time
+        prior - cross.transpose() * self.solve_cross(cross)
             + gap.tr_mul(&(&self.trend_covariance * &gap))
     }
 

@@ -21,7 +21,7 @@ mod zones;
 
 pub use covariance::Hyper;
 pub use error::FieldError;
-pub use evenness::evenness;
+pub use evenness::{evenness, evenness_of};
 pub use fit::{Domain, Fit, FitReport, Rack, Termination, fit};
 pub use kernel::Matern52;
 pub use map::{

@@ -12,7 +12,7 @@ use crate::{
     geometry::Grid,
     numeric::{linear::Factor, quantile::quantile, random::Stream, resample::taps},
 };
-use nalgebra::{DMatrix, DVector};
+use nalgebra::DMatrix;
 
 /// Nodes for each length scale of the average (harmonic mean); the cubic between them is then off by less
 /// than 1 % of the field's strength.
@@ -40,6 +40,14 @@ struct Mixture {
     contrast_second: Vec<f64>,
     rack_mean: f64,
     rack_second: f64,
+}
+
+/// What no hyperparameter changes in the covariances behind a draw.
+struct Frames {
+    /// Between the slices and the places drawn at.
+    cross: Frame,
+    /// Among the places drawn at.
+    own: Frame,
 }
 
 /// What one component says of the places of one rack.
@@ -316,6 +324,10 @@ impl Fit {
         if known.is_empty() {
             return out;
         }
+        let frames = Frames {
+            cross: Frame::between(&self.domain, &self.targets, &targets),
+            own: Frame::between(&self.domain, &targets, &targets),
+        };
         let mut stream = Stream::new(seed);
         let (mut before, mut first) = (0.0, 0);
         for c in &self.components {
@@ -327,9 +339,9 @@ impl Fit {
             )]
             let last = ((before * count as f64).round() as usize).min(count);
             if last > first {
-                let drawn = self.draw(c, &targets, &mut stream, last - first);
-                for (sample, values) in out[first..last].iter_mut().zip(drawn) {
-                    for (&i, value) in known.iter().zip(values) {
+                let drawn = self.draw(c, (&targets, &frames), &mut stream, last - first);
+                for (sample, values) in out[first..last].iter_mut().zip(drawn.column_iter()) {
+                    for (&i, &value) in known.iter().zip(values.iter()) {
                         sample[i] = value;
                     }
                 }
@@ -339,18 +351,25 @@ impl Fit {
         out
     }
 
-    /// Draws from one component; NaN throughout should its covariance break down.
+    /// Draws from one component (m x count); NaN throughout should its covariance break down.
     fn draw(
         &self,
         c: &Component,
-        targets: &Targets,
+        (targets, frames): (&Targets, &Frames),
         stream: &mut Stream,
         count: usize,
-    ) -> Vec<Vec<f64>> {
+    ) -> DMatrix<f64> {
         let m = targets.len();
-        let cross = covariance(&self.domain, &c.hyper, &self.targets, targets);
+        let between = |frame: &Frame, rows: &Targets| {
+            frame.total(
+                &c.hyper,
+                &smooth(&c.hyper, rows, targets),
+                &shared(&c.hyper, rows, targets),
+            )
+        };
+        let cross = between(&frames.cross, &self.targets);
+        let prior = between(&frames.own, targets);
         let trend = self.trend_at(m);
-        let prior = covariance(&self.domain, &c.hyper, targets, targets);
         let mean = c.kriging.mean(&cross, &trend);
         let mut covariance = c.kriging.covariance(&cross, &trend, &prior);
         // neighbouring points are nearly the same: a ten-thousandth of the signal keeps it definite
@@ -358,14 +377,17 @@ impl Fit {
         for i in 0..m {
             covariance[(i, i)] += pad;
         }
-        let lower = Factor::new(covariance).map(|f| f.cholesky.unpack()).ok();
-        let mut one = || {
-            let z = DVector::from_iterator(m, (0..m).map(|_| stream.normal()));
-            let deviation = lower.as_ref().map(|l| l * z);
-            let at = |j: usize| deviation.as_ref().map_or(f64::NAN, |d| d[j]);
-            mean.iter().enumerate().map(|(j, v)| v + at(j)).collect()
+        let z = DMatrix::from_fn(m, count, |_, _| stream.normal());
+        let Ok(factor) = Factor::new(covariance) else {
+            return DMatrix::from_element(m, count, f64::NAN);
         };
-        (0..count).map(|_| one()).collect()
+        let mut drawn = factor.cholesky.unpack() * z;
+        for mut column in drawn.column_iter_mut() {
+            for (value, mean) in column.iter_mut().zip(&mean) {
+                *value += mean;
+            }
+        }
+        drawn
     }
 
     /// Tells how sharp the map of `rack` is, and how sharp one more test like it would make it.

@@ -85,6 +85,15 @@ impl Sensitivity {
         }
     }
 
+    /// Says what it rests on, and how well it is known.
+    pub fn basis(&self) -> String {
+        format!(
+            "{}, give or take {:.0} %",
+            self.source.words(),
+            100.0 * self.relative_sd
+        )
+    }
+
     /// Returns the activation energy that gives this sensitivity at temperature `at`, J/mol.
     pub fn energy_at(&self, at: Celsius) -> f64 {
         self.per_c * GAS_CONSTANT * at.kelvin().powi(2)

@@ -13,6 +13,8 @@ use serde::Serialize;
 pub struct CompareJson {
     /// `same-places` (pair by pair) or `apart` (the difference of two maps).
     basis: &'static str,
+    /// Probability from which on `better` or `worse` is said of one rack position.
+    told_from_probability: f64,
     racks: Vec<RackJson>,
     findings: Vec<String>,
     warnings: Vec<String>,
@@ -24,7 +26,12 @@ struct RackJson {
     verdict: &'static str,
     /// Of the verdict; of the likelier side where no change can be told.
     probability: f64,
+    /// Whichever way the level changed: the one of the next two that says less, 0.5 where they contradict each other.
     probability_more_even: f64,
+    /// If the level changed by a factor.
+    probability_more_even_by_factor: f64,
+    /// If the level changed alike everywhere.
+    probability_more_even_by_step: f64,
     hangs_on_level: bool,
     level_change_shade: f64,
     level_change_shade_lo: f64,
@@ -71,7 +78,8 @@ struct ZoneJson {
 /// Differences before minus after, level included.
 #[derive(Debug, Serialize)]
 struct PairedJson {
-    t: f64,
+    /// `null` where every pair differs by the same.
+    t: Option<f64>,
     p: f64,
     w: f64,
     p_w: f64,
@@ -93,6 +101,7 @@ impl CompareJson {
                 Basis::SamePlaces => "same-places",
                 Basis::Apart => "apart",
             },
+            told_from_probability: comparison.told_from,
             racks: comparison.racks.iter().map(rack_json).collect(),
             findings: findings.to_vec(),
             warnings,
@@ -110,6 +119,8 @@ fn rack_json(rack: &RackComparison) -> RackJson {
         verdict: rack.verdict.words(),
         probability: rack.probability(),
         probability_more_even: rack.more_even,
+        probability_more_even_by_factor: rack.more_even_ways.0,
+        probability_more_even_by_step: rack.more_even_ways.1,
         hangs_on_level: rack.hangs_on_level,
         level_change_shade: level.value,
         level_change_shade_lo: level.lo,

@@ -9,7 +9,8 @@ use super::{
     },
     theme::Theme,
     worker::{
-        CompareJob, FitJob, Job, OvenJob, PhotoAnswer, PhotoJob, PhotoTask, Ticket, VerdictJob,
+        CompareJob, FitJob, HistoryJob, Job, OvenJob, PhotoAnswer, PhotoJob, PhotoTask, Ticket,
+        VerdictJob,
     },
 };
 use crate::workflow::{
@@ -266,10 +267,16 @@ impl Shared {
     }
 
     /// Makes the job that tells an oven's history; the answer arrives in [`Self::history`].
+    ///
+    /// What the history held now has mapped need not be mapped again.
     pub fn ask_history(&mut self, oven: OvenId) -> Job {
         let ticket = self.ticket();
+        let known = self.history.held().and_then(|(_, life)| life.ok().cloned());
         self.history.ask(ticket, oven.clone());
-        Job::History(Box::new(self.oven_job(ticket, oven)))
+        Job::History(Box::new(HistoryJob {
+            of: self.oven_job(ticket, oven),
+            known,
+        }))
     }
 
     /// Makes the job that puts an oven's card and technician's sheet on paper, and says that it is under way.

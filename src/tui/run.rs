@@ -27,7 +27,7 @@ pub(crate) fn run(app: &mut App) -> Result<(), TuiError> {
     )]
     let start = Instant::now();
     let (sender, events) = channel();
-    let worker = Worker::start(sender.clone()).map_err(TuiError::Thread)?;
+    let worker = Worker::start(&sender).map_err(TuiError::Thread)?;
     let mut taken = Taken::new().map_err(TuiError::Terminal)?;
     listen(sender.clone()).map_err(TuiError::Thread)?;
     heed_signals(sender).map_err(TuiError::Thread)?;

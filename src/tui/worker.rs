@@ -1,4 +1,5 @@
-//! The one worker thread: map fits and plan searches, latest wins, so that no key ever waits.
+//! The worker threads: one for maps, plans and photos, one for what goes through an oven's whole record,
+//! so that no key ever waits, and no map for a history.
 //!
 //! Each kind of job has one slot. A new job replaces one that still waits; a result that is no
 //! longer wanted is told by its ticket and dropped in [`super::app::Slot::settle`].
@@ -11,7 +12,7 @@ use crate::workflow::{
     after::{agree::Verdict, learn::with_own_curve, verdict_beside},
     choice::{Choices, choices},
     compare::{CompareView, TestGroup, compare_tests},
-    history::{History, history},
+    history::{History, Mapped, history},
     kitchen::{Access, Kitchen},
     map::{MapView, map_with_bakes},
     paper::papers,
@@ -46,7 +47,7 @@ pub enum Job {
     /// Ask all bakes like one whether the map is off.
     Verdict(Box<VerdictJob>),
     /// Tell an oven's history.
-    History(Box<OvenJob>),
+    History(Box<HistoryJob>),
     /// Put an oven's card and technician's sheet on paper, into the data folder.
     Paper(Box<OvenJob>),
 }
@@ -86,6 +87,15 @@ pub struct OvenJob {
     pub oven: OvenId,
     /// Today.
     pub today: Date,
+}
+
+/// What telling an oven's history needs.
+#[derive(Debug, Clone)]
+pub struct HistoryJob {
+    /// Of which oven.
+    pub of: OvenJob,
+    /// The history told last: its tests are not mapped again.
+    pub known: Option<Arc<History>>,
 }
 
 /// What a map fit needs.
@@ -219,37 +229,61 @@ struct Slots {
     choose: Option<Box<ChoiceJob>>,
     compare: Option<Box<CompareJob>>,
     verdict: Option<Box<VerdictJob>>,
-    history: Option<Box<OvenJob>>,
+    history: Option<Box<HistoryJob>>,
     paper: Option<Box<OvenJob>>,
     closed: bool,
 }
 
 type Shelf = Arc<(Mutex<Slots>, Condvar)>;
 
-/// The handle of the worker thread; dropping it lets the thread end after its present job.
+/// Which jobs a thread takes.
+#[derive(Debug, Clone, Copy)]
+enum Hand {
+    /// What somebody waits for with the screen in sight.
+    Quick,
+    /// What goes through a whole record: histories and papers.
+    Slow,
+}
+
+impl Hand {
+    const ALL: [Self; 2] = [Self::Quick, Self::Slow];
+
+    fn name(self) -> &'static str {
+        match self {
+            Self::Quick => "worker",
+            Self::Slow => "record worker",
+        }
+    }
+}
+
+/// The handle of the worker threads; dropping it lets each end after its present job.
 pub(crate) struct Worker {
     shelf: Shelf,
 }
 
 impl Worker {
-    /// Starts the thread; its answers arrive as [`Event::Finished`].
+    /// Starts the threads; their answers arrive as [`Event::Finished`].
     ///
     /// # Errors
     /// The system's error when it gives no thread.
-    pub(crate) fn start(answers: Sender<Event>) -> std::io::Result<Self> {
-        let shelf: Shelf = Arc::default();
-        let theirs = Arc::clone(&shelf);
-        thread::Builder::new()
-            .name("worker".to_owned())
-            .spawn(move || {
-                while let Some(job) = take(&theirs) {
-                    // Nobody listens any more: the program is ending.
-                    if answers.send(Event::Finished(Box::new(work(job)))).is_err() {
-                        break;
+    pub(crate) fn start(answers: &Sender<Event>) -> std::io::Result<Self> {
+        let worker = Self {
+            shelf: Arc::default(),
+        };
+        for hand in Hand::ALL {
+            let (theirs, answers) = (Arc::clone(&worker.shelf), answers.clone());
+            thread::Builder::new()
+                .name(hand.name().to_owned())
+                .spawn(move || {
+                    while let Some(job) = take(&theirs, hand) {
+                        // Nobody listens any more: the program is ending.
+                        if answers.send(Event::Finished(Box::new(work(job)))).is_err() {
+                            break;
+                        }
                     }
-                }
-            })?;
-        Ok(Self { shelf })
+                })?;
+        }
+        Ok(worker)
     }
 
     /// Puts a job into its slot, in place of one that still waits there.
@@ -266,7 +300,7 @@ impl Worker {
             Job::History(history) => slots.history = Some(history),
             Job::Paper(paper) => slots.paper = Some(paper),
         }
-        bell.notify_one();
+        bell.notify_all();
     }
 }
 
@@ -274,43 +308,44 @@ impl Drop for Worker {
     fn drop(&mut self) {
         let (slots, bell) = &*self.shelf;
         slots.lock().unwrap_or_else(PoisonError::into_inner).closed = true;
-        bell.notify_one();
+        bell.notify_all();
     }
 }
 
-/// Waits for a job; `None` when the program ends. A fit goes first: plans rest on it.
-fn take(shelf: &Shelf) -> Option<Job> {
+/// Waits for a job of `hand`; `None` when the program ends.
+fn take(shelf: &Shelf, hand: Hand) -> Option<Job> {
     let (slots, bell) = &**shelf;
     let mut slots = slots.lock().unwrap_or_else(PoisonError::into_inner);
     loop {
         if slots.closed {
             return None;
         }
-        if let Some(fit) = slots.fit.take() {
-            return Some(Job::Fit(fit));
-        }
-        if let Some(plan) = slots.plan.take() {
-            return Some(Job::Plan(plan));
-        }
-        if let Some(photo) = slots.photo.take() {
-            return Some(Job::Photo(photo));
-        }
-        if let Some(choose) = slots.choose.take() {
-            return Some(Job::Choose(choose));
-        }
-        if let Some(compare) = slots.compare.take() {
-            return Some(Job::Compare(compare));
-        }
-        if let Some(verdict) = slots.verdict.take() {
-            return Some(Job::Verdict(verdict));
-        }
-        if let Some(history) = slots.history.take() {
-            return Some(Job::History(history));
-        }
-        if let Some(paper) = slots.paper.take() {
-            return Some(Job::Paper(paper));
+        let job = match hand {
+            Hand::Quick => slots.quick(),
+            Hand::Slow => slots.slow(),
+        };
+        if job.is_some() {
+            return job;
         }
         slots = bell.wait(slots).unwrap_or_else(PoisonError::into_inner);
+    }
+}
+
+impl Slots {
+    /// Takes the next job somebody waits for. A fit goes first: plans rest on it.
+    fn quick(&mut self) -> Option<Job> {
+        let fit = self.fit.take().map(Job::Fit);
+        fit.or_else(|| self.plan.take().map(Job::Plan))
+            .or_else(|| self.photo.take().map(Job::Photo))
+            .or_else(|| self.choose.take().map(Job::Choose))
+            .or_else(|| self.compare.take().map(Job::Compare))
+            .or_else(|| self.verdict.take().map(Job::Verdict))
+    }
+
+    /// Takes the next job over a whole record.
+    fn slow(&mut self) -> Option<Job> {
+        let history = self.history.take().map(Job::History);
+        history.or_else(|| self.paper.take().map(Job::Paper))
     }
 }
 
@@ -332,10 +367,7 @@ pub fn work(job: Job) -> Finished {
             job.ticket,
             guarded(|| Ok(verdict_beside(&opened(&job.folder)?, &job.bake))),
         ),
-        Job::History(job) => Finished::History(
-            job.ticket,
-            guarded(|| of_oven(&job, |kitchen, oven| Ok(history(kitchen, oven, job.today)))),
-        ),
+        Job::History(job) => Finished::History(job.of.ticket, guarded(|| told(&job))),
         Job::Paper(job) => Finished::Paper(
             guarded(|| {
                 of_oven(&job, |kitchen, oven| {
@@ -392,6 +424,14 @@ fn compared(job: &CompareJob) -> Result<CompareView, String> {
         tests,
     };
     compare_tests(side(&before), side(&after), job.grid).map_err(|e| e.to_string())
+}
+
+fn told(job: &HistoryJob) -> Result<History, String> {
+    let nothing = Mapped::default();
+    let known = job.known.as_ref().map_or(&nothing, |life| &life.mapped);
+    of_oven(&job.of, |kitchen, oven| {
+        Ok(history(kitchen, oven, job.of.today, known))
+    })
 }
 
 /// Reads the folder anew and works on one oven in it.

@@ -34,9 +34,8 @@ pub(super) fn findings(view: &MapView, unit: TemperatureUnit) -> Vec<String> {
     }
     out.extend(level_sentence(view, unit));
     out.push(format!(
-        "Degrees are what would brown alike, not air temperatures; they rest on {}, give or take {:.0} %.",
-        view.sensitivity.source.words(),
-        100.0 * view.sensitivity.relative_sd
+        "Degrees are what would brown alike, not air temperatures; they rest on {}.",
+        view.sensitivity.basis()
     ));
     out
 }

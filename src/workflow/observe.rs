@@ -1,7 +1,9 @@
 //! From readings of slices to what the map engine takes.
 
 use crate::{
+    compare::SAME_PLACE,
     field::{Bound, Observation},
+    geometry::{Point, nearest_pairs},
     model::{
         Reading, ToastTest,
         shade::{BARELY_SHADE, SATURATED_SHADE, browning_per_shade},
@@ -57,8 +59,8 @@ pub fn observations_of(test: &ToastTest, batch: usize) -> Vec<(usize, Observatio
         .collect()
 }
 
-/// Slices closer than this (cm) lay in the same place of two tests.
-const SAME_PLACE: f64 = 2.0;
+/// Levels are brought together from this mean browning on, shades.
+pub(super) const LEAST_LEVEL_SHADE: f64 = 0.5;
 /// Fewest places two tests must share before their levels are compared.
 const FEWEST_PAIRS: usize = 3;
 
@@ -70,23 +72,11 @@ const FEWEST_PAIRS: usize = 3;
 pub fn to_one_level(observations: &mut [Observation]) {
     let batches = observations.iter().map(|o| o.batch + 1).max().unwrap_or(0);
     for batch in 1..batches {
-        let exact = |b: usize| {
-            observations
-                .iter()
-                .filter(move |o| o.batch == b && o.bound == Bound::Exact)
-        };
-        let pairs: Vec<(f64, f64)> = exact(batch)
-            .filter_map(|o| {
-                let same = |p: &&Observation| {
-                    p.rack == o.rack && (p.x - o.x).hypot(p.y - o.y) < SAME_PLACE
-                };
-                exact(0).find(same).map(|p| (p.browning, o.browning))
-            })
-            .collect();
+        let pairs = same_places(observations, batch);
         let n = pairs.len() as f64;
         let reference = pairs.iter().map(|p| p.0).sum::<f64>() / n;
         let here = pairs.iter().map(|p| p.1).sum::<f64>() / n;
-        let least = browning_per_shade() / 2.0;
+        let least = LEAST_LEVEL_SHADE * browning_per_shade();
         if pairs.len() < FEWEST_PAIRS || reference < least || here < least {
             continue;
         }
@@ -95,6 +85,32 @@ pub fn to_one_level(observations: &mut [Observation]) {
             o.sd *= reference / here;
         }
     }
+}
+
+/// Returns browning in the first test and in `batch` of every place that carries a figure in both.
+fn same_places(observations: &[Observation], batch: usize) -> Vec<(f64, f64)> {
+    let mut racks: Vec<u8> = observations.iter().map(|o| o.rack).collect();
+    racks.sort_unstable();
+    racks.dedup();
+    let exact = |rack: u8, batch: usize| -> Vec<&Observation> {
+        observations
+            .iter()
+            .filter(|o| o.rack == rack && o.batch == batch && o.bound == Bound::Exact)
+            .collect()
+    };
+    let places = |slices: &[&Observation]| -> Vec<Point> {
+        slices.iter().map(|o| Point::new(o.x, o.y)).collect()
+    };
+    racks
+        .into_iter()
+        .flat_map(|rack| {
+            let (first, here) = (exact(rack, 0), exact(rack, batch));
+            nearest_pairs(&places(&first), &places(&here), SAME_PLACE)
+                .into_iter()
+                .map(move |(i, j)| (first[i].browning, here[j].browning))
+                .collect::<Vec<_>>()
+        })
+        .collect()
 }
 
 #[cfg(test)]

@@ -10,7 +10,14 @@ const MOST_SLICES: usize = 240;
 /// Returns the tests to pool with `test`, oldest first, itself among them: same oven, same mode, at
 /// least one slice scored, and no service visit between them and it; of very many those nearest in time.
 pub fn tests_beside<'k>(kitchen: &'k Kitchen, test: &ToastTest) -> Vec<&'k ToastTest> {
-    let mut tests = all_beside(kitchen, test);
+    nearest_to(test, all_beside(kitchen, test))
+}
+
+/// Leaves as many tests as are worth their work, those nearest in time to `test`; oldest first.
+pub(super) fn nearest_to<'t>(
+    test: &ToastTest,
+    mut tests: Vec<&'t ToastTest>,
+) -> Vec<&'t ToastTest> {
     tests.sort_by_key(|other| {
         (
             other.when.duration_since(test.when).abs(),
@@ -20,8 +27,8 @@ pub fn tests_beside<'k>(kitchen: &'k Kitchen, test: &ToastTest) -> Vec<&'k Toast
     let mut slices = 0;
     let fitting = tests
         .iter()
-        .take_while(|other| {
-            slices += other.scored();
+        .take_while(|t| {
+            slices += t.scored();
             slices <= MOST_SLICES
         })
         .count();

@@ -48,18 +48,41 @@ fn unchanged(times: u64) {
         }
     }
     line("all", &all);
-    for (name, by_eye, shifted) in [
-        ("scored by eye", true, false),
-        ("other places", false, true),
+    let layout = &LAYOUTS[0];
+    let usual = Trial::unchanged("corner", layout, 1.6);
+    for (name, trial) in [
+        (
+            "scored by eye",
+            Trial {
+                by_eye: true,
+                ..usual
+            },
+        ),
+        (
+            "other places",
+            Trial {
+                shifted: true,
+                ..usual
+            },
+        ),
+        ("three racks, any of them", Trial { racks: 3, ..usual }),
+        (
+            "by eye, beyond the card",
+            Trial {
+                by_eye: true,
+                darker: 1.6,
+                ..usual
+            },
+        ),
     ] {
         let mut tally = Tally::default();
         for (i, kind) in (0..).zip(KINDS) {
             for (j, layout) in (0..).zip(&LAYOUTS) {
                 for repeat in 0..40 * times {
                     let trial = Trial {
-                        by_eye,
-                        shifted,
-                        ..Trial::unchanged(kind, layout, 1.6)
+                        kind,
+                        layout,
+                        ..trial
                     };
                     run(
                         &trial,

@@ -12,7 +12,7 @@ use crate::{
     },
     units::{Celsius, CelsiusDelta},
     workflow::{
-        history::{History, history},
+        history::{History, Mapped, history},
         kitchen::Access,
     },
 };
@@ -34,7 +34,12 @@ pub(in crate::cli) fn run(args: &HistoryArgs, session: &mut Session<'_>) -> Resu
     let oven = kitchen
         .find_oven(&args.oven)
         .or_trouble("OVEN", &args.oven)?;
-    let life = history(&kitchen, oven, session.environment.now.date());
+    let life = history(
+        &kitchen,
+        oven,
+        session.environment.now.date(),
+        &Mapped::default(),
+    );
     if session.json {
         session.out.json(&form(oven, life))?;
         return Ok(Exit::Done);
@@ -60,10 +65,10 @@ fn told(life: &History, oven: &Oven, session: &mut Session<'_>) -> Result<Exit, 
         let [value, lo, hi] = ends(range).map(|c| signed(unit.delta_figure(CelsiusDelta(c))));
         format!("{value} {} ({lo} to {hi})", unit.letter())
     };
-    if !life.evenness.is_empty() {
+    if life.mapped.points().next().is_some() {
         let rows: Vec<Vec<String>> = life
-            .evenness
-            .iter()
+            .mapped
+            .points()
             .map(|p| {
                 let s = p.spread;
                 vec![
@@ -78,6 +83,15 @@ fn told(life: &History, oven: &Oven, session: &mut Session<'_>) -> Result<Exit, 
         session.out.line("")?;
         let head = ["test", "mode", "rack", "lightest to darkest", "hottest"];
         session.out.table(&head, &rows)?;
+        for &mode in &oven.modes {
+            if let Some(sensitivity) = life.mapped.sensitivity(mode) {
+                session.out.line(format!(
+                    "Degrees {} would brown alike; they rest on {}.",
+                    mode.phrase(),
+                    sensitivity.basis()
+                ))?;
+            }
+        }
     }
     if !life.offsets.is_empty() {
         let rows: Vec<Vec<String>> = life
@@ -114,11 +128,11 @@ fn form(oven: &Oven, life: History) -> HistoryJson {
             })
             .collect(),
         evenness: life
-            .evenness
-            .into_iter()
+            .mapped
+            .points()
             .map(|p| EvennessPointJson {
                 when: p.when.to_string(),
-                test: p.test,
+                test: p.test.clone(),
                 mode: p.mode.key(),
                 rack: p.rack,
                 spread_shade: ends(p.spread),

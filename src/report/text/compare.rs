@@ -88,12 +88,14 @@ fn paired_text(rack: &RackComparison) -> String {
             format!("{p:.3}")
         }
     };
+    let t = tests.t.map_or_else(
+        || "every pair differs by the same, which no paired t can express".to_owned(),
+        |t| format!("paired t {t:.2} (p {})", p(tests.p)),
+    );
     let line = format!(
-        "rack {}, plain check of the level over {} pairs of slices: paired t {:.2} (p {}), Wilcoxon signed ranks {} (p {})",
+        "rack {}, plain check of the level over {} pairs of slices: {t}, Wilcoxon signed ranks {} (p {})",
         rack.rack,
         tests.n,
-        tests.t.clamp(-999.0, 999.0),
-        p(tests.p),
         tests.w,
         p(tests.p_w),
     );

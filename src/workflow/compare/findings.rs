@@ -22,21 +22,45 @@ pub(super) fn findings(view: &CompareView) -> Vec<String> {
             rack.settle.as_ref().and_then(|s| settle_sentence(rack, s))
         });
     }
+    let together = match view.comparison.racks.len() {
+        0 | 1 => String::new(),
+        n => format!(
+            "The {n} positions together are wrongly called better or worse in 4 of 100 comparisons at most. "
+        ),
+    };
     out.push(format!(
-        "Evenness is compared at the level of before, so that a test pulled later counts as level, not as unevenness. \
-         Intervals are 90 %. Degrees are what would brown alike, not air temperatures; they rest on {}, give or take {:.0} %.",
-        view.sensitivity.source.words(),
-        100.0 * view.sensitivity.relative_sd
+        "Evenness is compared with after brought to the level of before by a factor, so that a test pulled later counts as \
+         level, not as unevenness; of two probabilities the other holds if all slices changed by the same step. {together}\
+         Intervals are 90 %. Degrees are what would brown alike, not air temperatures; they rest on {}.",
+        view.sensitivity.basis()
     ));
     out
 }
 
+/// Shows a probability, with a decimal where little is left to certainty.
 fn per_cent(probability: f64) -> String {
-    if probability > 0.99 {
-        "more than 99 %".to_owned()
+    let share = 100.0 * probability;
+    if share > 99.9 {
+        "more than 99.9 %".to_owned()
+    } else if share < 0.1 {
+        "less than 0.1 %".to_owned()
+    } else if (5.0..=95.0).contains(&share) {
+        format!("{share:.0} %")
     } else {
-        format!("{:.0} %", 100.0 * probability)
+        format!("{share:.1} %")
     }
+}
+
+/// Says how probable it is that a rack position browns more evenly: one figure, or two where it depends on
+/// whether the level changed by a factor or alike everywhere.
+pub fn more_even_words(rack: &RackComparison) -> String {
+    let (factor, step) = rack.more_even_ways;
+    let (least, most) = (per_cent(factor.min(step)), per_cent(factor.max(step)));
+    if least == most {
+        return least;
+    }
+    let least = least.strip_suffix(" %").unwrap_or(&least);
+    format!("{least} to {most}")
 }
 
 fn interval(r: Range, decimals: i32) -> String {
@@ -56,8 +80,9 @@ fn verdict_sentence(view: &CompareView, rack: &RackComparison) -> String {
             per_cent(rack.probability())
         ),
         Verdict::NoChange => format!(
-            "no change that can be told; that it browns more evenly has a probability of {}",
-            per_cent(rack.more_even)
+            "no change that can be told; that it browns more evenly has a probability of {}, and {} is asked for",
+            more_even_words(rack),
+            per_cent(view.comparison.told_from)
         ),
     };
     let (sd, spread) = (rack.sd, rack.spread);
@@ -137,7 +162,8 @@ fn level_sentence(rack: &RackComparison) -> String {
 /// Why nothing is said although the pattern changed against its level.
 fn hangs_sentence(rack: &RackComparison) -> String {
     format!(
-        "Position {}: measured against how dark it came out it looks changed, but slices that all came out darker or lighter by          the same step look so too. Toast both to the same shade to tell.",
+        "Position {}: measured against how dark it came out it looks changed, but slices that all came out darker or lighter by \
+         the same step look so too. Toast both to the same shade to tell.",
         rack.rack
     )
 }

@@ -5,12 +5,15 @@ mod standing;
 #[cfg(test)]
 mod tests;
 
+pub use findings::more_even_words;
+
 use super::{
     map::{
         MIDDLING, MapError, check_group, domain_of, domain_of_samples, priors_of, read_by_eye,
         reading_of,
     },
-    observe::{observations_of, to_one_level},
+    observe::{LEAST_LEVEL_SHADE, observations_of, to_one_level},
+    pool::nearest_to,
     samples::Samples,
     sensitivity::sensitivity_of,
 };
@@ -20,9 +23,6 @@ use crate::{
     model::{Oven, Sensitivity, ToastTest, Warning, shade::browning_per_shade},
     units::{Celsius, TemperatureUnit},
 };
-
-/// Levels are brought together from half a shade of mean browning on.
-const LEAST_LEVEL_SHADE: f64 = 0.5;
 
 /// One side: tests of one oven in one mode, pooled.
 #[derive(Debug, Clone, Copy)]
@@ -82,6 +82,19 @@ pub fn compare_tests(
     {
         return Err(CompareTestsError::BothSides(test.id.to_string()));
     }
+    let (few_before, few_after) = (
+        nearest_to(after.tests[0], before.tests.to_vec()),
+        nearest_to(before.tests[0], after.tests.to_vec()),
+    );
+    let left_out = standing::left_out((before.tests, &few_before), (after.tests, &few_after));
+    let before = TestGroup {
+        tests: &few_before,
+        ..before
+    };
+    let after = TestGroup {
+        tests: &few_after,
+        ..after
+    };
     let dial = before.tests.iter().map(|t| t.setup.dial.0).sum::<f64>() / before.tests.len() as f64;
     let one_oven =
         before.oven.id == after.oven.id && before.tests[0].setup.mode == after.tests[0].setup.mode;
@@ -100,6 +113,7 @@ pub fn compare_tests(
     let mut view = basis.view(&sides, grid)?;
     let told = standing::warnings(before, after, &view.comparison);
     view.warnings.splice(0..0, told);
+    view.warnings.extend(left_out);
     Ok(view)
 }
 

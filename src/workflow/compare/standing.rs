@@ -97,6 +97,27 @@ pub(super) fn warnings(
     out
 }
 
+/// Says which tests of a side with very many do not count: of each side all, and those that do.
+pub(super) fn left_out(
+    before: (&[&ToastTest], &[&ToastTest]),
+    after: (&[&ToastTest], &[&ToastTest]),
+) -> Vec<Warning> {
+    [("before", before), ("after", after)]
+        .into_iter()
+        .filter(|(_, (all, kept))| kept.len() < all.len())
+        .map(|(side, (all, kept))| {
+            Warning::new(
+                format!(
+                    "of the {} tests {side} only the {} nearest in time to the other side count",
+                    all.len(),
+                    kept.len()
+                ),
+                "name fewer tests to choose others; more would hardly make it sharper",
+            )
+        })
+        .collect()
+}
+
 /// Returns what the comparison itself has to remark: layouts, sizes, racks and levels.
 pub(super) fn of_comparison(
     comparison: &Comparison,

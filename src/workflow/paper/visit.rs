@@ -2,7 +2,7 @@
 
 use super::{
     super::{
-        compare::{CompareView, TestGroup, compare_tests},
+        compare::{CompareView, TestGroup, compare_tests, more_even_words},
         readings::{OvenSummary, Sat},
     },
     GRID,
@@ -210,7 +210,7 @@ fn change_table(view: &CompareView) -> Table {
                 vec![
                     r.rack.to_string(),
                     r.verdict.words().to_owned(),
-                    format!("{:.0} %", (r.more_even * 100.0).clamp(1.0, 99.0)),
+                    more_even_words(r),
                     words::interval(r.sd.before),
                     words::interval(r.sd.after),
                     words::change(r.sd.change),
@@ -230,7 +230,8 @@ fn change_data(view: &CompareView) -> DataTable {
             let mut line = vec![
                 Value::Number(f64::from(r.rack)),
                 Value::Words(r.verdict.words().to_owned()),
-                Value::Number(r.more_even),
+                Value::Number(r.more_even_ways.0),
+                Value::Number(r.more_even_ways.1),
             ];
             for range in [r.level.change, r.spread.change, r.sd.change] {
                 line.extend([range.value, range.lo, range.hi].map(Value::Number));
@@ -243,7 +244,8 @@ fn change_data(view: &CompareView) -> DataTable {
         columns: vec![
             "rack",
             "verdict",
-            "probability_more_even",
+            "probability_more_even_by_factor",
+            "probability_more_even_by_step",
             "level_change_shade",
             "level_change_lo_shade",
             "level_change_hi_shade",

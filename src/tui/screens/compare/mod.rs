@@ -39,6 +39,8 @@ pub enum CompareAction {
     All,
     /// Scroll the findings, in sentences.
     Findings(i8),
+    /// Pool each test with those beside it, or take the two alone again.
+    Pool,
 }
 
 const fn row(
@@ -80,6 +82,12 @@ pub const KEYS: &[Binding] = &[
         CompareAction::Rack(1),
         "rack",
         "next rack position",
+    ),
+    row(
+        &[Key::Char('p')],
+        CompareAction::Pool,
+        "pool",
+        "pool each test with all others on its side of the service visit, or take the two alone again",
     ),
     row(
         &[Key::PageDown],
@@ -129,6 +137,8 @@ pub struct CompareScreen {
     oven: OvenId,
     before: Vec<TestId>,
     after: Vec<TestId>,
+    /// The tests it was opened with, while those beside them are pooled with them.
+    alone_before_pooling: Option<(Vec<TestId>, Vec<TestId>)>,
     /// The picture shown alone; all three where there is room when `None`.
     alone: Option<Pane>,
     /// The rack position chosen; until one is, the lowest.
@@ -146,6 +156,7 @@ impl CompareScreen {
             oven,
             before,
             after,
+            alone_before_pooling: None,
             alone: None,
             rack: None,
             cursor: (0.5, 0.5),
@@ -185,7 +196,7 @@ impl CompareScreen {
     }
 
     /// Deals with an action of this screen.
-    pub(crate) fn update(&mut self, action: CompareAction, shared: &Shared) -> Vec<Effect> {
+    pub(crate) fn update(&mut self, action: CompareAction, shared: &mut Shared) -> Vec<Effect> {
         match action {
             CompareAction::Move(right, back) => {
                 let step = |v: f64, by: i8| (v + f64::from(by) / STEPS).clamp(0.0, 1.0);
@@ -205,6 +216,7 @@ impl CompareScreen {
             }
             CompareAction::Change => self.alone = Some(Pane::Change),
             CompareAction::All => self.alone = None,
+            CompareAction::Pool => return self.pool(shared),
             CompareAction::Findings(by) => {
                 let last = self
                     .ready(shared)
@@ -218,6 +230,39 @@ impl CompareScreen {
             }
         }
         Vec::new()
+    }
+
+    /// Pools each side with the tests beside it, which only a service visit between the sides tells apart.
+    fn pool(&mut self, shared: &mut Shared) -> Vec<Effect> {
+        if let Some((before, after)) = self.alone_before_pooling.take() {
+            (self.before, self.after) = (before, after);
+            return self.entered(shared);
+        }
+        let beside = |ids: &[TestId]| -> Vec<TestId> {
+            let tests = ids.iter().filter_map(|id| shared.kitchen.test(id));
+            let mut all: Vec<TestId> = tests.flat_map(|t| shared.beside(t)).collect();
+            all.sort();
+            all.dedup();
+            all
+        };
+        let (before, after) = (beside(&self.before), beside(&self.after));
+        if before.iter().any(|id| after.contains(id)) {
+            shared.complain(
+                "no service visit lies between the two, so the record does not tell which other tests belong to which side; \
+                 note the visit, or name the tests on the command line",
+            );
+            return Vec::new();
+        }
+        if before.len() + after.len() == self.before.len() + self.after.len() {
+            shared.say("neither has another test beside it: toast one more like it and pool again");
+            return Vec::new();
+        }
+        let alone = (
+            std::mem::replace(&mut self.before, before),
+            std::mem::replace(&mut self.after, after),
+        );
+        self.alone_before_pooling = Some(alone);
+        self.entered(shared)
     }
 
     /// Returns the picture that stands alone on a screen of this width.

@@ -14,7 +14,7 @@ use crate::{
             rack_raster::{inside, place_under},
         },
     },
-    workflow::compare::CompareView,
+    workflow::compare::{CompareView, more_even_words},
 };
 use ratatui::{
     Frame,
@@ -231,10 +231,10 @@ impl<'a> Sheet<'a> {
     fn verdict_words(&self) -> String {
         let sd = self.rack.sd.change;
         format!(
-            " rack {}: {} (more even: {:.0} % likely); sd {:+.2} shades ({:+.2} to {:+.2})",
+            " rack {}: {} (more even: {} likely); sd {:+.2} shades ({:+.2} to {:+.2})",
             self.rack.rack,
             self.rack.verdict.words(),
-            (100.0 * self.rack.more_even).clamp(1.0, 99.0),
+            more_even_words(self.rack),
             sd.value,
             sd.lo,
             sd.hi

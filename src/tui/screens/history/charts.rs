@@ -51,6 +51,14 @@ impl Chart {
         }
     }
 
+    /// Tells whether it is drawn from toast, not from air.
+    pub(super) fn is_of_toast(self) -> bool {
+        match self {
+            Self::Evenness | Self::Hottest => true,
+            Self::Offset => false,
+        }
+    }
+
     /// Says why there is nothing to draw, and what to do.
     pub(super) fn nothing(self, mode: Mode) -> String {
         let mode = mode.phrase();
@@ -143,7 +151,7 @@ pub(super) fn drawn(
 
 /// Returns a figure of every rack of every test in a mode, those of one test beside each other.
 fn of_racks(life: &History, mode: Mode, figure: impl Fn(&EvennessPoint) -> Range) -> Vec<Bar> {
-    let points = life.evenness.iter().filter(|p| p.mode == mode);
+    let points = life.mapped.points().filter(|p| p.mode == mode);
     let points: Vec<&EvennessPoint> = points.collect();
     points
         .chunk_by(|a, b| a.test == b.test)

@@ -158,7 +158,7 @@ impl HistoryScreen {
 /// Returns the modes that have something on the charts, in the oven's order.
 fn charted(oven: &Oven, life: &History) -> Vec<Mode> {
     let has = |mode: &&Mode| {
-        life.evenness.iter().any(|p| p.mode == **mode)
+        life.mapped.points().any(|p| p.mode == **mode)
             || life.offsets.iter().any(|p| p.mode == **mode)
     };
     oven.modes.iter().filter(has).copied().collect()

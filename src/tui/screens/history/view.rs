@@ -1,4 +1,4 @@
-//! Drawing of the history screen: a chart above, the time line under it, when to test again below.
+//! Drawing of the history screen: a chart above, the time line under it, the last words below.
 
 use super::{HistoryAction, HistoryScreen, charts};
 use crate::{
@@ -17,10 +17,10 @@ use ratatui::{
     layout::{Constraint, Layout, Position, Rect},
 };
 
-/// Rows of the last words: when to test again, and why.
-const AGAIN: u16 = 2;
+/// Rows of the last words: what degrees rest on, when to test again, and why.
+const LAST: u16 = 3;
 
-/// The chart, the time line, and when to test again.
+/// The chart, the time line, and the last words.
 fn parts(body: Rect) -> [Rect; 3] {
     let body = Rect {
         x: body.x + 1,
@@ -31,7 +31,7 @@ fn parts(body: Rect) -> [Rect; 3] {
     Layout::vertical([
         Constraint::Length(rows),
         Constraint::Min(1),
-        Constraint::Length(AGAIN),
+        Constraint::Length(LAST),
     ])
     .areas(body)
 }
@@ -55,7 +55,16 @@ pub(super) fn draw(screen: &HistoryScreen, shared: &Shared, frame: &mut Frame<'_
             } else {
                 Role::Plain
             };
-            say(&life.again.sentence(), below, buf, theme, role);
+            let [basis, again] =
+                Layout::vertical([Constraint::Length(1), Constraint::Min(1)]).areas(below);
+            let rests_on = screen
+                .mode(oven, life)
+                .and_then(|mode| life.mapped.sensitivity(mode));
+            if let (Some(sensitivity), true) = (rests_on, screen.chart.is_of_toast()) {
+                let words = format!("Degrees rest on {}.", sensitivity.basis());
+                say(&words, basis, buf, theme, Role::Quiet);
+            }
+            say(&life.again.sentence(), again, buf, theme, role);
         }
     }
 }

@@ -1,14 +1,17 @@
 //! The life of an oven: what happened when, how evenness, hottest place and offset went, when to test again.
 
+mod evenness;
+
+pub use evenness::{EvennessPoint, Mapped};
+
 use super::{
     catalogue::bake_kind,
     kitchen::Kitchen,
-    map::map_of,
     readings::{sittings, summary},
 };
 use crate::{
-    field::{Evidence, Range},
-    model::{Mode, Oven, PlaceName, ToastTest},
+    field::Range,
+    model::{Mode, Oven},
     units::CelsiusDelta,
 };
 use jiff::{
@@ -16,8 +19,6 @@ use jiff::{
     civil::{Date, DateTime},
 };
 
-/// Cells of the maps behind the figures.
-const GRID: (usize, usize) = (18, 12);
 /// Months after which an oven is tested again though nothing happened (common practice, no source).
 const SEASON_MONTHS: i64 = 6;
 /// Days in a year, leap years counted in.
@@ -61,29 +62,6 @@ pub struct Moment {
     pub words: String,
 }
 
-/// How even a rack position was in one toast test.
-#[derive(Debug, Clone, PartialEq)]
-pub struct EvennessPoint {
-    /// When.
-    pub when: DateTime,
-    /// The test.
-    pub test: String,
-    /// How it heated.
-    pub mode: Mode,
-    /// The rack position.
-    pub rack: u8,
-    /// Darkest less lightest, shades.
-    pub spread: Range,
-    /// Standard deviation, shades.
-    pub sd: Range,
-    /// The same as degrees that would brown alike, C: how dark the test came out does not count in it.
-    pub sd_c: Range,
-    /// Where it browned most.
-    pub hottest: &'static str,
-    /// How much hotter than the rack's mean, C.
-    pub hottest_c: Range,
-}
-
 /// How far the oven was from its dial in one sitting.
 #[derive(Debug, Clone, PartialEq)]
 pub struct OffsetPoint {
@@ -125,23 +103,19 @@ impl TestAgain {
 pub struct History {
     /// Everything that happened, oldest first.
     pub moments: Vec<Moment>,
-    /// Evenness of every tested rack position of every toast test, oldest first.
-    pub evenness: Vec<EvennessPoint>,
+    /// Every toast test mapped by itself, oldest first.
+    pub mapped: Mapped,
     /// Offsets, oldest first.
     pub offsets: Vec<OffsetPoint>,
     /// When to test again.
     pub again: TestAgain,
 }
 
-/// Tells the life of an oven up to `today`.
-pub fn history(kitchen: &Kitchen, oven: &Oven, today: Date) -> History {
-    let tests = kitchen.tests_of(&oven.id);
+/// Tells the life of an oven up to `today`; tests that `known` holds as they are now are not mapped again.
+pub fn history(kitchen: &Kitchen, oven: &Oven, today: Date, known: &Mapped) -> History {
     History {
         moments: moments(kitchen, oven),
-        evenness: tests
-            .iter()
-            .flat_map(|test| evenness_of(oven, test))
-            .collect(),
+        mapped: known.brought_up_to(oven, &kitchen.tests_of(&oven.id)),
         offsets: offsets(kitchen, oven),
         again: test_again(kitchen, oven, today),
     }
@@ -187,44 +161,6 @@ fn moments(kitchen: &Kitchen, oven: &Oven) -> Vec<Moment> {
     let mut all: Vec<Moment> = visits.chain(tests).chain(bakes).chain(rounds).collect();
     all.sort_by_key(|m| (m.when, m.what));
     all
-}
-
-/// Returns nothing for a test that carries too few scores for a map.
-fn evenness_of(oven: &Oven, test: &ToastTest) -> Vec<EvennessPoint> {
-    let Ok(view) = map_of(oven, &[test], GRID) else {
-        return Vec::new();
-    };
-    let reading = view.reading();
-    let tested = view
-        .map
-        .racks
-        .iter()
-        .filter(|r| r.evidence == Evidence::Tested);
-    tested
-        .filter_map(|rack| {
-            let even = view.evenness.iter().find(|e| e.rack == rack.rack)?;
-            let hot = (0..rack.grid.len())
-                .max_by(|&a, &b| rack.contrast[a].total_cmp(&rack.contrast[b]))?;
-            let (row, col) = (hot / rack.grid.cols, hot % rack.grid.cols);
-            let (x, y) = (rack.grid.x(col), rack.grid.y(row));
-            let place = PlaceName::of(x, y, oven.cavity.width.0, oven.cavity.depth.0);
-            Some(EvennessPoint {
-                when: test.when,
-                test: test.id.to_string(),
-                mode: test.setup.mode,
-                rack: rack.rack,
-                spread: even.spread,
-                sd: even.sd,
-                sd_c: even.sd_c,
-                hottest: place.words(),
-                hottest_c: reading.degrees(
-                    rack.contrast[hot],
-                    rack.contrast_sd[hot],
-                    rack.rack_mean,
-                ),
-            })
-        })
-        .collect()
 }
 
 fn offsets(kitchen: &Kitchen, oven: &Oven) -> Vec<OffsetPoint> {
@@ -318,7 +254,7 @@ mod tests {
     fn the_demo_ovens_life_is_told_in_order_and_its_corner_cools_at_the_visit() {
         let (kitchen, _) = Kitchen::throwaway_copy().unwrap();
         let oven = kitchen.find_oven("wall-oven").unwrap();
-        let life = history(&kitchen, oven, date(2026, 4, 20));
+        let life = history(&kitchen, oven, date(2026, 4, 20), &Mapped::default());
         assert!(life.moments.windows(2).all(|w| w[0].when <= w[1].when));
         let of = |what| life.moments.iter().filter(|m| m.what == what).count();
         assert_eq!(
@@ -331,8 +267,8 @@ mod tests {
         );
         let visit = oven.visits[0].when;
         let worst = |after: bool| {
-            life.evenness
-                .iter()
+            life.mapped
+                .points()
                 .filter(|p| p.mode == Mode::StillAir && (p.when > visit) == after)
                 .map(|p| p.hottest_c.value)
                 .fold(0.0, f64::max)
@@ -351,14 +287,14 @@ mod tests {
     fn a_visit_or_half_a_year_makes_a_test_due() {
         let (mut kitchen, _) = Kitchen::throwaway_copy().unwrap();
         let mut oven = kitchen.find_oven("wall-oven").unwrap().clone();
-        let late = history(&kitchen, &oven, date(2026, 11, 1)).again;
+        let late = history(&kitchen, &oven, date(2026, 11, 1), &Mapped::default()).again;
         assert!(late.due && late.why.contains("6 months"), "{late:?}");
         oven.visits.push(ServiceVisit {
             when: date(2026, 4, 15).at(10, 0, 0, 0),
             what: "new gasket".to_owned(),
         });
         kitchen.save_oven(oven.clone()).unwrap();
-        let again = history(&kitchen, &oven, date(2026, 4, 20)).again;
+        let again = history(&kitchen, &oven, date(2026, 4, 20), &Mapped::default()).again;
         assert!(again.due && again.why.contains("2026-04-15"), "{again:?}");
     }
 }
