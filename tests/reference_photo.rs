@@ -73,7 +73,9 @@ fn patches_have_the_colour_that_other_decoders_find() {
 #[test]
 fn drawn_pictures_are_read_as_they_were_drawn() {
     let truth = rows("data/photos/truth.csv");
-    for drawn in rows("data/photos/corners.csv") {
+    let drawn_photos = rows("data/photos/corners.csv");
+    assert_eq!(drawn_photos.len(), 3, "a drawn photo is missing");
+    for drawn in drawn_photos {
         let name = &drawn[0];
         let photo = open(&format!("{name}.jpg"));
         let n = numbers(&drawn[1..]);

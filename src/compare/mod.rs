@@ -15,13 +15,13 @@ mod verdict;
 
 pub use paired::{PairedTests, paired_tests};
 pub use pairs::SAME_PLACE;
-pub use verdict::{Settle, Verdict, told_from};
+pub use verdict::{Settle, Verdict};
 
 use crate::field::{Domain, FieldError, Observation, Priors, RackMap, Range, Reading, ZoneKind};
 use fields::{Joined, Maps, Separate, combined, slopes};
 use figures::{Figures, changed_zones, figures};
 use pairs::{RackPairs, Way, pairs_on};
-use verdict::cautious;
+use verdict::{Slope, cautious, limits};
 
 /// One side of a comparison: tests of one oven at one time, brought to one level.
 #[derive(Debug, Clone, Copy)]
@@ -95,6 +95,8 @@ pub struct RackComparison {
     pub zones: Vec<ChangedZone>,
     /// Better, no change that can be told, or worse.
     pub verdict: Verdict,
+    /// Probability that was asked for to say one or the other.
+    pub told_from: f64,
     /// Probability that it browns more evenly than before, whichever way its level changed: the one of
     /// [`Self::more_even_ways`] that says less, a half where they contradict each other.
     pub more_even: f64,
@@ -140,8 +142,6 @@ pub struct Comparison {
     pub basis: Basis,
     /// Rack positions tested on both sides, from the bottom up.
     pub racks: Vec<RackComparison>,
-    /// Probability from which on "better" or "worse" is said of one of them.
-    pub told_from: f64,
     /// Rack positions tested before only, and after only.
     pub unmatched: (Vec<u8>, Vec<u8>),
 }
@@ -200,7 +200,6 @@ pub fn compare(
     };
     Ok(Comparison {
         basis,
-        told_from: told_from(racks.len()),
         racks,
         unmatched: (
             b.iter().copied().filter(|r| !a.contains(r)).collect(),
@@ -219,26 +218,23 @@ fn of_pairs(
     let shifted = slopes(shifted, side)?;
     let area = side.domain.width * side.domain.depth;
     let maps = fields.maps(racks, grid);
-    let limit = told_from(racks.len());
-    let compared = racks
+    let found = racks
         .iter()
         .zip(fields.slopes.iter().zip(&shifted))
         .zip(maps)
         .map(|((on, (slope, shifted)), maps)| {
             let samples = fields.samples((on, slope), side.domain, reading.seed);
-            let figures = figures(&samples, on.scale, (area, area), reading);
-            let raw: Vec<(f64, f64)> = on.pairs.iter().map(|p| p.raw).collect();
             let told = slope.cautious(shifted);
-            let judged = Judged {
+            Found {
+                rack: on.rack,
+                maps,
+                figures: figures(&samples, on.scale, (area, area), reading),
                 more_even: told.more_even(),
                 ways: (slope.more_even(), shifted.more_even()),
-                limit,
-                paired: paired_tests(&raw),
-                settle: Some(told.settle(on, limit)),
-            };
-            rack_comparison(on.rack, maps, &figures, judged, reading)
+                pairs: Some((told, on)),
+            }
         });
-    Ok(compared.collect())
+    Ok(concluded(&found.collect::<Vec<_>>(), reading))
 }
 
 fn apart(
@@ -250,7 +246,7 @@ fn apart(
     let fields = Separate::fit(before, after)?;
     let area = |side: &Side<'_>| side.domain.width * side.domain.depth;
     let areas = (area(before), area(after));
-    let compared = fields.maps(shared, grid).into_iter().map(|(b, a)| {
+    let found = fields.maps(shared, grid).into_iter().map(|(b, a)| {
         let least = before.least_level;
         let scale = if b.rack_mean > least && a.rack_mean > least {
             b.rack_mean / a.rack_mean
@@ -266,61 +262,67 @@ fn apart(
         }
         let figures = figures(&samples, scale, areas, reading);
         let (at_one_level, as_toasted) = figures.more_even;
-        let judged = Judged {
+        Found {
+            rack,
             more_even: cautious(at_one_level, as_toasted),
             ways: (at_one_level, as_toasted),
-            limit: told_from(shared.len()),
-            paired: None,
-            settle: None,
-        };
-        let maps = Maps {
-            difference: combined(&b, &a, (-1.0, scale)),
-            after: combined(&a, &a, (scale, 0.0)),
-            before: b,
-        };
-        rack_comparison(rack, maps, &figures, judged, reading)
+            figures,
+            maps: Maps {
+                difference: combined(&b, &a, (-1.0, scale)),
+                after: combined(&a, &a, (scale, 0.0)),
+                before: b,
+            },
+            pairs: None,
+        }
     });
-    Ok(compared.collect())
+    Ok(concluded(&found.collect::<Vec<_>>(), reading))
 }
 
-/// How a rack position was judged.
-#[derive(Clone, Copy)]
-struct Judged {
+/// What was found on a rack position, before it is judged beside the others.
+struct Found<'p> {
+    rack: u8,
+    maps: Maps,
+    figures: Figures,
     /// Probability that it is more even, whichever way its level changed.
     more_even: f64,
     /// The same, level taken as a factor and as alike everywhere.
     ways: (f64, f64),
-    /// Probability from which on something is said.
-    limit: f64,
-    paired: Option<PairedTests>,
-    settle: Option<Settle>,
+    /// The slope that the probability is of and its pairs, where slices lay in the same places.
+    pairs: Option<(Slope, &'p RackPairs)>,
 }
 
-fn rack_comparison(
-    rack: u8,
-    maps: Maps,
-    figures: &Figures,
-    judged: Judged,
-    reading: &Reading,
-) -> RackComparison {
-    let verdict = Verdict::of(judged.more_even, judged.limit);
-    RackComparison {
-        rack,
-        level: figures.level,
-        spread: figures.spread,
-        sd: figures.sd,
-        zone_area: figures.zone_area,
-        zones: changed_zones(&maps.difference, maps.before.rack_mean, reading),
-        hangs_on_level: Verdict::of(judged.ways.0, judged.limit) != verdict,
-        verdict,
-        more_even: judged.more_even,
-        more_even_ways: judged.ways,
-        paired: judged.paired,
-        settle: judged.settle,
-        before: maps.before,
-        after: maps.after,
-        difference: maps.difference,
-    }
+/// Judges all rack positions together.
+fn concluded(found: &[Found<'_>], reading: &Reading) -> Vec<RackComparison> {
+    let limits_of = |probability: fn(&Found<'_>) -> f64| {
+        limits(&found.iter().map(probability).collect::<Vec<_>>())
+    };
+    let (cautious, by_factor) = (limits_of(|f| f.more_even), limits_of(|f| f.ways.0));
+    found
+        .iter()
+        .zip(cautious.into_iter().zip(by_factor))
+        .map(|(f, (told_from, by_factor))| {
+            let verdict = Verdict::of(f.more_even, told_from);
+            let raw = |on: &RackPairs| on.pairs.iter().map(|p| p.raw).collect::<Vec<_>>();
+            RackComparison {
+                rack: f.rack,
+                level: f.figures.level,
+                spread: f.figures.spread,
+                sd: f.figures.sd,
+                zone_area: f.figures.zone_area,
+                zones: changed_zones(&f.maps.difference, f.maps.before.rack_mean, reading),
+                hangs_on_level: Verdict::of(f.ways.0, by_factor) != verdict,
+                verdict,
+                told_from,
+                more_even: f.more_even,
+                more_even_ways: f.ways,
+                paired: f.pairs.and_then(|(_, on)| paired_tests(&raw(on))),
+                settle: f.pairs.map(|(slope, on)| slope.settle(on, told_from)),
+                before: f.maps.before.clone(),
+                after: f.maps.after.clone(),
+                difference: f.maps.difference.clone(),
+            }
+        })
+        .collect()
 }
 
 fn tested(side: &Side<'_>) -> Vec<u8> {

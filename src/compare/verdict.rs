@@ -36,11 +36,25 @@ pub enum Verdict {
     Worse,
 }
 
-/// Returns the probability from which on "better" or "worse" is said of one of `racks` rack positions.
+/// Returns for each rack position the probability from which on "better" or "worse" is said of it, given
+/// the probabilities that they brown more evenly.
 ///
-/// The chance of a wrong word is shared out among them (Bonferroni), so that it holds for the whole comparison.
-pub fn told_from(racks: usize) -> f64 {
-    1.0 - WRONGLY_TOLD / racks.max(1) as f64
+/// The chance of a wrong word holds for all of them together (Holm 1979, from memory): the surest answers
+/// for all positions, the next for all but one, and so on until one is not sure enough.
+pub(super) fn limits(more_even: &[f64]) -> Vec<f64> {
+    let doubt = |i: usize| more_even[i].min(1.0 - more_even[i]);
+    let mut surest_first: Vec<usize> = (0..more_even.len()).collect();
+    surest_first.sort_by(|&a, &b| doubt(a).total_cmp(&doubt(b)));
+    let mut limits = vec![1.0; more_even.len()];
+    let mut left = more_even.len();
+    for i in surest_first {
+        let allowed = WRONGLY_TOLD / left as f64;
+        limits[i] = 1.0 - allowed;
+        if doubt(i) <= allowed {
+            left -= 1;
+        }
+    }
+    limits
 }
 
 impl Verdict {
@@ -216,5 +230,30 @@ impl Slope {
             more_after: more(&|k| before + after * na / (na + k)),
             more_on_both: more(&|k| before * nb / (nb + k) + after * na / (na + k)),
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Holm 1979 by hand for four positions and 2 in 100 a side: 0.5 %, 0.667 %, 1 %, 2 %.
+    #[test]
+    fn the_chance_of_a_wrong_word_is_shared_among_positions() {
+        let close = |got: &[f64], wanted: &[f64]| {
+            assert!(
+                got.len() == wanted.len()
+                    && got.iter().zip(wanted).all(|(g, w)| (g - w).abs() < 1e-12),
+                "{got:?} against {wanted:?}"
+            );
+        };
+        close(&limits(&[0.99]), &[0.98]);
+        close(
+            &limits(&[0.5, 0.001, 0.992, 0.999]),
+            &[0.98, 0.995, 0.99, 1.0 - 0.02 / 3.0],
+        );
+        // The surest is not sure enough, so none is, however many stand behind it.
+        close(&limits(&[0.994, 0.993, 0.5, 0.5]), &[0.995; 4]);
+        close(&limits(&[]), &[]);
     }
 }

@@ -13,8 +13,6 @@ use serde::Serialize;
 pub struct CompareJson {
     /// `same-places` (pair by pair) or `apart` (the difference of two maps).
     basis: &'static str,
-    /// Probability from which on `better` or `worse` is said of one rack position.
-    told_from_probability: f64,
     racks: Vec<RackJson>,
     findings: Vec<String>,
     warnings: Vec<String>,
@@ -26,6 +24,8 @@ struct RackJson {
     verdict: &'static str,
     /// Of the verdict; of the likelier side where no change can be told.
     probability: f64,
+    /// Probability asked for to say `better` or `worse`.
+    told_from_probability: f64,
     /// Whichever way the level changed: the one of the next two that says less, 0.5 where they contradict each other.
     probability_more_even: f64,
     /// If the level changed by a factor.
@@ -101,7 +101,6 @@ impl CompareJson {
                 Basis::SamePlaces => "same-places",
                 Basis::Apart => "apart",
             },
-            told_from_probability: comparison.told_from,
             racks: comparison.racks.iter().map(rack_json).collect(),
             findings: findings.to_vec(),
             warnings,
@@ -118,6 +117,7 @@ fn rack_json(rack: &RackComparison) -> RackJson {
         rack: rack.rack,
         verdict: rack.verdict.words(),
         probability: rack.probability(),
+        told_from_probability: rack.told_from,
         probability_more_even: rack.more_even,
         probability_more_even_by_factor: rack.more_even_ways.0,
         probability_more_even_by_step: rack.more_even_ways.1,

@@ -41,8 +41,8 @@ pub(super) struct Laid {
     pub(super) cells: Vec<Cell>,
     pub(super) crumbs: Vec<Result<Crumb, Option<Unreadable>>>,
     pub(super) light: Light,
-    /// What the light of each cell is further off by, natural logarithm; a second photo tells it.
-    pub(super) offsets: Vec<f64>,
+    /// What the light of each cell is further off by, natural logarithm, where a second photo tells it.
+    pub(super) offsets: Vec<Option<f64>>,
     pub(super) references: Vec<Measured>,
     pub(super) quality: Quality,
     pub(super) warnings: Vec<Warning>,
@@ -108,7 +108,7 @@ pub(super) fn lay(picture: &Picture, request: &Request) -> Result<Laid, Sampling
     }
     let mut laid = Laid {
         map,
-        offsets: vec![0.0; cells.len()],
+        offsets: vec![None; cells.len()],
         cells,
         crumbs,
         light,

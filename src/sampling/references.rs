@@ -37,7 +37,7 @@ pub(super) fn measure(
             let pixels: Vec<([f32; 3], Point)> =
                 crumb.pixels.iter().map(|&p| (p, crumb.centre)).collect();
             let (seen, _) = patch::median_colour(&pixels, &laid.light);
-            let seen = seen.map(|v| v * (-laid.offsets[cell]).exp());
+            let seen = seen.map(|v| v * (-laid.offsets[cell].unwrap_or(0.0)).exp());
             (seen, 0.0, crumb.centre)
         }
         Reference::White(place) | Reference::Grey(place, _) => {

@@ -37,26 +37,19 @@ pub fn read(picture: &Picture, request: &Request) -> Result<Scores, SamplingErro
     } else {
         LightKind::LensOnly
     };
-    Ok(finish(picture, request, laid, kind, |light, p, q| {
-        light.sd_between(p, q)
-    }))
+    Ok(finish(picture, request, laid, kind))
 }
 
 /// Turns what was laid out into scores.
-///
-/// `light_sd` gives the standard error of the light between two points, natural logarithm.
-pub(super) fn finish(
-    picture: &Picture,
-    request: &Request,
-    laid: Laid,
-    kind: LightKind,
-    light_sd: impl Fn(&Light, Point, Point) -> f64,
-) -> Scores {
+pub(super) fn finish(picture: &Picture, request: &Request, laid: Laid, kind: LightKind) -> Scores {
     let seen: Vec<Seen> = laid
         .crumbs
         .iter()
         .zip(&laid.offsets)
-        .filter_map(|(c, offset)| c.as_ref().ok().map(|c| Seen::of(c, &laid.light, *offset)))
+        .filter_map(|(c, offset)| {
+            let offset = offset.unwrap_or(0.0);
+            c.as_ref().ok().map(|c| Seen::of(c, &laid.light, offset))
+        })
         .collect();
     let n = seen.len().max(1) as f64;
     let middle = Point::new(
@@ -64,28 +57,33 @@ pub(super) fn finish(
         seen.iter().map(|s| s.centre.y).sum::<f64>() / n,
     );
     let mean = std::array::from_fn(|c| seen.iter().map(|s| s.mean[c]).sum::<f64>() / n);
+    // A second photo helps only where it shows the same slice: not a card, nor a slice seen once.
+    let light_sd = |cell: Option<usize>, at: Point| match cell.and_then(|i| laid.offsets[i]) {
+        Some(_) => laid.light.sd_even(at, middle),
+        None => laid.light.sd_between(at, middle),
+    };
+    let counts = (request.rows, request.cols);
     let towards: Vec<f64> = laid
         .references
         .iter()
-        .map(|r| light_sd(&laid.light, r.centre, middle))
+        .map(|r| light_sd(patch::cell_of(&r.kind, counts), r.centre))
         .collect();
     let curve = ToneCurve::fit(&laid.references, &towards, mean);
     let mut verdicts: Vec<Verdict> = laid
         .crumbs
         .iter()
-        .zip(&laid.offsets)
-        .map(|(c, offset)| match c {
+        .enumerate()
+        .map(|(i, c)| match c {
             Err(None) => Verdict::Missing,
             Err(Some(why)) => Verdict::Unread(*why),
             Ok(crumb) => {
-                let sd = light_sd(&laid.light, crumb.centre, middle);
-                let seen = Seen::of(crumb, &laid.light, *offset);
+                let sd = light_sd(Some(i), crumb.centre);
+                let seen = Seen::of(crumb, &laid.light, laid.offsets[i].unwrap_or(0.0));
                 Verdict::Read(score(crumb, &seen, &curve, (sd, request.untoasted)))
             }
         })
         .collect();
     let is_reference = |i: usize| {
-        let counts = (request.rows, request.cols);
         let mut cells = laid
             .references
             .iter()

@@ -168,6 +168,40 @@ fn a_second_photo_turned_end_for_end_cancels_the_light() {
 }
 
 #[test]
+fn a_second_photo_makes_no_slice_surer_that_it_does_not_show() {
+    let scene = Scene::ordinary();
+    let second = Scene {
+        end_for_end: true,
+        ..scene.clone()
+    };
+    let mut fallen = second.clone();
+    fallen.lightness[6] = None;
+    let turned = |second: &Scene| {
+        read_turned(
+            &scene.draw(),
+            &scene.request(),
+            &second.draw(),
+            Some(scene.corners),
+        )
+        .unwrap()
+    };
+    let se = |scores: &Scores| match scores.places[6].verdict {
+        Verdict::Read(score) => score.se,
+        Verdict::Missing | Verdict::Unread(_) => panic!("slice 6 lies in the first photo"),
+    };
+    let single = se(&read(&scene.draw(), &scene.request()).unwrap());
+    let (pair, alone) = (turned(&second), turned(&fallen));
+    assert!(se(&pair) < 0.9 * single, "{} {single}", se(&pair));
+    assert!(se(&alone) > 0.999 * single, "{} {single}", se(&alone));
+    let told = "1 slice is read in the first photo only";
+    assert!(
+        alone.warnings.iter().any(|w| w.what.starts_with(told)),
+        "{:?}",
+        alone.warnings
+    );
+}
+
+#[test]
 fn what_cannot_be_read_is_refused_and_says_why() {
     let scene = Scene::ordinary();
     let request = Request {

@@ -6,7 +6,6 @@
 
 use super::{
     lay::{Laid, lay},
-    light::Light,
     picture::Picture,
     request::{Request, SamplingError},
     score::{Seen, finish},
@@ -48,7 +47,7 @@ pub fn read_turned(
     }
     let mean = known.iter().sum::<f64>() / known.len() as f64;
     for (offset, difference) in first.offsets.iter_mut().zip(&differences) {
-        *offset = difference.map_or(0.0, |d| (d - mean) / 2.0);
+        *offset = difference.map(|d| (d - mean) / 2.0);
     }
     let alone = differences
         .iter()
@@ -56,19 +55,18 @@ pub fn read_turned(
         .filter(|(d, c)| d.is_none() && c.is_ok());
     let alone = alone.count();
     if alone > 0 {
+        let (slices, their) = if alone == 1 {
+            ("slice is", "its")
+        } else {
+            ("slices are", "their")
+        };
         first.warnings.push(Warning::new(
-            format!("{alone} slices are read in the first photo only, so their light is told by the background alone"),
+            format!("{alone} {slices} read in the first photo only, so {their} light is told by the background alone"),
             "keep every slice in its place while the tray is turned",
         ));
     }
     super::references::refresh(picture, request, &mut first)?;
-    Ok(finish(
-        picture,
-        request,
-        first,
-        LightKind::Turned,
-        Light::sd_even,
-    ))
+    Ok(finish(picture, request, first, LightKind::Turned))
 }
 
 /// Returns, for each place, ln of the brightness in the first photo over that in the second, the

@@ -467,3 +467,37 @@ fn with_photo(task: &PhotoTask) -> Result<PhotoAnswer, String> {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_history_keeps_no_map_waiting() {
+        let of = OvenJob {
+            ticket: 1,
+            folder: PathBuf::new(),
+            oven: OvenId::new("wall-oven").unwrap(),
+            today: jiff::civil::date(2026, 4, 20),
+        };
+        let verdict = VerdictJob {
+            ticket: 2,
+            folder: PathBuf::new(),
+            bake: Kitchen::throwaway_copy().unwrap().0.bakes()[0].clone(),
+        };
+        let mut slots = Slots {
+            history: Some(Box::new(HistoryJob {
+                of: of.clone(),
+                known: None,
+            })),
+            paper: Some(Box::new(of)),
+            verdict: Some(Box::new(verdict)),
+            ..Slots::default()
+        };
+        assert!(matches!(slots.quick(), Some(Job::Verdict(_))));
+        assert!(slots.quick().is_none());
+        assert!(matches!(slots.slow(), Some(Job::History(_))));
+        assert!(matches!(slots.slow(), Some(Job::Paper(_))));
+        assert!(slots.slow().is_none());
+    }
+}

@@ -12,6 +12,9 @@ use crate::{
 };
 use std::path::{Path, PathBuf};
 
+/// Two figures of an untoasted slice this close, L*, are of one loaf.
+const SAME_LOAF: f64 = 0.05;
+
 /// What stands between a photo file and scores.
 #[derive(Debug, thiserror::Error)]
 pub enum PhotoTrouble {
@@ -37,6 +40,16 @@ pub enum PhotoTrouble {
         rows: usize,
         /// Columns read.
         cols: usize,
+    },
+    /// Other racks of the test rest on another lightness of the same loaf.
+    #[error(
+        "the other racks of this test were read with an untoasted slice of L* {known:.1}, this photo with one of L* {here:.1}, but one loaf has one; read it with L* {known:.1}, or read the other racks again"
+    )]
+    Loaf {
+        /// What the other racks rest on.
+        known: f64,
+        /// What this photo was read with.
+        here: f64,
     },
     /// Corners, a reference or a side that cannot be understood.
     #[error("{0}")]
@@ -122,11 +135,12 @@ pub struct PhotoReading<'a> {
 /// Puts what was read into the slices of one rack of a test, and notes where it came from.
 ///
 /// Slices that could not be read stay as they were; an untoasted reference slice is set to skipped,
-/// since it says nothing of the oven, and its lightness becomes the loaf's. Returns how many slices
-/// got a score.
+/// since it says nothing of the oven, and the lightness it was taken to have becomes the loaf's. Returns
+/// how many slices got a score.
 ///
 /// # Errors
-/// [`PhotoTrouble::Count`] when the rack does not carry that many slices; the test is then unchanged.
+/// [`PhotoTrouble::Count`] when the rack does not carry that many slices, [`PhotoTrouble::Loaf`] when slices
+/// on other racks were measured against another untoasted slice; the test is then unchanged.
 pub fn accept(test: &mut ToastTest, reading: &PhotoReading<'_>) -> Result<usize, PhotoTrouble> {
     let (rows, cols) = (reading.request.rows, reading.request.cols);
     let rack = reading.rack;
@@ -148,6 +162,15 @@ pub fn accept(test: &mut ToastTest, reading: &PhotoReading<'_>) -> Result<usize,
         };
         reading.scores.references.iter().any(|r| r.kind == slice)
     };
+    let (known, said) = (test.untoasted(), reading.request.untoasted);
+    let refers = (0..rows * cols).any(is_reference);
+    let others_rest_on_it = test
+        .slices
+        .iter()
+        .any(|s| s.rack != rack && matches!(s.reading, Reading::Measured { .. }));
+    if refers && others_rest_on_it && (known - said).abs() > SAME_LOAF {
+        return Err(PhotoTrouble::Loaf { known, here: said });
+    }
     let mut scored = 0;
     for (place, (&i, read)) in here.iter().zip(&reading.scores.places).enumerate() {
         let by_hand = reading.corrections.iter().rev().find(|c| c.0 == place);
@@ -172,8 +195,8 @@ pub fn accept(test: &mut ToastTest, reading: &PhotoReading<'_>) -> Result<usize,
             Reading::ByEye(_) | Reading::Measured { .. }
         ));
     }
-    if (0..rows * cols).any(is_reference) {
-        test.bread.untoasted_lightness = Some(reading.request.untoasted);
+    if refers {
+        test.bread.untoasted_lightness = Some(said);
     }
     test.photos.retain(|p| p.rack != rack);
     test.photos.push(note(reading));

@@ -106,38 +106,44 @@ fn what_is_wrong_with_a_photo_or_a_request_is_told_in_three_lines() {
     ask(&k, "two-missing.jpg", &["--rows", "0", "--cols", "4"]).refused("cannot be looked for", "");
 }
 
+/// A wall oven with a toast test of twenty slices on each of these rack positions; returns the test's id.
+fn laid_out(k: &Kitchen, racks: &str) -> String {
+    let oven = ["--from", "wall-oven-30-inch", "--name", "wall oven"];
+    k.run(&[&["ovens", "add"][..], &oven].concat()).done();
+    let test = ["--oven", "wall-oven", "--mode", "still-air", "--dial"];
+    let slices = ["350F", "--racks", racks, "--slice", "8x8cm"];
+    let counts = ["--counts", "5x4", "--json"];
+    let added = k.run(&[&["tests", "new"][..], &test, &slices, &counts].concat());
+    added.json()["id"].as_str().unwrap().to_owned()
+}
+
+#[test]
+fn racks_of_one_test_rest_on_one_loaf() {
+    let k = Kitchen::empty();
+    let id = laid_out(&k, "2,4");
+    let onto = |rack: &str, more: &[&str]| {
+        let usual = ["--rows", "4", "--cols", "5", "--into", &id, "--rack", rack];
+        ask(&k, "two-missing.jpg", &[&usual[..], more].concat())
+    };
+    let lightness = |rack: u64| -> Vec<f64> {
+        let test = k.run(&["tests", "show", &id, "--json"]).json();
+        let slices = test["slices"].as_array().unwrap().iter();
+        let here = slices.filter(|s| s["rack"] == rack);
+        here.filter_map(|s| s["lightness"].as_f64()).collect()
+    };
+    onto("2", &["--untoasted", "90"]).done();
+    let first = lightness(2);
+    onto("4", &["--untoasted", "84"]).refused("read with an untoasted slice of L* 90.0", "4");
+    assert!(lightness(4).is_empty() && lightness(2) == first);
+    // Left unsaid it is what the test says of its loaf.
+    onto("4", &[]).done();
+    assert_eq!((first.len(), lightness(4)), (17, first));
+}
+
 #[test]
 fn scores_from_a_photo_go_into_a_test_and_remember_their_file() {
     let k = Kitchen::empty();
-    k.run(&[
-        "ovens",
-        "add",
-        "--from",
-        "wall-oven-30-inch",
-        "--name",
-        "wall oven",
-    ])
-    .done();
-    let added = k
-        .run(&[
-            "tests",
-            "new",
-            "--oven",
-            "wall-oven",
-            "--mode",
-            "still-air",
-            "--dial",
-            "350F",
-            "--racks",
-            "3",
-            "--slice",
-            "8x8cm",
-            "--counts",
-            "5x4",
-            "--json",
-        ])
-        .json();
-    let id = added["id"].as_str().unwrap();
+    let id = &laid_out(&k, "3");
     let into = |rows: &str, cols: &str| {
         ask(
             &k,

@@ -63,9 +63,9 @@ pub(in crate::cli) struct PhotoArgs {
         allow_hyphen_values = true
     )]
     turned_corners: Option<String>,
-    /// L* of an untoasted slice of this loaf.
-    #[arg(long, value_name = "L", default_value_t = UNTOASTED_LIGHTNESS)]
-    untoasted: f64,
+    /// L* of an untoasted slice of this loaf; else what the test says of its loaf, else 84.
+    #[arg(long, value_name = "L")]
+    untoasted: Option<f64>,
     /// Put the scores into this toast test.
     #[arg(
         long,
@@ -107,8 +107,9 @@ impl From<Back> for Side {
 
 pub(in crate::cli) fn run(args: &PhotoArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
     let open = open_photo(&args.file).or_trouble("photo", args.file.display())?;
+    let untoasted = untoasted(args, session)?;
     if args.pieces {
-        let pieces = read_pieces(&open, args.untoasted).or_trouble("photo", args.file.display())?;
+        let pieces = read_pieces(&open, untoasted).or_trouble("photo", args.file.display())?;
         if session.json {
             session.out.json(&PiecesJson::from(&pieces[..]))?;
         } else {
@@ -116,7 +117,7 @@ pub(in crate::cli) fn run(args: &PhotoArgs, session: &mut Session<'_>) -> Result
         }
         return Ok(Exit::Done);
     }
-    let request = request(args)?;
+    let request = request(args, untoasted)?;
     let second = args
         .turned
         .as_ref()
@@ -193,13 +194,23 @@ fn take(
     Ok(Some(said))
 }
 
-fn request(args: &PhotoArgs) -> Result<Request, Trouble> {
-    if !(20.0..=100.0).contains(&args.untoasted) {
-        return Err(Trouble::user(
+/// Returns the lightness of an untoasted slice: as given, as the test has it, or that of white bread.
+fn untoasted(args: &PhotoArgs, session: &mut Session<'_>) -> Result<f64, Trouble> {
+    match (args.untoasted, &args.into) {
+        (Some(l), _) if !(20.0..=100.0).contains(&l) => Err(Trouble::user(
             "the lightness of an untoasted slice cannot be that; give an L* between 20 and 100, about 84 for white bread",
         )
-        .with("--untoasted", args.untoasted));
+        .with("--untoasted", l)),
+        (Some(l), _) => Ok(l),
+        (None, Some(id)) => {
+            let (kitchen, _) = session.kitchen(Access::Read)?;
+            Ok(kitchen.find_test(id).or_trouble("test", id)?.untoasted())
+        }
+        (None, None) => Ok(UNTOASTED_LIGHTNESS),
     }
+}
+
+fn request(args: &PhotoArgs, untoasted: f64) -> Result<Request, Trouble> {
     Ok(Request {
         rows: args.rows.unwrap_or_default(),
         cols: args.cols.unwrap_or_default(),
@@ -214,7 +225,7 @@ fn request(args: &PhotoArgs) -> Result<Request, Trouble> {
             .iter()
             .map(|text| parse_reference(text).or_trouble("--reference", text))
             .collect::<Result<_, _>>()?,
-        untoasted: args.untoasted,
+        untoasted,
     })
 }
 

@@ -82,7 +82,7 @@ fn verdict_sentence(view: &CompareView, rack: &RackComparison) -> String {
         Verdict::NoChange => format!(
             "no change that can be told; that it browns more evenly has a probability of {}, and {} is asked for",
             more_even_words(rack),
-            per_cent(view.comparison.told_from)
+            per_cent(rack.told_from)
         ),
     };
     let (sd, spread) = (rack.sd, rack.spread);

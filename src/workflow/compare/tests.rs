@@ -5,6 +5,7 @@ use crate::{
     units::Minutes,
     workflow::{kitchen::Kitchen, samples::read_samples},
 };
+use jiff::ToSpan;
 use std::fmt::Write as _;
 
 const BEFORE: &str = "2026-03-07-wall-oven";
@@ -158,6 +159,11 @@ fn a_step_alike_on_every_slice_is_neither_better_nor_worse() {
             assert_eq!(rack.verdict, Verdict::NoChange, "rack {}", rack.rack);
             assert!((0.1..0.9).contains(&rack.more_even), "{}", rack.more_even);
         }
+        assert!(
+            view.findings.iter().all(|f| !f.contains("  ")),
+            "{:?}",
+            view.findings
+        );
         // By a factor alone the strong pattern of position 5 would seem to have changed.
         assert!(view.rack(5).unwrap().hangs_on_level);
         assert!(
@@ -242,4 +248,38 @@ fn groups_that_cannot_be_compared_are_refused() {
         said.to_string().contains("rack 2, after on rack 3"),
         "{said}"
     );
+}
+
+#[test]
+fn of_very_many_tests_those_nearest_to_the_other_side_count_and_it_is_said() {
+    let kitchen = demo();
+    let before = [kitchen.find_test(BEFORE).unwrap().clone()];
+    let newest = kitchen.find_test(AFTER).unwrap();
+    let after: Vec<ToastTest> = (0..12_i64)
+        .map(|day| {
+            let mut test = newest.clone();
+            test.when += (24 * day).hours();
+            test.id = crate::model::TestId::new(&format!("after-{day}")).unwrap();
+            test
+        })
+        .collect();
+    let view = of(&kitchen, &before, &after).unwrap();
+    let told = "of the 12 tests after only the 6 nearest in time";
+    assert!(said(&view).contains(told), "{}", said(&view));
+    let few = of(&kitchen, &before, &after[..6]).unwrap();
+    assert_eq!(view.comparison, few.comparison);
+}
+
+#[test]
+fn two_probabilities_are_told_where_the_level_decides() {
+    let view = compared(&demo(), &[BEFORE], &[AFTER]).unwrap();
+    let mut rack = view.rack(4).unwrap().clone();
+    let mut words = |ways| {
+        rack.more_even_ways = ways;
+        more_even_words(&rack)
+    };
+    assert_eq!(words((0.976, 0.304)), "30 to 97.6 %");
+    assert_eq!(words((0.62, 0.618)), "62 %");
+    assert_eq!(words((0.9995, 0.9999)), "more than 99.9 %");
+    assert_eq!(words((0.0001, 0.03)), "less than 0.1 to 3.0 %");
 }

@@ -150,3 +150,44 @@ fn hottest(rack: &RackMap, domain: &Domain) -> Option<(&'static str, usize)> {
     let (x, y) = (rack.grid.x(col), rack.grid.y(row));
     Some((PlaceName::of(x, y, domain.width, domain.depth).words(), at))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{model::Reading, model::Shade, workflow::kitchen::Kitchen};
+
+    #[test]
+    fn a_test_is_mapped_again_only_when_it_changed() {
+        let (kitchen, _) = Kitchen::throwaway_copy().unwrap();
+        let oven = kitchen.find_oven("counter-oven").unwrap();
+        let tests = kitchen.tests_of(&oven.id);
+        let fresh = Mapped::default().brought_up_to(oven, &tests);
+        assert!(fresh.points().count() >= 3);
+        assert_eq!(fresh.brought_up_to(oven, &tests), fresh);
+
+        // Emptied by hand, what is held shows whether it was used or made anew.
+        let mut emptied = fresh.clone();
+        for mapped in &mut emptied.0 {
+            mapped.points.clear();
+        }
+        assert_eq!(emptied.brought_up_to(oven, &tests).points().count(), 0);
+        let mut changed = (*tests[0]).clone();
+        let slice = changed.slices.first_mut().unwrap();
+        slice.reading = Reading::ByEye(Shade::from_half_steps(9).unwrap());
+        let now: Vec<&ToastTest> = std::iter::once(&changed)
+            .chain(tests[1..].iter().copied())
+            .collect();
+        let again = emptied.brought_up_to(oven, &now);
+        assert!(again.points().count() > 0);
+        assert!(again.points().all(|p| p.test == changed.id.to_string()));
+    }
+
+    #[test]
+    fn shares_keep_their_order_whatever_their_number() {
+        for n in [0, 1, 2, 7, 100] {
+            let items: Vec<usize> = (0..n).collect();
+            let doubled: Vec<usize> = items.iter().map(|i| 2 * i).collect();
+            assert_eq!(in_shares(&items, |i| 2 * i), doubled);
+        }
+    }
+}

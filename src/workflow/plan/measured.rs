@@ -11,7 +11,7 @@ use crate::{
     units::{Celsius, CelsiusDelta, Minutes},
     workflow::{
         kitchen::Kitchen,
-        readings::{dial_of, door_of, is_told, summary},
+        readings::{OvenSummary, dial_of, door_of, is_told, summary},
     },
 };
 
@@ -28,16 +28,20 @@ pub struct Measured {
 
 /// Looks up what the readings say of an oven for a plan.
 pub fn measured_for(kitchen: &Kitchen, oven: &Oven, request: &PlanRequest) -> Measured {
+    measured_from(&summary(kitchen, oven, request.mode), oven, request)
+}
+
+/// Looks up what `found`, the readings of an oven in the request's mode, say for a plan.
+pub fn measured_from(found: &OvenSummary, oven: &Oven, request: &PlanRequest) -> Measured {
     let recipe = request.recipe.unwrap_or(request.kind.recipe);
     let lower = fan_lower(request.mode, oven.dial.unit).unwrap_or(CelsiusDelta(0.0));
     let want = Celsius(recipe.0 - lower.0);
     let unit = oven.dial.unit;
-    let found = summary(kitchen, oven, request.mode);
     let mut out = Measured {
-        door: door_of(&found, request.trays),
+        door: door_of(found, request.trays),
         ..Measured::default()
     };
-    match dial_of(&found, oven, want) {
+    match dial_of(found, oven, want) {
         Ok(answer) => {
             let offset = answer.offset;
             let range = format!(

@@ -7,7 +7,7 @@ mod standing;
 mod trade;
 mod words;
 
-pub use measured::{Measured, measured_for};
+pub use measured::{Measured, measured_for, measured_from};
 pub use standing::{Standing, stand_on_oven};
 
 use super::map::MapView;

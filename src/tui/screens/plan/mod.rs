@@ -12,10 +12,11 @@ use crate::workflow::{
     after::learn::teaches,
     catalogue::Occasion,
     map::MapView,
-    plan::{Measured, measured_for},
+    plan::{Measured, PlanRequest, measured_from},
+    readings::{OvenSummary, summary},
 };
 use crate::{
-    model::{BakeLog, Oven, OvenId, Plan, TestId, ToastTest},
+    model::{BakeLog, Mode, Oven, OvenId, Plan, TestId, ToastTest},
     tui::{
         action::Action,
         app::{MapKey, Shared},
@@ -152,6 +153,8 @@ pub struct PlanScreen {
     asked: Option<Ticket>,
     /// Where the plan's dial and door figures come from, in a few words each.
     sources: [&'static str; 2],
+    /// What all readings in one mode say, from when the screen came into sight.
+    read: Option<(Mode, Box<OvenSummary>)>,
 }
 
 /// Says where dial and door figures come from: this oven's readings, or what is typical.
@@ -181,6 +184,7 @@ impl PlanScreen {
             first_advice: 0,
             asked: None,
             sources: ["", ""],
+            read: None,
         }
     }
 
@@ -228,7 +232,7 @@ impl PlanScreen {
             let tests: Vec<&ToastTest> = tests.iter().collect();
             return vec![Effect::Work(shared.ask_map(&oven, &tests))];
         }
-        let measured = measured_for(&shared.kitchen, &oven, &request);
+        let measured = self.measured(&oven, &request, shared);
         self.sources = sources(&measured);
         let learns = teaches(&shared.kitchen, &request.kind);
         let learn_from = learns.then(|| shared.kitchen.folder().to_owned());
@@ -243,6 +247,18 @@ impl PlanScreen {
             learn_from,
             measured,
         })))]
+    }
+
+    /// Returns what the readings say for the plan; they are gone through once for each mode, not for every key.
+    fn measured(&mut self, oven: &Oven, request: &PlanRequest, shared: &Shared) -> Measured {
+        let read = self.read.take().filter(|(mode, _)| *mode == request.mode);
+        let (mode, found) = read.unwrap_or_else(|| {
+            let found = summary(&shared.kitchen, oven, request.mode);
+            (request.mode, Box::new(found))
+        });
+        let measured = measured_from(&found, oven, request);
+        self.read = Some((mode, found));
+        measured
     }
 
     /// Deals with an action of this screen.
@@ -369,6 +385,8 @@ impl ScreenState for PlanScreen {
             let mode = self.tests(shared).first().map(|t| t.setup.mode);
             self.form = self.oven(shared).map(|oven| Form::new(oven, mode));
         }
+        // Readings may have been taken since.
+        self.read = None;
         self.ask(shared)
     }
 
