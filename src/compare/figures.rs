@@ -1,6 +1,9 @@
 //! Figures of both sides over joint samples, and the parts where the change is sure.
 
-use super::{Change, ChangedZone, fields::Samples};
+use super::{
+    Change, ChangedZone,
+    fields::{Maps, Samples},
+};
 use crate::{
     field::{RackMap, Range, Reading, ZoneKind, sure_cells},
     numeric::quantile::of_sorted,
@@ -79,13 +82,35 @@ fn figures_of(sample: &[f64], scale: f64, area: f64, reading: &Reading) -> [f64;
     ]
 }
 
-/// Finds where the change of the pattern is sure, largest first; `level` is the mean browning of the
-/// rack position before.
-pub(super) fn changed_zones(
-    difference: &RackMap,
-    level: f64,
-    reading: &Reading,
-) -> Vec<ChangedZone> {
+/// Browning below this share of a rack's mean says next to nothing of ratios.
+const LEAST_SHARE: f64 = 0.1;
+
+/// Lays a change on the mean level before: at every place the ratio of what each side browns there against
+/// its own rack's mean, times that level.
+pub(super) fn on_level(before: &RackMap, after: &RackMap, difference: &RackMap) -> RackMap {
+    let level = before.rack_mean;
+    let share = |map: &RackMap, i: usize| (map.mean[i] / map.rack_mean).max(LEAST_SHARE);
+    let cells = 0..difference.mean.len();
+    let ratio: Vec<f64> = cells.map(|i| share(after, i) / share(before, i)).collect();
+    let sd: Vec<f64> = ratio
+        .iter()
+        .enumerate()
+        .map(|(i, ratio)| ratio * difference.contrast_sd[i] / share(before, i))
+        .collect();
+    RackMap {
+        mean: ratio.iter().map(|r| level * r).collect(),
+        contrast: ratio.iter().map(|r| level * (r - 1.0)).collect(),
+        sd: sd.clone(),
+        contrast_sd: sd,
+        rack_mean: level,
+        ..difference.clone()
+    }
+}
+
+/// Finds where the change of the pattern is sure, largest first.
+pub(super) fn changed_zones(maps: &Maps, reading: &Reading) -> Vec<ChangedZone> {
+    let difference = &maps.difference;
+    let degrees = on_level(&maps.before, &maps.after, difference);
     let grid = difference.grid;
     let mut out: Vec<ChangedZone> = [ZoneKind::Hot, ZoneKind::Cool]
         .into_iter()
@@ -114,7 +139,11 @@ pub(super) fn changed_zones(
                 ),
                 area: n * grid.cell_area(),
                 peak_shade: reading.shades(value, sd),
-                peak_c: reading.degrees(value, sd, level),
+                peak_c: reading.degrees(
+                    degrees.contrast[peak],
+                    degrees.contrast_sd[peak],
+                    degrees.rack_mean,
+                ),
             }
         })
         .collect();

@@ -17,11 +17,14 @@ pub use paired::{PairedTests, paired_tests};
 pub use pairs::SAME_PLACE;
 pub use verdict::{Settle, Verdict};
 
-use crate::field::{Domain, FieldError, Observation, Priors, RackMap, Range, Reading, ZoneKind};
+use crate::{
+    field::{Domain, FieldError, Observation, Priors, RackMap, Range, Reading, ZoneKind},
+    numeric::student,
+};
 use fields::{Joined, Maps, Separate, combined, slopes};
-use figures::{Figures, changed_zones, figures};
+use figures::{Figures, changed_zones, figures, on_level};
 use pairs::{RackPairs, Way, pairs_on};
-use verdict::{Slope, cautious, limits};
+use verdict::{Slope, cautious, hangs_on_level, limits};
 
 /// One side of a comparison: tests of one oven at one time, brought to one level.
 #[derive(Debug, Clone, Copy)]
@@ -113,15 +116,9 @@ pub struct RackComparison {
 
 impl RackComparison {
     /// Returns the change of the pattern laid on the mean level before, so that it reads in degrees
-    /// hotter and cooler like any map.
+    /// hotter and cooler like any map, and those of after are those of before plus those of the change.
     pub fn change_on_level(&self) -> RackMap {
-        let level = self.before.rack_mean;
-        RackMap {
-            mean: self.difference.contrast.iter().map(|c| level + c).collect(),
-            sd: self.difference.contrast_sd.clone(),
-            rack_mean: level,
-            ..self.difference.clone()
-        }
+        on_level(&self.before, &self.after, &self.difference)
     }
 
     /// Returns the probability that belongs to the verdict: that it is better or worse as said, or,
@@ -293,29 +290,26 @@ struct Found<'p> {
 
 /// Judges all rack positions together.
 fn concluded(found: &[Found<'_>], reading: &Reading) -> Vec<RackComparison> {
-    let limits_of = |probability: fn(&Found<'_>) -> f64| {
-        limits(&found.iter().map(probability).collect::<Vec<_>>())
-    };
-    let (cautious, by_factor) = (limits_of(|f| f.more_even), limits_of(|f| f.ways.0));
+    let more_even: Vec<f64> = found.iter().map(|f| f.more_even).collect();
     found
         .iter()
-        .zip(cautious.into_iter().zip(by_factor))
-        .map(|(f, (told_from, by_factor))| {
-            let verdict = Verdict::of(f.more_even, told_from);
+        .zip(limits(&more_even))
+        .map(|(f, told_from)| {
             let raw = |on: &RackPairs| on.pairs.iter().map(|p| p.raw).collect::<Vec<_>>();
+            let paired = f.pairs.and_then(|(_, on)| paired_tests(&raw(on)));
             RackComparison {
                 rack: f.rack,
-                level: f.figures.level,
+                level: at_least_as_wide(f.figures.level, paired.as_ref(), reading),
                 spread: f.figures.spread,
                 sd: f.figures.sd,
                 zone_area: f.figures.zone_area,
-                zones: changed_zones(&f.maps.difference, f.maps.before.rack_mean, reading),
-                hangs_on_level: Verdict::of(f.ways.0, by_factor) != verdict,
-                verdict,
+                zones: changed_zones(&f.maps, reading),
+                hangs_on_level: hangs_on_level(f.ways),
+                verdict: Verdict::of(f.more_even, told_from),
                 told_from,
                 more_even: f.more_even,
                 more_even_ways: f.ways,
-                paired: f.pairs.and_then(|(_, on)| paired_tests(&raw(on))),
+                paired,
                 settle: f.pairs.map(|(slope, on)| slope.settle(on, told_from)),
                 before: f.maps.before.clone(),
                 after: f.maps.after.clone(),
@@ -323,6 +317,23 @@ fn concluded(found: &[Found<'_>], reading: &Reading) -> Vec<RackComparison> {
             }
         })
         .collect()
+}
+
+/// Returns the change of the level with an interval no narrower than that of the plain paired t: what brought
+/// after to the level of before was told by the same slices.
+fn at_least_as_wide(level: Change, paired: Option<&PairedTests>, reading: &Reading) -> Change {
+    let half = paired.map_or(0.0, |p| {
+        student::half_width(0.9, (p.n - 1) as f64) * p.standard_error / reading.per_shade
+    });
+    let change = level.change;
+    Change {
+        change: Range {
+            lo: change.lo.min(change.value - half),
+            hi: change.hi.max(change.value + half),
+            ..change
+        },
+        ..level
+    }
 }
 
 fn tested(side: &Side<'_>) -> Vec<u8> {

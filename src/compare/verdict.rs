@@ -57,6 +57,13 @@ pub(super) fn limits(more_even: &[f64]) -> Vec<f64> {
     limits
 }
 
+/// Tells whether a change would be told of this rack position by itself if level were known to change by a
+/// factor, and is not if it may have changed by a step.
+pub(super) fn hangs_on_level((by_factor, by_step): (f64, f64)) -> bool {
+    let alone = |more_even| Verdict::of(more_even, 1.0 - WRONGLY_TOLD);
+    alone(by_factor) != Verdict::NoChange && alone(by_factor) != alone(by_step)
+}
+
 impl Verdict {
     /// Judges the probability that it browns more evenly; something is said from `limit` on.
     pub fn of(more_even: f64, limit: f64) -> Self {

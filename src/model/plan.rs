@@ -32,7 +32,7 @@ pub struct Segment {
 }
 
 /// How even a bake comes out under some way of handling it.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy)]
 pub struct Yardstick {
     /// Lightest to darkest piece, shades.
     pub spread: f64,
@@ -58,9 +58,30 @@ impl Yardstick {
         }
     }
 
+    /// Returns every figure, shades and minutes.
+    fn figures(&self) -> [f64; 7] {
+        [
+            self.spread,
+            self.spread_range.0,
+            self.spread_range.1,
+            self.sd,
+            self.sd_range.0,
+            self.sd_range.1,
+            self.minutes.0,
+        ]
+    }
+
     /// Tells whether a map stood behind the figures.
     pub fn is_known(&self) -> bool {
         !self.sd.is_nan()
+    }
+}
+
+/// Two of which nothing is known are alike, though no figure equals one that is not a number.
+impl PartialEq for Yardstick {
+    fn eq(&self, other: &Self) -> bool {
+        let alike = |(a, b): (f64, f64)| a.total_cmp(&b).is_eq() || (a.is_nan() && b.is_nan());
+        self.figures().into_iter().zip(other.figures()).all(alike)
     }
 }
 

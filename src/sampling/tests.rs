@@ -250,27 +250,6 @@ fn what_cannot_be_read_is_refused_and_says_why() {
     ));
 }
 
-#[test]
-fn wrong_counts_are_refused_and_not_cut_to_size() {
-    let scene = Scene::ordinary();
-    for (rows, cols) in [(3, 3), (2, 4), (2, 3), (3, 5), (4, 4), (4, 3)] {
-        let request = Request {
-            rows,
-            cols,
-            corners: None,
-            ..scene.request()
-        };
-        let answer = read(&scene.draw(), &request);
-        assert!(
-            matches!(
-                answer,
-                Err(SamplingError::OtherCounts { .. } | SamplingError::NoLattice { .. })
-            ),
-            "{rows} x {cols}"
-        );
-    }
-}
-
 /// The picture moved sideways by so many pixels while it was taken.
 fn smeared(picture: &Picture, length: usize) -> Picture {
     let mut out = picture.clone();
@@ -558,27 +537,4 @@ fn a_grey_patch_that_nobody_named_is_trusted_little() {
     let (unnamed, known) = (shared(&found), shared(&named));
     assert!(unnamed > 2.0 * known, "{unnamed} {known}");
     assert!(worst(&named, &scene) < 2.0, "{}", worst(&named, &scene));
-}
-
-#[test]
-fn counts_far_too_small_are_told_the_true_ones() {
-    let scene = Scene::ordinary();
-    let request = Request {
-        rows: 2,
-        cols: 3,
-        corners: None,
-        ..scene.request()
-    };
-    let refused = read(&scene.draw(), &request).unwrap_err();
-    assert!(
-        matches!(
-            refused,
-            SamplingError::OtherCounts {
-                found_rows: 3,
-                found_cols: 4,
-                ..
-            }
-        ),
-        "{refused}"
-    );
 }

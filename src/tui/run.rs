@@ -123,7 +123,7 @@ fn hold_back(app: &mut App, rest: &mut Vec<Effect>) {
     app.shared.leaving = true;
     let lost: Vec<String> = app.shared.unsaved.iter().map(Save::words).collect();
     app.shared.complain(format!(
-        "NOT ON DISK: {}. Free space, then any key tries again; q again leaves without",
+        "NOT ON DISK: {}. Put right what the disk refused, then any key tries again; q again leaves without",
         lost.join(", ")
     ));
 }

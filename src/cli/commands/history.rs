@@ -74,19 +74,31 @@ fn told(life: &History, oven: &Oven, session: &mut Session<'_>) -> Result<Exit, 
                 vec![
                     p.when.date().to_string(),
                     p.mode.words().to_owned(),
+                    unit.show(p.dial),
                     p.rack.to_string(),
                     format!("{:.1} ({:.1} to {:.1}) shades", s.value, s.lo, s.hi),
-                    format!("{} {}", p.hottest, degrees(p.hottest_c)),
+                    if p.hottest_c.lo > 0.0 {
+                        format!("{} {}", p.hottest, degrees(p.hottest_c))
+                    } else {
+                        "none that can be told".to_owned()
+                    },
                 ]
             })
             .collect();
         session.out.line("")?;
-        let head = ["test", "mode", "rack", "lightest to darkest", "hottest"];
+        let head = [
+            "test",
+            "mode",
+            "dial",
+            "rack",
+            "lightest to darkest (90 %)",
+            "hottest (90 %)",
+        ];
         session.out.table(&head, &rows)?;
         for &mode in &oven.modes {
             if let Some(sensitivity) = life.mapped.sensitivity(mode) {
                 session.out.line(format!(
-                    "Degrees {} would brown alike; they rest on {}.",
+                    "Degrees {} are what would brown alike, not air temperatures; they rest on {}.",
                     mode.phrase(),
                     sensitivity.basis()
                 ))?;
@@ -107,7 +119,7 @@ fn told(life: &History, oven: &Oven, session: &mut Session<'_>) -> Result<Exit, 
             })
             .collect();
         session.out.line("")?;
-        let head = ["readings", "mode", "dial", "air less dial"];
+        let head = ["readings", "mode", "dial", "air less dial (90 %)"];
         session.out.table(&head, &rows)?;
     }
     session.out.line("")?;

@@ -14,6 +14,7 @@ use crate::{
     units::Centimetres,
     workflow::{
         after::score::{OutcomeError, set},
+        kitchen::Access,
         map::{map_of, map_with_bakes},
         photo::{open_photo, read_photo},
         plan::{Measured, PlanRequest, plan_bake},
@@ -442,4 +443,31 @@ fn a_photo_of_the_tray_scores_its_pieces() {
     bake.plan.tray = None;
     let none = photo::request_of(&bake, crate::sampling::Side::Top, 84.0);
     assert_eq!(none, Err(OutcomeError::NoPieces));
+}
+
+/// Nothing was toasted, so no evenness is known: the bake is stored and read back all the same.
+#[test]
+fn a_bake_planned_by_custom_survives_the_disk() {
+    let (mut kitchen, _) = Kitchen::throwaway_copy().unwrap();
+    let oven = wall(&kitchen);
+    for (number, trays) in [(1, 1), (2, 2)] {
+        let request = PlanRequest {
+            kind: bake_kind("thin-cookie").unwrap().clone(),
+            trays,
+            tray: TRAY,
+            max_openings: 1,
+            mode: Mode::StillAir,
+            recipe: None,
+            time: None,
+            seed: 1,
+        };
+        let plan = plan_bake(&oven, None, &request, &Measured::default()).unwrap();
+        assert!(!plan.evenness.is_known());
+        let bake = begun(&plan, number);
+        kitchen.save_bake(bake.clone()).unwrap();
+        let (again, warnings) = Kitchen::open(kitchen.folder(), Access::Read).unwrap();
+        assert!(warnings.is_empty(), "{warnings:?}");
+        let stored = again.bakes().iter().find(|b| b.id == bake.id);
+        assert_eq!(stored, Some(&bake));
+    }
 }

@@ -92,7 +92,7 @@ fn verdict_sentence(view: &CompareView, rack: &RackComparison) -> String {
         view.unit.delta_figure(CelsiusDelta(c))
     };
     format!(
-        "Position {}: {says}. Standard deviation {:.2} before, {:.2} after, change {} shades, about {:+.0} {}; \
+        "Position {}: evenness: {says}. Standard deviation {:.2} before, {:.2} after, change {} shades, about {:+.0} {}; \
          darkest minus lightest {:.1} before, {:.1} after, change {} shades.",
         rack.rack,
         sd.before.value,

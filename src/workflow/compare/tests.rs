@@ -136,18 +136,18 @@ fn a_test_pulled_later_is_level_and_not_pattern() {
 fn a_step_alike_on_every_slice_is_neither_better_nor_worse() {
     let kitchen = demo();
     let before = kitchen.find_test(BEFORE).unwrap().clone();
-    let mut darker = kitchen.find_test(BEFORE).unwrap().clone();
-    darker.id = crate::model::TestId::new("one-step-darker").unwrap();
+    let mut lighter = kitchen.find_test(BEFORE).unwrap().clone();
+    lighter.id = crate::model::TestId::new("one-step-lighter").unwrap();
     let mut moved = 0;
-    for slice in &mut darker.slices {
+    for slice in &mut lighter.slices {
         if let crate::model::Reading::ByEye(shade) = slice.reading {
-            let step = Shade::from_half_steps(shade.half_steps() + 2).unwrap();
+            let step = Shade::from_half_steps(shade.half_steps() - 2).unwrap();
             slice.reading = crate::model::Reading::ByEye(step);
             moved += 1;
         }
     }
     assert!(moved >= 30, "{moved}");
-    for (one, other) in [(&before, &darker), (&darker, &before)] {
+    for (one, other) in [(&before, &lighter), (&lighter, &before)] {
         let view = of(
             &kitchen,
             std::slice::from_ref(one),

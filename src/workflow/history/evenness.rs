@@ -3,6 +3,7 @@
 use crate::{
     field::{self, Domain, Evidence, RackMap, Range},
     model::{Mode, Oven, PlaceName, Sensitivity, ToastTest},
+    units::Celsius,
     workflow::{
         map::{domain_of, priors_of, read_by_eye, reading_of},
         observe::{observations_of, to_one_level},
@@ -24,6 +25,8 @@ pub struct EvennessPoint {
     pub test: String,
     /// How it heated.
     pub mode: Mode,
+    /// The setting.
+    pub dial: Celsius,
     /// The rack position.
     pub rack: u8,
     /// Darkest less lightest, shades.
@@ -132,6 +135,7 @@ fn points(test: &ToastTest, domain: &Domain, sensitivity: &Sensitivity) -> Vec<E
                 when: test.when,
                 test: test.id.to_string(),
                 mode: test.setup.mode,
+                dial: test.setup.dial,
                 rack: rack.rack,
                 spread: even.spread,
                 sd: even.sd,

@@ -360,7 +360,7 @@ impl AirScreen {
         if let AirAction::Type(c) = action {
             session.digit(c);
         } else if action == AirAction::Erase {
-            session.entry.pop();
+            session.erase();
         } else if action == AirAction::Keep {
             return session.keep(oven, shared);
         } else if action == AirAction::Signal {
@@ -396,10 +396,12 @@ impl AirScreen {
         match &mut self.session {
             Some(session) if !session.leaving => {
                 session.leaving = true;
-                shared.say(format!(
-                    "{key} again: end the round; its {} readings are saved",
-                    session.round().readings.len()
-                ));
+                let readings = session.round().readings.len();
+                shared.say(if session.mark_is_pending() {
+                    format!("the last mark is lost unless a reading follows it. {key} again: end the round")
+                } else {
+                    format!("{key} again: end the round; readings saved: {readings}")
+                });
                 false
             }
             Some(_) | None => true,

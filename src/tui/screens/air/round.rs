@@ -28,6 +28,8 @@ pub(super) struct Session {
     pub(super) thermometer: Thermometer,
     /// The digits typed so far.
     pub(super) entry: String,
+    /// What was typed was refused: the next digit begins anew.
+    refused: bool,
     /// When the reading being typed was taken, where not now.
     pub(super) at: Option<DateTime>,
     /// That time, while it is typed.
@@ -59,6 +61,7 @@ impl Session {
             live,
             thermometer: setup.thermometer(),
             entry: String::new(),
+            refused: false,
             at: None,
             time: None,
             figures: None,
@@ -82,13 +85,22 @@ impl Session {
 
     /// Takes a digit or the point.
     pub(super) fn digit(&mut self, c: char) {
+        if std::mem::take(&mut self.refused) {
+            self.entry.clear();
+        }
         let second_point = c == '.' && self.entry.contains('.');
         if self.entry.len() < LONGEST && !second_point {
             self.entry.push(c);
         }
     }
 
-    /// Keeps what was typed as a reading; a refusal leaves the digits to be corrected.
+    /// Takes the last digit back; what was refused may be corrected.
+    pub(super) fn erase(&mut self) {
+        self.refused = false;
+        self.entry.pop();
+    }
+
+    /// Keeps what was typed as a reading; a refusal leaves the digits in sight until the next one.
     pub(super) fn keep(&mut self, oven: &Oven, shared: &mut Shared) -> Vec<Effect> {
         let unit = oven.dial.unit;
         if self.entry.is_empty() {
@@ -97,12 +109,14 @@ impl Session {
         }
         let Ok(air) = Celsius::parse(&self.entry, unit) else {
             shared.say(format!("'{}' is no temperature; type it anew", self.entry));
+            self.refused = true;
             return Vec::new();
         };
         let now = whole(shared.now);
         let at = self.at.unwrap_or(now);
         if let Err(why) = self.live.push(air, oven, at) {
             shared.say(why.to_string());
+            self.refused = true;
             return Vec::new();
         }
         let taken = self.live.round().readings.iter().find(|r| r.at == at);
@@ -117,6 +131,13 @@ impl Session {
         self.rung = false;
         self.refresh(now);
         vec![self.save()]
+    }
+
+    /// Tells whether a mark was set that no reading carries yet: it is stored with the next one.
+    pub(super) fn mark_is_pending(&self) -> bool {
+        let last = self.live.round().readings.last();
+        let mark = self.live.marks().last();
+        mark.is_some_and(|(when, _)| last.is_none_or(|reading| reading.at < *when))
     }
 
     /// Sets a mark, or says why it does not fit.

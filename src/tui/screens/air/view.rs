@@ -408,25 +408,20 @@ impl Sheet<'_> {
             Stage::Heating => "heating up",
             Stage::Settling(_) => "signal came, settling",
             Stage::Holding => "holding",
-            Stage::DoorOpen(_) => "DOOR OPEN",
+            Stage::DoorOpen(_) => "DOOR OPEN: it burns, dry mitts",
             Stage::Returning(_) => "door shut, coming back",
         };
+        let dial = unit.show(session.live.dial());
+        let since = watch(whole_seconds(session, self.shared));
         let lines = [
-            format!(
-                "{} since it began, {stage}",
-                watch(whole_seconds(session, self.shared))
-            ),
+            stage.to_owned(),
             String::new(),
-            format!(
-                "dial {}, {}",
-                unit.show(session.live.dial()),
-                place_words(session.live.place())
-            ),
+            place_words(session.live.place()),
             session.round().readings.last().map_or_else(
-                || "no reading yet".to_owned(),
+                || format!("dial {dial}, no reading yet"),
                 |last| {
                     format!(
-                        "last {} at {}",
+                        "dial {dial}, last {} at {}",
                         shown(last.air, unit),
                         last.at.strftime("%H:%M:%S")
                     )
@@ -434,7 +429,13 @@ impl Sheet<'_> {
             ),
             match &session.time {
                 Some(field) => format!("read at {}\u{2588}", field.raw()),
-                None => format!("{} readings, all saved", session.round().readings.len()),
+                None if session.mark_is_pending() => {
+                    format!("{since} since it began; the mark waits for a reading")
+                }
+                None => format!(
+                    "{since} since it began; readings saved: {}",
+                    session.round().readings.len()
+                ),
             },
         ];
         self.say(&lines, area, buf, Role::Plain);

@@ -491,6 +491,7 @@ impl ScreenState for Clock {
     fn guide(&self, shared: &Shared) -> String {
         match &self.phase {
             Phase::Loading => "trays in, door shut, then Space: start".to_owned(),
+            Phase::Baking(run) if run.is_looking() => "o: the door is shut again".to_owned(),
             Phase::Baking(run) if run.is_open() => "Space or o: the door is shut again".to_owned(),
             Phase::Baking(run) => match (run.next().0, run.is_due(shared.elapsed)) {
                 (Next::Move(_), true) => "now: open the door and press Space".to_owned(),
@@ -505,8 +506,7 @@ impl ScreenState for Clock {
                 None => "Space: back".to_owned(),
             },
             Phase::Done => {
-                "all is noted. p: piece by piece, +: half a step, u: take back. Space: back"
-                    .to_owned()
+                "noted. p: piece by piece, +: half a step, u: take back. Space: back".to_owned()
             }
         }
     }

@@ -112,6 +112,11 @@ impl Run {
         self.open.is_some()
     }
 
+    /// Tells whether the door stands open for a look, not for a move.
+    pub(super) fn is_looking(&self) -> bool {
+        self.open.as_ref().is_some_and(|open| !open.moving)
+    }
+
     /// Tells whether to ring now: when something falls due, and again until it is done.
     pub(super) fn rings(&mut self, now: Duration) -> bool {
         if !self.is_due(now) || self.open.is_some() {

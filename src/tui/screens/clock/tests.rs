@@ -308,6 +308,34 @@ fn a_caution_is_in_sight_before_the_start() {
     );
 }
 
+#[test]
+fn a_look_is_not_told_to_take_anything_out_and_the_caution_stays() {
+    let mut app = app();
+    let (mut clock, shared) = (clock(), &mut app.shared);
+    clock.update(ClockAction::Step, shared);
+    go(shared, 1.0);
+    clock.update(ClockAction::Look, shared);
+    let sheet = Sheet {
+        clock: &clock,
+        racks: &[2, 4],
+        lengths: LengthUnit::Inches,
+        dial: "325 F".to_owned(),
+        now: shared.elapsed,
+    };
+    let mut buf = Buffer::empty(Rect::new(0, 0, 80, 20));
+    sheet.draw(buf.area, &mut buf, &Theme::default());
+    let text = plain(&buf);
+    assert!(
+        text.contains("DOOR OPEN for a look: leave everything in"),
+        "{text}"
+    );
+    assert!(
+        !text.contains("take everything out") && text.contains("dry mitts"),
+        "{text}"
+    );
+    assert_eq!(clock.guide(shared), "o: the door is shut again");
+}
+
 /// Lets time pass on both clocks, a second at a time, and returns how often the bell rang.
 fn pass(fixture: &mut Fixture, seconds: u64) -> usize {
     let mut bells = 0;

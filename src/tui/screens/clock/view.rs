@@ -81,6 +81,20 @@ pub(super) struct Sheet<'a> {
     pub(super) now: Duration,
 }
 
+/// Keeps the first sentence of the first caution in sight; all of them are a key away.
+fn draw_caution(parts: &Parts, buf: &mut Buffer, theme: &Theme) {
+    if let Some(caution) = cautions(Occasion::Bake).first() {
+        let first = caution.split_inclusive(". ").next().unwrap_or(caution);
+        buf.set_stringn(
+            parts.words.x,
+            parts.words.bottom().saturating_sub(1),
+            format!("{} c: all", first.trim_end()),
+            usize::from(parts.words.width),
+            theme.style(Role::Caution),
+        );
+    }
+}
+
 impl Sheet<'_> {
     /// Draws everything.
     pub(super) fn draw(&self, body: Rect, buf: &mut Buffer, theme: &Theme) {
@@ -113,17 +127,7 @@ impl Sheet<'_> {
             self.dial
         );
         say(&words, parts.words, buf, theme, Role::Heading);
-        // The first sentence of the first caution stays in sight; all of them are a key away.
-        if let Some(caution) = cautions(Occasion::Bake).first() {
-            let first = caution.split_inclusive(". ").next().unwrap_or(caution);
-            buf.set_stringn(
-                parts.words.x,
-                parts.words.bottom().saturating_sub(1),
-                format!("{} c: all", first.trim_end()),
-                usize::from(parts.words.width),
-                theme.style(Role::Caution),
-            );
-        }
+        draw_caution(parts, buf, theme);
         if let Some(first) = plan.segments.first() {
             self.picture(None, first, parts.below, (buf, theme));
         }
@@ -161,7 +165,9 @@ impl Sheet<'_> {
             Next::Move(segment) => self.clock.words_of(segment, self.lengths),
             Next::End => "take everything out".to_owned(),
         };
-        let words = if run.is_open() {
+        let words = if run.is_looking() {
+            "DOOR OPEN for a look: leave everything in, shut it, press o".to_owned()
+        } else if run.is_open() {
             format!("DOOR OPEN: {what}, shut it, press Space")
         } else if due {
             format!("NOW: {what}")
@@ -174,6 +180,7 @@ impl Sheet<'_> {
             Role::Heading
         };
         say(&words, parts.words, buf, theme, role);
+        draw_caution(parts, buf, theme);
         let segments = &self.clock.bake.plan.segments;
         let pair = match next {
             Next::Move(i) => i

@@ -215,7 +215,15 @@ impl CompareScreen {
                 });
             }
             CompareAction::Change => self.alone = Some(Pane::Change),
-            CompareAction::All => self.alone = None,
+            CompareAction::All => {
+                self.alone = None;
+                if shared.size.0 < view::ROOM_FOR_THREE {
+                    shared.say(format!(
+                        "three pictures side by side need {} columns; Space and c show them one by one",
+                        view::ROOM_FOR_THREE
+                    ));
+                }
+            }
             CompareAction::Pool => return self.pool(shared),
             CompareAction::Findings(by) => {
                 let last = self
@@ -310,9 +318,12 @@ impl ScreenState for CompareScreen {
         match self.answer(shared) {
             None => "both tests are being compared; the answer appears by itself".to_owned(),
             Some(Err(_)) => "Esc: back".to_owned(),
+            Some(Ok(view)) if !view.warnings.is_empty() && self.first_finding == 0 => format!(
+                "what stands against comparing ({}) comes first below. Space: blink. PgDn: on",
+                view.warnings.len()
+            ),
             Some(Ok(_)) => {
-                "Space: blink before and after. c: change. Tab: next rack. arrows: read a place"
-                    .to_owned()
+                "Space: blink. c: change. Tab: next rack. p: pool. PgDn: more below".to_owned()
             }
         }
     }

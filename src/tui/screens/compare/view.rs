@@ -3,9 +3,9 @@
 use super::{CompareAction, CompareScreen, Pane};
 use crate::{
     compare::RackComparison,
-    field::RackMap,
+    field::{RackMap, Range},
     model::PlaceName,
-    report::{Quantity, Scale, quantity::HALF_WIDTH_90},
+    report::{Quantity, Scale},
     tui::{
         app::Shared,
         theme::{Role, Theme},
@@ -14,6 +14,7 @@ use crate::{
             rack_raster::{inside, place_under},
         },
     },
+    units::{CelsiusDelta, no_negative_zero},
     workflow::compare::{CompareView, more_even_words},
 };
 use ratatui::{
@@ -26,6 +27,8 @@ use ratatui::{
 
 /// From this many columns on the three pictures stand side by side.
 pub(super) const ROOM_FOR_THREE: u16 = 96;
+/// Lines of the verdict: evenness, and figures.
+const VERDICT: u16 = 2;
 /// Lines of the legend.
 const LEGEND: u16 = 2;
 
@@ -42,7 +45,7 @@ fn parts(body: Rect) -> Parts {
     let findings = if body.height >= 30 { 8 } else { 4 };
     let [pictures, verdict, read_out, legend, findings] = Layout::vertical([
         Constraint::Min(8),
-        Constraint::Length(1),
+        Constraint::Length(VERDICT),
         Constraint::Length(1),
         Constraint::Length(LEGEND),
         Constraint::Length(findings),
@@ -69,20 +72,19 @@ fn placed(screen: &CompareScreen, shared: &Shared, area: Rect) -> Vec<(Pane, Rec
         .collect()
 }
 
-/// Returns every sentence below the pictures: what is said of the rack in sight first.
+/// Returns every sentence below the pictures: what stands against comparing, then what is said of the rack in sight.
 pub(super) fn sentences(screen: &CompareScreen, view: &CompareView) -> Vec<String> {
     let own = screen
         .chosen(view)
         .map(|rack| format!("Position {rack}:"))
         .unwrap_or_default();
-    let (mut here, there): (Vec<String>, Vec<String>) = view
+    let (here, there): (Vec<String>, Vec<String>) = view
         .findings
         .iter()
         .cloned()
         .partition(|f| f.starts_with(&own));
-    here.extend(view.warnings.iter().map(|w| format!("! {w}")));
-    here.extend(there);
-    here
+    let warnings = view.warnings.iter().map(|w| format!("! {w}"));
+    warnings.chain(here).chain(there).collect()
 }
 
 /// Draws the screen.
@@ -201,7 +203,8 @@ impl<'a> Sheet<'a> {
         }
         self.draw_legends(&in_sight, parts.legend, buf, theme);
         let line = |words: String, role: Role| Line::styled(words, theme.style(role));
-        line(self.verdict_words(), Role::Heading).render(parts.verdict, buf);
+        let verdict = self.verdict_words().map(|words| line(words, Role::Heading));
+        Paragraph::new(verdict.to_vec()).render(parts.verdict, buf);
         line(self.read_out(cursor), Role::Plain).render(parts.read_out, buf);
         let lines: Vec<Line<'_>> = sentences(self.screen, self.view)
             .into_iter()
@@ -228,17 +231,30 @@ impl<'a> Sheet<'a> {
         }
     }
 
-    fn verdict_words(&self) -> String {
-        let sd = self.rack.sd.change;
-        format!(
-            " rack {}: {} (more even: {} likely); sd {:+.2} shades ({:+.2} to {:+.2})",
-            self.rack.rack,
-            self.rack.verdict.words(),
-            more_even_words(self.rack),
-            sd.value,
-            sd.lo,
-            sd.hi
-        )
+    /// Says how evenness changed, and the figures behind it.
+    fn verdict_words(&self) -> [String; 2] {
+        let (sd, level) = (self.rack.sd.change, self.rack.level.change);
+        let shown = |v: f64, decimals: i32| {
+            let places = usize::try_from(decimals).unwrap_or(1);
+            format!("{:+.places$}", no_negative_zero(v, decimals))
+        };
+        let range = |r: Range, decimals: i32| {
+            let [value, lo, hi] = [r.value, r.lo, r.hi].map(|v| shown(v, decimals));
+            format!("{value} ({lo} to {hi})")
+        };
+        [
+            format!(
+                " rack {} evenness: {} (more even: {} likely)",
+                self.rack.rack,
+                self.rack.verdict.words(),
+                more_even_words(self.rack),
+            ),
+            format!(
+                " change in shades, 90 %: sd {}; level {}",
+                range(sd, 2),
+                range(level, 1)
+            ),
+        ]
     }
 
     /// Says what lies under the cursor in all three pictures.
@@ -251,20 +267,23 @@ impl<'a> Sheet<'a> {
         let quantity = self.scale.quantity;
         let figure = |map: &RackMap| quantity.value(map.mean[i], map.rack_mean);
         let reading = self.view.reading();
-        let (value, sd) = (
-            self.rack.difference.contrast[i],
-            self.rack.difference.contrast_sd[i],
+        let change = reading.degrees(
+            self.change.contrast[i],
+            self.change.contrast_sd[i],
+            self.change.rack_mean,
         );
-        let shade = |b: f64| b / reading.per_shade;
+        let unit = self.view.unit;
+        let degrees = |c: f64| unit.delta_figure(CelsiusDelta(c));
         format!(
-            " {}: before {}, after {}, change {:+.1} shades ({:+.1} to {:+.1}), {}",
+            " {}: before {}, after {}; change {:+.0} {} ({:+.0} to {:+.0}), {:+.1} shades",
             PlaceName::of(x, y, grid.width, grid.depth).words(),
             quantity.show(figure(&self.rack.before)),
             quantity.show(figure(&self.rack.after)),
-            shade(value),
-            shade(value - HALF_WIDTH_90 * sd),
-            shade(value + HALF_WIDTH_90 * sd),
-            quantity.show(figure(&self.change)),
+            no_negative_zero(degrees(change.value), 0),
+            unit.letter(),
+            no_negative_zero(degrees(change.lo), 0),
+            no_negative_zero(degrees(change.hi), 0),
+            no_negative_zero(self.rack.difference.contrast[i] / reading.per_shade, 1),
         )
     }
 }

@@ -382,7 +382,8 @@ impl ScreenState for Record {
     fn guide(&self, _shared: &Shared) -> String {
         match &self.draft {
             None => match self.marked.len() {
-                0 => "v: write down a service visit. Space: mark a test to compare".to_owned(),
+                0 => "Space: mark a test to compare. v: note a visit. h: history. w: on paper"
+                    .to_owned(),
                 1 => "Space: mark the other test to compare".to_owned(),
                 _ => "c: compare the two marked tests".to_owned(),
             },

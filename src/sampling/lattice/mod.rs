@@ -5,6 +5,9 @@
 //! cells it fills, then fitted as a homography and matched again. False patches (cards, planks, crumbs)
 //! fall away because they stand in no row.
 
+#[cfg(test)]
+mod tests;
+
 use super::{
     regions::{LEVELS, Region},
     request::MOST_CELLS,
@@ -21,6 +24,8 @@ const SEEDS: usize = 80;
 const NEIGHBOURS: usize = 5;
 /// Farthest from where it is expected that a slice is looked for, in steps of the lattice.
 const REACH: f64 = 0.33;
+/// Fewest patches that make a lattice, where it has as many cells.
+const FEWEST: usize = 3;
 /// Least share of the cells that must hold a patch.
 const LEAST_FILLED: f64 = 0.5;
 /// Greatest ratio of areas of a slice of the lattice and one right beside it.
@@ -31,6 +36,8 @@ const AREA_RATIO: f64 = 1.7;
 /// How much less warm than the middling slice of the lattice one right beside it may be, levels: an
 /// untoasted slice is, and so is a card, but neither fills a row.
 const COOLER: f64 = 32.0;
+/// Least merit of the middling patch of a row or column at the rim: slices of rendered photos have 0.55 and more.
+const LEAST_MERIT: f64 = 0.5;
 /// Least merit of a patch that counts as a slice by itself.
 const SOUND: f64 = 0.75;
 /// What a patch loses in worth when it is as much less warm than the middling one as can be.
@@ -65,10 +72,10 @@ pub(super) enum NoLattice {
 pub(super) fn find(regions: &[Region], (rows, cols): (usize, usize)) -> Result<Lattice, NoLattice> {
     let mut best: Option<(f64, Cells)> = None;
     for seed in 0..regions.len().min(SEEDS) {
-        for (across, down) in bases(regions, seed) {
+        for (across, down) in bases(regions, seed, (rows, cols)) {
             let cells = grow(regions, seed, (across, down), (rows, cols));
             let (count, _, _) = extent(&cells);
-            if count < 3 {
+            if count < FEWEST.min(rows * cols) {
                 continue;
             }
             let value = worth(regions, &cells);
@@ -104,7 +111,9 @@ fn worth(regions: &[Region], cells: &Cells) -> f64 {
 }
 
 /// Returns pairs of steps (across, down) from a seed to neighbours of its size.
-fn bases(regions: &[Region], seed: usize) -> Vec<(Point, Point)> {
+///
+/// A single row or column has neighbours one way only: the other step stands upright on it, as long.
+fn bases(regions: &[Region], seed: usize, (rows, cols): (usize, usize)) -> Vec<(Point, Point)> {
     let here = regions[seed];
     let side = here.area.sqrt();
     let mut near: Vec<Point> = regions
@@ -131,10 +140,21 @@ fn bases(regions: &[Region], seed: usize) -> Vec<(Point, Point)> {
         .map(|p| p.scaled(p.y.signum()))
         .take(NEIGHBOURS)
         .collect();
+    if rows == 1 {
+        return across.iter().map(|&a| (a, upright(a))).collect();
+    }
+    if cols == 1 {
+        return down.iter().map(|&d| (upright(d).scaled(-1.0), d)).collect();
+    }
     across
         .iter()
         .flat_map(|&a| down.iter().map(move |&d| (a, d)))
         .collect()
+}
+
+/// Returns `step` turned clockwise by a right angle, as seen in the picture.
+fn upright(step: Point) -> Point {
+    Point::new(-step.y, step.x)
 }
 
 /// Grows a lattice cell by cell from a seed and its steps, never beyond `rows` by `cols`.
@@ -284,6 +304,13 @@ fn settle(
         row(0) && row(rows - 1) && col(0) && col(cols - 1)
     };
     match best {
+        Some(lattice) if thin(regions, &lattice, (rows, cols)) != (0, 0) => {
+            let (r, c) = thin(regions, &lattice, (rows, cols));
+            Err(NoLattice::OtherCounts {
+                rows: rows.saturating_sub(r).max(1),
+                cols: cols.saturating_sub(c).max(1),
+            })
+        }
         Some(lattice) if !tie && spanned(&lattice) => match more(regions, &lattice, (rows, cols)) {
             (0, 0) => match others(regions, &lattice) {
                 // a plank or a stain may look like one; a column left out is more than a few
@@ -301,6 +328,33 @@ fn settle(
         }),
         None => Err(NoLattice::TooFew(count)),
     }
+}
+
+/// Returns how many rows and columns at the rim hold too little to be one: fewer patches than half their
+/// places, or patches hardly like slices. A card or a plank in line with the slices makes such a one.
+fn thin(regions: &[Region], lattice: &Lattice, (rows, cols): (usize, usize)) -> (usize, usize) {
+    let is_thin = |cells: Vec<usize>| {
+        let held: Vec<f64> = cells
+            .iter()
+            .filter_map(|&cell| lattice.matched[cell].map(|i| regions[i].merit()))
+            .collect();
+        2 * held.len() < cells.len() || quantile(&held, 0.5) < LEAST_MERIT
+    };
+    let row = |r: usize| is_thin((0..cols).map(|c| r * cols + c).collect());
+    let col = |c: usize| is_thin((0..rows).map(|r| r * cols + c).collect());
+    let count = |first: bool, last: bool| usize::from(first) + usize::from(last);
+    (
+        if rows > 1 {
+            count(row(0), row(rows - 1))
+        } else {
+            0
+        },
+        if cols > 1 {
+            count(col(0), col(cols - 1))
+        } else {
+            0
+        },
+    )
 }
 
 /// Returns how many further rows and columns of slices stand right beside the lattice.
@@ -393,6 +447,40 @@ pub(super) fn cell_at(unit: Point, (rows, cols): (usize, usize)) -> usize {
     index(unit.y, rows) * cols + index(unit.x, cols)
 }
 
+/// Returns where points of the unit square lie in the picture, as numbered patches tell.
+///
+/// The patches of a single row or column lie on one line: points half a step beside each stand in for
+/// the rows or columns that would tell the perspective.
+fn anchors(
+    regions: &[Region],
+    numbered: &[(usize, usize)],
+    (rows, cols): (usize, usize),
+) -> Vec<(Point, Point)> {
+    let mut pairs: Vec<(Point, Point)> = numbered
+        .iter()
+        .map(|&(cell, i)| (cell_centre(cell, (rows, cols)), regions[i].centre))
+        .collect();
+    let ends = numbered.first().zip(numbered.last());
+    if let Some((&(a, i), &(b, j))) = ends.filter(|_| (rows == 1 || cols == 1) && rows != cols) {
+        let steps = b.abs_diff(a).max(1) as f64;
+        let (from, to) = (regions[i].centre, regions[j].centre);
+        let step = Point::new((to.x - from.x) / steps, (to.y - from.y) / steps);
+        let (beside, unit) = if rows == 1 {
+            (upright(step).scaled(0.5), Point::new(0.0, 0.5))
+        } else {
+            (upright(step).scaled(-0.5), Point::new(0.5, 0.0))
+        };
+        let plus = |p: Point, q: Point, sign: f64| Point::new(p.x + sign * q.x, p.y + sign * q.y);
+        for k in 0..pairs.len() {
+            let (cell, centre) = pairs[k];
+            for sign in [-1.0, 1.0] {
+                pairs.push((plus(cell, unit, sign), plus(centre, beside, sign)));
+            }
+        }
+    }
+    pairs
+}
+
 /// Fits a homography to numbered patches, then matches and fits again.
 fn refine(
     regions: &[Region],
@@ -401,11 +489,7 @@ fn refine(
 ) -> Option<Lattice> {
     let (rows, cols) = counts;
     for _ in 0..3 {
-        let pairs: Vec<(Point, Point)> = numbered
-            .iter()
-            .map(|&(cell, i)| (cell_centre(cell, counts), regions[i].centre))
-            .collect();
-        let map = Homography::fit(&pairs).ok()?;
+        let map = Homography::fit(&anchors(regions, &numbered, counts)).ok()?;
         let mut areas: Vec<f64> = numbered.iter().map(|&(_, i)| regions[i].area).collect();
         areas.sort_by(f64::total_cmp);
         let area = areas[areas.len() / 2];
@@ -417,11 +501,7 @@ fn refine(
             })
             .collect();
     }
-    let pairs: Vec<(Point, Point)> = numbered
-        .iter()
-        .map(|&(cell, i)| (cell_centre(cell, counts), regions[i].centre))
-        .collect();
-    let map = Homography::fit(&pairs).ok()?;
+    let map = Homography::fit(&anchors(regions, &numbered, counts)).ok()?;
     let mut matched = vec![None; rows * cols];
     for (cell, i) in numbered {
         matched[cell] = Some(i);
