@@ -318,17 +318,34 @@ fn check_air(air: Celsius, limit: Celsius, unit: TemperatureUnit) -> Result<(), 
 }
 
 impl AirRound {
+    /// The most readings a file is taken into one round with: seven hours at one a second, and within
+    /// what the store reads again however long each is written.
+    pub const MOST_READINGS: usize = 25_000;
+
     /// Puts a reading in its place by time.
     ///
     /// # Errors
     /// [`AirReadingError::Duplicate`] where there is one of that moment at that place.
     pub fn put(&mut self, reading: AirReading) -> Result<(), AirReadingError> {
-        if let Some(before) = self
-            .readings
+        self.check_new(&reading)?;
+        let i = self.readings.partition_point(|r| r.at <= reading.at);
+        self.readings.insert(i, reading);
+        Ok(())
+    }
+
+    /// Checks that a reading is not on record here.
+    ///
+    /// # Errors
+    /// [`AirReadingError::Duplicate`] where there is one of that moment at that place.
+    pub fn check_new(&self, reading: &AirReading) -> Result<(), AirReadingError> {
+        let end = self.readings.partition_point(|r| r.at <= reading.at);
+        let mut then = self.readings[..end]
             .iter()
-            .find(|r| r.at == reading.at && r.place == reading.place)
-        {
-            return Err(AirReadingError::Duplicate {
+            .rev()
+            .take_while(|r| r.at == reading.at);
+        match then.find(|r| r.place == reading.place) {
+            None => Ok(()),
+            Some(before) => Err(AirReadingError::Duplicate {
                 at: moment(reading.at),
                 before: format!(
                     "{} or {:.1} C, {}",
@@ -336,11 +353,8 @@ impl AirRound {
                     before.air.0,
                     before.phase.words()
                 ),
-            });
+            }),
         }
-        let i = self.readings.partition_point(|r| r.at <= reading.at);
-        self.readings.insert(i, reading);
-        Ok(())
     }
 
     /// Returns when it began and ended, where it has readings.

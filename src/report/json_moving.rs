@@ -22,6 +22,8 @@ pub struct ImportJson {
     pub same: Vec<String>,
     /// Differ; what is here stays.
     pub kept: Vec<String>,
+    /// Belong to an oven or thermometer that is another one here; not taken in.
+    pub held_back: Vec<String>,
     /// Differ; the file's take their place.
     pub replaced: Vec<String>,
 }
@@ -33,4 +35,6 @@ pub struct TakenBackJson {
     pub undone: Vec<String>,
     /// Changed since, left.
     pub left: Vec<String>,
+    /// Left because something that stays belongs to it.
+    pub needed: Vec<String>,
 }

@@ -76,6 +76,24 @@ pub enum StoreError {
         /// The file.
         path: PathBuf,
     },
+    /// A file of that name is larger than is read.
+    #[error("{} is larger than {} KiB and is left as it is; make it smaller by hand, or use another name", .path.display(), .most >> 10)]
+    LeftLarge {
+        /// The file.
+        path: PathBuf,
+        /// The most bytes that are read.
+        most: u64,
+    },
+    /// A file so large that it would not be read again.
+    #[error("{what} would be a file of {} KiB, and none above {} KiB is read again; make it smaller or split it: it was not saved", .bytes.div_ceil(1024), .most >> 10)]
+    TooLarge {
+        /// What was to be saved.
+        what: String,
+        /// How large it would be.
+        bytes: usize,
+        /// The most bytes that are read.
+        most: u64,
+    },
     /// A value has no stored form.
     #[error("{what} cannot be saved: {why}; this is a fault of the program, please report it")]
     NoForm {

@@ -1,7 +1,10 @@
 //! Which version a stored file has, and how an older one is brought up to date.
 
 use super::v1::{BakeForm, Form, FormError, OvenForm, RoundForm, TestForm, ThermometerForm};
-use crate::model::{AirRound, BakeLog, Oven, OvenId, Thermometer, ToastTest};
+use crate::{
+    model::{AirRound, BakeLog, Oven, OvenId, Thermometer, ToastTest},
+    units::LengthUnit,
+};
 use serde::{Deserialize, de::DeserializeOwned};
 
 /// The version this program writes.
@@ -32,6 +35,13 @@ pub(crate) trait Stored: Sized + PartialEq {
 
     /// Returns the oven it belongs to; `None` where it serves them all.
     fn oven(&self) -> Option<&OvenId>;
+
+    /// Returns the kind and id of everything it means nothing without.
+    fn rests_on(&self) -> Vec<(&'static str, String)>;
+
+    /// Returns it without what two kitchens may have otherwise and still mean the same piece of
+    /// equipment; `None` for what nothing else rests on.
+    fn bare(&self) -> Option<Self>;
 
     /// Reads the text of a file of any version up to the current one.
     ///
@@ -111,6 +121,18 @@ impl Stored for Oven {
     fn oven(&self) -> Option<&OvenId> {
         Some(&self.id)
     }
+    fn rests_on(&self) -> Vec<(&'static str, String)> {
+        Vec::new()
+    }
+    fn bare(&self) -> Option<Self> {
+        Some(Self {
+            name: self.id.to_string(),
+            note: String::new(),
+            visits: Vec::new(),
+            lengths: LengthUnit::Centimetres,
+            ..self.clone()
+        })
+    }
     fn decode(text: &str) -> Result<Self, ReadError> {
         read::<OvenForm, Self>(text)
     }
@@ -128,6 +150,12 @@ impl Stored for ToastTest {
     }
     fn oven(&self) -> Option<&OvenId> {
         Some(&self.setup.oven)
+    }
+    fn rests_on(&self) -> Vec<(&'static str, String)> {
+        vec![(Oven::FOLDER, self.setup.oven.to_string())]
+    }
+    fn bare(&self) -> Option<Self> {
+        None
     }
     fn decode(text: &str) -> Result<Self, ReadError> {
         read::<TestForm, Self>(text)
@@ -147,6 +175,12 @@ impl Stored for BakeLog {
     fn oven(&self) -> Option<&OvenId> {
         Some(&self.oven)
     }
+    fn rests_on(&self) -> Vec<(&'static str, String)> {
+        vec![(Oven::FOLDER, self.oven.to_string())]
+    }
+    fn bare(&self) -> Option<Self> {
+        None
+    }
     fn decode(text: &str) -> Result<Self, ReadError> {
         read::<BakeForm, Self>(text)
     }
@@ -165,6 +199,16 @@ impl Stored for AirRound {
     fn oven(&self) -> Option<&OvenId> {
         Some(&self.oven)
     }
+    fn rests_on(&self) -> Vec<(&'static str, String)> {
+        let oven = (Oven::FOLDER, self.oven.to_string());
+        let thermometer = self.thermometer.iter();
+        std::iter::once(oven)
+            .chain(thermometer.map(|t| (Thermometer::FOLDER, t.to_string())))
+            .collect()
+    }
+    fn bare(&self) -> Option<Self> {
+        None
+    }
     fn decode(text: &str) -> Result<Self, ReadError> {
         read::<RoundForm, Self>(text)
     }
@@ -182,6 +226,17 @@ impl Stored for Thermometer {
     }
     fn oven(&self) -> Option<&OvenId> {
         None
+    }
+    fn rests_on(&self) -> Vec<(&'static str, String)> {
+        Vec::new()
+    }
+    fn bare(&self) -> Option<Self> {
+        Some(Self {
+            name: self.id.to_string(),
+            note: String::new(),
+            bought: None,
+            ..self.clone()
+        })
     }
     fn decode(text: &str) -> Result<Self, ReadError> {
         read::<ThermometerForm, Self>(text)

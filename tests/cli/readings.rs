@@ -1,7 +1,7 @@
 //! `readings`, `dial`, `line`, `thermometers`: from an empty record to a dial setting and a plan that uses it.
 
 use crate::kit::{Answer, Kitchen};
-use std::{f64::consts::TAU, fmt::Write};
+use std::{f64::consts::TAU, fmt::Write, fs};
 
 const OVEN: &str = "wall-oven-30-inch";
 
@@ -84,7 +84,7 @@ fn a_file_alone_gives_every_figure_of_the_contract() {
     );
     assert!(json["warnings"].to_string().contains("--accuracy"));
     // Nothing was created: no record is needed.
-    assert_eq!(std::fs::read_dir(k.path()).unwrap().count(), 1);
+    assert_eq!(fs::read_dir(k.path()).unwrap().count(), 1);
 }
 
 #[test]
@@ -501,4 +501,35 @@ fn thermometers_come_and_go() {
         .refused("no thermometer 'y'", "thermometer y");
     let none = k.run(&["thermometers", "remove", "dial type"]).done();
     assert!(none.contains("no thermometer yet"), "{none}");
+}
+
+#[test]
+fn a_log_too_long_for_one_sitting_is_refused_whole_and_its_parts_are_taken() {
+    let k = fresh();
+    let lines = |from: u32, to: u32| {
+        let rows = (from..to).map(|s| format!("{s},{}\n", 170 + s % 7));
+        format!("seconds,celsius\n{}", rows.collect::<String>())
+    };
+    let add = |name: &str, text: &str| {
+        let file = k.file(name, text);
+        let at = "2026-05-20T06:05";
+        let args = [
+            "add", "--csv", &file, "--dial", "175C", "--at", at, "--json",
+        ];
+        readings(&k, &args)
+    };
+    add("whole.csv", &lines(0, 25_001)).refused("one holds at most 25000", "whole.csv");
+    assert!(
+        !k.path().join("readings").exists()
+            || fs::read_dir(k.path().join("readings")).unwrap().count() == 0
+    );
+    let first = add("first.csv", &lines(0, 13_000)).json();
+    let second = add("second.csv", &lines(13_000, 25_001)).json();
+    assert_eq!(
+        (&first["added"], &second["added"]),
+        (&13_000.into(), &12_001.into())
+    );
+    assert_ne!(first["rounds"], second["rounds"]);
+    // Given a second time it is not doubled.
+    add("first.csv", &lines(0, 13_000)).refused("already a reading", "first.csv");
 }

@@ -27,7 +27,8 @@ pub(in crate::cli) struct ImportArgs {
     /// Only check it and say what would be taken in.
     #[arg(long, conflicts_with = "undo")]
     dry_run: bool,
-    /// Where something of the same name differs, leave what is here.
+    /// Where something of the same name differs, leave what is here; what belongs to another oven or
+    /// thermometer of that name is then not taken in.
     #[arg(long, conflicts_with_all = ["replace", "undo"])]
     keep: bool,
     /// Where something of the same name differs, put the file's in its place.
@@ -66,6 +67,7 @@ fn take_in(file: &Path, args: &ImportArgs, session: &mut Session<'_>) -> Result<
             added: done.added,
             same: done.same,
             kept: done.kept,
+            held_back: done.held_back,
             replaced: done.replaced,
         })?;
     } else {
@@ -80,6 +82,10 @@ fn tell(done: &Imported, dry: bool, session: &mut Session<'_>) -> Result<(), Tro
         (format!("{would}added"), &done.added),
         (format!("{would}replaced"), &done.replaced),
         ("differ, left as they are here".to_owned(), &done.kept),
+        (
+            "held back, what they belong to is another one here".to_owned(),
+            &done.held_back,
+        ),
         ("here already".to_owned(), &done.same),
     ];
     for (words, names) in lists {
@@ -106,6 +112,7 @@ fn undo(session: &mut Session<'_>) -> Result<Exit, Trouble> {
         session.out.json(&TakenBackJson {
             undone: done.undone,
             left: done.left,
+            needed: done.needed,
         })?;
         return Ok(Exit::Done);
     }
@@ -117,6 +124,12 @@ fn undo(session: &mut Session<'_>) -> Result<Exit, Trouble> {
         session
             .out
             .line(format!("changed since, left as they are: {names}"))?;
+    }
+    if !done.needed.is_empty() {
+        let names = done.needed.join(", ");
+        session
+            .out
+            .line(format!("still needed, left as they are: {names}"))?;
     }
     Ok(Exit::Done)
 }

@@ -19,7 +19,7 @@ use std::{
     path::{Path, PathBuf},
 };
 
-/// A stored file larger than this is none of ours.
+/// A stored file larger than this is not read, so none is written either.
 const MOST_BYTES: u64 = 4 << 20;
 
 /// How a data folder is opened.
@@ -74,6 +74,8 @@ enum KeptOff {
     Newer,
     /// It could not be read, or not be set aside; what it holds may be sound.
     Unread,
+    /// It is larger than we read; what it holds may be sound.
+    Large,
 }
 
 /// Reads a text file of at most so many bytes; a test puts a failing one in its place.
@@ -239,6 +241,13 @@ impl Store {
             what: format!("{} {}", T::WORD, thing.id()),
             why: e.to_string(),
         })?;
+        if text.len() as u64 > MOST_BYTES {
+            return Err(StoreError::TooLarge {
+                what: format!("{} {}", T::WORD, thing.id()),
+                bytes: text.len(),
+                most: MOST_BYTES,
+            });
+        }
         atomic::replace(&path, text.as_bytes(), self.write).map_err(|e| StoreError::write(&path, e))
     }
 
@@ -279,15 +288,28 @@ impl Store {
             None => Ok(path),
             Some(KeptOff::Newer) => Err(StoreError::Newer { path }),
             Some(KeptOff::Unread) => Err(StoreError::Unread { path }),
+            Some(KeptOff::Large) => Err(StoreError::LeftLarge {
+                path,
+                most: MOST_BYTES,
+            }),
         }
     }
 
     fn read_all<T: Stored>(&mut self, warnings: &mut Vec<Warning>) -> Result<Vec<T>, StoreError> {
-        let folder = self.root.join(T::FOLDER);
+        let ids = self.ids(T::FOLDER)?;
+        Ok(ids
+            .iter()
+            .filter_map(|id| self.read_one(id, warnings))
+            .collect())
+    }
+
+    /// Lists what a folder has a file of, be it only the version before.
+    fn ids(&self, folder: &str) -> Result<BTreeSet<String>, StoreError> {
+        let folder = self.root.join(folder);
         let mut ids = BTreeSet::new();
         let entries = match fs::read_dir(&folder) {
             Ok(entries) => entries,
-            Err(e) if e.kind() == io::ErrorKind::NotFound => return Ok(Vec::new()),
+            Err(e) if e.kind() == io::ErrorKind::NotFound => return Ok(ids),
             Err(e) => return Err(StoreError::read(&folder, e)),
         };
         for entry in entries {
@@ -296,10 +318,7 @@ impl Store {
                 ids.insert(id.to_owned());
             }
         }
-        Ok(ids
-            .iter()
-            .filter_map(|id| self.read_one(id, warnings))
-            .collect())
+        Ok(ids)
     }
 
     /// Reads one thing, or says why not; what can be had from the version before is had.
@@ -321,6 +340,14 @@ impl Store {
                     "it stays as it is; see that you may read it, then start again",
                 ));
                 self.kept_off.insert(path, KeptOff::Unread);
+                return None;
+            }
+            Err(Unreadable::Large(why)) => {
+                warnings.push(Warning::new(
+                    format!("{} was left out: {why}", path.display()),
+                    "it stays as it is; make it smaller by hand, then start again",
+                ));
+                self.kept_off.insert(path, KeptOff::Large);
                 return None;
             }
             Err(Unreadable::Damaged(why)) => why,
@@ -402,6 +429,8 @@ impl Store {
 enum Unreadable {
     Newer(String),
     Damaged(String),
+    /// More than is read, so nobody looked at what it holds.
+    Large(String),
     /// The system did not let us look: that says nothing about what it holds.
     Closed(String),
 }
@@ -411,6 +440,8 @@ impl From<io::Error> for Unreadable {
         // Not ours, or gone with only the version before it left: the rest of the text is no use.
         if [io::ErrorKind::InvalidData, io::ErrorKind::NotFound].contains(&e.kind()) {
             Self::Damaged(e.to_string())
+        } else if e.kind() == io::ErrorKind::FileTooLarge {
+            Self::Large(e.to_string())
         } else {
             Self::Closed(e.to_string())
         }
@@ -420,20 +451,22 @@ impl From<io::Error> for Unreadable {
 /// Reads a text file of at most `most` bytes.
 ///
 /// # Errors
-/// The system's, or `InvalidData` for a larger file or one that is not UTF-8.
+/// The system's, `FileTooLarge` for a larger file, `InvalidData` for one that is not UTF-8.
 pub(super) fn read_text(path: &Path, most: u64) -> io::Result<String> {
     let file = File::open(path)?;
     let size = file.metadata()?.len();
-    let mut text = String::with_capacity(usize::try_from(size.min(most)).unwrap_or_default());
-    // The size is checked on what is read: a file can grow, and a device says 0.
-    file.take(most + 1).read_to_string(&mut text)?;
-    if text.len() as u64 > most {
+    let mut bytes = Vec::with_capacity(usize::try_from(size.min(most)).unwrap_or_default());
+    // The size is checked on what is read: a file can grow, and a device says 0. And before the
+    // letters are: one cut in two at the limit is no fault of the file.
+    file.take(most + 1).read_to_end(&mut bytes)?;
+    if bytes.len() as u64 > most {
         return Err(io::Error::new(
-            io::ErrorKind::InvalidData,
+            io::ErrorKind::FileTooLarge,
             format!("it is larger than {} KiB", most >> 10),
         ));
     }
-    Ok(text)
+    String::from_utf8(bytes)
+        .map_err(|_bytes| io::Error::new(io::ErrorKind::InvalidData, "it is not UTF-8 text"))
 }
 
 /// Returns the id in `id.json` or `id.json.previous`; a lost file is found by its previous version.

@@ -1,5 +1,8 @@
 use super::*;
-use crate::model::{Reading, Shade};
+use crate::{
+    model::{AirPlace, AirReading, Mode, OvenId, Phase, Reading, RoundId, Shade, Spot},
+    units::Celsius,
+};
 use std::io::Write;
 
 const TEST: &str = include_str!("../../../tests/data/v1/tests/2026-04-12-counter-oven.json");
@@ -297,4 +300,76 @@ fn what_is_removed_is_set_aside_with_the_version_before_it() {
     drop(store);
     let (_, contents, warnings) = Store::open(dir.path(), Access::Write).unwrap();
     assert!(contents.tests.is_empty() && warnings.is_empty());
+}
+
+#[test]
+fn what_would_not_be_read_again_is_refused_before_a_byte_is_written() {
+    let dir = sound();
+    let (store, mut contents, _) = Store::open(dir.path(), Access::Write).unwrap();
+    let oven = &mut contents.ovens[0];
+    oven.note = String::new();
+    let room = usize::try_from(MOST_BYTES).unwrap() - oven.encode().unwrap().len();
+    oven.note = "x".repeat(room);
+    store.save_oven(oven).unwrap();
+    let whole = oven.clone();
+    oven.note.push('x');
+    let error = store.save_oven(oven).unwrap_err();
+    assert!(matches!(error, StoreError::TooLarge { .. }));
+    assert!(error.to_string().contains("none above 4096 KiB"), "{error}");
+    drop(store);
+    let (_, contents, warnings) = Store::open(dir.path(), Access::Write).unwrap();
+    assert_eq!((contents.ovens, warnings), (vec![whole], Vec::new()));
+}
+
+#[test]
+fn a_file_that_is_merely_too_large_stays_where_it_is_and_is_never_written_over() {
+    let dir = sound();
+    // Letters of two bytes: one of them stands across the limit.
+    let large = format!("x{}", "é".repeat(3 << 20));
+    let path = put(dir.path(), "ovens/wall-oven.json", &large);
+    put(dir.path(), "ovens/wall-oven.json.previous", OVEN);
+    let (store, contents, warnings) = Store::open(dir.path(), Access::Write).unwrap();
+    assert!(contents.ovens.is_empty());
+    assert_eq!(warnings.len(), 1);
+    let said = warnings[0].to_string();
+    assert!(
+        said.contains("larger than 4096 KiB") && said.contains("stays as it is"),
+        "{said}"
+    );
+    assert!(!said.contains("damaged"), "{said}");
+    let oven = Oven::decode(OVEN).unwrap();
+    for refused in [store.save_oven(&oven), store.remove_oven(&oven)] {
+        assert!(matches!(refused, Err(StoreError::LeftLarge { .. })));
+    }
+    assert!(!store.is_free("wall-oven"));
+    assert!(!dir.path().join("damaged").exists());
+    assert_eq!(fs::read_to_string(path).unwrap(), large);
+}
+
+#[test]
+fn as_many_readings_as_a_round_takes_are_read_again_however_long_each_is() {
+    let dir = sound();
+    let (store, ..) = Store::open(dir.path(), Access::Write).unwrap();
+    let begun = jiff::civil::date(2026, 11, 20).at(14, 0, 0, 123_456_789);
+    let count = i64::try_from(AirRound::MOST_READINGS).unwrap();
+    let round = AirRound {
+        id: RoundId::of_words("long"),
+        oven: OvenId::of_words("wall-oven"),
+        mode: Mode::StillAir,
+        thermometer: None,
+        readings: (0..count)
+            .map(|i| AirReading {
+                at: begun + jiff::SignedDuration::from_secs(i),
+                dial: Celsius(1600.0 / 9.0),
+                air: Celsius(1601.0 / 9.0),
+                phase: Phase::DoorClosed,
+                place: AirPlace {
+                    rack: Some(255),
+                    spot: Spot::FrontRight,
+                },
+            })
+            .collect(),
+        note: String::new(),
+    };
+    store.save_round(&round).unwrap();
 }

@@ -57,6 +57,17 @@ pub enum AddError {
         /// What is wrong with it.
         first: String,
     },
+    /// More than one sitting's file can hold.
+    #[error(
+        "the sitting {round} would hold {would} readings, and one holds at most {}; split the file into parts of at most {} lines each, or keep one line in {}: nothing was taken",
+        AirRound::MOST_READINGS, AirRound::MOST_READINGS, .would.div_ceil(AirRound::MOST_READINGS)
+    )]
+    TooMany {
+        /// The round.
+        round: RoundId,
+        /// How many it would hold.
+        would: usize,
+    },
     /// A line without a dial setting.
     #[error(
         "line {0} gives no dial setting; add a column dial_c or dial_f, or name it with --dial"
@@ -92,7 +103,8 @@ pub fn add_reading(
 ) -> Result<RoundId, AddError> {
     let oven = oven_of(kitchen, sitting)?;
     reading.check(oven, now)?;
-    let mut round = round_for(kitchen, sitting, reading.at, &[]);
+    check_new(kitchen, sitting, &reading)?;
+    let mut round = round_for(kitchen, sitting, (reading.at, 1), &[]);
     round.put(reading)?;
     let id = round.id.clone();
     kitchen.save_round(round)?;
@@ -127,10 +139,13 @@ pub fn add_readings(
             phase: line.phase.unwrap_or(defaults.phase),
             place: line.place,
         };
-        let taken = reading.check(&oven, now).and_then(|()| {
+        let fits = reading.check(&oven, now);
+        let new = fits.and_then(|()| check_new(kitchen, sitting, &reading));
+        let taken = new.and_then(|()| {
             let i = rounds.iter().position(|r| near(r, reading.at));
             let i = i.unwrap_or_else(|| {
-                rounds.push(round_for(kitchen, sitting, reading.at, &rounds));
+                let adding = (reading.at, lines.0.len());
+                rounds.push(round_for(kitchen, sitting, adding, &rounds));
                 rounds.len() - 1
             });
             rounds[i].put(reading)
@@ -153,6 +168,16 @@ pub fn add_readings(
         });
     }
     rounds.retain(|r| !r.readings.is_empty());
+    // All of them before the first is saved: a file is taken whole or not at all.
+    if let Some(round) = rounds
+        .iter()
+        .find(|r| r.readings.len() > AirRound::MOST_READINGS)
+    {
+        return Err(AddError::TooMany {
+            round: round.id.clone(),
+            would: round.readings.len(),
+        });
+    }
     let ids = rounds.iter().map(|r| r.id.clone()).collect();
     for round in rounds {
         kitchen.save_round(round)?;
@@ -208,13 +233,36 @@ fn near(round: &AirRound, at: DateTime) -> bool {
     })
 }
 
+fn is_of(round: &AirRound, sitting: &Sitting) -> bool {
+    round.oven == sitting.oven
+        && round.mode == sitting.mode
+        && round.thermometer == sitting.thermometer
+}
+
+/// Checks that a reading stands in no round, also not in one that has no room for more.
+fn check_new(
+    kitchen: &Kitchen,
+    sitting: &Sitting,
+    reading: &AirReading,
+) -> Result<(), AirReadingError> {
+    let mut rounds = kitchen.rounds().iter().filter(|r| is_of(r, sitting));
+    rounds.try_for_each(|round| round.check_new(reading))
+}
+
 /// The round a reading belongs to, a copy of it or a new one; `begun` are new ones not saved yet.
-fn round_for(kitchen: &Kitchen, sitting: &Sitting, at: DateTime, begun: &[AirRound]) -> AirRound {
+///
+/// A round without room for as many readings as are to be added is left as it is: the next part of a
+/// long log begins one of its own.
+fn round_for(
+    kitchen: &Kitchen,
+    sitting: &Sitting,
+    (at, adding): (DateTime, usize),
+    begun: &[AirRound],
+) -> AirRound {
     let belongs = |round: &&AirRound| {
-        round.oven == sitting.oven
-            && round.mode == sitting.mode
-            && round.thermometer == sitting.thermometer
+        is_of(round, sitting)
             && near(round, at)
+            && round.readings.len() + adding <= AirRound::MOST_READINGS
     };
     if let Some(round) = kitchen.rounds().iter().rev().find(belongs) {
         return round.clone();

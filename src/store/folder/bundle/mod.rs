@@ -1,23 +1,25 @@
 //! Ovens with all that belongs to them as one file: written, checked, taken in and taken back.
 //!
 //! A bundle holds each stored file as it is, under its kind and id. Everything in it is checked, and
-//! set against what is here, before the first byte is written. What an import did stands in
-//! `last-import.json` before it is done, so that it can be taken back even where it broke off.
+//! set against what is here, before the first byte is written. What is then done, and how it is taken
+//! back, is in `journal`.
 
+mod journal;
+
+use self::journal::JournalEntry;
 use super::{Contents, Store, read_text};
 use crate::{
     model::{AirRound, BakeLog, Oven, OvenId, Thermometer, ToastTest},
     store::{
-        StoreError, atomic, json,
+        StoreError, json,
         migrate::{ReadError, Stored},
-        paths::REMOVED,
     },
 };
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 use std::{
     collections::BTreeSet,
-    fs, io,
+    io,
     path::{Path, PathBuf},
 };
 
@@ -27,8 +29,6 @@ const VERSION: u32 = 1;
 const MARK: &str = "rackshade bundle";
 /// A bundle larger than this is none of ours.
 const MOST_BYTES: u64 = 64 << 20;
-/// What the last import did.
-const JOURNAL: &str = "last-import.json";
 
 /// Why a bundle was not taken in; nothing was then changed.
 #[derive(Debug, thiserror::Error)]
@@ -41,6 +41,16 @@ pub enum BundleError {
     Huge {
         /// The file.
         path: PathBuf,
+    },
+    /// One thing in it that the store would not read again.
+    #[error("{} has {name} of {} KiB, and no file above {} KiB is read again; nothing was taken in, make it smaller where it came from and export it anew", .path.display(), .bytes.div_ceil(1024), super::MOST_BYTES >> 10)]
+    TooLarge {
+        /// The file.
+        path: PathBuf,
+        /// Which thing.
+        name: String,
+        /// How large its own file would be.
+        bytes: usize,
     },
     /// Not whole.
     #[error("{} is damaged: {why}; nothing was taken in, export it again where it came from", .path.display())]
@@ -102,6 +112,8 @@ pub struct Imported {
     pub same: Vec<String>,
     /// Differ; what was here stays.
     pub kept: Vec<String>,
+    /// Not taken in, because the oven or thermometer of its name here is another one: each with that.
+    pub held_back: Vec<String>,
     /// Differ; the file's take their place.
     pub replaced: Vec<String>,
 }
@@ -113,6 +125,8 @@ pub struct TakenBack {
     pub undone: Vec<String>,
     /// Changed since the import: left as it is.
     pub left: Vec<String>,
+    /// Left because something that stays belongs to it: each with the first such thing.
+    pub needed: Vec<String>,
 }
 
 #[derive(Serialize, Deserialize)]
@@ -131,33 +145,24 @@ struct Thing {
     file: Value,
 }
 
-#[derive(Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct Journal {
-    version: u32,
-    entries: Vec<JournalEntry>,
-}
-
-#[derive(Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct JournalEntry {
-    kind: String,
-    id: String,
-    /// The text that was taken in.
-    taken: String,
-    /// The text it replaced.
-    before: Option<String>,
-}
-
 /// A thing of a bundle that was checked.
 struct Checked {
     folder: &'static str,
     word: &'static str,
     id: String,
     text: String,
+    /// Kind and id of what it belongs to.
+    rests_on: Vec<(&'static str, String)>,
+    /// Its text without what may differ, where others rest on it.
+    bare: Option<String>,
 }
 
 impl Checked {
+    /// Tells whether both are the same piece of equipment, though perhaps named or noted otherwise.
+    fn is_same_piece(&self, other: &Self) -> bool {
+        self.bare == other.bare
+    }
+
     fn name(&self) -> String {
         format!("{} {}", self.word, self.id)
     }
@@ -208,14 +213,18 @@ fn packed<T: Stored>(thing: &T) -> Result<Thing, StoreError> {
 
 fn checked<T: Stored>(text: &str) -> Result<Checked, ReadError> {
     let thing = T::decode(text)?;
-    let text = thing
-        .encode()
-        .map_err(|e| ReadError::Damaged(e.to_string()))?;
+    let text = |thing: &T| {
+        thing
+            .encode()
+            .map_err(|e| ReadError::Damaged(e.to_string()))
+    };
     Ok(Checked {
         folder: T::FOLDER,
         word: T::WORD,
         id: thing.id().to_owned(),
-        text,
+        text: text(&thing)?,
+        rests_on: thing.rests_on(),
+        bare: thing.bare().as_ref().map(text).transpose()?,
     })
 }
 
@@ -244,16 +253,14 @@ fn read(path: &Path) -> Result<Vec<Checked>, BundleError> {
     };
     let text = match read_text(path, MOST_BYTES) {
         Ok(text) => text,
+        Err(e) if e.kind() == io::ErrorKind::FileTooLarge => {
+            return Err(BundleError::Huge {
+                path: path.to_owned(),
+            });
+        }
         Err(e) if e.kind() == io::ErrorKind::InvalidData => {
-            let huge = fs::metadata(path).is_ok_and(|m| m.len() > MOST_BYTES);
-            return Err(if huge {
-                BundleError::Huge {
-                    path: path.to_owned(),
-                }
-            } else {
-                BundleError::Foreign {
-                    path: path.to_owned(),
-                }
+            return Err(BundleError::Foreign {
+                path: path.to_owned(),
             });
         }
         Err(e) => return Err(StoreError::read(path, e).into()),
@@ -297,12 +304,40 @@ fn read(path: &Path) -> Result<Vec<Checked>, BundleError> {
             if found.id != thing.id {
                 return Err(damaged(format!("{name}: its file says {}", found.id)));
             }
+            if found.text.len() as u64 > super::MOST_BYTES {
+                return Err(BundleError::TooLarge {
+                    path: path.to_owned(),
+                    name: found.name(),
+                    bytes: found.text.len(),
+                });
+            }
             if !seen.insert((found.folder, found.id.clone())) {
                 return Err(damaged(format!("{name} stands in it twice")));
             }
             Ok(found)
         })
         .collect()
+}
+
+/// What has the name of a bundle's thing here.
+enum Standing {
+    /// Nothing.
+    New,
+    /// Just the same.
+    Same,
+    /// The same piece of equipment with another name, note or visit; its text.
+    Otherwise(String),
+    /// Something else; its text.
+    Another(String),
+}
+
+impl Standing {
+    fn differs(&self) -> bool {
+        match self {
+            Self::New | Self::Same => false,
+            Self::Otherwise(_) | Self::Another(_) => true,
+        }
+    }
 }
 
 impl Store {
@@ -319,32 +354,54 @@ impl Store {
         on: OnDifference,
         dry: bool,
     ) -> Result<Imported, BundleError> {
-        let things = read(path)?;
+        let things = self.set_against(read(path)?)?;
+        let others: BTreeSet<(&str, &str)> = things
+            .iter()
+            .filter(|(_, standing)| matches!(standing, Standing::Another(_)))
+            .map(|(thing, _)| (thing.folder, thing.id.as_str()))
+            .collect();
+        let differ: Vec<String> = things
+            .iter()
+            .filter(|(_, standing)| standing.differs())
+            .map(|(thing, _)| thing.name())
+            .collect();
+        if on == OnDifference::Refuse && !differ.is_empty() {
+            return Err(BundleError::Differ {
+                count: differ.len(),
+                names: differ[..differ.len().min(4)].join(", "),
+            });
+        }
         let mut done = Imported::default();
         let mut entries = Vec::new();
-        let mut differ = Vec::new();
-        for thing in &things {
-            let here = self.text_here(thing.folder, &thing.id)?;
-            let current = here.as_deref().and_then(|t| check(thing.folder, t).ok());
-            let before = match (here, current) {
-                (None, _) => {
-                    done.added.push(thing.name());
-                    None
-                }
-                (Some(_), Some(current)) if current.text == thing.text => {
+        for (thing, standing) in &things {
+            let owner = thing
+                .rests_on
+                .iter()
+                .find(|(kind, id)| others.contains(&(*kind, id.as_str())));
+            let before = match standing {
+                Standing::Same => {
                     done.same.push(thing.name());
                     continue;
                 }
-                (Some(text), _) => {
-                    differ.push(thing.name());
-                    match on {
-                        OnDifference::Refuse | OnDifference::Keep => {
-                            done.kept.push(thing.name());
-                            continue;
-                        }
-                        OnDifference::Replace => done.replaced.push(thing.name()),
+                // Their tests would become mine, of an oven they were not made in.
+                Standing::New => match owner {
+                    Some((kind, id)) if on == OnDifference::Keep => {
+                        done.held_back
+                            .push(format!("{} ({kind}/{id})", thing.name()));
+                        continue;
                     }
-                    Some(text)
+                    Some(_) | None => {
+                        done.added.push(thing.name());
+                        None
+                    }
+                },
+                Standing::Otherwise(text) | Standing::Another(text) => {
+                    if on != OnDifference::Replace {
+                        done.kept.push(thing.name());
+                        continue;
+                    }
+                    done.replaced.push(thing.name());
+                    Some(text.clone())
                 }
             };
             entries.push(JournalEntry {
@@ -354,87 +411,27 @@ impl Store {
                 before,
             });
         }
-        if on == OnDifference::Refuse && !differ.is_empty() {
-            let shown: Vec<_> = differ.iter().take(4).cloned().collect();
-            return Err(BundleError::Differ {
-                count: differ.len(),
-                names: shown.join(", "),
-            });
-        }
-        if !dry && !entries.is_empty() {
+        if !dry {
             self.carry_out(entries)?;
         }
         Ok(done)
     }
 
-    fn carry_out(&self, entries: Vec<JournalEntry>) -> Result<(), BundleError> {
-        let mut paths = Vec::new();
-        for entry in &entries {
-            paths.push(self.writable(&entry.kind, &entry.id, || {
-                format!("{} {}", entry.kind, entry.id)
-            })?);
+    /// Tells of each thing what has its name here.
+    fn set_against(&self, things: Vec<Checked>) -> Result<Vec<(Checked, Standing)>, StoreError> {
+        let mut out = Vec::new();
+        for thing in things {
+            let standing = match self.text_here(thing.folder, &thing.id)? {
+                None => Standing::New,
+                Some(text) => match check(thing.folder, &text) {
+                    Ok(here) if here.text == thing.text => Standing::Same,
+                    Ok(here) if here.is_same_piece(&thing) => Standing::Otherwise(text),
+                    Ok(_) | Err(_) => Standing::Another(text),
+                },
+            };
+            out.push((thing, standing));
         }
-        let journal = Journal {
-            version: VERSION,
-            entries,
-        };
-        self.write_journal(&journal)?;
-        for (entry, path) in journal.entries.iter().zip(&paths) {
-            atomic::replace(path, entry.taken.as_bytes(), self.write)
-                .map_err(|e| StoreError::write(path, e))?;
-        }
-        Ok(())
-    }
-
-    /// Takes the last import back: what it added is set aside, what it replaced is put back.
-    ///
-    /// What was changed since stays as it is.
-    ///
-    /// # Errors
-    /// [`BundleError::NothingToUndo`], or the disk's trouble.
-    pub fn undo_import(&self) -> Result<TakenBack, BundleError> {
-        let path = self.root.join(JOURNAL);
-        if !path.exists() {
-            return Err(BundleError::NothingToUndo {
-                folder: self.root.clone(),
-            });
-        }
-        let text = read_text(&path, 2 * MOST_BYTES).map_err(|e| StoreError::read(&path, e))?;
-        let journal: Journal = serde_json::from_str(&text).map_err(|e| BundleError::Damaged {
-            path: path.clone(),
-            why: e.to_string(),
-        })?;
-        let mut done = TakenBack::default();
-        for entry in &journal.entries {
-            let name = format!("{}/{}", entry.kind, entry.id);
-            let file = self.writable(&entry.kind, &entry.id, || name.clone())?;
-            match self.text_here(&entry.kind, &entry.id)? {
-                // The import broke off before it, or it was removed since.
-                None => {}
-                Some(now) if now != entry.taken => done.left.push(name),
-                Some(_) => {
-                    match &entry.before {
-                        Some(before) => atomic::put(&file, before.as_bytes(), self.write)
-                            .map_err(|e| StoreError::write(&file, e))?,
-                        None => {
-                            self.move_aside(&file, REMOVED)?;
-                        }
-                    }
-                    done.undone.push(name);
-                }
-            }
-        }
-        fs::remove_file(&path).map_err(|e| StoreError::write(&path, e))?;
-        Ok(done)
-    }
-
-    fn write_journal(&self, journal: &Journal) -> Result<(), StoreError> {
-        let path = self.root.join(JOURNAL);
-        let text = json::to_text(journal).map_err(|e| StoreError::NoForm {
-            what: "the import".to_owned(),
-            why: e.to_string(),
-        })?;
-        atomic::put(&path, text.as_bytes(), self.write).map_err(|e| StoreError::write(&path, e))
+        Ok(out)
     }
 
     /// Returns the text of a stored file; `None` where there is none.
@@ -443,6 +440,10 @@ impl Store {
         match (self.read)(&path, super::MOST_BYTES) {
             Ok(text) => Ok(Some(text)),
             Err(e) if e.kind() == io::ErrorKind::NotFound => Ok(None),
+            Err(e) if e.kind() == io::ErrorKind::FileTooLarge => Err(StoreError::LeftLarge {
+                path,
+                most: super::MOST_BYTES,
+            }),
             Err(e) => Err(StoreError::read(&path, e)),
         }
     }

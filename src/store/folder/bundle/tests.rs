@@ -5,7 +5,7 @@
 
 use super::*;
 use crate::store::{Access, Throwaway};
-use std::collections::BTreeMap;
+use std::{collections::BTreeMap, fs};
 
 type Files = BTreeMap<PathBuf, Vec<u8>>;
 
@@ -196,4 +196,155 @@ fn damaged_foreign_newer_and_huge_files_are_told_apart_and_change_nothing() {
         .to_string();
     assert!(said.contains("larger than 64 MiB"), "{said}");
     assert_eq!(files(demo.path()), before);
+}
+
+/// A folder with the wall oven of the demo alone, changed.
+fn with_own_oven(change: fn(&mut Oven)) -> tempfile::TempDir {
+    let (demo, there) = (Throwaway::of_demo().unwrap(), tempfile::tempdir().unwrap());
+    let (_, contents, _) = Store::open(demo.path(), Access::Read).unwrap();
+    let mut oven = contents
+        .ovens
+        .into_iter()
+        .find(|o| o.id.as_str() == "wall-oven")
+        .unwrap();
+    change(&mut oven);
+    let (store, ..) = Store::open(there.path(), Access::Write).unwrap();
+    store.save_oven(&oven).unwrap();
+    there
+}
+
+fn opened(dir: &Path) -> (Store, Contents) {
+    let (store, contents, warnings) = Store::open(dir, Access::Write).unwrap();
+    assert_eq!(warnings, []);
+    (store, contents)
+}
+
+#[test]
+fn a_thing_the_store_would_not_read_again_is_not_taken_in() {
+    let (here, there) = (tempfile::tempdir().unwrap(), tempfile::tempdir().unwrap());
+    let demo = Throwaway::of_demo().unwrap();
+    let (_, mut contents, _) = Store::open(demo.path(), Access::Read).unwrap();
+    contents.ovens[0].note = "x".repeat(5 << 20);
+    let file = written(here.path(), &bundle(&contents, None).unwrap());
+    let (store, _) = opened(there.path());
+    let before = files(there.path());
+    let said = store
+        .import(&file, OnDifference::Refuse, false)
+        .unwrap_err()
+        .to_string();
+    assert!(
+        said.contains("above 4096 KiB") && said.contains("nothing was taken in"),
+        "{said}"
+    );
+    assert_eq!(files(there.path()), before);
+}
+
+#[test]
+fn an_oven_and_a_thermometer_that_something_of_mine_belongs_to_are_left() {
+    let (here, there) = (tempfile::tempdir().unwrap(), tempfile::tempdir().unwrap());
+    let file = written(here.path(), &demo_bundle(Some("wall-oven")));
+    let (store, _) = opened(there.path());
+    store.import(&file, OnDifference::Refuse, false).unwrap();
+    drop(store);
+    let (store, contents) = opened(there.path());
+    let mut round = contents.rounds[0].clone();
+    round.id = crate::model::RoundId::of_words("mine");
+    round.thermometer = Some(contents.thermometers[0].id.clone());
+    store.save_round(&round).unwrap();
+    let done = store.undo_import().unwrap();
+    let probe = format!("thermometers/{}", contents.thermometers[0].id);
+    assert_eq!(
+        done.needed,
+        [
+            "ovens/wall-oven (by readings/mine)".to_owned(),
+            format!("{probe} (by readings/mine)")
+        ]
+    );
+    drop(store);
+    let (_, after) = opened(there.path());
+    assert_eq!(after.ovens, contents.ovens);
+    assert_eq!(after.thermometers, contents.thermometers[..1]);
+    assert_eq!(after.rounds, [round]);
+    assert!(after.tests.is_empty() && after.bakes.is_empty());
+}
+
+#[test]
+fn an_import_that_broke_off_and_was_run_again_is_taken_back_as_one() {
+    fn full_at_the_second_test(file: &mut fs::File, bytes: &[u8]) -> io::Result<()> {
+        let text = String::from_utf8_lossy(bytes);
+        if text.contains("\"id\": \"2026-03-08-wall-oven\"") && !text.contains("\"entries\"") {
+            return Err(io::ErrorKind::StorageFull.into());
+        }
+        crate::store::atomic::write_and_flush(file, bytes)
+    }
+    let here = tempfile::tempdir().unwrap();
+    let file = written(here.path(), &demo_bundle(Some("wall-oven")));
+    let there = with_own_oven(|oven| oven.note = "mine".to_owned());
+    let (mut store, before) = opened(there.path());
+    store.write = full_at_the_second_test;
+    let error = store
+        .import(&file, OnDifference::Replace, false)
+        .unwrap_err();
+    assert!(
+        matches!(error, BundleError::Store(StoreError::Full { .. })),
+        "{error}"
+    );
+    drop(store);
+    let (store, half) = opened(there.path());
+    assert_eq!(half.tests.len(), 1);
+    assert_ne!(half.ovens, before.ovens);
+    let done = store.import(&file, OnDifference::Replace, false).unwrap();
+    assert!(done.replaced.is_empty() && done.same.len() == 2, "{done:?}");
+    let undone = store.undo_import().unwrap();
+    assert_eq!(undone.undone.len(), done.added.len() + done.same.len());
+    drop(store);
+    let (store, after) = opened(there.path());
+    assert_eq!(after, before);
+    assert!(store.undo_import().is_err());
+}
+
+#[test]
+fn taking_back_that_broke_off_goes_on_where_it_was() {
+    let here = tempfile::tempdir().unwrap();
+    let file = written(here.path(), &demo_bundle(Some("wall-oven")));
+    let there = with_own_oven(|oven| oven.note = "mine".to_owned());
+    let path = there.path().join("ovens/wall-oven.json");
+    let mine = fs::read(&path).unwrap();
+    let (store, _) = opened(there.path());
+    store.import(&file, OnDifference::Replace, false).unwrap();
+    // As it stands where taking back broke off behind the first file.
+    fs::write(&path, &mine).unwrap();
+    let undone = store.undo_import().unwrap();
+    assert_eq!((undone.left.len(), undone.needed.len()), (0, 0));
+    assert!(undone.undone.contains(&"ovens/wall-oven".to_owned()));
+    assert_eq!(fs::read(&path).unwrap(), mine);
+}
+
+#[test]
+fn what_belongs_to_another_oven_of_that_name_is_held_back_and_named() {
+    let here = tempfile::tempdir().unwrap();
+    let file = written(here.path(), &demo_bundle(Some("wall-oven")));
+    let smaller = |oven: &mut Oven| oven.racks.truncate(oven.racks.len() - 1);
+    let there = with_own_oven(smaller);
+    let (store, before) = opened(there.path());
+    let done = store.import(&file, OnDifference::Keep, false).unwrap();
+    assert_eq!(done.kept, ["oven wall-oven"]);
+    assert!(
+        done.held_back
+            .contains(&"toast test 2026-03-07-wall-oven (ovens/wall-oven)".to_owned()),
+        "{done:?}"
+    );
+    drop(store);
+    let (_, after) = opened(there.path());
+    assert_eq!(
+        (&after.ovens, after.tests, after.bakes, after.rounds),
+        (&before.ovens, Vec::new(), Vec::new(), Vec::new())
+    );
+    // The same oven under other words: its tests are mine too.
+    let there = with_own_oven(|oven| oven.note = "mine".to_owned());
+    let (store, _) = opened(there.path());
+    let done = store.import(&file, OnDifference::Keep, false).unwrap();
+    assert_eq!((done.kept.len(), done.held_back.len()), (1, 0));
+    drop(store);
+    assert_eq!(opened(there.path()).1.tests.len(), 5);
 }
