@@ -145,7 +145,7 @@ impl Sheet<'_> {
             role,
         );
         let beside = big::width_of(&minutes_seconds(left)) + 2;
-        if beside + 30 < parts.figures.width {
+        if beside + 34 < parts.figures.width {
             let lines = [
                 if due {
                     "overdue".to_owned()
@@ -159,6 +159,14 @@ impl Sheet<'_> {
             for (line, y) in lines.iter().zip(parts.figures.y..) {
                 buf.set_string(parts.figures.x + beside, y, line, theme.style(Role::Plain));
             }
+            let below = parts.figures.y + big::BIG_ROWS.saturating_sub(1);
+            let caution = "it burns: dry mitts. c: cautions";
+            buf.set_string(
+                parts.figures.x + beside,
+                below,
+                caution,
+                theme.style(Role::Caution),
+            );
         }
         let (next, at) = run.next();
         let what = match next {
@@ -180,7 +188,6 @@ impl Sheet<'_> {
             Role::Heading
         };
         say(&words, parts.words, buf, theme, role);
-        draw_caution(parts, buf, theme);
         let segments = &self.clock.bake.plan.segments;
         let pair = match next {
             Next::Move(i) => i
