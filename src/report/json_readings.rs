@@ -60,7 +60,7 @@ pub struct SettingJson {
 
 #[derive(Debug, Clone, Copy, Serialize)]
 struct PreheatJson {
-    /// Above the mean of the hold.
+    /// Above the top of the swing it has while it holds; 0 where that cannot be told from nothing.
     overshoot_c: f64,
     overshoot_se: f64,
     at_signal_c: f64,
