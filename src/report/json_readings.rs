@@ -105,7 +105,7 @@ impl From<&SettingParts<'_>> for SettingJson {
         let doors: Vec<DoorJson> = p.doors.iter().map(|d| DoorJson::from(*d)).collect();
         let whole_cycles = match p.sureness {
             Some(Sureness::WholeCycles(n) | Sureness::FewCycles(n)) => n,
-            Some(Sureness::Steady | Sureness::FewReadings(_)) | None => 0,
+            Some(Sureness::Steady | Sureness::Drifting | Sureness::FewReadings(_)) | None => 0,
         };
         Self {
             dial_c: p.dial.0,

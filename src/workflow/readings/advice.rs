@@ -130,6 +130,9 @@ fn of_setting(s: &SettingSummary, unit: TemperatureUnit) -> Vec<Advice> {
 /// Says which readings are missing.
 fn more(s: &SettingSummary, dial: &str) -> String {
     match (s.cycle, s.sureness) {
+        (_, Sureness::Drifting) => format!(
+            "At {dial} the air still rose or fell all through the readings: let it settle, then read on until it stays."
+        ),
         (Some(cycle), Sureness::FewCycles(_) | Sureness::FewReadings(_)) => format!(
             "Take more readings at {dial}: three whole cycles of about {:.0} min are {:.0} min in one sitting.",
             cycle.value / 60.0,

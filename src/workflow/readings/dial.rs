@@ -69,6 +69,16 @@ pub enum DialError {
         /// Which range.
         range: &'static str,
     },
+    /// All that was read there was on its way.
+    #[error(
+        "what was read of this oven {mode} {range} still rose or fell, so nothing is known of its hold; read on until the air stays: rackshade readings add"
+    )]
+    NotHeld {
+        /// The mode, as a phrase.
+        mode: &'static str,
+        /// Which range.
+        range: &'static str,
+    },
     /// Too far from what was read.
     #[error(
         "{want} is too far from the settings read, {lowest} to {highest}; read the oven at a setting near it first"
@@ -117,19 +127,19 @@ pub fn dial_for(
 pub fn dial_of(found: &OvenSummary, oven: &Oven, want: Celsius) -> Result<DialAnswer, DialError> {
     let unit = oven.dial.unit;
     let low = want.0 < LOW_SETTING.0;
-    let near: Vec<&SettingSummary> = found
-        .settings
-        .iter()
-        .filter(|s| s.is_low() == low)
-        .collect();
+    let in_range = || found.settings.iter().filter(|s| s.is_low() == low);
+    let near: Vec<&SettingSummary> = in_range().filter(|s| s.sureness.holds()).collect();
     let (Some(first), Some(last)) = (near.first(), near.last()) else {
-        return Err(DialError::NoReadings {
-            mode: found.mode.phrase(),
-            range: if low {
-                "at proofing warmth"
-            } else {
-                "at baking heat"
-            },
+        let mode = found.mode.phrase();
+        let range = if low {
+            "at proofing warmth"
+        } else {
+            "at baking heat"
+        };
+        return Err(if in_range().next().is_some() {
+            DialError::NotHeld { mode, range }
+        } else {
+            DialError::NoReadings { mode, range }
         });
     };
     let (exact, lo, hi) = match found.line.as_ref().filter(|_| !low) {
@@ -211,6 +221,7 @@ pub fn sureness_words(sureness: Sureness) -> String {
             )
         }
         Sureness::Steady => "the air held still".to_owned(),
+        Sureness::Drifting => "the air still rose or fell, it did not hold yet".to_owned(),
         Sureness::FewReadings(n) => format!(
             "only {n} reading{}, which may have fallen anywhere into a swing",
             if n == 1 { "" } else { "s" }

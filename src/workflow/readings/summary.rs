@@ -40,6 +40,11 @@ impl Sat {
         let own = self.figures.offset?;
         Some(own.with_type_b(common_sd(self)))
     }
+
+    /// Tells whether the air was seen to hold, and not only on its way there.
+    fn held(&self) -> bool {
+        self.figures.hold.is_some_and(|h| h.sureness.holds())
+    }
 }
 
 /// What is known of one setting.
@@ -192,6 +197,9 @@ fn settings(sats: &[Sat]) -> Vec<SettingSummary> {
 }
 
 fn one_setting(sats: &[&Sat]) -> Option<SettingSummary> {
+    // Air on its way somewhere says something only where nothing else does.
+    let held: Vec<&Sat> = sats.iter().copied().filter(|s| s.held()).collect();
+    let sats = if held.is_empty() { sats } else { &held };
     let first = sats.first()?;
     let mut ids: Vec<&ThermometerId> = sats.iter().map(|s| &s.thermometer.id).collect();
     ids.sort();
@@ -232,13 +240,14 @@ fn rank(sureness: Sureness) -> (u8, usize) {
         Sureness::Steady => (2, 0),
         Sureness::FewCycles(n) => (1, n),
         Sureness::FewReadings(n) => (0, n),
+        Sureness::Drifting => (0, 0),
     }
 }
 
 fn line(settings: &[SettingSummary]) -> Option<Line> {
     let points: Vec<Point> = settings
         .iter()
-        .filter(|s| !s.is_low())
+        .filter(|s| !s.is_low() && s.sureness.holds())
         .map(|s| Point {
             x: s.dial.0,
             y: s.dial.0 + s.offset.value,
@@ -254,7 +263,7 @@ fn line(settings: &[SettingSummary]) -> Option<Line> {
 
 /// Offsets of the setting most often read, and those near it: when, and how much.
 fn comparable<'s>(sats: &(impl Iterator<Item = &'s Sat> + Clone)) -> Vec<(DateTime, Estimate)> {
-    let baking = |s: &&Sat| s.figures.offset.is_some() && s.figures.dial.0 >= LOW_SETTING.0;
+    let baking = |s: &&Sat| s.held() && s.figures.dial.0 >= LOW_SETTING.0;
     let near = |dial: f64| {
         sats.clone()
             .filter(baking)
@@ -328,7 +337,7 @@ fn visits(oven: &Oven, all: &[&Sat]) -> Vec<VisitJump> {
 /// A second thermometer's word is a check on the first.
 fn check_between_thermometers(now: &[Sat], unit: TemperatureUnit) -> Vec<Warning> {
     let mut out = Vec::new();
-    let held: Vec<&Sat> = now.iter().filter(|s| s.figures.offset.is_some()).collect();
+    let held: Vec<&Sat> = now.iter().filter(|s| s.held()).collect();
     for (i, a) in held.iter().enumerate() {
         for b in &held[..i] {
             let same = (a.figures.dial.0 - b.figures.dial.0).abs() < ALIKE;
