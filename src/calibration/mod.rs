@@ -14,6 +14,7 @@ pub mod line;
 mod periodic;
 pub mod preheat;
 pub mod recovery;
+mod strays;
 
 pub use error::CalibrationError;
 pub use estimate::Estimate;
@@ -21,6 +22,7 @@ pub use holding::{Habits, Holding, Sureness, holding};
 pub use line::{Line, Point};
 pub use preheat::{Preheat, preheat};
 pub use recovery::{Recovery, Surroundings, Swing, recovery};
+pub use strays::strays;
 
 /// One reading of the air: seconds since the round began, and degrees Celsius.
 pub type Sample = (f64, f64);

@@ -84,9 +84,10 @@ fn of_setting(s: &SettingSummary, unit: TemperatureUnit) -> Vec<Advice> {
         evidence: evidence.clone(),
     };
     let mut out = Vec::new();
-    let wide = s
-        .swing
-        .filter(|swing| s.sureness.is_sure() && swing.interval(LEVEL).0 > WIDE_SWING);
+    // A range without a cycle may be anything: no technician is called by it.
+    let wide = s.swing.filter(|swing| {
+        s.cycle.is_some() && s.sureness.is_sure() && swing.interval(LEVEL).0 > WIDE_SWING
+    });
     if let Some(swing) = wide {
         out.push(of(
             Verdict::Technician,

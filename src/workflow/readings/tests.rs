@@ -52,21 +52,34 @@ fn bench() -> Bench {
 impl Bench {
     /// An hour's hold on a day: a swing of 12 C every 8 minutes about `dial + offset`.
     fn sit(&mut self, day: Date, dial: f64, offset: f64, place: AirPlace) {
+        self.sit_by("probe", day, dial, place, |t| {
+            offset + 6.0 * (TAU * t / 480.0 + offset).sin()
+        });
+    }
+
+    /// An hour by a thermometer of the record, of what the air is above the dial at a time in seconds.
+    fn sit_by(
+        &mut self,
+        thermometer: &str,
+        day: Date,
+        dial: f64,
+        place: AirPlace,
+        mut above: impl FnMut(f64) -> f64,
+    ) {
         let began = day.at(10, 0, 0, 0);
         let sitting = Sitting {
             oven: self.oven.id.clone(),
             mode: Mode::StillAir,
-            thermometer: Some(ThermometerId::of_words("probe")),
+            thermometer: Some(ThermometerId::of_words(thermometer)),
         };
         let lines: Vec<CsvReading> = (0..60)
             .map(|i| {
                 let t = f64::from(i) * 60.0;
-                let swing = 6.0 * (TAU * t / 480.0 + offset).sin();
                 CsvReading {
                     line: 1,
                     seconds: t,
                     at: None,
-                    air: Celsius(dial + offset + swing),
+                    air: Celsius(dial + above(t)),
                     dial: Some(Celsius(dial)),
                     phase: Some(Phase::Holding),
                     place,
@@ -240,6 +253,46 @@ fn advice_follows_the_evidence() {
     }
     assert_eq!(b.advice()[0].verdict, Verdict::MoreReadings);
     assert_eq!(bench().advice()[0].verdict, Verdict::MoreReadings);
+}
+
+#[test]
+fn a_wide_range_without_a_cycle_calls_nobody_and_air_on_its_way_sets_no_dial() {
+    use crate::numeric::random::Stream;
+    let mut b = bench();
+    // Every few minutes a gust: 100 C down for two readings, at no regular times.
+    let gusts = [7, 8, 20, 21, 39, 40];
+    let mut s = Stream::new(5);
+    b.sit_by("probe", date(2026, 5, 1), 175.0, AirPlace::CENTRE, |t| {
+        let gust = gusts.iter().any(|g| (t / 60.0 - f64::from(*g)).abs() < 0.1);
+        0.5 * s.normal() - if gust { 100.0 } else { 0.0 }
+    });
+    assert!(b.summary().settings[0].cycle.is_none());
+    let said = b.advice();
+    assert!(
+        said.iter().all(|a| a.verdict != Verdict::Technician),
+        "{said:?}"
+    );
+
+    let mut b = bench();
+    b.sit_by("probe", date(2026, 5, 1), 175.0, AirPlace::CENTRE, |t| {
+        -30.0 + 18.0 * t / 3600.0 + 0.5 * s.normal()
+    });
+    let found = b.summary();
+    let said = b.advice();
+    assert_eq!(said[0].verdict, Verdict::MoreReadings, "{said:?}");
+    assert!(said[0].sentence.contains("still rose or fell"), "{said:?}");
+    assert!(matches!(
+        dial_of(&found, &b.oven, Celsius(175.0)),
+        Err(DialError::NotHeld { .. })
+    ));
+    assert_eq!(
+        measured_offset(&b.kitchen, &b.oven, Mode::StillAir, Celsius(175.0)),
+        None
+    );
+    // A hold at the same setting is not disturbed by it.
+    b.sit(date(2026, 5, 2), 175.0, -6.0, AirPlace::CENTRE);
+    let setting = b.summary().settings[0].clone();
+    assert!((setting.offset.value + 6.0).abs() < 0.3 && setting.rounds == 1);
 }
 
 #[test]
