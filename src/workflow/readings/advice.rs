@@ -160,9 +160,7 @@ fn of_drift(found: &OvenSummary, unit: TemperatureUnit) -> Vec<Advice> {
         yearly(drift.slope.hi),
         drift.trend.p
     );
-    let told = drift.trend.p < 0.05 && drift.slope.lo * drift.slope.hi > 0.0;
-    let large = (drift.slope.value * YEAR).abs() > YEARLY_DRIFT;
-    let (verdict, sentence) = if told && large {
+    let (verdict, sentence) = if drift.at_least() * YEAR > YEARLY_DRIFT {
         (
             Verdict::Technician,
             format!(
@@ -170,7 +168,7 @@ fn of_drift(found: &OvenSummary, unit: TemperatureUnit) -> Vec<Advice> {
                 yearly(drift.slope.value)
             ),
         )
-    } else if told {
+    } else if drift.is_told() {
         (
             Verdict::LeaveIt,
             format!(

@@ -1,11 +1,11 @@
 //! What all readings of an oven in one mode say together, since its last service visit and before.
 
-use super::figures::{RoundFigures, figures, rows_at};
+use super::{
+    figures::{RoundFigures, figures, rows_at},
+    over_time::{Drift, VisitJump, comparable, drift, visits},
+};
 use crate::{
-    calibration::{
-        Estimate, Line, Point, Sureness,
-        drift::{Jump, Slope, Trend, jump, slope, trend},
-    },
+    calibration::{Estimate, Line, Point, Sureness},
     model::{
         AirPlace, AirRound, Mode, Oven, Thermometer, ThermometerId, Warning, air::LOW_SETTING,
     },
@@ -16,12 +16,10 @@ use jiff::civil::DateTime;
 
 /// Settings closer than this are one setting, C.
 const ALIKE: f64 = 1.0;
-/// Settings this close are compared over the months, C.
-const COMPARABLE: f64 = 15.0;
 /// Settings must lie this far apart for a line, C.
 const SPREAD_FOR_LINE: f64 = 10.0;
 /// No hold is known better than this from one round to the next, C: a floor for weights.
-const LEAST_SD: f64 = 0.2;
+pub(super) const LEAST_SD: f64 = 0.2;
 
 /// One sitting's figures at one setting, with what it was read by and when.
 #[derive(Debug, Clone)]
@@ -42,7 +40,7 @@ impl Sat {
     }
 
     /// Tells whether the air was seen to hold, and not only on its way there.
-    fn held(&self) -> bool {
+    pub(super) fn held(&self) -> bool {
         self.figures.hold.is_some_and(|h| h.sureness.holds())
     }
 }
@@ -75,28 +73,6 @@ impl SettingSummary {
     pub fn is_low(&self) -> bool {
         self.dial.0 < LOW_SETTING.0
     }
-}
-
-/// A visit and what it changed.
-#[derive(Debug, Clone, PartialEq)]
-pub struct VisitJump {
-    /// When.
-    pub when: DateTime,
-    /// What was done.
-    pub what: String,
-    /// The change of the offset; `None` where one side was not read.
-    pub jump: Option<Jump>,
-}
-
-/// How the offset moves over the months.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Drift {
-    /// Days since the first of them, and offsets in C.
-    pub points: Vec<(f64, f64)>,
-    /// C per day, with its 95 % interval.
-    pub slope: Slope,
-    /// Whether there is one at all.
-    pub trend: Trend,
 }
 
 /// Everything the readings of an oven in one mode say.
@@ -143,8 +119,11 @@ pub fn summary(kitchen: &Kitchen, oven: &Oven, mode: Mode) -> OvenSummary {
         mode,
         line: line(&settings),
         common_sd,
-        drift: drift(&now),
-        history: comparable(&all.iter().copied()),
+        drift: drift(&now.iter().collect::<Vec<_>>()),
+        history: comparable(&all)
+            .into_iter()
+            .map(|d| (d.when, d.offset))
+            .collect(),
         visits: visits(oven, &all),
         settings,
         now,
@@ -152,7 +131,8 @@ pub fn summary(kitchen: &Kitchen, oven: &Oven, mode: Mode) -> OvenSummary {
     }
 }
 
-fn common_sd(sat: &Sat) -> f64 {
+/// Returns the standard uncertainty that all readings of a sitting share, C.
+pub(super) fn common_sd(sat: &Sat) -> f64 {
     super::figures::habits(&sat.thermometer, sat.figures.dial).common_sd()
 }
 
@@ -259,79 +239,6 @@ fn line(settings: &[SettingSummary]) -> Option<Line> {
         return None;
     }
     Line::fit(&points, 0.5 * (first.x + last.x)).ok()
-}
-
-/// Offsets of the setting most often read, and those near it: when, and how much.
-fn comparable<'s>(sats: &(impl Iterator<Item = &'s Sat> + Clone)) -> Vec<(DateTime, Estimate)> {
-    let baking = |s: &&Sat| s.held() && s.figures.dial.0 >= LOW_SETTING.0;
-    let near = |dial: f64| {
-        sats.clone()
-            .filter(baking)
-            .filter(move |s| (s.figures.dial.0 - dial).abs() <= COMPARABLE)
-    };
-    let Some(usual) = sats
-        .clone()
-        .filter(baking)
-        .map(|s| s.figures.dial.0)
-        .max_by_key(|dial| near(*dial).count())
-    else {
-        return Vec::new();
-    };
-    near(usual)
-        .filter_map(|s| Some((s.when, s.figures.offset?.with_type_b(LEAST_SD))))
-        .collect()
-}
-
-fn drift(now: &[Sat]) -> Option<Drift> {
-    let dated = comparable(&now.iter());
-    let first = dated.first()?.0;
-    let points: Vec<(f64, f64)> = dated
-        .iter()
-        .map(|(when, offset)| {
-            (
-                when.duration_since(first).as_secs_f64() / 86400.0,
-                offset.value,
-            )
-        })
-        .collect();
-    // A drift is a matter of weeks; four dates are the least that can tell one.
-    if points.len() < 4 || points.last()?.0 < 14.0 {
-        return None;
-    }
-    Some(Drift {
-        slope: slope(&points, 0.95).ok()?,
-        trend: trend(&points).ok()?,
-        points,
-    })
-}
-
-fn visits(oven: &Oven, all: &[&Sat]) -> Vec<VisitJump> {
-    let mut visits: Vec<_> = oven.visits.iter().collect();
-    visits.sort_by_key(|v| v.when);
-    let dated = comparable(&all.iter().copied());
-    let between = |from: Option<DateTime>, to: Option<DateTime>| -> Vec<Estimate> {
-        dated
-            .iter()
-            .filter(|(when, _)| from.is_none_or(|f| *when >= f) && to.is_none_or(|t| *when < t))
-            .map(|(_, offset)| *offset)
-            .collect()
-    };
-    visits
-        .iter()
-        .enumerate()
-        .map(|(i, visit)| {
-            let before = i.checked_sub(1).map(|p| visits[p].when);
-            let after = visits.get(i + 1).map(|v| v.when);
-            VisitJump {
-                when: visit.when,
-                what: visit.what.clone(),
-                jump: jump(
-                    &between(before, Some(visit.when)),
-                    &between(Some(visit.when), after),
-                ),
-            }
-        })
-        .collect()
 }
 
 /// A second thermometer's word is a check on the first.

@@ -217,6 +217,115 @@ fn a_slow_drift_is_told_from_scatter() {
 }
 
 #[test]
+fn a_technician_is_called_by_a_drift_only_where_it_is_surely_large() {
+    use crate::numeric::random::Stream;
+    let said = |every: i64, offsets: &[f64]| {
+        let mut b = bench();
+        for (i, offset) in offsets.iter().enumerate() {
+            let day = date(2026, 1, 5) + SignedDuration::from_hours(24 * every * i as i64);
+            b.sit(day, 175.0, *offset, AirPlace::CENTRE);
+        }
+        let called = b
+            .advice()
+            .iter()
+            .any(|a| a.sentence.contains("drifts by") && a.verdict == Verdict::Technician);
+        (b.summary().drift.is_some(), called)
+    };
+    // Five in a row within two weeks are no drift yet; four settings of one day are one date.
+    assert_eq!(said(4, &[-2.0, -2.3, -2.5, -2.8, -3.1]), (false, false));
+    let steady: Vec<f64> = (0..10).map(|i| -2.0 - 1.5 * f64::from(i)).collect();
+    assert_eq!(
+        said(30, &steady),
+        (true, true),
+        "18 C a year and hardly any scatter"
+    );
+    // 10 C a year with a scatter that leaves 6 C possible.
+    let mut s = Stream::new(11);
+    let rough: Vec<f64> = (0..7)
+        .map(|i| -2.0 - 10.5 / 365.25 * 38.0 * f64::from(i) + 0.8 * s.normal())
+        .collect();
+    assert_eq!(said(38, &rough), (true, false));
+}
+
+/// 'old' is right within 8 C, the probe within half a degree.
+fn with_old_thermometer() -> Bench {
+    let mut b = bench();
+    b.kitchen
+        .save_thermometer(Thermometer {
+            id: ThermometerId::of_words("old"),
+            name: "old".to_owned(),
+            accuracy: CelsiusDelta(8.0),
+            resolution: CelsiusDelta(0.1),
+            ..Thermometer::unnamed()
+        })
+        .unwrap();
+    b.oven.visits = vec![ServiceVisit {
+        when: date(2026, 3, 1).at(9, 0, 0, 0),
+        what: "new sensor".to_owned(),
+    }];
+    b.kitchen.save_oven(b.oven.clone()).unwrap();
+    b
+}
+
+fn days_about_the_visit() -> [(Date, bool); 6] {
+    [(1, 5), (1, 25), (2, 10), (4, 5), (4, 20), (5, 10)]
+        .map(|(month, day)| (date(2026, month, day), month < 3))
+}
+
+#[test]
+fn another_thermometer_is_no_change_of_the_oven() {
+    let sine = |t: f64| 6.0 * (TAU * t / 480.0).sin();
+    let mut b = with_old_thermometer();
+    for (day, before) in days_about_the_visit() {
+        let (by, offset) = if before {
+            ("old", 3.0)
+        } else {
+            ("probe", -3.0)
+        };
+        b.sit_by(by, day, 175.0, AirPlace::CENTRE, |t| offset + sine(t));
+    }
+    let jump = b.summary().visits[0].jump.unwrap();
+    // Rectangles of 8 C and half a degree to either side: sqrt(64 / 3 + 0.25 / 3) = 4.63 C.
+    assert!((jump.change.sd - 4.63).abs() < 0.3, "{jump:?}");
+    let (lo, hi) = jump.change.interval(0.9);
+    assert!(lo < 0.0 && 0.0 < hi && jump.p > 0.1, "{jump:?}");
+
+    // Where the old one read on both sides, its own error is no matter, whatever the other said beside.
+    let mut b = with_old_thermometer();
+    for (day, before) in days_about_the_visit() {
+        let level = if before { 3.0 } else { -3.0 };
+        b.sit_by("old", day, 175.0, AirPlace::CENTRE, |t| level + sine(t));
+    }
+    b.sit(date(2026, 5, 20), 175.0, -7.0, AirPlace::CENTRE);
+    let found = b.summary();
+    let jump = found.visits[0].jump.unwrap();
+    assert!((jump.change.value + 6.0).abs() < 0.3, "{jump:?}");
+    assert!(jump.p < 0.001, "{jump:?}");
+}
+
+#[test]
+fn a_drift_is_told_by_one_thermometer_alone() {
+    let sine = |t: f64| 6.0 * (TAU * t / 480.0).sin();
+    let mut b = with_old_thermometer();
+    for month in 4..=10_i8 {
+        let (by, offset) = if month < 7 {
+            ("old", 3.0)
+        } else {
+            ("probe", -3.0)
+        };
+        b.sit_by(by, date(2026, month, 10), 175.0, AirPlace::CENTRE, |t| {
+            offset + 0.1 * f64::from(month % 2) + sine(t)
+        });
+    }
+    let drift = b.summary().drift.unwrap();
+    assert_eq!(drift.points.len(), 4, "the probe's");
+    assert!(
+        !drift.is_told() && drift.at_least().abs() < 1e-12,
+        "{drift:?}"
+    );
+}
+
+#[test]
 fn advice_follows_the_evidence() {
     let of = |offset: f64| {
         let mut b = bench();

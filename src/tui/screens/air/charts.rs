@@ -290,7 +290,7 @@ pub(super) fn over_months(found: &OvenSummary, oven: &Oven) -> Option<Captioned>
         legend.push_str("  V service visit");
     }
     if let Some(drift) = &found.drift {
-        layers.push(drift_line(found, drift, &days, unit));
+        layers.push(drift_line(drift, &days, unit));
         legend.push_str("  dots: trend since then");
     }
     layers.push(Layer::Points(points, '\u{25c6}', Role::Heading));
@@ -311,18 +311,11 @@ pub(super) fn over_months(found: &OvenSummary, oven: &Oven) -> Option<Captioned>
 }
 
 fn drift_line(
-    found: &OvenSummary,
     drift: &crate::workflow::readings::Drift,
     days: &dyn Fn(DateTime) -> f64,
     unit: TemperatureUnit,
 ) -> Layer {
-    // The drift counts its days from its own first point, which is the last but so many on record.
-    let begins = found
-        .history
-        .len()
-        .checked_sub(drift.points.len())
-        .and_then(|i| found.history.get(i))
-        .map_or(0.0, |(when, _)| days(*when));
+    let begins = days(drift.begins);
     let ends = drift.points.last().map_or(0.0, |p| p.0);
     let at = |day: f64| {
         let c = drift.slope.intercept + drift.slope.value * day;
