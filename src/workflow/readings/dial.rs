@@ -4,7 +4,7 @@ use super::summary::{OvenSummary, SettingSummary, summary};
 use crate::{
     calibration::{Estimate, Recovery, Sureness},
     model::{Mode, Oven, air::LOW_SETTING},
-    numeric::{normal::Z90, student},
+    numeric::student,
     planner::{
         dial::Offset,
         door::{DoorModel, DoorSource},
@@ -262,18 +262,14 @@ pub fn door_of(found: &OvenSummary, trays: usize) -> Option<DoorModel> {
         .filter(|s| s.figures.dial.0 >= LOW_SETTING.0)
         .flat_map(|s| &s.figures.doors)
         .collect();
-    // A time constant is above 0 and may be off by a factor: openings are weighed together on its logarithm.
     let pool = |pick: fn(&Recovery) -> Estimate| {
         Estimate::pooled(&doors.iter().map(|d| pick(d)).collect::<Vec<_>>())
     };
-    let ln_tau = pool(|d| Estimate {
-        value: d.tau.value.ln(),
-        sd: d.tau.sd / d.tau.value,
-        df: d.tau.df,
-    })?;
+    let ln_tau = pool(|d| d.ln_tau(LEVEL))?;
     let drop = pool(|d| d.drop)?;
-    // Less well known than this, they say less than the typical figures do.
-    let known = ln_tau.sd * Z90 < VAGUE && drop.sd * Z90 < VAGUE * drop.value;
+    // Less well known than this, by the intervals that are shown, they say less than the typical figures do.
+    let half = |e: &Estimate| student::half_width(LEVEL, e.df) * e.sd;
+    let known = half(&ln_tau) < VAGUE && half(&drop) < VAGUE * drop.value;
     known.then(|| DoorModel {
         drop: CelsiusDelta(drop.value),
         recovery: Minutes(ln_tau.value.exp() / 60.0),

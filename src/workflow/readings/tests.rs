@@ -506,3 +506,40 @@ fn an_opening_read_replaces_the_typical_one() {
     );
     assert_eq!(TemperatureUnit::Fahrenheit, b.oven.dial.unit);
 }
+
+/// The interval of tau reaches from a third of the truth to far above it, so the typical figures price an opening.
+#[test]
+fn an_opening_in_a_swing_that_is_not_known_prices_no_plan() {
+    use crate::numeric::random::Stream;
+    for phase in 0..6 {
+        let mut b = bench();
+        let sitting = Sitting {
+            oven: b.oven.id.clone(),
+            mode: Mode::StillAir,
+            thermometer: Some(ThermometerId::of_words("probe")),
+        };
+        let mut s = Stream::new(phase);
+        let turn = TAU * phase as f64 / 6.0;
+        for i in 0..31_i64 {
+            let t = 20.0 * i as f64;
+            let swing = 5.0 * (TAU * t / 480.0 + turn).sin();
+            let air = 175.0 - 30.0 * (-t / 90.0).exp() + swing + 0.3 * s.normal();
+            let reading = AirReading {
+                at: date(2026, 5, 2).at(10, 0, 0, 0) + SignedDuration::from_secs(20 * i),
+                dial: Celsius(180.0),
+                air: Celsius(air),
+                phase: Phase::DoorClosed,
+                place: AirPlace::CENTRE,
+            };
+            add_reading(&mut b.kitchen, &sitting, reading, NOW).unwrap();
+        }
+        let found = b.summary();
+        let door = door_of(&found, 2);
+        let shown = found.now[0].figures.doors.first();
+        let told = shown.is_some_and(|d| {
+            let (lo, hi) = d.tau_interval(0.9);
+            lo < 90.0 && 90.0 < hi && hi < 2.5 * lo
+        });
+        assert!(door.is_none() || told, "phase {phase}: {door:?}, {shown:?}");
+    }
+}
