@@ -8,6 +8,7 @@
 pub mod drift;
 mod error;
 mod estimate;
+mod generalised;
 pub mod holding;
 pub mod least_squares;
 pub mod line;
@@ -18,6 +19,7 @@ mod strays;
 
 pub use error::CalibrationError;
 pub use estimate::Estimate;
+pub use generalised::Told;
 pub use holding::{Habits, Holding, Sureness, holding};
 pub use line::{Line, Point};
 pub use preheat::{Preheat, preheat};

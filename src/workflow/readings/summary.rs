@@ -5,7 +5,7 @@ use super::{
     over_time::{Drift, VisitJump, comparable, drift, visits},
 };
 use crate::{
-    calibration::{Estimate, Line, Point, Sureness},
+    calibration::{Estimate, Line, Sureness, Told},
     model::{
         AirPlace, AirRound, Mode, Oven, Thermometer, ThermometerId, Warning, air::LOW_SETTING,
     },
@@ -18,7 +18,7 @@ use jiff::civil::DateTime;
 const ALIKE: f64 = 1.0;
 /// Settings must lie this far apart for a line, C.
 const SPREAD_FOR_LINE: f64 = 10.0;
-/// No hold is known better than this from one round to the next, C: a floor for weights.
+/// From one round to the next no hold repeats better than this, C: what keeps weights and their errors finite.
 pub(super) const LEAST_SD: f64 = 0.2;
 
 /// One sitting's figures at one setting, with what it was read by and when.
@@ -52,8 +52,10 @@ pub struct SettingSummary {
     pub dial: Celsius,
     /// True air less dial, C, the thermometer's own error included.
     pub offset: Estimate,
-    /// The part of it that repeats from reading to reading, without the thermometer's own error.
+    /// The part of it that is this setting's alone, without the thermometers' own errors.
     pub scatter: Estimate,
+    /// The thermometers behind it, each with the standard uncertainty that its own error brings, C.
+    pub shared: Vec<(ThermometerId, f64)>,
     /// Peak to peak, C.
     pub swing: Option<Estimate>,
     /// Length of a cycle, seconds.
@@ -82,10 +84,9 @@ pub struct OvenSummary {
     pub mode: Mode,
     /// Settings read since the last visit, rising.
     pub settings: Vec<SettingSummary>,
-    /// True air against dial over the settings of baking heat, where two or more were read.
+    /// True air against dial over the settings of baking heat, where two or more were read; the thermometers' own
+    /// errors are in it.
     pub line: Option<Line>,
-    /// Standard uncertainty that all points of the line share, C.
-    pub common_sd: f64,
     /// Sittings since the last visit.
     pub now: Vec<Sat>,
     /// Drift since the last visit.
@@ -106,7 +107,6 @@ pub fn summary(kitchen: &Kitchen, oven: &Oven, mode: Mode) -> OvenSummary {
         .into_iter()
         .partition(|s| last_visit.is_some_and(|visit| s.when < visit));
     let settings = settings(&now);
-    let common_sd = now.iter().map(common_sd).fold(0.0, f64::max);
     let mut warnings: Vec<Warning> = Vec::new();
     for warning in now.iter().flat_map(|s| &s.figures.warnings) {
         if !warnings.contains(warning) {
@@ -118,7 +118,6 @@ pub fn summary(kitchen: &Kitchen, oven: &Oven, mode: Mode) -> OvenSummary {
     OvenSummary {
         mode,
         line: line(&settings),
-        common_sd,
         drift: drift(&now.iter().collect::<Vec<_>>()),
         history: comparable(&all)
             .into_iter()
@@ -185,22 +184,30 @@ fn one_setting(sats: &[&Sat]) -> Option<SettingSummary> {
     ids.sort();
     ids.dedup();
     // What all readings of one thermometer share does not shrink with their number.
-    let (mut scatters, mut offsets) = (Vec::new(), Vec::new());
+    let (mut offsets, mut commons) = (Vec::new(), Vec::new());
     for id in ids {
         let own: Vec<&&Sat> = sats.iter().filter(|s| s.thermometer.id == *id).collect();
         let list: Vec<Estimate> = own.iter().filter_map(|s| s.figures.offset).collect();
-        let pooled = Estimate::pooled(&list)?;
-        scatters.push(pooled);
-        offsets.push(pooled.with_type_b(common_sd(own[0])));
+        let common = common_sd(own[0]);
+        offsets.push(Estimate::pooled(&list)?.with_type_b(common));
+        commons.push((id.clone(), common));
     }
+    // Two thermometers are too few to tell how far thermometers stray beyond their word; that they do is warned of.
+    let (offset, shares) = Estimate::believed(&offsets)?;
+    let shared: Vec<(ThermometerId, f64)> = commons
+        .into_iter()
+        .zip(shares)
+        .map(|((id, common), share)| (id, common * share))
+        .collect();
     let holds: Vec<_> = sats.iter().filter_map(|s| s.figures.hold).collect();
     let pool = |pick: fn(&crate::calibration::Holding) -> Option<Estimate>| {
         Estimate::pooled(&holds.iter().filter_map(pick).collect::<Vec<_>>())
     };
     Some(SettingSummary {
         dial: first.figures.dial,
-        offset: Estimate::pooled(&offsets)?,
-        scatter: Estimate::pooled(&scatters)?,
+        scatter: alone(&offset, &shared),
+        offset,
+        shared,
         swing: pool(|h| h.swing),
         cycle: pool(|h| h.cycle),
         sureness: holds
@@ -224,21 +231,45 @@ fn rank(sureness: Sureness) -> (u8, usize) {
     }
 }
 
+/// What is left of an offset's uncertainty without the thermometers' own errors, which are not estimated from scatter.
+fn alone(offset: &Estimate, shared: &[(ThermometerId, f64)]) -> Estimate {
+    let common: f64 = shared.iter().map(|(_, sd)| sd * sd).sum();
+    let variance = (offset.sd * offset.sd - common).max(0.0);
+    Estimate {
+        value: offset.value,
+        sd: variance.sqrt(),
+        df: offset.df * (variance / (offset.sd * offset.sd)).powi(2),
+    }
+}
+
 fn line(settings: &[SettingSummary]) -> Option<Line> {
-    let points: Vec<Point> = settings
+    let held: Vec<&SettingSummary> = settings
         .iter()
         .filter(|s| !s.is_low() && s.sureness.holds())
-        .map(|s| Point {
+        .collect();
+    let mut ids: Vec<&ThermometerId> = held
+        .iter()
+        .flat_map(|s| s.shared.iter().map(|(id, _)| id))
+        .collect();
+    ids.sort();
+    ids.dedup();
+    let points: Vec<Told> = held
+        .iter()
+        .map(|s| Told {
             x: s.dial.0,
-            y: s.dial.0 + s.offset.value,
-            sd: Some(s.scatter.sd.max(LEAST_SD)),
+            y: s.scatter.with_type_b(LEAST_SD).shifted(s.dial.0),
+            shared: s
+                .shared
+                .iter()
+                .filter_map(|(id, sd)| Some((ids.binary_search(&id).ok()?, *sd)))
+                .collect(),
         })
         .collect();
     let (first, last) = (points.first()?, points.last()?);
     if last.x - first.x < SPREAD_FOR_LINE {
         return None;
     }
-    Line::fit(&points, 0.5 * (first.x + last.x)).ok()
+    Line::through(&points, 0.5 * (first.x + last.x)).ok()
 }
 
 /// A second thermometer's word is a check on the first.

@@ -543,3 +543,30 @@ fn an_opening_in_a_swing_that_is_not_known_prices_no_plan() {
         assert!(door.is_none() || told, "phase {phase}: {door:?}, {shown:?}");
     }
 }
+
+#[test]
+fn two_thermometers_far_apart_tell_a_line_less_well_than_one() {
+    let sine = |t: f64| 6.0 * (TAU * t / 480.0).sin();
+    let width = |by: [&str; 2]| {
+        let mut b = with_old_thermometer();
+        for (name, (day, dial)) in by.into_iter().zip([(1, 180.0), (2, 200.0)]) {
+            b.sit_by(name, date(2026, 5, day), dial, AirPlace::CENTRE, |t| {
+                sine(t) - 5.0
+            });
+        }
+        let answer = dial_of(&b.summary(), &b.oven, Celsius(220.0)).unwrap();
+        answer.range.1.0 - answer.range.0.0
+    };
+    let (one, other, both) = (
+        width(["probe", "probe"]),
+        width(["old", "old"]),
+        width(["old", "probe"]),
+    );
+    // One thermometer's error moves the whole line; with another at one end it tilts it, by 1.25 of itself at 225.
+    assert!(
+        (other / (2.0 * 1.645 * 8.0 / 3.0_f64.sqrt()) - 1.0).abs() < 0.1,
+        "{other}"
+    );
+    assert!(both > 1.15 * other && both < 1.45 * other, "{both} {other}");
+    assert!(one < 0.2 * other, "{one} {other}");
+}

@@ -222,7 +222,7 @@ pub(super) fn against_dial(found: &OvenSummary, oven: &Oven) -> Option<Captioned
     if let Some(line) = &found.line {
         let at = |share: f64| {
             let c = line.range.0 + share * (line.range.1 - line.range.0);
-            let there = line.at_with(c, found.common_sd);
+            let there = line.at(c);
             let (lo, hi) = there.interval(LEVEL);
             (
                 dial(c),
