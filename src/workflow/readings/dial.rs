@@ -24,6 +24,10 @@ const SLOPE_SD: f64 = 0.05;
 /// factor of five or more, so anything within a factor of two and a half is better.
 const VAGUE: f64 = 0.9;
 
+/// An opening whose residuals resemble each other so much that fewer than a quarter of its readings count rides on a swing
+/// that is not known, and prices no plan.
+const RIDES: f64 = 4.0;
+
 /// What to set for a wanted temperature.
 #[derive(Debug, Clone, PartialEq)]
 pub struct DialAnswer {
@@ -261,6 +265,7 @@ pub fn door_of(found: &OvenSummary, trays: usize) -> Option<DoorModel> {
         .iter()
         .filter(|s| s.figures.dial.0 >= LOW_SETTING.0)
         .flat_map(|s| &s.figures.doors)
+        .filter(|d| d.alike < RIDES)
         .collect();
     let pool = |pick: fn(&Recovery) -> Estimate| {
         Estimate::pooled(&doors.iter().map(|d| pick(d)).collect::<Vec<_>>())

@@ -507,7 +507,7 @@ fn an_opening_read_replaces_the_typical_one() {
     assert_eq!(TemperatureUnit::Fahrenheit, b.oven.dial.unit);
 }
 
-/// The interval of tau reaches from a third of the truth to far above it, so the typical figures price an opening.
+/// A swing of 10 C that is not known makes of 90 s anything from 50 s to several minutes, by its phase.
 #[test]
 fn an_opening_in_a_swing_that_is_not_known_prices_no_plan() {
     use crate::numeric::random::Stream;
@@ -534,13 +534,8 @@ fn an_opening_in_a_swing_that_is_not_known_prices_no_plan() {
             add_reading(&mut b.kitchen, &sitting, reading, NOW).unwrap();
         }
         let found = b.summary();
-        let door = door_of(&found, 2);
-        let shown = found.now[0].figures.doors.first();
-        let told = shown.is_some_and(|d| {
-            let (lo, hi) = d.tau_interval(0.9);
-            lo < 90.0 && 90.0 < hi && hi < 2.5 * lo
-        });
-        assert!(door.is_none() || told, "phase {phase}: {door:?}, {shown:?}");
+        assert_eq!(found.now[0].figures.doors.len(), 1, "it is shown");
+        assert_eq!(door_of(&found, 2), None, "phase {phase}");
     }
 }
 
