@@ -509,7 +509,8 @@ mod tests {
     #[test]
     fn one_wrong_time_costs_one_line_wherever_it_stands() {
         let times = ["0", "60", "120", "180", "240", "300"];
-        for at in 0..5 {
+        // Of the last two alone nothing says which is wrong.
+        for at in 0..4 {
             let mut text = "seconds,celsius\n".to_owned();
             for (i, time) in times.iter().enumerate() {
                 let time = if i == at { "99999" } else { time };

@@ -542,26 +542,24 @@ fn an_opening_in_a_swing_that_is_not_known_prices_no_plan() {
 #[test]
 fn two_thermometers_far_apart_tell_a_line_less_well_than_one() {
     let sine = |t: f64| 6.0 * (TAU * t / 480.0).sin();
-    let width = |by: [&str; 2]| {
+    let sd_at_225 = |by: [&str; 2]| {
         let mut b = with_old_thermometer();
         for (name, (day, dial)) in by.into_iter().zip([(1, 180.0), (2, 200.0)]) {
             b.sit_by(name, date(2026, 5, day), dial, AirPlace::CENTRE, |t| {
                 sine(t) - 5.0
             });
         }
-        let answer = dial_of(&b.summary(), &b.oven, Celsius(220.0)).unwrap();
-        answer.range.1.0 - answer.range.0.0
+        let found = b.summary();
+        let answer = dial_of(&found, &b.oven, Celsius(220.0)).unwrap();
+        assert!(answer.range.0.0 < 225.0 && 225.0 < answer.range.1.0);
+        found.line.unwrap().at(225.0).sd
     };
-    let (one, other, both) = (
-        width(["probe", "probe"]),
-        width(["old", "old"]),
-        width(["old", "probe"]),
-    );
-    // One thermometer's error moves the whole line; with another at one end it tilts it, by 1.25 of itself at 225.
-    assert!(
-        (other / (2.0 * 1.645 * 8.0 / 3.0_f64.sqrt()) - 1.0).abs() < 0.1,
-        "{other}"
-    );
-    assert!(both > 1.15 * other && both < 1.45 * other, "{both} {other}");
-    assert!(one < 0.2 * other, "{one} {other}");
+    let (probe, old) = (sd_at_225(["probe", "probe"]), sd_at_225(["old", "old"]));
+    // A rectangle of 8 C to either side moves the whole line; with the probe at the other end it tilts it, by 1.25 of
+    // itself at 225 C.
+    let own = 8.0 / 3.0_f64.sqrt();
+    assert!((old / own - 1.0).abs() < 0.05, "{old}");
+    let both = sd_at_225(["old", "probe"]);
+    assert!((both / own - 1.25).abs() < 0.1, "{both}");
+    assert!(probe < 0.25 * own, "{probe}");
 }
