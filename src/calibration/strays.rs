@@ -126,13 +126,8 @@ mod tests {
             .collect();
         assert!(strays(&climb, 1.0).is_empty(), "the step to the hold");
         // A saw read only three times in a cycle, all corners.
-        let saw: Vec<Sample> = (0..40)
-            .map(|i| {
-                (
-                    f64::from(i) * 180.0,
-                    170.0 + [0.0, 14.0, 5.0][i as usize % 3],
-                )
-            })
+        let saw: Vec<Sample> = (0..40_usize)
+            .map(|i| (i as f64 * 180.0, 170.0 + [0.0, 14.0, 5.0][i % 3]))
             .collect();
         assert!(strays(&saw, 1.0).is_empty());
         assert!(strays(&[(0.0, 170.0), (60.0, 70.0), (120.0, 170.0)], 1.0).is_empty());
