@@ -2,7 +2,7 @@
 
 use rackshade::{
     calibration::{
-        Line, Point, Surroundings,
+        Estimate, Line, Point, Surroundings, Told,
         drift::{slope, trend},
         least_squares::{Curve, fit_curve},
         recovery,
@@ -77,6 +77,60 @@ fn nist_norris_to_nine_digits() {
     close(line.sds().1, 0.429_796_848_199_937e-3, 9, "its error");
     close(line.residual_sd, 0.884_796_396_144_373, 9, "residual sd");
     close(line.r_squared, 0.999_993_745_883_712, 9, "r squared");
+}
+
+/// scipy 1.17.1 `curve_fit`, `sigma` the standard errors or the whole covariance, `absolute_sigma`: six digits. Two
+/// thermometers, known to 0.3 and 2.5, read in shares.
+#[test]
+fn lines_with_given_errors_agree_with_scipy() {
+    let x = [150.0, 165.0, 180.0, 200.0, 225.0];
+    let y = [142.6, 156.5, 171.4, 190.6, 213.6];
+    let sd = [0.4, 0.9, 0.3, 0.5, 0.8];
+    let shares: [&[(usize, f64)]; 5] = [
+        &[(0, 0.3)],
+        &[(1, 2.5)],
+        &[(0, 0.7 * 0.3), (1, 0.3 * 2.5)],
+        &[(1, 2.5)],
+        &[(0, 0.5 * 0.3), (1, 0.5 * 2.5)],
+    ];
+    let points: Vec<Point> = (0..5)
+        .map(|i| Point {
+            x: x[i],
+            y: y[i],
+            sd: Some(sd[i]),
+        })
+        .collect();
+    let told: Vec<Told> = (0..5)
+        .map(|i| Told {
+            x: x[i],
+            y: Estimate {
+                value: y[i],
+                sd: sd[i],
+                df: f64::INFINITY,
+            },
+            shared: shares[i].to_vec(),
+        })
+        .collect();
+    let weighted = (
+        Line::fit(&points, 180.0).unwrap(),
+        [171.295_311_6, 0.953_729_632],
+        [0.204_690_976, 0.009_741_209_8],
+        [204.675_848_71, 0.416_481_279],
+    );
+    let general = (
+        Line::through(&told, 180.0).unwrap(),
+        [171.254_957_31, 0.952_594_332],
+        [0.465_871_566, 0.012_778_404_7],
+        [204.595_758_94, 0.776_248_087],
+    );
+    for (line, values, sds, at) in [weighted, general] {
+        close(line.intercept, values[0], 6, "intercept");
+        close(line.slope, values[1], 6, "slope");
+        close(line.sds().0, sds[0], 6, "its error");
+        close(line.sds().1, sds[1], 6, "its error");
+        close(line.at(215.0).value, at[0], 6, "the line");
+        close(line.at(215.0).sd, at[1], 6, "its error");
+    }
 }
 
 /// Graybill and Iyer 1994, Regression Analysis, crystal weights over hours of growth: the time at which the mean

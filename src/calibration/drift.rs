@@ -202,6 +202,16 @@ pub struct Jump {
     pub p: f64,
 }
 
+impl Jump {
+    /// Tells how likely chance makes as large a change.
+    pub fn of(change: Estimate) -> Self {
+        Self {
+            change,
+            p: student::two_sided(change.value / change.sd, change.df),
+        }
+    }
+}
+
 /// Compares offsets before and after a visit; each side's are pooled with the scatter among them.
 ///
 /// `None` where a side has none.
@@ -216,10 +226,7 @@ pub fn jump(before: &[Estimate], after: &[Estimate]) -> Option<Jump> {
         f64::INFINITY
     };
     let value = b.value - a.value;
-    Some(Jump {
-        change: Estimate { value, sd, df },
-        p: student::two_sided(value / sd, df),
-    })
+    Some(Jump::of(Estimate { value, sd, df }))
 }
 
 #[cfg(test)]

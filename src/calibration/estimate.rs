@@ -82,18 +82,41 @@ impl Estimate {
         let between = ((q - (n - 1.0)) / spare).max(0.0);
         let w = weigh(between);
         let sum: f64 = w.iter().sum();
-        // Where they disagree, their number tells how well the disagreement itself is known.
-        let own: f64 = parts.iter().map(|p| p.df).fold(f64::INFINITY, f64::min);
-        let df = if between > 0.0 {
-            n - 1.0
-        } else {
-            own + n - 1.0
-        };
+        let (mut own, mut own_spare, mut shared) = (0.0, 0.0, 0.0);
+        for (part, w) in parts.iter().zip(&w) {
+            let share = w / sum;
+            let variance = (share * part.sd.max(floor)).powi(2);
+            own += variance;
+            own_spare += variance * variance / part.df;
+            shared += share * share * between;
+        }
+        let variance = own + shared;
+        // Their number tells how well the disagreement is known, as far as it counts (Welch and Satterthwaite).
         Some(Self {
             value: mean(&w),
-            sd: sum.recip().sqrt(),
-            df,
+            sd: variance.sqrt(),
+            df: variance * variance / (own_spare + shared * shared / (n - 1.0)),
         })
+    }
+
+    /// Combines estimates of one thing whose errors are believed, each by 1 / sd^2; with every one's share.
+    ///
+    /// For different instruments of known accuracy: two of them cannot tell how far instruments stray beyond it. `None` without any.
+    pub fn believed(parts: &[Self]) -> Option<(Self, Vec<f64>)> {
+        let floor = parts.iter().map(|p| p.sd).fold(0.0, f64::max) * 1e-6 + 1e-12;
+        let weights: Vec<f64> = parts.iter().map(|p| p.sd.max(floor).powi(-2)).collect();
+        let sum: f64 = weights.iter().sum();
+        let shares: Vec<f64> = weights.iter().map(|w| w / sum).collect();
+        let (mut value, mut variance, mut spare) = (0.0, 0.0, 0.0);
+        for (part, share) in parts.iter().zip(&shares) {
+            let own = (share * part.sd.max(floor)).powi(2);
+            value += share * part.value;
+            variance += own;
+            spare += own * own / part.df;
+        }
+        let df = variance * variance / spare;
+        let sd = variance.sqrt();
+        (!parts.is_empty()).then_some((Self { value, sd, df }, shares))
     }
 }
 
@@ -129,5 +152,50 @@ mod tests {
             "{differ:?}"
         );
         assert_eq!(Estimate::pooled(&[]), None);
+        assert_eq!(Estimate::believed(&[]), None);
+    }
+
+    #[test]
+    fn the_interval_widens_by_no_jumps_as_two_estimates_part() {
+        let half = |apart: f64| {
+            let at = |value| Estimate {
+                value,
+                sd: 1.0,
+                df: 20.0,
+            };
+            let (lo, hi) = Estimate::pooled(&[at(0.0), at(apart)])
+                .unwrap()
+                .interval(0.9);
+            0.5 * (hi - lo)
+        };
+        let mut before = half(0.0);
+        assert!((before - 1.19).abs() < 0.01, "two of one sd: {before}");
+        for i in 1..=600 {
+            let now = half(0.01 * f64::from(i));
+            assert!(
+                now >= before - 1e-9 && now < 1.03 * before,
+                "{i}: {before} {now}"
+            );
+            before = now;
+        }
+        // Six standard deviations apart two values say little: half their distance, with one degree of freedom.
+        assert!(before > 3.0 * 4.0, "{before}");
+    }
+
+    #[test]
+    fn a_sure_instrument_is_not_unsettled_by_a_vague_one() {
+        let of = |value, sd| Estimate {
+            value,
+            sd,
+            df: f64::INFINITY,
+        };
+        let (both, shares) = Estimate::believed(&[of(-3.0, 0.6), of(3.0, 4.6)]).unwrap();
+        assert!((shares.iter().sum::<f64>() - 1.0).abs() < 1e-12);
+        // By hand: weights 2.7778 and 0.04726.
+        assert!(
+            (both.value + 2.8996).abs() < 1e-3 && (both.sd - 0.5950).abs() < 1e-3,
+            "{both:?}"
+        );
+        assert!(both.df.is_infinite());
     }
 }

@@ -7,6 +7,7 @@
 //! one of twice that class, divided by sqrt(12) (JCGM 100:2008, GUM, 4.3.7).
 
 use super::{Estimate, Sample, periodic::find_cycle};
+use crate::numeric::{quantile::of_sorted, student};
 
 /// Whole cycles needed before the mean is called sure (common practice, no source).
 pub const ENOUGH_CYCLES: usize = 3;
@@ -16,6 +17,15 @@ const CYCLE_SCATTER: f64 = 0.1;
 /// Readings further apart than this count as independent where no cycle is known, seconds (an
 /// assumption: about a quarter of an ordinary cycle).
 const APART: f64 = 120.0;
+/// Air that moves by more than this over a stretch without a cycle does not hold still, C, where the move is told
+/// from the scatter by [`MOVE_TOLD`] standard errors (an assumption: a step or two of a dial thermometer).
+const MOVE: f64 = 3.0;
+/// See [`MOVE`].
+const MOVE_TOLD: f64 = 3.0;
+/// Share of the readings left out at either end for the swing of air without a cycle.
+const TAIL: f64 = 0.05;
+/// Standard error of the distance of those two quantiles, for normal scatter of 1 and one reading: sqrt(2 p (1 - p)) / density.
+const QUANTILES: f64 = 2.99;
 
 /// What is known beforehand of the thermometer and of ovens like this one.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -61,8 +71,10 @@ pub enum Sureness {
     WholeCycles(usize),
     /// A cycle was seen, but fewer whole ones: their scatter is assumed.
     FewCycles(usize),
-    /// Many readings and no cycle among them: the air holds still, or wanders.
+    /// Many readings and no cycle among them: the air holds still.
     Steady,
+    /// Many readings and no cycle among them, and the air still rises or falls: it does not hold yet.
+    Drifting,
     /// Too few readings to tell a cycle: they may have fallen anywhere into a swing.
     FewReadings(usize),
 }
@@ -72,8 +84,13 @@ impl Sureness {
     pub fn is_sure(self) -> bool {
         match self {
             Self::WholeCycles(_) | Self::Steady => true,
-            Self::FewCycles(_) | Self::FewReadings(_) => false,
+            Self::FewCycles(_) | Self::Drifting | Self::FewReadings(_) => false,
         }
+    }
+
+    /// Tells whether it is a hold at all, however well known: a dial is set by nothing else.
+    pub fn holds(self) -> bool {
+        self != Self::Drifting
     }
 }
 
@@ -82,7 +99,7 @@ impl Sureness {
 pub struct Holding {
     /// Mean of the air, C, without the thermometer's own error.
     pub mean: Estimate,
-    /// Peak to peak, C, where it can be told.
+    /// Peak to peak, C, where it can be told; without a cycle the range of the middle nine tenths of the readings.
     pub swing: Option<Estimate>,
     /// Length of a cycle, seconds, where there is one.
     pub cycle: Option<Estimate>,
@@ -101,7 +118,11 @@ pub fn holding(samples: &[Sample], habits: &Habits) -> Option<Holding> {
     let unsettled = unsettled(samples);
     let settled = &samples[unsettled..];
     let (first, last) = (settled.first()?.0, settled.last()?.0);
-    let Some(cycle) = find_cycle(settled) else {
+    // A ripple on a climb is no cycle that the air holds in: over whole and broken cycles alike, a swing alone moves a
+    // straight line by less than half of itself from end to end.
+    let Some(cycle) =
+        find_cycle(settled).filter(|c| slope(settled).abs() * (last - first) <= c.swing.max(MOVE))
+    else {
         return Some(without_cycle(settled, unsettled, habits));
     };
     let span = last - first;
@@ -229,65 +250,150 @@ fn time_weighted(samples: &[Sample], from: f64, to: f64) -> f64 {
 fn without_cycle(samples: &[Sample], unsettled: usize, habits: &Habits) -> Holding {
     const ENOUGH: usize = 20;
     let n = samples.len() as f64;
-    let (first, last) = (samples[0].0, samples[samples.len() - 1].0);
-    let value = if samples.len() > 2 {
-        time_weighted(samples, first, last)
+    let span = samples[samples.len() - 1].0 - samples[0].0;
+    let still = if samples.len() >= ENOUGH && span >= 20.0 * 60.0 {
+        Still::of(samples)
     } else {
-        samples.iter().map(|s| s.1).sum::<f64>() / n
+        Still::too_short(samples, habits)
     };
-    let ss: f64 = samples.iter().map(|s| (s.1 - value).powi(2)).sum();
-    let scatter = if samples.len() > 1 {
-        ss / (n - 1.0)
+    let (low, high) = ends(samples, 0.0);
+    let mean = still.mean.with_type_b(habits.rounding_sd(high - low, n));
+    let half = student::half_width(0.9, mean.df) * mean.sd;
+    // Readings that wander so that their mean is known no better than one look would tell it say no more than a few do.
+    let still = if still.sureness == Sureness::Steady && half > habits.half_swing {
+        Still::too_short(samples, habits)
     } else {
-        0.0
+        still
     };
-    let low = samples.iter().map(|s| s.1).fold(f64::INFINITY, f64::min);
-    let high = samples
+    Holding {
+        mean: still.mean.with_type_b(habits.rounding_sd(high - low, n)),
+        swing: still.swing,
+        cycle: None,
+        noise: still.noise,
+        sureness: still.sureness,
+        readings: samples.len(),
+        unsettled,
+    }
+}
+
+/// Lowest and highest reading, a share of them left out at either end.
+fn ends(samples: &[Sample], share: f64) -> (f64, f64) {
+    let mut values: Vec<f64> = samples.iter().map(|s| s.1).collect();
+    values.sort_by(f64::total_cmp);
+    (of_sorted(&values, share), of_sorted(&values, 1.0 - share))
+}
+
+/// Slope of the straight line through readings, C per second.
+fn slope(samples: &[Sample]) -> f64 {
+    let n = samples.len() as f64;
+    let (t, c) = samples
         .iter()
-        .map(|s| s.1)
-        .fold(f64::NEG_INFINITY, f64::max);
-    let steady = samples.len() >= ENOUGH && last - first >= 20.0 * 60.0;
-    let (sd, df, sureness) = if steady {
-        let next: f64 = samples
-            .windows(2)
-            .map(|w| (w[0].1 - value) * (w[1].1 - value))
-            .sum();
-        let r = if ss > 0.0 {
-            (next / ss).clamp(0.0, 0.9)
+        .fold((0.0, 0.0), |sum, s| (sum.0 + s.0 / n, sum.1 + s.1 / n));
+    let (mut spread, mut together) = (0.0, 0.0);
+    for s in samples {
+        spread += (s.0 - t).powi(2);
+        together += (s.0 - t) * (s.1 - c);
+    }
+    if spread > 0.0 { together / spread } else { 0.0 }
+}
+
+/// What readings without a cycle say.
+struct Still {
+    mean: Estimate,
+    swing: Option<Estimate>,
+    noise: f64,
+    sureness: Sureness,
+}
+
+impl Still {
+    /// Many readings over a good while: the air holds still, or moves one way.
+    fn of(samples: &[Sample]) -> Self {
+        let n = samples.len() as f64;
+        let (first, last) = (samples[0].0, samples[samples.len() - 1].0);
+        let value = time_weighted(samples, first, last);
+        let about = |at: &dyn Fn(f64) -> f64| -> (f64, f64) {
+            let misses: Vec<f64> = samples.iter().map(|s| s.1 - at(s.0)).collect();
+            let ss: f64 = misses.iter().map(|m| m * m).sum();
+            let next: f64 = misses.windows(2).map(|w| w[0] * w[1]).sum();
+            let r = if ss > 0.0 {
+                (next / ss).clamp(0.0, 0.9)
+            } else {
+                0.0
+            };
+            (ss, (n * (1.0 - r) / (1.0 + r)).max(2.0))
+        };
+        let middle = samples.iter().map(|s| s.0).sum::<f64>() / n;
+        let spread: f64 = samples.iter().map(|s| (s.0 - middle).powi(2)).sum();
+        let slope = slope(samples);
+        let (ss, effective) = about(&|_| value);
+        // A slope takes two of the readings' degrees of freedom, and residuals that resemble each other count for fewer.
+        let (left, worth) = about(&|t| value + slope * (t - middle));
+        let moved = slope * (last - first);
+        let moved_sd = (left / (n - 2.0) / spread * n / worth).sqrt() * (last - first);
+        let drifting = moved.abs() > MOVE && moved.abs() > MOVE_TOLD * moved_sd;
+        let noise = (ss / (n - 1.0)).sqrt();
+        let (low, high) = ends(samples, TAIL);
+        Self {
+            mean: Estimate {
+                value,
+                // Where the air is on its way, the hold it is on its way to may be as far off as it has come.
+                sd: (noise / effective.sqrt()).hypot(if drifting { moved.abs() } else { 0.0 }),
+                df: effective - 1.0,
+            },
+            swing: (!drifting).then_some(Estimate {
+                value: high - low,
+                // Two quantiles of normal scatter, each known to sqrt(p (1 - p) / n) over the density there.
+                sd: QUANTILES * noise / effective.sqrt(),
+                df: effective - 1.0,
+            }),
+            noise: if drifting {
+                (left / (n - 2.0)).sqrt()
+            } else {
+                noise
+            },
+            sureness: if drifting {
+                Sureness::Drifting
+            } else {
+                Sureness::Steady
+            },
+        }
+    }
+
+    /// A few readings, which may have fallen anywhere into a swing.
+    fn too_short(samples: &[Sample], habits: &Habits) -> Self {
+        let n = samples.len() as f64;
+        let (first, last) = (samples[0].0, samples[samples.len() - 1].0);
+        let value = if samples.len() > 2 {
+            time_weighted(samples, first, last)
+        } else {
+            samples.iter().map(|s| s.1).sum::<f64>() / n
+        };
+        let ss: f64 = samples.iter().map(|s| (s.1 - value).powi(2)).sum();
+        let scatter = if samples.len() > 1 {
+            ss / (n - 1.0)
         } else {
             0.0
         };
-        let effective = (n * (1.0 - r) / (1.0 + r)).max(2.0);
-        (
-            (scatter / effective).sqrt(),
-            effective - 1.0,
-            Sureness::Steady,
-        )
-    } else {
         let apart = (1.0 + (last - first) / APART).min(n);
         // Anywhere in a sine of that half swing: standard deviation half / sqrt(2).
         let unseen = habits.half_swing / 2.0_f64.sqrt();
-        let sd = (scatter / apart).sqrt().max(unseen / apart.sqrt());
-        (sd, f64::INFINITY, Sureness::FewReadings(samples.len()))
-    };
-    Holding {
-        mean: Estimate { value, sd, df }.with_type_b(habits.rounding_sd(high - low, n)),
-        swing: steady.then_some(Estimate {
-            value: high - low,
-            sd: scatter.sqrt(),
-            df: n - 1.0,
-        }),
-        cycle: None,
-        noise: scatter.sqrt(),
-        sureness,
-        readings: samples.len(),
-        unsettled,
+        Self {
+            mean: Estimate {
+                value,
+                sd: (scatter / apart).sqrt().max(unseen / apart.sqrt()),
+                df: f64::INFINITY,
+            },
+            swing: None,
+            noise: scatter.sqrt(),
+            sureness: Sureness::FewReadings(samples.len()),
+        }
     }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::numeric::random::Stream;
     use std::f64::consts::TAU;
 
     const HABITS: Habits = Habits {
@@ -349,6 +455,37 @@ mod tests {
             hold.sureness.is_sure() && hold.swing.unwrap().value < 1.0,
             "{hold:?}"
         );
+    }
+
+    /// 46 readings, one a minute, rising from 150 to 168 C (or by another height), noise 0.5 C.
+    fn rising(height: f64, seed: u64) -> Vec<Sample> {
+        let mut s = Stream::new(seed);
+        (0..46)
+            .map(|i| {
+                let t = f64::from(i) * 60.0;
+                (t, 150.0 + height * t / 2700.0 + 0.5 * s.normal())
+            })
+            .collect()
+    }
+
+    #[test]
+    fn air_that_still_rises_is_not_held_still_and_never_sure() {
+        for seed in 0..40 {
+            for height in [18.0, 9.0, -9.0] {
+                let hold = holding(&rising(height, seed), &HABITS).unwrap();
+                assert_eq!(hold.sureness, Sureness::Drifting, "{height} C, seed {seed}");
+                assert!(!hold.sureness.is_sure() && !hold.sureness.holds());
+                assert!(hold.swing.is_none() && hold.mean.sd > 3.0);
+            }
+            let still = holding(&rising(0.0, seed), &HABITS).unwrap();
+            assert_eq!(still.sureness, Sureness::Steady, "seed {seed}");
+            let (lo, hi) = still.mean.interval(0.9999);
+            assert!(lo < 150.0 && 150.0 < hi && hi - lo < 2.0, "{still:?}");
+            let swing = still.swing.unwrap();
+            // The middle nine tenths of normal scatter of 0.5 C range over 3.29 of it.
+            assert!((swing.value - 1.645).abs() < 4.0 * swing.sd, "{swing:?}");
+            assert!(swing.sd < 0.5, "{swing:?}");
+        }
     }
 
     #[test]

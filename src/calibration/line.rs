@@ -33,7 +33,8 @@ pub struct Line {
     pub covariance: (f64, f64, f64),
     /// Standard deviation of the points about the line; of unit weight where errors were given.
     pub residual_sd: f64,
-    /// Degrees of freedom: points less two; infinite where the errors given explain the scatter.
+    /// Degrees of freedom: points less two; infinite where the errors given explain the scatter. Where they were
+    /// estimated themselves, those of the line at its origin.
     pub df: f64,
     /// How many points.
     pub points: usize,
@@ -41,6 +42,9 @@ pub struct Line {
     pub r_squared: f64,
     /// Lowest and highest x seen.
     pub range: (f64, f64),
+    /// Sum of squared variances over degrees of freedom as a polynomial of the distance from the origin, lowest power
+    /// first, where the points' errors were estimated.
+    pub(super) spare: Option<[f64; 5]>,
 }
 
 impl Line {
@@ -110,7 +114,32 @@ impl Line {
             points: points.len(),
             r_squared: if syy > 0.0 { 1.0 - rss / syy } else { 1.0 },
             range: sums.range,
+            spare: None,
         })
+    }
+
+    /// Degrees of freedom of the line at a distance from its origin.
+    pub(super) fn df_at(&self, away: f64) -> f64 {
+        let Some(spare) = self.spare else {
+            return self.df;
+        };
+        let (a, ab, b) = self.covariance;
+        let variance = a + 2.0 * away * ab + away * away * b;
+        let sum = spare.iter().rev().fold(0.0, |sum, c| sum * away + c);
+        if sum > 0.0 {
+            variance * variance / sum
+        } else {
+            f64::INFINITY
+        }
+    }
+
+    /// Degrees of freedom of the slope: those of the line far away.
+    fn slope_df(&self) -> f64 {
+        match self.spare {
+            None => self.df,
+            Some(spare) if spare[4] > 0.0 => self.covariance.2.powi(2) / spare[4],
+            Some(_) => f64::INFINITY,
+        }
     }
 
     /// Returns the intercept's and the slope's standard uncertainty.
@@ -130,7 +159,7 @@ impl Line {
         Estimate {
             value: self.intercept + self.slope * away,
             sd: (a + 2.0 * away * ab + away * away * b).max(0.0).sqrt(),
-            df: self.df,
+            df: self.df_at(away),
         }
     }
 
@@ -148,7 +177,7 @@ impl Line {
     pub fn inverse(&self, y: f64, level: f64, common: f64) -> Option<(f64, f64, f64)> {
         const STEPS: u32 = 60;
         const WIDER: f64 = 1.3;
-        let t = student::half_width(level, self.df);
+        let t = student::half_width(level, self.slope_df());
         // Far away the line's own error governs, so both ends exist where this is above 0.
         let apart = self.slope * self.slope - t * t * self.covariance.2;
         if apart.is_nan() || apart <= 0.0 {
@@ -213,12 +242,19 @@ impl Sums {
 fn weight(p: &Point, known: bool) -> Result<f64, CalibrationError> {
     match p.sd.filter(|_| known) {
         None => Ok(1.0),
-        Some(sd) if sd > 0.0 && sd.is_finite() => Ok(1.0 / (sd * sd)),
-        Some(sd) => Err(CalibrationError::Figure {
+        Some(sd) => weight_of(sd),
+    }
+}
+
+pub(super) fn weight_of(sd: f64) -> Result<f64, CalibrationError> {
+    if sd > 0.0 && sd.is_finite() {
+        Ok(1.0 / (sd * sd))
+    } else {
+        Err(CalibrationError::Figure {
             what: "a standard error",
             value: sd,
             hint: " above 0",
-        }),
+        })
     }
 }
 

@@ -8,19 +8,23 @@
 pub mod drift;
 mod error;
 mod estimate;
+mod generalised;
 pub mod holding;
 pub mod least_squares;
 pub mod line;
 mod periodic;
 pub mod preheat;
 pub mod recovery;
+mod strays;
 
 pub use error::CalibrationError;
 pub use estimate::Estimate;
+pub use generalised::Told;
 pub use holding::{Habits, Holding, Sureness, holding};
 pub use line::{Line, Point};
 pub use preheat::{Preheat, preheat};
 pub use recovery::{Recovery, Surroundings, Swing, recovery};
+pub use strays::strays;
 
 /// One reading of the air: seconds since the round began, and degrees Celsius.
 pub type Sample = (f64, f64);

@@ -116,7 +116,7 @@ pub struct Recovery {
     pub tau: Estimate,
     /// Standard deviation of the readings about the curve, C.
     pub residual_sd: f64,
-    /// How much neighbouring residuals are alike, as a factor on variances; 1 where they are not.
+    /// How much neighbouring residuals are alike, a factor on variances that is in all of them; 1 where they are not.
     pub alike: f64,
     /// Rise of the sum of squares for one standard error, squared.
     step: f64,
@@ -157,8 +157,20 @@ impl Recovery {
 
     /// Returns both ends of the interval of `level` for the drop, C.
     pub fn drop_interval(&self, level: f64) -> (f64, f64) {
-        let half = student::half_width(level, self.drop.df) * self.drop.sd * self.alike.sqrt();
-        (self.drop.value - half, self.drop.value + half)
+        self.drop.interval(level)
+    }
+
+    /// Returns the logarithm of tau, by which openings are weighed together; its uncertainty is that of the wider
+    /// side of [`Self::tau_interval`].
+    pub fn ln_tau(&self, level: f64) -> Estimate {
+        let (lo, hi) = self.tau_interval(level);
+        let value = self.tau.value.ln();
+        let half = (hi.ln() - value).max(value - lo.ln());
+        Estimate {
+            value,
+            sd: half / student::half_width(level, self.tau.df),
+            df: self.tau.df,
+        }
     }
 
     /// Returns the modelled reading `since` seconds after closing.
@@ -285,9 +297,9 @@ impl Profile {
         let tau = curve.parameters[0].exp();
         self.least = curve.residual_ss;
         let alike = alike(&curve.residuals);
-        let estimate = |value, sd| Estimate {
+        let estimate = |value, sd: f64| Estimate {
             value,
-            sd,
+            sd: sd * alike.sqrt(), // as the intervals are
             df: curve.df,
         };
         Ok(Recovery {
@@ -574,12 +586,8 @@ mod tests {
         assert!(recovery(&flat, &Surroundings::default()).is_err());
         assert!(recovery(&flat[..3], &Surroundings::default()).is_err());
         let falling: Vec<(f64, f64)> = (0..20)
-            .map(|i| {
-                (
-                    f64::from(i) * 30.0,
-                    150.0 + 30.0 * (-f64::from(i) / 4.0).exp(),
-                )
-            })
+            .map(f64::from)
+            .map(|i| (i * 30.0, 150.0 + 30.0 * (-i / 4.0).exp()))
             .collect();
         assert_eq!(
             recovery(&falling, &Surroundings::default()),

@@ -60,7 +60,7 @@ pub struct SettingJson {
 
 #[derive(Debug, Clone, Copy, Serialize)]
 struct PreheatJson {
-    /// Above the mean of the hold.
+    /// Above the top of the swing it has while it holds; 0 where that cannot be told from nothing.
     overshoot_c: f64,
     overshoot_se: f64,
     at_signal_c: f64,
@@ -105,7 +105,7 @@ impl From<&SettingParts<'_>> for SettingJson {
         let doors: Vec<DoorJson> = p.doors.iter().map(|d| DoorJson::from(*d)).collect();
         let whole_cycles = match p.sureness {
             Some(Sureness::WholeCycles(n) | Sureness::FewCycles(n)) => n,
-            Some(Sureness::Steady | Sureness::FewReadings(_)) | None => 0,
+            Some(Sureness::Steady | Sureness::Drifting | Sureness::FewReadings(_)) | None => 0,
         };
         Self {
             dial_c: p.dial.0,

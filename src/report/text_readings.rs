@@ -69,12 +69,19 @@ pub fn delta_range(e: &Estimate, unit: TemperatureUnit) -> String {
 
 /// Writes what a preheat showed.
 pub fn preheat_words(p: &Preheat, unit: TemperatureUnit) -> String {
+    let over = if p.overshoot > 0.0 {
+        format!(
+            "shoots {:.0} {} over its swing",
+            unit.delta_figure(CelsiusDelta(p.overshoot)),
+            unit.letter()
+        )
+    } else {
+        "no overshoot".to_owned()
+    };
     format!(
-        "{} at the signal, holds {} after it, shoots {:.0} {} over its mean",
+        "{} at the signal, holds {} after it, {over}",
         unit.show_delta(CelsiusDelta(p.at_signal)),
         Minutes(p.ready_after / 60.0),
-        unit.delta_figure(CelsiusDelta(p.overshoot)),
-        unit.letter()
     )
 }
 

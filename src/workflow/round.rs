@@ -269,6 +269,10 @@ impl Live {
             Some((Sureness::Steady, _)) => {
                 "The air holds still: enough for this setting.".to_owned()
             }
+            Some((Sureness::Drifting, _)) => {
+                "The air still rises or falls: let it settle, and read on until it stays."
+                    .to_owned()
+            }
             Some((Sureness::FewCycles(_) | Sureness::FewReadings(_), _)) | None => {
                 "Read every minute through three whole cycles, without opening the door.".to_owned()
             }

@@ -84,9 +84,10 @@ fn of_setting(s: &SettingSummary, unit: TemperatureUnit) -> Vec<Advice> {
         evidence: evidence.clone(),
     };
     let mut out = Vec::new();
-    let wide = s
-        .swing
-        .filter(|swing| s.sureness.is_sure() && swing.interval(LEVEL).0 > WIDE_SWING);
+    // A range without a cycle may be anything: no technician is called by it.
+    let wide = s.swing.filter(|swing| {
+        s.cycle.is_some() && s.sureness.is_sure() && swing.interval(LEVEL).0 > WIDE_SWING
+    });
     if let Some(swing) = wide {
         out.push(of(
             Verdict::Technician,
@@ -130,6 +131,9 @@ fn of_setting(s: &SettingSummary, unit: TemperatureUnit) -> Vec<Advice> {
 /// Says which readings are missing.
 fn more(s: &SettingSummary, dial: &str) -> String {
     match (s.cycle, s.sureness) {
+        (_, Sureness::Drifting) => format!(
+            "At {dial} the air still rose or fell all through the readings: let it settle, then read on until it stays."
+        ),
         (Some(cycle), Sureness::FewCycles(_) | Sureness::FewReadings(_)) => format!(
             "Take more readings at {dial}: three whole cycles of about {:.0} min are {:.0} min in one sitting.",
             cycle.value / 60.0,
@@ -156,9 +160,7 @@ fn of_drift(found: &OvenSummary, unit: TemperatureUnit) -> Vec<Advice> {
         yearly(drift.slope.hi),
         drift.trend.p
     );
-    let told = drift.trend.p < 0.05 && drift.slope.lo * drift.slope.hi > 0.0;
-    let large = (drift.slope.value * YEAR).abs() > YEARLY_DRIFT;
-    let (verdict, sentence) = if told && large {
+    let (verdict, sentence) = if drift.at_least() * YEAR > YEARLY_DRIFT {
         (
             Verdict::Technician,
             format!(
@@ -166,7 +168,7 @@ fn of_drift(found: &OvenSummary, unit: TemperatureUnit) -> Vec<Advice> {
                 yearly(drift.slope.value)
             ),
         )
-    } else if told {
+    } else if drift.is_told() {
         (
             Verdict::LeaveIt,
             format!(

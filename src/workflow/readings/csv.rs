@@ -162,6 +162,7 @@ pub fn read_readings(text: &str, unit: TemperatureUnit) -> Result<CsvReadings, C
     if out.readings.is_empty() && out.issues.is_empty() {
         return Err(CsvError::Empty);
     }
+    out.readings = in_order(out.readings, &mut out.issues);
     Ok(out)
 }
 
@@ -325,18 +326,16 @@ fn one(
     Ok((at, reading))
 }
 
-/// Counts seconds from the first good line, and sees that time only goes forwards.
+/// Counts seconds from the first good line.
 #[derive(Debug, Default)]
 struct Clock {
     first: Option<When>,
-    last: Option<f64>,
-    places: Vec<AirPlace>,
 }
 
 impl Clock {
     fn place(&mut self, (at, mut reading): (When, CsvReading)) -> Result<CsvReading, String> {
         let first = *self.first.get_or_insert(at);
-        let seconds = match (first, at) {
+        reading.seconds = match (first, at) {
             (When::Seconds(first), When::Seconds(now)) => now - first,
             (When::At(first), When::At(now)) => now.duration_since(first).as_secs_f64(),
             (When::Seconds(_), When::At(_)) | (When::At(_), When::Seconds(_)) => {
@@ -346,28 +345,93 @@ impl Clock {
                 );
             }
         };
-        let last = self.last.unwrap_or(f64::NEG_INFINITY);
-        if seconds < last {
-            return Err(format!(
-                "its time lies {:.0} s before the line above, so it is out of order; sort the lines by time",
-                last - seconds
-            ));
-        }
-        if seconds > last {
-            self.places.clear();
-        } else if self.places.contains(&reading.place) {
-            return Err(
-                "there is already a reading of that time at this place; leave one out".to_owned(),
-            );
-        }
-        self.places.push(reading.place);
-        self.last = Some(seconds);
-        reading.seconds = seconds;
         if let When::At(now) = at {
             reading.at = Some(now);
         }
         Ok(reading)
     }
+}
+
+/// Sees that time only goes forwards: as many lines as can be stay, so one wrong time costs one line.
+fn in_order(readings: Vec<CsvReading>, issues: &mut Vec<LineIssue>) -> Vec<CsvReading> {
+    let keep = longest_rise(&readings);
+    let next_kept: Vec<Option<f64>> = {
+        let mut next = None;
+        let mut out: Vec<Option<f64>> = readings
+            .iter()
+            .zip(&keep)
+            .rev()
+            .map(|(reading, kept)| {
+                let after = next;
+                if *kept {
+                    next = Some(reading.seconds);
+                }
+                after
+            })
+            .collect();
+        out.reverse();
+        out
+    };
+    let mut out: Vec<CsvReading> = Vec::new();
+    let mut places: Vec<AirPlace> = Vec::new();
+    for ((reading, kept), next) in readings.into_iter().zip(keep).zip(next_kept) {
+        let last = out.last().map(|r| r.seconds);
+        let what = match (kept, next, last) {
+            (false, Some(next), _) if reading.seconds > next => format!(
+                "its time lies {:.0} s after the lines that follow, so it is out of order; correct it, or sort the lines by time",
+                reading.seconds - next
+            ),
+            (false, _, last) => format!(
+                "its time lies {:.0} s before the line above, so it is out of order; sort the lines by time",
+                last.map_or(0.0, |last| last - reading.seconds)
+            ),
+            (true, _, last) => {
+                if last.is_none_or(|last| reading.seconds > last) {
+                    places.clear();
+                }
+                if !places.contains(&reading.place) {
+                    places.push(reading.place);
+                    out.push(reading);
+                    continue;
+                }
+                "there is already a reading of that time at this place; leave one out".to_owned()
+            }
+        };
+        issues.push(LineIssue {
+            line: reading.line,
+            what,
+        });
+    }
+    issues.sort_by_key(|issue| issue.line);
+    let began = out.first().map_or(0.0, |r| r.seconds);
+    for reading in &mut out {
+        reading.seconds -= began;
+    }
+    out
+}
+
+/// Marks the readings of a longest series whose times never go back, by Schensted's sorting from the end
+/// (Schensted 1961); among series of one length the one that keeps earlier lines.
+fn longest_rise(readings: &[CsvReading]) -> Vec<bool> {
+    // Latest beginning of a series of each length, and what follows each reading in its own.
+    let mut begins: Vec<usize> = Vec::new();
+    let mut follows: Vec<Option<usize>> = vec![None; readings.len()];
+    for (i, reading) in readings.iter().enumerate().rev() {
+        let length = begins.partition_point(|&b| readings[b].seconds >= reading.seconds);
+        follows[i] = length.checked_sub(1).map(|before| begins[before]);
+        if length == begins.len() {
+            begins.push(i);
+        } else {
+            begins[length] = i;
+        }
+    }
+    let mut keep = vec![false; readings.len()];
+    let mut next = begins.last().copied();
+    while let Some(i) = next {
+        keep[i] = true;
+        next = follows[i];
+    }
+    keep
 }
 
 /// Returns the time of day written `14:05` or `14:05:30` on a day, or a whole date and time.
@@ -440,6 +504,28 @@ mod tests {
         );
         let (good, left) = read.take(true).unwrap();
         assert_eq!((good.len(), left.len()), (3, 7));
+    }
+
+    #[test]
+    fn one_wrong_time_costs_one_line_wherever_it_stands() {
+        let times = ["0", "60", "120", "180", "240", "300"];
+        // Of the last two alone nothing says which is wrong.
+        for at in 0..4 {
+            let mut text = "seconds,celsius\n".to_owned();
+            for (i, time) in times.iter().enumerate() {
+                let time = if i == at { "99999" } else { time };
+                text += &format!("{time},{}\n", 170 + i);
+            }
+            let (good, left) = read_readings(&text, C).unwrap().take(true).unwrap();
+            assert_eq!(left.len(), 1, "{left:?}");
+            assert_eq!(left[0].line, at as u64 + 2);
+            assert!(
+                left[0].what.contains("after the lines that follow"),
+                "{left:?}"
+            );
+            assert_eq!(good.len(), 5);
+            assert!(good[0].seconds.abs() < 1e-9 && good[4].seconds <= 300.0);
+        }
     }
 
     #[test]

@@ -4,7 +4,7 @@ use super::summary::{OvenSummary, SettingSummary, summary};
 use crate::{
     calibration::{Estimate, Recovery, Sureness},
     model::{Mode, Oven, air::LOW_SETTING},
-    numeric::{normal::Z90, student},
+    numeric::student,
     planner::{
         dial::Offset,
         door::{DoorModel, DoorSource},
@@ -23,6 +23,10 @@ const SLOPE_SD: f64 = 0.05;
 /// Drop and time constant known to no better than this share (90 %) are not used: published ones differ by a
 /// factor of five or more, so anything within a factor of two and a half is better.
 const VAGUE: f64 = 0.9;
+
+/// An opening whose residuals resemble each other so much that fewer than a quarter of its readings count rides on a swing
+/// that is not known, and prices no plan.
+const RIDES: f64 = 4.0;
 
 /// What to set for a wanted temperature.
 #[derive(Debug, Clone, PartialEq)]
@@ -64,6 +68,16 @@ pub enum DialError {
         "nothing was read of this oven {mode} {range}, so its dial is taken at its word; read three whole cycles there first: rackshade readings add"
     )]
     NoReadings {
+        /// The mode, as a phrase.
+        mode: &'static str,
+        /// Which range.
+        range: &'static str,
+    },
+    /// All that was read there was on its way.
+    #[error(
+        "what was read of this oven {mode} {range} still rose or fell, so nothing is known of its hold; read on until the air stays: rackshade readings add"
+    )]
+    NotHeld {
         /// The mode, as a phrase.
         mode: &'static str,
         /// Which range.
@@ -117,24 +131,24 @@ pub fn dial_for(
 pub fn dial_of(found: &OvenSummary, oven: &Oven, want: Celsius) -> Result<DialAnswer, DialError> {
     let unit = oven.dial.unit;
     let low = want.0 < LOW_SETTING.0;
-    let near: Vec<&SettingSummary> = found
-        .settings
-        .iter()
-        .filter(|s| s.is_low() == low)
-        .collect();
+    let in_range = || found.settings.iter().filter(|s| s.is_low() == low);
+    let near: Vec<&SettingSummary> = in_range().filter(|s| s.sureness.holds()).collect();
     let (Some(first), Some(last)) = (near.first(), near.last()) else {
-        return Err(DialError::NoReadings {
-            mode: found.mode.phrase(),
-            range: if low {
-                "at proofing warmth"
-            } else {
-                "at baking heat"
-            },
+        let mode = found.mode.phrase();
+        let range = if low {
+            "at proofing warmth"
+        } else {
+            "at baking heat"
+        };
+        return Err(if in_range().next().is_some() {
+            DialError::NotHeld { mode, range }
+        } else {
+            DialError::NoReadings { mode, range }
         });
     };
     let (exact, lo, hi) = match found.line.as_ref().filter(|_| !low) {
         Some(line) => line
-            .inverse(want.0, LEVEL, found.common_sd)
+            .inverse(want.0, LEVEL, 0.0)
             .unwrap_or_else(|| by_nearest(&near, want)),
         None => by_nearest(&near, want),
     };
@@ -211,6 +225,7 @@ pub fn sureness_words(sureness: Sureness) -> String {
             )
         }
         Sureness::Steady => "the air held still".to_owned(),
+        Sureness::Drifting => "the air still rose or fell, it did not hold yet".to_owned(),
         Sureness::FewReadings(n) => format!(
             "only {n} reading{}, which may have fallen anywhere into a swing",
             if n == 1 { "" } else { "s" }
@@ -250,19 +265,16 @@ pub fn door_of(found: &OvenSummary, trays: usize) -> Option<DoorModel> {
         .iter()
         .filter(|s| s.figures.dial.0 >= LOW_SETTING.0)
         .flat_map(|s| &s.figures.doors)
+        .filter(|d| d.alike < RIDES)
         .collect();
-    // A time constant is above 0 and may be off by a factor: openings are weighed together on its logarithm.
     let pool = |pick: fn(&Recovery) -> Estimate| {
         Estimate::pooled(&doors.iter().map(|d| pick(d)).collect::<Vec<_>>())
     };
-    let ln_tau = pool(|d| Estimate {
-        value: d.tau.value.ln(),
-        sd: d.tau.sd / d.tau.value,
-        df: d.tau.df,
-    })?;
+    let ln_tau = pool(|d| d.ln_tau(LEVEL))?;
     let drop = pool(|d| d.drop)?;
-    // Less well known than this, they say less than the typical figures do.
-    let known = ln_tau.sd * Z90 < VAGUE && drop.sd * Z90 < VAGUE * drop.value;
+    // Less well known than this, by the intervals that are shown, they say less than the typical figures do.
+    let half = |e: &Estimate| student::half_width(LEVEL, e.df) * e.sd;
+    let known = half(&ln_tau) < VAGUE && half(&drop) < VAGUE * drop.value;
     known.then(|| DoorModel {
         drop: CelsiusDelta(drop.value),
         recovery: Minutes(ln_tau.value.exp() / 60.0),

@@ -3,7 +3,7 @@
 use crate::{
     calibration::{
         Estimate, Habits, Holding, Preheat, Recovery, Sample, Surroundings, Swing, holding,
-        preheat, recovery,
+        preheat, recovery, strays,
     },
     model::{AirPlace, AirRound, Phase, Thermometer, Warning, air::LOW_SETTING},
     units::Celsius,
@@ -97,8 +97,9 @@ fn of_setting(rows: &[Row], thermometer: &Thermometer) -> RoundFigures {
         .filter(|(i, r)| r.phase == Phase::Holding && !returns.iter().any(|part| part.contains(i)))
         .map(|(_, r)| (r.seconds, r.air.0))
         .collect();
-    let hold = holding(&held, &habits);
     let mut warnings = Vec::new();
+    let held = without_strays(held, &habits, &mut warnings);
+    let hold = holding(&held, &habits);
     if let Some(hold) = &hold
         && hold.unsettled > 0
     {
@@ -138,7 +139,7 @@ fn of_setting(rows: &[Row], thermometer: &Thermometer) -> RoundFigures {
     RoundFigures {
         dial,
         offset: hold.map(|h| h.mean.shifted(-dial.0)),
-        preheat: preheat_of(rows, hold.as_ref(), &returns),
+        preheat: preheat_of(rows, hold.as_ref(), &returns, &habits),
         hold,
         doors,
         warnings,
@@ -175,6 +176,7 @@ fn preheat_of(
     rows: &[Row],
     hold: Option<&Holding>,
     returns: &[std::ops::Range<usize>],
+    habits: &Habits,
 ) -> Option<Preheat> {
     let signal = rows.iter().find(|r| r.phase == Phase::Signal)?;
     // Once the door is opened it is no preheat any more.
@@ -182,7 +184,34 @@ fn preheat_of(
     let closed = returns.first().map(|part| part.start);
     let end = opened.into_iter().chain(closed).min().unwrap_or(rows.len());
     let seen: Vec<Sample> = rows[..end].iter().map(|r| (r.seconds, r.air.0)).collect();
+    // What is left out of the hold was said there.
+    let seen = without_strays(seen, habits, &mut Vec::new());
     preheat(&seen, signal.seconds, hold?)
+}
+
+/// Leaves out single readings that cannot be, each with a warning that names it.
+fn without_strays(
+    mut samples: Vec<Sample>,
+    habits: &Habits,
+    warnings: &mut Vec<Warning>,
+) -> Vec<Sample> {
+    let found = strays(&samples, habits.resolution);
+    for &i in &found {
+        let (seconds, air) = samples[i];
+        let minutes = (seconds / 60.0).floor();
+        warnings.push(Warning::new(
+            format!(
+                "the reading of {air:.1} C ({:.1} F) at {minutes:.0}:{:02.0} min from the first stands alone, far from those beside it",
+                air * 1.8 + 32.0,
+                (seconds - 60.0 * minutes).floor()
+            ),
+            "it was left out; undo it in the record if it is a slip of the pen",
+        ));
+    }
+    for i in found.into_iter().rev() {
+        samples.remove(i);
+    }
+    samples
 }
 
 #[cfg(test)]
@@ -243,8 +272,10 @@ mod tests {
         assert!((hold.swing.unwrap().value - 12.0).abs() < 1.0);
         assert!((hold.cycle.unwrap().value - 480.0).abs() < 10.0);
         let preheat = f.preheat.unwrap();
+        // By the formula above, with a margin of a tenth of the swing, it is last outside 283 s after the signal.
+        assert!((preheat.ready_after - 283.0).abs() < 10.0, "{preheat:?}");
         assert!(
-            preheat.ready_after > 30.0 && preheat.at_signal < -7.0,
+            preheat.at_signal < -7.0 && preheat.overshoot.abs() < 1e-12,
             "{preheat:?}"
         );
         let door = &f.doors[0];
@@ -255,6 +286,26 @@ mod tests {
             assert!(told.sd < known * told.value, "{told:?}");
         }
         assert!(f.warnings.is_empty(), "{:?}", f.warnings);
+    }
+
+    #[test]
+    fn a_slip_of_the_pen_is_left_out_and_named() {
+        let mut rows = sitting();
+        let clean = figures(&rows, &probe()).remove(0);
+        rows[130].air.0 -= 100.0;
+        let got = figures(&rows, &probe()).remove(0);
+        assert_eq!(got.hold.unwrap().readings + 1, clean.hold.unwrap().readings);
+        let (a, b) = (got.offset.unwrap(), clean.offset.unwrap());
+        assert!((a.value - b.value).abs() < 0.2, "{a:?} {b:?}");
+        assert!((got.hold.unwrap().swing.unwrap().value - 12.0).abs() < 1.0);
+        let said = &got.warnings[0].what;
+        let value = format!("{:.1} C", rows[130].air.0);
+        assert!(
+            said.contains(&value) && said.contains("43:20 min"),
+            "{said}"
+        );
+        let (a, b) = (got.preheat.unwrap(), clean.preheat.unwrap());
+        assert!((a.ready_after - b.ready_after).abs() < 1.0 && a.overshoot.abs() < 1e-12);
     }
 
     #[test]

@@ -6,6 +6,7 @@ mod air_map;
 mod csv;
 mod dial;
 mod figures;
+mod over_time;
 mod points;
 mod summary;
 
@@ -21,10 +22,9 @@ pub use dial::{
     sureness_words,
 };
 pub use figures::{RoundFigures, Row, figures, habits, rows_at};
+pub use over_time::{Drift, VisitJump};
 pub use points::{PointsError, line_through, read_points, read_points_file};
-pub use summary::{
-    Drift, OvenSummary, Sat, SettingSummary, VisitJump, sittings, summary, thermometer_of,
-};
+pub use summary::{OvenSummary, Sat, SettingSummary, sittings, summary, thermometer_of};
 
 #[cfg(test)]
 mod tests;

@@ -1,11 +1,11 @@
 //! What all readings of an oven in one mode say together, since its last service visit and before.
 
-use super::figures::{RoundFigures, figures, rows_at};
+use super::{
+    figures::{RoundFigures, figures, rows_at},
+    over_time::{Drift, VisitJump, comparable, drift, visits},
+};
 use crate::{
-    calibration::{
-        Estimate, Line, Point, Sureness,
-        drift::{Jump, Slope, Trend, jump, slope, trend},
-    },
+    calibration::{Estimate, Line, Sureness, Told},
     model::{
         AirPlace, AirRound, Mode, Oven, Thermometer, ThermometerId, Warning, air::LOW_SETTING,
     },
@@ -16,12 +16,10 @@ use jiff::civil::DateTime;
 
 /// Settings closer than this are one setting, C.
 const ALIKE: f64 = 1.0;
-/// Settings this close are compared over the months, C.
-const COMPARABLE: f64 = 15.0;
 /// Settings must lie this far apart for a line, C.
 const SPREAD_FOR_LINE: f64 = 10.0;
-/// No hold is known better than this from one round to the next, C: a floor for weights.
-const LEAST_SD: f64 = 0.2;
+/// From one round to the next no hold repeats better than this, C: what keeps weights and their errors finite.
+pub(super) const LEAST_SD: f64 = 0.2;
 
 /// One sitting's figures at one setting, with what it was read by and when.
 #[derive(Debug, Clone)]
@@ -40,6 +38,11 @@ impl Sat {
         let own = self.figures.offset?;
         Some(own.with_type_b(common_sd(self)))
     }
+
+    /// Tells whether the air was seen to hold, and not only on its way there.
+    pub(super) fn held(&self) -> bool {
+        self.figures.hold.is_some_and(|h| h.sureness.holds())
+    }
 }
 
 /// What is known of one setting.
@@ -49,8 +52,10 @@ pub struct SettingSummary {
     pub dial: Celsius,
     /// True air less dial, C, the thermometer's own error included.
     pub offset: Estimate,
-    /// The part of it that repeats from reading to reading, without the thermometer's own error.
+    /// The part of it that is this setting's alone, without the thermometers' own errors.
     pub scatter: Estimate,
+    /// The thermometers behind it, each with the standard uncertainty that its own error brings, C.
+    pub shared: Vec<(ThermometerId, f64)>,
     /// Peak to peak, C.
     pub swing: Option<Estimate>,
     /// Length of a cycle, seconds.
@@ -72,28 +77,6 @@ impl SettingSummary {
     }
 }
 
-/// A visit and what it changed.
-#[derive(Debug, Clone, PartialEq)]
-pub struct VisitJump {
-    /// When.
-    pub when: DateTime,
-    /// What was done.
-    pub what: String,
-    /// The change of the offset; `None` where one side was not read.
-    pub jump: Option<Jump>,
-}
-
-/// How the offset moves over the months.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Drift {
-    /// Days since the first of them, and offsets in C.
-    pub points: Vec<(f64, f64)>,
-    /// C per day, with its 95 % interval.
-    pub slope: Slope,
-    /// Whether there is one at all.
-    pub trend: Trend,
-}
-
 /// Everything the readings of an oven in one mode say.
 #[derive(Debug, Clone)]
 pub struct OvenSummary {
@@ -101,10 +84,9 @@ pub struct OvenSummary {
     pub mode: Mode,
     /// Settings read since the last visit, rising.
     pub settings: Vec<SettingSummary>,
-    /// True air against dial over the settings of baking heat, where two or more were read.
+    /// True air against dial over the settings of baking heat, where two or more were read; the thermometers' own
+    /// errors are in it.
     pub line: Option<Line>,
-    /// Standard uncertainty that all points of the line share, C.
-    pub common_sd: f64,
     /// Sittings since the last visit.
     pub now: Vec<Sat>,
     /// Drift since the last visit.
@@ -125,7 +107,6 @@ pub fn summary(kitchen: &Kitchen, oven: &Oven, mode: Mode) -> OvenSummary {
         .into_iter()
         .partition(|s| last_visit.is_some_and(|visit| s.when < visit));
     let settings = settings(&now);
-    let common_sd = now.iter().map(common_sd).fold(0.0, f64::max);
     let mut warnings: Vec<Warning> = Vec::new();
     for warning in now.iter().flat_map(|s| &s.figures.warnings) {
         if !warnings.contains(warning) {
@@ -137,9 +118,11 @@ pub fn summary(kitchen: &Kitchen, oven: &Oven, mode: Mode) -> OvenSummary {
     OvenSummary {
         mode,
         line: line(&settings),
-        common_sd,
-        drift: drift(&now),
-        history: comparable(&all.iter().copied()),
+        drift: drift(&now.iter().collect::<Vec<_>>()),
+        history: comparable(&all)
+            .into_iter()
+            .map(|d| (d.when, d.offset))
+            .collect(),
         visits: visits(oven, &all),
         settings,
         now,
@@ -147,7 +130,8 @@ pub fn summary(kitchen: &Kitchen, oven: &Oven, mode: Mode) -> OvenSummary {
     }
 }
 
-fn common_sd(sat: &Sat) -> f64 {
+/// Returns the standard uncertainty that all readings of a sitting share, C.
+pub(super) fn common_sd(sat: &Sat) -> f64 {
     super::figures::habits(&sat.thermometer, sat.figures.dial).common_sd()
 }
 
@@ -192,27 +176,38 @@ fn settings(sats: &[Sat]) -> Vec<SettingSummary> {
 }
 
 fn one_setting(sats: &[&Sat]) -> Option<SettingSummary> {
+    // Air on its way somewhere says something only where nothing else does.
+    let held: Vec<&Sat> = sats.iter().copied().filter(|s| s.held()).collect();
+    let sats = if held.is_empty() { sats } else { &held };
     let first = sats.first()?;
     let mut ids: Vec<&ThermometerId> = sats.iter().map(|s| &s.thermometer.id).collect();
     ids.sort();
     ids.dedup();
     // What all readings of one thermometer share does not shrink with their number.
-    let (mut scatters, mut offsets) = (Vec::new(), Vec::new());
+    let (mut offsets, mut commons) = (Vec::new(), Vec::new());
     for id in ids {
         let own: Vec<&&Sat> = sats.iter().filter(|s| s.thermometer.id == *id).collect();
         let list: Vec<Estimate> = own.iter().filter_map(|s| s.figures.offset).collect();
-        let pooled = Estimate::pooled(&list)?;
-        scatters.push(pooled);
-        offsets.push(pooled.with_type_b(common_sd(own[0])));
+        let common = common_sd(own[0]);
+        offsets.push(Estimate::pooled(&list)?.with_type_b(common));
+        commons.push((id.clone(), common));
     }
+    // Two thermometers are too few to tell how far thermometers stray beyond their word; that they do is warned of.
+    let (offset, shares) = Estimate::believed(&offsets)?;
+    let shared: Vec<(ThermometerId, f64)> = commons
+        .into_iter()
+        .zip(shares)
+        .map(|((id, common), share)| (id, common * share))
+        .collect();
     let holds: Vec<_> = sats.iter().filter_map(|s| s.figures.hold).collect();
     let pool = |pick: fn(&crate::calibration::Holding) -> Option<Estimate>| {
         Estimate::pooled(&holds.iter().filter_map(pick).collect::<Vec<_>>())
     };
     Some(SettingSummary {
         dial: first.figures.dial,
-        offset: Estimate::pooled(&offsets)?,
-        scatter: Estimate::pooled(&scatters)?,
+        scatter: alone(&offset, &shared),
+        offset,
+        shared,
         swing: pool(|h| h.swing),
         cycle: pool(|h| h.cycle),
         sureness: holds
@@ -232,103 +227,55 @@ fn rank(sureness: Sureness) -> (u8, usize) {
         Sureness::Steady => (2, 0),
         Sureness::FewCycles(n) => (1, n),
         Sureness::FewReadings(n) => (0, n),
+        Sureness::Drifting => (0, 0),
+    }
+}
+
+/// What is left of an offset's uncertainty without the thermometers' own errors, which are not estimated from scatter.
+fn alone(offset: &Estimate, shared: &[(ThermometerId, f64)]) -> Estimate {
+    let common: f64 = shared.iter().map(|(_, sd)| sd * sd).sum();
+    let variance = (offset.sd * offset.sd - common).max(0.0);
+    Estimate {
+        value: offset.value,
+        sd: variance.sqrt(),
+        df: offset.df * (variance / (offset.sd * offset.sd)).powi(2),
     }
 }
 
 fn line(settings: &[SettingSummary]) -> Option<Line> {
-    let points: Vec<Point> = settings
+    let held: Vec<&SettingSummary> = settings
         .iter()
-        .filter(|s| !s.is_low())
-        .map(|s| Point {
+        .filter(|s| !s.is_low() && s.sureness.holds())
+        .collect();
+    let mut ids: Vec<&ThermometerId> = held
+        .iter()
+        .flat_map(|s| s.shared.iter().map(|(id, _)| id))
+        .collect();
+    ids.sort();
+    ids.dedup();
+    let points: Vec<Told> = held
+        .iter()
+        .map(|s| Told {
             x: s.dial.0,
-            y: s.dial.0 + s.offset.value,
-            sd: Some(s.scatter.sd.max(LEAST_SD)),
+            y: s.scatter.with_type_b(LEAST_SD).shifted(s.dial.0),
+            shared: s
+                .shared
+                .iter()
+                .filter_map(|(id, sd)| Some((ids.binary_search(&id).ok()?, *sd)))
+                .collect(),
         })
         .collect();
     let (first, last) = (points.first()?, points.last()?);
     if last.x - first.x < SPREAD_FOR_LINE {
         return None;
     }
-    Line::fit(&points, 0.5 * (first.x + last.x)).ok()
-}
-
-/// Offsets of the setting most often read, and those near it: when, and how much.
-fn comparable<'s>(sats: &(impl Iterator<Item = &'s Sat> + Clone)) -> Vec<(DateTime, Estimate)> {
-    let baking = |s: &&Sat| s.figures.offset.is_some() && s.figures.dial.0 >= LOW_SETTING.0;
-    let near = |dial: f64| {
-        sats.clone()
-            .filter(baking)
-            .filter(move |s| (s.figures.dial.0 - dial).abs() <= COMPARABLE)
-    };
-    let Some(usual) = sats
-        .clone()
-        .filter(baking)
-        .map(|s| s.figures.dial.0)
-        .max_by_key(|dial| near(*dial).count())
-    else {
-        return Vec::new();
-    };
-    near(usual)
-        .filter_map(|s| Some((s.when, s.figures.offset?.with_type_b(LEAST_SD))))
-        .collect()
-}
-
-fn drift(now: &[Sat]) -> Option<Drift> {
-    let dated = comparable(&now.iter());
-    let first = dated.first()?.0;
-    let points: Vec<(f64, f64)> = dated
-        .iter()
-        .map(|(when, offset)| {
-            (
-                when.duration_since(first).as_secs_f64() / 86400.0,
-                offset.value,
-            )
-        })
-        .collect();
-    // A drift is a matter of weeks; four dates are the least that can tell one.
-    if points.len() < 4 || points.last()?.0 < 14.0 {
-        return None;
-    }
-    Some(Drift {
-        slope: slope(&points, 0.95).ok()?,
-        trend: trend(&points).ok()?,
-        points,
-    })
-}
-
-fn visits(oven: &Oven, all: &[&Sat]) -> Vec<VisitJump> {
-    let mut visits: Vec<_> = oven.visits.iter().collect();
-    visits.sort_by_key(|v| v.when);
-    let dated = comparable(&all.iter().copied());
-    let between = |from: Option<DateTime>, to: Option<DateTime>| -> Vec<Estimate> {
-        dated
-            .iter()
-            .filter(|(when, _)| from.is_none_or(|f| *when >= f) && to.is_none_or(|t| *when < t))
-            .map(|(_, offset)| *offset)
-            .collect()
-    };
-    visits
-        .iter()
-        .enumerate()
-        .map(|(i, visit)| {
-            let before = i.checked_sub(1).map(|p| visits[p].when);
-            let after = visits.get(i + 1).map(|v| v.when);
-            VisitJump {
-                when: visit.when,
-                what: visit.what.clone(),
-                jump: jump(
-                    &between(before, Some(visit.when)),
-                    &between(Some(visit.when), after),
-                ),
-            }
-        })
-        .collect()
+    Line::through(&points, 0.5 * (first.x + last.x)).ok()
 }
 
 /// A second thermometer's word is a check on the first.
 fn check_between_thermometers(now: &[Sat], unit: TemperatureUnit) -> Vec<Warning> {
     let mut out = Vec::new();
-    let held: Vec<&Sat> = now.iter().filter(|s| s.figures.offset.is_some()).collect();
+    let held: Vec<&Sat> = now.iter().filter(|s| s.held()).collect();
     for (i, a) in held.iter().enumerate() {
         for b in &held[..i] {
             let same = (a.figures.dial.0 - b.figures.dial.0).abs() < ALIKE;

@@ -52,21 +52,34 @@ fn bench() -> Bench {
 impl Bench {
     /// An hour's hold on a day: a swing of 12 C every 8 minutes about `dial + offset`.
     fn sit(&mut self, day: Date, dial: f64, offset: f64, place: AirPlace) {
+        self.sit_by("probe", day, dial, place, |t| {
+            offset + 6.0 * (TAU * t / 480.0 + offset).sin()
+        });
+    }
+
+    /// An hour by a thermometer of the record, of what the air is above the dial at a time in seconds.
+    fn sit_by(
+        &mut self,
+        thermometer: &str,
+        day: Date,
+        dial: f64,
+        place: AirPlace,
+        mut above: impl FnMut(f64) -> f64,
+    ) {
         let began = day.at(10, 0, 0, 0);
         let sitting = Sitting {
             oven: self.oven.id.clone(),
             mode: Mode::StillAir,
-            thermometer: Some(ThermometerId::of_words("probe")),
+            thermometer: Some(ThermometerId::of_words(thermometer)),
         };
         let lines: Vec<CsvReading> = (0..60)
             .map(|i| {
                 let t = f64::from(i) * 60.0;
-                let swing = 6.0 * (TAU * t / 480.0 + offset).sin();
                 CsvReading {
                     line: 1,
                     seconds: t,
                     at: None,
-                    air: Celsius(dial + offset + swing),
+                    air: Celsius(dial + above(t)),
                     dial: Some(Celsius(dial)),
                     phase: Some(Phase::Holding),
                     place,
@@ -204,6 +217,115 @@ fn a_slow_drift_is_told_from_scatter() {
 }
 
 #[test]
+fn a_technician_is_called_by_a_drift_only_where_it_is_surely_large() {
+    use crate::numeric::random::Stream;
+    let said = |every: i64, offsets: &[f64]| {
+        let mut b = bench();
+        for (i, offset) in offsets.iter().enumerate() {
+            let day = date(2026, 1, 5) + SignedDuration::from_hours(24 * every * i as i64);
+            b.sit(day, 175.0, *offset, AirPlace::CENTRE);
+        }
+        let called = b
+            .advice()
+            .iter()
+            .any(|a| a.sentence.contains("drifts by") && a.verdict == Verdict::Technician);
+        (b.summary().drift.is_some(), called)
+    };
+    // Five in a row within two weeks are no drift yet; four settings of one day are one date.
+    assert_eq!(said(4, &[-2.0, -2.3, -2.5, -2.8, -3.1]), (false, false));
+    let steady: Vec<f64> = (0..10).map(|i| -2.0 - 1.5 * f64::from(i)).collect();
+    assert_eq!(
+        said(30, &steady),
+        (true, true),
+        "18 C a year and hardly any scatter"
+    );
+    // 10 C a year with a scatter that leaves 6 C possible.
+    let mut s = Stream::new(11);
+    let rough: Vec<f64> = (0..7)
+        .map(|i| -2.0 - 10.5 / 365.25 * 38.0 * f64::from(i) + 0.8 * s.normal())
+        .collect();
+    assert_eq!(said(38, &rough), (true, false));
+}
+
+/// 'old' is right within 8 C, the probe within half a degree.
+fn with_old_thermometer() -> Bench {
+    let mut b = bench();
+    b.kitchen
+        .save_thermometer(Thermometer {
+            id: ThermometerId::of_words("old"),
+            name: "old".to_owned(),
+            accuracy: CelsiusDelta(8.0),
+            resolution: CelsiusDelta(0.1),
+            ..Thermometer::unnamed()
+        })
+        .unwrap();
+    b.oven.visits = vec![ServiceVisit {
+        when: date(2026, 3, 1).at(9, 0, 0, 0),
+        what: "new sensor".to_owned(),
+    }];
+    b.kitchen.save_oven(b.oven.clone()).unwrap();
+    b
+}
+
+fn days_about_the_visit() -> [(Date, bool); 6] {
+    [(1, 5), (1, 25), (2, 10), (4, 5), (4, 20), (5, 10)]
+        .map(|(month, day)| (date(2026, month, day), month < 3))
+}
+
+#[test]
+fn another_thermometer_is_no_change_of_the_oven() {
+    let sine = |t: f64| 6.0 * (TAU * t / 480.0).sin();
+    let mut b = with_old_thermometer();
+    for (day, before) in days_about_the_visit() {
+        let (by, offset) = if before {
+            ("old", 3.0)
+        } else {
+            ("probe", -3.0)
+        };
+        b.sit_by(by, day, 175.0, AirPlace::CENTRE, |t| offset + sine(t));
+    }
+    let jump = b.summary().visits[0].jump.unwrap();
+    // Rectangles of 8 C and half a degree to either side: sqrt(64 / 3 + 0.25 / 3) = 4.63 C.
+    assert!((jump.change.sd - 4.63).abs() < 0.3, "{jump:?}");
+    let (lo, hi) = jump.change.interval(0.9);
+    assert!(lo < 0.0 && 0.0 < hi && jump.p > 0.1, "{jump:?}");
+
+    // Where the old one read on both sides, its own error is no matter, whatever the other said beside.
+    let mut b = with_old_thermometer();
+    for (day, before) in days_about_the_visit() {
+        let level = if before { 3.0 } else { -3.0 };
+        b.sit_by("old", day, 175.0, AirPlace::CENTRE, |t| level + sine(t));
+    }
+    b.sit(date(2026, 5, 20), 175.0, -7.0, AirPlace::CENTRE);
+    let found = b.summary();
+    let jump = found.visits[0].jump.unwrap();
+    assert!((jump.change.value + 6.0).abs() < 0.3, "{jump:?}");
+    assert!(jump.p < 0.001, "{jump:?}");
+}
+
+#[test]
+fn a_drift_is_told_by_one_thermometer_alone() {
+    let sine = |t: f64| 6.0 * (TAU * t / 480.0).sin();
+    let mut b = with_old_thermometer();
+    for month in 4..=10_i8 {
+        let (by, offset) = if month < 7 {
+            ("old", 3.0)
+        } else {
+            ("probe", -3.0)
+        };
+        b.sit_by(by, date(2026, month, 10), 175.0, AirPlace::CENTRE, |t| {
+            offset + 0.1 * f64::from(month % 2) + sine(t)
+        });
+    }
+    let drift = b.summary().drift.unwrap();
+    assert_eq!(drift.points.len(), 4, "the probe's");
+    assert!(
+        !drift.is_told() && drift.at_least().abs() < 1e-12,
+        "{drift:?}"
+    );
+}
+
+#[test]
 fn advice_follows_the_evidence() {
     let of = |offset: f64| {
         let mut b = bench();
@@ -240,6 +362,46 @@ fn advice_follows_the_evidence() {
     }
     assert_eq!(b.advice()[0].verdict, Verdict::MoreReadings);
     assert_eq!(bench().advice()[0].verdict, Verdict::MoreReadings);
+}
+
+#[test]
+fn a_wide_range_without_a_cycle_calls_nobody_and_air_on_its_way_sets_no_dial() {
+    use crate::numeric::random::Stream;
+    let mut b = bench();
+    // Every few minutes a gust: 100 C down for two readings, at no regular times.
+    let gusts = [7, 8, 20, 21, 39, 40];
+    let mut s = Stream::new(5);
+    b.sit_by("probe", date(2026, 5, 1), 175.0, AirPlace::CENTRE, |t| {
+        let gust = gusts.iter().any(|g| (t / 60.0 - f64::from(*g)).abs() < 0.1);
+        0.5 * s.normal() - if gust { 100.0 } else { 0.0 }
+    });
+    assert!(b.summary().settings[0].cycle.is_none());
+    let said = b.advice();
+    assert!(
+        said.iter().all(|a| a.verdict != Verdict::Technician),
+        "{said:?}"
+    );
+
+    let mut b = bench();
+    b.sit_by("probe", date(2026, 5, 1), 175.0, AirPlace::CENTRE, |t| {
+        -30.0 + 18.0 * t / 3600.0 + 0.5 * s.normal()
+    });
+    let found = b.summary();
+    let said = b.advice();
+    assert_eq!(said[0].verdict, Verdict::MoreReadings, "{said:?}");
+    assert!(said[0].sentence.contains("still rose or fell"), "{said:?}");
+    assert!(matches!(
+        dial_of(&found, &b.oven, Celsius(175.0)),
+        Err(DialError::NotHeld { .. })
+    ));
+    assert_eq!(
+        measured_offset(&b.kitchen, &b.oven, Mode::StillAir, Celsius(175.0)),
+        None
+    );
+    // A hold at the same setting is not disturbed by it.
+    b.sit(date(2026, 5, 2), 175.0, -6.0, AirPlace::CENTRE);
+    let setting = b.summary().settings[0].clone();
+    assert!((setting.offset.value + 6.0).abs() < 0.3 && setting.rounds == 1);
 }
 
 #[test]
@@ -343,4 +505,61 @@ fn an_opening_read_replaces_the_typical_one() {
         "how long it stands open is still typical"
     );
     assert_eq!(TemperatureUnit::Fahrenheit, b.oven.dial.unit);
+}
+
+/// A swing of 10 C that is not known makes of 90 s anything from 50 s to several minutes, by its phase.
+#[test]
+fn an_opening_in_a_swing_that_is_not_known_prices_no_plan() {
+    use crate::numeric::random::Stream;
+    for phase in 0..6 {
+        let mut b = bench();
+        let sitting = Sitting {
+            oven: b.oven.id.clone(),
+            mode: Mode::StillAir,
+            thermometer: Some(ThermometerId::of_words("probe")),
+        };
+        let mut s = Stream::new(phase);
+        let turn = TAU * phase as f64 / 6.0;
+        for i in 0..31_i64 {
+            let t = 20.0 * i as f64;
+            let swing = 5.0 * (TAU * t / 480.0 + turn).sin();
+            let air = 175.0 - 30.0 * (-t / 90.0).exp() + swing + 0.3 * s.normal();
+            let reading = AirReading {
+                at: date(2026, 5, 2).at(10, 0, 0, 0) + SignedDuration::from_secs(20 * i),
+                dial: Celsius(180.0),
+                air: Celsius(air),
+                phase: Phase::DoorClosed,
+                place: AirPlace::CENTRE,
+            };
+            add_reading(&mut b.kitchen, &sitting, reading, NOW).unwrap();
+        }
+        let found = b.summary();
+        assert_eq!(found.now[0].figures.doors.len(), 1, "it is shown");
+        assert_eq!(door_of(&found, 2), None, "phase {phase}");
+    }
+}
+
+#[test]
+fn two_thermometers_far_apart_tell_a_line_less_well_than_one() {
+    let sine = |t: f64| 6.0 * (TAU * t / 480.0).sin();
+    let sd_at_225 = |by: [&str; 2]| {
+        let mut b = with_old_thermometer();
+        for (name, (day, dial)) in by.into_iter().zip([(1, 180.0), (2, 200.0)]) {
+            b.sit_by(name, date(2026, 5, day), dial, AirPlace::CENTRE, |t| {
+                sine(t) - 5.0
+            });
+        }
+        let found = b.summary();
+        let answer = dial_of(&found, &b.oven, Celsius(220.0)).unwrap();
+        assert!(answer.range.0.0 < 225.0 && 225.0 < answer.range.1.0);
+        found.line.unwrap().at(225.0).sd
+    };
+    let (probe, old) = (sd_at_225(["probe", "probe"]), sd_at_225(["old", "old"]));
+    // A rectangle of 8 C to either side moves the whole line; with the probe at the other end it tilts it, by 1.25 of
+    // itself at 225 C.
+    let own = 8.0 / 3.0_f64.sqrt();
+    assert!((old / own - 1.0).abs() < 0.05, "{old}");
+    let both = sd_at_225(["old", "probe"]);
+    assert!((both / own - 1.25).abs() < 0.1, "{both}");
+    assert!(probe < 0.25 * own, "{probe}");
 }

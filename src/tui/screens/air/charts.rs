@@ -222,7 +222,7 @@ pub(super) fn against_dial(found: &OvenSummary, oven: &Oven) -> Option<Captioned
     if let Some(line) = &found.line {
         let at = |share: f64| {
             let c = line.range.0 + share * (line.range.1 - line.range.0);
-            let there = line.at_with(c, found.common_sd);
+            let there = line.at(c);
             let (lo, hi) = there.interval(LEVEL);
             (
                 dial(c),
@@ -290,7 +290,7 @@ pub(super) fn over_months(found: &OvenSummary, oven: &Oven) -> Option<Captioned>
         legend.push_str("  V service visit");
     }
     if let Some(drift) = &found.drift {
-        layers.push(drift_line(found, drift, &days, unit));
+        layers.push(drift_line(drift, &days, unit));
         legend.push_str("  dots: trend since then");
     }
     layers.push(Layer::Points(points, '\u{25c6}', Role::Heading));
@@ -311,18 +311,11 @@ pub(super) fn over_months(found: &OvenSummary, oven: &Oven) -> Option<Captioned>
 }
 
 fn drift_line(
-    found: &OvenSummary,
     drift: &crate::workflow::readings::Drift,
     days: &dyn Fn(DateTime) -> f64,
     unit: TemperatureUnit,
 ) -> Layer {
-    // The drift counts its days from its own first point, which is the last but so many on record.
-    let begins = found
-        .history
-        .len()
-        .checked_sub(drift.points.len())
-        .and_then(|i| found.history.get(i))
-        .map_or(0.0, |(when, _)| days(*when));
+    let begins = days(drift.begins);
     let ends = drift.points.last().map_or(0.0, |p| p.0);
     let at = |day: f64| {
         let c = drift.slope.intercept + drift.slope.value * day;

@@ -1,0 +1,217 @@
+//! How the offset goes over the months: what each visit changed, and whether it drifts in between.
+//!
+//! A thermometer's own error is common to all its readings. It cancels where one thermometer read before and
+//! after, and counts in full where another one did: an oven has not changed because it was read by something else.
+
+use super::summary::{LEAST_SD, Sat, common_sd};
+use crate::{
+    calibration::{
+        Estimate,
+        drift::{Jump, Slope, Trend, jump, slope, trend},
+    },
+    model::{Oven, ThermometerId, air::LOW_SETTING},
+    numeric::quantile::quantile,
+};
+use jiff::civil::DateTime;
+
+/// Settings this close are compared over the months, C.
+const COMPARABLE: f64 = 15.0;
+/// A drift is a matter of months: over fewer days than these a few offsets rise or fall by chance (common practice, no source).
+const LEAST_DAYS: f64 = 60.0;
+/// Dates that can tell a drift, at the least.
+const LEAST_DATES: usize = 4;
+
+/// A visit and what it changed.
+#[derive(Debug, Clone, PartialEq)]
+pub struct VisitJump {
+    /// When.
+    pub when: DateTime,
+    /// What was done.
+    pub what: String,
+    /// The change of the offset; `None` where one side was not read.
+    pub jump: Option<Jump>,
+}
+
+/// How the offset moves over the months.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Drift {
+    /// When the first of them was.
+    pub begins: DateTime,
+    /// Days since the first of them, and offsets in C, all by one thermometer.
+    pub points: Vec<(f64, f64)>,
+    /// C per day, with its 95 % interval.
+    pub slope: Slope,
+    /// Whether there is one at all.
+    pub trend: Trend,
+    /// Standard uncertainty of the difference of two of these offsets, by their own errors, C.
+    pub own_sd: f64,
+}
+
+impl Drift {
+    /// Tells whether there is a drift: by the order of the offsets, by its interval, and by a move that is more than two
+    /// of them by themselves may differ.
+    pub fn is_told(&self) -> bool {
+        let days = self.points.last().map_or(0.0, |p| p.0);
+        self.trend.p < 0.05
+            && self.slope.lo * self.slope.hi > 0.0
+            && (self.slope.value * days).abs() > 2.0 * self.own_sd
+    }
+
+    /// Returns the nearer end of the slope's interval, C per day: the drift is surely no smaller. 0 where none is told.
+    pub fn at_least(&self) -> f64 {
+        if self.is_told() {
+            self.slope.lo.abs().min(self.slope.hi.abs())
+        } else {
+            0.0
+        }
+    }
+}
+
+/// An offset with its date and what read it.
+#[derive(Debug, Clone)]
+pub(super) struct Dated {
+    pub(super) when: DateTime,
+    /// C, without the thermometer's own error.
+    pub(super) offset: Estimate,
+    thermometer: ThermometerId,
+    common_sd: f64,
+}
+
+/// Offsets of the setting most often read, and those near it: when, how much, and read by what.
+pub(super) fn comparable(sats: &[&Sat]) -> Vec<Dated> {
+    let baking: Vec<&Sat> = sats
+        .iter()
+        .copied()
+        .filter(|s| s.held() && s.figures.dial.0 >= LOW_SETTING.0)
+        .collect();
+    let near = |dial: f64| {
+        baking
+            .iter()
+            .filter(move |s| (s.figures.dial.0 - dial).abs() <= COMPARABLE)
+    };
+    let Some(usual) = baking
+        .iter()
+        .map(|s| s.figures.dial.0)
+        .max_by_key(|dial| near(*dial).count())
+    else {
+        return Vec::new();
+    };
+    near(usual)
+        .filter_map(|s| {
+            Some(Dated {
+                when: s.when,
+                offset: s.figures.offset?.with_type_b(LEAST_SD),
+                thermometer: s.thermometer.id.clone(),
+                common_sd: common_sd(s),
+            })
+        })
+        .collect()
+}
+
+/// The thermometers among offsets, each once.
+fn thermometers(dated: &[Dated]) -> Vec<&ThermometerId> {
+    let mut ids: Vec<_> = dated.iter().map(|d| &d.thermometer).collect();
+    ids.sort();
+    ids.dedup();
+    ids
+}
+
+fn by(dated: &[Dated], id: &ThermometerId) -> Vec<Dated> {
+    dated
+        .iter()
+        .filter(|d| d.thermometer == *id)
+        .cloned()
+        .collect()
+}
+
+fn offsets(dated: &[Dated]) -> Vec<Estimate> {
+    dated.iter().map(|d| d.offset).collect()
+}
+
+/// Finds how the offset drifts, by the thermometer that read it most often.
+pub(super) fn drift(now: &[&Sat]) -> Option<Drift> {
+    let all = comparable(now);
+    let dated = thermometers(&all)
+        .into_iter()
+        .map(|id| by(&all, id))
+        .max_by_key(Vec::len)?;
+    let begins = dated.first()?.when;
+    let points: Vec<(f64, f64)> = dated
+        .iter()
+        .map(|d| {
+            let days = d.when.duration_since(begins).as_secs_f64() / 86400.0;
+            (days, d.offset.value)
+        })
+        .collect();
+    // Two settings of one day are one date.
+    let mut dates: Vec<_> = dated.iter().map(|d| d.when.date()).collect();
+    dates.dedup();
+    if dates.len() < LEAST_DATES || points.last()?.0 < LEAST_DAYS {
+        return None;
+    }
+    let sds: Vec<f64> = dated.iter().map(|d| d.offset.sd).collect();
+    Some(Drift {
+        begins,
+        slope: slope(&points, 0.95).ok()?,
+        trend: trend(&points).ok()?,
+        own_sd: quantile(&sds, 0.5) * 2.0_f64.sqrt(),
+        points,
+    })
+}
+
+/// What every visit changed, from the one before it to the one after.
+pub(super) fn visits(oven: &Oven, all: &[&Sat]) -> Vec<VisitJump> {
+    let mut visits: Vec<_> = oven.visits.iter().collect();
+    visits.sort_by_key(|v| v.when);
+    let dated = comparable(all);
+    let between = |from: Option<DateTime>, to: Option<DateTime>| -> Vec<Dated> {
+        dated
+            .iter()
+            .filter(|d| from.is_none_or(|f| d.when >= f) && to.is_none_or(|t| d.when < t))
+            .cloned()
+            .collect()
+    };
+    visits
+        .iter()
+        .enumerate()
+        .map(|(i, visit)| {
+            let before = i.checked_sub(1).map(|p| visits[p].when);
+            let after = visits.get(i + 1).map(|v| v.when);
+            VisitJump {
+                when: visit.when,
+                what: visit.what.clone(),
+                jump: change(
+                    &between(before, Some(visit.when)),
+                    &between(Some(visit.when), after),
+                ),
+            }
+        })
+        .collect()
+}
+
+/// The change from one side to the other: by thermometers that read both where there are any.
+fn change(before: &[Dated], after: &[Dated]) -> Option<Jump> {
+    let after_by = thermometers(after);
+    let both: Vec<Estimate> = thermometers(before)
+        .into_iter()
+        .filter(|id| after_by.contains(id))
+        .filter_map(|id| jump(&offsets(&by(before, id)), &offsets(&by(after, id))))
+        .map(|jump| jump.change)
+        .collect();
+    match Estimate::pooled(&both) {
+        Some(change) => Some(Jump::of(change)),
+        None => jump(&[side(before)?], &[side(after)?]),
+    }
+}
+
+/// One side of a visit, each thermometer's own error in it.
+fn side(dated: &[Dated]) -> Option<Estimate> {
+    let each: Vec<Estimate> = thermometers(dated)
+        .into_iter()
+        .filter_map(|id| {
+            let own = by(dated, id);
+            Some(Estimate::pooled(&offsets(&own))?.with_type_b(own.first()?.common_sd))
+        })
+        .collect();
+    Estimate::pooled(&each)
+}
