@@ -188,9 +188,15 @@ impl<'f> Flow<'f> {
     }
 
     /// Returns how many maps stand in a row, how wide each is, and the gap between them.
-    fn abreast(&self, count: usize) -> (usize, f64, f64) {
+    fn abreast(&self, maps: &Maps) -> (usize, f64, f64) {
+        let count = maps.figures.len();
         let rows = count.div_ceil(ABREAST).max(1);
-        let cols = count.div_ceil(rows).max(1);
+        let cols = if maps.in_pairs {
+            // No pair is torn apart.
+            count.min(ABREAST / 2 * 2).max(1)
+        } else {
+            count.div_ceil(rows).max(1)
+        };
         let gap = self.letters * 1.6;
         // As if there were three at least, or a lone map would fill the page; small print, small maps.
         let shared = cols.max(3) as f64;
@@ -199,7 +205,7 @@ impl<'f> Flow<'f> {
     }
 
     fn map_height(&self, maps: &Maps, i: usize) -> f64 {
-        let (_, width, _) = self.abreast(maps.figures.len());
+        let (_, width, _) = self.abreast(maps);
         maps.figures.get(i).map_or(0.0, |f| {
             let title = self.fonts.wrap(&f.title, Weight::Bold, self.letters, width);
             let picture = width * f.map.grid.depth / f.map.grid.width;
@@ -219,13 +225,13 @@ impl<'f> Flow<'f> {
     }
 
     fn maps_height(&self, maps: &Maps) -> f64 {
-        let (cols, _, _) = self.abreast(maps.figures.len());
+        let (cols, _, _) = self.abreast(maps);
         let first = (0..cols.min(maps.figures.len())).map(|i| self.map_height(maps, i));
         first.fold(0.0, f64::max)
     }
 
     fn maps(&mut self, maps: &Maps) {
-        let (cols, width, gap) = self.abreast(maps.figures.len());
+        let (cols, width, gap) = self.abreast(maps);
         for first in (0..maps.figures.len()).step_by(cols) {
             let row = first..(first + cols).min(maps.figures.len());
             let tallest = row

@@ -82,6 +82,7 @@ fn document(one_page: bool, rows: usize) -> Document {
             Block::Maps(Maps {
                 scale: Scale::over(quantity, figures.iter().map(|f| &f.map)),
                 figures,
+                in_pairs: false,
             }),
             Block::Points(vec![long.clone(); 3]),
             Block::Cautions(vec![long]),
