@@ -27,7 +27,7 @@ const HATCH: f64 = 2.2;
 /// Distance between the level lines that rule what is cooler than the mean, mm: four to a line of figures.
 const RULED: f64 = 1.1;
 /// Thickness of these lines, mm.
-const RULE: f64 = 0.1;
+pub(super) const RULE: f64 = 0.1;
 
 /// Draws a map with its upper left corner at `x`, `y`, `width` wide and with letters of a size; returns
 /// where it ends.
@@ -100,9 +100,10 @@ pub(super) fn legend(
         items.push(Item::Outline(band, 0.15, INK));
     }
     let base = ramp.y + ramp.height + letters;
-    // Figures that would touch are left out, but the ends and the middle stay.
+    // Figures that would touch are left out, but the middle stays: it is the mean.
     let every = marks.len().div_ceil(9).max(1);
-    for (i, mark) in marks.iter().enumerate().filter(|(i, _)| i % every == 0) {
+    let shown = |i: usize| i.abs_diff(marks.len() / 2).is_multiple_of(every);
+    for (i, mark) in marks.iter().enumerate().filter(|(i, _)| shown(*i)) {
         let unit = if i + every >= marks.len() {
             format!(" {}", scale.quantity.unit_name())
         } else {
@@ -114,7 +115,7 @@ pub(super) fn legend(
     let said = match scale.quantity {
         Quantity::Shade => "shade the toast would have; (  ) too little known",
         Quantity::Degrees { .. } => {
-            "hotter (+) or, ruled, cooler (-) than this rack's mean; (  ) too little known, or not told from the mean"
+            "hotter (+) or cooler (-, level lines) than this rack's mean; (  ) too little known, or not told from the mean"
         }
     };
     let hatching = if zoned {

@@ -22,7 +22,7 @@ use crate::{
     calibration::Estimate,
     model::{Oven, ServiceVisit, ToastTest},
     report::paper::{Block, DataTable, Document, Table, Value},
-    units::CelsiusDelta,
+    units::{CelsiusDelta, no_negative_zero},
 };
 use jiff::civil::Date;
 
@@ -424,7 +424,8 @@ fn said_of_readings(found: &OvenSummary, oven: &Oven, today: Date) -> Vec<String
 fn offset_words(s: &SettingSummary, oven: &Oven) -> String {
     let unit = oven.dial.unit;
     let (dial, offset) = (unit.show(s.dial), words::ends(s.offset));
-    if offset.lo <= 0.0 && offset.hi >= 0.0 {
+    let shown = |c: f64| no_negative_zero(unit.delta_figure(CelsiusDelta(c)), 0);
+    if shown(offset.lo) <= 0.0 && shown(offset.hi) >= 0.0 {
         return format!("At {dial} no offset can be told from nothing.");
     }
     let side = if offset.value < 0.0 { "cold" } else { "hot" };
@@ -433,7 +434,7 @@ fn offset_words(s: &SettingSummary, oven: &Oven) -> String {
         .is_some_and(|swing| offset.value.abs() <= 0.5 * swing.value);
     format!(
         "At {dial} it ran {:.0} {} {side} of the dial{}.",
-        unit.delta_figure(CelsiusDelta(offset.value.abs())),
+        shown(offset.value.abs()),
         unit.letter(),
         if within {
             ", less than half of its swing"

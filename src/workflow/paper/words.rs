@@ -93,7 +93,10 @@ pub(super) fn interval(range: Range) -> String {
 
 /// Returns a change with its sign and interval: `-0.3 (-0.5 to -0.1)`.
 pub(super) fn change(range: Range) -> String {
-    let shown = |v: f64| format!("{:+.1}", no_negative_zero(v, 1));
+    let shown = |v: f64| match no_negative_zero(v, 1) {
+        0.0 => "0.0".to_owned(),
+        v => format!("{v:+.1}"),
+    };
     format!(
         "{} ({} to {})",
         shown(range.value),
