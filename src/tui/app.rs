@@ -9,8 +9,8 @@ use super::{
     },
     theme::Theme,
     worker::{
-        CompareJob, FitJob, HistoryJob, Job, OvenJob, PhotoAnswer, PhotoJob, PhotoTask, Ticket,
-        VerdictJob,
+        CompareJob, FitJob, HistoryJob, Job, OvenJob, PaperJob, PhotoAnswer, PhotoJob, PhotoTask,
+        Ticket, VerdictJob,
     },
 };
 use crate::workflow::{
@@ -18,7 +18,7 @@ use crate::workflow::{
     kitchen::Kitchen, map::MapView,
 };
 use crate::{
-    model::{BakeLog, Oven, OvenId, Plan, TestId, ToastTest, Warning},
+    model::{BakeLog, Mode, Oven, OvenId, Plan, TestId, ToastTest, Warning},
     sampling::Side,
     workflow::pool::{bakes_beside, tests_beside},
 };
@@ -279,11 +279,18 @@ impl Shared {
         }))
     }
 
-    /// Makes the job that puts an oven's card and technician's sheet on paper, and says that it is under way.
-    pub fn ask_papers(&mut self, oven: OvenId) -> Job {
-        self.say("the card and the technician's sheet are being written");
+    /// Makes the job that puts an oven's card and technician's sheet on paper, about the mode in sight where there
+    /// is one, and says that it is under way.
+    pub fn ask_papers(&mut self, oven: OvenId, mode: Option<Mode>) -> Job {
+        let about = mode.map_or_else(String::new, |m| format!(" ({})", m.words()));
+        self.say(format!(
+            "the card and the technician's sheet{about} are being written"
+        ));
         let ticket = self.ticket();
-        Job::Paper(Box::new(self.oven_job(ticket, oven)))
+        Job::Paper(Box::new(PaperJob {
+            of: self.oven_job(ticket, oven),
+            mode,
+        }))
     }
 
     fn oven_job(&self, ticket: Ticket, oven: OvenId) -> OvenJob {

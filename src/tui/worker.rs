@@ -5,7 +5,7 @@
 //! longer wanted is told by its ticket and dropped in [`super::app::Slot::settle`].
 
 use super::event::Event;
-use crate::model::{BakeLog, Oven, OvenId, Plan, ToastTest};
+use crate::model::{BakeLog, Mode, Oven, OvenId, Plan, ToastTest};
 use crate::report::png::tray_png;
 use crate::sampling::{Request, Scores};
 use crate::workflow::{
@@ -49,7 +49,7 @@ pub enum Job {
     /// Tell an oven's history.
     History(Box<HistoryJob>),
     /// Put an oven's card and technician's sheet on paper, into the data folder.
-    Paper(Box<OvenJob>),
+    Paper(Box<PaperJob>),
 }
 
 /// What asking the bakes of the map needs.
@@ -96,6 +96,15 @@ pub struct HistoryJob {
     pub of: OvenJob,
     /// The history told last: its tests are not mapped again.
     pub known: Option<Arc<History>>,
+}
+
+/// What putting an oven on paper needs.
+#[derive(Debug, Clone)]
+pub struct PaperJob {
+    /// Of which oven.
+    pub of: OvenJob,
+    /// How it heats; the first mode that was tested when `None`.
+    pub mode: Option<Mode>,
 }
 
 /// What a map fit needs.
@@ -230,7 +239,7 @@ struct Slots {
     compare: Option<Box<CompareJob>>,
     verdict: Option<Box<VerdictJob>>,
     history: Option<Box<HistoryJob>>,
-    paper: Option<Box<OvenJob>>,
+    paper: Option<Box<PaperJob>>,
     closed: bool,
 }
 
@@ -370,8 +379,8 @@ pub fn work(job: Job) -> Finished {
         Job::History(job) => Finished::History(job.of.ticket, guarded(|| told(&job))),
         Job::Paper(job) => Finished::Paper(
             guarded(|| {
-                of_oven(&job, |kitchen, oven| {
-                    papers(kitchen, &oven.id, job.today).map_err(|e| e.to_string())
+                of_oven(&job.of, |kitchen, oven| {
+                    papers(kitchen, &oven.id, job.mode, job.of.today).map_err(|e| e.to_string())
                 })
             })
             .map(Arc::unwrap_or_clone),
@@ -490,7 +499,7 @@ mod tests {
                 of: of.clone(),
                 known: None,
             })),
-            paper: Some(Box::new(of)),
+            paper: Some(Box::new(PaperJob { of, mode: None })),
             verdict: Some(Box::new(verdict)),
             ..Slots::default()
         };

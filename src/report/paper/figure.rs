@@ -1,7 +1,7 @@
 //! The map of one rack on paper: bands of colour with lines between, figures, hatched zones, door and back.
 //!
-//! Hot zones are crossed by slanting lines and cool ones dotted, and figures carry their sign: without
-//! colour the picture says the same.
+//! What is cooler than the mean is ruled by level lines, hot zones are crossed by slanting ones and cool ones
+//! dotted, and figures carry their sign: without colour the picture says the same.
 
 use super::{
     Fonts, MapFigure,
@@ -24,6 +24,10 @@ const STRENGTH: f64 = 0.62;
 const BLEED: f64 = 0.06;
 /// Distance from one hatching line to the next, mm.
 const HATCH: f64 = 2.2;
+/// Distance between the level lines that rule what is cooler than the mean, mm: four to a line of figures.
+const RULED: f64 = 1.1;
+/// Thickness of these lines, mm.
+pub(super) const RULE: f64 = 0.1;
 
 /// Draws a map with its upper left corner at `x`, `y`, `width` wide and with letters of a size; returns
 /// where it ends.
@@ -88,16 +92,18 @@ pub(super) fn legend(
             width: place(pair[1]) - place(pair[0]),
             ..ramp
         };
-        items.push(Item::Fill(
-            band,
-            colour(scale, f64::midpoint(pair[0], pair[1])),
-        ));
+        let middle = f64::midpoint(pair[0], pair[1]);
+        items.push(Item::Fill(band, colour(scale, middle)));
+        if is_cool(scale, middle) {
+            items.push(Item::Lines(ruled(band), RULE, INK));
+        }
         items.push(Item::Outline(band, 0.15, INK));
     }
     let base = ramp.y + ramp.height + letters;
-    // Figures that would touch are left out, but the ends and the middle stay.
+    // Figures that would touch are left out, but the middle stays: it is the mean.
     let every = marks.len().div_ceil(9).max(1);
-    for (i, mark) in marks.iter().enumerate().filter(|(i, _)| i % every == 0) {
+    let shown = |i: usize| i.abs_diff(marks.len() / 2).is_multiple_of(every);
+    for (i, mark) in marks.iter().enumerate().filter(|(i, _)| shown(*i)) {
         let unit = if i + every >= marks.len() {
             format!(" {}", scale.quantity.unit_name())
         } else {
@@ -109,7 +115,7 @@ pub(super) fn legend(
     let said = match scale.quantity {
         Quantity::Shade => "shade the toast would have; (  ) too little known",
         Quantity::Degrees { .. } => {
-            "hotter (+) or cooler (-) than this rack's mean; (  ) too little known, or not told from the mean"
+            "hotter (+) or cooler (-, level lines) than this rack's mean; (  ) too little known, or not told from the mean"
         }
     };
     let hatching = if zoned {
@@ -195,6 +201,7 @@ fn bands(items: &mut Vec<Item>, map: &RackMap, scale: &Scale, field: Frame) {
     let (cols, rows) = FINE;
     let values = values(map, scale, FINE);
     let (w, h) = (field.width / cols as f64, field.height / rows as f64);
+    let mut cool = Vec::new();
     for (row, line) in values.chunks(cols).enumerate() {
         let mut from = 0;
         for to in 1..=line.len() {
@@ -210,10 +217,42 @@ fn bands(items: &mut Vec<Item>, map: &RackMap, scale: &Scale, field: Frame) {
                 height: (h + BLEED).min(field.y + field.height - top),
             };
             let lower = scale.lo + band(scale, line[from]) as f64 * scale.step;
-            items.push(Item::Fill(run, colour(scale, lower + scale.step / 2.0)));
+            let middle = lower + scale.step / 2.0;
+            items.push(Item::Fill(run, colour(scale, middle)));
+            if is_cool(scale, middle) {
+                let bare = Frame {
+                    width: (to - from) as f64 * w,
+                    height: h,
+                    ..run
+                };
+                cool.extend(ruled(bare));
+            }
             from = to;
         }
     }
+    if !cool.is_empty() {
+        items.push(Item::Lines(cool, RULE, INK));
+    }
+}
+
+/// Tells whether a value is on the cold side of a scale of degrees.
+fn is_cool(scale: &Scale, value: f64) -> bool {
+    match scale.quantity {
+        Quantity::Shade => false,
+        Quantity::Degrees { .. } => value < 0.0,
+    }
+}
+
+/// Returns the level lines y = k RULED that cross a frame.
+fn ruled(frame: Frame) -> Vec<contour::Piece> {
+    let mut pieces = Vec::new();
+    let mut k = (frame.y / RULED).ceil();
+    while k * RULED < frame.y + frame.height {
+        let y = k * RULED;
+        pieces.push([(frame.x, y), (frame.x + frame.width, y)]);
+        k += 1.0;
+    }
+    pieces
 }
 
 fn lines(items: &mut Vec<Item>, map: &RackMap, scale: &Scale, field: Frame) {

@@ -13,6 +13,8 @@ const MARGIN: f64 = 13.0;
 const LETTERS: f64 = 3.1;
 /// Sizes tried until one page holds what must be on one page, as shares of [`LETTERS`].
 const SHRINK: [f64; 9] = [1.0, 0.95, 0.9, 0.85, 0.8, 0.75, 0.7, 0.65, 0.6];
+/// Sizes tried for what may be longer, so that no last page stands nearly empty.
+const SPARED: [f64; 4] = [1.0, 0.97, 0.94, 0.9];
 /// From one base line to the next, as a share of the letter size.
 const LEADING: f64 = 1.32;
 /// Maps side by side at most.
@@ -28,7 +30,10 @@ pub(super) fn pages(
     fonts: &Fonts,
 ) -> Result<Vec<Page>, PaperError> {
     if !document.one_page {
-        return Ok(Flow::new(size, fonts, 1.0).run(document));
+        let tried = SPARED.map(|share| Flow::new(size, fonts, share).run(document));
+        // Of equally many pages the first, which has the largest print.
+        let fewest = tried.into_iter().min_by_key(Vec::len);
+        return Ok(fewest.unwrap_or_default());
     }
     SHRINK
         .iter()
@@ -188,9 +193,15 @@ impl<'f> Flow<'f> {
     }
 
     /// Returns how many maps stand in a row, how wide each is, and the gap between them.
-    fn abreast(&self, count: usize) -> (usize, f64, f64) {
+    fn abreast(&self, maps: &Maps) -> (usize, f64, f64) {
+        let count = maps.figures.len();
         let rows = count.div_ceil(ABREAST).max(1);
-        let cols = count.div_ceil(rows).max(1);
+        let cols = if maps.in_pairs {
+            // No pair is torn apart.
+            count.min(ABREAST / 2 * 2).max(1)
+        } else {
+            count.div_ceil(rows).max(1)
+        };
         let gap = self.letters * 1.6;
         // As if there were three at least, or a lone map would fill the page; small print, small maps.
         let shared = cols.max(3) as f64;
@@ -199,7 +210,7 @@ impl<'f> Flow<'f> {
     }
 
     fn map_height(&self, maps: &Maps, i: usize) -> f64 {
-        let (_, width, _) = self.abreast(maps.figures.len());
+        let (_, width, _) = self.abreast(maps);
         maps.figures.get(i).map_or(0.0, |f| {
             let title = self.fonts.wrap(&f.title, Weight::Bold, self.letters, width);
             let picture = width * f.map.grid.depth / f.map.grid.width;
@@ -219,13 +230,13 @@ impl<'f> Flow<'f> {
     }
 
     fn maps_height(&self, maps: &Maps) -> f64 {
-        let (cols, _, _) = self.abreast(maps.figures.len());
+        let (cols, _, _) = self.abreast(maps);
         let first = (0..cols.min(maps.figures.len())).map(|i| self.map_height(maps, i));
         first.fold(0.0, f64::max)
     }
 
     fn maps(&mut self, maps: &Maps) {
-        let (cols, width, gap) = self.abreast(maps.figures.len());
+        let (cols, width, gap) = self.abreast(maps);
         for first in (0..maps.figures.len()).step_by(cols) {
             let row = first..(first + cols).min(maps.figures.len());
             let tallest = row

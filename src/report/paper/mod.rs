@@ -165,6 +165,8 @@ pub struct Maps {
     pub scale: Scale,
     /// The maps, the lowest rack first.
     pub figures: Vec<MapFigure>,
+    /// Each two belong together, before and after, and stand side by side.
+    pub in_pairs: bool,
 }
 
 /// A part of a document.

@@ -82,6 +82,7 @@ fn document(one_page: bool, rows: usize) -> Document {
             Block::Maps(Maps {
                 scale: Scale::over(quantity, figures.iter().map(|f| &f.map)),
                 figures,
+                in_pairs: false,
             }),
             Block::Points(vec![long.clone(); 3]),
             Block::Cautions(vec![long]),
@@ -141,6 +142,89 @@ fn no_words_leave_the_page_or_touch_each_other_at_either_size() {
         }
     }
     assert!(seen > 500, "{seen}");
+}
+
+/// Level lines with the place of their left and right ends.
+fn level_lines(items: &[Item]) -> Vec<(f64, f64)> {
+    items
+        .iter()
+        .filter_map(|item| match item {
+            Item::Lines(pieces, thick, _) if (thick - figure::RULE).abs() < 1e-9 => Some(pieces),
+            Item::Lines(..)
+            | Item::Words(..)
+            | Item::Fill(..)
+            | Item::Outline(..)
+            | Item::Dots(..) => None,
+        })
+        .flatten()
+        .map(|[a, b]| (a.0, b.0))
+        .collect()
+}
+
+#[test]
+fn without_colour_the_cold_side_is_told_by_level_lines() {
+    let fonts = fonts();
+    let map = rack(1);
+    let quantity = Quantity::Degrees {
+        unit: TemperatureUnit::Fahrenheit,
+        per_c: 0.041,
+    };
+    let of = |quantity| {
+        let scale = Scale::over(quantity, [&map]);
+        let drawn = MapFigure {
+            title: "Rack 1".to_owned(),
+            map: map.clone(),
+            zones: Vec::new(),
+            words: Vec::new(),
+        };
+        let (mut picture, mut legend) = (Vec::new(), Vec::new());
+        figure::draw(&mut picture, &drawn, &scale, &fonts, (0.0, 0.0, 60.0, 3.0));
+        figure::legend(&mut legend, &scale, false, (0.0, 0.0, 60.0, 3.0));
+        (level_lines(&picture), level_lines(&legend))
+    };
+    // Its browning rises from left to right, and its mean is in the middle.
+    let (picture, legend) = of(quantity);
+    assert!(picture.len() > 20, "{}", picture.len());
+    assert!(
+        picture.iter().all(|(_, right)| *right < 31.0),
+        "{picture:?}"
+    );
+    assert!(!legend.is_empty() && legend.iter().all(|(_, right)| *right < 31.0));
+    let (picture, legend) = of(Quantity::Shade);
+    assert!(picture.is_empty() && legend.is_empty());
+}
+
+#[test]
+fn before_stands_beside_after() {
+    let fonts = fonts();
+    for racks in 1..=6_u8 {
+        let figures: Vec<MapFigure> = (1..=racks)
+            .flat_map(|n| [(n, "before"), (n, "after")])
+            .map(|(n, when)| MapFigure {
+                title: format!("Rack {n} {when}"),
+                map: rack(n),
+                zones: Vec::new(),
+                words: Vec::new(),
+            })
+            .collect();
+        let mut paper = document(false, 1);
+        paper.blocks = vec![Block::Maps(Maps {
+            scale: Scale::over(Quantity::Shade, figures.iter().map(|f| &f.map)),
+            figures,
+            in_pairs: true,
+        })];
+        let places: Vec<(String, [f64; 4])> = flow::pages(&paper, PageSize::A4, &fonts)
+            .unwrap()
+            .iter()
+            .flat_map(|page| boxes(page, &fonts))
+            .filter(|(text, _)| text.starts_with("Rack "))
+            .collect();
+        assert_eq!(places.len(), 2 * usize::from(racks));
+        for pair in places.chunks(2) {
+            let ([left, .., base], [right, .., other]) = (pair[0].1, pair[1].1);
+            assert!(left < right && (base - other).abs() < 1e-9, "{pair:?}");
+        }
+    }
 }
 
 #[test]

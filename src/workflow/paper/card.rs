@@ -5,23 +5,25 @@ use super::{
         after::learn::with_own_curve,
         catalogue::{Occasion, bake_kind, bake_kinds, cautions_at},
         ground::ground_of_oven,
-        history::test_again,
         kitchen::Kitchen,
         map::MapView,
-        plan::{PlanRequest, measured_for, plan_bake},
+        plan::{PlanError, PlanRequest, measured_from, plan_bake},
         pool::tests_now,
+        readings::{OvenSummary, summary},
     },
-    DOUBTS, GRID, NoPaper, PaperRequest, data,
-    dial::dial_table,
+    DOUBTS, GRID, NoPaper, PaperRequest,
+    again::{again, days, heading},
+    data,
+    dial::{dial_table, in_round_figures, told},
     mode_for, words,
 };
 use crate::{
-    model::{BakeKind, Mode, Oven, Plan, ToastTest, Tray},
+    model::{BakeKind, Mode, Oven, Plan, ToastTest, Tray, Yardstick},
     report::{
         paper::{Block, DataTable, Document, Table, Value},
         words::{move_words, placement_words},
     },
-    units::Centimetres,
+    units::{Celsius, Centimetres},
 };
 
 /// Bakes on a card at most: each takes a plan, and the page is one.
@@ -44,17 +46,24 @@ pub fn card(kitchen: &Kitchen, oven: &Oven, request: &PaperRequest) -> Result<Do
     let ground = ground_of_oven(kitchen, oven, mode, GRID)?;
     let mode = ground.mode;
     let (tests, _) = tests_now(kitchen, oven, mode);
-    let dial = dial_table(kitchen, oven);
+    let bakes = if mode == Mode::Proofing {
+        Vec::new()
+    } else {
+        bakes(kitchen, oven)
+    };
+    let recipes: Vec<Celsius> = bakes.iter().map(|b| b.recipe).collect();
+    let dial = dial_table(kitchen, oven, &recipes);
     let mut blocks = vec![
         Block::Heading("What to set".to_owned()),
         Block::Table(dial.table),
         Block::Points(dial.words),
     ];
     let mut tables = vec![dial.data];
-    blocks.push(Block::Heading(format!(
-        "Where it browns more and less, {}",
-        mode.words()
-    )));
+    let tense = (
+        "Where it browns more and less",
+        "Where it browned more and less",
+    );
+    blocks.push(Block::Heading(heading(tense, &tests, oven, mode)));
     match &ground.view {
         Some(view) => {
             blocks.push(Block::Maps(words::maps(view, oven)));
@@ -65,25 +74,33 @@ pub fn card(kitchen: &Kitchen, oven: &Oven, request: &PaperRequest) -> Result<Do
                 .to_owned(),
         )),
     }
-    let (rules, rule_data) = rules(kitchen, oven, mode, ground.view.as_ref());
-    blocks.push(Block::Heading(
-        "Where to put it and when to turn it".to_owned(),
-    ));
-    blocks.push(Block::Table(rules));
-    blocks.push(Block::Text(reckoned_for(oven)));
+    let found = summary(kitchen, oven, mode);
+    let baking = Baking {
+        kitchen,
+        oven,
+        found: &found,
+        view: ground.view.as_ref(),
+    };
+    let (rules, rule_data) = baking.rules(&bakes);
+    if !rules.rows.is_empty() {
+        blocks.push(Block::Heading(
+            "Where to put it and when to turn it".to_owned(),
+        ));
+        blocks.push(Block::Table(rules));
+        blocks.push(Block::Text(reckoned_for(oven)));
+    }
     tables.push(rule_data);
     let remarks: Vec<String> = ground
         .view
         .iter()
         .flat_map(|v| &v.warnings)
-        .map(ToString::to_string)
+        .map(|w| words::racks(&w.to_string()))
         .collect();
     if !remarks.is_empty() {
         blocks.push(Block::Heading(DOUBTS.to_owned()));
         blocks.push(Block::Points(remarks));
     }
-    if !tests.is_empty() {
-        let again = test_again(kitchen, oven, request.today);
+    if let Some(again) = again(kitchen, oven, &tests, request.today) {
         blocks.push(Block::Text(format!("{}.", again.sentence())));
     }
     blocks.push(Block::Cautions(cautions_at(Occasion::Bake, oven)));
@@ -95,7 +112,7 @@ pub fn card(kitchen: &Kitchen, oven: &Oven, request: &PaperRequest) -> Result<Do
             request.today,
             rests_on(&tests, mode)
         ),
-        foot: "Degrees are what would brown alike, not air temperatures; intervals in brackets are 90 %. rackshade"
+        foot: "Degrees on the maps are what would brown alike, not air temperatures; intervals are 90 %. rackshade"
             .to_owned(),
         one_page: true,
         lengths: oven.lengths,
@@ -107,26 +124,23 @@ pub fn card(kitchen: &Kitchen, oven: &Oven, request: &PaperRequest) -> Result<Do
 /// Says what the maps rest on.
 pub(super) fn rests_on(tests: &[&ToastTest], mode: Mode) -> String {
     let slices: usize = tests.iter().map(|t| t.scored()).sum();
-    match tests {
-        [] => format!("No toast test {} yet.", mode.phrase()),
-        [one] => format!(
-            "Learnt from one toast test {} of {} ({slices} slices).",
-            mode.phrase(),
-            one.when.date()
-        ),
-        [first, .., last] => format!(
-            "Learnt from {} toast tests {}, {} to {} ({slices} slices).",
-            tests.len(),
-            mode.phrase(),
-            first.when.date(),
-            last.when.date()
-        ),
+    let phrase = mode.phrase();
+    match (tests.len(), days(tests)) {
+        (_, None) => format!("No toast test {phrase} yet."),
+        (1, Some(day)) => {
+            format!("Learnt from one toast test {phrase} of {day} ({slices} slices).")
+        }
+        (n, Some(days)) => {
+            format!("Learnt from {n} toast tests {phrase}, {days} ({slices} slices).")
+        }
     }
 }
 
 /// A bake on the card.
 struct Bake {
     kind: &'static BakeKind,
+    /// Its recipe's temperature in round figures of the dial's unit.
+    recipe: Celsius,
     trays: usize,
     /// It was baked in this oven; others fill the card up by custom.
     on_record: bool,
@@ -134,6 +148,7 @@ struct Bake {
 
 /// Returns what this baker bakes in this oven, the most frequent first, with the most trays each.
 fn bakes(kitchen: &Kitchen, oven: &Oven) -> Vec<Bake> {
+    let recipe = |kind: &BakeKind| in_round_figures(kind.recipe, oven.dial.unit);
     let mut found: Vec<(&'static BakeKind, usize, usize)> = Vec::new();
     for bake in kitchen.bakes_of(&oven.id) {
         let trays = bake.plan.segments.first().map_or(1, |s| s.trays.len());
@@ -153,6 +168,7 @@ fn bakes(kitchen: &Kitchen, oven: &Oven) -> Vec<Bake> {
         .into_iter()
         .map(|(kind, _, trays)| Bake {
             kind,
+            recipe: recipe(kind),
             trays,
             on_record: true,
         })
@@ -163,6 +179,7 @@ fn bakes(kitchen: &Kitchen, oven: &Oven) -> Vec<Bake> {
         if let Some(kind) = kind.filter(|_| !known) {
             bakes.push(Bake {
                 kind,
+                recipe: recipe(kind),
                 trays,
                 on_record: false,
             });
@@ -176,7 +193,7 @@ fn bakes(kitchen: &Kitchen, oven: &Oven) -> Vec<Bake> {
 fn reckoned_for(oven: &Oven) -> String {
     let tray = tray_for(oven);
     format!(
-        "Reckoned for trays of {} x {} with {} x {} pieces and at most one opening of the door. \u{b1} is the standard deviation over the pieces, with its 90 % interval.",
+        "Reckoned for trays of {} x {}, judged at {} x {} places on each, and at most one opening of the door. \u{b1} is the standard deviation over these places, with its 90 % interval.",
         oven.lengths.show(tray.width),
         oven.lengths.show(tray.depth),
         tray.across,
@@ -194,117 +211,205 @@ fn tray_for(oven: &Oven) -> Tray {
     }
 }
 
-fn rules(kitchen: &Kitchen, oven: &Oven, mode: Mode, view: Option<&MapView>) -> (Table, DataTable) {
-    let head = ["bake", "set", "takes", "where", "then", "evenness"];
-    let mut table = Table {
-        head: head.map(str::to_owned).into(),
-        rows: Vec::new(),
-    };
-    let mut figures = DataTable {
-        name: "bakes",
-        columns: vec![
-            "kind",
-            "trays",
-            "dial_c",
-            "bake_min",
-            "sd_shade",
-            "sd_lo_shade",
-            "sd_hi_shade",
-            "sd_unturned_shade",
-        ],
-        rows: Vec::new(),
-    };
-    for bake in bakes(kitchen, oven) {
-        let (kind, trays) = (bake.kind, bake.trays);
-        let request = PlanRequest {
-            // The baker's own dose curve, where the bakes tell it.
-            kind: with_own_curve(kitchen, kind).0,
-            trays,
-            tray: tray_for(oven),
-            max_openings: OPENINGS,
-            mode,
-            recipe: None,
-            time: None,
-            seed: 1,
-        };
-        let measured = measured_for(kitchen, oven, &request);
-        let name = if trays == 1 {
-            kind.name.clone()
-        } else {
-            format!("{}, {trays} trays", kind.name)
-        };
-        match plan_bake(oven, view, &request, &measured) {
-            Ok(plan) => {
-                table.rows.push(rule(&name, &plan, oven));
-                let e = &plan.evenness;
-                let mut line = vec![Value::Words(kind.key.clone())];
-                line.extend(
-                    [
-                        trays as f64,
-                        plan.dial.0,
-                        plan.bake.0,
-                        e.sd,
-                        e.sd_range.0,
-                        e.sd_range.1,
-                        plan.unturned.sd,
-                    ]
-                    .map(Value::Number),
-                );
-                figures.rows.push(line);
-            }
-            // What was never baked here and cannot be is left out.
-            Err(_cannot) if !bake.on_record => {}
-            Err(why) => {
-                let mut row = vec![name];
-                row.resize(head.len() - 1, String::new());
-                row.push(why.to_string());
-                table.rows.push(row);
-            }
-        }
-    }
-    (table, figures)
+/// What the rules are made from: the oven in one mode, what was read of it, and its map.
+struct Baking<'a> {
+    kitchen: &'a Kitchen,
+    oven: &'a Oven,
+    found: &'a OvenSummary,
+    view: Option<&'a MapView>,
 }
 
-fn rule(name: &str, plan: &Plan, oven: &Oven) -> Vec<String> {
-    let placed = plan.segments.first().map(|s| {
-        let trays: Vec<String> = s
-            .trays
-            .iter()
-            .map(|t| placement_words(t, oven.lengths))
-            .collect();
-        trays.join("; ")
-    });
-    let moves: Vec<String> = plan
-        .segments
-        .windows(2)
-        .map(|pair| {
-            let what = move_words(&pair[0], &pair[1], oven.lengths);
-            format!("at {:.0} min {what}", pair[1].from.0)
-        })
-        .collect();
-    let then = if moves.is_empty() {
-        "leave the door shut".to_owned()
-    } else {
-        moves.join("; ")
-    };
-    let e = &plan.evenness;
-    let even = if e.is_known() {
-        let (lo, hi) = e.sd_range;
-        let left_alone = if moves.is_empty() {
-            String::new()
-        } else {
-            format!(", left alone \u{b1}{:.1}", plan.unturned.sd)
+impl Baking<'_> {
+    fn rules(&self, bakes: &[Bake]) -> (Table, DataTable) {
+        let head = [
+            "bake", "recipe", "set", "takes", "where", "then", "evenness",
+        ];
+        let mut table = Table {
+            head: head.map(str::to_owned).into(),
+            rows: Vec::new(),
         };
-        format!("\u{b1}{:.1} ({lo:.1} to {hi:.1}) shades{left_alone}", e.sd)
-    } else {
-        "not tested: by custom".to_owned()
-    };
-    vec![
-        name.to_owned(),
-        oven.dial.unit.show(plan.dial),
-        format!("{:.0} min", plan.bake.0),
-        placed.unwrap_or_default(),
-        then,
-        even,
-    ]
+        let mut figures = DataTable {
+            name: "bakes",
+            columns: vec![
+                "kind",
+                "trays",
+                "recipe_c",
+                "dial_c",
+                "bake_min",
+                "sd_shade",
+                "sd_lo_shade",
+                "sd_hi_shade",
+                "sd_unturned_shade",
+                "sd_unturned_lo_shade",
+                "sd_unturned_hi_shade",
+            ],
+            rows: Vec::new(),
+        };
+        for bake in bakes {
+            match self.plan(bake) {
+                Ok((trays, plan)) => {
+                    let ruled = Rule::of(&plan);
+                    table
+                        .rows
+                        .push(ruled.row(&named(bake, trays), bake, self.oven));
+                    figures.rows.push(rule_figures(bake, trays, &ruled));
+                }
+                // What was never baked here and cannot be is left out.
+                Err(_cannot) if !bake.on_record => {}
+                Err(why) => {
+                    let mut row = vec![named(bake, bake.trays)];
+                    row.resize(head.len() - 1, String::new());
+                    row.push(why.to_string());
+                    table.rows.push(row);
+                }
+            }
+        }
+        (table, figures)
+    }
+
+    /// Plans a bake; where as many trays do not fit the racks that were tested, with as many as do.
+    fn plan(&self, bake: &Bake) -> Result<(usize, Plan), PlanError> {
+        let with = |trays| {
+            let request = PlanRequest {
+                // The baker's own dose curve, where the bakes tell it.
+                kind: with_own_curve(self.kitchen, bake.kind).0,
+                trays,
+                tray: tray_for(self.oven),
+                max_openings: OPENINGS,
+                mode: self.found.mode,
+                recipe: Some(bake.recipe),
+                time: None,
+                seed: 1,
+            };
+            let mut measured = measured_from(self.found, self.oven, &request);
+            // The dial table's own offset: one wanted temperature has one setting on the card.
+            measured.offset = told(self.found, self.oven, bake.recipe).map(|t| t.offset);
+            plan_bake(self.oven, self.view, &request, &measured).map(|plan| (trays, plan))
+        };
+        let all = with(bake.trays);
+        match all {
+            Err(_) => (1..bake.trays)
+                .rev()
+                .find_map(|trays| with(trays).ok())
+                .map_or(all, Ok),
+            Ok(_) => all,
+        }
+    }
+}
+
+fn named(bake: &Bake, trays: usize) -> String {
+    match (trays, bake.trays) {
+        (1, 1) => bake.kind.name.clone(),
+        (1, _) => format!("{}, 1 tray", bake.kind.name),
+        (trays, _) => format!("{}, {trays} trays", bake.kind.name),
+    }
+}
+
+/// What the card says of a bake: whether to open, and how even it comes out.
+struct Rule<'p> {
+    plan: &'p Plan,
+    /// The door is to be opened: turning gains something that can be told, or is the custom.
+    opens: bool,
+    /// How it comes out this way.
+    evenness: &'p Yardstick,
+}
+
+impl<'p> Rule<'p> {
+    /// Takes the plan's opening only where the intervals with it and without it do not overlap.
+    fn of(plan: &'p Plan) -> Self {
+        let told = plan.evenness.sd_range.1 < plan.unturned.sd_range.0;
+        let opens = plan.segments.len() > 1 && (told || !plan.evenness.is_known());
+        Self {
+            plan,
+            opens,
+            evenness: if opens {
+                &plan.evenness
+            } else {
+                &plan.unturned
+            },
+        }
+    }
+
+    fn row(&self, name: &str, bake: &Bake, oven: &Oven) -> Vec<String> {
+        let plan = self.plan;
+        let placed = plan.segments.first().map(|s| {
+            let trays: Vec<String> = s
+                .trays
+                .iter()
+                .map(|t| placement_words(t, oven.lengths))
+                .collect();
+            trays.join("; ")
+        });
+        vec![
+            name.to_owned(),
+            oven.dial.unit.show(bake.recipe),
+            oven.dial.unit.show(plan.dial),
+            format!("{:.0} min", self.evenness.minutes.0),
+            placed.unwrap_or_default(),
+            self.then(oven),
+            self.even(),
+        ]
+    }
+
+    fn then(&self, oven: &Oven) -> String {
+        let plan = self.plan;
+        if self.opens {
+            let moves: Vec<String> = plan
+                .segments
+                .windows(2)
+                .map(|pair| {
+                    let what = move_words(&pair[0], &pair[1], oven.lengths);
+                    format!("at {:.0} min {what}", pair[1].from.0)
+                })
+                .collect();
+            return moves.join("; ");
+        }
+        let why = if !plan.evenness.is_known() {
+            ": too short to open"
+        } else if plan.segments.len() > 1 {
+            ": turning gains nothing that can be told"
+        } else {
+            ""
+        };
+        format!("leave the door shut{why}")
+    }
+
+    fn even(&self) -> String {
+        let shown = |e: &Yardstick| {
+            let (lo, hi) = e.sd_range;
+            format!("\u{b1}{:.1} ({lo:.1} to {hi:.1})", e.sd)
+        };
+        if !self.evenness.is_known() {
+            return "not tested: by custom".to_owned();
+        }
+        let even = format!("{} shades", shown(self.evenness));
+        if self.opens {
+            format!("{even}, left alone {}", shown(&self.plan.unturned))
+        } else if self.plan.segments.len() > 1 {
+            format!("{even}, turned {}", shown(&self.plan.evenness))
+        } else {
+            even
+        }
+    }
+}
+
+fn rule_figures(bake: &Bake, trays: usize, rule: &Rule<'_>) -> Vec<Value> {
+    let (e, alone) = (rule.evenness, &rule.plan.unturned);
+    let mut line = vec![Value::Words(bake.kind.key.clone())];
+    line.extend(
+        [
+            trays as f64,
+            bake.recipe.0,
+            rule.plan.dial.0,
+            e.minutes.0,
+            e.sd,
+            e.sd_range.0,
+            e.sd_range.1,
+            alone.sd,
+            alone.sd_range.0,
+            alone.sd_range.1,
+        ]
+        .map(Value::Number),
+    );
+    line
 }

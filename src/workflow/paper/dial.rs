@@ -2,20 +2,24 @@
 
 use super::super::{
     kitchen::Kitchen,
-    readings::{OvenSummary, dial_of, summary},
+    readings::{DialAnswer, DialError, OvenSummary, dial_of, summary},
 };
 use crate::{
     model::{Dial, Mode, Oven},
-    planner::dial::{Recipe, setting},
+    planner::dial::{Offset, Recipe, fan_lower, setting},
     report::paper::{DataTable, Table, Value},
-    units::{Celsius, Minutes, TemperatureUnit},
+    units::{Celsius, CelsiusDelta, Minutes, TemperatureUnit},
 };
 
 /// A bake long enough for the fan's custom to hold, min.
 const ORDINARY: Minutes = Minutes(30.0);
+/// Farther than this from what is wanted no offset is carried over, C.
+const CARRIED: u32 = 200;
 
 /// Marks a setting that is not sure yet.
 const DOUBT: &str = " *";
+/// Marks a setting beyond what was read.
+const BEYOND: &str = "beyond what was read";
 
 /// The table for the door, the sentences that belong to it, and the figures behind it.
 pub(super) struct DialTable {
@@ -24,8 +28,63 @@ pub(super) struct DialTable {
     pub(super) data: DataTable,
 }
 
-/// Makes the dial table of the modes that bake.
-pub(super) fn dial_table(kitchen: &Kitchen, oven: &Oven) -> DialTable {
+/// What readings say of the dial where a temperature is wanted.
+pub(super) struct Told {
+    /// True less dial.
+    pub(super) offset: Offset,
+    /// It is that of the setting nearest to what was read; how it is here was not read.
+    carried: bool,
+    sure: bool,
+    evidence: String,
+}
+
+/// Returns a recipe as bakers write it in the dial's unit: in steps of 25 F or 10 C (common practice, no source).
+pub(super) fn in_round_figures(recipe: Celsius, unit: TemperatureUnit) -> Celsius {
+    let step = match unit {
+        TemperatureUnit::Fahrenheit => 25.0,
+        TemperatureUnit::Celsius => 10.0,
+    };
+    unit.temperature((unit.figure(recipe) / step).round() * step)
+}
+
+/// Returns what readings say of the dial for a recipe; `None` where no sitting serves.
+///
+/// Beyond what was read the nearest offset that is known is carried over, so that no setting jumps at that edge.
+pub(super) fn told(found: &OvenSummary, oven: &Oven, recipe: Celsius) -> Option<Told> {
+    let lower = fan_lower(found.mode, oven.dial.unit).unwrap_or(CelsiusDelta(0.0));
+    let want = Celsius(recipe.0 - lower.0);
+    let answer = match dial_of(found, oven, want) {
+        Ok(answer) => return Some(of(answer, false)),
+        Err(DialError::NoReadings { .. }) => return None,
+        Err(DialError::FarOutside { .. } | DialError::Beyond { .. }) => {
+            let nearest = |a: f64, b: f64| (a - want.0).abs().total_cmp(&(b - want.0).abs());
+            let read = found.settings.iter().filter(|s| !s.is_low());
+            let read = read.map(|s| s.dial.0);
+            let toward = if read.min_by(|a, b| nearest(*a, *b))? > want.0 {
+                1.0
+            } else {
+                -1.0
+            };
+            (1..=CARRIED).find_map(|i| {
+                let nearer = Celsius(want.0 + toward * f64::from(i));
+                dial_of(found, oven, nearer).ok()
+            })?
+        }
+    };
+    Some(of(answer, true))
+}
+
+fn of(answer: DialAnswer, carried: bool) -> Told {
+    Told {
+        offset: answer.offset,
+        carried,
+        sure: answer.sure,
+        evidence: answer.evidence,
+    }
+}
+
+/// Makes the dial table of the modes that bake, with a row for every recipe of `bakes` too.
+pub(super) fn dial_table(kitchen: &Kitchen, oven: &Oven, bakes: &[Celsius]) -> DialTable {
     let modes: Vec<OvenSummary> = oven
         .modes
         .iter()
@@ -41,7 +100,7 @@ pub(super) fn dial_table(kitchen: &Kitchen, oven: &Oven) -> DialTable {
         rows: Vec::new(),
     };
     let mut measured = vec![Vec::new(); modes.len()];
-    let rows: Vec<Vec<String>> = wanted(&oven.dial)
+    let rows: Vec<Vec<String>> = wanted(&oven.dial, bakes)
         .into_iter()
         .map(|want| {
             let mut row = vec![unit.show(want)];
@@ -59,24 +118,27 @@ pub(super) fn dial_table(kitchen: &Kitchen, oven: &Oven) -> DialTable {
             row
         })
         .collect();
+    let marked = |with: &str| rows.iter().flatten().any(|cell| cell.contains(with));
     let mut words = Vec::new();
     if measured.iter().any(|m| !m.is_empty()) {
         let (step, letter) = (oven.dial.step, unit.letter());
         words.push(format!(
-            "Settings are rounded to the dial's step of {step} {letter}; in brackets where the exact one lies (90 %)."
+            "Settings are rounded to the dial's step of {step} {letter}. \"Exact\": where the setting before rounding lies, as far as the thermometer can tell (90 %)."
         ));
     }
-    if rows.iter().flatten().any(|cell| cell.ends_with(DOUBT)) {
+    if marked(DOUBT) {
         words.push(format!(
             "{}: rests on less than three whole cycles.",
             DOUBT.trim()
         ));
     }
+    if marked(BEYOND) {
+        words.push(format!(
+            "\"{BEYOND}\": the offset of the nearest setting that was read near enough is carried over; how far it holds there is not known."
+        ));
+    }
     for (found, evidence) in modes.iter().zip(measured) {
-        words.push(match evidence.first() {
-            Some(evidence) => format!("{}: from readings, {evidence}.", capital(found.mode)),
-            None => trade_words(found.mode, unit),
-        });
+        words.push(basis_words(found.mode, unit, evidence.first()));
     }
     DialTable {
         table: Table { head, rows },
@@ -95,16 +157,20 @@ fn capital(mode: Mode) -> &'static str {
     }
 }
 
-/// Returns round settings within the dial's reach.
-fn wanted(dial: &Dial) -> Vec<Celsius> {
+/// Returns round settings and the recipes of `bakes`, rising, within the dial's reach.
+fn wanted(dial: &Dial, bakes: &[Celsius]) -> Vec<Celsius> {
     let (from, step, count) = match dial.unit {
         TemperatureUnit::Fahrenheit => (300.0, 25.0, 7),
         TemperatureUnit::Celsius => (140.0, 20.0, 6),
     };
-    (0..count)
+    let mut all: Vec<Celsius> = (0..count)
         .map(|i| dial.unit.temperature(from + f64::from(i) * step))
+        .chain(bakes.iter().copied())
         .filter(|t| (dial.lowest.0..=dial.highest.0 + 0.5).contains(&t.0))
-        .collect()
+        .collect();
+    all.sort_by(|a, b| a.0.total_cmp(&b.0));
+    all.dedup_by(|a, b| (a.0 - b.0).abs() < 0.05);
+    all
 }
 
 /// Returns one cell, its figures in C with their basis, and the evidence where it was measured.
@@ -119,46 +185,56 @@ fn one(found: &OvenSummary, oven: &Oven, want: Celsius) -> (String, Vec<Value>, 
         values.push(Value::Words(basis.to_owned()));
         values
     };
-    // What the air should be in this mode, before the oven's own error.
-    let by_custom = match setting(&recipe, found.mode, &oven.dial, None) {
-        Ok(by_custom) => by_custom,
-        Err(_beyond_the_dial) => {
-            let values = numbers(f64::NAN, f64::NAN, f64::NAN, "beyond the dial");
-            return ("beyond the dial".to_owned(), values, None);
-        }
+    let told = told(found, oven, want);
+    let offset = told.as_ref().map(|t| &t.offset);
+    let Ok(set) = setting(&recipe, found.mode, &oven.dial, offset) else {
+        let values = numbers(f64::NAN, f64::NAN, f64::NAN, "beyond the dial");
+        return ("beyond the dial".to_owned(), values, None);
     };
-    match dial_of(found, oven, by_custom.dial) {
-        Ok(answer) => {
-            let (lo, hi) = answer.range;
-            let doubt = if answer.sure { "" } else { DOUBT };
-            let cell = format!(
-                "{} ({:.0} to {:.0}){doubt}",
-                unit.show(answer.set),
-                unit.figure(lo),
-                unit.figure(hi)
-            );
-            let values = numbers(answer.set.0, lo.0, hi.0, "readings");
-            (cell, values, Some(answer.evidence))
+    let set = set.dial;
+    match told {
+        Some(told) if told.carried => {
+            let cell = format!("{} ({BEYOND})", unit.show(set));
+            (cell, numbers(set.0, f64::NAN, f64::NAN, BEYOND), None)
         }
-        Err(_not_read) => {
-            let set = by_custom.dial;
+        Some(told) => {
+            let lower = fan_lower(found.mode, unit).unwrap_or(CelsiusDelta(0.0));
+            let air = want.0 - lower.0;
+            let (lo, hi) = (air - told.offset.hi.0, air - told.offset.lo.0);
+            let doubt = if told.sure { "" } else { DOUBT };
+            let cell = format!(
+                "{} (exact {:.0} to {:.0}){doubt}",
+                unit.show(set),
+                unit.figure(Celsius(lo)),
+                unit.figure(Celsius(hi))
+            );
+            let values = numbers(set.0, lo, hi, "readings");
+            (cell, values, Some(told.evidence))
+        }
+        None => {
             let values = numbers(set.0, f64::NAN, f64::NAN, "trade default");
             (format!("{} (trade default)", unit.show(set)), values, None)
         }
     }
 }
 
-fn trade_words(mode: Mode, unit: TemperatureUnit) -> String {
+/// Says what a mode's column rests on; the fan's custom is in every setting of it, read or not.
+fn basis_words(mode: Mode, unit: TemperatureUnit, evidence: Option<&String>) -> String {
+    let custom = fan_lower(mode, unit).map(|lower| {
+        format!(
+            "{:.0} {} lower than the recipe (common practice, no source)",
+            unit.delta_figure(lower),
+            unit.letter()
+        )
+    });
     let unread = "not read with a thermometer, so the dial is taken at its word";
-    match (mode, unit) {
-        (Mode::Fan, TemperatureUnit::Fahrenheit) => {
-            format!("Fan: 25 F lower than the recipe (common practice, no source); {unread}.")
-        }
-        (Mode::Fan, TemperatureUnit::Celsius) => {
-            format!("Fan: 15 C lower than the recipe (common practice, no source); {unread}.")
-        }
-        (Mode::StillAir | Mode::BottomOnly | Mode::TopOnly | Mode::Proofing, _) => {
-            format!("{}: {unread}.", capital(mode))
-        }
+    let name = capital(mode);
+    match (custom, evidence) {
+        (Some(custom), Some(evidence)) => format!(
+            "{name}: {custom}, then the dial by readings, {evidence}. The interval is the thermometer's alone: how much lower a fan suits a bake is not in it."
+        ),
+        (Some(custom), None) => format!("{name}: {custom}; {unread}."),
+        (None, Some(evidence)) => format!("{name}: from readings, {evidence}."),
+        (None, None) => format!("{name}: {unread}."),
     }
 }

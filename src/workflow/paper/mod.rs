@@ -1,5 +1,6 @@
 //! Findings put on paper: the card for the oven door and the sheet for the technician.
 
+mod again;
 mod card;
 mod data;
 mod dial;
@@ -15,7 +16,11 @@ pub use crate::report::paper::{
 pub use card::card;
 pub use sheet::sheet;
 
-use super::{ground::GroundError, kitchen::Kitchen, pool::tests_now};
+use super::{
+    ground::{GroundError, mode_of},
+    kitchen::Kitchen,
+    pool::tests_now,
+};
 use crate::{
     model::{Mode, Oven, OvenId},
     store::{self, StoreError, assets::paper_fonts},
@@ -98,16 +103,25 @@ pub fn save(
 /// Writes the card (A4 or Letter by the oven's lengths) and the technician's sheet of an oven as PDF into
 /// the data folder's `papers/`; returns both files.
 ///
+/// Both are about `mode`, or as [`PaperRequest::mode`] says without one. A mode that is not the oven's first
+/// stands in the files' names, so that papers about one mode never replace those about another.
+///
 /// # Errors
 /// [`NoPaper`] when the oven has no map that can be drawn, or the folder cannot be written to.
-pub fn papers(kitchen: &Kitchen, oven: &OvenId, today: Date) -> Result<Vec<PathBuf>, NoPaper> {
-    let request = PaperRequest {
-        mode: None,
-        visit: None,
-        today,
-    };
+pub fn papers(
+    kitchen: &Kitchen,
+    oven: &OvenId,
+    mode: Option<Mode>,
+    today: Date,
+) -> Result<Vec<PathBuf>, NoPaper> {
     let mut written = Vec::new();
     if let Some(oven) = kitchen.oven(oven) {
+        let mode = mode_of(oven, mode_for(kitchen, oven, mode))?;
+        let request = PaperRequest {
+            mode: Some(mode),
+            visit: None,
+            today,
+        };
         // Where inches are used, so is Letter (common practice, no source).
         let size = match oven.lengths {
             LengthUnit::Inches => PageSize::Letter,
@@ -117,12 +131,22 @@ pub fn papers(kitchen: &Kitchen, oven: &OvenId, today: Date) -> Result<Vec<PathB
             card(kitchen, oven, &request)?,
             sheet(kitchen, oven, &request)?,
         ] {
-            let name = format!("{today}-{}-{}.pdf", oven.id, document.kind);
+            let name = paper_name(oven, mode, document.kind, today);
             let path = kitchen.paper_path(&name)?;
             written.extend(save(&document, PaperFormat::Pdf, size, &path)?);
         }
     }
     Ok(written)
+}
+
+/// Returns a paper's name: `2026-04-20-wall-oven-card.pdf`, or with the mode, `2026-04-20-wall-oven-fan-card.pdf`.
+fn paper_name(oven: &Oven, mode: Mode, kind: &str, today: Date) -> String {
+    let mode = if oven.modes.first() == Some(&mode) {
+        String::new()
+    } else {
+        format!("{}-", mode.key())
+    };
+    format!("{today}-{}-{mode}{kind}.pdf", oven.id)
 }
 
 /// Returns the file of page `number`: the first page has the name that was asked for.

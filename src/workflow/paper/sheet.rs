@@ -6,9 +6,13 @@ use super::{
         ground::ground_of_oven,
         kitchen::Kitchen,
         map::MapView,
-        readings::{OvenSummary, advice, sittings, summary, sureness_words},
+        pool::tests_now,
+        readings::{
+            OvenSummary, SettingSummary, Verdict, advice, sittings, summary, sureness_words,
+        },
     },
     DOUBTS, GRID, NoPaper, PaperRequest,
+    again::heading,
     card::rests_on,
     data, mode_for,
     visit::{Around, Span},
@@ -16,9 +20,14 @@ use super::{
 };
 use crate::{
     calibration::Estimate,
-    model::{Mode, Oven, ServiceVisit, ToastTest},
+    model::{Oven, ServiceVisit, ToastTest},
     report::paper::{Block, DataTable, Document, Table, Value},
+    units::{CelsiusDelta, no_negative_zero},
 };
+use jiff::civil::Date;
+
+/// Days in a year, leap years counted in.
+const YEAR: f64 = 365.25;
 
 /// Makes the technician's sheet of an oven, before and after a service visit where there was one.
 ///
@@ -30,15 +39,20 @@ pub fn sheet(kitchen: &Kitchen, oven: &Oven, request: &PaperRequest) -> Result<D
     let ground = ground_of_oven(kitchen, oven, mode, GRID)?;
     let mode = ground.mode;
     let span = Span::around(oven, visit);
-    let tests: Vec<&ToastTest> = kitchen
+    let (now, _) = tests_now(kitchen, oven, mode);
+    let on_record: Vec<&ToastTest> = kitchen
         .tests_of(&oven.id)
         .into_iter()
         .filter(|t| t.setup.mode == mode && t.scored() > 0)
         .collect();
-    let (before, after): (Vec<&ToastTest>, Vec<&ToastTest>) = tests
+    let around = |t: &ToastTest| visit.is_some() && span.holds(t.when);
+    let (before, after): (Vec<&ToastTest>, Vec<&ToastTest>) = on_record
         .iter()
-        .filter(|t| span.holds(t.when))
+        .filter(|t| around(t))
         .partition(|t| visit.is_some_and(|v| t.when < v.when));
+    let (tests, unused): (Vec<&ToastTest>, Vec<&ToastTest>) = on_record
+        .into_iter()
+        .partition(|t| around(t) || now.iter().any(|n| n.id == t.id));
     let mut blocks = vec![
         Block::Text(
             "These are measurements: how this oven browned bread and what a thermometer read on the days named. They say nothing of why, and nothing of anyone's work."
@@ -47,26 +61,29 @@ pub fn sheet(kitchen: &Kitchen, oven: &Oven, request: &PaperRequest) -> Result<D
         Block::Heading("The oven".to_owned()),
         Block::Table(oven_table(oven)),
         Block::Heading("Toast tests and their conditions".to_owned()),
-        Block::Table(tests_table(&tests, oven, visit)),
+        Block::Table(tests_table(&tests, oven, visit, &span)),
     ];
+    blocks.extend(unused_words(&unused).map(Block::Text));
     let mut tables = vec![data::slices(&tests)];
     if let Some(view) = &ground.view {
         tables.extend([data::cells(view), data::zones(view), data::evenness(view)]);
-        blocks.extend(findings(view, oven, mode));
+        let tense = ("How it browns", "How it browned");
+        blocks.push(Block::Heading(heading(tense, &now, oven, mode)));
+        blocks.extend(findings(view, oven));
     }
     let found = summary(kitchen, oven, mode);
     let (reading_blocks, reading_data) = readings(&found, oven, request);
     blocks.extend(reading_blocks);
     tables.push(reading_data);
     if let Some(visit) = visit {
-        let around = Around {
+        let visited = Around {
             oven,
             visit,
             span: &span,
             found: &found,
         };
         let air = sittings(kitchen, oven, mode);
-        let (changes, data) = around.before_and_after((&before, &after), &air);
+        let (changes, data) = visited.before_and_after((&before, &after), &air);
         blocks.extend(changes);
         tables.extend(data);
     }
@@ -75,7 +92,7 @@ pub fn sheet(kitchen: &Kitchen, oven: &Oven, request: &PaperRequest) -> Result<D
         .iter()
         .flat_map(|v| &v.warnings)
         .chain(&found.warnings)
-        .map(ToString::to_string)
+        .map(|w| words::racks(&w.to_string()))
         .collect();
     if !remarks.is_empty() {
         blocks.push(Block::Heading(DOUBTS.to_owned()));
@@ -85,8 +102,8 @@ pub fn sheet(kitchen: &Kitchen, oven: &Oven, request: &PaperRequest) -> Result<D
     Ok(Document {
         kind: "sheet",
         title: format!("Findings for the technician: {}", oven.name),
-        subtitle: format!("{}. {}", request.today, rests_on(&tests, mode)),
-        foot: "Intervals in brackets are 90 %. Degrees of maps are what would brown alike, not air temperatures. rackshade"
+        subtitle: format!("{}. {}", request.today, rests_on(&now, mode)),
+        foot: "Intervals in brackets are 90 %. Degrees on the maps and of zones are what would brown alike, not air temperatures. rackshade"
             .to_owned(),
         one_page: false,
         lengths: oven.lengths,
@@ -148,10 +165,7 @@ fn oven_table(oven: &Oven) -> Table {
                 l(c.height)
             ),
         ]),
-        row(&[
-            "rack positions, height above the floor",
-            &heights.join(", "),
-        ]),
+        row(&["racks, height above the floor", &heights.join(", ")]),
         row(&["heat", &heat.join(", ")]),
         row(&["modes", &modes.join(", ")]),
         row(&[
@@ -180,12 +194,31 @@ fn oven_table(oven: &Oven) -> Table {
     }
 }
 
-fn tests_table(tests: &[&ToastTest], oven: &Oven, visit: Option<&ServiceVisit>) -> Table {
+/// Says how many tests of this mode are on record besides.
+fn unused_words(unused: &[&ToastTest]) -> Option<String> {
+    let (first, last) = (unused.first()?.when.date(), unused.last()?.when.date());
+    Some(match unused.len() {
+        1 => format!("One more, of {first}, is on record and not used here."),
+        n => format!("{n} more, of {first} to {last}, are on record and not used here."),
+    })
+}
+
+fn tests_table(
+    tests: &[&ToastTest],
+    oven: &Oven,
+    visit: Option<&ServiceVisit>,
+    span: &Span,
+) -> Table {
     let rows = tests
         .iter()
         .map(|t| {
             let racks: Vec<String> = t.setup.racks.iter().map(u8::to_string).collect();
-            let side = visit.map_or("", |v| if t.when < v.when { "before" } else { "after" });
+            let side = visit.map_or("", |v| match (t.when < v.when, span.holds(t.when)) {
+                (true, true) => "before",
+                (false, true) => "after",
+                (true, false) => "earlier",
+                (false, false) => "later",
+            });
             vec![
                 t.when.strftime("%Y-%m-%d %H:%M").to_string(),
                 side.to_owned(),
@@ -214,7 +247,7 @@ fn tests_table(tests: &[&ToastTest], oven: &Oven, visit: Option<&ServiceVisit>) 
     }
 }
 
-fn findings(view: &MapView, oven: &Oven, mode: Mode) -> Vec<Block> {
+fn findings(view: &MapView, oven: &Oven) -> Vec<Block> {
     let even = Table {
         head: row(&[
             "rack",
@@ -254,17 +287,13 @@ fn findings(view: &MapView, oven: &Oven, mode: Mode) -> Vec<Block> {
                     format!("{kind} {place}"),
                     words::degrees(z.peak_c, oven),
                     words::interval(z.peak_shade),
-                    format!("{:.0} cm2", z.area),
+                    words::area(z.area, oven.lengths),
                     half,
                 ]
             })
             .collect(),
     };
-    let mut blocks = vec![
-        Block::Heading(format!("How it browns now, {}", mode.words())),
-        Block::Maps(words::maps(view, oven)),
-        Block::Table(even),
-    ];
+    let mut blocks = vec![Block::Maps(words::maps(view, oven)), Block::Table(even)];
     if view.zones.is_empty() {
         blocks.push(Block::Text(
             "No hot or cool zone can be told apart from slice-to-slice noise.".to_owned(),
@@ -319,7 +348,7 @@ fn readings(found: &OvenSummary, oven: &Oven, request: &PaperRequest) -> (Vec<Bl
     for s in &found.settings {
         let offset = words::ends(s.offset);
         let swing = s.swing.map(|e| words::unsigned(words::ends(e), oven));
-        let cycle = s.cycle.map(|e| format!("{:.1} min", e.value / 60.0));
+        let cycle = s.cycle.map(cycle_words);
         let none = || "not told".to_owned();
         table.rows.push(vec![
             unit.show(s.dial),
@@ -346,12 +375,71 @@ fn readings(found: &OvenSummary, oven: &Oven, request: &PaperRequest) -> (Vec<Bl
         );
     }
     blocks.push(Block::Table(table));
-    let advised = advice(found, oven, request.today);
-    blocks.push(Block::Points(
-        advised
-            .into_iter()
-            .map(|a| format!("{} ({})", a.sentence, a.evidence))
-            .collect(),
-    ));
+    blocks.push(Block::Points(said_of_readings(found, oven, request.today)));
     (blocks, data)
+}
+
+/// Returns the length of the thermostat's cycle with its interval: `8.0 min (7.6 to 8.4)`.
+fn cycle_words(seconds: Estimate) -> String {
+    let r = words::ends(seconds);
+    format!(
+        "{:.1} min ({:.1} to {:.1})",
+        r.value / 60.0,
+        r.lo / 60.0,
+        r.hi / 60.0
+    )
+}
+
+/// Says what the readings amount to, without what a baker might do about it: that is the technician's to judge.
+fn said_of_readings(found: &OvenSummary, oven: &Oven, today: Date) -> Vec<String> {
+    let mut said: Vec<String> = found
+        .settings
+        .iter()
+        .map(|s| offset_words(s, oven))
+        .collect();
+    if let Some(drift) = &found.drift {
+        let yearly = |per_day: f64| oven.dial.unit.show_delta(CelsiusDelta(per_day * YEAR));
+        let (slope, sittings) = (drift.slope, drift.points.len());
+        let told = drift.trend.p < 0.05 && slope.lo * slope.hi > 0.0;
+        said.push(if told {
+            format!(
+                "Over {sittings} sittings the offset drifted by {} a year ({} to {}).",
+                yearly(slope.value),
+                yearly(slope.lo),
+                yearly(slope.hi)
+            )
+        } else {
+            format!("No drift can be told from the scatter of {sittings} sittings.")
+        });
+    }
+    // How far the thermometer itself may be trusted weakens the figures above.
+    let of_thermometers = advice(found, oven, today)
+        .into_iter()
+        .filter(|a| a.verdict == Verdict::Thermometer);
+    said.extend(of_thermometers.map(|a| a.sentence));
+    said
+}
+
+/// Says which way one setting is off, or that it cannot be told.
+fn offset_words(s: &SettingSummary, oven: &Oven) -> String {
+    let unit = oven.dial.unit;
+    let (dial, offset) = (unit.show(s.dial), words::ends(s.offset));
+    let shown = |c: f64| no_negative_zero(unit.delta_figure(CelsiusDelta(c)), 0);
+    if shown(offset.lo) <= 0.0 && shown(offset.hi) >= 0.0 {
+        return format!("At {dial} no offset can be told from nothing.");
+    }
+    let side = if offset.value < 0.0 { "cold" } else { "hot" };
+    let within = s
+        .swing
+        .is_some_and(|swing| offset.value.abs() <= 0.5 * swing.value);
+    format!(
+        "At {dial} it ran {:.0} {} {side} of the dial{}.",
+        shown(offset.value.abs()),
+        unit.letter(),
+        if within {
+            ", less than half of its swing"
+        } else {
+            ""
+        }
+    )
 }

@@ -1,4 +1,9 @@
 use super::*;
+use crate::{
+    model::ServiceVisit,
+    report::paper::{DataTable, Value},
+    units::{Celsius, TemperatureUnit},
+};
 use jiff::civil::date;
 
 fn request() -> PaperRequest {
@@ -75,8 +80,211 @@ fn an_untested_oven_still_has_a_card_by_custom() {
         text.contains("Not tested yet") && text.contains("trade default"),
         "{text}"
     );
+    // Common practice, no source: two trays are swapped and turned about halfway through.
+    assert!(
+        text.contains("swap racks 3 and 5, turn both trays front to back"),
+        "{text}"
+    );
     let sheet = text_of(&sheet(&kitchen, &oven, &request()).unwrap());
     assert!(sheet.contains("No toast test in still air yet"), "{sheet}");
+}
+
+fn fan() -> PaperRequest {
+    PaperRequest {
+        mode: Some(Mode::Fan),
+        ..request()
+    }
+}
+
+fn table<'d>(document: &'d Document, name: &str) -> &'d DataTable {
+    document.data.iter().find(|t| t.name == name).unwrap()
+}
+
+fn number(table: &DataTable, row: usize, column: &str) -> f64 {
+    let at = table.columns.iter().position(|c| *c == column).unwrap();
+    match &table.rows[row][at] {
+        Value::Number(number) => *number,
+        Value::Words(words) => panic!("'{words}' is no number"),
+    }
+}
+
+/// Settings of one mode with their recipes, C, rising.
+fn settings(card: &Document, mode: Mode) -> Vec<(f64, f64)> {
+    let dial = table(card, "dial");
+    (0..dial.rows.len())
+        .filter(|row| dial.rows[*row][1] == Value::Words(mode.key().to_owned()))
+        .map(|row| (number(dial, row, "recipe_c"), number(dial, row, "set_c")))
+        .collect()
+}
+
+#[test]
+fn a_map_older_than_a_visit_is_spoken_of_in_the_past_and_due_for_a_test() {
+    let (kitchen, _) = Kitchen::throwaway_copy().unwrap();
+    let oven = kitchen.find_oven("wall-oven").unwrap();
+    let card = text_of(&card(&kitchen, oven, &fan()).unwrap());
+    for expected in [
+        "Where it browned more and less, fan, tested 2026-03-08, before the visit of 2026-04-02",
+        "Test again now: the service visit of 2026-04-02",
+    ] {
+        assert!(card.contains(expected), "{expected}\n{card}");
+    }
+    let of_fan = text_of(&sheet(&kitchen, oven, &fan()).unwrap());
+    assert!(of_fan.contains("## How it browned, fan"), "{of_fan}");
+    // Tests counted are those of the map, not all on record.
+    let sheet = text_of(&sheet(&kitchen, oven, &request()).unwrap());
+    for expected in [
+        "from 3 toast tests in still air",
+        "(108 slices)",
+        "## How it browns, still air",
+    ] {
+        assert!(sheet.contains(expected), "{expected}\n{sheet}");
+    }
+}
+
+#[test]
+fn no_setting_jumps_where_reading_ends_and_the_fans_custom_is_always_said() {
+    let (kitchen, _) = Kitchen::throwaway_copy().unwrap();
+    let mut seen = 0;
+    for oven in kitchen.ovens() {
+        let card = card(&kitchen, oven, &request()).unwrap();
+        let step = oven.dial.unit.delta(oven.dial.step).0;
+        for mode in [Mode::StillAir, Mode::Fan] {
+            for pair in settings(&card, mode).windows(2) {
+                let rise = (pair[1].1 - pair[0].1) - (pair[1].0 - pair[0].0);
+                assert!(rise.abs() < 1.01 * step, "{} {mode:?} {pair:?}", oven.id);
+                seen += 1;
+            }
+        }
+        let text = text_of(&card);
+        assert!(
+            text.contains("Fan: 25 F lower than the recipe (common practice, no source)"),
+            "{text}"
+        );
+    }
+    assert!(seen >= 24, "{seen}");
+    let wall = kitchen.find_oven("wall-oven").unwrap();
+    let text = text_of(&card(&kitchen, wall, &request()).unwrap());
+    assert!(text.contains("420 F (beyond what was read)"), "{text}");
+}
+
+#[test]
+fn a_bake_is_set_as_the_dial_table_says_for_its_recipe() {
+    let (kitchen, _) = Kitchen::throwaway_copy().unwrap();
+    let mut seen = 0;
+    for oven in kitchen.ovens() {
+        for mode in [Mode::StillAir, Mode::Fan] {
+            let asked = PaperRequest {
+                mode: Some(mode),
+                ..request()
+            };
+            let card = card(&kitchen, oven, &asked).unwrap();
+            let (dial, bakes) = (settings(&card, mode), table(&card, "bakes"));
+            for row in 0..bakes.rows.len() {
+                let recipe = number(bakes, row, "recipe_c");
+                let set = dial.iter().find(|(of, _)| (of - recipe).abs() < 0.05);
+                let set = set.expect("a row of the dial table").1;
+                assert!((number(bakes, row, "dial_c") - set).abs() < 0.05, "{row}");
+                seen += 1;
+            }
+        }
+    }
+    assert!(seen >= 12, "{seen}");
+}
+
+/// Common practice, no source: 230 C is 450 F, 180 C is 350 F.
+#[test]
+fn recipes_are_in_the_dials_round_figures() {
+    let (f, c) = (TemperatureUnit::Fahrenheit, TemperatureUnit::Celsius);
+    let round = |of: Celsius, unit| dial::in_round_figures(of, unit);
+    assert_eq!(f.show(round(f.temperature(446.0), f)), "450 F");
+    assert_eq!(c.show(round(f.temperature(446.0), c)), "230 C");
+    assert_eq!(c.show(round(f.temperature(350.0), c)), "180 C");
+}
+
+#[test]
+fn the_door_is_opened_only_for_what_can_be_told() {
+    let (kitchen, _) = Kitchen::throwaway_copy().unwrap();
+    let of = |id: &str| {
+        let oven = kitchen.find_oven(id).unwrap();
+        text_of(&card(&kitchen, oven, &request()).unwrap())
+    };
+    let wall = of("wall-oven");
+    assert!(
+        wall.contains("swap racks 2 and 5") && wall.contains("left alone \u{b1}"),
+        "{wall}"
+    );
+    let counter = of("counter-oven");
+    assert!(
+        counter.contains("leave the door shut: turning gains nothing that can be told")
+            && !counter.contains("front to back"),
+        "{counter}"
+    );
+}
+
+#[test]
+fn a_mode_that_is_not_the_first_stands_in_the_files_names() {
+    let (kitchen, _) = Kitchen::throwaway_copy().unwrap();
+    let oven = kitchen.find_oven("counter-oven").unwrap();
+    let names = |mode| -> Vec<String> {
+        let written = papers(&kitchen, &oven.id, mode, request().today).unwrap();
+        let names = written
+            .iter()
+            .map(|p| p.file_name().unwrap().to_string_lossy());
+        names.map(std::borrow::Cow::into_owned).collect()
+    };
+    let first = [
+        "2026-04-20-counter-oven-card.pdf",
+        "2026-04-20-counter-oven-sheet.pdf",
+    ];
+    assert_eq!(names(None), first);
+    let of_fan = [
+        "2026-04-20-counter-oven-fan-card.pdf",
+        "2026-04-20-counter-oven-fan-sheet.pdf",
+    ];
+    assert_eq!(names(Some(Mode::Fan)), of_fan);
+}
+
+#[test]
+fn tests_that_another_visit_cuts_off_are_counted_or_named_by_their_side() {
+    let (mut kitchen, _) = Kitchen::throwaway_copy().unwrap();
+    let mut oven = kitchen.find_oven("wall-oven").unwrap().clone();
+    oven.visits.push(ServiceVisit {
+        when: date(2026, 4, 11).at(11, 0, 0, 0),
+        what: "new gasket".to_owned(),
+    });
+    kitchen.save_oven(oven.clone()).unwrap();
+    let latest = text_of(&sheet(&kitchen, &oven, &request()).unwrap());
+    assert!(
+        latest.contains("One more, of 2026-03-07, is on record and not used here."),
+        "{latest}"
+    );
+    let first = PaperRequest {
+        visit: Some(date(2026, 4, 2)),
+        ..request()
+    };
+    let first = text_of(&sheet(&kitchen, &oven, &first).unwrap());
+    assert!(first.contains("| 2026-04-11 11:30 | later |"), "{first}");
+}
+
+#[test]
+fn racks_without_a_change_take_one_line_and_no_map() {
+    let (kitchen, _) = Kitchen::throwaway_copy().unwrap();
+    let oven = kitchen.find_oven("wall-oven").unwrap();
+    let text = text_of(&sheet(&kitchen, oven, &request()).unwrap());
+    let of_two = text.matches("Rack 2:").count();
+    assert!(
+        of_two == 1 && text.contains("Rack 2: no change that can be told"),
+        "{of_two}\n{text}"
+    );
+    assert!(text.contains("Rack 4 before") && !text.contains("Rack 2 before"));
+    assert!(!text.to_lowercase().contains("position"), "{text}");
+}
+
+/// An inch is 2.54 cm by definition.
+#[test]
+fn areas_are_in_the_ovens_own_unit() {
+    assert_eq!(words::area(426.0, LengthUnit::Inches), "66 sq in");
+    assert_eq!(words::area(426.0, LengthUnit::Centimetres), "426 cm2");
 }
 
 #[test]

@@ -83,12 +83,13 @@ impl Around<'_> {
         };
         match compare_tests(group(before), group(after), GRID) {
             Ok(view) => {
-                blocks.push(Block::Maps(words::both_maps(&view, self.oven)));
+                blocks.extend(words::both_maps(&view, self.oven).map(Block::Maps));
                 blocks.push(Block::Table(change_table(&view)));
-                blocks.push(Block::Points(view.findings.clone()));
+                blocks.push(Block::Points(said(&view)));
                 if !view.warnings.is_empty() {
                     blocks.push(Block::Text("What stands against comparing:".to_owned()));
-                    let said = view.warnings.iter().map(ToString::to_string);
+                    let said = view.warnings.iter();
+                    let said = said.map(|w| words::racks(&w.to_string()));
                     blocks.push(Block::Points(said.collect()));
                 }
                 tables.push(change_data(&view));
@@ -189,6 +190,33 @@ impl Around<'_> {
             rows,
         }
     }
+}
+
+/// Returns what the comparison found, all racks that did not change in one line.
+fn said(view: &CompareView) -> Vec<String> {
+    let racks = view.comparison.racks.iter();
+    let same: Vec<u8> = racks
+        .filter(|r| !words::has_changed(r))
+        .map(|r| r.rack)
+        .collect();
+    let of_same = |finding: &str| {
+        same.iter()
+            .any(|rack| finding.starts_with(&format!("Rack {rack}:")))
+    };
+    let mut said: Vec<String> = view
+        .findings
+        .iter()
+        .map(|f| words::racks(f))
+        .filter(|f| !of_same(f))
+        .collect();
+    if !same.is_empty() {
+        let which = words::listed(&same);
+        said.insert(
+            0,
+            format!("{which}: no change that can be told, of evenness, of any part or as a whole."),
+        );
+    }
+    said
 }
 
 fn change_table(view: &CompareView) -> Table {

@@ -3,15 +3,50 @@
 use super::super::{compare::CompareView, findings::sure_words, map::MapView};
 use crate::{
     calibration::Estimate,
-    compare::RackComparison,
+    compare::{RackComparison, Verdict},
     field::{Evenness, Evidence, RackMap, Range, Zone, ZoneKind},
     model::{Oven, PlaceName},
     report::{
         Quantity, Scale,
         paper::{MapFigure, Maps},
     },
-    units::{CelsiusDelta, no_negative_zero},
+    units::{CelsiusDelta, LengthUnit, no_negative_zero},
 };
+
+/// Returns a sentence with one word for a rack position, the one that stands over the maps: `rack`.
+pub(super) fn racks(sentence: &str) -> String {
+    [
+        ("rack position", "rack"),
+        ("Rack position", "Rack"),
+        ("Position", "Rack"),
+        ("position", "rack"),
+    ]
+    .iter()
+    .fold(sentence.to_owned(), |text, (from, to)| {
+        text.replace(from, to)
+    })
+}
+
+/// Returns racks in words: `Rack 2`, `Racks 2, 3 and 5`.
+pub(super) fn listed(racks: &[u8]) -> String {
+    let words: Vec<String> = racks.iter().map(u8::to_string).collect();
+    match words.as_slice() {
+        [] => String::new(),
+        [one] => format!("Rack {one}"),
+        [most @ .., last] => format!("Racks {} and {last}", most.join(", ")),
+    }
+}
+
+/// Returns an area: `66 sq in`, `426 cm2`.
+pub(super) fn area(cm2: f64, unit: LengthUnit) -> String {
+    // The side of one unit, squared, is the unit of area.
+    let side = unit.length(1.0).0;
+    let name = match unit {
+        LengthUnit::Inches => "sq in",
+        LengthUnit::Centimetres => "cm2",
+    };
+    format!("{:.0} {name}", cm2 / (side * side))
+}
 
 /// Returns degrees of the oven's dial with their interval: `+14 F (+8 to +20)`.
 pub(super) fn degrees(range: Range, oven: &Oven) -> String {
@@ -58,7 +93,10 @@ pub(super) fn interval(range: Range) -> String {
 
 /// Returns a change with its sign and interval: `-0.3 (-0.5 to -0.1)`.
 pub(super) fn change(range: Range) -> String {
-    let shown = |v: f64| format!("{:+.1}", no_negative_zero(v, 1));
+    let shown = |v: f64| match no_negative_zero(v, 1) {
+        0.0 => "0.0".to_owned(),
+        v => format!("{v:+.1}"),
+    };
     format!(
         "{} ({} to {})",
         shown(range.value),
@@ -129,41 +167,50 @@ pub(super) fn maps(view: &MapView, oven: &Oven) -> Maps {
     Maps {
         scale: Scale::over(quantity, &view.map.racks),
         figures,
+        in_pairs: false,
     }
 }
 
-/// Maps that stand in one row at most; so many racks before stand above as many after.
-const ROW: usize = 4;
+/// Tells whether anything of a rack is told to have changed: its evenness, a part of it, or its level.
+pub(super) fn has_changed(rack: &RackComparison) -> bool {
+    let level = rack.level.change;
+    let evenness = match rack.verdict {
+        Verdict::Better | Verdict::Worse => true,
+        Verdict::NoChange => rack.hangs_on_level,
+    };
+    evenness || !rack.zones.is_empty() || level.lo > 0.0 || level.hi < 0.0
+}
 
-/// Returns the maps before and after of every rack position that was tested both times, on one scale.
-pub(super) fn both_maps(view: &CompareView, oven: &Oven) -> Maps {
+/// Returns the maps of the racks that changed, before beside after, on one scale; `None` where none did.
+pub(super) fn both_maps(view: &CompareView, oven: &Oven) -> Option<Maps> {
     let quantity = Quantity::Degrees {
         unit: oven.dial.unit,
         per_c: view.sensitivity.per_c,
     };
-    let racks = &view.comparison.racks;
     let figure = |rack: &RackComparison, when: &str, map: &RackMap, sd: Range| MapFigure {
         title: format!("Rack {} {when}", rack.rack),
         map: map.clone(),
         zones: Vec::new(),
         words: vec![format!("standard deviation {} shades", interval(sd))],
     };
-    let before = |r: &RackComparison| figure(r, "before", &r.before, r.sd.before);
-    let after = |r: &RackComparison| figure(r, "after", &r.after, r.sd.after);
-    let figures: Vec<MapFigure> = if racks.len() <= ROW {
-        racks
-            .iter()
-            .map(before)
-            .chain(racks.iter().map(after))
-            .collect()
-    } else {
-        racks.iter().flat_map(|r| [before(r), after(r)]).collect()
-    };
+    let changed = view.comparison.racks.iter().filter(|r| has_changed(r));
+    let figures: Vec<MapFigure> = changed
+        .flat_map(|r| {
+            [
+                figure(r, "before", &r.before, r.sd.before),
+                figure(r, "after", &r.after, r.sd.after),
+            ]
+        })
+        .collect();
+    if figures.is_empty() {
+        return None;
+    }
     let all: Vec<RackMap> = figures.iter().map(|f| f.map.clone()).collect();
-    Maps {
+    Some(Maps {
         scale: Scale::over(quantity, &all),
         figures,
-    }
+        in_pairs: true,
+    })
 }
 
 fn spread_words(even: &Evenness) -> String {

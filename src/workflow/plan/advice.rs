@@ -318,6 +318,11 @@ pub(super) fn by_trade(oven: &Oven, bake: &Bake<'_>, racks: &[u8], best: &Timeli
             "Swap the racks and turn every tray front to back once"
         };
         out.push(format!("{what} (common practice, no source)."));
+    } else if bake.request.max_openings > 0 {
+        out.push(format!(
+            "Leave the door shut: {} is too short for an opening with {BETWEEN_OPENINGS} min left after it.",
+            said(best.bake)
+        ));
     }
     out.extend(timing(bake, best));
     out.extend(common(oven, bake, best.openings.len()));

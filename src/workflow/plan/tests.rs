@@ -8,6 +8,7 @@ use crate::{
     },
     units::{Centimetres, LengthUnit, TemperatureUnit},
     workflow::{
+        catalogue::bake_kind,
         layout::{LayoutRequest, lay_out},
         map::map_of,
     },
@@ -261,6 +262,22 @@ fn untested_the_trade_decides_and_no_figure_is_made_up() {
     let still = plan_on(&oven(5), None, &request(1, 0), &Measured::default()).unwrap();
     assert_eq!(still.segments.len(), 1);
     assert_eq!(still.segments[0].trays[0].rack, 3);
+}
+
+/// Common practice, no source: two trays are swapped and turned about halfway, thin cookies too; opened, their bake
+/// is long enough for it.
+#[test]
+fn untested_a_short_bake_is_opened_where_what_is_left_of_it_allows() {
+    let mut cookies = request(2, 1);
+    cookies.kind = bake_kind("thin-cookie").unwrap().clone();
+    let plan = plan_on(&oven(5), None, &cookies, &Measured::default()).unwrap();
+    assert_eq!(plan.segments.len(), 2);
+    let at = plan.segments[1].from.0;
+    assert!(at <= plan.bake.0 - 3.0 && at > plan.bake.0 / 2.0, "{at}");
+    cookies.time = Some(Minutes(6.0));
+    let plan = plan_on(&oven(5), None, &cookies, &Measured::default()).unwrap();
+    assert_eq!(plan.segments.len(), 1);
+    assert!(said(&plan, "too short for an opening"), "{:?}", plan.advice);
 }
 
 #[test]

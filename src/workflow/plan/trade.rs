@@ -31,8 +31,10 @@ pub(super) fn by_trade(oven: &Oven, bake: &Bake<'_>) -> Result<Plan, PlanError> 
         .first()
         .map(|t| t.0.round())
         .map(|t| t.max(f64::from(earliest(bake.set_at()))))
-        .filter(|t| request.max_openings > 0 && *t <= bake.dose.bake().0 - least)
-        .map(|t| clock.at_minutes(&[Minutes(t)]));
+        .filter(|_| request.max_openings > 0)
+        .map(|t| clock.at_minutes(&[Minutes(t)]))
+        // Opened, the bake is longer than left alone, so what is left of it is seen only now.
+        .filter(|opened| opened.openings.iter().all(|t| t.0 + least <= opened.bake.0));
     let halfway = clock.at_minutes(&[Minutes(bake.dose.bake().0 / 2.0)]);
     let best = turned.as_ref().unwrap_or(&still);
     let alternatives = (0..=request.max_openings)

@@ -130,6 +130,11 @@ impl HistoryScreen {
             .or_else(|| oven.modes.first().copied())
     }
 
+    /// Returns the mode of the charts on screen.
+    fn mode_in_sight(&self, shared: &Shared) -> Option<Mode> {
+        self.mode(self.oven(shared)?, self.ready(shared)?)
+    }
+
     /// Deals with an action of this screen.
     pub(crate) fn update(&mut self, action: HistoryAction, shared: &mut Shared) -> Vec<Effect> {
         let count = self.ready(shared).map_or(0, |life| life.moments.len());
@@ -140,7 +145,8 @@ impl HistoryScreen {
             HistoryAction::To(row) if row < count => self.row = row,
             HistoryAction::To(_) => {}
             HistoryAction::Paper => {
-                return vec![Effect::Work(shared.ask_papers(self.oven.clone()))];
+                let mode = self.mode_in_sight(shared);
+                return vec![Effect::Work(shared.ask_papers(self.oven.clone(), mode))];
             }
         }
         Vec::new()
@@ -149,7 +155,7 @@ impl HistoryScreen {
     fn next_mode(&self, shared: &Shared) -> Option<Mode> {
         let (oven, life) = (self.oven(shared)?, self.ready(shared)?);
         let modes = charted(oven, life);
-        let here = self.mode(oven, life)?;
+        let here = self.mode_in_sight(shared)?;
         let next = modes.iter().position(|m| *m == here).map_or(0, |at| at + 1);
         modes.get(next % modes.len().max(1)).copied()
     }

@@ -1,6 +1,11 @@
 use super::*;
 use crate::tui::{
-    event::Event, fixture::Fixture, keys::Key, run::step, screens::Screen, worker::work,
+    event::Event,
+    fixture::Fixture,
+    keys::Key,
+    run::step,
+    screens::Screen,
+    worker::{Job, work},
 };
 
 /// Presses keys and does the worker's work of the last.
@@ -50,4 +55,20 @@ fn the_papers_are_written_into_the_data_folder_and_named() {
     let papers = fixture.folder.path().join("papers");
     let count = std::fs::read_dir(papers).unwrap().count();
     assert_eq!(count, 2);
+}
+
+#[test]
+fn the_papers_are_about_the_mode_of_the_charts() {
+    let mut fixture = opened();
+    let mut screen = HistoryScreen::new(fixture.oven().id.clone());
+    for mode in [Mode::StillAir, Mode::Fan] {
+        screen.mode = Some(mode);
+        let effects = screen.update(HistoryAction::Paper, &mut fixture.app.shared);
+        let [Effect::Work(Job::Paper(job))] = effects.as_slice() else {
+            panic!("{effects:?}");
+        };
+        assert_eq!(job.mode, Some(mode));
+        let said = format!("{:?}", fixture.app.shared.banner);
+        assert!(said.contains(mode.words()), "{said}");
+    }
 }

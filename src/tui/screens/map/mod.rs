@@ -295,7 +295,8 @@ impl MapScreen {
     pub(crate) fn update(&mut self, action: MapAction, shared: &mut Shared) -> Vec<Effect> {
         match action {
             MapAction::Paper => {
-                return vec![Effect::Work(shared.ask_papers(self.oven.clone()))];
+                let mode = self.tests(shared).first().map(|t| t.setup.mode);
+                return vec![Effect::Work(shared.ask_papers(self.oven.clone(), mode))];
             }
             MapAction::Move(right, back) => {
                 let step = |v: f64, by: i8| (v + f64::from(by) / STEPS).clamp(0.0, 1.0);

@@ -14,7 +14,7 @@ use super::{
     score::Score,
 };
 use crate::{
-    model::{BakeLog, OvenId, ServiceVisit, TestId, ToastTest},
+    model::{BakeLog, Mode, OvenId, ServiceVisit, TestId, ToastTest},
     tui::{
         action::{Action, Typed},
         app::Shared,
@@ -198,12 +198,21 @@ impl Record {
         entries
     }
 
+    /// Returns the mode of the toast test under the cursor.
+    fn mode_at_cursor(&self, shared: &Shared) -> Option<Mode> {
+        match self.entries(shared).get(self.row)? {
+            Entry::Test(test) => Some(test.setup.mode),
+            Entry::Bake(_) | Entry::Visit(..) => None,
+        }
+    }
+
     /// Deals with an action of this screen.
     pub(crate) fn update(&mut self, action: RecordAction, shared: &mut Shared) -> Vec<Effect> {
         let count = self.entries(shared).len();
         match action {
             RecordAction::Paper => {
-                return vec![Effect::Work(shared.ask_papers(self.oven.clone()))];
+                let mode = self.mode_at_cursor(shared);
+                return vec![Effect::Work(shared.ask_papers(self.oven.clone(), mode))];
             }
             RecordAction::Up => self.row = list::step(self.row, -1, count),
             RecordAction::Down => self.row = list::step(self.row, 1, count),
