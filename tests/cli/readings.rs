@@ -517,7 +517,16 @@ fn a_log_too_long_for_one_sitting_is_refused_whole_and_its_parts_are_taken() {
         let file = k.file(name, text);
         let at = "2026-05-20T06:05";
         let args = [
-            "add", "--csv", &file, "--dial", "175C", "--at", at, "--json",
+            "add",
+            "--oven",
+            "wall-oven",
+            "--csv",
+            &file,
+            "--dial",
+            "175C",
+            "--at",
+            at,
+            "--json",
         ];
         readings(&k, &args)
     };

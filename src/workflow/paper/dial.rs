@@ -55,7 +55,7 @@ pub(super) fn told(found: &OvenSummary, oven: &Oven, recipe: Celsius) -> Option<
     let want = Celsius(recipe.0 - lower.0);
     let answer = match dial_of(found, oven, want) {
         Ok(answer) => return Some(of(answer, false)),
-        Err(DialError::NoReadings { .. }) => return None,
+        Err(DialError::NoReadings { .. } | DialError::NotHeld { .. }) => return None,
         Err(DialError::FarOutside { .. } | DialError::Beyond { .. }) => {
             let nearest = |a: f64, b: f64| (a - want.0).abs().total_cmp(&(b - want.0).abs());
             let read = found.settings.iter().filter(|s| !s.is_low());
