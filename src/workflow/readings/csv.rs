@@ -511,11 +511,12 @@ mod tests {
         let times = ["0", "60", "120", "180", "240", "300"];
         // Of the last two alone nothing says which is wrong.
         for at in 0..4 {
-            let mut text = "seconds,celsius\n".to_owned();
-            for (i, time) in times.iter().enumerate() {
-                let time = if i == at { "99999" } else { time };
-                text += &format!("{time},{}\n", 170 + i);
-            }
+            let lines: Vec<String> = times
+                .iter()
+                .enumerate()
+                .map(|(i, time)| format!("{},{}", if i == at { "99999" } else { time }, 170 + i))
+                .collect();
+            let text = format!("seconds,celsius\n{}\n", lines.join("\n"));
             let (good, left) = read_readings(&text, C).unwrap().take(true).unwrap();
             assert_eq!(left.len(), 1, "{left:?}");
             assert_eq!(left[0].line, at as u64 + 2);

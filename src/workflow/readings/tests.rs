@@ -52,7 +52,7 @@ fn bench() -> Bench {
 impl Bench {
     /// An hour's hold on a day: a swing of 12 C every 8 minutes about `dial + offset`.
     fn sit(&mut self, day: Date, dial: f64, offset: f64, place: AirPlace) {
-        self.sit_by("probe", day, dial, place, |t| {
+        self.sit_by("probe", (day, dial), place, |t| {
             offset + 6.0 * (TAU * t / 480.0 + offset).sin()
         });
     }
@@ -61,8 +61,7 @@ impl Bench {
     fn sit_by(
         &mut self,
         thermometer: &str,
-        day: Date,
-        dial: f64,
+        (day, dial): (Date, f64),
         place: AirPlace,
         mut above: impl FnMut(f64) -> f64,
     ) {
@@ -221,8 +220,8 @@ fn a_technician_is_called_by_a_drift_only_where_it_is_surely_large() {
     use crate::numeric::random::Stream;
     let said = |every: i64, offsets: &[f64]| {
         let mut b = bench();
-        for (i, offset) in offsets.iter().enumerate() {
-            let day = date(2026, 1, 5) + SignedDuration::from_hours(24 * every * i as i64);
+        for (i, offset) in (0_i64..).zip(offsets) {
+            let day = date(2026, 1, 5) + SignedDuration::from_hours(24 * every * i);
             b.sit(day, 175.0, *offset, AirPlace::CENTRE);
         }
         let called = b
@@ -282,7 +281,7 @@ fn another_thermometer_is_no_change_of_the_oven() {
         } else {
             ("probe", -3.0)
         };
-        b.sit_by(by, day, 175.0, AirPlace::CENTRE, |t| offset + sine(t));
+        b.sit_by(by, (day, 175.0), AirPlace::CENTRE, |t| offset + sine(t));
     }
     let jump = b.summary().visits[0].jump.unwrap();
     // Rectangles of 8 C and half a degree to either side: sqrt(64 / 3 + 0.25 / 3) = 4.63 C.
@@ -294,7 +293,7 @@ fn another_thermometer_is_no_change_of_the_oven() {
     let mut b = with_old_thermometer();
     for (day, before) in days_about_the_visit() {
         let level = if before { 3.0 } else { -3.0 };
-        b.sit_by("old", day, 175.0, AirPlace::CENTRE, |t| level + sine(t));
+        b.sit_by("old", (day, 175.0), AirPlace::CENTRE, |t| level + sine(t));
     }
     b.sit(date(2026, 5, 20), 175.0, -7.0, AirPlace::CENTRE);
     let found = b.summary();
@@ -313,7 +312,7 @@ fn a_drift_is_told_by_one_thermometer_alone() {
         } else {
             ("probe", -3.0)
         };
-        b.sit_by(by, date(2026, month, 10), 175.0, AirPlace::CENTRE, |t| {
+        b.sit_by(by, (date(2026, month, 10), 175.0), AirPlace::CENTRE, |t| {
             offset + 0.1 * f64::from(month % 2) + sine(t)
         });
     }
@@ -371,7 +370,7 @@ fn a_wide_range_without_a_cycle_calls_nobody_and_air_on_its_way_sets_no_dial() {
     // Every few minutes a gust: 100 C down for two readings, at no regular times.
     let gusts = [7, 8, 20, 21, 39, 40];
     let mut s = Stream::new(5);
-    b.sit_by("probe", date(2026, 5, 1), 175.0, AirPlace::CENTRE, |t| {
+    b.sit_by("probe", (date(2026, 5, 1), 175.0), AirPlace::CENTRE, |t| {
         let gust = gusts.iter().any(|g| (t / 60.0 - f64::from(*g)).abs() < 0.1);
         0.5 * s.normal() - if gust { 100.0 } else { 0.0 }
     });
@@ -383,7 +382,7 @@ fn a_wide_range_without_a_cycle_calls_nobody_and_air_on_its_way_sets_no_dial() {
     );
 
     let mut b = bench();
-    b.sit_by("probe", date(2026, 5, 1), 175.0, AirPlace::CENTRE, |t| {
+    b.sit_by("probe", (date(2026, 5, 1), 175.0), AirPlace::CENTRE, |t| {
         -30.0 + 18.0 * t / 3600.0 + 0.5 * s.normal()
     });
     let found = b.summary();
@@ -545,7 +544,7 @@ fn two_thermometers_far_apart_tell_a_line_less_well_than_one() {
     let sd_at_225 = |by: [&str; 2]| {
         let mut b = with_old_thermometer();
         for (name, (day, dial)) in by.into_iter().zip([(1, 180.0), (2, 200.0)]) {
-            b.sit_by(name, date(2026, 5, day), dial, AirPlace::CENTRE, |t| {
+            b.sit_by(name, (date(2026, 5, day), dial), AirPlace::CENTRE, |t| {
                 sine(t) - 5.0
             });
         }
