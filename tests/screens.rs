@@ -262,7 +262,11 @@ fn one_key_blinks_between_before_and_after_under_one_cursor() {
         stage.text()
     );
     stage.press(Key::BackTab);
-    assert!(stage.text().contains("rack 5: better"), "{}", stage.text());
+    assert!(
+        stage.text().contains("rack 5 evenness: better"),
+        "{}",
+        stage.text()
+    );
     for _ in 0..15 {
         stage.press(Key::Left);
         stage.press(Key::Up);

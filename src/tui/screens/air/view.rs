@@ -430,10 +430,10 @@ impl Sheet<'_> {
             match &session.time {
                 Some(field) => format!("read at {}\u{2588}", field.raw()),
                 None if session.mark_is_pending() => {
-                    format!("{since} since it began; the mark waits for a reading")
+                    format!("{since} gone; a reading keeps the mark")
                 }
                 None => format!(
-                    "{since} since it began; readings saved: {}",
+                    "{since} gone, readings saved: {}",
                     session.round().readings.len()
                 ),
             },
