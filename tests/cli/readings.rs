@@ -513,35 +513,28 @@ fn a_log_too_long_for_one_sitting_is_refused_whole_and_its_parts_are_taken() {
         let rows = (from..to).map(|s| format!("{s},{}\n", 170 + s % 7));
         format!("seconds,celsius\n{}", rows.collect::<String>())
     };
-    let add = |name: &str, text: &str| {
+    // The first line of each file was read at that time.
+    let add = |name: &str, text: &str, at: &str| {
         let file = k.file(name, text);
-        let at = "2026-05-20T06:05";
         let args = [
-            "add",
-            "--oven",
-            "wall-oven",
-            "--csv",
-            &file,
-            "--dial",
-            "175C",
-            "--at",
-            at,
-            "--json",
+            "add", "--oven", "oven", "--csv", &file, "--dial", "175C", "--at", at, "--json",
         ];
         readings(&k, &args)
     };
-    add("whole.csv", &lines(0, 25_001)).refused("one holds at most 25000", "whole.csv");
+    add("whole.csv", &lines(0, 25_001), "2026-05-20T06:05")
+        .refused("one holds at most 25000", "whole.csv");
     assert!(
         !k.path().join("readings").exists()
             || fs::read_dir(k.path().join("readings")).unwrap().count() == 0
     );
-    let first = add("first.csv", &lines(0, 13_000)).json();
-    let second = add("second.csv", &lines(13_000, 25_001)).json();
+    let first = add("first.csv", &lines(0, 13_000), "2026-05-20T06:05").json();
+    let second = add("second.csv", &lines(13_000, 25_001), "2026-05-20T09:41:40").json();
     assert_eq!(
         (&first["added"], &second["added"]),
         (&13_000.into(), &12_001.into())
     );
     assert_ne!(first["rounds"], second["rounds"]);
     // Given a second time it is not doubled.
-    add("first.csv", &lines(0, 13_000)).refused("already a reading", "first.csv");
+    add("first.csv", &lines(0, 13_000), "2026-05-20T06:05")
+        .refused("already a reading", "first.csv");
 }

@@ -198,7 +198,7 @@ impl<'f> Flow<'f> {
         let rows = count.div_ceil(ABREAST).max(1);
         let cols = if maps.in_pairs {
             // No pair is torn apart.
-            count.min(ABREAST / 2 * 2).max(1)
+            count.clamp(1, ABREAST / 2 * 2)
         } else {
             count.div_ceil(rows).max(1)
         };
