@@ -21,6 +21,10 @@ use crate::{
 
 /// Mean luminance of the crumb below which a picture is too dark, share of full brightness.
 const TOO_DARK: f64 = 0.02;
+/// A channel above this share of full brightness is blown out.
+const BLOWN: f32 = 0.98;
+/// Every so many pixels are looked at for the exposure.
+const EXPOSURE_STEP: usize = 37;
 /// Sharpness below which a picture is refused.
 const BLURRED: f64 = 0.75;
 /// Sharpness of a picture in focus, about (rendered ones lie between 1.25 and 1.6).
@@ -49,7 +53,38 @@ pub(super) struct Laid {
 }
 
 /// Finds lattice, slices, crumb, light and references of a picture.
+///
+/// Where nothing is found in a picture that is black or blown out, that is what is said.
 pub(super) fn lay(picture: &Picture, request: &Request) -> Result<Laid, SamplingError> {
+    lay_out(picture, request).map_err(|why| match why {
+        SamplingError::NoLattice { .. }
+        | SamplingError::OtherCounts { .. }
+        | SamplingError::MoreSlices { .. }
+        | SamplingError::NoBread { .. }
+        | SamplingError::Faint { .. } => exposure(picture).unwrap_or(why),
+        other => other,
+    })
+}
+
+/// Returns what is wrong with the exposure of the whole picture; `None` where it could be read.
+fn exposure(picture: &Picture) -> Option<SamplingError> {
+    let some = picture.pixels.iter().step_by(EXPOSURE_STEP);
+    let levels: Vec<f64> = some.clone().map(|p| f64::from(luminance(*p))).collect();
+    let middle = quantile(&levels, 0.5);
+    let blown = some.filter(|p| p.iter().any(|v| *v > BLOWN)).count();
+    let share = blown as f64 / levels.len().max(1) as f64;
+    if middle < TOO_DARK {
+        Some(SamplingError::TooDark {
+            percent: 100.0 * middle,
+        })
+    } else {
+        (share > MOST_BLOWN).then_some(SamplingError::Washed {
+            percent: 100.0 * share,
+        })
+    }
+}
+
+fn lay_out(picture: &Picture, request: &Request) -> Result<Laid, SamplingError> {
     let (width, height) = photo_size(picture);
     request.check(width, height)?;
     let (map, Located { cells, contrast }, search) = place(picture, request)?;

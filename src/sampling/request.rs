@@ -188,10 +188,18 @@ pub enum SamplingError {
     },
     /// Crumb is black.
     #[error(
-        "the picture is too dark: the slices have {percent:.1} % of full brightness; photograph again with more light, by a window or under a lamp, without flash"
+        "the picture is too dark: it has {percent:.1} % of full brightness; photograph again with more light, by a window or under a lamp, without flash"
     )]
     TooDark {
-        /// Mean luminance of the crumb, percent of full scale.
+        /// Mean luminance of the crumb, or of the picture, percent of full scale.
+        percent: f64,
+    },
+    /// Most of the picture is blown out, and nothing to be found in it.
+    #[error(
+        "the picture is too bright: {percent:.0} % of it is blown out to white; photograph again with less light or the exposure turned down, without flash"
+    )]
+    Washed {
+        /// Share of the picture that is blown out, percent.
         percent: f64,
     },
     /// Nothing in it is sharp.
@@ -219,6 +227,14 @@ pub enum SamplingError {
         both: usize,
         /// Slices needed.
         needed: usize,
+    },
+    /// Two photos whose slices differ from place to place.
+    #[error(
+        "the two photos do not show one tray turned end for end: their slices differ by {percent:.0} % from place to place; photograph the same tray twice, turned by half a turn, every slice in its place"
+    )]
+    OtherTray {
+        /// By how much the brightness of the slices differs, beyond what light does, percent.
+        percent: f64,
     },
     /// A reference that is not there or cannot be read.
     #[error(

@@ -202,6 +202,27 @@ fn a_second_photo_makes_no_slice_surer_that_it_does_not_show() {
 }
 
 #[test]
+fn a_second_photo_of_another_tray_is_refused() {
+    let scene = Scene::ordinary();
+    let mut other = Scene {
+        end_for_end: true,
+        ..scene.clone()
+    };
+    other.lightness.reverse();
+    let answer = read_turned(
+        &scene.draw(),
+        &scene.request(),
+        &other.draw(),
+        Some(scene.corners),
+    );
+    let refused = answer.unwrap_err();
+    assert!(
+        matches!(refused, SamplingError::OtherTray { .. }),
+        "{refused}"
+    );
+}
+
+#[test]
 fn what_cannot_be_read_is_refused_and_says_why() {
     let scene = Scene::ordinary();
     let request = Request {

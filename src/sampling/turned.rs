@@ -12,7 +12,11 @@ use super::{
     scores::{LightKind, Scores},
 };
 use crate::{geometry::Point, model::Warning};
+use nalgebra::{DMatrix, DVector};
 
+/// Greatest scatter of the differences between two photos of one tray, natural logarithm: slices of one tray
+/// agree within some hundredths.
+const MOST_ROUGH: f64 = 0.2;
 /// Fewest slices that must be read in both photos.
 const FEWEST: usize = 3;
 
@@ -45,6 +49,12 @@ pub fn read_turned(
             needed: FEWEST,
         });
     }
+    let rough = roughness(&differences, request);
+    if rough > MOST_ROUGH {
+        return Err(SamplingError::OtherTray {
+            percent: 100.0 * (rough.exp() - 1.0),
+        });
+    }
     let mean = known.iter().sum::<f64>() / known.len() as f64;
     for (offset, difference) in first.offsets.iter_mut().zip(&differences) {
         *offset = difference.map(|d| (d - mean) / 2.0);
@@ -67,6 +77,27 @@ pub fn read_turned(
     }
     super::references::refresh(picture, request, &mut first)?;
     Ok(finish(picture, request, first, LightKind::Turned))
+}
+
+/// Returns how far the differences of the places scatter around a plane over rows and columns: the light of two
+/// photos differs smoothly, two trays do not.
+fn roughness(differences: &[Option<f64>], request: &Request) -> f64 {
+    let seen: Vec<([f64; 3], f64)> = differences
+        .iter()
+        .enumerate()
+        .filter_map(|(i, d)| {
+            let (row, col) = (i / request.cols, i % request.cols);
+            Some(([1.0, row as f64, col as f64], (*d)?))
+        })
+        .collect();
+    let free = seen.len().saturating_sub(3);
+    let design = DMatrix::from_fn(seen.len(), 3, |i, j| seen[i].0[j]);
+    let values = DVector::from_iterator(seen.len(), seen.iter().map(|s| s.1));
+    let plane = design.clone().svd(true, true).solve(&values, 1e-9);
+    match plane {
+        Ok(plane) if free > 0 => ((values - design * plane).norm_squared() / free as f64).sqrt(),
+        Ok(_) | Err(_) => 0.0,
+    }
 }
 
 /// Returns, for each place, ln of the brightness in the first photo over that in the second, the

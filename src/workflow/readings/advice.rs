@@ -54,10 +54,15 @@ pub fn advice(found: &OvenSummary, oven: &Oven, today: Date) -> Vec<Advice> {
     out.extend(of_drift(found, unit));
     out.extend(of_thermometers(found, today));
     if found.settings.is_empty() {
+        let since = if oven.visits.is_empty() {
+            "yet"
+        } else {
+            "since the last service visit"
+        };
         out.push(Advice {
             verdict: Verdict::MoreReadings,
             sentence: format!(
-                "Take readings: nothing was read {} since the last service visit. Let it settle 20 to 30 minutes after the signal (common practice), then read every minute through three whole cycles.",
+                "Take readings: nothing was read {} {since}. Let it settle 20 to 30 minutes after the signal (common practice), then read every minute through three whole cycles.",
                 found.mode.phrase()
             ),
             evidence: "no reading of a hold".to_owned(),
