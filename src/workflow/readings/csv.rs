@@ -62,6 +62,14 @@ pub enum CsvError {
         /// What is wrong with it.
         problem: String,
     },
+    /// Times that may be of the day, or minutes and seconds.
+    #[error(
+        "the times begin at '{first}', which may be a time of day or so many minutes; write the seconds too, as in {first}:00, or begin at 0:00"
+    )]
+    HoursOrMinutes {
+        /// The first time in the file.
+        first: String,
+    },
     /// There is nothing in it.
     #[error("there is no reading in it; write one line for each reading under the column names")]
     Empty,
@@ -116,7 +124,7 @@ struct Columns {
 /// Lines that are malformed, out of order, twice there or absurd are told one by one.
 ///
 /// # Errors
-/// [`CsvError::Columns`] or [`CsvError::Empty`].
+/// [`CsvError::Columns`], [`CsvError::HoursOrMinutes`] or [`CsvError::Empty`].
 pub fn read_readings(text: &str, unit: TemperatureUnit) -> Result<CsvReadings, CsvError> {
     let mut reader = csv::ReaderBuilder::new()
         .has_headers(false)
@@ -153,6 +161,12 @@ pub fn read_readings(text: &str, unit: TemperatureUnit) -> Result<CsvReadings, C
             }
             known
         };
+        let first = record.get(known.time).unwrap_or("");
+        if out.readings.is_empty() && out.issues.is_empty() && may_be_of_the_day(first) {
+            return Err(CsvError::HoursOrMinutes {
+                first: first.to_owned(),
+            });
+        }
         let read = one(&record, &known, unit, line).and_then(|read| clock.place(read));
         match read {
             Ok(reading) => out.readings.push(reading),
@@ -251,6 +265,15 @@ fn named(record: &csv::StringRecord) -> Result<Columns, CsvError> {
     columns.time = time.ok_or_else(|| lacks("time"))?;
     columns.air = air.ok_or_else(|| lacks("temperature"))?;
     Ok(columns)
+}
+
+/// A stop-watch that was started with the readings has not run longer than this at the first, minutes.
+const LATEST_START: u32 = 5;
+
+/// Tells whether a first time in two parts reads like hours and minutes: no stop-watch starts so late.
+fn may_be_of_the_day(first: &str) -> bool {
+    let parts: Option<Vec<u32>> = first.split(':').map(|p| p.parse().ok()).collect();
+    matches!(parts.as_deref(), Some([one, two]) if (LATEST_START..24).contains(one) && *two < 60)
 }
 
 /// A time as written.
@@ -504,6 +527,21 @@ mod tests {
         );
         let (good, left) = read.take(true).unwrap();
         assert_eq!((good.len(), left.len()), (3, 7));
+    }
+
+    #[test]
+    fn times_of_the_day_are_not_taken_for_minutes() {
+        let kitchen = "time,celsius\n14:05,170\n14:06,172\n14:07,171\n";
+        let refused = read_readings(kitchen, C).unwrap_err();
+        assert!(
+            matches!(&refused, CsvError::HoursOrMinutes { first } if first == "14:05"),
+            "{refused}"
+        );
+        let whole = kitchen.replace(",17", ":00,17");
+        let read = read_readings(&whole, C).unwrap();
+        assert_eq!((read.readings.len(), read.issues.len()), (3, 0));
+        assert!((read.readings[2].seconds - read.readings[0].seconds - 120.0).abs() < 1e-9);
+        assert!(read_readings("time,celsius\n0:30,170\n1:00,172\n", C).is_ok());
     }
 
     #[test]
