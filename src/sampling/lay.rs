@@ -56,13 +56,19 @@ pub(super) struct Laid {
 ///
 /// Where nothing is found in a picture that is black or blown out, that is what is said.
 pub(super) fn lay(picture: &Picture, request: &Request) -> Result<Laid, SamplingError> {
-    lay_out(picture, request).map_err(|why| match why {
-        SamplingError::NoLattice { .. }
-        | SamplingError::OtherCounts { .. }
-        | SamplingError::MoreSlices { .. }
-        | SamplingError::NoBread { .. }
-        | SamplingError::Faint { .. } => exposure(picture).unwrap_or(why),
-        other => other,
+    let unseen = |why: &SamplingError| {
+        matches!(
+            why,
+            SamplingError::NoLattice { .. }
+                | SamplingError::OtherCounts { .. }
+                | SamplingError::MoreSlices { .. }
+                | SamplingError::NoBread { .. }
+                | SamplingError::Faint { .. }
+        )
+    };
+    lay_out(picture, request).map_err(|why| {
+        let badly_lit = unseen(&why).then(|| exposure(picture)).flatten();
+        badly_lit.unwrap_or(why)
     })
 }
 
