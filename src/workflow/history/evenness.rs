@@ -69,12 +69,22 @@ impl Mapped {
     /// Maps the tests that are not held as they are now.
     pub(super) fn brought_up_to(&self, oven: &Oven, tests: &[&ToastTest]) -> Self {
         let domain = domain_of(oven);
+        // Every test of a mode tells of it: gone through once for each setting, not for each test.
+        let mut known: Vec<(Mode, Celsius, Sensitivity)> = Vec::new();
         let wanted: Vec<(&ToastTest, Sensitivity)> = tests
             .iter()
             .map(|test| {
-                let alike = tests.iter().filter(|t| t.setup.mode == test.setup.mode);
-                let alike: Vec<&ToastTest> = alike.copied().collect();
-                (*test, sensitivity_of(&alike, test.setup.dial))
+                let (mode, dial) = (test.setup.mode, test.setup.dial);
+                let found = known.iter().find(|k| k.0 == mode && k.1 == dial);
+                let sensitivity = if let Some(found) = found {
+                    found.2
+                } else {
+                    let alike = tests.iter().filter(|t| t.setup.mode == mode);
+                    let alike: Vec<&ToastTest> = alike.copied().collect();
+                    sensitivity_of(&alike, dial)
+                };
+                known.push((mode, dial, sensitivity));
+                (*test, sensitivity)
             })
             .collect();
         let held = |(test, sensitivity): &(&ToastTest, Sensitivity)| {
