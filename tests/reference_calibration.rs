@@ -144,7 +144,7 @@ fn an_inverse_prediction_agrees_with_a_published_example() {
         .collect();
     for origin in [0.0, 15.0, 100.0] {
         let line = Line::fit(&points, origin).unwrap();
-        let (x, lo, hi) = line.inverse(8.0, 0.95, 0.0).unwrap();
+        let (x, lo, hi) = line.inverse(8.0, 0.95).unwrap();
         printed(x, 5, "15.88820");
         printed(lo, 5, "14.65896");
         printed(hi, 5, "17.15963");

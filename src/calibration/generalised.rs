@@ -213,15 +213,22 @@ mod tests {
         );
         assert!((a.slope - b.slope).abs() < 1e-10);
         for x in [120.0, 175.0, 230.0] {
-            let (a, b) = (a.at_with(x, 2.0), b.at(x));
+            let (a, b) = (a.at(x).with_type_b(2.0), b.at(x));
             assert!((a.value - b.value).abs() < 1e-9 && (a.sd - b.sd).abs() < 1e-9);
             assert!(b.df.is_infinite());
         }
-        let (i, j) = (
-            a.inverse(180.0, 0.9, 2.0).unwrap(),
-            b.inverse(180.0, 0.9, 0.0).unwrap(),
+        // The x that is wanted lies in the interval drawn round the line, the instrument's error in it.
+        let (alone, both) = (
+            a.inverse(180.0, 0.9).unwrap(),
+            b.inverse(180.0, 0.9).unwrap(),
         );
-        assert!((i.0 - j.0).abs() < 1e-9 && (i.1 - j.1).abs() < 1e-6 && (i.2 - j.2).abs() < 1e-6);
+        assert!((alone.0 - both.0).abs() < 1e-9);
+        assert!(both.1 < alone.1 && both.2 > alone.2, "{alone:?} {both:?}");
+        for (end, upper) in [(both.1, true), (both.2, false)] {
+            let (low, high) = a.at(end).with_type_b(2.0).interval(0.9);
+            let edge = if upper { high } else { low };
+            assert!((edge - 180.0).abs() < 1e-6, "{end}: {low} to {high}");
+        }
     }
 
     /// By hand: two points define the line, and beyond them it is -1.25 of one and 2.25 of the other.

@@ -163,18 +163,13 @@ impl Line {
         }
     }
 
-    /// Returns the line at `x` with an uncertainty that all points share, such as the thermometer's accuracy.
-    pub fn at_with(&self, x: f64, common: f64) -> Estimate {
-        self.at(x).with_type_b(common)
-    }
-
     /// Returns the x at which the line reaches `y`, with its interval of `level`: from there to there `y` lies
-    /// within the interval of [`Self::at_with`].
+    /// within the interval of [`Self::at`].
     ///
     /// It is the interval of the line, which is a long mean, and not of what one more point would show.
-    /// With `common` 0 it is Fieller's. `None` where the slope cannot be told from nothing, so that there is no
+    /// Where the points share no error it is Fieller's. `None` where the slope cannot be told from nothing, so that there is no
     /// such interval.
-    pub fn inverse(&self, y: f64, level: f64, common: f64) -> Option<(f64, f64, f64)> {
+    pub fn inverse(&self, y: f64, level: f64) -> Option<(f64, f64, f64)> {
         const STEPS: u32 = 60;
         const WIDER: f64 = 1.3;
         let t = student::half_width(level, self.slope_df());
@@ -185,10 +180,10 @@ impl Line {
         }
         let x = self.origin + (y - self.intercept) / self.slope;
         let outside = |at: f64| {
-            let (lo, hi) = self.at_with(at, common).interval(level);
+            let (lo, hi) = self.at(at).interval(level);
             y < lo || y > hi
         };
-        let here = self.at_with(x, common);
+        let here = self.at(x);
         let reach = student::half_width(level, here.df) * here.sd / self.slope.abs();
         let edge = |side: f64| {
             let (mut near, mut far) = (x, x + side * reach);
@@ -295,7 +290,7 @@ mod tests {
             (450.0, 433.0),
         ]);
         let line = Line::fit(&list, 350.0).unwrap();
-        let (x, lo, hi) = line.inverse(350.0, 0.9, 0.0).unwrap();
+        let (x, lo, hi) = line.inverse(350.0, 0.9).unwrap();
         assert!((line.at(x).value - 350.0).abs() < 1e-9);
         assert!(lo < x && x < hi, "{lo} {x} {hi}");
         // At its ends the wanted value lies on the edge of the line's own interval.
@@ -304,21 +299,13 @@ mod tests {
             let reach = student::half_width(0.9, line.df) * there.sd;
             assert!(((there.value - 350.0).abs() - reach).abs() < 1e-6);
         }
-        // With a thermometer's own error it is the interval drawn round the line, which is wider.
-        let (_, from, to) = line.inverse(350.0, 0.9, 2.0).unwrap();
-        assert!(from < lo && to > hi, "a thermometer's own error widens it");
-        for (end, upper) in [(from, true), (to, false)] {
-            let (low, high) = line.at_with(end, 2.0).interval(0.9);
-            let edge = if upper { high } else { low };
-            assert!((edge - 350.0).abs() < 1e-6, "{end}: {low} to {high}");
-        }
     }
 
     #[test]
     fn a_slope_that_may_be_nothing_has_no_inverse() {
         let flat = points(&[(1.0, 2.0), (2.0, 2.4), (3.0, 1.9), (4.0, 2.2)]);
         let line = Line::fit(&flat, 0.0).unwrap();
-        assert_eq!(line.inverse(2.1, 0.9, 0.0), None);
+        assert_eq!(line.inverse(2.1, 0.9), None);
     }
 
     #[test]

@@ -148,7 +148,7 @@ pub fn dial_of(found: &OvenSummary, oven: &Oven, want: Celsius) -> Result<DialAn
     };
     let (exact, lo, hi) = match found.line.as_ref().filter(|_| !low) {
         Some(line) => line
-            .inverse(want.0, LEVEL, 0.0)
+            .inverse(want.0, LEVEL)
             .unwrap_or_else(|| by_nearest(&near, want)),
         None => by_nearest(&near, want),
     };
