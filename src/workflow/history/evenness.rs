@@ -81,9 +81,10 @@ impl Mapped {
                 } else {
                     let alike = tests.iter().filter(|t| t.setup.mode == mode);
                     let alike: Vec<&ToastTest> = alike.copied().collect();
-                    sensitivity_of(&alike, dial)
+                    let made = sensitivity_of(&alike, dial);
+                    known.push((mode, dial, made));
+                    made
                 };
-                known.push((mode, dial, sensitivity));
                 (*test, sensitivity)
             })
             .collect();

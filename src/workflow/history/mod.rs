@@ -117,7 +117,7 @@ pub fn history(kitchen: &Kitchen, oven: &Oven, today: Date, known: &Mapped) -> H
         moments: moments(kitchen, oven),
         mapped: known.brought_up_to(oven, &kitchen.tests_of(&oven.id)),
         offsets: offsets(kitchen, oven),
-        again: test_again(kitchen, oven, today),
+        again: test_again(kitchen, oven, None, today),
     }
 }
 
@@ -191,17 +191,18 @@ fn offsets(kitchen: &Kitchen, oven: &Oven) -> Vec<OffsetPoint> {
     all
 }
 
-/// Says when to test again: after a visit, when readings drift, else by season.
-pub fn test_again(kitchen: &Kitchen, oven: &Oven, today: Date) -> TestAgain {
+/// Says when to test again, an oven as a whole or in one mode: after a visit, when readings drift, else by season.
+pub fn test_again(kitchen: &Kitchen, oven: &Oven, mode: Option<Mode>, today: Date) -> TestAgain {
     let newest = kitchen
         .tests_of(&oven.id)
         .into_iter()
-        .rfind(|t| t.scored() > 0);
+        .rfind(|t| t.scored() > 0 && mode.is_none_or(|m| m == t.setup.mode));
+    let how = mode.map_or_else(String::new, |m| format!(" {}", m.phrase()));
     let Some(newest) = newest else {
         return TestAgain {
             from: today,
             due: true,
-            why: "it was never tested".to_owned(),
+            why: format!("it was never tested{how}"),
         };
     };
     if let Some(visit) = oven
@@ -214,7 +215,7 @@ pub fn test_again(kitchen: &Kitchen, oven: &Oven, today: Date) -> TestAgain {
             from: visit.when.date().min(today),
             due: true,
             why: format!(
-                "the service visit of {} came after the newest test and may have changed the oven",
+                "the service visit of {} came after the newest test{how} and may have changed the oven",
                 visit.moment()
             ),
         };
@@ -239,7 +240,7 @@ pub fn test_again(kitchen: &Kitchen, oven: &Oven, today: Date) -> TestAgain {
         from,
         due: from <= today,
         why: format!(
-            "the newest test is of {day}; every {SEASON_MONTHS} months, and after a visit or a move (common practice, no source)"
+            "the newest test{how} is of {day}; every {SEASON_MONTHS} months, and after a visit or a move (common practice, no source)"
         ),
     }
 }

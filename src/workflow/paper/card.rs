@@ -5,6 +5,7 @@ use super::{
         after::learn::with_own_curve,
         catalogue::{Occasion, bake_kind, bake_kinds, cautions_at},
         ground::ground_of_oven,
+        history::test_again,
         kitchen::Kitchen,
         map::MapView,
         plan::{PlanError, PlanRequest, measured_from, plan_bake},
@@ -12,7 +13,7 @@ use super::{
         readings::{OvenSummary, summary},
     },
     DOUBTS, GRID, NoPaper, PaperRequest,
-    again::{again, days, heading},
+    age::{days, heading},
     data,
     dial::{dial_table, in_round_figures, told},
     mode_for, words,
@@ -94,13 +95,14 @@ pub fn card(kitchen: &Kitchen, oven: &Oven, request: &PaperRequest) -> Result<Do
         .view
         .iter()
         .flat_map(|v| &v.warnings)
-        .map(|w| words::racks(&w.to_string()))
+        .map(ToString::to_string)
         .collect();
     if !remarks.is_empty() {
         blocks.push(Block::Heading(DOUBTS.to_owned()));
         blocks.push(Block::Points(remarks));
     }
-    if let Some(again) = again(kitchen, oven, &tests, request.today) {
+    if !tests.is_empty() {
+        let again = test_again(kitchen, oven, Some(mode), request.today);
         blocks.push(Block::Text(format!("{}.", again.sentence())));
     }
     blocks.push(Block::Cautions(cautions_at(Occasion::Bake, oven)));

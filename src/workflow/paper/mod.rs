@@ -1,6 +1,6 @@
 //! Findings put on paper: the card for the oven door and the sheet for the technician.
 
-mod again;
+mod age;
 mod card;
 mod data;
 mod dial;

@@ -12,7 +12,7 @@ use super::{
         },
     },
     DOUBTS, GRID, NoPaper, PaperRequest,
-    again::heading,
+    age::heading,
     card::rests_on,
     data, mode_for,
     visit::{Around, Span},
@@ -92,7 +92,7 @@ pub fn sheet(kitchen: &Kitchen, oven: &Oven, request: &PaperRequest) -> Result<D
         .iter()
         .flat_map(|v| &v.warnings)
         .chain(&found.warnings)
-        .map(|w| words::racks(&w.to_string()))
+        .map(ToString::to_string)
         .collect();
     if !remarks.is_empty() {
         blocks.push(Block::Heading(DOUBTS.to_owned()));
