@@ -62,7 +62,7 @@ fn zone_sentence(view: &MapView, zone: &Zone, unit: TemperatureUnit) -> String {
     };
     let signed = |v: f64| unit.delta_figure(CelsiusDelta(v));
     format!(
-        "Position {}: {place} runs up to {:.0} {} {runs} ({:.0} to {:.0}), {}.",
+        "Rack {}: {place} runs up to {:.0} {} {runs} ({:.0} to {:.0}), {}.",
         zone.rack,
         figure(c.value),
         unit.letter(),
@@ -83,17 +83,17 @@ fn no_zone_sentence(view: &MapView, rack: &RackMap, unit: TemperatureUnit) -> Op
         .value;
     let tested = match rack.evidence {
         Evidence::Tested => "",
-        Evidence::Interpolated => " (not tested itself: between tested positions)",
+        Evidence::Interpolated => " (not tested itself: between tested racks)",
     };
     let settle = match rack.evidence {
-        Evidence::Interpolated => "toast on this position to know it".to_owned(),
+        Evidence::Interpolated => "toast on this rack to know it".to_owned(),
         Evidence::Tested if then > SHARPER * now => {
             "another such test would hardly sharpen it".to_owned()
         }
         Evidence::Tested => format!("one more such test would make that +-{then:.1}"),
     };
     Some(format!(
-        "Position {}{tested}: no part is surely half a shade off its mean. A part would have to be about {smallest:.1} \
+        "Rack {}{tested}: no part is surely half a shade off its mean. A part would have to be about {smallest:.1} \
          shades ({:.0} {}) off to be told: the map is good to +-{now:.1} shades (90 %); {settle}.",
         rack.rack,
         unit.delta_figure(CelsiusDelta(degrees)),
@@ -120,7 +120,7 @@ fn level_sentence(view: &MapView, unit: TemperatureUnit) -> Option<String> {
     let show = |v: f64| unit.delta_figure(CelsiusDelta(v));
     Some(if c.lo > 0.0 {
         format!(
-            "Position {} browns as if {:.0} {} hotter than position {} ({:.0} to {:.0}).",
+            "Rack {} browns as if {:.0} {} hotter than rack {} ({:.0} to {:.0}).",
             darkest.rack,
             show(c.value),
             unit.letter(),
@@ -130,7 +130,7 @@ fn level_sentence(view: &MapView, unit: TemperatureUnit) -> Option<String> {
         )
     } else {
         format!(
-            "Positions {} and {} brown alike as far as these slices tell ({:.0} to {:.0} {} apart).",
+            "Racks {} and {} brown alike as far as these slices tell ({:.0} to {:.0} {} apart).",
             lightest.rack,
             darkest.rack,
             show(c.lo),

@@ -25,7 +25,7 @@ pub(super) fn findings(view: &CompareView) -> Vec<String> {
     let together = match view.comparison.racks.len() {
         0 | 1 => String::new(),
         n => format!(
-            "The {n} positions together are wrongly called better or worse in 4 of 100 comparisons at most. "
+            "The {n} racks together are wrongly called better or worse in 4 of 100 comparisons at most. "
         ),
     };
     out.push(format!(
@@ -35,6 +35,11 @@ pub(super) fn findings(view: &CompareView) -> Vec<String> {
         view.sensitivity.basis()
     ));
     out
+}
+
+/// Tells whether a finding is of rack position `rack`.
+pub fn is_of_rack(finding: &str, rack: u8) -> bool {
+    finding.starts_with(&format!("Rack {rack}:"))
 }
 
 /// Shows a probability, with a decimal where little is left to certainty.
@@ -92,7 +97,7 @@ fn verdict_sentence(view: &CompareView, rack: &RackComparison) -> String {
         view.unit.delta_figure(CelsiusDelta(c))
     };
     format!(
-        "Position {}: evenness: {says}. Standard deviation {:.2} before, {:.2} after, change {} shades, about {:+.0} {}; \
+        "Rack {}: evenness: {says}. Standard deviation {:.2} before, {:.2} after, change {} shades, about {:+.0} {}; \
          darkest minus lightest {:.1} before, {:.1} after, change {} shades.",
         rack.rack,
         sd.before.value,
@@ -125,7 +130,7 @@ fn zone_sentence(rack: &RackComparison, zone: &ChangedZone, unit: TemperatureUni
     let (shades, c) = (turned(zone.peak_shade), turned(zone.peak_c));
     let figure = |v: f64| unit.delta_figure(CelsiusDelta(v));
     format!(
-        "Position {}: {place} surely browns {way} than before against the rest of the rack, up to {:.1} shades \
+        "Rack {}: {place} surely browns {way} than before against the rest of the rack, up to {:.1} shades \
          ({:.1} to {:.1}), as if {:.0} {} {warmth} ({:.0} to {:.0}).",
         rack.rack,
         shades.value,
@@ -142,7 +147,7 @@ fn level_sentence(rack: &RackComparison) -> String {
     let change = rack.level.change;
     if change.lo <= 0.0 && change.hi >= 0.0 {
         return format!(
-            "Position {}: as a whole as dark as before, as far as these slices tell: {} shades.",
+            "Rack {}: as a whole as dark as before, as far as these slices tell: {} shades.",
             rack.rack,
             interval(change, 1)
         );
@@ -153,7 +158,7 @@ fn level_sentence(rack: &RackComparison) -> String {
         "lighter"
     };
     format!(
-        "Position {}: as a whole {way}, {} shades; minutes, loaf and how well the oven was heated do that too.",
+        "Rack {}: as a whole {way}, {} shades; minutes, loaf and how well the oven was heated do that too.",
         rack.rack,
         interval(change, 1)
     )
@@ -162,7 +167,7 @@ fn level_sentence(rack: &RackComparison) -> String {
 /// Why nothing is said although the pattern changed against its level.
 fn hangs_sentence(rack: &RackComparison) -> String {
     format!(
-        "Position {}: measured against how dark it came out it looks changed, but slices that all came out darker or lighter by \
+        "Rack {}: measured against how dark it came out it looks changed, but slices that all came out darker or lighter by \
          the same step look so too. Toast both to the same shade to tell.",
         rack.rack
     )
@@ -196,7 +201,7 @@ fn settle_sentence(rack: &RackComparison, settle: &Settle) -> Option<String> {
         }
     };
     Some(format!(
-        "Position {}: a change of the standard deviation by {:.1} shades would have been told nine times in ten. {more}.",
+        "Rack {}: a change of the standard deviation by {:.1} shades would have been told nine times in ten. {more}.",
         rack.rack,
         settle.detectable_sd / browning_per_shade()
     ))

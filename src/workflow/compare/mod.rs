@@ -5,7 +5,7 @@ mod standing;
 #[cfg(test)]
 mod tests;
 
-pub use findings::more_even_words;
+pub use findings::{is_of_rack, more_even_words};
 
 use super::{
     map::{

@@ -72,7 +72,7 @@ fn the_service_visit_of_the_demo_reads_right() {
         .find(|f| f.contains("back-left surely browns less"))
         .unwrap();
     assert!(
-        cooler.contains("Position 5") && cooler.contains(" F cooler"),
+        cooler.contains("Rack 5") && cooler.contains(" F cooler"),
         "{cooler}"
     );
     assert!(
@@ -169,7 +169,7 @@ fn a_step_alike_on_every_slice_is_neither_better_nor_worse() {
         assert!(
             view.findings
                 .iter()
-                .any(|f| f.starts_with("Position 5") && f.contains("Toast both to the same shade")),
+                .any(|f| f.starts_with("Rack 5") && f.contains("Toast both to the same shade")),
             "{:?}",
             view.findings
         );

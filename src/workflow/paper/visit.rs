@@ -2,7 +2,7 @@
 
 use super::{
     super::{
-        compare::{CompareView, TestGroup, compare_tests, more_even_words},
+        compare::{CompareView, TestGroup, compare_tests, is_of_rack, more_even_words},
         readings::{OvenSummary, Sat},
     },
     GRID,
@@ -89,7 +89,7 @@ impl Around<'_> {
                 if !view.warnings.is_empty() {
                     blocks.push(Block::Text("What stands against comparing:".to_owned()));
                     let said = view.warnings.iter();
-                    let said = said.map(|w| words::racks(&w.to_string()));
+                    let said = said.map(ToString::to_string);
                     blocks.push(Block::Points(said.collect()));
                 }
                 tables.push(change_data(&view));
@@ -199,15 +199,12 @@ fn said(view: &CompareView) -> Vec<String> {
         .filter(|r| !words::has_changed(r))
         .map(|r| r.rack)
         .collect();
-    let of_same = |finding: &str| {
-        same.iter()
-            .any(|rack| finding.starts_with(&format!("Rack {rack}:")))
-    };
+    let of_same = |finding: &str| same.iter().any(|rack| is_of_rack(finding, *rack));
     let mut said: Vec<String> = view
         .findings
         .iter()
-        .map(|f| words::racks(f))
         .filter(|f| !of_same(f))
+        .cloned()
         .collect();
     if !same.is_empty() {
         let which = words::listed(&same);

@@ -13,20 +13,6 @@ use crate::{
     units::{CelsiusDelta, LengthUnit, no_negative_zero},
 };
 
-/// Returns a sentence with one word for a rack position, the one that stands over the maps: `rack`.
-pub(super) fn racks(sentence: &str) -> String {
-    [
-        ("rack position", "rack"),
-        ("Rack position", "Rack"),
-        ("Position", "Rack"),
-        ("position", "rack"),
-    ]
-    .iter()
-    .fold(sentence.to_owned(), |text, (from, to)| {
-        text.replace(from, to)
-    })
-}
-
 /// Returns racks in words: `Rack 2`, `Racks 2, 3 and 5`.
 pub(super) fn listed(racks: &[u8]) -> String {
     let words: Vec<String> = racks.iter().map(u8::to_string).collect();

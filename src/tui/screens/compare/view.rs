@@ -15,7 +15,7 @@ use crate::{
         },
     },
     units::{CelsiusDelta, no_negative_zero},
-    workflow::compare::{CompareView, more_even_words},
+    workflow::compare::{CompareView, is_of_rack, more_even_words},
 };
 use ratatui::{
     Frame,
@@ -74,15 +74,12 @@ fn placed(screen: &CompareScreen, shared: &Shared, area: Rect) -> Vec<(Pane, Rec
 
 /// Returns every sentence below the pictures: what stands against comparing, then what is said of the rack in sight.
 pub(super) fn sentences(screen: &CompareScreen, view: &CompareView) -> Vec<String> {
-    let own = screen
-        .chosen(view)
-        .map(|rack| format!("Position {rack}:"))
-        .unwrap_or_default();
+    let own = screen.chosen(view);
     let (here, there): (Vec<String>, Vec<String>) = view
         .findings
         .iter()
         .cloned()
-        .partition(|f| f.starts_with(&own));
+        .partition(|f| own.is_some_and(|rack| is_of_rack(f, rack)));
     let warnings = view.warnings.iter().map(|w| format!("! {w}"));
     warnings.chain(here).chain(there).collect()
 }
