@@ -16,6 +16,7 @@ mod periodic;
 pub mod preheat;
 pub mod recovery;
 mod strays;
+mod thin;
 
 pub use error::CalibrationError;
 pub use estimate::Estimate;

@@ -21,7 +21,7 @@ pub use browse::{Entry, entries, home, is_there};
 pub use demo::Throwaway;
 pub use error::StoreError;
 pub use folder::{Access, BundleError, Contents, Imported, OnDifference, Store, TakenBack, bundle};
-pub use paths::data_folder;
+pub use paths::{data_folder, papers};
 pub use photo::{PhotoFile, read_photo};
 
 use std::path::Path;

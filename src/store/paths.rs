@@ -11,7 +11,7 @@ pub(super) const DAMAGED: &str = "damaged";
 /// Folder for what the user removed.
 pub(super) const REMOVED: &str = "removed";
 /// Folder for what was printed.
-pub(super) const PAPERS: &str = "papers";
+const PAPERS: &str = "papers";
 
 /// Returns the data folder: the one given, else `rackshade` under the platform's own data folder.
 ///
@@ -24,6 +24,16 @@ pub fn data_folder(given: Option<&Path>) -> Result<PathBuf, StoreError> {
             .map(|base| base.data_dir().join("rackshade"))
             .map_err(|_no_home| StoreError::NoHome),
     }
+}
+
+/// Returns the folder for what is printed, and makes it.
+///
+/// # Errors
+/// [`StoreError`] when it cannot be made.
+pub fn papers(root: &Path) -> Result<PathBuf, StoreError> {
+    let path = root.join(PAPERS);
+    std::fs::create_dir_all(&path).map_err(|e| StoreError::write(&path, e))?;
+    Ok(path)
 }
 
 /// Returns the file of a thing of kind `folder` with this id.

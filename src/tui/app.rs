@@ -15,12 +15,12 @@ use super::{
 };
 use crate::workflow::{
     after::agree::Verdict, choice::Choices, compare::CompareView, history::History,
-    kitchen::Kitchen, map::MapView,
+    kitchen::Kitchen, plan::Planned, view::MapView,
 };
 use crate::{
-    model::{BakeLog, Mode, Oven, OvenId, Plan, TestId, ToastTest, Warning},
+    model::{BakeLog, Mode, Moment, Oven, OvenId, TestId, ToastTest, Warning},
     sampling::Side,
-    workflow::pool::{bakes_beside, tests_beside},
+    workflow::pool::{Pool, tests_beside},
 };
 use jiff::civil::DateTime;
 use std::{sync::Arc, time::Duration};
@@ -152,14 +152,16 @@ pub struct Shared {
     pub theme: Theme,
     /// Terminal size, columns and rows.
     pub size: (u16, u16),
-    /// Local time of the last event.
+    /// Local time of the last event, to show and to type.
     pub now: DateTime,
+    /// The same as an instant, for whatever is measured or counted down.
+    pub moment: Moment,
     /// Time since the program started, as of the last event; never jumps with the wall clock.
     pub elapsed: Duration,
     /// The map of the tests in hand.
     pub map: Slot<MapKey, MapView>,
     /// The plan in hand; its key counts the questions.
-    pub plan: Slot<Ticket, Plan>,
+    pub plan: Slot<Ticket, Planned>,
     /// The photo in hand; its key counts the questions.
     pub photo: Slot<Ticket, PhotoAnswer>,
     /// What was said of the last photo, for the next one.
@@ -233,22 +235,17 @@ impl Shared {
         Job::Photo(Box::new(PhotoJob { ticket, task }))
     }
 
-    /// Makes the job that fits `oven` to `tests`; the answer arrives in [`Self::map`].
-    pub fn ask_map(&mut self, oven: &Oven, tests: &[&ToastTest]) -> Job {
+    /// Makes the job that maps pooled tests; the answer arrives in [`Self::map`].
+    pub fn ask_map(&mut self, pool: Pool) -> Job {
         let ticket = self.ticket();
         let key = MapKey {
-            oven: oven.id.clone(),
-            tests: tests.iter().map(|t| t.id.clone()).collect(),
+            oven: pool.oven.id.clone(),
+            tests: pool.tests.iter().map(|t| t.id.clone()).collect(),
         };
         self.map.ask(ticket, key);
         Job::Fit(Box::new(FitJob {
             ticket,
-            oven: oven.clone(),
-            tests: tests.iter().map(|t| (*t).clone()).collect(),
-            bakes: tests.last().map_or_else(Vec::new, |t| {
-                let bakes = bakes_beside(&self.kitchen, t);
-                bakes.into_iter().cloned().collect()
-            }),
+            pool,
             grid: MAP_GRID,
         }))
     }
@@ -330,7 +327,13 @@ impl App {
     /// Makes the state at start-up: the home screen over the stored ovens.
     ///
     /// `warnings` are what opening the store had to say; the first is shown at once.
-    pub fn new(kitchen: Kitchen, theme: Theme, now: DateTime, warnings: &[Warning]) -> Self {
+    pub fn new(
+        kitchen: Kitchen,
+        theme: Theme,
+        now: impl Into<Moment>,
+        warnings: &[Warning],
+    ) -> Self {
+        let moment = now.into();
         let banner = warnings.first().map(|first| {
             let more = match warnings.len() {
                 0 | 1 => String::new(),
@@ -342,7 +345,8 @@ impl App {
             kitchen,
             theme,
             size: (80, 24),
-            now,
+            now: moment.civil(),
+            moment,
             elapsed: Duration::ZERO,
             map: Slot::default(),
             plan: Slot::default(),
@@ -383,8 +387,9 @@ impl App {
     }
 
     /// Sets size and clocks before an event is dealt with; the run loop and tests call it.
-    pub fn set_clock(&mut self, now: DateTime, elapsed: Duration) {
-        self.shared.now = now;
+    pub fn set_clock(&mut self, now: impl Into<Moment>, elapsed: Duration) {
+        self.shared.moment = now.into();
+        self.shared.now = self.shared.moment.civil();
         self.shared.elapsed = elapsed;
     }
 

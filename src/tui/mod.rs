@@ -39,10 +39,10 @@ pub mod worker;
 
 pub use run::step;
 
+use crate::model::Moment;
 use crate::model::Warning;
 use crate::workflow::kitchen::Kitchen;
 use app::App;
-use jiff::civil::DateTime;
 use std::io::IsTerminal;
 use theme::{Depth, Theme};
 
@@ -90,6 +90,6 @@ fn theme_here() -> Theme {
     Theme::detect(&vars, std::io::stdout().is_terminal())
 }
 
-fn local_now() -> DateTime {
-    jiff::ZonedDateTime::now().datetime()
+fn local_now() -> Moment {
+    Moment::from(&jiff::ZonedDateTime::now())
 }

@@ -5,20 +5,23 @@
 //! longer wanted is told by its ticket and dropped in [`super::app::Slot::settle`].
 
 use super::event::Event;
-use crate::model::{BakeLog, Mode, Oven, OvenId, Plan, ToastTest};
+use crate::model::{BakeLog, Mode, Oven, OvenId, ToastTest};
 use crate::report::png::tray_png;
 use crate::sampling::{Request, Scores};
 use crate::workflow::{
-    after::{agree::Verdict, learn::with_own_curve, verdict_beside},
+    after::{agree::Verdict, verdict_beside},
     choice::{Choices, choices},
     compare::{CompareView, TestGroup, compare_tests},
+    ground::ground_of,
     history::{History, Mapped, history},
-    kitchen::{Access, Kitchen},
-    map::{MapView, map_with_bakes},
+    kitchen::{Access, Kitchen, Records},
+    map::map_of,
     paper::papers,
     photo::{OpenPhoto, open_photo, read_photo},
     picture::write_picture,
-    plan::{Measured, PlanRequest, plan_bake},
+    plan::{PlanRequest, Planned, Told, plan_of},
+    pool::{Pool, Which},
+    view::MapView,
 };
 use jiff::civil::Date;
 use std::{
@@ -112,12 +115,8 @@ pub struct PaperJob {
 pub struct FitJob {
     /// Comes back with the answer.
     pub ticket: Ticket,
-    /// The oven.
-    pub oven: Oven,
-    /// The tests to pool.
-    pub tests: Vec<ToastTest>,
-    /// Bakes folded into the map.
-    pub bakes: Vec<BakeLog>,
+    /// The tests and bakes the map is made of.
+    pub pool: Pool,
     /// Columns and rows of the map's grid.
     pub grid: (usize, usize),
 }
@@ -127,16 +126,14 @@ pub struct FitJob {
 pub struct PlanJob {
     /// Comes back with the answer.
     pub ticket: Ticket,
+    /// What is on record.
+    pub records: Arc<Records>,
     /// The oven.
     pub oven: Oven,
-    /// Its map, where there is one.
-    pub view: Option<Arc<MapView>>,
+    /// The tests whose map it rests on.
+    pub which: Which,
     /// What is to be baked, and how.
     pub request: PlanRequest,
-    /// The data folder, where scored bakes in it may tell the baker's own curve of the request's kind.
-    pub learn_from: Option<PathBuf>,
-    /// What the thermometer has told of the oven.
-    pub measured: Measured,
 }
 
 /// What a comparison needs.
@@ -215,7 +212,7 @@ pub enum Finished {
     /// A map, or why there is none.
     Map(Ticket, Result<Arc<MapView>, String>),
     /// A plan, or why there is none.
-    Plan(Ticket, Result<Arc<Plan>, String>),
+    Plan(Ticket, Result<Arc<Planned>, String>),
     /// A photo or its scores, or why there are none.
     Photo(Ticket, Result<Arc<PhotoAnswer>, String>),
     /// The ways on record, ranked, or why they could not be read.
@@ -361,7 +358,10 @@ impl Slots {
 /// Does one job.
 pub fn work(job: Job) -> Finished {
     match job {
-        Job::Fit(fit) => Finished::Map(fit.ticket, guarded(|| fitted(&fit))),
+        Job::Fit(fit) => Finished::Map(
+            fit.ticket,
+            guarded(|| map_of(&fit.pool, fit.grid).map_err(|e| e.to_string())),
+        ),
         Job::Choose(job) => Finished::Choices(
             job.ticket,
             guarded(|| {
@@ -374,13 +374,17 @@ pub fn work(job: Job) -> Finished {
         Job::Compare(job) => Finished::Compare(job.ticket, guarded(|| compared(&job))),
         Job::Verdict(job) => Finished::Verdict(
             job.ticket,
-            guarded(|| Ok(verdict_beside(&opened(&job.folder)?, &job.bake))),
+            guarded(|| {
+                let kitchen = opened(&job.folder)?;
+                Ok(verdict_beside(&kitchen, &job.bake))
+            }),
         ),
         Job::History(job) => Finished::History(job.of.ticket, guarded(|| told(&job))),
         Job::Paper(job) => Finished::Paper(
             guarded(|| {
                 of_oven(&job.of, |kitchen, oven| {
-                    papers(kitchen, &oven.id, job.mode, job.of.today).map_err(|e| e.to_string())
+                    papers((kitchen, &job.of.folder), &oven.id, job.mode, job.of.today)
+                        .map_err(|e| e.to_string())
                 })
             })
             .map(Arc::unwrap_or_clone),
@@ -403,26 +407,12 @@ fn opened(folder: &Path) -> Result<Kitchen, String> {
         .map_err(|e| e.to_string())
 }
 
-fn fitted(fit: &FitJob) -> Result<MapView, String> {
-    let tests: Vec<&ToastTest> = fit.tests.iter().collect();
-    let bakes: Vec<&BakeLog> = fit.bakes.iter().collect();
-    map_with_bakes(&fit.oven, &tests, &bakes, fit.grid).map_err(|e| e.to_string())
-}
-
-fn planned(job: &PlanJob) -> Result<Plan, String> {
-    let kind = &job.request.kind;
-    let (kind, own) = match &job.learn_from {
-        Some(folder) => with_own_curve(&opened(folder)?, kind),
-        None => (kind.clone(), None),
-    };
-    let request = PlanRequest {
-        kind,
-        ..job.request.clone()
-    };
-    let mut made = plan_bake(&job.oven, job.view.as_deref(), &request, &job.measured)
-        .map_err(|e| e.to_string())?;
-    made.advice.extend(own.map(|own| own.advice()));
-    Ok(made)
+fn planned(job: &PlanJob) -> Result<Planned, String> {
+    /// Cells of the map; a plan goes by its fit.
+    const GRID: (usize, usize) = (12, 9);
+    let ground = ground_of(&job.records, &job.oven, &job.which, GRID).map_err(|e| e.to_string())?;
+    let told = Told::look_up(&job.records, &ground, &job.request.kind);
+    plan_of(&ground, &told, &job.request).map_err(|e| e.to_string())
 }
 
 fn compared(job: &CompareJob) -> Result<CompareView, String> {

@@ -17,7 +17,7 @@ use rackshade::{
     },
     workflow::{
         history::{Mapped, history},
-        kitchen::Kitchen,
+        kitchen::{Kitchen, Records},
         paper::{
             Document, NoPaper, PageSize, PaperFormat, PaperRequest, card, fonts, sheet, write,
         },
@@ -47,7 +47,7 @@ fn kitchen(tests: usize) -> Kitchen {
     kitchen
 }
 
-type Maker = fn(&Kitchen, &rackshade::model::Oven, &PaperRequest) -> Result<Document, NoPaper>;
+type Maker = fn(&Records, &rackshade::model::Oven, &PaperRequest) -> Result<Document, NoPaper>;
 
 /// From the open kitchen to the bytes of a PDF.
 fn print(bencher: Bencher, tests: usize, maker: Maker) {

@@ -13,12 +13,12 @@ use crate::{
         text::{Characters, MapSheet, map_text},
     },
     workflow::{
-        ground::{Ground, ground_of_oven, ground_of_samples, ground_of_test},
-        kitchen::{Access, Kitchen},
-        map::MapView,
+        ground::{Ground, ground_of, ground_of_oven, ground_of_samples},
+        kitchen::Access,
         paper::{fonts, map_picture},
         picture::write_picture,
-        plan::{Standing, stand_on_oven},
+        pool::Which,
+        view::MapView,
     },
 };
 use clap::Args;
@@ -72,37 +72,12 @@ pub(in crate::cli) struct MapSource {
 }
 
 impl MapSource {
-    /// Finds what was named for a plan, which custom can stand in for where tests give no map.
-    ///
-    /// The second part says so, or where there are tests when no mode was named.
-    pub(super) fn ground_of_plan(
-        &self,
-        grid: (usize, usize),
-        session: &mut Session<'_>,
-    ) -> Result<Standing, Trouble> {
-        if let (None, Some(id)) = (&self.test, &self.oven) {
-            let (kitchen, _) = session.kitchen(Access::Read)?;
-            let oven = kitchen.find_oven(id).or_trouble("--oven", id)?;
-            return stand_on_oven(&kitchen, oven, self.mode, grid).or_trouble("--oven", id);
-        }
-        Ok(Standing {
-            ground: self.ground(grid, session)?,
-            warnings: Vec::new(),
-        })
+    /// Tells whether an oven of the kitchen was named, not a file of samples.
+    pub(super) fn is_on_record(&self) -> bool {
+        self.oven.is_some() || self.test.is_some()
     }
 
-    /// Opens the kitchen again where an oven of it was named, without repeating what opening had to say.
-    pub(super) fn kitchen_of_oven(
-        &self,
-        session: &Session<'_>,
-    ) -> Result<Option<Kitchen>, Trouble> {
-        if self.oven.is_none() && self.test.is_none() {
-            return Ok(None);
-        }
-        session.kitchen_again().map(Some)
-    }
-
-    /// Finds what was named and maps it.
+    /// Finds what was named and maps it; where there is no map, the ground says why.
     pub(super) fn ground(
         &self,
         grid: (usize, usize),
@@ -122,7 +97,8 @@ impl MapSource {
                 let oven = kitchen
                     .find_oven(test.setup.oven.as_str())
                     .or_trouble("--test", id)?;
-                ground_of_test(oven, test, grid).or_trouble("--test", id)
+                let which = Which::Alone(test.id.clone());
+                ground_of(&kitchen, oven, &which, grid).or_trouble("--test", id)
             }
             (None, Some(id)) => {
                 let oven = kitchen.find_oven(id).or_trouble("--oven", id)?;

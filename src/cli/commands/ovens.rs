@@ -171,7 +171,7 @@ pub(in crate::cli) fn run(args: OvensArgs, session: &mut Session<'_>) -> Result<
         }
         What::Visit { oven, when, what } => {
             let (mut kitchen, _) = session.kitchen(Access::Write)?;
-            let now = session.environment.now;
+            let now = session.environment.now.civil();
             let when = when.unwrap_or(now);
             let oven = add_visit(&mut kitchen, &oven, ServiceVisit { when, what }, now)?;
             show(&oven, session)?;

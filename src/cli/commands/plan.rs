@@ -6,16 +6,16 @@ use crate::{
         session::{Session, texts},
         trouble::{Exit, OrTrouble, Trouble},
     },
-    model::{Tray, Warning},
+    model::Tray,
     report::{
         json_plan::PlanJson,
         text::{plan_heading, plan_text},
     },
     units::{Celsius, Minutes},
     workflow::{
-        after::learn::with_own_curve,
+        after::learn::own_curve,
         catalogue::{Occasion, bake_kind, cautions_at},
-        plan::{Measured, PlanRequest, Standing, measured_for, plan_bake, warn},
+        plan::{PlanRequest, Told, plan_of},
         toast::parse_size,
     },
 };
@@ -60,8 +60,7 @@ pub(in crate::cli) struct PlanArgs {
 
 pub(in crate::cli) fn run(args: &PlanArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
     let kind = bake_kind(&args.kind).or_trouble("--kind", &args.kind)?;
-    let Standing { ground, warnings } = args.source.ground_of_plan(GRID, session)?;
-    let kitchen = args.source.kitchen_of_oven(session)?;
+    let ground = args.source.ground(GRID, session)?;
     let oven = &ground.oven;
     let (width, depth) = parse_size(&args.tray, oven.lengths).or_trouble("--tray", &args.tray)?;
     let recipe = args
@@ -69,9 +68,14 @@ pub(in crate::cli) fn run(args: &PlanArgs, session: &mut Session<'_>) -> Result<
         .as_deref()
         .map(|text| Celsius::parse(text, oven.dial.unit).or_trouble("--recipe", text))
         .transpose()?;
-    let (kind, own) = match session.kitchen_again() {
-        Ok(kitchen) => with_own_curve(&kitchen, kind),
-        Err(_no_kitchen) => (kind.clone(), None),
+    let told = match session.kitchen_again() {
+        Ok(kitchen) if args.source.is_on_record() => Told::look_up(&kitchen, &ground, kind),
+        // Samples are of no oven on record, but the baker's own curve of a kind holds in any.
+        Ok(kitchen) => Told {
+            air: None,
+            own: own_curve(&kitchen, kind),
+        },
+        Err(_no_kitchen) => Told::default(),
     };
     let request = PlanRequest {
         kind: kind.clone(),
@@ -88,21 +92,13 @@ pub(in crate::cli) fn run(args: &PlanArgs, session: &mut Session<'_>) -> Result<
         time: args.minutes.map(Minutes),
         seed: args.seed,
     };
-    let measured = kitchen.map_or_else(Measured::default, |kitchen| {
-        measured_for(&kitchen, oven, &request)
-    });
-    let view = ground.view.as_ref();
-    let mut plan = plan_bake(oven, view, &request, &measured).map_err(Trouble::user)?;
-    warn(&mut plan, &warnings);
-    if let Some(own) = &own {
-        plan.advice.push(own.advice());
-    }
+    let planned = plan_of(&ground, &told, &request).map_err(Trouble::user)?;
+    let sentences = planned.sentences();
     if session.json {
-        let of_the_map = ground.view.iter().flat_map(|v| &v.warnings);
-        let all: Vec<Warning> = warnings.iter().chain(of_the_map).cloned().collect();
+        let warnings = texts(&planned.warnings);
         session
             .out
-            .json(&PlanJson::from(&plan).with_warnings(texts(&all)))?;
+            .json(&PlanJson::new(&planned.plan, sentences, warnings))?;
     } else {
         session.out.text(&plan_heading(
             oven,
@@ -110,7 +106,9 @@ pub(in crate::cli) fn run(args: &PlanArgs, session: &mut Session<'_>) -> Result<
             &kind.name,
             (request.trays, &request.tray),
         ))?;
-        session.out.text(&plan_text(&plan, oven))?;
+        session
+            .out
+            .text(&plan_text(&planned.plan, &sentences, oven))?;
         for caution in cautions_at(Occasion::Bake, oven) {
             session.out.line(format!("! {caution}"))?;
         }

@@ -136,7 +136,7 @@ fn lay_out(
         request: args.layout.request(oven)?,
         dial,
         minutes: args.minutes.map(Minutes),
-        when: args.when.unwrap_or(session.environment.now),
+        when: args.when.unwrap_or(session.environment.now.civil()),
         loaf: args.loaf.clone(),
         surface: if args.sheet {
             Surface::Sheet

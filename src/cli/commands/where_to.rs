@@ -2,7 +2,7 @@
 
 use crate::{
     cli::{
-        session::Session,
+        session::{Session, texts},
         trouble::{Exit, OrTrouble, Trouble},
     },
     model::{Mode, Tray},
@@ -129,7 +129,11 @@ fn json(found: Choices) -> ChoicesJson {
             age_days: age,
             interpolated,
             ties_with_first: choice.ties_with_first,
-            plan: PlanJson::from(&choice.plan),
+            plan: PlanJson::new(
+                &choice.planned.plan,
+                choice.planned.sentences(),
+                texts(&choice.planned.warnings),
+            ),
         }
     };
     ChoicesJson {
@@ -158,7 +162,7 @@ fn text(found: &Choices, kitchen: &Kitchen, session: &mut Session<'_>) -> Result
                 choice.mode.words().to_owned(),
                 racks.join("+"),
                 choice.evenness_words(),
-                choice.plan.bake.to_string(),
+                choice.planned.plan.bake.to_string(),
                 choice.basis.words(),
             ]
         })
@@ -183,8 +187,27 @@ fn text(found: &Choices, kitchen: &Kitchen, session: &mut Session<'_>) -> Result
             .out
             .line("-: nothing was tested there; the trade's default, not ranked by merit.")?;
     }
+    for remark in remarks(found, kitchen) {
+        session.out.line(format!("! {remark}"))?;
+    }
     for why in &found.refused {
         session.out.line(format!("left out: {why}"))?;
     }
     Ok(())
+}
+
+/// Returns what stands against trusting the ways, once for each oven and mode.
+fn remarks(found: &Choices, kitchen: &Kitchen) -> Vec<String> {
+    let mut said = Vec::new();
+    for choice in &found.ranked {
+        let name = kitchen.oven(&choice.oven).map_or("", |o| o.name.as_str());
+        let mode = choice.mode.words();
+        for warning in &choice.planned.warnings {
+            let remark = format!("{name}, {mode}: {warning}");
+            if !said.contains(&remark) {
+                said.push(remark);
+            }
+        }
+    }
+    said
 }

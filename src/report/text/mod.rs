@@ -296,8 +296,8 @@ pub struct Tour<'a> {
     pub sheet: MapSheet<'a>,
     /// The tests it rests on.
     pub tests: &'a [&'a ToastTest],
-    /// A plan made from it, with the plain name of its kind of bake.
-    pub plan: Option<(&'a str, &'a Plan)>,
+    /// A plan made from it, with the plain name of its kind of bake and the sentences beside it.
+    pub plan: Option<(&'a str, &'a Plan, &'a [String])>,
 }
 
 /// Writes a readable round: the oven, its toast tests, a map per rack, zones and the plan.
@@ -320,9 +320,9 @@ pub fn tour(tour: &Tour) -> String {
     }
     out.push_str(&heading("Map"));
     out.push_str(&map_text(&tour.sheet));
-    if let Some((name, plan)) = tour.plan {
+    if let Some((name, plan, sentences)) = tour.plan {
         out.push_str(&heading(&format!("Plan: {name}")));
-        out.push_str(&plan_text(plan, oven));
+        out.push_str(&plan_text(plan, sentences, oven));
     }
     out
 }

@@ -9,7 +9,7 @@ use super::{
     atomic::{self, WriteBytes, previous_of},
     lock::Lock,
     migrate::{ReadError, Stored},
-    paths::{self, DAMAGED, ENDING, PAPERS, REMOVED},
+    paths::{self, DAMAGED, ENDING, REMOVED},
 };
 use crate::model::{AirRound, BakeLog, Oven, Thermometer, ToastTest, Warning};
 use std::{
@@ -137,9 +137,7 @@ impl Store {
     /// # Errors
     /// [`StoreError`] when it cannot be made.
     pub fn papers(&self) -> Result<PathBuf, StoreError> {
-        let path = self.root.join(PAPERS);
-        fs::create_dir_all(&path).map_err(|e| StoreError::write(&path, e))?;
-        Ok(path)
+        paths::papers(&self.root)
     }
 
     /// Tells whether saving is possible at all.

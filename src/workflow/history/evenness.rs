@@ -5,9 +5,9 @@ use crate::{
     model::{Mode, Oven, PlaceName, Sensitivity, ToastTest},
     units::Celsius,
     workflow::{
-        map::{domain_of, priors_of, read_by_eye, reading_of},
-        observe::{observations_of, to_one_level},
+        observe::{domain_of, observations_of, priors_of, read_by_eye, to_one_level},
         sensitivity::sensitivity_of,
+        view::reading_of,
     },
 };
 use jiff::civil::DateTime;

@@ -6,7 +6,7 @@ pub use evenness::{EvennessPoint, Mapped};
 
 use super::{
     catalogue::bake_kind,
-    kitchen::Kitchen,
+    kitchen::Records,
     readings::{sittings, summary},
 };
 use crate::{
@@ -112,7 +112,7 @@ pub struct History {
 }
 
 /// Tells the life of an oven up to `today`; tests that `known` holds as they are now are not mapped again.
-pub fn history(kitchen: &Kitchen, oven: &Oven, today: Date, known: &Mapped) -> History {
+pub fn history(kitchen: &Records, oven: &Oven, today: Date, known: &Mapped) -> History {
     History {
         moments: moments(kitchen, oven),
         mapped: known.brought_up_to(oven, &kitchen.tests_of(&oven.id)),
@@ -121,7 +121,7 @@ pub fn history(kitchen: &Kitchen, oven: &Oven, today: Date, known: &Mapped) -> H
     }
 }
 
-fn moments(kitchen: &Kitchen, oven: &Oven) -> Vec<Moment> {
+fn moments(kitchen: &Records, oven: &Oven) -> Vec<Moment> {
     let unit = oven.dial.unit;
     let visits = oven.visits.iter().map(|v| Moment {
         when: v.when,
@@ -140,7 +140,7 @@ fn moments(kitchen: &Kitchen, oven: &Oven) -> Vec<Moment> {
         ),
     });
     let bakes = kitchen.bakes_of(&oven.id).into_iter().map(|b| Moment {
-        when: b.started,
+        when: b.started.civil(),
         what: Happening::Bake,
         words: {
             let kind = bake_kind(&b.kind).map_or(b.kind.as_str(), |kind| kind.name.as_str());
@@ -153,7 +153,7 @@ fn moments(kitchen: &Kitchen, oven: &Oven) -> Vec<Moment> {
     let rounds = kitchen.rounds_of(&oven.id).into_iter().filter_map(|r| {
         let first = r.readings.first()?;
         Some(Moment {
-            when: first.at,
+            when: first.at.civil(),
             what: Happening::Readings,
             words: format!("{}, {} readings", r.mode.words(), r.readings.len()),
         })
@@ -163,7 +163,7 @@ fn moments(kitchen: &Kitchen, oven: &Oven) -> Vec<Moment> {
     all
 }
 
-fn offsets(kitchen: &Kitchen, oven: &Oven) -> Vec<OffsetPoint> {
+fn offsets(kitchen: &Records, oven: &Oven) -> Vec<OffsetPoint> {
     let mut all: Vec<OffsetPoint> = oven
         .modes
         .iter()
@@ -192,7 +192,7 @@ fn offsets(kitchen: &Kitchen, oven: &Oven) -> Vec<OffsetPoint> {
 }
 
 /// Says when to test again, an oven as a whole or in one mode: after a visit, when readings drift, else by season.
-pub fn test_again(kitchen: &Kitchen, oven: &Oven, mode: Option<Mode>, today: Date) -> TestAgain {
+pub fn test_again(kitchen: &Records, oven: &Oven, mode: Option<Mode>, today: Date) -> TestAgain {
     let newest = kitchen
         .tests_of(&oven.id)
         .into_iter()
@@ -248,7 +248,7 @@ pub fn test_again(kitchen: &Kitchen, oven: &Oven, mode: Option<Mode>, today: Dat
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::model::ServiceVisit;
+    use crate::{model::ServiceVisit, workflow::kitchen::Kitchen};
     use jiff::civil::date;
 
     #[test]

@@ -21,7 +21,7 @@ impl Kitchen {
     /// # Errors
     /// [`StoreError`] when it cannot be written; what was there stays.
     pub fn export(&self, oven: Option<&OvenId>, path: &Path) -> Result<usize, StoreError> {
-        let bytes = bundle(&self.contents, oven)?;
+        let bytes = bundle(&self.records.0, oven)?;
         store::write_output(path, &bytes)?;
         Ok(bytes.len())
     }

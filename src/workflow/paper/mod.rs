@@ -18,7 +18,7 @@ pub use sheet::sheet;
 
 use super::{
     ground::{GroundError, mode_of},
-    kitchen::Kitchen,
+    kitchen::Records,
     pool::tests_now,
 };
 use crate::{
@@ -109,7 +109,7 @@ pub fn save(
 /// # Errors
 /// [`NoPaper`] when the oven has no map that can be drawn, or the folder cannot be written to.
 pub fn papers(
-    kitchen: &Kitchen,
+    (kitchen, folder): (&Records, &Path),
     oven: &OvenId,
     mode: Option<Mode>,
     today: Date,
@@ -132,7 +132,7 @@ pub fn papers(
             sheet(kitchen, oven, &request)?,
         ] {
             let name = paper_name(oven, mode, document.kind, today);
-            let path = kitchen.paper_path(&name)?;
+            let path = store::papers(folder)?.join(&name);
             written.extend(save(&document, PaperFormat::Pdf, size, &path)?);
         }
     }
@@ -163,7 +163,7 @@ fn page_path(path: &Path, number: usize) -> PathBuf {
 }
 
 /// Returns the mode asked for, else the first one with a scored test, else the oven's first.
-fn mode_for(kitchen: &Kitchen, oven: &Oven, asked: Option<Mode>) -> Option<Mode> {
-    let tested = |mode: &&Mode| !tests_now(kitchen, oven, **mode).0.is_empty();
+fn mode_for(kitchen: &Records, oven: &Oven, asked: Option<Mode>) -> Option<Mode> {
+    let tested = |mode: &&Mode| !tests_now(kitchen, oven, **mode).is_empty();
     asked.or_else(|| oven.modes.iter().find(tested).copied())
 }

@@ -4,12 +4,11 @@ use super::{
     super::{
         catalogue::{Occasion, cautions_at},
         ground::ground_of_oven,
-        kitchen::Kitchen,
-        map::MapView,
-        pool::tests_now,
+        kitchen::Records,
         readings::{
             OvenSummary, SettingSummary, Verdict, advice, sittings, summary, sureness_words,
         },
+        view::MapView,
     },
     DOUBTS, GRID, NoPaper, PaperRequest,
     age::heading,
@@ -33,13 +32,13 @@ const YEAR: f64 = 365.25;
 ///
 /// # Errors
 /// [`NoPaper`] when the oven has no such mode or visit, or its tests give no map.
-pub fn sheet(kitchen: &Kitchen, oven: &Oven, request: &PaperRequest) -> Result<Document, NoPaper> {
+pub fn sheet(kitchen: &Records, oven: &Oven, request: &PaperRequest) -> Result<Document, NoPaper> {
     let visit = visit_of(oven, request)?;
     let mode = mode_for(kitchen, oven, request.mode);
     let ground = ground_of_oven(kitchen, oven, mode, GRID)?;
     let mode = ground.mode;
     let span = Span::around(oven, visit);
-    let (now, _) = tests_now(kitchen, oven, mode);
+    let now: Vec<&ToastTest> = ground.pool.tests.iter().collect();
     let on_record: Vec<&ToastTest> = kitchen
         .tests_of(&oven.id)
         .into_iter()
@@ -65,7 +64,7 @@ pub fn sheet(kitchen: &Kitchen, oven: &Oven, request: &PaperRequest) -> Result<D
     ];
     blocks.extend(unused_words(&unused).map(Block::Text));
     let mut tables = vec![data::slices(&tests)];
-    if let Some(view) = &ground.view {
+    if let Some(view) = ground.view() {
         tables.extend([data::cells(view), data::zones(view), data::evenness(view)]);
         let tense = ("How it browns", "How it browned");
         blocks.push(Block::Heading(heading(tense, &now, oven, mode)));
@@ -88,8 +87,8 @@ pub fn sheet(kitchen: &Kitchen, oven: &Oven, request: &PaperRequest) -> Result<D
         tables.extend(data);
     }
     let remarks: Vec<String> = ground
-        .view
-        .iter()
+        .view()
+        .into_iter()
         .flat_map(|v| &v.warnings)
         .chain(&found.warnings)
         .map(ToString::to_string)

@@ -1,6 +1,6 @@
 //! Maps and their zones as a paper says them.
 
-use super::super::{compare::CompareView, findings::sure_words, map::MapView};
+use super::super::{compare::CompareView, findings::sure_words, view::MapView};
 use crate::{
     calibration::Estimate,
     compare::{RackComparison, Verdict},

@@ -10,7 +10,7 @@ use crate::{
         AirPlace, AirRound, Mode, Oven, Thermometer, ThermometerId, Warning, air::LOW_SETTING,
     },
     units::{Celsius, CelsiusDelta, TemperatureUnit},
-    workflow::kitchen::Kitchen,
+    workflow::kitchen::Records,
 };
 use jiff::civil::DateTime;
 
@@ -100,7 +100,7 @@ pub struct OvenSummary {
 }
 
 /// Summarises the readings of an oven in one mode.
-pub fn summary(kitchen: &Kitchen, oven: &Oven, mode: Mode) -> OvenSummary {
+pub fn summary(kitchen: &Records, oven: &Oven, mode: Mode) -> OvenSummary {
     let sats = sittings(kitchen, oven, mode);
     let last_visit = oven.visits.iter().map(|v| v.when).max();
     let (before, now): (Vec<Sat>, Vec<Sat>) = sats
@@ -136,14 +136,14 @@ pub(super) fn common_sd(sat: &Sat) -> f64 {
 }
 
 /// Returns the thermometer that took a round; one not named, or gone, is taken for a common dial type.
-pub fn thermometer_of(kitchen: &Kitchen, id: Option<&ThermometerId>) -> Thermometer {
+pub fn thermometer_of(kitchen: &Records, id: Option<&ThermometerId>) -> Thermometer {
     id.and_then(|id| kitchen.thermometer(id))
         .cloned()
         .unwrap_or_else(Thermometer::unnamed)
 }
 
 /// Every sitting of an oven in a mode, setting by setting, oldest first.
-pub fn sittings(kitchen: &Kitchen, oven: &Oven, mode: Mode) -> Vec<Sat> {
+pub fn sittings(kitchen: &Records, oven: &Oven, mode: Mode) -> Vec<Sat> {
     kitchen
         .rounds_of(&oven.id)
         .into_iter()
@@ -152,7 +152,7 @@ pub fn sittings(kitchen: &Kitchen, oven: &Oven, mode: Mode) -> Vec<Sat> {
         .collect()
 }
 
-fn sat(kitchen: &Kitchen, round: &AirRound) -> Vec<Sat> {
+fn sat(kitchen: &Records, round: &AirRound) -> Vec<Sat> {
     let Some((when, _)) = round.span() else {
         return Vec::new();
     };
@@ -160,7 +160,7 @@ fn sat(kitchen: &Kitchen, round: &AirRound) -> Vec<Sat> {
     figures(&rows_at(round, AirPlace::CENTRE), &thermometer)
         .into_iter()
         .map(|figures| Sat {
-            when,
+            when: when.civil(),
             thermometer: thermometer.clone(),
             figures,
         })

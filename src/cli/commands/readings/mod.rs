@@ -83,7 +83,7 @@ fn list(args: &ListArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
                 || (String::new(), String::new()),
                 |first| {
                     (
-                        first.at.strftime("%Y-%m-%d %H:%M").to_string(),
+                        first.at.civil().strftime("%Y-%m-%d %H:%M").to_string(),
                         unit.show(first.dial),
                     )
                 },

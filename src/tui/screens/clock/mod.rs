@@ -6,12 +6,13 @@ mod tests;
 mod view;
 mod watch;
 
+use watch::begun_before;
 pub(crate) use watch::{WATCH_TICK, ring_elsewhere, running, runs};
 
 use super::{Screen, ScreenState, kind_name, outcome::Outcome};
 use crate::workflow::catalogue::Occasion;
 use crate::{
-    model::{BakeLog, DoorOpening, Oven, Shade},
+    model::{BakeLog, Opened, Oven, Shade},
     report::words::move_words,
     tui::{
         action::Action,
@@ -201,7 +202,7 @@ impl Clock {
 
     /// Takes up the clock of a bake that runs, from the wall clock.
     pub(crate) fn resume(bake: BakeLog, shared: &Shared) -> Self {
-        let before = shared.now.duration_since(bake.started).unsigned_abs();
+        let before = begun_before(&bake, shared.moment);
         Self {
             phase: Phase::Baking(Run::resume(&bake, before, shared.elapsed)),
             bake: Box::new(bake),
@@ -324,7 +325,7 @@ impl Clock {
     fn step(&mut self, earlier: Option<(Ask, Duration)>, shared: &mut Shared) -> Vec<Effect> {
         match &self.phase {
             Phase::Loading => {
-                self.bake.started = shared.now;
+                self.bake.started = shared.moment;
                 self.phase = Phase::Baking(Run::begin(&self.bake.plan, shared.elapsed));
                 vec![self.save()]
             }
@@ -364,7 +365,7 @@ impl Clock {
         };
         let words = match run.next().0 {
             Next::Move(segment) => self.words_of(segment, lengths),
-            Next::End => DoorOpening::LOOKED.to_owned(),
+            Next::End => String::new(),
         };
         let Phase::Baking(run) = &mut self.phase else {
             return Vec::new();
@@ -375,9 +376,9 @@ impl Clock {
         }
         let shut = run.shut(shared.elapsed, |moved| {
             if moved {
-                words
+                Opened::Move(words)
             } else {
-                DoorOpening::LOOKED.to_owned()
+                Opened::Look
             }
         });
         match shut {
@@ -385,7 +386,7 @@ impl Clock {
                 let open_for = opening
                     .open_for
                     .map_or_else(String::new, |m| format!(" after {m}"));
-                shared.say(format!("door shut{open_for}: {}", opening.what));
+                shared.say(format!("door shut{open_for}: {}", opening.what.words()));
                 self.bake.openings.push(opening);
                 vec![self.save()]
             }

@@ -12,7 +12,7 @@ use crate::{
         event::MouseAct,
         keys::{Binding, Key, Scope},
     },
-    workflow::compare::CompareView,
+    workflow::compare::{CompareView, Pooling, sides},
 };
 use ratatui::{
     Frame,
@@ -87,7 +87,7 @@ pub const KEYS: &[Binding] = &[
         &[Key::Char('p')],
         CompareAction::Pool,
         "pool",
-        "pool each test with all others on its side of the service visit, or take the two alone again",
+        "the two tests alone, or each with all others on its side of the service visit",
     ),
     row(
         &[Key::PageDown],
@@ -135,10 +135,12 @@ pub(super) enum Pane {
 #[derive(Debug)]
 pub struct CompareScreen {
     oven: OvenId,
+    /// The tests it was opened with.
+    named: (Vec<TestId>, Vec<TestId>),
+    pooling: Pooling,
+    /// The tests that are compared.
     before: Vec<TestId>,
     after: Vec<TestId>,
-    /// The tests it was opened with, while those beside them are pooled with them.
-    alone_before_pooling: Option<(Vec<TestId>, Vec<TestId>)>,
     /// The picture shown alone; all three where there is room when `None`.
     alone: Option<Pane>,
     /// The rack position chosen; until one is, the lowest.
@@ -154,9 +156,10 @@ impl CompareScreen {
     pub(crate) fn new(oven: OvenId, before: Vec<TestId>, after: Vec<TestId>) -> Self {
         Self {
             oven,
-            before,
-            after,
-            alone_before_pooling: None,
+            before: before.clone(),
+            after: after.clone(),
+            named: (before, after),
+            pooling: Pooling::Beside,
             alone: None,
             rack: None,
             cursor: (0.5, 0.5),
@@ -240,37 +243,20 @@ impl CompareScreen {
         Vec::new()
     }
 
-    /// Pools each side with the tests beside it, which only a service visit between the sides tells apart.
+    /// Takes the two alone, or each with the tests beside it, which only a service visit between the sides tells apart.
     fn pool(&mut self, shared: &mut Shared) -> Vec<Effect> {
-        if let Some((before, after)) = self.alone_before_pooling.take() {
-            (self.before, self.after) = (before, after);
-            return self.entered(shared);
-        }
-        let beside = |ids: &[TestId]| -> Vec<TestId> {
-            let tests = ids.iter().filter_map(|id| shared.kitchen.test(id));
-            let mut all: Vec<TestId> = tests.flat_map(|t| shared.beside(t)).collect();
-            all.sort();
-            all.dedup();
-            all
+        let shown = self.key();
+        self.pooling = match self.pooling {
+            Pooling::Beside => Pooling::Alone,
+            Pooling::Alone => Pooling::Beside,
         };
-        let (before, after) = (beside(&self.before), beside(&self.after));
-        if before.iter().any(|id| after.contains(id)) {
-            shared.complain(
-                "no service visit lies between the two, so the record does not tell which other tests belong to which side; \
-                 note the visit, or name the tests on the command line",
+        let effects = self.entered(shared);
+        if self.key() == shown {
+            shared.say(
+                "no other test can be pooled with these: that takes a service visit between them, and a second test in their mode on its side",
             );
-            return Vec::new();
         }
-        if before.len() + after.len() == self.before.len() + self.after.len() {
-            shared.say("neither has another test beside it: toast one more like it and pool again");
-            return Vec::new();
-        }
-        let alone = (
-            std::mem::replace(&mut self.before, before),
-            std::mem::replace(&mut self.after, after),
-        );
-        self.alone_before_pooling = Some(alone);
-        self.entered(shared)
+        effects
     }
 
     /// Returns the picture that stands alone on a screen of this width.
@@ -343,12 +329,12 @@ impl ScreenState for CompareScreen {
 
     fn entered(&mut self, shared: &mut Shared) -> Vec<Effect> {
         // Scores may have changed since the last answer: ask anew, show the old till then.
-        let tests = |ids: &[TestId]| -> Vec<ToastTest> {
-            ids.iter()
-                .filter_map(|id| shared.kitchen.test(id).cloned())
-                .collect()
-        };
-        let (before, after) = (tests(&self.before), tests(&self.after));
+        let named = (self.named.0.as_slice(), self.named.1.as_slice());
+        let (before, after) = sides(&shared.kitchen, named, self.pooling);
+        let ids = |tests: &[&ToastTest]| tests.iter().map(|t| t.id.clone()).collect();
+        (self.before, self.after) = (ids(&before), ids(&after));
+        let owned = |tests: Vec<&ToastTest>| tests.into_iter().cloned().collect();
+        let (before, after) = (owned(before), owned(after));
         let Some(oven) = self.oven(shared).cloned() else {
             return Vec::new();
         };

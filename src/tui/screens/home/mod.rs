@@ -16,7 +16,7 @@ use super::{
     score::Score,
 };
 use crate::{
-    model::{BakeLog, Oven, TestId, ToastTest},
+    model::{BakeLog, Moment, Oven, TestId, ToastTest},
     tui::{
         action::Action,
         app::Shared,
@@ -405,16 +405,12 @@ fn resume(shared: &mut Shared) {
 }
 
 /// Says what bakes and when it is due out: `thin cookies, out at 09:42`.
-fn bake_words(bake: &BakeLog) -> String {
+fn bake_words(bake: &BakeLog, now: Moment) -> String {
     let name = kind_name(&bake.kind);
     #[expect(clippy::cast_possible_truncation, reason = "a bake of hours at most")]
-    let out = bake
-        .started
-        .checked_add(SignedDuration::from_secs((bake.plan.bake.0 * 60.0) as i64));
-    out.map_or_else(
-        |_overflow| name.to_owned(),
-        |out| format!("{name}, out at {:02}:{:02}", out.hour(), out.minute()),
-    )
+    let out = bake.started + SignedDuration::from_secs((bake.plan.bake.0 * 60.0) as i64);
+    let out = out.by_clock_of(now).civil();
+    format!("{name}, out at {:02}:{:02}", out.hour(), out.minute())
 }
 
 impl ScreenState for Home {
@@ -453,7 +449,10 @@ impl ScreenState for Home {
             HomeAction::Map => format!("m: read the map of {name}, p: plan a bake, a: thermometer"),
             HomeAction::NewOven => "n: describe your oven".to_owned(),
             HomeAction::Clock => running(shared).map_or_else(String::new, |bake| {
-                format!("a bake is running: {}. Enter: its clock", bake_words(bake))
+                format!(
+                    "a bake is running: {}. Enter: its clock",
+                    bake_words(bake, shared.moment)
+                )
             }),
             HomeAction::Up
             | HomeAction::Down

@@ -5,7 +5,10 @@ mod tests;
 mod view;
 
 use super::{Screen, ScreenState, plan::PlanScreen};
-use crate::workflow::map::MapView;
+use crate::workflow::{
+    pool::{Pool, Which},
+    view::MapView,
+};
 use crate::{
     model::{Oven, OvenId, TestId, ToastTest},
     report::Quantity,
@@ -391,8 +394,7 @@ impl ScreenState for MapScreen {
         let Some(oven) = self.oven(shared).cloned() else {
             return Vec::new();
         };
-        let tests: Vec<ToastTest> = self.tests(shared).into_iter().cloned().collect();
-        let tests: Vec<&ToastTest> = tests.iter().collect();
-        vec![Effect::Work(shared.ask_map(&oven, &tests))]
+        let pool = Pool::choose(&shared.kitchen, &oven, &Which::These(self.tests.clone()));
+        vec![Effect::Work(shared.ask_map(pool))]
     }
 }

@@ -9,17 +9,15 @@ pub use form::Row;
 
 use super::{Screen, ScreenState, choice::ChoiceScreen, clock::Clock};
 use crate::workflow::{
-    after::learn::teaches,
     catalogue::Occasion,
-    map::MapView,
-    plan::{Measured, PlanRequest, measured_from},
-    readings::{OvenSummary, summary},
+    plan::{Measured, PlanRequest, Planned},
+    pool::Which,
 };
 use crate::{
-    model::{BakeLog, Mode, Oven, OvenId, Plan, TestId, ToastTest},
+    model::{BakeLog, Oven, OvenId, TestId, ToastTest},
     tui::{
         action::Action,
-        app::{MapKey, Shared},
+        app::Shared,
         effect::Effect,
         event::MouseAct,
         keys::{Binding, Key, Scope},
@@ -151,10 +149,6 @@ pub struct PlanScreen {
     /// The first sentence of the advice in sight.
     first_advice: usize,
     asked: Option<Ticket>,
-    /// Where the plan's dial and door figures come from, in a few words each.
-    sources: [&'static str; 2],
-    /// What all readings in one mode say, from when the screen came into sight.
-    read: Option<(Mode, Box<OvenSummary>)>,
 }
 
 /// Says where dial and door figures come from: this oven's readings, or what is typical.
@@ -183,8 +177,6 @@ impl PlanScreen {
             move_shown: 0,
             first_advice: 0,
             asked: None,
-            sources: ["", ""],
-            read: None,
         }
     }
 
@@ -201,24 +193,16 @@ impl PlanScreen {
             .collect()
     }
 
-    fn map<'s>(&self, shared: &'s Shared) -> Option<Result<&'s Arc<MapView>, &'s str>> {
-        let key = MapKey {
-            oven: self.oven.clone(),
-            tests: self.tests.clone(),
-        };
-        shared.map.held_for(&key)
-    }
-
     /// Returns the plan for the form as it stands, or why there is none.
-    fn plan<'s>(&self, shared: &'s Shared) -> Option<Result<&'s Arc<Plan>, &'s str>> {
+    fn plan<'s>(&self, shared: &'s Shared) -> Option<Result<&'s Arc<Planned>, &'s str>> {
         shared.plan.held_for(&self.asked?)
     }
 
-    fn ready<'s>(&self, shared: &'s Shared) -> Option<&'s Plan> {
+    fn ready<'s>(&self, shared: &'s Shared) -> Option<&'s Planned> {
         self.plan(shared).and_then(Result::ok).map(Arc::as_ref)
     }
 
-    /// Asks the worker for the plan of the form; a map that was tested but is not fitted yet goes first.
+    /// Asks the worker for the plan of the form.
     fn ask(&mut self, shared: &mut Shared) -> Vec<Effect> {
         let Some(oven) = self.oven(shared).cloned() else {
             return Vec::new();
@@ -226,39 +210,26 @@ impl PlanScreen {
         let Some(request) = self.form.as_ref().and_then(Form::request) else {
             return Vec::new();
         };
-        let view = self.map(shared).and_then(Result::ok).cloned();
-        if self.map(shared).is_none() && !self.tests.is_empty() {
-            let tests = self.tests(shared);
-            let tests: Vec<&ToastTest> = tests.iter().collect();
-            return vec![Effect::Work(shared.ask_map(&oven, &tests))];
-        }
-        let measured = self.measured(&oven, &request, shared);
-        self.sources = sources(&measured);
-        let learns = teaches(&shared.kitchen, &request.kind);
-        let learn_from = learns.then(|| shared.kitchen.folder().to_owned());
         let ticket = shared.ticket();
         self.asked = Some(ticket);
         shared.plan.ask(ticket, ticket);
         vec![Effect::Work(Job::Plan(Box::new(PlanJob {
             ticket,
+            records: shared.kitchen.snapshot(),
+            which: self.which(&request, shared),
             oven,
-            view,
             request,
-            learn_from,
-            measured,
         })))]
     }
 
-    /// Returns what the readings say for the plan; they are gone through once for each mode, not for every key.
-    fn measured(&mut self, oven: &Oven, request: &PlanRequest, shared: &Shared) -> Measured {
-        let read = self.read.take().filter(|(mode, _)| *mode == request.mode);
-        let (mode, found) = read.unwrap_or_else(|| {
-            let found = summary(&shared.kitchen, oven, request.mode);
-            (request.mode, Box::new(found))
-        });
-        let measured = measured_from(&found, oven, request);
-        self.read = Some((mode, found));
-        measured
+    /// The tests it was opened on serve in their own mode; in another one those of now.
+    fn which(&self, request: &PlanRequest, shared: &Shared) -> Which {
+        let first = self.tests.first().and_then(|id| shared.kitchen.test(id));
+        if first.is_some_and(|t| t.setup.mode == request.mode) {
+            Which::These(self.tests.clone())
+        } else {
+            Which::Now(request.mode)
+        }
     }
 
     /// Deals with an action of this screen.
@@ -283,12 +254,12 @@ impl PlanScreen {
                 Vec::new()
             }
             PlanAction::NextMove => {
-                let moves = self.ready(shared).map_or(1, |p| p.segments.len());
+                let moves = self.ready(shared).map_or(1, |p| p.plan.segments.len());
                 self.move_shown = (self.move_shown + 1) % moves.max(1);
                 Vec::new()
             }
             PlanAction::Advice(by) => {
-                let count = self.ready(shared).map_or(0, |p| p.advice.len());
+                let count = self.ready(shared).map_or(0, |p| p.sentences().len());
                 // From the other page the first press only turns to the advice.
                 if self.page == Page::Ways || view::shows_both(shared) {
                     self.first_advice = list::step(self.first_advice, isize::from(by), count);
@@ -325,7 +296,7 @@ impl PlanScreen {
     }
 
     fn start(&self, shared: &mut Shared) -> Vec<Effect> {
-        let (Some(plan), Some(form)) = (self.ready(shared).cloned(), &self.form) else {
+        let (Some(planned), Some(form)) = (self.ready(shared).cloned(), &self.form) else {
             shared.say("the plan is still being made; a moment");
             return Vec::new();
         };
@@ -334,8 +305,8 @@ impl PlanScreen {
             shared.kitchen.fresh_bake_id(&self.oven, today),
             self.oven.clone(),
             form.mode(),
-            shared.now,
-            plan,
+            shared.moment,
+            planned.plan,
         );
         shared.open(Screen::Clock(Clock::new(bake)));
         Vec::new()
@@ -385,17 +356,7 @@ impl ScreenState for PlanScreen {
             let mode = self.tests(shared).first().map(|t| t.setup.mode);
             self.form = self.oven(shared).map(|oven| Form::new(oven, mode));
         }
-        // Readings may have been taken since.
-        self.read = None;
         self.ask(shared)
-    }
-
-    fn answered(&mut self, shared: &mut Shared) -> Vec<Effect> {
-        // The map came: now the plan can be asked for. The plan itself needs nothing more.
-        if self.plan(shared).is_none() && !shared.plan.is_waiting() {
-            return self.ask(shared);
-        }
-        Vec::new()
     }
 
     fn cautions(&self) -> Option<Occasion> {

@@ -7,6 +7,7 @@ mod view;
 use super::{Screen, ScreenState, layout::more_minutes, map::MapScreen, photo::PhotoScreen};
 use crate::workflow::{
     catalogue::Occasion,
+    pool::Pool,
     scoring::{ScoreKey, Scoring},
 };
 use crate::{
@@ -264,7 +265,7 @@ impl Score {
     /// Asks for the map of this test alone; older scores would hide what the last key did.
     fn refit(&self, shared: &mut Shared) -> Option<Effect> {
         (self.test().scored() >= LEAST_SCORES)
-            .then(|| Effect::Work(shared.ask_map(&self.oven, &[self.test()])))
+            .then(|| Effect::Work(shared.ask_map(Pool::of(&self.oven, &[self.test()]))))
     }
 
     fn next_rack(&mut self, shared: &mut Shared) -> Vec<Effect> {
