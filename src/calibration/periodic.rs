@@ -3,7 +3,7 @@
 //! Least-squares spectrum (Lomb 1976; here with a mean and a tilt fitted along, as Vanicek 1971 did,
 //! from memory), then harmonics added while they pay (Schwarz 1978).
 
-use super::{Sample, thin::thin};
+use super::{sample::Sample, thin::thin};
 use nalgebra::{DMatrix, DVector, Matrix4, Vector4};
 use std::f64::consts::TAU;
 

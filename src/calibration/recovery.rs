@@ -16,7 +16,9 @@
 //! the readings, and what is not enters as further correlated noise. Tau stays that of the air alone.
 
 use super::{
-    CalibrationError, Estimate, Holding,
+    error::CalibrationError,
+    estimate::Estimate,
+    holding::Holding,
     least_squares::{Curve, fit_curve},
     thin::thin,
 };

@@ -20,7 +20,8 @@ pub mod assets;
 pub use browse::{Entry, entries, home, is_there};
 pub use demo::Throwaway;
 pub use error::StoreError;
-pub use folder::{Access, BundleError, Contents, Imported, OnDifference, Store, TakenBack, bundle};
+pub use folder::bundle::{BundleError, Imported, OnDifference, TakenBack, bundle};
+pub use folder::{Access, Contents, Store};
 pub use paths::{data_folder, papers};
 pub use photo::{PhotoFile, read_photo};
 

@@ -1,6 +1,6 @@
 //! Where the data folder is and what lies in it.
 
-use super::StoreError;
+use super::error::StoreError;
 use etcetera::BaseStrategy;
 use std::path::{Path, PathBuf};
 

@@ -20,7 +20,7 @@ use std::path::{Path, PathBuf};
 /// List and show what was baked.
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  rackshade bakes --oven wall-oven")]
-pub(in crate::cli) struct BakesArgs {
+pub(crate) struct BakesArgs {
     /// Only those of one oven.
     #[arg(long)]
     oven: Option<String>,
@@ -79,7 +79,7 @@ enum What {
     },
 }
 
-pub(in crate::cli) fn run(args: BakesArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
+pub(crate) fn run(args: BakesArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
     match args.what {
         Some(What::Show { bake }) => {
             let (kitchen, _) = session.kitchen(Access::Read)?;

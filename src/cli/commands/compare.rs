@@ -4,7 +4,7 @@ use crate::{
     cli::{
         session::{Session, texts},
         trouble::{Exit, OrTrouble, Trouble},
-        values::cavity_cm,
+        values::{self, cavity_cm},
     },
     model::{Oven, TestId},
     report::{
@@ -26,7 +26,7 @@ use std::path::PathBuf;
 #[command(
     after_help = "Where a service visit lies between two tests, each stands for all tests in its mode on its side of the visit; --alone sets\njust the two against each other. Ids with commas between them are pooled as they are named. Files of samples are as for `map`.\n\nExamples:\n  rackshade compare 2026-03-07-wall-oven 2026-04-10-wall-oven\n  rackshade compare 2026-03-07-wall-oven 2026-04-10-wall-oven,2026-04-11-wall-oven --json\n  rackshade compare --samples before.csv after.csv --width-cm 63.5 --depth-cm 48.3 --json"
 )]
-pub(in crate::cli) struct CompareArgs {
+pub(crate) struct CompareArgs {
     /// The toast test before, or several with commas between.
     #[arg(required_unless_present = "samples", conflicts_with = "samples")]
     before: Option<String>,
@@ -52,11 +52,11 @@ pub(in crate::cli) struct CompareArgs {
     #[arg(long, value_name = "CM", requires = "samples", value_parser = cavity_cm, allow_negative_numbers = true)]
     depth_cm: Option<f64>,
     /// Cells along the door x front to back.
-    #[arg(long, value_name = "CxR", default_value = "24x18", value_parser = super::grid)]
+    #[arg(long, value_name = "CxR", default_value = "24x18", value_parser = values::grid)]
     grid: (usize, usize),
 }
 
-pub(in crate::cli) fn run(args: &CompareArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
+pub(crate) fn run(args: &CompareArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
     let view = match (&args.samples, args.width_cm, args.depth_cm) {
         (Some(files), Some(width), Some(depth)) => of_samples(args, files, (width, depth))?,
         _ => of_tests(args, session)?,

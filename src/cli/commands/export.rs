@@ -16,7 +16,7 @@ use std::path::PathBuf;
 #[command(
     after_help = "Examples:\n  rackshade export --out kitchen.json\n  rackshade export wall-oven --out wall-oven.json"
 )]
-pub(in crate::cli) struct ExportArgs {
+pub(crate) struct ExportArgs {
     /// The oven, by id or name; everything when not given.
     #[arg(value_name = "OVEN")]
     oven: Option<String>,
@@ -25,7 +25,7 @@ pub(in crate::cli) struct ExportArgs {
     out: PathBuf,
 }
 
-pub(in crate::cli) fn run(args: &ExportArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
+pub(crate) fn run(args: &ExportArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
     let (kitchen, _) = session.kitchen(Access::Read)?;
     let oven = match &args.oven {
         Some(id) => Some(kitchen.find_oven(id).or_trouble("OVEN", id)?),

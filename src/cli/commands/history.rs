@@ -23,13 +23,13 @@ use clap::Args;
 #[command(
     after_help = "Examples:\n  rackshade history wall-oven\n  rackshade history wall-oven --json"
 )]
-pub(in crate::cli) struct HistoryArgs {
+pub(crate) struct HistoryArgs {
     /// The oven, by id or name.
     #[arg(value_name = "OVEN")]
     oven: String,
 }
 
-pub(in crate::cli) fn run(args: &HistoryArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
+pub(crate) fn run(args: &HistoryArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
     let (kitchen, _) = session.kitchen(Access::Read)?;
     let oven = kitchen
         .find_oven(&args.oven)

@@ -4,7 +4,7 @@ use crate::{
     cli::{
         session::{Session, texts},
         trouble::{Exit, OrTrouble, Trouble},
-        values::cavity_cm,
+        values::{self, cavity_cm},
     },
     model::{Mode, Oven},
     report::{
@@ -29,11 +29,11 @@ use std::path::PathBuf;
 #[command(
     after_help = "A file of samples has the columns rack,x_cm,y_cm and shade or lightness (optional sd, size_cm);\nx from the left wall, y from the door.\n\nExamples:\n  rackshade map --oven wall-oven --mode still-air\n  rackshade map --test 2026-03-07-wall-oven --json\n  rackshade map --oven wall-oven --png map.png --rack 4\n  rackshade map --samples slices.csv --width-cm 63.5 --depth-cm 48.3 --grid 12x9 --json"
 )]
-pub(in crate::cli) struct MapArgs {
+pub(crate) struct MapArgs {
     #[command(flatten)]
     source: MapSource,
     /// Cells along the door x front to back.
-    #[arg(long, value_name = "CxR", default_value = "24x18", value_parser = super::grid)]
+    #[arg(long, value_name = "CxR", default_value = "24x18", value_parser = values::grid)]
     grid: (usize, usize),
     /// Draw one rack position as a PNG picture into this file.
     #[arg(long, value_name = "FILE")]
@@ -45,7 +45,7 @@ pub(in crate::cli) struct MapArgs {
 
 /// What a map is made from.
 #[derive(Debug, Args)]
-pub(in crate::cli) struct MapSource {
+pub(crate) struct MapSource {
     /// One toast test.
     #[arg(long, conflicts_with_all = ["oven", "samples"])]
     test: Option<String>,
@@ -53,7 +53,7 @@ pub(in crate::cli) struct MapSource {
     #[arg(long, conflicts_with = "samples")]
     oven: Option<String>,
     /// The mode; the oven's first one when not given.
-    #[arg(long, value_parser = super::mode)]
+    #[arg(long, value_parser = values::mode)]
     mode: Option<Mode>,
     /// A CSV file of samples.
     #[arg(
@@ -128,7 +128,7 @@ pub(super) fn sheet<'m>(view: &'m MapView, oven: &'m Oven) -> MapSheet<'m> {
     }
 }
 
-pub(in crate::cli) fn run(args: &MapArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
+pub(crate) fn run(args: &MapArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
     let ground = args.source.ground(args.grid, session)?;
     let view = ground.tested().map_err(Trouble::user)?;
     if let Some(path) = &args.png {

@@ -5,6 +5,7 @@ use crate::{
     cli::{
         session::{Session, texts},
         trouble::{Exit, OrTrouble, Trouble},
+        values,
     },
     model::Tray,
     report::{
@@ -29,7 +30,7 @@ const GRID: (usize, usize) = (24, 18);
 #[command(
     after_help = "Examples:\n  rackshade plan --oven wall-oven --kind thin-cookie --trays 2 --tray 46x33cm --pieces 4x3 --openings 2\n  rackshade plan --samples slices.csv --width-cm 63.5 --depth-cm 48.3 --kind sheet-cake --json"
 )]
-pub(in crate::cli) struct PlanArgs {
+pub(crate) struct PlanArgs {
     #[command(flatten)]
     source: MapSource,
     /// Kind of bake, like thin-cookie.
@@ -42,7 +43,7 @@ pub(in crate::cli) struct PlanArgs {
     #[arg(long, value_name = "WxD", default_value = "46x33cm")]
     tray: String,
     /// Pieces on a tray, along the door x front to back, 12 x 12 at most.
-    #[arg(long, value_name = "CxR", default_value = "4x3", value_parser = super::grid)]
+    #[arg(long, value_name = "CxR", default_value = "4x3", value_parser = values::grid)]
     pieces: (usize, usize),
     /// Door openings at most, 0 to 4.
     #[arg(long, default_value_t = 2, value_parser = clap::value_parser!(u8).range(0..=4))]
@@ -58,7 +59,7 @@ pub(in crate::cli) struct PlanArgs {
     seed: u64,
 }
 
-pub(in crate::cli) fn run(args: &PlanArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
+pub(crate) fn run(args: &PlanArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
     let kind = bake_kind(&args.kind).or_trouble("--kind", &args.kind)?;
     let ground = args.source.ground(GRID, session)?;
     let oven = &ground.oven;

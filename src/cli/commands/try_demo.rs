@@ -24,13 +24,13 @@ use clap::Args;
 #[command(
     after_help = "Nothing of yours is read or changed. Without a terminal for input and output it prints a tour in plain text.\n\nExamples:\n  rackshade try\n  rackshade try --text | less"
 )]
-pub(in crate::cli) struct TryArgs {
+pub(crate) struct TryArgs {
     /// Print the text tour even in a terminal.
     #[arg(long)]
     text: bool,
 }
 
-pub(in crate::cli) fn run(args: &TryArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
+pub(crate) fn run(args: &TryArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
     let (kitchen, warnings) = Kitchen::throwaway_copy()?;
     if session.environment.interactive && !args.text {
         return screens(kitchen, warnings);

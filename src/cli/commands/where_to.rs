@@ -4,6 +4,7 @@ use crate::{
     cli::{
         session::{Session, texts},
         trouble::{Exit, OrTrouble, Trouble},
+        values,
     },
     model::{Mode, Tray},
     report::{
@@ -26,7 +27,7 @@ use clap::Args;
 #[command(
     after_help = "Example:\n  rackshade where --bake thin-cookie --tray 33x24cm --pieces 3x2"
 )]
-pub(in crate::cli) struct WhereArgs {
+pub(crate) struct WhereArgs {
     /// Kind of bake, like thin-cookie.
     #[arg(long, value_name = "KIND")]
     bake: String,
@@ -37,7 +38,7 @@ pub(in crate::cli) struct WhereArgs {
     #[arg(long, value_name = "WxD", default_value = "33x24cm")]
     tray: String,
     /// Pieces on a tray, along the door x front to back, 12 x 12 at most.
-    #[arg(long, value_name = "CxR", default_value = "4x3", value_parser = super::grid)]
+    #[arg(long, value_name = "CxR", default_value = "4x3", value_parser = values::grid)]
     pieces: (usize, usize),
     /// Door openings at most, 0 to 4.
     #[arg(long, default_value_t = 1, value_parser = clap::value_parser!(u8).range(0..=4))]
@@ -50,7 +51,7 @@ pub(in crate::cli) struct WhereArgs {
     minutes: Option<f64>,
 }
 
-pub(in crate::cli) fn run(args: &WhereArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
+pub(crate) fn run(args: &WhereArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
     let kind = bake_kind(&args.bake).or_trouble("--bake", &args.bake)?;
     let (kitchen, _) = session.kitchen(Access::Read)?;
     let unit = kitchen.ovens().first().map(|o| o.dial.unit);

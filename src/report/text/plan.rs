@@ -1,6 +1,6 @@
 //! A plan in plain characters: dial, stretches with their moves, and what other ways would give.
 
-use super::wrapped;
+use super::lines::wrapped;
 use crate::{
     model::{Mode, Oven, Plan, Tray, Yardstick},
     report::words::{move_words, placement_words},

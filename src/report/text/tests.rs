@@ -1,5 +1,7 @@
 use super::*;
 use crate::{
+    field::{Evidence, RackMap},
+    geometry::Grid,
     model::{
         Alternative, Bread, Cavity, Dial, DialStep, HeatSource, Mode, OvenId, Place, RackPosition,
         Reading, Segment, Setup, Shade, Slice, TestId, TrayPlacement, Yardstick,

@@ -1,12 +1,10 @@
 //! The data folder: one readable file for every oven, toast test and bake log.
 
-mod bundle;
-
-pub use bundle::{BundleError, Imported, OnDifference, TakenBack, bundle};
+pub(super) mod bundle;
 
 use super::{
-    StoreError,
     atomic::{self, WriteBytes, previous_of},
+    error::StoreError,
     lock::Lock,
     migrate::{ReadError, Stored},
     paths::{self, DAMAGED, ENDING, REMOVED},

@@ -10,11 +10,11 @@ use super::{
         plan::{PlanError, PlanRequest, Planned, Told, plan_of},
         readings::summary,
     },
-    DOUBTS, GRID, NoPaper, PaperRequest,
     age::{days, heading},
     data,
     dial::{dial_table, in_round_figures},
-    mode_for, words,
+    request::{DOUBTS, GRID, NoPaper, PaperRequest, mode_for},
+    words,
 };
 use crate::{
     model::{BakeKind, Mode, Oven, Plan, ToastTest, Tray, Yardstick},

@@ -10,12 +10,12 @@ use super::{
         },
         view::MapView,
     },
-    DOUBTS, GRID, NoPaper, PaperRequest,
     age::heading,
     card::rests_on,
-    data, mode_for,
+    data,
+    request::{DOUBTS, GRID, NoPaper, PaperRequest, mode_for},
     visit::{Around, Span},
-    words,
+    words::{self, row},
 };
 use crate::{
     calibration::Estimate,
@@ -137,10 +137,6 @@ fn visit_of<'o>(
             known,
         }
     })
-}
-
-pub(super) fn row(cells: &[&str]) -> Vec<String> {
-    cells.iter().map(|&c| c.to_owned()).collect()
 }
 
 fn oven_table(oven: &Oven) -> Table {

@@ -202,3 +202,8 @@ pub(super) fn both_maps(view: &CompareView, oven: &Oven) -> Option<Maps> {
 fn spread_words(even: &Evenness) -> String {
     format!("lightest to darkest {} shades", interval(even.spread))
 }
+
+/// Makes a row of a table.
+pub(super) fn row(cells: &[&str]) -> Vec<String> {
+    cells.iter().map(|&c| c.to_owned()).collect()
+}

@@ -1,8 +1,9 @@
 //! What all readings of an oven in one mode say together, since its last service visit and before.
 
 use super::{
-    figures::{RoundFigures, figures, rows_at},
+    figures::{figures, rows_at},
     over_time::{Drift, VisitJump, comparable, drift, visits},
+    sat::{LEAST_SD, Sat, common_sd},
 };
 use crate::{
     calibration::{Estimate, Line, Sureness, Told},
@@ -18,33 +19,6 @@ use jiff::civil::DateTime;
 const ALIKE: f64 = 1.0;
 /// Settings must lie this far apart for a line, C.
 const SPREAD_FOR_LINE: f64 = 10.0;
-/// From one round to the next no hold repeats better than this, C: what keeps weights and their errors finite.
-pub(super) const LEAST_SD: f64 = 0.2;
-
-/// One sitting's figures at one setting, with what it was read by and when.
-#[derive(Debug, Clone)]
-pub struct Sat {
-    /// When it began.
-    pub when: DateTime,
-    /// The thermometer; one not named is taken for a common dial type.
-    pub thermometer: Thermometer,
-    /// Its figures.
-    pub figures: RoundFigures,
-}
-
-impl Sat {
-    /// Returns true air less dial, C, the thermometer's own error included; `None` where nothing held.
-    pub fn offset(&self) -> Option<Estimate> {
-        let own = self.figures.offset?;
-        Some(own.with_type_b(common_sd(self)))
-    }
-
-    /// Tells whether the air was seen to hold, and not only on its way there.
-    pub(super) fn held(&self) -> bool {
-        self.figures.hold.is_some_and(|h| h.sureness.holds())
-    }
-}
-
 /// What is known of one setting.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SettingSummary {
@@ -128,11 +102,6 @@ pub fn summary(kitchen: &Records, oven: &Oven, mode: Mode) -> OvenSummary {
         now,
         warnings,
     }
-}
-
-/// Returns the standard uncertainty that all readings of a sitting share, C.
-pub(super) fn common_sd(sat: &Sat) -> f64 {
-    super::figures::habits(&sat.thermometer, sat.figures.dial).common_sd()
 }
 
 /// Returns the thermometer that took a round; one not named, or gone, is taken for a common dial type.

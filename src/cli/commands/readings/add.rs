@@ -1,10 +1,11 @@
 //! `readings add`: one reading in one line, or a file.
 
-use super::temperature;
+use super::given::temperature;
 use crate::{
     cli::{
         session::{Session, texts},
         trouble::{Exit, OrTrouble, Trouble},
+        values,
     },
     model::{AirPlace, AirReading, Mode, Moment, Oven, Phase, Warning, air::moment},
     report::json_readings::AddedJson,
@@ -30,7 +31,7 @@ pub(super) struct AddArgs {
     #[arg(long)]
     oven: String,
     /// The mode; the oven's first one when not given.
-    #[arg(long, value_parser = super::super::mode)]
+    #[arg(long, value_parser = values::mode)]
     mode: Option<Mode>,
     /// What the dial is set to, like 350F.
     #[arg(long, value_name = "DEGREES")]

@@ -3,10 +3,17 @@
 //! It stands in `last-import.json` before it is done, marked as unfinished until it is. An import after
 //! one that broke off goes on with the same journal: both are then taken back together.
 
-use super::{BundleError, MOST_BYTES, Store, TakenBack, VERSION, check, read_text};
+use super::{BundleError, MOST_BYTES, TakenBack, VERSION, check, entry::JournalEntry};
 use crate::{
     model::{Oven, Thermometer},
-    store::{StoreError, atomic, folder::FOLDERS, json, migrate::Stored, paths::REMOVED},
+    store::{
+        atomic,
+        error::StoreError,
+        folder::{FOLDERS, Store, read_text},
+        json,
+        migrate::Stored,
+        paths::REMOVED,
+    },
 };
 use serde::{Deserialize, Serialize};
 use std::{
@@ -27,17 +34,6 @@ struct Journal {
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     unfinished: bool,
     entries: Vec<JournalEntry>,
-}
-
-#[derive(Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub(super) struct JournalEntry {
-    pub(super) kind: String,
-    pub(super) id: String,
-    /// The text that was taken in.
-    pub(super) taken: String,
-    /// The text it replaced.
-    pub(super) before: Option<String>,
 }
 
 impl JournalEntry {
