@@ -30,8 +30,28 @@ pub enum StoreError {
         /// The system's own words.
         source: io::Error,
     },
+    /// A result would replace a file.
+    #[error("{} is there already and was left as it is; give --force to replace it, or name another file", .path.display())]
+    Exists {
+        /// The file.
+        path: PathBuf,
+    },
+    /// A result would land among the records.
+    #[error("{} lies in the data folder, which holds rackshade's own records; name a file elsewhere", .path.display())]
+    InDataFolder {
+        /// The file.
+        path: PathBuf,
+    },
+    /// Something else than a file stands where a file is meant.
+    #[error("{} is {what}, not a file; name a file", .path.display())]
+    NotAFile {
+        /// What was named.
+        path: PathBuf,
+        /// What it is.
+        what: &'static str,
+    },
     /// The disk is full.
-    #[error("the disk is full: {} was not written; free some space and save again, nothing on screen is lost", .path.display())]
+    #[error("the disk is full: {} was not written; free some space and try again", .path.display())]
     Full {
         /// What was to be written.
         path: PathBuf,
@@ -49,7 +69,7 @@ pub enum StoreError {
         source: io::Error,
     },
     /// A file could not be written for another reason.
-    #[error("cannot write {}: {source}; check the disk and save again, nothing on screen is lost", .path.display())]
+    #[error("cannot write {}: {source}; check the disk and try again", .path.display())]
     Write {
         /// What was to be written.
         path: PathBuf,

@@ -9,8 +9,10 @@ mod demo;
 mod error;
 mod folder;
 mod json;
+mod litter;
 mod lock;
 mod migrate;
+mod output;
 mod paths;
 mod photo;
 mod v1;
@@ -21,6 +23,7 @@ pub use browse::{Entry, entries, home, is_there};
 pub use demo::Throwaway;
 pub use error::StoreError;
 pub use folder::{Access, BundleError, Contents, Imported, OnDifference, Store, TakenBack, bundle};
+pub use output::{Existing, OutputRule, check_output, write_output};
 pub use paths::data_folder;
 pub use photo::{PhotoFile, read_photo};
 
@@ -37,10 +40,10 @@ pub fn read_input(path: &Path) -> Result<String, StoreError> {
     folder::read_text(path, MOST_INPUT_BYTES).map_err(|e| StoreError::read(path, e))
 }
 
-/// Writes a file that the user named: it is whole on the disk when this returns, or as it was before.
+/// Writes a file of our own, a paper or a picture: whole on the disk when this returns, or as it was before.
 ///
 /// # Errors
 /// [`StoreError`] when it cannot be written.
-pub fn write_output(path: &Path, bytes: &[u8]) -> Result<(), StoreError> {
+pub fn write_own(path: &Path, bytes: &[u8]) -> Result<(), StoreError> {
     atomic::put(path, bytes, atomic::write_and_flush).map_err(|e| StoreError::write(path, e))
 }

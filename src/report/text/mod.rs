@@ -9,6 +9,7 @@ mod plan;
 pub use compare::{CompareSheet, compare_text};
 pub use plan::{plan_heading, plan_text};
 
+use unicode_width::UnicodeWidthStr;
 use super::quantity::{Quantity, Scale};
 use crate::{
     field::{Evenness, Evidence, FieldMap, RackMap, Range, Zone, ZoneKind},
@@ -364,12 +365,12 @@ pub fn oven_text(oven: &Oven) -> String {
 fn heading(text: &str) -> String {
     format!(
         "\n{text}\n{}\n",
-        "-".repeat(text.chars().count().min(WIDTH))
+        "-".repeat(text.width().min(WIDTH))
     )
 }
 
 fn centred(text: &str, width: usize, fill: char) -> String {
-    let spare = width.saturating_sub(text.chars().count());
+    let spare = width.saturating_sub(text.width());
     let before = spare / 2;
     let fill = |n: usize| fill.to_string().repeat(n);
     format!("{}{text}{}", fill(before), fill(spare - before))
@@ -388,7 +389,7 @@ pub fn wrap(text: &str, width: usize, first: &str, rest: &str) -> Vec<String> {
     let mut line = String::from(first);
     let mut fresh = true;
     for word in text.split_whitespace() {
-        if !fresh && line.chars().count() + 1 + word.chars().count() > width {
+        if !fresh && line.width() + 1 + word.width() > width {
             lines.push(std::mem::replace(&mut line, String::from(rest)));
             fresh = true;
         }

@@ -7,6 +7,7 @@ pub use bundle::{BundleError, Imported, OnDifference, TakenBack, bundle};
 use super::{
     StoreError,
     atomic::{self, WriteBytes, previous_of},
+    litter,
     lock::Lock,
     migrate::{ReadError, Stored},
     paths::{self, DAMAGED, ENDING, PAPERS, REMOVED},
@@ -106,7 +107,11 @@ impl Store {
                     let path = root.join(folder);
                     fs::create_dir_all(&path).map_err(|e| StoreError::write(&path, e))?;
                 }
-                Some(Lock::take(root)?)
+                let lock = Lock::take(root)?;
+                for folder in FOLDERS.into_iter().chain(["", PAPERS]) {
+                    litter::sweep(&root.join(folder));
+                }
+                Some(lock)
             }
         };
         let mut store = Self {
