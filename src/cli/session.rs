@@ -39,7 +39,7 @@ impl<'e> Session<'e> {
     /// What opening had to say is printed as remarks, and returned for JSON.
     pub(super) fn kitchen(&mut self, access: Access) -> Result<(Kitchen, Vec<Warning>), Trouble> {
         let folder = self.data_folder()?;
-        let (kitchen, warnings) = Kitchen::open(&folder, access)
+        let (kitchen, warnings) = Kitchen::open_when_free(&folder, access)
             .map_err(|e| Trouble::from(e).with("data folder", folder.display()))?;
         for warning in &warnings {
             self.out.remark(&warning.to_string());

@@ -22,6 +22,17 @@ pub enum StoreError {
         /// Number of the process that holds it; empty when not known.
         holder: String,
     },
+    /// Something else has changed a file since it was read; both versions are kept.
+    #[error(
+        "{} was changed by something else since it was read, and stays as it is; your version is kept as {}: compare the two, then do it again",
+        .path.display(), .mine.display()
+    )]
+    Changed {
+        /// The file, as it was changed.
+        path: PathBuf,
+        /// The version that was to be saved.
+        mine: PathBuf,
+    },
     /// A file or folder could not be read.
     #[error("cannot read {}: {source}; check that it exists and that you may read it", .path.display())]
     Read {

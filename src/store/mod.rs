@@ -15,6 +15,7 @@ mod migrate;
 mod output;
 mod paths;
 mod photo;
+mod read;
 mod v1;
 
 pub mod assets;
@@ -37,7 +38,7 @@ const MOST_INPUT_BYTES: u64 = 16 << 20;
 /// # Errors
 /// [`StoreError::Read`] when it cannot be read, is larger than 16 MiB, or is not UTF-8.
 pub fn read_input(path: &Path) -> Result<String, StoreError> {
-    folder::read_text(path, MOST_INPUT_BYTES).map_err(|e| StoreError::read(path, e))
+    read::text(path, MOST_INPUT_BYTES).map_err(|e| StoreError::read(path, e))
 }
 
 /// Writes a file of our own, a paper or a picture: whole on the disk when this returns, or as it was before.

@@ -10,6 +10,8 @@ pub(super) const ENDING: &str = "json";
 pub(super) const DAMAGED: &str = "damaged";
 /// Folder for what the user removed.
 pub(super) const REMOVED: &str = "removed";
+/// Folder for versions of a file that something else changed meanwhile.
+pub(super) const CONFLICTS: &str = "conflicts";
 /// Folder for what was printed.
 pub(super) const PAPERS: &str = "papers";
 

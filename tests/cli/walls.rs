@@ -143,3 +143,57 @@ fn columns_stand_straight_under_wide_and_joined_letters() {
     assert!(columns.len() >= 4, "{table}");
     assert!(columns.windows(2).all(|two| two[0] == two[1]), "{table}");
 }
+
+/// Scores key by key and gives the child back with its first answer read.
+fn scorer(k: &Kitchen) -> std::process::Child {
+    use std::io::{Read, Write};
+    let mut child = crate::kit::program()
+        .args(["score", COUNTER, "--stdin", "--data"])
+        .arg(k.path())
+        .stdin(std::process::Stdio::piped())
+        .stdout(std::process::Stdio::piped())
+        .stderr(std::process::Stdio::piped())
+        .spawn()
+        .unwrap();
+    child.stdin.as_mut().unwrap().write_all(b"4\n").unwrap();
+    let mut answer = [0; 5];
+    child.stdout.as_mut().unwrap().read_exact(&mut answer).unwrap();
+    assert_eq!(&answer, b"ok 1\n");
+    child
+}
+
+#[test]
+fn scores_changed_from_outside_are_not_overwritten_even_without_the_lock() {
+    use std::io::Write;
+    let k = Kitchen::demo();
+    let mut first = scorer(&k);
+    // A sync tool takes the lock file away, and another rackshade scores.
+    fs::remove_file(k.path().join("lock")).unwrap();
+    let said = k.feed(&["score", COUNTER, "--stdin"], "@9\n7\n@10\n6\n").done();
+    assert!(said.contains("ok 4"), "{said}");
+    first.stdin.as_mut().unwrap().write_all(b"@11\n2\n").unwrap();
+    drop(first.stdin.take());
+    let answer = crate::kit::Answer::of(first.wait_with_output().unwrap());
+    answer.refused("was changed by something else", "");
+    let shades = |folder: &str| {
+        let file = k.path().join(folder).join(format!("{COUNTER}.json"));
+        let test: serde_json::Value = serde_json::from_slice(&fs::read(file).unwrap()).unwrap();
+        let slices = test["slices"].as_array().unwrap();
+        [8, 9, 10].map(|i| slices[i].to_string().contains("shade"))
+    };
+    assert_eq!(shades("tests"), [true, true, false], "acknowledged by the second");
+    assert_eq!(shades("conflicts"), [false, false, true], "of the first");
+}
+
+#[test]
+fn a_command_waits_a_moment_for_the_lock() {
+    let k = Kitchen::demo();
+    let mut first = scorer(&k);
+    let ending = std::thread::spawn(move || {
+        std::thread::sleep(std::time::Duration::from_millis(500));
+        drop(first.stdin.take());
+        first.wait().unwrap()
+    });
+    k.run(&["ovens", "visit", "wall-oven", "--what", "new lamp"]).done();
+    assert!(ending.join().unwrap().success());
+}

@@ -1,4 +1,5 @@
 use super::*;
+use std::fs::File;
 use crate::{
     model::{AirPlace, AirReading, Mode, OvenId, Phase, Reading, RoundId, Shade, Spot},
     units::Celsius,
@@ -187,7 +188,7 @@ fn a_file_that_cannot_be_read_is_not_damaged_stays_and_is_never_written_over() {
         if path.ends_with("ovens/wall-oven.json") {
             return Err(io::ErrorKind::PermissionDenied.into());
         }
-        read_text(path, most)
+        read::text(path, most)
     }
     let dir = sound();
     put(dir.path(), "ovens/wall-oven.json.previous", OVEN);

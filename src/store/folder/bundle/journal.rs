@@ -3,10 +3,10 @@
 //! It stands in `last-import.json` before it is done, marked as unfinished until it is. An import after
 //! one that broke off goes on with the same journal: both are then taken back together.
 
-use super::{BundleError, MOST_BYTES, Store, TakenBack, VERSION, check, read_text};
+use super::{BundleError, MOST_BYTES, Store, TakenBack, VERSION, check};
 use crate::{
     model::{Oven, Thermometer},
-    store::{StoreError, atomic, folder::FOLDERS, json, migrate::Stored, paths::REMOVED},
+    store::{StoreError, atomic, folder::FOLDERS, json, migrate::Stored, paths::REMOVED, read},
 };
 use serde::{Deserialize, Serialize};
 use std::{
@@ -94,8 +94,7 @@ impl Store {
         };
         self.write_journal(&journal)?;
         for (path, text) in &writes {
-            atomic::replace(path, text.as_bytes(), self.write)
-                .map_err(|e| StoreError::write(path, e))?;
+            self.put(path, text)?;
         }
         journal.unfinished = false;
         Ok(self.write_journal(&journal)?)
@@ -199,7 +198,7 @@ impl Store {
         if !path.exists() {
             return Ok(None);
         }
-        let text = read_text(&path, MOST_JOURNAL).map_err(|e| StoreError::read(&path, e))?;
+        let text = read::text(&path, MOST_JOURNAL).map_err(|e| StoreError::read(&path, e))?;
         let journal = serde_json::from_str(&text).map_err(|e| BundleError::Damaged {
             path,
             why: e.to_string(),

@@ -7,12 +7,13 @@
 mod journal;
 
 use self::journal::JournalEntry;
-use super::{Contents, Store, read_text};
+use super::{Contents, Store};
 use crate::{
     model::{AirRound, BakeLog, Oven, OvenId, Thermometer, ToastTest},
     store::{
         StoreError, json,
         migrate::{ReadError, Stored},
+        read,
     },
 };
 use serde::{Deserialize, Serialize};
@@ -246,12 +247,12 @@ pub fn bundle(contents: &Contents, oven: Option<&OvenId>) -> Result<Vec<u8>, Sto
 }
 
 /// Reads and checks a bundle.
-fn read(path: &Path) -> Result<Vec<Checked>, BundleError> {
+fn read_bundle(path: &Path) -> Result<Vec<Checked>, BundleError> {
     let damaged = |why: String| BundleError::Damaged {
         path: path.to_owned(),
         why,
     };
-    let text = match read_text(path, MOST_BYTES) {
+    let text = match read::text(path, MOST_BYTES) {
         Ok(text) => text,
         Err(e) if e.kind() == io::ErrorKind::FileTooLarge => {
             return Err(BundleError::Huge {
@@ -354,7 +355,7 @@ impl Store {
         on: OnDifference,
         dry: bool,
     ) -> Result<Imported, BundleError> {
-        let things = self.set_against(read(path)?)?;
+        let things = self.set_against(read_bundle(path)?)?;
         let others: BTreeSet<(&str, &str)> = things
             .iter()
             .filter(|(_, standing)| matches!(standing, Standing::Another(_)))
@@ -438,7 +439,10 @@ impl Store {
     fn text_here(&self, folder: &str, id: &str) -> Result<Option<String>, StoreError> {
         let path = super::paths::file(&self.root, folder, id);
         match (self.read)(&path, super::MOST_BYTES) {
-            Ok(text) => Ok(Some(text)),
+            Ok(text) => {
+                self.seen.note(&path, &text);
+                Ok(Some(text))
+            }
             Err(e) if e.kind() == io::ErrorKind::NotFound => Ok(None),
             Err(e) if e.kind() == io::ErrorKind::FileTooLarge => Err(StoreError::LeftLarge {
                 path,
