@@ -106,7 +106,8 @@ impl Output {
     /// Tells a remark beside the result; a lost remark is no trouble.
     pub(super) fn remark(&mut self, text: &str) {
         self.flush().unwrap_or_default();
-        writeln!(io::stderr(), "note: {}", shown(text)).unwrap_or_default();
+        let text = shortened(&shown(text));
+        writeln!(io::stderr(), "note: {text}").unwrap_or_default();
     }
 
     /// Tells trouble in its three lines.
@@ -127,7 +128,7 @@ impl Output {
         };
         // What was typed may hold line ends; three lines stay three.
         let [what, value, hint] =
-            [&trouble.what, value, hint].map(|part| shown(part).replace('\n', " "));
+            [&trouble.what, value, hint].map(|part| shortened(&shown(part)).replace('\n', " "));
         let text = format!("error: {what}\nvalue: {value}\nhint:  {hint}\n");
         io::stderr().write_all(text.as_bytes()).unwrap_or_default();
     }
@@ -151,6 +152,16 @@ fn escaped(json: &str) -> Cow<'_, str> {
         }
     }
     Cow::Owned(out)
+}
+
+/// Most characters of one line of trouble: what was typed or read is quoted in it, and may be a whole book.
+const LONGEST_LINE: usize = 1000;
+
+fn shortened(text: &str) -> String {
+    match text.char_indices().nth(LONGEST_LINE) {
+        None => text.to_owned(),
+        Some((end, _)) => format!("{}...", &text[..end]),
+    }
 }
 
 /// A reader that has gone is no trouble to tell; anything else is.

@@ -10,6 +10,7 @@ use crossterm::{
 use ratatui::{Terminal, backend::CrosstermBackend};
 use std::{
     io::{self, Stdout},
+    mem::ManuallyDrop,
     panic,
     sync::atomic::{AtomicBool, Ordering},
     thread,
@@ -20,7 +21,8 @@ static TAKEN: AtomicBool = AtomicBool::new(false);
 
 /// The terminal in raw mode on the alternate screen; dropping it restores everything.
 pub(crate) struct Taken {
-    terminal: Terminal<CrosstermBackend<Stdout>>,
+    /// Never dropped by itself: it would write to a terminal that may be gone, and stop the program over it.
+    terminal: ManuallyDrop<Terminal<CrosstermBackend<Stdout>>>,
 }
 
 impl Taken {
@@ -30,7 +32,9 @@ impl Taken {
     /// The system's error when the terminal refuses; what was changed so far is undone.
     pub(crate) fn new() -> io::Result<Self> {
         restore_on_panic();
-        take().map(|terminal| Self { terminal })
+        take().map(|terminal| Self {
+            terminal: ManuallyDrop::new(terminal),
+        })
     }
 
     /// Takes the terminal over once more, after whoever had it meanwhile left it otherwise.
@@ -40,7 +44,7 @@ impl Taken {
     pub(crate) fn take_again(&mut self) -> io::Result<()> {
         if self.is_in_front() {
             restore();
-            self.terminal = take()?;
+            self.terminal = ManuallyDrop::new(take()?);
         }
         Ok(())
     }

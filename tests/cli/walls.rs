@@ -197,3 +197,160 @@ fn a_command_waits_a_moment_for_the_lock() {
     k.run(&["ovens", "visit", "wall-oven", "--what", "new lamp"]).done();
     assert!(ending.join().unwrap().success());
 }
+
+#[cfg(unix)]
+#[test]
+fn a_pipe_or_a_device_is_refused_at_once_wherever_a_file_is_meant() {
+    let k = Kitchen::demo();
+    let pipe = k.beside("pipe");
+    let made = std::process::Command::new("mkfifo").arg(&pipe).status();
+    assert!(made.unwrap().success());
+    let pipe = pipe.to_str().unwrap();
+    for path in [pipe, "/dev/zero"] {
+        let verbs: [&[&str]; 8] = [
+            &["photo", path, "--rows", "2", "--cols", "2"],
+            &["map", "--width-cm", "60", "--depth-cm", "45", "--samples", path],
+            &["score", COUNTER, "--csv", path],
+            &["readings", "add", "--oven", "wall-oven", "--csv", path],
+            &["readings", "summary", "--csv", path],
+            &["line", "--csv", path],
+            &["import", path],
+            &["bakes", "score", "2026-03-21-wall-oven", "--photo", path],
+        ];
+        for verb in verbs {
+            k.run(verb).refused("a pipe or a device, not a file", path);
+        }
+    }
+    // And among the records: left out and told, and every command still answers.
+    let stored = k.path().join("tests/pipe.json");
+    let made = std::process::Command::new("mkfifo").arg(&stored).status();
+    assert!(made.unwrap().success());
+    let answer = k.run(&["tests"]);
+    assert!(answer.err.contains("pipe.json was left out"), "{}", answer.err);
+    answer.done();
+    k.run(&["ovens", "visit", "wall-oven", "--what", "x"]).done();
+    assert!(stored.exists());
+}
+
+#[test]
+fn a_line_without_end_is_refused_before_it_fills_the_memory() {
+    let k = Kitchen::demo();
+    let long = format!("4\n{}", "5".repeat(4 << 20));
+    // The program stops reading, so what feeds it meets a closed pipe.
+    let mut child = crate::kit::program()
+        .args(["score", COUNTER, "--stdin", "--data"])
+        .arg(k.path())
+        .stdin(std::process::Stdio::piped())
+        .stdout(std::process::Stdio::piped())
+        .stderr(std::process::Stdio::piped())
+        .spawn()
+        .unwrap();
+    let mut input = child.stdin.take().unwrap();
+    std::io::Write::write_all(&mut input, long.as_bytes()).unwrap_err();
+    let answer = crate::kit::Answer::of(child.wait_with_output().unwrap());
+    assert_eq!(answer.out, "ok 1\n");
+    answer.refused("longer than 200 characters", "line 2");
+}
+
+#[test]
+fn files_of_too_many_lines_are_refused_with_a_sentence() {
+    let k = Kitchen::demo();
+    let samples = k.file("s.csv", &format!("rack,x_cm,y_cm,shade\n{}", "1,9,9,4\n".repeat(1001)));
+    let map = ["map", "--width-cm", "60", "--depth-cm", "45", "--samples", &samples];
+    k.run(&map).refused("more than 1000 samples", "s.csv");
+    let points = k.file("p.csv", &format!("x,y\n{}", "1,2\n".repeat(100_001)));
+    k.run(&["line", "--csv", &points]).refused("more than 100000 points", "p.csv");
+    let readings = k.file("r.csv", &format!("seconds,celsius\n{}", "1,2\n".repeat(100_001)));
+    k.run(&["readings", "summary", "--csv", &readings, "--dial", "180C"])
+        .refused("more than 100000 lines", "r.csv");
+    let huge = k.file("huge.csv", "");
+    fs::File::options().write(true).open(&huge).unwrap().set_len(9 << 20).unwrap();
+    k.run(&["line", "--csv", &huge]).refused("larger than 8 MiB", "huge.csv");
+}
+
+#[test]
+fn what_a_killed_run_left_is_swept_at_the_next_start() {
+    let k = Kitchen::demo();
+    let litter = ".rackshade-writing-2147483647-x";
+    let mine = format!(".rackshade-writing-{}-x", std::process::id());
+    for folder in ["tests", "ovens", ""] {
+        for name in [litter, &mine] {
+            fs::write(k.path().join(folder).join(name), "half").unwrap();
+        }
+    }
+    fs::write(k.beside(litter), "half").unwrap();
+    k.run(&["ovens", "visit", "wall-oven", "--what", "x"]).done();
+    k.run(&["card", "--png", k.beside("card.png").to_str().unwrap()]).done();
+    for folder in ["tests", "ovens", ""] {
+        assert!(!k.path().join(folder).join(litter).exists(), "{folder}");
+        assert!(k.path().join(folder).join(&mine).exists(), "its process lives");
+    }
+    assert!(!k.beside(litter).exists());
+}
+
+#[test]
+fn copies_of_the_demo_that_a_killed_try_left_are_swept_and_others_stay() {
+    let k = Kitchen::empty();
+    let temp = k.beside("temp");
+    let [left, young, other] =
+        ["rackshade-try-left", "rackshade-try-young", "other"].map(|name| temp.join(name));
+    for folder in [&left, &young, &other] {
+        fs::create_dir_all(folder.join("ovens")).unwrap();
+    }
+    fs::write(left.join("lock"), "1").unwrap();
+    let output = crate::kit::program()
+        .args(["try", "--text"])
+        .env("TMPDIR", &temp)
+        .output()
+        .unwrap();
+    crate::kit::Answer::of(output).done();
+    assert_eq!((left.exists(), young.exists(), other.exists()), (false, true, true));
+}
+
+#[test]
+fn a_recipe_far_from_its_kind_is_remarked_on() {
+    let k = Kitchen::demo();
+    let plan = ["plan", "--oven", "wall-oven", "--kind", "thin-cookie"];
+    let with = |more: &[&str]| k.run(&[&plan[..], more].concat()).done();
+    assert!(with(&["--minutes", "600"]).contains("600 min is far from the usual"));
+    assert!(with(&["--minutes", "11"]).lines().all(|l| !l.contains("is far from")));
+}
+
+#[test]
+fn a_picture_of_one_pixel_is_called_what_it_is() {
+    let k = Kitchen::empty();
+    let path = k.beside("dot.png");
+    image::RgbImage::new(1, 1).save(&path).unwrap();
+    let path = path.to_str().unwrap();
+    for more in [&["--rows", "2", "--cols", "2"][..], &["--pieces"]] {
+        k.run(&[&["photo", path], more].concat()).refused("1 x 1 pixels", path);
+    }
+}
+
+#[test]
+fn a_full_disk_is_told_without_a_word_of_a_screen() {
+    let k = Kitchen::demo();
+    let limited = std::process::Command::new("sh")
+        .args(["-c", "trap '' XFSZ; ulimit -f 1; exec \"$@\"", "sh"])
+        .arg(env!("CARGO_BIN_EXE_rackshade"))
+        .args(["score", COUNTER, "--csv"])
+        .arg(k.file("s.csv", "slice,shade\n9,4\n"))
+        .arg("--data")
+        .arg(k.path())
+        .output()
+        .unwrap();
+    let answer = crate::kit::Answer::of(limited);
+    assert!(!answer.err.contains("screen"), "{}", answer.err);
+    answer.refused("disk is full", "");
+}
+
+#[cfg(unix)]
+#[test]
+fn a_record_made_private_stays_private() {
+    use std::os::unix::fs::PermissionsExt;
+    let k = Kitchen::demo();
+    let path = k.path().join("ovens/wall-oven.json");
+    fs::set_permissions(&path, fs::Permissions::from_mode(0o600)).unwrap();
+    k.run(&["ovens", "visit", "wall-oven", "--what", "x"]).done();
+    assert_eq!(fs::metadata(&path).unwrap().permissions().mode() & 0o777, 0o600);
+}

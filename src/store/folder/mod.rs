@@ -3,7 +3,9 @@
 mod bundle;
 mod seen;
 
-pub use bundle::{BundleError, Imported, OnDifference, TakenBack, bundle};
+pub use bundle::{
+    BundleError, Imported, OnDifference, TakenBack, bundle, check_bundle, check_stored,
+};
 
 use super::{
     StoreError,
