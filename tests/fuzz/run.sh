@@ -1,17 +1,20 @@
 #!/usr/bin/env bash
 # Fuzzes one target for some seconds with the stable compiler: coverage, but no sanitizer (the code is free of
-# unsafe blocks). Seeds come from the demo and the test data. Usage: tests/fuzz/run.sh TARGET SECONDS
+# unsafe blocks). Seeds come from the demo and the test data. Usage: tests/fuzz/run.sh TARGET SECONDS, or
+# tests/fuzz/run.sh all to build them
 set -euo pipefail
 cd "$(dirname "$0")"
 target=$1
-seconds=$2
+seconds=${2:-}
 
 export RUSTFLAGS="-Cpasses=sancov-module -Cllvm-args=-sanitizer-coverage-level=4 \
 -Cllvm-args=-sanitizer-coverage-inline-8bit-counters -Cllvm-args=-sanitizer-coverage-pc-table \
 -Cllvm-args=-sanitizer-coverage-trace-compares --cfg fuzzing -Ccodegen-units=1"
 host=$(rustc -vV | sed -n 's/^host: //p')
+if [ "$target" = all ]; then
+  exec cargo build --release --target "$host" --bins
+fi
 cargo build --release --target "$host" --bin "$target"
-[ "$seconds" = 0 ] && exit 0
 
 corpus=target/corpus/$target
 mkdir -p "$corpus"
