@@ -15,14 +15,27 @@ fn root() -> &'static Path {
 fn packages() -> Vec<Value> {
     let about = Command::new("rustc").arg("-vV").output().unwrap();
     let about = String::from_utf8(about.stdout).unwrap();
-    let host = about.lines().find_map(|l| l.strip_prefix("host: ")).unwrap();
+    let host = about
+        .lines()
+        .find_map(|l| l.strip_prefix("host: "))
+        .unwrap();
     let output = Command::new(env!("CARGO"))
-        .args(["metadata", "--format-version=1", "--all-features", "--offline", "--locked"])
+        .args([
+            "metadata",
+            "--format-version=1",
+            "--all-features",
+            "--offline",
+            "--locked",
+        ])
         .args(["--filter-platform", host])
         .current_dir(root())
         .output()
         .unwrap();
-    assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+    assert!(
+        output.status.success(),
+        "{}",
+        String::from_utf8_lossy(&output.stderr)
+    );
     let all: Value = serde_json::from_slice(&output.stdout).unwrap();
     let packages = all["packages"].as_array().unwrap().clone();
     assert!(packages.len() > 100, "{} packages", packages.len());
@@ -50,11 +63,18 @@ fn is_met(expression: &str, allowed: &BTreeSet<String>) -> bool {
     let mut text = expression.replace('/', " OR ");
     while let Some(end) = text.find(')') {
         let start = text[..end].rfind('(').unwrap();
-        let inner = if is_met(&text[start + 1..end], allowed) { "MIT" } else { "none" };
+        let inner = if is_met(&text[start + 1..end], allowed) {
+            "MIT"
+        } else {
+            "none"
+        };
         text.replace_range(start..=end, inner);
     }
-    text.split(" OR ")
-        .any(|choice| choice.split(" AND ").all(|name| allowed.contains(name.trim())))
+    text.split(" OR ").any(|choice| {
+        choice
+            .split(" AND ")
+            .all(|name| allowed.contains(name.trim()))
+    })
 }
 
 #[test]
@@ -87,8 +107,18 @@ fn every_package_comes_from_the_one_registry() {
 
 /// What opens sockets, links a system library or needs one to be built (some only on other systems).
 const FORBIDDEN: [&str; 12] = [
-    "openssl-sys", "native-tls", "reqwest", "hyper", "ureq", "curl", "tokio", "async-std",
-    "libsqlite3-sys", "libheif-sys", "bindgen", "pkg-config",
+    "openssl-sys",
+    "native-tls",
+    "reqwest",
+    "hyper",
+    "ureq",
+    "curl",
+    "tokio",
+    "async-std",
+    "libsqlite3-sys",
+    "libheif-sys",
+    "bindgen",
+    "pkg-config",
 ];
 
 #[test]

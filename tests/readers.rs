@@ -33,7 +33,10 @@ fn said(text: &str) -> Vec<String> {
             assert!((1..=1000).contains(&samples.observations.len()));
             let finite = |f: &f64| f.is_finite();
             for o in &samples.observations {
-                assert!([o.x, o.y, o.width, o.browning, o.sd].iter().all(finite), "{o:?}");
+                assert!(
+                    [o.x, o.y, o.width, o.browning, o.sd].iter().all(finite),
+                    "{o:?}"
+                );
             }
         }
         Err(e) => said.push(e.to_string()),
@@ -45,7 +48,11 @@ fn said(text: &str) -> Vec<String> {
     match read_readings(text, TemperatureUnit::Fahrenheit) {
         Ok(read) => {
             assert!(read.readings.len() + read.issues.len() <= 100_000);
-            assert!(read.readings.iter().all(|r| r.seconds.is_finite() && r.air.0.is_finite()));
+            assert!(
+                read.readings
+                    .iter()
+                    .all(|r| r.seconds.is_finite() && r.air.0.is_finite())
+            );
             said.extend(read.issues.into_iter().map(|issue| issue.what));
         }
         Err(e) => said.push(e.to_string()),
@@ -79,7 +86,10 @@ fn said(text: &str) -> Vec<String> {
 fn assert_sentences(text: &str) {
     for sentence in said(text) {
         assert!(!sentence.trim().is_empty(), "{text:?}");
-        assert!(!sentence.contains("panicked") && !sentence.contains("NaN value"), "{sentence}");
+        assert!(
+            !sentence.contains("panicked") && !sentence.contains("NaN value"),
+            "{sentence}"
+        );
     }
 }
 
@@ -105,13 +115,27 @@ static SOUND: LazyLock<Vec<String>> = LazyLock::new(sound_files);
 /// Lines of cells that mean something somewhere, and some that mean nothing.
 fn table() -> impl Strategy<Value = String> {
     let cell = prop_oneof![
-        Just("rack".to_owned()), Just("x_cm".to_owned()), Just("y_cm".to_owned()),
-        Just("shade".to_owned()), Just("lightness".to_owned()), Just("sd".to_owned()),
-        Just("slice".to_owned()), Just("x".to_owned()), Just("y".to_owned()),
-        Just("seconds".to_owned()), Just("celsius".to_owned()), Just("time".to_owned()),
-        any::<f64>().prop_map(|f| f.to_string()), any::<i16>().prop_map(|i| i.to_string()),
-        Just("NaN".to_owned()), Just("inf".to_owned()), Just("-0".to_owned()), Just("1e308".to_owned()),
-        Just("9999-12-31T23:59:59".to_owned()), Just("23:59:60".to_owned()), Just("\"".to_owned()),
+        Just("rack".to_owned()),
+        Just("x_cm".to_owned()),
+        Just("y_cm".to_owned()),
+        Just("shade".to_owned()),
+        Just("lightness".to_owned()),
+        Just("sd".to_owned()),
+        Just("slice".to_owned()),
+        Just("x".to_owned()),
+        Just("y".to_owned()),
+        Just("seconds".to_owned()),
+        Just("celsius".to_owned()),
+        Just("time".to_owned()),
+        any::<f64>().prop_map(|f| f.to_string()),
+        any::<i16>().prop_map(|i| i.to_string()),
+        Just("NaN".to_owned()),
+        Just("inf".to_owned()),
+        Just("-0".to_owned()),
+        Just("1e308".to_owned()),
+        Just("9999-12-31T23:59:59".to_owned()),
+        Just("23:59:60".to_owned()),
+        Just("\"".to_owned()),
         "\\PC{0,6}",
     ];
     vec(vec(cell, 0..6), 0..8).prop_map(|lines| {

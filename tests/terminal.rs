@@ -239,7 +239,8 @@ fn the_systems_request_to_end_leaves_the_terminal_as_it_was() {
 #[test]
 fn ctrl_z_gives_the_terminal_to_the_shell_and_fg_brings_the_program_back() {
     let data = TempDir::new().unwrap();
-    let script = "set -m; \"$0\" --data \"$1\"; echo back in the shell; read x; fg; echo ended with $?";
+    let script =
+        "set -m; \"$0\" --data \"$1\"; echo back in the shell; read x; fg; echo ended with $?";
     let mut term = Term::start_shell(script, data.path());
     term.wait_for("n: describe your oven");
     term.assert_taken();

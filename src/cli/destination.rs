@@ -86,7 +86,8 @@ impl Session<'_> {
     /// The disk's trouble, or that of standard output.
     pub(super) fn deliver(&mut self, to: &Destination, bytes: &[u8]) -> Result<bool, Trouble> {
         if to.is_standard() {
-            self.out.result(bytes, self.environment.output_is_terminal)?;
+            self.out
+                .result(bytes, self.environment.output_is_terminal)?;
             return Ok(false);
         }
         write_output(&to.path, bytes, &to.rule).or_trouble(to.option, to.path.display())?;

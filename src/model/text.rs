@@ -55,7 +55,9 @@ pub fn one_line(text: &str) -> Cow<'_, str> {
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum WordsError {
     /// Something in them steers the terminal or breaks the line.
-    #[error("it has a line end or a control character in it; write it in one line of plain letters")]
+    #[error(
+        "it has a line end or a control character in it; write it in one line of plain letters"
+    )]
     Control,
     /// More than fits anywhere.
     #[error("it is {count} characters long; write it in at most {most}")]
@@ -95,7 +97,13 @@ mod tests {
         assert!(seen.chars().all(|c| c == '\n' || !steers(c)), "{seen:?}");
         assert_eq!(seen.chars().count(), NASTY.chars().count());
         assert_eq!(one_line(NASTY), "a[31mb]0;xc2Jde f gh");
-        for plain in ["Wall oven", "Four à pizza", "תנור", "オーブン", "👩\u{200d}🍳"] {
+        for plain in [
+            "Wall oven",
+            "Four à pizza",
+            "תנור",
+            "オーブン",
+            "👩\u{200d}🍳",
+        ] {
             assert!(matches!(shown(plain), Cow::Borrowed(_)), "{plain}");
             assert!(matches!(one_line(plain), Cow::Borrowed(_)), "{plain}");
             assert_eq!(check_words(plain, LONGEST_NAME), Ok(()));
@@ -107,7 +115,10 @@ mod tests {
         assert_eq!(check_words(NASTY, LONGEST_NAME), Err(WordsError::Control));
         assert_eq!(
             check_words(&"é".repeat(81), LONGEST_NAME),
-            Err(WordsError::Long { count: 81, most: 80 })
+            Err(WordsError::Long {
+                count: 81,
+                most: 80
+            })
         );
         assert_eq!(check_words(&"é".repeat(80), LONGEST_NAME), Ok(()));
     }

@@ -4,7 +4,7 @@
 //! old file's name in one step; the folder is flushed too, so that the new name itself lasts. The
 //! file that was there before stays as `<name>.previous`.
 
-use super::{litter, output::folder_of};
+use super::{litter, paths::folder_of};
 use std::{
     ffi::OsString,
     fs::{self, File},

@@ -35,7 +35,9 @@ pub(super) fn sweep(folder: &Path) {
             continue;
         };
         // Of the link itself where it is one, which none of ours is.
-        let Ok(about) = entry.metadata() else { continue };
+        let Ok(about) = entry.metadata() else {
+            continue;
+        };
         let orphan = maker.is_some_and(|process| !is_living(process));
         let now = *now.get_or_insert_with(|| now_in(folder));
         if about.is_file() && (orphan || now.is_some_and(|now| is_old(&about, now))) {
@@ -64,7 +66,9 @@ pub(super) fn is_old(about: &fs::Metadata, now: SystemTime) -> bool {
 )]
 fn maker_of(name: &str) -> Option<Option<u32>> {
     if let Some(rest) = name.strip_prefix(MARK) {
-        let process = rest.split_once('-').and_then(|(number, _)| number.parse().ok());
+        let process = rest
+            .split_once('-')
+            .and_then(|(number, _)| number.parse().ok());
         return Some(process);
     }
     let is_old_kind = OLD_MARKS.iter().any(|mark| name.starts_with(mark));

@@ -2,7 +2,7 @@
 //!
 //! Every `--out` and `--png` goes through here, so that none of them can destroy what it must not.
 
-use super::{StoreError, atomic, litter};
+use super::{StoreError, atomic, litter, paths::folder_of};
 use std::{
     fs, io,
     path::{Path, PathBuf},
@@ -83,7 +83,11 @@ fn goal_within(path: &Path, rule: &OutputRule) -> Result<Goal, StoreError> {
     let (Goal::New(place) | Goal::File(place)) = &goal else {
         return Ok(goal);
     };
-    if rule.data.as_deref().is_some_and(|data| is_within(place, data)) {
+    if rule
+        .data
+        .as_deref()
+        .is_some_and(|data| is_within(place, data))
+    {
         return Err(StoreError::InDataFolder {
             path: path.to_owned(),
         });
@@ -132,14 +136,6 @@ fn goal_of(path: &Path) -> Result<Goal, StoreError> {
         }
     }
     Ok(Goal::New(place))
-}
-
-/// Returns the folder a name stands in.
-pub(super) fn folder_of(path: &Path) -> &Path {
-    match path.parent() {
-        Some(folder) if !folder.as_os_str().is_empty() => folder,
-        Some(_) | None => Path::new("."),
-    }
 }
 
 fn is_within(place: &Path, data: &Path) -> bool {

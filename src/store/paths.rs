@@ -32,3 +32,10 @@ pub fn data_folder(given: Option<&Path>) -> Result<PathBuf, StoreError> {
 pub(super) fn file(root: &Path, folder: &str, id: &str) -> PathBuf {
     root.join(folder).join(format!("{id}.{ENDING}"))
 }
+/// Returns the folder a name stands in.
+pub(super) fn folder_of(path: &Path) -> &Path {
+    match path.parent() {
+        Some(folder) if !folder.as_os_str().is_empty() => folder,
+        Some(_) | None => Path::new("."),
+    }
+}

@@ -59,7 +59,9 @@ pub enum TuiError {
     #[error("the system gave no thread: {0}; close other programs and try again")]
     Thread(#[source] std::io::Error),
     /// The program ended before everything was on disk.
-    #[error("these are not on disk: {0}; see that the data folder can be written to, then enter them again")]
+    #[error(
+        "these are not on disk: {0}; see that the data folder can be written to, then enter them again"
+    )]
     NotSaved(String),
     /// Keys and mouse can no longer be read.
     #[error("keys can no longer be read; everything scored is saved, start again in a terminal")]

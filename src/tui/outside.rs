@@ -76,7 +76,8 @@ fn mine_counts(app: &mut App) {
             }
         }
         Err(error) => {
-            app.shared.complain(format!("{error}. {}", conflict.question()));
+            app.shared
+                .complain(format!("{error}. {}", conflict.question()));
             app.shared.conflict = Some(conflict);
         }
     }
@@ -87,14 +88,20 @@ fn theirs_counts(app: &mut App) {
         return;
     };
     if let Err(error) = app.shared.kitchen.read_again() {
-        app.shared.complain(format!("{error}. {}", conflict.question()));
+        app.shared
+            .complain(format!("{error}. {}", conflict.question()));
         app.shared.conflict = Some(conflict);
         return;
     }
-    app.shared.unsaved.retain(|save| !save.same_thing(&conflict.save));
+    app.shared
+        .unsaved
+        .retain(|save| !save.same_thing(&conflict.save));
     app.screens.clear();
     show_again(app);
-    let words = format!("the other version counts; yours is in {}", conflict.mine.display());
+    let words = format!(
+        "the other version counts; yours is in {}",
+        conflict.mine.display()
+    );
     app.shared.say(words);
 }
 
@@ -111,7 +118,8 @@ pub(super) fn follow(app: &mut App) {
                 show_again(app);
             }
             if app.shared.unsaved.is_empty() {
-                app.shared.say("the other window has ended: this one saves now");
+                app.shared
+                    .say("the other window has ended: this one saves now");
             }
         }
     }
@@ -120,7 +128,9 @@ pub(super) fn follow(app: &mut App) {
 /// Leaves every screen that may hold a copy of an older state.
 fn show_again(app: &mut App) {
     let App { screens, shared } = app;
-    let stale = screens.iter_mut().position(|s| !s.state_mut().refreshed(shared));
+    let stale = screens
+        .iter_mut()
+        .position(|s| !s.state_mut().refreshed(shared));
     if let Some(first) = stale {
         screens.truncate(first);
     }
@@ -186,11 +196,17 @@ mod tests {
             let Some(Banner::Wrong(words)) = &fixture.app.shared.banner else {
                 panic!("{:?}", fixture.app.shared.banner)
             };
-            assert!(words.contains("m: mine") && words.contains("2 scores"), "{words}");
+            assert!(
+                words.contains("m: mine") && words.contains("2 scores"),
+                "{words}"
+            );
             assert_eq!(on_disk(&fixture).note, "theirs", "not overwritten");
             let mine = set_aside(&fixture);
             assert_eq!(mine.len(), 1);
-            assert!(mine[0].contains("\"shade\": 4"), "kept on the disk: {mine:?}");
+            assert!(
+                mine[0].contains("\"shade\": 4"),
+                "kept on the disk: {mine:?}"
+            );
             fixture.keys("7");
             assert_eq!(on_disk(&fixture).scored(), 1, "no key scores while it asks");
             fixture.keys(&key.to_string());
@@ -228,7 +244,10 @@ mod tests {
         drop(app);
         step(&mut second, Event::Tick);
         assert!(second.shared.kitchen.can_write() && !second.shared.kitchen.is_looking());
-        assert!(second.shared.unsaved.is_empty(), "saved as soon as it could be");
+        assert!(
+            second.shared.unsaved.is_empty(),
+            "saved as soon as it could be"
+        );
         let reading = Reading::ByEye(Shade::whole(9).unwrap());
         let (kitchen, _) = Kitchen::open(folder.path(), Access::Read).unwrap();
         assert_eq!(kitchen.tests()[0].slices[2].reading, reading);
@@ -247,7 +266,11 @@ mod tests {
         let Fixture { app, folder } = first;
         drop(app);
         step(&mut second, Event::Tick);
-        assert!(second.shared.conflict.is_some(), "{:?}", second.shared.banner);
+        assert!(
+            second.shared.conflict.is_some(),
+            "{:?}",
+            second.shared.banner
+        );
         let (kitchen, _) = Kitchen::open(folder.path(), Access::Read).unwrap();
         assert_eq!(kitchen.tests()[0].scored(), 3, "all three are there");
     }

@@ -70,7 +70,10 @@ impl Taken {
     }
 
     /// Tells whether the terminal is ours to draw on: in the background it is the shell's.
-    #[expect(clippy::unused_self, reason = "only who has taken the terminal may ask")]
+    #[expect(
+        clippy::unused_self,
+        reason = "only who has taken the terminal may ask"
+    )]
     pub(crate) fn is_in_front(&self) -> bool {
         #[cfg(unix)]
         if let Ok(front) = rustix::termios::tcgetpgrp(rustix::stdio::stdin()) {

@@ -174,7 +174,13 @@ mod tests {
             frame.render_widget(Paragraph::new(words), frame.area());
             disarm(frame);
         });
-        let symbols: String = drawn.unwrap().buffer.content.iter().map(|c| c.symbol()).collect();
+        let symbols: String = drawn
+            .unwrap()
+            .buffer
+            .content
+            .iter()
+            .map(|c| c.symbol())
+            .collect();
         assert!(!symbols.chars().any(steers), "{symbols:?}");
         assert!(symbols.starts_with("oven \u{e9}\u{301} ok"), "{symbols:?}");
     }

@@ -25,7 +25,9 @@ pub enum PhotoTrouble {
     #[error(transparent)]
     Photo(#[from] PhotoError),
     /// Too few pixels for anything to be seen.
-    #[error("the picture is {width} x {height} pixels, too small to see a slice in; give the photo as the camera took it")]
+    #[error(
+        "the picture is {width} x {height} pixels, too small to see a slice in; give the photo as the camera took it"
+    )]
     Small {
         /// Width, pixels.
         width: usize,

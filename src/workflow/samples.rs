@@ -66,7 +66,9 @@ pub enum SampleError {
         what: String,
     },
     /// More than a map is made of.
-    #[error("there are more than {MOST_SAMPLES} samples in it; leave some out, a map gains little from more than a few hundred")]
+    #[error(
+        "there are more than {MOST_SAMPLES} samples in it; leave some out, a map gains little from more than a few hundred"
+    )]
     TooMany,
     /// There is nothing in it.
     #[error("there is no sample in it; write one line for each slice under the column names")]

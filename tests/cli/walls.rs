@@ -9,7 +9,8 @@ const NASTY: &str = "a\u{1b}[31mb\u{1b}]0;x\u{7}c\u{9b}2Jd\u{202e}e";
 #[track_caller]
 fn assert_harmless(text: &str) {
     let wrong = |c: char| {
-        c != '\n' && (c.is_control() || matches!(c, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}'))
+        c != '\n'
+            && (c.is_control() || matches!(c, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}'))
     };
     assert!(!text.chars().any(wrong), "{text:?}");
 }
@@ -31,7 +32,15 @@ fn no_output_replaces_a_file_unasked_nor_lands_among_the_records() {
         &["card", "--png"],
         &["export", "--out"],
         &["report", "card", "wall-oven", "--format", "png", "--out"],
-        &["photo", "tests/data/photos/cup.jpg", "--rows", "1", "--cols", "1", "--png"],
+        &[
+            "photo",
+            "tests/data/photos/cup.jpg",
+            "--rows",
+            "1",
+            "--cols",
+            "1",
+            "--png",
+        ],
     ];
     for verb in verbs {
         let option = verb[verb.len() - 1];
@@ -55,11 +64,27 @@ fn a_dash_is_standard_output_and_carries_the_result_alone() {
     let text = k.run(&["export", "--out", "-"]).done();
     let bundle: serde_json::Value = serde_json::from_str(&text).unwrap();
     assert_eq!(bundle["things"].as_array().unwrap().len(), 18);
-    let paper = ["report", "card", "wall-oven", "--format", "md", "--out", "-"];
+    let paper = [
+        "report",
+        "card",
+        "wall-oven",
+        "--format",
+        "md",
+        "--out",
+        "-",
+    ];
     assert!(k.run(&paper).done().starts_with("# "));
     k.run(&["export", "--json", "--out", "-"])
         .refused("cannot both go to standard output", "--out");
-    let sheet: &[&str] = &["report", "technician", "wall-oven", "--format", "png", "--out", "-"];
+    let sheet: &[&str] = &[
+        "report",
+        "technician",
+        "wall-oven",
+        "--format",
+        "png",
+        "--out",
+        "-",
+    ];
     k.run(sheet).refused("as many files", "--out");
 }
 
@@ -68,7 +93,9 @@ fn papers_are_told_as_json_too() {
     let k = Kitchen::demo();
     let out = k.beside("card.svg");
     let out = out.to_str().unwrap();
-    let said = k.run(&["report", "card", "wall-oven", "--json", "--out", out]).json();
+    let said = k
+        .run(&["report", "card", "wall-oven", "--json", "--out", out])
+        .json();
     assert_eq!(said["files"][0], out);
 }
 
@@ -91,14 +118,29 @@ fn nothing_typed_or_read_steers_the_terminal() {
     // Cells of a file that cannot be used.
     let cells = format!("rack,x_cm,y_cm,shade\n{NASTY},1,1,3\n");
     let csv = k.file("s.csv", &cells);
-    let samples = ["map", "--width-cm", "60", "--depth-cm", "45", "--samples", &csv];
+    let samples = [
+        "map",
+        "--width-cm",
+        "60",
+        "--depth-cm",
+        "45",
+        "--samples",
+        &csv,
+    ];
     let answer = k.run(&samples);
     assert!(answer.err.contains("line 2"), "{}", answer.err);
     assert_harmless(&answer.err);
     // Names and notes are refused where they come in.
     let long = "x".repeat(81);
     for (name, why) in [(NASTY, "control character"), (&*long, "81 characters")] {
-        let add = ["ovens", "add", "--from", "counter-oven-small", "--name", name];
+        let add = [
+            "ovens",
+            "add",
+            "--from",
+            "counter-oven-small",
+            "--name",
+            name,
+        ];
         k.run(&add).refused(why, "--name");
     }
     k.run(&["ovens", "visit", "wall-oven", "--what", NASTY])
@@ -117,7 +159,15 @@ fn nothing_typed_or_read_steers_the_terminal() {
         &["ovens", "--json"],
         &["tests"],
         &["history", "wall-oven"],
-        &["report", "card", "wall-oven", "--format", "md", "--out", "-"],
+        &[
+            "report",
+            "card",
+            "wall-oven",
+            "--format",
+            "md",
+            "--out",
+            "-",
+        ],
     ] {
         assert_harmless(&k.run(args).done());
     }
@@ -129,7 +179,14 @@ fn nothing_typed_or_read_steers_the_terminal() {
 fn columns_stand_straight_under_wide_and_joined_letters() {
     let k = Kitchen::empty();
     for name in ["オーブン", "Four a\u{301} pizza", "תנור", "plain"] {
-        let add = ["ovens", "add", "--from", "wall-oven-30-inch", "--name", name];
+        let add = [
+            "ovens",
+            "add",
+            "--from",
+            "wall-oven-30-inch",
+            "--name",
+            name,
+        ];
         k.run(&add).done();
     }
     let table = k.run(&["ovens"]).done();
@@ -157,7 +214,12 @@ fn scorer(k: &Kitchen) -> std::process::Child {
         .unwrap();
     child.stdin.as_mut().unwrap().write_all(b"4\n").unwrap();
     let mut answer = [0; 5];
-    child.stdout.as_mut().unwrap().read_exact(&mut answer).unwrap();
+    child
+        .stdout
+        .as_mut()
+        .unwrap()
+        .read_exact(&mut answer)
+        .unwrap();
     assert_eq!(&answer, b"ok 1\n");
     child
 }
@@ -169,9 +231,16 @@ fn scores_changed_from_outside_are_not_overwritten_even_without_the_lock() {
     let mut first = scorer(&k);
     // A sync tool takes the lock file away, and another rackshade scores.
     fs::remove_file(k.path().join("lock")).unwrap();
-    let said = k.feed(&["score", COUNTER, "--stdin"], "@9\n7\n@10\n6\n").done();
+    let said = k
+        .feed(&["score", COUNTER, "--stdin"], "@9\n7\n@10\n6\n")
+        .done();
     assert!(said.contains("ok 4"), "{said}");
-    first.stdin.as_mut().unwrap().write_all(b"@11\n2\n").unwrap();
+    first
+        .stdin
+        .as_mut()
+        .unwrap()
+        .write_all(b"@11\n2\n")
+        .unwrap();
     drop(first.stdin.take());
     let answer = crate::kit::Answer::of(first.wait_with_output().unwrap());
     answer.refused("was changed by something else", "");
@@ -181,7 +250,11 @@ fn scores_changed_from_outside_are_not_overwritten_even_without_the_lock() {
         let slices = test["slices"].as_array().unwrap();
         [8, 9, 10].map(|i| slices[i].to_string().contains("shade"))
     };
-    assert_eq!(shades("tests"), [true, true, false], "acknowledged by the second");
+    assert_eq!(
+        shades("tests"),
+        [true, true, false],
+        "acknowledged by the second"
+    );
     assert_eq!(shades("conflicts"), [false, false, true], "of the first");
 }
 
@@ -194,7 +267,8 @@ fn a_command_waits_a_moment_for_the_lock() {
         drop(first.stdin.take());
         first.wait().unwrap()
     });
-    k.run(&["ovens", "visit", "wall-oven", "--what", "new lamp"]).done();
+    k.run(&["ovens", "visit", "wall-oven", "--what", "new lamp"])
+        .done();
     assert!(ending.join().unwrap().success());
 }
 
@@ -209,7 +283,15 @@ fn a_pipe_or_a_device_is_refused_at_once_wherever_a_file_is_meant() {
     for path in [pipe, "/dev/zero"] {
         let verbs: [&[&str]; 8] = [
             &["photo", path, "--rows", "2", "--cols", "2"],
-            &["map", "--width-cm", "60", "--depth-cm", "45", "--samples", path],
+            &[
+                "map",
+                "--width-cm",
+                "60",
+                "--depth-cm",
+                "45",
+                "--samples",
+                path,
+            ],
             &["score", COUNTER, "--csv", path],
             &["readings", "add", "--oven", "wall-oven", "--csv", path],
             &["readings", "summary", "--csv", path],
@@ -226,9 +308,14 @@ fn a_pipe_or_a_device_is_refused_at_once_wherever_a_file_is_meant() {
     let made = std::process::Command::new("mkfifo").arg(&stored).status();
     assert!(made.unwrap().success());
     let answer = k.run(&["tests"]);
-    assert!(answer.err.contains("pipe.json was left out"), "{}", answer.err);
+    assert!(
+        answer.err.contains("pipe.json was left out"),
+        "{}",
+        answer.err
+    );
     answer.done();
-    k.run(&["ovens", "visit", "wall-oven", "--what", "x"]).done();
+    k.run(&["ovens", "visit", "wall-oven", "--what", "x"])
+        .done();
     assert!(stored.exists());
 }
 
@@ -255,17 +342,38 @@ fn a_line_without_end_is_refused_before_it_fills_the_memory() {
 #[test]
 fn files_of_too_many_lines_are_refused_with_a_sentence() {
     let k = Kitchen::demo();
-    let samples = k.file("s.csv", &format!("rack,x_cm,y_cm,shade\n{}", "1,9,9,4\n".repeat(1001)));
-    let map = ["map", "--width-cm", "60", "--depth-cm", "45", "--samples", &samples];
+    let samples = k.file(
+        "s.csv",
+        &format!("rack,x_cm,y_cm,shade\n{}", "1,9,9,4\n".repeat(1001)),
+    );
+    let map = [
+        "map",
+        "--width-cm",
+        "60",
+        "--depth-cm",
+        "45",
+        "--samples",
+        &samples,
+    ];
     k.run(&map).refused("more than 1000 samples", "s.csv");
     let points = k.file("p.csv", &format!("x,y\n{}", "1,2\n".repeat(100_001)));
-    k.run(&["line", "--csv", &points]).refused("more than 100000 points", "p.csv");
-    let readings = k.file("r.csv", &format!("seconds,celsius\n{}", "1,2\n".repeat(100_001)));
+    k.run(&["line", "--csv", &points])
+        .refused("more than 100000 points", "p.csv");
+    let readings = k.file(
+        "r.csv",
+        &format!("seconds,celsius\n{}", "1,2\n".repeat(100_001)),
+    );
     k.run(&["readings", "summary", "--csv", &readings, "--dial", "180C"])
         .refused("more than 100000 lines", "r.csv");
     let huge = k.file("huge.csv", "");
-    fs::File::options().write(true).open(&huge).unwrap().set_len(9 << 20).unwrap();
-    k.run(&["line", "--csv", &huge]).refused("larger than 8 MiB", "huge.csv");
+    fs::File::options()
+        .write(true)
+        .open(&huge)
+        .unwrap()
+        .set_len(9 << 20)
+        .unwrap();
+    k.run(&["line", "--csv", &huge])
+        .refused("larger than 8 MiB", "huge.csv");
 }
 
 #[test]
@@ -279,11 +387,16 @@ fn what_a_killed_run_left_is_swept_at_the_next_start() {
         }
     }
     fs::write(k.beside(litter), "half").unwrap();
-    k.run(&["ovens", "visit", "wall-oven", "--what", "x"]).done();
-    k.run(&["card", "--png", k.beside("card.png").to_str().unwrap()]).done();
+    k.run(&["ovens", "visit", "wall-oven", "--what", "x"])
+        .done();
+    k.run(&["card", "--png", k.beside("card.png").to_str().unwrap()])
+        .done();
     for folder in ["tests", "ovens", ""] {
         assert!(!k.path().join(folder).join(litter).exists(), "{folder}");
-        assert!(k.path().join(folder).join(&mine).exists(), "its process lives");
+        assert!(
+            k.path().join(folder).join(&mine).exists(),
+            "its process lives"
+        );
     }
     assert!(!k.beside(litter).exists());
 }
@@ -304,7 +417,10 @@ fn copies_of_the_demo_that_a_killed_try_left_are_swept_and_others_stay() {
         .output()
         .unwrap();
     crate::kit::Answer::of(output).done();
-    assert_eq!((left.exists(), young.exists(), other.exists()), (false, true, true));
+    assert_eq!(
+        (left.exists(), young.exists(), other.exists()),
+        (false, true, true)
+    );
 }
 
 #[test]
@@ -313,7 +429,11 @@ fn a_recipe_far_from_its_kind_is_remarked_on() {
     let plan = ["plan", "--oven", "wall-oven", "--kind", "thin-cookie"];
     let with = |more: &[&str]| k.run(&[&plan[..], more].concat()).done();
     assert!(with(&["--minutes", "600"]).contains("600 min is far from the usual"));
-    assert!(with(&["--minutes", "11"]).lines().all(|l| !l.contains("is far from")));
+    assert!(
+        with(&["--minutes", "11"])
+            .lines()
+            .all(|l| !l.contains("is far from"))
+    );
 }
 
 #[test]
@@ -323,7 +443,8 @@ fn a_picture_of_one_pixel_is_called_what_it_is() {
     image::RgbImage::new(1, 1).save(&path).unwrap();
     let path = path.to_str().unwrap();
     for more in [&["--rows", "2", "--cols", "2"][..], &["--pieces"]] {
-        k.run(&[&["photo", path], more].concat()).refused("1 x 1 pixels", path);
+        k.run(&[&["photo", path], more].concat())
+            .refused("1 x 1 pixels", path);
     }
 }
 
@@ -351,6 +472,10 @@ fn a_record_made_private_stays_private() {
     let k = Kitchen::demo();
     let path = k.path().join("ovens/wall-oven.json");
     fs::set_permissions(&path, fs::Permissions::from_mode(0o600)).unwrap();
-    k.run(&["ovens", "visit", "wall-oven", "--what", "x"]).done();
-    assert_eq!(fs::metadata(&path).unwrap().permissions().mode() & 0o777, 0o600);
+    k.run(&["ovens", "visit", "wall-oven", "--what", "x"])
+        .done();
+    assert_eq!(
+        fs::metadata(&path).unwrap().permissions().mode() & 0o777,
+        0o600
+    );
 }

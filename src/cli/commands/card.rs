@@ -10,7 +10,7 @@ use crate::{
         card::{CardEntry, card_png, card_text},
         json_kitchen::CardJson,
     },
-    workflow::{catalogue::shade_card},
+    workflow::catalogue::shade_card,
 };
 use clap::Args;
 use std::path::PathBuf;
@@ -53,9 +53,7 @@ pub(in crate::cli) fn run(args: &CardArgs, session: &mut Session<'_>) -> Result<
         let environment = session.environment;
         let colours = environment.output_is_terminal && !environment.no_colour;
         // Its own words alone, and their colours.
-        session
-            .out
-            .bytes(card_text(&entries, colours).as_bytes())?;
+        session.out.bytes(card_text(&entries, colours).as_bytes())?;
     }
     Ok(Exit::Done)
 }

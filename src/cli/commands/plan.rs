@@ -101,7 +101,12 @@ pub(in crate::cli) fn run(args: &PlanArgs, session: &mut Session<'_>) -> Result<
     }
     if session.json {
         let of_the_map = ground.view.iter().flat_map(|v| &v.warnings);
-        let all: Vec<Warning> = odd.iter().chain(&warnings).chain(of_the_map).cloned().collect();
+        let all: Vec<Warning> = odd
+            .iter()
+            .chain(&warnings)
+            .chain(of_the_map)
+            .cloned()
+            .collect();
         session
             .out
             .json(&PlanJson::from(&plan).with_warnings(texts(&all)))?;

@@ -9,7 +9,6 @@ mod plan;
 pub use compare::{CompareSheet, compare_text};
 pub use plan::{plan_heading, plan_text};
 
-use unicode_width::UnicodeWidthStr;
 use super::quantity::{Quantity, Scale};
 use crate::{
     field::{Evenness, Evidence, FieldMap, RackMap, Range, Zone, ZoneKind},
@@ -17,6 +16,7 @@ use crate::{
     model::{Oven, PlaceName, Plan, ToastTest, Warning},
     units::{CelsiusDelta, Centimetres, no_negative_zero},
 };
+use unicode_width::UnicodeWidthStr;
 
 /// The widest line, columns.
 pub const WIDTH: usize = 78;
@@ -363,10 +363,7 @@ pub fn oven_text(oven: &Oven) -> String {
 }
 
 fn heading(text: &str) -> String {
-    format!(
-        "\n{text}\n{}\n",
-        "-".repeat(text.width().min(WIDTH))
-    )
+    format!("\n{text}\n{}\n", "-".repeat(text.width().min(WIDTH)))
 }
 
 fn centred(text: &str, width: usize, fill: char) -> String {

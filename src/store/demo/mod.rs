@@ -51,9 +51,15 @@ fn sweep(mine: &Path) {
     };
     for entry in entries.flatten() {
         let path = entry.path();
-        let is_copy = entry.file_name().to_str().is_some_and(|n| n.starts_with(MARK));
+        let is_copy = entry
+            .file_name()
+            .to_str()
+            .is_some_and(|n| n.starts_with(MARK));
         // Of the entry itself: a link is no copy of ours.
-        let about = entry.metadata().ok().filter(|about| is_copy && about.is_dir());
+        let about = entry
+            .metadata()
+            .ok()
+            .filter(|about| is_copy && about.is_dir());
         let Some(about) = about.filter(|about| path != mine && is_same_users(about, &ours)) else {
             continue;
         };

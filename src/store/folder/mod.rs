@@ -151,7 +151,9 @@ impl Store {
 
     /// Returns what tells one state of the folder from another, without reading a file: names, sizes, times.
     pub fn trace(&self) -> Vec<(PathBuf, u64, Option<SystemTime>)> {
-        let files = FOLDERS.iter().filter_map(|folder| fs::read_dir(self.root.join(folder)).ok());
+        let files = FOLDERS
+            .iter()
+            .filter_map(|folder| fs::read_dir(self.root.join(folder)).ok());
         let mut trace: Vec<_> = files
             .flatten()
             .flatten()
@@ -460,10 +462,7 @@ impl Store {
     fn move_aside(&self, path: &Path, place: &str) -> Result<PathBuf, StoreError> {
         let target = self.free_name(path, place)?;
         fs::rename(path, &target).map_err(|e| StoreError::write(path, e))?;
-        for touched in [target.parent(), path.parent()]
-            .into_iter()
-            .flatten()
-        {
+        for touched in [target.parent(), path.parent()].into_iter().flatten() {
             atomic::flush_folder(touched).map_err(|e| StoreError::write(touched, e))?;
         }
         Ok(target)

@@ -1,9 +1,9 @@
 use super::*;
-use std::fs::File;
 use crate::{
     model::{AirPlace, AirReading, Mode, OvenId, Phase, Reading, RoundId, Shade, Spot},
     units::Celsius,
 };
+use std::fs::File;
 use std::io::Write;
 
 const TEST: &str = include_str!("../../../tests/data/v1/tests/2026-04-12-counter-oven.json");

@@ -63,7 +63,8 @@ pub enum KitchenError {
 const LOCK_TRIES: usize = 40;
 const LOCK_PAUSE: Duration = Duration::from_millis(50);
 /// What a window says that only looks.
-const LOOKING: &str = "another window has this kitchen, so this one only looks; it takes over when that one ends";
+const LOOKING: &str =
+    "another window has this kitchen, so this one only looks; it takes over when that one ends";
 
 /// Names, sizes and times of the files in a folder.
 type Trace = Vec<(PathBuf, u64, Option<SystemTime>)>;

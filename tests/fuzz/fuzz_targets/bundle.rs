@@ -6,6 +6,9 @@ use rackshade::store::check_bundle;
 
 fuzz_target!(|text: &str| {
     if let Err(error) = check_bundle(text) {
-        assert!(error.to_string().contains("nothing was taken in"), "{error}");
+        assert!(
+            error.to_string().contains("nothing was taken in"),
+            "{error}"
+        );
     }
 });

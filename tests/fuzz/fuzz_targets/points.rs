@@ -9,7 +9,13 @@ fuzz_target!(|text: &str| {
         assert!(points.len() <= 100_001);
         if let Ok(line) = line_through(&points, 0.0) {
             let there = line.at(350.0);
-            let figures = [line.intercept, line.slope, line.residual_sd, there.value, there.sd];
+            let figures = [
+                line.intercept,
+                line.slope,
+                line.residual_sd,
+                there.value,
+                there.sd,
+            ];
             assert!(figures.iter().all(|f| f.is_finite()), "{line:?}");
         }
     }

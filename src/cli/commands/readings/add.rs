@@ -176,8 +176,15 @@ fn from_file(
             .out
             .remark(&format!("line {}: {}", issue.line, issue.what));
     }
-    if let Some(more) = read.issues.len().checked_sub(MOST_REMARKS).filter(|n| *n > 0) {
-        session.out.remark(&format!("and {more} more lines like these"));
+    if let Some(more) = read
+        .issues
+        .len()
+        .checked_sub(MOST_REMARKS)
+        .filter(|n| *n > 0)
+    {
+        session
+            .out
+            .remark(&format!("and {more} more lines like these"));
     }
     let now = session.environment.now;
     add_readings(

@@ -6,7 +6,11 @@
 use super::{BundleError, MOST_BYTES, Store, TakenBack, VERSION, check};
 use crate::{
     model::{Oven, Thermometer},
-    store::{StoreError, atomic, folder::FOLDERS, json, migrate::Stored,
+    store::{
+        StoreError, atomic,
+        folder::FOLDERS,
+        json,
+        migrate::Stored,
         paths::{self, REMOVED},
         read,
     },

@@ -328,8 +328,7 @@ fn parse(path: &Path, text: &str) -> Result<Vec<Checked>, BundleError> {
             what: format!("version {version} of the export's form"),
         });
     }
-    let bundle: ReadBundle<'_> =
-        serde_json::from_str(text).map_err(|e| damaged(e.to_string()))?;
+    let bundle: ReadBundle<'_> = serde_json::from_str(text).map_err(|e| damaged(e.to_string()))?;
     let mut seen = BTreeSet::new();
     bundle
         .things
