@@ -34,12 +34,14 @@ pub enum StoreError {
         mine: PathBuf,
     },
     /// A file or folder could not be read.
-    #[error("cannot read {}: {source}; check that it exists and that you may read it", .path.display())]
+    #[error("cannot read {}: {source}; {hint}", .path.display())]
     Read {
         /// What was to be read.
         path: PathBuf,
-        /// The system's own words.
+        /// The system's own words, or ours.
         source: io::Error,
+        /// What to do.
+        hint: &'static str,
     },
     /// A result would replace a file.
     #[error("{} is there already and was left as it is; give --force to replace it, or name another file", .path.display())]
@@ -150,9 +152,20 @@ impl StoreError {
 
     /// Makes the error of a failed read.
     pub(super) fn read(path: &Path, source: io::Error) -> Self {
+        use io::ErrorKind as K;
+        let hint = if source.kind() == K::InvalidInput {
+            "put what you mean into an ordinary file, and name that"
+        } else if source.kind() == K::FileTooLarge {
+            "name a smaller file, or split it"
+        } else if source.kind() == K::InvalidData {
+            "save it as UTF-8 text"
+        } else {
+            "check that it exists and that you may read it"
+        };
         Self::Read {
             path: path.to_owned(),
             source,
+            hint,
         }
     }
 }

@@ -26,7 +26,7 @@ fn open(path: &Path) -> io::Result<File> {
         if kind.is_dir() {
             "it is a folder, not a file"
         } else {
-            "it is a pipe or a device, not a file; put what comes from it into a file first"
+            "it is a pipe or a device, not a file"
         },
     ))
 }

@@ -73,7 +73,8 @@ impl Store {
     fn is_changed(&self, path: &Path) -> bool {
         match read::bytes(path, super::MOST_BYTES) {
             Ok(bytes) => !self.seen.holds(path, &bytes),
-            Err(e) => e.kind() != io::ErrorKind::NotFound,
+            // Nothing is there; whatever else is wrong with the place, writing to it will tell.
+            Err(e) => ![io::ErrorKind::NotFound, io::ErrorKind::NotADirectory].contains(&e.kind()),
         }
     }
 

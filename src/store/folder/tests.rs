@@ -247,7 +247,7 @@ fn absurd_and_misnamed_files_are_told_not_read() {
     let said: Vec<_> = warnings.iter().map(|w| w.what.clone()).collect();
     assert_eq!(said.len(), 4, "{said:?}");
     assert!(
-        said.iter().any(|w| w.contains("larger than 4096 KiB")),
+        said.iter().any(|w| w.contains("larger than 4 MiB")),
         "{said:?}"
     );
     assert!(
@@ -334,7 +334,7 @@ fn a_file_that_is_merely_too_large_stays_where_it_is_and_is_never_written_over()
     assert_eq!(warnings.len(), 1);
     let said = warnings[0].to_string();
     assert!(
-        said.contains("larger than 4096 KiB") && said.contains("stays as it is"),
+        said.contains("larger than 4 MiB") && said.contains("stays as it is"),
         "{said}"
     );
     assert!(!said.contains("damaged"), "{said}");
