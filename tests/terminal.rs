@@ -365,3 +365,35 @@ fn a_score_the_screen_has_acknowledged_survives_a_kill() {
         term.wait_for(&format!("slice {} of 12", kept + 1));
     }
 }
+
+/// A window that is closed takes its terminal away; what was scored is on disk, so all is well.
+#[cfg(unix)]
+#[test]
+fn a_terminal_that_is_gone_is_no_fault_when_all_is_saved() {
+    use std::io::Read;
+    let data = TempDir::new().unwrap();
+    let pair = portable_pty::native_pty_system()
+        .openpty(portable_pty::PtySize {
+            rows: 24,
+            cols: 80,
+            ..portable_pty::PtySize::default()
+        })
+        .unwrap();
+    let mut command = portable_pty::CommandBuilder::new(env!("CARGO_BIN_EXE_rackshade"));
+    command.arg("--data");
+    command.arg(data.path());
+    command.env("TERM", "xterm-256color");
+    let mut child = pair.slave.spawn_command(command).unwrap();
+    drop(pair.slave);
+    let mut reader = pair.master.try_clone_reader().unwrap();
+    let mut seen = Vec::new();
+    while !String::from_utf8_lossy(&seen).contains("describe your oven") {
+        let mut bytes = [0; 4096];
+        let count = reader.read(&mut bytes).unwrap();
+        assert_ne!(count, 0, "ended before it drew");
+        seen.extend_from_slice(&bytes[..count]);
+    }
+    drop(reader);
+    drop(pair.master);
+    assert_eq!(child.wait().unwrap().exit_code(), 0);
+}

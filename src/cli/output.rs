@@ -17,12 +17,15 @@ use unicode_width::UnicodeWidthStr;
 /// Whatever names, notes, files and arguments held, nothing that steers the terminal gets through here.
 pub(super) struct Output {
     out: BufWriter<Stdout>,
+    /// Something was printed: only then can it matter whether it has left.
+    printed: bool,
 }
 
 impl Output {
     pub(super) fn new() -> Self {
         Self {
             out: BufWriter::new(io::stdout()),
+            printed: false,
         }
     }
 
@@ -39,6 +42,7 @@ impl Output {
 
     /// Prints bytes as they are: the program's own words and colours, never what came from outside.
     pub(super) fn bytes(&mut self, bytes: &[u8]) -> Result<(), Trouble> {
+        self.printed = true;
         self.out.write_all(bytes).map_err(|e| failed(&e))
     }
 
@@ -100,6 +104,9 @@ impl Output {
 
     /// Makes sure that everything printed so far has left.
     pub(super) fn flush(&mut self) -> Result<(), Trouble> {
+        if !self.printed {
+            return Ok(());
+        }
         self.out.flush().map_err(|e| failed(&e))
     }
 
