@@ -10,8 +10,10 @@ pub(super) const ENDING: &str = "json";
 pub(super) const DAMAGED: &str = "damaged";
 /// Folder for what the user removed.
 pub(super) const REMOVED: &str = "removed";
+/// Folder for versions of a file that something else changed meanwhile.
+pub(super) const CONFLICTS: &str = "conflicts";
 /// Folder for what was printed.
-const PAPERS: &str = "papers";
+pub(super) const PAPERS: &str = "papers";
 
 /// Returns the data folder: the one given, else `rackshade` under the platform's own data folder.
 ///
@@ -39,4 +41,11 @@ pub fn papers(root: &Path) -> Result<PathBuf, StoreError> {
 /// Returns the file of a thing of kind `folder` with this id.
 pub(super) fn file(root: &Path, folder: &str, id: &str) -> PathBuf {
     root.join(folder).join(format!("{id}.{ENDING}"))
+}
+/// Returns the folder a name stands in.
+pub(super) fn folder_of(path: &Path) -> &Path {
+    match path.parent() {
+        Some(folder) if !folder.as_os_str().is_empty() => folder,
+        Some(_) | None => Path::new("."),
+    }
 }

@@ -37,7 +37,7 @@ struct Screens {
 
 impl Screens {
     fn over(k: &Kitchen) -> Self {
-        let (kitchen, _) = Store::open(k.path(), Access::Read).unwrap();
+        let (kitchen, _) = Store::open(&k.path(), Access::Read).unwrap();
         let now = date(2026, 11, 25).at(9, 30, 0, 0);
         let mut app = App::new(kitchen, Theme::new(Depth::NoColour), now, &[]);
         app.set_size(200, 70);

@@ -22,3 +22,4 @@ mod score;
 mod show;
 mod tests;
 mod usage;
+mod walls;

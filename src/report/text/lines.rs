@@ -1,10 +1,12 @@
 //! Sentences broken into lines.
 
+use unicode_width::UnicodeWidthStr;
+
 /// The widest line, columns.
 pub const WIDTH: usize = 78;
 
 pub(super) fn centred(text: &str, width: usize, fill: char) -> String {
-    let spare = width.saturating_sub(text.chars().count());
+    let spare = width.saturating_sub(text.width());
     let before = spare / 2;
     let fill = |n: usize| fill.to_string().repeat(n);
     format!("{}{text}{}", fill(before), fill(spare - before))
@@ -23,7 +25,7 @@ pub fn wrap(text: &str, width: usize, first: &str, rest: &str) -> Vec<String> {
     let mut line = String::from(first);
     let mut fresh = true;
     for word in text.split_whitespace() {
-        if !fresh && line.chars().count() + 1 + word.chars().count() > width {
+        if !fresh && line.width() + 1 + word.width() > width {
             lines.push(std::mem::replace(&mut line, String::from(rest)));
             fresh = true;
         }

@@ -19,6 +19,7 @@ use crate::{
     model::{Oven, PlaceName, Plan, ToastTest, Warning},
     units::{CelsiusDelta, Centimetres, no_negative_zero},
 };
+use unicode_width::UnicodeWidthStr;
 
 /// What a map's text is made from.
 #[derive(Debug, Clone, Copy)]
@@ -232,10 +233,7 @@ pub fn oven_text(oven: &Oven) -> String {
 }
 
 fn heading(text: &str) -> String {
-    format!(
-        "\n{text}\n{}\n",
-        "-".repeat(text.chars().count().min(WIDTH))
-    )
+    format!("\n{text}\n{}\n", "-".repeat(text.width().min(WIDTH)))
 }
 
 #[cfg(test)]

@@ -30,14 +30,14 @@ pub(super) fn warnings(oven: &Oven, bake: &Bake<'_>) -> Vec<Warning> {
     let (time, usual) = (bake.dose.bake(), request.kind.time);
     let times = time.0 / usual.0;
     if !(1.0 / FAR_OFF_TIMES..=FAR_OFF_TIMES).contains(&times) {
-        let side = if times > 1.0 { "long" } else { "short" };
         out.push(Warning::new(
             format!(
-                "{} is very {side} for this bake, which usually takes {}",
+                "{} is far from the usual {} of {}",
                 said(time),
-                said(usual)
+                said(usual),
+                request.kind.name
             ),
-            "check the time",
+            "check the recipe's time",
         ));
     }
     out.extend(mode_is_not_for_it(request));

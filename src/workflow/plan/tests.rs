@@ -443,7 +443,7 @@ fn a_recipe_far_from_its_bake_is_doubted_and_one_that_browns_nothing_refused() {
     );
     let long = ask(446.0, 95.0).unwrap();
     assert!(
-        long.sentences()[0].starts_with("Careful: 95 min is very long"),
+        long.sentences()[0].starts_with("Careful: 95 min is far from the usual"),
         "{:?}",
         long.advice
     );

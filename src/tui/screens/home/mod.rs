@@ -414,6 +414,10 @@ fn bake_words(bake: &BakeLog, now: Moment) -> String {
 }
 
 impl ScreenState for Home {
+    fn refreshed(&mut self, _shared: &mut Shared) -> bool {
+        true
+    }
+
     fn scope(&self) -> Scope {
         Scope::Home
     }

@@ -348,6 +348,10 @@ impl MapScreen {
 }
 
 impl ScreenState for MapScreen {
+    fn refreshed(&mut self, _shared: &mut Shared) -> bool {
+        true
+    }
+
     fn scope(&self) -> Scope {
         Scope::Map
     }
