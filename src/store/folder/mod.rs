@@ -1,6 +1,7 @@
 //! The data folder: one readable file for every oven, toast test and bake log.
 
 pub(super) mod bundle;
+mod put;
 mod seen;
 
 use super::{

@@ -1,6 +1,7 @@
 //! The baker's kitchen: ovens, toast tests and bake logs in memory, kept the same on the disk.
 
 mod error;
+mod followed;
 mod moving;
 mod readings;
 mod records;
@@ -10,7 +11,7 @@ pub use error::KitchenError;
 pub use records::Records;
 
 pub use crate::store::{Access, BundleError, Imported, OnDifference, StoreError, TakenBack};
-pub use window::Followed;
+pub use followed::Followed;
 
 use crate::{
     model::{AirRound, BakeId, BakeLog, Oven, OvenId, TestId, ToastTest, Warning, id::slug},

@@ -1,6 +1,6 @@
 //! A kitchen that something else changes: another window, a sync tool, an editor.
 
-use super::{Kitchen, in_order};
+use super::{Kitchen, followed::Followed, in_order};
 use crate::{
     store::StoreError,
     workflow::kitchen::{error::KitchenError, records::Records},
@@ -9,17 +9,6 @@ use std::{
     path::{Path, PathBuf},
     sync::Arc,
 };
-
-/// What looking again has found.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Followed {
-    /// All is as it was.
-    Same,
-    /// The other window has changed something, which is read now.
-    Changed,
-    /// The other window has ended, and this one may save.
-    TookOver,
-}
 
 impl Kitchen {
     /// Tells whether another window has the kitchen, so that this one only looks.
