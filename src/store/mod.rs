@@ -5,6 +5,7 @@
 
 mod atomic;
 mod browse;
+mod cache;
 mod demo;
 mod error;
 mod folder;
@@ -21,6 +22,7 @@ mod v1;
 pub mod assets;
 
 pub use browse::{Entry, entries, home, is_there};
+pub use cache::{Figures, cached, fingerprint, keep_cached};
 pub use demo::Throwaway;
 pub use error::StoreError;
 pub use folder::bundle::{

@@ -13,7 +13,7 @@ use crate::workflow::{
     choice::{Choices, choices},
     compare::{CompareView, TestGroup, compare_tests},
     ground::ground_of,
-    history::{History, Mapped, history},
+    history::{Desk, History, Mapped, history},
     kitchen::{Access, Kitchen, Records},
     map::map_of,
     paper::papers,
@@ -429,7 +429,12 @@ fn told(job: &HistoryJob) -> Result<History, String> {
     let nothing = Mapped::default();
     let known = job.known.as_ref().map_or(&nothing, |life| &life.mapped);
     of_oven(&job.of, |kitchen, oven| {
-        Ok(history(kitchen, oven, job.of.today, known))
+        let desk = Desk {
+            folder: Some(&job.of.folder),
+            known,
+            progress: &|_, _| {},
+        };
+        Ok(history(kitchen, oven, job.of.today, &desk))
     })
 }
 

@@ -16,7 +16,7 @@ use rackshade::{
         worker::work,
     },
     workflow::{
-        history::{Mapped, history},
+        history::{Desk, Mapped, history},
         kitchen::{Kitchen, Records},
         paper::{
             Document, NoPaper, PageSize, PaperFormat, PaperRequest, card, fonts, sheet, write,
@@ -78,7 +78,13 @@ fn sheet_as_pdf(bencher: Bencher, tests: usize) {
 fn whole_history(bencher: Bencher, tests: usize) {
     let kitchen = kitchen(tests);
     let oven = kitchen.find_oven("wall-oven").unwrap();
-    bencher.bench_local(|| history(&kitchen, oven, date(2026, 11, 25), &Mapped::default()));
+    let nothing = Mapped::default();
+    let desk = Desk {
+        folder: None,
+        known: &nothing,
+        progress: &|_, _| {},
+    };
+    bencher.bench_local(|| history(&kitchen, oven, date(2026, 11, 25), &desk));
 }
 
 /// Presses a key, does the worker's work at once, and draws.

@@ -2,6 +2,7 @@
 
 use crate::{
     cli::{
+        output::progress,
         session::Session,
         trouble::{Exit, OrTrouble, Trouble},
     },
@@ -12,7 +13,7 @@ use crate::{
     },
     units::{Celsius, CelsiusDelta},
     workflow::{
-        history::{History, Mapped, history},
+        history::{Desk, History, Mapped, history},
         kitchen::Access,
     },
 };
@@ -38,7 +39,11 @@ pub(crate) fn run(args: &HistoryArgs, session: &mut Session<'_>) -> Result<Exit,
         &kitchen,
         oven,
         session.environment.now.date(),
-        &Mapped::default(),
+        &Desk {
+            folder: Some(kitchen.folder()),
+            known: &Mapped::default(),
+            progress: &|done, of| progress("tests mapped", done, of),
+        },
     );
     if session.json {
         session.out.json(&form(oven, life))?;
