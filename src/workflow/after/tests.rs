@@ -180,7 +180,7 @@ fn a_moved_piece_is_followed_and_an_open_door_left_out() {
 }
 
 /// A map that is right within its own uncertainty is called off rarely; one with a corner two shades hotter
-/// than it says is found. 40 kitchens each; the figures stand in DEVELOPERS.md.
+/// than it says is found. 40 kitchens each; the figures stand in tests/bench/RESULTS.md.
 #[test]
 fn several_bakes_tell_a_wrong_map_from_a_right_one() {
     const RUNS: u64 = 40;
