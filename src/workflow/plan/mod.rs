@@ -14,7 +14,9 @@ mod words;
 
 pub use made::Planned;
 pub use measured::Measured;
+pub use outcome::Mapped;
 pub use request::{PlanError, PlanRequest};
+pub use searched::FitSource;
 
 use super::{
     after::learn::{OwnCurve, own_curve},
@@ -29,8 +31,6 @@ use crate::{
 };
 use bake::Bake;
 use measured::measured_from;
-use outcome::Mapped;
-use searched::FitSource;
 
 /// What the records tell a plan beside the map: worked out once for many plans of one oven and mode.
 #[derive(Debug, Clone, Default)]
@@ -144,8 +144,12 @@ fn basis(view: &MapView) -> String {
 
 /// Plans on a map from any source, or by the trade's defaults where there is none.
 ///
-/// `measured` is what a thermometer has told of the oven; defaults stand in where it has told nothing.
-fn plan_on(
+/// `measured` is what a thermometer has told of the oven; defaults stand in where it has told nothing. Faces plan with
+/// [`plan_of`], which knows what the records tell; this is for maps of another origin.
+///
+/// # Errors
+/// [`PlanError`] says which figure cannot be and what to give instead.
+pub fn plan_on(
     oven: &Oven,
     mapped: Option<&Mapped<'_>>,
     request: &PlanRequest,

@@ -21,15 +21,15 @@ pub(super) const NEGLIGIBLE: f64 = 0.1;
 
 /// The map a plan rests on.
 #[derive(Clone)]
-pub(super) struct Mapped<'a> {
+pub struct Mapped<'a> {
     /// Browning at every place, with joint samples.
-    pub(super) source: &'a dyn BrowningSource,
+    pub source: &'a dyn BrowningSource,
     /// Mapped rack positions and what each map rests on.
-    pub(super) racks: Vec<(u8, Evidence)>,
+    pub racks: Vec<(u8, Evidence)>,
     /// How strongly this bread answers to temperature.
-    pub(super) sensitivity: Sensitivity,
+    pub sensitivity: Sensitivity,
     /// What the map rests on, in words: tests, mode, date.
-    pub(super) basis: String,
+    pub basis: String,
 }
 
 /// The schedules for 0, 1, 2, ... openings: one more opening never makes a bake less even, at worst it is not used.

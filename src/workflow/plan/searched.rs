@@ -25,11 +25,11 @@ const SAMPLES: usize = 300;
 
 /// A fitted map as the planner's source of browning.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct FitSource<'a> {
+pub struct FitSource<'a> {
     /// The fit.
-    pub(super) fit: &'a Fit,
+    pub fit: &'a Fit,
     /// Seed of its joint samples.
-    pub(super) seed: u64,
+    pub seed: u64,
 }
 
 impl BrowningSource for FitSource<'_> {
