@@ -203,17 +203,17 @@ fn every_face_pools_alike_before_and_after_a_visit() {
     let shared = screens.app.shared();
     let view = shared.compare.held().expect("compared").1.unwrap();
     assert_eq!(view.findings, findings);
-    let sheet = paper(&k, "technician");
-    let better = findings
-        .iter()
-        .find(|f| f.contains("better") || f.contains("even"));
-    let rack = better.unwrap().split(':').next().unwrap();
-    assert!(sheet.contains(rack), "{sheet}");
-    let verdicts: Vec<&str> = compared["racks"]
-        .as_array()
-        .unwrap()
-        .iter()
-        .map(|r| r["verdict"].as_str().unwrap())
-        .collect();
-    assert!(!verdicts.is_empty());
+    let out = k.path().join("sheet.json");
+    let args = ["report", "technician", "wall-oven", "--out"];
+    k.run(&[&args[..], &[out.to_str().unwrap()]].concat())
+        .done();
+    let sheet: Value = serde_json::from_str(&std::fs::read_to_string(out).unwrap()).unwrap();
+    let told = sheet["tables"]["before_and_after"].as_array().unwrap();
+    let racks = &view.comparison.racks;
+    assert_eq!(told.len(), racks.len());
+    for (told, rack) in told.iter().zip(racks) {
+        let ways = ["by_factor", "by_step"].map(|way| format!("probability_more_even_{way}"));
+        let [a, b] = ways.map(|way| told[way].as_f64().unwrap());
+        assert_eq!((a, b), rack.more_even_ways, "rack {}", rack.rack);
+    }
 }
