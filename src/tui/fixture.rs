@@ -1,8 +1,6 @@
 //! A program over a kitchen in a temporary folder, for tests of the screens.
 
-use super::{
-    app::App, effect::Effect, event::Event, keys::Key, run::step, screens::Screen, theme::Theme,
-};
+use super::{app::App, effect::Effect, event::Event, keys::Key, run::step, theme::Theme};
 use crate::workflow::{catalogue::oven_templates, kitchen::Kitchen};
 use crate::{
     model::{Oven, ToastTest},
@@ -42,7 +40,7 @@ impl Fixture {
         fixture.keys("t");
         fixture.press(Key::Enter);
         fixture.press(Key::Enter);
-        assert!(matches!(fixture.app.screen(), Some(Screen::Score(_))));
+        assert!(fixture.app.shows::<crate::tui::screens::score::Score>());
         fixture
     }
 
@@ -68,8 +66,8 @@ impl Fixture {
     }
 
     pub(crate) fn guide(&self) -> String {
-        let screen = self.app.screen().unwrap();
-        screen.state().guide(&self.app.shared)
+        let [_, guide] = self.app.screen().unwrap().heading(&self.app.shared);
+        guide
     }
 
     /// Reads the kitchen again from the disk, as the next start would.

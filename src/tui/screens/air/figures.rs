@@ -4,7 +4,7 @@ use super::{AirScreen, Chart, setup::place_words};
 use crate::{
     model::{AirPlace, Oven, Thermometer},
     report::text_readings::{delta_range, door_words, preheat_words, swing_words},
-    tui::app::Shared,
+    tui::shared::Shared,
     units::CelsiusDelta,
     workflow::readings::{
         OvenSummary, RoundFigures, advice, air_map, figures, habits, rows_at, sureness_words,

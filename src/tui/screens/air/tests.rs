@@ -2,7 +2,7 @@
 
 use crate::{
     model::{AirPlace, Phase, Spot},
-    tui::{effect::Effect, event::Event, fixture::Fixture, keys::Key, run::step, screens::Screen},
+    tui::{effect::Effect, event::Event, fixture::Fixture, keys::Key, run::step},
     workflow::kitchen::Access,
 };
 use jiff::SignedDuration;
@@ -12,7 +12,7 @@ use std::time::Duration;
 fn begun() -> Fixture {
     let mut fixture = Fixture::with_oven();
     fixture.keys("a");
-    assert!(matches!(fixture.app.screen(), Some(Screen::Air(_))));
+    assert!(fixture.app.shows::<crate::tui::screens::air::AirScreen>());
     fixture.keys("n");
     assert!(fixture.app.shared.popup.is_some(), "cautions first");
     fixture.press(Key::Enter);
@@ -300,7 +300,7 @@ fn a_whole_round_leads_to_a_dial_setting_and_a_plan_that_uses_it() {
     f.press(Key::Enter);
     let mut effects = f.keys("p");
     while let Some(Effect::Work(job)) = effects.pop() {
-        let answer = Box::new(crate::tui::worker::work(job));
+        let answer = crate::tui::worker::work(job);
         effects = step(&mut f.app, Event::Finished(answer));
     }
     let sight = in_sight(&f);

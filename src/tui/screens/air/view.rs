@@ -1,7 +1,7 @@
 //! Drawing of the thermometer screen: the record with its charts, the form before a round, the round itself.
 
 use super::{
-    AirAction, AirScreen, Chart,
+    Act, AirScreen, Chart,
     charts::{OverTime, against_dial, over_months},
     describe::Description,
     figures::of_round,
@@ -12,8 +12,8 @@ use crate::{
     model::Oven,
     report::text::wrap,
     tui::{
-        app::Shared,
         event::MouseAct,
+        shared::Shared,
         theme::{Role, Theme},
         widgets::{Captioned, big, field::Field, list},
     },
@@ -82,38 +82,27 @@ pub(super) fn draw(screen: &AirScreen, shared: &Shared, frame: &mut Frame<'_>, b
 }
 
 /// Finds what a mouse act stands for.
-pub(super) fn hit(
-    screen: &AirScreen,
-    body: Rect,
-    at: Position,
-    act: MouseAct,
-) -> Option<AirAction> {
+pub(super) fn hit(screen: &AirScreen, body: Rect, at: Position, act: MouseAct) -> Option<Act> {
     if screen.takes_line() {
         return None;
     }
     match (&screen.session, &screen.setup, act) {
         (Some(_), _, MouseAct::WheelUp | MouseAct::WheelDown | MouseAct::Press) => None,
-        (None, Some(_), MouseAct::WheelUp) if screen.description.is_some() => {
-            Some(AirAction::Part(-1))
-        }
-        (None, Some(_), MouseAct::WheelDown) if screen.description.is_some() => {
-            Some(AirAction::Part(1))
-        }
-        (None, Some(_), MouseAct::WheelUp) => Some(AirAction::Line(-1)),
-        (None, Some(_), MouseAct::WheelDown) => Some(AirAction::Line(1)),
+        (None, Some(_), MouseAct::WheelUp) if screen.description.is_some() => Some(Act::Part(-1)),
+        (None, Some(_), MouseAct::WheelDown) if screen.description.is_some() => Some(Act::Part(1)),
+        (None, Some(_), MouseAct::WheelUp) => Some(Act::Line(-1)),
+        (None, Some(_), MouseAct::WheelDown) => Some(Act::Line(1)),
         (None, Some(_), MouseAct::Press) if screen.description.is_some() => {
-            Description::part_at(body, at).map(AirAction::ToPart)
+            Description::part_at(body, at).map(Act::ToPart)
         }
         (None, Some(_), MouseAct::Press) => {
             let row = list::row_at(form_area(body), 1, 0, at)?;
             let line = FormLine::ALL.get(row).copied()?;
-            Some(AirAction::Choose(line))
+            Some(Act::Choose(line))
         }
-        (None, None, MouseAct::WheelUp) => Some(AirAction::Scroll(-1)),
-        (None, None, MouseAct::WheelDown) => Some(AirAction::Scroll(1)),
-        (None, None, MouseAct::Press) => record_parts(body)[0]
-            .contains(at)
-            .then_some(AirAction::Chart),
+        (None, None, MouseAct::WheelUp) => Some(Act::Scroll(-1)),
+        (None, None, MouseAct::WheelDown) => Some(Act::Scroll(1)),
+        (None, None, MouseAct::Press) => record_parts(body)[0].contains(at).then_some(Act::Chart),
     }
 }
 

@@ -5,7 +5,7 @@ use crate::{
     model::{
         Cavity, Dial, HeatSource, Mode, Oven, OvenError, RackPosition, ServiceVisit, id::OvenId,
     },
-    tui::{action::Typed, widgets::field::Field},
+    tui::{keys::Typed, widgets::field::Field},
     units::{Celsius, Centimetres, LengthUnit, TemperatureUnit},
 };
 

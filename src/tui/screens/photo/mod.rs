@@ -11,22 +11,21 @@ mod steps;
 mod tests;
 mod view;
 mod words;
+mod work;
 
-pub(crate) use keys::with_figure;
-pub use keys::{CORNER_KEYS, FILE_KEYS, RACK_KEYS, REFERENCE_KEYS, SCORE_KEYS};
+pub(crate) use keys::{CORNER_KEYS, FILE_KEYS, RACK_KEYS, REFERENCE_KEYS, SCORE_KEYS};
 
-use super::ScreenState;
 use crate::{
     geometry::Point,
     model::{Oven, Reading, ToastTest},
     sampling::{Reference, Request, Scores},
     tui::{
-        action::{Action, Typed},
-        app::Shared,
-        effect::Effect,
         event::MouseAct,
-        keys::Scope,
+        keys::{Table, Typed},
+        screen::Room,
+        shared::{Asked, Shared},
         widgets::photo_view::Projection,
+        worker::Answer,
     },
     workflow::{browse::usual_folder, catalogue::Occasion, photo::OpenPhoto},
 };
@@ -38,13 +37,14 @@ use ratatui::{
     layout::{Position, Rect},
 };
 use std::{sync::Arc, time::Duration};
+use work::PhotoAnswer;
 
 /// How often the time that work takes is drawn anew.
 const TICK: Duration = Duration::from_millis(500);
 
 /// A way to move on the picture.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Way {
+pub(crate) enum Way {
     /// Up in the picture.
     Up,
     /// Down in the picture.
@@ -69,7 +69,9 @@ impl Way {
 
 /// What can be done on the photo screen.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum PhotoAction {
+pub(crate) enum PhotoAction {
+    /// Read the cautions.
+    Cautions,
     /// This step is right: go on.
     Next,
     /// Move the cursor, the corner or the patch in hand.
@@ -104,7 +106,7 @@ pub enum PhotoAction {
 
 /// What can be done while a file is chosen.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum FileAct {
+pub(crate) enum FileAct {
     /// Write the path on as far as the names agree.
     Complete,
     /// Put the cursor on a name; on it already, open it.
@@ -113,7 +115,7 @@ pub enum FileAct {
 
 /// What can be done while the corners are set.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum CornersAct {
+pub(crate) enum CornersAct {
     /// The back wall is at the next side of the picture.
     Back,
     /// Take the next corner (or the one before) in hand.
@@ -130,7 +132,7 @@ pub enum CornersAct {
 
 /// What can be done while it is said what is known.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum ReferenceAct {
+pub(crate) enum ReferenceAct {
     /// The slice under the cursor is untoasted.
     Untoasted,
     /// Draw a white patch.
@@ -147,7 +149,7 @@ pub enum ReferenceAct {
 
 /// What can be done over the scores.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum ScoresAct {
+pub(crate) enum ScoresAct {
     /// Half a step on a shade by eye.
     Half,
     /// Leave the slice out.
@@ -215,7 +217,7 @@ struct Sheet {
 
 /// The state of the photo screen.
 #[derive(Debug)]
-pub struct PhotoScreen {
+pub(crate) struct PhotoScreen {
     oven: Oven,
     test: ToastTest,
     /// The scoring screen of this test lies behind.
@@ -227,6 +229,7 @@ pub struct PhotoScreen {
     file: FileChoice,
     sheet: Option<Box<Sheet>>,
     wait: Option<Wait>,
+    asked: Asked<PhotoAnswer>,
     /// What is wrong: "what it is; what to do".
     trouble: Option<String>,
 }
@@ -256,13 +259,14 @@ impl PhotoScreen {
             file: FileChoice::new(&folder),
             sheet: None,
             wait: None,
+            asked: Asked::default(),
             trouble: None,
         }
     }
 
     /// Returns how the photo lies on the screen now.
     fn projection(&self, shared: &Shared) -> Option<Projection> {
-        let body = crate::tui::view::Chrome::of(shared.size)?.body;
+        let body = crate::tui::chrome::Chrome::of(shared.size)?.body;
         self.sheet
             .as_ref()
             .map(|sheet| view::projection(sheet, body))
@@ -274,14 +278,25 @@ impl PhotoScreen {
     }
 }
 
-impl ScreenState for PhotoScreen {
-    fn scope(&self) -> Scope {
+impl Room for PhotoScreen {
+    type Act = PhotoAction;
+
+    fn table(&self) -> &'static Table<PhotoAction> {
         match self.step {
-            Step::File { .. } => Scope::PhotoFile,
-            Step::Corners => Scope::PhotoCorners,
-            Step::References => Scope::PhotoReferences,
-            Step::Scores => Scope::PhotoScores,
-            Step::Rack => Scope::PhotoRack,
+            Step::File { .. } => &FILE_KEYS,
+            Step::Corners => &CORNER_KEYS,
+            Step::References => &REFERENCE_KEYS,
+            Step::Scores => &SCORE_KEYS,
+            Step::Rack => &RACK_KEYS,
+        }
+    }
+
+    fn act(&mut self, act: PhotoAction, shared: &mut Shared) {
+        if act == PhotoAction::Cautions {
+            shared.caution(Occasion::ToastTest);
+        } else {
+            let effects = self.update(act, shared);
+            shared.extend(effects);
         }
     }
 
@@ -301,43 +316,52 @@ impl ScreenState for PhotoScreen {
         view::draw(self, shared, frame, body);
     }
 
-    fn hit(&self, _shared: &Shared, body: Rect, at: Position, act: MouseAct) -> Option<Action> {
-        view::hit(self, body, at, act).map(Action::Photo)
+    fn hit(
+        &self,
+        _shared: &Shared,
+        body: Rect,
+        at: Position,
+        act: MouseAct,
+    ) -> Option<PhotoAction> {
+        view::hit(self, body, at, act)
     }
 
-    fn dragged(&self, _shared: &Shared, body: Rect, at: Position, ended: bool) -> Option<Action> {
+    fn dragged(
+        &self,
+        _shared: &Shared,
+        body: Rect,
+        at: Position,
+        ended: bool,
+    ) -> Option<PhotoAction> {
         let action = if ended {
             PhotoAction::Release
         } else {
             PhotoAction::Pull(view::photo_at(self, body, at)?)
         };
-        Some(Action::Photo(action))
+        Some(action)
     }
 
     fn takes_text(&self) -> bool {
         matches!(self.step, Step::File { .. })
     }
 
-    fn typed(&mut self, typed: Typed, _shared: &mut Shared) -> Vec<Effect> {
+    fn typed(&mut self, typed: Typed, _shared: &mut Shared) {
         self.trouble = None;
         self.file.typed(&typed);
-        Vec::new()
     }
 
-    fn answered(&mut self, shared: &mut Shared) -> Vec<Effect> {
-        self.take_answer(shared)
+    fn answered(&mut self, answer: &Answer, shared: &mut Shared) {
+        if self.asked.settle(answer) {
+            let effects = self.take_answer(shared);
+            shared.extend(effects);
+        }
     }
 
-    fn leave(&mut self, shared: &mut Shared) -> Vec<Effect> {
+    fn leave(&mut self, shared: &mut Shared) {
         self.step_back(shared);
-        Vec::new()
     }
 
     fn tick(&self) -> Option<Duration> {
         self.wait.map(|_| TICK)
-    }
-
-    fn cautions(&self) -> Option<Occasion> {
-        Some(Occasion::ToastTest)
     }
 }

@@ -5,9 +5,9 @@ use crate::{
     model::{Reading, Shade},
     sampling::{Reference, Request, Scores},
     tui::{
-        app::Shared,
         effect::{Effect, Save},
-        screens::{Screen, map::MapScreen, score::Score},
+        place::Place,
+        shared::Shared,
     },
     workflow::photo::{OpenPhoto, PhotoReading, accept},
 };
@@ -158,6 +158,7 @@ impl PhotoScreen {
             (PhotoAction::Pull(_) | PhotoAction::Release, None)
             | (
                 PhotoAction::Next
+                | PhotoAction::Cautions
                 | PhotoAction::Digit(_)
                 | PhotoAction::Rack(_)
                 | PhotoAction::File(_)
@@ -213,6 +214,7 @@ impl PhotoScreen {
             PhotoAction::Scores(ScoresAct::Picture) => return self.draw(shared),
             PhotoAction::Rack(by) => self.next_rack(by, shared),
             PhotoAction::Pull(_)
+            | PhotoAction::Cautions
             | PhotoAction::Release
             | PhotoAction::Anew
             | PhotoAction::File(_)
@@ -239,6 +241,7 @@ impl PhotoScreen {
             | PhotoAction::ZoomAt(..)
             | PhotoAction::Press(_)
             | PhotoAction::Pull(_)
+            | PhotoAction::Cautions
             | PhotoAction::Release
             | PhotoAction::Anew
             | PhotoAction::File(_)
@@ -298,9 +301,12 @@ impl PhotoScreen {
         if self.from_score {
             shared.back();
         }
-        shared.replace(Screen::Score(Score::new(self.oven.clone(), test.clone())));
+        shared.replace(Place::Score(
+            Box::new(self.oven.clone()),
+            Box::new(test.clone()),
+        ));
         if test.is_complete() || test.setup.racks.len() == 1 {
-            shared.open(Screen::Map(MapScreen::new(self.oven.id.clone(), tests)));
+            shared.open(Place::Map(self.oven.id.clone(), tests));
         }
         shared.say(format!(
             "rack {}: {scored} of {} slices scored from the photo",

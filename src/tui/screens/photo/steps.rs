@@ -2,14 +2,11 @@
 
 use super::{
     CornersAct, FileAct, FileChoice, Fit, PhotoAction, PhotoScreen, Sheet, Step, Wait, Way, Work,
+    work::{DrawTask, PhotoAnswer, PhotoTask, ReadTask},
 };
 use crate::{
     sampling::{Side, request::MOST_CELLS},
-    tui::{
-        app::Shared,
-        effect::Effect,
-        worker::{DrawTask, PhotoAnswer, PhotoTask, ReadTask},
-    },
+    tui::{effect::Effect, shared::Shared},
     workflow::{
         browse::{folder_of, path_of},
         photo::OpenPhoto,
@@ -50,6 +47,7 @@ impl PhotoScreen {
             PhotoAction::Next => return self.open_file(turned, shared),
             PhotoAction::Move(Way::Left | Way::Right)
             | PhotoAction::Far(_)
+            | PhotoAction::Cautions
             | PhotoAction::Zoom(_)
             | PhotoAction::ZoomAt(..)
             | PhotoAction::Press(_)
@@ -74,8 +72,7 @@ impl PhotoScreen {
             what: Work::Opening { turned },
             since: shared.elapsed,
         });
-        let job = shared.ask_photo(PhotoTask::Open(path_of(&path)));
-        vec![Effect::Work(job)]
+        self.ask_photo(PhotoTask::Open(path_of(&path)), shared)
     }
 
     fn set_corners(&mut self, action: PhotoAction, shared: &mut Shared) -> Vec<Effect> {
@@ -119,7 +116,8 @@ impl PhotoScreen {
                 self.corner_moved(shared);
             }
             PhotoAction::Release => fit.held = false,
-            PhotoAction::Pull(_)
+            PhotoAction::Cautions
+            | PhotoAction::Pull(_)
             | PhotoAction::Digit(_)
             | PhotoAction::Rack(_)
             | PhotoAction::File(_)
@@ -210,9 +208,7 @@ impl PhotoScreen {
             turned: sheet.turned.clone(),
             request: sheet.request(self.test.untoasted()),
         };
-        vec![Effect::Work(
-            shared.ask_photo(PhotoTask::Read(Box::new(task))),
-        )]
+        self.ask_photo(PhotoTask::Read(Box::new(task)), shared)
     }
 
     /// Lets the worker draw the tray as it was read.
@@ -243,15 +239,13 @@ impl PhotoScreen {
             what: Work::Drawing,
             since: shared.elapsed,
         });
-        vec![Effect::Work(
-            shared.ask_photo(PhotoTask::Draw(Box::new(task))),
-        )]
+        self.ask_photo(PhotoTask::Draw(Box::new(task)), shared)
     }
 
     /// Gives up what the worker is doing: its answer is dropped when it comes.
-    pub(super) fn stop(&mut self, shared: &mut Shared) {
+    pub(super) fn stop(&mut self, _shared: &mut Shared) {
         if self.wait.take().is_some() {
-            shared.photo.clear();
+            self.asked.clear();
         }
     }
 
@@ -261,11 +255,11 @@ impl PhotoScreen {
         let Some(wait) = self.wait else {
             return Vec::new();
         };
-        let Some((_, answer)) = shared.photo.held() else {
+        let Some(answer) = self.asked.held() else {
             return Vec::new();
         };
         self.wait = None;
-        let answer = answer.map(Arc::clone).map_err(str::to_owned);
+        let answer = answer.map(Arc::clone).map_err(ToString::to_string);
         match (wait.what, answer.as_deref()) {
             (Work::Opening { turned }, Ok(PhotoAnswer::Opened(shot))) => {
                 self.take_photo(turned, shot, shared)

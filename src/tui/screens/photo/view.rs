@@ -4,8 +4,8 @@ use super::{FileAct, PhotoAction, PhotoScreen, Sheet, Step, words};
 use crate::{
     geometry::Point,
     tui::{
-        app::Shared,
         event::MouseAct,
+        shared::Shared,
         theme::{Role, Theme},
         widgets::{
             PhotoView, list,

@@ -5,7 +5,7 @@ use crate::{
     model::Reading,
     sampling::{Flag, LightKind, Place, Reference, Scores, Verdict},
     tui::{
-        app::Shared,
+        shared::Shared,
         theme::Role,
         widgets::photo_view::{CORNERS, Mark},
     },

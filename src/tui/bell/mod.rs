@@ -1,13 +1,10 @@
 //! The bake that runs, seen from any other screen: which it is, and its bell.
 
-use super::{
-    super::kind_name,
-    run::{Next, Run},
-};
-use crate::{
-    model::BakeLog,
-    tui::{app::Shared, effect::Effect},
-};
+pub(crate) mod run;
+
+use super::shared::Shared;
+use crate::{model::BakeLog, workflow::catalogue::kind_name};
+use run::{Next, Run};
 use std::time::Duration;
 
 /// A bake counts as running this long past its plan's end, minutes.
@@ -36,20 +33,20 @@ pub(crate) fn runs(bake: &BakeLog, shared: &Shared) -> bool {
 }
 
 /// Rings, and says what for, when the running bake's next step is due while another screen is in sight.
-pub(crate) fn ring_elsewhere(shared: &mut Shared) -> Vec<Effect> {
+pub(crate) fn ring_elsewhere(shared: &mut Shared) {
     let Some(bake) = running(shared) else {
         shared.rang = None;
-        return Vec::new();
+        return;
     };
     let before = shared.now.duration_since(bake.started).unsigned_abs();
     let run = Run::resume(bake, before, shared.elapsed);
     if !run.is_due(shared.elapsed) {
         shared.rang = None;
-        return Vec::new();
+        return;
     }
     let lately = |rang: Duration| shared.elapsed.saturating_sub(rang) < AGAIN;
     if shared.rang.is_some_and(lately) {
-        return Vec::new();
+        return;
     }
     let what = match run.next().0 {
         Next::Move(number) => format!("move {number} is due"),
@@ -64,5 +61,5 @@ pub(crate) fn ring_elsewhere(shared: &mut Shared) -> Vec<Effect> {
     if shared.unsaved.is_empty() {
         shared.say(words);
     }
-    vec![Effect::Bell]
+    shared.ring();
 }
