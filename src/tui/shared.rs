@@ -275,10 +275,6 @@ impl Shared {
         self.effects.push(effect);
     }
 
-    pub(crate) fn extend(&mut self, effects: Vec<Effect>) {
-        self.effects.extend(effects);
-    }
-
     /// Takes what was asked for since the last time.
     pub(crate) fn take_effects(&mut self) -> Vec<Effect> {
         std::mem::take(&mut self.effects)

@@ -5,6 +5,7 @@ mod describe;
 mod figures;
 mod keys;
 mod round;
+mod said;
 mod setup;
 mod state;
 #[cfg(test)]
@@ -15,6 +16,7 @@ pub(crate) use charts::Chart;
 pub(crate) use keys::{ENTRY_KEYS, KEYS, ROUND_KEYS, SETUP_KEYS, THERMOMETER_KEYS};
 pub(crate) use state::AirScreen;
 
+use crate::tui::worker::Answer;
 use crate::tui::{event::MouseAct, keys::Table, keys::Typed, screen::Room, shared::Shared};
 use ratatui::{
     Frame,
@@ -110,6 +112,10 @@ impl Room for AirScreen {
 
     fn entered(&mut self, shared: &mut Shared) {
         self.refresh(shared);
+    }
+
+    fn answered(&mut self, answer: &Answer, _shared: &mut Shared) {
+        self.said.settle(answer);
     }
 
     fn leave(&mut self, shared: &mut Shared) {

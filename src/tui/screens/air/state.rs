@@ -3,14 +3,18 @@
 use super::charts::Chart;
 use super::describe::{Description, Part};
 use super::round::Session;
+use super::said::Said;
 use super::setup::{Line, Setup, mode_beside};
+use crate::tui::shared::Asked;
+use crate::tui::worker::Lane;
+use crate::workflow::kitchen::{Access, Kitchen};
 use crate::{
     model::{AirRound, Mode, Oven, OvenId},
     tui::{effect::Save, place::Place, shared::Shared, widgets::field::Field},
     units::Celsius,
     workflow::{
         catalogue::Occasion,
-        readings::{DialAnswer, OvenSummary, dial_of, summary},
+        readings::{DialAnswer, dial_of},
         round::Mark,
     },
 };
@@ -87,7 +91,7 @@ pub(crate) struct AirScreen {
     pub(super) mode: Mode,
     pub(super) chart: Chart,
     /// What all readings in this mode say.
-    pub(super) found: Option<Box<OvenSummary>>,
+    pub(super) said: Asked<Said>,
     /// Which round the chart over time shows, 0 for the newest.
     pub(super) back: usize,
     /// The first line of figures and advice in sight.
@@ -111,7 +115,7 @@ impl AirScreen {
             oven,
             mode: last.or(first).unwrap_or(Mode::StillAir),
             chart: Chart::Time,
-            found: None,
+            said: Asked::default(),
             back: 0,
             first: 0,
             setup: None,
@@ -132,17 +136,27 @@ impl AirScreen {
         own.rev().collect()
     }
 
-    /// Works out what all readings say; done when they may have changed, never while drawing.
-    pub(super) fn refresh(&mut self, shared: &Shared) {
-        self.found = self
-            .oven(shared)
-            .map(|oven| Box::new(summary(&shared.kitchen, oven, self.mode)));
+    /// Asks what all readings say, when they may have changed.
+    pub(super) fn refresh(&mut self, shared: &mut Shared) {
+        let folder = shared.kitchen.folder().to_owned();
+        let (oven, mode) = (self.oven.clone(), self.mode);
+        self.said.ask(shared, Lane::Quick, move || {
+            let (kitchen, _) = Kitchen::open(&folder, Access::Read)?;
+            Said::of(&kitchen, &oven, mode)
+        });
+    }
+
+    /// Returns what all readings say, once the worker has told it.
+    pub(super) fn found(&self) -> Option<&Said> {
+        let said = self.said.held()?.ok()?;
+        // Of another mode it says nothing here.
+        (said.summary.mode == self.mode).then_some(&**said)
     }
 
     /// Finds the dial for the temperature being typed; `None` while nothing is typed.
     pub(super) fn answer(&self, oven: &Oven) -> Option<Result<DialAnswer, String>> {
         let field = self.wanted.as_ref()?;
-        let found = self.found.as_ref()?;
+        let found = &self.found()?.summary;
         if field.text().is_empty() {
             return None;
         }
@@ -202,6 +216,9 @@ impl AirScreen {
             Act::Chart => {
                 self.chart = self.chart.next();
                 self.first = 0;
+            }
+            Act::Want if self.found().is_none() => {
+                shared.say("the readings are still being gone through; a moment");
             }
             Act::Want if self.settings() == 0 => {
                 shared.say("nothing was read yet; n: prepare a round with the thermometer");
@@ -337,7 +354,7 @@ impl AirScreen {
 
     /// Returns how many settings were read since the last visit.
     pub(super) fn settings(&self) -> usize {
-        self.found.as_ref().map_or(0, |f| f.settings.len())
+        self.found().map_or(0, |f| f.summary.settings.len())
     }
 
     /// Asks once before a round is left; everything read is on disk already.

@@ -10,7 +10,7 @@ use std::time::Duration;
 
 /// On the round's screen, begun at 350 F from cold.
 fn begun() -> Fixture {
-    let mut fixture = Fixture::with_oven();
+    let mut fixture = Fixture::working();
     fixture.keys("a");
     assert!(fixture.app.shows::<crate::tui::screens::air::AirScreen>());
     fixture.keys("n");
@@ -168,7 +168,7 @@ fn leaving_a_round_is_asked_once_and_loses_nothing() {
 
 #[test]
 fn a_setting_that_is_not_on_the_dial_begins_nothing() {
-    let mut f = Fixture::with_oven();
+    let mut f = Fixture::working();
     f.keys("an");
     f.press(Key::Enter);
     f.keys("900");
@@ -187,7 +187,7 @@ fn a_setting_that_is_not_on_the_dial_begins_nothing() {
 
 #[test]
 fn a_thermometer_is_described_before_a_round_and_read_with() {
-    let mut f = Fixture::with_oven();
+    let mut f = Fixture::working();
     f.keys("an");
     f.press(Key::Enter);
     f.press(Key::Function(3));

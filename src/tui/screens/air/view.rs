@@ -20,7 +20,6 @@ use crate::{
     units::Minutes,
     workflow::{
         catalogue::{Occasion, cautions},
-        readings::{figures, rows_at, thermometer_of},
         round::Stage,
     },
 };
@@ -164,20 +163,19 @@ impl Sheet<'_> {
     }
 
     fn chart(&self) -> Option<Captioned> {
-        let found = self.screen.found.as_deref()?;
+        let found = self.screen.found()?;
         match self.screen.chart {
-            Chart::Dial => against_dial(found, self.oven),
-            Chart::Months => over_months(found, self.oven),
+            Chart::Dial => against_dial(&found.summary, self.oven),
+            Chart::Months => over_months(&found.summary, self.oven),
             Chart::Time => {
                 let rounds = self.screen.rounds(self.shared);
                 let round = rounds.get(self.screen.back)?;
-                let thermometer = thermometer_of(&self.shared.kitchen, round.thermometer.as_ref());
-                let place = round.readings.first()?.place;
-                let all = figures(&rows_at(round, place), &thermometer);
+                round.readings.first()?;
+                let said = found.round(&round.id)?;
                 OverTime {
                     round,
-                    place,
-                    figures: all.last(),
+                    place: said.place,
+                    figures: said.figures.last(),
                     marks: None,
                     oven: self.oven,
                     until: 0.0,
@@ -199,6 +197,14 @@ impl Sheet<'_> {
 
     fn draw_nothing(&self, area: Rect, buf: &mut Buffer) {
         let mode = self.screen.mode.phrase();
+        if self.screen.found().is_none() {
+            let words = match self.screen.said.fresh() {
+                Some(Err(why)) => why.to_string(),
+                _ => "The readings are being gone through ...".to_owned(),
+            };
+            self.say(&[words], area, buf, Role::Quiet);
+            return;
+        }
         let words = match self.screen.chart {
             Chart::Time => format!("No reading of {} {mode} yet.", self.oven.name),
             Chart::Dial => format!(

@@ -118,19 +118,7 @@ impl Draft {
         }
         match row {
             Row::Count | Row::Lowest | Row::Spacing => self.spread_heights(),
-            Row::Name
-            | Row::Lengths
-            | Row::Width
-            | Row::Depth
-            | Row::Height
-            | Row::Heights
-            | Row::Heat
-            | Row::Modes
-            | Row::DialUnit
-            | Row::DialStep
-            | Row::DialLowest
-            | Row::DialHighest
-            | Row::Save => {}
+            _ => {}
         }
     }
 

@@ -1,6 +1,9 @@
 //! The keys of the photo screen, one table for each of its steps.
 
-use super::{CornersAct, FileAct, PhotoAction, ReferenceAct, ScoresAct, Way};
+use super::{
+    state::{CornersAct, FileAct, PhotoAction, ReferenceAct, ScoresAct},
+    way::Way,
+};
 use crate::tui::keys::keys;
 
 keys! {

@@ -1,10 +1,9 @@
 //! What the worker does with photos.
 
-use super::PhotoScreen;
 use crate::{
     report::png::tray_png,
     sampling::{Request, Scores},
-    tui::{effect::Effect, shared::Shared, trouble::Trouble, worker::Lane},
+    tui::trouble::Trouble,
     workflow::{
         photo::{OpenPhoto, open_photo, read_photo},
         picture::write_picture,
@@ -58,15 +57,8 @@ pub(super) enum PhotoAnswer {
     Drawn(PathBuf),
 }
 
-impl PhotoScreen {
-    /// Asks the worker to do something with a photo.
-    pub(super) fn ask_photo(&mut self, task: PhotoTask, shared: &mut Shared) -> Vec<Effect> {
-        self.asked.ask(shared, Lane::Photo, move || done(task));
-        Vec::new()
-    }
-}
-
-fn done(task: PhotoTask) -> Result<PhotoAnswer, Trouble> {
+/// Does the work.
+pub(super) fn done(task: PhotoTask) -> Result<PhotoAnswer, Trouble> {
     match task {
         PhotoTask::Open(path) => Ok(PhotoAnswer::Opened(Arc::new(open_photo(&path)?))),
         PhotoTask::Read(read) => {

@@ -94,15 +94,7 @@ impl Score {
             Ok(false) => match key {
                 ScoreKey::Undo => shared.say("nothing to take back"),
                 ScoreKey::Redo => shared.say("nothing to make again"),
-                ScoreKey::Digit(_)
-                | ScoreKey::Half
-                | ScoreKey::Skip
-                | ScoreKey::Missing
-                | ScoreKey::To(_)
-                | ScoreKey::Left
-                | ScoreKey::Right
-                | ScoreKey::Up
-                | ScoreKey::Down => {}
+                _ => {}
             },
             Ok(true) => {
                 // The cursor is kept too, so that reopening resumes at the same slice.
