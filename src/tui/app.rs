@@ -12,6 +12,9 @@ use crate::{model::Warning, workflow::kitchen::Kitchen};
 use jiff::civil::DateTime;
 use std::time::Duration;
 
+/// How often a window that only looks looks again.
+const LOOK_TICK: Duration = Duration::from_secs(1);
+
 /// The whole state. Only [`super::update::update`] changes it; [`super::view::view`] reads it.
 #[derive(Debug)]
 pub struct App {
@@ -55,6 +58,7 @@ impl App {
     pub fn tick(&self) -> Option<Duration> {
         let top = self.screen().and_then(Screen::tick);
         top.or_else(|| running(&self.shared).map(|_| WATCH_TICK))
+            .or_else(|| self.shared.kitchen.is_looking().then_some(LOOK_TICK))
     }
 
     /// Returns what the screens share.

@@ -5,8 +5,9 @@ use super::{
     effect::{Effect, Save},
     event::Event,
     everywhere::{EVERYWHERE, POPUP},
+    outside,
+    saving::{put_by, save_all},
     screens::tables,
-    shared::Banner,
     terminal::Taken,
     theme::{Depth, Theme},
     update::{Handled, update},
@@ -37,6 +38,11 @@ pub enum TuiError {
     /// The system gave no thread.
     #[error("the system gave no thread: {0}; close other programs and try again")]
     Thread(#[source] std::io::Error),
+    /// The program ended before everything was on disk.
+    #[error(
+        "these are not on disk: {0}; see that the data folder can be written to, then enter them again"
+    )]
+    NotSaved(String),
     /// Keys and mouse can no longer be read.
     #[error("keys can no longer be read; everything scored is saved, start again in a terminal")]
     InputLost,
@@ -101,26 +107,41 @@ fn run_loop(app: &mut App) -> Result<(), TuiError> {
     let answers = sender.clone();
     let answered = move |answer| answers.send(Event::Finished(answer)).is_ok();
     let worker = Worker::start(answered).map_err(TuiError::Thread)?;
+    // Before the terminal is taken, so that no signal can leave it so.
+    heed_signals(sender.clone()).map_err(TuiError::Thread)?;
     let mut taken = Taken::new().map_err(TuiError::Terminal)?;
-    listen(sender.clone()).map_err(TuiError::Thread)?;
-    heed_signals(sender).map_err(TuiError::Thread)?;
+    listen(sender).map_err(TuiError::Thread)?;
     let size = taken.screen().size().map_err(TuiError::Terminal)?;
     app.set_size(size.width, size.height);
     loop {
-        taken
-            .screen()
-            .draw(|frame| view(app, frame))
-            .map_err(TuiError::Terminal)?;
+        if taken.is_in_front() && taken.screen().draw(|frame| view(app, frame)).is_err() {
+            // The terminal is gone; what matters is whether all is saved.
+            return ended(app);
+        }
         // Everything that already waits is dealt with before the next frame; saves never wait for it.
         let mut next = wait(app, &events)?;
         while let Some(event) = next {
             app.set_clock(local_now(), start.elapsed());
-            if handle(app, event, &worker) {
-                return Ok(());
+            let over = match event {
+                Event::Suspend => taken.suspend().is_err(),
+                Event::Resume => taken.take_again().is_err(),
+                event => handle(app, event, &worker),
+            };
+            if over {
+                return ended(app);
             }
             next = events.try_recv().ok();
         }
     }
+}
+
+/// Ends the program: well when all is saved, else by saying what is not.
+fn ended(app: &App) -> Result<(), TuiError> {
+    if app.shared.unsaved.is_empty() {
+        return Ok(());
+    }
+    let lost: Vec<String> = app.shared.unsaved.iter().map(Save::words).collect();
+    Err(TuiError::NotSaved(lost.join(", ")))
 }
 
 /// Waits for an event; a screen with a clock gets its tick when nothing else comes in time.
@@ -157,6 +178,12 @@ fn handle(app: &mut App, event: Event, worker: &Worker) -> bool {
 ///
 /// What the disk refuses stays in memory, is told, and is tried again with every key.
 pub fn step(app: &mut App, event: Event) -> Vec<Effect> {
+    if let Some(effects) = outside::answer(app, &event) {
+        return effects;
+    }
+    if matches!(event, Event::Tick) {
+        outside::follow(app);
+    }
     let retries = !matches!(event, Event::Tick | Event::Finished(_));
     let Handled { meant, by_hand } = update(app, event);
     if !meant {
@@ -227,44 +254,6 @@ fn is_of(save: &Save, test: &TestId) -> bool {
     }
 }
 
-/// Puts a save last in the row of unsaved things, in place of an older state of the same thing.
-fn put_by(app: &mut App, save: Save) {
-    app.shared.unsaved.retain(|old| !old.same_thing(&save));
-    app.shared.unsaved.push(save);
-}
-
-/// Puts everything unsaved on disk; what the disk refuses stays, with a lasting message.
-fn save_all(app: &mut App) {
-    let had_trouble = matches!(app.shared.banner, Some(Banner::Wrong(_)));
-    let mut refused = Vec::new();
-    let mut reason = None;
-    let rows = std::mem::take(&mut app.shared.unsaved);
-    let any = !rows.is_empty();
-    for save in rows {
-        let kitchen = &mut app.shared.kitchen;
-        let saved = match save.clone() {
-            Save::Oven(oven) => kitchen.save_oven(*oven),
-            Save::Test(test) => kitchen.save_test(*test),
-            Save::Bake(bake) => kitchen.save_bake(*bake),
-            Save::Round(round) if round.readings.is_empty() => kitchen.remove_round(&round.id),
-            Save::Round(round) => kitchen.save_round(*round),
-            Save::Thermometer(it) => kitchen.save_thermometer(*it),
-        };
-        if let Err(error) = saved {
-            reason = Some(error.to_string());
-            refused.push(save);
-        }
-    }
-    app.shared.unsaved = refused;
-    match reason {
-        Some(reason) => app.shared.complain(format!(
-            "not saved: {reason}; all is kept on screen and tried again with every key"
-        )),
-        None if any && had_trouble => app.shared.say("saved again"),
-        None => {}
-    }
-}
-
 fn ring() {
     // A terminal that cannot ring is no reason to stop.
     let mut out = std::io::stdout();
@@ -276,32 +265,51 @@ fn listen(sender: Sender<Event>) -> std::io::Result<()> {
     thread::Builder::new()
         .name("input".to_owned())
         .spawn(move || {
+            // The terminal is gone, or what it sent broke this thread: leave as if asked to.
+            let last = Last(sender);
             while let Ok(event) = crossterm::event::read() {
                 if let Some(event) = Event::from_terminal(event)
-                    && sender.send(event).is_err()
+                    && last.0.send(event).is_err()
                 {
                     return;
                 }
             }
-            // The terminal is gone: leave as if asked to.
-            sender.send(Event::Terminate).ok();
         })
         .map(|_| ())
 }
 
-/// Turns the system's requests to end into an event, so that the terminal is restored first.
+/// Asks the program to end when it goes.
+struct Last(Sender<Event>);
+
+impl Drop for Last {
+    fn drop(&mut self) {
+        self.0.send(Event::Terminate).ok();
+    }
+}
+
+/// Turns the system's requests into events, so that the terminal is restored before they are met.
+///
+/// An interrupt is what Ctrl-C is, wherever it comes from: it asks first while something is not on disk.
 #[cfg(unix)]
 fn heed_signals(sender: Sender<Event>) -> std::io::Result<()> {
+    use super::keys::Key;
     use signal_hook::{
-        consts::{SIGHUP, SIGTERM},
+        consts::{SIGCONT, SIGHUP, SIGINT, SIGQUIT, SIGTERM, SIGTSTP},
         iterator::Signals,
     };
-    let mut signals = Signals::new([SIGTERM, SIGHUP])?;
+    let heeded = [SIGTERM, SIGHUP, SIGINT, SIGQUIT, SIGTSTP, SIGCONT];
+    let mut signals = Signals::new(heeded)?;
     thread::Builder::new()
         .name("signals".to_owned())
         .spawn(move || {
-            for _ in signals.forever() {
-                if sender.send(Event::Terminate).is_err() {
+            for signal in signals.forever() {
+                let event = match signal {
+                    SIGINT | SIGQUIT => Event::Key(Key::Interrupt),
+                    SIGTSTP => Event::Suspend,
+                    SIGCONT => Event::Resume,
+                    _end => Event::Terminate,
+                };
+                if sender.send(event).is_err() {
                     return;
                 }
             }
@@ -318,7 +326,7 @@ fn heed_signals(_sender: Sender<Event>) -> std::io::Result<()> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::tui::{fixture::Fixture, keys::Key};
+    use crate::tui::{fixture::Fixture, keys::Key, shared::Banner};
     use std::{collections::HashSet, path::PathBuf};
 
     #[test]

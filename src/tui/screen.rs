@@ -68,6 +68,12 @@ pub(crate) trait Room: Debug + Any {
     /// Is told that the screen has come into sight.
     fn entered(&mut self, _shared: &mut Shared) {}
 
+    /// Is told that the records were changed by something else and read anew. A screen that may hold a copy
+    /// of an older state says no, and is left: what it would save must not undo the change.
+    fn refreshed(&mut self, _shared: &mut Shared) -> bool {
+        false
+    }
+
     /// Is told an answer of the worker while the screen is in sight.
     fn answered(&mut self, _answer: &Answer, _shared: &mut Shared) {}
 
@@ -109,6 +115,9 @@ pub(crate) trait Screen: Debug + Any {
 
     /// Deals with time having passed.
     fn on_tick(&mut self, shared: &mut Shared);
+
+    /// Tells whether it can stay now that the records were changed by something else.
+    fn on_change(&mut self, shared: &mut Shared) -> bool;
 
     /// Comes into sight.
     fn on_enter(&mut self, shared: &mut Shared);
@@ -180,6 +189,10 @@ impl<R: Room> Screen for R {
 
     fn on_tick(&mut self, shared: &mut Shared) {
         self.ticked(shared);
+    }
+
+    fn on_change(&mut self, shared: &mut Shared) -> bool {
+        self.refreshed(shared)
     }
 
     fn on_enter(&mut self, shared: &mut Shared) {

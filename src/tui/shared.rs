@@ -1,6 +1,7 @@
 //! What every screen may read and change, and what it asks the shell for: save, ask the worker, go to, say.
 
 use super::{
+    conflict::Conflict,
     effect::{Effect, Save},
     place::Place,
     popup::{Content, Popup},
@@ -188,6 +189,8 @@ pub struct Shared {
     pub(crate) papers: Asked<Vec<PathBuf>>,
     /// What the disk refused so far; tried again with every key.
     pub(crate) unsaved: Vec<Save>,
+    /// Something else has changed what was to be saved: which of the two counts is asked for.
+    pub(crate) conflict: Option<Conflict>,
     /// Leaving was asked for once while something was unsaved.
     pub(crate) leaving: bool,
     /// When the bell of a bake last rang while another screen was in sight.
@@ -218,6 +221,7 @@ impl Shared {
             popup: None,
             papers: Asked::default(),
             unsaved: Vec::new(),
+            conflict: None,
             leaving: false,
             rang: None,
             steps: Vec::new(),

@@ -58,6 +58,8 @@ fn deal(app: &mut App, event: Event) -> bool {
         Event::Tick => tick(app),
         Event::Finished(answer) => settle(app, &answer),
         Event::Terminate => app.shared.effect(Effect::Quit),
+        // The run loop's own.
+        Event::Suspend | Event::Resume => return false,
     }
     true
 }

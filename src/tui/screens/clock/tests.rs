@@ -60,7 +60,7 @@ fn go(shared: &mut Shared, minutes: f64) {
 }
 
 fn saved(effects: &[Effect]) -> Option<&BakeLog> {
-    effects.iter().find_map(|e| match e {
+    effects.iter().rev().find_map(|e| match e {
         Effect::Save(Save::Bake(bake)) => Some(bake.as_ref()),
         _ => None,
     })

@@ -41,6 +41,10 @@ keys! {
 impl Room for CompareScreen {
     type Act = Act;
 
+    fn refreshed(&mut self, _shared: &mut Shared) -> bool {
+        true
+    }
+
     fn table(&self) -> &'static Table<Act> {
         &KEYS
     }

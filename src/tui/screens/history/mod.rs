@@ -38,6 +38,10 @@ keys! {
 impl Room for HistoryScreen {
     type Act = Act;
 
+    fn refreshed(&mut self, _shared: &mut Shared) -> bool {
+        true
+    }
+
     fn table(&self) -> &'static Table<Act> {
         &KEYS
     }

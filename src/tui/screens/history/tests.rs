@@ -58,6 +58,13 @@ fn the_papers_are_written_into_the_data_folder_and_named() {
 fn the_papers_are_about_the_mode_of_the_charts() {
     let mut fixture = opened();
     let mut screen = HistoryScreen::new(fixture.oven().id.clone());
+    let shared = &mut fixture.app.shared;
+    screen.entered(shared);
+    for effect in shared.take_effects() {
+        if let Effect::Work(job) = effect {
+            screen.answered(&work(job), shared);
+        }
+    }
     for mode in [Mode::StillAir, Mode::Fan] {
         screen.mode = Some(mode);
         screen.act(Act::Paper, &mut fixture.app.shared);

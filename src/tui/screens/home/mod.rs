@@ -43,6 +43,10 @@ keys! {
 impl Room for Home {
     type Act = Act;
 
+    fn refreshed(&mut self, _shared: &mut Shared) -> bool {
+        true
+    }
+
     fn table(&self) -> &'static Table<Act> {
         &KEYS
     }

@@ -46,6 +46,10 @@ keys! {
 impl Room for MapScreen {
     type Act = Act;
 
+    fn refreshed(&mut self, _shared: &mut Shared) -> bool {
+        true
+    }
+
     fn table(&self) -> &'static Table<Act> {
         &KEYS
     }

@@ -8,7 +8,7 @@ use crate::tui::trouble::Trouble;
 use crate::tui::worker::Lane;
 use crate::workflow::after::learn::with_own_curve;
 use crate::workflow::kitchen::{Access, Kitchen};
-use crate::workflow::plan::plan_bake;
+use crate::workflow::plan::{plan_bake, unusual, warn};
 use crate::workflow::{
     after::learn::teaches,
     catalogue::Occasion,
@@ -172,6 +172,7 @@ impl PlanScreen {
             };
             let request = PlanRequest { kind, ..request };
             let mut made = plan_bake(&oven, view.as_deref(), &request, &measured)?;
+            warn(&mut made, &unusual(&request, oven.dial.unit));
             made.advice.extend(own.map(|own| own.advice()));
             Ok(made)
         });

@@ -47,6 +47,15 @@ keys! {
 impl Room for Score {
     type Act = Act;
 
+    fn refreshed(&mut self, shared: &mut Shared) -> bool {
+        let id = &self.test().id;
+        let Some(test) = shared.kitchen.test(id).cloned() else {
+            return false;
+        };
+        *self = Self::new(self.oven.clone(), test);
+        true
+    }
+
     fn table(&self) -> &'static Table<Act> {
         &KEYS
     }
