@@ -8,8 +8,10 @@ use super::{
     shared::{Banner, Shared},
     theme::Theme,
 };
-use crate::{model::Warning, workflow::kitchen::Kitchen};
-use jiff::civil::DateTime;
+use crate::{
+    model::{Moment, Warning},
+    workflow::kitchen::Kitchen,
+};
 use std::time::Duration;
 
 /// How often a window that only looks looks again.
@@ -28,7 +30,12 @@ impl App {
     /// Makes the state at start-up: the home screen over the stored ovens.
     ///
     /// `warnings` are what opening the store had to say; the first is shown at once.
-    pub fn new(kitchen: Kitchen, theme: Theme, now: DateTime, warnings: &[Warning]) -> Self {
+    pub fn new(
+        kitchen: Kitchen,
+        theme: Theme,
+        now: impl Into<Moment>,
+        warnings: &[Warning],
+    ) -> Self {
         let banner = warnings.first().map(|first| {
             let more = match warnings.len() {
                 0 | 1 => String::new(),
@@ -36,7 +43,7 @@ impl App {
             };
             Banner::Wrong(format!("{first}{more}"))
         });
-        let mut shared = Shared::new(kitchen, theme, now, banner);
+        let mut shared = Shared::new(kitchen, theme, now.into(), banner);
         Self {
             screens: open(Place::Home, &mut shared).into_iter().collect(),
             shared,
@@ -67,8 +74,9 @@ impl App {
     }
 
     /// Sets size and clocks before an event is dealt with; the run loop and tests call it.
-    pub fn set_clock(&mut self, now: DateTime, elapsed: Duration) {
-        self.shared.now = now;
+    pub fn set_clock(&mut self, now: impl Into<Moment>, elapsed: Duration) {
+        self.shared.moment = now.into();
+        self.shared.now = self.shared.moment.civil();
         self.shared.elapsed = elapsed;
     }
 

@@ -15,10 +15,9 @@ use super::{
     worker::Worker,
 };
 use crate::{
-    model::{TestId, Warning},
+    model::{Moment, TestId, Warning},
     workflow::kitchen::Kitchen,
 };
-use jiff::civil::DateTime;
 use std::{
     fmt::Write as _,
     io::{IsTerminal, Write},
@@ -76,8 +75,8 @@ fn theme_here() -> Theme {
     Theme::detect(&vars, std::io::stdout().is_terminal())
 }
 
-fn local_now() -> DateTime {
-    jiff::ZonedDateTime::now().datetime()
+fn local_now() -> Moment {
+    Moment::from(&jiff::ZonedDateTime::now())
 }
 
 /// Writes every table of keys as Markdown, one section each; the README holds it word for word.

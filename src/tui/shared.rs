@@ -10,15 +10,16 @@ use super::{
     worker::{Answer, Job, Lane, Ticket},
 };
 use crate::{
-    model::{BakeLog, Mode, Oven, OvenId, TestId, ToastTest},
+    model::{Mode, Moment, OvenId, TestId, ToastTest},
     sampling::Side,
     workflow::{
         catalogue::Occasion,
         history::History,
-        kitchen::{Access, Kitchen},
-        map::{MapView, map_with_bakes},
+        kitchen::Kitchen,
+        map::map_of,
         paper::papers,
-        pool::{bakes_beside, tests_beside},
+        pool::{Pool, tests_beside},
+        view::MapView,
     },
 };
 use jiff::civil::DateTime;
@@ -91,6 +92,11 @@ impl<T: Send + Sync + 'static> Asked<T> {
     /// Returns the answer to the last question, once it has come.
     pub fn fresh(&self) -> Option<Result<&Arc<T>, &Trouble>> {
         self.held().filter(|_| !self.is_waiting())
+    }
+
+    /// Forgets the answer to an earlier question; the last one still waits.
+    pub fn let_go(&mut self) {
+        self.held = None;
     }
 
     /// Forgets question and answer.
@@ -171,8 +177,10 @@ pub struct Shared {
     pub theme: Theme,
     /// Terminal size, columns and rows.
     pub size: (u16, u16),
-    /// Local time of the last event.
+    /// Local time of the last event, to show and to type.
     pub now: DateTime,
+    /// The same as an instant, for whatever is measured or counted down.
+    pub moment: Moment,
     /// Time since the program started, as of the last event; never jumps with the wall clock.
     pub elapsed: Duration,
     /// The map of the tests in hand.
@@ -205,14 +213,15 @@ impl Shared {
     pub(crate) fn new(
         kitchen: Kitchen,
         theme: Theme,
-        now: DateTime,
+        moment: Moment,
         banner: Option<Banner>,
     ) -> Self {
         Self {
             kitchen,
             theme,
             size: (80, 24),
-            now,
+            now: moment.civil(),
+            moment,
             elapsed: Duration::ZERO,
             map: MapInHand::default(),
             history: None,
@@ -297,23 +306,14 @@ impl Shared {
             .collect()
     }
 
-    /// Asks for the fit of `oven` to `tests`; it arrives in [`Self::map`].
-    pub fn ask_map(&mut self, oven: &Oven, tests: Vec<ToastTest>) {
+    /// Asks for the map of pooled tests; it arrives in [`Self::map`].
+    pub fn ask_map(&mut self, pool: Pool) {
         self.map.wanted = Some(MapKey {
-            oven: oven.id.clone(),
-            tests: tests.iter().map(|t| t.id.clone()).collect(),
+            oven: pool.oven.id.clone(),
+            tests: pool.tests.iter().map(|t| t.id.clone()).collect(),
         });
-        let bakes: Vec<BakeLog> = tests.last().map_or_else(Vec::new, |t| {
-            let bakes = bakes_beside(&self.kitchen, t);
-            bakes.into_iter().cloned().collect()
-        });
-        let oven = oven.clone();
         let mut asked = std::mem::take(&mut self.map.asked);
-        asked.ask(self, Lane::Quick, move || {
-            let tests: Vec<&ToastTest> = tests.iter().collect();
-            let bakes: Vec<&BakeLog> = bakes.iter().collect();
-            Ok(map_with_bakes(&oven, &tests, &bakes, MAP_GRID)?)
-        });
+        asked.ask(self, Lane::Quick, move || Ok(map_of(&pool, MAP_GRID)?));
         self.map.asked = asked;
     }
 
@@ -325,11 +325,10 @@ impl Shared {
             "the card and the technician's sheet{about} are being written"
         ));
         let today = self.now.date();
-        let folder = self.kitchen.folder().to_owned();
+        let (records, folder) = (self.kitchen.snapshot(), self.kitchen.folder().to_owned());
         let mut asked = std::mem::take(&mut self.papers);
         asked.ask(self, Lane::Slow, move || {
-            let (kitchen, _) = Kitchen::open(&folder, Access::Read)?;
-            Ok(papers(&kitchen, &oven, mode, today)?)
+            Ok(papers((&records, &folder), &oven, mode, today)?)
         });
         self.papers = asked;
     }
@@ -343,7 +342,7 @@ mod tests {
     fn shared() -> Shared {
         let (kitchen, _) = Kitchen::throwaway_copy().unwrap();
         let now = jiff::civil::date(2026, 5, 1).at(9, 0, 0, 0);
-        Shared::new(kitchen, Theme::default(), now, None)
+        Shared::new(kitchen, Theme::default(), now.into(), None)
     }
 
     fn answers(shared: &mut Shared) -> Vec<Answer> {

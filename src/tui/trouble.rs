@@ -4,6 +4,7 @@ use crate::{
     report::png::PngError,
     workflow::{
         compare::CompareTestsError,
+        ground::GroundError,
         kitchen::{KitchenError, StoreError},
         map::MapError,
         paper::NoPaper,
@@ -18,6 +19,9 @@ pub enum Trouble {
     /// No map.
     #[error(transparent)]
     Map(#[from] MapError),
+    /// No map for a plan to rest on.
+    #[error(transparent)]
+    Ground(#[from] GroundError),
     /// No plan.
     #[error(transparent)]
     Plan(#[from] PlanError),

@@ -79,6 +79,12 @@ impl Job {
 }
 
 impl Answer {
+    /// Returns what was found, when it is a `T`.
+    pub fn value<T: Send + Sync + 'static>(&self) -> Option<Arc<T>> {
+        let value = self.value.as_ref().ok()?;
+        Arc::clone(value).downcast().ok()
+    }
+
     /// Returns the answer when it belongs to `ticket`.
     pub(crate) fn to<T: Send + Sync + 'static>(
         &self,

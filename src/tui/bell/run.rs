@@ -1,7 +1,7 @@
 //! A running bake: what is due when, and what was done. Time is handed in, so that a test can run it fast.
 
 use crate::{
-    model::{BakeLog, DoorOpening, Plan},
+    model::{BakeLog, DoorOpening, Opened, Plan},
     units::Minutes,
 };
 use std::time::Duration;
@@ -150,7 +150,7 @@ impl Run {
     pub(crate) fn shut(
         &mut self,
         now: Duration,
-        what: impl FnOnce(bool) -> String,
+        what: impl FnOnce(bool) -> Opened,
     ) -> Option<DoorOpening> {
         let open = self.open.take()?;
         let opening = DoorOpening {
@@ -196,10 +196,11 @@ mod tests {
         assert!(run.rings(at(9.0)) && !run.rings(at(9.1)) && run.rings(at(9.4)));
         assert!((run.open(at(9.5), true).unwrap().0 - 9.5).abs() < 1e-9);
         assert!(!run.rings(at(9.9)), "an open door is answer enough");
-        let opening = run.shut(at(10.0), |moving| format!("{moving}")).unwrap();
+        let moved = |moving: bool| Opened::Move(format!("{moving}"));
+        let opening = run.shut(at(10.0), moved).unwrap();
         assert!((opening.at.0 - 9.5).abs() < 1e-9);
         assert!((opening.open_for.unwrap().0 - 0.5).abs() < 1e-9);
-        assert_eq!(opening.what, "true");
+        assert_eq!(opening.what.words(), "true");
         assert_eq!(run.next(), (Next::End, Minutes(12.0)));
         run.lengthen(2);
         assert!(!run.rings(at(13.0)) && run.rings(at(14.0)));
@@ -212,13 +213,13 @@ mod tests {
         assert!(run.open(at(3.1), true).is_none(), "it stands open already");
         let opening = run.shut(at(3.2), |moving| {
             if moving {
-                "moved".into()
+                Opened::Move("moved".into())
             } else {
-                "looked".into()
+                Opened::Look
             }
         });
-        assert_eq!(opening.unwrap().what, "looked");
+        assert_eq!(opening.unwrap().what, Opened::Look);
         assert_eq!(run.next().0, Next::Move(1));
-        assert!(run.shut(at(3.3), |_| String::new()).is_none());
+        assert!(run.shut(at(3.3), |_| Opened::Look).is_none());
     }
 }

@@ -67,7 +67,7 @@ impl Room for AirScreen {
         if let Some(session) = &self.session {
             return match session.time {
                 Some(_) => "type when it was read, like 14:05:30, then Enter".to_owned(),
-                None => session.guide(shared.now, oven.dial.unit),
+                None => session.guide(shared.moment, oven.dial.unit),
             };
         }
         if self.description.is_some() {
@@ -147,7 +147,10 @@ impl Room for AirScreen {
     }
 
     fn ticked(&mut self, shared: &mut Shared) {
-        let rings = self.session.as_mut().is_some_and(|s| s.rings(shared.now));
+        let rings = self
+            .session
+            .as_mut()
+            .is_some_and(|s| s.rings(shared.moment));
         if rings {
             shared.ring();
         }

@@ -4,7 +4,7 @@ use crate::{
     model::{AirPlace, Mode, OvenId, RoundId, Thermometer},
     tui::trouble::Trouble,
     workflow::{
-        kitchen::Kitchen,
+        kitchen::Records,
         readings::{
             OvenSummary, PlaceOffset, RoundFigures, air_map, figures, rows_at, summary,
             thermometer_of,
@@ -34,7 +34,7 @@ pub(super) struct RoundSaid {
 
 impl Said {
     /// Goes through all readings of an oven in a mode.
-    pub(super) fn of(kitchen: &Kitchen, oven: &OvenId, mode: Mode) -> Result<Self, Trouble> {
+    pub(super) fn of(kitchen: &Records, oven: &OvenId, mode: Mode) -> Result<Self, Trouble> {
         let oven = kitchen.oven(oven).ok_or(Trouble::Gone)?;
         let rounds = kitchen.rounds_of(&oven.id).into_iter();
         let rounds = rounds.filter(|r| r.mode == mode).map(|round| {

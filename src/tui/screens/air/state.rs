@@ -7,7 +7,6 @@ use super::said::Said;
 use super::setup::{Line, Setup, mode_beside};
 use crate::tui::shared::Asked;
 use crate::tui::worker::Lane;
-use crate::workflow::kitchen::{Access, Kitchen};
 use crate::{
     model::{AirRound, Mode, Oven, OvenId},
     tui::{effect::Save, place::Place, shared::Shared, widgets::field::Field},
@@ -138,12 +137,10 @@ impl AirScreen {
 
     /// Asks what all readings say, when they may have changed.
     pub(super) fn refresh(&mut self, shared: &mut Shared) {
-        let folder = shared.kitchen.folder().to_owned();
+        let records = shared.kitchen.snapshot();
         let (oven, mode) = (self.oven.clone(), self.mode);
-        self.said.ask(shared, Lane::Quick, move || {
-            let (kitchen, _) = Kitchen::open(&folder, Access::Read)?;
-            Said::of(&kitchen, &oven, mode)
-        });
+        self.said
+            .ask(shared, Lane::Quick, move || Said::of(&records, &oven, mode));
     }
 
     /// Returns what all readings say, once the worker has told it.

@@ -17,7 +17,6 @@ use crate::tui::{
     widgets::list,
 };
 use crate::workflow::choice::choices;
-use crate::workflow::kitchen::{Access, Kitchen};
 use ratatui::{
     Frame,
     layout::{Position, Rect},
@@ -76,11 +75,10 @@ impl Room for ChoiceScreen {
     }
 
     fn entered(&mut self, shared: &mut Shared) {
-        let folder = shared.kitchen.folder().to_owned();
+        let records = shared.kitchen.snapshot();
         let (request, today) = (self.request.clone(), shared.now.date());
         self.asked.ask(shared, Lane::Quick, move || {
-            let (kitchen, _) = Kitchen::open(&folder, Access::Read)?;
-            Ok(choices(&kitchen, &request, today))
+            Ok(choices(&records, &request, today))
         });
     }
 

@@ -74,7 +74,6 @@ impl ChoiceScreen {
         let oven = shared.kitchen.oven(&way.oven).cloned();
         let tests: Vec<TestId> = match (&way.basis, &oven) {
             (Basis::Tests { .. }, Some(oven)) => tests_now(&shared.kitchen, oven, way.mode)
-                .0
                 .iter()
                 .map(|t| t.id.clone())
                 .collect(),

@@ -87,7 +87,7 @@ fn one_line(choice: &Choice, rank: usize, shared: &Shared) -> String {
         choice.mode.words(),
         racks.join("+"),
         choice.evenness_words(),
-        choice.plan.bake
+        choice.planned.plan.bake
     )
 }
 
@@ -109,6 +109,10 @@ fn details(found: &Choices, row: usize) -> Vec<String> {
             }
             (Basis::Tests { .. }, false) => "Surely less even than the first.".to_owned(),
         });
+    }
+    if let Some(choice) = found.ranked.get(row) {
+        let careful = choice.planned.warnings.iter();
+        words.extend(careful.map(|w| format!("Careful: {w}.")));
     }
     words.extend(found.refused.iter().map(|why| format!("Left out: {why}.")));
     words

@@ -1,9 +1,10 @@
 //! The state of the bake clock, and what can be done on it.
 
+use crate::tui::bell::begun_before;
 use crate::tui::bell::run::{Next, Run};
 use crate::workflow::catalogue::Occasion;
 use crate::{
-    model::{BakeLog, DoorOpening, Oven, Shade},
+    model::{BakeLog, Opened, Oven, Shade},
     report::words::move_words,
     tui::{effect::Save, place::Place, shared::Shared},
     units::LengthUnit,
@@ -88,7 +89,7 @@ impl Clock {
 
     /// Takes up the clock of a bake that runs, from the wall clock.
     pub(crate) fn resume(bake: BakeLog, shared: &Shared) -> Self {
-        let before = shared.now.duration_since(bake.started).unsigned_abs();
+        let before = begun_before(&bake, shared.moment);
         Self {
             phase: Phase::Baking(Run::resume(&bake, before, shared.elapsed)),
             bake: Box::new(bake),
@@ -209,7 +210,7 @@ impl Clock {
     pub(super) fn step(&mut self, earlier: Option<(Ask, Duration)>, shared: &mut Shared) {
         match &self.phase {
             Phase::Loading => {
-                self.bake.started = shared.now;
+                self.bake.started = shared.moment;
                 self.phase = Phase::Baking(Run::begin(&self.bake.plan, shared.elapsed));
                 self.save(shared)
             }
@@ -244,7 +245,7 @@ impl Clock {
         };
         let words = match run.next().0 {
             Next::Move(segment) => self.words_of(segment, lengths),
-            Next::End => DoorOpening::LOOKED.to_owned(),
+            Next::End => String::new(),
         };
         let Phase::Baking(run) = &mut self.phase else {
             return;
@@ -255,9 +256,9 @@ impl Clock {
         }
         let shut = run.shut(shared.elapsed, |moved| {
             if moved {
-                words
+                Opened::Move(words)
             } else {
-                DoorOpening::LOOKED.to_owned()
+                Opened::Look
             }
         });
         match shut {
@@ -265,7 +266,7 @@ impl Clock {
                 let open_for = opening
                     .open_for
                     .map_or_else(String::new, |m| format!(" after {m}"));
-                shared.say(format!("door shut{open_for}: {}", opening.what));
+                shared.say(format!("door shut{open_for}: {}", opening.what.words()));
                 self.bake.openings.push(opening);
                 self.save(shared)
             }

@@ -6,7 +6,7 @@ use super::{
 use crate::tui::{bell::run::Next, screen::Room, shared::Shared};
 use crate::workflow::kitchen::Kitchen;
 use crate::{
-    model::{BakeId, BakeLog, DoorOpening, Mode, OvenId},
+    model::{BakeId, BakeLog, DoorOpening, Mode, Moment, Opened, OvenId},
     tui::{
         app::App,
         effect::{Effect, Save},
@@ -28,7 +28,7 @@ fn clock() -> Clock {
         BakeId::new("bake-1").unwrap(),
         OvenId::new("no-such-oven").unwrap(),
         Mode::Fan,
-        date(2026, 3, 1).at(9, 0, 0, 0),
+        date(2026, 3, 1).at(9, 0, 0, 0).into(),
         plan(),
     ))
 }
@@ -82,7 +82,7 @@ fn a_whole_bake_is_kept_in_the_log() {
     assert!(act(&mut clock, Act::Look, shared).is_empty());
     go(shared, 8.5);
     let effects = act(&mut clock, Act::Look, shared);
-    assert_eq!(saved(&effects).unwrap().openings[0].what, "looked in");
+    assert_eq!(saved(&effects).unwrap().openings[0].what, Opened::Look);
 
     // The bell rings at 9 minutes; the move is done half a minute late.
     go(shared, 13.9);
@@ -101,6 +101,7 @@ fn a_whole_bake_is_kept_in_the_log() {
     assert!(
         log.openings[1]
             .what
+            .words()
             .starts_with("swap racks 2 and 4, turn both trays")
     );
     assert!((log.openings[1].at.0 - 9.5).abs() < 1e-9);
@@ -260,11 +261,11 @@ fn with_bake() -> Fixture {
     let mut fixture = Fixture::with_oven();
     let mut bake = *clock().bake;
     bake.oven = fixture.oven().id.clone();
-    bake.started = date(2026, 11, 25).at(9, 25, 0, 0);
+    bake.started = date(2026, 11, 25).at(9, 25, 0, 0).into();
     bake.openings.push(DoorOpening {
         at: Minutes(2.0),
         open_for: None,
-        what: "swap racks 2 and 4".to_owned(),
+        what: Opened::Move("swap racks 2 and 4".to_owned()),
     });
     fixture.app.shared.kitchen.save_bake(bake).unwrap();
     fixture
@@ -300,6 +301,74 @@ fn a_running_bake_is_taken_up_again_from_the_wall_clock() {
     // A day later nobody waits for it any more.
     let again = with_bake().reopened();
     assert!(!again.guide().contains("running"));
+}
+
+/// Minutes that a bake shows which began at one moment and is looked at from another, where it still runs.
+fn baked_between(began: &str, now: &str) -> Option<f64> {
+    let mut fixture = with_bake();
+    let mut bake = fixture.app.shared.kitchen.bakes()[0].clone();
+    bake.started = began.parse().unwrap();
+    fixture.app.shared.kitchen.save_bake(bake).unwrap();
+    let mut again = fixture.reopened();
+    let now: Moment = now.parse().unwrap();
+    again.app.set_clock(now, Duration::ZERO);
+    again.press(Key::Enter);
+    let clock = again.app.screen()?.as_room::<Clock>()?;
+    let Phase::Baking(run) = &clock.phase else {
+        return None;
+    };
+    Some(run.elapsed(Duration::ZERO).0)
+}
+
+#[test]
+fn a_running_bake_survives_whatever_happens_to_the_wall_clock() {
+    for (what, began, now, minutes) in [
+        (
+            "one hour east",
+            "2026-11-25T09:25:00Z",
+            "2026-11-25T10:30:00+01:00",
+            5.0,
+        ),
+        (
+            "one hour west",
+            "2026-11-25T09:25:00Z",
+            "2026-11-25T08:30:00-01:00",
+            5.0,
+        ),
+        (
+            "spring",
+            "2026-03-29T01:55:00+01:00",
+            "2026-03-29T03:05:00+02:00",
+            10.0,
+        ),
+        (
+            "autumn",
+            "2026-10-25T02:55:00+02:00",
+            "2026-10-25T02:05:00+01:00",
+            10.0,
+        ),
+        (
+            "five hours",
+            "2026-11-25T09:25:00Z",
+            "2026-11-25T14:25:00Z",
+            300.0,
+        ),
+        // The move was noted at two minutes: no less has passed.
+        (
+            "set back",
+            "2026-11-25T09:25:00Z",
+            "2026-11-25T09:24:00Z",
+            2.0,
+        ),
+    ] {
+        let baked = baked_between(began, now);
+        assert!(
+            baked.is_some_and(|m| (m - minutes).abs() < 1e-9),
+            "{what}: {baked:?}"
+        );
+    }
+    let lost = baked_between("2026-11-25T09:25:00Z", "2026-11-26T09:25:00Z");
+    assert_eq!(lost, None, "a day later it was given up without a word");
 }
 
 #[test]
@@ -361,7 +430,7 @@ fn pass(fixture: &mut Fixture, seconds: u64) -> usize {
     let mut bells = 0;
     for _ in 0..seconds {
         let shared = &fixture.app.shared;
-        let now = shared.now + jiff::SignedDuration::from_secs(1);
+        let now = shared.moment + jiff::SignedDuration::from_secs(1);
         let elapsed = shared.elapsed + Duration::from_secs(1);
         fixture.app.set_clock(now, elapsed);
         let effects = step(&mut fixture.app, Event::Tick);
@@ -420,7 +489,7 @@ fn minutes_added_by_hand_outlast_the_program() {
     fixture.press(Key::Enter);
     fixture.keys("++-+");
     let id = fixture.app.shared.kitchen.bakes()[0].id.clone();
-    let (now, mut again) = (fixture.app.shared.now, fixture.reopened());
+    let (now, mut again) = (fixture.app.shared.moment, fixture.reopened());
     again.app.set_clock(now, Duration::ZERO);
     let kept = &again.app.shared.kitchen.bakes()[0];
     assert_eq!((&kept.id, kept.added), (&id, Minutes(2.0)));

@@ -229,7 +229,7 @@ impl Sheet<'_> {
                 let open_for = o
                     .open_for
                     .map_or_else(String::new, |m| format!(", open for {m}"));
-                Line::raw(format!("{}: {}{open_for}", o.at, o.what))
+                Line::raw(format!("{}: {}{open_for}", o.at, o.what.words()))
             })
             .collect();
         for (tray, shade) in &bake.outcome {

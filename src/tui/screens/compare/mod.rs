@@ -28,7 +28,7 @@ keys! {
     'c' => Change, "change", "the change alone";
     'v' => All, "all three", "before, after and change side by side, where there is room";
     Tab | 'n' => Rack(1), "rack", "next rack position";
-    'p' => Pool, "pool", "pool each test with all others on its side of the service visit, or take the two alone again";
+    'p' => Pool, "pool", "the two tests alone, or each with all others on its side of the service visit";
     PageDown => Findings(1), "findings", "next findings";
     PageUp => Findings(-1), "", "findings before";
     BackTab => Rack(-1), "", "previous rack position";

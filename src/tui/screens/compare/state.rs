@@ -3,7 +3,7 @@
 use crate::tui::shared::{Asked, MAP_GRID};
 use crate::tui::trouble::Trouble;
 use crate::tui::worker::Lane;
-use crate::workflow::compare::{TestGroup, compare_tests, is_of_rack};
+use crate::workflow::compare::{Pooling, TestGroup, compare_tests, is_of_rack, sides};
 use crate::{
     model::{Oven, OvenId, TestId, ToastTest},
     tui::shared::Shared,
@@ -49,10 +49,12 @@ pub(super) enum Pane {
 pub(crate) struct CompareScreen {
     pub(super) oven: OvenId,
     pub(super) asked: Asked<CompareView>,
+    /// The tests it was opened with.
+    pub(super) named: (Vec<TestId>, Vec<TestId>),
+    pub(super) pooling: Pooling,
+    /// The tests that are compared.
     pub(super) before: Vec<TestId>,
     pub(super) after: Vec<TestId>,
-    /// The tests it was opened with, while those beside them are pooled with them.
-    pub(super) alone_before_pooling: Option<(Vec<TestId>, Vec<TestId>)>,
     /// The picture shown alone; all three where there is room when `None`.
     pub(super) alone: Option<Pane>,
     /// The rack position chosen; until one is, the lowest.
@@ -69,9 +71,10 @@ impl CompareScreen {
         Self {
             oven,
             asked: Asked::default(),
-            before,
-            after,
-            alone_before_pooling: None,
+            before: before.clone(),
+            after: after.clone(),
+            named: (before, after),
+            pooling: Pooling::Beside,
             alone: None,
             rack: None,
             cursor: (0.5, 0.5),
@@ -146,20 +149,14 @@ impl CompareScreen {
         }
     }
 
-    /// Asks for the comparison of other tests than before.
-    pub(super) fn ask_anew(&mut self, shared: &mut Shared) {
-        self.asked.clear();
-        self.ask(shared);
-    }
-
-    /// Asks for the comparison of the tests as they are now.
+    /// Asks for the comparison of the tests as they are now; the old answer is shown till then.
     pub(super) fn ask(&mut self, shared: &mut Shared) {
-        let tests = |ids: &[TestId]| -> Vec<ToastTest> {
-            ids.iter()
-                .filter_map(|id| shared.kitchen.test(id).cloned())
-                .collect()
-        };
-        let (before, after) = (tests(&self.before), tests(&self.after));
+        let named = (self.named.0.as_slice(), self.named.1.as_slice());
+        let (before, after) = sides(&shared.kitchen, named, self.pooling);
+        let ids = |tests: &[&ToastTest]| tests.iter().map(|t| t.id.clone()).collect();
+        (self.before, self.after) = (ids(&before), ids(&after));
+        let owned = |tests: Vec<&ToastTest>| tests.into_iter().cloned().collect();
+        let (before, after): (Vec<ToastTest>, Vec<ToastTest>) = (owned(before), owned(after));
         let Some(oven) = self.oven(shared).cloned() else {
             return;
         };
@@ -171,38 +168,21 @@ impl CompareScreen {
         });
     }
 
-    /// Pools each side with the tests beside it, which only a service visit between the sides tells apart.
+    /// Takes the two alone, or each with the tests beside it, which only a service visit between the sides tells apart.
     pub(super) fn pool(&mut self, shared: &mut Shared) {
-        if let Some((before, after)) = self.alone_before_pooling.take() {
-            (self.before, self.after) = (before, after);
-            self.ask_anew(shared);
-            return;
-        }
-        let beside = |ids: &[TestId]| -> Vec<TestId> {
-            let tests = ids.iter().filter_map(|id| shared.kitchen.test(id));
-            let mut all: Vec<TestId> = tests.flat_map(|t| shared.beside(t)).collect();
-            all.sort();
-            all.dedup();
-            all
+        let shown = (self.before.clone(), self.after.clone());
+        self.pooling = match self.pooling {
+            Pooling::Beside => Pooling::Alone,
+            Pooling::Alone => Pooling::Beside,
         };
-        let (before, after) = (beside(&self.before), beside(&self.after));
-        if before.iter().any(|id| after.contains(id)) {
-            shared.complain(
-                "no service visit lies between the two, so the record does not tell which other tests belong to which side; \
-                 note the visit, or name the tests on the command line",
+        self.ask(shared);
+        if (&self.before, &self.after) == (&shown.0, &shown.1) {
+            shared.say(
+                "no other test can be pooled with these: that takes a service visit between them, and a second test in their mode on its side",
             );
-            return;
+        } else {
+            self.asked.let_go();
         }
-        if before.len() + after.len() == self.before.len() + self.after.len() {
-            shared.say("neither has another test beside it: toast one more like it and pool again");
-            return;
-        }
-        let alone = (
-            std::mem::replace(&mut self.before, before),
-            std::mem::replace(&mut self.after, after),
-        );
-        self.alone_before_pooling = Some(alone);
-        self.ask_anew(shared);
     }
 
     /// Returns the picture that stands alone on a screen of this width.

@@ -17,8 +17,7 @@ use crate::tui::{
     screen::Room,
     shared::Shared,
 };
-use crate::workflow::history::{Mapped, history};
-use crate::workflow::kitchen::{Access, Kitchen};
+use crate::workflow::history::{Desk, Mapped, history};
 use ratatui::{
     Frame,
     layout::{Position, Rect},
@@ -80,14 +79,19 @@ impl Room for HistoryScreen {
 
     fn entered(&mut self, shared: &mut Shared) {
         let known = shared.history.clone();
+        let records = shared.kitchen.snapshot();
         let folder = shared.kitchen.folder().to_owned();
         let (oven, today) = (self.oven.clone(), shared.now.date());
         self.asked.ask(shared, Lane::Slow, move || {
-            let (kitchen, _) = Kitchen::open(&folder, Access::Read)?;
-            let oven = kitchen.oven(&oven).ok_or(Trouble::Gone)?;
+            let oven = records.oven(&oven).ok_or(Trouble::Gone)?;
             let nothing = Mapped::default();
             let known = known.as_ref().map_or(&nothing, |life| &life.mapped);
-            Ok(history(&kitchen, oven, today, known))
+            let desk = Desk {
+                folder: Some(&folder),
+                known,
+                progress: &|_, _| {},
+            };
+            Ok(history(&records, oven, today, &desk))
         });
     }
 

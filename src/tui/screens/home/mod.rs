@@ -86,7 +86,10 @@ impl Room for Home {
             Act::Map => format!("m: read the map of {name}, p: plan a bake, a: thermometer"),
             Act::NewOven => "n: describe your oven".to_owned(),
             Act::Clock => running(shared).map_or_else(String::new, |bake| {
-                format!("a bake is running: {}. Enter: its clock", bake_words(bake))
+                format!(
+                    "a bake is running: {}. Enter: its clock",
+                    bake_words(bake, shared.moment)
+                )
             }),
             _ => String::new(),
         }

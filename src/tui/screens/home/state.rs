@@ -3,7 +3,7 @@
 use crate::tui::bell::running;
 use crate::workflow::catalogue::kind_name;
 use crate::{
-    model::{BakeLog, Oven, TestId, ToastTest},
+    model::{BakeLog, Moment, Oven, TestId, ToastTest},
     tui::{place::Place, shared::Shared, widgets::list},
 };
 use jiff::SignedDuration;
@@ -272,14 +272,10 @@ pub(super) fn resume(shared: &mut Shared) {
 }
 
 /// Says what bakes and when it is due out: `thin cookies, out at 09:42`.
-pub(super) fn bake_words(bake: &BakeLog) -> String {
+pub(super) fn bake_words(bake: &BakeLog, now: Moment) -> String {
     let name = kind_name(&bake.kind);
     #[expect(clippy::cast_possible_truncation, reason = "a bake of hours at most")]
-    let out = bake
-        .started
-        .checked_add(SignedDuration::from_secs((bake.plan.bake.0 * 60.0) as i64));
-    out.map_or_else(
-        |_overflow| name.to_owned(),
-        |out| format!("{name}, out at {:02}:{:02}", out.hour(), out.minute()),
-    )
+    let out = bake.started + SignedDuration::from_secs((bake.plan.bake.0 * 60.0) as i64);
+    let out = out.by_clock_of(now).civil();
+    format!("{name}, out at {:02}:{:02}", out.hour(), out.minute())
 }

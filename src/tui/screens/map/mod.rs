@@ -14,6 +14,7 @@ use crate::tui::{
     shared::Shared,
     widgets::Overlay,
 };
+use crate::workflow::pool::{Pool, Which};
 use ratatui::{
     Frame,
     layout::{Position, Rect},
@@ -100,7 +101,7 @@ impl Room for MapScreen {
         let Some(oven) = self.oven(shared).cloned() else {
             return;
         };
-        let tests = self.tests(shared).into_iter().cloned().collect();
-        shared.ask_map(&oven, tests);
+        let pool = Pool::choose(&shared.kitchen, &oven, &Which::These(self.tests.clone()));
+        shared.ask_map(pool);
     }
 }

@@ -1,7 +1,7 @@
 //! The state of the map screen, and what can be done on it.
 
 use crate::tui::trouble::Trouble;
-use crate::workflow::map::MapView;
+use crate::workflow::view::MapView;
 use crate::{
     model::{Oven, OvenId, TestId, ToastTest},
     report::Quantity,

@@ -2,7 +2,7 @@ use super::{
     Act, Arrangement, MapScreen,
     view::{Sheet, columns, parts, placed},
 };
-use crate::workflow::{catalogue::oven_templates, map::ReadOut};
+use crate::workflow::{catalogue::oven_templates, view::ReadOut};
 use crate::{
     field::{Evenness, FieldMap, RackMap, Range},
     model::{Oven, OvenId},

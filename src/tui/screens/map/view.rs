@@ -1,7 +1,7 @@
 //! Drawing of the map screen: pictures, the read-out under the cursor, legend and findings.
 
 use super::{Act, Arrangement, MapScreen};
-use crate::workflow::map::{MapView, ReadOut};
+use crate::workflow::view::{MapView, ReadOut};
 use crate::{
     field::{Evenness, RackMap, Range, Zone},
     model::{Oven, PlaceName, ToastTest},

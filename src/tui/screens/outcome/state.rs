@@ -3,7 +3,6 @@
 use crate::tui::shared::Asked;
 use crate::tui::worker::Lane;
 use crate::workflow::after::verdict_beside;
-use crate::workflow::kitchen::{Access, Kitchen};
 use crate::{
     model::{BakeLog, PieceScore, Shade, Tray},
     tui::{effect::Save, shared::Shared},
@@ -121,11 +120,10 @@ impl Outcome {
             }
             Act::Wanted(by) => self.want(by, shared),
             Act::AskMap => {
-                let folder = shared.kitchen.folder().to_owned();
+                let records = shared.kitchen.snapshot();
                 let bake = (*self.bake).clone();
                 self.asked.ask(shared, Lane::Quick, move || {
-                    let (kitchen, _) = Kitchen::open(&folder, Access::Read)?;
-                    Ok(verdict_beside(&kitchen, &bake))
+                    Ok(verdict_beside(&records, &bake))
                 });
             }
             Act::Fold => self.fold(shared),

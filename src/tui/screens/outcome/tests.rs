@@ -36,7 +36,7 @@ fn baked(fixture: &Fixture) -> BakeLog {
         BakeId::new("b").unwrap(),
         fixture.oven().id.clone(),
         Mode::Fan,
-        date(2026, 11, 24).at(9, 0, 0, 0),
+        date(2026, 11, 24).at(9, 0, 0, 0).into(),
         plan,
     );
     bake.baked = Some(Minutes(12.0));

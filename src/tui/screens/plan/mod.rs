@@ -88,16 +88,10 @@ impl Room for PlanScreen {
             let mode = self.tests(shared).first().map(|t| t.setup.mode);
             self.form = self.oven(shared).map(|oven| Form::new(oven, mode));
         }
-        // Readings may have been taken since.
-        self.read = None;
         self.ask(shared)
     }
 
-    fn answered(&mut self, answer: &Answer, shared: &mut Shared) {
-        let is_plan = self.asked.settle(answer);
-        // The map came: now the plan can be asked for. The plan itself needs nothing more.
-        if !is_plan && self.plan().is_none() && !self.asked.is_waiting() {
-            self.ask(shared);
-        }
+    fn answered(&mut self, answer: &Answer, _shared: &mut Shared) {
+        self.asked.settle(answer);
     }
 }

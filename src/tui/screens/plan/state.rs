@@ -6,28 +6,26 @@ use crate::tui::chrome::Chrome;
 use crate::tui::shared::Asked;
 use crate::tui::trouble::Trouble;
 use crate::tui::worker::Lane;
-use crate::workflow::after::learn::with_own_curve;
-use crate::workflow::kitchen::{Access, Kitchen};
-use crate::workflow::plan::{plan_bake, unusual, warn};
 use crate::workflow::{
-    after::learn::teaches,
     catalogue::Occasion,
-    map::MapView,
-    plan::{Measured, PlanRequest, measured_from},
-    readings::{OvenSummary, summary},
+    plan::{Measured, PlanRequest},
+};
+use crate::workflow::{
+    ground::ground_of,
+    plan::{Planned, Told, plan_of},
+    pool::Which,
 };
 use crate::{
-    model::{BakeLog, Mode, Oven, OvenId, Plan, TestId, ToastTest},
-    tui::{
-        place::Place,
-        shared::{MapKey, Shared},
-        widgets::list,
-    },
+    model::{BakeLog, Oven, OvenId, TestId, ToastTest},
+    tui::{place::Place, shared::Shared, widgets::list},
 };
 use std::sync::Arc;
 
 /// From this many rows on, both pages are shown at once.
 pub(super) const TALL: u16 = 32;
+
+/// Cells of the map behind a plan; a plan goes by its fit.
+const PLAN_GRID: (usize, usize) = (12, 9);
 
 /// What can be done on the plan screen.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -73,11 +71,7 @@ pub(crate) struct PlanScreen {
     pub(super) move_shown: usize,
     /// The first sentence of the advice in sight.
     pub(super) first_advice: usize,
-    pub(super) asked: Asked<Plan>,
-    /// Where the plan's dial and door figures come from, in a few words each.
-    pub(super) sources: [&'static str; 2],
-    /// What all readings in one mode say, from when the screen came into sight.
-    pub(super) read: Option<(Mode, Box<OvenSummary>)>,
+    pub(super) asked: Asked<Planned>,
 }
 
 /// Says where dial and door figures come from: this oven's readings, or what is typical.
@@ -106,8 +100,6 @@ impl PlanScreen {
             move_shown: 0,
             first_advice: 0,
             asked: Asked::default(),
-            sources: ["", ""],
-            read: None,
         }
     }
 
@@ -124,27 +116,16 @@ impl PlanScreen {
             .collect()
     }
 
-    pub(super) fn map<'s>(
-        &self,
-        shared: &'s Shared,
-    ) -> Option<Result<&'s Arc<MapView>, &'s Trouble>> {
-        let key = MapKey {
-            oven: self.oven.clone(),
-            tests: self.tests.clone(),
-        };
-        shared.map.held_for(&key)
-    }
-
     /// Returns the plan for the form as it stands, or why there is none.
-    pub(super) fn plan(&self) -> Option<Result<&Arc<Plan>, &Trouble>> {
+    pub(super) fn plan(&self) -> Option<Result<&Arc<Planned>, &Trouble>> {
         self.asked.fresh()
     }
 
-    pub(super) fn ready(&self) -> Option<&Plan> {
+    pub(super) fn ready(&self) -> Option<&Planned> {
         self.plan().and_then(Result::ok).map(Arc::as_ref)
     }
 
-    /// Asks the worker for the plan of the form; a map that was tested but is not fitted yet goes first.
+    /// Asks the worker for the plan of the form.
     pub(super) fn ask(&mut self, shared: &mut Shared) {
         let Some(oven) = self.oven(shared).cloned() else {
             return;
@@ -152,47 +133,23 @@ impl PlanScreen {
         let Some(request) = self.form.as_ref().and_then(Form::request) else {
             return;
         };
-        let view = self.map(shared).and_then(Result::ok).cloned();
-        if self.map(shared).is_none() && !self.tests.is_empty() {
-            let tests = self.tests(shared);
-            shared.ask_map(&oven, tests);
-            return;
-        }
-        let measured = self.measured(&oven, &request, shared);
-        self.sources = sources(&measured);
-        let learns = teaches(&shared.kitchen, &request.kind);
-        let learn_from = learns.then(|| shared.kitchen.folder().to_owned());
+        let records = shared.kitchen.snapshot();
+        let which = self.which(&request, shared);
         self.asked.ask(shared, Lane::Quick, move || {
-            let (kind, own) = match &learn_from {
-                Some(folder) => {
-                    let (kitchen, _) = Kitchen::open(folder, Access::Read)?;
-                    with_own_curve(&kitchen, &request.kind)
-                }
-                None => (request.kind.clone(), None),
-            };
-            let request = PlanRequest { kind, ..request };
-            let mut made = plan_bake(&oven, view.as_deref(), &request, &measured)?;
-            warn(&mut made, &unusual(&request, oven.dial.unit));
-            made.advice.extend(own.map(|own| own.advice()));
-            Ok(made)
+            let ground = ground_of(&records, &oven, &which, PLAN_GRID)?;
+            let told = Told::look_up(&records, &ground, &request.kind);
+            Ok(plan_of(&ground, &told, &request)?)
         });
     }
 
-    /// Returns what the readings say for the plan; they are gone through once for each mode, not for every key.
-    pub(super) fn measured(
-        &mut self,
-        oven: &Oven,
-        request: &PlanRequest,
-        shared: &Shared,
-    ) -> Measured {
-        let read = self.read.take().filter(|(mode, _)| *mode == request.mode);
-        let (mode, found) = read.unwrap_or_else(|| {
-            let found = summary(&shared.kitchen, oven, request.mode);
-            (request.mode, Box::new(found))
-        });
-        let measured = measured_from(&found, oven, request);
-        self.read = Some((mode, found));
-        measured
+    /// The tests it was opened on serve in their own mode; in another one those of now.
+    pub(super) fn which(&self, request: &PlanRequest, shared: &Shared) -> Which {
+        let first = self.tests.first().and_then(|id| shared.kitchen.test(id));
+        if first.is_some_and(|t| t.setup.mode == request.mode) {
+            Which::These(self.tests.clone())
+        } else {
+            Which::Now(request.mode)
+        }
     }
 
     /// Deals with an action of this screen.
@@ -214,11 +171,11 @@ impl PlanScreen {
                 };
             }
             Act::NextMove => {
-                let moves = self.ready().map_or(1, |p| p.segments.len());
+                let moves = self.ready().map_or(1, |p| p.plan.segments.len());
                 self.move_shown = (self.move_shown + 1) % moves.max(1);
             }
             Act::Advice(by) => {
-                let count = self.ready().map_or(0, |p| p.advice.len());
+                let count = self.ready().map_or(0, |p| p.sentences().len());
                 // From the other page the first press only turns to the advice.
                 if self.page == Page::Ways || shows_both(shared) {
                     self.first_advice = list::step(self.first_advice, isize::from(by), count);
@@ -252,7 +209,7 @@ impl PlanScreen {
     }
 
     pub(super) fn start(&self, shared: &mut Shared) {
-        let (Some(plan), Some(form)) = (self.ready().cloned(), &self.form) else {
+        let (Some(planned), Some(form)) = (self.ready().cloned(), &self.form) else {
             shared.say("the plan is still being made; a moment");
             return;
         };
@@ -261,8 +218,8 @@ impl PlanScreen {
             shared.kitchen.fresh_bake_id(&self.oven, today),
             self.oven.clone(),
             form.mode(),
-            shared.now,
-            plan,
+            shared.moment,
+            planned.plan,
         );
         shared.open(Place::Clock(Box::new(bake)));
     }

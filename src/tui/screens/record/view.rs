@@ -151,7 +151,11 @@ fn details(entry: &Entry<'_>, oven: Option<&Oven>) -> Vec<Line<'static>> {
                 bake.openings.len()
             ))];
             for opening in &bake.openings {
-                lines.push(Line::raw(format!("at {}: {}", opening.at, opening.what)));
+                lines.push(Line::raw(format!(
+                    "at {}: {}",
+                    opening.at,
+                    opening.what.words()
+                )));
             }
             for (tray, shade) in &bake.outcome {
                 lines.push(Line::raw(format!("tray {tray} came out at shade {shade}")));

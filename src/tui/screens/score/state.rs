@@ -1,6 +1,7 @@
 //! The state of scoring, and what can be done while scoring.
 
 use crate::tui::widgets::minutes::more_minutes;
+use crate::workflow::pool::Pool;
 use crate::workflow::{
     catalogue::Occasion,
     scoring::{ScoreKey, Scoring},
@@ -113,7 +114,7 @@ impl Score {
     /// Asks for the map of this test alone; older scores would hide what the last key did.
     pub(super) fn refit(&self, shared: &mut Shared) {
         if self.test().scored() >= LEAST_SCORES {
-            shared.ask_map(&self.oven, vec![self.test().clone()]);
+            shared.ask_map(Pool::of(&self.oven, &[self.test()]));
         }
     }
 

@@ -1,7 +1,7 @@
 //! Drawing of the scoring screen: the rack, the shade card, and the map as it grows.
 
 use super::{LEAST_SCORES, Score};
-use crate::workflow::{catalogue::shade_card, map::MapView, scoring::ScoreKey};
+use crate::workflow::{catalogue::shade_card, scoring::ScoreKey, view::MapView};
 use crate::{
     colour::Lab,
     model::{Reading, Slice, ToastTest},
