@@ -136,7 +136,7 @@ fn press(app: &mut App, key: Key, terminal: &mut Terminal<TestBackend>) {
     while let Some(event) = events.pop() {
         for effect in step(app, event) {
             if let Effect::Work(job) = effect {
-                events.push(Event::Finished(Box::new(work(job))));
+                events.push(Event::Finished(work(job)));
             }
         }
     }

@@ -11,12 +11,17 @@ use rackshade::{
         step,
         theme::{Depth, Theme},
         view::view,
-        worker::work,
+        worker::{Answer, work},
     },
-    workflow::kitchen::{Access, Kitchen as Store},
+    workflow::{
+        compare::CompareView,
+        kitchen::{Access, Kitchen as Store},
+        plan::Planned,
+    },
 };
 use ratatui::{Terminal, backend::TestBackend};
 use serde_json::Value;
+use std::sync::Arc;
 
 const SAID: &str = "older than the service visit of 2026-06-01";
 
@@ -33,6 +38,8 @@ fn visited() -> Kitchen {
 struct Screens {
     app: App,
     terminal: Terminal<TestBackend>,
+    /// What the worker answered.
+    answers: Vec<Answer>,
 }
 
 impl Screens {
@@ -42,7 +49,11 @@ impl Screens {
         let mut app = App::new(kitchen, Theme::new(Depth::NoColour), now, &[]);
         app.set_size(200, 70);
         let terminal = Terminal::new(TestBackend::new(200, 70)).unwrap();
-        let mut screens = Self { app, terminal };
+        let mut screens = Self {
+            app,
+            terminal,
+            answers: Vec::new(),
+        };
         for _ in 0..3 {
             if screens
                 .press(Key::Char('r'))
@@ -56,13 +67,21 @@ impl Screens {
         screens
     }
 
+    /// Returns the worker's last answer of a sort.
+    fn answer<T: Send + Sync + 'static>(&self) -> Arc<T> {
+        let mut latest = self.answers.iter().rev();
+        latest.find_map(|answer| answer.value()).unwrap()
+    }
+
     /// Presses a key, does the worker's work at once and returns the screen.
     fn press(&mut self, key: Key) -> String {
         let mut events = vec![Event::Key(key)];
         while let Some(event) = events.pop() {
             for effect in step(&mut self.app, event) {
                 if let Effect::Work(job) = effect {
-                    events.push(Event::Finished(Box::new(work(job))));
+                    let answer = work(job);
+                    self.answers.push(answer.clone());
+                    events.push(Event::Finished(answer));
                 }
             }
         }
@@ -133,8 +152,7 @@ fn every_face_plans_the_same_bake_alike() {
     let mut screens = Screens::over(&k);
     screens.press(Key::Escape);
     screens.press(Key::Char('p'));
-    let shared = screens.app.shared();
-    let planned = shared.plan.held().unwrap().1.unwrap().clone();
+    let planned: Arc<Planned> = screens.answer();
     let tray = planned.plan.tray.unwrap();
     let size = format!("{}x{}cm", tray.width.0, tray.depth.0);
     let pieces = format!("{}x{}", tray.across, tray.deep);
@@ -200,8 +218,7 @@ fn every_face_pools_alike_before_and_after_a_visit() {
         screens.press(Key::Char(' '));
     }
     screens.press(Key::Char('c'));
-    let shared = screens.app.shared();
-    let view = shared.compare.held().expect("compared").1.unwrap();
+    let view: Arc<CompareView> = screens.answer();
     assert_eq!(view.findings, findings);
     let out = k.path().join("sheet.json");
     let args = ["report", "technician", "wall-oven", "--out"];

@@ -1,5 +1,6 @@
 //! What keeps something from being found, taken or saved.
 
+use crate::model::text::WordsError;
 use crate::{
     model::{OvenError, ThermometerError},
     store::StoreError,
@@ -17,6 +18,9 @@ pub enum KitchenError {
     /// A thermometer's description is wrong; it was not taken.
     #[error(transparent)]
     Thermometer(#[from] ThermometerError),
+    /// A name is too long, or not one line; nothing was taken.
+    #[error("the name cannot be kept: {0}")]
+    Name(#[from] WordsError),
     /// No thermometer has that id.
     #[error("there is no thermometer '{wanted}'; {known}")]
     NoSuchThermometer {

@@ -14,7 +14,11 @@ pub use crate::store::{Access, BundleError, Imported, OnDifference, StoreError, 
 pub use followed::Followed;
 
 use crate::{
-    model::{AirRound, BakeId, BakeLog, Oven, OvenId, TestId, ToastTest, Warning, id::slug},
+    model::{
+        AirRound, BakeId, BakeLog, Oven, OvenId, TestId, ToastTest, Warning,
+        id::slug,
+        text::{LONGEST_NAME, check_words},
+    },
     store::{self, Contents, Store},
 };
 use jiff::civil::Date;
@@ -161,6 +165,10 @@ impl Kitchen {
     /// updated even if the disk refuses, and [`KitchenError::Store`] tells why it did.
     pub fn save_oven(&mut self, oven: Oven) -> Result<(), KitchenError> {
         let oven = oven.check()?;
+        // One from before the limit stays as it is.
+        if self.oven(&oven.id).is_none_or(|old| old.name != oven.name) {
+            check_words(&oven.name, LONGEST_NAME)?;
+        }
         let saved = self.store.save_oven(&oven);
         put(&mut self.contents().ovens, oven, |a, b| a.id.cmp(&b.id));
         Ok(saved?)

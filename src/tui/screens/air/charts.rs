@@ -25,7 +25,7 @@ const BAND_STEPS: usize = 24;
 
 /// Which chart is shown.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Chart {
+pub(crate) enum Chart {
     /// One round over time.
     Time,
     /// Offset against the dial's setting, with the line through it.

@@ -3,11 +3,7 @@
 use super::setup::{Setup, place_words, rack_above, spot_beside};
 use crate::{
     model::{AirRound, Moment, Oven, Phase, Thermometer},
-    tui::{
-        app::Shared,
-        effect::{Effect, Save},
-        widgets::field::Field,
-    },
+    tui::{effect::Save, shared::Shared, widgets::field::Field},
     units::{Celsius, TemperatureUnit},
     workflow::{
         readings::{RoundFigures, moment_on},
@@ -79,8 +75,8 @@ impl Session {
         self.guidance = self.live.guidance(&self.thermometer, now);
     }
 
-    fn save(&self) -> Effect {
-        Effect::Save(Save::Round(Box::new(self.live.round().clone())))
+    fn save(&self, shared: &mut Shared) {
+        shared.save(Save::Round(Box::new(self.live.round().clone())));
     }
 
     /// Takes a digit or the point.
@@ -101,23 +97,23 @@ impl Session {
     }
 
     /// Keeps what was typed as a reading; a refusal leaves the digits in sight until the next one.
-    pub(super) fn keep(&mut self, oven: &Oven, shared: &mut Shared) -> Vec<Effect> {
+    pub(super) fn keep(&mut self, oven: &Oven, shared: &mut Shared) {
         let unit = oven.dial.unit;
         if self.entry.is_empty() {
             shared.say("type what the thermometer shows, then Enter");
-            return Vec::new();
+            return;
         }
         let Ok(air) = Celsius::parse(&self.entry, unit) else {
             shared.say(format!("'{}' is no temperature; type it anew", self.entry));
             self.refused = true;
-            return Vec::new();
+            return;
         };
         let now = whole(shared.moment);
         let at = self.at.unwrap_or(now);
         if let Err(why) = self.live.push(air, oven, at) {
             shared.say(why.to_string());
             self.refused = true;
-            return Vec::new();
+            return;
         }
         let taken = self.live.round().readings.iter().find(|r| r.at == at);
         shared.say(format!(
@@ -130,7 +126,7 @@ impl Session {
         self.at = None;
         self.rung = false;
         self.refresh(now);
-        vec![self.save()]
+        self.save(shared)
     }
 
     /// Tells whether a mark was set that no reading carries yet: it is stored with the next one.
@@ -178,19 +174,18 @@ impl Session {
     }
 
     /// Takes the last reading or mark back.
-    pub(super) fn undo(&mut self, shared: &mut Shared) -> Vec<Effect> {
+    pub(super) fn undo(&mut self, shared: &mut Shared) {
         let before = self.live.round().readings.len();
         if !self.live.undo() {
             shared.say("nothing to take back");
-            return Vec::new();
+            return;
         }
         self.refresh(whole(shared.moment));
         if self.live.round().readings.len() < before {
             shared.say("the last reading is taken back");
-            vec![self.save()]
+            self.save(shared)
         } else {
             shared.say("the last mark is taken back");
-            Vec::new()
         }
     }
 

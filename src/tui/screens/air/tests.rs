@@ -2,7 +2,7 @@
 
 use crate::{
     model::{AirPlace, Phase, Spot},
-    tui::{effect::Effect, event::Event, fixture::Fixture, keys::Key, run::step, screens::Screen},
+    tui::{effect::Effect, event::Event, fixture::Fixture, keys::Key, run::step},
     workflow::kitchen::Access,
 };
 use jiff::SignedDuration;
@@ -10,9 +10,9 @@ use std::time::Duration;
 
 /// On the round's screen, begun at 350 F from cold.
 fn begun() -> Fixture {
-    let mut fixture = Fixture::with_oven();
+    let mut fixture = Fixture::working();
     fixture.keys("a");
-    assert!(matches!(fixture.app.screen(), Some(Screen::Air(_))));
+    assert!(fixture.app.shows::<crate::tui::screens::air::AirScreen>());
     fixture.keys("n");
     assert!(fixture.app.shared.popup.is_some(), "cautions first");
     fixture.press(Key::Enter);
@@ -169,7 +169,7 @@ fn leaving_a_round_is_asked_once_and_loses_nothing() {
 
 #[test]
 fn a_setting_that_is_not_on_the_dial_begins_nothing() {
-    let mut f = Fixture::with_oven();
+    let mut f = Fixture::working();
     f.keys("an");
     f.press(Key::Enter);
     f.keys("900");
@@ -188,7 +188,7 @@ fn a_setting_that_is_not_on_the_dial_begins_nothing() {
 
 #[test]
 fn a_thermometer_is_described_before_a_round_and_read_with() {
-    let mut f = Fixture::with_oven();
+    let mut f = Fixture::working();
     f.keys("an");
     f.press(Key::Enter);
     f.press(Key::Function(3));
@@ -301,7 +301,7 @@ fn a_whole_round_leads_to_a_dial_setting_and_a_plan_that_uses_it() {
     f.press(Key::Enter);
     let mut effects = f.keys("p");
     while let Some(Effect::Work(job)) = effects.pop() {
-        let answer = Box::new(crate::tui::worker::work(job));
+        let answer = crate::tui::worker::work(job);
         effects = step(&mut f.app, Event::Finished(answer));
     }
     let sight = in_sight(&f);

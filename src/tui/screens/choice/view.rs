@@ -3,7 +3,7 @@
 use super::ChoiceScreen;
 use crate::{
     report::text::wrap,
-    tui::{app::Shared, theme::Role, widgets::list},
+    tui::{shared::Shared, theme::Role, widgets::list},
     workflow::choice::{Basis, Choice, Choices},
 };
 use ratatui::{Frame, layout::Rect, text::Line, widgets::Paragraph};
@@ -24,10 +24,13 @@ pub(super) fn list_area(body: Rect) -> Rect {
 pub(super) fn draw(screen: &ChoiceScreen, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {
     let theme = &shared.theme;
     let area = list_area(body);
-    let found = match screen.found(shared) {
+    let found = match screen.found() {
         Some(Ok(found)) => found,
         Some(Err(why)) => {
-            frame.render_widget(Paragraph::new(why).style(theme.style(Role::Wrong)), area);
+            frame.render_widget(
+                Paragraph::new(why.to_string()).style(theme.style(Role::Wrong)),
+                area,
+            );
             return;
         }
         None => return,

@@ -1,14 +1,12 @@
 //! Drawing of the bake clock: large, for a glance from across the kitchen.
 
-use super::{
-    Clock, Phase,
-    run::{Next, Run},
-};
+use super::state::{Clock, Phase};
+use crate::tui::bell::run::{Next, Run};
 use crate::{
     model::Segment,
     report::text::wrap,
     tui::{
-        app::Shared,
+        shared::Shared,
         theme::{Role, Theme},
         widgets::{MovePicture, PlanTimeline, big, plan_timeline::TIMELINE_ROWS},
     },

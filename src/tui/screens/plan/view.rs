@@ -1,6 +1,11 @@
 //! Drawing of the plan screen: the form, the line of time, the moves, and what other ways would give.
 
-use super::{Page, PlanScreen, Row, form::Form, sources};
+use super::{
+    Page, PlanScreen, Row,
+    form::Form,
+    state::{TALL, sources},
+};
+use crate::workflow::plan::Measured;
 use crate::{
     model::{Oven, Plan, Segment, Yardstick},
     report::{
@@ -8,12 +13,10 @@ use crate::{
         words::{move_words, placement_words},
     },
     tui::{
-        app::Shared,
+        shared::Shared,
         theme::{Role, Theme},
-        view::Chrome,
         widgets::{MovePicture, PlanTimeline, list, plan_timeline::TIMELINE_ROWS},
     },
-    workflow::plan::Measured,
 };
 use ratatui::{
     Frame,
@@ -27,8 +30,6 @@ use ratatui::{
 const FORM: u16 = 28;
 /// Columns of its labels.
 const LABEL: usize = 8;
-/// From this many rows on, both pages are shown at once.
-const TALL: u16 = 32;
 
 struct Parts {
     form: Rect,
@@ -68,11 +69,6 @@ fn parts(body: Rect) -> Parts {
     }
 }
 
-/// Tells whether the window is tall enough for both pages at once.
-pub(super) fn shows_both(shared: &Shared) -> bool {
-    Chrome::of(shared.size).is_some_and(|chrome| chrome.body.height >= TALL)
-}
-
 /// Finds the line of the form at `at`.
 pub(super) fn row_at(body: Rect, at: Position) -> Option<Row> {
     let form = parts(body).form;
@@ -87,7 +83,7 @@ pub(super) fn draw(screen: &PlanScreen, shared: &Shared, frame: &mut Frame<'_>, 
     let theme = &shared.theme;
     let buf = frame.buffer_mut();
     draw_form(form, screen.row, oven, parts(body).form, (buf, theme));
-    match screen.plan(shared) {
+    match screen.plan() {
         None => {
             let text = Paragraph::new("Making the plan ...").style(theme.style(Role::Quiet));
             text.render(parts(body).summary, buf);

@@ -7,7 +7,7 @@ use crate::{
     model::{Reading, Slice, ToastTest},
     report::{Quantity, Scale},
     tui::{
-        app::Shared,
+        shared::Shared,
         theme::{Role, Theme},
         widgets::{
             Overlay, Overlays, Patch, RackRaster, ShadeCard, SliceMark,
@@ -170,7 +170,7 @@ fn live_map(screen: &Score, shared: &Shared, frame: &mut Frame<'_>, area: Rect) 
             }
             return;
         }
-        Some((_, Err(words))) => words.to_owned(),
+        Some((_, Err(why))) => why.to_string(),
         None => "The map is being worked out.".to_owned(),
     };
     let text = Paragraph::new(words).style(theme.style(Role::Quiet));

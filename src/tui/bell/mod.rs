@@ -1,13 +1,13 @@
 //! The bake that runs, seen from any other screen: which it is, and its bell.
 
-use super::{
-    super::kind_name,
-    run::{Next, Run},
-};
+pub(crate) mod run;
+
+use super::shared::Shared;
 use crate::{
     model::{BakeLog, Moment},
-    tui::{app::Shared, effect::Effect},
+    workflow::catalogue::kind_name,
 };
+use run::{Next, Run};
 use std::time::Duration;
 
 /// A bake without an end counts as running this long past its plan's end, minutes: later it was given up without a word.
@@ -43,7 +43,7 @@ fn is_within(bake: &BakeLog, shared: &Shared, more: f64) -> bool {
 
 /// Returns how long ago a bake began: by the instants, and no less than what was noted of it since, for a clock may
 /// have been set back.
-pub(super) fn begun_before(bake: &BakeLog, now: Moment) -> Duration {
+pub(crate) fn begun_before(bake: &BakeLog, now: Moment) -> Duration {
     let last = bake.openings.last();
     let noted = last.map_or(0.0, |o| o.at.0 + o.open_for.map_or(0.0, |m| m.0));
     let by_clock = now.duration_since(bake.started).as_secs_f64();
@@ -51,20 +51,20 @@ pub(super) fn begun_before(bake: &BakeLog, now: Moment) -> Duration {
 }
 
 /// Rings, and says what for, when the running bake's next step is due while another screen is in sight.
-pub(crate) fn ring_elsewhere(shared: &mut Shared) -> Vec<Effect> {
+pub(crate) fn ring_elsewhere(shared: &mut Shared) {
     let Some(bake) = running(shared) else {
         shared.rang = None;
-        return Vec::new();
+        return;
     };
     let before = begun_before(bake, shared.moment);
     let run = Run::resume(bake, before, shared.elapsed);
     if !run.is_due(shared.elapsed) || !is_within(bake, shared, RINGS_MIN) {
         shared.rang = None;
-        return Vec::new();
+        return;
     }
     let lately = |rang: Duration| shared.elapsed.saturating_sub(rang) < AGAIN;
     if shared.rang.is_some_and(lately) {
-        return Vec::new();
+        return;
     }
     let what = match run.next().0 {
         Next::Move(number) => format!("move {number} is due"),
@@ -79,5 +79,5 @@ pub(crate) fn ring_elsewhere(shared: &mut Shared) -> Vec<Effect> {
     if shared.unsaved.is_empty() {
         shared.say(words);
     }
-    vec![Effect::Bell]
+    shared.ring();
 }
