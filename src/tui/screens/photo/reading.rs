@@ -1,14 +1,15 @@
 //! References and scores of a photo: what is named, what is corrected, and into the toast test.
 
-use super::{Fit, Patch, PhotoAction, PhotoScreen, ReferenceAct, ScoresAct, Sheet, Step, Way};
+use super::{
+    fit::Fit,
+    patch::Patch,
+    state::{PhotoAction, PhotoScreen, ReferenceAct, ScoresAct, Sheet, Step},
+    way::Way,
+};
 use crate::{
     model::{Reading, Shade},
     sampling::{Reference, Request, Scores},
-    tui::{
-        app::Shared,
-        effect::{Effect, Save},
-        screens::{Screen, map::MapScreen, score::Score},
-    },
+    tui::{effect::Save, place::Place, shared::Shared},
     workflow::photo::{OpenPhoto, PhotoReading, accept},
 };
 use std::sync::Arc;
@@ -94,23 +95,18 @@ impl Sheet {
 }
 
 impl PhotoScreen {
-    pub(super) fn name_references(
-        &mut self,
-        action: PhotoAction,
-        shared: &mut Shared,
-    ) -> Vec<Effect> {
+    pub(super) fn name_references(&mut self, action: PhotoAction, shared: &mut Shared) {
         let Some(projection) = self.projection(shared) else {
-            return Vec::new();
+            return;
         };
         let Some(sheet) = &mut self.sheet else {
-            return Vec::new();
+            return;
         };
         let step = projection.step();
         if action == PhotoAction::Next {
             return match sheet.patch.take() {
                 Some(patch) => {
                     sheet.references.push(patch.reference());
-                    Vec::new()
                 }
                 None => self.go_to(Step::Scores, shared),
             };
@@ -158,6 +154,7 @@ impl PhotoScreen {
             (PhotoAction::Pull(_) | PhotoAction::Release, None)
             | (
                 PhotoAction::Next
+                | PhotoAction::Cautions
                 | PhotoAction::Digit(_)
                 | PhotoAction::Rack(_)
                 | PhotoAction::File(_)
@@ -166,12 +163,11 @@ impl PhotoScreen {
                 _,
             ) => {}
         }
-        Vec::new()
     }
 
-    pub(super) fn look_over(&mut self, action: PhotoAction, shared: &mut Shared) -> Vec<Effect> {
+    pub(super) fn look_over(&mut self, action: PhotoAction, shared: &mut Shared) {
         let Some(sheet) = &mut self.sheet else {
-            return Vec::new();
+            return;
         };
         let here = sheet.cursor;
         match action {
@@ -212,17 +208,11 @@ impl PhotoScreen {
             PhotoAction::Scores(ScoresAct::Turned) => self.choose_again(true, shared),
             PhotoAction::Scores(ScoresAct::Picture) => return self.draw(shared),
             PhotoAction::Rack(by) => self.next_rack(by, shared),
-            PhotoAction::Pull(_)
-            | PhotoAction::Release
-            | PhotoAction::Anew
-            | PhotoAction::File(_)
-            | PhotoAction::Corners(_)
-            | PhotoAction::References(_) => {}
+            _ => {}
         }
-        Vec::new()
     }
 
-    pub(super) fn name_rack(&mut self, action: PhotoAction, shared: &mut Shared) -> Vec<Effect> {
+    pub(super) fn name_rack(&mut self, action: PhotoAction, shared: &mut Shared) {
         match action {
             PhotoAction::Next => return self.accept(shared),
             PhotoAction::Digit(rack) if self.test.setup.racks.contains(&rack) => {
@@ -234,19 +224,8 @@ impl PhotoScreen {
             }
             PhotoAction::Rack(by) => self.next_rack(by, shared),
             PhotoAction::Move(_) => self.next_rack(1, shared),
-            PhotoAction::Far(_)
-            | PhotoAction::Zoom(_)
-            | PhotoAction::ZoomAt(..)
-            | PhotoAction::Press(_)
-            | PhotoAction::Pull(_)
-            | PhotoAction::Release
-            | PhotoAction::Anew
-            | PhotoAction::File(_)
-            | PhotoAction::Corners(_)
-            | PhotoAction::References(_)
-            | PhotoAction::Scores(_) => {}
+            _ => {}
         }
-        Vec::new()
     }
 
     fn next_rack(&mut self, by: i8, shared: &mut Shared) {
@@ -262,9 +241,9 @@ impl PhotoScreen {
     }
 
     /// Puts the scores into the test, saves it, and goes to the map.
-    fn accept(&mut self, shared: &mut Shared) -> Vec<Effect> {
+    fn accept(&mut self, shared: &mut Shared) {
         let Some(sheet) = &self.sheet else {
-            return Vec::new();
+            return;
         };
         let Some((request, scores)) = &sheet.scores else {
             self.step = Step::Scores;
@@ -289,7 +268,7 @@ impl PhotoScreen {
             Err(error) => {
                 self.trouble = Some(error.to_string());
                 self.step = Step::Scores;
-                return Vec::new();
+                return;
             }
         };
         // The map is asked for before the save below reaches the disk.
@@ -298,16 +277,19 @@ impl PhotoScreen {
         if self.from_score {
             shared.back();
         }
-        shared.replace(Screen::Score(Score::new(self.oven.clone(), test.clone())));
+        shared.replace(Place::Score(
+            Box::new(self.oven.clone()),
+            Box::new(test.clone()),
+        ));
         if test.is_complete() || test.setup.racks.len() == 1 {
-            shared.open(Screen::Map(MapScreen::new(self.oven.id.clone(), tests)));
+            shared.open(Place::Map(self.oven.id.clone(), tests));
         }
         shared.say(format!(
             "rack {}: {scored} of {} slices scored from the photo",
             self.rack,
             scores.places.len()
         ));
-        vec![Effect::Save(Save::Test(Box::new(test)))]
+        shared.save(Save::Test(Box::new(test)))
     }
 }
 
