@@ -1,5 +1,6 @@
 //! One function for each thing a user can do, shared by the terminal screens and the command line.
 
+pub mod advised;
 pub mod after;
 pub mod browse;
 pub mod catalogue;

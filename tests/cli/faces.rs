@@ -98,7 +98,7 @@ fn strings(value: &Value) -> Vec<String> {
 }
 
 fn paper(k: &Kitchen, kind: &str) -> String {
-    let out = k.path().join(format!("{kind}.md"));
+    let out = k.beside(&format!("{kind}.md"));
     let args = ["report", kind, "wall-oven", "--out", out.to_str().unwrap()];
     k.run(&args).done();
     let text = std::fs::read_to_string(out).unwrap();
@@ -220,7 +220,7 @@ fn every_face_pools_alike_before_and_after_a_visit() {
     screens.press(Key::Char('c'));
     let view: Arc<CompareView> = screens.answer();
     assert_eq!(view.findings, findings);
-    let out = k.path().join("sheet.json");
+    let out = k.beside("sheet.json");
     let args = ["report", "technician", "wall-oven", "--out"];
     k.run(&[&args[..], &[out.to_str().unwrap()]].concat())
         .done();

@@ -10,10 +10,11 @@ use crate::{
     report::json_layout::{LayoutJson, NextJson, WayJson, slices_json},
     units::{Celsius, Centimetres},
     workflow::{
+        advised::next_on,
         catalogue::{Occasion, cautions_at},
         ground::mode_of,
         kitchen::{Access, Kitchen},
-        layout::{LayoutRequest, lay_out, next_on},
+        layout::{LayoutRequest, lay_out},
         next::Outlook,
         toast::parse_size,
     },

@@ -430,7 +430,7 @@ fn bakes_kept_before_and_since_pieces_are_scored_both_read() {
 #[test]
 fn a_newer_version_is_told_from_damage_even_with_fields_unknown_here() {
     let newer = OVEN.replace("\"version\": 1", "\"version\": 3, \"smell\": \"good\"");
-    assert_eq!(Oven::decode(&newer), Err(ReadError::Newer(2)));
+    assert_eq!(Oven::decode(&newer), Err(ReadError::Newer(3)));
     let unborn = OVEN.replace("\"version\": 1", "\"version\": 0");
     assert!(matches!(Oven::decode(&unborn), Err(ReadError::Damaged(_))));
 }

@@ -1,13 +1,11 @@
 //! Laying out the next toast test of an oven that has been tested.
 
-use crate::{
-    model::{Mode, Oven},
-    workflow::{
-        ground::{GroundError, ground_of_oven},
-        kitchen::Records,
-        next::{Outlook, next_test},
-    },
+use super::{
+    ground::{GroundError, ground_of_oven},
+    kitchen::Records,
+    next::{Outlook, next_test},
 };
+use crate::model::{Mode, Oven};
 
 /// Cells of the map that a next test is chosen on; its figures do not depend on them.
 const COARSE: (usize, usize) = (12, 9);
