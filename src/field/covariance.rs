@@ -11,6 +11,7 @@
 use super::{
     Domain,
     kernel::{Extent, Matern52},
+    map::Lean,
     target::{FEATURES, Targets},
 };
 use nalgebra::DMatrix;
@@ -54,7 +55,10 @@ impl Frame {
         });
         Self {
             tilt: table(&from, &to, dot),
-            level: spread(rows, cols, |i, j| kl[(i[2], j[2])]),
+            level: DMatrix::from_fn(rows.len(), cols.len(), |i, j| {
+                kl[(rows.items[i][2], cols.items[j][2])]
+                    + Lean::covariance(rows.leans[i], cols.leans[j])
+            }),
         }
     }
 
@@ -128,8 +132,10 @@ pub(super) fn prior_variance(domain: &Domain, hyper: &Hyper, targets: &Targets) 
     targets
         .features(domain.width, domain.depth)
         .iter()
-        .zip(&targets.items)
-        .map(|(f, &[i, j, _])| s * vx[i] * vy[j] + t * dot(f, f) + LEVEL * LEVEL)
+        .zip(targets.items.iter().zip(&targets.leans))
+        .map(|(f, (&[i, j, _], &lean))| {
+            s * vx[i] * vy[j] + t * dot(f, f) + LEVEL * LEVEL + Lean::covariance(lean, lean)
+        })
         .collect()
 }
 

@@ -316,6 +316,7 @@ fn targets_of(observations: &[Observation], domain: &Domain) -> Targets {
             height,
         );
     }
+    targets.leans = observations.iter().map(|o| o.lean).collect();
     targets
 }
 

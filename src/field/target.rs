@@ -4,7 +4,7 @@
 //! a rectangle (a point when its extents are 0). Slices and grids share few distinct columns, rows
 //! and heights, so a product kernel needs only small one-dimensional tables.
 
-use super::kernel::Extent;
+use super::{kernel::Extent, map::Lean};
 
 /// Size of the tilt features: left-right, front-back, two curvatures and the saddle.
 pub(super) const FEATURES: usize = 5;
@@ -19,6 +19,8 @@ pub(super) struct Targets {
     pub(super) heights: Vec<f64>,
     /// Index into `xs`, `ys` and `heights` for each target.
     pub(super) items: Vec<[usize; 3]>,
+    /// The lean of the photo that each target was read from; none for places of a map.
+    pub(super) leans: Vec<Option<Lean>>,
 }
 
 impl Targets {
@@ -30,6 +32,7 @@ impl Targets {
             find_or_add(&mut self.heights, height, |a, b| (a - b).abs() < 1e-9),
         ];
         self.items.push(item);
+        self.leans.push(None);
     }
 
     /// Adds the field at a point at `height` cm.

@@ -104,6 +104,7 @@ pub(super) fn finish(picture: &Picture, request: &Request, laid: Laid, kind: Lig
             centre: picture.to_photo(cell.outline.as_ref().map_or(cell.place, |o| o.centre)),
             verdict,
             flags,
+            left_out: None,
         })
         .collect();
     Scores {
@@ -114,6 +115,7 @@ pub(super) fn finish(picture: &Picture, request: &Request, laid: Laid, kind: Lig
         light: LightShare {
             kind,
             removed: (quantile(&lights, 1.0) - quantile(&lights, 0.0)).exp() - 1.0,
+            lean: lean(kind),
         },
         places,
         quality: laid.quality,
@@ -122,6 +124,22 @@ pub(super) fn finish(picture: &Picture, request: &Request, laid: Laid, kind: Lig
             light: laid.light,
             curve,
         },
+    }
+}
+
+/// What is left of the light of one photo, from the middle of the tray to its edge, natural
+/// logarithm: 1.6 L* at the edge.
+const LEAN: f64 = 0.07;
+/// The same where the lens alone was corrected.
+const LEAN_UNSEEN: f64 = 0.15;
+
+/// Returns the standard deviation of the lean that is left of the light.
+fn lean(kind: LightKind) -> f64 {
+    match kind {
+        LightKind::Background => LEAN,
+        // a second photo cancels it
+        LightKind::Turned => 0.0,
+        LightKind::LensOnly => LEAN_UNSEEN,
     }
 }
 

@@ -51,6 +51,8 @@ pub enum Flag {
     Glare,
     /// Part of it was left out as lying in a hard shadow.
     Shadow,
+    /// It is far from even: half of it is darker than a slice in one oven gets.
+    Uneven,
 }
 
 impl Flag {
@@ -63,6 +65,7 @@ impl Flag {
             Self::Touching => "touching",
             Self::Glare => "glare",
             Self::Shadow => "shadow",
+            Self::Uneven => "uneven",
         }
     }
 }
@@ -80,6 +83,8 @@ pub struct Place {
     pub verdict: Verdict,
     /// What else is to know.
     pub flags: Vec<Flag>,
+    /// The lightness it would have been read with, where it is there and was left out.
+    pub left_out: Option<f64>,
 }
 
 /// What the light did, and how it was told.
@@ -89,6 +94,9 @@ pub struct LightShare {
     pub kind: LightKind,
     /// By how much the brightest lit slice got more light than the least lit, as a share: 0.2 for 20 %.
     pub removed: f64,
+    /// What is left of it: the standard deviation of a lean from the middle of the tray to its edge, natural
+    /// logarithm of light.
+    pub lean: f64,
 }
 
 /// How the light was corrected.

@@ -219,6 +219,7 @@ fn note(reading: &PhotoReading<'_>) -> PhotoNote {
             .iter()
             .map(|r| describe(&r.kind))
             .collect(),
+        lean: reading.scores.light.lean,
         turned: reading.turned.map(named),
     }
 }

@@ -257,6 +257,7 @@ impl Row<'_> {
             sd,
             bound,
             batch: 0,
+            lean: None,
         })
     }
 
