@@ -25,7 +25,8 @@ pub use evenness::{evenness, evenness_of};
 pub use fit::{Domain, Fit, FitReport, Rack, Termination, fit};
 pub use kernel::Matern52;
 pub use map::{
-    Bound, Evenness, Evidence, FieldMap, Lean, Observation, PointEstimate, RackMap, Range, Zone, ZoneKind,
+    Bound, Evenness, Evidence, FieldMap, Lean, Observation, PointEstimate, RackMap, Range, Zone,
+    ZoneKind,
 };
 pub use predict::Outlook;
 pub use prior::{Axis, Priors};

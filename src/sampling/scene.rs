@@ -1,7 +1,10 @@
 //! Drawn pictures of trays for the tests of this module: slices of known lightness on a speckled
 //! ground, in perspective, under a slanting light.
 
-use super::{Picture, Request, Side, picture::single};
+use super::{
+    picture::{Picture, single},
+    request::{Request, Side},
+};
 use crate::{
     colour::lab::{Lab, lab_to_linear},
     geometry::{Homography, Point},

@@ -1,6 +1,8 @@
 //! What a reading of a picture says: one verdict for each place of the lattice, and what it rests on.
 
-use super::{crumb::Unreadable, patch::Measured, quality::Quality, rectify::Correction};
+use super::{
+    agree::GridFit, correction::Correction, crumb::Unreadable, patch::Measured, quality::Quality,
+};
 use crate::{
     colour::lab::Lab,
     geometry::Point,
@@ -115,6 +117,8 @@ pub enum LightKind {
 pub struct Scores {
     /// Outer corners of the lattice in the photo: back-left, back-right, front-right, front-left.
     pub corners: [Point; 4],
+    /// How well corners, counts and slices agree.
+    pub grid: GridFit,
     /// References used.
     pub references: Vec<Measured>,
     /// What was done about the light.

@@ -28,9 +28,9 @@ impl Dice {
         a + (b - a) * self.next()
     }
 
-    /// Near a normal deviate: the sum of twelve.
+    /// Near a normal deviate: the sum of three, scaled.
     fn bell(&mut self) -> f64 {
-        (0..12).map(|_| self.next()).sum::<f64>() - 6.0
+        2.0 * (self.next() + self.next() + self.next() - 1.5)
     }
 
     fn whole(&mut self, n: usize) -> usize {

@@ -68,6 +68,13 @@ impl Tally {
     pub(crate) fn add(&mut self, drawn: &Drawn, scores: &Scores) {
         self.photos += 1.0;
         let mut read = Vec::new();
+        // a level that is off is another matter
+        let mut errors: Vec<f64> = drawn.slices.iter().zip(&scores.places).filter_map(|(slice, place)| match place.verdict {
+            Verdict::Read(s) => Some(s.colour.l - slice.lightness?),
+            Verdict::Missing | Verdict::Unread(_) => None,
+        }).collect();
+        errors.sort_by(f64::total_cmp);
+        let usual = errors.get(errors.len() / 2).copied().unwrap_or(0.0);
         for (i, (slice, place)) in drawn.slices.iter().zip(&scores.places).enumerate() {
             if drawn.untoasted == Some(i) {
                 continue;
@@ -85,10 +92,11 @@ impl Tally {
                 (Some(_), None) => self.lost += f64::from(place.verdict == Verdict::Missing),
                 (Some(truth), Some(l)) => {
                     let caught = is_flagged || !matches!(place.verdict, Verdict::Read(_));
-                    if (l - truth).abs() > BAD {
+                    let off = (l - truth - usual).abs();
+                    if off > BAD {
                         self.bad += 1.0;
                         self.bad_caught += f64::from(caught);
-                    } else if (l - truth).abs() < BAD / 2.0 && !slice.torn {
+                    } else if off < BAD / 2.0 && !slice.torn {
                         self.good += 1.0;
                         self.good_flagged += f64::from(caught);
                     }

@@ -218,7 +218,8 @@ impl Scene {
     }
 
     fn surface(&self, x: f64, y: f64) -> (Lab, f64, f64) {
-        for bread in self.breads.iter().flatten() {
+        let near = |b: &&Bread| (x - b.x).abs().max((y - b.y).abs()) < 1.6 * b.half;
+        for bread in self.breads.iter().flatten().filter(near) {
             let depth = bread.depth(x, y);
             if depth > 0.0 {
                 let crust = 1.0 / (1.0 + ((depth - 0.38) * 14.0).exp());
@@ -444,11 +445,11 @@ fn develop(scene: &Scene, camera: &Camera, s: &mut Stream, bent: bool) -> Vec<u8
     for py in 0..HEIGHT {
         for px in 0..WIDTH {
             let mut sum = [0.0; 3];
-            for (dx, dy) in [(-0.3, -0.25), (0.3, 0.25), (-0.25, 0.3), (0.25, -0.3)] {
+            for (dx, dy) in [(-0.28, -0.18), (0.28, 0.18)] {
                 let (x, y) = camera.tray(px as f64 + dx, py as f64 + dy);
                 let r = scene.radiance(x, y);
                 for c in 0..3 {
-                    sum[c] += r[c] / 4.0;
+                    sum[c] += r[c] / 2.0;
                 }
             }
             let (u, v) = (px as f64 / WIDTH as f64 - 0.5, (py as f64 - HEIGHT as f64 / 2.0) / WIDTH as f64);
