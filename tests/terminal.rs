@@ -222,7 +222,7 @@ fn a_panic_leaves_the_terminal_as_it_was_and_its_message_readable() {
 #[cfg(unix)]
 #[test]
 fn the_systems_request_to_end_leaves_the_terminal_as_it_was() {
-    for signal in ["TERM", "HUP"] {
+    for signal in ["TERM", "HUP", "INT", "QUIT"] {
         let data = TempDir::new().unwrap();
         let mut term = Term::start(data.path());
         term.wait_for("n: describe your oven");
@@ -233,6 +233,68 @@ fn the_systems_request_to_end_leaves_the_terminal_as_it_was() {
         assert!(term.ended(), "{signal}");
         term.assert_sane();
     }
+}
+
+#[cfg(unix)]
+#[test]
+fn ctrl_z_gives_the_terminal_to_the_shell_and_fg_brings_the_program_back() {
+    let data = TempDir::new().unwrap();
+    let script =
+        "set -m; \"$0\" --data \"$1\"; echo back in the shell; read x; fg; echo ended with $?";
+    let mut term = Term::start_shell(script, data.path());
+    term.wait_for("n: describe your oven");
+    term.assert_taken();
+    term.send("\u{1a}");
+    term.wait_for("back in the shell");
+    term.assert_sane();
+    term.send("\r");
+    term.wait_for("n: describe your oven");
+    term.assert_taken();
+    term.send("n");
+    term.wait_for("then Enter");
+    term.send("\u{3}");
+    term.wait_for("ended with 0");
+    assert!(term.ended());
+    term.assert_sane();
+}
+
+#[cfg(unix)]
+#[test]
+fn nothing_that_was_begun_swallows_ctrl_c() {
+    for begun in ["\x1b[<0;5", "\x1b[200~pasted without end", "\x1b[", "\x1bO"] {
+        let data = TempDir::new().unwrap();
+        let mut term = Term::start(data.path());
+        term.wait_for("n: describe your oven");
+        term.send(begun);
+        // Long enough for the program to be in the middle of it.
+        std::thread::sleep(std::time::Duration::from_millis(200));
+        term.send("\u{3}");
+        assert!(term.ended(), "{begun:?}");
+        term.assert_sane();
+    }
+}
+
+#[test]
+fn a_second_window_looks_and_takes_over_when_the_first_ends() {
+    let data = TempDir::new().unwrap();
+    let mut first = to_scoring(data.path());
+    first.send("4");
+    first.wait_for("slice 2 of 12");
+    let mut second = Term::start(data.path());
+    second.wait_for("(only looking)");
+    second.wait_for("1 of 12 slices done");
+    first.send("5");
+    second.wait_for("2 of 12 slices done");
+    first.send("q");
+    assert!(first.ended());
+    second.wait_gone("(only looking)");
+    second.send("s");
+    second.wait_for("slice 3 of 12");
+    second.send("6");
+    second.wait_for("slice 4 of 12");
+    second.send("q");
+    assert!(second.ended());
+    assert_eq!(scored(data.path()), 3);
 }
 
 #[test]
@@ -302,4 +364,36 @@ fn a_score_the_screen_has_acknowledged_survives_a_kill() {
         term.send("s");
         term.wait_for(&format!("slice {} of 12", kept + 1));
     }
+}
+
+/// A window that is closed takes its terminal away; what was scored is on disk, so all is well.
+#[cfg(unix)]
+#[test]
+fn a_terminal_that_is_gone_is_no_fault_when_all_is_saved() {
+    use std::io::Read;
+    let data = TempDir::new().unwrap();
+    let pair = portable_pty::native_pty_system()
+        .openpty(portable_pty::PtySize {
+            rows: 24,
+            cols: 80,
+            ..portable_pty::PtySize::default()
+        })
+        .unwrap();
+    let mut command = portable_pty::CommandBuilder::new(env!("CARGO_BIN_EXE_rackshade"));
+    command.arg("--data");
+    command.arg(data.path());
+    command.env("TERM", "xterm-256color");
+    let mut child = pair.slave.spawn_command(command).unwrap();
+    drop(pair.slave);
+    let mut reader = pair.master.try_clone_reader().unwrap();
+    let mut seen = Vec::new();
+    while !String::from_utf8_lossy(&seen).contains("describe your oven") {
+        let mut bytes = [0; 4096];
+        let count = reader.read(&mut bytes).unwrap();
+        assert_ne!(count, 0, "ended before it drew");
+        seen.extend_from_slice(&bytes[..count]);
+    }
+    drop(reader);
+    drop(pair.master);
+    assert_eq!(child.wait().unwrap().exit_code(), 0);
 }

@@ -2,6 +2,7 @@
 
 mod args;
 mod commands;
+mod destination;
 mod environment;
 mod output;
 mod session;

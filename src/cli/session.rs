@@ -29,12 +29,17 @@ impl<'e> Session<'e> {
         }
     }
 
+    /// Returns the data folder in use.
+    pub(super) fn data_folder(&self) -> Result<PathBuf, Trouble> {
+        Ok(data_folder(self.data.as_deref())?)
+    }
+
     /// Opens the user's kitchen.
     ///
     /// What opening had to say is printed as remarks, and returned for JSON.
     pub(super) fn kitchen(&mut self, access: Access) -> Result<(Kitchen, Vec<Warning>), Trouble> {
-        let folder = data_folder(self.data.as_deref())?;
-        let (kitchen, warnings) = Kitchen::open(&folder, access)
+        let folder = self.data_folder()?;
+        let (kitchen, warnings) = Kitchen::open_when_free(&folder, access)
             .map_err(|e| Trouble::from(e).with("data folder", folder.display()))?;
         for warning in &warnings {
             self.out.remark(&warning.to_string());
@@ -44,7 +49,7 @@ impl<'e> Session<'e> {
 
     /// Opens the user's kitchen for another look, after its remarks were printed once.
     pub(super) fn kitchen_again(&self) -> Result<Kitchen, Trouble> {
-        let folder = data_folder(self.data.as_deref())?;
+        let folder = self.data_folder()?;
         let (kitchen, _already_said) = Kitchen::open(&folder, Access::Read)
             .map_err(|e| Trouble::from(e).with("data folder", folder.display()))?;
         Ok(kitchen)
@@ -52,7 +57,7 @@ impl<'e> Session<'e> {
 
     /// Opens the user's kitchen for the screens, which show the warnings themselves.
     pub(super) fn kitchen_for_screens(&self) -> Result<(Kitchen, Vec<Warning>), Trouble> {
-        let folder = data_folder(self.data.as_deref())?;
+        let folder = self.data_folder()?;
         Kitchen::open_or_look(&folder)
             .map_err(|e| Trouble::from(e).with("data folder", folder.display()))
     }

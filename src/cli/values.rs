@@ -1,5 +1,6 @@
 //! Values of arguments read in our own words, so that no library's wording reaches the user.
 
+use crate::model::text::{LONGEST_NAME, LONGEST_NOTE, WordsError, check_words};
 use jiff::civil::DateTime;
 
 /// Reads a local time: a day alone means its start.
@@ -10,6 +11,22 @@ pub(super) fn moment(text: &str) -> Result<DateTime, String> {
     text.trim().parse().map_err(|_unread: jiff::Error| {
         "no such date; write it like 2026-11-25 or 2026-11-25T09:30".to_owned()
     })
+}
+
+/// Reads a name: one line of at most 80 characters.
+///
+/// # Errors
+/// What to write instead.
+pub(super) fn name(text: &str) -> Result<String, WordsError> {
+    check_words(text, LONGEST_NAME).map(|()| text.to_owned())
+}
+
+/// Reads a note: one line of at most 500 characters.
+///
+/// # Errors
+/// What to write instead.
+pub(super) fn note(text: &str) -> Result<String, WordsError> {
+    check_words(text, LONGEST_NOTE).map(|()| text.to_owned())
 }
 
 /// Reads a side of a cavity in cm.

@@ -12,6 +12,7 @@ pub mod photo;
 pub mod place;
 pub mod plan;
 pub mod shade;
+pub mod text;
 pub mod thermometer;
 pub mod toast;
 pub mod warning;

@@ -11,6 +11,13 @@ pub struct ExportJson {
     pub bytes: usize,
 }
 
+/// The files that papers went into, in the order of pages.
+#[derive(Debug, Serialize)]
+pub struct WrittenJson {
+    /// Their paths.
+    pub files: Vec<String>,
+}
+
 /// What an import did, or would do; names are `kind id`.
 #[derive(Debug, Serialize)]
 pub struct ImportJson {

@@ -4,12 +4,14 @@
 //! old file's name in one step; the folder is flushed too, so that the new name itself lasts. The
 //! file that was there before stays as `<name>.previous`.
 
+use super::{litter, paths::folder_of};
 use std::{
     ffi::OsString,
     fs::{self, File},
     io::{self, Write},
     path::{Path, PathBuf},
 };
+use tempfile::NamedTempFile;
 
 /// Puts the bytes of a file on the disk; a test puts a failing one in its place.
 pub(super) type WriteBytes = fn(&mut File, &[u8]) -> io::Result<()>;
@@ -32,7 +34,10 @@ pub(super) fn previous_of(path: &Path) -> PathBuf {
 /// # Errors
 /// Any trouble of the disk; `path` then still holds its old version, whole.
 pub(super) fn replace(path: &Path, bytes: &[u8], write: WriteBytes) -> io::Result<()> {
-    put_after(path, bytes, write, keep_previous)
+    let fresh = written_beside(path, bytes, write)?;
+    keep_previous(path)?;
+    fresh.persist(path).map_err(|e| e.error)?;
+    flush_folder(folder_of(path))
 }
 
 /// Replaces `path` by `bytes` like [`replace`], without keeping the version before.
@@ -40,38 +45,51 @@ pub(super) fn replace(path: &Path, bytes: &[u8], write: WriteBytes) -> io::Resul
 /// # Errors
 /// Any trouble of the disk; `path` then still holds its old version, whole.
 pub(super) fn put(path: &Path, bytes: &[u8], write: WriteBytes) -> io::Result<()> {
-    put_after(path, bytes, write, |_path, _folder| Ok(()))
+    let fresh = written_beside(path, bytes, write)?;
+    fresh.persist(path).map_err(|e| e.error)?;
+    flush_folder(folder_of(path))
 }
 
-/// Writes beside `path`, does what is to be done with the old version, and takes its name.
-fn put_after(
-    path: &Path,
-    bytes: &[u8],
-    write: WriteBytes,
-    keep: fn(&Path, &Path) -> io::Result<()>,
-) -> io::Result<()> {
-    let folder = match path.parent() {
-        Some(folder) if !folder.as_os_str().is_empty() => folder,
-        Some(_) | None => Path::new("."),
-    };
+/// Writes `path`, which must not be there yet.
+///
+/// # Errors
+/// [`io::ErrorKind::AlreadyExists`] when it is, or any trouble of the disk; nothing is then written.
+pub(super) fn put_new(path: &Path, bytes: &[u8], write: WriteBytes) -> io::Result<()> {
+    let fresh = written_beside(path, bytes, write)?;
+    fresh.persist_noclobber(path).map_err(|e| e.error)?;
+    flush_folder(folder_of(path))
+}
+
+/// Writes the bytes to a temporary file beside `path`, with the permissions of the file they will replace.
+fn written_beside(path: &Path, bytes: &[u8], write: WriteBytes) -> io::Result<NamedTempFile> {
+    let folder = folder_of(path);
+    let before = fs::metadata(path).ok().filter(fs::Metadata::is_file);
+    let prefix = litter::prefix();
     let mut builder = tempfile::Builder::new();
-    builder.prefix(".writing-");
-    // A stored file is an ordinary one: the user's umask says who may read it.
+    builder.prefix(&prefix);
+    // A new file is an ordinary one: the user's umask says who may read it. One that replaces another is
+    // nobody else's to read before it has that one's permissions.
     #[cfg(unix)]
-    builder.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o666));
+    builder.permissions(std::os::unix::fs::PermissionsExt::from_mode(
+        if before.is_some() { 0o600 } else { 0o666 },
+    ));
     let mut fresh = builder.tempfile_in(folder)?;
+    #[cfg(unix)]
+    if let Some(before) = before {
+        fresh.as_file().set_permissions(before.permissions())?;
+    }
+    #[cfg(not(unix))]
+    drop(before);
     write(fresh.as_file_mut(), bytes)?;
-    keep(path, folder)?;
-    fresh.persist(path).map_err(|e| e.error)?;
-    flush_folder(folder)
+    Ok(fresh)
 }
 
 /// Gives the current version a second name, so that at no moment the first one is gone.
-fn keep_previous(path: &Path, folder: &Path) -> io::Result<()> {
+fn keep_previous(path: &Path) -> io::Result<()> {
     // A link needs a name that is free: take a temporary file's, which is removed if this fails.
     let second = tempfile::Builder::new()
-        .prefix(".previous-")
-        .tempfile_in(folder)?
+        .prefix(&litter::prefix())
+        .tempfile_in(folder_of(path))?
         .into_temp_path();
     fs::remove_file(&second)?;
     match fs::hard_link(path, &second) {
@@ -130,6 +148,23 @@ mod tests {
         }
         assert_eq!(fs::read_to_string(&path).unwrap(), "two");
         assert_eq!(names(dir.path()), ["a.png"]);
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn a_file_made_private_stays_private_when_it_is_saved_again() {
+        use std::os::unix::fs::PermissionsExt;
+        let dir = tempfile::tempdir().unwrap();
+        let path = dir.path().join("a.json");
+        replace(&path, b"one", write_and_flush).unwrap();
+        fs::set_permissions(&path, fs::Permissions::from_mode(0o600)).unwrap();
+        for text in ["two", "three"] {
+            replace(&path, text.as_bytes(), write_and_flush).unwrap();
+            for kept in [path.clone(), previous_of(&path)] {
+                let mode = fs::metadata(&kept).unwrap().permissions().mode();
+                assert_eq!(mode & 0o777, 0o600, "{}", kept.display());
+            }
+        }
     }
 
     #[test]

@@ -22,16 +22,49 @@ pub enum StoreError {
         /// Number of the process that holds it; empty when not known.
         holder: String,
     },
+    /// Something else has changed a file since it was read; both versions are kept.
+    #[error(
+        "{} was changed by something else since it was read, and stays as it is; your version is kept as {}: compare the two, then do it again",
+        .path.display(), .mine.display()
+    )]
+    Changed {
+        /// The file, as it was changed.
+        path: PathBuf,
+        /// The version that was to be saved.
+        mine: PathBuf,
+    },
     /// A file or folder could not be read.
-    #[error("cannot read {}: {source}; check that it exists and that you may read it", .path.display())]
+    #[error("cannot read {}: {source}; {hint}", .path.display())]
     Read {
         /// What was to be read.
         path: PathBuf,
-        /// The system's own words.
+        /// The system's own words, or ours.
         source: io::Error,
+        /// What to do.
+        hint: &'static str,
+    },
+    /// A result would replace a file.
+    #[error("{} is there already and was left as it is; give --force to replace it, or name another file", .path.display())]
+    Exists {
+        /// The file.
+        path: PathBuf,
+    },
+    /// A result would land among the records.
+    #[error("{} lies in the data folder, which holds rackshade's own records; name a file elsewhere", .path.display())]
+    InDataFolder {
+        /// The file.
+        path: PathBuf,
+    },
+    /// Something else than a file stands where a file is meant.
+    #[error("{} is {what}, not a file; name a file", .path.display())]
+    NotAFile {
+        /// What was named.
+        path: PathBuf,
+        /// What it is.
+        what: &'static str,
     },
     /// The disk is full.
-    #[error("the disk is full: {} was not written; free some space and save again, nothing on screen is lost", .path.display())]
+    #[error("the disk is full: {} was not written; free some space and try again", .path.display())]
     Full {
         /// What was to be written.
         path: PathBuf,
@@ -49,7 +82,7 @@ pub enum StoreError {
         source: io::Error,
     },
     /// A file could not be written for another reason.
-    #[error("cannot write {}: {source}; check the disk and save again, nothing on screen is lost", .path.display())]
+    #[error("cannot write {}: {source}; check the disk and try again", .path.display())]
     Write {
         /// What was to be written.
         path: PathBuf,
@@ -119,9 +152,20 @@ impl StoreError {
 
     /// Makes the error of a failed read.
     pub(super) fn read(path: &Path, source: io::Error) -> Self {
+        use io::ErrorKind as K;
+        let hint = if source.kind() == K::InvalidInput {
+            "put what you mean into an ordinary file, and name that"
+        } else if source.kind() == K::FileTooLarge {
+            "name a smaller file, or split it"
+        } else if source.kind() == K::InvalidData {
+            "save it as UTF-8 text"
+        } else {
+            "check that it exists and that you may read it"
+        };
         Self::Read {
             path: path.to_owned(),
             source,
+            hint,
         }
     }
 }

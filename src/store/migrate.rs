@@ -2,10 +2,15 @@
 
 use super::v1::{BakeForm, Form, FormError, OvenForm, RoundForm, TestForm, ThermometerForm};
 use crate::{
-    model::{AirRound, BakeLog, Oven, OvenId, Thermometer, ToastTest},
+    model::{
+        AirRound, BakeLog, Oven, OvenId, Thermometer, ToastTest,
+        text::{one_line, steers},
+    },
     units::LengthUnit,
 };
 use serde::{Deserialize, de::DeserializeOwned};
+use serde_json::Value;
+use std::borrow::Cow;
 
 /// The version this program writes.
 pub(crate) const CURRENT: u32 = 1;
@@ -65,6 +70,7 @@ where
     F: DeserializeOwned + Form,
     T: TryFrom<F, Error = FormError>,
 {
+    let text = &*one_lined(text);
     match serde_json::from_str::<F>(text) {
         Ok(form) => {
             check_version(form.version())?;
@@ -77,6 +83,39 @@ where
             }
             Err(ReadError::Damaged(e.to_string()))
         }
+    }
+}
+
+/// Keeps every word in a file to one line that steers no terminal, whoever wrote it.
+///
+/// Text that is in order, which is nearly all, is only looked over.
+fn one_lined(text: &str) -> Cow<'_, str> {
+    let may_steer = |c: char| !matches!(c, '\n' | '\r' | '\t') && steers(c);
+    if !text.contains('\\') && !text.chars().any(may_steer) {
+        return Cow::Borrowed(text);
+    }
+    // A damaged one stays as it is: whoever reads it next says what is wrong with it.
+    let mut value = serde_json::from_str::<Value>(text).unwrap_or_default();
+    if clean(&mut value) {
+        Cow::Owned(value.to_string())
+    } else {
+        Cow::Borrowed(text)
+    }
+}
+
+/// Cleans every text in a value, and tells whether there was anything to clean.
+fn clean(value: &mut Value) -> bool {
+    match value {
+        Value::String(words) => match one_line(words) {
+            Cow::Borrowed(_) => false,
+            Cow::Owned(cleaned) => {
+                *words = cleaned;
+                true
+            }
+        },
+        Value::Array(list) => list.iter_mut().fold(false, |any, v| clean(v) || any),
+        Value::Object(fields) => fields.values_mut().fold(false, |any, v| clean(v) || any),
+        Value::Null | Value::Bool(_) | Value::Number(_) => false,
     }
 }
 
@@ -101,6 +140,15 @@ fn write<T: PartialEq + Stored>(
     form: &impl serde::Serialize,
 ) -> Result<String, FormError> {
     let text = super::json::to_text(form).map_err(|e| FormError(e.to_string()))?;
+    if let Cow::Owned(cleaned) = one_lined(&text) {
+        // Words that steer are stored without that, so what is read back cannot be just the same.
+        let cleaned = serde_json::from_str::<Value>(&cleaned)
+            .and_then(|value| super::json::to_text(&value))
+            .map_err(|e| FormError(e.to_string()))?;
+        return T::decode(&cleaned)
+            .map(|_sound| cleaned)
+            .map_err(|e| FormError(e.to_string()));
+    }
     // What could not be read back must never replace a good file.
     match T::decode(&text) {
         Ok(back) if back == *value => Ok(text),

@@ -9,10 +9,13 @@ mod demo;
 mod error;
 mod folder;
 mod json;
+mod litter;
 mod lock;
 mod migrate;
+mod output;
 mod paths;
 mod photo;
+mod read;
 mod v1;
 
 pub mod assets;
@@ -20,27 +23,32 @@ pub mod assets;
 pub use browse::{Entry, entries, home, is_there};
 pub use demo::Throwaway;
 pub use error::StoreError;
-pub use folder::{Access, BundleError, Contents, Imported, OnDifference, Store, TakenBack, bundle};
+pub use folder::{
+    Access, BundleError, Contents, Imported, OnDifference, Store, TakenBack, bundle, check_bundle,
+    check_stored,
+};
+pub use output::{Existing, OutputRule, check_output, write_output};
 pub use paths::data_folder;
 pub use photo::{PhotoFile, read_photo};
 
 use std::path::Path;
 
-/// A text given on the command line as a file may be as large as this.
-const MOST_INPUT_BYTES: u64 = 16 << 20;
+/// A text given on the command line as a file may be as large as this: a probe that writes a line of 40 letters
+/// every second fills it in two days.
+const MOST_INPUT_BYTES: u64 = 8 << 20;
 
 /// Reads a text file that the user named (samples, scores).
 ///
 /// # Errors
-/// [`StoreError::Read`] when it cannot be read, is larger than 16 MiB, or is not UTF-8.
+/// [`StoreError::Read`] when it cannot be read, is no ordinary file, is larger than 8 MiB, or is not UTF-8.
 pub fn read_input(path: &Path) -> Result<String, StoreError> {
-    folder::read_text(path, MOST_INPUT_BYTES).map_err(|e| StoreError::read(path, e))
+    read::text(path, MOST_INPUT_BYTES).map_err(|e| StoreError::read(path, e))
 }
 
-/// Writes a file that the user named: it is whole on the disk when this returns, or as it was before.
+/// Writes a file of our own, a paper or a picture: whole on the disk when this returns, or as it was before.
 ///
 /// # Errors
 /// [`StoreError`] when it cannot be written.
-pub fn write_output(path: &Path, bytes: &[u8]) -> Result<(), StoreError> {
+pub fn write_own(path: &Path, bytes: &[u8]) -> Result<(), StoreError> {
     atomic::put(path, bytes, atomic::write_and_flush).map_err(|e| StoreError::write(path, e))
 }

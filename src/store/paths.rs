@@ -10,6 +10,8 @@ pub(super) const ENDING: &str = "json";
 pub(super) const DAMAGED: &str = "damaged";
 /// Folder for what the user removed.
 pub(super) const REMOVED: &str = "removed";
+/// Folder for versions of a file that something else changed meanwhile.
+pub(super) const CONFLICTS: &str = "conflicts";
 /// Folder for what was printed.
 pub(super) const PAPERS: &str = "papers";
 
@@ -29,4 +31,11 @@ pub fn data_folder(given: Option<&Path>) -> Result<PathBuf, StoreError> {
 /// Returns the file of a thing of kind `folder` with this id.
 pub(super) fn file(root: &Path, folder: &str, id: &str) -> PathBuf {
     root.join(folder).join(format!("{id}.{ENDING}"))
+}
+/// Returns the folder a name stands in.
+pub(super) fn folder_of(path: &Path) -> &Path {
+    match path.parent() {
+        Some(folder) if !folder.as_os_str().is_empty() => folder,
+        Some(_) | None => Path::new("."),
+    }
 }

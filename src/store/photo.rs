@@ -1,13 +1,8 @@
 //! Photo files: their bytes, and what tells one from another.
 
-use super::StoreError;
+use super::{StoreError, read};
 use sha2::{Digest, Sha256};
-use std::{
-    fmt::Write as _,
-    fs::File,
-    io::{self, Read},
-    path::Path,
-};
+use std::{fmt::Write as _, path::Path};
 
 /// The bytes of a photo file.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -23,7 +18,7 @@ pub struct PhotoFile {
 /// # Errors
 /// [`StoreError::Read`] when there is none, it is a folder, may not be read, or is larger.
 pub fn read_photo(path: &Path, most: usize) -> Result<PhotoFile, StoreError> {
-    let bytes = bytes_of(path, most).map_err(|e| StoreError::read(path, e))?;
+    let bytes = read::bytes(path, most as u64).map_err(|e| StoreError::read(path, e))?;
     let mut sha256 = String::with_capacity(64);
     for byte in Sha256::digest(&bytes) {
         // writing to a string cannot fail
@@ -32,32 +27,10 @@ pub fn read_photo(path: &Path, most: usize) -> Result<PhotoFile, StoreError> {
     Ok(PhotoFile { bytes, sha256 })
 }
 
-fn bytes_of(path: &Path, most: usize) -> io::Result<Vec<u8>> {
-    let file = File::open(path)?;
-    let about = file.metadata()?;
-    if about.is_dir() {
-        return Err(io::Error::new(
-            io::ErrorKind::InvalidInput,
-            "it is a folder, not a photo",
-        ));
-    }
-    let expected = usize::try_from(about.len()).unwrap_or(usize::MAX).min(most);
-    let mut bytes = Vec::with_capacity(expected);
-    // the size is checked on what is read: a file can grow, and a device says 0
-    file.take(most as u64 + 1).read_to_end(&mut bytes)?;
-    if bytes.len() > most {
-        return Err(io::Error::new(
-            io::ErrorKind::InvalidData,
-            format!("it is larger than {} MiB", most >> 20),
-        ));
-    }
-    Ok(bytes)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-    use std::io::Write as _;
+    use std::{fs::File, io::Write as _};
 
     #[test]
     fn a_file_is_read_whole_and_known_by_its_hash() {
@@ -81,6 +54,6 @@ mod tests {
         assert!(said(&path, 9).contains("check that it exists"));
         assert!(said(folder.path(), 9).contains("it is a folder"));
         File::create(&path).unwrap().write_all(b"abcd").unwrap();
-        assert!(said(&path, 3).contains("larger than 0 MiB"));
+        assert!(said(&path, 3).contains("larger than 0 KiB"));
     }
 }

@@ -2,6 +2,7 @@
 
 use super::{
     effect::Save,
+    outside::Conflict,
     popups::Popup,
     screens::{
         Screen,
@@ -27,6 +28,9 @@ use std::{sync::Arc, time::Duration};
 
 /// Columns and rows of the grid maps are fitted on; drawing interpolates between its cells.
 pub const MAP_GRID: (usize, usize) = (48, 36);
+
+/// How often a window that only looks looks again.
+const LOOK_TICK: Duration = Duration::from_secs(1);
 
 /// The whole state. Only [`super::update::update`] changes it; [`super::view::view`] reads it.
 #[derive(Debug)]
@@ -178,6 +182,8 @@ pub struct Shared {
     pub popup: Option<Popup>,
     /// What the disk refused so far; tried again with every key.
     pub(crate) unsaved: Vec<Save>,
+    /// Something else has changed what was to be saved: which of the two counts is asked for.
+    pub(crate) conflict: Option<Conflict>,
     /// Leaving was asked for once while something was unsaved.
     pub(crate) leaving: bool,
     pub(crate) steps: Vec<Step>,
@@ -355,6 +361,7 @@ impl App {
             banner,
             popup: None,
             unsaved: Vec::new(),
+            conflict: None,
             leaving: false,
             steps: Vec::new(),
             rang: None,
@@ -375,6 +382,7 @@ impl App {
     pub fn tick(&self) -> Option<Duration> {
         let top = self.screen().and_then(|s| s.state().tick());
         top.or_else(|| running(&self.shared).map(|_| WATCH_TICK))
+            .or_else(|| self.shared.kitchen.is_looking().then_some(LOOK_TICK))
     }
 
     /// Returns what the screens share.

@@ -22,6 +22,10 @@ pub enum Event {
     Finished(Box<Finished>),
     /// The system asks the program to end.
     Terminate,
+    /// The program is to stop, and go on when it is called back.
+    Suspend,
+    /// The program goes on after it was stopped.
+    Resume,
 }
 
 /// What the mouse did.

@@ -27,6 +27,7 @@ pub mod event;
 #[cfg(test)]
 mod fixture;
 pub mod keys;
+mod outside;
 pub mod popups;
 mod run;
 pub mod screens;
@@ -57,6 +58,11 @@ pub enum TuiError {
     /// The system gave no thread.
     #[error("the system gave no thread: {0}; close other programs and try again")]
     Thread(#[source] std::io::Error),
+    /// The program ended before everything was on disk.
+    #[error(
+        "these are not on disk: {0}; see that the data folder can be written to, then enter them again"
+    )]
+    NotSaved(String),
     /// Keys and mouse can no longer be read.
     #[error("keys can no longer be read; everything scored is saved, start again in a terminal")]
     InputLost,

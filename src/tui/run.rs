@@ -6,6 +6,7 @@ use super::{
     app::{App, Banner},
     effect::{Effect, Save},
     event::Event,
+    outside::{self, Conflict},
     terminal::Taken,
     update::{action_of, is_from_hand, update},
     view::view,
@@ -28,26 +29,41 @@ pub(crate) fn run(app: &mut App) -> Result<(), TuiError> {
     let start = Instant::now();
     let (sender, events) = channel();
     let worker = Worker::start(&sender).map_err(TuiError::Thread)?;
+    // Before the terminal is taken, so that no signal can leave it so.
+    heed_signals(sender.clone()).map_err(TuiError::Thread)?;
     let mut taken = Taken::new().map_err(TuiError::Terminal)?;
-    listen(sender.clone()).map_err(TuiError::Thread)?;
-    heed_signals(sender).map_err(TuiError::Thread)?;
+    listen(sender).map_err(TuiError::Thread)?;
     let size = taken.screen().size().map_err(TuiError::Terminal)?;
     app.set_size(size.width, size.height);
     loop {
-        taken
-            .screen()
-            .draw(|frame| view(app, frame))
-            .map_err(TuiError::Terminal)?;
+        if taken.is_in_front() && taken.screen().draw(|frame| view(app, frame)).is_err() {
+            // The terminal is gone; what matters is whether all is saved.
+            return ended(app);
+        }
         // Everything that already waits is dealt with before the next frame; saves never wait for it.
         let mut next = wait(app, &events)?;
         while let Some(event) = next {
             app.set_clock(super::local_now(), start.elapsed());
-            if handle(app, event, &worker) {
-                return Ok(());
+            let over = match event {
+                Event::Suspend => taken.suspend().is_err(),
+                Event::Resume => taken.take_again().is_err(),
+                event => handle(app, event, &worker),
+            };
+            if over {
+                return ended(app);
             }
             next = events.try_recv().ok();
         }
     }
+}
+
+/// Ends the program: well when all is saved, else by saying what is not.
+fn ended(app: &App) -> Result<(), TuiError> {
+    if app.shared.unsaved.is_empty() {
+        return Ok(());
+    }
+    let lost: Vec<String> = app.shared.unsaved.iter().map(Save::words).collect();
+    Err(TuiError::NotSaved(lost.join(", ")))
 }
 
 /// Waits for an event; a screen with a clock gets its tick when nothing else comes in time.
@@ -84,6 +100,12 @@ fn handle(app: &mut App, event: Event, worker: &Worker) -> bool {
 ///
 /// What the disk refuses stays in memory, is told, and is tried again with every key.
 pub fn step(app: &mut App, event: Event) -> Vec<Effect> {
+    if let Some(effects) = outside::answer(app, &event) {
+        return effects;
+    }
+    if matches!(event, Event::Tick) {
+        outside::follow(app);
+    }
     let Some(action) = action_of(app, event) else {
         return Vec::new();
     };
@@ -161,7 +183,7 @@ fn put_by(app: &mut App, save: Save) {
 }
 
 /// Puts everything unsaved on disk; what the disk refuses stays, with a lasting message.
-fn save_all(app: &mut App) {
+pub(super) fn save_all(app: &mut App) {
     let had_trouble = matches!(app.shared.banner, Some(Banner::Wrong(_)));
     let mut refused = Vec::new();
     let mut reason = None;
@@ -178,11 +200,16 @@ fn save_all(app: &mut App) {
             Save::Thermometer(it) => kitchen.save_thermometer(*it),
         };
         if let Err(error) = saved {
+            app.shared.conflict = Conflict::of(&save, &error).or(app.shared.conflict.take());
             reason = Some(error.to_string());
             refused.push(save);
         }
     }
     app.shared.unsaved = refused;
+    if let Some(conflict) = &app.shared.conflict {
+        let question = conflict.question();
+        return app.shared.complain(question);
+    }
     match reason {
         Some(reason) => app.shared.complain(format!(
             "not saved: {reason}; all is kept on screen and tried again with every key"
@@ -203,32 +230,51 @@ fn listen(sender: Sender<Event>) -> std::io::Result<()> {
     thread::Builder::new()
         .name("input".to_owned())
         .spawn(move || {
+            // The terminal is gone, or what it sent broke this thread: leave as if asked to.
+            let last = Last(sender);
             while let Ok(event) = crossterm::event::read() {
                 if let Some(event) = Event::from_terminal(event)
-                    && sender.send(event).is_err()
+                    && last.0.send(event).is_err()
                 {
                     return;
                 }
             }
-            // The terminal is gone: leave as if asked to.
-            sender.send(Event::Terminate).ok();
         })
         .map(|_| ())
 }
 
-/// Turns the system's requests to end into an event, so that the terminal is restored first.
+/// Asks the program to end when it goes.
+struct Last(Sender<Event>);
+
+impl Drop for Last {
+    fn drop(&mut self) {
+        self.0.send(Event::Terminate).ok();
+    }
+}
+
+/// Turns the system's requests into events, so that the terminal is restored before they are met.
+///
+/// An interrupt is what Ctrl-C is, wherever it comes from: it asks first while something is not on disk.
 #[cfg(unix)]
 fn heed_signals(sender: Sender<Event>) -> std::io::Result<()> {
+    use super::keys::Key;
     use signal_hook::{
-        consts::{SIGHUP, SIGTERM},
+        consts::{SIGCONT, SIGHUP, SIGINT, SIGQUIT, SIGTERM, SIGTSTP},
         iterator::Signals,
     };
-    let mut signals = Signals::new([SIGTERM, SIGHUP])?;
+    let heeded = [SIGTERM, SIGHUP, SIGINT, SIGQUIT, SIGTSTP, SIGCONT];
+    let mut signals = Signals::new(heeded)?;
     thread::Builder::new()
         .name("signals".to_owned())
         .spawn(move || {
-            for _ in signals.forever() {
-                if sender.send(Event::Terminate).is_err() {
+            for signal in signals.forever() {
+                let event = match signal {
+                    SIGINT | SIGQUIT => Event::Key(Key::Interrupt),
+                    SIGTSTP => Event::Suspend,
+                    SIGCONT => Event::Resume,
+                    _end => Event::Terminate,
+                };
+                if sender.send(event).is_err() {
                     return;
                 }
             }

@@ -2,13 +2,18 @@
 
 use crossterm::{
     cursor, event, execute,
-    terminal::{EnterAlternateScreen, LeaveAlternateScreen, disable_raw_mode, enable_raw_mode},
+    terminal::{
+        Clear, ClearType, EnterAlternateScreen, LeaveAlternateScreen, disable_raw_mode,
+        enable_raw_mode,
+    },
 };
 use ratatui::{Terminal, backend::CrosstermBackend};
 use std::{
     io::{self, Stdout},
+    mem::ManuallyDrop,
     panic,
     sync::atomic::{AtomicBool, Ordering},
+    thread,
 };
 
 /// Whether the terminal is ours now; restoring it twice would leave the caller's screen.
@@ -16,7 +21,8 @@ static TAKEN: AtomicBool = AtomicBool::new(false);
 
 /// The terminal in raw mode on the alternate screen; dropping it restores everything.
 pub(crate) struct Taken {
-    terminal: Terminal<CrosstermBackend<Stdout>>,
+    /// Never dropped by itself: it would write to a terminal that may be gone, and stop the program over it.
+    terminal: ManuallyDrop<Terminal<CrosstermBackend<Stdout>>>,
 }
 
 impl Taken {
@@ -26,23 +32,54 @@ impl Taken {
     /// The system's error when the terminal refuses; what was changed so far is undone.
     pub(crate) fn new() -> io::Result<Self> {
         restore_on_panic();
-        enable_raw_mode()?;
-        TAKEN.store(true, Ordering::SeqCst);
-        let made = execute!(
-            io::stdout(),
-            EnterAlternateScreen,
-            event::EnableMouseCapture,
-            event::EnableBracketedPaste,
-            cursor::Hide
-        )
-        .and_then(|()| Terminal::new(CrosstermBackend::new(io::stdout())));
-        match made {
-            Ok(terminal) => Ok(Self { terminal }),
-            Err(error) => {
+        take().map(|terminal| Self {
+            terminal: ManuallyDrop::new(terminal),
+        })
+    }
+
+    /// Takes the terminal over once more, after whoever had it meanwhile left it otherwise.
+    ///
+    /// # Errors
+    /// As [`Self::new`].
+    pub(crate) fn take_again(&mut self) -> io::Result<()> {
+        if self.is_in_front() {
+            restore();
+            self.terminal = ManuallyDrop::new(take()?);
+        }
+        Ok(())
+    }
+
+    /// Gives the terminal back and stops, as any program does at Ctrl-Z; goes on when it is called back.
+    ///
+    /// Without a shell behind it nobody could call it back, so it does not stop then.
+    ///
+    /// # Errors
+    /// As [`Self::new`].
+    pub(crate) fn suspend(&mut self) -> io::Result<()> {
+        #[cfg(unix)]
+        {
+            let leads_its_session =
+                rustix::process::getsid(None).is_ok_and(|id| id == rustix::process::getpid());
+            if !leads_its_session {
                 restore();
-                Err(error)
+                signal_hook::low_level::emulate_default_handler(signal_hook::consts::SIGTSTP)?;
+                return self.take_again();
             }
         }
+        Ok(())
+    }
+
+    /// Tells whether the terminal is ours to draw on: in the background it is the shell's.
+    #[expect(
+        clippy::unused_self,
+        reason = "only who has taken the terminal may ask"
+    )]
+    pub(crate) fn is_in_front(&self) -> bool {
+        #[cfg(unix)]
+        if let Ok(front) = rustix::termios::tcgetpgrp(rustix::stdio::stdin()) {
+            return front == rustix::process::getpgrp();
+        }
+        true
     }
 
     /// Returns the terminal to draw on.
@@ -55,6 +92,44 @@ impl Drop for Taken {
     fn drop(&mut self) {
         restore();
     }
+}
+
+fn take() -> io::Result<Terminal<CrosstermBackend<Stdout>>> {
+    enable_raw_mode()?;
+    TAKEN.store(true, Ordering::SeqCst);
+    let made = let_signals_through()
+        .and_then(|()| {
+            execute!(
+                io::stdout(),
+                EnterAlternateScreen,
+                Clear(ClearType::All),
+                event::EnableMouseCapture,
+                event::EnableBracketedPaste,
+                cursor::Hide
+            )
+        })
+        .and_then(|()| Terminal::new(CrosstermBackend::new(io::stdout())));
+    if made.is_err() {
+        restore();
+    }
+    made
+}
+
+/// Lets the terminal turn Ctrl-C, Ctrl-Z and Ctrl-\ into signals: then nothing that the program is in the
+/// middle of reading, such as half a mouse report or a paste without end, can swallow them.
+#[cfg(unix)]
+fn let_signals_through() -> io::Result<()> {
+    use rustix::termios::{LocalModes, OptionalActions, tcgetattr, tcsetattr};
+    let input = rustix::stdio::stdin();
+    let mut modes = tcgetattr(input)?;
+    modes.local_modes.insert(LocalModes::ISIG);
+    Ok(tcsetattr(input, OptionalActions::Now, &modes)?)
+}
+
+/// Elsewhere they are keys.
+#[cfg(not(unix))]
+fn let_signals_through() -> io::Result<()> {
+    Ok(())
 }
 
 /// Gives the terminal back; harmless when it is not taken.
@@ -75,15 +150,17 @@ fn restore() {
 
 /// Restores the terminal before a panic's message is printed, so that it can be read.
 ///
-/// A panic inside a worker's job is caught there and must leave the screen alone.
+/// Only a panic on the thread that draws ends the program: the others' are dealt with, and must leave the
+/// screen alone.
 fn restore_on_panic() {
     static HOOKED: AtomicBool = AtomicBool::new(false);
     if HOOKED.swap(true, Ordering::SeqCst) {
         return;
     }
+    let drawing = thread::current().id();
     let before = panic::take_hook();
     panic::set_hook(Box::new(move |info| {
-        if std::thread::current().name() == Some("worker") {
+        if TAKEN.load(Ordering::SeqCst) && thread::current().id() != drawing {
             return;
         }
         restore();

@@ -31,6 +31,8 @@ pub fn action_of(app: &App, event: Event) -> Option<Action> {
         Event::Tick => Some(Action::Tick),
         Event::Finished(finished) => Some(Action::Finished(finished)),
         Event::Terminate => Some(Action::Terminate),
+        // The run loop's own.
+        Event::Suspend | Event::Resume => None,
     }
 }
 

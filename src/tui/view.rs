@@ -6,6 +6,7 @@ use super::{
     theme::Role,
     widgets::hints,
 };
+use crate::model::text::steers;
 use ratatui::{
     Frame,
     layout::{Constraint, Layout, Rect},
@@ -73,6 +74,14 @@ pub fn view(app: &App, frame: &mut Frame<'_>) {
             format!(" {}", state.title(shared)),
             theme.style(Role::Heading),
         ),
+        Span::styled(
+            if shared.kitchen.is_looking() {
+                "  (only looking)"
+            } else {
+                ""
+            },
+            theme.style(Role::Caution),
+        ),
     ]);
     frame.render_widget(Paragraph::new(title), chrome.title);
     let guide = Line::from(vec![
@@ -85,6 +94,17 @@ pub fn view(app: &App, frame: &mut Frame<'_>) {
     hints::draw(app, frame, chrome.hints);
     if let Some(popup) = &shared.popup {
         popups::draw(popup, shared, frame, chrome.body);
+    }
+    disarm(frame);
+}
+
+/// Takes out of every cell what would steer the terminal: names of files and words of old records hold anything.
+fn disarm(frame: &mut Frame<'_>) {
+    for cell in &mut frame.buffer_mut().content {
+        if cell.symbol().len() > 1 && cell.symbol().chars().any(steers) {
+            let kept: String = cell.symbol().chars().filter(|c| !steers(*c)).collect();
+            cell.set_symbol(if kept.is_empty() { " " } else { &kept });
+        }
     }
 }
 
@@ -144,6 +164,26 @@ fn too_small(app: &App, frame: &mut Frame<'_>, area: Rect) {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn no_cell_steers_the_terminal() {
+        let backend = ratatui::backend::TestBackend::new(20, 1);
+        let mut terminal = ratatui::Terminal::new(backend).unwrap();
+        let drawn = terminal.draw(|frame| {
+            let words = "o\u{202e}ven \u{2066}\u{e9}\u{301} ok";
+            frame.render_widget(Paragraph::new(words), frame.area());
+            disarm(frame);
+        });
+        let symbols: String = drawn
+            .unwrap()
+            .buffer
+            .content
+            .iter()
+            .map(|c| c.symbol())
+            .collect();
+        assert!(!symbols.chars().any(steers), "{symbols:?}");
+        assert!(symbols.starts_with("oven \u{e9}\u{301} ok"), "{symbols:?}");
+    }
 
     #[test]
     fn a_long_message_is_broken_between_words_and_loses_none() {

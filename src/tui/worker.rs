@@ -18,7 +18,7 @@ use crate::workflow::{
     paper::papers,
     photo::{OpenPhoto, open_photo, read_photo},
     picture::write_picture,
-    plan::{Measured, PlanRequest, plan_bake},
+    plan::{Measured, PlanRequest, plan_bake, unusual, warn},
 };
 use jiff::civil::Date;
 use std::{
@@ -421,6 +421,7 @@ fn planned(job: &PlanJob) -> Result<Plan, String> {
     };
     let mut made = plan_bake(&job.oven, job.view.as_deref(), &request, &job.measured)
         .map_err(|e| e.to_string())?;
+    warn(&mut made, &unusual(&request, job.oven.dial.unit));
     made.advice.extend(own.map(|own| own.advice()));
     Ok(made)
 }

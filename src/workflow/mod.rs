@@ -13,6 +13,7 @@ pub mod kitchen;
 pub mod layout;
 pub mod map;
 pub mod observe;
+pub mod output;
 pub mod paper;
 pub mod photo;
 pub mod picture;

@@ -24,6 +24,16 @@ pub enum PhotoTrouble {
     /// It is no photo that can be decoded.
     #[error(transparent)]
     Photo(#[from] PhotoError),
+    /// Too few pixels for anything to be seen.
+    #[error(
+        "the picture is {width} x {height} pixels, too small to see a slice in; give the photo as the camera took it"
+    )]
+    Small {
+        /// Width, pixels.
+        width: usize,
+        /// Height, pixels.
+        height: usize,
+    },
     /// The picture is refused.
     #[error(transparent)]
     Sampling(#[from] SamplingError),
@@ -67,15 +77,23 @@ pub struct OpenPhoto {
     pub sha256: String,
 }
 
+/// Shortest side of a photo, pixels: a slice of a row of twelve would be five wide.
+const LEAST_SIDE: usize = 64;
+
 /// Opens a photo file.
 ///
 /// # Errors
-/// [`PhotoTrouble::File`] or [`PhotoTrouble::Photo`].
+/// [`PhotoTrouble::File`], [`PhotoTrouble::Photo`] or [`PhotoTrouble::Small`].
 pub fn open_photo(path: &Path) -> Result<OpenPhoto, PhotoTrouble> {
     let limits = Limits::default();
     let file = store::read_photo(path, limits.bytes)?;
+    let photo = photo::open(&file.bytes, &limits)?;
+    let (width, height) = (photo.picture.width, photo.picture.height);
+    if width.min(height) < LEAST_SIDE {
+        return Err(PhotoTrouble::Small { width, height });
+    }
     Ok(OpenPhoto {
-        photo: photo::open(&file.bytes, &limits)?,
+        photo,
         file: path.to_owned(),
         sha256: file.sha256,
     })

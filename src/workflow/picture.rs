@@ -1,4 +1,4 @@
-//! Pictures kept where the user asked for them.
+//! Pictures kept among the papers of the data folder.
 
 use crate::store::{self, StoreError};
 use std::path::Path;
@@ -8,5 +8,5 @@ use std::path::Path;
 /// # Errors
 /// [`StoreError`] when it cannot be written there.
 pub fn write_picture(path: &Path, bytes: &[u8]) -> Result<(), StoreError> {
-    store::write_output(path, bytes)
+    store::write_own(path, bytes)
 }

@@ -15,6 +15,9 @@ use std::path::Path;
 /// scatter from slice to slice comes on top and is fitted.
 const LIGHTNESS_SD: f64 = 0.5;
 
+/// Most samples in one file: the work of a map grows with their cube.
+const MOST_SAMPLES: usize = 1000;
+
 /// The samples of one file.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Samples {
@@ -62,6 +65,11 @@ pub enum SampleError {
         /// What is wrong.
         what: String,
     },
+    /// More than a map is made of.
+    #[error(
+        "there are more than {MOST_SAMPLES} samples in it; leave some out, a map gains little from more than a few hundred"
+    )]
+    TooMany,
     /// There is nothing in it.
     #[error("there is no sample in it; write one line for each slice under the column names")]
     Empty,
@@ -117,6 +125,9 @@ pub fn read_samples(text: &str, width: f64, depth: f64) -> Result<Samples, Sampl
             record: &record,
         };
         out.push(row.observation(width, depth)?);
+        if out.len() > MOST_SAMPLES {
+            return Err(SampleError::TooMany);
+        }
     }
     if out.is_empty() {
         return Err(SampleError::Empty);

@@ -98,7 +98,7 @@ fn ovens_modes_and_racks_are_ranked_with_what_they_rest_on() {
 
 /// Puts a finished bake of 4 x 3 cookies by a plan of its own into the kitchen, nothing scored.
 fn baked(k: &Kitchen, number: u8) -> (String, f64) {
-    let (mut kitchen, _) = Store::open(k.path(), Access::Write).unwrap();
+    let (mut kitchen, _) = Store::open(&k.path(), Access::Write).unwrap();
     let oven = kitchen.find_oven("wall-oven").unwrap().clone();
     let (tests, _) = tests_now(&kitchen, &oven, Mode::StillAir);
     let view = map_of(&oven, &tests, (12, 9)).unwrap();

@@ -79,9 +79,11 @@ pub(crate) fn demo_data() -> PathBuf {
 
 impl Kitchen {
     pub(crate) fn empty() -> Self {
-        Self {
+        let kitchen = Self {
             folder: tempfile::tempdir().unwrap(),
-        }
+        };
+        fs::create_dir(kitchen.path()).unwrap();
+        kitchen
     }
 
     /// A copy of the demo kitchen.
@@ -104,8 +106,14 @@ impl Kitchen {
         kitchen
     }
 
-    pub(crate) fn path(&self) -> &Path {
-        self.folder.path()
+    /// The data folder.
+    pub(crate) fn path(&self) -> PathBuf {
+        self.folder.path().join("data")
+    }
+
+    /// A path outside the data folder.
+    pub(crate) fn beside(&self, name: &str) -> PathBuf {
+        self.folder.path().join(name)
     }
 
     pub(crate) fn run(&self, args: &[&str]) -> Answer {

@@ -21,3 +21,4 @@ mod score;
 mod show;
 mod tests;
 mod usage;
+mod walls;

@@ -166,7 +166,7 @@ fn a_map_of_stored_tests_is_printed_and_written_as_json() {
 #[test]
 fn a_rack_is_drawn_into_a_file_and_one_that_is_not_there_refused() {
     let k = Kitchen::demo();
-    let path = k.path().join("map; of rack 4.png");
+    let path = k.beside("map; of rack 4.png");
     let path = path.to_str().unwrap();
     let draw = |rack: &[&str]| {
         let fixed = ["map", "--oven", "wall-oven", "--grid", "8x6", "--png", path];
@@ -175,8 +175,10 @@ fn a_rack_is_drawn_into_a_file_and_one_that_is_not_there_refused() {
     assert!(draw(&["--rack", "4"]).done().contains("rack 4 drawn to"));
     assert!(std::fs::read(path).unwrap().starts_with(b"\x89PNG"));
     // What was typed holds the sign that parts what is wrong from what to do.
-    draw(&["--rack", "9"]).refused("the map has no rack position 9", "map; of rack 4.png");
-    let left = std::fs::read_dir(k.path()).unwrap();
-    let temporary = |e: &std::fs::DirEntry| e.file_name().to_string_lossy().starts_with(".writing");
+    draw(&["--rack", "9", "--force"])
+        .refused("the map has no rack position 9", "map; of rack 4.png");
+    let left = std::fs::read_dir(k.beside("")).unwrap();
+    let temporary =
+        |e: &std::fs::DirEntry| e.file_name().to_string_lossy().starts_with(".rackshade");
     assert_eq!(left.flatten().filter(temporary).count(), 0);
 }

@@ -4,7 +4,7 @@ use crate::kit::Kitchen;
 use std::{collections::BTreeMap, fs, path::Path};
 
 /// Every file of a kitchen with its bytes, but the lock that a running program holds.
-fn files(root: &Path) -> BTreeMap<String, Vec<u8>> {
+fn files(root: impl AsRef<Path>) -> BTreeMap<String, Vec<u8>> {
     let mut out = BTreeMap::new();
     for entry in fs::read_dir(root).unwrap() {
         let path = entry.unwrap().path();
@@ -19,9 +19,9 @@ fn files(root: &Path) -> BTreeMap<String, Vec<u8>> {
 
 /// A file of the whole demo kitchen, outside the kitchen it is taken into.
 fn exported(from: &Kitchen) -> String {
-    let file = from.path().join("kitchen.json");
+    let file = from.beside("kitchen.json");
     let file = file.to_str().unwrap().to_owned();
-    from.run(&["export", "--out", &file]).done();
+    from.run(&["export", "--force", "--out", &file]).done();
     file
 }
 
@@ -51,7 +51,7 @@ fn a_kitchen_moves_and_the_move_can_be_taken_back() {
 fn one_oven_moves_into_a_kitchen_that_has_others() {
     let (from, to) = (Kitchen::demo(), Kitchen::empty());
     let [wall, counter] = ["wall-oven", "counter-oven"].map(|oven| {
-        let file = from.path().join(format!("{oven}.json"));
+        let file = from.beside(&format!("{oven}.json"));
         let file = file.to_str().unwrap().to_owned();
         from.run(&["export", oven, "--out", &file]).done();
         file
@@ -151,11 +151,11 @@ fn damaged_foreign_newer_and_huge_files_are_refused_and_the_store_stays_as_it_is
         }
     }
     assert_eq!(count, 9);
-    let huge = from.path().join("huge.json");
+    let huge = from.beside("huge.json");
     fs::File::create(&huge).unwrap().set_len(65 << 20).unwrap();
     to.run(&["import", huge.to_str().unwrap()])
         .refused("larger than 64 MiB", "huge.json");
-    let missing = from.path().join("missing.json");
+    let missing = from.beside("missing.json");
     to.run(&["import", missing.to_str().unwrap()])
         .refused("missing.json", "missing.json");
     to.run(&["import", from.path().to_str().unwrap()])

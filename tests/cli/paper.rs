@@ -14,7 +14,7 @@ fn papers_are_written_in_the_format_their_ending_names() {
     ];
     for (ending, begins) in cases {
         for what in ["card", "technician"] {
-            let path = k.path().join(format!("{what}.{ending}"));
+            let path = k.beside(&format!("{what}.{ending}"));
             let out = path.to_str().unwrap();
             let said = k.run(&["report", what, "wall-oven", "--out", out]).done();
             assert!(said.contains(out), "{said}");
@@ -22,7 +22,7 @@ fn papers_are_written_in_the_format_their_ending_names() {
             assert!(bytes.starts_with(begins.as_bytes()), "{what} {ending}");
         }
     }
-    let path = k.path().join("card.json");
+    let path = k.beside("card.json");
     k.run(&[
         "report",
         "card",
@@ -41,7 +41,7 @@ fn papers_are_written_in_the_format_their_ending_names() {
 #[test]
 fn a_paper_that_cannot_be_is_refused_in_three_lines() {
     let k = Kitchen::demo();
-    let out = k.path().join("card.xyz");
+    let out = k.beside("card.xyz");
     let out = out.to_str().unwrap();
     k.run(&["report", "card", "wall-oven", "--out", out])
         .refused("tells no format", "card.xyz");

@@ -173,7 +173,7 @@ fn scores_from_a_photo_go_into_a_test_and_remember_their_file() {
 #[test]
 fn a_picture_of_the_scored_tray_is_saved_whole() {
     let k = Kitchen::empty();
-    let out = k.path().join("tray.png");
+    let out = k.beside("tray.png");
     ask(
         &k,
         "two-missing.jpg",

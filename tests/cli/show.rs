@@ -58,7 +58,7 @@ fn try_without_a_terminal_prints_a_tour_and_leaves_nothing_behind() {
 #[test]
 fn the_card_is_drawn_into_a_file() {
     let k = Kitchen::empty();
-    let path = k.path().join("card.png");
+    let path = k.beside("card.png");
     let path = path.to_str().unwrap();
     assert!(k.run(&["card", "--png", path]).done().contains("card.png"));
     assert!(fs::read(path).unwrap().starts_with(b"\x89PNG"));

@@ -10,7 +10,7 @@ use rackshade::{
         event::{Drag, Event, Mouse, MouseAct},
         keys::Key,
         step,
-        theme::{Depth, Theme},
+        theme::{Depth, Role, Theme},
         view::view,
         worker::work,
     },
@@ -23,7 +23,7 @@ use ratatui::{
     layout::Rect,
     style::{Color, Modifier},
 };
-use std::{fmt::Write as _, time::Duration};
+use std::time::Duration;
 use tempfile::TempDir;
 
 /// The program over a kitchen in a temporary folder.
@@ -268,21 +268,12 @@ impl Stage {
         rows(&buffer).map(|row| text_of(&row) + "\n").collect()
     }
 
-    /// Returns what can be read, and under it the styles of every row that has any.
-    pub(crate) fn picture(&mut self) -> String {
+    /// Returns what is drawn, row by row.
+    fn cells(&mut self) -> Vec<Vec<Cell>> {
         let buffer = self.draw();
-        let mut out = String::new();
-        for row in rows(&buffer) {
-            writeln!(out, "|{}|", text_of(&row)).unwrap();
-        }
-        out.push_str("---\n");
-        for (y, row) in rows(&buffer).enumerate() {
-            let runs = runs_of(&row);
-            if !runs.is_empty() {
-                writeln!(out, "{y:2} {}", runs.join(" ")).unwrap();
-            }
-        }
-        out
+        rows(&buffer)
+            .map(|row| row.into_iter().cloned().collect())
+            .collect()
     }
 }
 
@@ -300,61 +291,76 @@ fn text_of(row: &[&Cell]) -> String {
     text.trim_end().to_owned()
 }
 
-/// Writes the stretches of one style: `4-11:b,fg=e8be78`.
-fn runs_of(row: &[&Cell]) -> Vec<String> {
-    let style = |c: &Cell| {
-        let mut words = Vec::new();
-        for (modifier, word) in [
-            (Modifier::BOLD, "bold"),
-            (Modifier::DIM, "dim"),
-            (Modifier::UNDERLINED, "underlined"),
-            (Modifier::REVERSED, "reversed"),
-        ] {
-            if c.modifier.contains(modifier) {
-                words.push(word.to_owned());
-            }
-        }
-        if c.fg != Color::Reset {
-            words.push(format!("fg={}", colour(c.fg)));
-        }
-        if c.bg != Color::Reset {
-            words.push(format!("bg={}", colour(c.bg)));
-        }
-        words.join(",")
+/// The roles with their letters, in the order of the legend under a picture.
+const LETTERS: [(Role, char); 9] = [
+    (Role::Heading, 'H'),
+    (Role::Key, 'K'),
+    (Role::Chosen, 'C'),
+    (Role::Good, 'G'),
+    (Role::Caution, '!'),
+    (Role::Wrong, 'W'),
+    (Role::Hot, 'h'),
+    (Role::Cool, 'c'),
+    (Role::Quiet, '.'),
+];
+
+/// Returns the letter of what a cell in true colour is for: a role, `s` for shades and pictures.
+fn letter_of(cell: &Cell) -> char {
+    let theme = Theme::new(Depth::TrueColour);
+    let worn = |role: Role| {
+        let style = theme.style(role);
+        let emphasis = Modifier::BOLD | Modifier::REVERSED;
+        style.fg.unwrap_or(Color::Reset) == cell.fg
+            && style.add_modifier == cell.modifier & emphasis
     };
-    let mut runs = Vec::new();
-    let mut start = 0;
-    while start < row.len() {
-        let here = style(row[start]);
-        let length = row[start..].iter().take_while(|c| style(c) == here).count();
-        if !here.is_empty() {
-            runs.push(format!("{start}-{}:{here}", start + length - 1));
-        }
-        start += length;
+    if cell.bg != Color::Reset {
+        return 's';
     }
-    runs
+    if cell.fg == Color::Reset && cell.modifier.is_empty() {
+        return ' ';
+    }
+    if cell.symbol() == " " && !cell.modifier.contains(Modifier::REVERSED) {
+        return ' ';
+    }
+    let named = LETTERS.into_iter().find(|&(role, _)| worn(role));
+    named.map_or('s', |(_, letter)| letter)
 }
 
-fn colour(colour: Color) -> String {
-    if let Color::Rgb(r, g, b) = colour {
-        format!("{r:02x}{g:02x}{b:02x}")
-    } else {
-        format!("{colour:?}")
-    }
+/// Draws what can be read without colour.
+fn characters(stage: &mut Stage) -> String {
+    let rows = stage.cells();
+    let line = |row: &Vec<Cell>| {
+        let cells: Vec<&Cell> = row.iter().collect();
+        format!("|{}\n", text_of(&cells))
+    };
+    rows.iter().map(line).collect()
 }
 
-/// Compares a screen at both sizes, in true colour and without colour, with the pictures kept.
+/// Draws the letter of each cell's role under true colour.
+fn roles(stage: &mut Stage) -> String {
+    let rows = stage.cells();
+    let line = |row: &Vec<Cell>| {
+        let letters: String = row.iter().map(letter_of).collect();
+        format!("|{}\n", letters.trim_end())
+    };
+    rows.iter().map(line).collect()
+}
+
+/// Compares a screen with the pictures kept: its characters at both sizes as a terminal without colour
+/// shows them, and under the small one the roles that colours stand for.
+///
+/// The colours of shades themselves are tested by numbers where they are made.
 pub(crate) fn snapshots(name: &str, stage: impl Fn((u16, u16), Depth) -> Stage) {
     let mut settings = insta::Settings::clone_current();
     settings.set_snapshot_path("../golden");
     settings.set_prepend_module_to_snapshot(false);
     settings.set_omit_expression(true);
     settings.bind(|| {
-        for (size, words) in [((80, 24), "80x24"), ((120, 40), "120x40")] {
-            for (depth, colours) in [(Depth::TrueColour, "colour"), (Depth::NoColour, "plain")] {
-                let picture = stage(size, depth).picture();
-                insta::assert_snapshot!(format!("{name}-{words}-{colours}"), picture);
-            }
-        }
+        let small = characters(&mut stage((80, 24), Depth::NoColour));
+        let worn = roles(&mut stage((80, 24), Depth::TrueColour));
+        let legend = "roles: H heading, K key, C chosen, G good, ! caution, W wrong, h hot, c cool, . quiet, s shade";
+        insta::assert_snapshot!(format!("{name}-80x24"), format!("{small}{legend}\n{worn}"));
+        let large = characters(&mut stage((120, 40), Depth::NoColour));
+        insta::assert_snapshot!(format!("{name}-120x40"), large);
     });
 }

@@ -38,12 +38,25 @@ impl Term {
 
     /// The same, with variables of the environment set.
     pub(crate) fn start_with(data: &Path, variables: &[(&str, &str)]) -> Self {
-        let pair = native_pty_system().openpty(size(80, 24)).unwrap();
-        #[cfg(unix)]
-        let before = format!("{:?}", pair.master.get_termios());
         let mut command = CommandBuilder::new(env!("CARGO_BIN_EXE_rackshade"));
         command.arg("--data");
         command.arg(data);
+        Self::start_command(command, variables)
+    }
+
+    /// Starts a shell that runs `script`, in which `"$0" --data "$1"` is the program on a data folder.
+    #[cfg(unix)]
+    pub(crate) fn start_shell(script: &str, data: &Path) -> Self {
+        let mut command = CommandBuilder::new("sh");
+        command.args(["-c", script, env!("CARGO_BIN_EXE_rackshade")]);
+        command.arg(data);
+        Self::start_command(command, &[])
+    }
+
+    fn start_command(mut command: CommandBuilder, variables: &[(&str, &str)]) -> Self {
+        let pair = native_pty_system().openpty(size(80, 24)).unwrap();
+        #[cfg(unix)]
+        let before = format!("{:?}", pair.master.get_termios());
         command.env("TERM", "xterm-256color");
         command.env("COLORTERM", "truecolor");
         command.env_remove("NO_COLOR");

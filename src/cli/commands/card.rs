@@ -10,7 +10,7 @@ use crate::{
         card::{CardEntry, card_png, card_text},
         json_kitchen::CardJson,
     },
-    workflow::{catalogue::shade_card, picture::write_picture},
+    workflow::catalogue::shade_card,
 };
 use clap::Args;
 use std::path::PathBuf;
@@ -19,9 +19,12 @@ use std::path::PathBuf;
 #[derive(Debug, Args)]
 #[command(after_help = "Examples:\n  rackshade card\n  rackshade card --png card.png")]
 pub(in crate::cli) struct CardArgs {
-    /// Draw the card as a PNG picture into this file.
+    /// Draw the card as a PNG picture into this file; - is standard output.
     #[arg(long, value_name = "FILE")]
     png: Option<PathBuf>,
+    /// Replace the file if it is there already.
+    #[arg(long, requires = "png")]
+    force: bool,
 }
 
 pub(in crate::cli) fn run(args: &CardArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
@@ -31,11 +34,14 @@ pub(in crate::cli) fn run(args: &CardArgs, session: &mut Session<'_>) -> Result<
         .collect();
     if let Some(path) = &args.png {
         let picture = card_png(&entries).or_trouble("--png", path.display())?;
-        write_picture(path, &picture).or_trouble("--png", path.display())?;
-        if !session.json {
+        let png = session.destination("--png", path, args.force)?;
+        let written = session.deliver(&png, &picture)?;
+        if written && !session.json {
             session
                 .out
                 .line(format!("card drawn to {}", path.display()))?;
+        }
+        if !session.json {
             return Ok(Exit::Done);
         }
     }
@@ -46,7 +52,8 @@ pub(in crate::cli) fn run(args: &CardArgs, session: &mut Session<'_>) -> Result<
     } else {
         let environment = session.environment;
         let colours = environment.output_is_terminal && !environment.no_colour;
-        session.out.text(&card_text(&entries, colours))?;
+        // Its own words alone, and their colours.
+        session.out.bytes(card_text(&entries, colours).as_bytes())?;
     }
     Ok(Exit::Done)
 }

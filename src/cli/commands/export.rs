@@ -20,20 +20,28 @@ pub(in crate::cli) struct ExportArgs {
     /// The oven, by id or name; everything when not given.
     #[arg(value_name = "OVEN")]
     oven: Option<String>,
-    /// The file to write.
+    /// The file to write; - is standard output.
     #[arg(long, value_name = "FILE")]
     out: PathBuf,
+    /// Replace the file if it is there already.
+    #[arg(long)]
+    force: bool,
 }
 
 pub(in crate::cli) fn run(args: &ExportArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
+    let out = session.destination("--out", &args.out, args.force)?;
     let (kitchen, _) = session.kitchen(Access::Read)?;
     let oven = match &args.oven {
         Some(id) => Some(kitchen.find_oven(id).or_trouble("OVEN", id)?),
         None => None,
     };
-    let bytes = kitchen
-        .export(oven.map(|o| &o.id), &args.out)
+    let bundle = kitchen
+        .export(oven.map(|o| &o.id))
         .or_trouble("--out", args.out.display())?;
+    let bytes = bundle.len();
+    if !session.deliver(&out, &bundle)? {
+        return Ok(Exit::Done);
+    }
     if session.json {
         let file = args.out.display().to_string();
         session.out.json(&ExportJson { file, bytes })?;

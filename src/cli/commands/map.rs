@@ -17,7 +17,6 @@ use crate::{
         kitchen::{Access, Kitchen},
         map::MapView,
         paper::{fonts, map_picture},
-        picture::write_picture,
         plan::{Standing, stand_on_oven},
     },
 };
@@ -35,9 +34,12 @@ pub(in crate::cli) struct MapArgs {
     /// Cells along the door x front to back.
     #[arg(long, value_name = "CxR", default_value = "24x18", value_parser = super::grid)]
     grid: (usize, usize),
-    /// Draw one rack position as a PNG picture into this file.
+    /// Draw one rack position as a PNG picture into this file; - is standard output.
     #[arg(long, value_name = "FILE")]
     png: Option<PathBuf>,
+    /// Replace the file if it is there already.
+    #[arg(long, requires = "png")]
+    force: bool,
     /// The rack position to draw; the lowest tested one when not given.
     #[arg(long, value_name = "N", requires = "png")]
     rack: Option<u8>,
@@ -153,17 +155,25 @@ pub(super) fn sheet<'m>(view: &'m MapView, oven: &'m Oven) -> MapSheet<'m> {
 }
 
 pub(in crate::cli) fn run(args: &MapArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
+    let png = args
+        .png
+        .as_ref()
+        .map(|path| session.destination("--png", path, args.force))
+        .transpose()?;
     let ground = args.source.ground(args.grid, session)?;
     let view = ground.tested().map_err(Trouble::user)?;
-    if let Some(path) = &args.png {
+    if let Some(png) = &png {
+        let path = png.path();
         let sheet = sheet(view, &ground.oven);
         let (rack, picture) = fonts()
             .and_then(|fonts| map_picture(&sheet, args.rack, &fonts))
             .or_trouble("--png", path.display())?;
-        write_picture(path, &picture).or_trouble("--png", path.display())?;
-        if !session.json {
+        let written = session.deliver(png, &picture)?;
+        if written && !session.json {
             let drawn = format!("rack {rack} drawn to {}", path.display());
             session.out.line(drawn)?;
+        }
+        if !session.json {
             return Ok(Exit::Done);
         }
     }

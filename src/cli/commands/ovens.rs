@@ -4,7 +4,7 @@ use crate::{
     cli::{
         session::{Session, texts},
         trouble::{Exit, OrTrouble, Trouble},
-        values::moment,
+        values::{moment, name, note},
     },
     model::{Oven, ServiceVisit},
     report::json_kitchen::{OvenJson, OvensJson, TemplatesJson},
@@ -58,7 +58,7 @@ enum What {
         #[arg(long, value_name = "YYYY-MM-DD[THH:MM]", value_parser = moment, alias = "date")]
         when: Option<DateTime>,
         /// What was done, by whom.
-        #[arg(long)]
+        #[arg(long, value_parser = note)]
         what: String,
     },
     /// Remove an oven with its tests; the files are set aside, not destroyed.
@@ -75,7 +75,7 @@ struct AddArgs {
     #[arg(long, value_name = "TEMPLATE")]
     from: String,
     /// Name, as you say it.
-    #[arg(long)]
+    #[arg(long, value_parser = name)]
     name: Option<String>,
     /// Cavity width, left wall to right wall.
     #[arg(long, value_name = "LENGTH", allow_negative_numbers = true)]
@@ -111,7 +111,7 @@ struct AddArgs {
     #[arg(long, value_name = "UNIT", value_parser = length_unit)]
     lengths: Option<LengthUnit>,
     /// Free words.
-    #[arg(long)]
+    #[arg(long, value_parser = note)]
     note: Option<String>,
 }
 

@@ -18,7 +18,6 @@ use crate::{
             OpenPhoto, PhotoReading, PhotoTrouble, accept, open_photo, parse_corners,
             parse_reference, read_photo, read_pieces,
         },
-        picture::write_picture,
     },
 };
 use clap::{Args, ValueEnum};
@@ -83,6 +82,9 @@ pub(in crate::cli) struct PhotoArgs {
     /// Save the tray, straight from above in an even light with its scores, as PNG.
     #[arg(long, value_name = "FILE", conflicts_with = "pieces")]
     png: Option<PathBuf>,
+    /// Replace the file if it is there already.
+    #[arg(long, requires = "png")]
+    force: bool,
     /// Read a tray of what was baked: pieces anywhere, relative browning of each.
     #[arg(long, conflicts_with_all = ["rows", "cols", "corners", "reference", "turned"])]
     pieces: bool,
@@ -109,6 +111,11 @@ impl From<Back> for Side {
 }
 
 pub(in crate::cli) fn run(args: &PhotoArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
+    let png = args
+        .png
+        .as_ref()
+        .map(|path| session.destination("--png", path, args.force))
+        .transpose()?;
     let open = open_photo(&args.file).or_trouble("photo", args.file.display())?;
     let untoasted = untoasted(args, session)?;
     if args.pieces {
@@ -133,10 +140,10 @@ pub(in crate::cli) fn run(args: &PhotoArgs, session: &mut Session<'_>) -> Result
         .transpose()?;
     let turned = second.as_ref().map(|open| (open, second_corners));
     let scores = read_photo(&open, &request, turned).map_err(|e| trouble_of(&e, args))?;
-    if let Some(path) = &args.png {
+    if let Some(png) = &png {
         let drawn = tray_png(&open.photo.picture, &scores, (request.rows, request.cols))
             .map_err(Trouble::user)?;
-        write_picture(path, &drawn).or_trouble("--png", path.display())?;
+        session.deliver(png, &drawn)?;
     }
     let taken = take(
         args,

@@ -15,7 +15,7 @@ use crate::{
     workflow::{
         after::learn::with_own_curve,
         catalogue::{Occasion, bake_kind, cautions_at},
-        plan::{Measured, PlanRequest, Standing, measured_for, plan_bake, warn},
+        plan::{Measured, PlanRequest, Standing, measured_for, plan_bake, unusual, warn},
         toast::parse_size,
     },
 };
@@ -94,12 +94,19 @@ pub(in crate::cli) fn run(args: &PlanArgs, session: &mut Session<'_>) -> Result<
     let view = ground.view.as_ref();
     let mut plan = plan_bake(oven, view, &request, &measured).map_err(Trouble::user)?;
     warn(&mut plan, &warnings);
+    let odd = unusual(&request, oven.dial.unit);
+    warn(&mut plan, &odd);
     if let Some(own) = &own {
         plan.advice.push(own.advice());
     }
     if session.json {
         let of_the_map = ground.view.iter().flat_map(|v| &v.warnings);
-        let all: Vec<Warning> = warnings.iter().chain(of_the_map).cloned().collect();
+        let all: Vec<Warning> = odd
+            .iter()
+            .chain(&warnings)
+            .chain(of_the_map)
+            .cloned()
+            .collect();
         session
             .out
             .json(&PlanJson::from(&plan).with_warnings(texts(&all)))?;

@@ -6,9 +6,10 @@ use crate::{
         trouble::{Exit, OrTrouble, Trouble},
     },
     model::Mode,
+    report::json_moving::WrittenJson,
     workflow::{
         kitchen::Access,
-        paper::{PageSize, PaperFormat, PaperRequest, card, save, sheet},
+        paper::{PageSize, PaperFormat, PaperRequest, card, pages, sheet},
     },
 };
 use clap::{Args, Subcommand};
@@ -53,9 +54,12 @@ struct PaperArgs {
     /// Size of the paper.
     #[arg(long, value_name = "SIZE", value_parser = size, default_value = "a4")]
     paper: PageSize,
-    /// The file to write.
+    /// The file to write; - is standard output.
     #[arg(long, value_name = "FILE")]
     out: PathBuf,
+    /// Replace the file if it is there already.
+    #[arg(long)]
+    force: bool,
 }
 
 fn format(text: &str) -> Result<PaperFormat, String> {
@@ -87,6 +91,7 @@ pub(in crate::cli) fn run(args: &ReportArgs, session: &mut Session<'_>) -> Resul
         Some(format) => format,
         None => by_ending(paper)?,
     };
+    let out = session.destination("--out", &paper.out, paper.force)?;
     let (kitchen, _) = session.kitchen(Access::Read)?;
     let oven = kitchen.find_oven(&paper.id).or_trouble("OVEN", &paper.id)?;
     let request = PaperRequest {
@@ -99,8 +104,14 @@ pub(in crate::cli) fn run(args: &ReportArgs, session: &mut Session<'_>) -> Resul
         What::Technician { .. } => sheet(&kitchen, oven, &request),
     }
     .or_trouble("OVEN", &paper.id)?;
-    let written = save(&document, format, paper.paper, &paper.out)
+    let files = pages(&document, format, paper.paper, &paper.out)
         .or_trouble("--out", paper.out.display())?;
+    let written = session.deliver_all(out, &files)?;
+    if session.json {
+        let files = written.iter().map(|p| p.display().to_string()).collect();
+        session.out.json(&WrittenJson { files })?;
+        return Ok(Exit::Done);
+    }
     for path in written {
         session.out.line(format!("written to {}", path.display()))?;
     }

@@ -16,7 +16,7 @@ use crate::{
 };
 use clap::Args;
 use std::{
-    io::{self, BufRead},
+    io::{self, BufRead, Read},
     path::PathBuf,
 };
 
@@ -97,8 +97,8 @@ fn by_key(
     let mut scoring = Scoring::new(test);
     let mut exit = Exit::Done;
     let mut count = 0;
-    for line in io::stdin().lock().lines() {
-        let line = line.or_trouble("standard input, line", count + 1)?;
+    let mut input = io::stdin().lock();
+    while let Some(line) = line_of(&mut input, count + 1)? {
         let line = line.trim();
         if line.is_empty() {
             continue;
@@ -120,6 +120,26 @@ fn by_key(
         session.out.flush()?;
     }
     Ok(exit)
+}
+
+/// Longest line a key can stand on, bytes.
+const LONGEST_LINE: u64 = 200;
+
+/// Reads one line; one without end is refused before it fills the memory.
+fn line_of(input: &mut impl BufRead, number: usize) -> Result<Option<String>, Trouble> {
+    const PLACE: &str = "standard input, line";
+    let mut line = Vec::new();
+    let read = input.take(LONGEST_LINE + 1).read_until(b'\n', &mut line);
+    if read.or_trouble(PLACE, number)? == 0 {
+        return Ok(None);
+    }
+    if line.len() as u64 > LONGEST_LINE {
+        let long = format!(
+            "the line is longer than {LONGEST_LINE} characters; give one key a line, what came before is scored"
+        );
+        return Err(Trouble::user(long).with(PLACE, number));
+    }
+    Ok(Some(String::from_utf8_lossy(&line).into_owned()))
 }
 
 fn key(text: &str) -> Result<ScoreKey, String> {

@@ -5,7 +5,7 @@ use crate::{
     cli::{
         session::{Session, texts},
         trouble::{Exit, OrTrouble, Trouble},
-        values::moment,
+        values::{moment, name, note},
     },
     model::{Reading, Surface, ToastTest},
     report::json_kitchen::{TestJson, TestsJson},
@@ -70,13 +70,13 @@ struct NewArgs {
     #[arg(long, value_name = "YYYY-MM-DD[THH:MM]", value_parser = moment)]
     when: Option<DateTime>,
     /// The loaf, in your words.
-    #[arg(long)]
+    #[arg(long, value_parser = name)]
     loaf: Option<String>,
     /// The slices lie on a sheet instead of the bare rack.
     #[arg(long)]
     sheet: bool,
     /// Free words.
-    #[arg(long, default_value = "")]
+    #[arg(long, default_value = "", value_parser = note)]
     note: String,
 }
 

@@ -32,7 +32,7 @@ enum What {
     )]
     Add {
         /// Its name.
-        #[arg(long)]
+        #[arg(long, value_parser = crate::cli::values::name)]
         name: String,
         /// The smallest step it shows, like 1F.
         #[arg(long, value_name = "DEGREES")]

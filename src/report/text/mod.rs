@@ -16,6 +16,7 @@ use crate::{
     model::{Oven, PlaceName, Plan, ToastTest, Warning},
     units::{CelsiusDelta, Centimetres, no_negative_zero},
 };
+use unicode_width::UnicodeWidthStr;
 
 /// The widest line, columns.
 pub const WIDTH: usize = 78;
@@ -362,14 +363,11 @@ pub fn oven_text(oven: &Oven) -> String {
 }
 
 fn heading(text: &str) -> String {
-    format!(
-        "\n{text}\n{}\n",
-        "-".repeat(text.chars().count().min(WIDTH))
-    )
+    format!("\n{text}\n{}\n", "-".repeat(text.width().min(WIDTH)))
 }
 
 fn centred(text: &str, width: usize, fill: char) -> String {
-    let spare = width.saturating_sub(text.chars().count());
+    let spare = width.saturating_sub(text.width());
     let before = spare / 2;
     let fill = |n: usize| fill.to_string().repeat(n);
     format!("{}{text}{}", fill(before), fill(spare - before))
@@ -388,7 +386,7 @@ pub fn wrap(text: &str, width: usize, first: &str, rest: &str) -> Vec<String> {
     let mut line = String::from(first);
     let mut fresh = true;
     for word in text.split_whitespace() {
-        if !fresh && line.chars().count() + 1 + word.chars().count() > width {
+        if !fresh && line.width() + 1 + word.width() > width {
             lines.push(std::mem::replace(&mut line, String::from(rest)));
             fresh = true;
         }

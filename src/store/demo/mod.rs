@@ -1,6 +1,6 @@
 //! The demo kitchen, carried in the program so that it can be tried anywhere.
 
-use super::StoreError;
+use super::{StoreError, litter, lock::Lock};
 use std::{
     fs,
     path::{Path, PathBuf},
@@ -35,6 +35,57 @@ const FILES: &[(&str, &str)] = carried![
     "readings/2026-04-14-wall-oven.json",
 ];
 
+/// What begins the name of every copy.
+const MARK: &str = "rackshade-try-";
+
+/// Removes the copies beside `mine` that were left because the program that worked on them was killed: nobody
+/// holds their lock. One without a lock may just be being made, and goes only when it is a day old.
+///
+/// What cannot be removed, or is another user's, stays.
+fn sweep(mine: &Path) {
+    let (Some(place), Ok(ours)) = (mine.parent(), fs::metadata(mine)) else {
+        return;
+    };
+    let Ok(entries) = fs::read_dir(place) else {
+        return;
+    };
+    for entry in entries.flatten() {
+        let path = entry.path();
+        let is_copy = entry
+            .file_name()
+            .to_str()
+            .is_some_and(|n| n.starts_with(MARK));
+        // Of the entry itself: a link is no copy of ours.
+        let about = entry
+            .metadata()
+            .ok()
+            .filter(|about| is_copy && about.is_dir());
+        let Some(about) = about.filter(|about| path != mine && is_same_users(about, &ours)) else {
+            continue;
+        };
+        let orphan = if path.join("lock").exists() {
+            Lock::take(&path).is_ok()
+        } else {
+            ours.modified().is_ok_and(|now| litter::is_old(&about, now))
+        };
+        if orphan {
+            fs::remove_dir_all(&path).ok();
+        }
+    }
+}
+
+#[cfg(unix)]
+fn is_same_users(one: &fs::Metadata, other: &fs::Metadata) -> bool {
+    use std::os::unix::fs::MetadataExt;
+    one.uid() == other.uid()
+}
+
+/// Elsewhere each user has a folder for temporary files.
+#[cfg(not(unix))]
+fn is_same_users(_one: &fs::Metadata, _other: &fs::Metadata) -> bool {
+    true
+}
+
 /// A copy of the demo kitchen in a temporary folder, removed when this goes.
 #[derive(Debug)]
 pub struct Throwaway {
@@ -49,9 +100,10 @@ impl Throwaway {
     pub fn of_demo() -> Result<Self, StoreError> {
         let failed = |e| StoreError::write(&std::env::temp_dir(), e);
         let folder = tempfile::Builder::new()
-            .prefix("rackshade-try-")
+            .prefix(MARK)
             .tempdir()
             .map_err(failed)?;
+        sweep(folder.path());
         for (name, text) in FILES {
             let path: PathBuf = folder.path().join(name);
             if let Some(parent) = path.parent() {

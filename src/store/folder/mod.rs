@@ -1,22 +1,28 @@
 //! The data folder: one readable file for every oven, toast test and bake log.
 
 mod bundle;
+mod seen;
 
-pub use bundle::{BundleError, Imported, OnDifference, TakenBack, bundle};
+pub use bundle::{
+    BundleError, Imported, OnDifference, TakenBack, bundle, check_bundle, check_stored,
+};
 
 use super::{
     StoreError,
     atomic::{self, WriteBytes, previous_of},
+    litter,
     lock::Lock,
     migrate::{ReadError, Stored},
     paths::{self, DAMAGED, ENDING, PAPERS, REMOVED},
+    read,
 };
 use crate::model::{AirRound, BakeLog, Oven, Thermometer, ToastTest, Warning};
+use seen::Seen;
 use std::{
     collections::{BTreeMap, BTreeSet},
-    fs::{self, File},
-    io::{self, Read},
+    fs, io,
     path::{Path, PathBuf},
+    time::SystemTime,
 };
 
 /// A stored file larger than this is not read, so none is written either.
@@ -63,6 +69,7 @@ pub struct Store {
     lock: Option<Lock>,
     /// Names that must not be written over, and why.
     kept_off: BTreeMap<PathBuf, KeptOff>,
+    seen: Seen,
     read: ReadText,
     write: WriteBytes,
 }
@@ -91,7 +98,7 @@ impl Store {
     /// # Errors
     /// [`StoreError`] when the folder itself cannot be used, or is in use.
     pub fn open(root: &Path, access: Access) -> Result<(Self, Contents, Vec<Warning>), StoreError> {
-        Self::open_with(root, access, read_text)
+        Self::open_with(root, access, read::text)
     }
 
     fn open_with(
@@ -101,30 +108,62 @@ impl Store {
     ) -> Result<(Self, Contents, Vec<Warning>), StoreError> {
         let lock = match access {
             Access::Read => None,
-            Access::Write => {
-                for folder in FOLDERS {
-                    let path = root.join(folder);
-                    fs::create_dir_all(&path).map_err(|e| StoreError::write(&path, e))?;
-                }
-                Some(Lock::take(root)?)
-            }
+            Access::Write => Some(lock_of(root)?),
         };
         let mut store = Self {
             root: root.to_owned(),
             lock,
             kept_off: BTreeMap::new(),
+            seen: Seen::default(),
             read,
             write: atomic::write_and_flush,
         };
+        let (contents, warnings) = store.read_again()?;
+        Ok((store, contents, warnings))
+    }
+
+    /// Reads everything in the folder, as [`Self::open`] does.
+    ///
+    /// # Errors
+    /// [`StoreError`] when a folder cannot be read.
+    pub fn read_again(&mut self) -> Result<(Contents, Vec<Warning>), StoreError> {
         let mut warnings = Vec::new();
         let contents = Contents {
-            ovens: store.read_all(&mut warnings)?,
-            tests: store.read_all(&mut warnings)?,
-            bakes: store.read_all(&mut warnings)?,
-            rounds: store.read_all(&mut warnings)?,
-            thermometers: store.read_all(&mut warnings)?,
+            ovens: self.read_all(&mut warnings)?,
+            tests: self.read_all(&mut warnings)?,
+            bakes: self.read_all(&mut warnings)?,
+            rounds: self.read_all(&mut warnings)?,
+            thermometers: self.read_all(&mut warnings)?,
         };
-        Ok((store, contents, warnings))
+        Ok((contents, warnings))
+    }
+
+    /// Takes the lock of a folder that was opened for reading only; what was read stays as it is.
+    ///
+    /// # Errors
+    /// [`StoreError::Locked`] while another process writes to it, or the disk's trouble.
+    pub fn take_over(&mut self) -> Result<(), StoreError> {
+        if self.lock.is_none() {
+            self.lock = Some(lock_of(&self.root)?);
+        }
+        Ok(())
+    }
+
+    /// Returns what tells one state of the folder from another, without reading a file: names, sizes, times.
+    pub fn trace(&self) -> Vec<(PathBuf, u64, Option<SystemTime>)> {
+        let files = FOLDERS
+            .iter()
+            .filter_map(|folder| fs::read_dir(self.root.join(folder)).ok());
+        let mut trace: Vec<_> = files
+            .flatten()
+            .flatten()
+            .filter_map(|entry| {
+                let about = fs::metadata(entry.path()).ok()?;
+                Some((entry.path(), about.len(), about.modified().ok()))
+            })
+            .collect();
+        trace.sort();
+        trace
     }
 
     /// Returns the folder.
@@ -248,7 +287,7 @@ impl Store {
                 most: MOST_BYTES,
             });
         }
-        atomic::replace(&path, text.as_bytes(), self.write).map_err(|e| StoreError::write(&path, e))
+        self.put(&path, &text)
     }
 
     fn remove<T: Stored>(&self, thing: &T) -> Result<(), StoreError> {
@@ -261,6 +300,7 @@ impl Store {
         if path.exists() {
             self.move_aside(&path, REMOVED)?;
         }
+        self.seen.forget(&path);
         Ok(())
     }
 
@@ -385,6 +425,7 @@ impl Store {
 
     fn read_file<T: Stored>(&self, path: &Path, id: &str) -> Result<T, Unreadable> {
         let text = (self.read)(path, MOST_BYTES)?;
+        self.seen.note(path, &text);
         let thing = T::decode(&text).map_err(|e| match e {
             ReadError::Newer(_) => Unreadable::Newer(e.to_string()),
             ReadError::Damaged(_) => Unreadable::Damaged(e.to_string()),
@@ -399,8 +440,8 @@ impl Store {
         }
     }
 
-    /// Moves a file out of the way into `place`, under a name that is free there.
-    fn move_aside(&self, path: &Path, place: &str) -> Result<PathBuf, StoreError> {
+    /// Returns a name in the folder `place`, which is made, that is free for a file like `path`.
+    fn free_name(&self, path: &Path, place: &str) -> Result<PathBuf, StoreError> {
         let folder = self.root.join(place);
         fs::create_dir_all(&folder).map_err(|e| StoreError::write(&folder, e))?;
         let name = path
@@ -414,15 +455,31 @@ impl Store {
             target = folder.join(format!("{copy}-{name}"));
             copy += 1;
         }
+        Ok(target)
+    }
+
+    /// Moves a file out of the way into `place`, under a name that is free there.
+    fn move_aside(&self, path: &Path, place: &str) -> Result<PathBuf, StoreError> {
+        let target = self.free_name(path, place)?;
         fs::rename(path, &target).map_err(|e| StoreError::write(path, e))?;
-        for touched in [Some(folder.as_path()), path.parent()]
-            .into_iter()
-            .flatten()
-        {
+        for touched in [target.parent(), path.parent()].into_iter().flatten() {
             atomic::flush_folder(touched).map_err(|e| StoreError::write(touched, e))?;
         }
         Ok(target)
     }
+}
+
+/// Makes the folders and takes the lock; what a run that was killed has left is cleared away.
+fn lock_of(root: &Path) -> Result<Lock, StoreError> {
+    for folder in FOLDERS {
+        let path = root.join(folder);
+        fs::create_dir_all(&path).map_err(|e| StoreError::write(&path, e))?;
+    }
+    let lock = Lock::take(root)?;
+    for folder in FOLDERS.into_iter().chain(["", PAPERS]) {
+        litter::sweep(&root.join(folder));
+    }
+    Ok(lock)
 }
 
 /// Why one file gave nothing.
@@ -446,27 +503,6 @@ impl From<io::Error> for Unreadable {
             Self::Closed(e.to_string())
         }
     }
-}
-
-/// Reads a text file of at most `most` bytes.
-///
-/// # Errors
-/// The system's, `FileTooLarge` for a larger file, `InvalidData` for one that is not UTF-8.
-pub(super) fn read_text(path: &Path, most: u64) -> io::Result<String> {
-    let file = File::open(path)?;
-    let size = file.metadata()?.len();
-    let mut bytes = Vec::with_capacity(usize::try_from(size.min(most)).unwrap_or_default());
-    // The size is checked on what is read: a file can grow, and a device says 0. And before the
-    // letters are: one cut in two at the limit is no fault of the file.
-    file.take(most + 1).read_to_end(&mut bytes)?;
-    if bytes.len() as u64 > most {
-        return Err(io::Error::new(
-            io::ErrorKind::FileTooLarge,
-            format!("it is larger than {} KiB", most >> 10),
-        ));
-    }
-    String::from_utf8(bytes)
-        .map_err(|_bytes| io::Error::new(io::ErrorKind::InvalidData, "it is not UTF-8 text"))
 }
 
 /// Returns the id in `id.json` or `id.json.previous`; a lost file is found by its previous version.

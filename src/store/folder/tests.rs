@@ -3,6 +3,7 @@ use crate::{
     model::{AirPlace, AirReading, Mode, OvenId, Phase, Reading, RoundId, Shade, Spot},
     units::Celsius,
 };
+use std::fs::File;
 use std::io::Write;
 
 const TEST: &str = include_str!("../../../tests/data/v1/tests/2026-04-12-counter-oven.json");
@@ -187,7 +188,7 @@ fn a_file_that_cannot_be_read_is_not_damaged_stays_and_is_never_written_over() {
         if path.ends_with("ovens/wall-oven.json") {
             return Err(io::ErrorKind::PermissionDenied.into());
         }
-        read_text(path, most)
+        read::text(path, most)
     }
     let dir = sound();
     put(dir.path(), "ovens/wall-oven.json.previous", OVEN);
@@ -246,7 +247,7 @@ fn absurd_and_misnamed_files_are_told_not_read() {
     let said: Vec<_> = warnings.iter().map(|w| w.what.clone()).collect();
     assert_eq!(said.len(), 4, "{said:?}");
     assert!(
-        said.iter().any(|w| w.contains("larger than 4096 KiB")),
+        said.iter().any(|w| w.contains("larger than 4 MiB")),
         "{said:?}"
     );
     assert!(
@@ -333,7 +334,7 @@ fn a_file_that_is_merely_too_large_stays_where_it_is_and_is_never_written_over()
     assert_eq!(warnings.len(), 1);
     let said = warnings[0].to_string();
     assert!(
-        said.contains("larger than 4096 KiB") && said.contains("stays as it is"),
+        said.contains("larger than 4 MiB") && said.contains("stays as it is"),
         "{said}"
     );
     assert!(!said.contains("damaged"), "{said}");

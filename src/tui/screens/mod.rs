@@ -77,6 +77,12 @@ pub trait ScreenState: std::fmt::Debug {
         Vec::new()
     }
 
+    /// Is told that the records were changed by something else and read anew. A screen that may hold a copy
+    /// of an older state says no, and is left: what it would save must not undo the change.
+    fn refreshed(&mut self, _shared: &mut Shared) -> bool {
+        false
+    }
+
     /// Is told that an answer of the worker that was wanted has come.
     fn answered(&mut self, _shared: &mut Shared) -> Vec<Effect> {
         Vec::new()

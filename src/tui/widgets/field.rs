@@ -1,6 +1,6 @@
 //! One line of text that a baker fills in.
 
-use crate::tui::action::Typed;
+use crate::{model::text::steers, tui::action::Typed};
 
 /// Longest text a field takes, characters; more is cut.
 const LONGEST: usize = 120;
@@ -81,7 +81,7 @@ impl Field {
 
     fn push(&mut self, c: char) {
         let longest = if self.is_path { LONGEST_PATH } else { LONGEST };
-        if !c.is_control() && self.text.chars().count() < longest {
+        if !steers(c) && self.text.chars().count() < longest {
             self.text.push(c);
         }
     }

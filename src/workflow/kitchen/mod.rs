@@ -1,6 +1,7 @@
 //! The baker's kitchen: ovens, toast tests and bake logs in memory, kept the same on the disk.
 
 pub use crate::store::{Access, BundleError, Imported, OnDifference, StoreError, TakenBack};
+pub use window::Followed;
 
 use crate::{
     model::{
@@ -10,7 +11,11 @@ use crate::{
     store::{self, Contents, Store},
 };
 use jiff::civil::Date;
-use std::path::{Path, PathBuf};
+use std::{
+    path::{Path, PathBuf},
+    thread,
+    time::{Duration, SystemTime},
+};
 
 /// The longest part of an oven's id that goes into the id of a test or bake of it: together with a
 /// day and a count it stays within what an id may be.
@@ -54,11 +59,23 @@ pub enum KitchenError {
     },
 }
 
+/// How often, and how far apart, a command asks for a kitchen that another process writes to.
+const LOCK_TRIES: usize = 40;
+const LOCK_PAUSE: Duration = Duration::from_millis(50);
+/// What a window says that only looks.
+const LOOKING: &str =
+    "another window has this kitchen, so this one only looks; it takes over when that one ends";
+
+/// Names, sizes and times of the files in a folder.
+type Trace = Vec<(PathBuf, u64, Option<SystemTime>)>;
+
 /// Ovens, toast tests and bake logs, in memory and on the disk.
 #[derive(Debug)]
 pub struct Kitchen {
     store: Store,
     contents: Contents,
+    /// The folder as it was last read, while another window has it and this one only looks.
+    looking: Option<Trace>,
     /// Holds a throwaway copy's folder until the end.
     throwaway: Option<store::Throwaway>,
 }
@@ -77,29 +94,50 @@ impl Kitchen {
     /// # Errors
     /// [`KitchenError::Store`] when the folder cannot be used, or another process writes to it.
     pub fn open(dir: &Path, access: Access) -> Result<(Self, Vec<Warning>), KitchenError> {
-        let (store, mut contents, warnings) = Store::open(dir, access)?;
-        contents.tests.sort_by(test_order);
-        contents.bakes.sort_by(bake_order);
-        contents.rounds.sort_by(round_order);
+        let (store, contents, warnings) = Store::open(dir, access)?;
         let kitchen = Self {
             store,
-            contents,
+            contents: in_order(contents),
+            looking: None,
             throwaway: None,
         };
         Ok((kitchen, warnings))
     }
 
-    /// Opens the kitchen for writing; in a folder that may not be written to, for reading only, with
-    /// a warning.
+    /// Opens the kitchen like [`Self::open`]; while another process writes to it, waits for up to two seconds.
     ///
     /// # Errors
-    /// [`KitchenError::Store`] when the folder cannot be used, or another process writes to it.
+    /// As [`Self::open`].
+    pub fn open_when_free(
+        dir: &Path,
+        access: Access,
+    ) -> Result<(Self, Vec<Warning>), KitchenError> {
+        for _ in 0..LOCK_TRIES {
+            match Self::open(dir, access) {
+                Err(KitchenError::Store(StoreError::Locked { .. })) => thread::sleep(LOCK_PAUSE),
+                opened => return opened,
+            }
+        }
+        Self::open(dir, access)
+    }
+
+    /// Opens the kitchen for writing; in a folder that may not be written to, or that another window has, for
+    /// reading only, with a warning. In the second case [`Self::follow`] keeps it up to date.
+    ///
+    /// # Errors
+    /// [`KitchenError::Store`] when the folder cannot be used.
     pub fn open_or_look(dir: &Path) -> Result<(Self, Vec<Warning>), KitchenError> {
         match Self::open(dir, Access::Write) {
             Err(KitchenError::Store(why @ StoreError::NotWritable { .. })) => {
                 let (kitchen, mut warnings) = Self::open(dir, Access::Read)?;
                 let what = format!("nothing can be saved here: {why}");
                 warnings.insert(0, Warning::new(what, ""));
+                Ok((kitchen, warnings))
+            }
+            Err(KitchenError::Store(StoreError::Locked { .. })) => {
+                let (mut kitchen, mut warnings) = Self::open(dir, Access::Read)?;
+                kitchen.looking = Some(kitchen.store.trace());
+                warnings.insert(0, Warning::new(LOOKING, ""));
                 Ok((kitchen, warnings))
             }
             opened => opened,
@@ -351,8 +389,17 @@ fn known<'i>(word: &str, ids: impl Iterator<Item = &'i str>) -> String {
     }
 }
 
+/// Puts what a folder held in the order it is shown in: oldest first.
+fn in_order(mut contents: Contents) -> Contents {
+    contents.tests.sort_by(test_order);
+    contents.bakes.sort_by(bake_order);
+    contents.rounds.sort_by(round_order);
+    contents
+}
+
 mod moving;
 mod readings;
+mod window;
 
 #[cfg(test)]
 mod tests;

@@ -3,7 +3,7 @@
 use super::Kitchen;
 use crate::{
     model::OvenId,
-    store::{self, BundleError, Imported, OnDifference, StoreError, TakenBack, bundle},
+    store::{BundleError, Imported, OnDifference, StoreError, TakenBack, bundle},
 };
 use std::path::{Path, PathBuf};
 
@@ -16,14 +16,12 @@ impl Kitchen {
         Ok(self.store.papers()?.join(name))
     }
 
-    /// Writes one oven with all that belongs to it, or everything, into one file; returns its size in bytes.
+    /// Returns one oven with all that belongs to it, or everything, as the bytes of one file.
     ///
     /// # Errors
-    /// [`StoreError`] when it cannot be written; what was there stays.
-    pub fn export(&self, oven: Option<&OvenId>, path: &Path) -> Result<usize, StoreError> {
-        let bytes = bundle(&self.contents, oven)?;
-        store::write_output(path, &bytes)?;
-        Ok(bytes.len())
+    /// [`StoreError::NoForm`], a fault of the program.
+    pub fn export(&self, oven: Option<&OvenId>) -> Result<Vec<u8>, StoreError> {
+        bundle(&self.contents, oven)
     }
 
     /// Takes in a file that [`Self::export`] wrote, or with `dry` only says what that would do.

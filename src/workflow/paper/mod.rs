@@ -78,26 +78,23 @@ pub fn fonts() -> Result<Fonts, PaperError> {
     Fonts::new(regular, bold)
 }
 
-/// Writes a document to `path`; further pages of SVG and PNG go beside it as `name-2.svg`, ...
+/// Returns the files of a document that is to go to `path`, in the order of pages: each with its bytes.
 ///
-/// Returns every file written, in the order of pages.
+/// Further pages of SVG and PNG go beside the first as `name-2.svg`, ...
 ///
 /// # Errors
-/// [`NoPaper`] when it cannot be drawn or written.
-pub fn save(
+/// [`NoPaper`] when it cannot be drawn.
+pub fn pages(
     document: &Document,
     format: PaperFormat,
     size: PageSize,
     path: &Path,
-) -> Result<Vec<PathBuf>, NoPaper> {
+) -> Result<Vec<(PathBuf, Vec<u8>)>, NoPaper> {
     let files = write(document, format, size, &fonts()?)?;
-    let mut written = Vec::new();
-    for (bytes, number) in files.iter().zip(1..) {
-        let path = page_path(path, number);
-        store::write_output(&path, bytes)?;
-        written.push(path);
-    }
-    Ok(written)
+    let numbered = files.into_iter().zip(1..);
+    Ok(numbered
+        .map(|(bytes, number)| (page_path(path, number), bytes))
+        .collect())
 }
 
 /// Writes the card (A4 or Letter by the oven's lengths) and the technician's sheet of an oven as PDF into
@@ -133,7 +130,10 @@ pub fn papers(
         ] {
             let name = paper_name(oven, mode, document.kind, today);
             let path = kitchen.paper_path(&name)?;
-            written.extend(save(&document, PaperFormat::Pdf, size, &path)?);
+            for (path, bytes) in pages(&document, PaperFormat::Pdf, size, &path)? {
+                store::write_own(&path, &bytes)?;
+                written.push(path);
+            }
         }
     }
     Ok(written)

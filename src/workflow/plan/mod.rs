@@ -5,10 +5,12 @@ mod careful;
 mod measured;
 mod standing;
 mod trade;
+mod unusual;
 mod words;
 
 pub use measured::{Measured, measured_for, measured_from};
 pub use standing::{Standing, stand_on_oven};
+pub use unusual::unusual;
 
 use super::map::MapView;
 use crate::{

@@ -9,6 +9,9 @@ use crate::{
 use jiff::civil::{DateTime, Time};
 use std::path::Path;
 
+/// Most lines in one file: more than a day of a reading every second.
+const MOST_LINES: usize = 100_000;
+
 /// One usable line.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct CsvReading {
@@ -70,6 +73,9 @@ pub enum CsvError {
         /// The first time in the file.
         first: String,
     },
+    /// More than one file may hold.
+    #[error("there are more than {MOST_LINES} lines in it; split the file, or leave lines out")]
+    TooMany,
     /// There is nothing in it.
     #[error("there is no reading in it; write one line for each reading under the column names")]
     Empty,
@@ -136,6 +142,9 @@ pub fn read_readings(text: &str, unit: TemperatureUnit) -> Result<CsvReadings, C
     let mut out = CsvReadings::default();
     let mut clock = Clock::default();
     for record in reader.records() {
+        if out.readings.len() + out.issues.len() >= MOST_LINES {
+            return Err(CsvError::TooMany);
+        }
         let record = match record {
             Ok(record) => record,
             Err(e) => {

@@ -6,6 +6,9 @@ use crate::{
 };
 use std::path::Path;
 
+/// Most points in one file.
+const MOST_POINTS: usize = 100_000;
+
 /// What is wrong with a file of points.
 #[derive(Debug, thiserror::Error)]
 pub enum PointsError {
@@ -17,6 +20,9 @@ pub enum PointsError {
         "the columns are '{0}', and x and y are needed; name them x,y and, where each point has its own standard error, sd"
     )]
     Columns(String),
+    /// More than can be of use.
+    #[error("there are more than {MOST_POINTS} points in it; leave some out")]
+    TooMany,
     /// A cell is no number.
     #[error("line {line}: '{value}' is not a number; write one point to a line, like 350,338")]
     Cell {
@@ -79,6 +85,9 @@ pub fn read_points(text: &str) -> Result<Vec<Point>, PointsError> {
             y: number(y)?,
             sd: sd.map(number).transpose()?,
         });
+        if out.len() > MOST_POINTS {
+            return Err(PointsError::TooMany);
+        }
     }
     Ok(out)
 }

@@ -63,6 +63,9 @@ pub(super) struct AddArgs {
     skip_bad: bool,
 }
 
+/// Most bad lines that are told one by one.
+const MOST_REMARKS: usize = 20;
+
 fn phase(text: &str) -> Result<Phase, String> {
     Phase::from_words(text).ok_or_else(|| {
         let keys: Vec<_> = Phase::ALL.iter().map(|p| p.key()).collect();
@@ -168,10 +171,20 @@ fn from_file(
         begins: when(args, session)?,
         skip_bad: args.skip_bad,
     };
-    for issue in &read.issues {
+    for issue in read.issues.iter().take(MOST_REMARKS) {
         session
             .out
             .remark(&format!("line {}: {}", issue.line, issue.what));
+    }
+    if let Some(more) = read
+        .issues
+        .len()
+        .checked_sub(MOST_REMARKS)
+        .filter(|n| *n > 0)
+    {
+        session
+            .out
+            .remark(&format!("and {more} more lines like these"));
     }
     let now = session.environment.now;
     add_readings(

@@ -3,10 +3,17 @@
 //! It stands in `last-import.json` before it is done, marked as unfinished until it is. An import after
 //! one that broke off goes on with the same journal: both are then taken back together.
 
-use super::{BundleError, MOST_BYTES, Store, TakenBack, VERSION, check, read_text};
+use super::{BundleError, MOST_BYTES, Store, TakenBack, VERSION, check};
 use crate::{
     model::{Oven, Thermometer},
-    store::{StoreError, atomic, folder::FOLDERS, json, migrate::Stored, paths::REMOVED},
+    store::{
+        StoreError, atomic,
+        folder::FOLDERS,
+        json,
+        migrate::Stored,
+        paths::{self, REMOVED},
+        read,
+    },
 };
 use serde::{Deserialize, Serialize};
 use std::{
@@ -94,8 +101,7 @@ impl Store {
         };
         self.write_journal(&journal)?;
         for (path, text) in &writes {
-            atomic::replace(path, text.as_bytes(), self.write)
-                .map_err(|e| StoreError::write(path, e))?;
+            self.put(path, text)?;
         }
         journal.unfinished = false;
         Ok(self.write_journal(&journal)?)
@@ -196,15 +202,44 @@ impl Store {
 
     fn journal(&self) -> Result<Option<Journal>, BundleError> {
         let path = self.root.join(JOURNAL);
-        if !path.exists() {
-            return Ok(None);
+        match fs::symlink_metadata(&path) {
+            Ok(about) if about.is_symlink() => {
+                return Err(BundleError::JournalDamaged {
+                    path,
+                    why: "it is a link that leads elsewhere".to_owned(),
+                });
+            }
+            Ok(_there) => {}
+            Err(_none) => return Ok(None),
         }
-        let text = read_text(&path, MOST_JOURNAL).map_err(|e| StoreError::read(&path, e))?;
-        let journal = serde_json::from_str(&text).map_err(|e| BundleError::Damaged {
-            path,
-            why: e.to_string(),
-        })?;
+        let text = read::text(&path, MOST_JOURNAL).map_err(|e| StoreError::read(&path, e))?;
+        let damaged = |why: String| BundleError::JournalDamaged {
+            path: path.clone(),
+            why,
+        };
+        let journal: Journal = serde_json::from_str(&text).map_err(|e| damaged(e.to_string()))?;
+        for entry in &journal.entries {
+            self.check_entry(entry).map_err(damaged)?;
+        }
         Ok(Some(journal))
+    }
+
+    /// Checks an entry as its thing was checked on the way in, and that its file lies in the folder itself:
+    /// whoever wrote the journal, nothing outside is touched.
+    fn check_entry(&self, entry: &JournalEntry) -> Result<(), String> {
+        let name = entry.name();
+        let thing = check(&entry.kind, &entry.taken).map_err(|e| format!("{name}: {e}"))?;
+        if thing.id != entry.id {
+            return Err(format!("{name}: its file says {}", thing.id));
+        }
+        let file = paths::file(&self.root, &entry.kind, &entry.id);
+        let folder = self.root.join(&entry.kind);
+        for (place, what) in [(&folder, "folder"), (&file, "file")] {
+            if fs::symlink_metadata(place).is_ok_and(|about| about.is_symlink()) {
+                return Err(format!("{name}: its {what} is a link that leads elsewhere"));
+            }
+        }
+        Ok(())
     }
 
     fn write_journal(&self, journal: &Journal) -> Result<(), StoreError> {

@@ -7,16 +7,17 @@
 mod journal;
 
 use self::journal::JournalEntry;
-use super::{Contents, Store, read_text};
+use super::{Contents, Store};
 use crate::{
     model::{AirRound, BakeLog, Oven, OvenId, Thermometer, ToastTest},
     store::{
         StoreError, json,
         migrate::{ReadError, Stored},
+        read,
     },
 };
 use serde::{Deserialize, Serialize};
-use serde_json::Value;
+use serde_json::{Value, value::RawValue};
 use std::{
     collections::BTreeSet,
     io,
@@ -58,6 +59,14 @@ pub enum BundleError {
         /// The file.
         path: PathBuf,
         /// What is wrong, where.
+        why: String,
+    },
+    /// The record of the last import is not as we wrote it.
+    #[error("{} cannot be trusted: {why}; nothing was taken back, move that file away, and remove by hand what was imported", .path.display())]
+    JournalDamaged {
+        /// The record.
+        path: PathBuf,
+        /// What is wrong with it.
         why: String,
     },
     /// Whole, but another program's.
@@ -129,20 +138,48 @@ pub struct TakenBack {
     pub needed: Vec<String>,
 }
 
-#[derive(Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Serialize)]
 struct Bundle {
     format: String,
     version: u32,
     things: Vec<Thing>,
 }
 
-#[derive(Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Serialize)]
 struct Thing {
     kind: String,
     id: String,
     file: Value,
+}
+
+/// What tells a bundle from other files, whatever else it holds.
+#[derive(Deserialize)]
+struct Head<'t> {
+    #[serde(borrow)]
+    format: Option<&'t RawValue>,
+    #[serde(borrow)]
+    version: Option<&'t RawValue>,
+}
+
+/// A bundle with its files as they stand in the text.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct ReadBundle<'t> {
+    #[serde(rename = "format")]
+    _format: &'t str,
+    #[serde(rename = "version")]
+    _version: u32,
+    #[serde(borrow)]
+    things: Vec<ReadThing<'t>>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct ReadThing<'t> {
+    kind: String,
+    id: String,
+    #[serde(borrow)]
+    file: &'t RawValue,
 }
 
 /// A thing of a bundle that was checked.
@@ -246,12 +283,8 @@ pub fn bundle(contents: &Contents, oven: Option<&OvenId>) -> Result<Vec<u8>, Sto
 }
 
 /// Reads and checks a bundle.
-fn read(path: &Path) -> Result<Vec<Checked>, BundleError> {
-    let damaged = |why: String| BundleError::Damaged {
-        path: path.to_owned(),
-        why,
-    };
-    let text = match read_text(path, MOST_BYTES) {
+fn read_bundle(path: &Path) -> Result<Vec<Checked>, BundleError> {
+    let text = match read::text(path, MOST_BYTES) {
         Ok(text) => text,
         Err(e) if e.kind() == io::ErrorKind::FileTooLarge => {
             return Err(BundleError::Huge {
@@ -265,36 +298,52 @@ fn read(path: &Path) -> Result<Vec<Checked>, BundleError> {
         }
         Err(e) => return Err(StoreError::read(path, e).into()),
     };
-    // Cut off is damaged; whole but without our mark is another program's.
-    let value: Value = match serde_json::from_str(&text) {
-        Ok(value) => value,
-        Err(e) if text.contains(MARK) => return Err(damaged(e.to_string())),
-        Err(_not_json) => {
-            return Err(BundleError::Foreign {
-                path: path.to_owned(),
-            });
-        }
+    parse(path, &text)
+}
+
+/// Reads and checks the text of a bundle; each file in it stays text until its turn comes, so that a large one
+/// takes little more memory than itself.
+fn parse(path: &Path, text: &str) -> Result<Vec<Checked>, BundleError> {
+    let damaged = |why: String| BundleError::Damaged {
+        path: path.to_owned(),
+        why,
     };
-    if value.get("format").and_then(Value::as_str) != Some(MARK) {
-        return Err(BundleError::Foreign {
-            path: path.to_owned(),
-        });
+    let foreign = || BundleError::Foreign {
+        path: path.to_owned(),
+    };
+    // Cut off is damaged; whole but without our mark is another program's.
+    let head: Head<'_> = match serde_json::from_str(text) {
+        Ok(head) => head,
+        Err(e) if text.contains(MARK) => return Err(damaged(e.to_string())),
+        Err(_not_ours) => return Err(foreign()),
+    };
+    let says = |part: Option<&RawValue>| part.map(|raw| raw.get().to_owned()).unwrap_or_default();
+    if says(head.format) != format!("\"{MARK}\"") {
+        return Err(foreign());
     }
-    let version = value.get("version").and_then(Value::as_u64).unwrap_or(0);
+    let version: u64 = says(head.version).parse().unwrap_or(0);
     if version > u64::from(VERSION) {
         return Err(BundleError::Newer {
             path: path.to_owned(),
             what: format!("version {version} of the export's form"),
         });
     }
-    let bundle: Bundle = serde_json::from_value(value).map_err(|e| damaged(e.to_string()))?;
+    let bundle: ReadBundle<'_> = serde_json::from_str(text).map_err(|e| damaged(e.to_string()))?;
     let mut seen = BTreeSet::new();
     bundle
         .things
         .iter()
         .map(|thing| {
             let name = format!("{}/{}", thing.kind, thing.id);
-            let found = check(&thing.kind, &thing.file.to_string()).map_err(|e| match e {
+            // Blanks may double it; more is not looked at.
+            if thing.file.get().len() as u64 > 2 * super::MOST_BYTES {
+                return Err(BundleError::TooLarge {
+                    path: path.to_owned(),
+                    name,
+                    bytes: thing.file.get().len(),
+                });
+            }
+            let found = check(&thing.kind, thing.file.get()).map_err(|e| match e {
                 ReadError::Newer(v) => BundleError::Newer {
                     path: path.to_owned(),
                     what: format!("{name} of format version {v}"),
@@ -317,6 +366,24 @@ fn read(path: &Path) -> Result<Vec<Checked>, BundleError> {
             Ok(found)
         })
         .collect()
+}
+
+/// Checks the text of a bundle as an import does, and returns how many things it holds.
+///
+/// # Errors
+/// [`BundleError`] says what is wrong with it.
+pub fn check_bundle(text: &str) -> Result<usize, BundleError> {
+    parse(Path::new("the bundle"), text).map(|things| things.len())
+}
+
+/// Checks the text of a stored file of the kind that lies in `folder`, and returns it as it would be saved.
+///
+/// # Errors
+/// What is wrong with it.
+pub fn check_stored(folder: &str, text: &str) -> Result<String, String> {
+    check(folder, text)
+        .map(|thing| thing.text)
+        .map_err(|e| e.to_string())
 }
 
 /// What has the name of a bundle's thing here.
@@ -354,7 +421,7 @@ impl Store {
         on: OnDifference,
         dry: bool,
     ) -> Result<Imported, BundleError> {
-        let things = self.set_against(read(path)?)?;
+        let things = self.set_against(read_bundle(path)?)?;
         let others: BTreeSet<(&str, &str)> = things
             .iter()
             .filter(|(_, standing)| matches!(standing, Standing::Another(_)))
@@ -438,7 +505,10 @@ impl Store {
     fn text_here(&self, folder: &str, id: &str) -> Result<Option<String>, StoreError> {
         let path = super::paths::file(&self.root, folder, id);
         match (self.read)(&path, super::MOST_BYTES) {
-            Ok(text) => Ok(Some(text)),
+            Ok(text) => {
+                self.seen.note(&path, &text);
+                Ok(Some(text))
+            }
             Err(e) if e.kind() == io::ErrorKind::NotFound => Ok(None),
             Err(e) if e.kind() == io::ErrorKind::FileTooLarge => Err(StoreError::LeftLarge {
                 path,

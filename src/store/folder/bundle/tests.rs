@@ -348,3 +348,60 @@ fn what_belongs_to_another_oven_of_that_name_is_held_back_and_named() {
     drop(store);
     assert_eq!(opened(there.path()).1.tests.len(), 5);
 }
+
+#[test]
+fn a_journal_that_names_anything_but_our_own_files_moves_nothing() {
+    let here = tempfile::tempdir().unwrap();
+    let outside = here.path().join("precious.json");
+    let file = written(here.path(), &demo_bundle(Some("wall-oven")));
+    let there = here.path().join("data");
+    fs::create_dir(&there).unwrap();
+    let (store, ..) = Store::open(&there, Access::Write).unwrap();
+    store.import(&file, OnDifference::Refuse, false).unwrap();
+    let path = there.join("last-import.json");
+    let whole: Value = serde_json::from_str(&fs::read_to_string(&path).unwrap()).unwrap();
+    let text = whole["entries"][0]["taken"].as_str().unwrap().to_owned();
+    fs::File::create(&outside)
+        .and_then(|mut f| io::Write::write_all(&mut f, text.as_bytes()))
+        .unwrap();
+    let before = files(here.path());
+    let count = before.len();
+    for (kind, id) in [
+        ("..", "precious"),
+        ("ovens", "../../precious"),
+        ("ovens/../..", "precious"),
+        (here.path().to_str().unwrap(), "precious"),
+        ("ovens", "wall-oven-9"),
+        ("damaged", "wall-oven"),
+    ] {
+        let mut crafted = whole.clone();
+        crafted["entries"][0]["kind"] = kind.into();
+        crafted["entries"][0]["id"] = id.into();
+        fs::File::create(&path)
+            .and_then(|mut f| io::Write::write_all(&mut f, crafted.to_string().as_bytes()))
+            .unwrap();
+        let said = store.undo_import().unwrap_err().to_string();
+        assert!(said.contains("cannot be trusted"), "{kind}/{id}: {said}");
+        assert_eq!(fs::read_to_string(&outside).unwrap(), text);
+        assert_eq!(files(here.path()).len(), count, "{kind}/{id}");
+    }
+}
+
+#[cfg(unix)]
+#[test]
+fn taking_back_follows_no_link_out_of_the_folder() {
+    use std::os::unix::fs::symlink;
+    let here = tempfile::tempdir().unwrap();
+    let file = written(here.path(), &demo_bundle(Some("wall-oven")));
+    let there = here.path().join("data");
+    fs::create_dir(&there).unwrap();
+    let (store, ..) = Store::open(&there, Access::Write).unwrap();
+    store.import(&file, OnDifference::Refuse, false).unwrap();
+    let elsewhere = here.path().join("elsewhere");
+    fs::rename(there.join("ovens"), &elsewhere).unwrap();
+    symlink(&elsewhere, there.join("ovens")).unwrap();
+    let before = files(&elsewhere);
+    let said = store.undo_import().unwrap_err().to_string();
+    assert!(said.contains("a link that leads elsewhere"), "{said}");
+    assert_eq!(files(&elsewhere), before);
+}

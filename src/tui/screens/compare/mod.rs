@@ -291,6 +291,10 @@ impl CompareScreen {
 }
 
 impl ScreenState for CompareScreen {
+    fn refreshed(&mut self, _shared: &mut Shared) -> bool {
+        true
+    }
+
     fn scope(&self) -> Scope {
         Scope::Compare
     }

@@ -171,6 +171,10 @@ fn charted(oven: &Oven, life: &History) -> Vec<Mode> {
 }
 
 impl ScreenState for HistoryScreen {
+    fn refreshed(&mut self, _shared: &mut Shared) -> bool {
+        true
+    }
+
     fn scope(&self) -> Scope {
         Scope::History
     }

@@ -418,6 +418,10 @@ fn bake_words(bake: &BakeLog) -> String {
 }
 
 impl ScreenState for Home {
+    fn refreshed(&mut self, _shared: &mut Shared) -> bool {
+        true
+    }
+
     fn scope(&self) -> Scope {
         Scope::Home
     }

@@ -345,6 +345,10 @@ impl MapScreen {
 }
 
 impl ScreenState for MapScreen {
+    fn refreshed(&mut self, _shared: &mut Shared) -> bool {
+        true
+    }
+
     fn scope(&self) -> Scope {
         Scope::Map
     }

@@ -299,6 +299,15 @@ impl Score {
 }
 
 impl ScreenState for Score {
+    fn refreshed(&mut self, shared: &mut Shared) -> bool {
+        let id = &self.test().id;
+        let Some(test) = shared.kitchen.test(id).cloned() else {
+            return false;
+        };
+        *self = Self::new(self.oven.clone(), test);
+        true
+    }
+
     fn scope(&self) -> Scope {
         Scope::Score
     }

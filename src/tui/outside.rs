@@ -1,0 +1,277 @@
+//! What comes from outside the window: another window that has the kitchen, a file changed by something else.
+
+use super::{
+    app::App,
+    effect::{Effect, Save},
+    event::Event,
+    keys::Key,
+    run::save_all,
+    screens::Screen,
+};
+use crate::workflow::kitchen::{Followed, KitchenError, StoreError};
+use std::path::PathBuf;
+
+/// Two versions of one thing: one on the disk, and one that was to be saved over an older state of it.
+#[derive(Debug)]
+pub(crate) struct Conflict {
+    /// What was to be saved.
+    save: Save,
+    /// Its file, which something else has changed.
+    path: PathBuf,
+    /// Where it is kept meanwhile.
+    mine: PathBuf,
+}
+
+impl Conflict {
+    /// Tells whether a save failed because something else had changed the file.
+    pub(super) fn of(save: &Save, error: &KitchenError) -> Option<Self> {
+        match error {
+            KitchenError::Store(StoreError::Changed { path, mine }) => Some(Self {
+                save: save.clone(),
+                path: path.clone(),
+                mine: mine.clone(),
+            }),
+            _other => None,
+        }
+    }
+
+    /// Asks which version counts.
+    pub(super) fn question(&self) -> String {
+        format!(
+            "Something else has changed {}. Both versions are kept. m: mine counts  t: the other counts",
+            self.save.words()
+        )
+    }
+}
+
+/// Takes the answer to which version counts, while that is asked; `None` when the event is for others.
+pub(super) fn answer(app: &mut App, event: &Event) -> Option<Vec<Effect>> {
+    app.shared.conflict.as_ref()?;
+    match event {
+        Event::Key(Key::Char('m')) => mine_counts(app),
+        Event::Key(Key::Char('t')) => theirs_counts(app),
+        // Leaving has its own question; and time goes on.
+        Event::Key(Key::Char('q') | Key::Interrupt)
+        | Event::Tick
+        | Event::Resize(..)
+        | Event::Finished(_)
+        | Event::Terminate
+        | Event::Suspend
+        | Event::Resume => return None,
+        Event::Key(_) | Event::Mouse(_) | Event::Drag(_) | Event::Paste(_) => {}
+    }
+    Some(Vec::new())
+}
+
+fn mine_counts(app: &mut App) {
+    let Some(conflict) = app.shared.conflict.take() else {
+        return;
+    };
+    match app.shared.kitchen.overrule(&conflict.path) {
+        Ok(theirs) => {
+            save_all(app);
+            if app.shared.unsaved.is_empty() {
+                let words = format!("saved; the other version is in {}", theirs.display());
+                app.shared.say(words);
+            }
+        }
+        Err(error) => {
+            app.shared
+                .complain(format!("{error}. {}", conflict.question()));
+            app.shared.conflict = Some(conflict);
+        }
+    }
+}
+
+fn theirs_counts(app: &mut App) {
+    let Some(conflict) = app.shared.conflict.take() else {
+        return;
+    };
+    if let Err(error) = app.shared.kitchen.read_again() {
+        app.shared
+            .complain(format!("{error}. {}", conflict.question()));
+        app.shared.conflict = Some(conflict);
+        return;
+    }
+    app.shared
+        .unsaved
+        .retain(|save| !save.same_thing(&conflict.save));
+    app.screens.clear();
+    show_again(app);
+    let words = format!(
+        "the other version counts; yours is in {}",
+        conflict.mine.display()
+    );
+    app.shared.say(words);
+}
+
+/// Looks again, in a window that only looks; what the other has changed is shown.
+pub(super) fn follow(app: &mut App) {
+    let keep = !app.shared.unsaved.is_empty();
+    match app.shared.kitchen.follow(keep) {
+        Followed::Same => {}
+        Followed::Changed => show_again(app),
+        Followed::TookOver => {
+            if keep {
+                save_all(app);
+            } else {
+                show_again(app);
+            }
+            if app.shared.unsaved.is_empty() {
+                app.shared
+                    .say("the other window has ended: this one saves now");
+            }
+        }
+    }
+}
+
+/// Leaves every screen that may hold a copy of an older state.
+fn show_again(app: &mut App) {
+    let App { screens, shared } = app;
+    let stale = screens
+        .iter_mut()
+        .position(|s| !s.state_mut().refreshed(shared));
+    if let Some(first) = stale {
+        screens.truncate(first);
+    }
+    if screens.is_empty() {
+        screens.push(Screen::home(shared));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{
+        model::{Reading, Shade, ToastTest},
+        tui::{app::Banner, fixture::Fixture, run::step, theme::Theme},
+        workflow::kitchen::{Access, Kitchen},
+    };
+    use std::fs;
+
+    /// What a sync tool does: another version of the file takes its place, whatever the lock says.
+    fn change_outside(fixture: &Fixture, change: impl FnOnce(&mut ToastTest)) {
+        let id = fixture.test().id.to_string();
+        let copy = tempfile::TempDir::new().unwrap();
+        for part in ["ovens", "tests"] {
+            fs::create_dir(copy.path().join(part)).unwrap();
+            for entry in fs::read_dir(fixture.folder.path().join(part)).unwrap() {
+                let entry = entry.unwrap();
+                fs::copy(entry.path(), copy.path().join(part).join(entry.file_name())).unwrap();
+            }
+        }
+        let (mut other, _) = Kitchen::open(copy.path(), Access::Write).unwrap();
+        let mut test = other.find_test(&id).unwrap().clone();
+        change(&mut test);
+        other.save_test(test).unwrap();
+        let name = format!("tests/{id}.json");
+        fs::copy(copy.path().join(&name), fixture.folder.path().join(&name)).unwrap();
+    }
+
+    fn note(text: &str) -> impl FnOnce(&mut ToastTest) {
+        move |test| text.clone_into(&mut test.note)
+    }
+
+    fn on_disk(fixture: &Fixture) -> ToastTest {
+        let (kitchen, warnings) = Kitchen::open(fixture.folder.path(), Access::Read).unwrap();
+        assert!(warnings.is_empty(), "{warnings:?}");
+        kitchen.tests()[0].clone()
+    }
+
+    fn set_aside(fixture: &Fixture) -> Vec<String> {
+        let folder = fixture.folder.path().join("conflicts");
+        let entries = fs::read_dir(folder).unwrap();
+        entries
+            .map(|e| fs::read_to_string(e.unwrap().path()).unwrap())
+            .collect()
+    }
+
+    #[test]
+    fn scores_changed_by_something_else_are_not_overwritten_and_the_screen_asks() {
+        for (key, scored, note_left) in [('m', 2, ""), ('t', 1, "theirs")] {
+            let mut fixture = Fixture::scoring();
+            fixture.keys("3");
+            change_outside(&fixture, note("theirs"));
+            fixture.keys("4");
+            let Some(Banner::Wrong(words)) = &fixture.app.shared.banner else {
+                panic!("{:?}", fixture.app.shared.banner)
+            };
+            assert!(
+                words.contains("m: mine") && words.contains("2 scores"),
+                "{words}"
+            );
+            assert_eq!(on_disk(&fixture).note, "theirs", "not overwritten");
+            let mine = set_aside(&fixture);
+            assert_eq!(mine.len(), 1);
+            assert!(
+                mine[0].contains("\"shade\": 4"),
+                "kept on the disk: {mine:?}"
+            );
+            fixture.keys("7");
+            assert_eq!(on_disk(&fixture).scored(), 1, "no key scores while it asks");
+            fixture.keys(&key.to_string());
+            assert_eq!(on_disk(&fixture).scored(), scored);
+            assert_eq!(on_disk(&fixture).note, note_left);
+            assert_eq!(fixture.test(), &on_disk(&fixture));
+            assert_eq!(set_aside(&fixture).len(), 1, "the other version is kept");
+            assert!(fixture.app.shared.unsaved.is_empty());
+            assert!(matches!(fixture.app.shared.banner, Some(Banner::Done(_))));
+        }
+    }
+
+    #[test]
+    fn a_second_window_looks_follows_and_takes_over() {
+        let mut first = Fixture::scoring();
+        first.keys("3");
+        let (kitchen, warnings) = Kitchen::open_or_look(first.folder.path()).unwrap();
+        assert!(warnings[0].what.contains("only looks"), "{warnings:?}");
+        let now = jiff::civil::date(2026, 11, 25).at(9, 30, 0, 0);
+        let mut second = App::new(kitchen, Theme::default(), now, &warnings);
+        assert!(second.tick().is_some(), "it looks again by itself");
+        let scored = |app: &App| app.shared.kitchen.tests()[0].scored();
+        first.keys("4");
+        assert_eq!(scored(&second), 1);
+        step(&mut second, Event::Tick);
+        assert_eq!(scored(&second), 2);
+        // What is done here meanwhile is not saved, and not lost.
+        step(&mut second, Event::Key(Key::Char('s')));
+        step(&mut second, Event::Key(Key::Char('9')));
+        assert_eq!(second.shared.unsaved.len(), 1);
+        assert_eq!(on_disk(&first).scored(), 2);
+        step(&mut second, Event::Tick);
+        assert!(second.shared.kitchen.is_looking());
+        let Fixture { app, folder } = first;
+        drop(app);
+        step(&mut second, Event::Tick);
+        assert!(second.shared.kitchen.can_write() && !second.shared.kitchen.is_looking());
+        assert!(
+            second.shared.unsaved.is_empty(),
+            "saved as soon as it could be"
+        );
+        let reading = Reading::ByEye(Shade::whole(9).unwrap());
+        let (kitchen, _) = Kitchen::open(folder.path(), Access::Read).unwrap();
+        assert_eq!(kitchen.tests()[0].slices[2].reading, reading);
+    }
+
+    #[test]
+    fn what_was_done_in_a_window_that_only_looked_never_undoes_what_the_other_did() {
+        let mut first = Fixture::scoring();
+        first.keys("3");
+        let (kitchen, warnings) = Kitchen::open_or_look(first.folder.path()).unwrap();
+        let now = jiff::civil::date(2026, 11, 25).at(9, 30, 0, 0);
+        let mut second = App::new(kitchen, Theme::default(), now, &warnings);
+        step(&mut second, Event::Key(Key::Char('s')));
+        step(&mut second, Event::Key(Key::Char('9')));
+        first.keys("45");
+        let Fixture { app, folder } = first;
+        drop(app);
+        step(&mut second, Event::Tick);
+        assert!(
+            second.shared.conflict.is_some(),
+            "{:?}",
+            second.shared.banner
+        );
+        let (kitchen, _) = Kitchen::open(folder.path(), Access::Read).unwrap();
+        assert_eq!(kitchen.tests()[0].scored(), 3, "all three are there");
+    }
+}

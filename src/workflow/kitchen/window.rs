@@ -1,0 +1,68 @@
+//! A kitchen that something else changes: another window, a sync tool, an editor.
+
+use super::{Kitchen, KitchenError, in_order};
+use crate::store::StoreError;
+use std::path::{Path, PathBuf};
+
+/// What looking again has found.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Followed {
+    /// All is as it was.
+    Same,
+    /// The other window has changed something, which is read now.
+    Changed,
+    /// The other window has ended, and this one may save.
+    TookOver,
+}
+
+impl Kitchen {
+    /// Tells whether another window has the kitchen, so that this one only looks.
+    pub fn is_looking(&self) -> bool {
+        self.looking.is_some()
+    }
+
+    /// Looks again, while another window has the kitchen: reads what it has changed, and takes over once it
+    /// has ended.
+    ///
+    /// With `keep` nothing is read: something here waits to be saved, and is to be held against what was
+    /// read when it was begun.
+    pub fn follow(&mut self, keep: bool) -> Followed {
+        let Some(before) = &self.looking else {
+            return Followed::Same;
+        };
+        let took_over = self.store.take_over().is_ok();
+        let now = self.store.trace();
+        let changed = now != *before && !keep;
+        if changed && self.read_again().is_err() {
+            return Followed::Same;
+        }
+        if took_over {
+            self.looking = None;
+            return Followed::TookOver;
+        }
+        if changed {
+            self.looking = Some(now);
+            return Followed::Changed;
+        }
+        Followed::Same
+    }
+
+    /// Reads everything anew from the disk.
+    ///
+    /// # Errors
+    /// [`KitchenError::Store`] when the folder cannot be read; what is in memory then stays.
+    pub fn read_again(&mut self) -> Result<(), KitchenError> {
+        let (contents, _told_at_the_start) = self.store.read_again()?;
+        self.contents = in_order(contents);
+        Ok(())
+    }
+
+    /// Sets a file aside that something else has changed, so that the next save takes its place; returns
+    /// where it is now.
+    ///
+    /// # Errors
+    /// [`StoreError`]; the file is then still in its place.
+    pub fn overrule(&self, path: &Path) -> Result<PathBuf, StoreError> {
+        self.store.overrule(path)
+    }
+}
