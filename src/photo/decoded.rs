@@ -4,9 +4,9 @@ use super::{orientation::Orientation, profile::Encoding};
 use crate::sampling::Picture;
 
 /// A picture up to this many pixels long is not made smaller.
-const LONGEST_WHOLE: usize = 1600;
+pub(super) const LONGEST_WHOLE: usize = 1600;
 /// A picture made smaller is at most this many pixels long.
-const LONGEST_REDUCED: usize = 1300;
+pub(super) const LONGEST_REDUCED: usize = 1300;
 /// Reductions to choose from: those that a JPEG can be decoded at, and one third of them.
 const FACTORS: [usize; 9] = [2, 3, 4, 6, 8, 12, 16, 24, 32];
 

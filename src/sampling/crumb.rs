@@ -113,6 +113,8 @@ pub(super) struct Split {
     pub(super) step: f64,
     /// ln Y halfway.
     pub(super) edge: f32,
+    /// Whether both have one hue, as in a shadow; crumb that browns changes it.
+    pub(super) one_hue: bool,
 }
 
 /// Squares along a side of a slice.
@@ -160,11 +162,11 @@ const SHADOW_SHARE: f32 = 0.15;
 /// darkens, a shadow leaves its hue.
 const SHADOW_HUE: f32 = 0.2;
 
-/// Returns the ln Y below which crumb lies in a hard shadow, if a shadow's edge crosses the slice.
+/// Parts a slice that falls into a darker and a lighter half: by the edge of a shadow, or burnt on one side.
 ///
-/// The split that explains most of the variance (Otsu 1979; from memory) is a shadow when both parts
-/// are even, large, far apart and of one hue.
-fn shadow_edge(found: &[([f32; 3], Point)]) -> Option<Split> {
+/// The split that explains most of the variance (Otsu 1979; from memory) counts when both parts are even,
+/// large and far apart.
+fn halves(found: &[([f32; 3], Point)]) -> Option<Split> {
     let mut tones: Vec<(f32, f32)> = found
         .iter()
         .map(|(p, _)| (luminance(*p).max(1e-5).ln(), warmth(*p)))
@@ -195,7 +197,7 @@ fn shadow_edge(found: &[([f32; 3], Point)]) -> Option<Split> {
     let hue = (mean(dark, |t| t.1) - mean(light, |t| t.1)).abs();
     let even = spread(dark, below).max(spread(light, above)) < step / 3.0;
     let share = (dark.len().min(light.len()) as f32) / n;
-    (step > SHADOW_STEP && share > SHADOW_SHARE && even && hue < SHADOW_HUE * step).then(|| {
+    (step > SHADOW_STEP && share > SHADOW_SHARE && even).then(|| {
         let edge = f32::midpoint(below, above);
         let middle = |of: &dyn Fn(f32) -> bool| {
             let part = found
@@ -213,6 +215,7 @@ fn shadow_edge(found: &[([f32; 3], Point)]) -> Option<Split> {
             light: middle(&|l| l > edge),
             step: f64::from(step),
             edge,
+            one_hue: hue < SHADOW_HUE * step,
         }
     })
 }
@@ -265,7 +268,7 @@ pub(super) fn crumb(picture: &Picture, outline: &Outline, usual: f64) -> Result<
     if clipped > MOST_CLIPPED || found.len() < FEWEST {
         return Err(Unreadable::BlownOut);
     }
-    let split = shadow_edge(&found);
+    let split = halves(&found);
     let n = found.len() as f64;
     Ok(Crumb {
         blocks: blocks(&found, outline.side),

@@ -47,4 +47,6 @@ pub use turned::read_turned;
 #[cfg(test)]
 mod scene;
 #[cfg(test)]
+mod spoilt_tests;
+#[cfg(test)]
 mod tests;

@@ -77,7 +77,7 @@ fn part(picture: &Picture, laid: &mut Laid, i: usize) {
     };
     let Some(split) = crumb.split else { return };
     let beside = ground::step(picture, &laid.cells, outline, (split.light, split.dark));
-    if beside.is_some_and(|step| step > GOES_ALONG * split.step) {
+    if split.one_hue && beside.is_some_and(|step| step > GOES_ALONG * split.step) {
         crumb
             .pixels
             .retain(|p| luminance(*p).max(1e-5).ln() > split.edge);
@@ -93,6 +93,10 @@ fn part(picture: &Picture, laid: &mut Laid, i: usize) {
 
 /// Weighs what the ground and the fellows say of one slice.
 fn weigh(crumb: &Crumb, ground: &Ground, standing: &Standing, so_far: Local) -> Local {
+    // what is left of a slice whose shaded part was left out lies in full light
+    if so_far.flag == Some(Flag::Shadow) {
+        return so_far;
+    }
     let mut local = Local {
         offset: ground.lighter,
         sd: so_far.sd.hypot(ground.sd),

@@ -1,6 +1,11 @@
 //! Photos of toasted trays with their truth, drawn by two programs that share no code: `ray` follows every
 //! pixel back to the tray, `canvas` paints the tray and bends it into the picture. What each takes for
 //! bread, light, lamp, glare, shadow and camera is its own.
+#![expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "pixels and counts, in range by construction"
+)]
 
 pub(crate) mod canvas;
 pub(crate) mod judge;

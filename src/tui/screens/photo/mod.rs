@@ -207,6 +207,10 @@ struct Sheet {
     patch: Option<Patch>,
     /// Row and column of the slice in hand.
     cursor: (usize, usize),
+    /// The corners and counts that were said to be right though the grid was doubted.
+    confirmed: Option<([Point; 4], usize, usize)>,
+    /// The question whether it is right stands on the screen.
+    asked: bool,
     /// The last scores, and what they were asked with.
     scores: Option<(Request, Arc<Scores>)>,
     /// Readings by eye, by row and column.

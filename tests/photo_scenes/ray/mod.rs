@@ -1,7 +1,10 @@
 //! A camera that follows every pixel back to the tray: pinhole, tilt, a lamp far or near, a hand, a lobe of
 //! glare, a sensor and a tone curve.
 
+mod camera;
+
 use super::{Drawn, Slice};
+use camera::Camera;
 use image::{ExtendedColorType, ImageEncoder, codecs::jpeg::JpegEncoder};
 use rackshade::{
     colour::lab::{Lab, lab_to_linear},
@@ -27,7 +30,12 @@ impl Waves {
             let length = longest * (shortest / longest).powf(s.uniform());
             let angle = std::f64::consts::TAU * s.uniform();
             let k = std::f64::consts::TAU / length;
-            (k * angle.cos(), k * angle.sin(), std::f64::consts::TAU * s.uniform(), s.normal())
+            (
+                k * angle.cos(),
+                k * angle.sin(),
+                std::f64::consts::TAU * s.uniform(),
+                s.normal(),
+            )
         });
         Self(waves.collect())
     }
@@ -35,14 +43,20 @@ impl Waves {
     /// Returns a value of standard deviation about 1.
     fn at(&self, x: f64, y: f64) -> f64 {
         let n = self.0.len() as f64;
-        let sum: f64 = self.0.iter().map(|w| w.3 * (w.0 * x + w.1 * y + w.2).sin()).sum();
+        let sum: f64 = self
+            .0
+            .iter()
+            .map(|w| w.3 * (w.0 * x + w.1 * y + w.2).sin())
+            .sum();
         sum * (2.0 / n).sqrt()
     }
 }
 
 /// A number for a cell of a lattice, -1 to 1.
 fn hash(x: i64, y: i64, seed: u64) -> f64 {
-    let mut h = (x as u64).wrapping_mul(0x9E37_79B9_7F4A_7C15) ^ (y as u64).wrapping_mul(0xC2B2_AE3D_27D4_EB4F) ^ seed;
+    let mut h = (x as u64).wrapping_mul(0x9E37_79B9_7F4A_7C15)
+        ^ (y as u64).wrapping_mul(0xC2B2_AE3D_27D4_EB4F)
+        ^ seed;
     h ^= h >> 29;
     h = h.wrapping_mul(0xBF58_476D_1CE4_E5B9);
     h ^= h >> 32;
@@ -78,7 +92,10 @@ impl Bread {
     /// How far outside (above 0) or inside a point lies, cm.
     fn depth(&self, x: f64, y: f64) -> f64 {
         let (dx, dy) = (x - self.x, y - self.y);
-        let (u, v) = (dx * self.turn.1 + dy * self.turn.0, dy * self.turn.1 - dx * self.turn.0);
+        let (u, v) = (
+            dx * self.turn.1 + dy * self.turn.0,
+            dy * self.turn.1 - dx * self.turn.0,
+        );
         let p = self.round;
         self.half - (u.abs().powf(p) + v.abs().powf(p)).powf(1.0 / p)
     }
@@ -108,12 +125,23 @@ struct Loaf {
 
 /// Hue of toast by lightness.
 fn toast(l: f64, loaf: &Loaf) -> Lab {
-    let path = [(15.0, 4.0, 5.0), (30.0, 9.0, 12.0), (48.0, 14.0, 28.0), (68.0, 8.0, 32.0), (loaf.pale, 0.0, 15.0), (100.0, -1.0, 11.0)];
+    let path = [
+        (15.0, 4.0, 5.0),
+        (30.0, 9.0, 12.0),
+        (48.0, 14.0, 28.0),
+        (68.0, 8.0, 32.0),
+        (loaf.pale, 0.0, 15.0),
+        (100.0, -1.0, 11.0),
+    ];
     let i = path[1..].iter().position(|p| l < p.0).unwrap_or(4);
     let t = ((l - path[i].0) / (path[i + 1].0 - path[i].0)).clamp(0.0, 1.0);
     let mix = |a: f64, b: f64| a + (b - a) * t;
     let share = (1.0 - (l / loaf.pale)).clamp(0.0, 0.4) / 0.4;
-    Lab::new(l, mix(path[i].1, path[i + 1].1) + share * loaf.tint.0, mix(path[i].2, path[i + 1].2) + share * loaf.tint.1)
+    Lab::new(
+        l,
+        mix(path[i].1, path[i + 1].1) + share * loaf.tint.0,
+        mix(path[i].2, path[i + 1].2) + share * loaf.tint.1,
+    )
 }
 
 struct Ground {
@@ -125,7 +153,10 @@ struct Ground {
 
 impl Ground {
     fn colour(&self, x: f64, y: f64) -> (Lab, f64) {
-        let (u, v) = (x * self.angle.cos() + y * self.angle.sin(), y * self.angle.cos() - x * self.angle.sin());
+        let (u, v) = (
+            x * self.angle.cos() + y * self.angle.sin(),
+            y * self.angle.cos() - x * self.angle.sin(),
+        );
         let fine = speckle(x, y, 0.12, self.seed) + 0.7 * speckle(x, y, 0.9, self.seed ^ 5);
         match self.kind {
             "bars" => {
@@ -137,7 +168,14 @@ impl Ground {
                 }
             }
             "parchment" => (Lab::new(84.0 + 1.5 * fine, 0.8, 7.0), 0.4),
-            "steel" => (Lab::new(66.0 + 2.5 * speckle(u, v * 12.0, 1.6, self.seed) + fine, 0.0, -0.5), 1.0),
+            "steel" => (
+                Lab::new(
+                    66.0 + 2.5 * speckle(u, v * 12.0, 1.6, self.seed) + fine,
+                    0.0,
+                    -0.5,
+                ),
+                1.0,
+            ),
             "planks" => {
                 let plank = (v / 9.0).floor();
                 let level = 52.0 + 7.0 * hash(plank as i64, 3, self.seed);
@@ -149,7 +187,10 @@ impl Ground {
                 let (a, b) = (u / 14.0, v / 14.0);
                 let joint = (a - a.round()).abs().min((b - b.round()).abs()) < 0.025;
                 let level = 74.0 + 3.0 * hash(a.round() as i64, b.round() as i64, self.seed);
-                (Lab::new(if joint { 55.0 } else { level + fine }, 0.0, 3.0), 0.9)
+                (
+                    Lab::new(if joint { 55.0 } else { level + fine }, 0.0, 3.0),
+                    0.9,
+                )
             }
         }
     }
@@ -176,7 +217,10 @@ impl Light {
         }
         if let Some((hx, hy, angle, soft, left)) = self.hand {
             let (dx, dy) = (x - hx, y - hy);
-            let (u, v) = (dx * angle.cos() + dy * angle.sin(), dy * angle.cos() - dx * angle.sin());
+            let (u, v) = (
+                dx * angle.cos() + dy * angle.sin(),
+                dy * angle.cos() - dx * angle.sin(),
+            );
             let far = if u > 0.0 { v.abs() } else { u.hypot(v) } - 5.5;
             light *= left + (1.0 - left) / (1.0 + (-far / soft).exp());
         }
@@ -223,9 +267,11 @@ impl Scene {
             let depth = bread.depth(x, y);
             if depth > 0.0 {
                 let crust = 1.0 / (1.0 + ((depth - 0.38) * 14.0).exp());
-                let specks = self.loaf.speck * (speckle(x, y, 0.16, self.seed) + 0.8 * speckle(x, y, 0.5, self.seed ^ 9));
+                let specks = self.loaf.speck
+                    * (speckle(x, y, 0.16, self.seed) + 0.8 * speckle(x, y, 0.5, self.seed ^ 9));
                 let hole = speckle(x, y, 0.35, self.seed ^ 77) < -0.62 - self.loaf.holes;
-                let l = (bread.crumb(x, y) + specks - if hole { 12.0 } else { 0.0 }).clamp(4.0, 96.0);
+                let l =
+                    (bread.crumb(x, y) + specks - if hole { 12.0 } else { 0.0 }).clamp(4.0, 96.0);
                 let crumb = if bread.untoasted {
                     Lab::new(l, 0.2, 15.0)
                 } else {
@@ -249,61 +295,6 @@ impl Scene {
     }
 }
 
-struct Camera {
-    eye: [f64; 3],
-    /// Rows: right, down, forward.
-    axes: [[f64; 3]; 3],
-    focal: f64,
-    bend: f64,
-    vignette: f64,
-}
-
-impl Camera {
-    fn new(s: &mut Stream, reach: f64) -> Self {
-        let tilt = (4.0 + 22.0 * s.uniform()).to_radians();
-        let roll = (6.0 * s.uniform() - 3.0).to_radians();
-        let far = reach * (2.0 + 0.5 * s.uniform());
-        let (st, ct) = tilt.sin_cos();
-        let (sr, cr) = roll.sin_cos();
-        let forward = [0.0, st, -ct];
-        let (right, down) = ([1.0, 0.0, 0.0], [0.0, -ct, -st]);
-        let mix = |a: f64, b: f64| std::array::from_fn(|i| a * right[i] + b * down[i]);
-        Self {
-            eye: [0.0, -far * st, far * ct],
-            axes: [mix(cr, sr), mix(-sr, cr), forward],
-            focal: 0.95,
-            bend: -0.03 * s.uniform(),
-            vignette: 0.25 * s.uniform(),
-        }
-    }
-
-    /// The point of the tray behind a pixel, x to the right and y to the back, cm.
-    fn tray(&self, px: f64, py: f64) -> (f64, f64) {
-        let (u, v) = ((px - WIDTH as f64 / 2.0) / WIDTH as f64, (py - HEIGHT as f64 / 2.0) / WIDTH as f64);
-        let bend = 1.0 + self.bend * (u * u + v * v);
-        let ray: [f64; 3] = std::array::from_fn(|i| {
-            u * bend * self.axes[0][i] + v * bend * self.axes[1][i] + self.focal * self.axes[2][i]
-        });
-        let t = -self.eye[2] / ray[2];
-        (self.eye[0] + t * ray[0], self.eye[1] + t * ray[1])
-    }
-
-    /// The pixel of a point of the tray, by Newton's steps.
-    fn pixel(&self, x: f64, y: f64) -> (f64, f64) {
-        let (mut px, mut py) = (WIDTH as f64 / 2.0, HEIGHT as f64 / 2.0);
-        for _ in 0..30 {
-            let (a, b) = self.tray(px, py);
-            let (ax, bx) = self.tray(px + 1.0, py);
-            let (ay, by) = self.tray(px, py + 1.0);
-            let (m, n, o, p) = (ax - a, ay - a, bx - b, by - b);
-            let det = m * p - n * o;
-            px += ((x - a) * p - (y - b) * n) / det;
-            py += ((y - b) * m - (x - a) * o) / det;
-        }
-        (px, py)
-    }
-}
-
 /// Draws photo number `seed` with a ground and something that spoils it.
 pub(crate) fn draw(seed: u64, ground: &'static str, spoil: &'static str) -> Drawn {
     let mut s = Stream::new(seed.wrapping_mul(7919).wrapping_add(13));
@@ -318,7 +309,10 @@ pub(crate) fn draw(seed: u64, ground: &'static str, spoil: &'static str) -> Draw
         let m = camera.pixel(c.x, c.y);
         let edge = camera.pixel(c.x + c.half, c.y);
         let half = 0.55 * (edge.0 - m.0).hypot(edge.1 - m.1);
-        ([m.0 - half, m.1 - half, 2.0 * half, 2.0 * half], c.lightness)
+        (
+            [m.0 - half, m.1 - half, 2.0 * half, 2.0 * half],
+            c.lightness,
+        )
     });
     let cards = cards.collect();
     Drawn {
@@ -327,7 +321,10 @@ pub(crate) fn draw(seed: u64, ground: &'static str, spoil: &'static str) -> Draw
         rows,
         cols,
         corners,
-        untoasted: scene.breads.iter().position(|b| b.as_ref().is_some_and(|b| b.untoasted)),
+        untoasted: scene
+            .breads
+            .iter()
+            .position(|b| b.as_ref().is_some_and(|b| b.untoasted)),
         cards,
         slices,
         plain: spoil == "none" || spoil == "tone",
@@ -335,7 +332,12 @@ pub(crate) fn draw(seed: u64, ground: &'static str, spoil: &'static str) -> Draw
 }
 
 /// Lays the tray out and notes the truth.
-fn scene(s: &mut Stream, (rows, cols): (usize, usize), (ground, spoil): (&'static str, &'static str), slices: &mut Vec<Slice>) -> Scene {
+fn scene(
+    s: &mut Stream,
+    (rows, cols): (usize, usize),
+    (ground, spoil): (&'static str, &'static str),
+    slices: &mut Vec<Slice>,
+) -> Scene {
     let n = rows * cols;
     let loaf = Loaf {
         speck: 2.0 + 3.0 * s.uniform(),
@@ -348,7 +350,9 @@ fn scene(s: &mut Stream, (rows, cols): (usize, usize), (ground, spoil): (&'stati
     let (middle, swing) = (50.0 + 14.0 * s.uniform(), 5.0 + 6.0 * s.uniform());
     let kind = s.uniform();
     let untoasted = (kind < 0.5).then(|| (s.uniform() * n as f64) as usize);
-    let missing = (s.uniform() < 0.3).then(|| (s.uniform() * n as f64) as usize).filter(|m| Some(*m) != untoasted);
+    let missing = (s.uniform() < 0.3)
+        .then(|| (s.uniform() * n as f64) as usize)
+        .filter(|m| Some(*m) != untoasted);
     let torn: Vec<usize> = (0..2).map(|_| (s.uniform() * n as f64) as usize).collect();
     let round = 4.0 + 8.0 * s.uniform();
     let half = 4.3 + 0.5 * s.uniform();
@@ -358,14 +362,26 @@ fn scene(s: &mut Stream, (rows, cols): (usize, usize), (ground, spoil): (&'stati
             let y = -((i / cols) as f64 + 0.5 - rows as f64 / 2.0) * STEP + 0.35 * s.normal();
             let is_untoasted = untoasted == Some(i);
             let field = |x: f64, y: f64| middle - swing * oven.at(x, y);
-            let level = if is_untoasted { loaf.pale } else { (field(x, y) + 1.2 * s.normal()).clamp(22.0, 78.0) };
+            let level = if is_untoasted {
+                loaf.pale
+            } else {
+                (field(x, y) + 1.2 * s.normal()).clamp(22.0, 78.0)
+            };
             let slope = if is_untoasted {
                 (0.0, 0.0)
             } else {
-                ((field(x + 2.0, y) - field(x - 2.0, y)) / 4.0 * half, (field(x, y + 2.0) - field(x, y - 2.0)) / 4.0 * half)
+                (
+                    (field(x + 2.0, y) - field(x - 2.0, y)) / 4.0 * half,
+                    (field(x, y + 2.0) - field(x, y - 2.0)) / 4.0 * half,
+                )
             };
             let is_torn = spoil == "torn" && torn.contains(&i) && !is_untoasted;
-            let tear = is_torn.then(|| ((level - 26.0).max(18.0), std::f64::consts::TAU * s.uniform()));
+            let tear = is_torn.then(|| {
+                (
+                    (level - 26.0).max(18.0),
+                    std::f64::consts::TAU * s.uniform(),
+                )
+            });
             let bread = Bread {
                 x,
                 y,
@@ -383,33 +399,63 @@ fn scene(s: &mut Stream, (rows, cols): (usize, usize), (ground, spoil): (&'stati
     let (w, h) = (cols as f64 * STEP / 2.0, rows as f64 * STEP / 2.0);
     let mut cards = Vec::new();
     if kind >= 0.4 && ground != "parchment" || kind >= 0.5 {
-        cards.push(Card { x: -w - 3.2, y: (s.uniform() - 0.5) * h, half: 2.4, lightness: 95.0 + 0.8 * s.normal() });
+        cards.push(Card {
+            x: -w - 3.2,
+            y: (s.uniform() - 0.5) * h,
+            half: 2.4,
+            lightness: 95.0 + 0.8 * s.normal(),
+        });
     }
     if kind >= 0.7 {
-        cards.push(Card { x: w + 3.2, y: (s.uniform() - 0.5) * h, half: 2.4, lightness: 49.5 });
+        cards.push(Card {
+            x: w + 3.2,
+            y: (s.uniform() - 0.5) * h,
+            half: 2.4,
+            lightness: 49.5,
+        });
     }
     let mut scene = Scene {
         loaf,
         breads,
         cards,
-        ground: Ground { kind: ground, seed: (s.uniform() * 1e9) as u64, angle: 0.1 * s.normal(), pitch: 1.6 + s.uniform() },
+        ground: Ground {
+            kind: ground,
+            seed: (s.uniform() * 1e9) as u64,
+            angle: 0.1 * s.normal(),
+            pitch: 1.6 + s.uniform(),
+        },
         light: light(s, spoil, (w, h)),
         seed: (s.uniform() * 1e9) as u64,
     };
     // the truth is what the surface has, speckle and holes with it
     slices.extend(scene.breads.iter().map(|b| Slice {
         lightness: b.as_ref().map(|b| {
-            let looks = (0..1600).map(|i| (f64::from(i % 40) / 20.0 - 0.975, f64::from(i / 40) / 20.0 - 0.975));
-            let at = looks.map(|(u, v)| (b.x + u * b.half, b.y + v * b.half)).filter(|&(x, y)| b.depth(x, y) > 0.75);
+            let looks = (0..1600).map(|i| {
+                (
+                    f64::from(i % 40) / 20.0 - 0.975,
+                    f64::from(i / 40) / 20.0 - 0.975,
+                )
+            });
+            let at = looks
+                .map(|(u, v)| (b.x + u * b.half, b.y + v * b.half))
+                .filter(|&(x, y)| b.depth(x, y) > 0.75);
             let values: Vec<f64> = at.map(|(x, y)| scene.surface(x, y).0.l).collect();
             values.iter().sum::<f64>() / values.len() as f64
         }),
         torn: b.as_ref().is_some_and(|b| b.torn.is_some()),
     }));
     // exposed so that the lightest bread does not burn out
-    let most = scene.breads.iter().flatten().map(|b| scene.light.at(b.x, b.y) * ((b.level.max(70.0) + 16.0) / 116.0).powi(3));
+    let most = scene
+        .breads
+        .iter()
+        .flatten()
+        .map(|b| scene.light.at(b.x, b.y) * ((b.level.max(70.0) + 16.0) / 116.0).powi(3));
     let gain = (0.5 + 0.3 * s.uniform()) / most.fold(0.1, f64::max);
-    let most_white = scene.cards.iter().map(|c| scene.light.at(c.x, c.y)).fold(0.1, f64::max);
+    let most_white = scene
+        .cards
+        .iter()
+        .map(|c| scene.light.at(c.x, c.y))
+        .fold(0.1, f64::max);
     let gain = gain.min(0.93 / most_white / 1.06);
     for g in &mut scene.light.gains {
         *g *= gain;
@@ -418,14 +464,42 @@ fn scene(s: &mut Stream, (rows, cols): (usize, usize), (ground, spoil): (&'stati
 }
 
 fn light(s: &mut Stream, spoil: &str, (w, h): (f64, f64)) -> Light {
-    let lamp = (spoil == "lamp").then(|| (w * 1.5 * s.normal().signum(), h * s.normal(), 28.0 + 20.0 * s.uniform(), 0.45 + 0.25 * s.uniform()));
+    let lamp = (spoil == "lamp").then(|| {
+        (
+            w * 1.5 * s.normal().signum(),
+            h * s.normal(),
+            28.0 + 20.0 * s.uniform(),
+            0.45 + 0.25 * s.uniform(),
+        )
+    });
     let glare = if spoil == "glare" {
-        let one = (w * (1.4 * s.uniform() - 0.7), h * (1.4 * s.uniform() - 0.7), 5.0 + 5.0 * s.uniform(), 0.05 + 0.14 * s.uniform());
-        vec![one, (one.0 + 9.0 * s.normal(), one.1 + 9.0 * s.normal(), 4.0, 0.5 * one.3)]
+        let one = (
+            w * (1.4 * s.uniform() - 0.7),
+            h * (1.4 * s.uniform() - 0.7),
+            5.0 + 5.0 * s.uniform(),
+            0.05 + 0.14 * s.uniform(),
+        );
+        vec![
+            one,
+            (
+                one.0 + 9.0 * s.normal(),
+                one.1 + 9.0 * s.normal(),
+                4.0,
+                0.5 * one.3,
+            ),
+        ]
     } else {
         Vec::new()
     };
-    let hand = (spoil == "hand").then(|| (w * (s.uniform() - 0.2), h * (s.uniform() - 0.5), -1.2 + 1.0 * s.uniform(), 0.12 + 0.8 * s.uniform(), 0.45 + 0.25 * s.uniform()));
+    let hand = (spoil == "hand").then(|| {
+        (
+            w * (s.uniform() - 0.2),
+            h * (s.uniform() - 0.5),
+            -1.2 + 1.0 * s.uniform(),
+            0.12 + 0.8 * s.uniform(),
+            0.45 + 0.25 * s.uniform(),
+        )
+    });
     let warm = 0.25 * s.normal();
     Light {
         slant: (0.14 * s.normal(), 0.14 * s.normal()),
@@ -452,14 +526,21 @@ fn develop(scene: &Scene, camera: &Camera, s: &mut Stream, bent: bool) -> Vec<u8
                     sum[c] += r[c] / 2.0;
                 }
             }
-            let (u, v) = (px as f64 / WIDTH as f64 - 0.5, (py as f64 - HEIGHT as f64 / 2.0) / WIDTH as f64);
+            let (u, v) = (
+                px as f64 / WIDTH as f64 - 0.5,
+                (py as f64 - HEIGHT as f64 / 2.0) / WIDTH as f64,
+            );
             let dim = 1.0 - camera.vignette * (u * u + v * v) * 2.0;
             for value in sum {
                 let v = (value * dim).max(0.0);
                 let v = (v + noise * (v + 0.02).sqrt() * s.normal()).clamp(0.0, 1.0);
                 let v = v.powf(power);
                 let v = v * (1.0 - toe) + toe * v * v * (3.0 - 2.0 * v);
-                let coded = if v <= 0.003_130_8 { 12.92 * v } else { 1.055 * v.powf(1.0 / 2.4) - 0.055 };
+                let coded = if v <= 0.003_130_8 {
+                    12.92 * v
+                } else {
+                    1.055 * v.powf(1.0 / 2.4) - 0.055
+                };
                 out.push((coded * 255.0).round().clamp(0.0, 255.0) as u8);
             }
         }

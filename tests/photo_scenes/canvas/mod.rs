@@ -1,7 +1,12 @@
 //! A painter: the tray as a canvas of reflectances seen straight from above, bread that browns as a dye
 //! darkens it, lamps with a size, glare as a mirror lobe; then bent into the picture by a perspective.
 
+mod bend;
+mod dice;
+
 use super::{Drawn, Slice};
+use bend::{apply, inverse, square_to};
+use dice::{Dice, fog};
 
 const WIDE: usize = 1280;
 const HIGH: usize = 960;
@@ -13,72 +18,14 @@ pub(crate) const GROUNDS: [&str; 6] = ["foil", "slate", "cloth", "board", "white
 /// What may spoil a photo, drawn by this program.
 pub(crate) const SPOILS: [&str; 6] = ["none", "glare", "torn", "lamp", "tone", "hand"];
 
-/// Numbers by a 64-bit xorshift (Marsaglia 2003).
-struct Dice(u64);
-
-impl Dice {
-    fn next(&mut self) -> f64 {
-        self.0 ^= self.0 << 13;
-        self.0 ^= self.0 >> 7;
-        self.0 ^= self.0 << 17;
-        (self.0 >> 12) as f64 / (1_u64 << 52) as f64
-    }
-
-    fn between(&mut self, a: f64, b: f64) -> f64 {
-        a + (b - a) * self.next()
-    }
-
-    /// Near a normal deviate: the sum of three, scaled.
-    fn bell(&mut self) -> f64 {
-        2.0 * (self.next() + self.next() + self.next() - 1.5)
-    }
-
-    fn whole(&mut self, n: usize) -> usize {
-        ((self.next() * n as f64) as usize).min(n - 1)
-    }
-}
-
-/// A plane of noise, smoothed by repeated running means `reach` pixels wide, of standard deviation 1.
-fn fog(dice: &mut Dice, (w, h): (usize, usize), reach: usize, across: usize) -> Vec<f32> {
-    let mut plane: Vec<f32> = (0..w * h).map(|_| dice.next() as f32 - 0.5).collect();
-    for _ in 0..2 {
-        plane = means(&plane, w, h, across.max(1));
-        plane = turned(&means(&turned(&plane, w, h), h, w, reach.max(1)), h, w);
-    }
-    let n = plane.len() as f32;
-    let mean = plane.iter().sum::<f32>() / n;
-    let sd = (plane.iter().map(|v| (v - mean).powi(2)).sum::<f32>() / n).sqrt().max(1e-9);
-    plane.iter().map(|v| (v - mean) / sd).collect()
-}
-
-fn means(plane: &[f32], w: usize, h: usize, reach: usize) -> Vec<f32> {
-    let mut out = vec![0.0; w * h];
-    for y in 0..h {
-        let row = &plane[y * w..(y + 1) * w];
-        let mut sum: f32 = 0.0;
-        for x in 0..w + reach {
-            if x < w {
-                sum += row[x];
-            }
-            if x >= 2 * reach + 1 {
-                sum -= row[x - 2 * reach - 1];
-            }
-            if x >= reach {
-                out[y * w + x - reach] = sum / (2 * reach + 1) as f32;
-            }
-        }
-    }
-    out
-}
-
-fn turned(plane: &[f32], w: usize, h: usize) -> Vec<f32> {
-    (0..w * h).map(|i| plane[(i % h) * w + i / h]).collect()
-}
-
 /// L* of a reflected linear colour, by the equations of CIE 1976 written out here again.
 fn lightness(rgb: [f64; 3]) -> f64 {
     let y = 0.2126 * rgb[0] + 0.7152 * rgb[1] + 0.0722 * rgb[2];
-    if y > 0.008_856 { 116.0 * y.cbrt() - 16.0 } else { 903.3 * y }
+    if y > 0.008_856 {
+        116.0 * y.cbrt() - 16.0
+    } else {
+        903.3 * y
+    }
 }
 
 /// Bread whose crumb carries so much dye: each channel is dimmed by its own share of it.
@@ -97,7 +44,11 @@ impl Dough {
         let (mut low, mut high) = (0.0, 12.0);
         for _ in 0..50 {
             let middle = 0.5 * (low + high);
-            if lightness(self.colour(middle)) > l { low = middle } else { high = middle }
+            if lightness(self.colour(middle)) > l {
+                low = middle
+            } else {
+                high = middle
+            }
         }
         low
     }
@@ -138,23 +89,41 @@ fn ground(dice: &mut Dice, kind: &str, size: (usize, usize)) -> Canvas {
         let (x, y) = ((i % w) as f64, (i / w) as f64);
         let along = x * angle.cos() - y * angle.sin();
         let aside = x * angle.sin() + y * angle.cos();
-        let (f, b, s) = (f64::from(fine[i]), f64::from(broad[i]), f64::from(streak[i]));
+        let (f, b, s) = (
+            f64::from(fine[i]),
+            f64::from(broad[i]),
+            f64::from(streak[i]),
+        );
         let line = |v: f64, wide: f64| (v / pitch - (v / pitch).round()).abs() * pitch < wide;
         let (level, hue, gloss): (f64, [f64; 3], f64) = match kind {
             "foil" => (0.42 * (0.10 * b + 0.05 * f).exp(), [1.0, 1.0, 1.01], 1.4),
             "slate" => (0.07 * (0.12 * f + 0.1 * b).exp(), [0.97, 1.0, 1.05], 0.5),
             "cloth" => {
-                let check = ((along / (pitch * 3.0)).floor() + (aside / (pitch * 3.0)).floor()).rem_euclid(2.0) < 1.0;
-                if check { (0.66 + 0.02 * f, [1.0, 1.0, 1.0], 0.05) } else { (0.30 + 0.015 * f, [0.55, 0.85, 1.5], 0.05) }
+                let check = ((along / (pitch * 3.0)).floor() + (aside / (pitch * 3.0)).floor())
+                    .rem_euclid(2.0)
+                    < 1.0;
+                if check {
+                    (0.66 + 0.02 * f, [1.0, 1.0, 1.0], 0.05)
+                } else {
+                    (0.30 + 0.015 * f, [0.55, 0.85, 1.5], 0.05)
+                }
             }
             "board" => {
                 let plank = (aside / (7.0 * DENSE)).floor();
                 let own = (plank * 12.9898).sin() * 0.18;
-                (0.33 * (own + 0.10 * s + 0.03 * f).exp(), [1.25, 0.97, 0.55], 0.25)
+                (
+                    0.33 * (own + 0.10 * s + 0.03 * f).exp(),
+                    [1.25, 0.97, 0.55],
+                    0.25,
+                )
             }
             "white tray" => (0.70 * (0.015 * f + 0.01 * b).exp(), [1.0, 1.0, 0.97], 1.1),
             _ => {
-                if line(along, 0.12 * DENSE) || line(aside, 0.12 * DENSE) { (0.38 + 0.03 * f, [1.0, 1.0, 1.0], 0.7) } else { (0.16 * (0.05 * f).exp(), [1.03, 1.0, 0.95], 0.2) }
+                if line(along, 0.12 * DENSE) || line(aside, 0.12 * DENSE) {
+                    (0.38 + 0.03 * f, [1.0, 1.0, 1.0], 0.7)
+                } else {
+                    (0.16 * (0.05 * f).exp(), [1.03, 1.0, 0.95], 0.2)
+                }
             }
         };
         canvas.reflects[i] = std::array::from_fn(|c| (level * hue[c]).clamp(0.004, 0.93) as f32);
@@ -176,13 +145,24 @@ impl Outline {
     /// Depth inside (above 0), cm.
     fn depth(&self, x: f64, y: f64) -> f64 {
         let (dx, dy) = (x - self.middle.0, y - self.middle.1);
-        let (u, v) = (dx * self.turn.cos() + dy * self.turn.sin(), dy * self.turn.cos() - dx * self.turn.sin());
+        let (u, v) = (
+            dx * self.turn.cos() + dy * self.turn.sin(),
+            dy * self.turn.cos() - dx * self.turn.sin(),
+        );
         let around = v.atan2(u);
-        let wobble: f64 = self.ripples.iter().map(|r| r.1 * (r.0 * around + r.2).sin()).sum();
+        let wobble: f64 = self
+            .ripples
+            .iter()
+            .map(|r| r.1 * (r.0 * around + r.2).sin())
+            .sum();
         let wide = self.half * (1.0 - self.head * (v / self.half).clamp(-1.0, 1.0));
         let (a, b) = (wide - u.abs(), self.half - v.abs());
         // corners rounded by a centimetre
-        let rounded = if a < 1.0 && b < 1.0 { 1.0 - (1.0 - a).hypot(1.0 - b) } else { a.min(b) };
+        let rounded = if a < 1.0 && b < 1.0 {
+            1.0 - (1.0 - a).hypot(1.0 - b)
+        } else {
+            a.min(b)
+        };
         rounded + wobble
     }
 }
@@ -197,18 +177,31 @@ pub(crate) fn draw(seed: u64, kind: &'static str, spoil: &'static str) -> Drawn 
     let step = dice.between(10.6, 12.2);
     let (tw, th) = (cols as f64 * step, rows as f64 * step);
     let margin = 9.0;
-    let size = (((tw + 2.0 * margin + 8.0) * DENSE) as usize, ((th + 2.0 * margin) * DENSE) as usize);
+    let size = (
+        ((tw + 2.0 * margin + 8.0) * DENSE) as usize,
+        ((th + 2.0 * margin) * DENSE) as usize,
+    );
     let mut canvas = ground(&mut dice, kind, size);
     let dough = Dough {
-        white: [dice.between(0.70, 0.80), dice.between(0.62, 0.69), dice.between(0.42, 0.52)],
+        white: [
+            dice.between(0.70, 0.80),
+            dice.between(0.62, 0.69),
+            dice.between(0.42, 0.52),
+        ],
         dims: [dice.between(0.48, 0.62), 1.0, dice.between(1.35, 1.8)],
     };
     let n = rows * cols;
     let style = dice.next();
     let untoasted = (style < 0.55).then(|| dice.whole(n));
-    let missing = (dice.next() < 0.25).then(|| dice.whole(n)).filter(|m| Some(*m) != untoasted);
+    let missing = (dice.next() < 0.25)
+        .then(|| dice.whole(n))
+        .filter(|m| Some(*m) != untoasted);
     let torn = [dice.whole(n), dice.whole(n)];
-    let (level, lean, bow) = (dice.between(48.0, 62.0), (dice.bell() * 5.0, dice.bell() * 5.0), dice.bell() * 4.0);
+    let (level, lean, bow) = (
+        dice.between(48.0, 62.0),
+        (dice.bell() * 5.0, dice.bell() * 5.0),
+        dice.bell() * 4.0,
+    );
     let (speck, head) = (dice.between(0.05, 0.16), dice.between(0.0, 0.07));
     let crumbs = fog(&mut dice, size, 1, 1);
     let lumps = fog(&mut dice, size, 4, 4);
@@ -216,23 +209,33 @@ pub(crate) fn draw(seed: u64, kind: &'static str, spoil: &'static str) -> Drawn 
     let mut slices = Vec::new();
     for i in 0..n {
         if missing == Some(i) {
-            slices.push(Slice { lightness: None, torn: false });
+            slices.push(Slice {
+                lightness: None,
+                torn: false,
+            });
             continue;
         }
-        let place = (((i % cols) as f64 + 0.5) * step - tw / 2.0, ((i / cols) as f64 + 0.5) * step - th / 2.0);
+        let place = (
+            ((i % cols) as f64 + 0.5) * step - tw / 2.0,
+            ((i / cols) as f64 + 0.5) * step - th / 2.0,
+        );
         let outline = Outline {
             middle: (place.0 + 0.3 * dice.bell(), place.1 + 0.3 * dice.bell()),
             half,
             head,
-            ripples: std::array::from_fn(|k| (2.0 + k as f64, 0.06 * dice.bell(), dice.between(0.0, 6.0))),
+            ripples: std::array::from_fn(|k| {
+                (2.0 + k as f64, 0.06 * dice.bell(), dice.between(0.0, 6.0))
+            }),
             turn: 0.05 * dice.bell(),
         };
         let shift = 1.3 * dice.bell();
         let oven = |x: f64, y: f64| {
             let (u, v) = (2.0 * x / tw, 2.0 * y / th);
-            (level + lean.0 * u + lean.1 * v + bow * (u * u + v * v - 0.8) + shift).clamp(20.0, 79.0)
+            (level + lean.0 * u + lean.1 * v + bow * (u * u + v * v - 0.8) + shift)
+                .clamp(20.0, 79.0)
         };
-        let tear = (spoil == "torn" && torn.contains(&i) && untoasted != Some(i)).then(|| (dice.between(0.0, 6.28), dice.between(20.0, 30.0)));
+        let tear = (spoil == "torn" && torn.contains(&i) && untoasted != Some(i))
+            .then(|| (dice.between(0.0, 6.28), dice.between(20.0, 30.0)));
         let dye = |x: f64, y: f64| {
             if untoasted == Some(i) {
                 return 0.0;
@@ -240,15 +243,25 @@ pub(crate) fn draw(seed: u64, kind: &'static str, spoil: &'static str) -> Drawn 
             let l = oven(x, y);
             let l = match tear {
                 Some((angle, drop)) => {
-                    let side = (x - outline.middle.0) * angle.cos() + (y - outline.middle.1) * angle.sin();
+                    let side =
+                        (x - outline.middle.0) * angle.cos() + (y - outline.middle.1) * angle.sin();
                     l - drop * (0.5 + 0.5 * (side * 1.8).tanh())
                 }
                 None => l,
             };
             dough.dye_of(l.max(14.0))
         };
-        let truth = paint(&mut canvas, &outline, &dough, (&dye, speck), (&crumbs, &lumps));
-        slices.push(Slice { lightness: Some(truth), torn: tear.is_some() });
+        let truth = paint(
+            &mut canvas,
+            &outline,
+            &dough,
+            (&dye, speck),
+            (&crumbs, &lumps),
+        );
+        slices.push(Slice {
+            lightness: Some(truth),
+            torn: tear.is_some(),
+        });
     }
     let mut cards = Vec::new();
     if style >= 0.4 && kind != "white tray" || style >= 0.55 {
@@ -270,7 +283,19 @@ pub(crate) fn draw(seed: u64, kind: &'static str, spoil: &'static str) -> Drawn 
             }
         }
     }
-    photograph(&canvas, &mut dice, (kind, spoil), Laid { rows, cols, size: (tw, th), untoasted, slices, cards })
+    photograph(
+        &canvas,
+        &mut dice,
+        (kind, spoil),
+        Laid {
+            rows,
+            cols,
+            size: (tw, th),
+            untoasted,
+            slices,
+            cards,
+        },
+    )
 }
 
 struct Laid {
@@ -283,23 +308,36 @@ struct Laid {
 }
 
 /// Puts one slice on the canvas; returns the mean L* of its crumb.
-fn paint(canvas: &mut Canvas, outline: &Outline, dough: &Dough, (dye, speck): (&dyn Fn(f64, f64) -> f64, f64), (crumbs, lumps): (&[f32], &[f32])) -> f64 {
+fn paint(
+    canvas: &mut Canvas,
+    outline: &Outline,
+    dough: &Dough,
+    (dye, speck): (&dyn Fn(f64, f64) -> f64, f64),
+    (crumbs, lumps): (&[f32], &[f32]),
+) -> f64 {
     let reach = outline.half + 2.0;
     let (x0, y0) = canvas.at(outline.middle.0 - reach, outline.middle.1 - reach);
     let (x1, y1) = canvas.at(outline.middle.0 + reach, outline.middle.1 + reach);
     let (mut sum, mut count) = (0.0, 0.0);
     for yy in y0.max(0.0) as usize..(y1 as usize).min(canvas.h) {
         for xx in x0.max(0.0) as usize..(x1 as usize).min(canvas.w) {
-            let (x, y) = ((xx as f64 - canvas.middle.0) / DENSE, (yy as f64 - canvas.middle.1) / DENSE);
+            let (x, y) = (
+                (xx as f64 - canvas.middle.0) / DENSE,
+                (yy as f64 - canvas.middle.1) / DENSE,
+            );
             let depth = outline.depth(x, y);
             let i = yy * canvas.w + xx;
             if depth > 0.0 {
                 let rough = speck * f64::from(crumbs[i]) + 0.6 * speck * f64::from(lumps[i]);
                 let hole = f64::from(crumbs[i]) < -2.2;
-                let crumb = dough.colour(dye(x, y)).map(|v| v * rough.exp() * if hole { 0.5 } else { 1.0 });
+                let crumb = dough
+                    .colour(dye(x, y))
+                    .map(|v| v * rough.exp() * if hole { 0.5 } else { 1.0 });
                 let crust = 1.0 / (1.0 + ((depth - 0.35) * 12.0).exp());
                 let rind = [0.14, 0.075, 0.035];
-                canvas.reflects[i] = std::array::from_fn(|c| (crumb[c] + (rind[c] - crumb[c]) * crust).clamp(0.003, 0.95) as f32);
+                canvas.reflects[i] = std::array::from_fn(|c| {
+                    (crumb[c] + (rind[c] - crumb[c]) * crust).clamp(0.003, 0.95) as f32
+                });
                 canvas.gloss[i] = 0.9;
                 canvas.shade[i] = 1.0;
                 if depth > 0.75 {
@@ -315,22 +353,65 @@ fn paint(canvas: &mut Canvas, outline: &Outline, dough: &Dough, (dye, speck): (&
 }
 
 /// Lights the canvas, takes it into the picture and writes the file.
-fn photograph(canvas: &Canvas, dice: &mut Dice, (kind, spoil): (&'static str, &'static str), laid: Laid) -> Drawn {
+fn photograph(
+    canvas: &Canvas,
+    dice: &mut Dice,
+    (kind, spoil): (&'static str, &'static str),
+    laid: Laid,
+) -> Drawn {
     let (tw, th) = laid.size;
     // a window or a lamp as a field of points, far away unless it spoils
     let near = spoil == "lamp";
-    let far = if near { dice.between(45.0, 70.0) } else { dice.between(140.0, 320.0) };
+    let far = if near {
+        dice.between(45.0, 70.0)
+    } else {
+        dice.between(140.0, 320.0)
+    };
     let way = dice.between(0.0, std::f64::consts::TAU);
-    let high = if near { dice.between(35.0, 50.0) } else { far * dice.between(0.8, 1.5) };
-    let fill = if near { dice.between(0.35, 0.6) } else { dice.between(0.3, 0.7) };
-    let points: Vec<(f64, f64, f64)> = (0..9).map(|k| (far * way.cos() + f64::from(k % 3 - 1) * 8.0, far * way.sin() + f64::from(k / 3 - 1) * 8.0, high)).collect();
+    let high = if near {
+        dice.between(35.0, 50.0)
+    } else {
+        far * dice.between(0.8, 1.5)
+    };
+    let fill = if near {
+        dice.between(0.35, 0.6)
+    } else {
+        dice.between(0.3, 0.7)
+    };
+    let points: Vec<(f64, f64, f64)> = (0..9)
+        .map(|k| {
+            (
+                far * way.cos() + f64::from(k % 3 - 1) * 8.0,
+                far * way.sin() + f64::from(k / 3 - 1) * 8.0,
+                high,
+            )
+        })
+        .collect();
     let lamp = |x: f64, y: f64| -> f64 {
-        points.iter().map(|p| { let d2 = (x - p.0).powi(2) + (y - p.1).powi(2) + p.2 * p.2; p.2 / d2.powf(1.5) }).sum::<f64>() / 9.0
+        points
+            .iter()
+            .map(|p| {
+                let d2 = (x - p.0).powi(2) + (y - p.1).powi(2) + p.2 * p.2;
+                p.2 / d2.powf(1.5)
+            })
+            .sum::<f64>()
+            / 9.0
     };
     let middle = lamp(0.0, 0.0);
-    let shine = if spoil == "glare" { dice.between(0.06, 0.24) } else { 0.0 };
-    let spot = (dice.between(-0.38, 0.38) * tw, dice.between(-0.38, 0.38) * th);
-    let (rx, ry, lie) = (dice.between(4.0, 9.0), dice.between(4.0, 9.0), dice.between(0.0, 3.0));
+    let shine = if spoil == "glare" {
+        dice.between(0.06, 0.24)
+    } else {
+        0.0
+    };
+    let spot = (
+        dice.between(-0.38, 0.38) * tw,
+        dice.between(-0.38, 0.38) * th,
+    );
+    let (rx, ry, lie) = (
+        dice.between(4.0, 9.0),
+        dice.between(4.0, 9.0),
+        dice.between(0.0, 3.0),
+    );
     let fingers: Vec<(f64, f64, f64)> = if spoil == "hand" {
         let (hx, hy) = (dice.between(-0.1, 0.45) * tw, dice.between(-0.4, 0.4) * th);
         let mut all = vec![(hx, hy, 6.0)];
@@ -342,7 +423,10 @@ fn photograph(canvas: &Canvas, dice: &mut Dice, (kind, spoil): (&'static str, &'
     let (soft, left) = (dice.between(0.2, 1.2), dice.between(0.4, 0.7));
     let light = |x: f64, y: f64| {
         let mut l = fill + (1.0 - fill) * lamp(x, y) / middle;
-        let nearest = fingers.iter().map(|f| (x - f.0).hypot(y - f.1) - f.2).fold(f64::MAX, f64::min);
+        let nearest = fingers
+            .iter()
+            .map(|f| (x - f.0).hypot(y - f.1) - f.2)
+            .fold(f64::MAX, f64::min);
         if nearest < 6.0 {
             l *= left + (1.0 - left) * (0.5 + 0.5 * (nearest / soft).tanh());
         }
@@ -350,42 +434,78 @@ fn photograph(canvas: &Canvas, dice: &mut Dice, (kind, spoil): (&'static str, &'
     };
     let glint = |x: f64, y: f64| {
         let (dx, dy) = (x - spot.0, y - spot.1);
-        let (u, v) = (dx * lie.cos() + dy * lie.sin(), dy * lie.cos() - dx * lie.sin());
+        let (u, v) = (
+            dx * lie.cos() + dy * lie.sin(),
+            dy * lie.cos() - dx * lie.sin(),
+        );
         // a Lorentz lobe: longer tails than a bell
         shine / (1.0 + (u / rx).powi(2) + (v / ry).powi(2)).powi(2)
     };
     let warm = 0.14 * dice.bell();
     let hue = [1.0 + warm, 1.0, 1.0 - warm];
     let seen = |i: usize| -> [f64; 3] {
-        let (x, y) = (((i % canvas.w) as f64 - canvas.middle.0) / DENSE, ((i / canvas.w) as f64 - canvas.middle.1) / DENSE);
-        let (l, g) = (light(x, y) * f64::from(canvas.shade[i]), glint(x, y) * f64::from(canvas.gloss[i]));
+        let (x, y) = (
+            ((i % canvas.w) as f64 - canvas.middle.0) / DENSE,
+            ((i / canvas.w) as f64 - canvas.middle.1) / DENSE,
+        );
+        let (l, g) = (
+            light(x, y) * f64::from(canvas.shade[i]),
+            glint(x, y) * f64::from(canvas.gloss[i]),
+        );
         std::array::from_fn(|c| (f64::from(canvas.reflects[i][c]) * l + g) * hue[c])
     };
-    let lit: Vec<[f32; 3]> = (0..canvas.w * canvas.h).map(|i| seen(i).map(|v| v as f32)).collect();
-    let mut tops: Vec<f32> = lit.iter().step_by(11).map(|p| p[0].max(p[1]).max(p[2])).collect();
+    let lit: Vec<[f32; 3]> = (0..canvas.w * canvas.h)
+        .map(|i| seen(i).map(|v| v as f32))
+        .collect();
+    let mut tops: Vec<f32> = lit
+        .iter()
+        .step_by(11)
+        .map(|p| p[0].max(p[1]).max(p[2]))
+        .collect();
     tops.sort_by(f32::total_cmp);
     let gain = dice.between(0.62, 0.9) / f64::from(tops[tops.len() * 995 / 1000]);
     // corners of the canvas in the picture: a trapezium with a little chance
     let squeeze = dice.between(0.0, 0.16);
-    let fit = (WIDE as f64 / canvas.w as f64).min(HIGH as f64 / canvas.h as f64) * dice.between(0.9, 0.98);
-    let (pw, ph) = (canvas.w as f64 * fit, canvas.h as f64 * fit * dice.between(0.82, 1.0));
+    let fit = (WIDE as f64 / canvas.w as f64).min(HIGH as f64 / canvas.h as f64)
+        * dice.between(0.9, 0.98);
+    let (pw, ph) = (
+        canvas.w as f64 * fit,
+        canvas.h as f64 * fit * dice.between(0.82, 1.0),
+    );
     let (ox, oy) = ((WIDE as f64 - pw) / 2.0, (HIGH as f64 - ph) / 2.0);
     let turn = dice.between(-0.05, 0.05);
     let spin = |x: f64, y: f64| {
         let (dx, dy) = (x - WIDE as f64 / 2.0, y - HIGH as f64 / 2.0);
-        (WIDE as f64 / 2.0 + dx * turn.cos() - dy * turn.sin(), HIGH as f64 / 2.0 + dx * turn.sin() + dy * turn.cos())
+        (
+            WIDE as f64 / 2.0 + dx * turn.cos() - dy * turn.sin(),
+            HIGH as f64 / 2.0 + dx * turn.sin() + dy * turn.cos(),
+        )
     };
-    let quad = [spin(ox + squeeze * pw / 2.0, oy), spin(ox + pw - squeeze * pw / 2.0, oy), spin(ox + pw, oy + ph), spin(ox, oy + ph)];
+    let quad = [
+        spin(ox + squeeze * pw / 2.0, oy),
+        spin(ox + pw - squeeze * pw / 2.0, oy),
+        spin(ox + pw, oy + ph),
+        spin(ox, oy + ph),
+    ];
     let to_picture = square_to(quad);
     let back = inverse(to_picture);
     let place = |x: f64, y: f64| {
         let (cx, cy) = canvas.at(x, y);
         apply(to_picture, cx / canvas.w as f64, cy / canvas.h as f64)
     };
-    let corners = [(-0.5, -0.5), (0.5, -0.5), (0.5, 0.5), (-0.5, 0.5)].map(|(u, v)| place(u * tw, v * th));
+    let corners =
+        [(-0.5, -0.5), (0.5, -0.5), (0.5, 0.5), (-0.5, 0.5)].map(|(u, v)| place(u * tw, v * th));
     let cards = laid.cards.iter().map(|((x, y), l)| {
         let (a, b) = (place(x - 1.3, y - 1.3), place(x + 1.3, y + 1.3));
-        ([a.0.min(b.0), a.1.min(b.1), (a.0 - b.0).abs(), (a.1 - b.1).abs()], *l)
+        (
+            [
+                a.0.min(b.0),
+                a.1.min(b.1),
+                (a.0 - b.0).abs(),
+                (a.1 - b.1).abs(),
+            ],
+            *l,
+        )
     });
     Drawn {
         kind: format!("canvas {kind} {spoil}"),
@@ -400,7 +520,13 @@ fn photograph(canvas: &Canvas, dice: &mut Dice, (kind, spoil): (&'static str, &'
     }
 }
 
-fn expose(canvas: &Canvas, lit: &[[f32; 3]], (back, gain): ([[f64; 3]; 3], f64), dice: &mut Dice, bent: bool) -> Vec<u8> {
+fn expose(
+    canvas: &Canvas,
+    lit: &[[f32; 3]],
+    (back, gain): ([[f64; 3]; 3], f64),
+    dice: &mut Dice,
+    bent: bool,
+) -> Vec<u8> {
     let (grain, dim) = (dice.between(0.0005, 0.003), dice.between(0.0, 0.3));
     let knee = if bent { dice.between(0.15, 0.6) } else { 0.0 };
     let lift = if bent { dice.between(0.85, 1.12) } else { 1.0 };
@@ -421,48 +547,30 @@ fn expose(canvas: &Canvas, lit: &[[f32; 3]], (back, gain): ([[f64; 3]; 3], f64),
                     sum[c] += f64::from(p[c]) * gain / 4.0;
                 }
             }
-            let r2 = ((x as f64 / WIDE as f64 - 0.5).powi(2) + (y as f64 / HIGH as f64 - 0.5).powi(2)) * 2.0;
+            let r2 = ((x as f64 / WIDE as f64 - 0.5).powi(2)
+                + (y as f64 / HIGH as f64 - 0.5).powi(2))
+                * 2.0;
             let pixel = sum.map(|v| {
                 let v = v * (1.0 - dim * r2);
-                let v = (v + (grain * v.max(0.0) + grain * 0.005).sqrt() * 0.25 * dice.bell()).max(0.0);
+                let v =
+                    (v + (grain * v.max(0.0) + grain * 0.005).sqrt() * 0.25 * dice.bell()).max(0.0);
                 // a film's shoulder
                 let v = v.powf(lift) * (1.0 + knee) / (1.0 + knee * v);
                 let v = v.min(1.0);
-                let s = if v < 0.003_130_8 { v * 12.92 } else { 1.055 * v.powf(0.416_666_7) - 0.055 };
+                let s = if v < 0.003_130_8 {
+                    v * 12.92
+                } else {
+                    1.055 * v.powf(0.416_666_7) - 0.055
+                };
                 (s * 255.0 + 0.5) as u8
             });
             file.put_pixel(x as u32, y as u32, image::Rgb(pixel));
         }
     }
     let mut out = std::io::Cursor::new(Vec::new());
-    let encoder = image::codecs::jpeg::JpegEncoder::new_with_quality(&mut out, 80 + dice.whole(15) as u8);
-    file.write_with_encoder(encoder).expect("room for a picture");
+    let encoder =
+        image::codecs::jpeg::JpegEncoder::new_with_quality(&mut out, 80 + dice.whole(15) as u8);
+    file.write_with_encoder(encoder)
+        .expect("room for a picture");
     out.into_inner()
-}
-
-/// The projective map of the unit square onto four points (Heckbert 1989, from memory).
-fn square_to(q: [(f64, f64); 4]) -> [[f64; 3]; 3] {
-    let (sx, sy) = (q[0].0 - q[1].0 + q[2].0 - q[3].0, q[0].1 - q[1].1 + q[2].1 - q[3].1);
-    let (dx1, dx2, dy1, dy2) = (q[1].0 - q[2].0, q[3].0 - q[2].0, q[1].1 - q[2].1, q[3].1 - q[2].1);
-    let det = dx1 * dy2 - dx2 * dy1;
-    let (g, h) = ((sx * dy2 - dx2 * sy) / det, (dx1 * sy - sx * dy1) / det);
-    [
-        [q[1].0 - q[0].0 + g * q[1].0, q[3].0 - q[0].0 + h * q[3].0, q[0].0],
-        [q[1].1 - q[0].1 + g * q[1].1, q[3].1 - q[0].1 + h * q[3].1, q[0].1],
-        [g, h, 1.0],
-    ]
-}
-
-fn apply(m: [[f64; 3]; 3], x: f64, y: f64) -> (f64, f64) {
-    let r: [f64; 3] = std::array::from_fn(|i| m[i][0] * x + m[i][1] * y + m[i][2]);
-    (r[0] / r[2], r[1] / r[2])
-}
-
-fn inverse(m: [[f64; 3]; 3]) -> [[f64; 3]; 3] {
-    let c = |i: usize, j: usize| {
-        let (a, b, d, e) = ((i + 1) % 3, (i + 2) % 3, (j + 1) % 3, (j + 2) % 3);
-        m[a][d] * m[b][e] - m[a][e] * m[b][d]
-    };
-    let det = m[0][0] * c(0, 0) + m[0][1] * c(0, 1) + m[0][2] * c(0, 2);
-    std::array::from_fn(|i| std::array::from_fn(|j| c(j, i) / det))
 }
