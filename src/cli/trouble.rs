@@ -170,6 +170,7 @@ impl From<KitchenError> for Trouble {
             KitchenError::Store(_)
             | KitchenError::Oven(_)
             | KitchenError::Thermometer(_)
+            | KitchenError::Name(_)
             | KitchenError::NoSuchThermometer { .. }
             | KitchenError::NoSuchOven { .. }
             | KitchenError::NoSuchTest { .. } => Self::user(&error),

@@ -10,7 +10,7 @@ use crate::{
 };
 use serde::{Deserialize, de::DeserializeOwned};
 use serde_json::Value;
-use std::borrow::Cow;
+use std::{borrow::Cow, ops::BitOr};
 
 /// The version this program writes.
 pub(crate) const CURRENT: u32 = 1;
@@ -113,8 +113,8 @@ fn clean(value: &mut Value) -> bool {
                 true
             }
         },
-        Value::Array(list) => list.iter_mut().fold(false, |any, v| clean(v) || any),
-        Value::Object(fields) => fields.values_mut().fold(false, |any, v| clean(v) || any),
+        Value::Array(list) => list.iter_mut().map(clean).fold(false, BitOr::bitor),
+        Value::Object(fields) => fields.values_mut().map(clean).fold(false, BitOr::bitor),
         Value::Null | Value::Bool(_) | Value::Number(_) => false,
     }
 }

@@ -63,16 +63,17 @@ pub fn write_output(path: &Path, bytes: &[u8], rule: &OutputRule) -> Result<(), 
             .open(device)
             .and_then(|mut open| io::Write::write_all(&mut open, bytes))
             .map_err(failed),
-        Goal::File(goal) => {
-            atomic::put(&goal, bytes, atomic::write_and_flush).map_err(|e| failed(e))
-        }
+        Goal::File(goal) => atomic::put(&goal, bytes, atomic::write_and_flush).map_err(failed),
         Goal::New(goal) => {
-            atomic::put_new(&goal, bytes, atomic::write_and_flush).map_err(|e| match e.kind() {
+            atomic::put_new(&goal, bytes, atomic::write_and_flush).map_err(|e| {
                 // Somebody was quicker.
-                io::ErrorKind::AlreadyExists => StoreError::Exists {
-                    path: path.to_owned(),
-                },
-                _other => failed(e),
+                if e.kind() == io::ErrorKind::AlreadyExists {
+                    StoreError::Exists {
+                        path: path.to_owned(),
+                    }
+                } else {
+                    failed(e)
+                }
             })
         }
     }

@@ -25,14 +25,14 @@ pub(crate) struct Conflict {
 impl Conflict {
     /// Tells whether a save failed because something else had changed the file.
     pub(super) fn of(save: &Save, error: &KitchenError) -> Option<Self> {
-        match error {
-            KitchenError::Store(StoreError::Changed { path, mine }) => Some(Self {
-                save: save.clone(),
-                path: path.clone(),
-                mine: mine.clone(),
-            }),
-            _other => None,
-        }
+        let KitchenError::Store(StoreError::Changed { path, mine }) = error else {
+            return None;
+        };
+        Some(Self {
+            save: save.clone(),
+            path: path.clone(),
+            mine: mine.clone(),
+        })
     }
 
     /// Asks which version counts.

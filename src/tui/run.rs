@@ -44,10 +44,12 @@ pub(crate) fn run(app: &mut App) -> Result<(), TuiError> {
         let mut next = wait(app, &events)?;
         while let Some(event) = next {
             app.set_clock(super::local_now(), start.elapsed());
-            let over = match event {
-                Event::Suspend => taken.suspend().is_err(),
-                Event::Resume => taken.take_again().is_err(),
-                event => handle(app, event, &worker),
+            let over = if matches!(event, Event::Suspend) {
+                taken.suspend().is_err()
+            } else if matches!(event, Event::Resume) {
+                taken.take_again().is_err()
+            } else {
+                handle(app, event, &worker)
             };
             if over {
                 return ended(app);

@@ -179,7 +179,7 @@ mod tests {
             .buffer
             .content
             .iter()
-            .map(|c| c.symbol())
+            .map(ratatui::buffer::Cell::symbol)
             .collect();
         assert!(!symbols.chars().any(steers), "{symbols:?}");
         assert!(symbols.starts_with("oven \u{e9}\u{301} ok"), "{symbols:?}");

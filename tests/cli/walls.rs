@@ -74,6 +74,19 @@ fn a_dash_is_standard_output_and_carries_the_result_alone() {
         "-",
     ];
     assert!(k.run(&paper).done().starts_with("# "));
+    // A picture is not text, so it is only told by its first bytes.
+    for verb in [
+        &["card", "--png", "-"][..],
+        &["map", "--oven", "wall-oven", "--grid", "8x6", "--png", "-"],
+    ] {
+        let output = crate::kit::program()
+            .arg("--data")
+            .arg(k.path())
+            .args(verb)
+            .output()
+            .unwrap();
+        assert!(output.stdout.starts_with(b"\x89PNG"), "{verb:?}");
+    }
     k.run(&["export", "--json", "--out", "-"])
         .refused("cannot both go to standard output", "--out");
     let sheet: &[&str] = &[

@@ -9,7 +9,7 @@ seconds=${2:-}
 
 export RUSTFLAGS="-Cpasses=sancov-module -Cllvm-args=-sanitizer-coverage-level=4 \
 -Cllvm-args=-sanitizer-coverage-inline-8bit-counters -Cllvm-args=-sanitizer-coverage-pc-table \
--Cllvm-args=-sanitizer-coverage-trace-compares --cfg fuzzing -Ccodegen-units=1"
+-Cllvm-args=-sanitizer-coverage-trace-compares --cfg fuzzing"
 host=$(rustc -vV | sed -n 's/^host: //p')
 if [ "$target" = all ]; then
   exec cargo build --release --target "$host" --bins

@@ -137,6 +137,8 @@ impl Term {
 
     /// Presses the mouse where `text` stands on the screen.
     pub(crate) fn click_on(&mut self, text: &str) {
+        // A frame may be half on its way.
+        self.wait_for(text);
         let screen = self.text();
         let found = screen.lines().enumerate().find_map(|(row, line)| {
             let at = line.find(text)?;

@@ -2,6 +2,7 @@
 
 use crate::{
     cli::{
+        destination::Destination,
         session::Session,
         trouble::{Exit, OrTrouble, Trouble},
     },
@@ -155,7 +156,9 @@ pub(in crate::cli) fn run(args: &PhotoArgs, session: &mut Session<'_>) -> Result
             scores: &scores,
         },
     )?;
-    if session.json {
+    if png.as_ref().is_some_and(Destination::is_standard) {
+        // The picture is what standard output carries.
+    } else if session.json {
         session.out.json(&PhotoJson::from(&scores))?;
     } else {
         session

@@ -127,6 +127,7 @@ impl Store {
     /// # Errors
     /// [`StoreError`] when a folder cannot be read.
     pub fn read_again(&mut self) -> Result<(Contents, Vec<Warning>), StoreError> {
+        self.kept_off.clear();
         let mut warnings = Vec::new();
         let contents = Contents {
             ovens: self.read_all(&mut warnings)?,

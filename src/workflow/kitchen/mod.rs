@@ -6,7 +6,9 @@ pub use window::Followed;
 use crate::{
     model::{
         AirRound, BakeId, BakeLog, Oven, OvenError, OvenId, TestId, ThermometerError, ToastTest,
-        Warning, id::slug,
+        Warning,
+        id::slug,
+        text::{LONGEST_NAME, WordsError, check_words},
     },
     store::{self, Contents, Store},
 };
@@ -33,6 +35,9 @@ pub enum KitchenError {
     /// A thermometer's description is wrong; it was not taken.
     #[error(transparent)]
     Thermometer(#[from] ThermometerError),
+    /// A name is too long, or not one line; nothing was taken.
+    #[error("the name cannot be kept: {0}")]
+    Name(#[from] WordsError),
     /// No thermometer has that id.
     #[error("there is no thermometer '{wanted}'; {known}")]
     NoSuchThermometer {
@@ -248,6 +253,10 @@ impl Kitchen {
     /// updated even if the disk refuses, and [`KitchenError::Store`] tells why it did.
     pub fn save_oven(&mut self, oven: Oven) -> Result<(), KitchenError> {
         let oven = oven.check()?;
+        // One from before the limit stays as it is.
+        if self.oven(&oven.id).is_none_or(|old| old.name != oven.name) {
+            check_words(&oven.name, LONGEST_NAME)?;
+        }
         let saved = self.store.save_oven(&oven);
         put(&mut self.contents.ovens, oven, |a, b| a.id.cmp(&b.id));
         Ok(saved?)

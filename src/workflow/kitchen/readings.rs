@@ -1,7 +1,11 @@
 //! The kitchen's thermometers and rounds of readings.
 
 use super::{Kitchen, KitchenError, dated, known, put, round_order};
-use crate::model::{AirRound, OvenId, RoundId, Thermometer, ThermometerId, id::slug};
+use crate::model::{
+    AirRound, OvenId, RoundId, Thermometer, ThermometerId,
+    id::slug,
+    text::{LONGEST_NAME, check_words},
+};
 use jiff::civil::Date;
 
 impl Kitchen {
@@ -82,6 +86,10 @@ impl Kitchen {
     /// updated even if the disk refuses, and [`KitchenError::Store`] tells why it did.
     pub fn save_thermometer(&mut self, thermometer: Thermometer) -> Result<(), KitchenError> {
         let thermometer = thermometer.check()?;
+        let known = self.thermometer(&thermometer.id);
+        if known.is_none_or(|old| old.name != thermometer.name) {
+            check_words(&thermometer.name, LONGEST_NAME)?;
+        }
         let saved = self.store.save_thermometer(&thermometer);
         put(&mut self.contents.thermometers, thermometer, |a, b| {
             a.id.cmp(&b.id)

@@ -165,3 +165,17 @@ fn what_is_not_there_is_answered_with_what_is() {
         Vec::<String>::new()
     );
 }
+
+#[test]
+fn a_name_is_one_line_of_eighty_letters_at_most() {
+    let mut kitchen = demo();
+    let mut oven = kitchen.ovens()[0].clone();
+    for wrong in ["x".repeat(81), "a\nb".to_owned(), "a\u{1b}[2J".to_owned()] {
+        oven.name = wrong;
+        let said = kitchen.save_oven(oven.clone()).unwrap_err();
+        assert!(matches!(said, KitchenError::Name(_)), "{said}");
+        assert_ne!(kitchen.ovens()[0].name, oven.name);
+    }
+    oven.name = "é".repeat(80);
+    kitchen.save_oven(oven).unwrap();
+}

@@ -3,7 +3,7 @@
 use super::PlanRequest;
 use crate::{
     model::Warning,
-    units::{TemperatureUnit, plain},
+    units::{Celsius, TemperatureUnit, plain},
 };
 
 /// A time this many times the usual one, or its part, is more likely a slip of the hand (common practice,
@@ -30,18 +30,17 @@ pub fn unusual(request: &PlanRequest, unit: TemperatureUnit) -> Vec<Warning> {
             ));
         }
     }
-    if let Some(recipe) = request.recipe {
-        if (recipe.0 - kind.recipe.0).abs() > APART {
-            out.push(Warning::new(
-                format!(
-                    "{} is far from the usual {} of {}",
-                    unit.show(recipe),
-                    unit.show(kind.recipe),
-                    kind.name
-                ),
-                "check the recipe's temperature",
-            ));
-        }
+    let apart = |recipe: &Celsius| (recipe.0 - kind.recipe.0).abs() > APART;
+    if let Some(recipe) = request.recipe.filter(apart) {
+        out.push(Warning::new(
+            format!(
+                "{} is far from the usual {} of {}",
+                unit.show(recipe),
+                unit.show(kind.recipe),
+                kind.name
+            ),
+            "check the recipe's temperature",
+        ));
     }
     out
 }

@@ -3,6 +3,8 @@
 //! Half of the kinds of each generator are sealed: a study runs them only when asked to (`-- sealed`), and
 //! nothing about the engine is chosen with their results at hand.
 
+pub(crate) mod stack;
+
 use crate::{ovens_second, synthetic};
 use rackshade::{
     field::{Bound, Domain, Observation, Rack},
