@@ -1,6 +1,6 @@
-//! Kinds of photos, how large they may be, and what is checked before anything of that size is made.
+//! How large photos may be, and what is checked before anything of that size is made.
 
-use super::error::PhotoError;
+use super::{error::PhotoError, kind::Kind};
 
 pub(super) const MIB: f64 = (1 << 20) as f64;
 
@@ -23,30 +23,6 @@ impl Default for Limits {
             pixels: 210_000_000,
             memory: 1 << 28,
         }
-    }
-}
-
-/// Kind of a photo file.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Kind {
-    /// ITU-T T.81 with JFIF or EXIF.
-    Jpeg,
-    /// W3C PNG.
-    Png,
-    /// RFC 9649.
-    Webp,
-    /// HEVC in ISO/IEC 23008-12.
-    Heic,
-}
-
-impl std::fmt::Display for Kind {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.write_str(match self {
-            Self::Jpeg => "JPEG",
-            Self::Png => "PNG",
-            Self::Webp => "WebP",
-            Self::Heic => "HEIC",
-        })
     }
 }
 

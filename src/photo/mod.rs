@@ -9,6 +9,7 @@ mod error;
 #[cfg(feature = "heic")]
 mod heic;
 mod jpeg;
+mod kind;
 mod layout;
 mod limits;
 mod orientation;
@@ -20,7 +21,8 @@ mod tests;
 mod webp;
 
 pub use error::PhotoError;
-pub use limits::{Kind, Limits};
+pub use kind::Kind;
+pub use limits::Limits;
 
 use crate::sampling::Picture;
 use decoded::Decoded;

@@ -3,8 +3,9 @@
 use super::{
     decoded::{Decoded, reduction},
     error::PhotoError,
+    kind::Kind,
     layout::Layout,
-    limits::{Kind, Limits, check_memory, check_size, damaged},
+    limits::{Limits, check_memory, check_size, damaged},
     orientation::Orientation,
     profile::Encoding,
     shrink::Shrink,

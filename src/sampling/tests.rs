@@ -4,7 +4,6 @@ use super::{
     Flag, LightKind, Picture, Piece, Rectangle, Reference, Request, SamplingError, Scores, Side,
     Verdict,
     crumb::Unreadable,
-    picture::single,
     read, read_pieces, read_turned,
     scene::{HEIGHT, Scene, WIDTH, toast},
 };

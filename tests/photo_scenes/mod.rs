@@ -37,6 +37,4 @@ pub(crate) struct Drawn {
     pub(crate) untoasted: Option<usize>,
     /// Upright rectangles (x, y, width, height; pixels) inside cards, with the L* of each.
     pub(crate) cards: Vec<([f64; 4], f64)>,
-    /// Whether nothing spoils it: no glare, no near lamp, no hard shadow, no torn slice.
-    pub(crate) plain: bool,
 }

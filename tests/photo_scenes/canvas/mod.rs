@@ -515,7 +515,6 @@ fn photograph(
         cards: cards.collect(),
         slices: laid.slices,
         untoasted: laid.untoasted,
-        plain: spoil == "none" || spoil == "tone",
         jpeg: expose(canvas, &lit, (back, gain), dice, spoil == "tone"),
     }
 }

@@ -327,7 +327,6 @@ pub(crate) fn draw(seed: u64, ground: &'static str, spoil: &'static str) -> Draw
             .position(|b| b.as_ref().is_some_and(|b| b.untoasted)),
         cards,
         slices,
-        plain: spoil == "none" || spoil == "tone",
     }
 }
 
