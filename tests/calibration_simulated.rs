@@ -1,5 +1,5 @@
 //! The thermometer's figures on invented ovens whose truth is known: a small part of the study in
-//! `tests/bench/calibration_study.rs`, whose figures stand in DEVELOPERS.md.
+//! `tests/bench/calibration_study.rs`, whose figures stand in tests/bench/RESULTS.md.
 
 #![expect(clippy::unwrap_used, reason = "a test helper may stop the test")]
 

@@ -1,6 +1,6 @@
 //! A small version of the comparison study: the same ovens, fewer of them.
 //!
-//! `cargo bench --bench compare_study` runs the whole one; DEVELOPERS.md has its figures.
+//! `cargo bench --bench compare_study` runs the whole one; tests/bench/RESULTS.md has its figures.
 
 #[path = "bench/synthetic/mod.rs"]
 mod synthetic;

@@ -2,7 +2,7 @@
 //!
 //! `RACKSHADE_WRITE_README=1 cargo test --test readme` writes the list anew after a key was changed.
 
-use rackshade::tui::keys::as_markdown;
+use rackshade::tui::as_markdown;
 use std::{fs, path::Path};
 
 const BEGIN: &str = "<!-- keys: written by tests/readme.rs -->";

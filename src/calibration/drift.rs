@@ -5,7 +5,10 @@
 //! series without ties. Held to scipy and to published small examples in
 //! `tests/reference_calibration.rs`.
 
-use super::{CalibrationError, Estimate, error::finite};
+use super::{
+    error::{CalibrationError, finite},
+    estimate::Estimate,
+};
 use crate::numeric::{normal, quantile::of_sorted, student};
 
 /// Up to this many points without ties the test is exact.

@@ -3,7 +3,11 @@
 //! One instrument's error is alike in all its points: it moves a line up or down, and where different ones read at
 //! different places it tilts it (Aitken 1935; `tests/reference_calibration.rs` holds it to scipy).
 
-use super::{CalibrationError, Estimate, Line, error::finite, line::weight_of};
+use super::{
+    error::{CalibrationError, finite},
+    estimate::Estimate,
+    line::{Line, weight_of},
+};
 use crate::numeric::linear::Factor;
 use nalgebra::{DMatrix, DVector, Matrix2};
 

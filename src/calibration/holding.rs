@@ -6,7 +6,7 @@
 //! thermometer's resolution enters as a rectangular distribution of its own width and its accuracy as
 //! one of twice that class, divided by sqrt(12) (JCGM 100:2008, GUM, 4.3.7).
 
-use super::{Estimate, Sample, periodic::find_cycle};
+use super::{estimate::Estimate, periodic::find_cycle, sample::Sample};
 use crate::numeric::{quantile::of_sorted, student};
 
 /// Whole cycles needed before the mean is called sure (common practice, no source).

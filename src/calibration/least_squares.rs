@@ -5,7 +5,7 @@
 //! starts in `tests/reference_calibration.rs`. Steps are solved as a stacked least-squares problem by
 //! QR, so that no normal equations lose digits.
 
-use super::CalibrationError;
+use super::error::CalibrationError;
 use nalgebra::{DMatrix, DVector};
 
 /// Most evaluations of the model before the search gives up.

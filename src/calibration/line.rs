@@ -6,7 +6,10 @@
 //! digits when x lies far from 0. Inverse prediction turns the line's own interval round, as Fieller's theorem
 //! does (Fieller 1954, from memory); `tests/reference_calibration.rs` holds it to a published example.
 
-use super::{CalibrationError, Estimate, error::finite};
+use super::{
+    error::{CalibrationError, finite},
+    estimate::Estimate,
+};
 use crate::numeric::student;
 
 /// A point of a line.

@@ -15,7 +15,9 @@ pub mod line;
 mod periodic;
 pub mod preheat;
 pub mod recovery;
+mod sample;
 mod strays;
+mod thin;
 
 pub use error::CalibrationError;
 pub use estimate::Estimate;
@@ -24,7 +26,5 @@ pub use holding::{Habits, Holding, Sureness, holding};
 pub use line::{Line, Point};
 pub use preheat::{Preheat, preheat};
 pub use recovery::{Recovery, Surroundings, Swing, recovery};
+pub use sample::Sample;
 pub use strays::strays;
-
-/// One reading of the air: seconds since the round began, and degrees Celsius.
-pub type Sample = (f64, f64);

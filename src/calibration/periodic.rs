@@ -3,8 +3,8 @@
 //! Least-squares spectrum (Lomb 1976; here with a mean and a tilt fitted along, as Vanicek 1971 did,
 //! from memory), then harmonics added while they pay (Schwarz 1978).
 
-use super::Sample;
-use nalgebra::{DMatrix, DVector};
+use super::{sample::Sample, thin::thin};
+use nalgebra::{DMatrix, DVector, Matrix4, Vector4};
 use std::f64::consts::TAU;
 
 /// More readings than this are averaged in bins before the search.
@@ -40,7 +40,7 @@ pub(super) fn find_cycle(samples: &[Sample]) -> Option<Cycle> {
     if samples.len() < LEAST_READINGS {
         return None;
     }
-    let thinned = thin(samples);
+    let (_, thinned) = thin(samples, MOST_SEARCHED);
     let (first, last) = (thinned.first()?.0, thinned.last()?.0);
     let span = last - first;
     let middle_gap = {
@@ -58,17 +58,20 @@ pub(super) fn find_cycle(samples: &[Sample]) -> Option<Cycle> {
     let flat = residual_ss(&thinned, None, 0)?;
     let mut best: Option<(f64, f64)> = None;
     let mut tried = 0.0;
+    let mut waves = Waves::new(&thinned, low, step);
     let mut f = low;
     while f <= high {
-        tried += 1.0;
-        if let Some(ss) = residual_ss(&thinned, Some(f), 1)
+        if let Some(ss) = waves.residual_ss()
             && best.is_none_or(|(_, least)| ss < least)
         {
             best = Some((f, ss));
         }
-        f += step;
+        tried += 1.0;
+        f = low + tried * step;
+        waves.turn();
     }
-    let (f, least) = best?;
+    let (f, _) = best?;
+    let least = residual_ss(&thinned, Some(f), 1)?;
     // Scargle 1982: chance of a share this large at one frequency, for every one that can be told apart.
     let spare = thinned.len() as f64 - 4.0;
     let chance = (least / flat).powf(spare / 2.0) * (tried / OVERSAMPLING).max(1.0);
@@ -117,7 +120,7 @@ fn shape(samples: &[Sample], thinned: &[Sample], f: f64, span: f64) -> Option<Cy
         .filter_map(|k| Some((k, worth(k)?)))
         .min_by(|a, b| a.1.total_cmp(&b.1))?
         .0;
-    let fitted = solve(thinned, Some(f), harmonics)?;
+    let fitted = solve(&system(thinned, Some(f), harmonics))?;
     let ss = residual_ss(samples, Some(f), harmonics)?;
     let spare = (samples.len() as f64 - 2.0 - 2.0 * harmonics as f64).max(1.0);
     let noise = (ss / spare).sqrt();
@@ -145,17 +148,87 @@ fn shape(samples: &[Sample], thinned: &[Sample], f: f64, span: f64) -> Option<Cy
     })
 }
 
-/// Averages readings in even bins where there are very many.
-fn thin(samples: &[Sample]) -> Vec<Sample> {
-    let per_bin = samples.len().div_ceil(MOST_SEARCHED);
-    samples
-        .chunks(per_bin.max(1))
-        .map(|bin| {
-            let n = bin.len() as f64;
-            let (t, c) = bin.iter().fold((0.0, 0.0), |s, x| (s.0 + x.0, s.1 + x.1));
-            (t / n, c / n)
-        })
-        .collect()
+/// The fit of mean, tilt and one wave at every frequency of an even grid, by its normal equations.
+///
+/// The wave is turned on from one frequency to the next instead of worked out anew.
+struct Waves {
+    /// Time from the middle, in spans.
+    tilt: Vec<f64>,
+    /// The value, less the mean of all.
+    value: Vec<f64>,
+    /// Cosine and sine of the present frequency.
+    at: Vec<(f64, f64)>,
+    /// Cosine and sine of one step.
+    step: Vec<(f64, f64)>,
+    /// Sums of squares of tilt and value, and of their product.
+    constant: (f64, f64, f64),
+}
+
+impl Waves {
+    fn new(samples: &[Sample], low: f64, step: f64) -> Self {
+        let (middle, span, level) = frame(samples);
+        let turned = |f: f64| -> Vec<(f64, f64)> {
+            let angles = samples.iter().map(|s| TAU * f * (s.0 - middle));
+            angles.map(|a| (a.cos(), a.sin())).collect()
+        };
+        let tilt: Vec<f64> = samples.iter().map(|s| (s.0 - middle) / span).collect();
+        let value: Vec<f64> = samples.iter().map(|s| s.1 - level).collect();
+        let dot = |a: &[f64], b: &[f64]| a.iter().zip(b).map(|(a, b)| a * b).sum();
+        Self {
+            constant: (dot(&tilt, &tilt), dot(&value, &value), dot(&tilt, &value)),
+            at: turned(low),
+            step: turned(step),
+            tilt,
+            value,
+        }
+    }
+
+    /// Goes on to the next frequency.
+    fn turn(&mut self) {
+        for ((cos, sin), by) in self.at.iter_mut().zip(&self.step) {
+            (*cos, *sin) = (*cos * by.0 - *sin * by.1, *sin * by.0 + *cos * by.1);
+        }
+    }
+
+    /// What is left of the sum of squares.
+    fn residual_ss(&self) -> Option<f64> {
+        let (mut c, mut s, mut cc, mut cs) = (0.0, 0.0, 0.0, 0.0);
+        let (mut tc, mut ts, mut vc, mut vs) = (0.0, 0.0, 0.0, 0.0);
+        for ((cos, sin), (tilt, value)) in self.at.iter().zip(self.tilt.iter().zip(&self.value)) {
+            c += cos;
+            s += sin;
+            cc += cos * cos;
+            cs += cos * sin;
+            tc += tilt * cos;
+            ts += tilt * sin;
+            vc += value * cos;
+            vs += value * sin;
+        }
+        let n = self.at.len() as f64;
+        let (tt, vv, tv) = self.constant;
+        // Tilt and value sum to nothing.
+        let left = Matrix4::new(
+            n,
+            0.0,
+            c,
+            s,
+            0.0,
+            tt,
+            tc,
+            ts,
+            c,
+            tc,
+            cc,
+            cs,
+            s,
+            ts,
+            cs,
+            n - cc,
+        );
+        let right = Vector4::new(0.0, tv, vc, vs);
+        let fitted = left.cholesky()?.solve(&right);
+        Some(vv - fitted.dot(&right))
+    }
 }
 
 fn row(t: f64, tilt: f64, f: Option<f64>, harmonics: usize) -> Vec<f64> {
@@ -169,11 +242,18 @@ fn row(t: f64, tilt: f64, f: Option<f64>, harmonics: usize) -> Vec<f64> {
     row
 }
 
+/// Middle and length of the time, and the mean of the values.
+fn frame(samples: &[Sample]) -> (f64, f64, f64) {
+    let n = samples.len() as f64;
+    let middle = samples.iter().map(|s| s.0).sum::<f64>() / n;
+    let level = samples.iter().map(|s| s.1).sum::<f64>() / n;
+    let span = samples[samples.len() - 1].0 - samples[0].0;
+    (middle, span.max(1.0), level)
+}
+
 fn system(samples: &[Sample], f: Option<f64>, harmonics: usize) -> (DMatrix<f64>, DVector<f64>) {
     let n = samples.len();
-    let middle = samples.iter().map(|s| s.0).sum::<f64>() / n as f64;
-    let span = (samples[n - 1].0 - samples[0].0).max(1.0);
-    let level = samples.iter().map(|s| s.1).sum::<f64>() / n as f64;
+    let (middle, span, level) = frame(samples);
     let columns = 2 + if f.is_some() { 2 * harmonics } else { 0 };
     let rows: Vec<f64> = samples
         .iter()
@@ -185,17 +265,16 @@ fn system(samples: &[Sample], f: Option<f64>, harmonics: usize) -> (DMatrix<f64>
     )
 }
 
-fn solve(samples: &[Sample], f: Option<f64>, harmonics: usize) -> Option<DVector<f64>> {
-    let (a, y) = system(samples, f, harmonics);
-    let left = a.tr_mul(&a);
-    let right = a.tr_mul(&y);
+fn solve((a, y): &(DMatrix<f64>, DVector<f64>)) -> Option<DVector<f64>> {
+    let (left, right) = (a.tr_mul(a), a.tr_mul(y));
     left.cholesky().map(|c| c.solve(&right))
 }
 
 fn residual_ss(samples: &[Sample], f: Option<f64>, harmonics: usize) -> Option<f64> {
-    let x = solve(samples, f, harmonics)?;
-    let (a, y) = system(samples, f, harmonics);
-    Some((y - a * x).norm_squared())
+    let both = system(samples, f, harmonics);
+    let fitted = solve(&both)?;
+    let (a, y) = both;
+    Some((y - a * fitted).norm_squared())
 }
 
 #[cfg(test)]
@@ -233,6 +312,20 @@ mod tests {
                 "{period} s: {cycle:?}"
             );
             assert!((cycle.swing - 12.0).abs() < 2.5, "{cycle:?}");
+        }
+    }
+
+    /// The quick search and the plain fit leave the same.
+    #[test]
+    fn waves_turned_on_fit_as_waves_worked_out_anew() {
+        let seen = sawtooth(420.0, 60.0, 30.0, 1.0, 3);
+        let (low, step) = (1.0 / 2400.0, 1.0 / 28800.0);
+        let mut waves = Waves::new(&seen, low, step);
+        for i in 0..400 {
+            let plain = residual_ss(&seen, Some(low + f64::from(i) * step), 1).unwrap();
+            let quick = waves.residual_ss().unwrap();
+            assert!((quick / plain - 1.0).abs() < 1e-9, "{i}: {quick} {plain}");
+            waves.turn();
         }
     }
 

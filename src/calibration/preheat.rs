@@ -1,6 +1,6 @@
 //! Preheat: how far the air shoots over, and how long after the oven's signal it truly holds.
 
-use super::{Holding, Sample};
+use super::{holding::Holding, sample::Sample};
 
 /// Readings this much outside the swing are not holding yet, as a share of the swing, and in C at the least.
 const MARGIN: (f64, f64) = (0.1, 1.0);

@@ -16,8 +16,11 @@
 //! the readings, and what is not enters as further correlated noise. Tau stays that of the air alone.
 
 use super::{
-    CalibrationError, Estimate, Holding,
+    error::CalibrationError,
+    estimate::Estimate,
+    holding::Holding,
     least_squares::{Curve, fit_curve},
+    thin::thin,
 };
 use crate::numeric::{linear::Factor, student};
 use nalgebra::{DMatrix, DVector};
@@ -41,6 +44,8 @@ const STRAY: f64 = 0.5;
 const STRAY_LENGTH: f64 = 1.0;
 /// A swing is entered by its covariance for at most so many readings; beyond, neighbours are averaged.
 const MOST_READINGS: usize = 300;
+/// The same where no swing is known.
+const MOST_PLAIN: usize = 1500;
 
 /// The swing of the hold that the return rides on.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -248,22 +253,14 @@ impl Profile {
             .filter(|s| s.peak_to_peak > 0.0 && s.cycle > 0.0)
         else {
             return Ok(Self {
-                readings: readings.to_vec(),
+                readings: thin(readings, MOST_PLAIN).1,
                 lag,
                 swing: None,
                 whitener: None,
                 least: 0.0,
             });
         };
-        let per_bin = readings.len().div_ceil(MOST_READINGS).max(1);
-        let readings: Vec<(f64, f64)> = readings
-            .chunks(per_bin)
-            .map(|bin| {
-                let n = bin.len() as f64;
-                let (t, c) = bin.iter().fold((0.0, 0.0), |s, r| (s.0 + r.0, s.1 + r.1));
-                (t / n, c / n)
-            })
-            .collect();
+        let (per_bin, readings) = thin(readings, MOST_READINGS);
         let noise = swing.noise.max(0.02 * swing.peak_to_peak).powi(2) / per_bin as f64;
         let n = readings.len();
         let matrix = DMatrix::from_fn(n, n, |i, j| {

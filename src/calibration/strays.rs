@@ -4,7 +4,7 @@
 //! (median absolute deviation, as in Hampel 1974), and lies outside what nearly all readings range over.
 //! So neither the corners of a swing nor the step from preheat to hold are taken for one.
 
-use super::Sample;
+use super::sample::Sample;
 use crate::numeric::quantile::{of_sorted, quantile};
 
 /// So many times the usual distance between a reading and its neighbours' line (a normal deviation each) stand out.

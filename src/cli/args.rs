@@ -1,6 +1,12 @@
 //! The command line's definition: what is common to all verbs, and the list of verbs.
 
-use super::commands;
+use super::commands::{
+    bakes::BakesArgs, card::CardArgs, compare::CompareArgs, completions::CompletionsArgs,
+    dial::DialArgs, export::ExportArgs, history::HistoryArgs, import::ImportArgs,
+    layout::LayoutArgs, line::LineArgs, man::ManArgs, map::MapArgs, ovens::OvensArgs,
+    photo::PhotoArgs, plan::PlanArgs, readings::ReadingsArgs, report::ReportArgs, score::ScoreArgs,
+    tests::TestsArgs, thermometers::ThermometersArgs, try_demo::TryArgs, where_to::WhereArgs,
+};
 use clap::{Parser, Subcommand};
 use std::path::PathBuf;
 
@@ -29,47 +35,47 @@ pub(super) struct Cli {
 #[derive(Debug, Subcommand)]
 pub(super) enum Command {
     /// Open the demo kitchen on a throwaway copy; without a terminal, print a text tour of it.
-    Try(commands::try_demo::TryArgs),
+    Try(TryArgs),
     /// List, show, add and change ovens.
-    Ovens(commands::ovens::OvensArgs),
+    Ovens(OvensArgs),
     /// List, show, lay out and remove toast tests.
-    Tests(commands::tests::TestsArgs),
+    Tests(TestsArgs),
     /// Show how many slices fit on a rack and where each goes.
-    Layout(commands::layout::LayoutArgs),
+    Layout(LayoutArgs),
     /// Score a toast test: a rack in one line, from a CSV file, or key by key.
-    Score(commands::score::ScoreArgs),
+    Score(ScoreArgs),
     /// Score a phone photo of the toasted slices.
-    Photo(commands::photo::PhotoArgs),
+    Photo(PhotoArgs),
     /// Map the browning of every rack position.
-    Map(commands::map::MapArgs),
+    Map(MapArgs),
     /// Compare before and after: what changed, how sure, and where.
-    Compare(commands::compare::CompareArgs),
+    Compare(CompareArgs),
     /// Plan a bake: racks, turns, times and dial.
-    Plan(commands::plan::PlanArgs),
+    Plan(PlanArgs),
     /// Rank the ovens, modes and rack positions on record for one bake.
-    Where(commands::where_to::WhereArgs),
+    Where(WhereArgs),
     /// Add thermometer readings, list them, and work out offset, swing, preheat and door.
-    Readings(commands::readings::ReadingsArgs),
+    Readings(ReadingsArgs),
     /// Find the dial setting for a wanted temperature from the readings.
-    Dial(commands::dial::DialArgs),
+    Dial(DialArgs),
     /// Fit a straight line to points, with standard errors and prediction.
-    Line(commands::line::LineArgs),
+    Line(LineArgs),
     /// List, add and remove thermometers.
-    Thermometers(commands::thermometers::ThermometersArgs),
+    Thermometers(ThermometersArgs),
     /// List and show what was baked, score what came out, learn from it.
-    Bakes(commands::bakes::BakesArgs),
+    Bakes(BakesArgs),
     /// Show an oven's life and when to test again.
-    History(commands::history::HistoryArgs),
+    History(HistoryArgs),
     /// Write an oven with its record, or everything, into one file.
-    Export(commands::export::ExportArgs),
+    Export(ExportArgs),
     /// Take in a file that export wrote, or take the last import back.
-    Import(commands::import::ImportArgs),
+    Import(ImportArgs),
     /// Put findings on paper: a card for the oven door, a sheet for the technician.
-    Report(commands::report::ReportArgs),
+    Report(ReportArgs),
     /// Show the shade card.
-    Card(commands::card::CardArgs),
+    Card(CardArgs),
     /// Print completions for a shell.
-    Completions(commands::completions::CompletionsArgs),
+    Completions(CompletionsArgs),
     /// Print the manual page.
-    Man(commands::man::ManArgs),
+    Man(ManArgs),
 }

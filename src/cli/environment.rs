@@ -1,6 +1,7 @@
 //! Everything the command line takes from outside, read once.
 
-use jiff::civil::DateTime;
+use crate::model::Moment;
+use jiff::tz::TimeZone;
 use std::{
     ffi::OsString,
     io::{self, IsTerminal},
@@ -20,8 +21,10 @@ pub(super) struct Environment {
     pub(super) interactive: bool,
     /// Output goes to a terminal.
     pub(super) output_is_terminal: bool,
-    /// Local time.
-    pub(super) now: DateTime,
+    /// The time, by the local clock.
+    pub(super) now: Moment,
+    /// The local zone.
+    pub(super) zone: TimeZone,
 }
 
 impl Environment {
@@ -35,7 +38,8 @@ impl Environment {
             no_colour: set("NO_COLOR").is_some(),
             interactive: output_is_terminal && io::stdin().is_terminal(),
             output_is_terminal,
-            now: jiff::ZonedDateTime::now().datetime(),
+            now: Moment::from(&jiff::ZonedDateTime::now()),
+            zone: TimeZone::system(),
         }
     }
 

@@ -10,7 +10,7 @@ mod trouble;
 mod values;
 
 use args::Cli;
-use clap::{CommandFactory, Parser};
+use clap::Parser;
 use environment::Environment;
 use output::Output;
 use session::Session;
@@ -41,7 +41,7 @@ pub fn main() -> ExitCode {
 /// Runs a verb; a panic in it is our bug, and ends like any other trouble.
 fn guarded(cli: Cli, environment: &Environment, out: &mut Output) -> Result<Exit, Trouble> {
     let run = std::panic::AssertUnwindSafe(|| {
-        let mut session = Session::new(&cli, environment, out);
+        let mut session = Session::new((cli.data.clone(), cli.json), environment, out);
         commands::run(cli.command, &mut session)
     });
     std::panic::catch_unwind(run).unwrap_or_else(|_already_printed| {
@@ -57,9 +57,4 @@ fn refused(error: &clap::Error, out: &mut Output) -> Result<Exit, Trouble> {
         out.text(&error.render().to_string())?;
         Ok(Exit::Done)
     }
-}
-
-/// Returns the definition of the command line, for completions and the man page.
-fn definition() -> clap::Command {
-    Cli::command()
 }

@@ -8,9 +8,14 @@ use crate::{
 use std::{
     borrow::Cow,
     fmt::Write as _,
-    io::{self, BufWriter, Read, Stdout, Write},
+    io::{self, BufWriter, IsTerminal, Read, Stdout, Write},
+    sync::OnceLock,
+    time::{Duration, Instant},
 };
 use unicode_width::UnicodeWidthStr;
+
+/// Work this quick needs no word of how far it is.
+const QUIET: Duration = Duration::from_millis(500);
 
 /// Standard output, buffered; and trouble to standard error.
 ///
@@ -180,6 +185,33 @@ fn failed(error: &io::Error) -> Trouble {
             "standard output cannot be written: {error}; check where it goes to"
         ))
     }
+}
+
+/// Shows on a terminal how far slow work is: `tests mapped: 120 of 2500`, gone again with the last.
+///
+/// The first half second says nothing, and so does whatever is no terminal.
+pub(super) fn progress(what: &str, done: usize, of: usize) {
+    static BEGUN: OnceLock<Instant> = OnceLock::new();
+    let begun = BEGUN.get_or_init(now);
+    let mut err = io::stderr();
+    if !err.is_terminal() || begun.elapsed() < QUIET || (done % 10 != 0 && done < of) {
+        return;
+    }
+    if done < of {
+        write!(err, "\r{what}: {done} of {of}").unwrap_or_default();
+    } else {
+        let blank = " ".repeat(what.len() + 24);
+        write!(err, "\r{blank}\r").unwrap_or_default();
+    }
+    err.flush().unwrap_or_default();
+}
+
+#[expect(
+    clippy::disallowed_methods,
+    reason = "how long somebody has been waiting"
+)]
+fn now() -> Instant {
+    Instant::now()
 }
 
 #[cfg(test)]

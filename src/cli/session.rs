@@ -1,6 +1,6 @@
 //! What every verb works with: the data folder, the output, the time.
 
-use super::{args::Cli, environment::Environment, output::Output, trouble::Trouble};
+use super::{environment::Environment, output::Output, trouble::Trouble};
 use crate::{
     model::Warning,
     workflow::kitchen::{Access, Kitchen, data_folder},
@@ -20,10 +20,14 @@ pub(super) struct Session<'e> {
 }
 
 impl<'e> Session<'e> {
-    pub(super) fn new(cli: &Cli, environment: &'e Environment, out: &'e mut Output) -> Self {
+    pub(super) fn new(
+        (data, json): (Option<PathBuf>, bool),
+        environment: &'e Environment,
+        out: &'e mut Output,
+    ) -> Self {
         Self {
-            data: cli.data.clone().or_else(|| environment.data.clone()),
-            json: cli.json,
+            data: data.or_else(|| environment.data.clone()),
+            json,
             environment,
             out,
         }

@@ -1,6 +1,9 @@
 //! Values of arguments read in our own words, so that no library's wording reaches the user.
 
-use crate::model::text::{LONGEST_NAME, LONGEST_NOTE, WordsError, check_words};
+use crate::model::{
+    Mode,
+    text::{LONGEST_NAME, LONGEST_NOTE, WordsError, check_words},
+};
 use jiff::civil::DateTime;
 
 /// Reads a local time: a day alone means its start.
@@ -39,6 +42,28 @@ pub(super) fn cavity_cm(text: &str) -> Result<f64, String> {
         .ok()
         .filter(|cm| (15.0..=120.0).contains(cm))
         .ok_or_else(|| "it is no oven's inside; give 15 to 120 cm, like 63.5".to_owned())
+}
+
+/// Reads a grid like `12x9`: columns, then rows, 1 to 400 each.
+///
+/// # Errors
+/// What to write instead.
+pub(super) fn grid(text: &str) -> Result<(usize, usize), String> {
+    text.split_once(['x', 'X'])
+        .and_then(|(cols, rows)| Some((cols.trim().parse().ok()?, rows.trim().parse().ok()?)))
+        .filter(|(cols, rows)| (1..=400).contains(cols) && (1..=400).contains(rows))
+        .ok_or_else(|| "write columns x rows, 1 to 400 each, like 12x9".to_owned())
+}
+
+/// Reads the key of a mode.
+///
+/// # Errors
+/// What to write instead.
+pub(super) fn mode(text: &str) -> Result<Mode, String> {
+    Mode::from_key(text).ok_or_else(|| {
+        let keys: Vec<_> = Mode::ALL.iter().map(|m| m.key()).collect();
+        format!("use one of {}", keys.join(", "))
+    })
 }
 
 #[cfg(test)]

@@ -1,8 +1,8 @@
 //! The fitted fields behind a comparison, their maps, and joint samples of both sides.
 
 use super::{
-    Side,
     pairs::{RackPairs, expected_scatter},
+    side::Side,
     verdict::Slope,
 };
 use crate::{

@@ -1,7 +1,7 @@
 //! Figures of both sides over joint samples, and the parts where the change is sure.
 
 use super::{
-    Change, ChangedZone,
+    change::{Change, ChangedZone},
     fields::{Maps, Samples},
 };
 use crate::{

@@ -7,37 +7,28 @@
 //! share cannot blur the change; otherwise each side is fitted by itself. The verdict's rule is in
 //! `verdict`, the plain paired tests in `paired`.
 
+mod change;
 mod fields;
 mod figures;
 mod paired;
 mod pairs;
+mod side;
 mod verdict;
 
+pub use change::{Change, ChangedZone};
 pub use paired::{PairedTests, paired_tests};
 pub use pairs::SAME_PLACE;
+pub use side::Side;
 pub use verdict::{Settle, Verdict};
 
 use crate::{
-    field::{Domain, FieldError, Observation, Priors, RackMap, Range, Reading, ZoneKind},
+    field::{FieldError, RackMap, Range, Reading},
     numeric::student,
 };
 use fields::{Joined, Maps, Separate, combined, slopes};
 use figures::{Figures, changed_zones, figures, on_level};
 use pairs::{RackPairs, Way, pairs_on};
 use verdict::{Slope, cautious, hangs_on_level, limits};
-
-/// One side of a comparison: tests of one oven at one time, brought to one level.
-#[derive(Debug, Clone, Copy)]
-pub struct Side<'a> {
-    /// Its slices; `batch` tells its tests apart.
-    pub observations: &'a [Observation],
-    /// The cavity and its rack positions.
-    pub domain: &'a Domain,
-    /// What is believed of its scatter and pattern.
-    pub priors: &'a Priors,
-    /// Below this mean browning, B, levels are not brought together.
-    pub least_level: f64,
-}
 
 /// What a difference rests on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -46,32 +37,6 @@ pub enum Basis {
     SamePlaces,
     /// Each side was mapped by itself; the difference is that of the maps.
     Apart,
-}
-
-/// A figure before, after, and its change (after minus before), each with its 90 % interval.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Change {
-    /// Before.
-    pub before: Range,
-    /// After.
-    pub after: Range,
-    /// After minus before.
-    pub change: Range,
-}
-
-/// A part of a rack position that surely and noticeably changed against the rest of it.
-#[derive(Debug, Clone, PartialEq)]
-pub struct ChangedZone {
-    /// Browns more or less than before, against its rack's own mean.
-    pub kind: ZoneKind,
-    /// Centre of gravity, cm from the left wall and from the door.
-    pub centre: (f64, f64),
-    /// Area, square centimetres.
-    pub area: f64,
-    /// Largest change, shades (signed), with interval.
-    pub peak_shade: Range,
-    /// The same as an equivalent temperature difference, C (signed), with interval.
-    pub peak_c: Range,
 }
 
 /// What changed on one rack position.

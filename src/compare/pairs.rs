@@ -5,7 +5,7 @@
 //! so a verdict on the difference, judged along the pattern of the mean, is not led astray by noise
 //! that both carry (as with sums and differences in Pitman 1939 and Morgan 1939).
 
-use super::Side;
+use super::side::Side;
 use crate::{
     field::{Bound, Lean, Observation},
     geometry::{Point, nearest_pairs},

@@ -3,7 +3,7 @@
 //! A dozen slices cannot tell length scale, strength, tilt and scatter apart, so the map averages
 //! over a grid of them, weighted by restricted likelihood times these priors (Rue and Martino 2009
 //! average the same way). The medians and widths below were settled on the synthetic-oven study of
-//! `tests/bench/study.rs`; DEVELOPERS.md has its figures.
+//! `tests/bench/study.rs`; tests/bench/RESULTS.md has its figures.
 
 use super::{Domain, covariance::Hyper};
 

@@ -2,10 +2,10 @@
 
 use super::{
     id::{OvenId, RoundId, ThermometerId},
+    moment::Moment,
     oven::{Mode, Oven},
 };
 use crate::units::{Celsius, TemperatureUnit};
-use jiff::civil::DateTime;
 
 /// No household oven's air is hotter, C; more is a slip of the pen.
 const HOTTEST: f64 = 400.0;
@@ -163,8 +163,8 @@ impl AirPlace {
 /// One look at a thermometer.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct AirReading {
-    /// When, local time.
-    pub at: DateTime,
+    /// When.
+    pub at: Moment,
     /// What the dial was set to.
     pub dial: Celsius,
     /// What the thermometer showed.
@@ -258,8 +258,8 @@ pub enum AirReadingError {
 }
 
 /// Writes a moment as a baker reads it.
-pub fn moment(at: DateTime) -> String {
-    at.strftime("%Y-%m-%d %H:%M:%S").to_string()
+pub fn moment(at: Moment) -> String {
+    at.civil().strftime("%Y-%m-%d %H:%M:%S").to_string()
 }
 
 impl AirReading {
@@ -267,7 +267,7 @@ impl AirReading {
     ///
     /// # Errors
     /// [`AirReadingError`] names the first figure that cannot be.
-    pub fn check(&self, oven: &Oven, now: DateTime) -> Result<(), AirReadingError> {
+    pub fn check(&self, oven: &Oven, now: Moment) -> Result<(), AirReadingError> {
         let unit = oven.dial.unit;
         let limit = Celsius((oven.dial.highest.0 + OVERSHOOT).min(HOTTEST));
         check_air(self.air, limit, unit)?;
@@ -358,7 +358,7 @@ impl AirRound {
     }
 
     /// Returns when it began and ended, where it has readings.
-    pub fn span(&self) -> Option<(DateTime, DateTime)> {
+    pub fn span(&self) -> Option<(Moment, Moment)> {
         Some((self.readings.first()?.at, self.readings.last()?.at))
     }
 }
@@ -370,7 +370,7 @@ mod tests {
 
     fn reading(minute: i8, air: f64) -> AirReading {
         AirReading {
-            at: date(2026, 11, 20).at(14, minute, 0, 0),
+            at: date(2026, 11, 20).at(14, minute, 0, 0).into(),
             dial: Celsius(175.0),
             air: Celsius(air),
             phase: Phase::Holding,
@@ -414,7 +414,11 @@ mod tests {
         for minute in [5, 1, 9] {
             round.put(reading(minute, 170.0)).unwrap();
         }
-        let minutes: Vec<i8> = round.readings.iter().map(|r| r.at.minute()).collect();
+        let minutes: Vec<i8> = round
+            .readings
+            .iter()
+            .map(|r| r.at.civil().minute())
+            .collect();
         assert_eq!(minutes, [1, 5, 9]);
         let said = round.put(reading(5, 171.0)).unwrap_err().to_string();
         assert!(

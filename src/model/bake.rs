@@ -1,13 +1,13 @@
-//! Kinds of bake, trays, and the log of what was baked.
+//! Kinds of bake, and the log of what was baked.
 
 use super::{
     id::{BakeId, OvenId},
+    moment::Moment,
     oven::Mode,
     plan::Plan,
     shade::Shade,
 };
-use crate::units::{Celsius, Centimetres, Minutes};
-use jiff::civil::DateTime;
+use crate::units::{Celsius, Minutes};
 
 /// How the surface of a kind of bake warms, dries and then browns.
 ///
@@ -57,19 +57,6 @@ pub struct BakeKind {
     pub reason: String,
 }
 
-/// What carries the food.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Tray {
-    /// Outer extent along the door.
-    pub width: Centimetres,
-    /// Outer extent front to back.
-    pub depth: Centimetres,
-    /// Pieces along the door.
-    pub across: usize,
-    /// Pieces front to back.
-    pub deep: usize,
-}
-
 /// One opening of the door during a bake.
 #[derive(Debug, Clone, PartialEq)]
 pub struct DoorOpening {
@@ -77,17 +64,36 @@ pub struct DoorOpening {
     pub at: Minutes,
     /// How long it stood open, where noted.
     pub open_for: Option<Minutes>,
-    /// What was done, in words.
-    pub what: String,
+    /// What was done.
+    pub what: Opened,
+}
+
+/// What a door was opened for.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Opened {
+    /// A look, which moves nothing.
+    Look,
+    /// A move of the plan, in words.
+    Move(String),
+}
+
+impl Opened {
+    /// Says what was done.
+    pub fn words(&self) -> &str {
+        match self {
+            Self::Look => "looked in",
+            Self::Move(words) => words,
+        }
+    }
 }
 
 impl DoorOpening {
-    /// What is noted of an opening that was no move of the plan.
-    pub const LOOKED: &'static str = "looked in";
-
     /// Tells a move of the plan from a look through the door.
     pub fn is_move(&self) -> bool {
-        self.what != Self::LOOKED
+        match self.what {
+            Opened::Look => false,
+            Opened::Move(_) => true,
+        }
     }
 }
 
@@ -117,8 +123,8 @@ pub struct BakeLog {
     pub mode: Mode,
     /// Key of the kind of bake.
     pub kind: String,
-    /// When it began, local time.
-    pub started: DateTime,
+    /// When it began.
+    pub started: Moment,
     /// The plan it followed.
     pub plan: Plan,
     /// Every opening of the door, in order.
@@ -141,7 +147,7 @@ pub struct BakeLog {
 
 impl BakeLog {
     /// Makes the log of a bake that begins at `started` by `plan`; nothing has happened yet.
-    pub fn begin(id: BakeId, oven: OvenId, mode: Mode, started: DateTime, plan: Plan) -> Self {
+    pub fn begin(id: BakeId, oven: OvenId, mode: Mode, started: Moment, plan: Plan) -> Self {
         Self {
             id,
             oven,

@@ -1,7 +1,19 @@
 //! A plan: where trays go, when they move, and what the dial is set to.
 
-use super::bake::Tray;
 use crate::units::{Celsius, Centimetres, Minutes};
+
+/// What carries the food.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Tray {
+    /// Outer extent along the door.
+    pub width: Centimetres,
+    /// Outer extent front to back.
+    pub depth: Centimetres,
+    /// Pieces along the door.
+    pub across: usize,
+    /// Pieces front to back.
+    pub deep: usize,
+}
 
 /// Where one tray is during one segment.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -147,6 +159,4 @@ pub struct Plan {
     pub tray: Option<Tray>,
     /// What it expects of every piece; empty where no map stood behind it.
     pub forecast: Vec<Forecast>,
-    /// Sentences: what it rests on, what is not worth doing, what to leave empty.
-    pub advice: Vec<String>,
 }

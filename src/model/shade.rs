@@ -25,6 +25,11 @@ pub fn browning_per_shade() -> f64 {
     (UNTOASTED_LIGHTNESS / BURNT_LIGHTNESS).ln() / HIGHEST_SHADE
 }
 
+/// Standard error of one score by eye, shades: the eye and the half steps of the card.
+pub fn score_sd_shade() -> f64 {
+    EYE_SD_SHADE.hypot(ROUNDING_SD_SHADE)
+}
+
 /// A shade that cannot be.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum ShadeError {

@@ -274,7 +274,7 @@ impl From<&BakeLog> for BakeJson {
             oven: bake.oven.to_string(),
             mode: bake.mode.key(),
             kind: bake.kind.clone(),
-            started: minute(bake.started),
+            started: minute(bake.started.civil()),
             baked_min: bake.baked.map(|m| m.0),
             openings: bake
                 .openings
@@ -282,7 +282,7 @@ impl From<&BakeLog> for BakeJson {
                 .map(|o| OpeningJson {
                     at_min: o.at.0,
                     open_for_min: o.open_for.map(|m| m.0),
-                    what: o.what.clone(),
+                    what: o.what.words().to_owned(),
                 })
                 .collect(),
             outcome: bake
@@ -307,7 +307,7 @@ impl From<&BakeLog> for BakeJson {
                 .collect(),
             in_map: bake.in_map,
             note: bake.note.clone(),
-            plan: (&bake.plan).into(),
+            plan: PlanJson::new(&bake.plan, Vec::new(), Vec::new()),
         }
     }
 }

@@ -132,8 +132,9 @@ impl From<&DialStep> for StepJson {
     }
 }
 
-impl From<&Plan> for PlanJson {
-    fn from(plan: &Plan) -> Self {
+impl PlanJson {
+    /// Writes a plan with the sentences beside it and what stands against trusting it.
+    pub fn new(plan: &Plan, advice: Vec<String>, warnings: Vec<String>) -> Self {
         Self {
             kind: plan.kind.clone(),
             segments: plan.segments.iter().map(Into::into).collect(),
@@ -153,17 +154,8 @@ impl From<&Plan> for PlanJson {
             unturned: plan.unturned.into(),
             halfway: plan.halfway.into(),
             alternatives: plan.alternatives.iter().map(Into::into).collect(),
-            advice: plan.advice.clone(),
-            warnings: Vec::new(),
+            advice,
+            warnings,
         }
-    }
-}
-
-impl PlanJson {
-    /// Adds what is to be said beside the plan.
-    #[must_use]
-    pub fn with_warnings(mut self, warnings: Vec<String>) -> Self {
-        self.warnings = warnings;
-        self
     }
 }

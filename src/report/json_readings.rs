@@ -414,7 +414,7 @@ struct ReadingJson {
 impl From<&AirReading> for ReadingJson {
     fn from(r: &AirReading) -> Self {
         Self {
-            at: r.at.to_string(),
+            at: r.at.civil().to_string(),
             dial_c: r.dial.0,
             air_c: r.air.0,
             phase: r.phase.key(),

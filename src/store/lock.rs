@@ -1,6 +1,6 @@
 //! One writer at a time: a lock on a file in the data folder, freed by the system when we end.
 
-use super::StoreError;
+use super::error::StoreError;
 use std::{
     fs::{self, File, TryLockError},
     io::{Read, Seek, Write},

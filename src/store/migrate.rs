@@ -13,7 +13,7 @@ use serde_json::Value;
 use std::{borrow::Cow, ops::BitOr};
 
 /// The version this program writes.
-pub(crate) const CURRENT: u32 = 1;
+pub(crate) const CURRENT: u32 = 2;
 
 /// Why the text of a file could not be read.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -61,9 +61,9 @@ pub(crate) trait Stored: Sized + PartialEq {
     fn encode(&self) -> Result<String, FormError>;
 }
 
-/// Reads a version 1 form.
+/// Reads a form of version 1 or 2, which differ only in how times are written.
 ///
-/// A version 2 gets its own arm here, and the version 1 form a step up to the version 2 form, so
+/// A version with other fields gets its own arm here, and the older form a step up to the newer one, so
 /// that every older file is read through the chain and none needs a tool of its own.
 fn read<F, T>(text: &str) -> Result<T, ReadError>
 where
@@ -127,7 +127,7 @@ struct Header {
 
 fn check_version(version: u32) -> Result<(), ReadError> {
     match version {
-        CURRENT => Ok(()),
+        1..=CURRENT => Ok(()),
         newer if newer > CURRENT => Err(ReadError::Newer(newer)),
         older => Err(ReadError::Damaged(format!(
             "version is {older}, expected 1 to {CURRENT}"

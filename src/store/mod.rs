@@ -5,6 +5,7 @@
 
 mod atomic;
 mod browse;
+mod cache;
 mod demo;
 mod error;
 mod folder;
@@ -21,14 +22,15 @@ mod v1;
 pub mod assets;
 
 pub use browse::{Entry, entries, home, is_there};
+pub use cache::{Figures, cached, fingerprint, keep_cached};
 pub use demo::Throwaway;
 pub use error::StoreError;
-pub use folder::{
-    Access, BundleError, Contents, Imported, OnDifference, Store, TakenBack, bundle, check_bundle,
-    check_stored,
+pub use folder::bundle::{
+    BundleError, Imported, OnDifference, TakenBack, bundle, check_bundle, check_stored,
 };
+pub use folder::{Access, Contents, Store};
 pub use output::{Existing, OutputRule, check_output, write_output};
-pub use paths::data_folder;
+pub use paths::{data_folder, papers};
 pub use photo::{PhotoFile, read_photo};
 
 use std::path::Path;

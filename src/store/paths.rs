@@ -1,6 +1,6 @@
 //! Where the data folder is and what lies in it.
 
-use super::StoreError;
+use super::error::StoreError;
 use etcetera::BaseStrategy;
 use std::path::{Path, PathBuf};
 
@@ -26,6 +26,16 @@ pub fn data_folder(given: Option<&Path>) -> Result<PathBuf, StoreError> {
             .map(|base| base.data_dir().join("rackshade"))
             .map_err(|_no_home| StoreError::NoHome),
     }
+}
+
+/// Returns the folder for what is printed, and makes it.
+///
+/// # Errors
+/// [`StoreError`] when it cannot be made.
+pub fn papers(root: &Path) -> Result<PathBuf, StoreError> {
+    let path = root.join(PAPERS);
+    std::fs::create_dir_all(&path).map_err(|e| StoreError::write(&path, e))?;
+    Ok(path)
 }
 
 /// Returns the file of a thing of kind `folder` with this id.

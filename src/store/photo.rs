@@ -1,6 +1,6 @@
 //! Photo files: their bytes, and what tells one from another.
 
-use super::{StoreError, read};
+use super::{error::StoreError, read};
 use sha2::{Digest, Sha256};
 use std::{fmt::Write as _, path::Path};
 

@@ -1,6 +1,6 @@
 //! What can happen to the program: a closed list, made by the input thread, the worker and the clock.
 
-use super::{keys::Key, worker::Finished};
+use super::{keys::Key, worker::Answer};
 use crossterm::event as term;
 
 /// Something that happened.
@@ -19,7 +19,7 @@ pub enum Event {
     /// A screen's clock moved on.
     Tick,
     /// The worker has an answer.
-    Finished(Box<Finished>),
+    Finished(Answer),
     /// The system asks the program to end.
     Terminate,
     /// The program is to stop, and go on when it is called back.
@@ -87,12 +87,7 @@ impl Event {
             term::MouseEventKind::Down(term::MouseButton::Left) => MouseAct::Press,
             term::MouseEventKind::ScrollUp => MouseAct::WheelUp,
             term::MouseEventKind::ScrollDown => MouseAct::WheelDown,
-            term::MouseEventKind::Down(_)
-            | term::MouseEventKind::Drag(_)
-            | term::MouseEventKind::Up(_)
-            | term::MouseEventKind::Moved
-            | term::MouseEventKind::ScrollLeft
-            | term::MouseEventKind::ScrollRight => return None,
+            _ => return None,
         };
         Some(Self::Mouse(Mouse {
             column: mouse.column,

@@ -1,8 +1,7 @@
 //! A program over a kitchen in a temporary folder, for tests of the screens.
 
-use super::{
-    app::App, effect::Effect, event::Event, keys::Key, run::step, screens::Screen, theme::Theme,
-};
+use super::worker::work;
+use super::{app::App, effect::Effect, event::Event, keys::Key, run::step, theme::Theme};
 use crate::workflow::{catalogue::oven_templates, kitchen::Kitchen};
 use crate::{
     model::{Oven, ToastTest},
@@ -15,6 +14,8 @@ use tempfile::TempDir;
 pub(crate) struct Fixture {
     pub(crate) app: App,
     pub(crate) folder: TempDir,
+    /// The worker's work is done at once, as by a quick machine.
+    pub(crate) works: bool,
 }
 
 impl Fixture {
@@ -23,7 +24,11 @@ impl Fixture {
         let (kitchen, warnings) = Kitchen::open(folder.path(), Access::Write).unwrap();
         let now = date(2026, 11, 25).at(9, 30, 0, 0);
         let app = App::new(kitchen, Theme::default(), now, &warnings);
-        Self { app, folder }
+        Self {
+            app,
+            folder,
+            works: false,
+        }
     }
 
     /// With one oven, made from the first template.
@@ -36,18 +41,45 @@ impl Fixture {
         fixture
     }
 
+    /// With one oven, the worker's work done at once.
+    pub(crate) fn working() -> Self {
+        Self {
+            works: true,
+            ..Self::with_oven()
+        }
+    }
+
     /// With one oven and a toast test on the scoring screen.
     pub(crate) fn scoring() -> Self {
         let mut fixture = Self::with_oven();
         fixture.keys("t");
         fixture.press(Key::Enter);
         fixture.press(Key::Enter);
-        assert!(matches!(fixture.app.screen(), Some(Screen::Score(_))));
+        assert!(fixture.app.shows::<crate::tui::screens::score::Score>());
         fixture
     }
 
     pub(crate) fn press(&mut self, key: Key) -> Vec<Effect> {
-        step(&mut self.app, Event::Key(key))
+        let effects = step(&mut self.app, Event::Key(key));
+        if self.works {
+            self.work(effects)
+        } else {
+            effects
+        }
+    }
+
+    /// Does the work that was asked for, and what is asked for then; returns what is left.
+    pub(crate) fn work(&mut self, effects: Vec<Effect>) -> Vec<Effect> {
+        let mut rest = Vec::new();
+        for effect in effects {
+            if let Effect::Work(job) = effect {
+                let more = step(&mut self.app, Event::Finished(work(job)));
+                rest.extend(self.work(more));
+            } else {
+                rest.push(effect);
+            }
+        }
+        rest
     }
 
     /// Presses characters one after the other and returns the effects of the last.
@@ -68,18 +100,22 @@ impl Fixture {
     }
 
     pub(crate) fn guide(&self) -> String {
-        let screen = self.app.screen().unwrap();
-        screen.state().guide(&self.app.shared)
+        let [_, guide] = self.app.screen().unwrap().heading(&self.app.shared);
+        guide
     }
 
     /// Reads the kitchen again from the disk, as the next start would.
     pub(crate) fn reopened(self) -> Self {
-        let Self { app, folder } = self;
+        let Self { app, folder, .. } = self;
         drop(app);
         let (kitchen, warnings) = Kitchen::open(folder.path(), Access::Write).unwrap();
         assert!(warnings.is_empty(), "{warnings:?}");
         let now = date(2026, 11, 26).at(8, 0, 0, 0);
         let app = App::new(kitchen, Theme::default(), now, &warnings);
-        Self { app, folder }
+        Self {
+            app,
+            folder,
+            works: false,
+        }
     }
 }

@@ -1,17 +1,9 @@
-//! The one action table: which key means what on which screen.
+//! Keys, and the tables that say what each one means on a screen.
 //!
-//! Key handling, the help popup, the hint bar and the README's list are all read from here. Each
-//! screen writes its own rows (`KEYS` in its module); this module gathers them.
+//! Key handling, the help popup, the hint bar and the README's list are all read from a screen's own
+//! tables, which it writes with [`keys!`], one line a key.
 
-use super::{
-    action::{Action, Typed},
-    screens::{
-        air, choice, clock, compare, history, home, layout, map, outcome, oven_form, photo, plan,
-        record, score,
-    },
-};
 use crossterm::event::{KeyCode, KeyEvent, KeyEventKind, KeyModifiers};
-use std::fmt::Write as _;
 
 /// A key as screens know it: single keys only, for a hand in a mitt.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -93,17 +85,7 @@ impl Key {
             KeyCode::Home => Self::Home,
             KeyCode::End => Self::End,
             KeyCode::F(n) => Self::Function(n),
-            KeyCode::Insert
-            | KeyCode::Null
-            | KeyCode::CapsLock
-            | KeyCode::ScrollLock
-            | KeyCode::NumLock
-            | KeyCode::PrintScreen
-            | KeyCode::Pause
-            | KeyCode::Menu
-            | KeyCode::KeypadBegin
-            | KeyCode::Media(_)
-            | KeyCode::Modifier(_) => return None,
+            _ => return None,
         };
         Some(key)
     }
@@ -115,23 +97,15 @@ impl Key {
             Self::FastDown => Self::Down,
             Self::FastLeft => Self::Left,
             Self::FastRight => Self::Right,
-            Self::Char(_)
-            | Self::Enter
-            | Self::Escape
-            | Self::Tab
-            | Self::BackTab
-            | Self::Backspace
-            | Self::Delete
-            | Self::Up
-            | Self::Down
-            | Self::Left
-            | Self::Right
-            | Self::PageUp
-            | Self::PageDown
-            | Self::Home
-            | Self::End
-            | Self::Function(_)
-            | Self::Interrupt => self,
+            _ => self,
+        }
+    }
+
+    /// Returns the figure of a digit key.
+    pub fn digit(self) -> Option<u8> {
+        match self {
+            Self::Char(c) => c.to_digit(10).and_then(|d| u8::try_from(d).ok()),
+            _ => None,
         }
     }
 
@@ -164,173 +138,85 @@ impl Key {
     }
 }
 
-/// Where a key holds.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Scope {
-    /// On every screen.
-    Everywhere,
-    /// While a popup lies over the screen.
-    Popup,
-    /// The home screen.
-    Home,
-    /// The list of oven templates.
-    Templates,
-    /// The oven form.
-    OvenForm,
-    /// The layout of a toast test.
-    Layout,
-    /// Scoring.
-    Score,
-    /// The map.
-    Map,
-    /// The plan.
-    Plan,
-    /// Where to bake it.
-    Choice,
-    /// The bake clock.
-    Clock,
-    /// What came out of the oven.
-    Outcome,
-    /// The oven's record.
-    Record,
-    /// Writing a service visit.
-    Visit,
-    /// Choosing a photo of the toasted slices.
-    PhotoFile,
-    /// The corners of the lattice in a photo.
-    PhotoCorners,
-    /// What is of known lightness in a photo.
-    PhotoReferences,
-    /// The scores read from a photo.
-    PhotoScores,
-    /// Which rack position a photo shows.
-    PhotoRack,
-    /// Before and after.
-    Compare,
-    /// The thermometer's record and its charts.
-    Air,
-    /// Before a round with the thermometer.
-    AirSetup,
-    /// A thermometer being described.
-    AirThermometer,
-    /// A round with the thermometer.
-    AirRound,
-    /// A wanted temperature, or the time of a reading, being typed.
-    AirEntry,
-    /// An oven's history.
-    History,
+/// What was entered into the field that has the cursor.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Typed {
+    /// One character.
+    Char(char),
+    /// The last character is taken away.
+    Erase,
+    /// A pasted text.
+    Text(String),
 }
 
-impl Scope {
-    /// Every scope, in the order help and README show them.
-    pub const ALL: [Self; 26] = [
-        Self::Everywhere,
-        Self::Popup,
-        Self::Home,
-        Self::Templates,
-        Self::OvenForm,
-        Self::Layout,
-        Self::Score,
-        Self::Map,
-        Self::Plan,
-        Self::Choice,
-        Self::Clock,
-        Self::Outcome,
-        Self::Record,
-        Self::Visit,
-        Self::PhotoFile,
-        Self::PhotoCorners,
-        Self::PhotoReferences,
-        Self::PhotoScores,
-        Self::PhotoRack,
-        Self::Compare,
-        Self::Air,
-        Self::AirSetup,
-        Self::AirThermometer,
-        Self::AirRound,
-        Self::AirEntry,
-        Self::History,
-    ];
-
-    /// Returns the heading over the scope's keys.
-    pub fn words(self) -> &'static str {
-        match self {
-            Self::Everywhere => "Everywhere",
-            Self::Popup => "In a window over the screen",
-            Self::Home => "Kitchen",
-            Self::Templates => "New oven",
-            Self::OvenForm => "Oven form",
-            Self::Layout => "Lay-out",
-            Self::Score => "Scoring",
-            Self::Map => "Map",
-            Self::Plan => "Plan",
-            Self::Choice => "Where to bake",
-            Self::Clock => "Bake clock",
-            Self::Outcome => "What came out",
-            Self::Record => "Record",
-            Self::Visit => "Service visit",
-            Self::PhotoFile => "Photo: the file",
-            Self::PhotoCorners => "Photo: the corners",
-            Self::PhotoReferences => "Photo: what is known",
-            Self::PhotoScores => "Photo: the scores",
-            Self::PhotoRack => "Photo: the rack position",
-            Self::Compare => "Before and after",
-            Self::Air => "Thermometer",
-            Self::AirSetup => "Before a round with the thermometer",
-            Self::AirThermometer => "Describing a thermometer",
-            Self::AirRound => "Round with the thermometer",
-            Self::AirEntry => "Wanted temperature, time of a reading",
-            Self::History => "History",
-        }
-    }
-
-    /// Returns the rows of this scope.
-    pub fn bindings(self) -> &'static [Binding] {
-        match self {
-            Self::Everywhere => EVERYWHERE,
-            Self::Popup => POPUP,
-            Self::Home => home::KEYS,
-            Self::Templates => oven_form::TEMPLATE_KEYS,
-            Self::OvenForm => oven_form::KEYS,
-            Self::Layout => layout::KEYS,
-            Self::Score => score::KEYS,
-            Self::Map => map::KEYS,
-            Self::Plan => plan::KEYS,
-            Self::Choice => choice::KEYS,
-            Self::Clock => clock::KEYS,
-            Self::Outcome => outcome::KEYS,
-            Self::Record => record::KEYS,
-            Self::Visit => record::VISIT_KEYS,
-            Self::PhotoFile => photo::FILE_KEYS,
-            Self::PhotoCorners => photo::CORNER_KEYS,
-            Self::PhotoReferences => photo::REFERENCE_KEYS,
-            Self::PhotoScores => photo::SCORE_KEYS,
-            Self::PhotoRack => photo::RACK_KEYS,
-            Self::Compare => compare::KEYS,
-            Self::Air => air::KEYS,
-            Self::AirSetup => air::SETUP_KEYS,
-            Self::AirThermometer => air::THERMOMETER_KEYS,
-            Self::AirRound => air::ROUND_KEYS,
-            Self::AirEntry => air::ENTRY_KEYS,
-            Self::History => history::KEYS,
-        }
-    }
-}
-
-/// One row of the action table.
-#[derive(Debug)]
-pub struct Binding {
+/// A row of a table as help, hint bar and README show it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Line {
     /// The keys, the one to show first.
     pub keys: &'static [Key],
-    /// What they mean.
-    pub action: Action,
     /// Two or three words for the hint bar; empty to leave it out there.
     pub hint: &'static str,
     /// One line for help and README.
     pub help: &'static str,
 }
 
-impl Binding {
+/// What the keys of a row do.
+#[derive(Debug, Clone, Copy)]
+pub enum Does<A> {
+    /// The same, whichever of them it is.
+    This(A),
+    /// Something that depends on the digit.
+    Digit(fn(u8) -> A),
+}
+
+/// A row of a table.
+#[derive(Debug)]
+pub struct Row<A> {
+    /// As it is shown.
+    pub line: Line,
+    /// What its keys do.
+    pub does: Does<A>,
+}
+
+/// The keys that hold in one state of a screen.
+#[derive(Debug)]
+pub struct Table<A: 'static> {
+    /// The heading over the keys.
+    pub title: &'static str,
+    /// The rows, those to show first.
+    pub rows: &'static [Row<A>],
+}
+
+/// A table without what its keys do: what help, hint bar and README need.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Keys {
+    /// The heading over the keys.
+    pub title: &'static str,
+    /// The rows.
+    pub lines: Vec<Line>,
+}
+
+impl<A: Copy> Table<A> {
+    /// Finds what a key does here.
+    pub fn act(&self, key: Key) -> Option<A> {
+        let bound = |key: Key| self.rows.iter().find(|r| r.line.keys.contains(&key));
+        let row = bound(key).or_else(|| bound(key.plain()))?;
+        match row.does {
+            Does::This(act) => Some(act),
+            Does::Digit(act) => key.digit().map(act),
+        }
+    }
+
+    /// Returns what is shown of the table.
+    pub fn keys(&self) -> Keys {
+        Keys {
+            title: self.title,
+            lines: self.rows.iter().map(|row| row.line).collect(),
+        }
+    }
+}
+
+impl Line {
     /// Returns the keys as help and README write them: `? or F1`, `0 to 9`.
     pub fn key_words(&self) -> String {
         match self.keys {
@@ -343,172 +229,69 @@ impl Binding {
         }
     }
 
-    /// Returns the key that the hint bar shows: the first that works now, or a whole row as `0-9`.
-    ///
-    /// Characters are no keys while a field takes text.
+    /// Returns the first key that works now: characters are no keys while a field takes text.
+    pub fn first_key(&self, takes_text: bool) -> Option<Key> {
+        let works = |k: &&Key| !(takes_text && matches!(k, Key::Char(_)));
+        self.keys.iter().find(works).copied()
+    }
+
+    /// Returns how the hint bar writes the key: the first that works now, or a whole row as `0-9`.
     pub fn hint_key(&self, takes_text: bool) -> Option<String> {
         match self.keys {
             [first, _, _, _, .., last] if !takes_text => {
                 Some(format!("{}-{}", first.words(), last.words()))
             }
-            keys => keys
-                .iter()
-                .find(|k| !(takes_text && matches!(k, Key::Char(_))))
-                .map(|k| k.words()),
+            _ => self.first_key(takes_text).map(Key::words),
         }
     }
 }
 
-const EVERYWHERE: &[Binding] = &[
-    Binding {
-        keys: &[Key::Function(1), Key::Char('?')],
-        action: Action::Help,
-        hint: "help",
-        help: "show the keys of this screen",
-    },
-    Binding {
-        keys: &[Key::Escape],
-        action: Action::Back,
-        hint: "back",
-        help: "close a window, or go back one screen",
-    },
-    Binding {
-        keys: &[Key::Char('q'), Key::Interrupt],
-        action: Action::Quit,
-        hint: "quit",
-        help: "leave; asks first while a bake runs or something is not on disk yet",
-    },
+/// The ten digits.
+pub(crate) const DIGITS: [Key; 10] = [
+    Key::Char('0'),
+    Key::Char('1'),
+    Key::Char('2'),
+    Key::Char('3'),
+    Key::Char('4'),
+    Key::Char('5'),
+    Key::Char('6'),
+    Key::Char('7'),
+    Key::Char('8'),
+    Key::Char('9'),
 ];
 
-const POPUP: &[Binding] = &[
-    Binding {
-        keys: &[Key::Up, Key::PageUp],
-        action: Action::Scroll(-1),
-        hint: "",
-        help: "scroll up",
-    },
-    Binding {
-        keys: &[Key::Down, Key::PageDown],
-        action: Action::Scroll(1),
-        hint: "scroll",
-        help: "scroll down",
-    },
-    Binding {
-        keys: &[Key::Enter, Key::Char(' ')],
-        action: Action::Back,
-        hint: "close",
-        help: "close the window",
-    },
-];
-
-/// Writes the whole table as Markdown, one section a scope; the README holds it word for word.
-pub fn as_markdown() -> String {
-    let mut out = String::new();
-    for scope in Scope::ALL {
-        let _ = writeln!(out, "\n| {} | |\n| --- | --- |", scope.words());
-        for binding in scope.bindings() {
-            let keys = binding.key_words().replace('|', "\\|");
-            let _ = writeln!(out, "| `{keys}` | {} |", binding.help);
-        }
-    }
-    out
-}
-
-/// Finds what a key means in a scope; while a field takes text, characters are text.
-pub fn action_for(scope: Scope, takes_text: bool, key: Key) -> Option<Action> {
-    if takes_text {
-        match key {
-            Key::Char(c) => return Some(Action::Typed(Typed::Char(c))),
-            Key::Backspace | Key::Delete => return Some(Action::Typed(Typed::Erase)),
-            Key::Enter
-            | Key::Escape
-            | Key::Tab
-            | Key::BackTab
-            | Key::Up
-            | Key::Down
-            | Key::Left
-            | Key::Right
-            | Key::FastUp
-            | Key::FastDown
-            | Key::FastLeft
-            | Key::FastRight
-            | Key::PageUp
-            | Key::PageDown
-            | Key::Home
-            | Key::End
-            | Key::Function(_)
-            | Key::Interrupt => {}
-        }
-    }
-    #[cfg(debug_assertions)]
-    if key == Key::Function(12) {
-        return Some(Action::Break);
-    }
-    let bound = |key: Key| {
-        scope
-            .bindings()
-            .iter()
-            .chain(EVERYWHERE)
-            .find(|b| b.keys.contains(&key))
-    };
-    bound(key)
-        .or_else(|| bound(key.plain()))
-        .map(|b| with_figure(&b.action, key))
-}
-
-/// Puts a key's own figure into its action, where ten keys share one row of the table.
-fn with_figure(action: &Action, key: Key) -> Action {
-    if let Action::Layout(action) = action {
-        Action::Layout(layout::with_figure(*action, key))
-    } else if let Action::Score(action) = action {
-        Action::Score(score::with_figure(*action, key))
-    } else if let Action::Clock(action) = action {
-        Action::Clock(clock::with_figure(*action, key))
-    } else if let Action::Air(action) = action {
-        Action::Air(air::with_figure(*action, key))
-    } else if let Action::Photo(action) = action {
-        Action::Photo(photo::with_figure(*action, key))
-    } else if let Action::Outcome(action) = action {
-        Action::Outcome(outcome::with_figure(*action, key))
-    } else {
-        action.clone()
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use std::collections::HashSet;
-
-    #[test]
-    fn no_key_is_used_twice_in_a_scope() {
-        let mut rows = 0;
-        for scope in Scope::ALL {
-            let mut seen = HashSet::new();
-            let everywhere = if scope == Scope::Everywhere {
-                &[][..]
-            } else {
-                EVERYWHERE
-            };
-            for binding in scope.bindings().iter().chain(everywhere) {
-                rows += 1;
-                assert!(!binding.help.is_empty(), "{scope:?} {:?}", binding.keys);
-                assert!(!binding.keys.is_empty(), "{scope:?} {}", binding.help);
-                for key in binding.keys {
-                    assert!(seen.insert(*key), "{scope:?}: {key:?} is used twice");
-                }
+/// Writes a table of keys: `'n' | Enter => Act, "hint", "help";`, one line a key.
+///
+/// `Digits` (or `DigitsFrom1`) stands for the row of digits; its act is made of the digit.
+macro_rules! keys {
+    ($(#[$doc:meta])* $vis:vis $name:ident: $act:ident, $title:literal; $($($key:tt)|+ => $does:expr, $hint:literal, $help:literal;)*) => {
+        $(#[$doc])*
+        $vis const $name: $crate::tui::keys::Table<$act> = {
+            #[expect(clippy::enum_glob_use, reason = "a table is read more easily without the name of its acts")]
+            use $act::*;
+            $crate::tui::keys::Table {
+                title: $title,
+                rows: &[$($crate::tui::keys::Row {
+                    line: $crate::tui::keys::Line {
+                        keys: $crate::tui::keys::keys!(@keys $($key)|+),
+                        hint: $hint,
+                        help: $help,
+                    },
+                    does: $crate::tui::keys::keys!(@does $($key)|+ => $does),
+                }),*],
             }
-        }
-        assert!(rows > 15, "only {rows} rows: a table was not gathered");
-    }
-
-    #[test]
-    fn a_field_takes_characters_and_leaves_the_other_keys() {
-        let typed = action_for(Scope::OvenForm, true, Key::Char('q'));
-        assert!(matches!(typed, Some(Action::Typed(Typed::Char('q')))));
-        let help = action_for(Scope::OvenForm, true, Key::Function(1));
-        assert!(matches!(help, Some(Action::Help)));
-        let quit = action_for(Scope::Home, false, Key::Char('q'));
-        assert!(matches!(quit, Some(Action::Quit)));
-    }
+        };
+    };
+    (@keys Digits) => { &$crate::tui::keys::DIGITS };
+    (@keys DigitsFrom1) => { $crate::tui::keys::DIGITS.split_at(1).1 };
+    (@keys $($key:tt)|+) => { &[$($crate::tui::keys::keys!(@key $key)),+] };
+    (@key $char:literal) => { $crate::tui::keys::Key::Char($char) };
+    (@key F1) => { $crate::tui::keys::Key::Function(1) };
+    (@key F2) => { $crate::tui::keys::Key::Function(2) };
+    (@key F3) => { $crate::tui::keys::Key::Function(3) };
+    (@key $name:ident) => { $crate::tui::keys::Key::$name };
+    (@does Digits => $act:expr) => { $crate::tui::keys::Does::Digit($act) };
+    (@does DigitsFrom1 => $act:expr) => { $crate::tui::keys::Does::Digit($act) };
+    (@does $($key:tt)|+ => $act:expr) => { $crate::tui::keys::Does::This($act) };
 }
+pub(crate) use keys;

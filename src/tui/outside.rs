@@ -1,48 +1,10 @@
 //! What comes from outside the window: another window that has the kitchen, a file changed by something else.
 
 use super::{
-    app::App,
-    effect::{Effect, Save},
-    event::Event,
-    keys::Key,
-    run::save_all,
-    screens::Screen,
+    app::App, effect::Effect, event::Event, keys::Key, place::Place, saving::save_all,
+    screens::open,
 };
-use crate::workflow::kitchen::{Followed, KitchenError, StoreError};
-use std::path::PathBuf;
-
-/// Two versions of one thing: one on the disk, and one that was to be saved over an older state of it.
-#[derive(Debug)]
-pub(crate) struct Conflict {
-    /// What was to be saved.
-    save: Save,
-    /// Its file, which something else has changed.
-    path: PathBuf,
-    /// Where it is kept meanwhile.
-    mine: PathBuf,
-}
-
-impl Conflict {
-    /// Tells whether a save failed because something else had changed the file.
-    pub(super) fn of(save: &Save, error: &KitchenError) -> Option<Self> {
-        let KitchenError::Store(StoreError::Changed { path, mine }) = error else {
-            return None;
-        };
-        Some(Self {
-            save: save.clone(),
-            path: path.clone(),
-            mine: mine.clone(),
-        })
-    }
-
-    /// Asks which version counts.
-    pub(super) fn question(&self) -> String {
-        format!(
-            "Something else has changed {}. Both versions are kept. m: mine counts  t: the other counts",
-            self.save.words()
-        )
-    }
-}
+use crate::workflow::kitchen::Followed;
 
 /// Takes the answer to which version counts, while that is asked; `None` when the event is for others.
 pub(super) fn answer(app: &mut App, event: &Event) -> Option<Vec<Effect>> {
@@ -128,14 +90,12 @@ pub(super) fn follow(app: &mut App) {
 /// Leaves every screen that may hold a copy of an older state.
 fn show_again(app: &mut App) {
     let App { screens, shared } = app;
-    let stale = screens
-        .iter_mut()
-        .position(|s| !s.state_mut().refreshed(shared));
+    let stale = screens.iter_mut().position(|s| !s.on_change(shared));
     if let Some(first) = stale {
         screens.truncate(first);
     }
     if screens.is_empty() {
-        screens.push(Screen::home(shared));
+        screens.extend(open(Place::Home, shared));
     }
 }
 
@@ -144,7 +104,7 @@ mod tests {
     use super::*;
     use crate::{
         model::{Reading, Shade, ToastTest},
-        tui::{app::Banner, fixture::Fixture, run::step, theme::Theme},
+        tui::{fixture::Fixture, run::step, shared::Banner, theme::Theme},
         workflow::kitchen::{Access, Kitchen},
     };
     use std::fs;
@@ -240,7 +200,7 @@ mod tests {
         assert_eq!(on_disk(&first).scored(), 2);
         step(&mut second, Event::Tick);
         assert!(second.shared.kitchen.is_looking());
-        let Fixture { app, folder } = first;
+        let Fixture { app, folder, .. } = first;
         drop(app);
         step(&mut second, Event::Tick);
         assert!(second.shared.kitchen.can_write() && !second.shared.kitchen.is_looking());
@@ -263,7 +223,7 @@ mod tests {
         step(&mut second, Event::Key(Key::Char('s')));
         step(&mut second, Event::Key(Key::Char('9')));
         first.keys("45");
-        let Fixture { app, folder } = first;
+        let Fixture { app, folder, .. } = first;
         drop(app);
         step(&mut second, Event::Tick);
         assert!(

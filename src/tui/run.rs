@@ -1,34 +1,111 @@
 //! The run loop: one event, one update, its effects, then a frame.
 
 use super::{
-    TuiError,
-    action::Action,
-    app::{App, Banner},
+    app::App,
     effect::{Effect, Save},
     event::Event,
-    outside::{self, Conflict},
+    everywhere::{EVERYWHERE, POPUP},
+    outside,
+    saving::{put_by, save_all},
+    screens::tables,
     terminal::Taken,
-    update::{action_of, is_from_hand, update},
+    theme::{Depth, Theme},
+    update::{Handled, update},
     view::view,
     worker::Worker,
 };
-use crate::model::TestId;
+use crate::{
+    model::{Moment, TestId, Warning},
+    workflow::kitchen::Kitchen,
+};
 use std::{
-    io::Write,
+    fmt::Write as _,
+    io::{IsTerminal, Write},
     sync::mpsc::{Receiver, RecvTimeoutError, Sender, channel},
     thread,
     time::Instant,
 };
 
+/// Why the terminal face could not run.
+#[derive(Debug, thiserror::Error)]
+pub enum TuiError {
+    /// The terminal refused to be taken over or drawn on.
+    #[error(
+        "the terminal could not be used: {0}; run it in a terminal window, or use a command such as 'rackshade map'"
+    )]
+    Terminal(#[source] std::io::Error),
+    /// The system gave no thread.
+    #[error("the system gave no thread: {0}; close other programs and try again")]
+    Thread(#[source] std::io::Error),
+    /// The program ended before everything was on disk.
+    #[error(
+        "these are not on disk: {0}; see that the data folder can be written to, then enter them again"
+    )]
+    NotSaved(String),
+    /// Keys and mouse can no longer be read.
+    #[error("keys can no longer be read; everything scored is saved, start again in a terminal")]
+    InputLost,
+}
+
+/// How the terminal face is to be run.
+#[derive(Debug, Clone, Default)]
+pub struct TuiOptions {
+    /// Colours to use; found out from the environment when `None`.
+    pub depth: Option<Depth>,
+    /// What opening the store had to say.
+    pub warnings: Vec<Warning>,
+}
+
+/// Runs the terminal face until the user leaves.
+///
+/// # Errors
+/// [`TuiError`]; the terminal is restored before it returns.
+pub fn run(kitchen: Kitchen, options: TuiOptions) -> Result<(), TuiError> {
+    let TuiOptions { depth, warnings } = options;
+    let theme = depth.map_or_else(theme_here, Theme::new);
+    let mut app = App::new(kitchen, theme, local_now(), &warnings);
+    run_loop(&mut app)
+}
+
+/// Finds out from the environment which colours can be shown; the terminal itself is asked nothing.
+fn theme_here() -> Theme {
+    let vars = std::env::vars_os()
+        .filter_map(|(k, v)| Some((k.into_string().ok()?, v.into_string().ok()?)))
+        .collect();
+    Theme::detect(&vars, std::io::stdout().is_terminal())
+}
+
+fn local_now() -> Moment {
+    Moment::from(&jiff::ZonedDateTime::now())
+}
+
+/// Writes every table of keys as Markdown, one section each; the README holds it word for word.
+pub fn as_markdown() -> String {
+    let mut out = String::new();
+    for keys in [EVERYWHERE.keys(), POPUP.keys()]
+        .into_iter()
+        .chain(tables())
+    {
+        let _ = writeln!(out, "\n| {} | |\n| --- | --- |", keys.title);
+        for line in keys.lines {
+            let words = line.key_words().replace('|', "\\|");
+            let _ = writeln!(out, "| `{words}` | {} |", line.help);
+        }
+    }
+    out
+}
+
 /// Runs the program until the user leaves.
-pub(crate) fn run(app: &mut App) -> Result<(), TuiError> {
+fn run_loop(app: &mut App) -> Result<(), TuiError> {
     #[expect(
         clippy::disallowed_methods,
         reason = "the loop is where the clock is read and handed on"
     )]
     let start = Instant::now();
     let (sender, events) = channel();
-    let worker = Worker::start(&sender).map_err(TuiError::Thread)?;
+    let answers = sender.clone();
+    let answered = move |answer| answers.send(Event::Finished(answer)).is_ok();
+    let worker = Worker::start(answered).map_err(TuiError::Thread)?;
     // Before the terminal is taken, so that no signal can leave it so.
     heed_signals(sender.clone()).map_err(TuiError::Thread)?;
     let mut taken = Taken::new().map_err(TuiError::Terminal)?;
@@ -43,13 +120,11 @@ pub(crate) fn run(app: &mut App) -> Result<(), TuiError> {
         // Everything that already waits is dealt with before the next frame; saves never wait for it.
         let mut next = wait(app, &events)?;
         while let Some(event) = next {
-            app.set_clock(super::local_now(), start.elapsed());
-            let over = if matches!(event, Event::Suspend) {
-                taken.suspend().is_err()
-            } else if matches!(event, Event::Resume) {
-                taken.take_again().is_err()
-            } else {
-                handle(app, event, &worker)
+            app.set_clock(local_now(), start.elapsed());
+            let over = match event {
+                Event::Suspend => taken.suspend().is_err(),
+                Event::Resume => taken.take_again().is_err(),
+                event => handle(app, event, &worker),
             };
             if over {
                 return ended(app);
@@ -108,14 +183,14 @@ pub fn step(app: &mut App, event: Event) -> Vec<Effect> {
     if matches!(event, Event::Tick) {
         outside::follow(app);
     }
-    let Some(action) = action_of(app, event) else {
+    let retries = !matches!(event, Event::Tick | Event::Finished(_));
+    let Handled { meant, by_hand } = update(app, event);
+    if !meant {
         return Vec::new();
-    };
-    let retry = !matches!(action, Action::Tick | Action::Finished(_));
-    let by_hand = is_from_hand(&action);
+    }
     let mut rest = Vec::new();
     let mut any = false;
-    for effect in update(app, action) {
+    for effect in app.shared.take_effects() {
         match effect {
             Effect::Save(save) => {
                 any = true;
@@ -127,7 +202,7 @@ pub fn step(app: &mut App, event: Event) -> Vec<Effect> {
             Effect::Work(_) | Effect::Bell | Effect::Quit => rest.push(effect),
         }
     }
-    if retry || any {
+    if retries || any {
         save_all(app);
     }
     if by_hand {
@@ -174,50 +249,7 @@ fn set_aside(app: &mut App, test: &TestId) {
 fn is_of(save: &Save, test: &TestId) -> bool {
     match save {
         Save::Test(saved) => saved.id == *test,
-        Save::Oven(_) | Save::Bake(_) | Save::Round(_) | Save::Thermometer(_) => false,
-    }
-}
-
-/// Puts a save last in the row of unsaved things, in place of an older state of the same thing.
-fn put_by(app: &mut App, save: Save) {
-    app.shared.unsaved.retain(|old| !old.same_thing(&save));
-    app.shared.unsaved.push(save);
-}
-
-/// Puts everything unsaved on disk; what the disk refuses stays, with a lasting message.
-pub(super) fn save_all(app: &mut App) {
-    let had_trouble = matches!(app.shared.banner, Some(Banner::Wrong(_)));
-    let mut refused = Vec::new();
-    let mut reason = None;
-    let rows = std::mem::take(&mut app.shared.unsaved);
-    let any = !rows.is_empty();
-    for save in rows {
-        let kitchen = &mut app.shared.kitchen;
-        let saved = match save.clone() {
-            Save::Oven(oven) => kitchen.save_oven(*oven),
-            Save::Test(test) => kitchen.save_test(*test),
-            Save::Bake(bake) => kitchen.save_bake(*bake),
-            Save::Round(round) if round.readings.is_empty() => kitchen.remove_round(&round.id),
-            Save::Round(round) => kitchen.save_round(*round),
-            Save::Thermometer(it) => kitchen.save_thermometer(*it),
-        };
-        if let Err(error) = saved {
-            app.shared.conflict = Conflict::of(&save, &error).or(app.shared.conflict.take());
-            reason = Some(error.to_string());
-            refused.push(save);
-        }
-    }
-    app.shared.unsaved = refused;
-    if let Some(conflict) = &app.shared.conflict {
-        let question = conflict.question();
-        return app.shared.complain(question);
-    }
-    match reason {
-        Some(reason) => app.shared.complain(format!(
-            "not saved: {reason}; all is kept on screen and tried again with every key"
-        )),
-        None if any && had_trouble => app.shared.say("saved again"),
-        None => {}
+        _ => false,
     }
 }
 
@@ -293,8 +325,37 @@ fn heed_signals(_sender: Sender<Event>) -> std::io::Result<()> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::tui::{fixture::Fixture, keys::Key};
-    use std::path::PathBuf;
+    use crate::tui::{fixture::Fixture, keys::Key, shared::Banner};
+    use std::{collections::HashSet, path::PathBuf};
+
+    #[test]
+    fn no_key_is_used_twice_in_a_table() {
+        let everywhere = EVERYWHERE.keys();
+        let mut rows = 0;
+        for keys in [POPUP.keys()].into_iter().chain(tables()) {
+            let mut seen = HashSet::new();
+            for line in keys.lines.iter().chain(&everywhere.lines) {
+                rows += 1;
+                assert!(!line.help.is_empty(), "{} {:?}", keys.title, line.keys);
+                assert!(!line.keys.is_empty(), "{} {}", keys.title, line.help);
+                for key in line.keys {
+                    assert!(seen.insert(*key), "{}: {key:?} is used twice", keys.title);
+                }
+            }
+        }
+        assert!(rows > 200, "only {rows} rows: a table was not gathered");
+    }
+
+    #[test]
+    fn a_field_takes_characters_and_leaves_the_other_keys() {
+        let mut fixture = Fixture::new();
+        fixture.keys("n");
+        fixture.press(Key::Enter);
+        assert!(fixture.keys("q?").is_empty(), "q and ? are text here");
+        assert!(fixture.app.shared.popup.is_none());
+        fixture.press(Key::Function(1));
+        assert!(fixture.app.shared.popup.is_some(), "F1 is a key");
+    }
 
     /// Puts a file where the tests' folder was: no write into it can work, not even for root.
     fn broken(fixture: &Fixture) -> (PathBuf, PathBuf) {

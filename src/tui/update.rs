@@ -1,304 +1,231 @@
-//! `update(&mut App, Action) -> Vec<Effect>`: the only place where state changes.
+//! `update(&mut App, Event) -> Handled`: the only place where state changes.
 
 use super::{
-    action::{Action, Typed},
-    app::{App, Banner, Step},
+    app::App,
+    bell::ring_elsewhere,
+    chrome::Chrome,
     effect::Effect,
     event::{Drag, Event, Mouse, MouseAct},
-    keys::{self, Scope},
-    popups::Popup,
-    screens::{Screen, clock::ring_elsewhere},
-    view::Chrome,
-    widgets::hints,
-    worker::Finished,
+    everywhere::{EVERYWHERE, POPUP, ShellAct},
+    hints,
+    keys::Key,
+    place::Place,
+    popup::{Content, Popup},
+    screens::open,
+    shared::{Banner, Step},
+    worker::Answer,
 };
 use ratatui::layout::Position;
 
-/// Finds what an event means for the program as it stands; `None` when it means nothing.
-pub fn action_of(app: &App, event: Event) -> Option<Action> {
+/// How an event was dealt with.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) struct Handled {
+    /// It meant something.
+    pub(crate) meant: bool,
+    /// A hand did it, not a clock, the worker or the system.
+    pub(crate) by_hand: bool,
+}
+
+/// Changes the state as an event asks; what the outer world is to do waits in [`super::shared::Shared`].
+pub(crate) fn update(app: &mut App, event: Event) -> Handled {
+    let by_hand = matches!(event, Event::Key(_) | Event::Mouse(_) | Event::Paste(_));
+    let said = match app.shared.banner.take() {
+        Some(Banner::Done(words)) if by_hand => Some(Banner::Done(words)),
+        other => {
+            app.shared.banner = other;
+            None
+        }
+    };
+    let meant = deal(app, event);
+    if !meant {
+        app.shared.banner = said;
+    }
+    take_steps(app);
+    Handled { meant, by_hand }
+}
+
+fn deal(app: &mut App, event: Event) -> bool {
     match event {
-        Event::Key(key) => {
-            let (scope, takes_text) = scope_of(app)?;
-            keys::action_for(scope, takes_text, key)
-        }
-        Event::Mouse(mouse) => Some(Action::Mouse(mouse)),
-        Event::Drag(drag) => Some(Action::Drag(drag)),
+        Event::Key(key) => return press(app, key),
         Event::Paste(text) => {
-            let (_, takes_text) = scope_of(app)?;
-            takes_text.then_some(Action::Typed(Typed::Text(text)))
+            let App { screens, shared } = app;
+            let top = screens.last_mut().filter(|_| shared.popup.is_none());
+            return top.is_some_and(|top| top.on_paste(text, shared));
         }
-        Event::Resize(columns, rows) => Some(Action::Resize(columns, rows)),
-        Event::Tick => Some(Action::Tick),
-        Event::Finished(finished) => Some(Action::Finished(finished)),
-        Event::Terminate => Some(Action::Terminate),
+        Event::Mouse(mouse) => point(app, mouse),
+        Event::Drag(drag) => drag_to(app, drag),
+        Event::Resize(columns, rows) => app.shared.size = (columns, rows),
+        Event::Tick => tick(app),
+        Event::Finished(answer) => settle(app, &answer),
+        Event::Terminate => app.shared.effect(Effect::Quit),
         // The run loop's own.
-        Event::Suspend | Event::Resume => None,
+        Event::Suspend | Event::Resume => return false,
     }
+    true
 }
 
-/// Returns the scope whose keys hold now, and whether characters are text in it.
-pub(crate) fn scope_of(app: &App) -> Option<(Scope, bool)> {
-    if app.shared.popup.is_some() {
-        return Some((Scope::Popup, false));
+/// Deals with a key: the window over the screen comes first, then the screen, then what holds everywhere.
+fn press(app: &mut App, key: Key) -> bool {
+    let App { screens, shared } = app;
+    let own = if shared.popup.is_some() {
+        POPUP.act(key)
+    } else if screens
+        .last_mut()
+        .is_some_and(|top| top.on_key(key, shared))
+    {
+        return true;
+    } else {
+        None
+    };
+    let breaks = cfg!(debug_assertions) && key == Key::Function(12);
+    let act = own.or_else(|| EVERYWHERE.act(key));
+    match act.or(breaks.then_some(ShellAct::Break)) {
+        Some(act) => shell(app, act),
+        None => return false,
     }
-    let state = app.screen()?.state();
-    Some((state.scope(), state.takes_text()))
+    true
 }
 
-/// Changes the state as `action` asks and returns what the outer world is to do.
-pub fn update(app: &mut App, action: Action) -> Vec<Effect> {
-    if is_from_hand(&action) && matches!(app.shared.banner, Some(Banner::Done(_))) {
-        app.shared.banner = None;
-    }
-    let effects = match action {
-        Action::Quit => quit(app),
-        Action::Terminate => vec![Effect::Quit],
-        Action::Back => back(app),
-        Action::Help => {
-            toggle_help(app);
-            Vec::new()
-        }
-        Action::Cautions => {
-            toggle_cautions(app);
-            Vec::new()
-        }
-        Action::Scroll(lines) => {
+fn shell(app: &mut App, act: ShellAct) {
+    match act {
+        ShellAct::Quit => quit(app),
+        ShellAct::Back => back(app),
+        ShellAct::Help => toggle_help(app),
+        ShellAct::Scroll(lines) => {
             if let Some(popup) = &mut app.shared.popup {
                 popup.scroll(lines);
             }
-            Vec::new()
         }
-        Action::Mouse(mouse) => return point(app, mouse),
-        Action::Drag(drag) => return drag_to(app, drag),
-        Action::Resize(columns, rows) => {
-            app.shared.size = (columns, rows);
-            Vec::new()
-        }
-        Action::Finished(finished) => settle(app, *finished),
-        #[cfg(debug_assertions)]
-        Action::Break => break_off(),
-        Action::Tick => tick(app),
-        Action::Typed(_)
-        | Action::Home(_)
-        | Action::Oven(_)
-        | Action::Layout(_)
-        | Action::Score(_)
-        | Action::Map(_)
-        | Action::Plan(_)
-        | Action::Choice(_)
-        | Action::Clock(_)
-        | Action::Outcome(_)
-        | Action::Record(_)
-        | Action::Photo(_)
-        | Action::Compare(_)
-        | Action::Air(_)
-        | Action::History(_) => to_screen(app, action),
-    };
-    take_steps(app, effects)
-}
-
-/// Tells actions that a key or click causes from those of clocks, worker and window.
-pub(crate) fn is_from_hand(action: &Action) -> bool {
-    match action {
-        Action::Tick
-        | Action::Finished(_)
-        | Action::Resize(..)
-        | Action::Drag(_)
-        | Action::Terminate => false,
-        Action::Quit
-        | Action::Back
-        | Action::Help
-        | Action::Cautions
-        | Action::Scroll(_)
-        | Action::Typed(_)
-        | Action::Mouse(_)
-        | Action::Home(_)
-        | Action::Oven(_)
-        | Action::Layout(_)
-        | Action::Score(_)
-        | Action::Map(_)
-        | Action::Plan(_)
-        | Action::Choice(_)
-        | Action::Clock(_)
-        | Action::Outcome(_)
-        | Action::Record(_)
-        | Action::Photo(_)
-        | Action::Compare(_)
-        | Action::Air(_)
-        | Action::History(_) => true,
-        #[cfg(debug_assertions)]
-        Action::Break => true,
+        ShellAct::Break => break_off(),
     }
 }
 
-#[cfg(debug_assertions)]
 #[expect(
     clippy::panic,
-    reason = "the one purpose of this action, debug builds only"
+    reason = "the one purpose of this act, reached in debug builds only"
 )]
-fn break_off() -> Vec<Effect> {
+fn break_off() {
     panic!("broken on purpose");
 }
 
 /// Asks the screen in sight before leaving; it may want to be asked twice.
-fn quit(app: &mut App) -> Vec<Effect> {
+fn quit(app: &mut App) {
     let App { screens, shared } = app;
-    let may = screens
-        .last_mut()
-        .is_none_or(|top| top.state_mut().may_quit(shared));
-    if may { vec![Effect::Quit] } else { Vec::new() }
+    if screens.last_mut().is_none_or(|top| top.on_quit(shared)) {
+        shared.effect(Effect::Quit);
+    }
 }
 
-fn back(app: &mut App) -> Vec<Effect> {
-    if app.shared.popup.take().is_some() {
-        return Vec::new();
-    }
-    if app.shared.unsaved.is_empty() && app.shared.banner.take().is_some() {
-        return Vec::new();
-    }
+fn back(app: &mut App) {
     let App { screens, shared } = app;
-    match screens.last_mut() {
-        Some(top) => top.state_mut().leave(shared),
-        None => Vec::new(),
+    let closed = shared.popup.take().is_some()
+        || (shared.unsaved.is_empty() && shared.banner.take().is_some());
+    if let (false, Some(top)) = (closed, screens.last_mut()) {
+        top.on_leave(shared);
     }
 }
 
 fn toggle_help(app: &mut App) {
     app.shared.popup = match (app.shared.popup.take(), app.screen()) {
-        (None, Some(screen)) => Some(Popup::help(screen.state().scope())),
-        (Some(_), _) | (None, None) => None,
-    };
-}
-
-fn toggle_cautions(app: &mut App) {
-    app.shared.popup = match (app.shared.popup.take(), app.screen()) {
-        (None, Some(screen)) => screen.state().cautions().map(Popup::cautions),
+        (None, Some(screen)) => {
+            let (here, _) = screen.keys();
+            Some(Popup::of(Content::Help(here, EVERYWHERE.keys())))
+        }
         (Some(_), _) | (None, None) => None,
     };
 }
 
 /// Finds what lies under the mouse: a hint, or a part of the screen; then does what it stands for.
-fn point(app: &mut App, mouse: Mouse) -> Vec<Effect> {
+fn point(app: &mut App, mouse: Mouse) {
     if let Some(popup) = &mut app.shared.popup {
         match mouse.act {
             MouseAct::Press => app.shared.popup = None,
             MouseAct::WheelUp => popup.scroll(-1),
             MouseAct::WheelDown => popup.scroll(1),
         }
-        return Vec::new();
+        return;
     }
-    let at = Position::new(mouse.column, mouse.row);
     let Some(chrome) = Chrome::of(app.shared.size) else {
-        return Vec::new();
+        return;
     };
-    let hint = match mouse.act {
-        MouseAct::Press if chrome.hints.contains(at) => hints::at(app, chrome.hints, at),
-        MouseAct::Press | MouseAct::WheelUp | MouseAct::WheelDown => None,
-    };
-    let hit = hint.or_else(|| {
-        let state = app.screen()?.state();
-        state.hit(&app.shared, chrome.body, at, mouse.act)
-    });
-    match hit {
-        // A hit never is a mouse action again, so this ends.
-        Some(Action::Mouse(_) | Action::Drag(_)) | None => Vec::new(),
-        Some(action) => update(app, action),
+    let at = Position::new(mouse.column, mouse.row);
+    if mouse.act == MouseAct::Press
+        && let Some(key) = hints::at(app, chrome.hints, at)
+    {
+        press(app, key);
+        return;
+    }
+    let App { screens, shared } = app;
+    if let Some(top) = screens.last_mut() {
+        top.on_mouse(mouse, chrome.body, shared);
     }
 }
 
 /// Tells the screen where the mouse was dragged to.
-fn drag_to(app: &mut App, drag: Drag) -> Vec<Effect> {
-    if app.shared.popup.is_some() {
-        return Vec::new();
-    }
-    let Some(chrome) = Chrome::of(app.shared.size) else {
-        return Vec::new();
-    };
-    let at = Position::new(drag.column, drag.row);
-    let hit = app.screen().and_then(|screen| {
-        let state = screen.state();
-        state.dragged(&app.shared, chrome.body, at, drag.ended)
-    });
-    match hit {
-        // As with a click, what comes back is no mouse action, so this ends.
-        Some(Action::Mouse(_) | Action::Drag(_)) | None => Vec::new(),
-        Some(action) => update(app, action),
+fn drag_to(app: &mut App, drag: Drag) {
+    let App { screens, shared } = app;
+    if let (None, Some(chrome), Some(top)) =
+        (&shared.popup, Chrome::of(shared.size), screens.last_mut())
+    {
+        top.on_drag(drag, chrome.body, shared);
     }
 }
 
-fn settle(app: &mut App, finished: Finished) -> Vec<Effect> {
+/// Hands an answer on: a map and papers to what all screens share, the rest to the screen in sight.
+fn settle(app: &mut App, answer: &Answer) {
     let App { screens, shared } = app;
-    let wanted = match finished {
-        Finished::Map(ticket, answer) => shared.map.settle(ticket, answer),
-        Finished::Plan(ticket, answer) => shared.plan.settle(ticket, answer),
-        Finished::Photo(ticket, answer) => shared.photo.settle(ticket, answer),
-        Finished::Choices(ticket, answer) => shared.choices.settle(ticket, answer),
-        Finished::Compare(ticket, answer) => shared.compare.settle(ticket, answer),
-        Finished::Verdict(ticket, answer) => shared.verdict.settle(ticket, answer),
-        Finished::History(ticket, answer) => shared.history.settle(ticket, answer),
-        Finished::Paper(answer) => {
-            match answer {
-                Ok(written) => {
-                    let names: Vec<String> =
-                        written.iter().map(|p| p.display().to_string()).collect();
-                    shared.say(format!("on paper: {}", names.join(", ")));
-                }
-                Err(why) => shared.complain(why),
+    if shared.papers.settle(answer) {
+        match shared.papers.held() {
+            Some(Ok(written)) => {
+                let names: Vec<String> = written.iter().map(|p| p.display().to_string()).collect();
+                shared.say(format!("on paper: {}", names.join(", ")));
             }
-            false
+            Some(Err(why)) => shared.complain(why.to_string()),
+            None => {}
         }
-    };
-    match screens.last_mut() {
-        Some(top) if wanted => top.state_mut().answered(shared),
-        Some(_) | None => Vec::new(),
+        return;
+    }
+    shared.map.settle(answer);
+    if let Some(top) = screens.last_mut() {
+        top.on_result(answer, shared);
     }
 }
 
 /// Tells the screen in sight that time has passed; where it keeps no time itself, the bake's bell may ring.
-fn tick(app: &mut App) -> Vec<Effect> {
-    let keeps_time = app.screen().is_some_and(|s| s.state().tick().is_some());
-    let mut effects = to_screen(app, Action::Tick);
-    if !keeps_time {
-        effects.extend(ring_elsewhere(&mut app.shared));
-    }
-    effects
-}
-
-/// Hands an action to the screen in sight, when it is that screen's own.
-fn to_screen(app: &mut App, action: Action) -> Vec<Effect> {
+fn tick(app: &mut App) {
     let App { screens, shared } = app;
-    let Some(top) = screens.last_mut() else {
-        return Vec::new();
-    };
-    top.update(action, shared)
+    let keeps_time = screens.last().is_some_and(|s| s.tick().is_some());
+    if let Some(top) = screens.last_mut() {
+        top.on_tick(shared);
+    }
+    if !keeps_time {
+        ring_elsewhere(shared);
+    }
 }
 
 /// Carries out the screen changes asked for; a screen that comes into sight may ask for work.
-fn take_steps(app: &mut App, mut effects: Vec<Effect>) -> Vec<Effect> {
-    let steps = std::mem::take(&mut app.shared.steps);
+fn take_steps(app: &mut App) {
+    let App { screens, shared } = app;
+    let steps = std::mem::take(&mut shared.steps);
     let moved = !steps.is_empty();
     for step in steps {
         match step {
-            Step::Open(screen) => app.screens.push(*screen),
-            Step::Replace(screen) => {
-                app.screens.pop();
-                app.screens.push(*screen);
+            Step::Open(place) => screens.extend(open(place, shared)),
+            Step::Replace(place) => {
+                screens.pop();
+                screens.extend(open(place, shared));
             }
-            Step::Back if app.screens.len() > 1 => {
-                app.screens.pop();
+            Step::Back if screens.len() > 1 => {
+                screens.pop();
             }
             // Home has nothing behind it.
             Step::Back => {}
         }
     }
-    if app.screens.is_empty() {
-        app.screens.push(Screen::home(&app.shared));
+    if screens.is_empty() {
+        screens.extend(open(Place::Home, shared));
     }
-    if moved {
-        let App { screens, shared } = app;
-        if let Some(top) = screens.last_mut() {
-            effects.extend(top.state_mut().entered(shared));
-        }
+    if let (true, Some(top)) = (moved, screens.last_mut()) {
+        top.on_enter(shared);
     }
-    effects
 }

@@ -1,63 +1,19 @@
 //! `view(&App, &mut Frame)`: draws the state and cannot change it.
 
 use super::{
-    app::{App, Banner},
-    popups,
+    app::App,
+    chrome::{Chrome, LEAST_COLUMNS, LEAST_ROWS},
+    hints, popups,
+    shared::Banner,
     theme::Role,
-    widgets::hints,
 };
 use crate::model::text::steers;
 use ratatui::{
     Frame,
-    layout::{Constraint, Layout, Rect},
+    layout::Rect,
     text::{Line, Span},
     widgets::{Clear, Paragraph, Wrap},
 };
-
-/// Narrowest terminal the screens are made for, columns.
-pub const LEAST_COLUMNS: u16 = 80;
-/// Lowest terminal the screens are made for, rows.
-pub const LEAST_ROWS: u16 = 24;
-
-/// The parts of the terminal around every screen; the same for drawing and for the mouse.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Chrome {
-    /// Where the program and the screen are named.
-    pub title: Rect,
-    /// What to do next.
-    pub guide: Rect,
-    /// The screen's own.
-    pub body: Rect,
-    /// Messages.
-    pub banner: Rect,
-    /// Keys.
-    pub hints: Rect,
-}
-
-impl Chrome {
-    /// Divides a terminal of `size` (columns, rows); `None` when it is too small.
-    pub fn of(size: (u16, u16)) -> Option<Self> {
-        if size.0 < LEAST_COLUMNS || size.1 < LEAST_ROWS {
-            return None;
-        }
-        let whole = Rect::new(0, 0, size.0, size.1);
-        let [title, guide, body, banner, hints] = Layout::vertical([
-            Constraint::Length(1),
-            Constraint::Length(1),
-            Constraint::Min(1),
-            Constraint::Length(1),
-            Constraint::Length(1),
-        ])
-        .areas(whole);
-        Some(Self {
-            title,
-            guide,
-            body,
-            banner,
-            hints,
-        })
-    }
-}
 
 /// Draws the whole terminal.
 pub fn view(app: &App, frame: &mut Frame<'_>) {
@@ -67,13 +23,11 @@ pub fn view(app: &App, frame: &mut Frame<'_>) {
         return;
     };
     let Some(screen) = app.screen() else { return };
-    let (state, shared, theme) = (screen.state(), &app.shared, &app.shared.theme);
+    let (shared, theme) = (&app.shared, &app.shared.theme);
+    let [title, guide] = screen.heading(shared);
     let title = Line::from(vec![
         Span::styled(" rackshade ", theme.style(Role::Chosen)),
-        Span::styled(
-            format!(" {}", state.title(shared)),
-            theme.style(Role::Heading),
-        ),
+        Span::styled(format!(" {title}"), theme.style(Role::Heading)),
         Span::styled(
             if shared.kitchen.is_looking() {
                 "  (only looking)"
@@ -86,10 +40,10 @@ pub fn view(app: &App, frame: &mut Frame<'_>) {
     frame.render_widget(Paragraph::new(title), chrome.title);
     let guide = Line::from(vec![
         Span::styled(" Next \u{25b8} ", theme.style(Role::Quiet)),
-        Span::styled(state.guide(shared), theme.style(Role::Caution)),
+        Span::styled(guide, theme.style(Role::Caution)),
     ]);
     frame.render_widget(Paragraph::new(guide), chrome.guide);
-    state.view(shared, frame, chrome.body);
+    screen.view(shared, frame, chrome.body);
     banner(app, frame, chrome.banner);
     hints::draw(app, frame, chrome.hints);
     if let Some(popup) = &shared.popup {
@@ -192,24 +146,5 @@ mod tests {
         assert!(rows.iter().all(|row| row.chars().count() <= 20), "{rows:?}");
         assert_eq!(rows.join(" "), words);
         assert!(wrapped("", 20).is_empty());
-    }
-
-    #[test]
-    fn the_parts_of_the_terminal_fill_it_without_overlap() {
-        assert_eq!(Chrome::of((79, 24)), None);
-        assert_eq!(Chrome::of((80, 23)), None);
-        for (columns, rows) in [(80, 24), (120, 40), (300, 100)] {
-            let parts = Chrome::of((columns, rows)).unwrap();
-            let all = [
-                parts.title,
-                parts.guide,
-                parts.body,
-                parts.banner,
-                parts.hints,
-            ];
-            let area: u32 = all.iter().map(|r| r.area()).sum();
-            assert_eq!(area, u32::from(columns) * u32::from(rows));
-            assert!(all.windows(2).all(|two| two[0].bottom() == two[1].top()));
-        }
     }
 }

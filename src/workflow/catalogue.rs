@@ -42,6 +42,11 @@ pub fn bake_kind(key: &str) -> Result<&'static BakeKind, CatalogueError> {
     })
 }
 
+/// Names a kind of bake in plain words; a kind that is no longer known keeps its key.
+pub fn kind_name(key: &str) -> &str {
+    bake_kind(key).map_or(key, |kind| kind.name.as_str())
+}
+
 /// Returns the oven template with this key.
 ///
 /// # Errors

@@ -1,10 +1,11 @@
 //! Which oven, which mode, which rack position: what is on record, ranked for one bake.
 
 use super::{
-    after::learn::with_own_curve,
-    kitchen::Kitchen,
-    plan::{PlanError, PlanRequest, Standing, measured_for, plan_bake, stand_on_oven},
-    pool::tests_now,
+    after::learn::{OwnCurve, own_curve},
+    ground::{Ground, GroundError, ground_of_oven},
+    kitchen::Records,
+    plan::{PlanError, PlanRequest, Planned, Told, plan_of, plan_on_racks},
+    readings::summary,
 };
 use crate::{
     field::Evidence,
@@ -47,8 +48,8 @@ pub struct Choice {
     pub basis: Basis,
     /// Whether it cannot be told from the first one above it: their intervals allow either order.
     pub ties_with_first: bool,
-    /// The plan that gives it.
-    pub plan: Plan,
+    /// The plan that gives it, with what stands against trusting it.
+    pub planned: Planned,
 }
 
 impl Basis {
@@ -86,7 +87,7 @@ impl Basis {
 impl Choice {
     /// Says how even it comes out: `0.6 shades (0.4 to 0.9)`.
     pub fn evenness_words(&self) -> String {
-        let y = self.plan.evenness;
+        let y = self.planned.plan.evenness;
         if y.is_known() {
             format!(
                 "{:.1} shades ({:.1} to {:.1})",
@@ -96,6 +97,15 @@ impl Choice {
             "not known".to_owned()
         }
     }
+}
+
+/// Why nothing can be baked in an oven and mode.
+#[derive(Debug, thiserror::Error)]
+enum NoWay {
+    #[error(transparent)]
+    Ground(#[from] GroundError),
+    #[error(transparent)]
+    Plan(#[from] PlanError),
 }
 
 /// Everything that can be chosen, and what cannot.
@@ -112,17 +122,12 @@ pub struct Choices {
 /// With one tray every rack position is weighed by itself; with more, the planner chooses among them. `request`
 /// holds for every oven, its mode excepted; `today` tells the age of tests. A baker's own dose curve is used where
 /// the bakes told one.
-pub fn choices(kitchen: &Kitchen, request: &PlanRequest, today: Date) -> Choices {
-    let (kind, _) = with_own_curve(kitchen, &request.kind);
+pub fn choices(kitchen: &Records, request: &PlanRequest, today: Date) -> Choices {
+    let own = own_curve(kitchen, &request.kind);
     let (mut tested, mut custom, mut refused) = (Vec::new(), Vec::new(), Vec::new());
     for oven in kitchen.ovens() {
         for mode in oven.modes.iter().filter(|m| **m != Mode::Proofing) {
-            let request = PlanRequest {
-                mode: *mode,
-                kind: kind.clone(),
-                ..request.clone()
-            };
-            match of_mode(kitchen, oven, &request, today) {
+            match of_mode(kitchen, (oven, *mode), (request, own.as_ref()), today) {
                 Ok(found) => {
                     for choice in found {
                         match choice.basis {
@@ -144,70 +149,58 @@ pub fn choices(kitchen: &Kitchen, request: &PlanRequest, today: Date) -> Choices
 }
 
 fn of_mode(
-    kitchen: &Kitchen,
-    oven: &Oven,
-    request: &PlanRequest,
+    kitchen: &Records,
+    (oven, mode): (&Oven, Mode),
+    (request, own): (&PlanRequest, Option<&OwnCurve>),
     today: Date,
-) -> Result<Vec<Choice>, String> {
-    let standing = stand_on_oven(kitchen, oven, Some(request.mode), GRID);
-    let Standing { ground, .. } = standing.map_err(|e| e.to_string())?;
-    let view = ground.view.as_ref();
-    let (tests, _) = tests_now(kitchen, oven, request.mode);
-    let newest = tests.iter().map(|t| t.when.date()).max();
-    let choice = |plan: Plan| {
-        let racks = racks_of(&plan);
-        let tested = |rack: &u8| {
-            view.and_then(|v| v.rack(*rack))
-                .is_some_and(|r| r.evidence == Evidence::Tested)
-        };
-        let between = view
-            .into_iter()
-            .flat_map(|v| &v.map.racks)
-            .find(|r| racks.contains(&r.rack) && r.evidence != Evidence::Tested);
-        let evidence = match between {
-            Some(rack) if !racks.iter().all(tested) => rack.evidence,
-            Some(_) | None => Evidence::Tested,
-        };
-        let basis = match (newest, plan.evenness.is_known()) {
-            (Some(newest), true) => Basis::Tests {
-                tests: tests.len(),
-                newest,
-                age_days: (today - newest).get_days(),
-                evidence,
-            },
-            (Some(_), false) | (None, _) => Basis::Custom,
-        };
-        Choice {
-            oven: oven.id.clone(),
-            mode: request.mode,
-            racks,
-            basis,
-            ties_with_first: false,
-            plan,
-        }
+) -> Result<Vec<Choice>, NoWay> {
+    let ground = ground_of_oven(kitchen, oven, Some(mode), GRID)?;
+    let told = Told {
+        air: Some(summary(kitchen, oven, mode)),
+        own: own.cloned(),
     };
-    let said = |e: PlanError| e.to_string();
-    let measured = measured_for(kitchen, oven, request);
-    if request.trays > 1 || view.is_none() {
-        return Ok(vec![choice(
-            plan_bake(oven, view, request, &measured).map_err(said)?,
-        )]);
-    }
-    let mapped = |rack: u8| view.is_some_and(|v| v.rack(rack).is_some());
+    let Some(view) = ground.view().filter(|_| request.trays == 1) else {
+        let planned = plan_of(&ground, &told, request)?;
+        return Ok(vec![choice(&ground, planned, today)]);
+    };
+    // A tray alone: every rack position is weighed by itself.
     let (mut found, mut last) = (Vec::new(), None);
-    for rack in oven.racks.iter().filter(|r| mapped(r.number)) {
-        let alone = Oven {
-            racks: vec![*rack],
-            ..oven.clone()
-        };
-        match plan_bake(&alone, view, request, &measured) {
-            Ok(plan) => found.push(choice(plan)),
-            Err(why) => last = Some(said(why)),
+    for rack in oven.racks.iter().filter(|r| view.rack(r.number).is_some()) {
+        match plan_on_racks(&ground, &[*rack], &told, request) {
+            Ok(planned) => found.push(choice(&ground, planned, today)),
+            Err(why) => last = Some(why),
         }
     }
     match last {
-        Some(why) if found.is_empty() => Err(why),
+        Some(why) if found.is_empty() => Err(why.into()),
         Some(_) | None => Ok(found),
+    }
+}
+
+fn choice(ground: &Ground, planned: Planned, today: Date) -> Choice {
+    let racks = racks_of(&planned.plan);
+    let evidence_of = |rack: &u8| Some(ground.view()?.rack(*rack)?.evidence);
+    let evidence = racks
+        .iter()
+        .filter_map(evidence_of)
+        .find(|e| *e != Evidence::Tested)
+        .unwrap_or(Evidence::Tested);
+    let basis = match (ground.pool.newest(), planned.plan.evenness.is_known()) {
+        (Some(newest), true) => Basis::Tests {
+            tests: ground.pool.tests.len(),
+            newest,
+            age_days: (today - newest).get_days(),
+            evidence,
+        },
+        (Some(_), false) | (None, _) => Basis::Custom,
+    };
+    Choice {
+        oven: ground.oven.id.clone(),
+        mode: ground.mode,
+        racks,
+        basis,
+        ties_with_first: false,
+        planned,
     }
 }
 
@@ -221,19 +214,30 @@ fn racks_of(plan: &Plan) -> Vec<u8> {
 
 /// Sorts by evenness; those that cannot be told from the most even one come together, quickest first.
 fn rank(tested: &mut [Choice]) {
-    tested.sort_by(|a, b| a.plan.evenness.sd.total_cmp(&b.plan.evenness.sd));
-    let Some(first) = tested.first().map(|c| c.plan.evenness) else {
+    tested.sort_by(|a, b| {
+        a.planned
+            .plan
+            .evenness
+            .sd
+            .total_cmp(&b.planned.plan.evenness.sd)
+    });
+    let Some(first) = tested.first().map(|c| c.planned.plan.evenness) else {
         return;
     };
     for choice in tested.iter_mut() {
-        choice.ties_with_first = ties(&first, &choice.plan.evenness);
+        choice.ties_with_first = ties(&first, &choice.planned.plan.evenness);
     }
-    let minutes = |c: &Choice| c.plan.bake.0;
+    let minutes = |c: &Choice| c.planned.plan.bake.0;
     tested.sort_by(|a, b| match (a.ties_with_first, b.ties_with_first) {
         (true, true) => minutes(a).total_cmp(&minutes(b)),
         (true, false) => std::cmp::Ordering::Less,
         (false, true) => std::cmp::Ordering::Greater,
-        (false, false) => a.plan.evenness.sd.total_cmp(&b.plan.evenness.sd),
+        (false, false) => a
+            .planned
+            .plan
+            .evenness
+            .sd
+            .total_cmp(&b.planned.plan.evenness.sd),
     });
     let alone = tested.iter().filter(|c| c.ties_with_first).count() == 1;
     if let (true, Some(first)) = (alone, tested.first_mut()) {
@@ -253,7 +257,10 @@ mod tests {
     use crate::{
         model::{OvenId, Tray},
         units::{Centimetres, Minutes},
-        workflow::catalogue::{bake_kind, oven_templates},
+        workflow::{
+            catalogue::{bake_kind, oven_templates},
+            kitchen::Kitchen,
+        },
     };
     use jiff::civil::date;
 
@@ -321,13 +328,13 @@ mod tests {
             .into_iter()
             .map(|(sd, half, minutes)| {
                 let mut choice = found[0].clone();
-                choice.plan.evenness = yard(sd, half, minutes);
-                choice.plan.bake = Minutes(minutes);
+                choice.planned.plan.evenness = yard(sd, half, minutes);
+                choice.planned.plan.bake = Minutes(minutes);
                 choice
             })
             .collect();
         rank(&mut made);
-        let order: Vec<f64> = made.iter().map(|c| c.plan.bake.0).collect();
+        let order: Vec<f64> = made.iter().map(|c| c.planned.plan.bake.0).collect();
         assert_eq!(order, [9.0, 10.0, 8.0]);
         let tied: Vec<bool> = made.iter().map(|c| c.ties_with_first).collect();
         assert_eq!(tied, [true, true, false]);

@@ -1,6 +1,6 @@
 //! What a map says in plain sentences, and what speaks against trusting it.
 
-use super::map::{MapView, NOTICEABLE_SHADE};
+use super::view::{MapView, NOTICEABLE_SHADE};
 use crate::{
     field::{Bound, Evidence, Fit, Observation, Zone, ZoneKind, map::RackMap},
     model::{PlaceName, ToastTest, Warning, shade::browning_per_shade},

@@ -1,14 +1,15 @@
 //! What a map or a plan stands on: which oven, which mode, which tests or samples.
 
 use super::{
-    kitchen::Kitchen,
-    map::{MapError, MapView, map_of, map_samples, map_with_bakes, sample_rack_height},
-    pool::{bakes_beside, tests_now},
+    kitchen::Records,
+    map::{MapError, map_of, map_samples, sample_rack_height},
+    pool::{Pool, Which, tests_now},
     samples::{SampleError, read_samples_file},
+    view::MapView,
 };
 use crate::{
-    field::Observation,
-    model::{Cavity, Dial, HeatSource, Mode, Oven, OvenError, OvenId, RackPosition, ToastTest},
+    field::{FieldError, Observation},
+    model::{Cavity, Dial, HeatSource, Mode, Oven, OvenError, OvenId, RackPosition, Warning},
     units::{Celsius, Centimetres, LengthUnit, TemperatureUnit},
 };
 use std::path::Path;
@@ -47,26 +48,76 @@ pub enum GroundError {
     },
 }
 
+/// Why an oven has no map in a mode; a plan can still be made by custom.
+#[derive(Debug, Clone, PartialEq)]
+pub enum NoMap {
+    /// Nothing was scored.
+    Untested {
+        /// The mode.
+        mode: Mode,
+        /// Modes that were tested, where the mode was taken only because none was named.
+        elsewhere: Vec<Mode>,
+    },
+    /// Too little, or nothing exact, was seen.
+    TooLittle(FieldError),
+}
+
+impl NoMap {
+    /// Says it beside a plan; nothing where a mode that was never tested was asked for by name.
+    pub fn warning(&self) -> Option<Warning> {
+        match self {
+            Self::Untested { elsewhere, .. } if elsewhere.is_empty() => None,
+            Self::Untested { mode, elsewhere } => {
+                let tested: Vec<&str> = elsewhere.iter().map(|m| m.key()).collect();
+                Some(Warning::new(
+                    format!(
+                        "no toast test was scored in {}, the mode taken because none was named",
+                        mode.words()
+                    ),
+                    format!(
+                        "there are tests in {}: name it with --mode to plan on them",
+                        tested.join(", ")
+                    ),
+                ))
+            }
+            Self::TooLittle(why) => Some(Warning::new(
+                "the toast tests in this mode give no map, so this plan rests on custom alone",
+                why.to_string(),
+            )),
+        }
+    }
+}
+
 /// An oven in one mode, with its map where it was tested.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub struct Ground {
     /// The oven.
     pub oven: Oven,
     /// How it heats.
     pub mode: Mode,
-    /// The map; `None` where nothing was tested.
-    pub view: Option<MapView>,
+    /// What the map is made of; no tests where it is made of samples.
+    pub pool: Pool,
+    /// The map, or why there is none.
+    pub map: Result<MapView, NoMap>,
 }
 
 impl Ground {
+    /// Returns the map, if any.
+    pub fn view(&self) -> Option<&MapView> {
+        self.map.as_ref().ok()
+    }
+
     /// Returns the map.
     ///
     /// # Errors
-    /// [`GroundError::Untested`] when there is none.
+    /// [`GroundError::Untested`] or [`GroundError::Map`] when there is none.
     pub fn tested(&self) -> Result<&MapView, GroundError> {
-        self.view.as_ref().ok_or_else(|| GroundError::Untested {
-            oven: self.oven.name.clone(),
-            mode: self.mode.phrase(),
+        self.map.as_ref().map_err(|why| match why {
+            NoMap::Untested { .. } => GroundError::Untested {
+                oven: self.oven.name.clone(),
+                mode: self.mode.phrase(),
+            },
+            NoMap::TooLittle(why) => GroundError::Map(MapError::Field(why.clone())),
         })
     }
 }
@@ -90,46 +141,66 @@ pub fn mode_of(oven: &Oven, asked: Option<Mode>) -> Result<Mode, GroundError> {
     }
 }
 
-/// Stands on an oven's own tests in one mode.
+/// Stands on an oven's own tests in one mode; in its first one when `None`.
 ///
 /// # Errors
-/// [`GroundError`] when the oven has no such mode, or its tests give no map.
+/// [`GroundError`] when the oven has no such mode, or its stored tests do not belong together.
 pub fn ground_of_oven(
-    kitchen: &Kitchen,
+    records: &Records,
     oven: &Oven,
     mode: Option<Mode>,
     grid: (usize, usize),
 ) -> Result<Ground, GroundError> {
-    let mode = mode_of(oven, mode)?;
-    let (tests, warnings) = tests_now(kitchen, oven, mode);
-    let view = if tests.is_empty() {
-        None
-    } else {
-        let bakes = bakes_beside(kitchen, tests[0]);
-        let mut view = map_with_bakes(oven, &tests, &bakes, grid)?;
-        view.warnings.extend(warnings);
-        Some(view)
-    };
-    Ok(Ground {
-        oven: oven.clone(),
-        mode,
-        view,
-    })
+    let which = Which::Now(mode_of(oven, mode)?);
+    let mut ground = ground_of(records, oven, &which, grid)?;
+    if let (None, Err(NoMap::Untested { elsewhere, .. })) = (mode, &mut ground.map) {
+        let tested = |m: &&Mode| !tests_now(records, oven, **m).is_empty();
+        *elsewhere = oven.modes.iter().filter(tested).copied().collect();
+    }
+    Ok(ground)
 }
 
-/// Stands on one toast test.
+/// Stands on the tests of an oven that `which` names.
 ///
 /// # Errors
-/// [`GroundError::Map`] when it gives no map.
-pub fn ground_of_test(
+/// [`GroundError`] when they do not belong together.
+pub fn ground_of(
+    records: &Records,
     oven: &Oven,
-    test: &ToastTest,
+    which: &Which,
     grid: (usize, usize),
 ) -> Result<Ground, GroundError> {
+    let pool = Pool::choose(records, oven, which);
+    let mode = match (which, pool.tests.first()) {
+        (Which::Now(mode), _) => *mode,
+        (Which::Alone(_) | Which::These(_), Some(first)) => first.setup.mode,
+        (Which::Alone(_) | Which::These(_), None) => mode_of(oven, None)?,
+    };
+    ground_of_pool(pool, mode, grid)
+}
+
+/// Stands on tests that were chosen already.
+///
+/// # Errors
+/// [`GroundError`] when they do not belong together.
+pub fn ground_of_pool(pool: Pool, mode: Mode, grid: (usize, usize)) -> Result<Ground, GroundError> {
+    let map = if pool.tests.is_empty() {
+        Err(NoMap::Untested {
+            mode,
+            elsewhere: Vec::new(),
+        })
+    } else {
+        match map_of(&pool, grid) {
+            Ok(view) => Ok(view),
+            Err(MapError::Field(why)) => Err(NoMap::TooLittle(why)),
+            Err(other @ MapError::Pool(_)) => return Err(other.into()),
+        }
+    };
     Ok(Ground {
-        oven: oven.clone(),
-        mode: test.setup.mode,
-        view: Some(map_of(oven, &[test], grid)?),
+        oven: pool.oven.clone(),
+        mode,
+        pool,
+        map,
     })
 }
 
@@ -144,10 +215,12 @@ pub fn ground_of_samples(
     grid: (usize, usize),
 ) -> Result<Ground, GroundError> {
     let samples = read_samples_file(path, width, depth)?;
+    let oven = oven_of_samples(&samples.observations, (width, depth), mode)?;
     Ok(Ground {
-        oven: oven_of_samples(&samples.observations, (width, depth), mode)?,
+        pool: Pool::of(&oven, &[]),
+        oven,
         mode,
-        view: Some(map_samples(&samples, width, depth, grid)?),
+        map: Ok(map_samples(&samples, width, depth, grid)?),
     })
 }
 
@@ -194,6 +267,7 @@ fn oven_of_samples(
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::workflow::kitchen::Kitchen;
 
     #[test]
     fn a_mode_the_oven_has_not_is_answered_with_those_it_has() {

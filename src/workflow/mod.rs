@@ -25,3 +25,4 @@ pub mod samples;
 pub mod scoring;
 pub mod sensitivity;
 pub mod toast;
+pub mod view;

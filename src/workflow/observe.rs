@@ -2,16 +2,49 @@
 
 use crate::{
     compare::SAME_PLACE,
-    field::{Bound, Lean, Observation},
+    field::{Bound, Domain, Lean, Observation, Priors, Rack},
     geometry::{Point, nearest_pairs},
     model::{
-        Place, Reading, ToastTest,
-        shade::{BARELY_SHADE, SATURATED_SHADE, browning_per_shade},
+        Oven, Place, Reading, ToastTest,
+        shade::{BARELY_SHADE, EYE_SD_SHADE, SATURATED_SHADE, browning_per_shade},
     },
 };
 
 /// Half of the smallest step on the card: a shade of 8 says "at least 7.75".
 const HALF_STEP: f64 = 0.25;
+
+/// Returns cavity and rack positions of an oven for the engine.
+pub(super) fn domain_of(oven: &Oven) -> Domain {
+    Domain {
+        width: oven.cavity.width.0,
+        depth: oven.cavity.depth.0,
+        racks: oven
+            .racks
+            .iter()
+            .map(|r| Rack {
+                number: r.number,
+                height: r.height.0,
+            })
+            .collect(),
+    }
+}
+
+/// Tells whether any slice was read by eye.
+pub(super) fn read_by_eye(tests: &[&ToastTest]) -> bool {
+    tests
+        .iter()
+        .flat_map(|t| &t.slices)
+        .any(|s| matches!(s.reading, Reading::ByEye(_)))
+}
+
+/// Returns what is believed before a slice is scored, by eye or measured.
+pub(super) fn priors_of(by_eye: bool) -> Priors {
+    if by_eye {
+        Priors::by_eye(EYE_SD_SHADE * browning_per_shade())
+    } else {
+        Priors::measured()
+    }
+}
 
 /// Turns a shade read by eye into browning and how to take it: a shade of 8 or more is nearly
 /// saturated and says "at least", one below 1 has barely started and says "at most".

@@ -1,16 +1,230 @@
-//! Which toast tests belong into one map.
+//! Which toast tests belong into one map, and what is to be said of the choice.
 
-use super::kitchen::Kitchen;
-use crate::model::{BakeLog, Mode, Oven, ToastTest, Warning};
+use super::kitchen::Records;
+use crate::model::{BakeLog, Mode, Oven, TestId, ToastTest, Warning};
+use jiff::civil::Date;
 
 /// Scored slices in one map at most. By then slice-to-slice scatter hardly counts any more beside what the oven
 /// itself does from month to month, and the work grows with their third power.
 const MOST_SLICES: usize = 240;
 
+/// Why tests make no pool.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum PoolError {
+    /// No test was given.
+    #[error("'{0}' has no toast test yet; lay one out and score it first")]
+    NoTest(String),
+    /// A test of another oven.
+    #[error("test '{test}' belongs to oven '{belongs}', not to '{oven}'; choose tests of one oven")]
+    OtherOven {
+        /// The test.
+        test: String,
+        /// Its oven.
+        belongs: String,
+        /// The oven asked for.
+        oven: String,
+    },
+    /// Tests in different modes.
+    #[error(
+        "tests '{first}' ({one}) and '{second}' ({other}) were made in different modes and cannot share a map; choose one mode"
+    )]
+    Modes {
+        /// The first test.
+        first: String,
+        /// Its mode.
+        one: &'static str,
+        /// The second test.
+        second: String,
+        /// Its mode.
+        other: &'static str,
+    },
+}
+
+/// Which toast tests a map or a plan is to stand on.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Which {
+    /// Those that say how the oven is now in one mode.
+    Now(Mode),
+    /// One test by itself.
+    Alone(TestId),
+    /// Tests that were pooled before, by their ids.
+    These(Vec<TestId>),
+}
+
+/// What is to be said of the tests that were chosen.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Remark {
+    /// A service visit came after the newest of them and may have changed the oven.
+    OlderThanVisit {
+        /// How the oven heated.
+        mode: Mode,
+        /// When the visit was, in words.
+        visit: String,
+        /// The day of a test since that visit, which was not chosen.
+        newer: Option<Date>,
+    },
+    /// There are too many for one map.
+    LeftOut {
+        /// How the oven heated.
+        mode: Mode,
+        /// Tests that count.
+        kept: usize,
+        /// Tests there are.
+        all: usize,
+    },
+}
+
+impl Remark {
+    /// Says it.
+    pub fn warning(&self) -> Warning {
+        match self {
+            Self::OlderThanVisit {
+                mode,
+                visit,
+                newer: None,
+            } => Warning::new(
+                format!(
+                    "every test {} is older than the service visit of {visit}",
+                    mode.phrase()
+                ),
+                "test again: the visit may have changed the oven",
+            ),
+            Self::OlderThanVisit {
+                mode,
+                visit,
+                newer: Some(day),
+            } => Warning::new(
+                format!(
+                    "this shows the oven {} before the service visit of {visit}",
+                    mode.phrase()
+                ),
+                format!("go by the tests since, of {day}, for how it is now"),
+            ),
+            Self::LeftOut { mode, kept, all } => Warning::new(
+                format!(
+                    "the {kept} newest of {all} toast tests {} are in the map, the older ones are not",
+                    mode.phrase()
+                ),
+                "compare an older test with a new one to see what changed",
+            ),
+        }
+    }
+}
+
+/// Tests of one oven and mode that share a map, with the bakes folded in: a snapshot that a thread can take along.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Pool {
+    /// The oven.
+    pub oven: Oven,
+    /// The tests, oldest first.
+    pub tests: Vec<ToastTest>,
+    /// Bakes that count in the map.
+    pub bakes: Vec<BakeLog>,
+    /// What is to be said of the choice.
+    pub remarks: Vec<Remark>,
+}
+
+impl Pool {
+    /// Pools tests just as they are given: no bakes, no remarks.
+    pub fn of(oven: &Oven, tests: &[&ToastTest]) -> Self {
+        Self {
+            oven: oven.clone(),
+            tests: tests.iter().map(|t| (*t).clone()).collect(),
+            bakes: Vec::new(),
+            remarks: Vec::new(),
+        }
+    }
+
+    /// Chooses tests of an oven from the records.
+    ///
+    /// Every face chooses here. A pool is empty where nothing was scored in the mode asked for.
+    pub fn choose(records: &Records, oven: &Oven, which: &Which) -> Self {
+        let tests: Vec<&ToastTest> = match which {
+            Which::Now(mode) => tests_now(records, oven, *mode),
+            Which::Alone(id) => records.test(id).into_iter().collect(),
+            Which::These(ids) => ids.iter().filter_map(|id| records.test(id)).collect(),
+        };
+        let mut pool = Self::of(oven, &tests);
+        let Some(newest) = tests.iter().copied().max_by_key(|t| t.when) else {
+            return pool;
+        };
+        pool.remarks.extend(older_than_visit(records, oven, newest));
+        match which {
+            Which::Alone(_) => {}
+            Which::Now(_) | Which::These(_) => {
+                let bakes = bakes_like(records, newest).into_iter();
+                pool.bakes = bakes.filter(|b| b.in_map).cloned().collect();
+                let (kept, all) = (tests.len(), all_beside(records, newest).len());
+                if kept < all {
+                    let mode = newest.setup.mode;
+                    pool.remarks.push(Remark::LeftOut { mode, kept, all });
+                }
+            }
+        }
+        pool
+    }
+
+    /// Returns the day of the newest test.
+    pub fn newest(&self) -> Option<Date> {
+        self.tests.iter().map(|t| t.when.date()).max()
+    }
+}
+
+/// Says so when a service visit came after the newest test of a map.
+fn older_than_visit(records: &Records, oven: &Oven, newest: &ToastTest) -> Option<Remark> {
+    let last = oven.visits.iter().max_by_key(|v| v.when)?;
+    let mode = newest.setup.mode;
+    let since = newest_in(records, oven, mode).filter(|t| t.when >= last.when);
+    (newest.when < last.when).then(|| Remark::OlderThanVisit {
+        mode,
+        visit: last.moment(),
+        newer: since.map(|t| t.when.date()),
+    })
+}
+
+/// Returns the newest scored test of an oven in one mode.
+fn newest_in<'k>(records: &'k Records, oven: &Oven, mode: Mode) -> Option<&'k ToastTest> {
+    let tests = records.tests_of(&oven.id);
+    tests
+        .into_iter()
+        .rfind(|t| t.setup.mode == mode && t.scored() > 0)
+}
+
+/// Checks that tests are of this oven and in one mode; returns the first.
+///
+/// # Errors
+/// [`PoolError`] names the first test that does not belong.
+pub(super) fn check_group<'t>(
+    oven: &Oven,
+    tests: &[&'t ToastTest],
+) -> Result<&'t ToastTest, PoolError> {
+    let first = *tests
+        .first()
+        .ok_or_else(|| PoolError::NoTest(oven.name.clone()))?;
+    for test in tests {
+        if test.setup.oven != oven.id {
+            return Err(PoolError::OtherOven {
+                test: test.id.to_string(),
+                belongs: test.setup.oven.to_string(),
+                oven: oven.id.to_string(),
+            });
+        }
+        if test.setup.mode != first.setup.mode {
+            return Err(PoolError::Modes {
+                first: first.id.to_string(),
+                one: first.setup.mode.words(),
+                second: test.id.to_string(),
+                other: test.setup.mode.words(),
+            });
+        }
+    }
+    Ok(first)
+}
+
 /// Returns the tests to pool with `test`, oldest first, itself among them: same oven, same mode, at
 /// least one slice scored, and no service visit between them and it; of very many those nearest in time.
-pub fn tests_beside<'k>(kitchen: &'k Kitchen, test: &ToastTest) -> Vec<&'k ToastTest> {
-    nearest_to(test, all_beside(kitchen, test))
+pub fn tests_beside<'k>(records: &'k Records, test: &ToastTest) -> Vec<&'k ToastTest> {
+    nearest_to(test, all_beside(records, test))
 }
 
 /// Leaves as many tests as are worth their work, those nearest in time to `test`; oldest first.
@@ -37,8 +251,8 @@ pub(super) fn nearest_to<'t>(
     tests
 }
 
-fn all_beside<'k>(kitchen: &'k Kitchen, test: &ToastTest) -> Vec<&'k ToastTest> {
-    let visits = kitchen
+fn all_beside<'k>(records: &'k Records, test: &ToastTest) -> Vec<&'k ToastTest> {
+    let visits = records
         .oven(&test.setup.oven)
         .map_or(&[][..], |oven| &oven.visits);
     let same_side = |other: &ToastTest| {
@@ -46,7 +260,7 @@ fn all_beside<'k>(kitchen: &'k Kitchen, test: &ToastTest) -> Vec<&'k ToastTest> 
             .iter()
             .all(|v| (other.when < v.when) == (test.when < v.when))
     };
-    kitchen
+    records
         .tests_of(&test.setup.oven)
         .into_iter()
         .filter(|other| {
@@ -55,93 +269,50 @@ fn all_beside<'k>(kitchen: &'k Kitchen, test: &ToastTest) -> Vec<&'k ToastTest> 
         .collect()
 }
 
-/// Returns the bakes that were folded into the map of `test`: same oven, same mode, no service visit between.
-pub fn bakes_beside<'k>(kitchen: &'k Kitchen, test: &ToastTest) -> Vec<&'k BakeLog> {
-    let mut bakes = bakes_like(kitchen, test);
-    bakes.retain(|b| b.in_map);
-    bakes
-}
-
 /// Returns the finished bakes in the oven and mode of `test` with no service visit between, oldest first.
-pub fn bakes_like<'k>(kitchen: &'k Kitchen, test: &ToastTest) -> Vec<&'k BakeLog> {
-    let visits = kitchen
+pub fn bakes_like<'k>(records: &'k Records, test: &ToastTest) -> Vec<&'k BakeLog> {
+    let visits = records
         .oven(&test.setup.oven)
         .map_or(&[][..], |oven| &oven.visits);
     let same_side = |bake: &BakeLog| {
         visits
             .iter()
-            .all(|v| (bake.started < v.when) == (test.when < v.when))
+            .all(|v| (bake.started.civil() < v.when) == (test.when < v.when))
     };
-    let mut bakes = kitchen.bakes_of(&test.setup.oven);
+    let mut bakes = records.bakes_of(&test.setup.oven);
     bakes.retain(|b| b.mode == test.setup.mode && b.baked.is_some() && same_side(b));
     bakes
 }
 
-/// Returns the tests that say how an oven is now in one mode, oldest first, and what to remark.
-///
-/// They are the newest scored test and those beside it; remarks say when a service visit has come
-/// since, for it may have changed the oven, and when older tests are left out.
-pub fn tests_now<'k>(
-    kitchen: &'k Kitchen,
-    oven: &Oven,
-    mode: Mode,
-) -> (Vec<&'k ToastTest>, Vec<Warning>) {
-    let newest = kitchen
-        .tests_of(&oven.id)
-        .into_iter()
-        .rfind(|t| t.setup.mode == mode && t.scored() > 0);
-    let Some(newest) = newest else {
-        return (Vec::new(), Vec::new());
-    };
-    let last = oven.visits.iter().max_by_key(|v| v.when);
-    let warning = last.filter(|visit| newest.when < visit.when).map(|visit| {
-        Warning::new(
-            format!(
-                "every test {} is older than the service visit of {}",
-                mode.phrase(),
-                visit.moment()
-            ),
-            "test again: the visit may have changed the oven",
-        )
-    });
-    let tests = tests_beside(kitchen, newest);
-    let all = all_beside(kitchen, newest).len();
-    let left_out = (tests.len() < all).then(|| {
-        Warning::new(
-            format!(
-                "the {} newest of {all} toast tests {} are in the map, the older ones are not",
-                tests.len(),
-                mode.phrase()
-            ),
-            "compare an older test with a new one to see what changed",
-        )
-    });
-    (tests, warning.into_iter().chain(left_out).collect())
+/// Returns the tests that say how an oven is now in one mode, oldest first: the newest scored one and those beside it.
+pub fn tests_now<'k>(records: &'k Records, oven: &Oven, mode: Mode) -> Vec<&'k ToastTest> {
+    newest_in(records, oven, mode).map_or_else(Vec::new, |newest| tests_beside(records, newest))
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::model::ServiceVisit;
+    use crate::{model::ServiceVisit, workflow::kitchen::Kitchen};
     use jiff::ToSpan;
 
     #[test]
     fn only_tests_since_the_last_visit_count() {
         let (kitchen, _) = Kitchen::throwaway_copy().unwrap();
         let oven = kitchen.find_oven("wall-oven").unwrap();
-        let (tests, warnings) = tests_now(&kitchen, oven, Mode::StillAir);
-        let ids: Vec<_> = tests.iter().map(|t| t.id.as_str()).collect();
+        let now = |mode| Pool::choose(&kitchen, oven, &Which::Now(mode));
+        let pool = now(Mode::StillAir);
+        let ids: Vec<_> = pool.tests.iter().map(|t| t.id.as_str()).collect();
         let since = [
             "2026-04-10-wall-oven",
             "2026-04-11-wall-oven",
             "2026-04-11-wall-oven-2",
         ];
-        assert_eq!((ids.as_slice(), warnings), (&since[..], Vec::new()));
-        let (tests, warnings) = tests_now(&kitchen, oven, Mode::Fan);
-        assert_eq!((tests.len(), warnings.len()), (1, 1));
-        assert!(warnings[0].what.contains("2026-04-02"));
-        let (tests, warnings) = tests_now(&kitchen, oven, Mode::Proofing);
-        assert_eq!((tests.len(), warnings.len()), (0, 0));
+        assert_eq!((ids.as_slice(), pool.remarks), (&since[..], Vec::new()));
+        let fan = now(Mode::Fan);
+        assert_eq!((fan.tests.len(), fan.remarks.len()), (1, 1));
+        assert!(fan.remarks[0].warning().what.contains("2026-04-02"));
+        let proofing = now(Mode::Proofing);
+        assert_eq!((proofing.tests.len(), proofing.remarks.len()), (0, 0));
     }
 
     #[test]
@@ -155,7 +326,8 @@ mod tests {
             test.id = kitchen.fresh_test_id(&oven.id, test.when.date());
             kitchen.save_test(test).unwrap();
         }
-        let (tests, warnings) = tests_now(&kitchen, &oven, Mode::StillAir);
+        let pool = Pool::choose(&kitchen, &oven, &Which::Now(Mode::StillAir));
+        let tests = &pool.tests;
         let slices: usize = tests.iter().map(|t| t.scored()).sum();
         assert!(
             slices <= MOST_SLICES && slices + first.scored() > MOST_SLICES,
@@ -163,16 +335,31 @@ mod tests {
         );
         assert!(tests.windows(2).all(|w| w[0].when <= w[1].when));
         assert_eq!(tests.last().unwrap().when, first.when + 480.hours());
-        assert!(
-            warnings[0].what.contains("of 23 toast tests"),
-            "{warnings:?}"
-        );
+        let all = 23;
+        let (mode, kept) = (Mode::StillAir, tests.len());
+        assert_eq!(pool.remarks, [Remark::LeftOut { mode, kept, all }]);
+        let said = pool.remarks[0].warning().what;
+        assert!(said.contains("of 23 toast tests"), "{said}");
         let beside = tests_beside(&kitchen, &first);
         assert!(
             beside.iter().any(|t| t.id == first.id),
             "the test itself stays"
         );
         assert!(beside.iter().all(|t| t.when <= first.when + 240.hours()));
+    }
+
+    #[test]
+    fn a_test_before_the_visit_names_the_tests_since() {
+        let (kitchen, _) = Kitchen::throwaway_copy().unwrap();
+        let oven = kitchen.find_oven("wall-oven").unwrap();
+        let old = kitchen.find_test("2026-03-07-wall-oven").unwrap();
+        let pool = Pool::choose(&kitchen, oven, &Which::Alone(old.id.clone()));
+        assert_eq!(pool.tests.len(), 1);
+        let said = pool.remarks[0].warning().to_string();
+        assert!(
+            said.contains("2026-04-02") && said.contains("2026-04-11"),
+            "{said}"
+        );
     }
 
     #[test]

@@ -5,11 +5,13 @@
 
 use crate::{
     calibration::Sureness,
-    model::{AirPlace, AirReading, AirReadingError, AirRound, Oven, Phase, RoundId, Thermometer},
+    model::{
+        AirPlace, AirReading, AirReadingError, AirRound, Moment, Oven, Phase, RoundId, Thermometer,
+    },
     units::Celsius,
     workflow::readings::{RoundFigures, Sitting, figures, rows_at},
 };
-use jiff::{SignedDuration, civil::DateTime};
+use jiff::SignedDuration;
 
 /// How often to look while it heats up.
 const WHILE_HEATING: SignedDuration = SignedDuration::from_secs(60);
@@ -26,7 +28,7 @@ const SETTLES: SignedDuration = SignedDuration::from_mins(20);
 #[derive(Debug, Clone, PartialEq)]
 enum Step {
     Reading(AirReading),
-    Mark { before: Stage, at: DateTime },
+    Mark { before: Stage, at: Moment },
 }
 
 /// Where a live round stands.
@@ -35,13 +37,13 @@ pub enum Stage {
     /// Heating up; the signal has not come.
     Heating,
     /// The signal came at that time; it settles.
-    Settling(DateTime),
+    Settling(Moment),
     /// It holds.
     Holding,
     /// The door stands open since then.
-    DoorOpen(DateTime),
+    DoorOpen(Moment),
     /// The door was closed at that time and the air comes back.
-    Returning(DateTime),
+    Returning(Moment),
 }
 
 /// A mark the baker sets.
@@ -65,16 +67,16 @@ pub struct Live {
     place: AirPlace,
     stage: Stage,
     steps: Vec<Step>,
-    began: DateTime,
+    began: Moment,
     /// Marks in order, for charts.
-    marks: Vec<(DateTime, Mark)>,
+    marks: Vec<(Moment, Mark)>,
     /// The signal or a closing waits for its own reading.
     wants_now: bool,
 }
 
 impl Live {
     /// Begins a round at a setting, with the oven cold or holding already.
-    pub fn begin(sitting: &Sitting, id: RoundId, dial: Celsius, cold: bool, now: DateTime) -> Self {
+    pub fn begin(sitting: &Sitting, id: RoundId, dial: Celsius, cold: bool, now: Moment) -> Self {
         Self {
             round: AirRound {
                 id,
@@ -115,17 +117,17 @@ impl Live {
     }
 
     /// Returns when it began.
-    pub fn began(&self) -> DateTime {
+    pub fn began(&self) -> Moment {
         self.began
     }
 
     /// Returns the marks set so far, in order.
-    pub fn marks(&self) -> &[(DateTime, Mark)] {
+    pub fn marks(&self) -> &[(Moment, Mark)] {
         &self.marks
     }
 
     /// Returns where it stands at a time: a settling oven holds once it had its time.
-    pub fn stage(&self, now: DateTime) -> Stage {
+    pub fn stage(&self, now: Moment) -> Stage {
         match self.stage {
             Stage::Settling(since) if now.duration_since(since) >= SETTLES => Stage::Holding,
             Stage::Returning(since) if now.duration_since(since) >= RETURN => Stage::Holding,
@@ -138,7 +140,7 @@ impl Live {
     }
 
     /// Returns the phase a reading taken now belongs to.
-    pub fn phase(&self, now: DateTime) -> Phase {
+    pub fn phase(&self, now: Moment) -> Phase {
         match self.stage(now) {
             Stage::Settling(_) if self.wants_now => Phase::Signal,
             Stage::Heating | Stage::Settling(_) => Phase::Heating,
@@ -149,7 +151,7 @@ impl Live {
     }
 
     /// Returns when the next reading is due; a time already past means now.
-    pub fn next_due(&self, now: DateTime) -> DateTime {
+    pub fn next_due(&self, now: Moment) -> Moment {
         let gap = match self.stage(now) {
             Stage::Heating | Stage::Settling(_) => WHILE_HEATING,
             Stage::Holding | Stage::DoorOpen(_) => WHILE_HOLDING,
@@ -165,12 +167,7 @@ impl Live {
     ///
     /// # Errors
     /// [`AirReadingError`] says why it cannot be; nothing is then taken.
-    pub fn push(
-        &mut self,
-        air: Celsius,
-        oven: &Oven,
-        now: DateTime,
-    ) -> Result<(), AirReadingError> {
+    pub fn push(&mut self, air: Celsius, oven: &Oven, now: Moment) -> Result<(), AirReadingError> {
         let reading = AirReading {
             at: now,
             dial: self.dial,
@@ -186,7 +183,7 @@ impl Live {
     }
 
     /// Sets a mark at a time; one that does not fit where it stands changes nothing and returns `false`.
-    pub fn mark(&mut self, mark: Mark, now: DateTime) -> bool {
+    pub fn mark(&mut self, mark: Mark, now: Moment) -> bool {
         let next = match (mark, self.stage(now)) {
             (Mark::Signal, Stage::Heating) => Stage::Settling(now),
             (Mark::Holds, Stage::Heating | Stage::Settling(_) | Stage::Returning(_)) => {
@@ -231,7 +228,7 @@ impl Live {
     }
 
     /// Says in a sentence what to do next.
-    pub fn guidance(&self, thermometer: &Thermometer, now: DateTime) -> String {
+    pub fn guidance(&self, thermometer: &Thermometer, now: Moment) -> String {
         match self.stage(now) {
             Stage::Heating => {
                 "Read every minute while it heats; mark the signal when it comes.".to_owned()
@@ -289,8 +286,8 @@ mod tests {
     };
     use jiff::civil::date;
 
-    fn at(seconds: i64) -> DateTime {
-        date(2026, 11, 20).at(14, 0, 0, 0) + SignedDuration::from_secs(seconds)
+    fn at(seconds: i64) -> Moment {
+        Moment::from(date(2026, 11, 20).at(14, 0, 0, 0)) + SignedDuration::from_secs(seconds)
     }
 
     fn begin(cold: bool) -> (Live, Oven) {

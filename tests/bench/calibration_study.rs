@@ -1,6 +1,6 @@
 //! Study of the thermometer's figures on invented ovens: do the intervals cover what they claim?
 //!
-//! `cargo bench --bench calibration_study` prints the tables that DEVELOPERS.md quotes; `-- 5` runs five
+//! `cargo bench --bench calibration_study` prints the tables that RESULTS.md quotes; `-- 5` runs five
 //! times as many ovens. Ovens, noise and seeds are invented here; the truth of each is known.
 
 #![expect(clippy::print_stdout, reason = "a bench prints")]

@@ -1,7 +1,7 @@
 //! Study of comparisons: how often "better" or "worse" is said where nothing changed, how often a
 //! halved hot corner is told, and whether intervals of a change hold the truth.
 //!
-//! `cargo bench --bench compare_study` prints the tables that DEVELOPERS.md quotes; `-- 5` runs five
+//! `cargo bench --bench compare_study` prints the tables that RESULTS.md quotes; `-- 5` runs five
 //! times as many ovens.
 
 #![expect(

@@ -15,9 +15,10 @@ use rackshade::{
     units::{Centimetres, Minutes},
     workflow::{
         catalogue::{bake_kind, oven_templates},
+        ground::ground_of_pool,
         layout::{LayoutRequest, lay_out},
-        map::map_of,
-        plan::{Measured, PlanRequest, plan_bake},
+        plan::{PlanRequest, Told, plan_of},
+        pool::Pool,
     },
 };
 
@@ -129,7 +130,8 @@ fn whole_plan_on_a_fit(bencher: Bencher) {
         note: String::new(),
         photos: Vec::new(),
     };
-    let view = map_of(oven, &[&test], (24, 18)).expect("the scores give a map");
+    let pool = Pool::of(oven, &[&test]);
+    let ground = ground_of_pool(pool, Mode::StillAir, (24, 18)).expect("the scores give a map");
     let request = PlanRequest {
         kind: bake_kind("thin-cookie").expect("a known kind").clone(),
         trays: 3,
@@ -140,7 +142,5 @@ fn whole_plan_on_a_fit(bencher: Bencher) {
         time: None,
         seed: 1,
     };
-    bencher.bench(|| {
-        plan_bake(oven, Some(black_box(&view)), &request, &Measured::default()).expect("a plan")
-    });
+    bencher.bench(|| plan_of(black_box(&ground), &Told::default(), &request).expect("a plan"));
 }

@@ -5,6 +5,7 @@
 use divan::Bencher;
 use jiff::{ToSpan, civil::date};
 use rackshade::{
+    model::{AirPlace, AirReading, AirRound, Mode, Moment, Phase, RoundId},
     tui::{
         app::App,
         effect::Effect,
@@ -15,12 +16,14 @@ use rackshade::{
         view::view,
         worker::work,
     },
+    units::Celsius,
     workflow::{
-        history::{Mapped, history},
-        kitchen::Kitchen,
+        history::{Desk, Mapped, history},
+        kitchen::{Kitchen, Records},
         paper::{
             Document, NoPaper, PageSize, PaperFormat, PaperRequest, card, fonts, sheet, write,
         },
+        readings::summary,
     },
 };
 use ratatui::{Terminal, backend::TestBackend};
@@ -47,7 +50,7 @@ fn kitchen(tests: usize) -> Kitchen {
     kitchen
 }
 
-type Maker = fn(&Kitchen, &rackshade::model::Oven, &PaperRequest) -> Result<Document, NoPaper>;
+type Maker = fn(&Records, &rackshade::model::Oven, &PaperRequest) -> Result<Document, NoPaper>;
 
 /// From the open kitchen to the bytes of a PDF.
 fn print(bencher: Bencher, tests: usize, maker: Maker) {
@@ -78,7 +81,53 @@ fn sheet_as_pdf(bencher: Bencher, tests: usize) {
 fn whole_history(bencher: Bencher, tests: usize) {
     let kitchen = kitchen(tests);
     let oven = kitchen.find_oven("wall-oven").unwrap();
-    bencher.bench_local(|| history(&kitchen, oven, date(2026, 11, 25), &Mapped::default()));
+    let nothing = Mapped::default();
+    let desk = Desk {
+        folder: None,
+        known: &nothing,
+        progress: &|_, _| {},
+    };
+    bencher.bench_local(|| history(&kitchen, oven, date(2026, 11, 25), &desk));
+}
+
+/// Six sittings as long as any may be: 25 000 readings, one a second, a swing of eight minutes.
+fn long_sittings() -> Kitchen {
+    let (mut kitchen, _) = Kitchen::throwaway_copy().unwrap();
+    let oven = kitchen.find_oven("wall-oven").unwrap().clone();
+    for day in 1..=6_i8 {
+        let began = Moment::from(date(2026, 5, day).at(8, 0, 0, 0));
+        let reading = |i: usize| {
+            let seconds = i as f64;
+            AirReading {
+                at: began + jiff::SignedDuration::from_secs(i as i64),
+                dial: Celsius(176.7),
+                air: Celsius(
+                    170.0
+                        + 8.0 * (seconds * std::f64::consts::TAU / 480.0).sin()
+                        + (i * 7919 % 101) as f64 / 200.0,
+                ),
+                phase: Phase::Holding,
+                place: AirPlace::CENTRE,
+            }
+        };
+        let round = AirRound {
+            id: RoundId::of_words(&format!("long-{day}")),
+            oven: oven.id.clone(),
+            mode: Mode::StillAir,
+            thermometer: None,
+            readings: (0..AirRound::MOST_READINGS).map(reading).collect(),
+            note: String::new(),
+        };
+        kitchen.save_round(round).unwrap();
+    }
+    kitchen
+}
+
+#[divan::bench(max_time = 10)]
+fn readings_of_six_long_sittings(bencher: Bencher) {
+    let kitchen = long_sittings();
+    let oven = kitchen.find_oven("wall-oven").unwrap();
+    bencher.bench_local(|| summary(&kitchen, oven, Mode::StillAir));
 }
 
 /// Presses a key, does the worker's work at once, and draws.
@@ -87,7 +136,7 @@ fn press(app: &mut App, key: Key, terminal: &mut Terminal<TestBackend>) {
     while let Some(event) = events.pop() {
         for effect in step(app, event) {
             if let Effect::Work(job) = effect {
-                events.push(Event::Finished(Box::new(work(job))));
+                events.push(Event::Finished(work(job)));
             }
         }
     }

@@ -6,10 +6,9 @@ use rackshade::{
     units::Centimetres,
     workflow::{
         catalogue::bake_kind,
+        ground::ground_of_oven,
         kitchen::{Access, Kitchen as Store},
-        map::map_of,
-        plan::{Measured, PlanRequest, plan_bake},
-        pool::tests_now,
+        plan::{PlanRequest, Told, plan_of},
     },
 };
 
@@ -100,8 +99,7 @@ fn ovens_modes_and_racks_are_ranked_with_what_they_rest_on() {
 fn baked(k: &Kitchen, number: u8) -> (String, f64) {
     let (mut kitchen, _) = Store::open(&k.path(), Access::Write).unwrap();
     let oven = kitchen.find_oven("wall-oven").unwrap().clone();
-    let (tests, _) = tests_now(&kitchen, &oven, Mode::StillAir);
-    let view = map_of(&oven, &tests, (12, 9)).unwrap();
+    let ground = ground_of_oven(&kitchen, &oven, Some(Mode::StillAir), (12, 9)).unwrap();
     let request = PlanRequest {
         kind: bake_kind("thin-cookie").unwrap().clone(),
         trays: 1,
@@ -117,13 +115,13 @@ fn baked(k: &Kitchen, number: u8) -> (String, f64) {
         time: None,
         seed: 1,
     };
-    let plan = plan_bake(&oven, Some(&view), &request, &Measured::default()).unwrap();
+    let plan = plan_of(&ground, &Told::default(), &request).unwrap().plan;
     let id = format!("bake-{number}");
     let mut bake = BakeLog::begin(
         BakeId::new(&id).unwrap(),
         oven.id.clone(),
         Mode::StillAir,
-        jiff::civil::date(2026, 5, 1).at(9, 0, 0, 0),
+        jiff::civil::date(2026, 5, 1).at(9, 0, 0, 0).into(),
         plan.clone(),
     );
     bake.baked = Some(plan.bake);

@@ -8,6 +8,7 @@
 
 mod after;
 mod compare;
+mod faces;
 mod folder;
 mod kit;
 mod map;

@@ -240,7 +240,7 @@ impl Stage {
             for effect in step(&mut self.app, event) {
                 match effect {
                     Effect::Work(_) if self.idle => {}
-                    Effect::Work(job) => events.push(Event::Finished(Box::new(work(job)))),
+                    Effect::Work(job) => events.push(Event::Finished(work(job))),
                     Effect::Bell => self.bells += 1,
                     Effect::Quit => self.quit = true,
                     Effect::Save(_) | Effect::SetAside(_) => {

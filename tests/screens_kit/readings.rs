@@ -26,7 +26,7 @@ fn round(day: (i16, i8, i8), dial: f64, readings: &[(i64, f64, Phase)]) -> AirRo
         readings: readings
             .iter()
             .map(|(seconds, air, phase)| AirReading {
-                at: began + SignedDuration::from_secs(*seconds),
+                at: (began + SignedDuration::from_secs(*seconds)).into(),
                 dial: F.temperature(dial),
                 air: F.temperature(*air),
                 phase: *phase,

@@ -20,7 +20,7 @@ use std::path::{Path, PathBuf};
 /// List and show what was baked.
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  rackshade bakes --oven wall-oven")]
-pub(in crate::cli) struct BakesArgs {
+pub(crate) struct BakesArgs {
     /// Only those of one oven.
     #[arg(long)]
     oven: Option<String>,
@@ -79,7 +79,7 @@ enum What {
     },
 }
 
-pub(in crate::cli) fn run(args: BakesArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
+pub(crate) fn run(args: BakesArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
     match args.what {
         Some(What::Show { bake }) => {
             let (kitchen, _) = session.kitchen(Access::Read)?;
@@ -188,7 +188,7 @@ fn list(bakes: &[&BakeLog], notes: Vec<String>, session: &mut Session<'_>) -> Re
                 b.oven.to_string(),
                 b.mode.words().to_owned(),
                 b.kind.clone(),
-                b.started.strftime("%Y-%m-%d %H:%M").to_string(),
+                b.started.civil().strftime("%Y-%m-%d %H:%M").to_string(),
                 b.baked
                     .map_or_else(|| "not finished".to_owned(), |m| m.to_string()),
             ]
@@ -231,7 +231,8 @@ fn show(bake: &BakeLog, kitchen: &Kitchen, session: &mut Session<'_>) -> Result<
             .unwrap_or_default();
         out.line(format!(
             "  opened   at {}: {}{how_long}",
-            opening.at, opening.what
+            opening.at,
+            opening.what.words()
         ))?;
     }
     for (tray, shade) in &bake.outcome {

@@ -18,7 +18,7 @@ use std::path::PathBuf;
 /// Show the shade card: digit, plain words and lightness of each whole shade.
 #[derive(Debug, Args)]
 #[command(after_help = "Examples:\n  rackshade card\n  rackshade card --png card.png")]
-pub(in crate::cli) struct CardArgs {
+pub(crate) struct CardArgs {
     /// Draw the card as a PNG picture into this file; - is standard output.
     #[arg(long, value_name = "FILE")]
     png: Option<PathBuf>,
@@ -27,7 +27,7 @@ pub(in crate::cli) struct CardArgs {
     force: bool,
 }
 
-pub(in crate::cli) fn run(args: &CardArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
+pub(crate) fn run(args: &CardArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
     let entries: Vec<_> = shade_card()
         .iter()
         .map(|s| CardEntry::new(s.shade, &s.words, s.lab))

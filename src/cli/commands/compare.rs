@@ -4,16 +4,16 @@ use crate::{
     cli::{
         session::{Session, texts},
         trouble::{Exit, OrTrouble, Trouble},
-        values::cavity_cm,
+        values::{self, cavity_cm},
     },
-    model::{Oven, ToastTest},
+    model::{Oven, TestId},
     report::{
         Quantity,
         json_compare::CompareJson,
         text::{CompareSheet, compare_text},
     },
     workflow::{
-        compare::{CompareView, TestGroup, compare_samples, compare_tests},
+        compare::{CompareView, Pooling, TestGroup, compare_samples, compare_tests, sides},
         kitchen::{Access, Kitchen},
         samples::read_samples_file,
     },
@@ -24,15 +24,18 @@ use std::path::PathBuf;
 /// Compare an oven before and after a visit, a move, or a change of habit.
 #[derive(Debug, Args)]
 #[command(
-    after_help = "Ids with commas between them are pooled: repeated tests of one side. Files of samples are as for `map`.\n\nExamples:\n  rackshade compare 2026-03-07-wall-oven 2026-04-10-wall-oven\n  rackshade compare 2026-03-07-wall-oven 2026-04-10-wall-oven,2026-04-11-wall-oven --json\n  rackshade compare --samples before.csv after.csv --width-cm 63.5 --depth-cm 48.3 --json"
+    after_help = "Where a service visit lies between two tests, each stands for all tests in its mode on its side of the visit; --alone sets\njust the two against each other. Ids with commas between them are pooled as they are named. Files of samples are as for `map`.\n\nExamples:\n  rackshade compare 2026-03-07-wall-oven 2026-04-10-wall-oven\n  rackshade compare 2026-03-07-wall-oven 2026-04-10-wall-oven,2026-04-11-wall-oven --json\n  rackshade compare --samples before.csv after.csv --width-cm 63.5 --depth-cm 48.3 --json"
 )]
-pub(in crate::cli) struct CompareArgs {
+pub(crate) struct CompareArgs {
     /// The toast test before, or several with commas between.
     #[arg(required_unless_present = "samples", conflicts_with = "samples")]
     before: Option<String>,
     /// The toast test after, or several with commas between.
     #[arg(required_unless_present = "samples", conflicts_with = "samples")]
     after: Option<String>,
+    /// Compare just the tests named, without those beside them on the same side of the visit.
+    #[arg(long, conflicts_with = "samples")]
+    alone: bool,
     /// Two CSV files of samples, before and after.
     #[arg(
         long,
@@ -49,11 +52,11 @@ pub(in crate::cli) struct CompareArgs {
     #[arg(long, value_name = "CM", requires = "samples", value_parser = cavity_cm, allow_negative_numbers = true)]
     depth_cm: Option<f64>,
     /// Cells along the door x front to back.
-    #[arg(long, value_name = "CxR", default_value = "24x18", value_parser = super::grid)]
+    #[arg(long, value_name = "CxR", default_value = "24x18", value_parser = values::grid)]
     grid: (usize, usize),
 }
 
-pub(in crate::cli) fn run(args: &CompareArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
+pub(crate) fn run(args: &CompareArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
     let view = match (&args.samples, args.width_cm, args.depth_cm) {
         (Some(files), Some(width), Some(depth)) => of_samples(args, files, (width, depth))?,
         _ => of_tests(args, session)?,
@@ -104,15 +107,21 @@ fn of_tests(args: &CompareArgs, session: &mut Session<'_>) -> Result<CompareView
         ));
     };
     let (kitchen, _) = session.kitchen(Access::Read)?;
-    let (one, first) = group(&kitchen, before)?;
-    let (other, second) = group(&kitchen, after)?;
+    let (one, before_ids) = group(&kitchen, before)?;
+    let (other, after_ids) = group(&kitchen, after)?;
+    let pooling = if args.alone {
+        Pooling::Alone
+    } else {
+        Pooling::Beside
+    };
+    let (first, second) = sides(&kitchen, (&before_ids, &after_ids), pooling);
     let side = |oven, tests| TestGroup { oven, tests };
     compare_tests(side(one, &first), side(other, &second), args.grid)
         .or_trouble("compare", format!("{before} {after}"))
 }
 
 /// Finds the tests of one side and the oven of the first.
-fn group<'k>(kitchen: &'k Kitchen, ids: &str) -> Result<(&'k Oven, Vec<&'k ToastTest>), Trouble> {
+fn group<'k>(kitchen: &'k Kitchen, ids: &str) -> Result<(&'k Oven, Vec<TestId>), Trouble> {
     let tests = ids
         .split(',')
         .map(|id| kitchen.find_test(id.trim()).or_trouble("test", id))
@@ -123,5 +132,5 @@ fn group<'k>(kitchen: &'k Kitchen, ids: &str) -> Result<(&'k Oven, Vec<&'k Toast
     let oven = kitchen
         .find_oven(first.setup.oven.as_str())
         .or_trouble("test", ids)?;
-    Ok((oven, tests))
+    Ok((oven, tests.iter().map(|t| t.id.clone()).collect()))
 }

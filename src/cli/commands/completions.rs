@@ -1,11 +1,10 @@
 //! `completions`: completions for a shell, from the same definitions.
 
 use crate::cli::{
-    definition,
     session::Session,
     trouble::{Exit, Trouble},
 };
-use clap::Args;
+use clap::{Args, Command};
 use clap_complete::Shell;
 
 /// Print completions for a shell.
@@ -13,17 +12,18 @@ use clap_complete::Shell;
 #[command(
     after_help = "Example:\n  rackshade completions bash > ~/.local/share/bash-completion/completions/rackshade"
 )]
-pub(in crate::cli) struct CompletionsArgs {
+pub(crate) struct CompletionsArgs {
     /// The shell.
     shell: Shell,
 }
 
-pub(in crate::cli) fn run(
+pub(crate) fn run(
     args: &CompletionsArgs,
+    mut definition: Command,
     session: &mut Session<'_>,
 ) -> Result<Exit, Trouble> {
     let mut text = Vec::new();
-    clap_complete::generate(args.shell, &mut definition(), "rackshade", &mut text);
+    clap_complete::generate(args.shell, &mut definition, "rackshade", &mut text);
     session.out.bytes(&text)?;
     Ok(Exit::Done)
 }

@@ -4,6 +4,7 @@ use crate::{
     cli::{
         session::{Session, texts},
         trouble::{Exit, OrTrouble, Trouble},
+        values,
     },
     model::Mode,
     report::json_readings::{DialJson, DialParts},
@@ -21,7 +22,7 @@ use clap::Args;
 #[command(
     after_help = "Examples:\n  rackshade dial --oven wall-oven --want 350F\n  rackshade dial --oven wall-oven --want 325F --mode fan --json"
 )]
-pub(in crate::cli) struct DialArgs {
+pub(crate) struct DialArgs {
     /// The oven.
     #[arg(long)]
     oven: String,
@@ -29,11 +30,11 @@ pub(in crate::cli) struct DialArgs {
     #[arg(long, value_name = "DEGREES")]
     want: String,
     /// The mode; the oven's first one when not given.
-    #[arg(long, value_parser = super::mode)]
+    #[arg(long, value_parser = values::mode)]
     mode: Option<Mode>,
 }
 
-pub(in crate::cli) fn run(args: &DialArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
+pub(crate) fn run(args: &DialArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
     let (kitchen, warnings) = session.kitchen(Access::Read)?;
     let oven = kitchen
         .find_oven(&args.oven)

@@ -16,7 +16,7 @@ use std::path::PathBuf;
 #[command(
     after_help = "Examples:\n  rackshade export --out kitchen.json\n  rackshade export wall-oven --out wall-oven.json"
 )]
-pub(in crate::cli) struct ExportArgs {
+pub(crate) struct ExportArgs {
     /// The oven, by id or name; everything when not given.
     #[arg(value_name = "OVEN")]
     oven: Option<String>,
@@ -28,7 +28,7 @@ pub(in crate::cli) struct ExportArgs {
     force: bool,
 }
 
-pub(in crate::cli) fn run(args: &ExportArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
+pub(crate) fn run(args: &ExportArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
     let out = session.destination("--out", &args.out, args.force)?;
     let (kitchen, _) = session.kitchen(Access::Read)?;
     let oven = match &args.oven {

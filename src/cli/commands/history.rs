@@ -2,6 +2,7 @@
 
 use crate::{
     cli::{
+        output::progress,
         session::Session,
         trouble::{Exit, OrTrouble, Trouble},
     },
@@ -12,7 +13,7 @@ use crate::{
     },
     units::{Celsius, CelsiusDelta},
     workflow::{
-        history::{History, Mapped, history},
+        history::{Desk, History, Mapped, history},
         kitchen::Access,
     },
 };
@@ -23,13 +24,13 @@ use clap::Args;
 #[command(
     after_help = "Examples:\n  rackshade history wall-oven\n  rackshade history wall-oven --json"
 )]
-pub(in crate::cli) struct HistoryArgs {
+pub(crate) struct HistoryArgs {
     /// The oven, by id or name.
     #[arg(value_name = "OVEN")]
     oven: String,
 }
 
-pub(in crate::cli) fn run(args: &HistoryArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
+pub(crate) fn run(args: &HistoryArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
     let (kitchen, _) = session.kitchen(Access::Read)?;
     let oven = kitchen
         .find_oven(&args.oven)
@@ -38,7 +39,11 @@ pub(in crate::cli) fn run(args: &HistoryArgs, session: &mut Session<'_>) -> Resu
         &kitchen,
         oven,
         session.environment.now.date(),
-        &Mapped::default(),
+        &Desk {
+            folder: Some(kitchen.folder()),
+            known: &Mapped::default(),
+            progress: &|done, of| progress("tests mapped", done, of),
+        },
     );
     if session.json {
         session.out.json(&form(oven, life))?;

@@ -20,7 +20,7 @@ use std::path::{Path, PathBuf};
 #[command(
     after_help = "Examples:\n  rackshade import kitchen.json --dry-run\n  rackshade import kitchen.json\n  rackshade import kitchen.json --keep\n  rackshade import --undo"
 )]
-pub(in crate::cli) struct ImportArgs {
+pub(crate) struct ImportArgs {
     /// The file.
     #[arg(value_name = "FILE", required_unless_present = "undo")]
     file: Option<PathBuf>,
@@ -39,7 +39,7 @@ pub(in crate::cli) struct ImportArgs {
     undo: bool,
 }
 
-pub(in crate::cli) fn run(args: &ImportArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
+pub(crate) fn run(args: &ImportArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
     match &args.file {
         Some(file) => take_in(file, args, session),
         None => undo(session),

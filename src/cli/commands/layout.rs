@@ -4,6 +4,7 @@ use crate::{
     cli::{
         session::{Session, texts},
         trouble::{Exit, OrTrouble, Trouble},
+        values,
     },
     model::{Mode, Oven, SliceSize},
     report::json_layout::{LayoutJson, slices_json},
@@ -23,7 +24,7 @@ use clap::Args;
 #[command(
     after_help = "Example:\n  rackshade layout --oven wall-oven --racks 2,4 --slice 4.5x4.5in"
 )]
-pub(in crate::cli) struct LayoutArgs {
+pub(crate) struct LayoutArgs {
     #[command(flatten)]
     choice: LayoutChoice,
     /// What the dial will be set to; a middling setting when not given.
@@ -33,12 +34,12 @@ pub(in crate::cli) struct LayoutArgs {
 
 /// The choices that decide a lay-out.
 #[derive(Debug, Args)]
-pub(in crate::cli) struct LayoutChoice {
+pub(crate) struct LayoutChoice {
     /// The oven, by id or name.
     #[arg(long)]
     oven: String,
     /// How it heats; the oven's first mode when not given.
-    #[arg(long, value_parser = super::mode)]
+    #[arg(long, value_parser = values::mode)]
     mode: Option<Mode>,
     /// Rack positions that carry slices at once, counted from the bottom.
     #[arg(long, value_name = "N,N..", value_delimiter = ',', required = true)]
@@ -63,7 +64,7 @@ pub(in crate::cli) struct LayoutChoice {
     )]
     clearance: String,
     /// Slices along the door x front to back; as many as fit when not given.
-    #[arg(long, value_name = "CxR", value_parser = super::grid)]
+    #[arg(long, value_name = "CxR", value_parser = values::grid)]
     counts: Option<(usize, usize)>,
 }
 
@@ -94,7 +95,7 @@ impl LayoutChoice {
     }
 }
 
-pub(in crate::cli) fn run(args: &LayoutArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
+pub(crate) fn run(args: &LayoutArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
     let (kitchen, _) = session.kitchen(Access::Read)?;
     let oven = args.choice.oven(&kitchen)?;
     let mode = args.choice.mode_of(oven)?;

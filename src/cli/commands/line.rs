@@ -16,7 +16,7 @@ use std::path::PathBuf;
 #[command(
     after_help = "The file has the columns x,y and, where each point has its own standard error, sd.\n\nExamples:\n  rackshade line --csv points.csv --at 350\n  rackshade line --csv correction.csv --origin 20 --at 30 --json"
 )]
-pub(in crate::cli) struct LineArgs {
+pub(crate) struct LineArgs {
     /// The file of points.
     #[arg(long, value_name = "FILE")]
     csv: PathBuf,
@@ -36,7 +36,7 @@ fn finite(text: &str) -> Result<f64, String> {
         .ok_or_else(|| "it is not a number; write it like 350".to_owned())
 }
 
-pub(in crate::cli) fn run(args: &LineArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
+pub(crate) fn run(args: &LineArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
     let path = args.csv.display();
     let points = read_points_file(&args.csv).or_trouble("--csv", &path)?;
     let line = line_through(&points, args.origin).or_trouble("--csv", &path)?;

@@ -1,22 +1,24 @@
 //! `man`: the manual page, from the same definitions.
 
 use crate::cli::{
-    definition,
     session::Session,
     trouble::{Exit, Trouble},
 };
-use clap::Args;
+use clap::{Args, Command};
 
 /// Print the manual page, of the whole program or of one verb.
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  rackshade man > rackshade.1\n  rackshade man map | man -l -")]
-pub(in crate::cli) struct ManArgs {
+pub(crate) struct ManArgs {
     /// The verb.
     verb: Option<String>,
 }
 
-pub(in crate::cli) fn run(args: &ManArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
-    let mut whole = definition();
+pub(crate) fn run(
+    args: &ManArgs,
+    mut whole: Command,
+    session: &mut Session<'_>,
+) -> Result<Exit, Trouble> {
     whole.build();
     let command = match &args.verb {
         None => whole,

@@ -4,7 +4,7 @@ use crate::{
     cli::{
         session::{Session, texts},
         trouble::{Exit, OrTrouble, Trouble},
-        values::cavity_cm,
+        values::{self, cavity_cm},
     },
     model::{Mode, Oven},
     report::{
@@ -13,11 +13,11 @@ use crate::{
         text::{Characters, MapSheet, map_text},
     },
     workflow::{
-        ground::{Ground, ground_of_oven, ground_of_samples, ground_of_test},
-        kitchen::{Access, Kitchen},
-        map::MapView,
+        ground::{Ground, ground_of, ground_of_oven, ground_of_samples},
+        kitchen::Access,
         paper::{fonts, map_picture},
-        plan::{Standing, stand_on_oven},
+        pool::Which,
+        view::MapView,
     },
 };
 use clap::Args;
@@ -28,11 +28,11 @@ use std::path::PathBuf;
 #[command(
     after_help = "A file of samples has the columns rack,x_cm,y_cm and shade or lightness (optional sd, size_cm);\nx from the left wall, y from the door.\n\nExamples:\n  rackshade map --oven wall-oven --mode still-air\n  rackshade map --test 2026-03-07-wall-oven --json\n  rackshade map --oven wall-oven --png map.png --rack 4\n  rackshade map --samples slices.csv --width-cm 63.5 --depth-cm 48.3 --grid 12x9 --json"
 )]
-pub(in crate::cli) struct MapArgs {
+pub(crate) struct MapArgs {
     #[command(flatten)]
     source: MapSource,
     /// Cells along the door x front to back.
-    #[arg(long, value_name = "CxR", default_value = "24x18", value_parser = super::grid)]
+    #[arg(long, value_name = "CxR", default_value = "24x18", value_parser = values::grid)]
     grid: (usize, usize),
     /// Draw one rack position as a PNG picture into this file; - is standard output.
     #[arg(long, value_name = "FILE")]
@@ -47,7 +47,7 @@ pub(in crate::cli) struct MapArgs {
 
 /// What a map is made from.
 #[derive(Debug, Args)]
-pub(in crate::cli) struct MapSource {
+pub(crate) struct MapSource {
     /// One toast test.
     #[arg(long, conflicts_with_all = ["oven", "samples"])]
     test: Option<String>,
@@ -55,7 +55,7 @@ pub(in crate::cli) struct MapSource {
     #[arg(long, conflicts_with = "samples")]
     oven: Option<String>,
     /// The mode; the oven's first one when not given.
-    #[arg(long, value_parser = super::mode)]
+    #[arg(long, value_parser = values::mode)]
     mode: Option<Mode>,
     /// A CSV file of samples.
     #[arg(
@@ -74,37 +74,12 @@ pub(in crate::cli) struct MapSource {
 }
 
 impl MapSource {
-    /// Finds what was named for a plan, which custom can stand in for where tests give no map.
-    ///
-    /// The second part says so, or where there are tests when no mode was named.
-    pub(super) fn ground_of_plan(
-        &self,
-        grid: (usize, usize),
-        session: &mut Session<'_>,
-    ) -> Result<Standing, Trouble> {
-        if let (None, Some(id)) = (&self.test, &self.oven) {
-            let (kitchen, _) = session.kitchen(Access::Read)?;
-            let oven = kitchen.find_oven(id).or_trouble("--oven", id)?;
-            return stand_on_oven(&kitchen, oven, self.mode, grid).or_trouble("--oven", id);
-        }
-        Ok(Standing {
-            ground: self.ground(grid, session)?,
-            warnings: Vec::new(),
-        })
+    /// Tells whether an oven of the kitchen was named, not a file of samples.
+    pub(super) fn is_on_record(&self) -> bool {
+        self.oven.is_some() || self.test.is_some()
     }
 
-    /// Opens the kitchen again where an oven of it was named, without repeating what opening had to say.
-    pub(super) fn kitchen_of_oven(
-        &self,
-        session: &Session<'_>,
-    ) -> Result<Option<Kitchen>, Trouble> {
-        if self.oven.is_none() && self.test.is_none() {
-            return Ok(None);
-        }
-        session.kitchen_again().map(Some)
-    }
-
-    /// Finds what was named and maps it.
+    /// Finds what was named and maps it; where there is no map, the ground says why.
     pub(super) fn ground(
         &self,
         grid: (usize, usize),
@@ -124,7 +99,8 @@ impl MapSource {
                 let oven = kitchen
                     .find_oven(test.setup.oven.as_str())
                     .or_trouble("--test", id)?;
-                ground_of_test(oven, test, grid).or_trouble("--test", id)
+                let which = Which::Alone(test.id.clone());
+                ground_of(&kitchen, oven, &which, grid).or_trouble("--test", id)
             }
             (None, Some(id)) => {
                 let oven = kitchen.find_oven(id).or_trouble("--oven", id)?;
@@ -154,7 +130,7 @@ pub(super) fn sheet<'m>(view: &'m MapView, oven: &'m Oven) -> MapSheet<'m> {
     }
 }
 
-pub(in crate::cli) fn run(args: &MapArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
+pub(crate) fn run(args: &MapArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
     let png = args
         .png
         .as_ref()

@@ -26,11 +26,11 @@ pub(super) mod try_demo;
 pub(super) mod where_to;
 
 use super::{
-    args::Command,
+    args::{Cli, Command},
     session::Session,
     trouble::{Exit, Trouble},
 };
-use crate::model::Mode;
+use clap::CommandFactory;
 
 /// Does what a verb says; without one, opens the screens.
 pub(super) fn run(command: Option<Command>, session: &mut Session<'_>) -> Result<Exit, Trouble> {
@@ -56,23 +56,7 @@ pub(super) fn run(command: Option<Command>, session: &mut Session<'_>) -> Result
         Some(Command::Import(args)) => import::run(&args, session),
         Some(Command::Card(args)) => card::run(&args, session),
         Some(Command::Report(args)) => report::run(&args, session),
-        Some(Command::Completions(args)) => completions::run(&args, session),
-        Some(Command::Man(args)) => man::run(&args, session),
+        Some(Command::Completions(args)) => completions::run(&args, Cli::command(), session),
+        Some(Command::Man(args)) => man::run(&args, Cli::command(), session),
     }
-}
-
-/// Reads a grid like `12x9`: columns, then rows, 1 to 400 each.
-fn grid(text: &str) -> Result<(usize, usize), String> {
-    text.split_once(['x', 'X'])
-        .and_then(|(cols, rows)| Some((cols.trim().parse().ok()?, rows.trim().parse().ok()?)))
-        .filter(|(cols, rows)| (1..=400).contains(cols) && (1..=400).contains(rows))
-        .ok_or_else(|| "write columns x rows, 1 to 400 each, like 12x9".to_owned())
-}
-
-/// Reads the key of a mode.
-fn mode(text: &str) -> Result<Mode, String> {
-    Mode::from_key(text).ok_or_else(|| {
-        let keys: Vec<_> = Mode::ALL.iter().map(|m| m.key()).collect();
-        format!("use one of {}", keys.join(", "))
-    })
 }

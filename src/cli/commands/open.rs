@@ -10,7 +10,7 @@ use crate::{
     workflow::kitchen::Kitchen,
 };
 
-pub(in crate::cli) fn run(session: &mut Session<'_>) -> Result<Exit, Trouble> {
+pub(crate) fn run(session: &mut Session<'_>) -> Result<Exit, Trouble> {
     if !session.environment.interactive {
         return Err(Trouble::user(
             "the screens need a terminal for input and output; run it in a terminal, or see 'rackshade --help' for the verbs",
@@ -21,7 +21,7 @@ pub(in crate::cli) fn run(session: &mut Session<'_>) -> Result<Exit, Trouble> {
 }
 
 /// Opens the screens on a kitchen.
-pub(in crate::cli) fn screens(kitchen: Kitchen, warnings: Vec<Warning>) -> Result<Exit, Trouble> {
+pub(crate) fn screens(kitchen: Kitchen, warnings: Vec<Warning>) -> Result<Exit, Trouble> {
     let options = TuiOptions {
         warnings,
         ..TuiOptions::default()

@@ -23,7 +23,7 @@ use jiff::civil::DateTime;
 #[command(
     after_help = "Example:\n  rackshade ovens add --from wall-oven-30-inch --name 'wall oven' --width 24.5in"
 )]
-pub(in crate::cli) struct OvensArgs {
+pub(crate) struct OvensArgs {
     #[command(subcommand)]
     what: Option<What>,
 }
@@ -152,7 +152,7 @@ impl From<AddArgs> for OvenDraft {
     }
 }
 
-pub(in crate::cli) fn run(args: OvensArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
+pub(crate) fn run(args: OvensArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
     match args.what.unwrap_or(What::List) {
         What::List => list(session)?,
         What::Templates => templates(session)?,
@@ -171,7 +171,7 @@ pub(in crate::cli) fn run(args: OvensArgs, session: &mut Session<'_>) -> Result<
         }
         What::Visit { oven, when, what } => {
             let (mut kitchen, _) = session.kitchen(Access::Write)?;
-            let now = session.environment.now;
+            let now = session.environment.now.civil();
             let when = when.unwrap_or(now);
             let oven = add_visit(&mut kitchen, &oven, ServiceVisit { when, what }, now)?;
             show(&oven, session)?;

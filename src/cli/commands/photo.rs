@@ -29,7 +29,7 @@ use std::path::PathBuf;
 #[command(
     after_help = "Corners and patches are in pixels of the upright picture. The first corner is back-left, and so is\ncell 0,0. Without --corners they are looked for; without --reference an untoasted slice or a white\nor grey card is.\n\nRelative browning holds whatever the light; shades are only as good as the reference.\n\nExamples:\n  rackshade photo tray.jpg --rows 3 --cols 4\n  rackshade photo tray.jpg --rows 3 --cols 4 --reference slice:0,2 --json\n  rackshade photo tray.jpg --rows 3 --cols 4 --into 2026-03-07-wall-oven --rack 4\n  rackshade photo cookies.jpg --pieces"
 )]
-pub(in crate::cli) struct PhotoArgs {
+pub(crate) struct PhotoArgs {
     /// The photo: JPEG, PNG, WebP or HEIC.
     file: PathBuf,
     /// Rows of slices, back to door.
@@ -111,7 +111,7 @@ impl From<Back> for Side {
     }
 }
 
-pub(in crate::cli) fn run(args: &PhotoArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
+pub(crate) fn run(args: &PhotoArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
     let png = args
         .png
         .as_ref()

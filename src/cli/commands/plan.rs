@@ -5,17 +5,18 @@ use crate::{
     cli::{
         session::{Session, texts},
         trouble::{Exit, OrTrouble, Trouble},
+        values,
     },
-    model::{Tray, Warning},
+    model::Tray,
     report::{
         json_plan::PlanJson,
         text::{plan_heading, plan_text},
     },
     units::{Celsius, Minutes},
     workflow::{
-        after::learn::with_own_curve,
+        after::learn::own_curve,
         catalogue::{Occasion, bake_kind, cautions_at},
-        plan::{Measured, PlanRequest, Standing, measured_for, plan_bake, unusual, warn},
+        plan::{PlanRequest, Told, plan_of},
         toast::parse_size,
     },
 };
@@ -29,7 +30,7 @@ const GRID: (usize, usize) = (24, 18);
 #[command(
     after_help = "Examples:\n  rackshade plan --oven wall-oven --kind thin-cookie --trays 2 --tray 46x33cm --pieces 4x3 --openings 2\n  rackshade plan --samples slices.csv --width-cm 63.5 --depth-cm 48.3 --kind sheet-cake --json"
 )]
-pub(in crate::cli) struct PlanArgs {
+pub(crate) struct PlanArgs {
     #[command(flatten)]
     source: MapSource,
     /// Kind of bake, like thin-cookie.
@@ -42,7 +43,7 @@ pub(in crate::cli) struct PlanArgs {
     #[arg(long, value_name = "WxD", default_value = "46x33cm")]
     tray: String,
     /// Pieces on a tray, along the door x front to back, 12 x 12 at most.
-    #[arg(long, value_name = "CxR", default_value = "4x3", value_parser = super::grid)]
+    #[arg(long, value_name = "CxR", default_value = "4x3", value_parser = values::grid)]
     pieces: (usize, usize),
     /// Door openings at most, 0 to 4.
     #[arg(long, default_value_t = 2, value_parser = clap::value_parser!(u8).range(0..=4))]
@@ -58,10 +59,9 @@ pub(in crate::cli) struct PlanArgs {
     seed: u64,
 }
 
-pub(in crate::cli) fn run(args: &PlanArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
+pub(crate) fn run(args: &PlanArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
     let kind = bake_kind(&args.kind).or_trouble("--kind", &args.kind)?;
-    let Standing { ground, warnings } = args.source.ground_of_plan(GRID, session)?;
-    let kitchen = args.source.kitchen_of_oven(session)?;
+    let ground = args.source.ground(GRID, session)?;
     let oven = &ground.oven;
     let (width, depth) = parse_size(&args.tray, oven.lengths).or_trouble("--tray", &args.tray)?;
     let recipe = args
@@ -69,9 +69,14 @@ pub(in crate::cli) fn run(args: &PlanArgs, session: &mut Session<'_>) -> Result<
         .as_deref()
         .map(|text| Celsius::parse(text, oven.dial.unit).or_trouble("--recipe", text))
         .transpose()?;
-    let (kind, own) = match session.kitchen_again() {
-        Ok(kitchen) => with_own_curve(&kitchen, kind),
-        Err(_no_kitchen) => (kind.clone(), None),
+    let told = match session.kitchen_again() {
+        Ok(kitchen) if args.source.is_on_record() => Told::look_up(&kitchen, &ground, kind),
+        // Samples are of no oven on record, but the baker's own curve of a kind holds in any.
+        Ok(kitchen) => Told {
+            air: None,
+            own: own_curve(&kitchen, kind),
+        },
+        Err(_no_kitchen) => Told::default(),
     };
     let request = PlanRequest {
         kind: kind.clone(),
@@ -88,28 +93,13 @@ pub(in crate::cli) fn run(args: &PlanArgs, session: &mut Session<'_>) -> Result<
         time: args.minutes.map(Minutes),
         seed: args.seed,
     };
-    let measured = kitchen.map_or_else(Measured::default, |kitchen| {
-        measured_for(&kitchen, oven, &request)
-    });
-    let view = ground.view.as_ref();
-    let mut plan = plan_bake(oven, view, &request, &measured).map_err(Trouble::user)?;
-    warn(&mut plan, &warnings);
-    let odd = unusual(&request, oven.dial.unit);
-    warn(&mut plan, &odd);
-    if let Some(own) = &own {
-        plan.advice.push(own.advice());
-    }
+    let planned = plan_of(&ground, &told, &request).map_err(Trouble::user)?;
+    let sentences = planned.sentences();
     if session.json {
-        let of_the_map = ground.view.iter().flat_map(|v| &v.warnings);
-        let all: Vec<Warning> = odd
-            .iter()
-            .chain(&warnings)
-            .chain(of_the_map)
-            .cloned()
-            .collect();
+        let warnings = texts(&planned.warnings);
         session
             .out
-            .json(&PlanJson::from(&plan).with_warnings(texts(&all)))?;
+            .json(&PlanJson::new(&planned.plan, sentences, warnings))?;
     } else {
         session.out.text(&plan_heading(
             oven,
@@ -117,7 +107,9 @@ pub(in crate::cli) fn run(args: &PlanArgs, session: &mut Session<'_>) -> Result<
             &kind.name,
             (request.trays, &request.tray),
         ))?;
-        session.out.text(&plan_text(&plan, oven))?;
+        session
+            .out
+            .text(&plan_text(&planned.plan, &sentences, oven))?;
         for caution in cautions_at(Occasion::Bake, oven) {
             session.out.line(format!("! {caution}"))?;
         }

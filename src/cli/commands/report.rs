@@ -4,6 +4,7 @@ use crate::{
     cli::{
         session::Session,
         trouble::{Exit, OrTrouble, Trouble},
+        values,
     },
     model::Mode,
     report::json_moving::WrittenJson,
@@ -21,7 +22,7 @@ use std::path::PathBuf;
 #[command(
     after_help = "Pages of PDF stand in one file; further pages of SVG and PNG go beside it as FILE-2, FILE-3.\n\nExamples:\n  rackshade report card wall-oven --out card.pdf\n  rackshade report card wall-oven --paper letter --out card.png\n  rackshade report technician wall-oven --format html --out findings.html\n  rackshade report technician wall-oven --visit 2026-04-02 --out findings.pdf"
 )]
-pub(in crate::cli) struct ReportArgs {
+pub(crate) struct ReportArgs {
     #[command(subcommand)]
     what: What,
 }
@@ -46,7 +47,7 @@ struct PaperArgs {
     #[arg(value_name = "OVEN")]
     id: String,
     /// The mode; the first one that was tested when not given.
-    #[arg(long, value_parser = super::mode)]
+    #[arg(long, value_parser = values::mode)]
     mode: Option<Mode>,
     /// pdf, svg, png, html, md, csv or json; told from the file's ending when not given.
     #[arg(long, value_name = "FORMAT", value_parser = format)]
@@ -82,7 +83,7 @@ fn day(text: &str) -> Result<Date, String> {
         .map_err(|_unread: jiff::Error| "no such day; write it like 2026-04-02".to_owned())
 }
 
-pub(in crate::cli) fn run(args: &ReportArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
+pub(crate) fn run(args: &ReportArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
     let (paper, visit) = match &args.what {
         What::Card(paper) => (paper, None),
         What::Technician { paper, visit } => (paper, *visit),

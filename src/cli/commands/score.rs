@@ -33,7 +33,7 @@ Keys for --stdin, one a line: 0-9, + half step, . skip, - no slice, u undo, r re
 < > one back or on, ^ v towards the back or the door. Each is answered 'ok N' when it is on the disk,\n\
 or 'no N' with the reason."
 )]
-pub(in crate::cli) struct ScoreArgs {
+pub(crate) struct ScoreArgs {
     /// The toast test.
     test: String,
     /// Scores of one rack.
@@ -50,7 +50,7 @@ pub(in crate::cli) struct ScoreArgs {
     stdin: bool,
 }
 
-pub(in crate::cli) fn run(args: &ScoreArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
+pub(crate) fn run(args: &ScoreArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
     let (mut kitchen, _) = session.kitchen(Access::Write)?;
     let mut test = kitchen
         .find_test(&args.test)

@@ -24,7 +24,7 @@ use jiff::civil::DateTime;
 #[command(
     after_help = "Example:\n  rackshade tests new --oven wall-oven --mode still-air --racks 2,4"
 )]
-pub(in crate::cli) struct TestsArgs {
+pub(crate) struct TestsArgs {
     /// Only those of one oven.
     #[arg(long)]
     oven: Option<String>,
@@ -80,7 +80,7 @@ struct NewArgs {
     note: String,
 }
 
-pub(in crate::cli) fn run(args: TestsArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
+pub(crate) fn run(args: TestsArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
     match args.what.unwrap_or(What::List) {
         What::List => list(args.oven.as_deref(), session)?,
         What::Show { test } => {
@@ -136,7 +136,7 @@ fn lay_out(
         request: args.layout.request(oven)?,
         dial,
         minutes: args.minutes.map(Minutes),
-        when: args.when.unwrap_or(session.environment.now),
+        when: args.when.unwrap_or(session.environment.now.civil()),
         loaf: args.loaf.clone(),
         surface: if args.sheet {
             Surface::Sheet

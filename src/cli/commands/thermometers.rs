@@ -1,6 +1,6 @@
 //! `thermometers`: what the readings are taken with.
 
-use super::readings::difference;
+use super::readings::given::difference;
 use crate::{
     cli::{
         session::{Session, texts},
@@ -19,7 +19,7 @@ use jiff::civil::Date;
 #[command(
     after_help = "Examples:\n  rackshade thermometers\n  rackshade thermometers add --name 'wire probe' --resolution 0.1C --accuracy 1C --lag 8 --bought 2026-01-15"
 )]
-pub(in crate::cli) struct ThermometersArgs {
+pub(crate) struct ThermometersArgs {
     #[command(subcommand)]
     what: Option<What>,
 }
@@ -61,10 +61,7 @@ fn day(text: &str) -> Result<Date, String> {
         .map_err(|_unread: jiff::Error| "no such day; write it like 2026-01-15".to_owned())
 }
 
-pub(in crate::cli) fn run(
-    args: ThermometersArgs,
-    session: &mut Session<'_>,
-) -> Result<Exit, Trouble> {
+pub(crate) fn run(args: ThermometersArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
     match args.what {
         None => {
             let (kitchen, warnings) = session.kitchen(Access::Read)?;

@@ -7,14 +7,13 @@ use crate::{
         session::Session,
         trouble::{Exit, Trouble},
     },
-    model::Tray,
+    model::{ToastTest, Tray},
     report::text::{Tour, tour},
     workflow::{
         catalogue::bake_kind,
         ground::ground_of_oven,
         kitchen::Kitchen,
-        plan::{PlanRequest, measured_for, plan_bake},
-        pool::tests_now,
+        plan::{PlanRequest, Told, plan_of},
         toast::parse_size,
     },
 };
@@ -25,13 +24,13 @@ use clap::Args;
 #[command(
     after_help = "Nothing of yours is read or changed. Without a terminal for input and output it prints a tour in plain text.\n\nExamples:\n  rackshade try\n  rackshade try --text | less"
 )]
-pub(in crate::cli) struct TryArgs {
+pub(crate) struct TryArgs {
     /// Print the text tour even in a terminal.
     #[arg(long)]
     text: bool,
 }
 
-pub(in crate::cli) fn run(args: &TryArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
+pub(crate) fn run(args: &TryArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
     let (kitchen, warnings) = Kitchen::throwaway_copy()?;
     if session.environment.interactive && !args.text {
         return screens(kitchen, warnings);
@@ -62,12 +61,12 @@ fn print_tour(kitchen: &Kitchen, session: &mut Session<'_>) -> Result<(), Troubl
         time: None,
         seed: 1,
     };
-    let measured = measured_for(kitchen, oven, &request);
-    let plan = plan_bake(oven, Some(view), &request, &measured).map_err(Trouble::bug)?;
-    let (tests, _) = tests_now(kitchen, oven, ground.mode);
+    let told = Told::look_up(kitchen, &ground, kind);
+    let planned = plan_of(&ground, &told, &request).map_err(Trouble::bug)?;
+    let tests: Vec<&ToastTest> = ground.pool.tests.iter().collect();
     session.out.text(&tour(&Tour {
         sheet: sheet(view, oven),
         tests: &tests,
-        plan: Some((&kind.name, &plan)),
+        plan: Some((&kind.name, &planned.plan, &planned.sentences())),
     }))
 }

@@ -2,8 +2,9 @@
 
 use crate::{
     cli::{
-        session::Session,
+        session::{Session, texts},
         trouble::{Exit, OrTrouble, Trouble},
+        values,
     },
     model::{Mode, Tray},
     report::{
@@ -26,7 +27,7 @@ use clap::Args;
 #[command(
     after_help = "Example:\n  rackshade where --bake thin-cookie --tray 33x24cm --pieces 3x2"
 )]
-pub(in crate::cli) struct WhereArgs {
+pub(crate) struct WhereArgs {
     /// Kind of bake, like thin-cookie.
     #[arg(long, value_name = "KIND")]
     bake: String,
@@ -37,7 +38,7 @@ pub(in crate::cli) struct WhereArgs {
     #[arg(long, value_name = "WxD", default_value = "33x24cm")]
     tray: String,
     /// Pieces on a tray, along the door x front to back, 12 x 12 at most.
-    #[arg(long, value_name = "CxR", default_value = "4x3", value_parser = super::grid)]
+    #[arg(long, value_name = "CxR", default_value = "4x3", value_parser = values::grid)]
     pieces: (usize, usize),
     /// Door openings at most, 0 to 4.
     #[arg(long, default_value_t = 1, value_parser = clap::value_parser!(u8).range(0..=4))]
@@ -50,7 +51,7 @@ pub(in crate::cli) struct WhereArgs {
     minutes: Option<f64>,
 }
 
-pub(in crate::cli) fn run(args: &WhereArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
+pub(crate) fn run(args: &WhereArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
     let kind = bake_kind(&args.bake).or_trouble("--bake", &args.bake)?;
     let (kitchen, _) = session.kitchen(Access::Read)?;
     let unit = kitchen.ovens().first().map(|o| o.dial.unit);
@@ -129,7 +130,11 @@ fn json(found: Choices) -> ChoicesJson {
             age_days: age,
             interpolated,
             ties_with_first: choice.ties_with_first,
-            plan: PlanJson::from(&choice.plan),
+            plan: PlanJson::new(
+                &choice.planned.plan,
+                choice.planned.sentences(),
+                texts(&choice.planned.warnings),
+            ),
         }
     };
     ChoicesJson {
@@ -158,7 +163,7 @@ fn text(found: &Choices, kitchen: &Kitchen, session: &mut Session<'_>) -> Result
                 choice.mode.words().to_owned(),
                 racks.join("+"),
                 choice.evenness_words(),
-                choice.plan.bake.to_string(),
+                choice.planned.plan.bake.to_string(),
                 choice.basis.words(),
             ]
         })
@@ -183,8 +188,27 @@ fn text(found: &Choices, kitchen: &Kitchen, session: &mut Session<'_>) -> Result
             .out
             .line("-: nothing was tested there; the trade's default, not ranked by merit.")?;
     }
+    for remark in remarks(found, kitchen) {
+        session.out.line(format!("! {remark}"))?;
+    }
     for why in &found.refused {
         session.out.line(format!("left out: {why}"))?;
     }
     Ok(())
+}
+
+/// Returns what stands against trusting the ways, once for each oven and mode.
+fn remarks(found: &Choices, kitchen: &Kitchen) -> Vec<String> {
+    let mut said = Vec::new();
+    for choice in &found.ranked {
+        let name = kitchen.oven(&choice.oven).map_or("", |o| o.name.as_str());
+        let mode = choice.mode.words();
+        for warning in &choice.planned.warnings {
+            let remark = format!("{name}, {mode}: {warning}");
+            if !said.contains(&remark) {
+                said.push(remark);
+            }
+        }
+    }
+    said
 }

@@ -143,7 +143,7 @@ fn what_cannot_be_is_refused() {
 
 /// Kitchens whose true curve is drawn from the prior, three bakes each, six pieces pulled at each of three
 /// times, read by eye to half steps: how often the 90 % interval holds the true share of time at half of
-/// the browning. The figure stands in DEVELOPERS.md.
+/// the browning. The figure stands in tests/bench/RESULTS.md.
 #[test]
 fn intervals_hold_the_true_curve_as_often_as_they_say() {
     const RUNS: usize = 300;

@@ -1,30 +1,7 @@
 //! The figures behind a document: as CSV, one value a line, and as JSON.
 
-use super::{Block, Document, PaperError};
+use super::document::{Block, Column, DataTable, Document, PaperError, Value};
 use serde::{Serialize, Serializer, ser::SerializeMap};
-
-/// A value with no unit of its own: the column's name has it.
-#[derive(Debug, Clone, PartialEq)]
-pub enum Value {
-    /// A figure; written as nothing where it is not a number.
-    Number(f64),
-    /// Words.
-    Words(String),
-}
-
-/// Name of a column, with its unit: `x_cm`.
-pub type Column = &'static str;
-
-/// A table of figures.
-#[derive(Debug, Clone, PartialEq)]
-pub struct DataTable {
-    /// Name of the table: `slices`.
-    pub name: &'static str,
-    /// Names of its columns.
-    pub columns: Vec<Column>,
-    /// Its rows.
-    pub rows: Vec<Vec<Value>>,
-}
 
 impl Serialize for Value {
     fn serialize<S: Serializer>(&self, out: S) -> Result<S::Ok, S::Error> {

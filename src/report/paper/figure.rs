@@ -4,8 +4,8 @@
 //! dotted, and figures carry their sign: without colour the picture says the same.
 
 use super::{
-    Fonts, MapFigure,
-    font::Weight,
+    document::MapFigure,
+    font::{Fonts, Weight},
     page::{Anchor, Frame, INK, Item, QUIET, Words},
 };
 use crate::{

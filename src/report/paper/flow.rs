@@ -1,8 +1,9 @@
 //! Puts a document's blocks on pages: from the top down, a new page where one is full.
 
 use super::{
-    Block, Document, Fonts, Maps, PageSize, PaperError, Table, figure,
-    font::Weight,
+    document::{Block, Document, Maps, PageSize, PaperError, Table},
+    figure,
+    font::{Fonts, Weight},
     page::{Anchor, Frame, INK, Item, PAPER, Page, QUIET, Words},
     table,
 };

@@ -1,6 +1,6 @@
 //! The font that is carried along: its metrics, and text broken into lines by them.
 
-use super::PaperError;
+use super::document::PaperError;
 use resvg::usvg::fontdb::Database;
 use std::sync::Arc;
 use ttf_parser::Face;

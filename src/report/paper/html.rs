@@ -1,6 +1,11 @@
 //! A document as HTML in one file: pictures as SVG and the font inside.
 
-use super::{Block, Document, Fonts, Maps, Table, font::FAMILY, print::figure_page, svg};
+use super::{
+    document::{Block, Document, Maps, Table},
+    font::{FAMILY, Fonts},
+    print::figure_page,
+    svg,
+};
 use base64::{Engine as _, engine::general_purpose::STANDARD};
 use std::fmt::Write as _;
 

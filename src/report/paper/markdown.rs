@@ -1,6 +1,6 @@
 //! A document as Markdown (`CommonMark` with tables), its maps in plain characters.
 
-use super::{Block, Document, Maps, Table};
+use super::document::{Block, Document, Maps, Table};
 use crate::report::text::{Characters, legend_text, rack_text};
 use std::fmt::Write as _;
 

@@ -1,7 +1,9 @@
 //! A drawn page as PNG, as PDF, and as SVG whose letters are outlines.
 
 use super::{
-    Fonts, MapFigure, PaperError, figure,
+    document::{MapFigure, PaperError},
+    figure,
+    font::Fonts,
     page::{Frame, Item, PAPER, Page},
     svg,
 };

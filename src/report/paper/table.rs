@@ -1,8 +1,8 @@
 //! A table on paper: columns as wide as their words where there is room, broken into lines where not.
 
 use super::{
-    Fonts, Table,
-    font::Weight,
+    document::Table,
+    font::{Fonts, Weight},
     page::{Anchor, Frame, GROUND, INK, Item, QUIET, Words},
 };
 

@@ -4,8 +4,11 @@ use super::{
     *,
 };
 use crate::{
-    field::Evidence, geometry::Grid, model::shade::browning_per_shade, report::Quantity,
-    units::TemperatureUnit,
+    field::{Evidence, RackMap},
+    geometry::Grid,
+    model::shade::browning_per_shade,
+    report::{Quantity, Scale},
+    units::{LengthUnit, TemperatureUnit},
 };
 
 const REGULAR: &[u8] = include_bytes!("../../../assets/fonts/paper-regular.ttf");

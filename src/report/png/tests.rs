@@ -1,5 +1,6 @@
 use super::*;
-use crate::colour::toast_colour;
+use crate::colour::{Rgb, toast_colour};
+use image::{ImageFormat, RgbImage};
 
 fn decoded(bytes: &[u8]) -> RgbImage {
     image::load_from_memory_with_format(bytes, ImageFormat::Png)

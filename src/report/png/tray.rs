@@ -1,6 +1,6 @@
 //! The tray straight from above in an even light, the shade of each slice written on it.
 
-use super::{DOOR, FIGURES, Frame, INK, PAPER, Picture, PngError};
+use super::picture::{DOOR, FIGURES, Frame, INK, PAPER, Picture, PngError};
 use crate::{
     colour::{lab::linear_to_lab, lab_to_srgb},
     sampling::{self, Scores, Verdict},

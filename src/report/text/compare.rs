@@ -1,6 +1,9 @@
 //! Before and after in plain characters: maps side by side on one scale, then what changed.
 
-use super::{Characters, legend_text, picture, wrapped};
+use super::{
+    lines::wrapped,
+    picture::{Characters, legend_text, picture},
+};
 use crate::{
     compare::{Comparison, RackComparison},
     field::RackMap,

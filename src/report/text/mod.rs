@@ -3,39 +3,23 @@
 //! At most 78 columns wide and, unless asked otherwise, nothing but ASCII.
 
 mod compare;
+mod lines;
 pub mod photo;
+mod picture;
 mod plan;
 
 pub use compare::{CompareSheet, compare_text};
+pub use lines::{WIDTH, wrap, wrapped};
+pub use picture::{Characters, legend_text, rack_text};
 pub use plan::{plan_heading, plan_text};
 
 use super::quantity::{Quantity, Scale};
 use crate::{
-    field::{Evenness, Evidence, FieldMap, RackMap, Range, Zone, ZoneKind},
-    geometry::{Grid, Resampler},
+    field::{Evenness, FieldMap, Range, Zone, ZoneKind},
     model::{Oven, PlaceName, Plan, ToastTest, Warning},
     units::{CelsiusDelta, Centimetres, no_negative_zero},
 };
 use unicode_width::UnicodeWidthStr;
-
-/// The widest line, columns.
-pub const WIDTH: usize = 78;
-/// Columns of a rack's picture, walls not included.
-const COLS: usize = 60;
-/// Characters from light to dense, ASCII.
-const DENSITY: [char; 10] = [' ', '.', ':', '-', '=', '+', '*', '#', '%', '@'];
-/// Characters from light to dense where more than ASCII may be used.
-const BLOCKS: [char; 5] = [' ', '░', '▒', '▓', '█'];
-
-/// Which characters may be used.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum Characters {
-    /// ASCII only.
-    #[default]
-    Ascii,
-    /// Any character a terminal shows in one column.
-    Unicode,
-}
 
 /// What a map's text is made from.
 #[derive(Debug, Clone, Copy)]
@@ -77,120 +61,6 @@ pub fn map_text(sheet: &MapSheet) -> String {
         out.push_str(&wrapped(&warning.to_string(), "! ", "  "));
     }
     out
-}
-
-/// Writes one rack's picture: density characters with figures between, doubtful ones in brackets.
-pub fn rack_text(map: &RackMap, scale: &Scale, characters: Characters) -> String {
-    let evidence = match map.evidence {
-        Evidence::Tested => "tested",
-        Evidence::Interpolated => "interpolated between tested racks",
-    };
-    let title = format!(" rack {} ({evidence}) ", map.rack);
-    let mut out = picture(map, scale, characters, (COLS, &title)).join("\n");
-    out.push('\n');
-    out
-}
-
-/// Draws one rack's picture `cols` columns wide inside its walls, line by line.
-fn picture(
-    map: &RackMap,
-    scale: &Scale,
-    characters: Characters,
-    (cols, title): (usize, &str),
-) -> Vec<String> {
-    let rows = rows_for(&map.grid, cols);
-    let read = Resampler::centres(&map.grid, cols, rows);
-    let (mean, sd, contrast_sd) = (
-        read.read(&map.mean),
-        read.read(&map.sd),
-        read.read(&map.contrast_sd),
-    );
-    let quantity = scale.quantity;
-    let value = |i: usize| quantity.value(mean[i], map.rack_mean);
-    let doubtful = |i: usize| quantity.is_doubtful(mean[i] - map.rack_mean, contrast_sd[i], sd[i]);
-    let pitch = 10;
-    let mut out = vec![format!(
-        "+{}+",
-        centred(&format!("{title}-- back "), cols, '-')
-    )];
-    for row in 0..rows {
-        let mut line: Vec<char> = (row * cols..(row + 1) * cols)
-            .map(|i| density(scale, value(i), characters))
-            .collect();
-        let first = if row % 4 == 1 { pitch / 2 } else { pitch };
-        for col in (first..cols - 1).step_by(pitch) {
-            if row % 2 == 0 {
-                continue;
-            }
-            let i = row * cols + col;
-            let figure = match quantity {
-                Quantity::Shade => format!("{:.1}", no_negative_zero(value(i), 1)),
-                Quantity::Degrees { .. } => quantity.mark(value(i)),
-            };
-            let figure = if doubtful(i) {
-                format!("({figure})")
-            } else {
-                format!(" {figure} ")
-            };
-            let from = (col + 1).saturating_sub(figure.len() / 2);
-            for (k, c) in figure.chars().enumerate() {
-                if let Some(cell) = line.get_mut(from + k) {
-                    *cell = c;
-                }
-            }
-        }
-        out.push(format!("|{}|", line.into_iter().collect::<String>()));
-    }
-    out.push(format!("+{}+", centred(" door ", cols, '=')));
-    out
-}
-
-/// Returns the lines of a rack's picture; a character is about twice as high as wide.
-fn rows_for(grid: &Grid, cols: usize) -> usize {
-    let rows = (cols as f64 * grid.depth / grid.width / 2.0)
-        .round()
-        .clamp(7.0, 30.0);
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "clamped to 7..30"
-    )]
-    let rows = rows as usize;
-    // An odd count, so that the last line with figures has one below it.
-    rows | 1
-}
-
-fn density(scale: &Scale, value: f64, characters: Characters) -> char {
-    let of: &[char] = match characters {
-        Characters::Ascii => &DENSITY,
-        Characters::Unicode => &BLOCKS,
-    };
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "share is clamped to 0..1; NaN casts to 0"
-    )]
-    let i = (scale.share(value) * of.len() as f64) as usize;
-    of[i.min(of.len() - 1)]
-}
-
-/// Writes what the characters of the pictures stand for.
-pub fn legend_text(scale: &Scale, characters: Characters) -> String {
-    let n = 40;
-    let bar: String = (0..n)
-        .map(|i| {
-            let share = (f64::from(i) + 0.5) / f64::from(n);
-            density(scale, scale.lo + share * (scale.hi - scale.lo), characters)
-        })
-        .collect();
-    let quantity = scale.quantity;
-    let (low, high) = (quantity.show(scale.lo), quantity.show(scale.hi));
-    let what = match quantity {
-        Quantity::Shade => "",
-        Quantity::Degrees { .. } => "; degrees are against the rack's own mean",
-    };
-    let note = format!("(figures in brackets are doubtful{what})");
-    format!("{low} [{bar}] {high}\n{note}\n")
 }
 
 /// Writes every zone with its probability, size and peak, or that there is none.
@@ -297,8 +167,8 @@ pub struct Tour<'a> {
     pub sheet: MapSheet<'a>,
     /// The tests it rests on.
     pub tests: &'a [&'a ToastTest],
-    /// A plan made from it, with the plain name of its kind of bake.
-    pub plan: Option<(&'a str, &'a Plan)>,
+    /// A plan made from it, with the plain name of its kind of bake and the sentences beside it.
+    pub plan: Option<(&'a str, &'a Plan, &'a [String])>,
 }
 
 /// Writes a readable round: the oven, its toast tests, a map per rack, zones and the plan.
@@ -321,9 +191,9 @@ pub fn tour(tour: &Tour) -> String {
     }
     out.push_str(&heading("Map"));
     out.push_str(&map_text(&tour.sheet));
-    if let Some((name, plan)) = tour.plan {
+    if let Some((name, plan, sentences)) = tour.plan {
         out.push_str(&heading(&format!("Plan: {name}")));
-        out.push_str(&plan_text(plan, oven));
+        out.push_str(&plan_text(plan, sentences, oven));
     }
     out
 }
@@ -364,40 +234,6 @@ pub fn oven_text(oven: &Oven) -> String {
 
 fn heading(text: &str) -> String {
     format!("\n{text}\n{}\n", "-".repeat(text.width().min(WIDTH)))
-}
-
-fn centred(text: &str, width: usize, fill: char) -> String {
-    let spare = width.saturating_sub(text.width());
-    let before = spare / 2;
-    let fill = |n: usize| fill.to_string().repeat(n);
-    format!("{}{text}{}", fill(before), fill(spare - before))
-}
-
-/// Breaks a sentence into lines of at most [`WIDTH`] columns, the first led by `first`, the others by `rest`.
-pub fn wrapped(text: &str, first: &str, rest: &str) -> String {
-    let mut out = wrap(text, WIDTH, first, rest).join("\n");
-    out.push('\n');
-    out
-}
-
-/// Breaks a sentence into lines of at most `width` columns; only a single word may be longer.
-pub fn wrap(text: &str, width: usize, first: &str, rest: &str) -> Vec<String> {
-    let mut lines = Vec::new();
-    let mut line = String::from(first);
-    let mut fresh = true;
-    for word in text.split_whitespace() {
-        if !fresh && line.width() + 1 + word.width() > width {
-            lines.push(std::mem::replace(&mut line, String::from(rest)));
-            fresh = true;
-        }
-        if !fresh {
-            line.push(' ');
-        }
-        line.push_str(word);
-        fresh = false;
-    }
-    lines.push(line);
-    lines
 }
 
 #[cfg(test)]

@@ -1,6 +1,6 @@
 //! A plan in plain characters: dial, stretches with their moves, and what other ways would give.
 
-use super::wrapped;
+use super::lines::wrapped;
 use crate::{
     model::{Mode, Oven, Plan, Tray, Yardstick},
     report::words::{move_words, placement_words},
@@ -42,8 +42,8 @@ fn time(t: Minutes) -> String {
     }
 }
 
-/// Writes a plan: what to set, where everything goes, what to do when, and how even it comes out.
-pub fn plan_text(plan: &Plan, oven: &Oven) -> String {
+/// Writes a plan: what to set, where everything goes, what to do when, how even it comes out, and the sentences beside it.
+pub fn plan_text(plan: &Plan, sentences: &[String], oven: &Oven) -> String {
     let mut out = String::new();
     out.push_str(&wrapped(
         &format!(
@@ -81,7 +81,7 @@ pub fn plan_text(plan: &Plan, oven: &Oven) -> String {
         before = Some(segment);
     }
     out.push_str(&yardsticks(plan));
-    for sentence in &plan.advice {
+    for sentence in sentences {
         out.push_str(&wrapped(sentence, "  * ", "    "));
     }
     out

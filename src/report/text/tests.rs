@@ -1,5 +1,7 @@
 use super::*;
 use crate::{
+    field::{Evidence, RackMap},
+    geometry::Grid,
     model::{
         Alternative, Bread, Cavity, Dial, DialStep, HeatSource, Mode, OvenId, Place, RackPosition,
         Reading, Segment, Setup, Shade, Slice, TestId, TrayPlacement, Yardstick,
@@ -104,6 +106,10 @@ fn evenness() -> Evenness {
     }
 }
 
+fn advice() -> Vec<String> {
+    vec!["A second opening would cost a minute of heat and buy no evenness that a baker could see on the tray.".to_owned()]
+}
+
 fn plan() -> Plan {
     let tray = |tray, rack, turned| TrayPlacement {
         tray,
@@ -147,7 +153,6 @@ fn plan() -> Plan {
         }],
         tray: None,
         forecast: Vec::new(),
-        advice: vec!["A second opening would cost a minute of heat and buy no evenness that a baker could see on the tray.".to_owned()],
     }
 }
 
@@ -197,7 +202,7 @@ fn told(quantity: Quantity, characters: Characters, zones: &[Zone]) -> String {
             characters,
         },
         tests: &[&test],
-        plan: Some(("thin cookies", &plan)),
+        plan: Some(("thin cookies", &plan, &advice())),
     })
 }
 

@@ -1,6 +1,6 @@
 //! The demo kitchen, carried in the program so that it can be tried anywhere.
 
-use super::{StoreError, litter, lock::Lock};
+use super::{error::StoreError, litter, lock::Lock};
 use std::{
     fs,
     path::{Path, PathBuf},

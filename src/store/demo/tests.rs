@@ -5,10 +5,10 @@
 use super::*;
 use crate::{
     model::{
-        AirPlace, AirReading, AirRound, BakeId, BakeLog, Bread, DialStep, DoorOpening, Mode, Oven,
-        OvenId, Phase, Place, Plan, Reading, RoundId, Segment, ServiceVisit, Setup, Shade, Slice,
-        SliceSize, TestId, Thermometer, ThermometerId, ToastTest, TrayPlacement, Yardstick,
-        shade::browning_per_shade,
+        AirPlace, AirReading, AirRound, BakeId, BakeLog, Bread, DialStep, DoorOpening, Mode,
+        Opened, Oven, OvenId, Phase, Place, Plan, Reading, RoundId, Segment, ServiceVisit, Setup,
+        Shade, Slice, SliceSize, TestId, Thermometer, ThermometerId, ToastTest, TrayPlacement,
+        Yardstick, shade::browning_per_shade,
     },
     store::{assets::oven_templates, migrate::Stored},
     units::{Celsius, CelsiusDelta, Centimetres, Minutes, TemperatureUnit},
@@ -316,7 +316,7 @@ fn bake() -> BakeLog {
         oven: OvenId::new("wall-oven").unwrap(),
         mode: Mode::StillAir,
         kind: "thin-cookie".to_owned(),
-        started: date(2026, 3, 21).at(15, 5, 0, 0),
+        started: date(2026, 3, 21).at(15, 5, 0, 0).into(),
         plan: Plan {
             kind: "thin-cookie".to_owned(),
             segments: vec![
@@ -330,14 +330,13 @@ fn bake() -> BakeLog {
             unturned: yardstick(2.2, 0.8, 11.0),
             halfway: yardstick(2.0, 0.7, 11.0),
             alternatives: Vec::new(),
-            advice: vec!["one turn at half-time, by custom".to_owned()],
             tray: None,
             forecast: Vec::new(),
         },
         openings: vec![DoorOpening {
             at: Minutes(5.5),
             open_for: Some(Minutes(0.5)),
-            what: "turned the tray front to back".to_owned(),
+            what: Opened::Move("turned the tray front to back".to_owned()),
         }],
         baked: Some(Minutes(11.5)),
         added: Minutes(0.0),
@@ -447,7 +446,7 @@ fn air_round(at: Sitting, dice: &mut Dice) -> AirRound {
     let mut readings = Vec::new();
     let mut take = |second: i64, phase_now: Phase, air: f64| {
         readings.push(AirReading {
-            at: began + SignedDuration::from_secs(second),
+            at: (began + SignedDuration::from_secs(second)).into(),
             dial,
             air: Celsius(((air + 0.3 * dice.normal()) * 10.0).round() / 10.0),
             phase: phase_now,

@@ -1,15 +1,12 @@
 //! The data folder: one readable file for every oven, toast test and bake log.
 
-mod bundle;
+pub(super) mod bundle;
+mod put;
 mod seen;
 
-pub use bundle::{
-    BundleError, Imported, OnDifference, TakenBack, bundle, check_bundle, check_stored,
-};
-
 use super::{
-    StoreError,
     atomic::{self, WriteBytes, previous_of},
+    error::StoreError,
     litter,
     lock::Lock,
     migrate::{ReadError, Stored},
@@ -177,9 +174,7 @@ impl Store {
     /// # Errors
     /// [`StoreError`] when it cannot be made.
     pub fn papers(&self) -> Result<PathBuf, StoreError> {
-        let path = self.root.join(PAPERS);
-        fs::create_dir_all(&path).map_err(|e| StoreError::write(&path, e))?;
-        Ok(path)
+        paths::papers(&self.root)
     }
 
     /// Tells whether saving is possible at all.

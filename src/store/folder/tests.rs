@@ -360,7 +360,7 @@ fn as_many_readings_as_a_round_takes_are_read_again_however_long_each_is() {
         thermometer: None,
         readings: (0..count)
             .map(|i| AirReading {
-                at: begun + jiff::SignedDuration::from_secs(i),
+                at: (begun + jiff::SignedDuration::from_secs(i)).into(),
                 dial: Celsius(1600.0 / 9.0),
                 air: Celsius(1601.0 / 9.0),
                 phase: Phase::DoorClosed,

@@ -1,7 +1,7 @@
 //! The stored forms of a round of readings and of a thermometer.
 
 use super::{
-    FormError, date_time, within, words as to_form_error,
+    form::{FormError, INSTANTS, moment, to_form_error, within},
     words::{ModeForm, PhaseForm},
 };
 use crate::{
@@ -53,7 +53,7 @@ pub(crate) struct ThermometerForm {
 impl From<&AirRound> for RoundForm {
     fn from(round: &AirRound) -> Self {
         Self {
-            version: 1,
+            version: INSTANTS,
             id: round.id.to_string(),
             oven: round.oven.to_string(),
             mode: round.mode.into(),
@@ -78,12 +78,12 @@ impl TryFrom<RoundForm> for AirRound {
     type Error = FormError;
 
     fn try_from(form: RoundForm) -> Result<Self, FormError> {
-        let readings: Vec<AirReading> = form
+        let mut readings: Vec<AirReading> = form
             .readings
             .into_iter()
             .map(|r| {
                 Ok(AirReading {
-                    at: date_time("readings.at", &r.at)?,
+                    at: moment("readings.at", &r.at)?,
                     dial: Celsius(within("readings.dial_c", r.dial_c, 0.0, 450.0)?),
                     air: Celsius(within("readings.air_c", r.air_c, 0.0, 450.0)?),
                     phase: r.phase.into(),
@@ -93,6 +93,10 @@ impl TryFrom<RoundForm> for AirRound {
                 })
             })
             .collect::<Result<_, FormError>>()?;
+        if form.version < INSTANTS {
+            // Civil times that rise need not be instants that do, where an hour is skipped.
+            readings.sort_by_key(|r| r.at);
+        }
         if !readings.is_sorted_by_key(|r| r.at) {
             return Err(FormError(
                 "readings are out of order, expected rising times".to_owned(),

@@ -3,8 +3,8 @@
 use super::tests::{any_id, any_mode, any_time, any_words};
 use crate::{
     model::{
-        Alternative, BakeId, BakeLog, DialStep, DoorOpening, Forecast, OvenId, PieceScore, Plan,
-        Segment, Shade, Tray, TrayPlacement, Yardstick,
+        Alternative, BakeId, BakeLog, DialStep, DoorOpening, Forecast, Opened, OvenId, PieceScore,
+        Plan, Segment, Shade, Tray, TrayPlacement, Yardstick,
     },
     units::{Celsius, Centimetres, Minutes},
 };
@@ -112,7 +112,6 @@ fn any_plan() -> impl Strategy<Value = Plan> {
         (any_yardstick(), any_yardstick(), any_yardstick()),
         prop::collection::vec(alternative, 0..4),
         (
-            prop::collection::vec(any_words(), 0..3),
             option::of(any_tray()),
             prop::collection::vec(any_forecast(), 0..4),
         ),
@@ -128,21 +127,26 @@ fn any_plan() -> impl Strategy<Value = Plan> {
                 unturned: yards.1,
                 halfway: yards.2,
                 alternatives,
-                tray: more.1,
-                forecast: more.2,
-                advice: more.0,
+                tray: more.0,
+                forecast: more.1,
             },
         )
 }
 
 pub(super) fn any_bake() -> impl Strategy<Value = BakeLog> {
-    let opening = (0.0_f64..600.0, option::of(0.0_f64..60.0), any_words()).prop_map(
-        |(at, open_for, what)| DoorOpening {
+    let opening = (
+        0.0_f64..600.0,
+        option::of(0.0_f64..60.0),
+        option::of(any_words()),
+    )
+        .prop_map(|(at, open_for, what)| DoorOpening {
             at: Minutes(at),
             open_for: open_for.map(Minutes),
-            what,
-        },
-    );
+            what: match what {
+                Some(words) if words != "looked in" => Opened::Move(words),
+                Some(_) | None => Opened::Look,
+            },
+        });
     let outcome = (1_usize..4, 0_u8..=18)
         .prop_map(|(tray, half)| (tray, Shade::from_half_steps(half).unwrap()));
     (
@@ -166,7 +170,7 @@ pub(super) fn any_bake() -> impl Strategy<Value = BakeLog> {
                 oven: OvenId::new(&oven).unwrap(),
                 mode,
                 kind,
-                started,
+                started: started.into(),
                 plan,
                 openings,
                 baked: baked.map(Minutes),

@@ -1,10 +1,12 @@
 //! The stored form of a bake log.
 
 use super::{
-    FormError, date_time, plan::PlanForm, within, words as to_form_error, words::ModeForm,
+    form::{FormError, INSTANTS, moment, to_form_error, within},
+    plan::PlanForm,
+    words::ModeForm,
 };
 use crate::{
-    model::{BakeId, BakeLog, DoorOpening, OvenId, PieceScore, Shade},
+    model::{BakeId, BakeLog, DoorOpening, Opened, OvenId, PieceScore, Shade},
     units::Minutes,
 };
 use serde::{Deserialize, Serialize};
@@ -43,8 +45,13 @@ struct OpeningForm {
     at_min: f64,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     open_for_min: Option<f64>,
-    what: String,
+    /// Absent for a look, which version 1 wrote as words of its own.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    what: Option<String>,
 }
+
+/// What version 1 wrote of an opening that was no move.
+const LOOKED: &str = "looked in";
 
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -75,7 +82,7 @@ fn is_zero(figure: &f64) -> bool {
 impl From<&BakeLog> for BakeForm {
     fn from(bake: &BakeLog) -> Self {
         Self {
-            version: 1,
+            version: INSTANTS,
             id: bake.id.to_string(),
             oven: bake.oven.to_string(),
             mode: bake.mode.into(),
@@ -88,7 +95,10 @@ impl From<&BakeLog> for BakeForm {
                 .map(|o| OpeningForm {
                     at_min: o.at.0,
                     open_for_min: o.open_for.map(|m| m.0),
-                    what: o.what.clone(),
+                    what: match &o.what {
+                        Opened::Look => None,
+                        Opened::Move(words) => Some(words.clone()),
+                    },
                 })
                 .collect(),
             outcome: bake
@@ -130,7 +140,7 @@ impl TryFrom<BakeForm> for BakeLog {
             oven: OvenId::new(&form.oven).map_err(to_form_error)?,
             mode: form.mode.into(),
             kind: form.kind,
-            started: date_time("started", &form.started)?,
+            started: moment("started", &form.started)?,
             plan: form.plan.try_into()?,
             openings: form
                 .openings
@@ -142,7 +152,10 @@ impl TryFrom<BakeForm> for BakeLog {
                             .open_for_min
                             .map(|m| minutes("openings.open_for_min", m))
                             .transpose()?,
-                        what: o.what,
+                        what: match o.what {
+                            Some(words) if words != LOOKED => Opened::Move(words),
+                            Some(_) | None => Opened::Look,
+                        },
                     })
                 })
                 .collect::<Result<_, FormError>>()?,

@@ -1,7 +1,7 @@
 //! The stored form of an oven.
 
 use super::{
-    FormError, date_time, words as to_form_error,
+    form::{FormError, date_time, to_form_error},
     words::{HeatForm, LengthForm, ModeForm, TemperatureForm},
 };
 use crate::{

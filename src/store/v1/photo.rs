@@ -1,6 +1,6 @@
 //! The stored form of where scores read from a photo came from.
 
-use super::{FormError, within};
+use super::form::{FormError, within};
 use crate::model::PhotoNote;
 use serde::{Deserialize, Serialize};
 

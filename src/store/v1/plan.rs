@@ -1,11 +1,11 @@
 //! The stored form of the plan that a bake followed.
 
-use super::{FormError, within};
+use super::form::{FormError, within};
 use crate::{
     model::{Alternative, DialStep, Forecast, Plan, Segment, Tray, TrayPlacement, Yardstick},
     units::{Celsius, Centimetres, Minutes},
 };
-use serde::{Deserialize, Serialize};
+use serde::{Deserialize, Serialize, de::IgnoredAny};
 
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -17,7 +17,9 @@ pub(super) struct PlanForm {
     evenness: YardstickForm,
     unturned: YardstickForm,
     halfway: YardstickForm,
-    advice: Vec<String>,
+    /// Sentences that were kept once; they are worked out anew now.
+    #[serde(default, rename = "advice", skip_serializing)]
+    _advice: IgnoredAny,
     segments: Vec<SegmentForm>,
     alternatives: Vec<AlternativeForm>,
     /// Kept since bakes are scored piece by piece.
@@ -237,7 +239,7 @@ impl From<&Plan> for PlanForm {
             evenness: plan.evenness.into(),
             unturned: plan.unturned.into(),
             halfway: plan.halfway.into(),
-            advice: plan.advice.clone(),
+            _advice: IgnoredAny,
             segments: plan.segments.iter().map(Into::into).collect(),
             alternatives: plan
                 .alternatives
@@ -285,7 +287,6 @@ impl TryFrom<PlanForm> for Plan {
                 .collect(),
             tray: form.tray.map(TryInto::try_into).transpose()?,
             forecast: form.forecast.into_iter().map(Into::into).collect(),
-            advice: form.advice,
         })
     }
 }

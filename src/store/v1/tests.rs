@@ -207,7 +207,7 @@ fn any_round() -> impl Strategy<Value = AirRound> {
         (option::of(1_u8..9), select(Spot::ALL.to_vec())),
     )
         .prop_map(|((at, dial, air), phase, (rack, spot))| AirReading {
-            at,
+            at: at.into(),
             dial: Celsius(dial),
             air: Celsius(air),
             phase,
@@ -335,7 +335,7 @@ fn the_kept_samples_of_readings_still_read() {
         let said = AirRound::decode(&text).unwrap_err().to_string();
         assert!(said.contains(expected), "{expected}: {said}");
     }
-    let newer = THERMOMETER.replace("\"version\": 1", "\"version\": 2");
+    let newer = THERMOMETER.replace("\"version\": 1", "\"version\": 3");
     assert_eq!(Thermometer::decode(&newer), Err(ReadError::Newer(2)));
     let wild = THERMOMETER.replace("\"accuracy_c\": 1.0", "\"accuracy_c\": 999.0");
     assert!(matches!(
@@ -406,7 +406,7 @@ fn bakes_kept_before_and_since_pieces_are_scored_both_read() {
 
 #[test]
 fn a_newer_version_is_told_from_damage_even_with_fields_unknown_here() {
-    let newer = OVEN.replace("\"version\": 1", "\"version\": 2, \"smell\": \"good\"");
+    let newer = OVEN.replace("\"version\": 1", "\"version\": 3, \"smell\": \"good\"");
     assert_eq!(Oven::decode(&newer), Err(ReadError::Newer(2)));
     let unborn = OVEN.replace("\"version\": 1", "\"version\": 0");
     assert!(matches!(Oven::decode(&unborn), Err(ReadError::Damaged(_))));

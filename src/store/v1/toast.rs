@@ -1,9 +1,8 @@
 //! The stored form of a toast test.
 
 use super::{
-    FormError, date_time,
+    form::{FormError, date_time, to_form_error, within},
     photo::PhotoForm,
-    within, words as to_form_error,
     words::{ModeForm, SurfaceForm},
 };
 use crate::{

@@ -1,6 +1,6 @@
 //! One line of text that a baker fills in.
 
-use crate::{model::text::steers, tui::action::Typed};
+use crate::{model::text::steers, tui::keys::Typed};
 
 /// Longest text a field takes, characters; more is cut.
 const LONGEST: usize = 120;

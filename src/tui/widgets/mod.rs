@@ -3,9 +3,9 @@
 pub mod big;
 pub mod captioned;
 pub mod field;
-pub mod hints;
 pub mod legend;
 pub mod list;
+pub mod minutes;
 pub mod move_picture;
 pub mod photo_view;
 pub mod plan_timeline;

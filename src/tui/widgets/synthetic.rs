@@ -153,7 +153,6 @@ pub(crate) fn plan() -> Plan {
         segments,
         tray: None,
         forecast: Vec::new(),
-        advice: vec!["A second opening would cost a minute and buy 0.1 shade.".to_owned()],
     }
 }
 

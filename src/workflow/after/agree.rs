@@ -5,12 +5,14 @@
 //! the map does not. What it may be while the map is right *within its own uncertainty* is told by joint samples
 //! of the map with the eye's error added (parametric bootstrap; Davison and Hinkley 1997, ch. 4, from memory).
 
-use super::{eye, stays};
+use super::stays::{Stay, stays};
 use crate::{
     field::Fit,
-    model::{BakeLog, Oven, PlaceName, shade::SATURATED_SHADE},
+    model::{
+        BakeLog, Oven, PlaceName,
+        shade::{SATURATED_SHADE, score_sd_shade},
+    },
     numeric::random::Stream,
-    workflow::after::Stay,
 };
 use std::collections::BTreeMap;
 
@@ -120,7 +122,7 @@ pub fn agree(oven: &Oven, fit: &Fit, bakes: &[&BakeLog], seed: u64) -> Verdict {
             let made: Vec<f64> = pieces
                 .iter()
                 .zip(e.iter())
-                .map(|(p, e)| levels[p.bake] * e + eye() * stream.normal())
+                .map(|(p, e)| levels[p.bake] * e + score_sd_shade() * stream.normal())
                 .collect();
             statistic(&off_level(&pieces, &mean, &made)) >= seen
         })

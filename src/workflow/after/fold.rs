@@ -1,11 +1,11 @@
 //! What came out of the oven as observations for its map, with their own larger error and their own level.
 
-use super::{eye, stays};
+use super::stays::{Stay, stays};
 use crate::{
     field::{Bound, Fit, Observation},
     model::{
         BakeLog, Oven,
-        shade::{SATURATED_SHADE, browning_per_shade},
+        shade::{SATURATED_SHADE, browning_per_shade, score_sd_shade},
     },
 };
 
@@ -50,9 +50,8 @@ fn of_bake(oven: &Oven, fit: &Fit, bake: &BakeLog, batch: usize) -> Vec<Observat
                 .map(|t| (p.shade.value() * shade, t))
         })
         .collect();
-    let expected = |t: &[(super::Stay, f64, f64)]| -> f64 {
-        t.iter().map(|(s, mean, _)| s.share * mean).sum()
-    };
+    let expected =
+        |t: &[(Stay, f64, f64)]| -> f64 { t.iter().map(|(s, mean, _)| s.share * mean).sum() };
     let xy: f64 = pieces.iter().map(|(b, t)| b * expected(t)).sum();
     let xx: f64 = pieces.iter().map(|(_, t)| expected(t).powi(2)).sum();
     // With too few pieces, or hardly any browning, there is no level to bring them to.
@@ -78,7 +77,7 @@ fn of_bake(oven: &Oven, fit: &Fit, bake: &BakeLog, batch: usize) -> Vec<Observat
             let others = || there.iter().filter(|(s, _, _)| *s != main);
             let rest: f64 = others().map(|(s, mean, _)| s.share * mean).sum();
             let unsure: f64 = others().map(|(s, _, sd)| (s.share * sd).powi(2)).sum();
-            let seen = eye() * shade * to_map;
+            let seen = score_sd_shade() * shade * to_map;
             Some(Observation {
                 rack: main.rack,
                 x: main.x,

@@ -2,19 +2,20 @@
 //!
 //! Nothing is kept but the bakes themselves: the curve is worked out anew from them whenever it is wanted.
 
-use super::{eye, heat_of, stays, stays::shut};
+use super::stays::{shut, stays};
 use crate::{
     field::Fit,
     model::{
         BakeKind, BakeLog, Mode, Oven, OvenId,
-        shade::{SATURATED_SHADE, browning_per_shade},
+        kinetics::DEFAULT_ENERGY,
+        shade::{SATURATED_SHADE, browning_per_shade, score_sd_shade},
     },
     planner::{
         dose::Heat,
         refit::{Refit, RefitError, Sample, Stretch, refit},
     },
-    units::Minutes,
-    workflow::{ground::ground_of_oven, kitchen::Kitchen},
+    units::{Celsius, Minutes},
+    workflow::{ground::ground_of_oven, kitchen::Records},
 };
 
 /// Cells of the maps that pieces are placed on.
@@ -47,7 +48,7 @@ impl OwnCurve {
 }
 
 /// Bakes of a kind that are out of the oven, with pieces scored.
-fn scored<'k>(kitchen: &'k Kitchen, kind: &BakeKind) -> impl Iterator<Item = &'k BakeLog> {
+fn scored<'k>(kitchen: &'k Records, kind: &BakeKind) -> impl Iterator<Item = &'k BakeLog> {
     let key = kind.key.clone();
     kitchen
         .bakes()
@@ -56,7 +57,7 @@ fn scored<'k>(kitchen: &'k Kitchen, kind: &BakeKind) -> impl Iterator<Item = &'k
 }
 
 /// Tells at once whether there is anything to learn a kind's curve from; whether it is enough takes the refit.
-pub fn teaches(kitchen: &Kitchen, kind: &BakeKind) -> bool {
+pub fn teaches(kitchen: &Records, kind: &BakeKind) -> bool {
     scored(kitchen, kind).next().is_some()
 }
 
@@ -64,7 +65,7 @@ pub fn teaches(kitchen: &Kitchen, kind: &BakeKind) -> bool {
 ///
 /// # Errors
 /// [`RefitError`] when the pieces scored tell nothing of when it browns.
-pub fn learn(kitchen: &Kitchen, kind: &BakeKind) -> Result<OwnCurve, RefitError> {
+pub fn learn(kitchen: &Records, kind: &BakeKind) -> Result<OwnCurve, RefitError> {
     let mut fits: Vec<((OvenId, Mode), Option<Fit>)> = Vec::new();
     let (mut heats, mut samples): (Vec<Heat>, Vec<Sample>) = (Vec::new(), Vec::new());
     for bake in scored(kitchen, kind) {
@@ -74,7 +75,7 @@ pub fn learn(kitchen: &Kitchen, kind: &BakeKind) -> Result<OwnCurve, RefitError>
         let key = (bake.oven.clone(), bake.mode);
         if !fits.iter().any(|(k, _)| *k == key) {
             let ground = ground_of_oven(kitchen, oven, Some(bake.mode), GRID).ok();
-            let fit = ground.and_then(|g| g.view).map(|v| v.fit);
+            let fit = ground.and_then(|g| g.map.ok()).map(|v| v.fit);
             fits.push((key.clone(), fit));
         }
         let fit = fits.iter().find(|(k, _)| *k == key);
@@ -94,17 +95,19 @@ pub fn learn(kitchen: &Kitchen, kind: &BakeKind) -> Result<OwnCurve, RefitError>
     })
 }
 
-/// Returns `kind` with the baker's own curve and its evidence, where the bakes tell enough of it.
-pub fn with_own_curve(kitchen: &Kitchen, kind: &BakeKind) -> (BakeKind, Option<OwnCurve>) {
-    match learn(kitchen, kind) {
-        Ok(own) if own.refit.is_enough() => {
-            let kind = BakeKind {
-                curve: own.refit.curve,
-                ..kind.clone()
-            };
-            (kind, Some(own))
-        }
-        Ok(_) | Err(_) => (kind.clone(), None),
+/// Returns the baker's own curve of a kind with its evidence, where the bakes tell enough of it.
+pub fn own_curve(kitchen: &Records, kind: &BakeKind) -> Option<OwnCurve> {
+    learn(kitchen, kind)
+        .ok()
+        .filter(|own| own.refit.is_enough())
+}
+
+/// The air of a bake: the recipe's still-air temperature, where its steps to the dial begin.
+pub(super) fn heat_of(bake: &BakeLog) -> Heat {
+    let first = bake.plan.steps_to_dial.first();
+    Heat {
+        air: Celsius(first.map_or(bake.plan.dial.0, |s| s.to.0)),
+        energy: DEFAULT_ENERGY,
     }
 }
 
@@ -138,7 +141,7 @@ fn samples_of(bake: &BakeLog, oven: &Oven, fit: Option<&Fit>, index: usize) -> V
             bake: index,
             stretches,
             browning,
-            sd: (eye() * shade).hypot(relative_sd * browning),
+            sd: (score_sd_shade() * shade).hypot(relative_sd * browning),
         })
     })
     .collect()

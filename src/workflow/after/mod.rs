@@ -11,23 +11,18 @@ mod words;
 pub use stays::{Stay, stays};
 
 use agree::Verdict;
+use learn::heat_of;
 
 use crate::{
     field::Range,
     model::{
         BakeLog, Forecast, Shade,
-        kinetics::DEFAULT_ENERGY,
-        shade::{EYE_SD_SHADE, ROUNDING_SD_SHADE, SATURATED_SHADE},
+        shade::{SATURATED_SHADE, score_sd_shade},
     },
     numeric::normal::Z90,
-    planner::dose::{Dose, Heat},
-    units::{Celsius, Minutes},
-    workflow::{
-        catalogue::bake_kind,
-        ground::ground_of_oven,
-        kitchen::Kitchen,
-        pool::{bakes_like, tests_now},
-    },
+    planner::dose::Dose,
+    units::Minutes,
+    workflow::{catalogue::bake_kind, ground::ground_of_oven, kitchen::Records, pool::bakes_like},
 };
 
 /// Why nothing can be said of what came out.
@@ -110,11 +105,6 @@ pub struct After {
     pub pattern_expected: f64,
 }
 
-/// Standard error of one score by eye, shades: the eye and the half steps of the card.
-fn eye() -> f64 {
-    EYE_SD_SHADE.hypot(ROUNDING_SD_SHADE)
-}
-
 /// A score and what was expected of it, as a ratio to the mean of all pieces.
 struct Scored {
     tray: usize,
@@ -160,7 +150,7 @@ pub fn compare(bake: &BakeLog) -> Result<After, AfterError> {
     let xx: f64 = scored.iter().map(|s| s.ratio * s.ratio).sum();
     let xy: f64 = scored.iter().map(|s| s.ratio * s.actual.value()).sum();
     let level = xy / xx;
-    let half = Z90 * eye() / xx.sqrt();
+    let half = Z90 * score_sd_shade() / xx.sqrt();
     let places: Vec<Compared> = scored.iter().map(|s| compared(s, level)).collect();
     let n = places.len() as f64;
     let rms = |sum: f64| (sum / n).sqrt();
@@ -169,7 +159,7 @@ pub fn compare(bake: &BakeLog) -> Result<After, AfterError> {
         pattern: rms(places.iter().map(|p| p.off().powi(2)).sum()),
         pattern_expected: rms(scored
             .iter()
-            .map(|s| eye().powi(2) + (level * s.ratio_sd).powi(2))
+            .map(|s| score_sd_shade().powi(2) + (level * s.ratio_sd).powi(2))
             .sum()),
         places,
     })
@@ -186,7 +176,7 @@ fn compared(s: &Scored, level: f64) -> Compared {
             hi: value + half,
         },
         actual: s.actual,
-        standardised: (s.actual.value() - value) / eye().hypot(level * s.ratio_sd),
+        standardised: (s.actual.value() - value) / score_sd_shade().hypot(level * s.ratio_sd),
     }
 }
 
@@ -249,25 +239,15 @@ fn level_of(bake: &BakeLog, level: f64, half: f64) -> Level {
 /// Asks every finished bake like this one (same oven and mode, no service visit between) whether the map is off.
 ///
 /// `None` where the oven has no map to be held against.
-pub fn verdict_beside(kitchen: &Kitchen, bake: &BakeLog) -> Option<Verdict> {
+pub fn verdict_beside(kitchen: &Records, bake: &BakeLog) -> Option<Verdict> {
     /// Cells of the map; only its fit is used.
     const GRID: (usize, usize) = (12, 9);
     /// The same bakes give the same answer, always.
     const SEED: u64 = 3;
     let oven = kitchen.oven(&bake.oven)?;
     let ground = ground_of_oven(kitchen, oven, Some(bake.mode), GRID).ok()?;
-    let (tests, _) = tests_now(kitchen, oven, bake.mode);
-    let bakes = bakes_like(kitchen, tests.last()?);
-    Some(agree::agree(oven, &ground.view?.fit, &bakes, SEED))
-}
-
-/// The air of a bake: the recipe's still-air temperature, where its steps to the dial begin.
-pub(super) fn heat_of(bake: &BakeLog) -> Heat {
-    let first = bake.plan.steps_to_dial.first();
-    Heat {
-        air: Celsius(first.map_or(bake.plan.dial.0, |s| s.to.0)),
-        energy: DEFAULT_ENERGY,
-    }
+    let bakes = bakes_like(kitchen, ground.pool.tests.last()?);
+    Some(agree::agree(oven, &ground.view()?.fit, &bakes, SEED))
 }
 
 /// The course of a bake's browning by the curve of its kind; `None` for a kind no longer known.

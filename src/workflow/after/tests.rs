@@ -1,23 +1,26 @@
 use super::{
     agree::{Verdict, agree},
     fold::observations_of_bakes,
-    learn::{learn, with_own_curve},
+    learn::{learn, own_curve},
     *,
 };
 use crate::{
     field::Fit,
     model::{
-        BakeId, DoorOpening, Mode, Oven, OvenId, PieceScore, Plan, Tray, shade::browning_per_shade,
+        BakeId, DoorOpening, Mode, Opened, Oven, OvenId, PieceScore, Plan, Tray,
+        shade::browning_per_shade,
     },
     numeric::random::Stream,
     planner::dose::Dose,
     units::Centimetres,
     workflow::{
         after::score::{OutcomeError, set},
-        kitchen::Access,
-        map::{map_of, map_with_bakes},
+        ground::{Ground, ground_of_pool},
+        kitchen::{Access, Kitchen},
+        map::map_of,
         photo::{open_photo, read_photo},
-        plan::{Measured, PlanRequest, plan_bake},
+        plan::{PlanRequest, Told, plan_of},
+        pool::{Pool, Which},
     },
 };
 use jiff::civil::date;
@@ -34,14 +37,15 @@ fn wall(kitchen: &Kitchen) -> Oven {
     kitchen.find_oven("wall-oven").unwrap().clone()
 }
 
+fn ground(kitchen: &Kitchen, oven: &Oven) -> Ground {
+    ground_of_oven(kitchen, oven, Some(Mode::StillAir), GRID).unwrap()
+}
+
 fn fit_of(kitchen: &Kitchen, oven: &Oven) -> Fit {
-    let (tests, _) = tests_now(kitchen, oven, Mode::StillAir);
-    map_of(oven, &tests, GRID).unwrap().fit
+    ground(kitchen, oven).map.unwrap().fit
 }
 
 fn planned(kitchen: &Kitchen, oven: &Oven, openings: usize) -> Plan {
-    let (tests, _) = tests_now(kitchen, oven, Mode::StillAir);
-    let view = map_of(oven, &tests, GRID).unwrap();
     let request = PlanRequest {
         kind: bake_kind("thin-cookie").unwrap().clone(),
         trays: 1,
@@ -52,7 +56,8 @@ fn planned(kitchen: &Kitchen, oven: &Oven, openings: usize) -> Plan {
         time: None,
         seed: 1,
     };
-    plan_bake(oven, Some(&view), &request, &Measured::default()).unwrap()
+    let ground = ground(kitchen, oven);
+    plan_of(&ground, &Told::default(), &request).unwrap().plan
 }
 
 fn begun(plan: &Plan, number: u8) -> BakeLog {
@@ -60,7 +65,7 @@ fn begun(plan: &Plan, number: u8) -> BakeLog {
         BakeId::new(&format!("bake-{number}")).unwrap(),
         OvenId::new("wall-oven").unwrap(),
         Mode::StillAir,
-        date(2026, 5, 1).at(9, 0, 0, 0),
+        date(2026, 5, 1).at(9, 0, 0, 0).into(),
         plan.clone(),
     );
     bake.baked = Some(plan.bake);
@@ -148,14 +153,14 @@ fn a_moved_piece_is_followed_and_an_open_door_left_out() {
     second.trays[0].turned = !second.trays[0].turned;
     bake.plan.segments.push(second);
     bake.baked = Some(Minutes(11.0));
-    let opened = |at, minutes, what: &str| DoorOpening {
+    let opened = |at, minutes, what| DoorOpening {
         at: Minutes(at),
         open_for: Some(Minutes(minutes)),
-        what: what.to_owned(),
+        what,
     };
     bake.openings = vec![
-        opened(3.0, 0.5, DoorOpening::LOOKED),
-        opened(8.5, 1.0, "turned the tray"),
+        opened(3.0, 0.5, Opened::Look),
+        opened(8.5, 1.0, Opened::Move("turned the tray".to_owned())),
     ];
     let went = stays(&bake, &oven, (1, 0, 0));
     assert_eq!((at, went.len()), (Minutes(0.0), 2));
@@ -175,7 +180,7 @@ fn a_moved_piece_is_followed_and_an_open_door_left_out() {
 }
 
 /// A map that is right within its own uncertainty is called off rarely; one with a corner two shades hotter
-/// than it says is found. 40 kitchens each; the figures stand in DEVELOPERS.md.
+/// than it says is found. 40 kitchens each; the figures stand in tests/bench/RESULTS.md.
 #[test]
 fn several_bakes_tell_a_wrong_map_from_a_right_one() {
     const RUNS: u64 = 40;
@@ -283,8 +288,9 @@ fn folded_bakes_move_the_map_towards_what_came_out() {
         observations.iter().all(|o| o.sd > least),
         "more than a slice by eye"
     );
-    let (tests, _) = tests_now(&kitchen, &oven, Mode::StillAir);
-    let folded = map_with_bakes(&oven, &tests, &bakes, GRID).unwrap();
+    let mut pool = Pool::choose(&kitchen, &oven, &Which::Now(Mode::StillAir));
+    pool.bakes = bakes.iter().map(|b| (*b).clone()).collect();
+    let folded = map_of(&pool, GRID).unwrap();
     let rise = |x: f64, y: f64| {
         let there = |f: &Fit| f.at(corner.rack, x, y).unwrap().mean;
         (there(&folded.fit) - there(&fit)) / browning_per_shade()
@@ -307,9 +313,9 @@ fn pieces_pulled_at_several_times_make_the_curve_this_bakers_own() {
     let (mut kitchen, _) = Kitchen::throwaway_copy().unwrap();
     let oven = wall(&kitchen);
     let kind = bake_kind("thin-cookie").unwrap();
-    let (same, none) = with_own_curve(&kitchen, kind);
-    assert!(
-        none.is_none() && same == *kind,
+    assert_eq!(
+        own_curve(&kitchen, kind),
+        None,
         "the demo kitchen has too few"
     );
     let fit = fit_of(&kitchen, &oven);
@@ -344,9 +350,7 @@ fn pieces_pulled_at_several_times_make_the_curve_this_bakers_own() {
         "{own:?} {truth}"
     );
     assert!(own.refit.half.value < own.refit.half_before.value - 0.02);
-    let (kind, evidence) = with_own_curve(&kitchen, kind);
-    assert_eq!(kind.curve, own.refit.curve);
-    let words = evidence.unwrap().advice();
+    let words = own_curve(&kitchen, kind).unwrap().advice();
     assert!(words.contains("from your 3 bakes (36 pieces)"), "{words}");
 }
 
@@ -461,7 +465,8 @@ fn a_bake_planned_by_custom_survives_the_disk() {
             time: None,
             seed: 1,
         };
-        let plan = plan_bake(&oven, None, &request, &Measured::default()).unwrap();
+        let nothing = ground_of_pool(Pool::of(&oven, &[]), Mode::StillAir, GRID).unwrap();
+        let plan = plan_of(&nothing, &Told::default(), &request).unwrap().plan;
         assert!(!plan.evenness.is_known());
         let bake = begun(&plan, number);
         kitchen.save_bake(bake.clone()).unwrap();

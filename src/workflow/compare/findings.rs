@@ -1,7 +1,7 @@
 //! What a comparison says in plain sentences: a verdict for every rack position, then where, how much,
 //! and what would settle what is open.
 
-use super::CompareView;
+use super::view::CompareView;
 use crate::{
     compare::{ChangedZone, RackComparison, Settle, Verdict},
     field::{Range, ZoneKind},

@@ -4,41 +4,35 @@ mod findings;
 mod standing;
 #[cfg(test)]
 mod tests;
+mod view;
 
 pub use findings::{is_of_rack, more_even_words};
+pub use view::{CompareView, TestGroup};
 
 use super::{
-    map::{
-        MIDDLING, MapError, check_group, domain_of, domain_of_samples, priors_of, read_by_eye,
-        reading_of,
+    kitchen::Records,
+    map::{MIDDLING, domain_of_samples},
+    observe::{
+        LEAST_LEVEL_SHADE, domain_of, observations_of, priors_of, read_by_eye, to_one_level,
     },
-    observe::{LEAST_LEVEL_SHADE, observations_of, to_one_level},
-    pool::nearest_to,
+    pool::{PoolError, check_group, nearest_to, tests_beside},
     samples::Samples,
     sensitivity::sensitivity_of,
+    view::reading_of,
 };
 use crate::{
-    compare::{Basis, CompareError, Comparison, RackComparison, Side, compare},
-    field::{Domain, Observation, Priors, Reading as MapReading},
-    model::{Oven, Sensitivity, ToastTest, Warning, shade::browning_per_shade},
+    compare::{CompareError, Side, compare},
+    field::{Domain, Observation, Priors},
+    model::{Sensitivity, TestId, ToastTest, shade::browning_per_shade},
     units::{Celsius, TemperatureUnit},
 };
-
-/// One side: tests of one oven in one mode, pooled.
-#[derive(Debug, Clone, Copy)]
-pub struct TestGroup<'t> {
-    /// Their oven.
-    pub oven: &'t Oven,
-    /// The tests.
-    pub tests: &'t [&'t ToastTest],
-}
 
 /// Why two groups cannot be compared.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum CompareTestsError {
     /// The tests of one side do not belong together.
     #[error(transparent)]
-    Group(#[from] MapError),
+    Group(#[from] PoolError),
     /// A test stands on both sides.
     #[error("test '{0}' stands on both sides; name each test once")]
     BothSides(String),
@@ -47,19 +41,42 @@ pub enum CompareTestsError {
     Engine(#[from] CompareError),
 }
 
-/// Everything that can be said of before and after.
-#[derive(Debug, Clone, PartialEq)]
-pub struct CompareView {
-    /// The figures, maps and verdicts.
-    pub comparison: Comparison,
-    /// What a browning ratio is worth in degrees, and what that rests on.
-    pub sensitivity: Sensitivity,
-    /// The unit of degrees in sentences.
-    pub unit: TemperatureUnit,
-    /// Plain sentences: verdicts first.
-    pub findings: Vec<String>,
-    /// What stands against comparing.
-    pub warnings: Vec<Warning>,
+/// Whether the tests that were named stand for others beside them.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Pooling {
+    /// Each stands for all tests on its side of the service visit between them, where there is one.
+    Beside,
+    /// Just the tests named.
+    Alone,
+}
+
+/// Returns the tests that stand before and after where `before` and `after` are named.
+///
+/// Every face chooses here. One test named on each side stands for every test in its mode on its side of the
+/// service visit that lies between them; without a visit between, or where several are named, just those count.
+pub fn sides<'k>(
+    records: &'k Records,
+    (before, after): (&[TestId], &[TestId]),
+    pooling: Pooling,
+) -> (Vec<&'k ToastTest>, Vec<&'k ToastTest>) {
+    let named = |ids: &[TestId]| -> Vec<&ToastTest> {
+        ids.iter().filter_map(|id| records.test(id)).collect()
+    };
+    let (before, after) = (named(before), named(after));
+    match (pooling, before.as_slice(), after.as_slice()) {
+        (Pooling::Beside, [b], [a]) => {
+            let (all_before, all_after) = (tests_beside(records, b), tests_beside(records, a));
+            if all_before.iter().any(|t| t.id == a.id)
+                || all_before.is_empty()
+                || all_after.is_empty()
+            {
+                (before, after)
+            } else {
+                (all_before, all_after)
+            }
+        }
+        (Pooling::Beside | Pooling::Alone, _, _) => (before, after),
+    }
 }
 
 /// Compares two groups of tests on a grid of (columns, rows) cells.
@@ -203,25 +220,5 @@ impl SideBasis {
                 .extend(standing::of_slices(side, &prepared.observations));
         }
         Ok(view)
-    }
-}
-
-impl CompareView {
-    /// Returns how browning is read as shades and degrees here.
-    pub fn reading(&self) -> MapReading {
-        reading_of(&self.sensitivity)
-    }
-
-    /// Returns what is told of rack position `number`.
-    pub fn rack(&self, number: u8) -> Option<&RackComparison> {
-        self.comparison.racks.iter().find(|r| r.rack == number)
-    }
-
-    /// Tells whether each side was mapped by itself, because slices lay in different places.
-    pub fn is_apart(&self) -> bool {
-        match self.comparison.basis {
-            Basis::SamePlaces => false,
-            Basis::Apart => true,
-        }
     }
 }

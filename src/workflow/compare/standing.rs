@@ -1,12 +1,12 @@
 //! What stands against comparing: whatever else differs between before and after.
 
-use super::TestGroup;
+use super::view::TestGroup;
 use crate::{
     compare::{Basis, Comparison},
     field::Observation,
     model::{Oven, ToastTest, Warning},
     units::Celsius,
-    workflow::{findings::slice_warnings, map::read_by_eye},
+    workflow::{findings::slice_warnings, observe::read_by_eye},
 };
 
 /// Dial settings this far apart (C) brown differently.

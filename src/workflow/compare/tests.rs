@@ -137,7 +137,7 @@ fn a_step_alike_on_every_slice_is_neither_better_nor_worse() {
     let kitchen = demo();
     let before = kitchen.find_test(BEFORE).unwrap().clone();
     let mut lighter = kitchen.find_test(BEFORE).unwrap().clone();
-    lighter.id = crate::model::TestId::new("one-step-lighter").unwrap();
+    lighter.id = TestId::new("one-step-lighter").unwrap();
     let mut moved = 0;
     for slice in &mut lighter.slices {
         if let crate::model::Reading::ByEye(shade) = slice.reading {
@@ -259,7 +259,7 @@ fn of_very_many_tests_those_nearest_to_the_other_side_count_and_it_is_said() {
         .map(|day| {
             let mut test = newest.clone();
             test.when += (24 * day).hours();
-            test.id = crate::model::TestId::new(&format!("after-{day}")).unwrap();
+            test.id = TestId::new(&format!("after-{day}")).unwrap();
             test
         })
         .collect();

@@ -1,18 +1,31 @@
-//! Evenness of every toast test, each mapped by itself and only once.
+//! Evenness of every toast test, each mapped by itself and only once: what was mapped is kept on the disk by the hash
+//! of what it was mapped from.
 
 use crate::{
-    field::{self, Domain, Evidence, RackMap, Range},
+    field::{self, Bound, Domain, Evidence, RackMap, Range},
     model::{Mode, Oven, PlaceName, Sensitivity, ToastTest},
+    store::{Figures, fingerprint},
     units::Celsius,
     workflow::{
-        map::{domain_of, priors_of, read_by_eye, reading_of},
-        observe::{observations_of, to_one_level},
+        observe::{domain_of, observations_of, priors_of, read_by_eye, to_one_level},
         sensitivity::sensitivity_of,
+        view::reading_of,
     },
 };
 use jiff::civil::DateTime;
-use std::thread;
+use std::{
+    sync::atomic::{AtomicUsize, Ordering},
+    thread,
+};
 
+/// Is told how many of how many tests are mapped; from any thread.
+pub type Progress<'p> = dyn Fn(usize, usize) + Sync + 'p;
+
+/// Figures of the engine that maps: raised whenever the same slices come to be mapped otherwise, so that nothing kept
+/// before counts. A test below fails where that was forgotten.
+const ENGINE: u8 = 1;
+/// Figures in a kept row: rack, three ranges, the hottest place, and its range.
+const ROW: usize = 15;
 /// Cells of the maps behind the figures.
 const GRID: (usize, usize) = (18, 12);
 
@@ -35,7 +48,9 @@ pub struct EvennessPoint {
     pub sd: Range,
     /// The same as degrees that would brown alike, C: how dark the test came out does not count in it.
     pub sd_c: Range,
-    /// Where it browned most.
+    /// Where it browned most, cm from the left wall and from the door.
+    pub hottest_at: (f64, f64),
+    /// The name of that place.
     pub hottest: &'static str,
     /// How much hotter than the rack's mean, C.
     pub hottest_c: Range,
@@ -66,43 +81,140 @@ impl Mapped {
         self.0.iter().find(of_mode).map(|m| m.sensitivity)
     }
 
-    /// Maps the tests that are not held as they are now.
-    pub(super) fn brought_up_to(&self, oven: &Oven, tests: &[&ToastTest]) -> Self {
+    /// Maps the tests that are neither held as they are now nor among the figures `kept`, which are brought up to them.
+    ///
+    /// `progress` is told how many of how many are done.
+    pub(super) fn brought_up_to(
+        &self,
+        (oven, tests): (&Oven, &[&ToastTest]),
+        kept: &mut Figures,
+        progress: &Progress<'_>,
+    ) -> Self {
         let domain = domain_of(oven);
-        // Every test of a mode tells of it: gone through once for each setting, not for each test.
-        let mut known: Vec<(Mode, Celsius, Sensitivity)> = Vec::new();
-        let wanted: Vec<(&ToastTest, Sensitivity)> = tests
+        let wanted = with_sensitivity(tests);
+        let done = AtomicUsize::new(0);
+        let mapped: Vec<(String, MappedTest)> = in_shares(&wanted, |(test, sensitivity)| {
+            let key = fingerprint(&inputs(test, &domain, sensitivity));
+            let held = self.0.iter().find(|m| {
+                m.test.id == test.id
+                    && m.test == **test
+                    && m.domain == domain
+                    && m.sensitivity == *sensitivity
+            });
+            let one = held.cloned().unwrap_or_else(|| MappedTest {
+                test: (*test).clone(),
+                domain: domain.clone(),
+                sensitivity: *sensitivity,
+                points: kept
+                    .get(&key)
+                    .and_then(|rows| read_back(rows, test, &domain))
+                    .unwrap_or_else(|| points(test, &domain, sensitivity)),
+            });
+            progress(done.fetch_add(1, Ordering::Relaxed) + 1, wanted.len());
+            (key, one)
+        });
+        *kept = mapped
             .iter()
-            .map(|test| {
-                let (mode, dial) = (test.setup.mode, test.setup.dial);
-                let found = known.iter().find(|k| k.0 == mode && k.1 == dial);
-                let sensitivity = if let Some(found) = found {
-                    found.2
-                } else {
-                    let alike = tests.iter().filter(|t| t.setup.mode == mode);
-                    let alike: Vec<&ToastTest> = alike.copied().collect();
-                    let made = sensitivity_of(&alike, dial);
-                    known.push((mode, dial, made));
-                    made
-                };
-                (*test, sensitivity)
-            })
+            .map(|(key, one)| (key.clone(), one.points.iter().map(row).collect()))
             .collect();
-        let held = |(test, sensitivity): &(&ToastTest, Sensitivity)| {
-            self.0
-                .iter()
-                .find(|m| m.test == **test && m.domain == domain && m.sensitivity == *sensitivity)
-        };
-        let map = |(test, sensitivity): &(&ToastTest, Sensitivity)| MappedTest {
-            test: (*test).clone(),
-            domain: domain.clone(),
-            sensitivity: *sensitivity,
-            points: points(test, &domain, sensitivity),
-        };
-        Self(in_shares(&wanted, |one| {
-            held(one).cloned().unwrap_or_else(|| map(one))
-        }))
+        Self(mapped.into_iter().map(|(_, one)| one).collect())
     }
+}
+
+/// Tells each test's sensitivity. Every test of a mode tells of it: gone through once for each setting, not for each test.
+fn with_sensitivity<'t>(tests: &[&'t ToastTest]) -> Vec<(&'t ToastTest, Sensitivity)> {
+    let mut known: Vec<(Mode, Celsius, Sensitivity)> = Vec::new();
+    tests
+        .iter()
+        .map(|test| {
+            let (mode, dial) = (test.setup.mode, test.setup.dial);
+            let found = known.iter().find(|k| k.0 == mode && k.1 == dial);
+            let sensitivity = if let Some(found) = found {
+                found.2
+            } else {
+                let alike = tests.iter().filter(|t| t.setup.mode == mode);
+                let alike: Vec<&ToastTest> = alike.copied().collect();
+                let made = sensitivity_of(&alike, dial);
+                known.push((mode, dial, made));
+                made
+            };
+            (*test, sensitivity)
+        })
+        .collect()
+}
+
+/// Returns everything the figures of a test rest on, as bytes.
+fn inputs(test: &ToastTest, domain: &Domain, sensitivity: &Sensitivity) -> Vec<u8> {
+    let mut out = vec![ENGINE, u8::from(read_by_eye(&[test]))];
+    let mut figures = vec![domain.width, domain.depth];
+    figures.extend(
+        domain
+            .racks
+            .iter()
+            .flat_map(|r| [f64::from(r.number), r.height]),
+    );
+    figures.extend([sensitivity.per_c, sensitivity.relative_sd]);
+    for (_, o) in observations_of(test, 0) {
+        let bound = match o.bound {
+            Bound::Exact => 0.0,
+            Bound::AtLeast => 1.0,
+            Bound::AtMost => -1.0,
+        };
+        figures.extend([
+            f64::from(o.rack),
+            o.x,
+            o.y,
+            o.width,
+            o.depth,
+            o.browning,
+            o.sd,
+            bound,
+        ]);
+    }
+    out.extend(figures.into_iter().flat_map(f64::to_le_bytes));
+    out
+}
+
+/// Writes a point as figures to keep.
+fn row(p: &EvennessPoint) -> Vec<f64> {
+    let mut out = vec![f64::from(p.rack)];
+    let of = |r: Range| [r.value, r.lo, r.hi];
+    out.extend([p.spread, p.sd, p.sd_c].into_iter().flat_map(of));
+    out.extend([p.hottest_at.0, p.hottest_at.1]);
+    out.extend(of(p.hottest_c));
+    out
+}
+
+/// Reads the points of a test from kept figures; `None` where they are not such.
+fn read_back(rows: &[Vec<f64>], test: &ToastTest, domain: &Domain) -> Option<Vec<EvennessPoint>> {
+    rows.iter()
+        .map(|row| {
+            let row: &[f64; ROW] = row.as_slice().try_into().ok()?;
+            let range = |i: usize| Range {
+                value: row[i],
+                lo: row[i + 1],
+                hi: row[i + 2],
+            };
+            let rack = domain.racks.iter().map(|r| r.number);
+            let rack = rack
+                .into_iter()
+                .find(|n| (f64::from(*n) - row[0]).abs() < 0.5)?;
+            let at = (row[10], row[11]);
+            Some(EvennessPoint {
+                when: test.when,
+                test: test.id.to_string(),
+                mode: test.setup.mode,
+                dial: test.setup.dial,
+                rack,
+                spread: range(1),
+                sd: range(4),
+                sd_c: range(7),
+                hottest_at: at,
+                hottest: PlaceName::of(at.0, at.1, domain.width, domain.depth).words(),
+                hottest_c: range(12),
+            })
+        })
+        .collect()
 }
 
 /// Does `work` on every item, a share of them on each of the processor's cores; keeps their order.
@@ -141,7 +253,9 @@ fn points(test: &ToastTest, domain: &Domain, sensitivity: &Sensitivity) -> Vec<E
     tested
         .filter_map(|rack| {
             let even = field::evenness_of(&fit, rack, &reading);
-            let (hottest, at) = hottest(rack, domain)?;
+            let at = hottest(rack)?;
+            let (row, col) = (at / rack.grid.cols, at % rack.grid.cols);
+            let (x, y) = (rack.grid.x(col), rack.grid.y(row));
             Some(EvennessPoint {
                 when: test.when,
                 test: test.id.to_string(),
@@ -151,19 +265,17 @@ fn points(test: &ToastTest, domain: &Domain, sensitivity: &Sensitivity) -> Vec<E
                 spread: even.spread,
                 sd: even.sd,
                 sd_c: even.sd_c,
-                hottest,
+                hottest_at: (x, y),
+                hottest: PlaceName::of(x, y, domain.width, domain.depth).words(),
                 hottest_c: reading.degrees(rack.contrast[at], rack.contrast_sd[at], rack.rack_mean),
             })
         })
         .collect()
 }
 
-/// Returns the name of the hottest place and the cell it is in.
-fn hottest(rack: &RackMap, domain: &Domain) -> Option<(&'static str, usize)> {
-    let at = (0..rack.grid.len()).max_by(|&a, &b| rack.contrast[a].total_cmp(&rack.contrast[b]))?;
-    let (row, col) = (at / rack.grid.cols, at % rack.grid.cols);
-    let (x, y) = (rack.grid.x(col), rack.grid.y(row));
-    Some((PlaceName::of(x, y, domain.width, domain.depth).words(), at))
+/// Returns the cell of the hottest place.
+fn hottest(rack: &RackMap) -> Option<usize> {
+    (0..rack.grid.len()).max_by(|&a, &b| rack.contrast[a].total_cmp(&rack.contrast[b]))
 }
 
 #[cfg(test)]
@@ -176,23 +288,45 @@ mod tests {
         let (kitchen, _) = Kitchen::throwaway_copy().unwrap();
         let oven = kitchen.find_oven("counter-oven").unwrap();
         let tests = kitchen.tests_of(&oven.id);
-        let fresh = Mapped::default().brought_up_to(oven, &tests);
+        let mut kept = Figures::new();
+        let quiet = |_, _| {};
+        let fresh = Mapped::default().brought_up_to((oven, &tests), &mut kept, &quiet);
         assert!(fresh.points().count() >= 3);
-        assert_eq!(fresh.brought_up_to(oven, &tests), fresh);
+        let again = fresh.brought_up_to((oven, &tests), &mut Figures::new(), &quiet);
+        assert_eq!(again, fresh);
+        // What was kept gives the same, and is what is used.
+        let read = Mapped::default().brought_up_to((oven, &tests), &mut kept.clone(), &quiet);
+        assert_eq!(read, fresh);
+        let mut doubled = kept.clone();
+        for row in doubled.values_mut().flatten() {
+            row[4] *= 2.0;
+        }
+        let used = Mapped::default().brought_up_to((oven, &tests), &mut doubled, &quiet);
+        assert!(
+            used.points()
+                .zip(fresh.points())
+                .all(|(a, b)| a.sd.value > 1.9 * b.sd.value)
+        );
+        for row in doubled.values_mut().flatten() {
+            row.pop();
+        }
+        let mended = Mapped::default().brought_up_to((oven, &tests), &mut doubled, &quiet);
+        assert_eq!(mended, fresh, "what cannot be read is mapped anew");
 
         // Emptied by hand, what is held shows whether it was used or made anew.
         let mut emptied = fresh.clone();
         for mapped in &mut emptied.0 {
             mapped.points.clear();
         }
-        assert_eq!(emptied.brought_up_to(oven, &tests).points().count(), 0);
+        let none = emptied.brought_up_to((oven, &tests), &mut Figures::new(), &quiet);
+        assert_eq!(none.points().count(), 0);
         let mut changed = (*tests[0]).clone();
         let slice = changed.slices.first_mut().unwrap();
         slice.reading = Reading::ByEye(Shade::from_half_steps(9).unwrap());
         let now: Vec<&ToastTest> = std::iter::once(&changed)
             .chain(tests[1..].iter().copied())
             .collect();
-        let again = emptied.brought_up_to(oven, &now);
+        let again = emptied.brought_up_to((oven, &now), &mut Figures::new(), &quiet);
         assert!(again.points().count() > 0);
         assert!(again.points().all(|p| p.test == changed.id.to_string()));
     }

@@ -2,22 +2,25 @@
 
 mod evenness;
 
-pub use evenness::{EvennessPoint, Mapped};
+pub use evenness::{EvennessPoint, Mapped, Progress};
 
 use super::{
     catalogue::bake_kind,
-    kitchen::Kitchen,
+    kitchen::Records,
     readings::{sittings, summary},
 };
 use crate::{
     field::Range,
     model::{Mode, Oven},
+    store::{Figures, cached, keep_cached},
     units::CelsiusDelta,
 };
 use jiff::{
     ToSpan,
     civil::{Date, DateTime},
 };
+
+use std::path::Path;
 
 /// Months after which an oven is tested again though nothing happened (common practice, no source).
 const SEASON_MONTHS: i64 = 6;
@@ -111,17 +114,37 @@ pub struct History {
     pub again: TestAgain,
 }
 
-/// Tells the life of an oven up to `today`; tests that `known` holds as they are now are not mapped again.
-pub fn history(kitchen: &Kitchen, oven: &Oven, today: Date, known: &Mapped) -> History {
+/// Where maps of single tests are taken from and kept, and who is told how far the work is.
+pub struct Desk<'d> {
+    /// The data folder; nothing is kept without one.
+    pub folder: Option<&'d Path>,
+    /// What was told before.
+    pub known: &'d Mapped,
+    /// Is told how many of how many tests are mapped.
+    pub progress: &'d Progress<'d>,
+}
+
+/// Tells the life of an oven up to `today`; tests that are known or kept as they are now are not mapped again.
+pub fn history(kitchen: &Records, oven: &Oven, today: Date, desk: &Desk<'_>) -> History {
+    let name = format!("history-{}", oven.id);
+    let before = desk.folder.map_or_else(Figures::new, |f| cached(f, &name));
+    let mut kept = before.clone();
+    let tests = kitchen.tests_of(&oven.id);
+    let mapped = desk
+        .known
+        .brought_up_to((oven, &tests), &mut kept, desk.progress);
+    if let Some(folder) = desk.folder.filter(|_| kept != before) {
+        keep_cached(folder, &name, kept);
+    }
     History {
         moments: moments(kitchen, oven),
-        mapped: known.brought_up_to(oven, &kitchen.tests_of(&oven.id)),
+        mapped,
         offsets: offsets(kitchen, oven),
         again: test_again(kitchen, oven, None, today),
     }
 }
 
-fn moments(kitchen: &Kitchen, oven: &Oven) -> Vec<Moment> {
+fn moments(kitchen: &Records, oven: &Oven) -> Vec<Moment> {
     let unit = oven.dial.unit;
     let visits = oven.visits.iter().map(|v| Moment {
         when: v.when,
@@ -140,7 +163,7 @@ fn moments(kitchen: &Kitchen, oven: &Oven) -> Vec<Moment> {
         ),
     });
     let bakes = kitchen.bakes_of(&oven.id).into_iter().map(|b| Moment {
-        when: b.started,
+        when: b.started.civil(),
         what: Happening::Bake,
         words: {
             let kind = bake_kind(&b.kind).map_or(b.kind.as_str(), |kind| kind.name.as_str());
@@ -153,7 +176,7 @@ fn moments(kitchen: &Kitchen, oven: &Oven) -> Vec<Moment> {
     let rounds = kitchen.rounds_of(&oven.id).into_iter().filter_map(|r| {
         let first = r.readings.first()?;
         Some(Moment {
-            when: first.at,
+            when: first.at.civil(),
             what: Happening::Readings,
             words: format!("{}, {} readings", r.mode.words(), r.readings.len()),
         })
@@ -163,7 +186,7 @@ fn moments(kitchen: &Kitchen, oven: &Oven) -> Vec<Moment> {
     all
 }
 
-fn offsets(kitchen: &Kitchen, oven: &Oven) -> Vec<OffsetPoint> {
+fn offsets(kitchen: &Records, oven: &Oven) -> Vec<OffsetPoint> {
     let mut all: Vec<OffsetPoint> = oven
         .modes
         .iter()
@@ -192,7 +215,7 @@ fn offsets(kitchen: &Kitchen, oven: &Oven) -> Vec<OffsetPoint> {
 }
 
 /// Says when to test again, an oven as a whole or in one mode: after a visit, when readings drift, else by season.
-pub fn test_again(kitchen: &Kitchen, oven: &Oven, mode: Option<Mode>, today: Date) -> TestAgain {
+pub fn test_again(kitchen: &Records, oven: &Oven, mode: Option<Mode>, today: Date) -> TestAgain {
     let newest = kitchen
         .tests_of(&oven.id)
         .into_iter()
@@ -248,14 +271,24 @@ pub fn test_again(kitchen: &Kitchen, oven: &Oven, mode: Option<Mode>, today: Dat
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::model::ServiceVisit;
+    use crate::{model::ServiceVisit, workflow::kitchen::Kitchen};
     use jiff::civil::date;
+
+    /// Nothing is known, nothing kept, nobody told.
+    fn desk() -> Desk<'static> {
+        static NOTHING: std::sync::LazyLock<Mapped> = std::sync::LazyLock::new(Mapped::default);
+        Desk {
+            folder: None,
+            known: &NOTHING,
+            progress: &|_, _| {},
+        }
+    }
 
     #[test]
     fn the_demo_ovens_life_is_told_in_order_and_its_corner_cools_at_the_visit() {
         let (kitchen, _) = Kitchen::throwaway_copy().unwrap();
         let oven = kitchen.find_oven("wall-oven").unwrap();
-        let life = history(&kitchen, oven, date(2026, 4, 20), &Mapped::default());
+        let life = history(&kitchen, oven, date(2026, 4, 20), &desk());
         assert!(life.moments.windows(2).all(|w| w[0].when <= w[1].when));
         let of = |what| life.moments.iter().filter(|m| m.what == what).count();
         assert_eq!(
@@ -288,14 +321,14 @@ mod tests {
     fn a_visit_or_half_a_year_makes_a_test_due() {
         let (mut kitchen, _) = Kitchen::throwaway_copy().unwrap();
         let mut oven = kitchen.find_oven("wall-oven").unwrap().clone();
-        let late = history(&kitchen, &oven, date(2026, 11, 1), &Mapped::default()).again;
+        let late = history(&kitchen, &oven, date(2026, 11, 1), &desk()).again;
         assert!(late.due && late.why.contains("6 months"), "{late:?}");
         oven.visits.push(ServiceVisit {
             when: date(2026, 4, 15).at(10, 0, 0, 0),
             what: "new gasket".to_owned(),
         });
         kitchen.save_oven(oven.clone()).unwrap();
-        let again = history(&kitchen, &oven, date(2026, 4, 20), &Mapped::default()).again;
+        let again = history(&kitchen, &oven, date(2026, 4, 20), &desk()).again;
         assert!(again.due && again.why.contains("2026-04-15"), "{again:?}");
     }
 }

@@ -1,20 +1,31 @@
 //! The baker's kitchen: ovens, toast tests and bake logs in memory, kept the same on the disk.
 
+mod error;
+mod followed;
+mod moving;
+mod readings;
+mod records;
+mod window;
+
+pub use error::KitchenError;
+pub use records::Records;
+
 pub use crate::store::{Access, BundleError, Imported, OnDifference, StoreError, TakenBack};
-pub use window::Followed;
+pub use followed::Followed;
 
 use crate::{
     model::{
-        AirRound, BakeId, BakeLog, Oven, OvenError, OvenId, TestId, ThermometerError, ToastTest,
-        Warning,
+        AirRound, BakeId, BakeLog, Oven, OvenId, TestId, ToastTest, Warning,
         id::slug,
-        text::{LONGEST_NAME, WordsError, check_words},
+        text::{LONGEST_NAME, check_words},
     },
     store::{self, Contents, Store},
 };
 use jiff::civil::Date;
 use std::{
+    ops::Deref,
     path::{Path, PathBuf},
+    sync::Arc,
     thread,
     time::{Duration, SystemTime},
 };
@@ -22,47 +33,6 @@ use std::{
 /// The longest part of an oven's id that goes into the id of a test or bake of it: together with a
 /// day and a count it stays within what an id may be.
 const OVEN_PART: usize = 40;
-
-/// What keeps something from being found, taken or saved.
-#[derive(Debug, thiserror::Error)]
-pub enum KitchenError {
-    /// Trouble with the data folder. What was to be saved is still in memory.
-    #[error(transparent)]
-    Store(#[from] StoreError),
-    /// An oven's description is wrong; it was not taken.
-    #[error(transparent)]
-    Oven(#[from] OvenError),
-    /// A thermometer's description is wrong; it was not taken.
-    #[error(transparent)]
-    Thermometer(#[from] ThermometerError),
-    /// A name is too long, or not one line; nothing was taken.
-    #[error("the name cannot be kept: {0}")]
-    Name(#[from] WordsError),
-    /// No thermometer has that id.
-    #[error("there is no thermometer '{wanted}'; {known}")]
-    NoSuchThermometer {
-        /// The id asked for.
-        wanted: String,
-        /// A sentence that lists what there is.
-        known: String,
-    },
-    /// No oven has that id.
-    #[error("there is no oven '{wanted}'; {known}")]
-    NoSuchOven {
-        /// The id asked for.
-        wanted: String,
-        /// A sentence that lists what there is.
-        known: String,
-    },
-    /// No toast test has that id.
-    #[error("there is no toast test '{wanted}'; {known}")]
-    NoSuchTest {
-        /// The id asked for.
-        wanted: String,
-        /// A sentence that lists what there is.
-        known: String,
-    },
-}
 
 /// How often, and how far apart, a command asks for a kitchen that another process writes to.
 const LOCK_TRIES: usize = 40;
@@ -78,7 +48,8 @@ type Trace = Vec<(PathBuf, u64, Option<SystemTime>)>;
 #[derive(Debug)]
 pub struct Kitchen {
     store: Store,
-    contents: Contents,
+    /// Shared with the threads that took a snapshot; a change makes a copy while one does.
+    records: Arc<Records>,
     /// The folder as it was last read, while another window has it and this one only looks.
     looking: Option<Trace>,
     /// Holds a throwaway copy's folder until the end.
@@ -93,6 +64,14 @@ pub fn data_folder(given: Option<&Path>) -> Result<PathBuf, KitchenError> {
     Ok(store::data_folder(given)?)
 }
 
+impl Deref for Kitchen {
+    type Target = Records;
+
+    fn deref(&self) -> &Records {
+        &self.records
+    }
+}
+
 impl Kitchen {
     /// Opens the kitchen in a data folder; files that cannot be read become warnings.
     ///
@@ -102,7 +81,7 @@ impl Kitchen {
         let (store, contents, warnings) = Store::open(dir, access)?;
         let kitchen = Self {
             store,
-            contents: in_order(contents),
+            records: Arc::new(Records(in_order(contents))),
             looking: None,
             throwaway: None,
         };
@@ -160,6 +139,15 @@ impl Kitchen {
         Ok((kitchen, warnings))
     }
 
+    /// Returns what is on record at this moment, for another thread: later changes are not seen in it.
+    pub fn snapshot(&self) -> Arc<Records> {
+        Arc::clone(&self.records)
+    }
+
+    fn contents(&mut self) -> &mut Contents {
+        &mut Arc::make_mut(&mut self.records).0
+    }
+
     /// Returns the data folder.
     pub fn folder(&self) -> &Path {
         self.store.root()
@@ -168,82 +156,6 @@ impl Kitchen {
     /// Tells whether it was opened for writing.
     pub fn can_write(&self) -> bool {
         self.store.can_write()
-    }
-
-    /// Returns every oven, by id.
-    pub fn ovens(&self) -> &[Oven] {
-        &self.contents.ovens
-    }
-
-    /// Returns the oven with this id.
-    pub fn oven(&self, id: &OvenId) -> Option<&Oven> {
-        self.contents.ovens.iter().find(|o| o.id == *id)
-    }
-
-    /// Returns every toast test, oldest first.
-    pub fn tests(&self) -> &[ToastTest] {
-        &self.contents.tests
-    }
-
-    /// Returns the toast tests of one oven, oldest first.
-    pub fn tests_of(&self, oven: &OvenId) -> Vec<&ToastTest> {
-        self.contents
-            .tests
-            .iter()
-            .filter(|t| t.setup.oven == *oven)
-            .collect()
-    }
-
-    /// Returns the toast test with this id.
-    pub fn test(&self, id: &TestId) -> Option<&ToastTest> {
-        self.contents.tests.iter().find(|t| t.id == *id)
-    }
-
-    /// Returns the bake logs of one oven, oldest first.
-    pub fn bakes_of(&self, oven: &OvenId) -> Vec<&BakeLog> {
-        self.contents
-            .bakes
-            .iter()
-            .filter(|b| b.oven == *oven)
-            .collect()
-    }
-
-    /// Returns every bake log, oldest first.
-    pub fn bakes(&self) -> &[BakeLog] {
-        &self.contents.bakes
-    }
-
-    /// Finds an oven by what the user typed: its id or its name.
-    ///
-    /// # Errors
-    /// [`KitchenError::NoSuchOven`] lists the ovens there are.
-    pub fn find_oven(&self, typed: &str) -> Result<&Oven, KitchenError> {
-        self.contents
-            .ovens
-            .iter()
-            .find(|o| o.id.as_str() == typed || o.name.eq_ignore_ascii_case(typed))
-            .ok_or_else(|| KitchenError::NoSuchOven {
-                wanted: typed.to_owned(),
-                known: known("oven", self.contents.ovens.iter().map(|o| o.id.as_str())),
-            })
-    }
-
-    /// Finds a toast test by the id the user typed.
-    ///
-    /// # Errors
-    /// [`KitchenError::NoSuchTest`] lists the latest tests there are.
-    pub fn find_test(&self, typed: &str) -> Result<&ToastTest, KitchenError> {
-        self.contents
-            .tests
-            .iter()
-            .find(|t| t.id.as_str() == typed)
-            .ok_or_else(|| KitchenError::NoSuchTest {
-                wanted: typed.to_owned(),
-                known: known(
-                    "toast test",
-                    self.contents.tests.iter().rev().map(|t| t.id.as_str()),
-                ),
-            })
     }
 
     /// Takes an oven, new or changed, and saves it.
@@ -258,7 +170,7 @@ impl Kitchen {
             check_words(&oven.name, LONGEST_NAME)?;
         }
         let saved = self.store.save_oven(&oven);
-        put(&mut self.contents.ovens, oven, |a, b| a.id.cmp(&b.id));
+        put(&mut self.contents().ovens, oven, |a, b| a.id.cmp(&b.id));
         Ok(saved?)
     }
 
@@ -275,8 +187,8 @@ impl Kitchen {
     /// Takes a toast test into memory ahead of the save that is under way, so that what is shown next
     /// shows it.
     pub fn hold_test(&mut self, test: ToastTest) {
-        self.contents.tests.retain(|t| t.id != test.id);
-        put(&mut self.contents.tests, test, test_order);
+        self.contents().tests.retain(|t| t.id != test.id);
+        put(&mut self.contents().tests, test, test_order);
     }
 
     /// Takes a bake log, new or changed, and saves it.
@@ -285,8 +197,8 @@ impl Kitchen {
     /// [`KitchenError::Store`] when the disk refuses; memory is updated all the same.
     pub fn save_bake(&mut self, bake: BakeLog) -> Result<(), KitchenError> {
         let saved = self.store.save_bake(&bake);
-        self.contents.bakes.retain(|b| b.id != bake.id);
-        put(&mut self.contents.bakes, bake, bake_order);
+        self.contents().bakes.retain(|b| b.id != bake.id);
+        put(&mut self.contents().bakes, bake, bake_order);
         Ok(saved?)
     }
 
@@ -296,7 +208,7 @@ impl Kitchen {
     /// [`KitchenError`] when there is none of that id or the disk refuses; it is then still there.
     pub fn remove_test(&mut self, id: &TestId) -> Result<(), KitchenError> {
         self.store.remove_test(self.find_test(id.as_str())?)?;
-        self.contents.tests.retain(|t| t.id != *id);
+        self.contents().tests.retain(|t| t.id != *id);
         Ok(())
     }
 
@@ -310,40 +222,46 @@ impl Kitchen {
             self.find_oven(id.as_str())?;
         }
         // The oven goes last: while it is there, what is left of it can still be reached.
-        while let Some(i) = self.contents.tests.iter().position(|t| t.setup.oven == *id) {
-            self.store.remove_test(&self.contents.tests[i])?;
-            self.contents.tests.remove(i);
+        while let Some(i) = self
+            .records
+            .0
+            .tests
+            .iter()
+            .position(|t| t.setup.oven == *id)
+        {
+            self.store.remove_test(&self.records.0.tests[i])?;
+            self.contents().tests.remove(i);
         }
-        while let Some(i) = self.contents.bakes.iter().position(|b| b.oven == *id) {
-            self.store.remove_bake(&self.contents.bakes[i])?;
-            self.contents.bakes.remove(i);
+        while let Some(i) = self.records.0.bakes.iter().position(|b| b.oven == *id) {
+            self.store.remove_bake(&self.records.0.bakes[i])?;
+            self.contents().bakes.remove(i);
         }
-        while let Some(i) = self.contents.rounds.iter().position(|r| r.oven == *id) {
-            self.store.remove_round(&self.contents.rounds[i])?;
-            self.contents.rounds.remove(i);
+        while let Some(i) = self.records.0.rounds.iter().position(|r| r.oven == *id) {
+            self.store.remove_round(&self.records.0.rounds[i])?;
+            self.contents().rounds.remove(i);
         }
-        while let Some(i) = self.contents.ovens.iter().position(|o| o.id == *id) {
-            self.store.remove_oven(&self.contents.ovens[i])?;
-            self.contents.ovens.remove(i);
+        while let Some(i) = self.records.0.ovens.iter().position(|o| o.id == *id) {
+            self.store.remove_oven(&self.records.0.ovens[i])?;
+            self.contents().ovens.remove(i);
         }
         Ok(())
     }
 
     /// Makes an id for a new oven from its name: `wall-oven`, and `wall-oven-2` for a second one.
     pub fn fresh_oven_id(&self, name: &str) -> OvenId {
-        let taken = |id: &str| self.contents.ovens.iter().any(|o| o.id.as_str() == id);
+        let taken = |id: &str| self.records.0.ovens.iter().any(|o| o.id.as_str() == id);
         OvenId::of_words(&self.fresh(&slug(name), taken))
     }
 
     /// Makes an id for a new toast test: its day and its oven, with a count for a second one.
     pub fn fresh_test_id(&self, oven: &OvenId, day: Date) -> TestId {
-        let taken = |id: &str| self.contents.tests.iter().any(|t| t.id.as_str() == id);
+        let taken = |id: &str| self.records.0.tests.iter().any(|t| t.id.as_str() == id);
         TestId::of_words(&self.fresh(&dated(oven, day), taken))
     }
 
     /// Makes an id for a new bake log: its day and its oven, with a count for a second one.
     pub fn fresh_bake_id(&self, oven: &OvenId, day: Date) -> BakeId {
-        let taken = |id: &str| self.contents.bakes.iter().any(|b| b.id.as_str() == id);
+        let taken = |id: &str| self.records.0.bakes.iter().any(|b| b.id.as_str() == id);
         BakeId::of_words(&self.fresh(&dated(oven, day), taken))
     }
 
@@ -383,21 +301,6 @@ fn put<T>(list: &mut Vec<T>, thing: T, order: impl Fn(&T, &T) -> std::cmp::Order
     }
 }
 
-/// Says what ids there are, a few of them, or how to get one.
-fn known<'i>(word: &str, ids: impl Iterator<Item = &'i str>) -> String {
-    const SHOWN: usize = 8;
-    let ids: Vec<_> = ids.collect();
-    match ids.as_slice() {
-        [] => format!("there is no {word} yet, add one first"),
-        few if few.len() <= SHOWN => format!("there are: {}", few.join(", ")),
-        many => format!(
-            "there are {}, among them {}",
-            many.len(),
-            many[..SHOWN].join(", ")
-        ),
-    }
-}
-
 /// Puts what a folder held in the order it is shown in: oldest first.
 fn in_order(mut contents: Contents) -> Contents {
     contents.tests.sort_by(test_order);
@@ -405,10 +308,6 @@ fn in_order(mut contents: Contents) -> Contents {
     contents.rounds.sort_by(round_order);
     contents
 }
-
-mod moving;
-mod readings;
-mod window;
 
 #[cfg(test)]
 mod tests;

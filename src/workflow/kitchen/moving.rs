@@ -21,7 +21,7 @@ impl Kitchen {
     /// # Errors
     /// [`StoreError::NoForm`], a fault of the program.
     pub fn export(&self, oven: Option<&OvenId>) -> Result<Vec<u8>, StoreError> {
-        bundle(&self.contents, oven)
+        bundle(&self.records.0, oven)
     }
 
     /// Takes in a file that [`Self::export`] wrote, or with `dry` only says what that would do.

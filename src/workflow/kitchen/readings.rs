@@ -1,6 +1,6 @@
 //! The kitchen's thermometers and rounds of readings.
 
-use super::{Kitchen, KitchenError, dated, known, put, round_order};
+use super::{Kitchen, KitchenError, dated, put, round_order};
 use crate::model::{
     AirRound, OvenId, RoundId, Thermometer, ThermometerId,
     id::slug,
@@ -9,61 +9,14 @@ use crate::model::{
 use jiff::civil::Date;
 
 impl Kitchen {
-    /// Returns every round of readings, oldest first.
-    pub fn rounds(&self) -> &[AirRound] {
-        &self.contents.rounds
-    }
-
-    /// Returns the rounds of one oven, oldest first.
-    pub fn rounds_of(&self, oven: &OvenId) -> Vec<&AirRound> {
-        self.contents
-            .rounds
-            .iter()
-            .filter(|r| r.oven == *oven)
-            .collect()
-    }
-
-    /// Returns the round with this id.
-    pub fn round(&self, id: &RoundId) -> Option<&AirRound> {
-        self.contents.rounds.iter().find(|r| r.id == *id)
-    }
-
-    /// Returns every thermometer, by id.
-    pub fn thermometers(&self) -> &[Thermometer] {
-        &self.contents.thermometers
-    }
-
-    /// Returns the thermometer with this id.
-    pub fn thermometer(&self, id: &ThermometerId) -> Option<&Thermometer> {
-        self.contents.thermometers.iter().find(|t| t.id == *id)
-    }
-
-    /// Finds a thermometer by what the user typed: its id or its name.
-    ///
-    /// # Errors
-    /// [`KitchenError::NoSuchThermometer`] lists those there are.
-    pub fn find_thermometer(&self, typed: &str) -> Result<&Thermometer, KitchenError> {
-        self.contents
-            .thermometers
-            .iter()
-            .find(|t| t.id.as_str() == typed || t.name.eq_ignore_ascii_case(typed))
-            .ok_or_else(|| KitchenError::NoSuchThermometer {
-                wanted: typed.to_owned(),
-                known: known(
-                    "thermometer",
-                    self.contents.thermometers.iter().map(|t| t.id.as_str()),
-                ),
-            })
-    }
-
     /// Takes a round of readings, new or longer, and saves it.
     ///
     /// # Errors
     /// [`KitchenError::Store`] when the disk refuses; memory is updated all the same.
     pub fn save_round(&mut self, round: AirRound) -> Result<(), KitchenError> {
         let saved = self.store.save_round(&round);
-        self.contents.rounds.retain(|r| r.id != round.id);
-        put(&mut self.contents.rounds, round, round_order);
+        self.contents().rounds.retain(|r| r.id != round.id);
+        put(&mut self.contents().rounds, round, round_order);
         Ok(saved?)
     }
 
@@ -72,9 +25,9 @@ impl Kitchen {
     /// # Errors
     /// [`KitchenError::Store`] when the disk refuses; it is then still there.
     pub fn remove_round(&mut self, id: &RoundId) -> Result<(), KitchenError> {
-        if let Some(i) = self.contents.rounds.iter().position(|r| r.id == *id) {
-            self.store.remove_round(&self.contents.rounds[i])?;
-            self.contents.rounds.remove(i);
+        if let Some(i) = self.records.0.rounds.iter().position(|r| r.id == *id) {
+            self.store.remove_round(&self.records.0.rounds[i])?;
+            self.contents().rounds.remove(i);
         }
         Ok(())
     }
@@ -91,7 +44,7 @@ impl Kitchen {
             check_words(&thermometer.name, LONGEST_NAME)?;
         }
         let saved = self.store.save_thermometer(&thermometer);
-        put(&mut self.contents.thermometers, thermometer, |a, b| {
+        put(&mut self.contents().thermometers, thermometer, |a, b| {
             a.id.cmp(&b.id)
         });
         Ok(saved?)
@@ -104,14 +57,15 @@ impl Kitchen {
     pub fn remove_thermometer(&mut self, id: &ThermometerId) -> Result<(), KitchenError> {
         self.store
             .remove_thermometer(self.find_thermometer(id.as_str())?)?;
-        self.contents.thermometers.retain(|t| t.id != *id);
+        self.contents().thermometers.retain(|t| t.id != *id);
         Ok(())
     }
 
     /// Makes an id for a new thermometer from its name, with a count for a second one.
     pub fn fresh_thermometer_id(&self, name: &str) -> ThermometerId {
         let taken = |id: &str| {
-            self.contents
+            self.records
+                .0
                 .thermometers
                 .iter()
                 .any(|t| t.id.as_str() == id)
@@ -121,7 +75,7 @@ impl Kitchen {
 
     /// Makes an id for a new round: its day and its oven, with a count for a second one.
     pub fn fresh_round_id(&self, oven: &OvenId, day: Date) -> RoundId {
-        let taken = |id: &str| self.contents.rounds.iter().any(|r| r.id.as_str() == id);
+        let taken = |id: &str| self.records.0.rounds.iter().any(|r| r.id.as_str() == id);
         RoundId::of_words(&self.fresh(&dated(oven, day), taken))
     }
 }

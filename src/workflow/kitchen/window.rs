@@ -1,19 +1,14 @@
 //! A kitchen that something else changes: another window, a sync tool, an editor.
 
-use super::{Kitchen, KitchenError, in_order};
-use crate::store::StoreError;
-use std::path::{Path, PathBuf};
-
-/// What looking again has found.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Followed {
-    /// All is as it was.
-    Same,
-    /// The other window has changed something, which is read now.
-    Changed,
-    /// The other window has ended, and this one may save.
-    TookOver,
-}
+use super::{Kitchen, followed::Followed, in_order};
+use crate::{
+    store::StoreError,
+    workflow::kitchen::{error::KitchenError, records::Records},
+};
+use std::{
+    path::{Path, PathBuf},
+    sync::Arc,
+};
 
 impl Kitchen {
     /// Tells whether another window has the kitchen, so that this one only looks.
@@ -53,7 +48,7 @@ impl Kitchen {
     /// [`KitchenError::Store`] when the folder cannot be read; what is in memory then stays.
     pub fn read_again(&mut self) -> Result<(), KitchenError> {
         let (contents, _told_at_the_start) = self.store.read_again()?;
-        self.contents = in_order(contents);
+        self.records = Arc::new(Records(in_order(contents)));
         Ok(())
     }
 

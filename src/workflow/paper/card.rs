@@ -2,21 +2,19 @@
 
 use super::{
     super::{
-        after::learn::with_own_curve,
+        after::learn::own_curve,
         catalogue::{Occasion, bake_kind, bake_kinds, cautions_at},
-        ground::ground_of_oven,
+        ground::{Ground, NoMap, ground_of_oven},
         history::test_again,
-        kitchen::Kitchen,
-        map::MapView,
-        plan::{PlanError, PlanRequest, measured_from, plan_bake},
-        pool::tests_now,
-        readings::{OvenSummary, summary},
+        kitchen::Records,
+        plan::{PlanError, PlanRequest, Planned, Told, plan_of},
+        readings::summary,
     },
-    DOUBTS, GRID, NoPaper, PaperRequest,
     age::{days, heading},
     data,
-    dial::{dial_table, in_round_figures, told},
-    mode_for, words,
+    dial::{dial_table, in_round_figures},
+    request::{DOUBTS, GRID, NoPaper, PaperRequest, mode_for},
+    words,
 };
 use crate::{
     model::{BakeKind, Mode, Oven, Plan, ToastTest, Tray, Yardstick},
@@ -42,11 +40,11 @@ const PIECES: (usize, usize) = (4, 3);
 ///
 /// # Errors
 /// [`NoPaper::Ground`] when the oven has no such mode or its tests give no map.
-pub fn card(kitchen: &Kitchen, oven: &Oven, request: &PaperRequest) -> Result<Document, NoPaper> {
+pub fn card(kitchen: &Records, oven: &Oven, request: &PaperRequest) -> Result<Document, NoPaper> {
     let mode = mode_for(kitchen, oven, request.mode);
     let ground = ground_of_oven(kitchen, oven, mode, GRID)?;
     let mode = ground.mode;
-    let (tests, _) = tests_now(kitchen, oven, mode);
+    let tests: Vec<&ToastTest> = ground.pool.tests.iter().collect();
     let bakes = if mode == Mode::Proofing {
         Vec::new()
     } else {
@@ -65,22 +63,26 @@ pub fn card(kitchen: &Kitchen, oven: &Oven, request: &PaperRequest) -> Result<Do
         "Where it browned more and less",
     );
     blocks.push(Block::Heading(heading(tense, &tests, oven, mode)));
-    match &ground.view {
-        Some(view) => {
+    match &ground.map {
+        Ok(view) => {
             blocks.push(Block::Maps(words::maps(view, oven)));
             tables.extend([data::cells(view), data::zones(view), data::evenness(view)]);
         }
-        None => blocks.push(Block::Text(
+        Err(NoMap::Untested { .. }) => blocks.push(Block::Text(
             "Not tested yet: lay out and score a toast test to see its hot and cool zones."
                 .to_owned(),
         )),
+        Err(NoMap::TooLittle(why)) => {
+            blocks.push(Block::Text(format!("The tests give no map yet: {why}.")));
+        }
     }
-    let found = summary(kitchen, oven, mode);
     let baking = Baking {
         kitchen,
-        oven,
-        found: &found,
-        view: ground.view.as_ref(),
+        ground: &ground,
+        told: Told {
+            air: Some(summary(kitchen, oven, mode)),
+            own: None,
+        },
     };
     let (rules, rule_data) = baking.rules(&bakes);
     if !rules.rows.is_empty() {
@@ -92,8 +94,8 @@ pub fn card(kitchen: &Kitchen, oven: &Oven, request: &PaperRequest) -> Result<Do
     }
     tables.push(rule_data);
     let remarks: Vec<String> = ground
-        .view
-        .iter()
+        .view()
+        .into_iter()
         .flat_map(|v| &v.warnings)
         .map(ToString::to_string)
         .collect();
@@ -149,7 +151,7 @@ struct Bake {
 }
 
 /// Returns what this baker bakes in this oven, the most frequent first, with the most trays each.
-fn bakes(kitchen: &Kitchen, oven: &Oven) -> Vec<Bake> {
+fn bakes(kitchen: &Records, oven: &Oven) -> Vec<Bake> {
     let recipe = |kind: &BakeKind| in_round_figures(kind.recipe, oven.dial.unit);
     let mut found: Vec<(&'static BakeKind, usize, usize)> = Vec::new();
     for bake in kitchen.bakes_of(&oven.id) {
@@ -213,12 +215,11 @@ fn tray_for(oven: &Oven) -> Tray {
     }
 }
 
-/// What the rules are made from: the oven in one mode, what was read of it, and its map.
+/// What the rules are made from: the oven in one mode with its map, and what was read of it.
 struct Baking<'a> {
-    kitchen: &'a Kitchen,
-    oven: &'a Oven,
-    found: &'a OvenSummary,
-    view: Option<&'a MapView>,
+    kitchen: &'a Records,
+    ground: &'a Ground,
+    told: Told,
 }
 
 impl Baking<'_> {
@@ -249,11 +250,11 @@ impl Baking<'_> {
         };
         for bake in bakes {
             match self.plan(bake) {
-                Ok((trays, plan)) => {
-                    let ruled = Rule::of(&plan);
+                Ok((trays, planned)) => {
+                    let ruled = Rule::of(&planned.plan);
                     table
                         .rows
-                        .push(ruled.row(&named(bake, trays), bake, self.oven));
+                        .push(ruled.row(&named(bake, trays), bake, &self.ground.oven));
                     figures.rows.push(rule_figures(bake, trays, &ruled));
                 }
                 // What was never baked here and cannot be is left out.
@@ -270,23 +271,23 @@ impl Baking<'_> {
     }
 
     /// Plans a bake; where as many trays do not fit the racks that were tested, with as many as do.
-    fn plan(&self, bake: &Bake) -> Result<(usize, Plan), PlanError> {
+    fn plan(&self, bake: &Bake) -> Result<(usize, Planned), PlanError> {
+        let told = Told {
+            own: own_curve(self.kitchen, bake.kind),
+            ..self.told.clone()
+        };
         let with = |trays| {
             let request = PlanRequest {
-                // The baker's own dose curve, where the bakes tell it.
-                kind: with_own_curve(self.kitchen, bake.kind).0,
+                kind: bake.kind.clone(),
                 trays,
-                tray: tray_for(self.oven),
+                tray: tray_for(&self.ground.oven),
                 max_openings: OPENINGS,
-                mode: self.found.mode,
+                mode: self.ground.mode,
                 recipe: Some(bake.recipe),
                 time: None,
                 seed: 1,
             };
-            let mut measured = measured_from(self.found, self.oven, &request);
-            // The dial table's own offset: one wanted temperature has one setting on the card.
-            measured.offset = told(self.found, self.oven, bake.recipe).map(|t| t.offset);
-            plan_bake(self.oven, self.view, &request, &measured).map(|plan| (trays, plan))
+            plan_of(self.ground, &told, &request).map(|planned| (trays, planned))
         };
         let all = with(bake.trays);
         match all {

@@ -1,6 +1,6 @@
 //! The figures behind a paper, as tables with the unit in each column's name.
 
-use super::super::map::MapView;
+use super::super::view::MapView;
 use crate::{
     field::{Evidence, Range, ZoneKind},
     model::{Reading, ToastTest, shade::browning_per_shade},

@@ -1,21 +1,18 @@
 //! What to set for what is wanted: from readings where there are any, else by the trade's custom.
 
 use super::super::{
-    kitchen::Kitchen,
-    readings::{DialAnswer, DialError, OvenSummary, dial_of, summary},
+    kitchen::Records,
+    readings::{OffsetTold, OvenSummary, offset_for, summary},
 };
 use crate::{
     model::{Dial, Mode, Oven},
-    planner::dial::{Offset, Recipe, fan_lower, setting},
+    planner::dial::{Recipe, fan_lower, setting},
     report::paper::{DataTable, Table, Value},
     units::{Celsius, CelsiusDelta, Minutes, TemperatureUnit},
 };
 
 /// A bake long enough for the fan's custom to hold, min.
 const ORDINARY: Minutes = Minutes(30.0);
-/// Farther than this from what is wanted no offset is carried over, C.
-const CARRIED: u32 = 200;
-
 /// Marks a setting that is not sure yet.
 const DOUBT: &str = " *";
 /// Marks a setting beyond what was read.
@@ -28,16 +25,6 @@ pub(super) struct DialTable {
     pub(super) data: DataTable,
 }
 
-/// What readings say of the dial where a temperature is wanted.
-pub(super) struct Told {
-    /// True less dial.
-    pub(super) offset: Offset,
-    /// It is that of the setting nearest to what was read; how it is here was not read.
-    carried: bool,
-    sure: bool,
-    evidence: String,
-}
-
 /// Returns a recipe as bakers write it in the dial's unit: in steps of 25 F or 10 C (common practice, no source).
 pub(super) fn in_round_figures(recipe: Celsius, unit: TemperatureUnit) -> Celsius {
     let step = match unit {
@@ -48,43 +35,13 @@ pub(super) fn in_round_figures(recipe: Celsius, unit: TemperatureUnit) -> Celsiu
 }
 
 /// Returns what readings say of the dial for a recipe; `None` where no sitting serves.
-///
-/// Beyond what was read the nearest offset that is known is carried over, so that no setting jumps at that edge.
-pub(super) fn told(found: &OvenSummary, oven: &Oven, recipe: Celsius) -> Option<Told> {
+fn told(found: &OvenSummary, oven: &Oven, recipe: Celsius) -> Option<OffsetTold> {
     let lower = fan_lower(found.mode, oven.dial.unit).unwrap_or(CelsiusDelta(0.0));
-    let want = Celsius(recipe.0 - lower.0);
-    let answer = match dial_of(found, oven, want) {
-        Ok(answer) => return Some(of(answer, false)),
-        Err(DialError::NoReadings { .. } | DialError::NotHeld { .. }) => return None,
-        Err(DialError::FarOutside { .. } | DialError::Beyond { .. }) => {
-            let nearest = |a: f64, b: f64| (a - want.0).abs().total_cmp(&(b - want.0).abs());
-            let read = found.settings.iter().filter(|s| !s.is_low());
-            let read = read.map(|s| s.dial.0);
-            let toward = if read.min_by(|a, b| nearest(*a, *b))? > want.0 {
-                1.0
-            } else {
-                -1.0
-            };
-            (1..=CARRIED).find_map(|i| {
-                let nearer = Celsius(want.0 + toward * f64::from(i));
-                dial_of(found, oven, nearer).ok()
-            })?
-        }
-    };
-    Some(of(answer, true))
-}
-
-fn of(answer: DialAnswer, carried: bool) -> Told {
-    Told {
-        offset: answer.offset,
-        carried,
-        sure: answer.sure,
-        evidence: answer.evidence,
-    }
+    offset_for(found, oven, Celsius(recipe.0 - lower.0))
 }
 
 /// Makes the dial table of the modes that bake, with a row for every recipe of `bakes` too.
-pub(super) fn dial_table(kitchen: &Kitchen, oven: &Oven, bakes: &[Celsius]) -> DialTable {
+pub(super) fn dial_table(kitchen: &Records, oven: &Oven, bakes: &[Celsius]) -> DialTable {
     let modes: Vec<OvenSummary> = oven
         .modes
         .iter()

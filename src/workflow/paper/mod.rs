@@ -4,6 +4,7 @@ mod age;
 mod card;
 mod data;
 mod dial;
+mod request;
 mod sheet;
 #[cfg(test)]
 mod tests;
@@ -14,60 +15,18 @@ pub use crate::report::paper::{
     Document, Fonts, PageSize, PaperError, PaperFormat, map_picture, write,
 };
 pub use card::card;
+pub use request::{NoPaper, PaperRequest};
 pub use sheet::sheet;
 
-use super::{
-    ground::{GroundError, mode_of},
-    kitchen::Kitchen,
-    pool::tests_now,
-};
+use super::{ground::mode_of, kitchen::Records};
 use crate::{
     model::{Mode, Oven, OvenId},
-    store::{self, StoreError, assets::paper_fonts},
+    store::{self, assets::paper_fonts},
     units::LengthUnit,
 };
 use jiff::civil::Date;
+use request::mode_for;
 use std::path::{Path, PathBuf};
-
-/// Heading over what weakens a paper.
-const DOUBTS: &str = "What stands against trusting this";
-/// Cells of the maps on paper, along the door and front to back.
-const GRID: (usize, usize) = (24, 18);
-
-/// What a paper is made of.
-#[derive(Debug, Clone)]
-pub struct PaperRequest {
-    /// The mode; the first one that was tested when `None`.
-    pub mode: Option<Mode>,
-    /// Which service visit the sheet sets before and after: its date; the latest when `None`.
-    pub visit: Option<Date>,
-    /// Today.
-    pub today: Date,
-}
-
-/// Why there is no paper.
-#[derive(Debug, thiserror::Error)]
-pub enum NoPaper {
-    /// The oven has no such mode, or its tests give no map.
-    #[error(transparent)]
-    Ground(#[from] GroundError),
-    /// It cannot be drawn.
-    #[error(transparent)]
-    Paper(#[from] PaperError),
-    /// No service visit of that day.
-    #[error("{oven} has no service visit of {day}; {known}")]
-    NoSuchVisit {
-        /// The oven's name.
-        oven: String,
-        /// The day asked for.
-        day: Date,
-        /// What there is.
-        known: String,
-    },
-    /// It cannot be written.
-    #[error(transparent)]
-    Store(#[from] StoreError),
-}
 
 /// Returns the font that is carried along.
 ///
@@ -106,7 +65,7 @@ pub fn pages(
 /// # Errors
 /// [`NoPaper`] when the oven has no map that can be drawn, or the folder cannot be written to.
 pub fn papers(
-    kitchen: &Kitchen,
+    (kitchen, folder): (&Records, &Path),
     oven: &OvenId,
     mode: Option<Mode>,
     today: Date,
@@ -129,7 +88,7 @@ pub fn papers(
             sheet(kitchen, oven, &request)?,
         ] {
             let name = paper_name(oven, mode, document.kind, today);
-            let path = kitchen.paper_path(&name)?;
+            let path = store::papers(folder)?.join(&name);
             for (path, bytes) in pages(&document, PaperFormat::Pdf, size, &path)? {
                 store::write_own(&path, &bytes)?;
                 written.push(path);
@@ -160,10 +119,4 @@ fn page_path(path: &Path, number: usize) -> PathBuf {
         None => format!("{stem}-{number}"),
     };
     path.with_file_name(name)
-}
-
-/// Returns the mode asked for, else the first one with a scored test, else the oven's first.
-fn mode_for(kitchen: &Kitchen, oven: &Oven, asked: Option<Mode>) -> Option<Mode> {
-    let tested = |mode: &&Mode| !tests_now(kitchen, oven, **mode).0.is_empty();
-    asked.or_else(|| oven.modes.iter().find(tested).copied())
 }

@@ -4,19 +4,18 @@ use super::{
     super::{
         catalogue::{Occasion, cautions_at},
         ground::ground_of_oven,
-        kitchen::Kitchen,
-        map::MapView,
-        pool::tests_now,
+        kitchen::Records,
         readings::{
             OvenSummary, SettingSummary, Verdict, advice, sittings, summary, sureness_words,
         },
+        view::MapView,
     },
-    DOUBTS, GRID, NoPaper, PaperRequest,
     age::heading,
     card::rests_on,
-    data, mode_for,
+    data,
+    request::{DOUBTS, GRID, NoPaper, PaperRequest, mode_for},
     visit::{Around, Span},
-    words,
+    words::{self, row},
 };
 use crate::{
     calibration::Estimate,
@@ -33,13 +32,13 @@ const YEAR: f64 = 365.25;
 ///
 /// # Errors
 /// [`NoPaper`] when the oven has no such mode or visit, or its tests give no map.
-pub fn sheet(kitchen: &Kitchen, oven: &Oven, request: &PaperRequest) -> Result<Document, NoPaper> {
+pub fn sheet(kitchen: &Records, oven: &Oven, request: &PaperRequest) -> Result<Document, NoPaper> {
     let visit = visit_of(oven, request)?;
     let mode = mode_for(kitchen, oven, request.mode);
     let ground = ground_of_oven(kitchen, oven, mode, GRID)?;
     let mode = ground.mode;
     let span = Span::around(oven, visit);
-    let (now, _) = tests_now(kitchen, oven, mode);
+    let now: Vec<&ToastTest> = ground.pool.tests.iter().collect();
     let on_record: Vec<&ToastTest> = kitchen
         .tests_of(&oven.id)
         .into_iter()
@@ -65,7 +64,7 @@ pub fn sheet(kitchen: &Kitchen, oven: &Oven, request: &PaperRequest) -> Result<D
     ];
     blocks.extend(unused_words(&unused).map(Block::Text));
     let mut tables = vec![data::slices(&tests)];
-    if let Some(view) = &ground.view {
+    if let Some(view) = ground.view() {
         tables.extend([data::cells(view), data::zones(view), data::evenness(view)]);
         let tense = ("How it browns", "How it browned");
         blocks.push(Block::Heading(heading(tense, &now, oven, mode)));
@@ -88,8 +87,8 @@ pub fn sheet(kitchen: &Kitchen, oven: &Oven, request: &PaperRequest) -> Result<D
         tables.extend(data);
     }
     let remarks: Vec<String> = ground
-        .view
-        .iter()
+        .view()
+        .into_iter()
         .flat_map(|v| &v.warnings)
         .chain(&found.warnings)
         .map(ToString::to_string)
@@ -138,10 +137,6 @@ fn visit_of<'o>(
             known,
         }
     })
-}
-
-pub(super) fn row(cells: &[&str]) -> Vec<String> {
-    cells.iter().map(|&c| c.to_owned()).collect()
 }
 
 fn oven_table(oven: &Oven) -> Table {

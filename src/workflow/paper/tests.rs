@@ -1,4 +1,4 @@
-use super::*;
+use super::{super::kitchen::Kitchen, *};
 use crate::{
     model::ServiceVisit,
     report::paper::{DataTable, Value},
@@ -226,7 +226,13 @@ fn a_mode_that_is_not_the_first_stands_in_the_files_names() {
     let (kitchen, _) = Kitchen::throwaway_copy().unwrap();
     let oven = kitchen.find_oven("counter-oven").unwrap();
     let names = |mode| -> Vec<String> {
-        let written = papers(&kitchen, &oven.id, mode, request().today).unwrap();
+        let written = papers(
+            (&kitchen, kitchen.folder()),
+            &oven.id,
+            mode,
+            request().today,
+        )
+        .unwrap();
         let names = written
             .iter()
             .map(|p| p.file_name().unwrap().to_string_lossy());

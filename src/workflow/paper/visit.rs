@@ -5,9 +5,8 @@ use super::{
         compare::{CompareView, TestGroup, compare_tests, is_of_rack, more_even_words},
         readings::{OvenSummary, Sat},
     },
-    GRID,
-    sheet::row,
-    words,
+    request::GRID,
+    words::{self, row},
 };
 use crate::{
     calibration::Estimate,

@@ -1,6 +1,6 @@
 //! Maps and their zones as a paper says them.
 
-use super::super::{compare::CompareView, findings::sure_words, map::MapView};
+use super::super::{compare::CompareView, findings::sure_words, view::MapView};
 use crate::{
     calibration::Estimate,
     compare::{RackComparison, Verdict},
@@ -201,4 +201,9 @@ pub(super) fn both_maps(view: &CompareView, oven: &Oven) -> Option<Maps> {
 
 fn spread_words(even: &Evenness) -> String {
     format!("lightest to darkest {} shades", interval(even.spread))
+}
+
+/// Makes a row of a table.
+pub(super) fn row(cells: &[&str]) -> Vec<String> {
+    cells.iter().map(|&c| c.to_owned()).collect()
 }

@@ -1,14 +1,14 @@
 //! The sentences beside a plan: what it rests on, what is not worth doing, what to leave empty.
 
 use super::{
-    Bake, NEGLIGIBLE, Outcome,
-    measured::{door_note, uncorrected},
-    trade::clearance_note,
+    bake::Bake,
+    notes::{clearance_note, door_note, uncorrected},
+    outcome::{NEGLIGIBLE, Outcome},
     words::{ordinal, said, said_whole},
 };
 use crate::{
     field::{Evidence, Range},
-    model::{Oven, kinetics::equivalent_delta},
+    model::{Oven, Warning, kinetics::equivalent_delta},
     planner::{
         door::{DoorClock, DoorSource, Timeline},
         dose::{Dose, earlier},
@@ -30,8 +30,7 @@ const SEARCH_CUT_SHORT: f64 = 0.02;
 impl Outcome<'_> {
     /// Writes every sentence, the ones that change what is done first.
     pub(super) fn advice(&self, pieces: &[Range]) -> Vec<String> {
-        let mut out: Vec<String> = self.off_level().into_iter().collect();
-        out.push(self.worth());
+        let mut out = vec![self.worth()];
         out.extend(self.timing());
         out.extend(self.empty_places(pieces));
         out.extend(self.single_tray());
@@ -68,7 +67,7 @@ impl Outcome<'_> {
     }
 
     /// Says so when the rack positions used brown unlike those that were tested, with figures.
-    fn off_level(&self) -> Option<String> {
+    pub(super) fn off_level(&self) -> Option<Warning> {
         let best = self.best();
         let tested: Vec<usize> = self
             .space
@@ -116,15 +115,20 @@ impl Outcome<'_> {
             .map_or_else(String::new, |(rack, _)| {
                 format!(", or bake on position {rack}")
             });
-        Some(format!(
-            "Careful: rack position{} {} brown{} as if {:.0} {} {} than the positions tested: expect {}{other}.",
-            plural(racks.len()),
-            listed(&racks),
-            if racks.len() == 1 { "s" } else { "" },
-            unit.delta_figure(CelsiusDelta(off.0.abs())),
-            unit.letter(),
-            if off.0 < 0.0 { "cooler" } else { "hotter" },
-            if off.0 < 0.0 { "paler" } else { "darker" },
+        Some(Warning::new(
+            format!(
+                "rack position{} {} brown{} as if {:.0} {} {} than the positions tested",
+                plural(racks.len()),
+                listed(&racks),
+                if racks.len() == 1 { "s" } else { "" },
+                unit.delta_figure(CelsiusDelta(off.0.abs())),
+                unit.letter(),
+                if off.0 < 0.0 { "cooler" } else { "hotter" },
+            ),
+            format!(
+                "expect {}{other}",
+                if off.0 < 0.0 { "paler" } else { "darker" }
+            ),
         ))
     }
 

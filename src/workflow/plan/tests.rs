@@ -1,16 +1,19 @@
 //! A whole plan on invented maps, and without one.
 
-use super::*;
+use super::{bake::energy, *};
 use crate::{
     model::{
-        Bread, Cavity, Dial, DoseCurve, HeatSource, OvenId, RackPosition, Reading,
-        SensitivitySource, SetAt, Setup, Shade, TestId, ToastTest,
+        Bread, Cavity, Dial, DoseCurve, HeatSource, Mode, OvenId, RackPosition, Reading,
+        Sensitivity, SensitivitySource, SetAt, Setup, Shade, TestId, ToastTest, Tray, Warning,
+        kinetics::DEFAULT_ENERGY,
     },
-    units::{Centimetres, LengthUnit, TemperatureUnit},
+    planner::BrowningSource,
+    units::{Celsius, Centimetres, LengthUnit, Minutes, TemperatureUnit},
     workflow::{
         catalogue::bake_kind,
+        ground::{NoMap, ground_of_pool},
         layout::{LayoutRequest, lay_out},
-        map::map_of,
+        pool::Pool,
     },
 };
 
@@ -125,8 +128,8 @@ fn request(trays: usize, max_openings: usize) -> PlanRequest {
     }
 }
 
-fn ground<'a>(source: &'a Invented, racks: &[u8]) -> Ground<'a> {
-    Ground {
+fn ground<'a>(source: &'a Invented, racks: &[u8]) -> Mapped<'a> {
+    Mapped {
         source,
         racks: racks.iter().map(|r| (*r, Evidence::Tested)).collect(),
         sensitivity: Sensitivity::default_at(Celsius(177.0)),
@@ -134,7 +137,7 @@ fn ground<'a>(source: &'a Invented, racks: &[u8]) -> Ground<'a> {
     }
 }
 
-fn plan(source: &Invented, request: &PlanRequest) -> Plan {
+fn plan(source: &Invented, request: &PlanRequest) -> Planned {
     plan_on(
         &oven(5),
         Some(&ground(source, &[1, 2, 3, 4, 5])),
@@ -144,34 +147,34 @@ fn plan(source: &Invented, request: &PlanRequest) -> Plan {
     .unwrap()
 }
 
-fn said(plan: &Plan, words: &str) -> bool {
-    plan.advice.iter().any(|a| a.contains(words))
+fn said(plan: &Planned, words: &str) -> bool {
+    plan.sentences().iter().any(|a| a.contains(words))
 }
 
 #[test]
 fn a_slope_is_cured_by_one_turn_at_half_the_browning() {
     let plan = plan(&SLOPED, &request(1, 4));
-    assert_eq!(plan.segments.len(), 2, "{:#?}", plan.advice);
-    assert!(plan.evenness.sd < 0.5 * plan.unturned.sd);
+    assert_eq!(plan.plan.segments.len(), 2, "{:#?}", plan.advice);
+    assert!(plan.plan.evenness.sd < 0.5 * plan.plan.unturned.sd);
     // At half-time hardly anything has browned, so custom only moves the dark side to the other end.
     assert!(
-        plan.halfway.sd > 0.8 * plan.unturned.sd,
+        plan.plan.halfway.sd > 0.8 * plan.plan.unturned.sd,
         "{:?}",
-        plan.halfway
+        plan.plan.halfway
     );
     assert!(
-        (plan.segments[0].to.0 - 25.0).abs() <= 1.0,
+        (plan.plan.segments[0].to.0 - 25.0).abs() <= 1.0,
         "{:?}",
-        plan.segments
+        plan.plan.segments
     );
-    assert!(plan.bake.0 > 30.0 && plan.bake == plan.segments[1].to);
-    assert_eq!(plan.unturned.minutes, Minutes(30.0));
-    assert_eq!(plan.alternatives.len(), 5);
-    for pair in plan.alternatives.windows(2) {
+    assert!(plan.plan.bake.0 > 30.0 && plan.plan.bake == plan.plan.segments[1].to);
+    assert_eq!(plan.plan.unturned.minutes, Minutes(30.0));
+    assert_eq!(plan.plan.alternatives.len(), 5);
+    for pair in plan.plan.alternatives.windows(2) {
         assert!(pair[1].segments.len() <= pair[1].openings + 1);
     }
-    let (lo, hi) = plan.evenness.sd_range;
-    assert!(lo < plan.evenness.sd && plan.evenness.sd < hi);
+    let (lo, hi) = plan.plan.evenness.sd_range;
+    assert!(lo < plan.plan.evenness.sd && plan.plan.evenness.sd < hi);
     assert!(said(&plan, "1 opening pays"), "{:#?}", plan.advice);
     assert!(said(&plan, "Should the food brown earlier"));
     assert!(said(&plan, "an invented map"));
@@ -180,16 +183,16 @@ fn a_slope_is_cured_by_one_turn_at_half_the_browning() {
 #[test]
 fn on_an_even_oven_turning_is_said_not_to_help() {
     let plan = plan(&EVEN, &request(2, 4));
-    assert_eq!(plan.segments.len(), 1, "{:#?}", plan.advice);
+    assert_eq!(plan.plan.segments.len(), 1, "{:#?}", plan.advice);
     assert!(
         said(&plan, "Turning does not help here"),
         "{:#?}",
         plan.advice
     );
-    assert_eq!(plan.bake, Minutes(30.0));
-    assert_eq!(plan.evenness, plan.unturned);
+    assert_eq!(plan.plan.bake, Minutes(30.0));
+    assert_eq!(plan.plan.evenness, plan.plan.unturned);
     // Where all are alike, the middle.
-    let racks: Vec<u8> = plan.segments[0].trays.iter().map(|t| t.rack).collect();
+    let racks: Vec<u8> = plan.plan.segments[0].trays.iter().map(|t| t.rack).collect();
     assert_eq!(racks.iter().map(|r| i32::from(*r)).sum::<i32>(), 6);
 }
 
@@ -197,14 +200,14 @@ fn on_an_even_oven_turning_is_said_not_to_help() {
 fn three_trays_with_four_openings_are_planned() {
     let source = Invented { hot: 0.1, ..SLOPED };
     let plan = plan(&source, &request(3, 4));
-    for segment in plan.alternatives.iter().flat_map(|a| &a.segments) {
+    for segment in plan.plan.alternatives.iter().flat_map(|a| &a.segments) {
         let mut racks: Vec<u8> = segment.trays.iter().map(|t| t.rack).collect();
         racks.dedup();
         assert_eq!(racks.len(), 3);
         assert!(segment.to.0 > segment.from.0);
     }
-    assert!(plan.evenness.sd < plan.unturned.sd);
-    let shares: f64 = plan.segments.iter().map(|s| s.share).sum();
+    assert!(plan.plan.evenness.sd < plan.plan.unturned.sd);
+    let shares: f64 = plan.plan.segments.iter().map(|s| s.share).sum();
     assert!((shares - 1.0).abs() < 1e-9);
 }
 
@@ -236,7 +239,8 @@ fn a_sugared_base_keeps_off_the_lowest_position() {
     let racks = ground(&lowest_is_best, &[1, 2]);
     let plan = plan_on(&oven(5), Some(&racks), &request, &Measured::default()).unwrap();
     assert!(
-        plan.segments
+        plan.plan
+            .segments
             .iter()
             .flat_map(|s| &s.trays)
             .all(|t| t.rack == 2)
@@ -247,21 +251,21 @@ fn a_sugared_base_keeps_off_the_lowest_position() {
 #[test]
 fn untested_the_trade_decides_and_no_figure_is_made_up() {
     let plan = plan_on(&oven(5), None, &request(2, 2), &Measured::default()).unwrap();
-    assert!(!plan.evenness.is_known() && !plan.unturned.is_known());
+    assert!(!plan.plan.evenness.is_known() && !plan.plan.unturned.is_known());
     let racks = |i: usize| {
-        plan.segments[i]
+        plan.plan.segments[i]
             .trays
             .iter()
             .map(|t| t.rack)
             .collect::<Vec<_>>()
     };
     assert_eq!((racks(0), racks(1)), (vec![2, 4], vec![4, 2]));
-    assert!(plan.segments[1].trays.iter().all(|t| t.turned));
-    assert!((plan.segments[0].share - 0.5).abs() < 0.05);
+    assert!(plan.plan.segments[1].trays.iter().all(|t| t.turned));
+    assert!((plan.plan.segments[0].share - 0.5).abs() < 0.05);
     assert!(said(&plan, "common practice, no source"));
     let still = plan_on(&oven(5), None, &request(1, 0), &Measured::default()).unwrap();
-    assert_eq!(still.segments.len(), 1);
-    assert_eq!(still.segments[0].trays[0].rack, 3);
+    assert_eq!(still.plan.segments.len(), 1);
+    assert_eq!(still.plan.segments[0].trays[0].rack, 3);
 }
 
 /// Common practice, no source: two trays are swapped and turned about halfway, thin cookies too; opened, their bake
@@ -271,12 +275,15 @@ fn untested_a_short_bake_is_opened_where_what_is_left_of_it_allows() {
     let mut cookies = request(2, 1);
     cookies.kind = bake_kind("thin-cookie").unwrap().clone();
     let plan = plan_on(&oven(5), None, &cookies, &Measured::default()).unwrap();
-    assert_eq!(plan.segments.len(), 2);
-    let at = plan.segments[1].from.0;
-    assert!(at <= plan.bake.0 - 3.0 && at > plan.bake.0 / 2.0, "{at}");
+    assert_eq!(plan.plan.segments.len(), 2);
+    let at = plan.plan.segments[1].from.0;
+    assert!(
+        at <= plan.plan.bake.0 - 3.0 && at > plan.plan.bake.0 / 2.0,
+        "{at}"
+    );
     cookies.time = Some(Minutes(6.0));
     let plan = plan_on(&oven(5), None, &cookies, &Measured::default()).unwrap();
-    assert_eq!(plan.segments.len(), 1);
+    assert_eq!(plan.plan.segments.len(), 1);
     assert!(said(&plan, "too short for an opening"), "{:?}", plan.advice);
 }
 
@@ -285,8 +292,8 @@ fn the_dial_is_led_to_step_by_step() {
     let mut with_fan = request(1, 1);
     with_fan.mode = Mode::Fan;
     let plan = plan(&EVEN, &with_fan);
-    assert_eq!(TemperatureUnit::Fahrenheit.show(plan.dial), "325 F");
-    assert_eq!(plan.steps_to_dial.len(), 2);
+    assert_eq!(TemperatureUnit::Fahrenheit.show(plan.plan.dial), "325 F");
+    assert_eq!(plan.plan.steps_to_dial.len(), 2);
 }
 
 #[test]
@@ -346,7 +353,7 @@ fn a_pale_rack_position_is_not_taken_for_an_even_one() {
         }
     }
     let on = |racks: &[u8]| {
-        let ground = Ground {
+        let ground = Mapped {
             source: &PaleBelow,
             racks: racks.iter().map(|r| (*r, Evidence::Tested)).collect(),
             sensitivity: Sensitivity::default_at(Celsius(177.0)),
@@ -362,12 +369,16 @@ fn a_pale_rack_position_is_not_taken_for_an_even_one() {
     };
     let plan = on(&[2, 3, 4]);
     assert!(
-        [3, 4].contains(&plan.segments[0].trays[0].rack),
+        [3, 4].contains(&plan.plan.segments[0].trays[0].rack),
         "{plan:#?}"
     );
     // With two that differ by 70 F there is no level to keep to, so it is said with its figure.
     let plan = on(&[2, 3]);
-    let said = plan.advice.iter().find(|a| a.contains("as if")).unwrap();
+    let said = plan
+        .sentences()
+        .into_iter()
+        .find(|a| a.contains("as if"))
+        .unwrap();
     // ln(0.12 / 0.36) / 0.0416 = -26.4 C = -48 F; ln(0.6 / 0.36) / 0.0416 = 12.3 C = 22 F.
     assert!(
         said.contains("48 F cooler") || said.contains("22 F hotter"),
@@ -391,7 +402,7 @@ fn nothing_is_opened_before_it_has_set() {
             &Measured::default(),
         )
         .unwrap();
-        (plan.segments[0].to.0, plan)
+        (plan.plan.segments[0].to.0, plan)
     };
     for mapped in [true, false] {
         assert!(first_opening(&early, mapped).0 < 20.0);
@@ -402,8 +413,13 @@ fn nothing_is_opened_before_it_has_set() {
     });
     for mapped in [true, false] {
         let (at, plan) = first_opening(&early, mapped);
-        assert!(at >= 21.0, "{:?}", plan.segments);
-        for alternative in plan.alternatives.iter().filter(|a| a.segments.len() > 1) {
+        assert!(at >= 21.0, "{:?}", plan.plan.segments);
+        for alternative in plan
+            .plan
+            .alternatives
+            .iter()
+            .filter(|a| a.segments.len() > 1)
+        {
             assert!(alternative.segments[0].to.0 >= 21.0);
         }
         assert!(said(&plan, "Keep the door shut before 21 min: it falls."));
@@ -422,12 +438,12 @@ fn a_recipe_far_from_its_bake_is_doubted_and_one_that_browns_nothing_refused() {
     };
     let far = ask(230.0, 90.0).unwrap();
     assert_eq!(
-        far.advice[0],
+        far.sentences()[0],
         "Careful: 230 F is far from this bake's 446 F; did you mean 230 C?"
     );
     let long = ask(446.0, 95.0).unwrap();
     assert!(
-        long.advice[0].starts_with("Careful: 95 min is very long"),
+        long.sentences()[0].starts_with("Careful: 95 min is far from the usual"),
         "{:?}",
         long.advice
     );
@@ -454,7 +470,7 @@ fn heat_from_one_side_is_warned_of() {
         asked.kind.sugared_base = sugared_base;
         plan_on(&oven, None, &asked, &Measured::default())
             .unwrap()
-            .advice
+            .sentences()
             .remove(0)
     };
     assert!(first(Mode::TopOnly, false).contains("for finishing only"));
@@ -498,7 +514,7 @@ fn custom_and_its_sentence_agree() {
         let mut two = request(2, 1);
         two.kind.sugared_base = sugared;
         let plan = plan_on(&wall, None, &two, &Measured::default()).unwrap();
-        let racks: Vec<u8> = plan.segments[0].trays.iter().map(|t| t.rack).collect();
+        let racks: Vec<u8> = plan.plan.segments[0].trays.iter().map(|t| t.rack).collect();
         assert_eq!(racks, [3, 5]);
         assert!(said(
             &plan,
@@ -536,24 +552,36 @@ fn from_a_laid_out_test_to_a_plan() {
         note: String::new(),
         photos: Vec::new(),
     };
-    let mut view = map_of(&oven, &[&test], (12, 9)).unwrap();
-    view.warnings = vec![Warning::new("the scores disagree", "score again")];
-    let plan = plan_bake(&oven, Some(&view), &request(2, 2), &Measured::default()).unwrap();
-    assert!(plan.evenness.sd < 0.6 * plan.unturned.sd, "{plan:#?}");
+    let pool = Pool::of(&oven, &[&test]);
+    let mut ground = ground_of_pool(pool, Mode::StillAir, (12, 9)).unwrap();
+    let warning = Warning::new("the scores disagree", "score again");
+    ground.map.as_mut().unwrap().warnings = vec![warning];
+    let nothing = Told::default();
+    let plan = plan_of(&ground, &nothing, &request(2, 2)).unwrap();
+    assert!(
+        plan.plan.evenness.sd < 0.6 * plan.plan.unturned.sd,
+        "{plan:#?}"
+    );
     assert!(
         said(&plan, "toast tests in still air on rack positions 2, 4"),
         "{:#?}",
         plan.advice
     );
-    assert_eq!(plan.advice[0], "Careful: the scores disagree; score again.");
-    // The same request gives the same plan.
     assert_eq!(
-        plan_bake(&oven, Some(&view), &request(2, 2), &Measured::default()).unwrap(),
-        plan
+        plan.sentences()[0],
+        "Careful: the scores disagree; score again."
     );
-    // A map made in another mode is not used.
-    let mut fan = request(2, 2);
-    fan.mode = Mode::Fan;
-    let other = plan_bake(&oven, Some(&view), &fan, &Measured::default()).unwrap();
-    assert!(!other.evenness.is_known() && said(&other, "Nothing was tested in this mode"));
+    // The same request gives the same plan.
+    assert_eq!(plan_of(&ground, &nothing, &request(2, 2)).unwrap(), plan);
+    // Where nothing was tested, custom makes the plan.
+    let fan = ground_of_pool(Pool::of(&oven, &[]), Mode::Fan, (12, 9)).unwrap();
+    assert!(matches!(
+        fan.map,
+        Err(NoMap::Untested {
+            mode: Mode::Fan,
+            ..
+        })
+    ));
+    let other = plan_of(&fan, &nothing, &request(2, 2)).unwrap();
+    assert!(!other.plan.evenness.is_known() && said(&other, "Nothing was tested in this mode"));
 }

@@ -1,6 +1,6 @@
 //! A plan without a map: what the trade does where nothing was tested (common practice, no source).
 
-use super::{Bake, PlanError, advice};
+use super::{advice, bake::Bake, made::Planned, request::PlanError};
 use crate::{
     model::{Alternative, Oven, Plan, RackPosition, Segment, TrayPlacement, Yardstick},
     planner::{
@@ -8,13 +8,13 @@ use crate::{
         door::Timeline,
         placement::{burns_from_below, trade_racks},
         schedule::{BETWEEN_OPENINGS, earliest},
-        space::{Load, WALL_CLEARANCE},
+        space::Load,
     },
     units::{Centimetres, Minutes},
 };
 
 /// Plans by custom: the middle or the thirds, and one swap and turn, timed by the browning.
-pub(super) fn by_trade(oven: &Oven, bake: &Bake<'_>) -> Result<Plan, PlanError> {
+pub(super) fn by_trade(oven: &Oven, bake: &Bake<'_>) -> Result<Planned, PlanError> {
     let request = bake.request;
     check(oven, bake)?;
     let off_lowest = request.kind.sugared_base && burns_from_below(oven, request.mode);
@@ -47,7 +47,7 @@ pub(super) fn by_trade(oven: &Oven, bake: &Bake<'_>) -> Result<Plan, PlanError> 
             }
         })
         .collect();
-    Ok(Plan {
+    let plan = Plan {
         kind: request.kind.key.clone(),
         segments: segments(&racks, best),
         bake: best.bake,
@@ -59,7 +59,12 @@ pub(super) fn by_trade(oven: &Oven, bake: &Bake<'_>) -> Result<Plan, PlanError> 
         alternatives,
         tray: Some(request.tray),
         forecast: Vec::new(),
+    };
+    Ok(Planned {
+        plan,
+        warnings: Vec::new(),
         advice: advice::by_trade(oven, bake, &racks, best),
+        measured: bake.measured.clone(),
     })
 }
 
@@ -122,18 +127,4 @@ fn segments(racks: &[u8], timeline: &Timeline) -> Vec<Segment> {
             trays: place(i % 2 == 1),
         })
         .collect()
-}
-
-/// Says so when a tray leaves less air to the walls than it should.
-pub(super) fn clearance_note(oven: &Oven, bake: &Bake<'_>) -> Option<String> {
-    let tray = bake.request.tray;
-    let air = ((oven.cavity.width.0 - tray.width.0) / 2.0)
-        .min((oven.cavity.depth.0 - tray.depth.0) / 2.0);
-    (air < WALL_CLEARANCE.0 - 0.05).then(|| {
-        format!(
-            "The tray leaves only {} of air to the walls; {} let it move freely.",
-            oven.lengths.show(Centimetres(air)),
-            oven.lengths.show(WALL_CLEARANCE)
-        )
-    })
 }

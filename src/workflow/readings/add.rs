@@ -3,12 +3,13 @@
 use super::csv::{CsvReading, LineIssue};
 use crate::{
     model::{
-        AirReading, AirReadingError, AirRound, Mode, Oven, OvenId, Phase, RoundId, ThermometerId,
+        AirReading, AirReadingError, AirRound, Mode, Moment, Oven, OvenId, Phase, RoundId,
+        ThermometerId,
     },
     units::Celsius,
     workflow::kitchen::{Kitchen, KitchenError},
 };
-use jiff::{SignedDuration, civil::DateTime};
+use jiff::{SignedDuration, tz::TimeZone};
 
 /// Readings further apart than this belong to two sittings.
 const SITTING: SignedDuration = SignedDuration::from_hours(2);
@@ -99,7 +100,7 @@ pub fn add_reading(
     kitchen: &mut Kitchen,
     sitting: &Sitting,
     reading: AirReading,
-    now: DateTime,
+    now: Moment,
 ) -> Result<RoundId, AddError> {
     let oven = oven_of(kitchen, sitting)?;
     reading.check(oven, now)?;
@@ -122,15 +123,18 @@ pub fn add_readings(
     sitting: &Sitting,
     lines: (&[CsvReading], &[LineIssue]),
     defaults: &Defaults,
-    now: DateTime,
+    now: Moment,
 ) -> Result<Added, AddError> {
     let oven = oven_of(kitchen, sitting)?.clone();
     let mut left_out = lines.1.to_vec();
     let mut rounds: Vec<AirRound> = Vec::new();
     let mut count = 0;
+    let mut before = None;
     for line in lines.0 {
+        let at = moment_of(line, before, defaults)?;
+        before = Some(at);
         let reading = AirReading {
-            at: moment_of(line, defaults)?,
+            at,
             dial: line
                 .dial
                 .or(defaults.dial)
@@ -190,28 +194,40 @@ pub fn add_readings(
 }
 
 /// What stands in where a file says nothing, and how its bad lines are treated.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Defaults {
+    /// The zone of the times in it.
+    pub zone: TimeZone,
     /// The dial setting.
     pub dial: Option<Celsius>,
     /// What the oven was doing.
     pub phase: Phase,
     /// The moment of the first line, for files that count seconds.
-    pub begins: Option<DateTime>,
+    pub begins: Option<Moment>,
     /// Leave bad lines out instead of taking nothing.
     pub skip_bad: bool,
 }
 
-fn moment_of(line: &CsvReading, defaults: &Defaults) -> Result<DateTime, AddError> {
-    if let Some(at) = line.at {
-        return Ok(at);
+/// Returns when a line was read: by its own civil time in `zone`, or so many seconds after the beginning.
+///
+/// An hour that is there twice is the second one where the time would otherwise go back.
+fn moment_of(
+    line: &CsvReading,
+    before: Option<Moment>,
+    defaults: &Defaults,
+) -> Result<Moment, AddError> {
+    if let Some(civil) = line.at {
+        let first = Moment::in_zone(civil, &defaults.zone);
+        let again = first.again_in(&defaults.zone);
+        return Ok(match (again, before) {
+            (Some(again), Some(before)) if first < before && before <= again => again,
+            (Some(_) | None, _) => first,
+        });
     }
     let begins = defaults.begins.ok_or(AddError::NoBeginning)?;
-    let later = SignedDuration::try_from_secs_f64(line.seconds)
-        .ok()
-        .and_then(|d| begins.checked_add(d).ok());
     // So far beyond the calendar lies the future, which the check refuses in its own words.
-    Ok(later.unwrap_or(DateTime::MAX))
+    Ok(SignedDuration::try_from_secs_f64(line.seconds)
+        .map_or(Moment::MAX, |later| begins.saturating_add(later)))
 }
 
 fn oven_of<'k>(kitchen: &'k Kitchen, sitting: &Sitting) -> Result<&'k Oven, AddError> {
@@ -227,7 +243,7 @@ fn oven_of<'k>(kitchen: &'k Kitchen, sitting: &Sitting) -> Result<&'k Oven, AddE
     Ok(oven)
 }
 
-fn near(round: &AirRound, at: DateTime) -> bool {
+fn near(round: &AirRound, at: Moment) -> bool {
     round.span().is_some_and(|(first, last)| {
         at.duration_since(last) <= SITTING && first.duration_since(at) <= SITTING
     })
@@ -256,7 +272,7 @@ fn check_new(
 fn round_for(
     kitchen: &Kitchen,
     sitting: &Sitting,
-    (at, adding): (DateTime, usize),
+    (at, adding): (Moment, usize),
     begun: &[AirRound],
 ) -> AirRound {
     let belongs = |round: &&AirRound| {

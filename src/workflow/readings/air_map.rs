@@ -8,7 +8,7 @@ use crate::{
     calibration::Estimate,
     model::{AirPlace, Mode, Oven},
     units::Celsius,
-    workflow::kitchen::Kitchen,
+    workflow::kitchen::Records,
 };
 
 /// How the air at one place differs.
@@ -26,13 +26,13 @@ pub struct PlaceOffset {
 /// Makes a coarse map of the air since the last visit, by place.
 ///
 /// Empty where no sitting was read at two places or more.
-pub fn air_map(kitchen: &Kitchen, oven: &Oven, mode: Mode) -> Vec<PlaceOffset> {
+pub fn air_map(kitchen: &Records, oven: &Oven, mode: Mode) -> Vec<PlaceOffset> {
     let last_visit = oven.visits.iter().map(|v| v.when).max();
     let mut found: Vec<(AirPlace, Vec<Estimate>)> = Vec::new();
     for round in kitchen.rounds_of(&oven.id) {
         let old = round
             .span()
-            .is_none_or(|(began, _)| last_visit.is_some_and(|visit| began < visit));
+            .is_none_or(|(began, _)| last_visit.is_some_and(|visit| began.civil() < visit));
         if round.mode != mode || old {
             continue;
         }

@@ -10,13 +10,15 @@ use crate::{
         door::{DoorModel, DoorSource},
     },
     units::{Celsius, CelsiusDelta, Minutes, TemperatureUnit},
-    workflow::kitchen::Kitchen,
+    workflow::kitchen::Records,
 };
 
 /// The intervals of dial settings: 90 %, as everywhere in plans.
 const LEVEL: f64 = 0.9;
 /// Farther than this from the settings read nothing is said, C.
 const REACH: f64 = 30.0;
+/// Farther than this from what is wanted no offset is carried over, C.
+const CARRIED: u32 = 200;
 /// How much an offset may change for each degree of setting where only one was read (an assumption;
 /// 0.05 is 5 F in 100 F).
 const SLOPE_SD: f64 = 0.05;
@@ -116,12 +118,56 @@ pub enum DialError {
 /// # Errors
 /// [`DialError`] where nothing near was read or the dial does not reach.
 pub fn dial_for(
-    kitchen: &Kitchen,
+    kitchen: &Records,
     oven: &Oven,
     mode: Mode,
     want: Celsius,
 ) -> Result<DialAnswer, DialError> {
     dial_of(&summary(kitchen, oven, mode), oven, want)
+}
+
+/// What readings say of how far an oven is from its dial where a temperature is wanted.
+#[derive(Debug, Clone, PartialEq)]
+pub struct OffsetTold {
+    /// True less dial.
+    pub offset: Offset,
+    /// It is that of the setting nearest to what was read; how it is here was not read.
+    pub carried: bool,
+    /// Whether it may be trusted without more readings.
+    pub sure: bool,
+    /// What it rests on, in words.
+    pub evidence: String,
+}
+
+/// Returns the offset that plans, the card and its table of settings go by; `None` where no sitting serves.
+///
+/// Beyond what was read the nearest offset that is known is carried over, so that no setting jumps at that edge.
+pub fn offset_for(found: &OvenSummary, oven: &Oven, want: Celsius) -> Option<OffsetTold> {
+    let (answer, carried) = match dial_of(found, oven, want) {
+        Ok(answer) => (answer, false),
+        Err(DialError::NoReadings { .. } | DialError::NotHeld { .. }) => return None,
+        Err(DialError::FarOutside { .. } | DialError::Beyond { .. }) => {
+            let nearest = |a: f64, b: f64| (a - want.0).abs().total_cmp(&(b - want.0).abs());
+            let read = found.settings.iter().filter(|s| !s.is_low());
+            let read = read.map(|s| s.dial.0);
+            let toward = if read.min_by(|a, b| nearest(*a, *b))? > want.0 {
+                1.0
+            } else {
+                -1.0
+            };
+            let answer = (1..=CARRIED).find_map(|i| {
+                let nearer = Celsius(want.0 + toward * f64::from(i));
+                dial_of(found, oven, nearer).ok()
+            })?;
+            (answer, true)
+        }
+    };
+    Some(OffsetTold {
+        offset: answer.offset,
+        carried,
+        sure: answer.sure,
+        evidence: answer.evidence,
+    })
 }
 
 /// The same from a summary at hand.
@@ -236,7 +282,7 @@ pub fn sureness_words(sureness: Sureness) -> String {
 /// Returns how far the oven is from its dial where `at` is wanted, for a plan: true less dial, 90 %.
 ///
 /// `None` where nothing near was read since the last service visit.
-pub fn measured_offset(kitchen: &Kitchen, oven: &Oven, mode: Mode, at: Celsius) -> Option<Offset> {
+pub fn measured_offset(kitchen: &Records, oven: &Oven, mode: Mode, at: Celsius) -> Option<Offset> {
     Some(dial_for(kitchen, oven, mode, at).ok()?.offset)
 }
 
@@ -250,7 +296,7 @@ pub fn is_told(offset: &Offset) -> bool {
 /// Drop and time constant are those of all openings read since the last service visit, each weighed by what it is
 /// worth; how long the door stands open stays as it is typical for so many trays. `None` where they are not known well enough.
 pub fn measured_door(
-    kitchen: &Kitchen,
+    kitchen: &Records,
     oven: &Oven,
     mode: Mode,
     trays: usize,

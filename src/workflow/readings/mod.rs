@@ -8,6 +8,7 @@ mod dial;
 mod figures;
 mod over_time;
 mod points;
+mod sat;
 mod summary;
 
 pub use add::{AddError, Added, Defaults, Sitting, add_reading, add_readings};
@@ -18,13 +19,14 @@ pub use csv::{
     rows,
 };
 pub use dial::{
-    DialAnswer, DialError, dial_for, dial_of, door_of, is_told, measured_door, measured_offset,
-    sureness_words,
+    DialAnswer, DialError, OffsetTold, dial_for, dial_of, door_of, is_told, measured_door,
+    measured_offset, offset_for, sureness_words,
 };
 pub use figures::{RoundFigures, Row, figures, habits, rows_at};
 pub use over_time::{Drift, VisitJump};
 pub use points::{PointsError, line_through, read_points, read_points_file};
-pub use summary::{OvenSummary, Sat, SettingSummary, sittings, summary, thermometer_of};
+pub use sat::Sat;
+pub use summary::{OvenSummary, SettingSummary, sittings, summary, thermometer_of};
 
 #[cfg(test)]
 mod tests;

@@ -3,7 +3,7 @@
 //! A thermometer's own error is common to all its readings. It cancels where one thermometer read before and
 //! after, and counts in full where another one did: an oven has not changed because it was read by something else.
 
-use super::summary::{LEAST_SD, Sat, common_sd};
+use super::sat::{LEAST_SD, Sat, common_sd};
 use crate::{
     calibration::{
         Estimate,

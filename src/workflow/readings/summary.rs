@@ -1,8 +1,9 @@
 //! What all readings of an oven in one mode say together, since its last service visit and before.
 
 use super::{
-    figures::{RoundFigures, figures, rows_at},
+    figures::{figures, rows_at},
     over_time::{Drift, VisitJump, comparable, drift, visits},
+    sat::{LEAST_SD, Sat, common_sd},
 };
 use crate::{
     calibration::{Estimate, Line, Sureness, Told},
@@ -10,7 +11,7 @@ use crate::{
         AirPlace, AirRound, Mode, Oven, Thermometer, ThermometerId, Warning, air::LOW_SETTING,
     },
     units::{Celsius, CelsiusDelta, TemperatureUnit},
-    workflow::kitchen::Kitchen,
+    workflow::kitchen::Records,
 };
 use jiff::civil::DateTime;
 
@@ -18,33 +19,6 @@ use jiff::civil::DateTime;
 const ALIKE: f64 = 1.0;
 /// Settings must lie this far apart for a line, C.
 const SPREAD_FOR_LINE: f64 = 10.0;
-/// From one round to the next no hold repeats better than this, C: what keeps weights and their errors finite.
-pub(super) const LEAST_SD: f64 = 0.2;
-
-/// One sitting's figures at one setting, with what it was read by and when.
-#[derive(Debug, Clone)]
-pub struct Sat {
-    /// When it began.
-    pub when: DateTime,
-    /// The thermometer; one not named is taken for a common dial type.
-    pub thermometer: Thermometer,
-    /// Its figures.
-    pub figures: RoundFigures,
-}
-
-impl Sat {
-    /// Returns true air less dial, C, the thermometer's own error included; `None` where nothing held.
-    pub fn offset(&self) -> Option<Estimate> {
-        let own = self.figures.offset?;
-        Some(own.with_type_b(common_sd(self)))
-    }
-
-    /// Tells whether the air was seen to hold, and not only on its way there.
-    pub(super) fn held(&self) -> bool {
-        self.figures.hold.is_some_and(|h| h.sureness.holds())
-    }
-}
-
 /// What is known of one setting.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SettingSummary {
@@ -100,7 +74,7 @@ pub struct OvenSummary {
 }
 
 /// Summarises the readings of an oven in one mode.
-pub fn summary(kitchen: &Kitchen, oven: &Oven, mode: Mode) -> OvenSummary {
+pub fn summary(kitchen: &Records, oven: &Oven, mode: Mode) -> OvenSummary {
     let sats = sittings(kitchen, oven, mode);
     let last_visit = oven.visits.iter().map(|v| v.when).max();
     let (before, now): (Vec<Sat>, Vec<Sat>) = sats
@@ -130,20 +104,15 @@ pub fn summary(kitchen: &Kitchen, oven: &Oven, mode: Mode) -> OvenSummary {
     }
 }
 
-/// Returns the standard uncertainty that all readings of a sitting share, C.
-pub(super) fn common_sd(sat: &Sat) -> f64 {
-    super::figures::habits(&sat.thermometer, sat.figures.dial).common_sd()
-}
-
 /// Returns the thermometer that took a round; one not named, or gone, is taken for a common dial type.
-pub fn thermometer_of(kitchen: &Kitchen, id: Option<&ThermometerId>) -> Thermometer {
+pub fn thermometer_of(kitchen: &Records, id: Option<&ThermometerId>) -> Thermometer {
     id.and_then(|id| kitchen.thermometer(id))
         .cloned()
         .unwrap_or_else(Thermometer::unnamed)
 }
 
 /// Every sitting of an oven in a mode, setting by setting, oldest first.
-pub fn sittings(kitchen: &Kitchen, oven: &Oven, mode: Mode) -> Vec<Sat> {
+pub fn sittings(kitchen: &Records, oven: &Oven, mode: Mode) -> Vec<Sat> {
     kitchen
         .rounds_of(&oven.id)
         .into_iter()
@@ -152,7 +121,7 @@ pub fn sittings(kitchen: &Kitchen, oven: &Oven, mode: Mode) -> Vec<Sat> {
         .collect()
 }
 
-fn sat(kitchen: &Kitchen, round: &AirRound) -> Vec<Sat> {
+fn sat(kitchen: &Records, round: &AirRound) -> Vec<Sat> {
     let Some((when, _)) = round.span() else {
         return Vec::new();
     };
@@ -160,7 +129,7 @@ fn sat(kitchen: &Kitchen, round: &AirRound) -> Vec<Sat> {
     figures(&rows_at(round, AirPlace::CENTRE), &thermometer)
         .into_iter()
         .map(|figures| Sat {
-            when,
+            when: when.civil(),
             thermometer: thermometer.clone(),
             figures,
         })

@@ -86,13 +86,20 @@ impl Bench {
             })
             .collect();
         let defaults = Defaults {
+            zone: jiff::tz::TimeZone::UTC,
             dial: None,
             phase: Phase::Holding,
-            begins: Some(began),
+            begins: Some(began.into()),
             skip_bad: false,
         };
-        let added =
-            add_readings(&mut self.kitchen, &sitting, (&lines, &[]), &defaults, NOW).unwrap();
+        let added = add_readings(
+            &mut self.kitchen,
+            &sitting,
+            (&lines, &[]),
+            &defaults,
+            NOW.into(),
+        )
+        .unwrap();
         assert_eq!(added.count, 60);
     }
 
@@ -351,13 +358,13 @@ fn advice_follows_the_evidence() {
     };
     for minute in [0, 1] {
         let reading = AirReading {
-            at: date(2026, 5, 1).at(10, minute, 0, 0),
+            at: date(2026, 5, 1).at(10, minute, 0, 0).into(),
             dial: Celsius(175.0),
             air: Celsius(140.0),
             phase: Phase::Holding,
             place: AirPlace::CENTRE,
         };
-        add_reading(&mut b.kitchen, &sitting, reading, NOW).unwrap();
+        add_reading(&mut b.kitchen, &sitting, reading, NOW.into()).unwrap();
     }
     assert_eq!(b.advice()[0].verdict, Verdict::MoreReadings);
     assert_eq!(bench().advice()[0].verdict, Verdict::MoreReadings);
@@ -423,13 +430,13 @@ fn an_old_cheap_thermometer_is_spoken_of_and_a_second_one_checks_the_first() {
     for i in 0..60_i64 {
         let swing = 6.0 * (TAU * i as f64 / 8.0).sin();
         let reading = AirReading {
-            at: date(2026, 5, 2).at(10, 0, 0, 0) + SignedDuration::from_mins(i),
+            at: (date(2026, 5, 2).at(10, 0, 0, 0) + SignedDuration::from_mins(i)).into(),
             dial: Celsius(175.0),
             air: Celsius(150.0 + swing),
             phase: Phase::Holding,
             place: AirPlace::CENTRE,
         };
-        add_reading(&mut b.kitchen, &sitting, reading, NOW).unwrap();
+        add_reading(&mut b.kitchen, &sitting, reading, NOW.into()).unwrap();
     }
     assert_eq!(b.kitchen.rounds().len(), 2, "an hour is one sitting");
     let found = b.summary();
@@ -485,13 +492,13 @@ fn an_opening_read_replaces_the_typical_one() {
         let t = 15.0 * i as f64;
         let scatter = 0.2 * ((i * 37 % 11) as f64 / 5.0 - 1.0);
         let reading = AirReading {
-            at: date(2026, 5, 2).at(10, 0, 0, 0) + SignedDuration::from_secs(15 * i),
+            at: (date(2026, 5, 2).at(10, 0, 0, 0) + SignedDuration::from_secs(15 * i)).into(),
             dial: Celsius(175.0),
             air: Celsius(170.0 - 30.0 * (-t / 80.0).exp() + scatter),
             phase: Phase::DoorClosed,
             place: AirPlace::CENTRE,
         };
-        add_reading(&mut b.kitchen, &sitting, reading, NOW).unwrap();
+        add_reading(&mut b.kitchen, &sitting, reading, NOW.into()).unwrap();
     }
     let door = measured_door(&b.kitchen, &b.oven, Mode::StillAir, 2).unwrap();
     assert_eq!(door.source, DoorSource::Measured);
@@ -524,13 +531,13 @@ fn an_opening_in_a_swing_that_is_not_known_prices_no_plan() {
             let swing = 5.0 * (TAU * t / 480.0 + turn).sin();
             let air = 175.0 - 30.0 * (-t / 90.0).exp() + swing + 0.3 * s.normal();
             let reading = AirReading {
-                at: date(2026, 5, 2).at(10, 0, 0, 0) + SignedDuration::from_secs(20 * i),
+                at: (date(2026, 5, 2).at(10, 0, 0, 0) + SignedDuration::from_secs(20 * i)).into(),
                 dial: Celsius(180.0),
                 air: Celsius(air),
                 phase: Phase::DoorClosed,
                 place: AirPlace::CENTRE,
             };
-            add_reading(&mut b.kitchen, &sitting, reading, NOW).unwrap();
+            add_reading(&mut b.kitchen, &sitting, reading, NOW.into()).unwrap();
         }
         let found = b.summary();
         assert_eq!(found.now[0].figures.doors.len(), 1, "it is shown");

@@ -24,7 +24,7 @@ use rackshade::{
     units::{Centimetres, Minutes},
     workflow::{
         catalogue::{bake_kind, oven_templates},
-        plan::{FitSource, Ground, Measured, PlanRequest, plan_on},
+        plan::{FitSource, Mapped, Measured, PlanRequest, plan_on},
     },
 };
 use std::time::Instant;
@@ -117,7 +117,7 @@ fn fit_of(test: &[Observation], stack: &Stack) -> Fit {
 
 /// The one place that plans, as the program does.
 fn plan_of(kitchen: &Kitchen, case: &Case, source: &dyn BrowningSource) -> Plan {
-    let ground = Ground {
+    let ground = Mapped {
         source,
         racks: case
             .tested
@@ -137,7 +137,9 @@ fn plan_of(kitchen: &Kitchen, case: &Case, source: &dyn BrowningSource) -> Plan 
         time: None,
         seed: 1,
     };
-    plan_on(&kitchen.oven, Some(&ground), &request, &Measured::default()).expect("a sound request")
+    plan_on(&kitchen.oven, Some(&ground), &request, &Measured::default())
+        .expect("a sound request")
+        .plan
 }
 
 /// Draws the oven `repeat` of a kind, tests it, plans every case and carries the plans out.

@@ -1,12 +1,13 @@
 //! `readings add`: one reading in one line, or a file.
 
-use super::temperature;
+use super::given::temperature;
 use crate::{
     cli::{
         session::{Session, texts},
         trouble::{Exit, OrTrouble, Trouble},
+        values,
     },
-    model::{AirPlace, AirReading, Mode, Oven, Phase, Warning, air::moment},
+    model::{AirPlace, AirReading, Mode, Moment, Oven, Phase, Warning, air::moment},
     report::json_readings::AddedJson,
     workflow::{
         catalogue::{Occasion, cautions_at},
@@ -30,7 +31,7 @@ pub(super) struct AddArgs {
     #[arg(long)]
     oven: String,
     /// The mode; the oven's first one when not given.
-    #[arg(long, value_parser = super::super::mode)]
+    #[arg(long, value_parser = values::mode)]
     mode: Option<Mode>,
     /// What the dial is set to, like 350F.
     #[arg(long, value_name = "DEGREES")]
@@ -141,14 +142,18 @@ fn one(
     })
 }
 
-fn when(args: &AddArgs, session: &Session<'_>) -> Result<Option<jiff::civil::DateTime>, Trouble> {
+fn when(args: &AddArgs, session: &Session<'_>) -> Result<Option<Moment>, Trouble> {
     args.at
         .as_ref()
         .map(|text| {
-            moment_on(text, session.environment.now.date()).ok_or_else(|| {
-                Trouble::user("no such time; write it like 14:05 or 2026-11-20T14:05")
-                    .with("--at", text)
-            })
+            let civil = moment_on(text, session.environment.now.date());
+            let zone = &session.environment.zone;
+            civil
+                .map(|civil| Moment::in_zone(civil, zone))
+                .ok_or_else(|| {
+                    Trouble::user("no such time; write it like 14:05 or 2026-11-20T14:05")
+                        .with("--at", text)
+                })
         })
         .transpose()
 }
@@ -168,6 +173,7 @@ fn from_file(
             .map(|text| temperature("--dial", text, unit))
             .transpose()?,
         phase: args.phase,
+        zone: session.environment.zone.clone(),
         begins: when(args, session)?,
         skip_bad: args.skip_bad,
     };

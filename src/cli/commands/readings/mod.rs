@@ -1,6 +1,7 @@
 //! `readings`: what the thermometer said.
 
 mod add;
+pub(crate) mod given;
 mod summary;
 
 use crate::{
@@ -8,9 +9,8 @@ use crate::{
         session::{Session, texts},
         trouble::{Exit, OrTrouble, Trouble},
     },
-    model::{AirRound, Thermometer},
+    model::AirRound,
     report::json_readings::RoundsJson,
-    units::{Celsius, CelsiusDelta, TemperatureUnit},
     workflow::kitchen::Access,
 };
 use clap::{Args, Subcommand};
@@ -20,7 +20,7 @@ use clap::{Args, Subcommand};
 #[command(
     after_help = "Examples:\n  rackshade readings add --oven wall-oven --dial 350F --reads 338F\n  rackshade readings add --oven wall-oven --csv probe.csv --dial 350F --at 2026-11-20T14:05\n  rackshade readings summary --oven wall-oven --mode still-air\n  rackshade readings summary --csv probe.csv --json"
 )]
-pub(in crate::cli) struct ReadingsArgs {
+pub(crate) struct ReadingsArgs {
     #[command(subcommand)]
     what: What,
 }
@@ -43,7 +43,7 @@ struct ListArgs {
     oven: Option<String>,
 }
 
-pub(in crate::cli) fn run(args: ReadingsArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
+pub(crate) fn run(args: ReadingsArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
     match args.what {
         What::Add(args) => add::run(&args, session),
         What::List(args) => list(&args, session),
@@ -83,7 +83,7 @@ fn list(args: &ListArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
                 || (String::new(), String::new()),
                 |first| {
                     (
-                        first.at.strftime("%Y-%m-%d %H:%M").to_string(),
+                        first.at.civil().strftime("%Y-%m-%d %H:%M").to_string(),
                         unit.show(first.dial),
                     )
                 },
@@ -114,48 +114,4 @@ fn list(args: &ListArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
         &rows,
     )?;
     Ok(Exit::Done)
-}
-
-/// Reads a temperature as typed, in the unit of the oven's dial where none stands behind it.
-fn temperature(name: &str, text: &str, unit: TemperatureUnit) -> Result<Celsius, Trouble> {
-    Celsius::parse(text, unit).or_trouble(name, text)
-}
-
-/// Reads a difference as typed: `2F`, `0.5C`.
-pub(super) fn difference(
-    name: &str,
-    text: &str,
-    unit: TemperatureUnit,
-) -> Result<CelsiusDelta, Trouble> {
-    CelsiusDelta::parse(text, unit).or_trouble(name, text)
-}
-
-/// What a bare file is read by: the thermometer described on the command line.
-#[derive(Debug, Args)]
-struct ProbeArgs {
-    /// The thermometer is right within this, like 2F.
-    #[arg(long, value_name = "DEGREES", requires = "csv")]
-    accuracy: Option<String>,
-    /// The smallest step it shows, like 0.1C.
-    #[arg(long, value_name = "DEGREES", requires = "csv")]
-    resolution: Option<String>,
-    /// Seconds it takes to follow 63 % of a change.
-    #[arg(long, value_name = "SECONDS", requires = "csv")]
-    lag: Option<f64>,
-}
-
-impl ProbeArgs {
-    fn thermometer(&self, unit: TemperatureUnit) -> Result<Thermometer, Trouble> {
-        let read = |name, text: Option<&String>, default| {
-            text.map_or(Ok(CelsiusDelta(default)), |t| difference(name, t, unit))
-        };
-        Thermometer {
-            accuracy: read("--accuracy", self.accuracy.as_ref(), 0.0)?,
-            resolution: read("--resolution", self.resolution.as_ref(), 0.1)?,
-            lag_s: self.lag,
-            ..Thermometer::unnamed()
-        }
-        .check()
-        .map_err(Trouble::user)
-    }
 }

@@ -1,10 +1,11 @@
 //! `readings summary`: what the readings of an oven, or of one file, say.
 
-use super::{ProbeArgs, temperature};
+use super::given::{ProbeArgs, temperature};
 use crate::{
     cli::{
         session::{Session, texts},
         trouble::{Exit, OrTrouble, Trouble},
+        values,
     },
     model::{Mode, Oven, Warning},
     report::json_readings::{
@@ -35,7 +36,7 @@ pub(super) struct SummaryArgs {
     #[arg(long, conflicts_with = "csv", required_unless_present = "csv")]
     oven: Option<String>,
     /// The mode; the oven's first one when not given.
-    #[arg(long, value_parser = super::super::mode, requires = "oven")]
+    #[arg(long, value_parser = values::mode, requires = "oven")]
     mode: Option<Mode>,
     /// A CSV file of one sitting.
     #[arg(long, value_name = "FILE")]

@@ -3,12 +3,13 @@
 //! It stands in `last-import.json` before it is done, marked as unfinished until it is. An import after
 //! one that broke off goes on with the same journal: both are then taken back together.
 
-use super::{BundleError, MOST_BYTES, Store, TakenBack, VERSION, check};
+use super::{BundleError, MOST_BYTES, TakenBack, VERSION, check, entry::JournalEntry};
 use crate::{
     model::{Oven, Thermometer},
     store::{
-        StoreError, atomic,
-        folder::FOLDERS,
+        atomic,
+        error::StoreError,
+        folder::{FOLDERS, Store},
         json,
         migrate::Stored,
         paths::{self, REMOVED},
@@ -34,17 +35,6 @@ struct Journal {
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     unfinished: bool,
     entries: Vec<JournalEntry>,
-}
-
-#[derive(Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub(super) struct JournalEntry {
-    pub(super) kind: String,
-    pub(super) id: String,
-    /// The text that was taken in.
-    pub(super) taken: String,
-    /// The text it replaced.
-    pub(super) before: Option<String>,
 }
 
 impl JournalEntry {

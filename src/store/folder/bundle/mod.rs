@@ -4,14 +4,16 @@
 //! set against what is here, before the first byte is written. What is then done, and how it is taken
 //! back, is in `journal`.
 
+mod entry;
 mod journal;
 
-use self::journal::JournalEntry;
+use self::entry::JournalEntry;
 use super::{Contents, Store};
 use crate::{
     model::{AirRound, BakeLog, Oven, OvenId, Thermometer, ToastTest},
     store::{
-        StoreError, json,
+        error::StoreError,
+        json,
         migrate::{ReadError, Stored},
         read,
     },

@@ -155,7 +155,7 @@ fn damaged_foreign_newer_and_huge_files_are_told_apart_and_change_nothing() {
         (vec![0xff; 4000], "is not a file of rackshade's export"),
         (Vec::new(), "is not a file of rackshade's export"),
         (
-            other("\"version\": 1", "\"version\": 2"),
+            other("\"version\": 1", "\"version\": 3"),
             "written by a newer rackshade",
         ),
         (newer_inside, "written by a newer rackshade"),

@@ -1,7 +1,7 @@
 //! The three charts: a round over time, the dial against the air, the offset over months.
 
 use crate::{
-    model::{AirPlace, AirReading, AirRound, Oven, Phase},
+    model::{AirPlace, AirReading, AirRound, Moment, Oven, Phase},
     tui::{
         theme::Role,
         widgets::{
@@ -25,7 +25,7 @@ const BAND_STEPS: usize = 24;
 
 /// Which chart is shown.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Chart {
+pub(crate) enum Chart {
     /// One round over time.
     Time,
     /// Offset against the dial's setting, with the line through it.
@@ -52,14 +52,14 @@ pub(super) struct OverTime<'a> {
     pub(super) place: AirPlace,
     pub(super) figures: Option<&'a RoundFigures>,
     /// Marks set in a round that runs; those of one on record are read from its readings.
-    pub(super) marks: Option<&'a [(DateTime, Mark)]>,
+    pub(super) marks: Option<&'a [(Moment, Mark)]>,
     pub(super) oven: &'a Oven,
     /// How far the axis reaches at least, seconds: a round that runs grows into it.
     pub(super) until: f64,
 }
 
 /// Reads the marks of a round on record from the phases of its readings.
-fn marks_of(round: &AirRound) -> Vec<(DateTime, Mark)> {
+fn marks_of(round: &AirRound) -> Vec<(Moment, Mark)> {
     let mut out = Vec::new();
     let mut before = None;
     for reading in &round.readings {
@@ -91,7 +91,7 @@ impl OverTime<'_> {
     pub(super) fn drawn(&self) -> Option<Captioned> {
         let unit = self.oven.dial.unit;
         let (began, ended) = self.round.span()?;
-        let minutes = |at: DateTime| at.duration_since(began).as_secs_f64() / 60.0;
+        let minutes = |at: Moment| at.duration_since(began).as_secs_f64() / 60.0;
         let dial = unit.figure(self.round.readings.last()?.dial);
         // Once it holds the swing is what matters; the cold beginning may leave the chart.
         let holds = self.figures.is_some_and(|f| f.hold.is_some());
@@ -146,7 +146,7 @@ impl OverTime<'_> {
     }
 
     /// Every reading by the shape of its phase, those taken elsewhere last.
-    fn points(&self, minutes: &dyn Fn(DateTime) -> f64) -> Vec<Layer> {
+    fn points(&self, minutes: &dyn Fn(Moment) -> f64) -> Vec<Layer> {
         let unit = self.oven.dial.unit;
         let of = |wanted: &dyn Fn(&AirReading) -> bool| -> Vec<(f64, f64)> {
             let own = self.round.readings.iter().filter(|r| wanted(r));
@@ -170,7 +170,7 @@ impl OverTime<'_> {
     }
 
     /// From which minute to which it held, without what was read before it settled.
-    fn held(&self, minutes: &dyn Fn(DateTime) -> f64) -> Option<(f64, f64)> {
+    fn held(&self, minutes: &dyn Fn(Moment) -> f64) -> Option<(f64, f64)> {
         let hold = self.figures?.hold?;
         let mut own: Vec<f64> = self
             .round

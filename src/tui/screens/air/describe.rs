@@ -4,8 +4,8 @@ use crate::{
     model::{Oven, Thermometer},
     report::text::wrap,
     tui::{
-        action::Typed,
-        app::Shared,
+        keys::Typed,
+        shared::Shared,
         theme::Role,
         widgets::{field::Field, list},
     },
@@ -22,7 +22,7 @@ const LABEL: usize = 14;
 
 /// A line of the description.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Part {
+pub(crate) enum Part {
     /// What it is called.
     Name,
     /// The smallest step it shows.
@@ -37,7 +37,7 @@ pub enum Part {
 
 impl Part {
     /// Every line from the top.
-    pub const ALL: [Self; 5] = [
+    pub(crate) const ALL: [Self; 5] = [
         Self::Name,
         Self::Step,
         Self::Within,

@@ -2,14 +2,11 @@
 
 use super::{AirScreen, Chart, setup::place_words};
 use crate::{
-    model::{AirPlace, Oven, Thermometer},
+    model::{Oven, Thermometer},
     report::text_readings::{delta_range, door_words, preheat_words, swing_words},
-    tui::app::Shared,
+    tui::shared::Shared,
     units::CelsiusDelta,
-    workflow::readings::{
-        OvenSummary, RoundFigures, advice, air_map, figures, habits, rows_at, sureness_words,
-        thermometer_of,
-    },
+    workflow::readings::{OvenSummary, RoundFigures, advice, habits, sureness_words},
 };
 
 /// Days in a year, for a drift a baker can picture.
@@ -18,20 +15,20 @@ const YEAR: f64 = 365.25;
 impl AirScreen {
     /// Returns every line under the chart in sight, none of them broken to the width yet.
     pub(super) fn lines(&self, shared: &Shared) -> Vec<String> {
-        let (Some(oven), Some(found)) = (self.oven(shared), self.found.as_deref()) else {
+        let (Some(oven), Some(found)) = (self.oven(shared), self.found()) else {
             return Vec::new();
         };
         let mut out = match self.chart {
             Chart::Time => self.round_lines(oven, shared),
-            Chart::Dial => dial_lines(found, oven),
-            Chart::Months => month_lines(found, oven),
+            Chart::Dial => dial_lines(&found.summary, oven),
+            Chart::Months => month_lines(&found.summary, oven),
         };
-        for said in advice(found, oven, shared.now.date()) {
+        for said in advice(&found.summary, oven, shared.now.date()) {
             out.push(format!("* {} ({})", said.sentence, said.evidence));
         }
-        out.extend(found.warnings.iter().map(|w| format!("! {w}")));
+        out.extend(found.summary.warnings.iter().map(|w| format!("! {w}")));
         if self.chart == Chart::Dial {
-            for place in air_map(&shared.kitchen, oven, self.mode) {
+            for place in &found.places {
                 out.push(format!(
                     "{}: {} against the mean of the places",
                     place_words(place.place),
@@ -48,17 +45,18 @@ impl AirScreen {
         let Some(round) = rounds.get(self.back) else {
             return Vec::new();
         };
-        let thermometer = thermometer_of(&shared.kitchen, round.thermometer.as_ref());
-        let place = round.readings.first().map_or(AirPlace::CENTRE, |r| r.place);
+        let Some(said) = self.found().and_then(|f| f.round(&round.id)) else {
+            return Vec::new();
+        };
         let mut out = vec![format!(
             "round {} of {}, by {}, {}:",
             rounds.len() - self.back,
             rounds.len(),
-            thermometer.name,
-            place_words(place)
+            said.thermometer.name,
+            place_words(said.place)
         )];
-        for found in figures(&rows_at(round, place), &thermometer) {
-            out.extend(of_round(&found, &thermometer, oven));
+        for found in &said.figures {
+            out.extend(of_round(found, &said.thermometer, oven));
         }
         out
     }

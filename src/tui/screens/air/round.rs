@@ -2,19 +2,15 @@
 
 use super::setup::{Setup, place_words, rack_above, spot_beside};
 use crate::{
-    model::{AirRound, Oven, Phase, Thermometer},
-    tui::{
-        app::Shared,
-        effect::{Effect, Save},
-        widgets::field::Field,
-    },
+    model::{AirRound, Moment, Oven, Phase, Thermometer},
+    tui::{effect::Save, shared::Shared, widgets::field::Field},
     units::{Celsius, TemperatureUnit},
     workflow::{
         readings::{RoundFigures, moment_on},
         round::{Live, Mark, Stage},
     },
 };
-use jiff::{SignedDuration, ToSpan, civil::DateTime};
+use jiff::{SignedDuration, ToSpan};
 
 /// Most characters of a reading: `1234.5` is longer than any.
 const LONGEST: usize = 5;
@@ -31,7 +27,7 @@ pub(super) struct Session {
     /// What was typed was refused: the next digit begins anew.
     refused: bool,
     /// When the reading being typed was taken, where not now.
-    pub(super) at: Option<DateTime>,
+    pub(super) at: Option<Moment>,
     /// That time, while it is typed.
     pub(super) time: Option<Field>,
     /// Figures of the readings so far.
@@ -45,14 +41,14 @@ pub(super) struct Session {
 }
 
 /// Cuts a moment to whole seconds: nobody reads a thermometer by the tenth.
-pub(super) fn whole(now: DateTime) -> DateTime {
-    now.with().subsec_nanosecond(0).build().unwrap_or(now)
+pub(super) fn whole(now: Moment) -> Moment {
+    now.whole_second()
 }
 
 impl Session {
     /// Begins a round as the form says.
     pub(super) fn begin(setup: &Setup, dial: Celsius, oven: &Oven, shared: &Shared) -> Self {
-        let now = whole(shared.now);
+        let now = whole(shared.moment);
         let id = shared.kitchen.fresh_round_id(&oven.id, now.date());
         let sitting = setup.sitting(oven, shared);
         let mut live = Live::begin(&sitting, id, dial, setup.cold, now);
@@ -74,13 +70,13 @@ impl Session {
     }
 
     /// Works out figures and guidance anew.
-    fn refresh(&mut self, now: DateTime) {
+    fn refresh(&mut self, now: Moment) {
         self.figures = self.live.figures(&self.thermometer);
         self.guidance = self.live.guidance(&self.thermometer, now);
     }
 
-    fn save(&self) -> Effect {
-        Effect::Save(Save::Round(Box::new(self.live.round().clone())))
+    fn save(&self, shared: &mut Shared) {
+        shared.save(Save::Round(Box::new(self.live.round().clone())));
     }
 
     /// Takes a digit or the point.
@@ -101,36 +97,36 @@ impl Session {
     }
 
     /// Keeps what was typed as a reading; a refusal leaves the digits in sight until the next one.
-    pub(super) fn keep(&mut self, oven: &Oven, shared: &mut Shared) -> Vec<Effect> {
+    pub(super) fn keep(&mut self, oven: &Oven, shared: &mut Shared) {
         let unit = oven.dial.unit;
         if self.entry.is_empty() {
             shared.say("type what the thermometer shows, then Enter");
-            return Vec::new();
+            return;
         }
         let Ok(air) = Celsius::parse(&self.entry, unit) else {
             shared.say(format!("'{}' is no temperature; type it anew", self.entry));
             self.refused = true;
-            return Vec::new();
+            return;
         };
-        let now = whole(shared.now);
+        let now = whole(shared.moment);
         let at = self.at.unwrap_or(now);
         if let Err(why) = self.live.push(air, oven, at) {
             shared.say(why.to_string());
             self.refused = true;
-            return Vec::new();
+            return;
         }
         let taken = self.live.round().readings.iter().find(|r| r.at == at);
         shared.say(format!(
             "{} at {}, {}: saved",
             shown(air, unit),
-            at.strftime("%H:%M:%S"),
+            at.civil().strftime("%H:%M:%S"),
             taken.map_or(Phase::Holding, |r| r.phase).words()
         ));
         self.entry.clear();
         self.at = None;
         self.rung = false;
         self.refresh(now);
-        vec![self.save()]
+        self.save(shared)
     }
 
     /// Tells whether a mark was set that no reading carries yet: it is stored with the next one.
@@ -142,7 +138,7 @@ impl Session {
 
     /// Sets a mark, or says why it does not fit.
     pub(super) fn mark(&mut self, mark: Mark, shared: &mut Shared) {
-        let now = whole(shared.now);
+        let now = whole(shared.moment);
         if self.live.mark(mark, now) {
             let words = match mark {
                 Mark::Signal => "the signal is marked: type what the thermometer shows, Enter",
@@ -168,7 +164,7 @@ impl Session {
 
     /// The door's one key: open, or shut again.
     pub(super) fn door(&mut self, shared: &mut Shared) {
-        let mark = match self.live.stage(whole(shared.now)) {
+        let mark = match self.live.stage(whole(shared.moment)) {
             Stage::DoorOpen(_) => Mark::DoorClosed,
             Stage::Heating | Stage::Settling(_) | Stage::Holding | Stage::Returning(_) => {
                 Mark::DoorOpened
@@ -178,19 +174,18 @@ impl Session {
     }
 
     /// Takes the last reading or mark back.
-    pub(super) fn undo(&mut self, shared: &mut Shared) -> Vec<Effect> {
+    pub(super) fn undo(&mut self, shared: &mut Shared) {
         let before = self.live.round().readings.len();
         if !self.live.undo() {
             shared.say("nothing to take back");
-            return Vec::new();
+            return;
         }
-        self.refresh(whole(shared.now));
+        self.refresh(whole(shared.moment));
         if self.live.round().readings.len() < before {
             shared.say("the last reading is taken back");
-            vec![self.save()]
+            self.save(shared)
         } else {
             shared.say("the last mark is taken back");
-            Vec::new()
         }
     }
 
@@ -203,27 +198,28 @@ impl Session {
             spot_beside(place, 1)
         };
         self.live.move_to(next);
-        self.refresh(whole(shared.now));
+        self.refresh(whole(shared.moment));
         shared.say(format!("the thermometer stands {}", place_words(next)));
     }
 
     /// Opens the line for a time that has passed, with the time it is now.
     pub(super) fn ask_time(&mut self, shared: &Shared) {
-        let at = self.at.unwrap_or(shared.now);
+        let at = self.at.unwrap_or(shared.moment).civil();
         self.time = Some(Field::new(at.strftime("%H:%M:%S").to_string()));
     }
 
     /// Takes the time typed for the next reading, or says what is wrong with it.
     pub(super) fn keep_time(&mut self, shared: &mut Shared) {
         let Some(field) = &self.time else { return };
-        let now = whole(shared.now);
+        let now = whole(shared.moment);
         let Some(at) = moment_on(field.text(), now.date()) else {
             let text = field.text();
             shared.say(format!("'{text}' is no time; type it like 14:05:30"));
             return;
         };
         // A round that runs past midnight: 23:58 was yesterday.
-        let yesterday = at.checked_sub(1.day()).unwrap_or(at);
+        let yesterday = now.at_civil(at.checked_sub(1.day()).unwrap_or(at));
+        let at = now.at_civil(at);
         let at = if at > now && now.duration_since(yesterday) < FORGOTTEN {
             yesterday
         } else {
@@ -232,16 +228,16 @@ impl Session {
         if at > now {
             shared.say(format!(
                 "{} is still to come (it is {}); type when it was read",
-                at.strftime("%H:%M:%S"),
-                now.strftime("%H:%M:%S")
+                at.civil().strftime("%H:%M:%S"),
+                now.civil().strftime("%H:%M:%S")
             ));
             return;
         }
         if let Some((marked, _)) = self.live.marks().last().filter(|(when, _)| at < *when) {
             shared.say(format!(
                 "{} lies before the last mark, at {}; take the mark back first (u), or type a later time",
-                at.strftime("%H:%M:%S"),
-                marked.strftime("%H:%M:%S")
+                at.civil().strftime("%H:%M:%S"),
+                marked.civil().strftime("%H:%M:%S")
             ));
             return;
         }
@@ -249,12 +245,12 @@ impl Session {
         self.time = None;
         shared.say(format!(
             "the next reading was taken at {}",
-            at.strftime("%H:%M:%S")
+            at.civil().strftime("%H:%M:%S")
         ));
     }
 
     /// Tells whether the bell is to ring now, once for each reading that falls due.
-    pub(super) fn rings(&mut self, now: DateTime) -> bool {
+    pub(super) fn rings(&mut self, now: Moment) -> bool {
         let now = whole(now);
         self.guidance = self.live.guidance(&self.thermometer, now);
         let due = !self.rung && self.live.next_due(now) <= now;
@@ -263,7 +259,7 @@ impl Session {
     }
 
     /// Returns the seconds until the next reading; none left means now.
-    pub(super) fn left(&self, now: DateTime) -> f64 {
+    pub(super) fn left(&self, now: Moment) -> f64 {
         let now = whole(now);
         let due = self.live.next_due(now);
         due.duration_since(now).as_secs_f64().max(0.0)
@@ -275,12 +271,12 @@ impl Session {
     }
 
     /// Says the next step with its key.
-    pub(super) fn guide(&self, now: DateTime, unit: TemperatureUnit) -> String {
+    pub(super) fn guide(&self, now: Moment, unit: TemperatureUnit) -> String {
         let now = whole(now);
         if !self.entry.is_empty() {
             let when = self.at.map_or_else(
                 || "now".to_owned(),
-                |at| format!("at {}", at.strftime("%H:%M:%S")),
+                |at| format!("at {}", at.civil().strftime("%H:%M:%S")),
             );
             return format!(
                 "Enter: keep {} {}, read {when}. Backspace: correct it",

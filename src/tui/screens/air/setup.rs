@@ -2,7 +2,7 @@
 
 use crate::{
     model::{AirPlace, Mode, Oven, Spot, Thermometer},
-    tui::{app::Shared, widgets::field::Field},
+    tui::{shared::Shared, widgets::field::Field},
     units::Celsius,
     workflow::readings::Sitting,
 };
@@ -12,7 +12,7 @@ const USUAL: Celsius = Celsius(350.0 / 1.8 - 32.0 / 1.8);
 
 /// A line of the form.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Line {
+pub(crate) enum Line {
     /// How it heats.
     Mode,
     /// The setting.
@@ -27,7 +27,7 @@ pub enum Line {
 
 impl Line {
     /// Every line from the top.
-    pub const ALL: [Self; 5] = [
+    pub(crate) const ALL: [Self; 5] = [
         Self::Mode,
         Self::Dial,
         Self::Cold,
@@ -36,7 +36,7 @@ impl Line {
     ];
 
     /// Returns its name.
-    pub fn label(self) -> &'static str {
+    pub(crate) fn label(self) -> &'static str {
         match self {
             Self::Mode => "Mode",
             Self::Dial => "Dial",

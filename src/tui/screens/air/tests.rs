@@ -2,7 +2,7 @@
 
 use crate::{
     model::{AirPlace, Phase, Spot},
-    tui::{effect::Effect, event::Event, fixture::Fixture, keys::Key, run::step, screens::Screen},
+    tui::{effect::Effect, event::Event, fixture::Fixture, keys::Key, run::step},
     workflow::kitchen::Access,
 };
 use jiff::SignedDuration;
@@ -10,9 +10,9 @@ use std::time::Duration;
 
 /// On the round's screen, begun at 350 F from cold.
 fn begun() -> Fixture {
-    let mut fixture = Fixture::with_oven();
+    let mut fixture = Fixture::working();
     fixture.keys("a");
-    assert!(matches!(fixture.app.screen(), Some(Screen::Air(_))));
+    assert!(fixture.app.shows::<crate::tui::screens::air::AirScreen>());
     fixture.keys("n");
     assert!(fixture.app.shared.popup.is_some(), "cautions first");
     fixture.press(Key::Enter);
@@ -24,7 +24,8 @@ fn begun() -> Fixture {
 /// Lets seconds pass.
 fn pass(fixture: &mut Fixture, seconds: u32) -> Vec<Effect> {
     let shared = &mut fixture.app.shared;
-    shared.now += SignedDuration::from_secs(i64::from(seconds));
+    shared.moment = shared.moment + SignedDuration::from_secs(i64::from(seconds));
+    shared.now = shared.moment.civil();
     shared.elapsed += Duration::from_secs(u64::from(seconds));
     step(&mut fixture.app, Event::Tick)
 }
@@ -148,7 +149,7 @@ fn a_reading_can_be_of_an_earlier_time_but_not_of_one_to_come() {
     f.keys("20");
     f.press(Key::Enter);
     let at = f.app.shared.kitchen.rounds()[0].readings[0].at;
-    assert_eq!(at.strftime("%H:%M:%S").to_string(), "09:35:10");
+    assert_eq!(at.civil().strftime("%H:%M:%S").to_string(), "09:35:10");
     f.keys("s");
     f.keys("t09:36");
     f.press(Key::Enter);
@@ -168,7 +169,7 @@ fn leaving_a_round_is_asked_once_and_loses_nothing() {
 
 #[test]
 fn a_setting_that_is_not_on_the_dial_begins_nothing() {
-    let mut f = Fixture::with_oven();
+    let mut f = Fixture::working();
     f.keys("an");
     f.press(Key::Enter);
     f.keys("900");
@@ -187,7 +188,7 @@ fn a_setting_that_is_not_on_the_dial_begins_nothing() {
 
 #[test]
 fn a_thermometer_is_described_before_a_round_and_read_with() {
-    let mut f = Fixture::with_oven();
+    let mut f = Fixture::working();
     f.keys("an");
     f.press(Key::Enter);
     f.press(Key::Function(3));
@@ -300,7 +301,7 @@ fn a_whole_round_leads_to_a_dial_setting_and_a_plan_that_uses_it() {
     f.press(Key::Enter);
     let mut effects = f.keys("p");
     while let Some(Effect::Work(job)) = effects.pop() {
-        let answer = Box::new(crate::tui::worker::work(job));
+        let answer = crate::tui::worker::work(job);
         effects = step(&mut f.app, Event::Finished(answer));
     }
     let sight = in_sight(&f);

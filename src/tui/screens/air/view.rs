@@ -1,7 +1,7 @@
 //! Drawing of the thermometer screen: the record with its charts, the form before a round, the round itself.
 
 use super::{
-    AirAction, AirScreen, Chart,
+    Act, AirScreen, Chart,
     charts::{OverTime, against_dial, over_months},
     describe::Description,
     figures::of_round,
@@ -12,15 +12,14 @@ use crate::{
     model::Oven,
     report::text::wrap,
     tui::{
-        app::Shared,
         event::MouseAct,
+        shared::Shared,
         theme::{Role, Theme},
         widgets::{Captioned, big, field::Field, list},
     },
     units::Minutes,
     workflow::{
         catalogue::{Occasion, cautions},
-        readings::{figures, rows_at, thermometer_of},
         round::Stage,
     },
 };
@@ -82,38 +81,27 @@ pub(super) fn draw(screen: &AirScreen, shared: &Shared, frame: &mut Frame<'_>, b
 }
 
 /// Finds what a mouse act stands for.
-pub(super) fn hit(
-    screen: &AirScreen,
-    body: Rect,
-    at: Position,
-    act: MouseAct,
-) -> Option<AirAction> {
+pub(super) fn hit(screen: &AirScreen, body: Rect, at: Position, act: MouseAct) -> Option<Act> {
     if screen.takes_line() {
         return None;
     }
     match (&screen.session, &screen.setup, act) {
         (Some(_), _, MouseAct::WheelUp | MouseAct::WheelDown | MouseAct::Press) => None,
-        (None, Some(_), MouseAct::WheelUp) if screen.description.is_some() => {
-            Some(AirAction::Part(-1))
-        }
-        (None, Some(_), MouseAct::WheelDown) if screen.description.is_some() => {
-            Some(AirAction::Part(1))
-        }
-        (None, Some(_), MouseAct::WheelUp) => Some(AirAction::Line(-1)),
-        (None, Some(_), MouseAct::WheelDown) => Some(AirAction::Line(1)),
+        (None, Some(_), MouseAct::WheelUp) if screen.description.is_some() => Some(Act::Part(-1)),
+        (None, Some(_), MouseAct::WheelDown) if screen.description.is_some() => Some(Act::Part(1)),
+        (None, Some(_), MouseAct::WheelUp) => Some(Act::Line(-1)),
+        (None, Some(_), MouseAct::WheelDown) => Some(Act::Line(1)),
         (None, Some(_), MouseAct::Press) if screen.description.is_some() => {
-            Description::part_at(body, at).map(AirAction::ToPart)
+            Description::part_at(body, at).map(Act::ToPart)
         }
         (None, Some(_), MouseAct::Press) => {
             let row = list::row_at(form_area(body), 1, 0, at)?;
             let line = FormLine::ALL.get(row).copied()?;
-            Some(AirAction::Choose(line))
+            Some(Act::Choose(line))
         }
-        (None, None, MouseAct::WheelUp) => Some(AirAction::Scroll(-1)),
-        (None, None, MouseAct::WheelDown) => Some(AirAction::Scroll(1)),
-        (None, None, MouseAct::Press) => record_parts(body)[0]
-            .contains(at)
-            .then_some(AirAction::Chart),
+        (None, None, MouseAct::WheelUp) => Some(Act::Scroll(-1)),
+        (None, None, MouseAct::WheelDown) => Some(Act::Scroll(1)),
+        (None, None, MouseAct::Press) => record_parts(body)[0].contains(at).then_some(Act::Chart),
     }
 }
 
@@ -175,20 +163,19 @@ impl Sheet<'_> {
     }
 
     fn chart(&self) -> Option<Captioned> {
-        let found = self.screen.found.as_deref()?;
+        let found = self.screen.found()?;
         match self.screen.chart {
-            Chart::Dial => against_dial(found, self.oven),
-            Chart::Months => over_months(found, self.oven),
+            Chart::Dial => against_dial(&found.summary, self.oven),
+            Chart::Months => over_months(&found.summary, self.oven),
             Chart::Time => {
                 let rounds = self.screen.rounds(self.shared);
                 let round = rounds.get(self.screen.back)?;
-                let thermometer = thermometer_of(&self.shared.kitchen, round.thermometer.as_ref());
-                let place = round.readings.first()?.place;
-                let all = figures(&rows_at(round, place), &thermometer);
+                round.readings.first()?;
+                let said = found.round(&round.id)?;
                 OverTime {
                     round,
-                    place,
-                    figures: all.last(),
+                    place: said.place,
+                    figures: said.figures.last(),
                     marks: None,
                     oven: self.oven,
                     until: 0.0,
@@ -210,6 +197,14 @@ impl Sheet<'_> {
 
     fn draw_nothing(&self, area: Rect, buf: &mut Buffer) {
         let mode = self.screen.mode.phrase();
+        if self.screen.found().is_none() {
+            let words = match self.screen.said.fresh() {
+                Some(Err(why)) => why.to_string(),
+                _ => "The readings are being gone through ...".to_owned(),
+            };
+            self.say(&[words], area, buf, Role::Quiet);
+            return;
+        }
         let words = match self.screen.chart {
             Chart::Time => format!("No reading of {} {mode} yet.", self.oven.name),
             Chart::Dial => format!(
@@ -403,7 +398,7 @@ impl Sheet<'_> {
     /// The stop-watch and what it asks for.
     fn draw_watch(&self, session: &Session, area: Rect, buf: &mut Buffer) {
         let unit = self.oven.dial.unit;
-        let now = self.shared.now;
+        let now = self.shared.moment;
         let stage = match session.live.stage(now) {
             Stage::Heating => "heating up",
             Stage::Settling(_) => "signal came, settling",
@@ -423,7 +418,7 @@ impl Sheet<'_> {
                     format!(
                         "dial {dial}, last {} at {}",
                         shown(last.air, unit),
-                        last.at.strftime("%H:%M:%S")
+                        last.at.civil().strftime("%H:%M:%S")
                     )
                 },
             ),
@@ -456,7 +451,7 @@ impl Sheet<'_> {
 
 /// Seconds since the round began.
 fn whole_seconds(session: &Session, shared: &Shared) -> f64 {
-    let since = shared.now.duration_since(session.live.began());
+    let since = shared.moment.duration_since(session.live.began());
     since.as_secs_f64().max(0.0).floor()
 }
 

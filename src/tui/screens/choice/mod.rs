@@ -1,130 +1,45 @@
 //! Which oven, which mode, which rack position: the ways on record to do the bake of a plan, ranked.
 
+mod state;
 #[cfg(test)]
 mod tests;
 mod view;
 
-use super::{Screen, ScreenState, plan::PlanScreen};
-use crate::{
-    model::TestId,
-    tui::{
-        action::Action,
-        app::Shared,
-        effect::Effect,
-        event::MouseAct,
-        keys::{Binding, Key, Scope},
-        widgets::list,
-        worker::{ChoiceJob, Job, Ticket},
-    },
-    workflow::{
-        choice::{Basis, Choices},
-        plan::PlanRequest,
-        pool::tests_now,
-    },
+pub(crate) use state::ChoiceScreen;
+
+use crate::tui::worker::Answer;
+use crate::tui::worker::Lane;
+use crate::tui::{
+    event::MouseAct,
+    keys::{Table, keys},
+    screen::Room,
+    shared::Shared,
+    widgets::list,
 };
+use crate::workflow::choice::choices;
 use ratatui::{
     Frame,
     layout::{Position, Rect},
 };
-use std::sync::Arc;
+use state::Act;
 
-/// What can be done with the list.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum ChoiceAction {
-    /// Row above (-1) or below (1).
-    Go(i8),
-    /// Jump to a row; on the row that has the cursor, take it.
-    To(usize),
-    /// Plan on the way under the cursor.
-    Take,
+keys! {
+    /// The keys of the list.
+    pub(crate) KEYS: Act, "Where to bake";
+    Enter => Take, "plan on it", "plan in the oven and mode under the cursor";
+    Up => Go(-1), "", "row up";
+    Down => Go(1), "", "row down";
 }
 
-/// The keys of the list.
-pub const KEYS: &[Binding] = &[
-    Binding {
-        keys: &[Key::Enter],
-        action: Action::Choice(ChoiceAction::Take),
-        hint: "plan on it",
-        help: "plan in the oven and mode under the cursor",
-    },
-    Binding {
-        keys: &[Key::Up],
-        action: Action::Choice(ChoiceAction::Go(-1)),
-        hint: "",
-        help: "row up",
-    },
-    Binding {
-        keys: &[Key::Down],
-        action: Action::Choice(ChoiceAction::Go(1)),
-        hint: "",
-        help: "row down",
-    },
-];
+impl Room for ChoiceScreen {
+    type Act = Act;
 
-/// The state of the list.
-#[derive(Debug)]
-pub struct ChoiceScreen {
-    request: PlanRequest,
-    row: usize,
-    asked: Option<Ticket>,
-}
-
-impl ChoiceScreen {
-    /// Opens on a bake; its mode does not matter.
-    pub(crate) fn new(request: PlanRequest) -> Self {
-        Self {
-            request,
-            row: 0,
-            asked: None,
-        }
+    fn table(&self) -> &'static Table<Act> {
+        &KEYS
     }
 
-    fn found<'s>(&self, shared: &'s Shared) -> Option<Result<&'s Arc<Choices>, &'s str>> {
-        shared.choices.held_for(&self.asked?)
-    }
-
-    fn count(&self, shared: &Shared) -> usize {
-        self.found(shared)
-            .and_then(Result::ok)
-            .map_or(0, |c| c.ranked.len())
-    }
-
-    /// Deals with an action of this screen.
-    pub(crate) fn update(&mut self, action: ChoiceAction, shared: &mut Shared) -> Vec<Effect> {
-        let count = self.count(shared);
-        match action {
-            ChoiceAction::Go(by) => self.row = list::step(self.row, isize::from(by), count),
-            ChoiceAction::To(row) if row == self.row => self.take(shared),
-            ChoiceAction::To(row) if row < count => self.row = row,
-            ChoiceAction::To(_) => {}
-            ChoiceAction::Take => self.take(shared),
-        }
-        Vec::new()
-    }
-
-    fn take(&self, shared: &mut Shared) {
-        let found = self.found(shared).and_then(Result::ok);
-        let way = found.and_then(|c| c.ranked.get(self.row)).cloned();
-        let Some(way) = way else {
-            shared.say("the list is still being made; a moment");
-            return;
-        };
-        let oven = shared.kitchen.oven(&way.oven).cloned();
-        let tests: Vec<TestId> = match (&way.basis, &oven) {
-            (Basis::Tests { .. }, Some(oven)) => tests_now(&shared.kitchen, oven, way.mode)
-                .0
-                .iter()
-                .map(|t| t.id.clone())
-                .collect(),
-            (Basis::Tests { .. }, None) | (Basis::Custom, _) => Vec::new(),
-        };
-        shared.replace(Screen::Plan(PlanScreen::new(way.oven, tests)));
-    }
-}
-
-impl ScreenState for ChoiceScreen {
-    fn scope(&self) -> Scope {
-        Scope::Choice
+    fn act(&mut self, act: Act, shared: &mut Shared) {
+        self.update(act, shared);
     }
 
     fn title(&self, _shared: &Shared) -> String {
@@ -136,8 +51,8 @@ impl ScreenState for ChoiceScreen {
         )
     }
 
-    fn guide(&self, shared: &Shared) -> String {
-        match self.found(shared) {
+    fn guide(&self, _shared: &Shared) -> String {
+        match self.found() {
             Some(_) => "up, down: row. Enter: plan in that oven and mode".to_owned(),
             None => "every oven, mode and rack on record is being weighed; a moment".to_owned(),
         }
@@ -147,27 +62,27 @@ impl ScreenState for ChoiceScreen {
         view::draw(self, shared, frame, body);
     }
 
-    fn hit(&self, shared: &Shared, body: Rect, at: Position, act: MouseAct) -> Option<Action> {
+    fn hit(&self, _shared: &Shared, body: Rect, at: Position, act: MouseAct) -> Option<Act> {
         let action = match act {
-            MouseAct::WheelUp => ChoiceAction::Go(-1),
-            MouseAct::WheelDown => ChoiceAction::Go(1),
+            MouseAct::WheelUp => Act::Go(-1),
+            MouseAct::WheelDown => Act::Go(1),
             MouseAct::Press => {
                 let row = list::row_at(view::list_area(body), 1, self.row, at)?;
-                (row < self.count(shared)).then_some(ChoiceAction::To(row))?
+                (row < self.count()).then_some(Act::To(row))?
             }
         };
-        Some(Action::Choice(action))
+        Some(action)
     }
 
-    fn entered(&mut self, shared: &mut Shared) -> Vec<Effect> {
-        let ticket = shared.ticket();
-        self.asked = Some(ticket);
-        shared.choices.ask(ticket, ticket);
-        vec![Effect::Work(Job::Choose(Box::new(ChoiceJob {
-            ticket,
-            folder: shared.kitchen.folder().to_owned(),
-            request: self.request.clone(),
-            today: shared.now.date(),
-        })))]
+    fn entered(&mut self, shared: &mut Shared) {
+        let records = shared.kitchen.snapshot();
+        let (request, today) = (self.request.clone(), shared.now.date());
+        self.asked.ask(shared, Lane::Quick, move || {
+            Ok(choices(&records, &request, today))
+        });
+    }
+
+    fn answered(&mut self, answer: &Answer, _shared: &mut Shared) {
+        self.asked.settle(answer);
     }
 }

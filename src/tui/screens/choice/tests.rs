@@ -1,4 +1,5 @@
-use super::*;
+use crate::tui::effect::Effect;
+use crate::tui::keys::Key;
 use crate::{
     tui::{
         app::App,
@@ -18,7 +19,7 @@ fn press(app: &mut App, key: Key) {
     while let Some(event) = events.pop() {
         for effect in step(app, event) {
             if let Effect::Work(job) = effect {
-                events.push(Event::Finished(Box::new(work(job))));
+                events.push(Event::Finished(work(job)));
             }
         }
     }
@@ -33,7 +34,7 @@ fn every_way_on_record_is_ranked_and_one_can_be_taken() {
         app.set_size(columns, rows);
         press(&mut app, Key::Char('p'));
         press(&mut app, Key::Char('w'));
-        assert!(matches!(app.screen(), Some(Screen::Choice(_))));
+        assert!(app.shows::<crate::tui::screens::choice::ChoiceScreen>());
         let mut terminal = Terminal::new(TestBackend::new(columns, rows)).unwrap();
         terminal
             .draw(|frame| crate::tui::view::view(&app, frame))
@@ -41,6 +42,6 @@ fn every_way_on_record_is_ranked_and_one_can_be_taken() {
         insta::assert_snapshot!(format!("where_{columns}x{rows}"), terminal.backend());
         press(&mut app, Key::Down);
         press(&mut app, Key::Enter);
-        assert!(matches!(app.screen(), Some(Screen::Plan(_))));
+        assert!(app.shows::<crate::tui::screens::plan::PlanScreen>());
     }
 }

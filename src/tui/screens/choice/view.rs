@@ -3,7 +3,7 @@
 use super::ChoiceScreen;
 use crate::{
     report::text::wrap,
-    tui::{app::Shared, theme::Role, widgets::list},
+    tui::{shared::Shared, theme::Role, widgets::list},
     workflow::choice::{Basis, Choice, Choices},
 };
 use ratatui::{Frame, layout::Rect, text::Line, widgets::Paragraph};
@@ -24,10 +24,13 @@ pub(super) fn list_area(body: Rect) -> Rect {
 pub(super) fn draw(screen: &ChoiceScreen, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {
     let theme = &shared.theme;
     let area = list_area(body);
-    let found = match screen.found(shared) {
+    let found = match screen.found() {
         Some(Ok(found)) => found,
         Some(Err(why)) => {
-            frame.render_widget(Paragraph::new(why).style(theme.style(Role::Wrong)), area);
+            frame.render_widget(
+                Paragraph::new(why.to_string()).style(theme.style(Role::Wrong)),
+                area,
+            );
             return;
         }
         None => return,
@@ -84,7 +87,7 @@ fn one_line(choice: &Choice, rank: usize, shared: &Shared) -> String {
         choice.mode.words(),
         racks.join("+"),
         choice.evenness_words(),
-        choice.plan.bake
+        choice.planned.plan.bake
     )
 }
 
@@ -106,6 +109,10 @@ fn details(found: &Choices, row: usize) -> Vec<String> {
             }
             (Basis::Tests { .. }, false) => "Surely less even than the first.".to_owned(),
         });
+    }
+    if let Some(choice) = found.ranked.get(row) {
+        let careful = choice.planned.warnings.iter();
+        words.extend(careful.map(|w| format!("Careful: {w}.")));
     }
     words.extend(found.refused.iter().map(|why| format!("Left out: {why}.")));
     words

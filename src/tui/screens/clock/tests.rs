@@ -1,15 +1,19 @@
-use super::{Clock, ClockAction, Phase, run::Next, view::Sheet};
+use super::{
+    Clock,
+    state::{Act, Phase},
+    view::Sheet,
+};
+use crate::tui::{bell::run::Next, screen::Room, shared::Shared};
 use crate::workflow::kitchen::Kitchen;
 use crate::{
-    model::{BakeId, BakeLog, DoorOpening, Mode, OvenId},
+    model::{BakeId, BakeLog, DoorOpening, Mode, Moment, Opened, OvenId},
     tui::{
-        app::{App, Shared},
+        app::App,
         effect::{Effect, Save},
         event::Event,
         fixture::Fixture,
         keys::Key,
         run::step,
-        screens::{Screen, ScreenState},
         theme::{Depth, Theme},
         widgets::synthetic::{plain, plan},
     },
@@ -24,7 +28,7 @@ fn clock() -> Clock {
         BakeId::new("bake-1").unwrap(),
         OvenId::new("no-such-oven").unwrap(),
         Mode::Fan,
-        date(2026, 3, 1).at(9, 0, 0, 0),
+        date(2026, 3, 1).at(9, 0, 0, 0).into(),
         plan(),
     ))
 }
@@ -39,18 +43,26 @@ fn app() -> App {
     )
 }
 
+/// Does something on the clock and returns what it asked for.
+fn act(clock: &mut Clock, act: Act, shared: &mut Shared) -> Vec<Effect> {
+    clock.act(act, shared);
+    shared.take_effects()
+}
+
+/// Lets the clock tick and returns what it asked for.
+fn ticked(clock: &mut Clock, shared: &mut Shared) -> Vec<Effect> {
+    clock.ticked(shared);
+    shared.take_effects()
+}
+
 fn go(shared: &mut Shared, minutes: f64) {
     shared.elapsed = Duration::from_secs_f64(minutes * 60.0);
 }
 
 fn saved(effects: &[Effect]) -> Option<&BakeLog> {
-    effects.iter().find_map(|e| match e {
+    effects.iter().rev().find_map(|e| match e {
         Effect::Save(Save::Bake(bake)) => Some(bake.as_ref()),
-        Effect::Save(Save::Round(_) | Save::Oven(_) | Save::Test(_) | Save::Thermometer(_))
-        | Effect::SetAside(_)
-        | Effect::Work(_)
-        | Effect::Bell
-        | Effect::Quit => None,
+        _ => None,
     })
 }
 
@@ -60,32 +72,36 @@ fn a_whole_bake_is_kept_in_the_log() {
     let (mut clock, shared) = (clock(), &mut app.shared);
     go(shared, 5.0);
     assert!(
-        saved(&clock.update(ClockAction::Step, shared)).is_some(),
+        saved(&act(&mut clock, Act::Step, shared)).is_some(),
         "the start is saved"
     );
     assert!(clock.tick().is_some());
 
     // A look at 3 minutes into the bake, open for half a minute.
     go(shared, 8.0);
-    assert!(clock.update(ClockAction::Look, shared).is_empty());
+    assert!(act(&mut clock, Act::Look, shared).is_empty());
     go(shared, 8.5);
-    let effects = clock.update(ClockAction::Look, shared);
-    assert_eq!(saved(&effects).unwrap().openings[0].what, "looked in");
+    let effects = act(&mut clock, Act::Look, shared);
+    assert_eq!(saved(&effects).unwrap().openings[0].what, Opened::Look);
 
     // The bell rings at 9 minutes; the move is done half a minute late.
     go(shared, 13.9);
-    assert!(clock.ticked(shared).is_empty());
+    assert!(ticked(&mut clock, shared).is_empty());
     go(shared, 14.0);
-    assert!(matches!(clock.ticked(shared).as_slice(), [Effect::Bell]));
+    assert!(matches!(
+        ticked(&mut clock, shared).as_slice(),
+        [Effect::Bell]
+    ));
     go(shared, 14.5);
-    clock.update(ClockAction::Step, shared);
+    act(&mut clock, Act::Step, shared);
     go(shared, 15.0);
-    let effects = clock.update(ClockAction::Step, shared);
+    let effects = act(&mut clock, Act::Step, shared);
     let log = saved(&effects).unwrap();
     assert_eq!(log.openings.len(), 2);
     assert!(
         log.openings[1]
             .what
+            .words()
             .starts_with("swap racks 2 and 4, turn both trays")
     );
     assert!((log.openings[1].at.0 - 9.5).abs() < 1e-9);
@@ -93,16 +109,19 @@ fn a_whole_bake_is_kept_in_the_log() {
 
     // Space before the end does nothing; at the end it finishes.
     go(shared, 16.0);
-    assert!(clock.update(ClockAction::Step, shared).is_empty());
+    assert!(act(&mut clock, Act::Step, shared).is_empty());
     go(shared, 17.0);
-    assert!(matches!(clock.ticked(shared).as_slice(), [Effect::Bell]));
-    let effects = clock.update(ClockAction::Step, shared);
+    assert!(matches!(
+        ticked(&mut clock, shared).as_slice(),
+        [Effect::Bell]
+    ));
+    let effects = act(&mut clock, Act::Step, shared);
     assert!((saved(&effects).unwrap().baked.unwrap().0 - 12.0).abs() < 1e-9);
     assert!(clock.tick().is_none());
 
     // One tray is scored, the other skipped.
-    clock.update(ClockAction::Shade(4), shared);
-    let effects = clock.update(ClockAction::Skip, shared);
+    act(&mut clock, Act::Shade(4), shared);
+    let effects = act(&mut clock, Act::Skip, shared);
     let outcome = &saved(&effects).unwrap().outcome;
     assert_eq!(outcome.len(), 1);
     assert_eq!((outcome[0].0, outcome[0].1.value()), (1, 4.0));
@@ -113,7 +132,7 @@ fn a_whole_bake_is_kept_in_the_log() {
 fn leaving_while_it_bakes_is_asked_twice() {
     let mut app = app();
     let (mut clock, shared) = (clock(), &mut app.shared);
-    clock.update(ClockAction::Step, shared);
+    act(&mut clock, Act::Step, shared);
     clock.leave(shared);
     assert!(shared.steps.is_empty());
     clock.leave(shared);
@@ -125,11 +144,11 @@ fn a_minute_longer_moves_the_end_and_nothing_else() {
     let mut app = app();
     let (mut clock, shared) = (clock(), &mut app.shared);
     assert!(
-        clock.update(ClockAction::Lengthen(1), shared).is_empty(),
+        act(&mut clock, Act::Lengthen(1), shared).is_empty(),
         "not before it bakes"
     );
-    clock.update(ClockAction::Step, shared);
-    clock.update(ClockAction::Lengthen(1), shared);
+    act(&mut clock, Act::Step, shared);
+    act(&mut clock, Act::Lengthen(1), shared);
     let Phase::Baking(run) = &clock.phase else {
         panic!("{:?}", clock.phase)
     };
@@ -153,14 +172,14 @@ fn the_clock_is_large_in_every_phase() {
         plain(&buf)
     };
     let loading = draw(&clock, 0.0);
-    clock.update(ClockAction::Step, shared);
+    act(&mut clock, Act::Step, shared);
     let (early, due) = (draw(&clock, 3.25), draw(&clock, 9.5));
     go(shared, 9.5);
-    clock.update(ClockAction::Step, shared);
+    act(&mut clock, Act::Step, shared);
     go(shared, 10.0);
-    clock.update(ClockAction::Step, shared);
+    act(&mut clock, Act::Step, shared);
     go(shared, 12.0);
-    clock.update(ClockAction::Finish, shared);
+    act(&mut clock, Act::Finish, shared);
     let after = draw(&clock, 12.0);
     insta::assert_snapshot!(format!("{loading}{early}{due}{after}"));
 }
@@ -170,24 +189,24 @@ fn a_stray_key_after_the_start_spends_no_move() {
     let mut app = app();
     let (mut clock, shared) = (clock(), &mut app.shared);
     let is_open = |clock: &Clock| matches!(&clock.phase, Phase::Baking(run) if run.is_open());
-    clock.update(ClockAction::Step, shared);
+    act(&mut clock, Act::Step, shared);
     // A bounce, then a held key: both only ask.
     for seconds in [0.1, 0.3, 0.4] {
         go(shared, seconds / 60.0);
-        clock.update(ClockAction::Step, shared);
+        act(&mut clock, Act::Step, shared);
         assert!(!is_open(&clock), "at {seconds} s");
     }
     let banner = format!("{:?}", shared.banner);
     assert!(banner.contains("move 1 is due at 9 min"), "{banner}");
     // An answer a second later does it; within a minute of its time nothing is asked.
     go(shared, 2.0 / 60.0);
-    clock.update(ClockAction::Step, shared);
+    act(&mut clock, Act::Step, shared);
     assert!(is_open(&clock));
     let mut clock = self::clock();
     go(shared, 0.0);
-    clock.update(ClockAction::Step, shared);
+    act(&mut clock, Act::Step, shared);
     go(shared, 8.1);
-    clock.update(ClockAction::Step, shared);
+    act(&mut clock, Act::Step, shared);
     assert!(is_open(&clock));
 }
 
@@ -195,18 +214,18 @@ fn a_stray_key_after_the_start_spends_no_move() {
 fn taking_it_out_early_is_asked_first_and_an_open_door_is_noted() {
     let mut app = app();
     let (mut clock, shared) = (clock(), &mut app.shared);
-    clock.update(ClockAction::Step, shared);
+    act(&mut clock, Act::Step, shared);
     go(shared, 5.0);
-    assert!(clock.update(ClockAction::Finish, shared).is_empty());
+    assert!(act(&mut clock, Act::Finish, shared).is_empty());
     assert!(format!("{:?}", shared.banner).contains("due out at 12 min"));
-    clock.update(ClockAction::Look, shared);
+    act(&mut clock, Act::Look, shared);
     go(shared, 5.5);
     assert!(
-        clock.update(ClockAction::Finish, shared).is_empty(),
+        act(&mut clock, Act::Finish, shared).is_empty(),
         "another key between takes the question back"
     );
     go(shared, 6.0);
-    let effects = clock.update(ClockAction::Finish, shared);
+    let effects = act(&mut clock, Act::Finish, shared);
     let log = saved(&effects).unwrap();
     assert_eq!(log.baked.unwrap(), Minutes(6.0));
     assert_eq!(log.openings.len(), 1);
@@ -216,23 +235,23 @@ fn taking_it_out_early_is_asked_first_and_an_open_door_is_noted() {
 fn trays_take_half_steps_and_can_be_scored_again() {
     let mut app = app();
     let (mut clock, shared) = (clock(), &mut app.shared);
-    clock.update(ClockAction::Step, shared);
+    act(&mut clock, Act::Step, shared);
     go(shared, 12.0);
-    clock.update(ClockAction::Finish, shared);
+    act(&mut clock, Act::Finish, shared);
     assert!(
-        clock.update(ClockAction::Lengthen(1), shared).is_empty(),
+        act(&mut clock, Act::Lengthen(1), shared).is_empty(),
         "nothing scored yet"
     );
-    clock.update(ClockAction::Shade(4), shared);
-    let effects = clock.update(ClockAction::Lengthen(1), shared);
+    act(&mut clock, Act::Shade(4), shared);
+    let effects = act(&mut clock, Act::Lengthen(1), shared);
     assert_eq!(saved(&effects).unwrap().outcome[0].1.half_steps(), 9);
-    let effects = clock.update(ClockAction::Half, shared);
+    let effects = act(&mut clock, Act::Half, shared);
     assert_eq!(saved(&effects).unwrap().outcome[0].1.half_steps(), 8);
-    clock.update(ClockAction::Shade(6), shared);
+    act(&mut clock, Act::Shade(6), shared);
     assert_eq!(clock.phase, Phase::Done);
-    let effects = clock.update(ClockAction::Undo, shared);
+    let effects = act(&mut clock, Act::Undo, shared);
     assert_eq!(saved(&effects).unwrap().outcome.len(), 1);
-    let effects = clock.update(ClockAction::Shade(5), shared);
+    let effects = act(&mut clock, Act::Shade(5), shared);
     let outcome = &saved(&effects).unwrap().outcome;
     assert_eq!((outcome[1].0, outcome[1].1.value()), (2, 5.0));
 }
@@ -242,20 +261,22 @@ fn with_bake() -> Fixture {
     let mut fixture = Fixture::with_oven();
     let mut bake = *clock().bake;
     bake.oven = fixture.oven().id.clone();
-    bake.started = date(2026, 11, 25).at(9, 25, 0, 0);
+    bake.started = date(2026, 11, 25).at(9, 25, 0, 0).into();
     bake.openings.push(DoorOpening {
         at: Minutes(2.0),
         open_for: None,
-        what: "swap racks 2 and 4".to_owned(),
+        what: Opened::Move("swap racks 2 and 4".to_owned()),
     });
     fixture.app.shared.kitchen.save_bake(bake).unwrap();
     fixture
 }
 
 fn assert_resumed(fixture: &Fixture) {
-    let Some(Screen::Clock(clock)) = fixture.app.screen() else {
-        panic!("{:?}", fixture.app.screen())
-    };
+    let clock = fixture
+        .app
+        .screen()
+        .and_then(|s| s.as_room::<Clock>())
+        .unwrap();
     let Phase::Baking(run) = &clock.phase else {
         panic!("{:?}", clock.phase)
     };
@@ -280,6 +301,74 @@ fn a_running_bake_is_taken_up_again_from_the_wall_clock() {
     // A day later nobody waits for it any more.
     let again = with_bake().reopened();
     assert!(!again.guide().contains("running"));
+}
+
+/// Minutes that a bake shows which began at one moment and is looked at from another, where it still runs.
+fn baked_between(began: &str, now: &str) -> Option<f64> {
+    let mut fixture = with_bake();
+    let mut bake = fixture.app.shared.kitchen.bakes()[0].clone();
+    bake.started = began.parse().unwrap();
+    fixture.app.shared.kitchen.save_bake(bake).unwrap();
+    let mut again = fixture.reopened();
+    let now: Moment = now.parse().unwrap();
+    again.app.set_clock(now, Duration::ZERO);
+    again.press(Key::Enter);
+    let clock = again.app.screen()?.as_room::<Clock>()?;
+    let Phase::Baking(run) = &clock.phase else {
+        return None;
+    };
+    Some(run.elapsed(Duration::ZERO).0)
+}
+
+#[test]
+fn a_running_bake_survives_whatever_happens_to_the_wall_clock() {
+    for (what, began, now, minutes) in [
+        (
+            "one hour east",
+            "2026-11-25T09:25:00Z",
+            "2026-11-25T10:30:00+01:00",
+            5.0,
+        ),
+        (
+            "one hour west",
+            "2026-11-25T09:25:00Z",
+            "2026-11-25T08:30:00-01:00",
+            5.0,
+        ),
+        (
+            "spring",
+            "2026-03-29T01:55:00+01:00",
+            "2026-03-29T03:05:00+02:00",
+            10.0,
+        ),
+        (
+            "autumn",
+            "2026-10-25T02:55:00+02:00",
+            "2026-10-25T02:05:00+01:00",
+            10.0,
+        ),
+        (
+            "five hours",
+            "2026-11-25T09:25:00Z",
+            "2026-11-25T14:25:00Z",
+            300.0,
+        ),
+        // The move was noted at two minutes: no less has passed.
+        (
+            "set back",
+            "2026-11-25T09:25:00Z",
+            "2026-11-25T09:24:00Z",
+            2.0,
+        ),
+    ] {
+        let baked = baked_between(began, now);
+        assert!(
+            baked.is_some_and(|m| (m - minutes).abs() < 1e-9),
+            "{what}: {baked:?}"
+        );
+    }
+    let lost = baked_between("2026-11-25T09:25:00Z", "2026-11-26T09:25:00Z");
+    assert_eq!(lost, None, "a day later it was given up without a word");
 }
 
 #[test]
@@ -312,9 +401,9 @@ fn a_caution_is_in_sight_before_the_start() {
 fn a_look_is_not_told_to_take_anything_out_and_the_caution_stays() {
     let mut app = app();
     let (mut clock, shared) = (clock(), &mut app.shared);
-    clock.update(ClockAction::Step, shared);
+    act(&mut clock, Act::Step, shared);
     go(shared, 1.0);
-    clock.update(ClockAction::Look, shared);
+    act(&mut clock, Act::Look, shared);
     let sheet = Sheet {
         clock: &clock,
         racks: &[2, 4],
@@ -341,7 +430,7 @@ fn pass(fixture: &mut Fixture, seconds: u64) -> usize {
     let mut bells = 0;
     for _ in 0..seconds {
         let shared = &fixture.app.shared;
-        let now = shared.now + jiff::SignedDuration::from_secs(1);
+        let now = shared.moment + jiff::SignedDuration::from_secs(1);
         let elapsed = shared.elapsed + Duration::from_secs(1);
         fixture.app.set_clock(now, elapsed);
         let effects = step(&mut fixture.app, Event::Tick);
@@ -356,7 +445,7 @@ fn a_whole_bake_runs_through_its_move_in_sped_up_time() {
     let mut bake = *clock().bake;
     bake.oven = fixture.oven().id.clone();
     let id = bake.id.clone();
-    fixture.app.screens.push(Screen::Clock(Clock::new(bake)));
+    fixture.app.screens.push(Box::new(Clock::new(bake)));
     fixture.press(Key::Char(' '));
     // The move is due at 9 minutes, the end at 12.
     assert_eq!(pass(&mut fixture, 9 * 60 - 1), 0);
@@ -384,7 +473,7 @@ fn the_bell_rings_while_another_screen_is_in_sight() {
     // Five minutes are gone and the move is done: the end is at 12.
     let mut fixture = with_bake();
     fixture.keys("r");
-    assert!(matches!(fixture.app.screen(), Some(Screen::Record(_))));
+    assert!(fixture.app.shows::<crate::tui::screens::record::Record>());
     assert!(fixture.app.tick().is_some());
     assert_eq!(pass(&mut fixture, 7 * 60 - 1), 0);
     assert_eq!(pass(&mut fixture, 30), 2, "at once, and again after 20 s");
@@ -400,14 +489,16 @@ fn minutes_added_by_hand_outlast_the_program() {
     fixture.press(Key::Enter);
     fixture.keys("++-+");
     let id = fixture.app.shared.kitchen.bakes()[0].id.clone();
-    let (now, mut again) = (fixture.app.shared.now, fixture.reopened());
+    let (now, mut again) = (fixture.app.shared.moment, fixture.reopened());
     again.app.set_clock(now, Duration::ZERO);
     let kept = &again.app.shared.kitchen.bakes()[0];
     assert_eq!((&kept.id, kept.added), (&id, Minutes(2.0)));
     again.press(Key::Enter);
-    let Some(Screen::Clock(clock)) = again.app.screen() else {
-        panic!("{:?}", again.app.screen())
-    };
+    let clock = again
+        .app
+        .screen()
+        .and_then(|s| s.as_room::<Clock>())
+        .unwrap();
     let Phase::Baking(run) = &clock.phase else {
         panic!("{:?}", clock.phase)
     };

@@ -1,14 +1,12 @@
 //! Drawing of the bake clock: large, for a glance from across the kitchen.
 
-use super::{
-    Clock, Phase,
-    run::{Next, Run},
-};
+use super::state::{Clock, Phase};
+use crate::tui::bell::run::{Next, Run};
 use crate::{
     model::Segment,
     report::text::wrap,
     tui::{
-        app::Shared,
+        shared::Shared,
         theme::{Role, Theme},
         widgets::{MovePicture, PlanTimeline, big, plan_timeline::TIMELINE_ROWS},
     },
@@ -231,7 +229,7 @@ impl Sheet<'_> {
                 let open_for = o
                     .open_for
                     .map_or_else(String::new, |m| format!(", open for {m}"));
-                Line::raw(format!("{}: {}{open_for}", o.at, o.what))
+                Line::raw(format!("{}: {}{open_for}", o.at, o.what.words()))
             })
             .collect();
         for (tray, shade) in &bake.outcome {

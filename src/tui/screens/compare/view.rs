@@ -1,13 +1,13 @@
 //! Drawing of the compare screen: pictures on one scale, the read-out, the verdict and the findings.
 
-use super::{CompareAction, CompareScreen, Pane};
+use super::state::{Act, CompareScreen, Pane, sentences};
 use crate::{
     compare::RackComparison,
     field::{RackMap, Range},
     model::PlaceName,
     report::{Quantity, Scale},
     tui::{
-        app::Shared,
+        shared::Shared,
         theme::{Role, Theme},
         widgets::{
             Legend, Overlays, RackRaster,
@@ -15,7 +15,7 @@ use crate::{
         },
     },
     units::{CelsiusDelta, no_negative_zero},
-    workflow::compare::{CompareView, is_of_rack, more_even_words},
+    workflow::compare::{CompareView, more_even_words},
 };
 use ratatui::{
     Frame,
@@ -25,8 +25,6 @@ use ratatui::{
     widgets::{Paragraph, Widget, Wrap},
 };
 
-/// From this many columns on the three pictures stand side by side.
-pub(super) const ROOM_FOR_THREE: u16 = 96;
 /// Lines of the verdict: evenness, and figures.
 const VERDICT: u16 = 2;
 /// Lines of the legend.
@@ -72,22 +70,10 @@ fn placed(screen: &CompareScreen, shared: &Shared, area: Rect) -> Vec<(Pane, Rec
         .collect()
 }
 
-/// Returns every sentence below the pictures: what stands against comparing, then what is said of the rack in sight.
-pub(super) fn sentences(screen: &CompareScreen, view: &CompareView) -> Vec<String> {
-    let own = screen.chosen(view);
-    let (here, there): (Vec<String>, Vec<String>) = view
-        .findings
-        .iter()
-        .cloned()
-        .partition(|f| own.is_some_and(|rack| is_of_rack(f, rack)));
-    let warnings = view.warnings.iter().map(|w| format!("! {w}"));
-    warnings.chain(here).chain(there).collect()
-}
-
 /// Draws the screen.
 pub(super) fn draw(screen: &CompareScreen, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {
     let theme = &shared.theme;
-    match screen.answer(shared) {
+    match screen.answer() {
         Some(Ok(view)) => {
             let rack = screen.chosen(view).and_then(|n| view.rack(n));
             if let Some(rack) = rack {
@@ -113,15 +99,15 @@ pub(super) fn hit(
     shared: &Shared,
     body: Rect,
     at: Position,
-) -> Option<CompareAction> {
-    let view = screen.ready(shared)?;
+) -> Option<Act> {
+    let view = screen.ready()?;
     let grid = view.rack(screen.chosen(view)?)?.difference.grid;
     placed(screen, shared, parts(body).pictures)
         .into_iter()
         .find_map(|(_, area)| {
             let picture = below_heading(area);
             let (x, y) = place_under(at, inside(picture, &grid)?, &grid)?;
-            Some(CompareAction::Point(x / grid.width, y / grid.depth))
+            Some(Act::Point(x / grid.width, y / grid.depth))
         })
 }
 

@@ -23,7 +23,7 @@ const LEAST_DAYS: f64 = 14.0;
 
 /// Which chart is shown.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Chart {
+pub(crate) enum Chart {
     /// How uneven each rack position browned.
     Evenness,
     /// How much hotter than its rack the hottest place was.

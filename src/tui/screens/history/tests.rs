@@ -1,18 +1,15 @@
 use super::*;
+use crate::model::Mode;
+use crate::tui::effect::Effect;
 use crate::tui::{
-    event::Event,
-    fixture::Fixture,
-    keys::Key,
-    run::step,
-    screens::Screen,
-    worker::{Job, work},
+    event::Event, fixture::Fixture, keys::Key, run::step, screen::Room, worker::work,
 };
 
 /// Presses keys and does the worker's work of the last.
 fn worked(fixture: &mut Fixture, keys: &str) {
     for effect in fixture.keys(keys) {
         if let Effect::Work(job) = effect {
-            step(&mut fixture.app, Event::Finished(Box::new(work(job))));
+            step(&mut fixture.app, Event::Finished(work(job)));
         }
     }
 }
@@ -21,7 +18,7 @@ fn worked(fixture: &mut Fixture, keys: &str) {
 fn opened() -> Fixture {
     let mut fixture = Fixture::with_oven();
     worked(&mut fixture, "rh");
-    assert!(matches!(fixture.app.screen(), Some(Screen::History(_))));
+    assert!(fixture.app.shows::<HistoryScreen>());
     fixture
 }
 
@@ -33,14 +30,14 @@ fn an_oven_without_a_past_says_so_and_every_key_is_safe() {
         "{}",
         fixture.guide()
     );
-    let life = fixture.app.shared.history.held().unwrap().1.unwrap();
+    let life = fixture.app.shared.history.clone().unwrap();
     assert!(life.moments.is_empty() && life.again.due);
     fixture.keys("vvvm");
     for key in [Key::Up, Key::Down, Key::Tab] {
         fixture.press(key);
     }
     fixture.press(Key::Escape);
-    assert!(matches!(fixture.app.screen(), Some(Screen::Record(_))));
+    assert!(fixture.app.shows::<crate::tui::screens::record::Record>());
 }
 
 #[test]
@@ -61,13 +58,18 @@ fn the_papers_are_written_into_the_data_folder_and_named() {
 fn the_papers_are_about_the_mode_of_the_charts() {
     let mut fixture = opened();
     let mut screen = HistoryScreen::new(fixture.oven().id.clone());
+    let shared = &mut fixture.app.shared;
+    screen.entered(shared);
+    for effect in shared.take_effects() {
+        if let Effect::Work(job) = effect {
+            screen.answered(&work(job), shared);
+        }
+    }
     for mode in [Mode::StillAir, Mode::Fan] {
         screen.mode = Some(mode);
-        let effects = screen.update(HistoryAction::Paper, &mut fixture.app.shared);
-        let [Effect::Work(Job::Paper(job))] = effects.as_slice() else {
-            panic!("{effects:?}");
-        };
-        assert_eq!(job.mode, Some(mode));
+        screen.act(Act::Paper, &mut fixture.app.shared);
+        let effects = fixture.app.shared.take_effects();
+        assert!(matches!(effects[..], [Effect::Work(_)]), "{effects:?}");
         let said = format!("{:?}", fixture.app.shared.banner);
         assert!(said.contains(mode.words()), "{said}");
     }

@@ -1,11 +1,11 @@
 //! Drawing of the history screen: a chart above, the time line under it, the last words below.
 
-use super::{HistoryAction, HistoryScreen, charts};
+use super::{Act, HistoryScreen, charts};
 use crate::{
     model::Oven,
     report::text::wrap,
     tui::{
-        app::Shared,
+        shared::Shared,
         theme::{Role, Theme},
         widgets::list,
     },
@@ -44,9 +44,9 @@ pub(super) fn draw(screen: &HistoryScreen, shared: &Shared, frame: &mut Frame<'_
     let theme = &shared.theme;
     let [above, middle, below] = parts(body);
     let buf = frame.buffer_mut();
-    match screen.answer(shared) {
+    match screen.answer() {
         None => say("...", above, buf, theme, Role::Quiet),
-        Some(Err(why)) => say(why, above, buf, theme, Role::Caution),
+        Some(Err(why)) => say(&why.to_string(), above, buf, theme, Role::Caution),
         Some(Ok(life)) => {
             draw_chart(screen, life, oven, (above, theme), buf);
             draw_time_line(screen, life, (middle, theme), buf);
@@ -72,17 +72,17 @@ pub(super) fn draw(screen: &HistoryScreen, shared: &Shared, frame: &mut Frame<'_
 /// Finds what a press stands for: the chart, or a row of the time line.
 pub(super) fn hit(
     screen: &HistoryScreen,
-    shared: &Shared,
+    _shared: &Shared,
     body: Rect,
     at: Position,
-) -> Option<HistoryAction> {
+) -> Option<Act> {
     let [above, middle, _] = parts(body);
     if above.contains(at) {
-        return Some(HistoryAction::Chart);
+        return Some(Act::Chart);
     }
     let row = list::row_at(middle, 1, screen.row, at)?;
-    let count = screen.ready(shared).map_or(0, |l| l.moments.len());
-    (row < count).then_some(HistoryAction::To(row))
+    let count = screen.ready().map_or(0, |l| l.moments.len());
+    (row < count).then_some(Act::To(row))
 }
 
 fn say(words: &str, area: Rect, buf: &mut Buffer, theme: &Theme, role: Role) {

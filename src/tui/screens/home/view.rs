@@ -4,7 +4,7 @@ use super::{Home, OVEN_ROWS, Side};
 use crate::{
     model::{Oven, ToastTest},
     tui::{
-        app::Shared,
+        shared::Shared,
         theme::{Role, Theme},
         widgets::list,
     },

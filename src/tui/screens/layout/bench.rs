@@ -3,7 +3,7 @@
 use crate::workflow::layout::{Layout, LayoutRequest, lay_out};
 use crate::{
     model::{Bread, Mode, Oven, Place, Reading, Setup, Slice, SliceSize, Surface, ToastTest},
-    tui::app::Shared,
+    tui::{shared::Shared, widgets::minutes::more_minutes},
     units::{Celsius, Centimetres, Minutes},
 };
 
@@ -421,17 +421,4 @@ fn other<T: Copy + PartialEq>(all: &[T], one: T, by: i8) -> T {
         0..=i8::MAX => at + 1,
     };
     all[next % all.len()]
-}
-
-/// Returns a time one step longer or shorter; begins at the expected one, ends below 1 min.
-pub(in crate::tui) fn more_minutes(
-    now: Option<Minutes>,
-    steps: f64,
-    expected: Option<Minutes>,
-) -> Option<Minutes> {
-    match now {
-        None => expected,
-        Some(now) if now.0 + steps < 1.0 => None,
-        Some(now) => Some(Minutes((now.0 + steps).min(240.0))),
-    }
 }

@@ -1,4 +1,4 @@
-use super::*;
+use crate::tui::keys::Key;
 use crate::{
     model::Reading,
     tui::fixture::Fixture,

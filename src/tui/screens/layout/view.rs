@@ -1,10 +1,10 @@
 //! Drawing of the lay-out: settings and what they come to, beside the rack seen from above.
 
-use super::{LayoutAction, LayoutScreen, bench::Setting};
+use super::{Act, LayoutScreen, bench::Setting};
 use crate::{
     model::{Slice, shade::UNTOASTED_LIGHTNESS},
     tui::{
-        app::Shared,
+        shared::Shared,
         theme::{Role, Theme},
         widgets::{
             list,
@@ -78,19 +78,18 @@ fn with_picture<T>(screen: &LayoutScreen, then: impl FnOnce(&RackPicture<'_>) ->
     }))
 }
 
-pub(super) fn hit(screen: &LayoutScreen, body: Rect, at: Position) -> Option<LayoutAction> {
+pub(super) fn hit(screen: &LayoutScreen, body: Rect, at: Position) -> Option<Act> {
     let parts = parts(body);
     if parts.settings.contains(at) {
         let row = usize::from(at.y - parts.settings.y);
         if row == Setting::Racks.index()
             && let Some(rack) = rack_under(screen, parts.settings, at)
         {
-            return Some(LayoutAction::Rack(rack));
+            return Some(Act::Rack(rack));
         }
-        return Some(LayoutAction::ToSetting(row));
+        return Some(Act::ToSetting(row));
     }
-    with_picture(screen, |picture| rack::slice_at(picture, parts.picture, at))?
-        .map(LayoutAction::ToSlice)
+    with_picture(screen, |picture| rack::slice_at(picture, parts.picture, at))?.map(Act::ToSlice)
 }
 
 /// Columns before the value of a setting.

@@ -1,8 +1,8 @@
 use super::{
-    Arrangement, MapAction, MapScreen,
+    Act, Arrangement, MapScreen,
     view::{Sheet, columns, parts, placed},
 };
-use crate::workflow::{catalogue::oven_templates, map::ReadOut};
+use crate::workflow::{catalogue::oven_templates, view::ReadOut};
 use crate::{
     field::{Evenness, FieldMap, RackMap, Range},
     model::{Oven, OvenId},
@@ -166,9 +166,6 @@ fn a_rise_is_said_with_its_direction() {
 
 #[test]
 fn actions_are_plain_values() {
-    assert_eq!(
-        MapAction::Toggle(Overlay::Zones),
-        MapAction::Toggle(Overlay::Zones)
-    );
-    assert_ne!(MapAction::Rack(1), MapAction::Rack(-1));
+    assert_eq!(Act::Toggle(Overlay::Zones), Act::Toggle(Overlay::Zones));
+    assert_ne!(Act::Rack(1), Act::Rack(-1));
 }

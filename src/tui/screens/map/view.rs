@@ -1,7 +1,7 @@
 //! Drawing of the map screen: pictures, the read-out under the cursor, legend and findings.
 
-use super::{Arrangement, MapAction, MapScreen};
-use crate::workflow::map::{MapView, ReadOut};
+use super::{Act, Arrangement, MapScreen};
+use crate::workflow::view::{MapView, ReadOut};
 use crate::{
     field::{Evenness, RackMap, Range, Zone},
     model::{Oven, PlaceName, ToastTest},
@@ -10,7 +10,7 @@ use crate::{
         quantity::{HALF_WIDTH_90, signed},
     },
     tui::{
-        app::Shared,
+        shared::Shared,
         theme::{Role, Theme},
         widgets::{
             Legend, RackBar, RackRaster, SliceMark, VerticalView,
@@ -108,12 +108,7 @@ pub(super) fn draw(screen: &MapScreen, shared: &Shared, frame: &mut Frame<'_>, b
 }
 
 /// Finds what a press at `at` stands for.
-pub(super) fn hit(
-    screen: &MapScreen,
-    shared: &Shared,
-    body: Rect,
-    at: Position,
-) -> Option<MapAction> {
+pub(super) fn hit(screen: &MapScreen, shared: &Shared, body: Rect, at: Position) -> Option<Act> {
     let view = screen.ready(shared)?;
     let pictures = parts(body, screen).pictures;
     let racks: Vec<&RackMap> = view.map.racks.iter().collect();
@@ -122,7 +117,7 @@ pub(super) fn hit(
         .find_map(|(map, area)| {
             let inner = inside(area, &map.grid)?;
             let (x, y) = place_under(at, inner, &map.grid)?;
-            Some(MapAction::Point(map.rack, x, y))
+            Some(Act::Point(map.rack, x, y))
         })
 }
 

@@ -1,4 +1,9 @@
 use super::*;
+use crate::model::BakeLog;
+use crate::model::Shade;
+use crate::model::Tray;
+use crate::tui::effect::Effect;
+use crate::tui::keys::Key;
 use crate::{
     model::{BakeId, Forecast, Mode},
     tui::{event::Event, fixture::Fixture, run::step, widgets::synthetic::plan, worker::work},
@@ -31,7 +36,7 @@ fn baked(fixture: &Fixture) -> BakeLog {
         BakeId::new("b").unwrap(),
         fixture.oven().id.clone(),
         Mode::Fan,
-        date(2026, 11, 24).at(9, 0, 0, 0),
+        date(2026, 11, 24).at(9, 0, 0, 0).into(),
         plan,
     );
     bake.baked = Some(Minutes(12.0));
@@ -44,7 +49,7 @@ fn opened() -> Fixture {
     fixture.app.shared.kitchen.save_bake(bake).unwrap();
     fixture.keys("r");
     fixture.press(Key::Enter);
-    assert!(matches!(fixture.app.screen(), Some(Screen::Outcome(_))));
+    assert!(fixture.app.shows::<Outcome>());
     fixture
 }
 
@@ -89,19 +94,16 @@ fn what_was_wanted_and_whether_it_counts_for_the_map_are_kept() {
 #[test]
 fn whether_the_map_is_off_is_asked_of_the_worker_and_no_key_waits_for_it() {
     let mut fixture = opened();
-    let asked = fixture.keys("m");
-    let [Effect::Work(job)] = &asked[..] else {
+    let mut asked = fixture.keys("m");
+    let (Some(Effect::Work(job)), true) = (asked.pop(), asked.is_empty()) else {
         panic!("{asked:?}");
     };
     let said = |fixture: &Fixture| {
-        let Some(Screen::Outcome(outcome)) = fixture.app.screen() else {
-            panic!("another screen");
-        };
-        outcome.verdict(&fixture.app.shared).unwrap()
+        let screen = fixture.app.screen().unwrap();
+        screen.as_room::<Outcome>().unwrap().verdict().unwrap()
     };
     assert!(said(&fixture).contains("a moment"), "{}", said(&fixture));
-    let answer = Box::new(work(job.clone()));
-    step(&mut fixture.app, Event::Finished(answer));
+    step(&mut fixture.app, Event::Finished(work(job)));
     let words = said(&fixture);
     assert!(words.contains("no map in this mode"), "{words}");
 }
@@ -114,7 +116,7 @@ fn a_bake_without_its_trays_pieces_says_so() {
     fixture.app.shared.kitchen.save_bake(bake).unwrap();
     fixture.keys("r");
     fixture.press(Key::Enter);
-    assert!(matches!(fixture.app.screen(), Some(Screen::Record(_))));
+    assert!(fixture.app.shows::<crate::tui::screens::record::Record>());
     let said = format!("{:?}", fixture.app.shared.banner);
     assert!(said.contains("without its tray's pieces"), "{said}");
 }

@@ -4,7 +4,7 @@ use super::Outcome;
 use crate::{
     report::text::wrap,
     tui::{
-        app::Shared,
+        shared::Shared,
         theme::{Role, Theme},
     },
     workflow::after::{After, Compared, What, compare},
@@ -66,7 +66,7 @@ pub(super) fn draw(screen: &Outcome, shared: &Shared, frame: &mut Frame<'_>, bod
         }
         Err(why) => words.push(format!("{why}.")),
     }
-    match (screen.verdict(shared), screen.bake.in_map) {
+    match (screen.verdict(), screen.bake.in_map) {
         (Some(verdict), _) => words.push(verdict),
         (None, true) => {
             words.push("These scores count for the oven's map (i: no longer).".to_owned());

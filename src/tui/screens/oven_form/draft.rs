@@ -5,7 +5,7 @@ use crate::{
     model::{
         Cavity, Dial, HeatSource, Mode, Oven, OvenError, RackPosition, ServiceVisit, id::OvenId,
     },
-    tui::{action::Typed, widgets::field::Field},
+    tui::{keys::Typed, widgets::field::Field},
     units::{Celsius, Centimetres, LengthUnit, TemperatureUnit},
 };
 
@@ -118,19 +118,7 @@ impl Draft {
         }
         match row {
             Row::Count | Row::Lowest | Row::Spacing => self.spread_heights(),
-            Row::Name
-            | Row::Lengths
-            | Row::Width
-            | Row::Depth
-            | Row::Height
-            | Row::Heights
-            | Row::Heat
-            | Row::Modes
-            | Row::DialUnit
-            | Row::DialStep
-            | Row::DialLowest
-            | Row::DialHighest
-            | Row::Save => {}
+            _ => {}
         }
     }
 

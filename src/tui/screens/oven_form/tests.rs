@@ -1,4 +1,8 @@
+use super::draft::Draft;
 use super::*;
+use crate::model::Mode;
+use crate::tui::keys::Key;
+use crate::workflow::catalogue::oven_templates;
 use crate::{tui::fixture::Fixture, units::LengthUnit};
 
 fn form() -> Form {
@@ -99,9 +103,9 @@ fn escape_from_an_unchanged_new_oven_goes_back_to_the_kinds_and_changes_are_aske
     fixture.keys("My oven");
     fixture.press(Key::Escape);
     assert!(format!("{:?}", fixture.app.shared.banner).contains("not saved"));
-    assert!(matches!(fixture.app.screen(), Some(Screen::Oven(_))));
+    assert!(fixture.app.shows::<OvenForm>());
     fixture.press(Key::Escape);
-    assert!(matches!(fixture.app.screen(), Some(Screen::Home(_))));
+    assert!(fixture.app.shows::<crate::tui::screens::home::Home>());
     assert!(fixture.app.shared.kitchen.ovens().is_empty());
 }
 
@@ -111,7 +115,11 @@ fn a_newcomer_has_an_oven_in_three_keys_and_goes_on_to_the_layout() {
     fixture.keys("n");
     fixture.press(Key::Enter);
     fixture.press(Key::Function(2));
-    assert!(matches!(fixture.app.screen(), Some(Screen::Layout(_))));
+    assert!(
+        fixture
+            .app
+            .shows::<crate::tui::screens::layout::LayoutScreen>()
+    );
     let fixture = fixture.reopened();
     assert_eq!(fixture.oven().name, oven_templates()[0].name);
 }

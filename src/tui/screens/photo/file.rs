@@ -2,7 +2,7 @@
 
 use crate::{
     tui::{
-        action::Typed,
+        keys::Typed,
         widgets::{field::Field, list},
     },
     workflow::browse::{Candidate, candidates, completed, dropped, folder_of},

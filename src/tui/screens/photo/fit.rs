@@ -1,6 +1,6 @@
 //! The lattice over the photo: its corners, counts and the side of the back wall, and what is in sight.
 
-use super::Way;
+use super::way::Way;
 use crate::{
     geometry::{Homography, Point},
     model::ToastTest,

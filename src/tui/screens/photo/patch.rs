@@ -1,6 +1,6 @@
 //! A patch of known lightness as it is drawn on the photo.
 
-use super::Way;
+use super::way::Way;
 use crate::{
     geometry::Point,
     sampling::{

@@ -1,14 +1,15 @@
 //! References and scores of a photo: what is named, what is corrected, and into the toast test.
 
-use super::{Fit, Patch, PhotoAction, PhotoScreen, ReferenceAct, ScoresAct, Sheet, Step, Way};
+use super::{
+    fit::Fit,
+    patch::Patch,
+    state::{PhotoAction, PhotoScreen, ReferenceAct, ScoresAct, Sheet, Step},
+    way::Way,
+};
 use crate::{
     model::{Reading, Shade},
     sampling::{Reference, Request, Scores},
-    tui::{
-        app::Shared,
-        effect::{Effect, Save},
-        screens::{Screen, score::Score},
-    },
+    tui::{effect::Save, place::Place, shared::Shared},
     workflow::photo::{OpenPhoto, PhotoReading, accept},
 };
 use std::sync::Arc;
@@ -111,23 +112,18 @@ impl Sheet {
 }
 
 impl PhotoScreen {
-    pub(super) fn name_references(
-        &mut self,
-        action: PhotoAction,
-        shared: &mut Shared,
-    ) -> Vec<Effect> {
+    pub(super) fn name_references(&mut self, action: PhotoAction, shared: &mut Shared) {
         let Some(projection) = self.projection(shared) else {
-            return Vec::new();
+            return;
         };
         let Some(sheet) = &mut self.sheet else {
-            return Vec::new();
+            return;
         };
         let step = projection.step();
         if action == PhotoAction::Next {
             return match sheet.patch.take() {
                 Some(patch) => {
                     sheet.references.push(patch.reference());
-                    Vec::new()
                 }
                 None => self.go_to(Step::Scores, shared),
             };
@@ -175,6 +171,7 @@ impl PhotoScreen {
             (PhotoAction::Pull(_) | PhotoAction::Release, None)
             | (
                 PhotoAction::Next
+                | PhotoAction::Cautions
                 | PhotoAction::Digit(_)
                 | PhotoAction::Rack(_)
                 | PhotoAction::File(_)
@@ -183,12 +180,11 @@ impl PhotoScreen {
                 _,
             ) => {}
         }
-        Vec::new()
     }
 
-    pub(super) fn look_over(&mut self, action: PhotoAction, shared: &mut Shared) -> Vec<Effect> {
+    pub(super) fn look_over(&mut self, action: PhotoAction, shared: &mut Shared) {
         let Some(sheet) = &mut self.sheet else {
-            return Vec::new();
+            return;
         };
         let here = sheet.cursor;
         match action {
@@ -229,17 +225,11 @@ impl PhotoScreen {
             PhotoAction::Scores(ScoresAct::Turned) => self.choose_again(true, shared),
             PhotoAction::Scores(ScoresAct::Picture) => return self.draw(shared),
             PhotoAction::Rack(by) => self.next_rack(by, shared),
-            PhotoAction::Pull(_)
-            | PhotoAction::Release
-            | PhotoAction::Anew
-            | PhotoAction::File(_)
-            | PhotoAction::Corners(_)
-            | PhotoAction::References(_) => {}
+            _ => {}
         }
-        Vec::new()
     }
 
-    pub(super) fn name_rack(&mut self, action: PhotoAction, shared: &mut Shared) -> Vec<Effect> {
+    pub(super) fn name_rack(&mut self, action: PhotoAction, shared: &mut Shared) {
         match action {
             PhotoAction::Next => return self.accept(shared),
             PhotoAction::Digit(rack) if self.test.setup.racks.contains(&rack) => {
@@ -251,19 +241,8 @@ impl PhotoScreen {
             }
             PhotoAction::Rack(by) => self.next_rack(by, shared),
             PhotoAction::Move(_) => self.next_rack(1, shared),
-            PhotoAction::Far(_)
-            | PhotoAction::Zoom(_)
-            | PhotoAction::ZoomAt(..)
-            | PhotoAction::Press(_)
-            | PhotoAction::Pull(_)
-            | PhotoAction::Release
-            | PhotoAction::Anew
-            | PhotoAction::File(_)
-            | PhotoAction::Corners(_)
-            | PhotoAction::References(_)
-            | PhotoAction::Scores(_) => {}
+            _ => {}
         }
-        Vec::new()
     }
 
     fn next_rack(&mut self, by: i8, shared: &mut Shared) {
@@ -279,9 +258,9 @@ impl PhotoScreen {
     }
 
     /// Puts the scores into the test, saves it, and shows them slice by slice.
-    fn accept(&mut self, shared: &mut Shared) -> Vec<Effect> {
+    fn accept(&mut self, shared: &mut Shared) {
         let Some(sheet) = &self.sheet else {
-            return Vec::new();
+            return;
         };
         let Some((request, scores)) = &sheet.scores else {
             self.step = Step::Scores;
@@ -306,20 +285,23 @@ impl PhotoScreen {
             Err(error) => {
                 self.trouble = Some(error.to_string());
                 self.step = Step::Scores;
-                return Vec::new();
+                return;
             }
         };
         shared.kitchen.hold_test(test.clone());
         if self.from_score {
             shared.back();
         }
-        shared.replace(Screen::Score(Score::new(self.oven.clone(), test.clone())));
+        shared.replace(Place::Score(
+            Box::new(self.oven.clone()),
+            Box::new(test.clone()),
+        ));
         shared.say(format!(
             "rack {}: {scored} of {} slices scored from the photo",
             self.rack,
             scores.places.len()
         ));
-        vec![Effect::Save(Save::Test(Box::new(test)))]
+        shared.save(Save::Test(Box::new(test)))
     }
 }
 

@@ -1,15 +1,16 @@
 //! What the keys do, step by step, and what the worker's answers change.
 
 use super::{
-    CornersAct, FileAct, FileChoice, Fit, PhotoAction, PhotoScreen, Sheet, Step, Wait, Way, Work,
+    file::FileChoice,
+    fit::Fit,
+    state::{CornersAct, FileAct, PhotoAction, PhotoScreen, Sheet, Step, Wait, Work},
+    way::Way,
+    work::{DrawTask, PhotoAnswer, PhotoTask, ReadTask, done},
 };
+use crate::tui::worker::Lane;
 use crate::{
     sampling::{Side, request::MOST_CELLS},
-    tui::{
-        app::Shared,
-        effect::Effect,
-        worker::{DrawTask, PhotoAnswer, PhotoTask, ReadTask},
-    },
+    tui::shared::Shared,
     workflow::{
         browse::{folder_of, path_of},
         photo::OpenPhoto,
@@ -21,8 +22,13 @@ use std::sync::Arc;
 const FAST: f64 = 5.0;
 
 impl PhotoScreen {
+    /// Asks the worker to do something with a photo.
+    fn ask_photo(&mut self, task: PhotoTask, shared: &mut Shared) {
+        self.asked.ask(shared, Lane::Photo, move || done(task));
+    }
+
     /// Deals with an action of this screen.
-    pub(crate) fn update(&mut self, action: PhotoAction, shared: &mut Shared) -> Vec<Effect> {
+    pub(crate) fn update(&mut self, action: PhotoAction, shared: &mut Shared) {
         match self.step {
             Step::File { turned } => self.choose_file(action, turned, shared),
             Step::Corners => self.set_corners(action, shared),
@@ -32,12 +38,7 @@ impl PhotoScreen {
         }
     }
 
-    fn choose_file(
-        &mut self,
-        action: PhotoAction,
-        turned: bool,
-        shared: &mut Shared,
-    ) -> Vec<Effect> {
+    fn choose_file(&mut self, action: PhotoAction, turned: bool, shared: &mut Shared) {
         self.trouble = None;
         match action {
             PhotoAction::Move(Way::Down) => self.file.step(1),
@@ -48,42 +49,28 @@ impl PhotoScreen {
             }
             PhotoAction::File(FileAct::ToName(row)) => self.file.to(row),
             PhotoAction::Next => return self.open_file(turned, shared),
-            PhotoAction::Move(Way::Left | Way::Right)
-            | PhotoAction::Far(_)
-            | PhotoAction::Zoom(_)
-            | PhotoAction::ZoomAt(..)
-            | PhotoAction::Press(_)
-            | PhotoAction::Pull(_)
-            | PhotoAction::Release
-            | PhotoAction::Anew
-            | PhotoAction::Digit(_)
-            | PhotoAction::Rack(_)
-            | PhotoAction::Corners(_)
-            | PhotoAction::References(_)
-            | PhotoAction::Scores(_) => {}
+            _ => {}
         }
-        Vec::new()
     }
 
-    fn open_file(&mut self, turned: bool, shared: &mut Shared) -> Vec<Effect> {
+    fn open_file(&mut self, turned: bool, shared: &mut Shared) {
         let Some(path) = self.file.take() else {
-            return Vec::new();
+            return;
         };
         folder_of(&path).clone_into(&mut shared.photo_habits.folder);
         self.wait = Some(Wait {
             what: Work::Opening { turned },
             since: shared.elapsed,
         });
-        let job = shared.ask_photo(PhotoTask::Open(path_of(&path)));
-        vec![Effect::Work(job)]
+        self.ask_photo(PhotoTask::Open(path_of(&path)), shared)
     }
 
-    fn set_corners(&mut self, action: PhotoAction, shared: &mut Shared) -> Vec<Effect> {
+    fn set_corners(&mut self, action: PhotoAction, shared: &mut Shared) {
         let Some(projection) = self.projection(shared) else {
-            return Vec::new();
+            return;
         };
         let Some(sheet) = &mut self.sheet else {
-            return Vec::new();
+            return;
         };
         let fit = &mut sheet.fit;
         match action {
@@ -119,14 +106,8 @@ impl PhotoScreen {
                 self.corner_moved(shared);
             }
             PhotoAction::Release => fit.held = false,
-            PhotoAction::Pull(_)
-            | PhotoAction::Digit(_)
-            | PhotoAction::Rack(_)
-            | PhotoAction::File(_)
-            | PhotoAction::References(_)
-            | PhotoAction::Scores(_) => {}
+            _ => {}
         }
-        Vec::new()
     }
 
     fn move_corner(&mut self, way: Way, steps: f64, shared: &mut Shared) {
@@ -148,29 +129,29 @@ impl PhotoScreen {
         }
     }
 
-    fn change_counts(&mut self, (rows, cols): (i8, i8), shared: &mut Shared) -> Vec<Effect> {
+    fn change_counts(&mut self, (rows, cols): (i8, i8), shared: &mut Shared) {
         let Some(sheet) = &mut self.sheet else {
-            return Vec::new();
+            return;
         };
         let before = (sheet.fit.rows, sheet.fit.cols);
         sheet.fit.change_counts(rows, cols);
         if before == (sheet.fit.rows, sheet.fit.cols) {
             shared.say(format!("rows and columns go from 1 to {MOST_CELLS}"));
-            return Vec::new();
+            return;
         }
         sheet.forget_scores();
         sheet.by_hand.clear();
         sheet.references.clear();
         if sheet.fit.by_hand {
-            return Vec::new();
+            return;
         }
         self.look(shared)
     }
 
     /// Goes on from the corners: with the scores they came with, or by reading anew.
-    fn confirm_corners(&mut self, shared: &mut Shared) -> Vec<Effect> {
+    fn confirm_corners(&mut self, shared: &mut Shared) {
         let Some(sheet) = &mut self.sheet else {
-            return Vec::new();
+            return;
         };
         shared.photo_habits.back = Some(sheet.fit.back);
         // asked once: the second Enter says that the grid is right
@@ -181,21 +162,21 @@ impl PhotoScreen {
     }
 
     /// Looks for the slices in the whole photo.
-    fn look(&mut self, shared: &mut Shared) -> Vec<Effect> {
+    fn look(&mut self, shared: &mut Shared) {
         self.ask(Work::Looking, shared)
     }
 
     /// Goes to a step that needs scores; reads them first where those in hand are of another question.
-    pub(super) fn go_to(&mut self, step: Step, shared: &mut Shared) -> Vec<Effect> {
+    pub(super) fn go_to(&mut self, step: Step, shared: &mut Shared) {
         let Some(sheet) = &self.sheet else {
-            return Vec::new();
+            return;
         };
         let request = sheet.request(self.test.untoasted());
         if sheet.scores.as_ref().is_some_and(|(r, _)| *r == request) {
             self.stop(shared);
             self.trouble = None;
             self.enter(step);
-            return Vec::new();
+            return;
         }
         self.ask(Work::Reading(step), shared)
     }
@@ -209,9 +190,9 @@ impl PhotoScreen {
         self.step = if sheet.asked { Step::Corners } else { step };
     }
 
-    fn ask(&mut self, what: Work, shared: &mut Shared) -> Vec<Effect> {
+    fn ask(&mut self, what: Work, shared: &mut Shared) {
         let Some(sheet) = &self.sheet else {
-            return Vec::new();
+            return;
         };
         self.trouble = None;
         self.wait = Some(Wait {
@@ -223,18 +204,16 @@ impl PhotoScreen {
             turned: sheet.turned.clone(),
             request: sheet.request(self.test.untoasted()),
         };
-        vec![Effect::Work(
-            shared.ask_photo(PhotoTask::Read(Box::new(task))),
-        )]
+        self.ask_photo(PhotoTask::Read(Box::new(task)), shared)
     }
 
     /// Lets the worker draw the tray as it was read.
-    pub(super) fn draw(&mut self, shared: &mut Shared) -> Vec<Effect> {
+    pub(super) fn draw(&mut self, shared: &mut Shared) {
         let Some(sheet) = &self.sheet else {
-            return Vec::new();
+            return;
         };
         let Some((request, scores)) = &sheet.scores else {
-            return Vec::new();
+            return;
         };
         let stem = sheet.shot.file.file_stem().unwrap_or_default();
         let name = format!("{} {}.png", self.test.id, stem.display());
@@ -242,7 +221,7 @@ impl PhotoScreen {
             Ok(path) => path,
             Err(e) => {
                 self.trouble = Some(e.to_string());
-                return Vec::new();
+                return;
             }
         };
         let task = DrawTask {
@@ -256,29 +235,27 @@ impl PhotoScreen {
             what: Work::Drawing,
             since: shared.elapsed,
         });
-        vec![Effect::Work(
-            shared.ask_photo(PhotoTask::Draw(Box::new(task))),
-        )]
+        self.ask_photo(PhotoTask::Draw(Box::new(task)), shared)
     }
 
     /// Gives up what the worker is doing: its answer is dropped when it comes.
-    pub(super) fn stop(&mut self, shared: &mut Shared) {
+    pub(super) fn stop(&mut self, _shared: &mut Shared) {
         if self.wait.take().is_some() {
-            shared.photo.clear();
+            self.asked.clear();
         }
     }
 
     /// Takes the worker's answer.
-    pub(super) fn take_answer(&mut self, shared: &mut Shared) -> Vec<Effect> {
+    pub(super) fn take_answer(&mut self, shared: &mut Shared) {
         // What was asked for is told by the wait; an answer nobody waits for is not ours.
         let Some(wait) = self.wait else {
-            return Vec::new();
+            return;
         };
-        let Some((_, answer)) = shared.photo.held() else {
-            return Vec::new();
+        let Some(answer) = self.asked.held() else {
+            return;
         };
         self.wait = None;
-        let answer = answer.map(Arc::clone).map_err(str::to_owned);
+        let answer = answer.map(Arc::clone).map_err(ToString::to_string);
         match (wait.what, answer.as_deref()) {
             (Work::Opening { turned }, Ok(PhotoAnswer::Opened(shot))) => {
                 self.take_photo(turned, shot, shared)
@@ -290,11 +267,9 @@ impl PhotoScreen {
                 if let Work::Reading(step) = wait.what {
                     self.enter(step);
                 }
-                Vec::new()
             }
             (Work::Drawing, Ok(PhotoAnswer::Drawn(path))) => {
                 shared.say(format!("the picture is in {}", path.display()));
-                Vec::new()
             }
             (what, Err(words)) => {
                 self.trouble = Some(words.clone());
@@ -305,7 +280,6 @@ impl PhotoScreen {
                 {
                     sheet.turned = None;
                 }
-                Vec::new()
             }
             // The worker answers what it was asked.
             (Work::Opening { .. }, Ok(PhotoAnswer::Read(_) | PhotoAnswer::Drawn(_)))
@@ -313,16 +287,11 @@ impl PhotoScreen {
                 Work::Looking | Work::Reading(_),
                 Ok(PhotoAnswer::Opened(_) | PhotoAnswer::Drawn(_)),
             )
-            | (Work::Drawing, Ok(PhotoAnswer::Opened(_) | PhotoAnswer::Read(_))) => Vec::new(),
+            | (Work::Drawing, Ok(PhotoAnswer::Opened(_) | PhotoAnswer::Read(_))) => {}
         }
     }
 
-    fn take_photo(
-        &mut self,
-        turned: bool,
-        shot: &Arc<OpenPhoto>,
-        shared: &mut Shared,
-    ) -> Vec<Effect> {
+    fn take_photo(&mut self, turned: bool, shot: &Arc<OpenPhoto>, shared: &mut Shared) {
         if turned {
             if let Some(sheet) = &mut self.sheet {
                 sheet.turned = Some(Arc::clone(shot));

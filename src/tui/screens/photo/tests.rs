@@ -1,4 +1,8 @@
-use super::*;
+use super::fit::Fit;
+use super::fit::counts_of;
+use crate::geometry::Point;
+use crate::model::Reading;
+use crate::model::ToastTest;
 use crate::{
     model::{Bread, Mode, Place, Setup, Slice, TestId},
     sampling::{Picture, Side},

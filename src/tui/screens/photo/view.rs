@@ -1,11 +1,16 @@
 //! Drawing of the photo screen, and what lies under the mouse.
 
-use super::{FileAct, PhotoAction, PhotoScreen, Sheet, Step, words};
+use super::{
+    place::{parts, projection},
+    state::{FileAct, PhotoAction, PhotoScreen, Sheet, Step},
+    way::Way,
+    words,
+};
 use crate::{
     geometry::Point,
     tui::{
-        app::Shared,
         event::MouseAct,
+        shared::Shared,
         theme::{Role, Theme},
         widgets::{
             PhotoView, list,
@@ -25,31 +30,6 @@ use ratatui::{
 const ROOMY_COLUMNS: f64 = 9.0;
 /// Rows of what is wrong.
 const TROUBLE_ROWS: u16 = 8;
-
-struct Parts {
-    photo: Rect,
-    panel: Rect,
-}
-
-fn parts(body: Rect) -> Parts {
-    let side = if body.width >= 110 { 40 } else { 28 };
-    let [photo, _, panel] = Layout::horizontal([
-        Constraint::Min(40),
-        Constraint::Length(1),
-        Constraint::Length(side),
-    ])
-    .areas(body);
-    Parts { photo, panel }
-}
-
-/// Returns how the photo lies inside `body`.
-pub(super) fn projection(sheet: &Sheet, body: Rect) -> Projection {
-    Projection::new(
-        parts(body).photo,
-        size_of(&sheet.shot.photo.picture),
-        sheet.fit.window,
-    )
-}
 
 /// Returns the place of the photo under the mouse; beside it, the nearest.
 pub(super) fn photo_at(screen: &PhotoScreen, body: Rect, at: Position) -> Option<Point> {
@@ -71,8 +51,8 @@ pub(super) fn hit(
 ) -> Option<PhotoAction> {
     if let Step::File { .. } = screen.step {
         return match act {
-            MouseAct::WheelUp => Some(PhotoAction::Move(super::Way::Up)),
-            MouseAct::WheelDown => Some(PhotoAction::Move(super::Way::Down)),
+            MouseAct::WheelUp => Some(PhotoAction::Move(Way::Up)),
+            MouseAct::WheelDown => Some(PhotoAction::Move(Way::Down)),
             MouseAct::Press => {
                 let row =
                     list::row_at(file_parts(body).names, 1, screen.file.row.unwrap_or(0), at)?;

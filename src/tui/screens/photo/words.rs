@@ -1,11 +1,14 @@
 //! What the photo screen says: the next key, what is in hand, what the light did, how far to trust it.
 
-use super::{PhotoScreen, Sheet, Step, Work, fit::side_word};
+use super::{
+    fit::side_word,
+    state::{PhotoScreen, Sheet, Step, Work},
+};
 use crate::{
     model::Reading,
     sampling::{Flag, LightKind, Place, Reference, Scores, Verdict},
     tui::{
-        app::Shared,
+        shared::Shared,
         theme::Role,
         widgets::photo_view::{CORNERS, Mark},
     },

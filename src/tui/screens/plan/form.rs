@@ -33,7 +33,7 @@ const TRAYS: [(&str, f64, f64, usize, usize); 6] = [
 
 /// One line of the form.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Row {
+pub(crate) enum Row {
     /// The kind of bake.
     Bake,
     /// The recipe's temperature in still air.

@@ -10,11 +10,12 @@ use crate::{
 use ratatui::{buffer::Buffer, layout::Rect};
 
 fn drawn(plan: &Plan, page: Page, move_shown: usize, size: (u16, u16)) -> String {
-    scrolled(plan, page, (move_shown, 0), size)
+    let advice = ["A second opening would cost a minute and buy 0.1 shade.".to_owned()];
+    scrolled((plan, &advice), page, (move_shown, 0), size)
 }
 
 fn scrolled(
-    plan: &Plan,
+    (plan, sentences): (&Plan, &[String]),
     page: Page,
     (move_shown, first_advice): (usize, usize),
     size: (u16, u16),
@@ -23,6 +24,7 @@ fn scrolled(
     let mut buf = Buffer::empty(Rect::new(0, 0, size.0, size.1));
     Sheet {
         plan,
+        sentences,
         oven,
         page,
         move_shown,
@@ -55,17 +57,17 @@ fn a_tall_window_shows_both_pages() {
 
 #[test]
 fn long_advice_scrolls_and_says_so() {
-    let mut plan = plan();
-    plan.advice = (1..=9)
+    let plan = plan();
+    let advice: Vec<String> = (1..=9)
         .map(|n| format!("Sentence {n} says something that takes more than one line of the page."))
         .collect();
-    let top = drawn(&plan, Page::Ways, 0, (80, 20));
+    let top = scrolled((&plan, &advice), Page::Ways, (0, 0), (80, 20));
     assert!(top.contains("advice 1/9 PgUp PgDn"), "{top}");
     assert!(
         top.contains("Sentence 1 ") && !top.contains("Sentence 9 "),
         "{top}"
     );
-    let end = scrolled(&plan, Page::Ways, (0, 8), (80, 20));
+    let end = scrolled((&plan, &advice), Page::Ways, (0, 8), (80, 20));
     assert!(
         end.contains("advice 9/9") && end.contains("Sentence 9 "),
         "{end}"

@@ -1,6 +1,11 @@
 //! Drawing of the plan screen: the form, the line of time, the moves, and what other ways would give.
 
-use super::{Page, PlanScreen, Row, form::Form};
+use super::{
+    Page, PlanScreen, Row,
+    form::Form,
+    state::{TALL, sources},
+};
+use crate::workflow::plan::Measured;
 use crate::{
     model::{Oven, Plan, Segment, Yardstick},
     report::{
@@ -8,9 +13,8 @@ use crate::{
         words::{move_words, placement_words},
     },
     tui::{
-        app::Shared,
+        shared::Shared,
         theme::{Role, Theme},
-        view::Chrome,
         widgets::{MovePicture, PlanTimeline, list, plan_timeline::TIMELINE_ROWS},
     },
 };
@@ -26,8 +30,6 @@ use ratatui::{
 const FORM: u16 = 28;
 /// Columns of its labels.
 const LABEL: usize = 8;
-/// From this many rows on, both pages are shown at once.
-const TALL: u16 = 32;
 
 struct Parts {
     form: Rect,
@@ -67,11 +69,6 @@ fn parts(body: Rect) -> Parts {
     }
 }
 
-/// Tells whether the window is tall enough for both pages at once.
-pub(super) fn shows_both(shared: &Shared) -> bool {
-    Chrome::of(shared.size).is_some_and(|chrome| chrome.body.height >= TALL)
-}
-
 /// Finds the line of the form at `at`.
 pub(super) fn row_at(body: Rect, at: Position) -> Option<Row> {
     let form = parts(body).form;
@@ -86,7 +83,7 @@ pub(super) fn draw(screen: &PlanScreen, shared: &Shared, frame: &mut Frame<'_>, 
     let theme = &shared.theme;
     let buf = frame.buffer_mut();
     draw_form(form, screen.row, oven, parts(body).form, (buf, theme));
-    match screen.plan(shared) {
+    match screen.plan() {
         None => {
             let text = Paragraph::new("Making the plan ...").style(theme.style(Role::Quiet));
             text.render(parts(body).summary, buf);
@@ -101,24 +98,25 @@ pub(super) fn draw(screen: &PlanScreen, shared: &Shared, frame: &mut Frame<'_>, 
                 .wrap(Wrap { trim: true })
                 .render(area, buf);
         }
-        Some(Ok(plan)) => {
+        Some(Ok(planned)) => {
             Sheet {
-                plan,
+                plan: &planned.plan,
+                sentences: &planned.sentences(),
                 oven,
                 page: screen.page,
                 move_shown: screen.move_shown,
                 first_advice: screen.first_advice,
             }
             .draw(body, buf, theme);
-            draw_sources(screen, parts(body).dial, buf, theme);
+            draw_sources(&planned.measured, parts(body).dial, buf, theme);
         }
     }
 }
 
 /// Says under the dial whether its figures were read in this oven or are typical ones.
-fn draw_sources(screen: &PlanScreen, area: Rect, buf: &mut Buffer, theme: &Theme) {
+fn draw_sources(measured: &Measured, area: Rect, buf: &mut Buffer, theme: &Theme) {
     let rows = area.bottom().saturating_sub(2).max(area.y)..area.bottom();
-    for (words, y) in screen.sources.iter().zip(rows) {
+    for (words, y) in sources(measured).iter().zip(rows) {
         let words = format!(" {words}");
         let width = usize::from(area.width);
         buf.set_stringn(area.x, y, words, width, theme.style(Role::Quiet));
@@ -161,6 +159,8 @@ fn draw_form(form: &Form, row: Row, oven: &Oven, area: Rect, (buf, theme): (&mut
 /// What is drawn of a plan.
 pub(super) struct Sheet<'a> {
     pub(super) plan: &'a Plan,
+    /// What is said beside it.
+    pub(super) sentences: &'a [String],
     pub(super) oven: &'a Oven,
     pub(super) page: Page,
     pub(super) move_shown: usize,
@@ -376,9 +376,9 @@ impl Sheet<'_> {
     /// Writes the advice from the sentence scrolled to; a mark tells when not all of it is in sight.
     fn draw_advice(&self, area: Rect, buf: &mut Buffer, theme: &Theme) {
         let width = usize::from(area.width);
-        let count = self.plan.advice.len();
+        let count = self.sentences.len();
         let said = |from: usize| -> Vec<String> {
-            let sentences = self.plan.advice.iter().skip(from);
+            let sentences = self.sentences.iter().skip(from);
             sentences.flat_map(|s| wrap(s, width, "* ", "  ")).collect()
         };
         let rows = usize::from(area.height);

@@ -1,5 +1,5 @@
-use super::*;
 use crate::tui::fixture::Fixture;
+use crate::tui::keys::Key;
 use jiff::civil::date;
 
 #[test]
@@ -30,9 +30,9 @@ fn a_wrong_day_or_no_words_keep_the_window_open() {
     assert!(format!("{:?}", fixture.app.shared.banner).contains("20.11.2026"));
     assert!(fixture.oven().visits.is_empty());
     fixture.press(Key::Escape);
-    assert!(matches!(fixture.app.screen(), Some(Screen::Record(_))));
+    assert!(fixture.app.shows::<crate::tui::screens::record::Record>());
     fixture.press(Key::Escape);
-    assert!(matches!(fixture.app.screen(), Some(Screen::Home(_))));
+    assert!(fixture.app.shows::<crate::tui::screens::home::Home>());
 }
 
 #[test]

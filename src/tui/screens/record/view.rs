@@ -1,17 +1,15 @@
 //! Drawing of the record: one line an entry, and more about the one under the cursor.
 
-use super::{
-    super::{clock::runs, kind_name},
-    Draft, Entry, Record,
-};
+use super::state::{Draft, Entry, Record};
 use crate::{
     model::{BakeLog, Oven, ToastTest},
     tui::{
-        app::Shared,
+        shared::Shared,
         theme::{Role, Theme},
         widgets::list,
     },
 };
+use crate::{tui::bell::runs, workflow::catalogue::kind_name};
 use ratatui::{
     Frame,
     layout::Rect,
@@ -153,7 +151,11 @@ fn details(entry: &Entry<'_>, oven: Option<&Oven>) -> Vec<Line<'static>> {
                 bake.openings.len()
             ))];
             for opening in &bake.openings {
-                lines.push(Line::raw(format!("at {}: {}", opening.at, opening.what)));
+                lines.push(Line::raw(format!(
+                    "at {}: {}",
+                    opening.at,
+                    opening.what.words()
+                )));
             }
             for (tray, shade) in &bake.outcome {
                 lines.push(Line::raw(format!("tray {tray} came out at shade {shade}")));

@@ -1,7 +1,14 @@
-use super::*;
+use crate::model::ToastTest;
+use crate::tui::effect::Effect;
+use crate::tui::keys::Key;
+use crate::units::Minutes;
+use crate::workflow::catalogue::Occasion;
 use crate::{
     model::Reading,
-    tui::{fixture::Fixture, popups::Popup},
+    tui::{
+        fixture::Fixture,
+        popup::{Content, Popup},
+    },
 };
 
 fn shades(test: &ToastTest) -> Vec<Option<f64>> {
@@ -72,7 +79,7 @@ fn all_scored_leads_on_to_the_map() {
     assert!(fixture.test().is_complete());
     assert!(fixture.guide().contains("Enter: read the map"));
     fixture.press(Key::Enter);
-    assert!(matches!(fixture.app.screen(), Some(Screen::Map(_))));
+    assert!(fixture.app.shows::<crate::tui::screens::map::MapScreen>());
 }
 
 #[test]
@@ -91,7 +98,7 @@ fn the_cautions_come_before_the_first_score() {
     let mut fixture = Fixture::with_oven();
     fixture.keys("t");
     fixture.press(Key::Enter);
-    let cautions = Popup::cautions(Occasion::ToastTest);
+    let cautions = Popup::of(Content::Cautions(Occasion::ToastTest));
     assert_eq!(fixture.app.shared.popup, Some(cautions));
     fixture.keys("5");
     assert_eq!(shades(fixture.test())[0], None, "a window takes the keys");

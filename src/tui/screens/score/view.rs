@@ -1,13 +1,13 @@
 //! Drawing of the scoring screen: the rack, the shade card, and the map as it grows.
 
 use super::{LEAST_SCORES, Score};
-use crate::workflow::{catalogue::shade_card, map::MapView, scoring::ScoreKey};
+use crate::workflow::{catalogue::shade_card, scoring::ScoreKey, view::MapView};
 use crate::{
     colour::Lab,
     model::{Reading, Slice, ToastTest},
     report::{Quantity, Scale},
     tui::{
-        app::Shared,
+        shared::Shared,
         theme::{Role, Theme},
         widgets::{
             Overlay, Overlays, Patch, RackRaster, ShadeCard, SliceMark,
@@ -170,7 +170,7 @@ fn live_map(screen: &Score, shared: &Shared, frame: &mut Frame<'_>, area: Rect) 
             }
             return;
         }
-        Some((_, Err(words))) => words.to_owned(),
+        Some((_, Err(why))) => why.to_string(),
         None => "The map is being worked out.".to_owned(),
     };
     let text = Paragraph::new(words).style(theme.style(Role::Quiet));

@@ -1,4 +1,7 @@
 use super::*;
+use crate::geometry::Point;
+use crate::sampling::Picture;
+use crate::tui::theme::Role;
 use crate::tui::{theme::Depth, widgets::synthetic};
 use ratatui::layout::Position;
 

@@ -1,8 +1,14 @@
+use super::raster::STRETCH;
 use super::*;
+use crate::report::Quantity;
+use crate::report::Scale;
+use crate::tui::theme::Depth;
 use crate::{
     tui::widgets::synthetic::{hot_corner, hot_zone, map, plain, styled},
     units::TemperatureUnit,
 };
+use ratatui::layout::Position;
+use ratatui::style::Color;
 
 const DEGREES: Quantity = Quantity::Degrees {
     unit: TemperatureUnit::Fahrenheit,

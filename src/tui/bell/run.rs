@@ -1,7 +1,7 @@
 //! A running bake: what is due when, and what was done. Time is handed in, so that a test can run it fast.
 
 use crate::{
-    model::{BakeLog, DoorOpening, Plan},
+    model::{BakeLog, DoorOpening, Opened, Plan},
     units::Minutes,
 };
 use std::time::Duration;
@@ -13,7 +13,7 @@ const MOST_ADDED: f64 = 600.0;
 
 /// What comes next.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) enum Next {
+pub(crate) enum Next {
     /// The move that begins this segment of the plan.
     Move(usize),
     /// Everything comes out.
@@ -30,7 +30,7 @@ struct Open {
 
 /// A bake that has begun.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct Run {
+pub(crate) struct Run {
     started: Duration,
     /// How long it had baked by then: none, unless the clock was taken up again.
     before: Duration,
@@ -47,7 +47,7 @@ pub(super) struct Run {
 
 impl Run {
     /// Begins at `now` (time since the program started).
-    pub(super) fn begin(plan: &Plan, now: Duration) -> Self {
+    pub(crate) fn begin(plan: &Plan, now: Duration) -> Self {
         Self {
             started: now,
             before: Duration::ZERO,
@@ -61,7 +61,7 @@ impl Run {
     }
 
     /// Takes a bake up again at `now` that has baked for `before`, its noted moves done.
-    pub(super) fn resume(bake: &BakeLog, before: Duration, now: Duration) -> Self {
+    pub(crate) fn resume(bake: &BakeLog, before: Duration, now: Duration) -> Self {
         let run = Self::begin(&bake.plan, now);
         let moved = bake.openings.iter().filter(|o| o.is_move()).count();
         Self {
@@ -73,18 +73,18 @@ impl Run {
     }
 
     /// Returns how long it has baked.
-    pub(super) fn elapsed(&self, now: Duration) -> Minutes {
+    pub(crate) fn elapsed(&self, now: Duration) -> Minutes {
         let baked = self.before + now.saturating_sub(self.started);
         Minutes(baked.as_secs_f64() / 60.0)
     }
 
     /// Returns when everything comes out, minutes into the bake.
-    pub(super) fn end(&self) -> Minutes {
+    pub(crate) fn end(&self) -> Minutes {
         Minutes((self.bake.0 + self.extra).max(0.0))
     }
 
     /// Returns what comes next and when, minutes into the bake.
-    pub(super) fn next(&self) -> (Next, Minutes) {
+    pub(crate) fn next(&self) -> (Next, Minutes) {
         self.moves
             .get(self.moves_done)
             .map_or((Next::End, self.end()), |&at| {
@@ -93,32 +93,32 @@ impl Run {
     }
 
     /// Returns the minutes until everything comes out; negative when it is overdue.
-    pub(super) fn left_to_end(&self, now: Duration) -> Minutes {
+    pub(crate) fn left_to_end(&self, now: Duration) -> Minutes {
         Minutes(self.end().0 - self.elapsed(now).0)
     }
 
     /// Returns the minutes until what comes next; negative when it is overdue.
-    pub(super) fn left(&self, now: Duration) -> Minutes {
+    pub(crate) fn left(&self, now: Duration) -> Minutes {
         Minutes(self.next().1.0 - self.elapsed(now).0)
     }
 
     /// Tells whether what comes next is due.
-    pub(super) fn is_due(&self, now: Duration) -> bool {
+    pub(crate) fn is_due(&self, now: Duration) -> bool {
         self.left(now).0 <= 0.0
     }
 
     /// Tells whether the door stands open.
-    pub(super) fn is_open(&self) -> bool {
+    pub(crate) fn is_open(&self) -> bool {
         self.open.is_some()
     }
 
     /// Tells whether the door stands open for a look, not for a move.
-    pub(super) fn is_looking(&self) -> bool {
+    pub(crate) fn is_looking(&self) -> bool {
         self.open.as_ref().is_some_and(|open| !open.moving)
     }
 
     /// Tells whether to ring now: when something falls due, and again until it is done.
-    pub(super) fn rings(&mut self, now: Duration) -> bool {
+    pub(crate) fn rings(&mut self, now: Duration) -> bool {
         if !self.is_due(now) || self.open.is_some() {
             return false;
         }
@@ -134,7 +134,7 @@ impl Run {
     /// Opens the door, for the next move or for a look; `None` when it stands open already.
     ///
     /// Returns the minute; a look too early for the move says so by `moving` false.
-    pub(super) fn open(&mut self, now: Duration, moving: bool) -> Option<Minutes> {
+    pub(crate) fn open(&mut self, now: Duration, moving: bool) -> Option<Minutes> {
         if self.open.is_some() {
             return None;
         }
@@ -147,10 +147,10 @@ impl Run {
     /// Shuts the door; returns what to note, or `None` when it was shut.
     ///
     /// `what` says what was done, given whether it was the next move.
-    pub(super) fn shut(
+    pub(crate) fn shut(
         &mut self,
         now: Duration,
-        what: impl FnOnce(bool) -> String,
+        what: impl FnOnce(bool) -> Opened,
     ) -> Option<DoorOpening> {
         let open = self.open.take()?;
         let opening = DoorOpening {
@@ -165,12 +165,12 @@ impl Run {
     }
 
     /// Returns the minutes the baker added, negative for less.
-    pub(super) fn added(&self) -> Minutes {
+    pub(crate) fn added(&self) -> Minutes {
         Minutes(self.extra)
     }
 
     /// Gives the bake a minute more or less.
-    pub(super) fn lengthen(&mut self, by: i8) {
+    pub(crate) fn lengthen(&mut self, by: i8) {
         self.extra = (self.extra + f64::from(by)).clamp(-self.bake.0, MOST_ADDED);
         self.rang = None;
     }
@@ -196,10 +196,11 @@ mod tests {
         assert!(run.rings(at(9.0)) && !run.rings(at(9.1)) && run.rings(at(9.4)));
         assert!((run.open(at(9.5), true).unwrap().0 - 9.5).abs() < 1e-9);
         assert!(!run.rings(at(9.9)), "an open door is answer enough");
-        let opening = run.shut(at(10.0), |moving| format!("{moving}")).unwrap();
+        let moved = |moving: bool| Opened::Move(format!("{moving}"));
+        let opening = run.shut(at(10.0), moved).unwrap();
         assert!((opening.at.0 - 9.5).abs() < 1e-9);
         assert!((opening.open_for.unwrap().0 - 0.5).abs() < 1e-9);
-        assert_eq!(opening.what, "true");
+        assert_eq!(opening.what.words(), "true");
         assert_eq!(run.next(), (Next::End, Minutes(12.0)));
         run.lengthen(2);
         assert!(!run.rings(at(13.0)) && run.rings(at(14.0)));
@@ -212,13 +213,13 @@ mod tests {
         assert!(run.open(at(3.1), true).is_none(), "it stands open already");
         let opening = run.shut(at(3.2), |moving| {
             if moving {
-                "moved".into()
+                Opened::Move("moved".into())
             } else {
-                "looked".into()
+                Opened::Look
             }
         });
-        assert_eq!(opening.unwrap().what, "looked");
+        assert_eq!(opening.unwrap().what, Opened::Look);
         assert_eq!(run.next().0, Next::Move(1));
-        assert!(run.shut(at(3.3), |_| String::new()).is_none());
+        assert!(run.shut(at(3.3), |_| Opened::Look).is_none());
     }
 }

@@ -1,0 +1,208 @@
+//! A document: what goes on a paper, in which form and size, and what may go wrong.
+
+use crate::{
+    field::{RackMap, Zone},
+    report::quantity::Scale,
+    units::LengthUnit,
+};
+
+/// Why a paper could not be made.
+#[derive(Debug, thiserror::Error)]
+pub enum PaperError {
+    /// The font that is carried along cannot be read.
+    #[error("the font cannot be used: {0}; this is a fault of the program, please report it")]
+    Font(String),
+    /// A page could not be drawn.
+    #[error("the page cannot be drawn: {0}; this is a fault of the program, please report it")]
+    Draw(String),
+    /// There is nothing to draw.
+    #[error("the map has nothing to draw; score some slices first")]
+    Empty,
+    /// The map has no such rack position.
+    #[error("the map has no rack position {rack}; it has {known}")]
+    NoSuchRack {
+        /// The number asked for.
+        rack: u8,
+        /// The numbers there are.
+        known: String,
+    },
+    /// What belongs on one page does not fit there.
+    #[error(
+        "the {0} does not fit on one page of this size even in the smallest print; use another format, like html"
+    )]
+    TooLong(String),
+}
+
+/// A size of paper.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum PageSize {
+    /// 210 x 297 mm (ISO 216).
+    A4,
+    /// 8.5 x 11 in (ANSI/ASME Y14.1, size A).
+    Letter,
+}
+
+impl PageSize {
+    /// Every size, in the order help lists them.
+    pub const ALL: [Self; 2] = [Self::A4, Self::Letter];
+
+    /// Returns width and height in mm.
+    pub fn millimetres(self) -> (f64, f64) {
+        match self {
+            Self::A4 => (210.0, 297.0),
+            Self::Letter => (215.9, 279.4),
+        }
+    }
+
+    /// Returns the word commands use.
+    pub fn key(self) -> &'static str {
+        match self {
+            Self::A4 => "a4",
+            Self::Letter => "letter",
+        }
+    }
+}
+
+/// A form a document is written in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum PaperFormat {
+    /// PDF, all pages in one file.
+    Pdf,
+    /// SVG with its text as outlines, a file for each page.
+    Svg,
+    /// PNG at 200 dots an inch, a file for each page.
+    Png,
+    /// HTML in one file, pictures and font inside.
+    Html,
+    /// Markdown, maps in plain characters.
+    Markdown,
+    /// The figures behind the document, one value a line.
+    Csv,
+    /// The same as JSON.
+    Json,
+}
+
+impl PaperFormat {
+    /// Every format, in the order help lists them.
+    pub const ALL: [Self; 7] = [
+        Self::Pdf,
+        Self::Svg,
+        Self::Png,
+        Self::Html,
+        Self::Markdown,
+        Self::Csv,
+        Self::Json,
+    ];
+
+    /// Returns the word commands use, which is also the ending of a file.
+    pub fn key(self) -> &'static str {
+        match self {
+            Self::Pdf => "pdf",
+            Self::Svg => "svg",
+            Self::Png => "png",
+            Self::Html => "html",
+            Self::Markdown => "md",
+            Self::Csv => "csv",
+            Self::Json => "json",
+        }
+    }
+
+    /// Reads the word commands use.
+    pub fn from_key(key: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|f| f.key() == key)
+    }
+}
+
+/// A table of words and figures, its units in the heads or beside the figures.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Table {
+    /// What the columns are.
+    pub head: Vec<String>,
+    /// The rows, as long as the head each.
+    pub rows: Vec<Vec<String>>,
+}
+
+/// The map of one rack with the words under it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MapFigure {
+    /// Name of the rack, above the picture.
+    pub title: String,
+    /// The map.
+    pub map: RackMap,
+    /// Its zones.
+    pub zones: Vec<Zone>,
+    /// Zones in words, and what the map rests on.
+    pub words: Vec<String>,
+}
+
+/// Maps side by side on one scale.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Maps {
+    /// Their common scale.
+    pub scale: Scale,
+    /// The maps, the lowest rack first.
+    pub figures: Vec<MapFigure>,
+    /// Each two belong together, before and after, and stand side by side.
+    pub in_pairs: bool,
+}
+
+/// A part of a document.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Block {
+    /// A heading.
+    Heading(String),
+    /// A paragraph.
+    Text(String),
+    /// Sentences, one a point.
+    Points(Vec<String>),
+    /// A table.
+    Table(Table),
+    /// Maps.
+    Maps(Maps),
+    /// Cautions, framed.
+    Cautions(Vec<String>),
+}
+
+/// What goes on a paper.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Document {
+    /// What it is: `card`, `sheet`.
+    pub kind: &'static str,
+    /// The title.
+    pub title: String,
+    /// What stands under the title: date and evidence.
+    pub subtitle: String,
+    /// What stands at the foot of every page.
+    pub foot: String,
+    /// Whether it must fit on one page.
+    pub one_page: bool,
+    /// Unit of lengths.
+    pub lengths: LengthUnit,
+    /// The parts.
+    pub blocks: Vec<Block>,
+    /// The figures behind them.
+    pub data: Vec<DataTable>,
+}
+
+/// A value with no unit of its own: the column's name has it.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Value {
+    /// A figure; written as nothing where it is not a number.
+    Number(f64),
+    /// Words.
+    Words(String),
+}
+
+/// Name of a column, with its unit: `x_cm`.
+pub type Column = &'static str;
+
+/// A table of figures.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DataTable {
+    /// Name of the table: `slices`.
+    pub name: &'static str,
+    /// Names of its columns.
+    pub columns: Vec<Column>,
+    /// Its rows.
+    pub rows: Vec<Vec<Value>>,
+}

@@ -1,0 +1,46 @@
+//! What is to be saved: put on disk, and kept in memory while the disk refuses.
+
+use super::{app::App, conflict::Conflict, effect::Save, shared::Banner};
+
+/// Puts a save last in the row of unsaved things, in place of an older state of the same thing.
+pub(crate) fn put_by(app: &mut App, save: Save) {
+    app.shared.unsaved.retain(|old| !old.same_thing(&save));
+    app.shared.unsaved.push(save);
+}
+
+/// Puts everything unsaved on disk; what the disk refuses stays, with a lasting message.
+pub(crate) fn save_all(app: &mut App) {
+    let had_trouble = matches!(app.shared.banner, Some(Banner::Wrong(_)));
+    let mut refused = Vec::new();
+    let mut reason = None;
+    let rows = std::mem::take(&mut app.shared.unsaved);
+    let any = !rows.is_empty();
+    for save in rows {
+        let kitchen = &mut app.shared.kitchen;
+        let saved = match save.clone() {
+            Save::Oven(oven) => kitchen.save_oven(*oven),
+            Save::Test(test) => kitchen.save_test(*test),
+            Save::Bake(bake) => kitchen.save_bake(*bake),
+            Save::Round(round) if round.readings.is_empty() => kitchen.remove_round(&round.id),
+            Save::Round(round) => kitchen.save_round(*round),
+            Save::Thermometer(it) => kitchen.save_thermometer(*it),
+        };
+        if let Err(error) = saved {
+            app.shared.conflict = Conflict::of(&save, &error).or(app.shared.conflict.take());
+            reason = Some(error.to_string());
+            refused.push(save);
+        }
+    }
+    app.shared.unsaved = refused;
+    if let Some(conflict) = &app.shared.conflict {
+        let question = conflict.question();
+        return app.shared.complain(question);
+    }
+    match reason {
+        Some(reason) => app.shared.complain(format!(
+            "not saved: {reason}; all is kept on screen and tried again with every key"
+        )),
+        None if any && had_trouble => app.shared.say("saved again"),
+        None => {}
+    }
+}

@@ -1,0 +1,233 @@
+//! What a screen is to the shell, and how one is written.
+//!
+//! The shell knows [`Screen`] alone. A screen is written as a [`Room`]: it names its own acts, the table of keys that
+//! lead to them, and what each one does; that makes it a `Screen`.
+
+use super::{
+    event::{Drag, Mouse, MouseAct},
+    keys::{Key, Keys, Table, Typed},
+    shared::Shared,
+    worker::Answer,
+};
+use ratatui::{
+    Frame,
+    layout::{Position, Rect},
+};
+use std::{any::Any, fmt::Debug, time::Duration};
+
+/// A screen as it is written.
+pub(crate) trait Room: Debug + Any {
+    /// What can be done on it.
+    type Act: Copy;
+
+    /// Returns the table of the keys that hold now.
+    fn table(&self) -> &'static Table<Self::Act>;
+
+    /// Does something; what the shell is to do about it is asked for on `shared`.
+    fn act(&mut self, act: Self::Act, shared: &mut Shared);
+
+    /// Returns the words behind the program's name: where we are, and with what.
+    fn title(&self, shared: &Shared) -> String;
+
+    /// Returns the one line that tells a newcomer what to do next, with its key.
+    fn guide(&self, shared: &Shared) -> String;
+
+    /// Draws the screen into `body`.
+    fn view(&self, shared: &Shared, frame: &mut Frame<'_>, body: Rect);
+
+    /// Finds what a mouse act at `at` inside the same `body` stands for.
+    fn hit(
+        &self,
+        _shared: &Shared,
+        _body: Rect,
+        _at: Position,
+        _act: MouseAct,
+    ) -> Option<Self::Act> {
+        None
+    }
+
+    /// Finds what the mouse stands for when it is dragged to `at` from where it was pressed, or let go.
+    fn dragged(
+        &self,
+        _shared: &Shared,
+        _body: Rect,
+        _at: Position,
+        _ended: bool,
+    ) -> Option<Self::Act> {
+        None
+    }
+
+    /// Tells whether characters are text now, rather than keys.
+    fn takes_text(&self) -> bool {
+        false
+    }
+
+    /// Takes text, where [`Self::takes_text`] says so.
+    fn typed(&mut self, _typed: Typed, _shared: &mut Shared) {}
+
+    /// Is told that the screen has come into sight.
+    fn entered(&mut self, _shared: &mut Shared) {}
+
+    /// Is told that the records were changed by something else and read anew. A screen that may hold a copy
+    /// of an older state says no, and is left: what it would save must not undo the change.
+    fn refreshed(&mut self, _shared: &mut Shared) -> bool {
+        false
+    }
+
+    /// Is told an answer of the worker while the screen is in sight.
+    fn answered(&mut self, _answer: &Answer, _shared: &mut Shared) {}
+
+    /// Is told to go back; a screen with something open inside closes that first.
+    fn leave(&mut self, shared: &mut Shared) {
+        shared.back();
+    }
+
+    /// Is told that the program is to be left; a screen that says no has asked back.
+    fn may_quit(&mut self, _shared: &mut Shared) -> bool {
+        true
+    }
+
+    /// Returns how often the screen must be drawn anew; only what runs by the clock needs it.
+    fn tick(&self) -> Option<Duration> {
+        None
+    }
+
+    /// Is told that [`Self::tick`] has passed.
+    fn ticked(&mut self, _shared: &mut Shared) {}
+}
+
+/// A screen as the shell knows it.
+pub(crate) trait Screen: Debug + Any {
+    /// Deals with a key; tells whether it means something here.
+    fn on_key(&mut self, key: Key, shared: &mut Shared) -> bool;
+
+    /// Deals with a pasted text; tells whether it means something here.
+    fn on_paste(&mut self, text: String, shared: &mut Shared) -> bool;
+
+    /// Deals with the mouse inside `body`.
+    fn on_mouse(&mut self, mouse: Mouse, body: Rect, shared: &mut Shared);
+
+    /// Deals with the mouse being dragged or let go.
+    fn on_drag(&mut self, drag: Drag, body: Rect, shared: &mut Shared);
+
+    /// Deals with an answer of the worker.
+    fn on_result(&mut self, answer: &Answer, shared: &mut Shared);
+
+    /// Deals with time having passed.
+    fn on_tick(&mut self, shared: &mut Shared);
+
+    /// Tells whether it can stay now that the records were changed by something else.
+    fn on_change(&mut self, shared: &mut Shared) -> bool;
+
+    /// Comes into sight.
+    fn on_enter(&mut self, shared: &mut Shared);
+
+    /// Is to be left; closes what is open inside first.
+    fn on_leave(&mut self, shared: &mut Shared);
+
+    /// Tells whether the program may be left; a screen that says no has asked back.
+    fn on_quit(&mut self, shared: &mut Shared) -> bool;
+
+    /// Returns how often it must be drawn anew.
+    fn tick(&self) -> Option<Duration>;
+
+    /// Returns the keys that hold now, and whether characters are text.
+    fn keys(&self) -> (Keys, bool);
+
+    /// Returns where we are, and the next step.
+    fn heading(&self, shared: &Shared) -> [String; 2];
+
+    /// Draws the screen.
+    fn view(&self, shared: &Shared, frame: &mut Frame<'_>, body: Rect);
+}
+
+impl<R: Room> Screen for R {
+    fn on_key(&mut self, key: Key, shared: &mut Shared) -> bool {
+        if self.takes_text() {
+            let typed = match key {
+                Key::Char(c) => Some(Typed::Char(c)),
+                Key::Backspace | Key::Delete => Some(Typed::Erase),
+                _ => None,
+            };
+            if let Some(typed) = typed {
+                self.typed(typed, shared);
+                return true;
+            }
+        }
+        let act = self.table().act(key);
+        if let Some(act) = act {
+            self.act(act, shared);
+        }
+        act.is_some()
+    }
+
+    fn on_paste(&mut self, text: String, shared: &mut Shared) -> bool {
+        let takes = self.takes_text();
+        if takes {
+            self.typed(Typed::Text(text), shared);
+        }
+        takes
+    }
+
+    fn on_mouse(&mut self, mouse: Mouse, body: Rect, shared: &mut Shared) {
+        let at = Position::new(mouse.column, mouse.row);
+        if let Some(act) = self.hit(shared, body, at, mouse.act) {
+            self.act(act, shared);
+        }
+    }
+
+    fn on_drag(&mut self, drag: Drag, body: Rect, shared: &mut Shared) {
+        let at = Position::new(drag.column, drag.row);
+        if let Some(act) = self.dragged(shared, body, at, drag.ended) {
+            self.act(act, shared);
+        }
+    }
+
+    fn on_result(&mut self, answer: &Answer, shared: &mut Shared) {
+        self.answered(answer, shared);
+    }
+
+    fn on_tick(&mut self, shared: &mut Shared) {
+        self.ticked(shared);
+    }
+
+    fn on_change(&mut self, shared: &mut Shared) -> bool {
+        self.refreshed(shared)
+    }
+
+    fn on_enter(&mut self, shared: &mut Shared) {
+        self.entered(shared);
+    }
+
+    fn on_leave(&mut self, shared: &mut Shared) {
+        self.leave(shared);
+    }
+
+    fn on_quit(&mut self, shared: &mut Shared) -> bool {
+        self.may_quit(shared)
+    }
+
+    fn tick(&self) -> Option<Duration> {
+        Room::tick(self)
+    }
+
+    fn keys(&self) -> (Keys, bool) {
+        (self.table().keys(), self.takes_text())
+    }
+
+    fn heading(&self, shared: &Shared) -> [String; 2] {
+        [self.title(shared), self.guide(shared)]
+    }
+
+    fn view(&self, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {
+        Room::view(self, shared, frame, body);
+    }
+}
+
+impl dyn Screen {
+    /// Returns the room behind the screen when it is a `T`.
+    #[cfg(test)]
+    pub(crate) fn as_room<T: Any>(&self) -> Option<&T> {
+        (self as &dyn Any).downcast_ref()
+    }
+}

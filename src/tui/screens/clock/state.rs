@@ -1,0 +1,358 @@
+//! The state of the bake clock, and what can be done on it.
+
+use crate::tui::bell::begun_before;
+use crate::tui::bell::run::{Next, Run};
+use crate::workflow::catalogue::Occasion;
+use crate::{
+    model::{BakeLog, Opened, Oven, Shade},
+    report::words::move_words,
+    tui::{effect::Save, place::Place, shared::Shared},
+    units::LengthUnit,
+};
+use std::time::Duration;
+
+/// How often the clock is drawn while it runs.
+pub(super) const TICK: Duration = Duration::from_millis(500);
+/// A move or an end further off than this is asked about first, minutes.
+pub(super) const EARLY_MIN: f64 = 1.0;
+/// A key pressed again sooner than this bounced or was held; it answers no question.
+pub(super) const BOUNCE: Duration = Duration::from_millis(400);
+/// What can be done on the bake clock.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Act {
+    /// Read the cautions.
+    Cautions,
+    /// Start; then open the door for the next move, and shut it again.
+    Step,
+    /// Open the door for a look, and shut it again.
+    Look,
+    /// A minute more or less; `+` while trays are scored: half a step.
+    Lengthen(i8),
+    /// Half a step more on the tray scored last, or off again.
+    Half,
+    /// Take the last tray's shade back.
+    Undo,
+    /// Everything is out of the oven.
+    Finish,
+    /// Score what came out on the tray in question.
+    Shade(u8),
+    /// Leave the tray in question unscored.
+    Skip,
+    /// Score what came out piece by piece.
+    Pieces,
+}
+
+/// What was asked; the same key again is the answer.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Ask {
+    /// Do the next move well before it is due?
+    Move,
+    /// Take everything out well before the end?
+    Finish,
+    /// Go back while it bakes?
+    Leave,
+    /// Leave the program while it bakes?
+    Quit,
+}
+
+/// How far the bake is.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) enum Phase {
+    /// The trays are being loaded.
+    Loading,
+    /// It bakes.
+    Baking(Run),
+    /// It is out; trays from this index on are still to be scored.
+    Scoring(usize),
+    /// All is noted.
+    Done,
+}
+
+/// The state of the bake clock.
+#[derive(Debug)]
+pub(crate) struct Clock {
+    pub(super) bake: Box<BakeLog>,
+    pub(super) phase: Phase,
+    /// What the last key was asked about, and when.
+    pub(super) asked: Option<(Ask, Duration)>,
+}
+
+impl Clock {
+    /// Opens on a bake that has not begun.
+    pub(crate) fn new(bake: BakeLog) -> Self {
+        Self {
+            bake: Box::new(bake),
+            phase: Phase::Loading,
+            asked: None,
+        }
+    }
+
+    /// Takes up the clock of a bake that runs, from the wall clock.
+    pub(crate) fn resume(bake: BakeLog, shared: &Shared) -> Self {
+        let before = begun_before(&bake, shared.moment);
+        Self {
+            phase: Phase::Baking(Run::resume(&bake, before, shared.elapsed)),
+            bake: Box::new(bake),
+            asked: None,
+        }
+    }
+
+    pub(super) fn oven<'s>(&self, shared: &'s Shared) -> Option<&'s Oven> {
+        shared.kitchen.oven(&self.bake.oven)
+    }
+
+    pub(super) fn lengths(&self, shared: &Shared) -> LengthUnit {
+        self.oven(shared)
+            .map_or(LengthUnit::Centimetres, |o| o.lengths)
+    }
+
+    /// Says what the move that begins `segment` is.
+    pub(super) fn words_of(&self, segment: usize, lengths: LengthUnit) -> String {
+        let segments = &self.bake.plan.segments;
+        match (
+            segment.checked_sub(1).and_then(|i| segments.get(i)),
+            segments.get(segment),
+        ) {
+            (Some(before), Some(after)) => move_words(before, after, lengths),
+            (_, _) => "take everything out".to_owned(),
+        }
+    }
+
+    pub(super) fn save(&self, shared: &mut Shared) {
+        shared.save(Save::Bake(self.bake.clone()));
+    }
+
+    /// Deals with an action of this screen.
+    pub(crate) fn update(&mut self, action: Act, shared: &mut Shared) {
+        let earlier = self.asked.take();
+        match action {
+            Act::Step => self.step(earlier, shared),
+            Act::Cautions => shared.caution(Occasion::Bake),
+            Act::Look => self.door(shared, false),
+            Act::Lengthen(by) => self.lengthen(by, shared),
+            Act::Half => self.half(shared),
+            Act::Undo => self.undo(shared),
+            Act::Finish => {
+                let early = match &self.phase {
+                    Phase::Baking(run) => Some(run)
+                        .filter(|r| r.left_to_end(shared.elapsed).0 > EARLY_MIN)
+                        .map(Run::end),
+                    Phase::Loading | Phase::Scoring(_) | Phase::Done => None,
+                };
+                let sure = early.is_none_or(|end| {
+                    let words = format!("it is due out at {end}: f again when everything is out");
+                    self.is_sure(Ask::Finish, earlier, shared, words)
+                });
+                if sure {
+                    self.finish(shared)
+                }
+            }
+            Act::Shade(digit) => self.score(Shade::whole(digit).ok(), shared),
+            Act::Skip => self.score(None, shared),
+            Act::Pieces => self.pieces(shared),
+        }
+    }
+
+    pub(super) fn pieces(&self, shared: &mut Shared) {
+        match self.phase {
+            Phase::Scoring(_) | Phase::Done => match self.bake.plan.tray {
+                Some(_) => shared.replace(Place::Outcome(self.bake.clone())),
+                None => shared.say("this plan does not know its tray's pieces; score whole trays"),
+            },
+            Phase::Loading | Phase::Baking(_) => {
+                shared.say("pieces are scored when everything is out of the oven");
+            }
+        }
+    }
+
+    /// Asks about something that cannot be taken back; tells whether that was asked and seen before.
+    pub(super) fn is_sure(
+        &mut self,
+        ask: Ask,
+        earlier: Option<(Ask, Duration)>,
+        shared: &mut Shared,
+        words: String,
+    ) -> bool {
+        let now = shared.elapsed;
+        let first = match earlier {
+            Some((before, at)) if before == ask => at,
+            Some(_) | None => {
+                self.asked = Some((ask, now));
+                shared.say(words);
+                return false;
+            }
+        };
+        // Going away loses nothing, so a quick second key may answer.
+        let seen = match ask {
+            Ask::Move | Ask::Finish => now.saturating_sub(first) >= BOUNCE,
+            Ask::Leave | Ask::Quit => true,
+        };
+        if !seen {
+            self.asked = earlier;
+            shared.say(words);
+        }
+        seen
+    }
+
+    pub(super) fn lengthen(&mut self, by: i8, shared: &mut Shared) {
+        match &mut self.phase {
+            Phase::Baking(run) => {
+                run.lengthen(by);
+                self.bake.added = run.added();
+                shared.say(format!("out at {}", run.end()));
+                self.save(shared)
+            }
+            Phase::Scoring(_) | Phase::Done if by > 0 => self.half(shared),
+            Phase::Loading | Phase::Scoring(_) | Phase::Done => {}
+        }
+    }
+
+    pub(super) fn step(&mut self, earlier: Option<(Ask, Duration)>, shared: &mut Shared) {
+        match &self.phase {
+            Phase::Loading => {
+                self.bake.started = shared.moment;
+                self.phase = Phase::Baking(Run::begin(&self.bake.plan, shared.elapsed));
+                self.save(shared)
+            }
+            Phase::Baking(run) if run.is_open() => self.door(shared, true),
+            Phase::Baking(run) => match run.next() {
+                (Next::End, _) if run.is_due(shared.elapsed) => self.finish(shared),
+                (Next::End, _) => {
+                    shared.say("no move is left; o: a look, f: take it out early");
+                }
+                (Next::Move(number), at) if run.left(shared.elapsed).0 > EARLY_MIN => {
+                    let words = format!("move {number} is due at {at}: Space again to do it now");
+                    if self.is_sure(Ask::Move, earlier, shared, words) {
+                        self.door(shared, true)
+                    }
+                }
+                (Next::Move(_), _) => self.door(shared, true),
+            },
+            Phase::Scoring(_) => {
+                shared.say("press the shade of the tray, 0 to 9, or s to skip it");
+            }
+            Phase::Done => {
+                shared.back();
+            }
+        }
+    }
+
+    /// Opens the door, for the move or a look, or shuts it and notes what was done.
+    pub(super) fn door(&mut self, shared: &mut Shared, moving: bool) {
+        let lengths = self.lengths(shared);
+        let Phase::Baking(run) = &self.phase else {
+            return;
+        };
+        let words = match run.next().0 {
+            Next::Move(segment) => self.words_of(segment, lengths),
+            Next::End => String::new(),
+        };
+        let Phase::Baking(run) = &mut self.phase else {
+            return;
+        };
+        if let Some(at) = run.open(shared.elapsed, moving) {
+            shared.say(format!("door open at {at}; the same key when it is shut"));
+            return;
+        }
+        let shut = run.shut(shared.elapsed, |moved| {
+            if moved {
+                Opened::Move(words)
+            } else {
+                Opened::Look
+            }
+        });
+        match shut {
+            Some(opening) => {
+                let open_for = opening
+                    .open_for
+                    .map_or_else(String::new, |m| format!(" after {m}"));
+                shared.say(format!("door shut{open_for}: {}", opening.what.words()));
+                self.bake.openings.push(opening);
+                self.save(shared)
+            }
+            None => {}
+        }
+    }
+
+    /// Asks before the clock goes out of sight while it bakes.
+    pub(super) fn may_go(&mut self, ask: Ask, key: &str, shared: &mut Shared) -> bool {
+        let earlier = self.asked.take();
+        match self.phase {
+            Phase::Baking(_) => {
+                let bell = match ask {
+                    Ask::Quit => "no bell rings without the program",
+                    Ask::Leave | Ask::Move | Ask::Finish => "the bell rings on every screen",
+                };
+                let words =
+                    format!("it is still baking, {bell}. {key} again: go; Kitchen, Enter: return");
+                self.is_sure(ask, earlier, shared, words)
+            }
+            Phase::Loading | Phase::Scoring(_) | Phase::Done => true,
+        }
+    }
+
+    pub(super) fn finish(&mut self, shared: &mut Shared) {
+        // A door that still stands open was opened to take everything out.
+        if matches!(&self.phase, Phase::Baking(run) if run.is_open()) {
+            self.door(shared, true);
+        }
+        let Phase::Baking(run) = &self.phase else {
+            return;
+        };
+        let baked = run.elapsed(shared.elapsed);
+        self.bake.baked = Some(baked);
+        self.phase = Phase::Scoring(0);
+        shared.say(format!("baked for {baked}"));
+        self.save(shared)
+    }
+
+    pub(super) fn score(&mut self, shade: Option<Shade>, shared: &mut Shared) {
+        let Phase::Scoring(at) = self.phase else {
+            return;
+        };
+        let trays = self.bake.trays();
+        if let (Some(tray), Some(shade)) = (trays.get(at), shade) {
+            self.bake.score_tray(*tray, shade);
+            shared.say(format!("tray {tray}: shade {shade}"));
+        }
+        self.phase = if at + 1 < trays.len() {
+            Phase::Scoring(at + 1)
+        } else {
+            Phase::Done
+        };
+        self.save(shared)
+    }
+
+    /// Puts half a step on the tray scored last, or takes it off again.
+    pub(super) fn half(&mut self, shared: &mut Shared) {
+        match self.phase {
+            Phase::Loading | Phase::Baking(_) => return,
+            Phase::Scoring(_) | Phase::Done => {}
+        }
+        let Some((tray, shade)) = self.bake.outcome.last_mut() else {
+            shared.say("score a tray first, 0 to 9; then + makes it half a step more");
+            return;
+        };
+        *shade = shade.toggle_half();
+        shared.say(format!("tray {tray}: shade {shade}"));
+        self.save(shared)
+    }
+
+    /// Goes back to the tray before and takes its shade away.
+    pub(super) fn undo(&mut self, shared: &mut Shared) {
+        let trays = self.bake.trays();
+        let at = match self.phase {
+            Phase::Loading | Phase::Baking(_) => return,
+            Phase::Scoring(at) => at,
+            Phase::Done => trays.len(),
+        };
+        let Some((at, tray)) = at.checked_sub(1).and_then(|i| Some((i, *trays.get(i)?))) else {
+            shared.say("nothing to take back");
+            return;
+        };
+        self.bake.outcome.retain(|(scored, _)| *scored != tray);
+        self.phase = Phase::Scoring(at);
+        shared.say(format!("tray {tray} is to be scored again"));
+        self.save(shared)
+    }
+}

@@ -1,0 +1,215 @@
+//! The state of the compare screen, and what can be done on it.
+
+use crate::tui::shared::{Asked, MAP_GRID};
+use crate::tui::trouble::Trouble;
+use crate::tui::worker::Lane;
+use crate::workflow::compare::{Pooling, TestGroup, compare_tests, is_of_rack, sides};
+use crate::{
+    model::{Oven, OvenId, TestId, ToastTest},
+    tui::shared::Shared,
+    workflow::compare::CompareView,
+};
+
+/// Steps the cursor takes from wall to wall.
+pub(super) const STEPS: f64 = 40.0;
+
+/// From this many columns on the three pictures stand side by side.
+pub(super) const ROOM_FOR_THREE: u16 = 96;
+/// What can be done on the compare screen.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) enum Act {
+    /// Move the cursor: right and towards the back, in steps.
+    Move(i8, i8),
+    /// Put the cursor on a place, as shares of the cavity's width and depth.
+    Point(f64, f64),
+    /// Choose the next (1) or previous (-1) rack position.
+    Rack(i8),
+    /// Show before in place of after, or after in place of before.
+    Blink,
+    /// Show the change alone.
+    Change,
+    /// Show all three, where there is room.
+    All,
+    /// Scroll the findings, in sentences.
+    Findings(i8),
+    /// Pool each test with those beside it, or take the two alone again.
+    Pool,
+}
+
+/// One of the three pictures.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Pane {
+    Before,
+    After,
+    Change,
+}
+
+/// The state of the compare screen.
+#[derive(Debug)]
+pub(crate) struct CompareScreen {
+    pub(super) oven: OvenId,
+    pub(super) asked: Asked<CompareView>,
+    /// The tests it was opened with.
+    pub(super) named: (Vec<TestId>, Vec<TestId>),
+    pub(super) pooling: Pooling,
+    /// The tests that are compared.
+    pub(super) before: Vec<TestId>,
+    pub(super) after: Vec<TestId>,
+    /// The picture shown alone; all three where there is room when `None`.
+    pub(super) alone: Option<Pane>,
+    /// The rack position chosen; until one is, the lowest.
+    pub(super) rack: Option<u8>,
+    /// Where the cursor is, as shares of the cavity's width and depth; the same in every picture.
+    pub(super) cursor: (f64, f64),
+    /// The first sentence of the findings in sight.
+    pub(super) first_finding: usize,
+}
+
+impl CompareScreen {
+    /// Opens on an oven and the tests of both sides.
+    pub(crate) fn new(oven: OvenId, before: Vec<TestId>, after: Vec<TestId>) -> Self {
+        Self {
+            oven,
+            asked: Asked::default(),
+            before: before.clone(),
+            after: after.clone(),
+            named: (before, after),
+            pooling: Pooling::Beside,
+            alone: None,
+            rack: None,
+            cursor: (0.5, 0.5),
+            first_finding: 0,
+        }
+    }
+
+    pub(super) fn oven<'s>(&self, shared: &'s Shared) -> Option<&'s Oven> {
+        shared.kitchen.oven(&self.oven)
+    }
+
+    pub(super) fn answer(&self) -> Option<Result<&CompareView, &Trouble>> {
+        Some(self.asked.held()?.map(AsRef::as_ref))
+    }
+
+    pub(super) fn ready(&self) -> Option<&CompareView> {
+        self.answer().and_then(Result::ok)
+    }
+
+    pub(super) fn racks(view: &CompareView) -> Vec<u8> {
+        view.comparison.racks.iter().map(|r| r.rack).collect()
+    }
+
+    pub(super) fn chosen(&self, view: &CompareView) -> Option<u8> {
+        let racks = Self::racks(view);
+        self.rack
+            .filter(|r| racks.contains(r))
+            .or(racks.first().copied())
+    }
+
+    /// Deals with an action of this screen.
+    pub(crate) fn update(&mut self, action: Act, shared: &mut Shared) {
+        match action {
+            Act::Move(right, back) => {
+                let step = |v: f64, by: i8| (v + f64::from(by) / STEPS).clamp(0.0, 1.0);
+                self.cursor = (step(self.cursor.0, right), step(self.cursor.1, back));
+            }
+            Act::Point(x, y) => self.cursor = (x.clamp(0.0, 1.0), y.clamp(0.0, 1.0)),
+            Act::Rack(by) => {
+                self.rack = self.rack_beside(by);
+                self.first_finding = 0;
+            }
+            Act::Blink => {
+                // The first press goes to what is not in sight yet on a narrow screen.
+                self.alone = Some(match self.shown_alone(shared) {
+                    Some(Pane::Before) => Pane::After,
+                    Some(Pane::After | Pane::Change) | None => Pane::Before,
+                });
+            }
+            Act::Change => self.alone = Some(Pane::Change),
+            Act::All => {
+                self.alone = None;
+                if shared.size.0 < ROOM_FOR_THREE {
+                    shared.say(format!(
+                        "three pictures side by side need {} columns; Space and c show them one by one",
+                        ROOM_FOR_THREE
+                    ));
+                }
+            }
+            Act::Pool => return self.pool(shared),
+            Act::Findings(by) => {
+                let last = self
+                    .ready()
+                    .map_or(0, |v| sentences(self, v).len().saturating_sub(1));
+                let moved = if by < 0 {
+                    self.first_finding.saturating_sub(1)
+                } else {
+                    self.first_finding + 1
+                };
+                self.first_finding = moved.min(last);
+            }
+        }
+    }
+
+    /// Asks for the comparison of the tests as they are now; the old answer is shown till then.
+    pub(super) fn ask(&mut self, shared: &mut Shared) {
+        let named = (self.named.0.as_slice(), self.named.1.as_slice());
+        let (before, after) = sides(&shared.kitchen, named, self.pooling);
+        let ids = |tests: &[&ToastTest]| tests.iter().map(|t| t.id.clone()).collect();
+        (self.before, self.after) = (ids(&before), ids(&after));
+        let owned = |tests: Vec<&ToastTest>| tests.into_iter().cloned().collect();
+        let (before, after): (Vec<ToastTest>, Vec<ToastTest>) = (owned(before), owned(after));
+        let Some(oven) = self.oven(shared).cloned() else {
+            return;
+        };
+        self.asked.ask(shared, Lane::Quick, move || {
+            let (before, after): (Vec<&ToastTest>, Vec<&ToastTest>) =
+                (before.iter().collect(), after.iter().collect());
+            let side = |tests| TestGroup { oven: &oven, tests };
+            Ok(compare_tests(side(&before), side(&after), MAP_GRID)?)
+        });
+    }
+
+    /// Takes the two alone, or each with the tests beside it, which only a service visit between the sides tells apart.
+    pub(super) fn pool(&mut self, shared: &mut Shared) {
+        let shown = (self.before.clone(), self.after.clone());
+        self.pooling = match self.pooling {
+            Pooling::Beside => Pooling::Alone,
+            Pooling::Alone => Pooling::Beside,
+        };
+        self.ask(shared);
+        if (&self.before, &self.after) == (&shown.0, &shown.1) {
+            shared.say(
+                "no other test can be pooled with these: that takes a service visit between them, and a second test in their mode on its side",
+            );
+        } else {
+            self.asked.let_go();
+        }
+    }
+
+    /// Returns the picture that stands alone on a screen of this width.
+    pub(super) fn shown_alone(&self, shared: &Shared) -> Option<Pane> {
+        self.alone
+            .or((shared.size.0 < ROOM_FOR_THREE).then_some(Pane::Change))
+    }
+
+    pub(super) fn rack_beside(&self, by: i8) -> Option<u8> {
+        let view = self.ready()?;
+        let racks = Self::racks(view);
+        let here = self.chosen(view)?;
+        let at = racks.iter().position(|&r| r == here)?;
+        let n = racks.len();
+        let next = if by < 0 { at + n - 1 } else { at + 1 };
+        racks.get(next % n).copied()
+    }
+}
+
+/// Returns every sentence below the pictures: what stands against comparing, then what is said of the rack in sight.
+pub(super) fn sentences(screen: &CompareScreen, view: &CompareView) -> Vec<String> {
+    let own = screen.chosen(view);
+    let (here, there): (Vec<String>, Vec<String>) = view
+        .findings
+        .iter()
+        .cloned()
+        .partition(|f| own.is_some_and(|rack| is_of_rack(f, rack)));
+    let warnings = view.warnings.iter().map(|w| format!("! {w}"));
+    warnings.chain(here).chain(there).collect()
+}

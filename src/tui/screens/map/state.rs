@@ -1,0 +1,205 @@
+//! The state of the map screen, and what can be done on it.
+
+use crate::tui::trouble::Trouble;
+use crate::workflow::view::MapView;
+use crate::{
+    model::{Oven, OvenId, TestId, ToastTest},
+    report::Quantity,
+    tui::{
+        place::Place,
+        shared::{MapKey, Shared},
+        widgets::{Overlay, Overlays},
+    },
+};
+use std::sync::Arc;
+
+/// Steps the cursor takes from wall to wall.
+pub(super) const STEPS: f64 = 40.0;
+
+/// What can be done on the map screen.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) enum Act {
+    /// Put the oven's card and technician's sheet on paper.
+    Paper,
+    /// Move the cursor: right and towards the back, in steps.
+    Move(i8, i8),
+    /// Put the cursor on a place of a rack position, cm from the left wall and from the door.
+    Point(u8, f64, f64),
+    /// Choose the next (1) or previous (-1) rack position.
+    Rack(i8),
+    /// Show the racks another way.
+    Arrange,
+    /// Show shades instead of degrees, or degrees instead of shades.
+    Quantity,
+    /// Show or hide an overlay.
+    Toggle(Overlay),
+    /// Show or hide what the uncertain rate of browning makes of the degrees.
+    Spread,
+    /// Scroll the findings, in sentences.
+    Findings(i8),
+    /// Plan a bake on this map.
+    Plan,
+}
+
+/// How the racks are laid out on screen.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Arrangement {
+    /// All of them, seen from above.
+    SideBySide,
+    /// The chosen one alone, large.
+    Large,
+    /// Their means, seen from the side.
+    FromTheSide,
+}
+
+impl Arrangement {
+    pub(super) fn next(self) -> Self {
+        match self {
+            Self::SideBySide => Self::Large,
+            Self::Large => Self::FromTheSide,
+            Self::FromTheSide => Self::SideBySide,
+        }
+    }
+}
+
+/// The state of the map screen.
+#[derive(Debug)]
+pub(crate) struct MapScreen {
+    pub(super) oven: OvenId,
+    pub(super) tests: Vec<TestId>,
+    pub(super) arrangement: Arrangement,
+    pub(super) shows_degrees: bool,
+    pub(super) shows_spread: bool,
+    pub(super) overlays: Overlays,
+    /// The rack position chosen; until one is, the lowest of the map.
+    pub(super) rack: Option<u8>,
+    /// Where the cursor is, as shares of the cavity's width and depth; the same on every rack.
+    pub(super) cursor: (f64, f64),
+    /// The first sentence of the findings in sight.
+    pub(super) first_finding: usize,
+}
+
+impl MapScreen {
+    /// Opens on an oven and the tests to pool.
+    pub(crate) fn new(oven: OvenId, tests: Vec<TestId>) -> Self {
+        Self {
+            oven,
+            tests,
+            arrangement: Arrangement::SideBySide,
+            shows_degrees: false,
+            shows_spread: false,
+            overlays: Overlays::default(),
+            rack: None,
+            cursor: (0.5, 0.5),
+            first_finding: 0,
+        }
+    }
+
+    pub(super) fn key(&self) -> MapKey {
+        MapKey {
+            oven: self.oven.clone(),
+            tests: self.tests.clone(),
+        }
+    }
+
+    pub(super) fn oven<'s>(&self, shared: &'s Shared) -> Option<&'s Oven> {
+        shared.kitchen.oven(&self.oven)
+    }
+
+    pub(super) fn tests<'s>(&self, shared: &'s Shared) -> Vec<&'s ToastTest> {
+        self.tests
+            .iter()
+            .filter_map(|id| shared.kitchen.test(id))
+            .collect()
+    }
+
+    pub(super) fn map<'s>(
+        &self,
+        shared: &'s Shared,
+    ) -> Option<Result<&'s Arc<MapView>, &'s Trouble>> {
+        shared.map.held_for(&self.key())
+    }
+
+    pub(super) fn ready<'s>(&self, shared: &'s Shared) -> Option<&'s MapView> {
+        self.map(shared).and_then(Result::ok).map(Arc::as_ref)
+    }
+
+    /// Tells whether to say whose scores are drawn: several tests are pooled.
+    pub(super) fn notes_scores(&self) -> bool {
+        self.tests.len() > 1 && self.overlays.has(Overlay::Scores)
+    }
+
+    /// Returns the numbers of the racks on the map, lowest first.
+    pub(super) fn racks(&self, shared: &Shared) -> Vec<u8> {
+        self.ready(shared)
+            .map(|v| v.map.racks.iter().map(|r| r.rack).collect())
+            .unwrap_or_default()
+    }
+
+    pub(super) fn chosen(&self, racks: &[u8]) -> Option<u8> {
+        self.rack
+            .filter(|r| racks.contains(r))
+            .or(racks.first().copied())
+    }
+
+    pub(super) fn quantity(&self, oven: &Oven, view: &MapView) -> Quantity {
+        if self.shows_degrees {
+            Quantity::Degrees {
+                unit: oven.dial.unit,
+                per_c: view.sensitivity.per_c,
+            }
+        } else {
+            Quantity::Shade
+        }
+    }
+
+    /// Deals with an action of this screen.
+    pub(crate) fn update(&mut self, action: Act, shared: &mut Shared) {
+        match action {
+            Act::Paper => {
+                let mode = self.tests(shared).first().map(|t| t.setup.mode);
+                shared.ask_papers(self.oven.clone(), mode);
+            }
+            Act::Move(right, back) => {
+                let step = |v: f64, by: i8| (v + f64::from(by) / STEPS).clamp(0.0, 1.0);
+                self.cursor = (step(self.cursor.0, right), step(self.cursor.1, back));
+            }
+            Act::Point(rack, x, y) => {
+                self.rack = Some(rack);
+                if let Some(oven) = self.oven(shared) {
+                    let share = |v: f64, whole: f64| (v / whole).clamp(0.0, 1.0);
+                    let c = oven.cavity;
+                    self.cursor = (share(x, c.width.0), share(y, c.depth.0));
+                }
+            }
+            Act::Rack(by) => self.rack = self.rack_beside(by, shared),
+            Act::Arrange => self.arrangement = self.arrangement.next(),
+            Act::Quantity => self.shows_degrees = !self.shows_degrees,
+            Act::Toggle(overlay) => self.overlays.toggle(overlay),
+            Act::Spread => self.shows_spread = !self.shows_spread,
+            Act::Findings(by) => {
+                let last = self.ready(shared).map_or(0, |v| {
+                    (v.findings.len() + v.warnings.len()).saturating_sub(1)
+                });
+                let moved = if by < 0 {
+                    self.first_finding.saturating_sub(1)
+                } else {
+                    self.first_finding + 1
+                };
+                self.first_finding = moved.min(last);
+            }
+            Act::Plan => {
+                shared.open(Place::Plan(self.oven.clone(), self.tests.clone()));
+            }
+        }
+    }
+
+    pub(super) fn rack_beside(&self, by: i8, shared: &Shared) -> Option<u8> {
+        let racks = self.racks(shared);
+        let here = self.chosen(&racks)?;
+        let at = racks.iter().position(|&r| r == here)?;
+        let n = racks.len();
+        let next = if by < 0 { at + n - 1 } else { at + 1 };
+        racks.get(next % n).copied()
+    }
+}

@@ -1,0 +1,223 @@
+//! The state of the screen of what came out, and what can be done on it.
+
+use crate::tui::shared::Asked;
+use crate::tui::worker::Lane;
+use crate::workflow::after::verdict_beside;
+use crate::{
+    model::{BakeLog, PieceScore, Shade, Tray},
+    tui::{effect::Save, shared::Shared},
+    workflow::after::agree::Verdict,
+};
+
+/// What can be done on the screen of what came out.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Act {
+    /// The shade of the piece under the cursor, which then moves on.
+    Shade(u8),
+    /// Half a step more on the piece scored last, or off again.
+    Half,
+    /// Leave the piece unscored, and move on.
+    Skip,
+    /// Take the last score back.
+    Undo,
+    /// Move the cursor: columns to the right, rows to the front.
+    Move(i8, i8),
+    /// Put the cursor on a piece, row and column from the back left.
+    To(usize, usize),
+    /// The next tray.
+    OtherTray,
+    /// The shade it was meant to have: half a step more or less.
+    Wanted(i8),
+    /// Ask all bakes like this one whether the map is off.
+    AskMap,
+    /// Let what came out count for the map, or no longer.
+    Fold,
+}
+
+/// One score given in this session, so that it can be taken back: tray, row, column, and what was there before.
+pub(super) type Given = ((usize, usize, usize), Option<PieceScore>);
+
+/// The state of the screen.
+#[derive(Debug)]
+pub(crate) struct Outcome {
+    pub(super) bake: Box<BakeLog>,
+    pub(super) size: Tray,
+    /// Index into the bake's trays.
+    pub(super) tray: usize,
+    pub(super) row: usize,
+    pub(super) col: usize,
+    pub(super) given: Vec<Given>,
+    /// The question whether the map is off, once it was asked.
+    pub(super) asked: Asked<Option<Verdict>>,
+}
+
+impl Outcome {
+    /// Opens on a bake that is out of the oven; says so and returns `None` for one that was kept without its tray's pieces.
+    pub(crate) fn new(bake: BakeLog, shared: &mut Shared) -> Option<Self> {
+        let Some(size) = bake.plan.tray else {
+            shared.say("this bake was kept without its tray's pieces; only whole trays are scored");
+            return None;
+        };
+        Some(Self {
+            bake: Box::new(bake),
+            size,
+            tray: 0,
+            row: 0,
+            col: 0,
+            given: Vec::new(),
+            asked: Asked::default(),
+        })
+    }
+
+    pub(super) fn tray_number(&self) -> usize {
+        self.bake.trays().get(self.tray).copied().unwrap_or(1)
+    }
+
+    pub(super) fn at(&self) -> (usize, usize, usize) {
+        (self.tray_number(), self.row, self.col)
+    }
+
+    pub(super) fn save(&self, shared: &mut Shared) {
+        shared.save(Save::Bake(self.bake.clone()))
+    }
+
+    /// Moves on in reading order, and to the next tray after the last piece.
+    pub(super) fn advance(&mut self) {
+        self.col += 1;
+        if self.col == self.size.across {
+            self.col = 0;
+            self.row += 1;
+        }
+        if self.row == self.size.deep {
+            self.row = 0;
+            self.tray = (self.tray + 1) % self.bake.trays().len().max(1);
+        }
+    }
+
+    /// Deals with an action of this screen.
+    pub(crate) fn update(&mut self, action: Act, shared: &mut Shared) {
+        match action {
+            Act::Shade(digit) => self.score(digit, shared),
+            Act::Half => self.half(shared),
+            Act::Undo => self.undo(shared),
+            Act::Skip => {
+                self.advance();
+            }
+            Act::Move(across, deep) => {
+                let to = |at: usize, by: i8, n: usize| {
+                    at.saturating_add_signed(isize::from(by))
+                        .min(n.saturating_sub(1))
+                };
+                self.col = to(self.col, across, self.size.across);
+                self.row = to(self.row, deep, self.size.deep);
+            }
+            Act::To(row, col) => {
+                self.row = row.min(self.size.deep.saturating_sub(1));
+                self.col = col.min(self.size.across.saturating_sub(1));
+            }
+            Act::OtherTray => {
+                self.tray = (self.tray + 1) % self.bake.trays().len().max(1);
+            }
+            Act::Wanted(by) => self.want(by, shared),
+            Act::AskMap => {
+                let records = shared.kitchen.snapshot();
+                let bake = (*self.bake).clone();
+                self.asked.ask(shared, Lane::Quick, move || {
+                    Ok(verdict_beside(&records, &bake))
+                });
+            }
+            Act::Fold => self.fold(shared),
+        }
+    }
+
+    /// Says whether the map is off, once it was asked; the answer is a moment away while the bakes are weighed.
+    pub(super) fn verdict(&self) -> Option<String> {
+        let answer = match self.asked.fresh() {
+            None if !self.asked.is_waiting() => return None,
+            None => "All bakes like this one are being held against the map; a moment.".to_owned(),
+            Some(Err(why)) => format!("{why}."),
+            Some(Ok(found)) => found.as_ref().as_ref().map_or_else(
+                || {
+                    "This oven has no map in this mode to be held against; toast-test it."
+                        .to_owned()
+                },
+                Verdict::words,
+            ),
+        };
+        Some(answer)
+    }
+
+    pub(super) fn score(&mut self, digit: u8, shared: &mut Shared) {
+        let Ok(shade) = Shade::whole(digit) else {
+            return;
+        };
+        let (tray, row, col) = self.at();
+        let before = self.bake.piece(tray, row, col).copied();
+        self.given.push((self.at(), before));
+        self.bake.score_piece(PieceScore {
+            tray,
+            row,
+            col,
+            shade,
+            pulled: before.and_then(|b| b.pulled),
+        });
+        self.advance();
+        self.save(shared)
+    }
+
+    pub(super) fn half(&mut self, shared: &mut Shared) {
+        let last = self.given.last().map(|(at, _)| *at);
+        let score = last.and_then(|(tray, row, col)| self.bake.piece(tray, row, col).copied());
+        let Some(score) = score else {
+            shared.say("score a piece first, 0 to 9; then . makes it half a step more");
+            return;
+        };
+        self.bake.score_piece(PieceScore {
+            shade: score.shade.toggle_half(),
+            ..score
+        });
+        self.save(shared)
+    }
+
+    pub(super) fn undo(&mut self, shared: &mut Shared) {
+        let Some(((tray, row, col), before)) = self.given.pop() else {
+            shared.say("nothing to take back");
+            return;
+        };
+        self.bake
+            .pieces
+            .retain(|p| (p.tray, p.row, p.col) != (tray, row, col));
+        if let Some(before) = before {
+            self.bake.score_piece(before);
+        }
+        let trays = self.bake.trays();
+        self.tray = trays.iter().position(|t| *t == tray).unwrap_or(0);
+        (self.row, self.col) = (row, col);
+        self.save(shared)
+    }
+
+    pub(super) fn want(&mut self, by: i8, shared: &mut Shared) {
+        /// Where the key starts from: a middling shade.
+        const MIDDLING: u8 = 8;
+        let now = self.bake.wanted.map_or(MIDDLING, |w| {
+            w.half_steps().saturating_add_signed(by).min(18)
+        });
+        self.bake.wanted = Shade::from_half_steps(now).ok();
+        if let Some(wanted) = self.bake.wanted {
+            shared.say(format!("meant to have shade {wanted}"));
+        }
+        self.save(shared)
+    }
+
+    pub(super) fn fold(&mut self, shared: &mut Shared) {
+        self.bake.in_map = !self.bake.in_map;
+        // A map that is held was made without it, or with it.
+        shared.map.clear();
+        shared.say(if self.bake.in_map {
+            "these scores count for the oven's map now, with the eye's own error and level"
+        } else {
+            "these scores no longer count for the oven's map"
+        });
+        self.save(shared)
+    }
+}

@@ -1,0 +1,281 @@
+//! The state of the record, and what can be done with it.
+
+use crate::tui::bell::runs;
+use crate::{
+    model::{BakeLog, Mode, OvenId, ServiceVisit, TestId, ToastTest},
+    tui::{
+        effect::Save,
+        place::Place,
+        shared::Shared,
+        widgets::{field::Field, list},
+    },
+};
+use jiff::civil::{Date, DateTime};
+
+/// What can be done with the record.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Act {
+    /// Put the oven's card and technician's sheet on paper.
+    Paper,
+    /// Row up.
+    Up,
+    /// Row down.
+    Down,
+    /// Jump to a row.
+    To(usize),
+    /// Open what is under the cursor.
+    Open,
+    /// Write down a service visit.
+    Visit,
+    /// Mark the test under the cursor for comparing, or take the mark off.
+    Mark,
+    /// Compare the two marked tests.
+    Compare,
+    /// Show the thermometer's record.
+    Air,
+    /// Show how the oven changed over time.
+    History,
+    /// While writing: the other line.
+    OtherLine,
+    /// While writing: keep the visit.
+    Keep,
+}
+
+/// One thing that happened to the oven.
+#[derive(Debug, Clone, Copy)]
+pub(super) enum Entry<'s> {
+    Test(&'s ToastTest),
+    Bake(&'s BakeLog),
+    /// With its place in the oven's list.
+    Visit(usize, &'s ServiceVisit),
+}
+
+impl Entry<'_> {
+    pub(super) fn day(&self) -> Date {
+        match self {
+            Self::Test(test) => test.when.date(),
+            Self::Bake(bake) => bake.started.date(),
+            Self::Visit(_, visit) => visit.when.date(),
+        }
+    }
+}
+
+/// A service visit as it is written.
+#[derive(Debug)]
+pub(super) struct Draft {
+    /// Place of the visit that is changed; `None` for a new one.
+    pub(super) place: Option<usize>,
+    pub(super) words: Field,
+    pub(super) day: Field,
+    pub(super) on_day: bool,
+}
+
+/// The state of the record screen.
+#[derive(Debug)]
+pub(crate) struct Record {
+    pub(super) oven: OvenId,
+    pub(super) row: usize,
+    /// Tests marked for comparing, at most two, the latest mark last.
+    pub(super) marked: Vec<TestId>,
+    pub(super) draft: Option<Draft>,
+}
+
+impl Record {
+    /// Opens the record of an oven.
+    pub(crate) fn new(oven: OvenId) -> Self {
+        Self {
+            oven,
+            row: 0,
+            marked: Vec::new(),
+            draft: None,
+        }
+    }
+
+    /// Returns everything that happened to the oven, newest first.
+    pub(super) fn entries<'s>(&self, shared: &'s Shared) -> Vec<Entry<'s>> {
+        let kitchen = &shared.kitchen;
+        let visits = kitchen.oven(&self.oven).map_or(&[][..], |o| &o.visits);
+        let mut entries: Vec<Entry<'s>> = kitchen
+            .tests_of(&self.oven)
+            .into_iter()
+            .map(Entry::Test)
+            .chain(kitchen.bakes_of(&self.oven).into_iter().map(Entry::Bake))
+            .chain(visits.iter().enumerate().map(|(i, v)| Entry::Visit(i, v)))
+            .collect();
+        entries.sort_by_key(|e| std::cmp::Reverse(e.day()));
+        entries
+    }
+
+    /// Returns the mode of the toast test under the cursor.
+    pub(super) fn mode_at_cursor(&self, shared: &Shared) -> Option<Mode> {
+        match self.entries(shared).get(self.row)? {
+            Entry::Test(test) => Some(test.setup.mode),
+            Entry::Bake(_) | Entry::Visit(..) => None,
+        }
+    }
+
+    /// Deals with an action of this screen.
+    pub(crate) fn update(&mut self, action: Act, shared: &mut Shared) {
+        let count = self.entries(shared).len();
+        match action {
+            Act::Paper => {
+                let mode = self.mode_at_cursor(shared);
+                shared.ask_papers(self.oven.clone(), mode);
+            }
+            Act::Up => self.row = list::step(self.row, -1, count),
+            Act::Down => self.row = list::step(self.row, 1, count),
+            Act::To(row) if row < count => self.row = row,
+            Act::To(_) => {}
+            Act::Open => self.open(shared),
+            Act::Mark => self.mark(shared),
+            Act::Compare => self.compare(shared),
+            Act::Air => {
+                if let Some(oven) = shared.kitchen.oven(&self.oven) {
+                    shared.open(Place::Air(oven.id.clone()));
+                }
+            }
+            Act::History => {
+                shared.open(Place::History(self.oven.clone()));
+            }
+            Act::Visit => {
+                self.draft = Some(Draft {
+                    place: None,
+                    words: Field::default(),
+                    day: Field::new(shared.now.strftime("%Y-%m-%d %H:%M").to_string()),
+                    on_day: false,
+                });
+            }
+            Act::OtherLine => {
+                if let Some(draft) = &mut self.draft {
+                    draft.on_day = !draft.on_day;
+                }
+            }
+            Act::Keep => return self.keep(shared),
+        }
+    }
+
+    /// Marks the test under the cursor or takes its mark off; of three marks the oldest goes.
+    pub(super) fn mark(&mut self, shared: &mut Shared) {
+        let id = match self.entries(shared).get(self.row) {
+            Some(Entry::Test(test)) => test.id.clone(),
+            Some(Entry::Bake(_) | Entry::Visit(..)) | None => {
+                shared.say("only toast tests can be compared; go to one and mark it");
+                return;
+            }
+        };
+        if let Some(at) = self.marked.iter().position(|m| *m == id) {
+            self.marked.remove(at);
+            return;
+        }
+        self.marked.push(id);
+        if self.marked.len() > 2 {
+            self.marked.remove(0);
+        }
+    }
+
+    pub(super) fn compare(&mut self, shared: &mut Shared) {
+        let mut tests: Vec<&ToastTest> = self
+            .marked
+            .iter()
+            .filter_map(|id| shared.kitchen.test(id))
+            .collect();
+        tests.sort_by_key(|t| t.when);
+        if let [before, after] = tests[..] {
+            let (before, after) = (vec![before.id.clone()], vec![after.id.clone()]);
+            shared.open(Place::Compare {
+                oven: self.oven.clone(),
+                before,
+                after,
+            });
+        } else {
+            shared
+                .say("mark two toast tests with Space first: the older is before, the newer after");
+        }
+    }
+
+    pub(super) fn open(&mut self, shared: &mut Shared) {
+        enum Found {
+            Test(TestId),
+            Visit(usize, ServiceVisit),
+            Bake(Box<BakeLog>),
+            Out(Box<BakeLog>),
+            Nothing,
+        }
+        let found = match self.entries(shared).get(self.row) {
+            None => return,
+            Some(Entry::Test(test)) => Found::Test(test.id.clone()),
+            Some(Entry::Visit(i, visit)) => Found::Visit(*i, (*visit).clone()),
+            Some(Entry::Bake(bake)) if runs(bake, shared) => Found::Bake(Box::new((*bake).clone())),
+            Some(Entry::Bake(bake)) if bake.baked.is_some() => {
+                Found::Out(Box::new((*bake).clone()))
+            }
+            Some(Entry::Bake(_)) => Found::Nothing,
+        };
+        match found {
+            Found::Test(id) => {
+                let test = shared.kitchen.test(&id).cloned();
+                let oven = shared.kitchen.oven(&self.oven).cloned();
+                if let (Some(test), Some(oven)) = (test, oven) {
+                    shared.open(Place::Score(Box::new(oven), Box::new(test)));
+                }
+            }
+            Found::Visit(place, visit) => {
+                self.draft = Some(Draft {
+                    place: Some(place),
+                    day: Field::new(visit.moment()),
+                    words: Field::new(visit.what),
+                    on_day: false,
+                });
+            }
+            Found::Bake(bake) => shared.open(Place::RunningClock(bake)),
+            Found::Out(bake) => shared.open(Place::Outcome(bake)),
+            // Everything kept of a bake that was given up stands in the lines under the list.
+            Found::Nothing => {}
+        }
+    }
+
+    pub(super) fn keep(&mut self, shared: &mut Shared) {
+        let (Some(draft), Some(oven)) = (&self.draft, shared.kitchen.oven(&self.oven)) else {
+            return;
+        };
+        let mut oven = oven.clone();
+        match draft.visit(shared.now) {
+            Err(words) => {
+                shared.say(words);
+            }
+            Ok(visit) => {
+                match draft.place.and_then(|i| oven.visits.get_mut(i)) {
+                    Some(old) => *old = visit,
+                    None => oven.visits.push(visit),
+                }
+                oven.visits.sort_by_key(|v| v.when);
+                self.draft = None;
+                shared.say("the visit is kept; tests before and after it are not pooled");
+                shared.save(Save::Oven(Box::new(oven)))
+            }
+        }
+    }
+}
+
+impl Draft {
+    /// Makes the visit, or says what is wrong with which line.
+    pub(super) fn visit(&self, now: DateTime) -> Result<ServiceVisit, String> {
+        let day = self.day.text();
+        let when = day.parse::<DateTime>().map_err(|_unread| {
+            format!("'{day}' is no date; write it like 2026-11-25 or 2026-11-25 14:30")
+        })?;
+        if when > now {
+            return Err(format!(
+                "{day} is still to come (it is {}); note a visit once it has been",
+                now.strftime("%Y-%m-%d %H:%M")
+            ));
+        }
+        if self.words.text().is_empty() {
+            return Err("write what was done, and by whom".to_owned());
+        }
+        Ok(ServiceVisit {
+            when,
+            what: self.words.text().to_owned(),
+        })
+    }
+}

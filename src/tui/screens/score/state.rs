@@ -1,0 +1,153 @@
+//! The state of scoring, and what can be done while scoring.
+
+use crate::tui::widgets::minutes::more_minutes;
+use crate::workflow::pool::Pool;
+use crate::workflow::{
+    catalogue::Occasion,
+    scoring::{ScoreKey, Scoring},
+};
+use crate::{
+    model::{Oven, ToastTest},
+    tui::{effect::Save, place::Place, shared::Shared},
+    units::Minutes,
+};
+
+/// A map of fewer scores would only repeat them.
+pub(super) const LEAST_SCORES: usize = 3;
+/// Where noting the minutes begins: a slice takes about this long at a middling setting.
+pub(super) const USUAL_MINUTES: Minutes = Minutes(10.0);
+
+/// What can be done while scoring.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Act {
+    /// Read the cautions.
+    Cautions,
+    /// A key of the scorer.
+    Key(ScoreKey),
+    /// Note one minute more (or less) in the oven.
+    Minutes(i8),
+    /// Go to the first slice of the next loaded rack position.
+    NextRack,
+    /// Read the scores from a photo.
+    Photo,
+    /// Read the map.
+    Map,
+}
+
+/// The state of the scoring screen.
+#[derive(Debug)]
+pub(crate) struct Score {
+    pub(super) oven: Oven,
+    pub(super) scoring: Scoring,
+}
+
+impl Score {
+    /// Opens where the test was left.
+    pub(crate) fn new(oven: Oven, test: ToastTest) -> Self {
+        Self {
+            oven,
+            scoring: Scoring::new(test),
+        }
+    }
+
+    pub(super) fn test(&self) -> &ToastTest {
+        self.scoring.test()
+    }
+
+    /// Returns the rack position in sight: that of the slice under the cursor, else the last one.
+    pub(super) fn rack_in_sight(&self) -> Option<u8> {
+        let slices = &self.test().slices;
+        slices
+            .get(self.scoring.cursor())
+            .or(slices.last())
+            .map(|s| s.rack)
+    }
+
+    /// Deals with an action of this screen.
+    pub(crate) fn update(&mut self, action: Act, shared: &mut Shared) {
+        match action {
+            Act::Key(key) => self.score(key, shared),
+            Act::Minutes(by) => {
+                let mut test = self.test().clone();
+                test.minutes = more_minutes(test.minutes, f64::from(by), Some(USUAL_MINUTES));
+                self.scoring.set_minutes(test.minutes);
+                match test.minutes {
+                    Some(minutes) => shared.say(format!("toasted for {minutes}")),
+                    None => shared.say("minutes in the oven not noted"),
+                }
+                self.save(shared)
+            }
+            Act::Cautions => shared.caution(Occasion::ToastTest),
+            Act::NextRack => self.next_rack(shared),
+            Act::Photo => {
+                self.open_photo(shared);
+            }
+            Act::Map => self.read_map(shared),
+        }
+    }
+
+    pub(super) fn score(&mut self, key: ScoreKey, shared: &mut Shared) {
+        let before = self.test().slices.clone();
+        match self.scoring.apply(key) {
+            Err(error) => {
+                shared.say(error.to_string());
+            }
+            Ok(false) => match key {
+                ScoreKey::Undo => shared.say("nothing to take back"),
+                ScoreKey::Redo => shared.say("nothing to make again"),
+                _ => {}
+            },
+            Ok(true) => {
+                // The cursor is kept too, so that reopening resumes at the same slice.
+                self.save(shared);
+                if self.test().slices != before {
+                    self.refit(shared);
+                }
+            }
+        }
+    }
+
+    pub(super) fn save(&self, shared: &mut Shared) {
+        shared.save(Save::Test(Box::new(self.test().clone())));
+    }
+
+    /// Asks for the map of this test alone; older scores would hide what the last key did.
+    pub(super) fn refit(&self, shared: &mut Shared) {
+        if self.test().scored() >= LEAST_SCORES {
+            shared.ask_map(Pool::of(&self.oven, &[self.test()]));
+        }
+    }
+
+    pub(super) fn next_rack(&mut self, shared: &mut Shared) {
+        let slices = &self.test().slices;
+        let here = self.rack_in_sight();
+        let firsts: Vec<usize> = (0..slices.len())
+            .filter(|&i| i == 0 || slices[i - 1].rack != slices[i].rack)
+            .collect();
+        let at = firsts.iter().position(|&i| Some(slices[i].rack) == here);
+        match at.map(|i| firsts[(i + 1) % firsts.len()]) {
+            Some(first) => self.score(ScoreKey::To(first), shared),
+            None => {}
+        }
+    }
+
+    pub(super) fn open_photo(&self, shared: &mut Shared) {
+        let (oven, test) = (self.oven.clone(), self.test().clone());
+        shared.open(Place::Photo {
+            oven: Box::new(oven),
+            test: Box::new(test),
+            rack: self.rack_in_sight(),
+            from_score: true,
+        });
+    }
+
+    pub(super) fn read_map(&self, shared: &mut Shared) {
+        if self.test().scored() == 0 {
+            shared.say("a map needs scores; press a digit for each slice first");
+            return;
+        }
+        // The kitchen holds this test as last saved, which is as it stands: every key saves.
+        let tests = shared.beside(self.test());
+        shared.open(Place::Map(self.oven.id.clone(), tests));
+    }
+}

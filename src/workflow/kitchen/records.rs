@@ -1,0 +1,130 @@
+//! What is on record, to be read: the kitchen has it, and a thread takes a snapshot of it along.
+
+use super::error::{KitchenError, known};
+use crate::{
+    model::{
+        AirRound, BakeLog, Oven, OvenId, RoundId, TestId, Thermometer, ThermometerId, ToastTest,
+    },
+    store::Contents,
+};
+
+/// Ovens, toast tests, bakes, readings and thermometers, each list in its order.
+#[derive(Debug, Clone)]
+pub struct Records(pub(super) Contents);
+
+impl Records {
+    /// Returns every oven, by id.
+    pub fn ovens(&self) -> &[Oven] {
+        &self.0.ovens
+    }
+
+    /// Returns the oven with this id.
+    pub fn oven(&self, id: &OvenId) -> Option<&Oven> {
+        self.0.ovens.iter().find(|o| o.id == *id)
+    }
+
+    /// Returns every toast test, oldest first.
+    pub fn tests(&self) -> &[ToastTest] {
+        &self.0.tests
+    }
+
+    /// Returns the toast tests of one oven, oldest first.
+    pub fn tests_of(&self, oven: &OvenId) -> Vec<&ToastTest> {
+        self.0
+            .tests
+            .iter()
+            .filter(|t| t.setup.oven == *oven)
+            .collect()
+    }
+
+    /// Returns the toast test with this id.
+    pub fn test(&self, id: &TestId) -> Option<&ToastTest> {
+        self.0.tests.iter().find(|t| t.id == *id)
+    }
+
+    /// Returns the bake logs of one oven, oldest first.
+    pub fn bakes_of(&self, oven: &OvenId) -> Vec<&BakeLog> {
+        self.0.bakes.iter().filter(|b| b.oven == *oven).collect()
+    }
+
+    /// Returns every bake log, oldest first.
+    pub fn bakes(&self) -> &[BakeLog] {
+        &self.0.bakes
+    }
+
+    /// Finds an oven by what the user typed: its id or its name.
+    ///
+    /// # Errors
+    /// [`KitchenError::NoSuchOven`] lists the ovens there are.
+    pub fn find_oven(&self, typed: &str) -> Result<&Oven, KitchenError> {
+        self.0
+            .ovens
+            .iter()
+            .find(|o| o.id.as_str() == typed || o.name.eq_ignore_ascii_case(typed))
+            .ok_or_else(|| KitchenError::NoSuchOven {
+                wanted: typed.to_owned(),
+                known: known("oven", self.0.ovens.iter().map(|o| o.id.as_str())),
+            })
+    }
+
+    /// Finds a toast test by the id the user typed.
+    ///
+    /// # Errors
+    /// [`KitchenError::NoSuchTest`] lists the latest tests there are.
+    pub fn find_test(&self, typed: &str) -> Result<&ToastTest, KitchenError> {
+        self.0
+            .tests
+            .iter()
+            .find(|t| t.id.as_str() == typed)
+            .ok_or_else(|| KitchenError::NoSuchTest {
+                wanted: typed.to_owned(),
+                known: known(
+                    "toast test",
+                    self.0.tests.iter().rev().map(|t| t.id.as_str()),
+                ),
+            })
+    }
+
+    /// Returns every round of readings, oldest first.
+    pub fn rounds(&self) -> &[AirRound] {
+        &self.0.rounds
+    }
+
+    /// Returns the rounds of one oven, oldest first.
+    pub fn rounds_of(&self, oven: &OvenId) -> Vec<&AirRound> {
+        self.0.rounds.iter().filter(|r| r.oven == *oven).collect()
+    }
+
+    /// Returns the round with this id.
+    pub fn round(&self, id: &RoundId) -> Option<&AirRound> {
+        self.0.rounds.iter().find(|r| r.id == *id)
+    }
+
+    /// Returns every thermometer, by id.
+    pub fn thermometers(&self) -> &[Thermometer] {
+        &self.0.thermometers
+    }
+
+    /// Returns the thermometer with this id.
+    pub fn thermometer(&self, id: &ThermometerId) -> Option<&Thermometer> {
+        self.0.thermometers.iter().find(|t| t.id == *id)
+    }
+
+    /// Finds a thermometer by what the user typed: its id or its name.
+    ///
+    /// # Errors
+    /// [`KitchenError::NoSuchThermometer`] lists those there are.
+    pub fn find_thermometer(&self, typed: &str) -> Result<&Thermometer, KitchenError> {
+        self.0
+            .thermometers
+            .iter()
+            .find(|t| t.id.as_str() == typed || t.name.eq_ignore_ascii_case(typed))
+            .ok_or_else(|| KitchenError::NoSuchThermometer {
+                wanted: typed.to_owned(),
+                known: known(
+                    "thermometer",
+                    self.0.thermometers.iter().map(|t| t.id.as_str()),
+                ),
+            })
+    }
+}

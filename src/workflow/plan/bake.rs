@@ -1,0 +1,153 @@
+//! The bake itself, before any tray has its place: dose, door and dial.
+
+use super::{
+    measured::Measured,
+    request::{PlanError, PlanRequest},
+};
+use crate::{
+    model::{Mode, Oven, Sensitivity, SensitivitySource, kinetics::DEFAULT_ENERGY},
+    planner::{
+        PlannerError,
+        dial::{Recipe, Setting, UNREAD_DIAL, setting},
+        door::{DoorClock, DoorModel},
+        dose::{BROWNING_STARTS, Dose, Heat, surface},
+        placement::trade_racks,
+        space::MOST_TRAYS,
+    },
+    units::{Celsius, Minutes, TemperatureUnit},
+};
+
+/// A recipe's temperature further from the kind's own than this is doubted, C (common practice, no source).
+pub(super) const FAR_OFF_C: f64 = 60.0;
+
+/// The bake itself, before any tray has its place.
+pub(super) struct Bake<'r> {
+    pub(super) request: &'r PlanRequest,
+    pub(super) heat: Heat,
+    pub(super) dose: Dose,
+    pub(super) door: DoorModel,
+    pub(super) setting: Setting,
+    pub(super) measured: &'r Measured,
+}
+
+impl<'r> Bake<'r> {
+    pub(super) fn prepare(
+        oven: &Oven,
+        request: &'r PlanRequest,
+        sensitivity: Option<Sensitivity>,
+        measured: &'r Measured,
+    ) -> Result<Self, PlanError> {
+        if !oven.modes.contains(&request.mode) {
+            return Err(PlanError::Mode {
+                oven: oven.name.clone(),
+                mode: request.mode.words(),
+                has: oven
+                    .modes
+                    .iter()
+                    .map(|m| m.words())
+                    .collect::<Vec<_>>()
+                    .join(", "),
+            });
+        }
+        if request.mode == Mode::Proofing {
+            return Err(PlanError::Proofing);
+        }
+        let time = request.time.unwrap_or(request.kind.time);
+        if !(2.0..=600.0).contains(&time.0) {
+            return Err(PlannerError::Time(time.0).into());
+        }
+        let recipe = Recipe {
+            temperature: request.recipe.unwrap_or(request.kind.recipe),
+            time,
+        };
+        let height = oven.cavity.height.0;
+        let usable = trade_racks(&oven.racks, height, request.trays.clamp(1, MOST_TRAYS)).len();
+        if (1..=MOST_TRAYS).contains(&request.trays) && usable < request.trays {
+            return Err(PlannerError::TooClose {
+                trays: request.trays,
+                usable,
+            }
+            .into());
+        }
+        let offset = measured.offset.as_ref();
+        let mut setting = setting(&recipe, request.mode, &oven.dial, offset)?;
+        if !measured.notes.is_empty() {
+            // It was read; what came of that is said instead.
+            setting.notes.retain(|note| note != UNREAD_DIAL);
+            setting.notes.extend(measured.notes.iter().cloned());
+        }
+        // The fan's lower setting browns as the recipe's still air does, so the recipe's temperature counts.
+        let heat = Heat {
+            air: recipe.temperature,
+            energy: energy(sensitivity, recipe.temperature),
+        };
+        let dose = Dose::new(&request.kind.curve, &heat, time);
+        if dose.total().0 <= 0.0 {
+            return Err(browns_nothing(oven, request, &recipe));
+        }
+        Ok(Self {
+            request,
+            dose,
+            door: measured
+                .door
+                .unwrap_or_else(|| DoorModel::typical(request.mode, request.trays)),
+            heat,
+            setting,
+            measured,
+        })
+    }
+
+    /// Returns the time before which the door must stay shut, 0 where it need not.
+    pub(super) fn set_at(&self) -> Minutes {
+        let share = self.request.kind.set_at.as_ref().map_or(0.0, |s| s.share);
+        Minutes(share * self.dose.bake().0)
+    }
+
+    pub(super) fn clock(&self) -> DoorClock<'_> {
+        DoorClock::new(&self.dose, &self.door, &self.heat)
+    }
+}
+
+pub(super) fn energy(sensitivity: Option<Sensitivity>, at: Celsius) -> f64 {
+    match sensitivity {
+        Some(s) if s.source == SensitivitySource::TwoDials => s.energy_at(at),
+        Some(_) | None => DEFAULT_ENERGY,
+    }
+}
+
+/// The same figure in the other unit, where that is near the bake's own: `180 C`.
+pub(super) fn other_unit(unit: TemperatureUnit, given: Celsius, own: Celsius) -> Option<String> {
+    let other = match unit {
+        TemperatureUnit::Fahrenheit => TemperatureUnit::Celsius,
+        TemperatureUnit::Celsius => TemperatureUnit::Fahrenheit,
+    };
+    let meant = other.temperature(unit.figure(given));
+    ((meant.0 - own.0).abs() <= FAR_OFF_C).then(|| other.show(meant))
+}
+
+/// Says why a bake browns nothing at all: too cool, or over too soon.
+fn browns_nothing(oven: &Oven, request: &PlanRequest, recipe: &Recipe) -> PlanError {
+    const LONG: Minutes = Minutes(24.0 * 60.0);
+    let unit = oven.dial.unit;
+    let kind = request.kind.name.clone();
+    let hottest = surface(&request.kind.curve, recipe.temperature, LONG);
+    if hottest > BROWNING_STARTS {
+        return PlanError::TooShort {
+            time: recipe.time,
+            recipe: unit.show(recipe.temperature),
+            kind,
+            usual: request.kind.time,
+        };
+    }
+    let own = request.kind.recipe;
+    PlanError::TooCool {
+        recipe: unit.show(recipe.temperature),
+        kind,
+        surface: unit.show(hottest),
+        starts: unit.show(BROWNING_STARTS),
+        hint: other_unit(unit, recipe.temperature, own).map_or_else(
+            || format!("this bake's own temperature is {}", unit.show(own)),
+            |t| format!("did you mean {t}? This bake's own is {}", unit.show(own)),
+        ),
+    }
+}

@@ -1,0 +1,88 @@
+//! What is said beside a plan of the oven itself: what an opening costs, an uncorrected dial, a tray too large.
+
+use super::{bake::Bake, words::said};
+use crate::{
+    model::{Oven, kinetics::relative_rate},
+    planner::{
+        dial::Offset,
+        door::DoorSource,
+        dose::{Heat, effective_minutes, minutes_for_effective},
+        space::WALL_CLEARANCE,
+    },
+    units::{Celsius, CelsiusDelta, Centimetres, Minutes},
+};
+
+/// Says what an opening costs by this oven's own readings.
+pub(super) fn door_note(oven: &Oven, bake: &Bake<'_>) -> Option<String> {
+    if bake.door.source != DoorSource::Measured {
+        return None;
+    }
+    let unit = oven.dial.unit;
+    Some(format!(
+        "Each opening is priced by readings of this oven: {:.0} {} lost, coming back with a time constant of {} (open for {} is assumed); it costs {:.0} s of full browning besides.",
+        unit.delta_figure(bake.door.drop),
+        unit.letter(),
+        said(bake.door.recovery),
+        said(bake.door.open),
+        bake.door.lost_full_rate(&bake.heat).seconds()
+    ))
+}
+
+/// Says what the bake would have taken with the dial at the recipe's own figure.
+///
+/// The same browning at the air's true temperature: minutes so that k(true) times the effective minutes there equal
+/// those of the plan. Browning alone decides; how soon it is done inside is another matter.
+pub(super) fn uncorrected(oven: &Oven, bake: &Bake<'_>, offset: &Offset) -> Option<String> {
+    let unit = oven.dial.unit;
+    let usual = bake.dose.bake();
+    let at = |by: CelsiusDelta| same_browning(bake, Celsius(bake.heat.air.0 + by.0));
+    let minutes = at(offset.value)?;
+    // Less than half a minute is not worth a sentence.
+    if (minutes.0 - usual.0).abs() < 0.5 {
+        return None;
+    }
+    // The colder end takes longer.
+    let (slow, quick) = (at(offset.lo), at(offset.hi));
+    let side = if offset.value.0 < 0.0 { "cold" } else { "hot" };
+    let range = match (quick, slow) {
+        (Some(quick), Some(slow)) => format!(" ({} to {})", fine(quick), fine(slow)),
+        (Some(quick), None) => format!(" ({} or longer)", fine(quick)),
+        (None, _) => String::new(),
+    };
+    Some(format!(
+        "With the dial left uncorrected, {:.0} {} {side}, this {} bake would take about {}{range} for the same browning (by browning rates alone; how soon it is done inside may differ).",
+        unit.delta_figure(CelsiusDelta(offset.value.0.abs())),
+        unit.letter(),
+        said(usual),
+        fine(minutes)
+    ))
+}
+
+/// Says a time finely enough that a change of a minute shows: to 10 s below 20 min, else to the minute.
+fn fine(t: Minutes) -> Minutes {
+    let step = if t.0 < 20.0 { 6.0 } else { 1.0 };
+    Minutes((t.0 * step).round() / step)
+}
+
+fn same_browning(bake: &Bake<'_>, air: Celsius) -> Option<Minutes> {
+    let curve = &bake.request.kind.curve;
+    let energy = bake.heat.energy;
+    let whole = effective_minutes(curve, &bake.heat, bake.dose.bake());
+    let heat = Heat { air, energy };
+    let factor = relative_rate(energy, air, bake.heat.air);
+    minutes_for_effective(curve, &heat, Minutes(whole.0 / factor))
+}
+
+/// Says so when a tray leaves less air to the walls than it should.
+pub(super) fn clearance_note(oven: &Oven, bake: &Bake<'_>) -> Option<String> {
+    let tray = bake.request.tray;
+    let air = ((oven.cavity.width.0 - tray.width.0) / 2.0)
+        .min((oven.cavity.depth.0 - tray.depth.0) / 2.0);
+    (air < WALL_CLEARANCE.0 - 0.05).then(|| {
+        format!(
+            "The tray leaves only {} of air to the walls; {} let it move freely.",
+            oven.lengths.show(Centimetres(air)),
+            oven.lengths.show(WALL_CLEARANCE)
+        )
+    })
+}

@@ -1,0 +1,79 @@
+//! What is asked of a plan, and why there is none.
+
+use crate::{
+    model::{BakeKind, Mode, Tray},
+    planner::PlannerError,
+    units::{Celsius, Minutes},
+};
+
+/// What is to be baked, and how it may be handled.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PlanRequest {
+    /// Kind of bake.
+    pub kind: BakeKind,
+    /// How many trays, 1 to 3.
+    pub trays: usize,
+    /// Every tray; all are alike.
+    pub tray: Tray,
+    /// Most openings of the door, 0 to 4.
+    pub max_openings: usize,
+    /// How the oven heats.
+    pub mode: Mode,
+    /// The recipe's still-air temperature; the kind's own when `None`.
+    pub recipe: Option<Celsius>,
+    /// The recipe's time; the kind's own when `None`.
+    pub time: Option<Minutes>,
+    /// Seed of the joint samples.
+    pub seed: u64,
+}
+
+/// Why no plan can be made.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum PlanError {
+    /// The trays, openings, time or dial cannot be.
+    #[error(transparent)]
+    Planner(#[from] PlannerError),
+    /// A mode the oven has not.
+    #[error("'{oven}' has no mode '{mode}'; it has {has}")]
+    Mode {
+        /// The oven's name.
+        oven: String,
+        /// The mode asked for.
+        mode: &'static str,
+        /// The modes it has.
+        has: String,
+    },
+    /// A mode that bakes nothing.
+    #[error("proofing browns nothing, so there is nothing to plan; choose a mode that bakes")]
+    Proofing,
+    /// A temperature at which nothing browns.
+    #[error(
+        "at {recipe} the surface of {kind} gets no hotter than {surface}, and nothing browns below {starts}; {hint}"
+    )]
+    TooCool {
+        /// The recipe's temperature.
+        recipe: String,
+        /// The kind's name.
+        kind: String,
+        /// The hottest its surface gets.
+        surface: String,
+        /// Where browning starts.
+        starts: String,
+        /// What to do.
+        hint: String,
+    },
+    /// A bake that ends before anything browns.
+    #[error(
+        "after {time} at {recipe} nothing of {kind} has browned yet; give a longer time, it usually takes {usual}"
+    )]
+    TooShort {
+        /// The recipe's time.
+        time: Minutes,
+        /// The recipe's temperature.
+        recipe: String,
+        /// The kind's name.
+        kind: String,
+        /// The kind's own time.
+        usual: Minutes,
+    },
+}

@@ -1,0 +1,199 @@
+//! A plan searched on a map: the most even placements and moves that are worth an opening.
+
+use super::{
+    bake::Bake,
+    made::Planned,
+    outcome::{Mapped, NEGLIGIBLE, Outcome, Ways},
+    request::{PlanError, PlanRequest},
+};
+use crate::{
+    field::{Evidence, Fit, Range},
+    model::{Alternative, Forecast, Oven, Plan, Yardstick, shade::browning_per_shade},
+    planner::{
+        BrowningSource,
+        door::DoorClock,
+        evenness::{Judge, Verdict, recommend},
+        placement::burns_from_below,
+        search::{Arrangement, Effort, TrayAt, search},
+        space::{Load, Site},
+    },
+    units::Minutes,
+};
+
+/// Joint samples of the map behind each interval.
+const SAMPLES: usize = 300;
+
+/// A fitted map as the planner's source of browning.
+#[derive(Debug, Clone, Copy)]
+pub struct FitSource<'a> {
+    /// The fit.
+    pub fit: &'a Fit,
+    /// Seed of its joint samples.
+    pub seed: u64,
+}
+
+impl BrowningSource for FitSource<'_> {
+    fn browning(&self, rack: u8, x: f64, y: f64) -> Option<f64> {
+        self.brownings(rack, &[(x, y)])?.first().copied()
+    }
+
+    fn brownings(&self, rack: u8, places: &[(f64, f64)]) -> Option<Vec<f64>> {
+        self.fit.means(rack, places)
+    }
+
+    fn samples(&self, points: &[(u8, f64, f64)], count: usize) -> Vec<Vec<f64>> {
+        self.fit.samples(points, count, self.seed)
+    }
+}
+
+/// The rack positions that may be used (tested ones where there are enough), and whether the lowest was left out for a sugared base.
+fn sites(oven: &Oven, ground: &Mapped<'_>, request: &PlanRequest) -> (Vec<Site>, bool) {
+    let all: Vec<Site> = oven
+        .racks
+        .iter()
+        .filter_map(|r| {
+            let (_, evidence) = ground.racks.iter().find(|(n, _)| *n == r.number)?;
+            Some(Site {
+                rack: r.number,
+                height: r.height,
+                evidence: *evidence,
+            })
+        })
+        .collect();
+    // what was tested is known; what lies between is guessed, and looks more even than it is
+    let tested: Vec<Site> = all
+        .iter()
+        .filter(|s| s.evidence == Evidence::Tested)
+        .copied()
+        .collect();
+    let all = if tested.len() >= request.trays {
+        tested
+    } else {
+        all
+    };
+    let off_lowest: Vec<Site> = all.iter().filter(|s| s.rack > 1).copied().collect();
+    let burns = request.kind.sugared_base && burns_from_below(oven, request.mode);
+    if burns && off_lowest.len() >= request.trays && off_lowest.len() < all.len() {
+        (off_lowest, true)
+    } else {
+        (all, false)
+    }
+}
+
+pub(super) fn searched(
+    oven: &Oven,
+    ground: &Mapped<'_>,
+    bake: &Bake<'_>,
+) -> Result<Planned, PlanError> {
+    let request = bake.request;
+    let (sites, off_lowest) = sites(oven, ground, request);
+    let load = Load {
+        cavity: oven.cavity,
+        tray: request.tray,
+        trays: request.trays,
+        sites,
+    };
+    let space = load.spread(ground.source)?;
+    let effort = Effort {
+        openings: request.max_openings,
+        negligible: NEGLIGIBLE * browning_per_shade(),
+        configurations: Effort::CONFIGURATIONS,
+    };
+    let found = search(&space, &effort)?;
+    let clock = bake.clock();
+    let ways = Ways::time(&space, &found, &clock, bake.set_at());
+    let arrangements = ways.schedules.iter().flat_map(|s| &s.arrangements);
+    let judge = Judge::new(&space, ground.source, arrangements, SAMPLES);
+    let verdicts: Vec<Verdict> = ways
+        .schedules
+        .iter()
+        .map(|s| judge.weigh(&s.arrangements, &s.timeline.shares))
+        .collect();
+    let chosen = recommend(&verdicts);
+    let best = &ways.schedules[chosen];
+    let first = &best.arrangements[0];
+    let time = bake.dose.bake();
+    let outcome = Outcome {
+        oven,
+        bake,
+        ground,
+        space: &space,
+        ways: &ways,
+        verdicts: &verdicts,
+        chosen,
+        off_lowest,
+        gap: found.gap[chosen] / browning_per_shade(),
+    };
+    let pieces = judge.pieces(&best.arrangements, &best.timeline.shares);
+    let plan = Plan {
+        kind: request.kind.key.clone(),
+        segments: best.segments(&space),
+        bake: best.timeline.bake,
+        dial: bake.setting.dial,
+        steps_to_dial: bake.setting.steps.clone(),
+        evenness: verdicts[chosen].yardstick(best.timeline.bake),
+        unturned: judge
+            .weigh(std::slice::from_ref(first), &[1.0])
+            .yardstick(time),
+        halfway: halfway(&judge, first, &clock, time),
+        alternatives: ways
+            .schedules
+            .iter()
+            .zip(&verdicts)
+            .enumerate()
+            .map(|(openings, (s, v))| Alternative {
+                openings,
+                evenness: v.yardstick(s.timeline.bake),
+                segments: s.segments(&space),
+            })
+            .collect(),
+        tray: Some(request.tray),
+        forecast: forecast(
+            request,
+            judge.ratios(&best.arrangements, &best.timeline.shares),
+        ),
+    };
+    Ok(Planned {
+        plan,
+        warnings: outcome.off_level().into_iter().collect(),
+        advice: outcome.advice(&pieces),
+        measured: bake.measured.clone(),
+    })
+}
+
+/// Names the piece that each ratio belongs to: tray by tray, row by row from the back.
+fn forecast(request: &PlanRequest, ratios: Vec<Range>) -> Vec<Forecast> {
+    let tray = request.tray;
+    ratios
+        .into_iter()
+        .enumerate()
+        .map(|(i, ratio)| Forecast {
+            tray: i / (tray.across * tray.deep) + 1,
+            row: i / tray.across % tray.deep,
+            col: i % tray.across,
+            ratio: ratio.value,
+            range: (ratio.lo, ratio.hi),
+        })
+        .collect()
+}
+
+/// What custom gives: at half the time, swap the racks and turn every tray.
+fn halfway(
+    judge: &Judge<'_>,
+    first: &Arrangement,
+    clock: &DoorClock<'_>,
+    time: Minutes,
+) -> Yardstick {
+    let swapped: Arrangement = first
+        .iter()
+        .rev()
+        .map(|at| TrayAt {
+            turned: true,
+            ..*at
+        })
+        .collect();
+    let timeline = clock.at_minutes(&[Minutes(time.0 / 2.0)]);
+    judge
+        .weigh(&[first.clone(), swapped], &timeline.shares)
+        .yardstick(timeline.bake)
+}

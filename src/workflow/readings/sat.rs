@@ -1,0 +1,37 @@
+//! One sitting at one setting, as the months are told from it.
+
+use super::figures::{RoundFigures, habits};
+use crate::{calibration::Estimate, model::Thermometer};
+use jiff::civil::DateTime;
+
+/// From one round to the next no hold repeats better than this, C: what keeps weights and their errors finite.
+pub(super) const LEAST_SD: f64 = 0.2;
+
+/// One sitting's figures at one setting, with what it was read by and when.
+#[derive(Debug, Clone)]
+pub struct Sat {
+    /// When it began.
+    pub when: DateTime,
+    /// The thermometer; one not named is taken for a common dial type.
+    pub thermometer: Thermometer,
+    /// Its figures.
+    pub figures: RoundFigures,
+}
+
+impl Sat {
+    /// Returns true air less dial, C, the thermometer's own error included; `None` where nothing held.
+    pub fn offset(&self) -> Option<Estimate> {
+        let own = self.figures.offset?;
+        Some(own.with_type_b(common_sd(self)))
+    }
+
+    /// Tells whether the air was seen to hold, and not only on its way there.
+    pub(super) fn held(&self) -> bool {
+        self.figures.hold.is_some_and(|h| h.sureness.holds())
+    }
+}
+
+/// Returns the standard uncertainty that all readings of a sitting share, C.
+pub(super) fn common_sd(sat: &Sat) -> f64 {
+    habits(&sat.thermometer, sat.figures.dial).common_sd()
+}

@@ -1,0 +1,92 @@
+//! What a map says: the fitted field with its zones, evenness and sentences, read out at any place.
+
+use crate::{
+    field::{Evenness, FieldMap, Fit, Range, Reading as MapReading, Zone, map::RackMap},
+    model::{Mode, Sensitivity, Warning, shade::browning_per_shade},
+    numeric::normal::Z90,
+};
+
+/// Least difference from a rack's own mean that counts, shades.
+pub const NOTICEABLE_SHADE: f64 = 0.5;
+/// Seed of every joint sample: the same scores give the same answer, always.
+const SEED: u64 = 20_261_125;
+
+/// Everything that can be said from a set of slices.
+#[derive(Debug, Clone)]
+pub struct MapView {
+    /// The fitted field, for points and joint samples.
+    pub fit: Fit,
+    /// The map on the grid asked for.
+    pub map: FieldMap,
+    /// Hot and cool zones.
+    pub zones: Vec<Zone>,
+    /// Evenness of each rack position.
+    pub evenness: Vec<Evenness>,
+    /// What a browning ratio is worth in degrees, and what that rests on.
+    pub sensitivity: Sensitivity,
+    /// L* of an untoasted slice.
+    pub untoasted: f64,
+    /// Mode of the tests; `None` for bare samples.
+    pub mode: Option<Mode>,
+    /// Plain sentences, most useful first.
+    pub findings: Vec<String>,
+    /// What speaks against trusting it.
+    pub warnings: Vec<Warning>,
+}
+
+/// The map at one place.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ReadOut {
+    /// Shade the toast would have there.
+    pub shade: Range,
+    /// Hotter (+) or cooler (-) than the rack's mean, C.
+    pub degrees_c: Range,
+    /// Steepest rise: C per cm to the right and towards the back.
+    pub rise_c_per_cm: (f64, f64),
+}
+
+/// Returns how browning is read as shades and degrees with such a sensitivity.
+pub(super) fn reading_of(sensitivity: &Sensitivity) -> MapReading {
+    MapReading {
+        per_shade: browning_per_shade(),
+        noticeable: NOTICEABLE_SHADE,
+        per_c: sensitivity.per_c,
+        per_c_relative_sd: sensitivity.relative_sd,
+        seed: SEED,
+    }
+}
+
+impl MapView {
+    /// Returns how browning is read as shades and degrees here.
+    pub fn reading(&self) -> MapReading {
+        reading_of(&self.sensitivity)
+    }
+
+    /// Returns the map of rack position `number`.
+    pub fn rack(&self, number: u8) -> Option<&RackMap> {
+        self.map.racks.iter().find(|r| r.rack == number)
+    }
+
+    /// Reads the map at a place; `None` outside the cavity or on a rack position not mapped.
+    pub fn read_out(&self, rack: u8, x: f64, y: f64) -> Option<ReadOut> {
+        let map = self.rack(rack)?;
+        let (row, col) = map.grid.cell_at(x, y)?;
+        let i = map.grid.index(row, col);
+        let reading = self.reading();
+        let point = self.fit.at(rack, x, y)?;
+        let (value, half) = (
+            point.mean / reading.per_shade,
+            Z90 * point.sd / reading.per_shade,
+        );
+        let per_c = point.mean.max(1e-3) * reading.per_c;
+        Some(ReadOut {
+            shade: Range {
+                value,
+                lo: value - half,
+                hi: value + half,
+            },
+            degrees_c: reading.degrees(map.contrast[i], map.contrast_sd[i], map.rack_mean),
+            rise_c_per_cm: (point.gradient.0 / per_c, point.gradient.1 / per_c),
+        })
+    }
+}
