@@ -5,7 +5,7 @@ use super::{
     fields::{Maps, Samples},
 };
 use crate::{
-    field::{RackMap, Range, Reading, ZoneKind, sure_cells},
+    field::{RackMap, Range, Reading, ZoneKind, likely_cells},
     numeric::quantile::of_sorted,
 };
 
@@ -115,7 +115,7 @@ pub(super) fn changed_zones(maps: &Maps, reading: &Reading) -> Vec<ChangedZone> 
     let mut out: Vec<ChangedZone> = [ZoneKind::Hot, ZoneKind::Cool]
         .into_iter()
         .flat_map(|kind| {
-            sure_cells(difference, kind, reading)
+            likely_cells(difference, kind, reading)
                 .into_iter()
                 .map(move |c| (kind, c))
         })

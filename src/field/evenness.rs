@@ -15,6 +15,8 @@ use crate::numeric::{normal::Z90, quantile::of_sorted};
 /// Joint samples behind each figure.
 const SAMPLES: usize = 300;
 
+/// How much further up an interval of spread reaches than the draws do: no draw holds a pattern finer than slices.
+pub const UNSEEN: f64 = 1.5;
 /// A contrast this many standard deviations from nothing is told; the largest of many cells strays
 /// further than one does.
 const TOLD: f64 = 2.6;
@@ -43,6 +45,7 @@ pub fn evenness_of(fit: &Fit, rack: &RackMap, reading: &Reading) -> Evenness {
         .any(|(c, sd)| c.abs() > TOLD * sd);
     let from_even = |r: Range| Range {
         lo: if told { r.lo } else { 0.0 },
+        hi: r.value + UNSEEN * (r.hi - r.value),
         ..r
     };
     let sd_c = column(3);

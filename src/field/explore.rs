@@ -1,14 +1,15 @@
 //! The search over hyperparameters: best first, from the prior's middle outwards.
 //!
 //! Visits grid neighbours of the best point not yet opened until every point left is unlikely
-//! compared with the best (as Rue and Martino 2009 explore a posterior on a grid).
+//! compared with the best (as Rue and Martino 2009 explore a posterior on a grid). Shapes are tried from the
+//! best point without one; where one takes over, the search goes on from there.
 
 use super::{
     Domain, FieldError, Termination,
     censor::Likelihood,
-    covariance::{Frame, Hyper, covariance, shared, smooth},
+    covariance::{Drawn, Hyper, Meeting},
     fit::Component,
-    kriging::Kriging,
+    kriging::{Kriging, ln_restricted},
     prior::{Levels, Priors},
     target::Targets,
 };
@@ -16,9 +17,21 @@ use nalgebra::DMatrix;
 use std::collections::BTreeMap;
 
 /// Grid points this far below the best in log posterior are not opened.
-const WORTH_OPENING: f64 = 3.5;
-/// Likelihood work allowed, in evaluations times observations squared.
-const ALLOWANCE: usize = 800_000;
+const WORTH_OPENING: f64 = 3.0;
+/// Likelihood work allowed before and after shapes are tried, in evaluations times observations squared.
+const ALLOWANCE: usize = 100_000;
+/// Most evaluations before, and after, shapes are tried.
+const MOST_VISITS: usize = 320;
+/// Fewest of either, however many observations.
+const FEWEST_VISITS: usize = 40;
+/// With more observations than this, each shape is tried at one setting only.
+const MANY: usize = 120;
+/// Where the axes of swing, scatter and reach stand among the prior's.
+const ASPECT: usize = 1;
+const SWING: usize = 2;
+const TILT: usize = 3;
+const SCATTER: usize = 4;
+const REACH: usize = 5;
 /// Prediction work allowed, in components times observations squared.
 const PREDICTION_ALLOWANCE: usize = 50_000;
 /// Fewest and most picks from the posterior for predictions.
@@ -37,119 +50,198 @@ pub(super) struct Problem<'a> {
 impl Problem<'_> {
     /// Solves the kriging system at `hyper`.
     pub(super) fn solve(&self, hyper: &Hyper) -> Result<Kriging, FieldError> {
-        self.solve_with(hyper, self.signal(hyper))
+        let k = self.with_noise(self.signal(hyper), hyper);
+        Ok(Kriging::solve(k, self.trend, self.likelihood.values())?)
     }
 
     /// Returns the covariance of the observations without their noise.
     pub(super) fn signal(&self, hyper: &Hyper) -> DMatrix<f64> {
-        covariance(self.domain, hyper, self.targets, self.targets)
+        Meeting::new(self.domain, self.targets, self.targets).covariance(hyper)
     }
 
-    fn solve_with(&self, hyper: &Hyper, signal: DMatrix<f64>) -> Result<Kriging, FieldError> {
+    fn with_noise(&self, signal: DMatrix<f64>, hyper: &Hyper) -> DMatrix<f64> {
         let mut k = signal;
         for (i, v) in self.likelihood.variances(hyper.scatter).enumerate() {
             k[(i, i)] += v;
         }
-        Ok(Kriging::solve(k, self.trend, self.likelihood.values())?)
+        k
     }
 }
 
-/// Log posteriors of grid points, with what neighbouring points have in common kept.
+/// A point of the search: what is drawn beside the smooth field (an index into the prior's drawings), and
+/// the level of every axis.
+type Point = (usize, Levels);
+
+/// Log posteriors of points, with what neighbouring points have in common kept.
 struct Scorer<'p> {
     problem: &'p Problem<'p>,
-    frame: Frame,
+    meeting: Meeting<'p>,
+    drawings: Vec<(Option<Drawn>, f64)>,
     /// Smooth factor by levels of length and aspect.
     smooth: BTreeMap<[usize; 2], DMatrix<f64>>,
-    /// Shared factor by level of reach.
-    shared: BTreeMap<usize, DMatrix<f64>>,
+    /// Covariance of a shape of strength 1, by drawing.
+    shapes: BTreeMap<usize, DMatrix<f64>>,
 }
 
 impl<'p> Scorer<'p> {
     fn new(problem: &'p Problem<'p>) -> Self {
         Self {
             problem,
-            frame: Frame::between(problem.domain, problem.targets, problem.targets),
+            meeting: Meeting::new(problem.domain, problem.targets, problem.targets),
+            drawings: problem.priors.drawings(),
             smooth: BTreeMap::new(),
-            shared: BTreeMap::new(),
+            shapes: BTreeMap::new(),
         }
     }
 
-    fn score(&mut self, levels: Levels) -> Result<f64, FieldError> {
+    fn hyper(&self, (drawing, levels): Point) -> Hyper {
         let p = self.problem;
-        let hyper = p.priors.hyper(p.domain, levels);
+        p.priors.hyper(p.domain, levels, self.drawings[drawing].0)
+    }
+
+    fn score(&mut self, point: Point) -> Result<f64, FieldError> {
+        let hyper = self.hyper(point);
+        let (drawing, levels) = point;
+        let meeting = &self.meeting;
         let smooth = self
             .smooth
             .entry([levels[0], levels[1]])
-            .or_insert_with(|| smooth(&hyper, p.targets, p.targets));
-        let shared = self
-            .shared
-            .entry(levels[5])
-            .or_insert_with(|| shared(&hyper, p.targets, p.targets));
-        let kriging = p.solve_with(&hyper, self.frame.total(&hyper, smooth, shared))?;
-        Ok(kriging.ln_restricted() + p.priors.ln_density(levels))
+            .or_insert_with(|| meeting.smooth(&hyper));
+        let shape = hyper.drawn.map(|d| {
+            &*self
+                .shapes
+                .entry(drawing)
+                .or_insert_with(|| meeting.shape(d.shape, d.length))
+        });
+        let p = self.problem;
+        let k = p.with_noise(meeting.total(&hyper, smooth, shape), &hyper);
+        let ln = ln_restricted(k, p.trend, p.likelihood.values())?;
+        let repeats = p.likelihood.ln_repeats(hyper.scatter);
+        Ok(ln + repeats + p.priors.ln_density(levels) + self.drawings[drawing].1)
     }
 }
 
 /// What the search found.
 pub(super) struct Found {
-    visited: BTreeMap<Levels, f64>,
-    mode: Levels,
+    visited: BTreeMap<Point, f64>,
+    mode: Point,
+    hyper: Hyper,
     termination: Termination,
+    drawings: Vec<(Option<Drawn>, f64)>,
 }
 
-/// Searches the grid.
-pub(super) fn explore(problem: &Problem<'_>) -> Result<Found, FieldError> {
-    let axes = problem.priors.axes();
-    let single_height = problem.targets.heights.len() == 1;
-    let n = problem.targets.len();
-    let allowance = (ALLOWANCE / (n * n)).max(60);
-    let mut scorer = Scorer::new(problem);
-    let mode: Levels = axes.map(super::prior::Axis::start);
-    let value = scorer.score(mode)?;
-    let mut found = Found {
-        visited: BTreeMap::from([(mode, value)]),
-        mode,
-        termination: Termination::Explored,
-    };
-    let mut open = vec![(value, mode)];
-    let mut best = value;
-    while let Some(at) = (0..open.len()).max_by(|&a, &b| open[a].0.total_cmp(&open[b].0)) {
-        let (value, levels) = open.swap_remove(at);
-        if value < best - WORTH_OPENING {
-            break;
+/// The state of a search.
+struct Search<'p> {
+    scorer: Scorer<'p>,
+    visited: BTreeMap<Point, f64>,
+    /// Points visited whose neighbours were not, with their log posterior.
+    open: Vec<(f64, Point)>,
+    mode: Point,
+    best: f64,
+}
+
+impl Search<'_> {
+    /// Visits a point, once.
+    fn visit(&mut self, point: Point) -> Result<f64, FieldError> {
+        if let Some(&value) = self.visited.get(&point) {
+            return Ok(value);
         }
-        for (axis, a) in axes.iter().enumerate() {
-            if axis == 5 && single_height {
-                continue;
-            }
-            for next in [levels[axis].checked_sub(1), Some(levels[axis] + 1)] {
-                let Some(level) = next.filter(|&l| l < a.levels.len()) else {
-                    continue;
-                };
-                let mut neighbour = levels;
-                neighbour[axis] = level;
-                if found.visited.contains_key(&neighbour) {
-                    continue;
-                }
-                let value = scorer.score(neighbour)?;
-                found.visited.insert(neighbour, value);
-                open.push((value, neighbour));
-                if value > best {
-                    (best, found.mode) = (value, neighbour);
-                }
-            }
+        let value = self.scorer.score(point)?;
+        self.visited.insert(point, value);
+        self.open.push((value, point));
+        if value > self.best {
+            (self.best, self.mode) = (value, point);
         }
-        if found.visited.len() >= allowance {
-            found.termination = Termination::Allowance;
-            break;
-        }
+        Ok(value)
     }
-    Ok(found)
+
+    /// Opens the best point left, as long as one is worth it and the allowance lasts.
+    fn spread(&mut self, allowance: usize) -> Result<Termination, FieldError> {
+        let problem = self.scorer.problem;
+        let axes = problem.priors.axes();
+        let single_height = problem.targets.heights.len() == 1;
+        while let Some(at) =
+            (0..self.open.len()).max_by(|&a, &b| self.open[a].0.total_cmp(&self.open[b].0))
+        {
+            let (value, (drawing, levels)) = self.open[at];
+            if value < self.best - WORTH_OPENING {
+                break;
+            }
+            if self.visited.len() >= allowance {
+                return Ok(Termination::Allowance);
+            }
+            self.open.swap_remove(at);
+            for (axis, a) in axes.iter().enumerate() {
+                let settled = drawing > 0 && [ASPECT, TILT].contains(&axis);
+                if settled || (axis == REACH && single_height) {
+                    continue;
+                }
+                for level in [levels[axis].checked_sub(1), Some(levels[axis] + 1)]
+                    .into_iter()
+                    .flatten()
+                    .filter(|&l| l < a.levels.len())
+                {
+                    let mut neighbour = levels;
+                    neighbour[axis] = level;
+                    self.visit((drawing, neighbour))?;
+                }
+            }
+        }
+        Ok(Termination::Explored)
+    }
+
+    /// Tries every drawing at the best point without one, and where it takes over from swing and scatter.
+    fn try_drawings(&mut self) -> Result<(), FieldError> {
+        let (_, levels) = self.mode;
+        let less = |by: [usize; 2]| {
+            let mut l = levels;
+            l[SWING] = l[SWING].saturating_sub(by[0]);
+            l[SCATTER] = l[SCATTER].saturating_sub(by[1]);
+            l
+        };
+        let taken: &[[usize; 2]] = if self.scorer.problem.targets.len() > MANY {
+            &[[1, 1]]
+        } else {
+            &[[0, 0], [1, 1], [2, 2]]
+        };
+        for drawing in 1..self.scorer.drawings.len() {
+            for &by in taken {
+                self.visit((drawing, less(by)))?;
+            }
+        }
+        Ok(())
+    }
+}
+
+/// Searches the grid: first without a shape, then from its best point with each.
+pub(super) fn explore(problem: &Problem<'_>) -> Result<Found, FieldError> {
+    let n = problem.targets.len();
+    let allowance = (ALLOWANCE / (n * n)).clamp(FEWEST_VISITS, MOST_VISITS);
+    let start: Point = (0, problem.priors.axes().map(super::prior::Axis::start));
+    let mut search = Search {
+        scorer: Scorer::new(problem),
+        visited: BTreeMap::new(),
+        open: Vec::new(),
+        mode: start,
+        best: f64::NEG_INFINITY,
+    };
+    search.visit(start)?;
+    search.spread(allowance)?;
+    search.try_drawings()?;
+    let termination = search.spread(search.visited.len() + allowance)?;
+    Ok(Found {
+        hyper: search.scorer.hyper(search.mode),
+        mode: search.mode,
+        visited: search.visited,
+        termination,
+        drawings: search.scorer.drawings,
+    })
 }
 
 impl Found {
-    pub(super) fn mode(&self) -> Levels {
-        self.mode
+    /// Returns the most likely setting.
+    pub(super) fn mode(&self) -> Hyper {
+        self.hyper
     }
 
     pub(super) fn termination(&self) -> Termination {
@@ -171,7 +263,7 @@ impl Found {
     /// for an equal share, and neighbours on the grid stand in for one another.
     pub(super) fn components(&self, problem: &Problem<'_>) -> Result<Vec<Component>, FieldError> {
         let best = self.best();
-        let weighted: Vec<(f64, Levels)> = self
+        let weighted: Vec<(f64, Point)> = self
             .visited
             .iter()
             .map(|(l, v)| ((v - best).exp(), *l))
@@ -181,14 +273,15 @@ impl Found {
         let picks = (PREDICTION_ALLOWANCE / (n * n)).clamp(FEWEST_PICKS, MOST_PICKS);
         let mut components: Vec<Component> = Vec::new();
         let (mut below, mut pick) = (0.0, 0);
-        for (weight, levels) in weighted {
+        for (weight, (drawing, levels)) in weighted {
             below += weight / whole;
             let mut count = 0_u32;
             while pick < picks && (pick as f64 + 0.5) / picks as f64 <= below {
                 (pick, count) = (pick + 1, count + 1);
             }
             if count > 0 {
-                let hyper = problem.priors.hyper(problem.domain, levels);
+                let drawn = self.drawings[drawing].0;
+                let hyper = problem.priors.hyper(problem.domain, levels, drawn);
                 let kriging = problem.solve(&hyper)?;
                 let weight = f64::from(count) / picks as f64;
                 components.push(Component {

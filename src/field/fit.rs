@@ -4,15 +4,20 @@ use super::{
     FieldError,
     censor::{self, Likelihood},
     covariance::Hyper,
+    design::Spot,
     explore::{self, Problem},
     kernel::Extent,
     kriging::Kriging,
     map::{Bound, Evidence, Observation},
+    merge::{Datum, merge},
     prior::Priors,
+    shapes::Shape,
     target::Targets,
 };
 use nalgebra::DMatrix;
 
+/// Most places of a last test that another could repeat.
+const MOST_LAIN: usize = 200;
 /// Fewest scored slices a map is made from.
 const FEWEST: usize = 3;
 
@@ -56,6 +61,10 @@ pub struct FitReport {
     pub components: usize,
     /// Largest log posterior met (up to a constant).
     pub ln_posterior: f64,
+    /// Slices that were given.
+    pub slices: usize,
+    /// Places they were merged into: slices of one test in one place are one figure.
+    pub places: usize,
 }
 
 /// A fitted field.
@@ -67,7 +76,11 @@ pub struct Fit {
     pub(super) trend: DMatrix<f64>,
     pub(super) likelihood: Likelihood,
     pub(super) components: Vec<Component>,
+    /// Browning of every observation, and which value of the likelihood it went into.
+    seen: Vec<(f64, usize)>,
     tested: Vec<u8>,
+    /// Where the slices of the last test of each rack position lay.
+    lain: Vec<Spot>,
     report: FitReport,
 }
 
@@ -92,19 +105,19 @@ pub fn fit(
     priors: &Priors,
 ) -> Result<Fit, FieldError> {
     check(observations, domain)?;
-    let targets = targets_of(observations, domain);
-    let trend = trend_of(observations);
+    let (data, into) = merge(observations);
+    let targets = targets_of(&data, domain);
+    let trend = trend_of(&data);
     let mut problem = Problem {
         domain,
         priors,
         targets: &targets,
         trend: &trend,
-        likelihood: Likelihood::new(observations),
+        likelihood: Likelihood::new(&data),
     };
     let mut found = explore::explore(&problem)?;
     if problem.likelihood.has_bounds() {
-        let mode = problem.priors.hyper(domain, found.mode());
-        problem.likelihood = censor::resolve(&problem, &mode)?;
+        problem.likelihood = censor::resolve(&problem, &found.mode())?;
         found = explore::explore(&problem)?;
     }
     let components = found.components(&problem)?;
@@ -113,6 +126,8 @@ pub fn fit(
         evaluations: found.evaluations(),
         components: components.len(),
         ln_posterior: found.best(),
+        slices: observations.len(),
+        places: data.len(),
     };
     let mut tested: Vec<u8> = observations.iter().map(|o| o.rack).collect();
     tested.sort_unstable();
@@ -124,7 +139,9 @@ pub fn fit(
         trend,
         likelihood,
         components,
+        seen: observations.iter().map(|o| o.browning).zip(into).collect(),
         tested,
+        lain: last_lain(observations),
         report,
     })
 }
@@ -148,26 +165,44 @@ impl Fit {
             .sum()
     }
 
+    /// Returns how likely each shape is that the map leans on, the likeliest first; the rest is the smooth field.
+    pub fn shapes(&self) -> Vec<(Shape, f64)> {
+        let mut found: Vec<(Shape, f64)> = Vec::new();
+        for c in &self.components {
+            let Some(drawn) = c.hyper.drawn else { continue };
+            match found.iter_mut().find(|(s, _)| *s == drawn.shape) {
+                Some((_, weight)) => *weight += c.weight,
+                None => found.push((drawn.shape, c.weight)),
+            }
+        }
+        found.sort_by(|a, b| b.1.total_cmp(&a.1));
+        found
+    }
+
     /// Returns what a map of rack position `number` rests on; `None` outside the tested range.
     pub fn evidence(&self, number: u8) -> Option<Evidence> {
         if self.tested.contains(&number) {
             return Some(Evidence::Tested);
         }
-        let height = |n: u8| {
-            self.domain
-                .racks
-                .iter()
-                .find(|r| r.number == n)
-                .map(|r| r.height)
-        };
-        let z = height(number)?;
-        let heights = || self.tested.iter().filter_map(|&n| height(n));
+        let z = self.rack_height(number)?;
+        let heights = || self.tested.iter().filter_map(|&n| self.rack_height(n));
         (heights().any(|h| h < z) && heights().any(|h| h > z)).then_some(Evidence::Interpolated)
+    }
+
+    /// Returns where the slices of the last test of rack position `number` lay.
+    pub fn lain(&self, number: u8) -> Vec<Spot> {
+        let own = self.lain.iter().filter(|s| s.rack == number);
+        own.copied().collect()
     }
 
     /// Returns the height of rack position `number` where it can be mapped.
     pub(super) fn height(&self, number: u8) -> Option<f64> {
         self.evidence(number)?;
+        self.rack_height(number)
+    }
+
+    /// Returns the height of rack position `number`, mapped or not.
+    pub(super) fn rack_height(&self, number: u8) -> Option<f64> {
         self.domain
             .racks
             .iter()
@@ -181,7 +216,7 @@ impl Fit {
         let t = &self.targets;
         let height = self.height(number);
         let own = |z: usize| height.is_some_and(|h| (t.heights[z] - h).abs() < 1e-9);
-        let on_own = t.items.iter().any(|i| own(i[2]));
+        let on_own = t.items.iter().any(|i| own(i[1]));
         let span = |lo: f64, hi: f64, e: Extent| {
             (
                 lo.min(e.middle - e.length / 2.0),
@@ -190,9 +225,10 @@ impl Fit {
         };
         let empty = (f64::INFINITY, f64::NEG_INFINITY);
         let (mut x, mut y) = (empty, empty);
-        for &[i, j, _] in t.items.iter().filter(|i| !on_own || own(i[2])) {
-            x = span(x.0, x.1, t.xs[i]);
-            y = span(y.0, y.1, t.ys[j]);
+        for &[place, _] in t.items.iter().filter(|i| !on_own || own(i[1])) {
+            let (ex, ey) = t.place(place);
+            x = span(x.0, x.1, ex);
+            y = span(y.0, y.1, ey);
         }
         (x.0, x.1, y.0, y.1)
     }
@@ -201,10 +237,15 @@ impl Fit {
     ///
     /// A slice far from 0 disagrees with all its neighbours: look at it again.
     pub fn disagreement(&self) -> Vec<f64> {
-        let mut out = vec![0.0; self.targets.len()];
+        let mut out = vec![0.0; self.seen.len()];
         for c in &self.components {
-            for (o, (residual, sd)) in out.iter_mut().zip(c.kriging.leave_one_out()) {
-                *o += c.weight * residual / sd;
+            let alone = c.kriging.leave_one_out();
+            for (o, &(browning, datum)) in out.iter_mut().zip(&self.seen) {
+                let (residual, sd) = alone[datum];
+                let (beside, variance) =
+                    self.likelihood
+                        .beside_repeats(datum, browning, c.hyper.scatter);
+                *o += c.weight * (residual + beside) / (sd * sd + variance).sqrt();
             }
         }
         out
@@ -296,9 +337,9 @@ fn check_bounds(observations: &[Observation]) -> Result<(), FieldError> {
     })
 }
 
-fn targets_of(observations: &[Observation], domain: &Domain) -> Targets {
+fn targets_of(data: &[Datum], domain: &Domain) -> Targets {
     let mut targets = Targets::default();
-    for o in observations {
+    for o in data.iter().map(|d| &d.seen) {
         let height = domain
             .racks
             .iter()
@@ -316,17 +357,36 @@ fn targets_of(observations: &[Observation], domain: &Domain) -> Targets {
             height,
         );
     }
-    targets.leans = observations.iter().map(|o| o.lean).collect();
+    targets.leans = data.iter().map(|d| d.seen.lean).collect();
     targets
 }
 
+/// Returns where the slices of the last test of each rack position lay, each place once.
+fn last_lain(observations: &[Observation]) -> Vec<Spot> {
+    let mut out: Vec<Spot> = Vec::new();
+    for o in observations {
+        let newer = |other: &Observation| other.rack == o.rack && other.batch > o.batch;
+        let here = |s: &Spot| s.rack == o.rack && (s.x - o.x).hypot(s.y - o.y) < 1e-6;
+        if out.len() < MOST_LAIN && !observations.iter().any(newer) && !out.iter().any(here) {
+            out.push(Spot {
+                rack: o.rack,
+                x: o.x,
+                y: o.y,
+                width: o.width,
+                depth: o.depth,
+            });
+        }
+    }
+    out
+}
+
 /// A column of ones, and a column for each test after the first: tests differ in level.
-fn trend_of(observations: &[Observation]) -> DMatrix<f64> {
-    let mut batches: Vec<usize> = observations.iter().map(|o| o.batch).collect();
+fn trend_of(data: &[Datum]) -> DMatrix<f64> {
+    let mut batches: Vec<usize> = data.iter().map(|d| d.seen.batch).collect();
     batches.sort_unstable();
     batches.dedup();
-    DMatrix::from_fn(observations.len(), batches.len(), |i, j| {
-        if j == 0 || observations[i].batch == batches[j] {
+    DMatrix::from_fn(data.len(), batches.len(), |i, j| {
+        if j == 0 || data[i].seen.batch == batches[j] {
             1.0
         } else {
             0.0

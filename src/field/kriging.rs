@@ -23,6 +23,35 @@ pub struct Kriging {
     ln_restricted: f64,
 }
 
+/// Returns the restricted log likelihood alone, as [`Kriging::ln_restricted`] does after a whole solution.
+///
+/// # Errors
+/// [`LinearError`] as in [`Kriging::solve`].
+pub(super) fn ln_restricted(
+    k: DMatrix<f64>,
+    h: &DMatrix<f64>,
+    y: &DVector<f64>,
+) -> Result<f64, LinearError> {
+    let (n, p) = h.shape();
+    let factor = Factor::new(k)?;
+    let mut both = DMatrix::zeros(n, p + 1);
+    both.columns_mut(0, p).copy_from(h);
+    both.column_mut(p).copy_from(y);
+    let lower = factor.cholesky.l_dirty();
+    // the factor's diagonal is positive, so this never fails
+    lower.solve_lower_triangular_mut(&mut both);
+    let gram = both.tr_mul(&both);
+    let mut ln = -0.5 * (factor.ln_determinant() + (n - p) as f64 * (2.0 * PI).ln());
+    let mut square = gram[(p, p)];
+    if p > 0 {
+        let normal = Factor::new(gram.view((0, 0), (p, p)).into_owned())?;
+        let cross = gram.view((0, p), (p, 1)).into_owned();
+        square -= cross.dot(&normal.cholesky.solve(&cross));
+        ln -= 0.5 * normal.ln_determinant();
+    }
+    Ok(ln - 0.5 * square)
+}
+
 /// Means and variances at a set of places.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Prediction {

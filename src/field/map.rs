@@ -1,6 +1,9 @@
 //! What goes into the field engine and what comes out of it.
 
-use crate::{geometry::Grid, numeric::quantile::of_sorted};
+use crate::{
+    geometry::Grid,
+    numeric::{normal::Z90, quantile::of_sorted},
+};
 
 /// How an observed browning is to be taken.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -136,6 +139,28 @@ pub struct RackMap {
     pub rack_mean_sd: f64,
 }
 
+impl RackMap {
+    /// Returns the 90 % interval of browning in cell `i`, B; browning is never below zero.
+    pub fn interval(&self, i: usize) -> Range {
+        between(self.mean[i], self.sd[i])
+    }
+}
+
+impl PointEstimate {
+    /// Returns the 90 % interval of browning, B; browning is never below zero.
+    pub fn interval(&self) -> Range {
+        between(self.mean, self.sd)
+    }
+}
+
+fn between(mean: f64, sd: f64) -> Range {
+    Range {
+        value: mean.max(0.0),
+        lo: (mean - Z90 * sd).max(0.0),
+        hi: (mean + Z90 * sd).max(0.0),
+    }
+}
+
 /// The estimate at one point.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct PointEstimate {
@@ -156,13 +181,34 @@ pub enum ZoneKind {
     Cool,
 }
 
-/// A connected part of a map that is surely and noticeably hotter or cooler than the rack's own mean.
+/// How firmly a zone is told.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Strength {
+    /// Each of its cells is noticeably off with a probability of 80 % or more: "probably".
+    Probable,
+    /// Each of its cells is so with 95 % or more: said plainly.
+    Plain,
+}
+
+impl Strength {
+    /// Returns the word before what is said: nothing, or `probably `.
+    pub fn adverb(self) -> &'static str {
+        match self {
+            Self::Plain => "",
+            Self::Probable => "probably ",
+        }
+    }
+}
+
+/// A connected part of a map that is noticeably hotter or cooler than the rack's own mean.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Zone {
     /// Rack position.
     pub rack: u8,
     /// Hot or cool.
     pub kind: ZoneKind,
+    /// How firmly it is told.
+    pub strength: Strength,
     /// Centre of gravity, cm from the left wall and from the door.
     pub centre: (f64, f64),
     /// Area, square centimetres.
@@ -176,6 +222,8 @@ pub struct Zone {
     pub peak_c: Range,
     /// Cells (row, col), row 0 at the back.
     pub cells: Vec<(usize, usize)>,
+    /// Cells around a plain zone that probably belong to it.
+    pub around: Vec<(usize, usize)>,
 }
 
 /// How alike the browning is over one rack position.

@@ -5,8 +5,10 @@
 //! [`evenness()`] read a map the way a baker does. The model is in `covariance`, what is believed
 //! beforehand in `prior`, the linear algebra in `kriging`.
 
+mod belief;
 mod censor;
 pub mod covariance;
+mod design;
 mod error;
 mod evenness;
 mod explore;
@@ -14,20 +16,24 @@ mod fit;
 mod kernel;
 pub mod kriging;
 pub mod map;
+mod merge;
 mod predict;
 mod prior;
+mod shapes;
 mod target;
 mod zones;
 
-pub use covariance::Hyper;
+pub use belief::Belief;
+pub use covariance::{Drawn, Hyper};
+pub use design::{Design, Spot};
 pub use error::FieldError;
-pub use evenness::{evenness, evenness_of};
+pub use evenness::{UNSEEN, evenness, evenness_of};
 pub use fit::{Domain, Fit, FitReport, Rack, Termination, fit};
 pub use kernel::Matern52;
 pub use map::{
-    Bound, Evenness, Evidence, FieldMap, Lean, Observation, PointEstimate, RackMap, Range, Zone,
-    ZoneKind,
+    Bound, Evenness, Evidence, FieldMap, Lean, Observation, PointEstimate, RackMap, Range,
+    Strength, Zone, ZoneKind,
 };
-pub use predict::Outlook;
-pub use prior::{Axis, Priors};
-pub use zones::{Reading, lattice, sure_cells, zones};
+pub use prior::{Axis, Likely, Priors};
+pub use shapes::Shape;
+pub use zones::{Reading, lattice, likely_cells, zones};

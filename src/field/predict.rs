@@ -2,7 +2,7 @@
 
 use super::{
     Fit,
-    covariance::{Frame, covariance, prior_variance, shared, slopes, smooth},
+    covariance::{Meeting, prior_variance, slopes},
     fit::Component,
     kernel::Extent,
     map::{FieldMap, PointEstimate, RackMap},
@@ -10,7 +10,7 @@ use super::{
 };
 use crate::{
     geometry::Grid,
-    numeric::{linear::Factor, quantile::quantile, random::Stream, resample::taps},
+    numeric::{linear::Factor, random::Stream, resample::taps},
 };
 use nalgebra::DMatrix;
 
@@ -21,15 +21,6 @@ const NODES_PER_LENGTH: f64 = 2.2;
 const FEWEST_NODES: usize = 7;
 /// Most nodes along a side.
 const MOST_NODES: usize = 25;
-
-/// What the map of one rack can tell now, and could after one more test like it.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Outlook {
-    /// Typical half width of the 90 % interval of (map - rack mean), B.
-    pub now: f64,
-    /// The same after one more test with the same slices.
-    pub with_one_more: f64,
-}
 
 /// Sums of a mixture over one rack: means and mean squares of the field, of the rack's own mean, and
 /// of the field's contrast with it.
@@ -42,12 +33,12 @@ struct Mixture {
     rack_second: f64,
 }
 
-/// What no hyperparameter changes in the covariances behind a draw.
-struct Frames {
+/// The covariances behind a draw.
+struct Meetings<'m> {
     /// Between the slices and the places drawn at.
-    cross: Frame,
+    cross: Meeting<'m>,
     /// Among the places drawn at.
-    own: Frame,
+    own: Meeting<'m>,
 }
 
 /// What one component says of the places of one rack.
@@ -84,6 +75,14 @@ impl Mixture {
             self.contrast_second[j] += weight * (spread + difference * difference);
         }
     }
+}
+
+/// Bread does not get paler than it was.
+fn never_below_zero(mut browning: Vec<f64>) -> Vec<f64> {
+    for b in &mut browning {
+        *b = b.max(0.0);
+    }
+    browning
 }
 
 fn sds(mean: &[f64], second: &[f64]) -> Vec<f64> {
@@ -142,10 +141,10 @@ impl Fit {
                 evidence,
                 grid,
                 sd: fill(sds(&m.mean, &m.second)),
-                mean: fill(m.mean),
+                mean: never_below_zero(fill(m.mean)),
                 contrast_sd: fill(sds(&m.contrast, &m.contrast_second)),
                 contrast: fill(m.contrast),
-                rack_mean: m.rack_mean,
+                rack_mean: m.rack_mean.max(0.0),
                 rack_mean_sd: (m.rack_second - m.rack_mean * m.rack_mean).max(0.0).sqrt(),
             })
             .collect();
@@ -157,8 +156,14 @@ impl Fit {
 
     /// Nodes along x and y that carry the length scales of the average.
     fn nodes(&self) -> (usize, usize) {
+        let finest = |c: &Component, smooth: f64| {
+            c.hyper
+                .drawn
+                .map_or(smooth, |d| smooth.min(d.length * self.domain.width))
+        };
         let typical = |f: fn(&Component) -> f64| {
-            1.0 / self.components.iter().map(|c| c.weight / f(c)).sum::<f64>()
+            let fine = |c: &Component| c.weight / finest(c, f(c));
+            1.0 / self.components.iter().map(fine).sum::<f64>()
         };
         let count = |side: f64, length: f64| {
             #[expect(
@@ -202,17 +207,14 @@ impl Fit {
         for &(x, y) in places {
             own.push_point(x, y, 0.0);
         }
-        let frame = Frame::between(&self.domain, &self.targets, &targets);
+        let meeting = Meeting::new(&self.domain, &self.targets, &targets);
+        let home = Meeting::new(&self.domain, &own, &rack);
         let trend = self.trend_at(targets.len());
         let mut sums: Vec<Mixture> = heights.iter().map(|_| Mixture::new(m)).collect();
         for c in &self.components {
-            let cross = frame.total(
-                &c.hyper,
-                &smooth(&c.hyper, &self.targets, &targets),
-                &shared(&c.hyper, &self.targets, &targets),
-            );
+            let cross = meeting.covariance(&c.hyper);
             let prior = prior_variance(&self.domain, &c.hyper, &targets);
-            let with_rack = covariance(&self.domain, &c.hyper, &own, &rack);
+            let with_rack = home.covariance(&c.hyper);
             let solved = c.kriging.solve_cross(&cross);
             let p = c.kriging.predict_solved(&cross, &solved, &trend, &prior);
             let gap = c.kriging.trend_gap(&cross, &trend);
@@ -260,9 +262,10 @@ impl Fit {
         let mut targets = Targets::default();
         targets.push_point(x, y, height);
         let trend = self.trend_at(1);
+        let meeting = Meeting::new(&self.domain, &self.targets, &targets);
         let (mut mean, mut second, mut gradient) = (0.0, 0.0, (0.0, 0.0));
         for c in &self.components {
-            let cross = covariance(&self.domain, &c.hyper, &self.targets, &targets);
+            let cross = meeting.covariance(&c.hyper);
             let prior = prior_variance(&self.domain, &c.hyper, &targets);
             let p = c.kriging.predict(&cross, &trend, &prior);
             mean += c.weight * p.mean[0];
@@ -275,7 +278,7 @@ impl Fit {
             }
         }
         Some(PointEstimate {
-            mean,
+            mean: mean.max(0.0),
             sd: (second - mean * mean).max(0.0).sqrt(),
             gradient,
         })
@@ -291,45 +294,37 @@ impl Fit {
         for &(x, y) in places {
             targets.push_point(x, y, height);
         }
-        let frame = Frame::between(&self.domain, &self.targets, &targets);
+        let meeting = Meeting::new(&self.domain, &self.targets, &targets);
         let trend = self.trend_at(targets.len());
         let mut sums = vec![0.0; places.len()];
         for c in &self.components {
-            let cross = frame.total(
-                &c.hyper,
-                &smooth(&c.hyper, &self.targets, &targets),
-                &shared(&c.hyper, &self.targets, &targets),
-            );
+            let cross = meeting.covariance(&c.hyper);
             for (sum, mean) in sums.iter_mut().zip(c.kriging.mean(&cross, &trend)) {
                 *sum += c.weight * mean;
             }
         }
-        Some(sums)
+        Some(never_below_zero(sums))
     }
 
     /// Draws `count` joint samples of the field at `points` (rack position, x cm, y cm).
     ///
-    /// Gives `[sample][point]` of browning B; points on rack positions that cannot be mapped are
-    /// NaN. The same seed gives the same samples.
+    /// Gives `[sample][point]` of browning B, never below zero; nothing where a point lies on a rack position
+    /// that cannot be mapped. The same seed gives the same samples.
     pub fn samples(&self, points: &[(u8, f64, f64)], count: usize, seed: u64) -> Vec<Vec<f64>> {
         let mut targets = Targets::default();
-        let mut known = Vec::new();
-        for (i, &(rack, x, y)) in points.iter().enumerate() {
-            if let Some(height) = self.height(rack) {
-                targets.push_point(x, y, height);
-                known.push(i);
-            }
+        for &(rack, x, y) in points {
+            let Some(height) = self.height(rack) else {
+                return Vec::new();
+            };
+            targets.push_point(x, y, height);
         }
-        let mut out = vec![vec![f64::NAN; points.len()]; count];
-        if known.is_empty() {
-            return out;
-        }
-        let frames = Frames {
-            cross: Frame::between(&self.domain, &self.targets, &targets),
-            own: Frame::between(&self.domain, &targets, &targets),
+        let mut out = Vec::with_capacity(count);
+        let meetings = Meetings {
+            cross: Meeting::new(&self.domain, &self.targets, &targets),
+            own: Meeting::new(&self.domain, &targets, &targets),
         };
         let mut stream = Stream::new(seed);
-        let (mut before, mut first) = (0.0, 0);
+        let mut before = 0.0;
         for c in &self.components {
             before += c.weight;
             #[expect(
@@ -338,37 +333,25 @@ impl Fit {
                 reason = "weights sum to 1, so this is at most count"
             )]
             let last = ((before * count as f64).round() as usize).min(count);
-            if last > first {
-                let drawn = self.draw(c, (&targets, &frames), &mut stream, last - first);
-                for (sample, values) in out[first..last].iter_mut().zip(drawn.column_iter()) {
-                    for (&i, &value) in known.iter().zip(values.iter()) {
-                        sample[i] = value;
-                    }
-                }
-                first = last;
+            if last > out.len() {
+                let drawn = self.draw(c, (targets.len(), &meetings), &mut stream, last - out.len());
+                let columns = drawn.column_iter();
+                out.extend(columns.map(|c| never_below_zero(c.iter().copied().collect())));
             }
         }
         out
     }
 
-    /// Draws from one component (m x count); NaN throughout should its covariance break down.
+    /// Draws from one component (m x count); each place by itself should their covariance break down.
     fn draw(
         &self,
         c: &Component,
-        (targets, frames): (&Targets, &Frames),
+        (m, meetings): (usize, &Meetings<'_>),
         stream: &mut Stream,
         count: usize,
     ) -> DMatrix<f64> {
-        let m = targets.len();
-        let between = |frame: &Frame, rows: &Targets| {
-            frame.total(
-                &c.hyper,
-                &smooth(&c.hyper, rows, targets),
-                &shared(&c.hyper, rows, targets),
-            )
-        };
-        let cross = between(&frames.cross, &self.targets);
-        let prior = between(&frames.own, targets);
+        let cross = meetings.cross.covariance(&c.hyper);
+        let prior = meetings.own.covariance(&c.hyper);
         let trend = self.trend_at(m);
         let mean = c.kriging.mean(&cross, &trend);
         let mut covariance = c.kriging.covariance(&cross, &trend, &prior);
@@ -378,10 +361,11 @@ impl Fit {
             covariance[(i, i)] += pad;
         }
         let z = DMatrix::from_fn(m, count, |_, _| stream.normal());
-        let Ok(factor) = Factor::new(covariance) else {
-            return DMatrix::from_element(m, count, f64::NAN);
+        let alone = covariance.map_diagonal(|v| v.max(0.0).sqrt());
+        let mut drawn = match Factor::new(covariance) {
+            Ok(factor) => factor.cholesky.unpack() * z,
+            Err(_) => DMatrix::from_diagonal(&alone) * z,
         };
-        let mut drawn = factor.cholesky.unpack() * z;
         for mut column in drawn.column_iter_mut() {
             for (value, mean) in column.iter_mut().zip(&mean) {
                 *value += mean;
@@ -389,54 +373,6 @@ impl Fit {
         }
         drawn
     }
-
-    /// Tells how sharp the map of `rack` is, and how sharp one more test like it would make it.
-    pub fn outlook(&self, rack: u8) -> Option<Outlook> {
-        let height = self.height(rack)?;
-        let c = self.components.first()?;
-        let grid = Grid {
-            cols: 7,
-            rows: 6,
-            width: self.domain.width,
-            depth: self.domain.depth,
-        };
-        let mut targets = Targets::default();
-        for row in 0..grid.rows {
-            for col in 0..grid.cols {
-                targets.push_point(grid.x(col), grid.y(row), height);
-            }
-        }
-        let cross = covariance(&self.domain, &c.hyper, &self.targets, &targets);
-        let prior = covariance(&self.domain, &c.hyper, &targets, &targets);
-        let trend = self.trend_at(grid.len());
-        let signal = covariance(&self.domain, &c.hyper, &self.targets, &self.targets);
-        let typical = |noise_share: f64| {
-            let mut k = signal.clone();
-            for (i, v) in self.likelihood.variances(c.hyper.scatter).enumerate() {
-                k[(i, i)] += noise_share * v;
-            }
-            let kriging =
-                super::kriging::Kriging::solve(k, &self.trend, self.likelihood.values()).ok()?;
-            let covariance = kriging.covariance(&cross, &trend, &prior);
-            Some(typical_contrast(&covariance))
-        };
-        let (now, halved) = (typical(1.0)?, typical(0.5)?);
-        Some(Outlook {
-            now,
-            with_one_more: halved,
-        })
-    }
-}
-
-/// Median half width of the 90 % interval of (point - mean of all points).
-fn typical_contrast(covariance: &DMatrix<f64>) -> f64 {
-    let n = covariance.nrows();
-    let rows: Vec<f64> = (0..n).map(|i| covariance.row(i).mean()).collect();
-    let whole = rows.iter().sum::<f64>() / n as f64;
-    let widths: Vec<f64> = (0..n)
-        .map(|i| (covariance[(i, i)] - 2.0 * rows[i] + whole).max(0.0).sqrt())
-        .collect();
-    quantile(&widths, 0.5) * crate::numeric::normal::Z90
 }
 
 /// Spreads values on nodes (row 0 at the door, from wall to wall) over the cells of `grid`.

@@ -2,10 +2,14 @@
 //!
 //! A dozen slices cannot tell length scale, strength, tilt and scatter apart, so the map averages
 //! over a grid of them, weighted by restricted likelihood times these priors (Rue and Martino 2009
-//! average the same way). The medians and widths below were settled on the synthetic-oven study of
-//! `tests/bench/study.rs`; tests/bench/RESULTS.md has its figures.
+//! average the same way). The medians and widths below were settled on the open kinds of the synthetic-oven
+//! study `tests/bench/study.rs`; its sealed kinds judge them (tests/bench/RESULTS.md).
 
-use super::{Domain, covariance::Hyper};
+use super::{
+    Domain,
+    covariance::{Drawn, Hyper},
+    shapes::Shape,
+};
 
 /// A log-normal prior on a grid of levels.
 #[derive(Debug, Clone, PartialEq)]
@@ -63,21 +67,40 @@ pub struct Priors {
     pub scatter: Axis,
     /// Height over which racks share their pattern, cm.
     pub reach: Axis,
+    /// Shapes that may lie beside the smooth field; empty for none.
+    pub shapes: Vec<Likely>,
 }
 
+/// A shape and how likely it is beforehand.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Likely {
+    /// The shape.
+    pub shape: Shape,
+    /// Logarithm of its prior odds against no shape at all.
+    pub ln_odds: f64,
+}
+
+/// Strengths tried for every shape, B: about 3 and 6 L* on golden toast.
+const STRENGTHS: [f64; 2] = [0.053, 0.105];
+/// Logarithm of the prior odds of rings and of every other shape against none: rings are the commonest of
+/// what a cavity draws, and nine shapes together have a chance of about seven in ten.
+const LN_ODDS_RINGS: f64 = -0.4;
+const LN_ODDS: f64 = -1.4;
+
 /// Median slice-to-slice scatter of measured lightness, B: slices of one loaf side by side differ by 0.02-0.05.
-const SCATTER_MEASURED: f64 = 0.030;
+const SCATTER_MEASURED: f64 = 0.027;
 
 impl Priors {
     /// Returns the priors for slices whose lightness was measured.
     pub fn measured() -> Self {
         Self {
-            length: Axis::new(0.55, 0.45, 0.55, 1.6, 5),
+            length: Axis::new(0.55, 0.6, 0.4, 1.6, 6),
             aspect: Axis::new(1.0, 0.35, 1.0, 1.45, 3),
-            swing: Axis::new(0.045, 0.9, 0.045, 2.0, 6),
-            tilt: Axis::new(0.05, 1.0, 0.05, 2.6, 4),
-            scatter: Axis::new(SCATTER_MEASURED, 0.40, SCATTER_MEASURED, 1.4, 6),
+            swing: Axis::new(0.045, 0.9, 0.04, 2.4, 5),
+            tilt: Axis::new(0.05, 1.0, 0.05, 3.0, 3),
+            scatter: Axis::new(SCATTER_MEASURED, 0.40, SCATTER_MEASURED, 1.45, 5),
             reach: Axis::new(18.0, 0.8, 18.0, 2.5, 3),
+            shapes: Shape::ALL.map(Likely::beforehand).to_vec(),
         }
     }
 
@@ -87,7 +110,7 @@ impl Priors {
     pub fn by_eye(eye_sd: f64) -> Self {
         let scatter = SCATTER_MEASURED.hypot(eye_sd);
         Self {
-            scatter: Axis::new(scatter, 0.5, scatter, 1.4, 6),
+            scatter: Axis::new(scatter, 0.5, scatter, 1.45, 5),
             ..Self::measured()
         }
     }
@@ -103,8 +126,29 @@ impl Priors {
         ]
     }
 
-    /// Returns the hyperparameters at grid point `levels`.
-    pub(super) fn hyper(&self, domain: &Domain, levels: Levels) -> Hyper {
+    /// Returns everything that may be drawn beside the smooth field, nothing first, each with the logarithm
+    /// of its prior.
+    pub(super) fn drawings(&self) -> Vec<(Option<Drawn>, f64)> {
+        let mut out = vec![(None, 0.0)];
+        for likely in &self.shapes {
+            let lengths = likely.shape.lengths();
+            let shared = likely.ln_odds - ((lengths.len() * STRENGTHS.len()) as f64).ln();
+            for &length in lengths {
+                for strength in STRENGTHS {
+                    let drawn = Drawn {
+                        shape: likely.shape,
+                        length,
+                        strength,
+                    };
+                    out.push((Some(drawn), shared));
+                }
+            }
+        }
+        out
+    }
+
+    /// Returns the hyperparameters at grid point `levels` with `drawn` beside the smooth field.
+    pub(super) fn hyper(&self, domain: &Domain, levels: Levels, drawn: Option<Drawn>) -> Hyper {
         let [l, a, s, t, n, r] = levels;
         Hyper {
             length: self.length.levels[l] * (domain.width * domain.depth).sqrt(),
@@ -113,6 +157,7 @@ impl Priors {
             tilt: self.tilt.levels[t],
             scatter: self.scatter.levels[n],
             reach: self.reach.levels[r],
+            drawn,
         }
     }
 
@@ -123,6 +168,25 @@ impl Priors {
             .zip(levels)
             .map(|(axis, level)| axis.ln_density(level))
             .sum()
+    }
+}
+
+impl Likely {
+    /// Returns how likely `shape` is in an oven nothing is known of.
+    pub fn beforehand(shape: Shape) -> Self {
+        let ln_odds = match shape {
+            Shape::Rings => LN_ODDS_RINGS,
+            Shape::Lobe
+            | Shape::RingsAndLobe
+            | Shape::FanRings
+            | Shape::Rim
+            | Shape::OpenRim
+            | Shape::Upright
+            | Shape::Level
+            | Shape::Crossed
+            | Shape::Bowl => LN_ODDS,
+        };
+        Self { shape, ln_odds }
     }
 }
 

@@ -1,16 +1,17 @@
-//! Hot and cool zones: where a map surely and noticeably leaves its rack's own mean.
+//! Hot and cool zones: where a map noticeably leaves its rack's own mean, plainly or probably.
 
 use super::{
     Fit,
-    map::{FieldMap, RackMap, Range, Zone, ZoneKind},
+    map::{FieldMap, RackMap, Range, Strength, Zone, ZoneKind},
 };
 use crate::{
     geometry::Grid,
     numeric::normal::{Z90, cdf},
 };
 
-/// A cell belongs to a zone when it is this sure to be noticeably off.
-const SURE: f64 = 0.9;
+/// A cell is said to be noticeably off plainly, or probably, from these probabilities.
+const PLAIN: f64 = 0.95;
+const PROBABLE: f64 = 0.80;
 /// A zone smaller than this, sq cm, is not one: a quarter of a slice.
 const SMALLEST: f64 = 25.0;
 /// Joint samples behind the probability of a zone.
@@ -63,20 +64,45 @@ impl Reading {
     }
 }
 
-/// Finds the zones of every mapped rack position, largest first within a rack.
+/// Finds the zones of every mapped rack position, plain ones first, then the largest first, within a rack.
 pub fn zones(fit: &Fit, map: &FieldMap, reading: &Reading) -> Vec<Zone> {
     let mut out = Vec::new();
     for rack in &map.racks {
         let mut found = Vec::new();
         for kind in [ZoneKind::Hot, ZoneKind::Cool] {
-            for cells in sure_cells(rack, kind, reading) {
-                found.push(describe(fit, rack, kind, cells, reading));
+            for cells in likely_cells(rack, kind, reading) {
+                found.push(zone_of(fit, rack, kind, cells, reading));
             }
         }
-        found.sort_by(|a, b| b.area.total_cmp(&a.area));
+        found.sort_by(|a: &Zone, b| b.strength.cmp(&a.strength).then(b.area.total_cmp(&a.area)));
         out.extend(found);
     }
     out
+}
+
+/// Tells the plain core of a connected set of cells where there is one, else the whole set as probable.
+fn zone_of(
+    fit: &Fit,
+    rack: &RackMap,
+    kind: ZoneKind,
+    cells: Vec<(usize, usize)>,
+    reading: &Reading,
+) -> Zone {
+    let plain =
+        |&(r, c): &(usize, usize)| sureness(rack, rack.grid.index(r, c), kind, reading) >= PLAIN;
+    let (core, around): (Vec<_>, Vec<_>) = cells.into_iter().partition(plain);
+    if core.len() as f64 * rack.grid.cell_area() >= SMALLEST {
+        let zone = describe(fit, rack, kind, core, reading);
+        return Zone {
+            strength: Strength::Plain,
+            around,
+            ..zone
+        };
+    }
+    let mut whole = core;
+    whole.extend(around);
+    whole.sort_unstable();
+    describe(fit, rack, kind, whole, reading)
 }
 
 fn sign(kind: ZoneKind) -> f64 {
@@ -92,12 +118,12 @@ fn sureness(rack: &RackMap, i: usize, kind: ZoneKind, reading: &Reading) -> f64 
     cdf(beyond / rack.contrast_sd[i].max(1e-9))
 }
 
-/// Returns the connected sets of cells (row, col) of `rack` that are noticeably off in the direction of
-/// `kind` with probability 0.9, those smaller than a zone left out.
-pub fn sure_cells(rack: &RackMap, kind: ZoneKind, reading: &Reading) -> Vec<Vec<(usize, usize)>> {
+/// Returns the connected sets of cells (row, col) of `rack` that are probably noticeably off in the direction
+/// of `kind`, those smaller than a zone left out.
+pub fn likely_cells(rack: &RackMap, kind: ZoneKind, reading: &Reading) -> Vec<Vec<(usize, usize)>> {
     let Grid { cols, rows, .. } = rack.grid;
     let mut left: Vec<bool> = (0..rack.grid.len())
-        .map(|i| sureness(rack, i, kind, reading) >= SURE)
+        .map(|i| sureness(rack, i, kind, reading) >= PROBABLE)
         .collect();
     let mut zones = Vec::new();
     for start in 0..left.len() {
@@ -161,6 +187,8 @@ fn describe(
     Zone {
         rack: rack.rack,
         kind,
+        strength: Strength::Probable,
+        around: Vec::new(),
         centre,
         area: n * grid.cell_area(),
         probability: zone_probability(fit, rack, kind, &cells, reading),

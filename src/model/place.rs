@@ -50,6 +50,21 @@ impl PlaceName {
         }
     }
 
+    /// Returns the words as a sentence begins: `Back left`, `The centre`, `The back`.
+    pub fn title(self) -> &'static str {
+        match (self.deep, self.across) {
+            (1, -1) => "Back left",
+            (1, 0) => "The back",
+            (1, _) => "Back right",
+            (-1, -1) => "Front left",
+            (-1, 0) => "The front",
+            (-1, _) => "Front right",
+            (_, -1) => "The left side",
+            (_, 0) => "The centre",
+            (_, _) => "The right side",
+        }
+    }
+
     /// Returns the words: `back-left`, `front`, `right`, `centre`.
     pub fn words(self) -> &'static str {
         match (self.deep, self.across) {

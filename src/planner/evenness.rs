@@ -5,21 +5,22 @@
 
 use super::{BrowningSource, search::Arrangement, space::Space};
 use crate::{
-    field::Range,
+    field::{Range, UNSEEN},
     model::{Yardstick, shade::browning_per_shade},
     numeric::quantile::of_sorted,
     units::Minutes,
 };
 use std::collections::BTreeMap;
 
-/// A gain in standard deviation below this, in shades, is not worth an opening (common practice, no source:
-/// a fifth of what the eye tells apart).
-pub const WORTH_AN_OPENING: f64 = 0.1;
-/// Pieces that differ by less than this, in shades, look alike: no opening can make them look more so (half a
-/// step of the card, the finest it is read to).
-pub const LOOKS_ALIKE: f64 = 0.5;
-/// An opening must gain in at least this share of the samples.
-const SURE_ENOUGH: f64 = 0.75;
+/// A gain in expected spread below this, in shades, is not worth an opening: it is lost in the minute that the
+/// door costs.
+pub const WORTH_AN_OPENING: f64 = 0.03;
+/// Every opening after the first must gain this much more, in shades: it costs another minute and another burst
+/// of heat for what nobody would see (common practice, no source).
+pub const WORTH_ONE_MORE: f64 = 0.1;
+/// Pieces that differ by less than this, in shades, look alike: no opening can make them look more so (half of
+/// the finest step the card is read to).
+pub const LOOKS_ALIKE: f64 = 0.25;
 
 /// Joint samples of the browning at every place that is used.
 #[derive(Debug, Clone)]
@@ -37,6 +38,8 @@ pub struct Verdict {
     pub spread: Vec<f64>,
     /// Standard deviation over the pieces.
     pub sd: Vec<f64>,
+    /// Spread and standard deviation of what each piece is expected to be.
+    expected: (f64, f64),
 }
 
 impl<'s> Judge<'s> {
@@ -81,21 +84,23 @@ impl<'s> Judge<'s> {
 
     /// Weighs arrangements, each held for its share, in every sample.
     pub fn weigh(&self, arrangements: &[Arrangement], shares: &[f64]) -> Verdict {
+        let mut expected = vec![0.0; self.space.trays * self.space.pieces];
         let (spread, sd) = self
             .samples
             .iter()
             .map(|sample| {
                 let pieces = self.pieces_in(sample, arrangements, shares);
-                let mean = pieces.iter().sum::<f64>() / pieces.len() as f64;
-                let square = |p: &f64| (p - mean).powi(2);
-                let variance = pieces.iter().map(square).sum::<f64>() / pieces.len() as f64;
-                let low = pieces.iter().copied().fold(f64::INFINITY, f64::min);
-                let high = pieces.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-                let shade = browning_per_shade();
-                ((high - low) / shade, variance.sqrt() / shade)
+                for (sum, piece) in expected.iter_mut().zip(&pieces) {
+                    *sum += piece / self.samples.len() as f64;
+                }
+                spread_and_sd(&pieces)
             })
             .unzip();
-        Verdict { spread, sd }
+        Verdict {
+            spread,
+            sd,
+            expected: spread_and_sd(&expected),
+        }
     }
 
     /// Returns each piece's browning less the mean of all, in shades, tray by tray in lattice order, with interval.
@@ -149,8 +154,8 @@ impl<'s> Judge<'s> {
 impl Verdict {
     /// Sums up: medians and 90 % ranges, with the length of the bake.
     pub fn yardstick(&self, minutes: Minutes) -> Yardstick {
-        let spread = range(self.spread.clone());
-        let sd = range(self.sd.clone());
+        let spread = told(range(self.spread.clone()), self.expected.0);
+        let sd = told(range(self.sd.clone()), self.expected.1);
         Yardstick {
             spread: spread.value,
             spread_range: (spread.lo, spread.hi),
@@ -165,29 +170,58 @@ impl Verdict {
         range(self.spread.clone()).value < LOOKS_ALIKE
     }
 
-    /// Returns the gain in standard deviation (shades) over `other`: its median, and the share of samples with any.
-    pub fn gain_over(&self, other: &Self) -> (f64, f64) {
-        let gains: Vec<f64> = other.sd.iter().zip(&self.sd).map(|(o, s)| o - s).collect();
-        let better = gains.iter().filter(|g| **g > 0.0).count() as f64 / gains.len().max(1) as f64;
-        (range(gains).value, better)
+    /// Returns how much less spread (shades) is to be expected than with `other`, over the same samples.
+    pub fn gain_over(&self, other: &Self) -> f64 {
+        let gains = other.spread.iter().zip(&self.spread).map(|(o, s)| o - s);
+        gains.sum::<f64>() / self.spread.len().max(1) as f64
     }
 }
 
-/// Chooses how many openings to recommend: the first from which no larger number gains noticeably and surely.
+/// Chooses how many openings to recommend: the first from which no larger number is expected to gain enough.
 ///
 /// `verdicts` belong to 0, 1, 2, ... openings.
 pub fn recommend(verdicts: &[Verdict]) -> usize {
     let mut chosen = 0;
     for (k, verdict) in verdicts.iter().enumerate() {
-        let (gain, better) = verdict.gain_over(&verdicts[chosen]);
+        let gain = verdict.gain_over(&verdicts[chosen]);
         // Each further opening must pay on its own, not only all of them together.
-        let price = WORTH_AN_OPENING * (k - chosen) as f64;
-        let visible = !verdicts[chosen].looks_alike();
-        if k > chosen && visible && gain >= price && better >= SURE_ENOUGH {
+        let price = |opening: usize| {
+            if opening == 0 {
+                WORTH_AN_OPENING
+            } else {
+                WORTH_ONE_MORE
+            }
+        };
+        let price: f64 = (chosen..k).map(price).sum();
+        if k > chosen && !verdicts[chosen].looks_alike() && gain >= price {
             chosen = k;
         }
     }
     chosen
+}
+
+/// Makes an interval of a spread honest at both ends.
+///
+/// A draw is never quite even, so the draws' own lower end lies above what an even oven has: the lower end is taken
+/// as far below the spread of what is `expected` as the draws reach above their median. And no draw holds a pattern
+/// finer than the slices: the upper end is widened by [`UNSEEN`].
+fn told(draws: Range, expected: f64) -> Range {
+    Range {
+        value: draws.value,
+        lo: (expected - (draws.hi - draws.value)).clamp(0.0, draws.lo),
+        hi: draws.value + UNSEEN * (draws.hi - draws.value),
+    }
+}
+
+/// Returns darkest minus lightest, and the standard deviation, of browning in shades.
+fn spread_and_sd(pieces: &[f64]) -> (f64, f64) {
+    let n = pieces.len() as f64;
+    let mean = pieces.iter().sum::<f64>() / n;
+    let variance = pieces.iter().map(|p| (p - mean).powi(2)).sum::<f64>() / n;
+    let low = pieces.iter().copied().fold(f64::INFINITY, f64::min);
+    let high = pieces.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    let shade = browning_per_shade();
+    ((high - low) / shade, variance.sqrt() / shade)
 }
 
 /// Sums up draws as median and 5 % and 95 % quantiles; not a number without draws.
@@ -217,6 +251,7 @@ mod tests {
         Verdict {
             spread: sd.to_vec(),
             sd: sd.to_vec(),
+            expected: (0.0, 0.0),
         }
     }
 
@@ -226,8 +261,8 @@ mod tests {
         let once = verdict(&[0.4, 0.5, 0.6, 0.7]);
         let twice = verdict(&[0.39, 0.48, 0.58, 0.69]);
         assert_eq!(recommend(&[still.clone(), once.clone(), twice]), 1);
-        // Better on the whole, but not surely.
-        let doubtful = verdict(&[0.3, 0.3, 1.2, 1.3]);
+        // Better in some samples and worse in others: what is to be expected decides.
+        let doubtful = verdict(&[0.3, 0.3, 1.5, 1.7]);
         assert_eq!(recommend(&[still.clone(), doubtful]), 0);
         // Two openings pay where one alone does not.
         assert_eq!(recommend(&[still.clone(), still.clone(), once.clone()]), 2);
@@ -235,8 +270,11 @@ mod tests {
         // A second opening for less than a tenth of a shade is not worth it, however sure.
         let little = verdict(&[0.34, 0.44, 0.54, 0.64]);
         assert_eq!(recommend(&[still, once, little]), 1);
-        // A spread of 0.3 shade cannot be seen, so nothing buys an opening.
-        let unseen = verdict(&[0.3, 0.31, 0.32]);
+        // A single opening pays from three hundredths of a shade on.
+        let barely = verdict(&[0.76, 0.86, 0.96, 1.06]);
+        assert_eq!(recommend(&[verdict(&[0.8, 0.9, 1.0, 1.1]), barely]), 1);
+        // A spread of 0.2 shade cannot be seen, so nothing buys an opening.
+        let unseen = verdict(&[0.2, 0.21, 0.22]);
         assert_eq!(recommend(&[unseen, verdict(&[0.1, 0.1, 0.1])]), 0);
     }
 }

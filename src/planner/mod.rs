@@ -34,6 +34,15 @@ pub trait BrowningSource {
             .collect()
     }
 
+    /// Returns how the browning at `places` of one rack position may be off: `[place][direction]`, B, for
+    /// independent standard normal directions that all rack positions share.
+    ///
+    /// Empty when the source knows no uncertainty.
+    fn doubts(&self, rack: u8, places: &[(f64, f64)]) -> Vec<Vec<f64>> {
+        let _: (u8, &[(f64, f64)]) = (rack, places);
+        Vec::new()
+    }
+
     /// Returns `count` joint draws of the browning at `points` (rack, x, y): `[draw][point]`.
     ///
     /// Empty when the source knows no uncertainty.

@@ -4,6 +4,10 @@
 //! half a circle about its own centre, so the piece in place i changes with the one in place n - 1 - i: on
 //! the lattice a turn is a reversal. Each rack's browning is therefore split once into an even and an
 //! odd part, and everything the search needs are inner products of those parts.
+//!
+//! What is believed is not one browning but a mean and independent directions of doubt, and the variance over
+//! the pieces that is to be expected is that of the mean plus that of every direction. Inner products are
+//! therefore taken over pieces and directions alike.
 
 use super::{BrowningSource, MOST_PIECES, PlannerError};
 use crate::{
@@ -68,6 +72,8 @@ pub struct Spot {
     pub places: Vec<(f64, f64)>,
     /// Browning of each piece, unturned.
     pub browning: Vec<f64>,
+    /// How each piece's browning may be off, in independent directions (`[piece][direction]`), unturned.
+    doubts: Vec<Vec<f64>>,
 }
 
 impl Spot {
@@ -101,6 +107,8 @@ pub struct Space {
     mean: f64,
     /// Mean browning of each spot above the mean of all.
     level: Vec<f64>,
+    /// Product of the levels of two spots, doubts included.
+    levels: Vec<f64>,
     /// Mean product over the pieces of the even parts of two spots.
     even: Vec<f64>,
     /// Mean product over the pieces of the odd parts of two spots.
@@ -170,11 +178,13 @@ impl Load {
         Ok(())
     }
 
-    /// Returns the shifts within the clearance, none first.
+    /// Returns the shifts within the clearance, none first; half ones too for a tray alone.
     fn shifts(&self) -> Vec<(f64, f64)> {
         let room = |cavity: Centimetres, tray: Centimetres| {
             let c = (cavity.0 - tray.0) / 2.0 - WALL_CLEARANCE.0;
-            if c >= LEAST_SHIFT {
+            if self.trays == 1 && c >= 2.0 * LEAST_SHIFT {
+                vec![0.0, -c, c, -c / 2.0, c / 2.0]
+            } else if c >= LEAST_SHIFT {
                 vec![0.0, -c, c]
             } else {
                 vec![0.0]
@@ -208,6 +218,7 @@ impl Load {
             .collect();
         let browning = source.brownings(rack, &places)?;
         Some(Spot {
+            doubts: source.doubts(rack, &places),
             site,
             rack,
             shift: (Centimetres(shift.0), Centimetres(shift.1)),
@@ -224,20 +235,31 @@ impl Space {
         let all = (n * pieces).max(1) as f64;
         // Taking the common level off first keeps the products small beside the differences that matter.
         let mean = spots.iter().flat_map(|s| &s.browning).sum::<f64>() / all;
+        let directions = spots
+            .iter()
+            .flat_map(|s| &s.doubts)
+            .map(Vec::len)
+            .max()
+            .unwrap_or(0);
+        // the mean first, then every direction, each over all pieces
         let part = |spot: &Spot, sign: f64| -> Vec<f64> {
-            (0..pieces)
-                .map(|i| {
-                    let (a, b) = (
-                        spot.browning[i] - mean,
-                        spot.browning[pieces - 1 - i] - mean,
-                    );
-                    0.5 * (a + sign * b)
-                })
+            let of = |direction: usize, i: usize| match direction.checked_sub(1) {
+                None => spot.browning[i] - mean,
+                Some(k) => spot
+                    .doubts
+                    .get(i)
+                    .and_then(|d| d.get(k))
+                    .copied()
+                    .unwrap_or(0.0),
+            };
+            (0..=directions)
+                .flat_map(|d| (0..pieces).map(move |i| (d, i)))
+                .map(|(d, i)| 0.5 * (of(d, i) + sign * of(d, pieces - 1 - i)))
                 .collect()
         };
-        let products = |parts: &[Vec<f64>]| -> Vec<f64> {
+        let products = |parts: &[Vec<f64>], over: usize| -> Vec<f64> {
             let product = |a: &[f64], b: &[f64]| {
-                a.iter().zip(b).map(|(a, b)| a * b).sum::<f64>() / pieces as f64
+                a.iter().zip(b).map(|(a, b)| a * b).sum::<f64>() / over as f64
             };
             parts
                 .iter()
@@ -246,16 +268,22 @@ impl Space {
         };
         let even: Vec<Vec<f64>> = spots.iter().map(|s| part(s, 1.0)).collect();
         let odd: Vec<Vec<f64>> = spots.iter().map(|s| part(s, -1.0)).collect();
+        let levels: Vec<Vec<f64>> = even
+            .iter()
+            .map(|e| {
+                e.chunks(pieces)
+                    .map(|c| c.iter().sum::<f64>() / pieces as f64)
+                    .collect()
+            })
+            .collect();
         Self {
             trays: load.trays,
             pieces,
             heights: load.sites.iter().map(|s| s.height.0).collect(),
-            level: even
-                .iter()
-                .map(|e| e.iter().sum::<f64>() / pieces as f64)
-                .collect(),
-            even: products(&even),
-            odd: products(&odd),
+            level: levels.iter().map(|l| l[0]).collect(),
+            levels: products(&levels, 1),
+            even: products(&even, pieces),
+            odd: products(&odd, pieces),
             mean,
             spots,
         }
@@ -343,6 +371,11 @@ impl Space {
     /// Returns a spot's mean browning above the mean over all spots.
     pub fn level(&self, spot: usize) -> f64 {
         self.level[spot]
+    }
+
+    /// Returns the product of two spots' levels, doubts included.
+    pub fn levels(&self, a: usize, b: usize) -> f64 {
+        self.levels[a * self.spots.len() + b]
     }
 
     /// Returns the mean product of the even parts (those a turn leaves alone) of two spots.

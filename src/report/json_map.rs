@@ -1,10 +1,9 @@
 //! A map as JSON: the keys of the command line contract.
 
 use crate::{
-    field::{Evenness, Evidence, FieldMap, RackMap, Range, Zone, ZoneKind},
+    field::{Evenness, Evidence, FieldMap, RackMap, Range, Strength, Zone, ZoneKind},
     geometry::Grid,
     model::{Browning, PlaceName},
-    numeric::normal::Z90,
 };
 use serde::Serialize;
 
@@ -51,6 +50,7 @@ pub(super) struct GridJson {
 struct ZoneJson {
     rack: u8,
     kind: &'static str,
+    strength: &'static str,
     name: &'static str,
     centre_cm: [f64; 2],
     area_cm2: f64,
@@ -62,6 +62,7 @@ struct ZoneJson {
     peak_c_lo: f64,
     peak_c_hi: f64,
     cells: Vec<[usize; 2]>,
+    around: Vec<[usize; 2]>,
 }
 
 #[derive(Debug, Clone, Serialize)]
@@ -160,11 +161,7 @@ pub(super) fn grid_rows(grid: &Grid, value: &dyn Fn(usize) -> f64) -> Vec<Vec<f6
 fn rack_json(rack: &RackMap, untoasted: f64) -> RackJson {
     let rows = |value: &dyn Fn(usize) -> f64| grid_rows(&rack.grid, value);
     // The interval of a nearly white slice reaches beyond white; L* does not.
-    let lightness = |i: usize, sds: f64| {
-        Browning(rack.mean[i] + sds * rack.sd[i])
-            .lightness(untoasted)
-            .clamp(0.0, 100.0)
-    };
+    let lightness = |b: f64| Browning(b).lightness(untoasted).clamp(0.0, 100.0);
     RackJson {
         rack: rack.rack,
         evidence: match rack.evidence {
@@ -179,10 +176,10 @@ fn rack_json(rack: &RackMap, untoasted: f64) -> RackJson {
         rack_mean_browning_sd: rack.rack_mean_sd,
         browning_mean: rows(&|i| rack.mean[i]),
         browning_sd: rows(&|i| rack.sd[i]),
-        lightness_mean: rows(&|i| lightness(i, 0.0)),
+        lightness_mean: rows(&|i| lightness(rack.mean[i])),
         // More browning is less light.
-        lightness_lo: rows(&|i| lightness(i, Z90)),
-        lightness_hi: rows(&|i| lightness(i, -Z90)),
+        lightness_lo: rows(&|i| lightness(rack.interval(i).hi)),
+        lightness_hi: rows(&|i| lightness(rack.interval(i).lo)),
         zones: Vec::new(),
         evenness: None,
     }
@@ -190,11 +187,16 @@ fn rack_json(rack: &RackMap, untoasted: f64) -> RackJson {
 
 fn zone_json(zone: &Zone, width: f64, depth: f64) -> ZoneJson {
     let (x, y) = zone.centre;
+    let cells = |set: &[(usize, usize)]| set.iter().map(|&(row, col)| [row, col]).collect();
     ZoneJson {
         rack: zone.rack,
         kind: match zone.kind {
             ZoneKind::Hot => "hot",
             ZoneKind::Cool => "cool",
+        },
+        strength: match zone.strength {
+            Strength::Plain => "plain",
+            Strength::Probable => "probable",
         },
         name: PlaceName::of(x, y, width, depth).words(),
         centre_cm: [x, y],
@@ -206,7 +208,8 @@ fn zone_json(zone: &Zone, width: f64, depth: f64) -> ZoneJson {
         peak_c: zone.peak_c.value,
         peak_c_lo: zone.peak_c.lo,
         peak_c_hi: zone.peak_c.hi,
-        cells: zone.cells.iter().map(|&(row, col)| [row, col]).collect(),
+        cells: cells(&zone.cells),
+        around: cells(&zone.around),
     }
 }
 

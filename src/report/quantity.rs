@@ -37,15 +37,20 @@ pub enum Quantity {
     },
 }
 
+/// Browning of less than this share of the mean is shown as this share.
+const LEAST_RATIO: f64 = 0.05;
+
 impl Quantity {
     /// Converts browning `b` on a rack whose mean browning is `rack_mean`.
     ///
-    /// Not a number where a degree has no meaning: no browning at all.
+    /// A rack paler than one shade is taken as one shade dark, as zones are: less browning says next to nothing
+    /// of rates.
     pub fn value(self, b: f64, rack_mean: f64) -> f64 {
         match self {
             Self::Shade => b / browning_per_shade(),
             Self::Degrees { unit, per_c } => {
-                unit.delta_figure(CelsiusDelta((b / rack_mean).ln() / per_c))
+                let ratio = 1.0 + (b - rack_mean) / rack_mean.max(browning_per_shade());
+                unit.delta_figure(CelsiusDelta(ratio.max(LEAST_RATIO).ln() / per_c))
             }
         }
     }
@@ -55,7 +60,8 @@ impl Quantity {
         match self {
             Self::Shade => db / browning_per_shade(),
             Self::Degrees { unit, per_c } => {
-                unit.delta_figure(CelsiusDelta(db / rack_mean / per_c))
+                let mean = rack_mean.max(browning_per_shade());
+                unit.delta_figure(CelsiusDelta(db / mean / per_c))
             }
         }
     }

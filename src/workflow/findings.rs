@@ -1,6 +1,9 @@
 //! What a map says in plain sentences, and what speaks against trusting it.
 
-use super::view::{MapView, NOTICEABLE_SHADE};
+use super::{
+    next::outlook,
+    view::{MapView, NOTICEABLE_SHADE},
+};
 use crate::{
     field::{Bound, Evidence, Fit, Observation, Zone, ZoneKind, map::RackMap},
     model::{PlaceName, ToastTest, Warning, shade::browning_per_shade},
@@ -13,8 +16,8 @@ const DISAGREES: f64 = 3.0;
 const FEW: usize = 8;
 /// Below this mean shade slice-to-slice noise rules the map.
 const PALE: f64 = 1.5;
-/// Intervals that shrink to no less than this share are hardly sharper.
-const SHARPER: f64 = 0.85;
+/// Where a difference of this many shades would not show, a rack is not called even.
+const STILL_EVEN: f64 = 1.25;
 /// Scored places closer than this, cm, are one place.
 const ONE_PLACE: f64 = 1.0;
 /// A rack with more than this share of its slices at an end of the card says too little.
@@ -40,65 +43,66 @@ pub(super) fn findings(view: &MapView, unit: TemperatureUnit) -> Vec<String> {
     out
 }
 
-/// How sure something is, in words.
-pub fn sure_words(probability: f64) -> &'static str {
-    if probability >= 0.99 {
-        "surely"
-    } else if probability >= 0.95 {
-        "almost surely"
-    } else {
-        "very likely"
-    }
-}
-
 fn zone_sentence(view: &MapView, zone: &Zone, unit: TemperatureUnit) -> String {
     let domain = view.fit.domain();
-    let place = PlaceName::of(zone.centre.0, zone.centre.1, domain.width, domain.depth).words();
-    let figure = |c: f64| unit.delta_figure(CelsiusDelta(c)).abs();
+    let place = PlaceName::of(zone.centre.0, zone.centre.1, domain.width, domain.depth);
+    let figure = |c: f64| unit.delta_figure(CelsiusDelta(c));
     let c = zone.peak_c;
-    let (runs, low, high) = match zone.kind {
-        ZoneKind::Hot => ("hot", c.lo, c.hi),
-        ZoneKind::Cool => ("cool", -c.hi, -c.lo),
+    let (runs, value, low, high) = match zone.kind {
+        ZoneKind::Hot => ("hotter", c.value, c.lo, c.hi),
+        ZoneKind::Cool => ("cooler", -c.value, -c.hi, -c.lo),
     };
-    let signed = |v: f64| unit.delta_figure(CelsiusDelta(v));
     format!(
-        "Rack {}: {place} runs up to {:.0} {} {runs} ({:.0} to {:.0}), {}.",
-        zone.rack,
-        figure(c.value),
+        "{} is {}about {:.0} {} {runs} than the rest of rack {} ({:.0} to {:.0}).",
+        place.title(),
+        zone.strength.adverb(),
+        figure(value),
         unit.letter(),
-        signed(low),
-        signed(high),
-        sure_words(zone.probability)
+        zone.rack,
+        figure(low),
+        figure(high),
     )
 }
 
+/// Says that a rack position looks even, how large a difference would have shown, and what would sharpen that.
 fn no_zone_sentence(view: &MapView, rack: &RackMap, unit: TemperatureUnit) -> Option<String> {
-    let outlook = view.fit.outlook(rack.rack)?;
-    let per_shade = browning_per_shade();
-    let (now, then) = (outlook.now / per_shade, outlook.with_one_more / per_shade);
-    let smallest = NOTICEABLE_SHADE + now;
-    let degrees = view
-        .reading()
-        .degrees(smallest * per_shade, 0.0, rack.rack_mean)
-        .value;
-    let tested = match rack.evidence {
-        Evidence::Tested => "",
-        Evidence::Interpolated => " (not tested itself: between tested racks)",
+    let number = rack.rack;
+    let show = |shade: f64| {
+        let b = (NOTICEABLE_SHADE + shade) * browning_per_shade();
+        let c = view.reading().degrees(b, 0.0, rack.rack_mean).value;
+        format!(
+            "{:.0} {}",
+            unit.delta_figure(CelsiusDelta(c)),
+            unit.letter()
+        )
     };
-    let settle = match rack.evidence {
-        Evidence::Interpolated => "toast on this rack to know it".to_owned(),
-        Evidence::Tested if then > SHARPER * now => {
-            "another such test would hardly sharpen it".to_owned()
-        }
-        Evidence::Tested => format!("one more such test would make that +-{then:.1}"),
+    if rack.evidence == Evidence::Interpolated {
+        return Some(format!(
+            "Rack {number} was not tested: it lies between tested racks. Toast on it to know it."
+        ));
+    }
+    let outlook = outlook(&view.fit, view.by_eye, number)?;
+    let would_show = show(outlook.now);
+    let verdict = if outlook.now + NOTICEABLE_SHADE <= STILL_EVEN {
+        format!(
+            "Rack {number} browns evenly, as far as this test can show (differences under about {would_show} would not)."
+        )
+    } else {
+        format!(
+            "Can't tell yet whether rack {number} browns evenly: differences under about {would_show} would not show."
+        )
     };
-    Some(format!(
-        "Rack {}{tested}: no part is surely half a shade off its mean. A part would have to be about {smallest:.1} \
-         shades ({:.0} {}) off to be told: the map is good to +-{now:.1} shades (90 %); {settle}.",
-        rack.rack,
-        unit.delta_figure(CelsiusDelta(degrees)),
-        unit.letter(),
-    ))
+    let next = outlook.best().map_or_else(
+        || "Another test would hardly sharpen this.".to_owned(),
+        |next| {
+            format!(
+                "Another test with {} would show {}.",
+                next.way.words(),
+                show(next.then)
+            )
+        },
+    );
+    Some(format!("{verdict} {next}"))
 }
 
 /// Compares the levels of the tested rack positions.
@@ -120,7 +124,7 @@ fn level_sentence(view: &MapView, unit: TemperatureUnit) -> Option<String> {
     let show = |v: f64| unit.delta_figure(CelsiusDelta(v));
     Some(if c.lo > 0.0 {
         format!(
-            "Rack {} browns as if {:.0} {} hotter than rack {} ({:.0} to {:.0}).",
+            "Rack {} browns like one {:.0} {} hotter than rack {} ({:.0} to {:.0}).",
             darkest.rack,
             show(c.value),
             unit.letter(),
@@ -130,7 +134,7 @@ fn level_sentence(view: &MapView, unit: TemperatureUnit) -> Option<String> {
         )
     } else {
         format!(
-            "Racks {} and {} brown alike as far as these slices tell ({:.0} to {:.0} {} apart).",
+            "Racks {} and {} brown alike, as far as this test can show ({:.0} to {:.0} {} apart).",
             lightest.rack,
             darkest.rack,
             show(c.lo),

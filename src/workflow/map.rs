@@ -157,6 +157,7 @@ fn view(
         sensitivity: basis.sensitivity,
         untoasted: basis.untoasted,
         mode: basis.mode,
+        by_eye: basis.by_eye,
         findings: Vec::new(),
         warnings: findings::slice_warnings(observations),
     };

@@ -12,6 +12,7 @@ pub mod history;
 pub mod kitchen;
 pub mod layout;
 pub mod map;
+pub mod next;
 pub mod observe;
 pub mod output;
 pub mod paper;

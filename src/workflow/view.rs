@@ -3,7 +3,6 @@
 use crate::{
     field::{Evenness, FieldMap, Fit, Range, Reading as MapReading, Zone, map::RackMap},
     model::{Mode, Sensitivity, Warning, shade::browning_per_shade},
-    numeric::normal::Z90,
 };
 
 /// Least difference from a rack's own mean that counts, shades.
@@ -28,6 +27,8 @@ pub struct MapView {
     pub untoasted: f64,
     /// Mode of the tests; `None` for bare samples.
     pub mode: Option<Mode>,
+    /// Whether any slice was read by eye.
+    pub by_eye: bool,
     /// Plain sentences, most useful first.
     pub findings: Vec<String>,
     /// What speaks against trusting it.
@@ -74,16 +75,13 @@ impl MapView {
         let i = map.grid.index(row, col);
         let reading = self.reading();
         let point = self.fit.at(rack, x, y)?;
-        let (value, half) = (
-            point.mean / reading.per_shade,
-            Z90 * point.sd / reading.per_shade,
-        );
-        let per_c = point.mean.max(1e-3) * reading.per_c;
+        let b = point.interval();
+        let per_c = point.mean.max(reading.per_shade) * reading.per_c;
         Some(ReadOut {
             shade: Range {
-                value,
-                lo: value - half,
-                hi: value + half,
+                value: b.value / reading.per_shade,
+                lo: b.lo / reading.per_shade,
+                hi: b.hi / reading.per_shade,
             },
             degrees_c: reading.degrees(map.contrast[i], map.contrast_sd[i], map.rack_mean),
             rise_c_per_cm: (point.gradient.0 / per_c, point.gradient.1 / per_c),

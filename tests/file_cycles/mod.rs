@@ -11,8 +11,8 @@ use std::{
     path::Path,
 };
 
-type Module = Vec<String>;
-type Edges = BTreeMap<Module, BTreeSet<Module>>;
+pub(crate) type Module = Vec<String>;
+pub(crate) type Edges = BTreeMap<Module, BTreeSet<Module>>;
 
 /// What one file names, as paths from the root.
 struct Named {
@@ -57,7 +57,8 @@ fn reached<'e>(from: &Module, edges: &'e Edges) -> BTreeSet<&'e Module> {
     seen
 }
 
-fn edges(src: &Path) -> Edges {
+/// Returns which files each file of `src` uses.
+pub(crate) fn edges(src: &Path) -> Edges {
     let files: BTreeMap<Module, _> = rust_files(src)
         .into_iter()
         .map(|file| (module_path(src, &file), file))

@@ -7,13 +7,14 @@ use crate::{
         values,
     },
     model::{Mode, Oven, SliceSize},
-    report::json_layout::{LayoutJson, slices_json},
+    report::json_layout::{LayoutJson, NextJson, WayJson, slices_json},
     units::{Celsius, Centimetres},
     workflow::{
         catalogue::{Occasion, cautions_at},
         ground::mode_of,
         kitchen::{Access, Kitchen},
-        layout::{LayoutRequest, lay_out},
+        layout::{LayoutRequest, lay_out, next_on},
+        next::Outlook,
         toast::parse_size,
     },
 };
@@ -66,6 +67,9 @@ pub(crate) struct LayoutChoice {
     /// Slices along the door x front to back; as many as fit when not given.
     #[arg(long, value_name = "CxR", value_parser = values::grid)]
     counts: Option<(usize, usize)>,
+    /// Lay the slices where another test tells most, after those there are.
+    #[arg(long)]
+    next: bool,
 }
 
 impl LayoutChoice {
@@ -93,6 +97,20 @@ impl LayoutChoice {
             dial: None,
         })
     }
+
+    /// Finds the best places for the next test, where they were asked for.
+    pub(super) fn next(&self, kitchen: &Kitchen, oven: &Oven) -> Result<Option<Outlook>, Trouble> {
+        if !self.next {
+            return Ok(None);
+        }
+        let mode = self.mode_of(oven)?;
+        let asked = self
+            .counts
+            .map(|(cols, rows)| cols * rows * self.racks.len());
+        next_on(kitchen, oven, mode, &self.racks, asked)
+            .map(Some)
+            .or_trouble("--next", &oven.name)
+    }
 }
 
 pub(crate) fn run(args: &LayoutArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
@@ -108,7 +126,11 @@ pub(crate) fn run(args: &LayoutArgs, session: &mut Session<'_>) -> Result<Exit, 
         dial,
         ..args.choice.request(oven)?
     };
-    let laid = lay_out(oven, mode, &request).map_err(Trouble::user)?;
+    let mut laid = lay_out(oven, mode, &request).map_err(Trouble::user)?;
+    let outlook = args.choice.next(&kitchen, oven)?;
+    if let Some(best) = outlook.as_ref().and_then(|o| o.ways.first()) {
+        laid.slices.clone_from(&best.slices);
+    }
     if session.json {
         session.out.json(&LayoutJson {
             cols: laid.cols,
@@ -120,12 +142,16 @@ pub(crate) fn run(args: &LayoutArgs, session: &mut Session<'_>) -> Result<Exit, 
             minutes_hi: laid.minutes.map(|m| m.1.0),
             pull_when: laid.pull_when.clone(),
             slices: slices_json(&laid.slices),
+            next: outlook.as_ref().map(next_json),
             cautions: cautions_at(Occasion::ToastTest, oven),
             warnings: texts(&laid.warnings),
         })?;
         return Ok(Exit::Done);
     }
     let out = &mut *session.out;
+    for sentence in outlook.iter().flat_map(Outlook::sentences) {
+        out.line(sentence)?;
+    }
     out.line(format!(
         "{}, {}: {} slices of {} x {} on each rack, {} along the door x {} front to back; loaves needed: {}",
         oven.name,
@@ -164,4 +190,16 @@ pub(crate) fn run(args: &LayoutArgs, session: &mut Session<'_>) -> Result<Exit, 
         out.remark(&warning.to_string());
     }
     Ok(Exit::Done)
+}
+
+fn next_json(outlook: &Outlook) -> NextJson {
+    let ways = outlook.ways.iter().map(|w| WayJson {
+        way: w.way.words(),
+        then_shade: w.then,
+        slices: slices_json(&w.slices),
+    });
+    NextJson {
+        now_shade: outlook.now,
+        ways: ways.collect(),
+    }
 }

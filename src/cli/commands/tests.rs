@@ -145,7 +145,14 @@ fn lay_out(
         },
         note: args.note.clone(),
     };
-    let (test, warnings) = new_test(kitchen, oven, &draft).map_err(Trouble::user)?;
+    let (mut test, warnings) = new_test(kitchen, oven, &draft).map_err(Trouble::user)?;
+    if let Some(best) = args
+        .layout
+        .next(kitchen, oven)?
+        .and_then(|o| o.ways.into_iter().next())
+    {
+        test.slices = best.slices;
+    }
     for warning in warnings {
         session.out.remark(&warning.to_string());
     }

@@ -36,7 +36,7 @@ pub struct Handling {
     pub arrangements: Vec<Arrangement>,
     /// Share of the browning of each; they sum to 1.
     pub shares: Vec<f64>,
-    /// Variance of the browning over all pieces, B squared.
+    /// Variance of the browning over all pieces that is to be expected, B squared.
     pub variance: f64,
 }
 
@@ -139,15 +139,15 @@ impl Configuration {
 fn orbit_bound(space: &Space, spots: &[usize]) -> f64 {
     let n = space.trays as f64;
     let orbits = subsets(spots.len(), space.trays);
-    let level = |orbit: &[usize]| orbit.iter().map(|s| space.level(spots[*s])).sum::<f64>() / n;
     let gram = Gram::from_fn(orbits.len(), |a, b| {
         let mut sum = 0.0;
         for i in &orbits[a] {
             for j in &orbits[b] {
-                sum += space.even(spots[*i], spots[*j]);
+                let (s, t) = (spots[*i], spots[*j]);
+                sum += space.even(s, t) - space.levels(s, t);
             }
         }
-        sum / (n * n) - level(&orbits[a]) * level(&orbits[b])
+        sum / (n * n)
     });
     if orbits.len() == 1 {
         return gram.at(0, 0).max(0.0);
@@ -207,23 +207,14 @@ fn gram_of(space: &Space, spots: &[usize], patterns: &[Pattern]) -> Gram {
     let n = space.trays;
     let p = spots.len();
     let mut even = [[0.0; MOST_TRAYS]; MOST_TRAYS];
-    let mut odd = even;
+    let (mut odd, mut levels) = (even, even);
     for i in 0..p {
         for j in 0..p {
             even[i][j] = space.even(spots[i], spots[j]);
             odd[i][j] = space.odd(spots[i], spots[j]);
+            levels[i][j] = space.levels(spots[i], spots[j]);
         }
     }
-    let level: Vec<f64> = patterns
-        .iter()
-        .map(|a| {
-            a.slots[..n]
-                .iter()
-                .map(|s| space.level(spots[*s]))
-                .sum::<f64>()
-                / n as f64
-        })
-        .collect();
     Gram::from_fn(patterns.len(), |a, b| {
         let (x, y) = (&patterns[a], &patterns[b]);
         let mut sum = 0.0;
@@ -236,17 +227,17 @@ fn gram_of(space: &Space, spots: &[usize], patterns: &[Pattern]) -> Gram {
             };
             sum += even[s][t] + sign * odd[s][t];
         }
-        sum / n as f64 - level[a] * level[b]
+        let pairs = x.slots[..n]
+            .iter()
+            .flat_map(|s| y.slots[..n].iter().map(move |t| (*s, *t)));
+        let level: f64 = pairs.map(|(s, t)| levels[s][t]).sum();
+        sum / n as f64 - level / (n * n) as f64
     })
 }
 
 /// Returns the Gram matrix of the centred browning of all pieces, one row for each arrangement.
 pub fn gram_between(space: &Space, arrangements: &[Arrangement]) -> Gram {
     let n = space.trays as f64;
-    let level: Vec<f64> = arrangements
-        .iter()
-        .map(|a| a.iter().map(|at| space.level(at.spot)).sum::<f64>() / n)
-        .collect();
     Gram::from_fn(arrangements.len(), |a, b| {
         let pairs = arrangements[a].iter().zip(&arrangements[b]);
         let sum: f64 = pairs
@@ -255,7 +246,11 @@ pub fn gram_between(space: &Space, arrangements: &[Arrangement]) -> Gram {
                 space.even(x.spot, y.spot) + if x.turned == y.turned { odd } else { -odd }
             })
             .sum();
-        sum / n - level[a] * level[b]
+        let both = arrangements[a]
+            .iter()
+            .flat_map(|x| arrangements[b].iter().map(move |y| (x.spot, y.spot)));
+        let level: f64 = both.map(|(s, t)| space.levels(s, t)).sum();
+        sum / n - level / (n * n)
     })
 }
 

@@ -66,11 +66,7 @@ pub fn map_text(sheet: &MapSheet) -> String {
 /// Writes every zone with its probability, size and peak, or that there is none.
 pub fn zones_text(sheet: &MapSheet) -> String {
     if sheet.zones.is_empty() {
-        return wrapped(
-            "No hot or cool zone can be told apart from slice-to-slice noise.",
-            "",
-            "",
-        );
+        return wrapped("No hot or cool zone that this test can show.", "", "");
     }
     let mut out = String::from("Zones\n");
     for zone in sheet.zones {
@@ -82,8 +78,9 @@ pub fn zones_text(sheet: &MapSheet) -> String {
             ZoneKind::Cool => "cool",
         };
         let line = format!(
-            "rack {}, {kind} {place}: peak {}, {}, over {}; {} % sure",
+            "rack {}, {}{kind} {place}: peak {}, {}, over {}; {} % sure",
             zone.rack,
+            zone.strength.adverb(),
             degrees(zone.peak_c, sheet.oven),
             shades(zone.peak_shade),
             area(zone.area, sheet.oven),

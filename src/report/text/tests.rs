@@ -1,6 +1,6 @@
 use super::*;
 use crate::{
-    field::{Evidence, RackMap},
+    field::{Evidence, RackMap, Strength},
     geometry::Grid,
     model::{
         Alternative, Bread, Cavity, Dial, DialStep, HeatSource, Mode, OvenId, Place, RackPosition,
@@ -86,6 +86,8 @@ fn zone() -> Zone {
     Zone {
         rack: 2,
         kind: ZoneKind::Hot,
+        strength: Strength::Plain,
+        around: Vec::new(),
         centre: (9.0, 36.0),
         area: 180.0,
         probability: 0.97,

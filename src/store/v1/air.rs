@@ -1,13 +1,14 @@
 //! The stored forms of a round of readings and of a thermometer.
 
 use super::{
-    form::{FormError, INSTANTS, moment, to_form_error, within},
+    form::{FormError, INSTANTS, date_time, moment, to_form_error, within},
     words::{ModeForm, PhaseForm},
 };
 use crate::{
     model::{AirPlace, AirReading, AirRound, OvenId, RoundId, Thermometer, ThermometerId},
     units::{Celsius, CelsiusDelta},
 };
+use jiff::civil::DateTime;
 use serde::{Deserialize, Serialize};
 
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -78,6 +79,10 @@ impl TryFrom<RoundForm> for AirRound {
     type Error = FormError;
 
     fn try_from(form: RoundForm) -> Result<Self, FormError> {
+        let before = form.version < INSTANTS;
+        let civil: Vec<DateTime> = (form.readings.iter().filter(|_| before))
+            .map(|r| date_time("readings.at", &r.at))
+            .collect::<Result<_, _>>()?;
         let mut readings: Vec<AirReading> = form
             .readings
             .into_iter()
@@ -93,11 +98,11 @@ impl TryFrom<RoundForm> for AirRound {
                 })
             })
             .collect::<Result<_, FormError>>()?;
-        if form.version < INSTANTS {
+        if before {
             // Civil times that rise need not be instants that do, where an hour is skipped.
             readings.sort_by_key(|r| r.at);
         }
-        if !readings.is_sorted_by_key(|r| r.at) {
+        if !civil.is_sorted() || !readings.is_sorted_by_key(|r| r.at) {
             return Err(FormError(
                 "readings are out of order, expected rising times".to_owned(),
             ));

@@ -2,9 +2,10 @@ use super::any_bake::any_bake;
 use crate::model::text::{one_line, steers};
 use crate::{
     model::{
-        AirPlace, AirReading, AirRound, BakeLog, Bread, Cavity, Dial, HeatSource, Mode, Oven,
-        OvenId, Phase, PhotoNote, Place, RackPosition, Reading, RoundId, ServiceVisit, Setup,
-        Shade, Slice, SliceSize, Spot, Surface, TestId, Thermometer, ThermometerId, ToastTest,
+        AirPlace, AirReading, AirRound, BakeLog, Bread, Cavity, Dial, HeatSource, Mode, Moment,
+        Opened, Oven, OvenId, Phase, PhotoNote, Place, RackPosition, Reading, RoundId,
+        ServiceVisit, Setup, Shade, Slice, SliceSize, Spot, Surface, TestId, Thermometer,
+        ThermometerId, ToastTest,
     },
     store::migrate::{ReadError, Stored},
     units::{Celsius, CelsiusDelta, Centimetres, LengthUnit, Minutes, TemperatureUnit},
@@ -305,11 +306,11 @@ fn the_kept_samples_of_readings_still_read() {
     let last = round.readings[2];
     assert_eq!(last.place.key(), "3:back-left");
     assert_eq!(last.phase, Phase::DoorClosed);
-    assert_eq!(
-        round.encode().unwrap(),
-        ROUND,
-        "and is written as it stands"
-    );
+    // Civil times of the zone this runs in; written as instants of version 2.
+    let at = Date::constant(2026, 4, 20).at(14, 2, 30, 500_000_000);
+    assert_eq!(last.at.civil(), at);
+    assert!(round.encode().unwrap().contains("\"version\": 2"));
+    assert_eq!(AirRound::decode(&round.encode().unwrap()), Ok(round));
     let probe = Thermometer::decode(THERMOMETER).unwrap();
     assert_eq!(
         (probe.lag_s, probe.bought),
@@ -336,7 +337,7 @@ fn the_kept_samples_of_readings_still_read() {
         assert!(said.contains(expected), "{expected}: {said}");
     }
     let newer = THERMOMETER.replace("\"version\": 1", "\"version\": 3");
-    assert_eq!(Thermometer::decode(&newer), Err(ReadError::Newer(2)));
+    assert_eq!(Thermometer::decode(&newer), Err(ReadError::Newer(3)));
     let wild = THERMOMETER.replace("\"accuracy_c\": 1.0", "\"accuracy_c\": 999.0");
     assert!(matches!(
         Thermometer::decode(&wild),
@@ -370,6 +371,32 @@ fn the_kept_sample_of_version_1_still_reads() {
     );
     let bake = BakeLog::decode(BAKE).unwrap();
     assert_eq!((bake.openings.len(), bake.plan.segments.len()), (1, 2));
+}
+
+const ROUND_2: &str = include_str!("../../../tests/data/v2/readings/2026-04-20-wall-oven.json");
+const BAKE_2: &str = include_str!("../../../tests/data/v2/bakes/2026-03-21-wall-oven.json");
+
+#[test]
+fn the_kept_samples_of_version_2_still_read() {
+    let round = AirRound::decode(ROUND_2).unwrap();
+    assert_eq!(
+        round.encode().unwrap(),
+        ROUND_2,
+        "and is written as it stands"
+    );
+    let noon: Moment = "2026-04-20T12:00:00Z".parse().unwrap();
+    assert_eq!(round.readings[0].at, noon, "an instant");
+    let bake = BakeLog::decode(BAKE_2).unwrap();
+    assert_eq!(bake.encode().unwrap(), BAKE_2);
+    assert_eq!(bake.openings[0].what, Opened::Look);
+    assert!(bake.openings[1].is_move());
+    let before: Moment = "2026-03-21T14:04:59Z".parse().unwrap();
+    assert_eq!(bake.started.duration_since(before).as_secs(), 1);
+    // What version 1 has for the same: a look in words of its own.
+    let looked = BAKE.replace("turned the tray front to back", "looked in");
+    let looked = BakeLog::decode(&looked).unwrap();
+    assert_eq!(looked.openings[0].what, Opened::Look);
+    assert_eq!(looked.started.civil(), bake.started.civil());
 }
 
 /// A bake as it is kept since pieces are scored; the older sample above has none of these fields.

@@ -12,6 +12,7 @@ pub mod plan_timeline;
 pub mod plot;
 pub mod rack;
 pub mod rack_raster;
+pub mod sentences;
 pub mod shade_card;
 #[cfg(test)]
 pub(crate) mod synthetic;
@@ -24,5 +25,6 @@ pub use photo_view::PhotoView;
 pub use plan_timeline::PlanTimeline;
 pub use plot::{Layer, Plot};
 pub use rack_raster::{Overlay, Overlays, RackRaster, SliceMark};
+pub use sentences::{Scroll, Sentence, Severity};
 pub use shade_card::{Patch, ShadeCard};
 pub use vertical::{RackBar, VerticalView};

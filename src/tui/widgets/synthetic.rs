@@ -1,7 +1,7 @@
 //! Maps that follow a formula, and buffers written down as text, for tests of what is drawn.
 
 use crate::{
-    field::{Evidence, RackMap, Range, Zone, ZoneKind},
+    field::{Evidence, RackMap, Range, Strength, Zone, ZoneKind},
     geometry::Grid,
     model::{
         Alternative, DialStep, Plan, Segment, TrayPlacement, Yardstick, shade::browning_per_shade,
@@ -64,6 +64,8 @@ pub(crate) fn hot_zone(map: &RackMap) -> Zone {
     Zone {
         rack: map.rack,
         kind: ZoneKind::Hot,
+        strength: Strength::Plain,
+        around: Vec::new(),
         centre: (12.0, 36.0),
         area: cells.len() as f64 * map.grid.cell_area(),
         probability: 0.98,

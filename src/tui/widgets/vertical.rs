@@ -30,7 +30,10 @@ impl RackBar {
         map.racks
             .iter()
             .map(|r| {
-                let at = |sds: f64| quantity.value(r.rack_mean + sds * r.rack_mean_sd, overall);
+                let at = |sds: f64| {
+                    let b = (r.rack_mean + sds * r.rack_mean_sd).max(0.0);
+                    quantity.value(b, overall)
+                };
                 Self {
                     rack: r.rack,
                     evidence: r.evidence,

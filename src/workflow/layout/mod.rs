@@ -1,5 +1,9 @@
 //! Laying out a toast test: how many slices fit, where each goes, and what to expect.
 
+mod advised;
+
+pub use advised::{NextError, next_on};
+
 use crate::{
     model::{
         Mode, Oven, OvenError, Place, Reading, Slice, SliceSize, Warning,

@@ -4,7 +4,6 @@ use super::super::view::MapView;
 use crate::{
     field::{Evidence, Range, ZoneKind},
     model::{Reading, ToastTest, shade::browning_per_shade},
-    numeric::normal::Z90,
     report::paper::{DataTable, Value},
 };
 
@@ -71,7 +70,7 @@ pub(super) fn cells(view: &MapView) -> DataTable {
         for i in 0..map.grid.len() {
             let (row, col) = (i / map.grid.cols, i % map.grid.cols);
             let shade = map.mean[i] / browning_per_shade();
-            let half = Z90 * map.sd[i] / browning_per_shade();
+            let between = map.interval(i);
             let c = reading.degrees(map.contrast[i], map.contrast_sd[i], map.rack_mean);
             let mut line = vec![Value::Number(f64::from(map.rack)), words(evidence)];
             line.extend(
@@ -79,8 +78,8 @@ pub(super) fn cells(view: &MapView) -> DataTable {
                     map.grid.x(col),
                     map.grid.y(row),
                     shade,
-                    shade - half,
-                    shade + half,
+                    between.lo / browning_per_shade(),
+                    between.hi / browning_per_shade(),
                     c.value,
                     c.lo,
                     c.hi,

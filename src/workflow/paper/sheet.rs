@@ -291,7 +291,7 @@ fn findings(view: &MapView, oven: &Oven) -> Vec<Block> {
     let mut blocks = vec![Block::Maps(words::maps(view, oven)), Block::Table(even)];
     if view.zones.is_empty() {
         blocks.push(Block::Text(
-            "No hot or cool zone can be told apart from slice-to-slice noise.".to_owned(),
+            "No hot or cool zone that these tests can show.".to_owned(),
         ));
     } else {
         blocks.push(Block::Table(zones));

@@ -1,6 +1,6 @@
 //! Maps and their zones as a paper says them.
 
-use super::super::{compare::CompareView, findings::sure_words, view::MapView};
+use super::super::{compare::CompareView, view::MapView};
 use crate::{
     calibration::Estimate,
     compare::{RackComparison, Verdict},
@@ -133,13 +133,13 @@ pub(super) fn maps(view: &MapView, oven: &Oven) -> Maps {
             words.extend(zones.iter().map(|z| {
                 let (kind, place) = zone_name(z, oven);
                 format!(
-                    "{} {kind} {place}: {}",
-                    sure_words(z.probability),
+                    "{}{kind} {place}: {}",
+                    z.strength.adverb(),
                     degrees(z.peak_c, oven)
                 )
             }));
             if zones.is_empty() {
-                words.push("no zone that can be told".to_owned());
+                words.push("even, as far as the test can show".to_owned());
             }
             words.extend(even.map(spread_words));
             MapFigure {

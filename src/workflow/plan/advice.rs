@@ -12,7 +12,7 @@ use crate::{
     planner::{
         door::{DoorClock, DoorSource, Timeline},
         dose::{Dose, earlier},
-        evenness::{LOOKS_ALIKE, WORTH_AN_OPENING},
+        evenness::{LOOKS_ALIKE, WORTH_AN_OPENING, WORTH_ONE_MORE},
         placement::misfits,
         schedule::{BETWEEN_OPENINGS, Schedule, earliest},
     },
@@ -161,9 +161,9 @@ impl Outcome<'_> {
             let why = if self.verdicts[0].looks_alike() {
                 format!("the pieces differ by less than {LOOKS_ALIKE} shade as they are")
             } else {
-                format!("under {WORTH_AN_OPENING} shade for each, or not surely")
+                format!("less than {WORTH_AN_OPENING} shade, which the open door costs again")
             };
-            return format!("Turning does not help here: {each}; {why}.");
+            return format!("Nothing needs turning: {each}; {why}.");
         }
         let used = self.best().timeline.openings.len();
         let minutes = Minutes(self.best().timeline.bake.0 - self.bake.dose.bake().0);
@@ -174,22 +174,20 @@ impl Outcome<'_> {
             if used == 1 { "s" } else { "" },
             said_whole(minutes)
         );
-        let more = self.verdicts[last].gain_over(&self.verdicts[self.chosen]).0;
+        let more = self.verdicts[last].gain_over(&self.verdicts[self.chosen]);
         if self.chosen == last || more < 0.005 {
             return text;
         }
-        format!(
-            "{text} More are not worth it (under {WORTH_AN_OPENING} shade for each, or not surely)."
-        )
+        format!("{text} More are not worth it (under {WORTH_ONE_MORE} shade for each).")
     }
 
-    /// What each opening brings beyond the one before: `the first brings the standard deviation down by 0.25 shade,
-    /// the second by 0.04`.
+    /// What each opening brings beyond the one before: `the first makes the pieces 0.25 shade more alike, the
+    /// second 0.04`.
     fn each_opening(&self) -> String {
         let gains: Vec<f64> = self
             .verdicts
             .windows(2)
-            .map(|w| no_negative_zero(w[1].gain_over(&w[0]).0.max(0.0), 2))
+            .map(|w| no_negative_zero(w[1].gain_over(&w[0]).max(0.0), 2))
             .collect();
         let useful = gains.iter().rposition(|g| *g > 0.0).map_or(0, |i| i + 1);
         let mut words: Vec<String> = gains
@@ -197,20 +195,16 @@ impl Outcome<'_> {
             .take(useful.max(1))
             .enumerate()
             .map(|(i, gain)| {
-                let lead = if i == 0 {
-                    " brings the standard deviation down"
+                let nth = ordinal(i + 1);
+                if i == 0 {
+                    format!("the {nth} makes the pieces {gain:.2} shade more alike")
                 } else {
-                    ""
-                };
-                format!(
-                    "the {}{lead} by {gain:.2}{}",
-                    ordinal(i + 1),
-                    if i == 0 { " shade" } else { "" }
-                )
+                    format!("the {nth} {gain:.2}")
+                }
             })
             .collect();
         if useful.max(1) < gains.len() {
-            words.push("any further one by nothing".to_owned());
+            words.push("any further one nothing".to_owned());
         }
         words.join(", ")
     }

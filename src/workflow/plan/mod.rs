@@ -107,10 +107,8 @@ fn on_view(
     request: &PlanRequest,
     measured: &Measured,
 ) -> Result<Planned, PlanError> {
-    let source = FitSource {
-        fit: &view.fit,
-        seed: request.seed,
-    };
+    let racks: Vec<u8> = view.map.racks.iter().map(|r| r.rack).collect();
+    let source = FitSource::new(&view.fit, &racks, request.seed);
     let mapped = Mapped {
         source: &source,
         racks: view

@@ -7,7 +7,7 @@ use super::{
     request::{PlanError, PlanRequest},
 };
 use crate::{
-    field::{Evidence, Fit, Range},
+    field::{Belief, Evidence, Fit, Range},
     model::{Alternative, Forecast, Oven, Plan, Yardstick, shade::browning_per_shade},
     planner::{
         BrowningSource,
@@ -24,12 +24,23 @@ use crate::{
 const SAMPLES: usize = 300;
 
 /// A fitted map as the planner's source of browning.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone)]
 pub struct FitSource<'a> {
-    /// The fit.
-    pub fit: &'a Fit,
+    fit: &'a Fit,
     /// Seed of its joint samples.
-    pub seed: u64,
+    seed: u64,
+    belief: Belief,
+}
+
+impl<'a> FitSource<'a> {
+    /// Makes a source of a fit, for plans on `racks`.
+    pub fn new(fit: &'a Fit, racks: &[u8], seed: u64) -> Self {
+        Self {
+            fit,
+            seed,
+            belief: fit.belief(racks),
+        }
+    }
 }
 
 impl BrowningSource for FitSource<'_> {
@@ -39,6 +50,10 @@ impl BrowningSource for FitSource<'_> {
 
     fn brownings(&self, rack: u8, places: &[(f64, f64)]) -> Option<Vec<f64>> {
         self.fit.means(rack, places)
+    }
+
+    fn doubts(&self, rack: u8, places: &[(f64, f64)]) -> Vec<Vec<f64>> {
+        self.belief.directions(rack, places)
     }
 
     fn samples(&self, points: &[(u8, f64, f64)], count: usize) -> Vec<Vec<f64>> {

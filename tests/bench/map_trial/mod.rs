@@ -11,7 +11,7 @@ use crate::{
     stock,
 };
 use rackshade::{
-    field::{self, Priors, RackMap, Range, Reading, Zone, ZoneKind},
+    field::{self, Priors, RackMap, Range, Reading, Strength, Zone, ZoneKind},
     geometry::Grid,
     model::shade::{UNTOASTED_LIGHTNESS, browning_per_shade},
     numeric::{normal::Z90, quantile::quantile},
@@ -24,21 +24,6 @@ const CELLS: (usize, usize) = (24, 18);
 const NOTICEABLE: f64 = 0.5;
 /// Scatter of slices, L*, drawn evenly between these.
 pub(crate) const SCATTER: (f64, f64) = (0.6, 2.5);
-
-/// How firmly a part of the map is called hot or cool.
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Strength {
-    /// As it is.
-    Plainly,
-    /// With "probably".
-    #[expect(dead_code, reason = "zones have one strength so far")]
-    Probably,
-}
-
-/// The one place that knows how firmly a zone is told.
-fn strength(_zone: &Zone) -> Strength {
-    Strength::Plainly
-}
 
 /// What is believed of toast and eyes in every study.
 pub(crate) fn reading() -> Reading {
@@ -165,11 +150,13 @@ fn judge_yardsticks(truth: &Truth, test: &Test, t: &mut Tally) {
 /// the rack's mean, in the direction told.
 fn judge_zones(truth: &Truth, zones: &[Zone], t: &mut Tally) {
     for zone in zones {
-        let tell = match strength(zone) {
-            Strength::Plainly => &mut t.plainly,
-            Strength::Probably => &mut t.probably,
-        };
-        for &(row, col) in &zone.cells {
+        let around = zone.around.iter().map(|cell| (cell, Strength::Probable));
+        let told = zone.cells.iter().map(|cell| (cell, zone.strength));
+        for (&(row, col), strength) in told.chain(around) {
+            let tell = match strength {
+                Strength::Plain => &mut t.plainly,
+                Strength::Probable => &mut t.probably,
+            };
             let contrast = truth.contrast[truth.grid.index(row, col)];
             let off = match zone.kind {
                 ZoneKind::Hot => contrast,

@@ -5,6 +5,7 @@ use rackshade::{
     field::{self, Fit, Observation, Priors},
     model::shade::browning_per_shade,
     numeric::{normal::Z90, quantile::quantile, random::Stream},
+    workflow::next::{Way, next_test, outlook},
 };
 
 /// Scatter of slices, L*, drawn evenly between these.
@@ -15,10 +16,12 @@ const CELLS: (usize, usize) = (24, 18);
 const RACK: u8 = 1;
 
 /// Ways to lay the next test, as tables name them.
-pub(crate) const NAMES: [&str; 3] = [
+pub(crate) const NAMES: [&str; 5] = [
     "the same places",
     "half a step aside",
     "more, smaller slices",
+    "most telling places",
+    "as advised",
 ];
 /// The plain repeat among them.
 pub(crate) const REPEAT: usize = 0;
@@ -37,10 +40,7 @@ type Advise<'t> = Box<dyn Fn(&Fit, u8, usize) -> Advice + 't>;
 /// The ways of [`NAMES`]. A new one is a line there and one here.
 fn ways<'t>(oven: &'t Oven, first: &'t Test) -> [Advise<'t>; NAMES.len()] {
     [
-        Box::new(|fit, rack, _| Advice {
-            slices: first.slices.clone(),
-            foretold: told(fit, rack).map(|t| t.1),
-        }),
+        Box::new(|fit, rack, _| advised(fit, rack, Some(Way::Again))),
         Box::new(|_, _, _| Advice {
             slices: aside(first),
             foretold: None,
@@ -49,18 +49,35 @@ fn ways<'t>(oven: &'t Oven, first: &'t Test) -> [Advise<'t>; NAMES.len()] {
             slices: more(oven, first),
             foretold: None,
         }),
+        Box::new(|fit, rack, _| advised(fit, rack, Some(Way::Chosen))),
+        Box::new(|fit, rack, _| advised(fit, rack, None)),
     ]
+}
+
+/// The one place that asks the program for a next test: laid out in one way, or in the one that it advises.
+fn advised(fit: &Fit, rack: u8, way: Option<Way>) -> Advice {
+    let outlook = next_test(fit, false, &[rack], None).expect("a tested rack position");
+    let next = match way {
+        Some(way) => outlook.ways.into_iter().find(|w| w.way == way),
+        None => outlook.ways.into_iter().next(),
+    }
+    .expect("every way is there");
+    let side = fit.lain(rack)[0];
+    let slices = next.slices.iter().map(|s| Slice {
+        x: s.place.x.0,
+        y: s.place.y.0,
+        width: side.width,
+        depth: side.depth,
+    });
+    Advice {
+        slices: slices.collect(),
+        foretold: Some(next.then * browning_per_shade()),
+    }
 }
 
 /// The one place that fits toast tests.
 fn fit_of(tests: &[Observation], oven: &Oven) -> Fit {
     field::fit(tests, &oven.domain(), &Priors::measured()).expect("sound tests fit")
-}
-
-/// The one place that asks how sharp the map is told to be: now, and after a plain repeat, B.
-fn told(fit: &Fit, rack: u8) -> Option<(f64, f64)> {
-    let outlook = fit.outlook(rack)?;
-    Some((outlook.now, outlook.with_one_more))
 }
 
 /// Lays one column less, each between two of the first test.
@@ -152,7 +169,7 @@ pub(crate) fn run(kind: &Kind, repeat: usize) -> Trial {
     let fit = fit_of(&observations, &oven);
     let first = Outcome::of(&fit, &oven, test.slices.len());
     let shade = browning_per_shade();
-    let told_now = told(&fit, RACK).map(|t| t.0 / shade / first.half_width);
+    let told_now = outlook(&fit, false, RACK).map(|o| o.now / first.half_width);
     let next = ways(&oven, &test)
         .iter()
         .map(|advise| {

@@ -158,7 +158,8 @@ pub(crate) fn run(kind: &Kind, repeat: usize) -> [Tally; CASES.len()] {
         );
         let mut tally = Tally::default();
         let begun = Instant::now();
-        let source = FitSource { fit: &fit, seed: 1 };
+        let mapped: Vec<u8> = case.tested.iter().map(|&r| number(r)).collect();
+        let source = FitSource::new(&fit, &mapped, 1);
         let plan = plan_of(&kitchen, &case, &source);
         tally.seconds = begun.elapsed().as_secs_f64();
         kitchen.judge(&case, &plan, &mut tally);

@@ -3,6 +3,7 @@
 
 use libfuzzer_sys::fuzz_target;
 use rackshade::{
+    model::Thermometer,
     units::{Celsius, TemperatureUnit},
     workflow::readings::{figures, read_readings, rows},
 };
@@ -14,7 +15,7 @@ fuzz_target!(|text: &str| {
             assert!(r.seconds.is_finite() && r.air.0.is_finite(), "{r:?}");
         }
         if let Ok(rows) = rows(&read.readings, Some(Celsius(177.0))) {
-            drop(figures(&rows));
+            drop(figures(&rows, &Thermometer::unnamed()));
         }
     }
 });

@@ -5,6 +5,7 @@ mod view;
 
 pub(crate) use state::CompareScreen;
 
+use crate::tui::widgets::Scroll;
 use crate::tui::worker::Answer;
 use crate::{
     model::TestId,
@@ -76,10 +77,12 @@ impl Room for CompareScreen {
         match self.answer() {
             None => "both tests are being compared; the answer appears by itself".to_owned(),
             Some(Err(_)) => "Esc: back".to_owned(),
-            Some(Ok(view)) if !view.warnings.is_empty() && self.first_finding == 0 => format!(
-                "what stands against comparing ({}) comes first below. Space: blink. PgDn: on",
-                view.warnings.len()
-            ),
+            Some(Ok(view)) if !view.warnings.is_empty() && self.findings == Scroll::default() => {
+                format!(
+                    "what stands against comparing ({}) comes first below. Space: blink. PgDn: on",
+                    view.warnings.len()
+                )
+            }
             Some(Ok(_)) => {
                 "Space: blink. c: change. Tab: next rack. p: pool. PgDn: more below".to_owned()
             }

@@ -2,6 +2,7 @@
 
 use crate::tui::shared::{Asked, MAP_GRID};
 use crate::tui::trouble::Trouble;
+use crate::tui::widgets::Scroll;
 use crate::tui::worker::Lane;
 use crate::workflow::compare::{Pooling, TestGroup, compare_tests, is_of_rack, sides};
 use crate::{
@@ -62,7 +63,7 @@ pub(crate) struct CompareScreen {
     /// Where the cursor is, as shares of the cavity's width and depth; the same in every picture.
     pub(super) cursor: (f64, f64),
     /// The first sentence of the findings in sight.
-    pub(super) first_finding: usize,
+    pub(super) findings: Scroll,
 }
 
 impl CompareScreen {
@@ -78,7 +79,7 @@ impl CompareScreen {
             alone: None,
             rack: None,
             cursor: (0.5, 0.5),
-            first_finding: 0,
+            findings: Scroll::default(),
         }
     }
 
@@ -115,7 +116,7 @@ impl CompareScreen {
             Act::Point(x, y) => self.cursor = (x.clamp(0.0, 1.0), y.clamp(0.0, 1.0)),
             Act::Rack(by) => {
                 self.rack = self.rack_beside(by);
-                self.first_finding = 0;
+                self.findings = Scroll::default();
             }
             Act::Blink => {
                 // The first press goes to what is not in sight yet on a narrow screen.
@@ -136,15 +137,8 @@ impl CompareScreen {
             }
             Act::Pool => return self.pool(shared),
             Act::Findings(by) => {
-                let last = self
-                    .ready()
-                    .map_or(0, |v| sentences(self, v).len().saturating_sub(1));
-                let moved = if by < 0 {
-                    self.first_finding.saturating_sub(1)
-                } else {
-                    self.first_finding + 1
-                };
-                self.first_finding = moved.min(last);
+                let count = self.ready().map_or(0, |v| sentences(self, v).len());
+                self.findings.step(by, count);
             }
         }
     }

@@ -191,7 +191,7 @@ impl<'a> Sheet<'a> {
         line(self.read_out(cursor), Role::Plain).render(parts.read_out, buf);
         let lines: Vec<Line<'_>> = sentences(self.screen, self.view)
             .into_iter()
-            .skip(self.screen.first_finding)
+            .skip(self.screen.findings.first(usize::MAX))
             .map(Line::raw)
             .collect();
         Paragraph::new(lines)

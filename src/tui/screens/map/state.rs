@@ -1,6 +1,7 @@
 //! The state of the map screen, and what can be done on it.
 
 use crate::tui::trouble::Trouble;
+use crate::tui::widgets::Scroll;
 use crate::workflow::view::MapView;
 use crate::{
     model::{Oven, OvenId, TestId, ToastTest},
@@ -76,7 +77,7 @@ pub(crate) struct MapScreen {
     /// Where the cursor is, as shares of the cavity's width and depth; the same on every rack.
     pub(super) cursor: (f64, f64),
     /// The first sentence of the findings in sight.
-    pub(super) first_finding: usize,
+    pub(super) findings: Scroll,
 }
 
 impl MapScreen {
@@ -91,7 +92,7 @@ impl MapScreen {
             overlays: Overlays::default(),
             rack: None,
             cursor: (0.5, 0.5),
-            first_finding: 0,
+            findings: Scroll::default(),
         }
     }
 
@@ -178,15 +179,9 @@ impl MapScreen {
             Act::Toggle(overlay) => self.overlays.toggle(overlay),
             Act::Spread => self.shows_spread = !self.shows_spread,
             Act::Findings(by) => {
-                let last = self.ready(shared).map_or(0, |v| {
-                    (v.findings.len() + v.warnings.len()).saturating_sub(1)
-                });
-                let moved = if by < 0 {
-                    self.first_finding.saturating_sub(1)
-                } else {
-                    self.first_finding + 1
-                };
-                self.first_finding = moved.min(last);
+                let count = |v: &MapView| v.findings.len() + v.warnings.len();
+                let count = self.ready(shared).map_or(0, count);
+                self.findings.step(by, count);
             }
             Act::Plan => {
                 shared.open(Place::Plan(self.oven.clone(), self.tests.clone()));

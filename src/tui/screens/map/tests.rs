@@ -2,6 +2,7 @@ use super::{
     Act, Arrangement, MapScreen,
     view::{Sheet, columns, parts, placed},
 };
+use crate::tui::widgets::Sentence;
 use crate::workflow::{catalogue::oven_templates, view::ReadOut};
 use crate::{
     field::{Evenness, FieldMap, RackMap, Range},
@@ -93,10 +94,11 @@ fn drawn(screen: &MapScreen, size: (u16, u16), depth: Depth) -> String {
         }),
         relative_sd: 0.15,
         findings: vec![
-            "Rack 2 runs hot at the back-left: 2.3 shades darker than its mean (1.8 to 2.8)."
-                .to_owned(),
-            "Rack 4 is the darkest on average.".to_owned(),
-            "! 1 slice was not scored; score it for a sharper map".to_owned(),
+            Sentence::finding(
+                "Rack 2 runs hot at the back-left: 2.3 shades darker than its mean (1.8 to 2.8).",
+            ),
+            Sentence::finding("Rack 4 is the darkest on average."),
+            Sentence::warning("1 slice was not scored; score it for a sharper map"),
         ],
     };
     let mut buf = Buffer::empty(Rect::new(0, 0, size.0, size.1));

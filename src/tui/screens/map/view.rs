@@ -13,7 +13,7 @@ use crate::{
         shared::Shared,
         theme::{Role, Theme},
         widgets::{
-            Legend, RackBar, RackRaster, SliceMark, VerticalView,
+            Legend, RackBar, RackRaster, Sentence, SliceMark, VerticalView,
             rack_raster::{inside, place_under},
         },
     },
@@ -82,7 +82,7 @@ pub(super) struct Sheet<'a> {
     /// Relative standard uncertainty of the sensitivity that degrees rest on.
     pub(super) relative_sd: f64,
     /// Sentences below the map.
-    pub(super) findings: Vec<String>,
+    pub(super) findings: Vec<Sentence>,
 }
 
 /// Draws the screen.
@@ -135,7 +135,7 @@ fn with_sheet(
     let racks: Vec<u8> = view.map.racks.iter().map(|r| r.rack).collect();
     let c = oven.cavity;
     let (x, y) = (screen.cursor.0 * c.width.0, screen.cursor.1 * c.depth.0);
-    let warnings = view.warnings.iter().map(|w| format!("! {w}"));
+    let warnings = view.warnings.iter().map(Sentence::warning);
     then(&Sheet {
         screen,
         oven,
@@ -153,7 +153,12 @@ fn with_sheet(
             .chosen(&racks)
             .and_then(|rack| view.read_out(rack, x, y)),
         relative_sd: view.sensitivity.relative_sd,
-        findings: view.findings.iter().cloned().chain(warnings).collect(),
+        findings: view
+            .findings
+            .iter()
+            .map(Sentence::finding)
+            .chain(warnings)
+            .collect(),
     });
 }
 
@@ -217,7 +222,13 @@ impl Sheet<'_> {
         self.draw_read_out(parts.read_out, buf, theme);
         Legend { scale: &self.scale }.draw(inset(parts.legend), buf, theme);
         self.draw_scores_of(parts.legend, buf, theme);
-        self.draw_findings(parts.findings, buf, theme);
+        let findings = self.screen.findings;
+        findings.draw(
+            &self.findings,
+            "Nothing stands out.",
+            inset(parts.findings),
+            (buf, theme),
+        );
     }
 
     /// Says whose scores are drawn, where several tests are pooled, below the legend.
@@ -378,52 +389,6 @@ impl Sheet<'_> {
             self.figure(one.min(other)),
             self.figure(one.max(other)),
         )
-    }
-
-    fn draw_findings(&self, area: Rect, buf: &mut Buffer, theme: &Theme) {
-        let from = self
-            .screen
-            .first_finding
-            .min(self.findings.len().saturating_sub(1));
-        let mut lines: Vec<Line> = self
-            .findings
-            .iter()
-            .skip(from)
-            .map(|sentence| {
-                let role = if sentence.starts_with('!') {
-                    Role::Caution
-                } else {
-                    Role::Plain
-                };
-                Line::styled(sentence.as_str(), theme.style(role))
-            })
-            .collect();
-        if lines.is_empty() {
-            lines.push(Line::raw("Nothing stands out."));
-        }
-        let area = inset(area);
-        let more = format!(" {}/{} PgUp PgDn", from + 1, self.findings.len());
-        let marked = self.findings.len() > 1 && area.width > 24;
-        // The mark has columns of its own: it must not cover a sentence.
-        let width = if marked {
-            u16::try_from(more.len()).unwrap_or(0)
-        } else {
-            0
-        };
-        let left = Rect {
-            width: area.width - width,
-            ..area
-        };
-        let text = Paragraph::new(lines).wrap(Wrap { trim: true });
-        text.render(left, buf);
-        if marked {
-            buf.set_string(
-                left.right(),
-                area.bottom().saturating_sub(1),
-                more,
-                theme.style(Role::Quiet),
-            );
-        }
     }
 }
 

@@ -5,6 +5,7 @@ use super::form::Row;
 use crate::tui::chrome::Chrome;
 use crate::tui::shared::Asked;
 use crate::tui::trouble::Trouble;
+use crate::tui::widgets::Scroll;
 use crate::tui::worker::Lane;
 use crate::workflow::{
     catalogue::Occasion,
@@ -70,7 +71,7 @@ pub(crate) struct PlanScreen {
     pub(super) page: Page,
     pub(super) move_shown: usize,
     /// The first sentence of the advice in sight.
-    pub(super) first_advice: usize,
+    pub(super) advice: Scroll,
     pub(super) asked: Asked<Planned>,
 }
 
@@ -98,7 +99,7 @@ impl PlanScreen {
             row: Row::Bake,
             page: Page::Moves,
             move_shown: 0,
-            first_advice: 0,
+            advice: Scroll::default(),
             asked: Asked::default(),
         }
     }
@@ -178,7 +179,7 @@ impl PlanScreen {
                 let count = self.ready().map_or(0, |p| p.sentences().len());
                 // From the other page the first press only turns to the advice.
                 if self.page == Page::Ways || shows_both(shared) {
-                    self.first_advice = list::step(self.first_advice, isize::from(by), count);
+                    self.advice.step(by, count);
                 }
                 self.page = Page::Ways;
             }
@@ -204,7 +205,7 @@ impl PlanScreen {
             return;
         }
         self.move_shown = 0;
-        self.first_advice = 0;
+        self.advice = Scroll::default();
         self.ask(shared)
     }
 

@@ -105,7 +105,7 @@ pub(super) fn draw(screen: &PlanScreen, shared: &Shared, frame: &mut Frame<'_>, 
                 oven,
                 page: screen.page,
                 move_shown: screen.move_shown,
-                first_advice: screen.first_advice,
+                first_advice: screen.advice.first(planned.sentences().len()),
             }
             .draw(body, buf, theme);
             draw_sources(&planned.measured, parts(body).dial, buf, theme);

@@ -2,7 +2,7 @@
 
 use super::{Canvas, Overlay, RackRaster};
 use crate::{
-    field::{Zone, ZoneKind},
+    field::{Strength, Zone, ZoneKind},
     geometry::contour::{Passage, passages},
     model::PlaceName,
     report::Quantity,
@@ -125,6 +125,16 @@ fn heavy(passage: Passage) -> char {
     }
 }
 
+fn dashed(passage: Passage) -> char {
+    match passage {
+        Passage::LeftRight => '╌',
+        Passage::TopBottom => '╎',
+        Passage::LeftTop | Passage::TopRight | Passage::RightBottom | Passage::BottomLeft => {
+            light(passage)
+        }
+    }
+}
+
 /// Draws arrows towards the steepest rise where the rise is worth one and is known.
 fn arrows(raster: &RackRaster, canvas: &mut Canvas) {
     let (cols, rows) = (canvas.sampled.cols, canvas.sampled.rows);
@@ -161,11 +171,30 @@ fn arrow(right: f64, back: f64) -> &'static str {
     ROSE[i % 8]
 }
 
-/// Draws the outline of a zone in heavy lines.
+/// Draws the outline of a zone: of what is said plainly in heavy lines, of what probably belongs to it in light ones.
 fn outline(raster: &RackRaster, zone: &Zone, canvas: &mut Canvas) {
+    let probable = || zone.cells.iter().chain(&zone.around);
+    match zone.strength {
+        Strength::Probable => border(raster, probable(), dashed, canvas),
+        Strength::Plain => {
+            if !zone.around.is_empty() {
+                border(raster, probable(), dashed, canvas);
+            }
+            border(raster, zone.cells.iter(), heavy, canvas);
+        }
+    }
+}
+
+/// Draws the border of a set of cells (row, column) in lines of one weight.
+fn border<'c>(
+    raster: &RackRaster,
+    cells: impl Iterator<Item = &'c (usize, usize)>,
+    line: fn(Passage) -> char,
+    canvas: &mut Canvas,
+) {
     let grid = &raster.map.grid;
     let mut held = vec![false; grid.len()];
-    for &(row, col) in &zone.cells {
+    for &(row, col) in cells {
         if let Some(cell) = held.get_mut(grid.index(row, col)) {
             *cell = true;
         }
@@ -190,7 +219,7 @@ fn outline(raster: &RackRaster, zone: &Zone, canvas: &mut Canvas) {
             match passages(corners, 0.5) {
                 [Some(passage), None] => {
                     let mut text = [0; 4];
-                    let text = heavy(passage).encode_utf8(&mut text);
+                    let text = line(passage).encode_utf8(&mut text);
                     canvas.write(col, row, text, Modifier::BOLD);
                 }
                 [Some(_), Some(_)] => canvas.write(col, row, "╋", Modifier::BOLD),

@@ -1,0 +1,250 @@
+//! Which slices to toast next, so that the map of a rack position gets sharper.
+
+use crate::{
+    field::{Design, Fit, Spot},
+    model::{
+        Place, Reading, Slice,
+        shade::{ROUNDING_SD_SHADE, browning_per_shade},
+    },
+    units::Centimetres,
+};
+
+/// Spacing of the places a slice may go to, as a share of its side.
+const STEP: f64 = 0.4;
+/// A test that leaves more than this share of the doubt hardly helps.
+const HARDLY: f64 = 0.85;
+
+/// How a next test could be laid out.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Way {
+    /// The same places once more.
+    Again,
+    /// The same lay-out moved by half a slice.
+    Shifted,
+    /// The places that tell most, chosen one by one.
+    Chosen,
+}
+
+impl Way {
+    /// Says it in a few words.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Again => "the same places again",
+            Self::Shifted => "all slices moved by half a slice",
+            Self::Chosen => "the most telling places",
+        }
+    }
+}
+
+/// One way to lay out the next test, and what it would bring.
+#[derive(Debug, Clone, PartialEq)]
+pub struct NextTest {
+    /// How it is laid out.
+    pub way: Way,
+    /// Where its slices go, unscored, in reading order.
+    pub slices: Vec<Slice>,
+    /// What the map is good to afterwards, shades (half the typical 90 % interval).
+    pub then: f64,
+}
+
+/// What another test would bring to some rack positions.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Outlook {
+    /// What the map is good to now, shades (half the typical 90 % interval).
+    pub now: f64,
+    /// Ways to go on, the one that helps most first.
+    pub ways: Vec<NextTest>,
+}
+
+impl Outlook {
+    /// Says what the best way would bring, and what the others would.
+    pub fn sentences(&self) -> Vec<String> {
+        let Some(best) = self.ways.first() else {
+            return Vec::new();
+        };
+        let mut out = vec![match self.best() {
+            Some(_) => format!(
+                "Lay the next test on {}: the map is then good to {:.2} shade.",
+                best.way.words(),
+                best.then
+            ),
+            None => format!(
+                "Another test would hardly sharpen this map (now good to {:.2} shade).",
+                self.now
+            ),
+        }];
+        let others = self.ways.iter().skip(1);
+        let others: Vec<String> = others
+            .map(|w| format!("{} {:.2}", w.way.words(), w.then))
+            .collect();
+        if !others.is_empty() {
+            out.push(format!(
+                "Now it is good to {:.2} shade; {}.",
+                self.now,
+                others.join("; ")
+            ));
+        }
+        out
+    }
+
+    /// Returns the best way to go on, where it helps at all.
+    pub fn best(&self) -> Option<&NextTest> {
+        self.ways.first().filter(|w| w.then < HARDLY * self.now)
+    }
+}
+
+/// What the slices of a next test are like.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Bread {
+    width: f64,
+    depth: f64,
+    /// Cavity, cm.
+    cavity: (f64, f64),
+}
+
+impl Bread {
+    fn spot(&self, rack: u8, x: f64, y: f64) -> Spot {
+        Spot {
+            rack,
+            x,
+            y,
+            width: self.width,
+            depth: self.depth,
+        }
+    }
+
+    /// Whether a slice lies wholly in the cavity.
+    fn inside(&self, s: &Spot) -> bool {
+        let fits = |at: f64, side: f64, whole: f64| {
+            at >= side / 2.0 - 1e-9 && at <= whole - side / 2.0 + 1e-9
+        };
+        fits(s.x, self.width, self.cavity.0) && fits(s.y, self.depth, self.cavity.1)
+    }
+}
+
+/// Tells what another test on rack position `rack` would bring, by repeating the last and by moving it.
+///
+/// `None` where the rack position was not tested.
+pub fn outlook(fit: &Fit, by_eye: bool, rack: u8) -> Option<Outlook> {
+    ways_on(fit, by_eye, &[rack], None)
+}
+
+/// Lays out the next test of `racks` in every way there is, the most telling `count` places on all of them
+/// together among them; as many as in the last test when `None`.
+///
+/// `None` where a rack position was not tested.
+pub fn next_test(fit: &Fit, by_eye: bool, racks: &[u8], count: Option<usize>) -> Option<Outlook> {
+    let last = racks.iter().map(|r| fit.lain(*r).len()).sum();
+    ways_on(fit, by_eye, racks, Some(count.unwrap_or(last)))
+}
+
+fn ways_on(fit: &Fit, by_eye: bool, racks: &[u8], chosen: Option<usize>) -> Option<Outlook> {
+    let before: Vec<Spot> = racks.iter().flat_map(|r| fit.lain(*r)).collect();
+    let bread = bread_of(fit, &before)?;
+    let again = 0..before.len();
+    let mut spots = before;
+    spots.extend(shifted(&spots, &bread));
+    let moved = again.end..spots.len();
+    if chosen.is_some() {
+        spots.extend(racks.iter().flat_map(|&rack| everywhere(rack, &bread)));
+    }
+    let design = fit.design(racks, spots, reading_sd(by_eye))?;
+    let mut ways = vec![way(&design, Way::Again, again.collect())];
+    if !moved.is_empty() {
+        ways.push(way(&design, Way::Shifted, moved.clone().collect()));
+    }
+    if let Some(count) = chosen {
+        let free: Vec<usize> = (moved.end..design.spots().len()).collect();
+        ways.push(way(&design, Way::Chosen, design.choose(&free, count)));
+    }
+    ways.sort_by(|a, b| a.then.total_cmp(&b.then));
+    Some(Outlook {
+        now: design.now() / browning_per_shade(),
+        ways,
+    })
+}
+
+fn way(design: &Design<'_>, way: Way, chosen: Vec<usize>) -> NextTest {
+    let then = design.after(&chosen) / browning_per_shade();
+    let slices = chosen.into_iter().map(|i| {
+        let s = design.spots()[i];
+        Slice {
+            rack: s.rack,
+            place: Place {
+                x: Centimetres(s.x),
+                y: Centimetres(s.y),
+            },
+            reading: Reading::Unscored,
+        }
+    });
+    NextTest {
+        way,
+        slices: slices.collect(),
+        then,
+    }
+}
+
+/// Moves a lay-out by half a slice, towards the side where there is room.
+fn shifted(before: &[Spot], bread: &Bread) -> Vec<Spot> {
+    let (dx, dy) = (bread.width / 2.0, bread.depth / 2.0);
+    let moves = [
+        (dx, dy),
+        (-dx, dy),
+        (dx, -dy),
+        (-dx, -dy),
+        (dx, 0.0),
+        (-dx, 0.0),
+        (0.0, dy),
+        (0.0, -dy),
+    ];
+    let all = moves.into_iter().map(|(dx, dy)| -> Vec<Spot> {
+        before
+            .iter()
+            .map(|s| bread.spot(s.rack, s.x + dx, s.y + dy))
+            .collect()
+    });
+    all.into_iter()
+        .find(|spots| spots.iter().all(|s| bread.inside(s)))
+        .unwrap_or_default()
+}
+
+/// Returns places all over a rack position that a slice could go to.
+fn everywhere(rack: u8, bread: &Bread) -> Vec<Spot> {
+    let along = |side: f64, whole: f64| -> Vec<f64> {
+        let room = whole - side;
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "an oven is a few slices wide"
+        )]
+        let steps = (room / (STEP * side)).round().max(1.0) as usize;
+        (0..=steps)
+            .map(|i| side / 2.0 + room * i as f64 / steps as f64)
+            .collect()
+    };
+    let xs = along(bread.width, bread.cavity.0);
+    let ys = along(bread.depth, bread.cavity.1);
+    ys.iter()
+        .flat_map(|&y| xs.iter().map(move |&x| (x, y)))
+        .map(|(x, y)| bread.spot(rack, x, y))
+        .collect()
+}
+
+fn bread_of(fit: &Fit, before: &[Spot]) -> Option<Bread> {
+    let domain = fit.domain();
+    let first = before.first()?;
+    Some(Bread {
+        width: first.width,
+        depth: first.depth,
+        cavity: (domain.width, domain.depth),
+    })
+}
+
+/// Standard error of a reading, B.
+fn reading_sd(by_eye: bool) -> f64 {
+    if by_eye {
+        ROUNDING_SD_SHADE * browning_per_shade()
+    } else {
+        0.0
+    }
+}
