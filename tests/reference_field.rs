@@ -138,6 +138,7 @@ fn observation(rack: u8, x: f64, y: f64, browning: f64) -> Observation {
         sd: 0.01,
         bound: Bound::Exact,
         batch: 0,
+        lean: None,
     }
 }
 

@@ -7,7 +7,7 @@
 
 use super::side::Side;
 use crate::{
-    field::{Bound, Observation},
+    field::{Bound, Lean, Observation},
     geometry::{Point, nearest_pairs},
     numeric::quantile::quantile,
 };
@@ -232,6 +232,7 @@ fn pair(b: &Spot, a: &Spot, level: Level, scatter: (f64, f64)) -> Pair {
             sd: (reading.0 + reading.1).sqrt(),
             bound,
             batch: 0,
+            lean: Lean::joined(b.at.lean, a.at.lean.map(|l| l.scaled(level.scale))),
             ..b.at
         }),
         scatter: (mixed(slice), slice.0 + slice.1),

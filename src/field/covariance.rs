@@ -14,6 +14,7 @@
 use super::{
     Domain,
     kernel::{Extent, Matern52},
+    map::Lean,
     shapes::{Basis, Shape},
     target::{FEATURES, Targets, point},
 };
@@ -128,14 +129,25 @@ impl<'t> Meeting<'t> {
         }
         if self.flat {
             plane.add_scalar_mut(self.level[(0, 0)]);
-            return plane;
+            return self.leaning(plane);
         }
         let shared = table(&self.rows.heights, &self.cols.heights, |a, b| {
             (-(a - b).abs() / hyper.reach).exp()
         });
-        table(&self.rows.items, &self.cols.items, |i, j| {
+        self.leaning(table(&self.rows.items, &self.cols.items, |i, j| {
             shared[(i[1], j[1])] * plane[(i[0], j[0])] + self.level[(i[1], j[1])]
-        })
+        }))
+    }
+
+    /// Adds what slices of one photo share by its light.
+    fn leaning(&self, mut total: DMatrix<f64>) -> DMatrix<f64> {
+        let leans = |t: &Targets| t.leans.iter().any(Option::is_some);
+        if leans(self.rows) && leans(self.cols) {
+            total += table(&self.rows.leans, &self.cols.leans, |a, b| {
+                Lean::covariance(*a, *b)
+            });
+        }
+        total
     }
 
     /// Returns the whole covariance.
@@ -166,7 +178,13 @@ pub(super) fn prior_variance(domain: &Domain, hyper: &Hyper, targets: &Targets) 
             *p += drawn.strength * drawn.strength * w.dot(&c);
         }
     }
-    targets.items.iter().map(|i| plane[i[0]]).collect()
+    let leans = targets.leans.iter().map(|l| Lean::covariance(*l, *l));
+    targets
+        .items
+        .iter()
+        .zip(leans)
+        .map(|(i, lean)| plane[i[0]] + lean)
+        .collect()
 }
 
 /// Returns d/dx and d/dy of the covariance between the point (`x`, `y`, `height`) and every target.

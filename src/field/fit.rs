@@ -357,6 +357,7 @@ fn targets_of(data: &[Datum], domain: &Domain) -> Targets {
             height,
         );
     }
+    targets.leans = data.iter().map(|d| d.seen.lean).collect();
     targets
 }
 

@@ -37,6 +37,50 @@ pub struct Observation {
     pub bound: Bound,
     /// Which test of a pool it comes from, from 0.
     pub batch: usize,
+    /// What it shares with the other slices of its photo; `None` where it was read by eye.
+    pub lean: Option<Lean>,
+}
+
+/// What is left of the light in a photo: it leans over the tray, so slices on one side are all a
+/// little too light and those on the other too dark.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Lean {
+    /// Which photo, any number that no other photo of the fit has.
+    pub photo: usize,
+    /// What one standard deviation of a lean to the right, and of one to the back, adds to this
+    /// slice, B.
+    pub loads: [f64; 2],
+}
+
+impl Lean {
+    /// Returns the lean of the difference of two slices in one place, each from a photo of its own.
+    pub fn joined(a: Option<Self>, b: Option<Self>) -> Option<Self> {
+        let (Some(one), Some(other)) = (a, b) else {
+            return a.or(b);
+        };
+        let both = |i: usize| one.loads[i].hypot(other.loads[i]).copysign(one.loads[i]);
+        Some(Self {
+            photo: one.photo,
+            loads: [both(0), both(1)],
+        })
+    }
+
+    /// Returns the same after browning was multiplied by `factor`.
+    #[must_use]
+    pub fn scaled(self, factor: f64) -> Self {
+        let loads = self.loads.map(|l| l * factor);
+        Self { loads, ..self }
+    }
+
+    /// Returns the covariance of two slices by the light of their photos.
+    pub(super) fn covariance(a: Option<Self>, b: Option<Self>) -> f64 {
+        match (a, b) {
+            (Some(a), Some(b)) if a.photo == b.photo => {
+                a.loads.iter().zip(b.loads).map(|(x, y)| x * y).sum()
+            }
+            (Some(_) | None, _) => 0.0,
+        }
+    }
 }
 
 /// A figure with its interval.

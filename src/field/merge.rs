@@ -128,6 +128,7 @@ mod tests {
             sd: 0.02,
             bound: Bound::Exact,
             batch: 0,
+            lean: None,
         }
     }
 

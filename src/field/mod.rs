@@ -31,8 +31,8 @@ pub use evenness::{UNSEEN, evenness, evenness_of};
 pub use fit::{Domain, Fit, FitReport, Rack, Termination, fit};
 pub use kernel::Matern52;
 pub use map::{
-    Bound, Evenness, Evidence, FieldMap, Observation, PointEstimate, RackMap, Range, Strength,
-    Zone, ZoneKind,
+    Bound, Evenness, Evidence, FieldMap, Lean, Observation, PointEstimate, RackMap, Range,
+    Strength, Zone, ZoneKind,
 };
 pub use prior::{Axis, Likely, Priors};
 pub use shapes::Shape;

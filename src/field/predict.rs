@@ -431,6 +431,7 @@ mod tests {
                     sd: 0.02,
                     bound: Bound::Exact,
                     batch: 0,
+                    lean: None,
                 }
             })
             .collect();

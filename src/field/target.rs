@@ -5,7 +5,7 @@
 //! targets share few places in the plane, and places share few columns and rows: whatever depends on
 //! the plane alone is worked out once for each distinct place.
 
-use super::kernel::Extent;
+use super::{kernel::Extent, map::Lean};
 
 /// Size of the tilt features: left-right, front-back, two curvatures and the saddle.
 pub(super) const FEATURES: usize = 5;
@@ -22,6 +22,8 @@ pub(super) struct Targets {
     pub(super) places: Vec<[usize; 2]>,
     /// Index into `places` and `heights` for each target.
     pub(super) items: Vec<[usize; 2]>,
+    /// The lean of the photo that each target was read from; none for places of a map.
+    pub(super) leans: Vec<Option<Lean>>,
 }
 
 impl Targets {
@@ -36,6 +38,7 @@ impl Targets {
             find_or_add(&mut self.heights, height, |a, b| (a - b).abs() < 1e-9),
         ];
         self.items.push(item);
+        self.leans.push(None);
     }
 
     /// Adds the field at a point at `height` cm.

@@ -16,6 +16,9 @@ pub struct PhotoNote {
     pub corners: [(f64, f64); 4],
     /// The references used, in the words they are given in: `slice:0,2`.
     pub references: Vec<String>,
+    /// What is left of its light: the standard deviation of a lean from the middle of the tray to its edge,
+    /// natural logarithm of light.
+    pub lean: f64,
     /// The second photo of the tray turned end for end: file and SHA-256.
     pub turned: Option<(String, String)>,
 }

@@ -1,6 +1,6 @@
 //! Why a photo cannot be read, each with what to do about it.
 
-use super::Kind;
+use super::kind::Kind;
 
 /// Trouble with a photo file.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]

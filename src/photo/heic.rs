@@ -2,11 +2,14 @@
 //! a grid, of which one band at a time is turned into colours.
 
 use super::{
-    Decoded, Kind, Limits, PhotoError, check_memory, check_size, damaged,
+    decoded::{Decoded, reduction},
+    error::PhotoError,
+    kind::Kind,
+    layout::Layout,
+    limits::{Limits, check_memory, check_size, damaged},
     orientation::Orientation,
     profile::Encoding,
-    reduction,
-    shrink::{Layout, Shrink},
+    shrink::Shrink,
 };
 use crate::sampling::Picture;
 use heifer::{

@@ -1,18 +1,22 @@
 //! JPEG, decoded at a half, a quarter or an eighth of its size where that is enough.
 
 use super::{
-    Decoded, Kind, Limits, PhotoError, check_memory, check_size, damaged,
+    decoded::{Decoded, reduction},
+    error::PhotoError,
+    kind::Kind,
+    layout::Layout,
+    limits::{Limits, check_memory, check_size, damaged},
     orientation::Orientation,
     profile::Encoding,
-    reduction,
-    shrink::{Layout, Shrink},
+    shrink::Shrink,
 };
 use jpeg_decoder::{CodingProcess, Decoder, PixelFormat};
+use std::io::Read;
 
 pub(super) fn decode(bytes: &[u8], limits: &Limits) -> Result<Decoded, PhotoError> {
     let bad = |e: jpeg_decoder::Error| damaged(Kind::Jpeg, e);
     let bytes = fenced(bytes).ok_or_else(|| damaged(Kind::Jpeg, "its end is missing"))?;
-    let mut decoder = Decoder::new(bytes.as_slice());
+    let mut decoder = Decoder::new(bytes);
     decoder.set_max_decoding_buffer_size(limits.memory);
     decoder.read_info().map_err(bad)?;
     let info = decoder
@@ -80,17 +84,19 @@ pub(super) fn decode(bytes: &[u8], limits: &Limits) -> Result<Decoded, PhotoErro
 /// Marker that ends a picture (T.81, table B.1).
 const END: u8 = 0xD9;
 
+/// What stands in for the end mark: 128 one bits, and the mark.
+const FENCE: &[u8] = &[
+    0xFF, 0, 0xFF, 0, 0xFF, 0, 0xFF, 0, 0xFF, 0, 0xFF, 0, 0xFF, 0, 0xFF, 0, 0xFF, 0, 0xFF, 0, 0xFF,
+    0, 0xFF, 0, 0xFF, 0, 0xFF, 0, 0xFF, 0, 0xFF, 0, 0xFF, END,
+];
+
 /// Returns the picture with 128 one bits set before its end mark, or `None` when it has none.
 ///
 /// Where coded data ends before the picture is whole, the decoder goes on with zeros of its own and
 /// says nothing. A code of ones only is never in use (T.81, annex C), so what reads on there fails.
-fn fenced(bytes: &[u8]) -> Option<Vec<u8>> {
+fn fenced(bytes: &[u8]) -> Option<impl Read + '_> {
     let end = end_mark(bytes)?;
-    let mut out = Vec::with_capacity(end + 34);
-    out.extend_from_slice(&bytes[..end]);
-    out.extend_from_slice(&[0xFF, 0].repeat(16));
-    out.extend_from_slice(&[0xFF, END]);
-    Some(out)
+    Some(bytes[..end].chain(FENCE))
 }
 
 /// Returns where the end mark stands; a thumbnail's, inside a segment, does not count.

@@ -1,25 +1,33 @@
 //! PNG, read row by row.
 
 use super::{
-    Decoded, Kind, Limits, PhotoError, check_memory, check_size, damaged,
+    decoded::{Decoded, reduction},
+    error::PhotoError,
+    kind::Kind,
+    layout::Layout,
+    limits::{Limits, check_memory, check_size, damaged},
     orientation::Orientation,
     profile::Encoding,
-    reduction,
-    shrink::{Layout, Shrink},
+    shrink::Shrink,
 };
 use png::{BitDepth, ColorType, Decoder, Transformations};
 use std::io::Cursor;
 
 type Reader<'a> = png::Reader<Cursor<&'a [u8]>>;
 
+/// Bytes that a colour profile may unpack to, with a row of pixels.
+const LARGEST_CHUNK: usize = 16 << 20;
+
 pub(super) fn decode(bytes: &[u8], limits: &Limits) -> Result<Decoded, PhotoError> {
     let bad = |e: png::DecodingError| damaged(Kind::Png, e);
     let mut decoder = Decoder::new_with_limits(
         Cursor::new(bytes),
         png::Limits {
-            bytes: limits.memory,
+            bytes: LARGEST_CHUNK,
         },
     );
+    // words are not read, and unpacked they may be of any size
+    decoder.set_ignore_text_chunk(true);
     decoder.set_transformations(Transformations::EXPAND);
     let header = decoder.read_header_info().map_err(bad)?;
     let (width, height) = (header.width as usize, header.height as usize);

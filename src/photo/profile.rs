@@ -3,7 +3,7 @@
 //! Matrix and curve profiles (ICC.1:2022, F.3) are applied without clamping, so that colours
 //! outside sRGB keep their values below 0 and above 1.
 
-use super::shrink::Layout;
+use super::layout::Layout;
 use moxcms::{ColorProfile, DataColorSpace, ProfileText, ToneCurveEvaluator, ToneReprCurve};
 
 type Curve = Box<dyn ToneCurveEvaluator + Send + Sync>;

@@ -1,4 +1,7 @@
-use super::*;
+use super::{
+    decoded::{LONGEST_REDUCED, LONGEST_WHOLE, reduction},
+    *,
+};
 use crate::{colour::lab::linear_to_lab, sampling::Picture};
 use image::{
     ExtendedColorType, ImageEncoder,

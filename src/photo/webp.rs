@@ -1,11 +1,14 @@
 //! WebP, lossy and lossless.
 
 use super::{
-    Decoded, Kind, Limits, PhotoError, check_memory, check_size, damaged,
+    decoded::{Decoded, reduction},
+    error::PhotoError,
+    kind::Kind,
+    layout::Layout,
+    limits::{Limits, check_memory, check_size, damaged},
     orientation::Orientation,
     profile::Encoding,
-    reduction,
-    shrink::{Layout, Shrink},
+    shrink::Shrink,
 };
 use image_webp::WebPDecoder;
 use std::io::Cursor;

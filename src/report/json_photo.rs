@@ -3,7 +3,9 @@
 use crate::{
     colour::browning_index::browning_index,
     geometry::Point,
-    sampling::{Flag, LightKind, Measured, Piece, Scores, SliceScore, Verdict, describe},
+    sampling::{
+        Flag, GridFit, LightKind, Measured, Piece, Pieces, Scores, SliceScore, Verdict, describe,
+    },
 };
 use serde::Serialize;
 
@@ -17,7 +19,37 @@ pub struct PhotoJson {
     light: LightJson,
     cells: Vec<CellJson>,
     quality: QualityJson,
+    fit: FitJson,
     warnings: Vec<String>,
+}
+
+/// How well corners, counts and slices agree.
+#[derive(Debug, Serialize)]
+struct FitJson {
+    /// 1 where all agree, towards 0 where nothing does.
+    figure: f64,
+    /// Whether it must be accepted before the scores go into a test.
+    doubtful: bool,
+    shared_places: usize,
+    shifted_slices: usize,
+    slices_beside: usize,
+    empty_places: usize,
+    /// Rows and columns that are seen instead, where they are others.
+    counted: Option<(usize, usize)>,
+}
+
+impl From<&GridFit> for FitJson {
+    fn from(fit: &GridFit) -> Self {
+        Self {
+            figure: fit.figure,
+            doubtful: fit.is_doubtful(),
+            shared_places: fit.shared,
+            shifted_slices: fit.off,
+            slices_beside: fit.beside,
+            empty_places: fit.empty,
+            counted: fit.counted,
+        }
+    }
 }
 
 #[derive(Debug, Clone, Serialize)]
@@ -30,6 +62,8 @@ struct ReferenceJson {
 struct LightJson {
     kind: &'static str,
     share_removed: f64,
+    /// Standard deviation of the lean that is left, middle to edge, natural logarithm of light.
+    lean_left: f64,
 }
 
 #[derive(Debug, Serialize)]
@@ -48,6 +82,8 @@ struct CellJson {
     score: ScoreJson,
     centre_px: [f64; 2],
     flags: Vec<String>,
+    /// L* as it looks, where the slice was left out.
+    lightness_left_out: Option<f64>,
 }
 
 /// Every figure is `null` where nothing was read.
@@ -133,6 +169,7 @@ impl From<&Scores> for PhotoJson {
                 score,
                 centre_px: pair(place.centre),
                 flags,
+                lightness_left_out: place.left_out,
             }
         });
         Self {
@@ -142,6 +179,7 @@ impl From<&Scores> for PhotoJson {
             light: LightJson {
                 kind: light_word(scores.light.kind),
                 share_removed: scores.light.removed,
+                lean_left: scores.light.lean,
             },
             cells: cells.collect(),
             quality: QualityJson {
@@ -149,6 +187,7 @@ impl From<&Scores> for PhotoJson {
                 brightness: scores.quality.brightness,
                 clipped_share: scores.quality.clipped,
             },
+            fit: (&scores.grid).into(),
             warnings: scores.warnings.iter().map(ToString::to_string).collect(),
         }
     }
@@ -158,6 +197,7 @@ impl From<&Scores> for PhotoJson {
 #[derive(Debug, Serialize)]
 pub struct PiecesJson {
     pieces: Vec<PieceJson>,
+    warnings: Vec<String>,
 }
 
 #[derive(Debug, Serialize)]
@@ -167,21 +207,36 @@ struct PieceJson {
     side_px: f64,
     #[serde(flatten)]
     score: ScoreJson,
+    flags: Vec<String>,
 }
 
-impl From<&[Piece]> for PiecesJson {
-    fn from(pieces: &[Piece]) -> Self {
+impl From<&Pieces> for PiecesJson {
+    fn from(read: &Pieces) -> Self {
+        let pieces = read.pieces.iter().enumerate().map(|(i, piece)| PieceJson {
+            number: i + 1,
+            centre_px: pair(piece.centre),
+            side_px: piece.side,
+            score: piece
+                .score
+                .as_ref()
+                .map_or_else(|_| ScoreJson::default(), Into::into),
+            flags: piece_flags(piece),
+        });
         Self {
-            pieces: pieces
-                .iter()
-                .enumerate()
-                .map(|(i, piece)| PieceJson {
-                    number: i + 1,
-                    centre_px: pair(piece.centre),
-                    side_px: piece.side,
-                    score: (&piece.score).into(),
-                })
-                .collect(),
+            pieces: pieces.collect(),
+            warnings: read.warnings.iter().map(ToString::to_string).collect(),
         }
     }
+}
+
+fn piece_flags(piece: &Piece) -> Vec<String> {
+    let mut flags: Vec<String> = piece.flags.iter().map(|f| f.word().to_owned()).collect();
+    flags.extend(
+        piece
+            .score
+            .as_ref()
+            .err()
+            .map(|why| format!("unread: {}", why.words())),
+    );
+    flags
 }

@@ -35,6 +35,10 @@ pub enum Unreadable {
     TooSmall,
     /// More than a quarter of the crumb is blown out to white.
     BlownOut,
+    /// Glare lies on it.
+    Glare,
+    /// The edge of a shadow lies on it.
+    Shadow,
     /// A slice or a gap: it stands out too little from what it lies on.
     Faint,
 }
@@ -47,6 +51,8 @@ impl Unreadable {
             Self::Faint => {
                 "too like what it lies on to tell whether a slice is there; lay the bread on foil, parchment or a dark tray"
             }
+            Self::Glare => "glare lies on it; take it from another side or with the lamp off",
+            Self::Shadow => "a shadow lies on it; step aside or take it in even light",
             Self::BlownOut => "glare or too much light on it; take it from another side",
         }
     }
@@ -59,12 +65,93 @@ pub(super) struct Crumb {
     pub(super) pixels: Vec<[f32; 3]>,
     /// Share of the crumb's pixels that are blown out.
     pub(super) clipped: f64,
-    /// Share of the crumb's pixels left out as glare or holes.
-    pub(super) left_out: f64,
-    /// Whether a part in hard shadow was left out.
-    pub(super) shadow: bool,
     /// Mean of the positions kept.
     pub(super) centre: Point,
+    /// Small squares of it, each a mean of many pixels.
+    pub(super) blocks: Vec<Block>,
+    /// Where its darker and its lighter part lie, and the step of ln Y between them, where it falls into two.
+    pub(super) split: Option<Split>,
+}
+
+impl Crumb {
+    /// Returns how much darker it is on the side that lies `way`, natural logarithm.
+    pub(super) fn drop_towards(&self, way: (f64, f64)) -> f64 {
+        let along =
+            |b: &&Block| (b.at.x - self.centre.x) * way.0 + (b.at.y - self.centre.y) * way.1;
+        let mean = |sign: f64| {
+            let part: Vec<f64> = self
+                .blocks
+                .iter()
+                .filter(|b| sign * along(b) > 0.0)
+                .map(|b| b.level)
+                .collect();
+            part.iter().sum::<f64>() / part.len().max(1) as f64
+        };
+        mean(-1.0) - mean(1.0)
+    }
+}
+
+/// A small square of crumb.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Block {
+    /// Its middle, pixels of the picture.
+    pub(super) at: Point,
+    /// ln Y, as the camera stored it.
+    pub(super) level: f64,
+    /// ln(B / R): how cool it is.
+    pub(super) cool: f64,
+}
+
+/// A slice in two parts, one much darker than the other.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Split {
+    /// Middle of the darker part.
+    pub(super) dark: Point,
+    /// Middle of the lighter part.
+    pub(super) light: Point,
+    /// By how much it is lighter, natural logarithm.
+    pub(super) step: f64,
+    /// ln Y halfway.
+    pub(super) edge: f32,
+    /// Whether both have one hue, as in a shadow; crumb that browns changes it.
+    pub(super) one_hue: bool,
+}
+
+/// Squares along a side of a slice.
+const BLOCKS: f64 = 6.0;
+
+/// Gathers pixels into squares a sixth of a slice wide; those of few pixels are left out.
+fn blocks(found: &[([f32; 3], Point)], side: f64) -> Vec<Block> {
+    let mut sums: std::collections::BTreeMap<(i64, i64), ([f64; 3], Point, f64)> =
+        Default::default();
+    let size = side / BLOCKS;
+    let index = |v: f64| {
+        #[expect(clippy::cast_possible_truncation, reason = "a count of squares")]
+        let i = (v / size).floor() as i64;
+        i
+    };
+    for (pixel, p) in found {
+        let sum =
+            sums.entry((index(p.x), index(p.y)))
+                .or_insert(([0.0; 3], Point::new(0.0, 0.0), 0.0));
+        for (s, v) in sum.0.iter_mut().zip(pixel) {
+            *s += f64::from(*v);
+        }
+        sum.1 = Point::new(sum.1.x + p.x, sum.1.y + p.y);
+        sum.2 += 1.0;
+    }
+    let most = sums.values().map(|s| s.2).fold(0.0, f64::max);
+    sums.into_values()
+        .filter(|s| s.2 >= 0.4 * most)
+        .map(|(rgb, at, n)| {
+            let mean = rgb.map(|v| v / n);
+            Block {
+                at: at.scaled(1.0 / n),
+                level: (super::patch::luminance64(mean) + 1e-3).ln(),
+                cool: ((mean[2].max(0.0) + 1e-3) / (mean[0].max(0.0) + 1e-3)).ln(),
+            }
+        })
+        .collect()
 }
 
 /// Least step of ln Y at the edge of a hard shadow.
@@ -75,11 +162,11 @@ const SHADOW_SHARE: f32 = 0.15;
 /// darkens, a shadow leaves its hue.
 const SHADOW_HUE: f32 = 0.2;
 
-/// Returns the ln Y below which crumb lies in a hard shadow, if a shadow's edge crosses the slice.
+/// Parts a slice that falls into a darker and a lighter half: by the edge of a shadow, or burnt on one side.
 ///
-/// The split that explains most of the variance (Otsu 1979; from memory) is a shadow when both parts
-/// are even, large, far apart and of one hue.
-fn shadow_edge(found: &[([f32; 3], Point)]) -> Option<f32> {
+/// The split that explains most of the variance (Otsu 1979; from memory) counts when both parts are even,
+/// large and far apart.
+fn halves(found: &[([f32; 3], Point)]) -> Option<Split> {
     let mut tones: Vec<(f32, f32)> = found
         .iter()
         .map(|(p, _)| (luminance(*p).max(1e-5).ln(), warmth(*p)))
@@ -110,8 +197,27 @@ fn shadow_edge(found: &[([f32; 3], Point)]) -> Option<f32> {
     let hue = (mean(dark, |t| t.1) - mean(light, |t| t.1)).abs();
     let even = spread(dark, below).max(spread(light, above)) < step / 3.0;
     let share = (dark.len().min(light.len()) as f32) / n;
-    (step > SHADOW_STEP && share > SHADOW_SHARE && even && hue < SHADOW_HUE * step)
-        .then(|| f32::midpoint(below, above))
+    (step > SHADOW_STEP && share > SHADOW_SHARE && even).then(|| {
+        let edge = f32::midpoint(below, above);
+        let middle = |of: &dyn Fn(f32) -> bool| {
+            let part = found
+                .iter()
+                .filter(|(p, _)| of(luminance(*p).max(1e-5).ln()));
+            let (mut sum, mut n) = (Point::new(0.0, 0.0), 0.0);
+            for (_, p) in part {
+                sum = Point::new(sum.x + p.x, sum.y + p.y);
+                n += 1.0;
+            }
+            sum.scaled(1.0 / f64::max(n, 1.0))
+        };
+        Split {
+            dark: middle(&|l| l <= edge),
+            light: middle(&|l| l > edge),
+            step: f64::from(step),
+            edge,
+            one_hue: hue < SHADOW_HUE * step,
+        }
+    })
 }
 
 /// Picks the crumb of a slice; `usual` is the side most slices of the picture have.
@@ -162,16 +268,12 @@ pub(super) fn crumb(picture: &Picture, outline: &Outline, usual: f64) -> Result<
     if clipped > MOST_CLIPPED || found.len() < FEWEST {
         return Err(Unreadable::BlownOut);
     }
-    let before = found.len();
-    let shadow = shadow_edge(&found);
-    if let Some(edge) = shadow {
-        found.retain(|(p, _)| level(*p) > edge);
-    }
+    let split = halves(&found);
     let n = found.len() as f64;
     Ok(Crumb {
-        shadow: shadow.is_some(),
+        blocks: blocks(&found, outline.side),
+        split,
         clipped,
-        left_out: 1.0 - before as f64 / all,
         centre: Point::new(
             found.iter().map(|f| f.1.x).sum::<f64>() / n,
             found.iter().map(|f| f.1.y).sum::<f64>() / n,

@@ -2,14 +2,19 @@
 
 use super::{
     crumb::{Crumb, Unreadable},
+    laid::Local,
     locate::Cell,
     scores::Flag,
 };
+
+/// Share of blown-out crumb from which it is said.
+const MOST_CLIPPED: f64 = 0.01;
 
 /// Returns what else is to be known of each place.
 pub(super) fn flags(
     cells: &[Cell],
     crumbs: &[Result<Crumb, Option<Unreadable>>],
+    local: &[Local],
     is_reference: impl Fn(usize) -> bool,
 ) -> Vec<Vec<Flag>> {
     (0..cells.len())
@@ -27,9 +32,8 @@ pub(super) fn flags(
                     })
             });
             let (angle, gain) = outline.turned(cell.along);
-            let glare = crumbs[i]
-                .as_ref()
-                .is_ok_and(|c| c.clipped > 0.01 || c.left_out > 0.05);
+            let glint = crumbs[i].as_ref().is_ok_and(|c| c.clipped > MOST_CLIPPED);
+            let said = |flag: Flag| local[i].flag == Some(flag);
             [
                 (is_reference(i), Flag::Reference),
                 (
@@ -38,8 +42,9 @@ pub(super) fn flags(
                 ),
                 (angle.abs() > 12.0 && gain > 0.06, Flag::Turned),
                 (touching, Flag::Touching),
-                (glare, Flag::Glare),
-                (crumbs[i].as_ref().is_ok_and(|c| c.shadow), Flag::Shadow),
+                (glint || said(Flag::Glare), Flag::Glare),
+                (said(Flag::Shadow), Flag::Shadow),
+                (said(Flag::Uneven), Flag::Uneven),
             ]
             .into_iter()
             .filter_map(|(holds, flag)| holds.then_some(flag))

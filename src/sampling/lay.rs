@@ -2,16 +2,19 @@
 //! a known lightness.
 
 use super::{
+    agree,
     crumb::{Crumb, Unreadable, crumb},
+    laid::{Laid, Local},
     lattice::{self, NoLattice},
     light::Light,
-    locate::{Cell, Located, Matched, locate},
-    patch::{self, Measured},
+    locate::{Located, Matched, locate},
+    patch,
     picture::{Picture, luminance},
     planes::{Search, warmth},
     quality::{Quality, sharpness},
     references,
     request::{Reference, Request, SamplingError, Side},
+    spoil,
 };
 use crate::{
     geometry::{Homography, Point, point::cross},
@@ -31,6 +34,8 @@ const BLURRED: f64 = 0.75;
 const IN_FOCUS: f64 = 1.4;
 /// Least warmth, ln(red / blue), of the middling slice: even pale crumb in bluish light has more.
 pub(super) const LEAST_WARM: f64 = 0.25;
+/// Scatter of hue beside bread's own path, natural logarithm, from which it is no bread.
+const MANY_COLOURS: f64 = 0.6;
 /// Share of slices that must be blown out before the picture is refused.
 const MOST_BLOWN: f64 = 0.34;
 /// Least contrast of the middling slice: below it bread and the figure of a wooden board are one.
@@ -38,19 +43,6 @@ const MOST_BLOWN: f64 = 0.34;
 const LEAST_USUAL: f64 = 0.48;
 /// Share of the places that must hold a slice.
 const LEAST_PRESENT: f64 = 0.5;
-
-/// A picture whose slices are found and whose light is known; not yet scored.
-pub(super) struct Laid {
-    pub(super) map: Homography,
-    pub(super) cells: Vec<Cell>,
-    pub(super) crumbs: Vec<Result<Crumb, Option<Unreadable>>>,
-    pub(super) light: Light,
-    /// What the light of each cell is further off by, natural logarithm, where a second photo tells it.
-    pub(super) offsets: Vec<Option<f64>>,
-    pub(super) references: Vec<Measured>,
-    pub(super) quality: Quality,
-    pub(super) warnings: Vec<Warning>,
-}
 
 /// Finds lattice, slices, crumb, light and references of a picture.
 ///
@@ -63,6 +55,7 @@ pub(super) fn lay(picture: &Picture, request: &Request) -> Result<Laid, Sampling
                 | SamplingError::OtherCounts { .. }
                 | SamplingError::MoreSlices { .. }
                 | SamplingError::NoBread { .. }
+                | SamplingError::NoFit { .. }
                 | SamplingError::Faint { .. }
         )
     };
@@ -91,9 +84,10 @@ fn exposure(picture: &Picture) -> Option<SamplingError> {
 }
 
 fn lay_out(picture: &Picture, request: &Request) -> Result<Laid, SamplingError> {
-    let (width, height) = photo_size(picture);
+    let (width, height) = picture.photo_size();
     request.check(width, height)?;
     let (map, Located { cells, contrast }, search) = place(picture, request)?;
+    let search = search.unwrap_or_else(|| Search::new(picture, request.rows * request.cols));
     let found = cells.iter().filter(|c| c.outline.is_some()).count();
     if (found as f64) < LEAST_PRESENT * cells.len() as f64 || found < 2 {
         return Err(SamplingError::NoBread {
@@ -106,6 +100,9 @@ fn lay_out(picture: &Picture, request: &Request) -> Result<Laid, SamplingError> 
             percent: (contrast.exp() - 1.0) * 100.0,
         });
     }
+    let grid = agree::fit(request, &map, &cells, &search);
+    let mut warnings: Vec<Warning> = agree::judge(&grid, request)?.into_iter().collect();
+    warnings.extend(request.corners.as_ref().and_then(agree::turned));
     let sides: Vec<f64> = cells
         .iter()
         .filter_map(|c| c.outline.as_ref().map(|o| o.side / c.pitch))
@@ -131,7 +128,6 @@ fn lay_out(picture: &Picture, request: &Request) -> Result<Laid, SamplingError> 
         })
         .collect();
     let light = Light::fit(picture, &cells, &named);
-    let mut warnings = Vec::new();
     if request
         .corners
         .is_some_and(|c| cross(c[0], c[1], c[2]) < 0.0)
@@ -149,7 +145,9 @@ fn lay_out(picture: &Picture, request: &Request) -> Result<Laid, SamplingError> 
     }
     let mut laid = Laid {
         map,
+        grid,
         offsets: vec![None; cells.len()],
+        local: vec![Local::default(); cells.len()],
         cells,
         crumbs,
         light,
@@ -157,31 +155,20 @@ fn lay_out(picture: &Picture, request: &Request) -> Result<Laid, SamplingError> 
         quality,
         warnings,
     };
-    laid.references = if request.references.is_empty() {
-        let search = search.unwrap_or_else(|| Search::new(picture, request.rows * request.cols));
-        references::look_for(picture, request, &search, &mut laid)
+    let untoasted = references::likely_slices(request, &laid);
+    spoil::look(picture, &mut laid, |i| !untoasted.contains(&i));
+    if request.references.is_empty() {
+        laid.references = references::look_for(picture, request, &search, &mut laid);
     } else {
-        request
-            .references
-            .iter()
-            .map(|r| references::measure(picture, request, &laid, r))
-            .collect::<Result<_, _>>()?
-    };
+        let named = request.references.iter();
+        let (good, said) =
+            references::usable(named.map(|r| references::measure(picture, request, &laid, r)))?;
+        laid.references = good;
+        laid.warnings.extend(said);
+    }
+    laid.warnings
+        .extend(references::disagreement(&laid.references));
     Ok(laid)
-}
-
-/// Returns width and height of the upright photo.
-pub(super) fn photo_size(picture: &Picture) -> (usize, usize) {
-    let full = |n: usize| {
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "a count of pixels times a scale of at least 1"
-        )]
-        let size = (n as f64 * picture.scale).round() as usize;
-        size
-    };
-    (full(picture.width), full(picture.height))
 }
 
 /// Finds the lattice, or takes the corners given, and the slices on it.
@@ -192,7 +179,7 @@ fn place(
     if let Some(corners) = &request.corners {
         let here = corners.map(|c| picture.from_photo(c));
         let map = Homography::of_unit_square(&here).map_err(|_e| {
-            let (width, height) = photo_size(picture);
+            let (width, height) = picture.photo_size();
             SamplingError::Corners {
                 corners: corners.map(|c| format!("{},{}", c.x, c.y)).join(" "),
                 why: "three lie on a line",
@@ -228,7 +215,7 @@ fn place(
             cols: seen.1,
         },
     })?;
-    let [tl, tr, br, bl] = corners_of(&lattice.map).map(|p| search.up(p));
+    let [tl, tr, br, bl] = lattice::corners_of(&lattice.map).map(|p| search.up(p));
     let corners = match request.back {
         Side::Top => [tl, tr, br, bl],
         Side::Right => [tr, br, bl, tl],
@@ -254,13 +241,40 @@ fn place(
     Ok((map, located, Some(search)))
 }
 
-/// Returns where a map puts the corners of the unit square.
-pub(super) fn corners_of(map: &Homography) -> [Point; 4] {
-    [(0.0, 0.0), (1.0, 0.0), (1.0, 1.0), (0.0, 1.0)].map(|(x, y)| map.map(Point::new(x, y)))
+/// Returns how far the slices scatter across the one path that bread takes as it browns: green against red and
+/// blue, natural logarithm, beside what warmth explains.
+fn hues(read: &[&Crumb]) -> f64 {
+    let looks: Vec<(f64, f64)> = read
+        .iter()
+        .map(|c| {
+            let n = c.pixels.len().max(1) as f64;
+            let [r, g, b] = std::array::from_fn(|k| {
+                (c.pixels
+                    .iter()
+                    .map(|p| f64::from(p[k].max(0.0)))
+                    .sum::<f64>()
+                    / n
+                    + 0.004)
+                    .ln()
+            });
+            (r - b, 2.0 * g - r - b)
+        })
+        .collect();
+    let middle =
+        |of: fn(&(f64, f64)) -> f64| quantile(&looks.iter().map(of).collect::<Vec<_>>(), 0.5);
+    let (x, y) = (middle(|l| l.0), middle(|l| l.1));
+    let (xx, xy) = looks.iter().fold((0.05, 0.0), |s, l| {
+        (s.0 + (l.0 - x).powi(2), s.1 + (l.0 - x) * (l.1 - y))
+    });
+    let rest: Vec<f64> = looks
+        .iter()
+        .map(|l| (l.1 - y - xy / xx * (l.0 - x)).abs())
+        .collect();
+    quantile(&rest, 0.75)
 }
 
 /// Measures brightness, blown-out share and sharpness, and refuses what cannot be read.
-fn judge(
+pub(super) fn judge(
     picture: &Picture,
     map: &Homography,
     crumbs: &[Result<Crumb, Option<Unreadable>>],
@@ -285,6 +299,9 @@ fn judge(
     if quantile(&warmths, 0.5) < LEAST_WARM {
         return Err(SamplingError::NotBread { found: slices });
     }
+    if hues(&read) > MANY_COLOURS {
+        return Err(SamplingError::ManyColours { found: slices });
+    }
     let levels: Vec<f64> = read
         .iter()
         .flat_map(|c| c.pixels.iter())
@@ -296,7 +313,7 @@ fn judge(
             percent: brightness * 100.0,
         });
     }
-    let corners = corners_of(map);
+    let corners = lattice::corners_of(map);
     let low = Point::new(
         corners.iter().map(|c| c.x).fold(f64::MAX, f64::min),
         corners.iter().map(|c| c.y).fold(f64::MAX, f64::min),

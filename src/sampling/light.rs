@@ -63,6 +63,28 @@ impl Light {
         self.features(p).dot(&self.terms)
     }
 
+    /// Returns an even light, for patches on a ground that nothing is known of.
+    pub(super) fn even(picture: &Picture) -> Self {
+        Self {
+            terms: Terms::zeros(),
+            ..Self::prior(picture)
+        }
+    }
+
+    /// Returns what is believed of the light before anything is seen.
+    fn prior(picture: &Picture) -> Self {
+        Self {
+            terms: Terms::from(PRIOR_MEAN),
+            covariance: SMatrix::from_diagonal(&Terms::from(PRIOR_SD.map(|s| s * s))),
+            middle: Point::new(
+                (picture.width as f64 - 1.0) / 2.0,
+                (picture.height as f64 - 1.0) / 2.0,
+            ),
+            half: picture.width.max(picture.height) as f64 / 2.0,
+            seen: false,
+        }
+    }
+
     /// Returns the standard error of the light at `p` relative to that at `q`, natural logarithm.
     pub(super) fn sd_between(&self, p: Point, q: Point) -> f64 {
         let d = self.features(p) - self.features(q);
@@ -103,16 +125,7 @@ impl Light {
                 ((i / small.width) as f64 + 0.5) * step - 0.5,
             )
         };
-        let mut light = Self {
-            terms: Terms::from(PRIOR_MEAN),
-            covariance: SMatrix::from_diagonal(&Terms::from(PRIOR_SD.map(|s| s * s))),
-            middle: Point::new(
-                (picture.width as f64 - 1.0) / 2.0,
-                (picture.height as f64 - 1.0) / 2.0,
-            ),
-            half: picture.width.max(picture.height) as f64 / 2.0,
-            seen: false,
-        };
+        let mut light = Self::prior(picture);
         let taken = occupied(&small, cells, other, up);
         let free: Vec<usize> = (0..taken.len()).filter(|&i| !taken[i]).collect();
         if free.len() < FEWEST {

@@ -3,14 +3,20 @@
 //!
 //! Everything here works on linear light; decoding is the business of the layer above.
 
+mod agree;
+mod correction;
 mod crumb;
+mod fellows;
 mod flags;
+mod ground;
+mod laid;
 mod lattice;
 mod lay;
 mod light;
 mod locate;
 mod outline;
 mod patch;
+mod patches;
 pub mod picture;
 mod pieces;
 mod planes;
@@ -21,13 +27,16 @@ mod regions;
 pub mod request;
 mod score;
 pub mod scores;
+mod spoil;
 mod tone;
 mod turned;
 
+pub use agree::GridFit;
 pub use crumb::Unreadable;
 pub use patch::Measured;
+pub use patches::{PatchScore, read_patches};
 pub use picture::Picture;
-pub use pieces::{Piece, read_pieces};
+pub use pieces::{Piece, Pieces, read_pieces};
 pub use quality::Quality;
 pub use references::describe;
 pub use request::{Rectangle, Reference, Request, SamplingError, Side};
@@ -37,5 +46,7 @@ pub use turned::read_turned;
 
 #[cfg(test)]
 mod scene;
+#[cfg(test)]
+mod spoilt_tests;
 #[cfg(test)]
 mod tests;

@@ -1,7 +1,6 @@
 //! Things of known lightness in the picture: measured where they are named, looked for where not.
 
 use super::{
-    crumb::CLIPPED,
     light::Light,
     locate::{Cell, contrast},
     outline::Outline,
@@ -15,6 +14,8 @@ use crate::{
     numeric::quantile::quantile,
 };
 
+/// A channel of a card from here up is blown out: 253 of 255.
+const CARD_CLIPPED: f32 = 0.98;
 /// Yellowness b* of an untoasted crumb (a toast path begins at L 84 a 0 b 15; from memory).
 const CRUMB_YELLOW: f64 = 15.0;
 /// How much less warm (natural logarithm) than the next an untoasted slice must be.
@@ -78,7 +79,7 @@ pub(super) fn median_colour(pixels: &[([f32; 3], Point)], light: &Light) -> ([f6
         for (channel, v) in channels.iter_mut().zip(pixel) {
             channel.push(f64::from(*v) * factor);
         }
-        if pixel.iter().any(|&v| v >= CLIPPED) {
+        if pixel.iter().any(|&v| v >= CARD_CLIPPED) {
             clipped += 1.0;
         }
     }

@@ -91,6 +91,20 @@ impl Picture {
         }
     }
 
+    /// Returns width and height of the upright photo, pixels.
+    pub(super) fn photo_size(&self) -> (usize, usize) {
+        let full = |n: usize| {
+            #[expect(
+                clippy::cast_possible_truncation,
+                clippy::cast_sign_loss,
+                reason = "a count of pixels times a scale of at least 1"
+            )]
+            let size = (n as f64 * self.scale).round() as usize;
+            size
+        };
+        (full(self.width), full(self.height))
+    }
+
     /// Returns where a point given in pixels of the photo lies in this picture.
     ///
     /// Pixel centres of the photo have whole coordinates, and so do those of the picture.

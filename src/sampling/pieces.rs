@@ -4,7 +4,11 @@
 //! is taken for the pieces. Only relative browning is told; what the dough was before is not known.
 
 use super::{
-    crumb::crumb,
+    agree::GridFit,
+    crumb::{Unreadable, crumb},
+    flags::flags,
+    laid::{Laid, Local},
+    lay::judge,
     light::Light,
     locate::{Cell, contrast, is_distinct},
     outline::Outline,
@@ -12,11 +16,15 @@ use super::{
     planes::{Search, warmth},
     regions::Region,
     request::SamplingError,
-    score::{Seen, score},
-    scores::SliceScore,
+    score::{LIGHTEST, Seen, score},
+    scores::{Flag, SliceScore},
     tone::ToneCurve,
 };
-use crate::geometry::Point;
+use crate::{
+    geometry::{Homography, Point},
+    model::Warning,
+    numeric::quantile::quantile,
+};
 
 /// Pieces that could fill the picture: the search looks for areas around that.
 const COULD_FILL: usize = 24;
@@ -27,15 +35,29 @@ const FEWEST: usize = 2;
 /// Most pieces told apart.
 const MOST: usize = 60;
 
+/// Share of the pieces that may touch before it is said that they hide one another.
+const MANY_TOUCH: f64 = 0.25;
+
 /// One piece of what was baked.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Piece {
     /// Its middle in the photo, pixels.
     pub centre: Point,
     /// Square root of its area in the photo, pixels.
     pub side: f64,
-    /// Its colour and browning; the shade is that of bread of the same lightness.
-    pub score: SliceScore,
+    /// Its colour and browning, or why it was left out; the shade is that of bread of the same lightness.
+    pub score: Result<SliceScore, Unreadable>,
+    /// What else is to know.
+    pub flags: Vec<Flag>,
+}
+
+/// The pieces of a tray.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Pieces {
+    /// Row by row from the top of the picture.
+    pub pieces: Vec<Piece>,
+    /// What else the user should know.
+    pub warnings: Vec<Warning>,
 }
 
 /// Reads the pieces on a tray, row by row from the top of the picture.
@@ -43,49 +65,116 @@ pub struct Piece {
 /// `dough` is the L* of the unbaked dough; relative browning depends on it a little.
 ///
 /// # Errors
-/// [`SamplingError::NoPieces`] when fewer than two pieces of one size are seen.
-pub fn read_pieces(picture: &Picture, dough: f64) -> Result<Vec<Piece>, SamplingError> {
+/// [`SamplingError::NoPieces`] when fewer than two pieces of one size are seen, and as [`super::read`] where the
+/// picture is too bright, too dark, blurred, or shows nothing baked.
+pub fn read_pieces(picture: &Picture, dough: f64) -> Result<Pieces, SamplingError> {
     let search = Search::new(picture, COULD_FILL);
     let cells = cells(picture, &search);
     if cells.len() < FEWEST {
         return Err(SamplingError::NoPieces { found: cells.len() });
     }
-    let light = Light::fit(picture, &cells, &[]);
-    let sides: Vec<f64> = outlines(&cells).map(|o| o.side).collect();
-    let usual = crate::numeric::quantile::quantile(&sides, 0.5);
-    let found: Vec<_> = outlines(&cells)
-        .filter_map(|o| Some((o, crumb(picture, o, usual).ok()?)))
+    let mut laid = laid(picture, cells)?;
+    super::spoil::look(picture, &mut laid, |_| true);
+    let light = &laid.light;
+    let read: Vec<usize> = (0..laid.cells.len())
+        .filter(|&i| laid.crumbs[i].is_ok() && laid.local[i].out.is_none())
         .collect();
-    if found.len() < FEWEST {
-        return Err(SamplingError::NoPieces { found: found.len() });
+    if read.len() < FEWEST {
+        return Err(SamplingError::NoPieces { found: read.len() });
     }
-    let n = found.len() as f64;
-    let middle = Point::new(
-        found.iter().map(|f| f.1.centre.x).sum::<f64>() / n,
-        found.iter().map(|f| f.1.centre.y).sum::<f64>() / n,
-    );
-    let seen: Vec<Seen> = found.iter().map(|f| Seen::of(&f.1, &light, 0.0)).collect();
-    let mean = std::array::from_fn(|c| seen.iter().map(|s| s.mean[c]).sum::<f64>() / n);
-    let curve = ToneCurve::fit(&[], &[], mean);
-    let mut pieces: Vec<Piece> = found
-        .iter()
-        .zip(&seen)
-        .map(|((outline, crumb), seen)| Piece {
-            centre: picture.to_photo(outline.centre),
-            side: outline.side * picture.scale,
-            score: score(
-                crumb,
-                seen,
-                &curve,
-                (light.sd_between(crumb.centre, middle), dough),
-            ),
+    let n = read.len() as f64;
+    let seen: Vec<Option<Seen>> = (0..laid.cells.len())
+        .map(|i| {
+            Some(Seen::of(
+                laid.crumbs[i].as_ref().ok()?,
+                light,
+                laid.offset(i),
+            ))
         })
         .collect();
-    let mean = pieces.iter().map(|p| p.score.browning.0).sum::<f64>() / n;
-    for piece in &mut pieces {
-        piece.score.relative = (mean > 1e-3).then(|| piece.score.browning.0 / mean);
+    let kept = || read.iter().filter_map(|&i| seen[i].as_ref());
+    let middle = Point::new(
+        kept().map(|s| s.centre().x).sum::<f64>() / n,
+        kept().map(|s| s.centre().y).sum::<f64>() / n,
+    );
+    let mean = std::array::from_fn(|c| kept().map(|s| s.mean[c]).sum::<f64>() / n);
+    let lightest = kept().map(Seen::level).fold(f64::MIN, f64::max);
+    // nothing is known of the level but that no piece is lighter than its dough
+    let curve = ToneCurve::fit(&[], &[], mean).no_lighter(lightest, dough.min(LIGHTEST));
+    let usual = quantile(
+        &outlines(&laid.cells).map(|o| o.side).collect::<Vec<_>>(),
+        0.5,
+    );
+    let flags = flags(&laid.cells, &laid.crumbs, &laid.local, |_| false);
+    let mut pieces: Vec<Piece> = outlines(&laid.cells)
+        .enumerate()
+        .map(|(i, outline)| Piece {
+            centre: picture.to_photo(outline.centre),
+            side: outline.side * picture.scale,
+            score: match (&laid.crumbs[i], &seen[i], laid.local[i].out) {
+                (Ok(crumb), Some(seen), None) => {
+                    let sd = light
+                        .sd_between(crumb.centre, middle)
+                        .hypot(laid.local[i].sd);
+                    Ok(score(crumb, seen, &curve, (sd, dough)))
+                }
+                (Ok(_), _, Some(why)) | (&Err(Some(why)), ..) => Err(why),
+                (Ok(_), None, None) | (Err(None), ..) => Err(Unreadable::TooSmall),
+            },
+            flags: flags[i].clone(),
+        })
+        .collect();
+    let doses = || {
+        pieces
+            .iter()
+            .filter_map(|p| p.score.as_ref().ok())
+            .map(|s| s.browning.0)
+    };
+    let mean = doses().sum::<f64>() / n;
+    let touching = flags.iter().filter(|f| f.contains(&Flag::Touching)).count();
+    for score in pieces.iter_mut().filter_map(|p| p.score.as_mut().ok()) {
+        score.relative = (mean > 1e-3).then(|| score.browning.0 / mean);
     }
-    Ok(by_rows(pieces, usual * picture.scale))
+    let mut warnings = laid.warnings;
+    if touching as f64 > MANY_TOUCH * pieces.len() as f64 {
+        warnings.push(Warning::new(
+            format!("{touching} of {} pieces touch or overlap, so parts of them may be taken for pieces", pieces.len()),
+            "lay them apart and photograph them again",
+        ));
+    }
+    warnings.push(Warning::new(
+        "nothing of known lightness is looked for, so shades are a guess and only relative browning counts",
+        "",
+    ));
+    Ok(Pieces {
+        pieces: by_rows(pieces, usual * picture.scale),
+        warnings,
+    })
+}
+
+/// Lays pieces out as slices are, without a grid.
+fn laid(picture: &Picture, cells: Vec<Cell>) -> Result<Laid, SamplingError> {
+    let usual = quantile(&outlines(&cells).map(|o| o.side).collect::<Vec<_>>(), 0.5);
+    let crumbs: Vec<_> = outlines(&cells)
+        .map(|o| crumb(picture, o, usual).map_err(Some))
+        .collect();
+    let (w, h) = (picture.width as f64, picture.height as f64);
+    let frame = [(0.0, 0.0), (w, 0.0), (w, h), (0.0, h)].map(|(x, y)| Point::new(x, y));
+    let map =
+        Homography::of_unit_square(&frame).map_err(|_e| SamplingError::NoPieces { found: 0 })?;
+    let quality = judge(picture, &map, &crumbs)?;
+    Ok(Laid {
+        map,
+        grid: GridFit::of_no_grid(),
+        offsets: vec![None; cells.len()],
+        local: vec![Local::default(); cells.len()],
+        light: Light::fit(picture, &cells, &[]),
+        cells,
+        crumbs,
+        references: Vec::new(),
+        quality,
+        warnings: Vec::new(),
+    })
 }
 
 /// Puts pieces about `side` px large into reading order: rows from the top, each from the left, however the
@@ -121,7 +210,7 @@ fn slant(pieces: &[Piece], side: f64) -> f64 {
     if steps.is_empty() {
         0.0
     } else {
-        crate::numeric::quantile::quantile(&steps, 0.5)
+        quantile(&steps, 0.5)
     }
 }
 
@@ -204,7 +293,8 @@ mod tests {
         Piece {
             centre: Point::new(x, y),
             side: 100.0,
-            score: SliceScore {
+            flags: Vec::new(),
+            score: Ok(SliceScore {
                 colour: Lab {
                     l: 60.0,
                     a: 10.0,
@@ -215,7 +305,7 @@ mod tests {
                 browning: Browning(0.3),
                 shade: (2.0, 1.0, 3.0),
                 relative: None,
-            },
+            }),
         }
     }
 

@@ -1,19 +1,10 @@
 //! The tray as if seen straight from above in an even light.
 
 use super::{
-    light::Light,
     picture::{Picture, single},
     scores::Scores,
-    tone::ToneCurve,
 };
 use crate::geometry::{Homography, Point};
-
-/// How the light and the camera were taken out of a picture.
-#[derive(Debug, Clone, PartialEq)]
-pub(super) struct Correction {
-    pub(super) light: Light,
-    pub(super) curve: ToneCurve,
-}
 
 impl Scores {
     /// Draws the tray straight from above, the back at the top, `cell` pixels for each slice's

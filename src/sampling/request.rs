@@ -150,6 +150,22 @@ pub enum SamplingError {
         /// Columns asked for.
         cols: usize,
     },
+    /// Corners, counts and slices do not agree.
+    #[error(
+        "the grid of {rows} rows and {cols} columns does not fit ({percent:.0} %): {against}{counted}; correct the counts, or put the corners around all places, half a step outside the middles of the corner slices"
+    )]
+    NoFit {
+        /// How well it fits, percent.
+        percent: f64,
+        /// What speaks against it.
+        against: String,
+        /// Rows asked for.
+        rows: usize,
+        /// Columns asked for.
+        cols: usize,
+        /// What is counted instead, in words; empty where nothing is.
+        counted: String,
+    },
     /// The corners are good, but hardly a place holds a slice.
     #[error(
         "no bread found: {found} of {wanted} places inside the corners hold a slice; check the corners and the counts"
@@ -165,6 +181,14 @@ pub enum SamplingError {
         "no bread found: the {found} things that stand in rows and columns are grey, and bread is not; photograph the tray in colour, by daylight or a lamp"
     )]
     NotBread {
+        /// Things found.
+        found: usize,
+    },
+    /// Things of many colours.
+    #[error(
+        "no bread found: the {found} things that stand there differ in hue as no bread does; photograph slices of one loaf, and nothing else, in the places"
+    )]
+    ManyColours {
         /// Things found.
         found: usize,
     },

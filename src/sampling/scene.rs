@@ -1,7 +1,10 @@
 //! Drawn pictures of trays for the tests of this module: slices of known lightness on a speckled
 //! ground, in perspective, under a slanting light.
 
-use super::{Picture, Request, Side, picture::single};
+use super::{
+    picture::{Picture, single},
+    request::{Request, Side},
+};
 use crate::{
     colour::lab::{Lab, lab_to_linear},
     geometry::{Homography, Point},
@@ -31,6 +34,8 @@ pub(super) struct Scene {
     pub(super) gains: [f64; 3],
     /// The light left of so many pixels, natural logarithm: a hard shadow.
     pub(super) shadow: Option<(f64, f64)>,
+    /// The right half of a slice, by place, burnt to so many L*.
+    pub(super) burnt: Option<(usize, f64)>,
     /// Turned end for end: the slices move, the light stays.
     pub(super) end_for_end: bool,
 }
@@ -61,6 +66,7 @@ impl Scene {
             shifted: Vec::new(),
             gains: [0.75; 3],
             shadow: None,
+            burnt: None,
             end_for_end: false,
         }
     }
@@ -130,6 +136,8 @@ impl Scene {
                 .map_or(0.0, |t| t.1);
             let (sin, cos) = angle.to_radians().sin_cos();
             let far = (x * cos + y * sin).abs().max((y * cos - x * sin).abs());
+            let half = self.burnt.filter(|b| b.0 == place && x > 0.0);
+            let lightness = half.map_or(*lightness, |b| b.1);
             if far < 0.365 {
                 return toast(lightness + 2.0 * speck);
             }

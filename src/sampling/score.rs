@@ -1,13 +1,16 @@
 //! The whole reading of one picture: lattice, slices, light, references, and a score for each slice.
 
 use super::{
-    crumb::Crumb,
+    correction::Correction,
+    crumb::{Crumb, Unreadable},
     flags::flags,
-    lay::{Laid, corners_of, lay},
+    laid::Laid,
+    lattice::corners_of,
+    lay::lay,
     light::Light,
     patch,
     picture::Picture,
-    rectify::Correction,
+    references::describe,
     request::{Request, SamplingError},
     scores::{LightKind, LightShare, Place, Scores, SliceScore, Verdict},
     tone::ToneCurve,
@@ -22,6 +25,8 @@ use crate::{
     numeric::{normal::Z90, quantile::quantile},
 };
 
+/// No crumb is lighter, L*: white bread has 84 or so, flour 92.
+pub(super) const LIGHTEST: f64 = 92.0;
 /// Independent looks that the speckled crumb of one slice is worth.
 const SPECKS: f64 = 50.0;
 
@@ -45,11 +50,9 @@ pub(super) fn finish(picture: &Picture, request: &Request, laid: Laid, kind: Lig
     let seen: Vec<Seen> = laid
         .crumbs
         .iter()
-        .zip(&laid.offsets)
-        .filter_map(|(c, offset)| {
-            let offset = offset.unwrap_or(0.0);
-            c.as_ref().ok().map(|c| Seen::of(c, &laid.light, offset))
-        })
+        .enumerate()
+        .filter(|(i, _)| laid.local[*i].out.is_none())
+        .filter_map(|(i, c)| Some(Seen::of(c.as_ref().ok()?, &laid.light, laid.offset(i))))
         .collect();
     let n = seen.len().max(1) as f64;
     let middle = Point::new(
@@ -68,19 +71,35 @@ pub(super) fn finish(picture: &Picture, request: &Request, laid: Laid, kind: Lig
         .iter()
         .map(|r| light_sd(patch::cell_of(&r.kind, counts), r.centre))
         .collect();
-    let curve = ToneCurve::fit(&laid.references, &towards, mean);
-    let mut verdicts: Vec<Verdict> = laid
+    let lightest = seen.iter().map(Seen::level).fold(f64::MIN, f64::max);
+    let free = ToneCurve::fit(&laid.references, &towards, mean);
+    // crumb lighter than flour blames the reference, or the guess where there is none
+    let curve = free.clone().no_lighter(lightest, LIGHTEST);
+    let too_light = !laid.references.is_empty() && curve != free;
+    // with a second photo nothing leans, and all of the light's error is each slice's
+    let own_share = if kind == LightKind::Turned {
+        1.0
+    } else {
+        OWN_SHARE
+    };
+    let scored: Vec<Result<SliceScore, Option<Unreadable>>> = laid
         .crumbs
         .iter()
         .enumerate()
-        .map(|(i, c)| match c {
-            Err(None) => Verdict::Missing,
-            Err(Some(why)) => Verdict::Unread(*why),
-            Ok(crumb) => {
-                let sd = light_sd(Some(i), crumb.centre);
-                let seen = Seen::of(crumb, &laid.light, laid.offsets[i].unwrap_or(0.0));
-                Verdict::Read(score(crumb, &seen, &curve, (sd, request.untoasted)))
-            }
+        .map(|(i, c)| {
+            let crumb = c.as_ref().map_err(|why| *why)?;
+            let sd = (own_share * light_sd(Some(i), crumb.centre)).hypot(laid.local[i].sd);
+            let seen = Seen::of(crumb, &laid.light, laid.offset(i));
+            Ok(score(crumb, &seen, &curve, (sd, request.untoasted)))
+        })
+        .collect();
+    let mut verdicts: Vec<Verdict> = scored
+        .iter()
+        .zip(&laid.local)
+        .map(|(s, local)| match (s, local.out) {
+            (Err(None), _) => Verdict::Missing,
+            (&Err(Some(why)), _) | (Ok(_), Some(why)) => Verdict::Unread(why),
+            (Ok(score), None) => Verdict::Read(*score),
         })
         .collect();
     let is_reference = |i: usize| {
@@ -91,11 +110,26 @@ pub(super) fn finish(picture: &Picture, request: &Request, laid: Laid, kind: Lig
         cells.any(|cell| cell == Some(i))
     };
     let mut warnings = laid.warnings;
+    if too_light {
+        let words: Vec<String> = laid.references.iter().map(|r| describe(&r.kind)).collect();
+        warnings.push(Warning::new(
+            format!("by the reference {} a slice would be lighter than flour, so it is not what it was taken for", words.join(", ")),
+            "name another reference, or none",
+        ));
+    }
     warnings.extend(set_relative(&mut verdicts, is_reference));
+    let edges: Vec<f64> = [(0.0, 0.5), (1.0, 0.5), (0.5, 0.0), (0.5, 1.0)]
+        .map(|(u, v)| {
+            laid.light
+                .sd_between(laid.map.map(Point::new(u, v)), middle)
+        })
+        .to_vec();
+    let spoilt = laid.local.iter().filter(|l| l.flag.is_some()).count() as f64
+        / laid.local.len().max(1) as f64;
     let lights: Vec<f64> = seen.iter().map(|s| s.light).collect();
     let places = verdicts
         .into_iter()
-        .zip(flags(&laid.cells, &laid.crumbs, is_reference))
+        .zip(flags(&laid.cells, &laid.crumbs, &laid.local, is_reference))
         .zip(&laid.cells)
         .enumerate()
         .map(|(i, ((verdict, flags), cell))| Place {
@@ -104,16 +138,23 @@ pub(super) fn finish(picture: &Picture, request: &Request, laid: Laid, kind: Lig
             centre: picture.to_photo(cell.outline.as_ref().map_or(cell.place, |o| o.centre)),
             verdict,
             flags,
+            left_out: scored[i]
+                .as_ref()
+                .ok()
+                .filter(|_| laid.local[i].out.is_some())
+                .map(|s| s.colour.l),
         })
         .collect();
     Scores {
         corners: request
             .corners
             .unwrap_or_else(|| corners_of(&laid.map).map(|c| picture.to_photo(c))),
+        grid: laid.grid,
         references: laid.references,
         light: LightShare {
             kind,
             removed: (quantile(&lights, 1.0) - quantile(&lights, 0.0)).exp() - 1.0,
+            lean: lean(kind, &edges, spoilt),
         },
         places,
         quality: laid.quality,
@@ -122,6 +163,31 @@ pub(super) fn finish(picture: &Picture, request: &Request, laid: Laid, kind: Lig
             light: laid.light,
             curve,
         },
+    }
+}
+
+/// Least that is left of the light of one photo from the middle of the tray to its edge, natural logarithm; about
+/// 0.9 L*. With the share below it was set so that 90 % intervals of slices and of one side against the other
+/// hold on drawn photos.
+const LEAST_LEAN: f64 = 0.03;
+/// Share of the light's own error that is a lean; the rest is each slice's.
+const LEAN_SHARE: f64 = 0.65;
+/// The rest.
+const OWN_SHARE: f64 = 0.3;
+/// Error of a slice that no light explains, L*: the loaf, the crust's edge.
+const OWN: f64 = 0.3;
+/// What the share of spoilt slices adds to the lean, natural logarithm.
+const SPOILT_LEAN: f64 = 0.1;
+
+/// Returns the standard deviation of the lean that is left of the light.
+fn lean(kind: LightKind, edges: &[f64], spoilt: f64) -> f64 {
+    let mean = edges.iter().sum::<f64>() / edges.len().max(1) as f64;
+    match kind {
+        LightKind::Background | LightKind::LensOnly => LEAST_LEAN
+            .hypot(LEAN_SHARE * mean)
+            .hypot(SPOILT_LEAN * spoilt),
+        // a second photo cancels it
+        LightKind::Turned => 0.0,
     }
 }
 
@@ -147,6 +213,11 @@ impl Seen {
             light,
             centre: crumb.centre,
         }
+    }
+
+    /// Returns its middle, pixels of the picture.
+    pub(super) fn centre(&self) -> Point {
+        self.centre
     }
 
     /// Returns the natural logarithm of the mean luminance, light taken out.
@@ -203,9 +274,14 @@ pub(super) fn score(
     let spread = labs.iter().map(|l| (l.l - colour.l).powi(2)).sum::<f64>() / n;
     // dL* = (L* + 16) / 3 d ln Y
     let slope = (colour.l + 16.0) / 3.0;
-    let se = (spread / SPECKS + (slope * light_sd).powi(2)).sqrt();
-    let shared_se = slope * curve.sd(seen.mean);
-    let browning = Browning::from_lightness(colour.l.max(1.0), untoasted);
+    let se = (spread / SPECKS + (slope * light_sd).powi(2) + OWN * OWN).sqrt();
+    let shared_se = (slope * curve.sd(seen.mean)).hypot(curve.floor);
+    // crumb is never less than untoasted: what is seen so is error
+    let browning = Browning(
+        Browning::from_lightness(colour.l.max(1.0), untoasted)
+            .0
+            .max(0.0),
+    );
     let reach = Z90 * se.hypot(shared_se);
     let shade = |l: f64| {
         Browning::from_lightness(l.max(1.0), untoasted)

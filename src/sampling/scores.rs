@@ -1,6 +1,8 @@
 //! What a reading of a picture says: one verdict for each place of the lattice, and what it rests on.
 
-use super::{crumb::Unreadable, patch::Measured, quality::Quality, rectify::Correction};
+use super::{
+    agree::GridFit, correction::Correction, crumb::Unreadable, patch::Measured, quality::Quality,
+};
 use crate::{
     colour::lab::Lab,
     geometry::Point,
@@ -51,6 +53,8 @@ pub enum Flag {
     Glare,
     /// Part of it was left out as lying in a hard shadow.
     Shadow,
+    /// It is far from even: half of it is darker than a slice in one oven gets.
+    Uneven,
 }
 
 impl Flag {
@@ -63,6 +67,7 @@ impl Flag {
             Self::Touching => "touching",
             Self::Glare => "glare",
             Self::Shadow => "shadow",
+            Self::Uneven => "uneven",
         }
     }
 }
@@ -80,6 +85,8 @@ pub struct Place {
     pub verdict: Verdict,
     /// What else is to know.
     pub flags: Vec<Flag>,
+    /// The lightness it would have been read with, where it is there and was left out.
+    pub left_out: Option<f64>,
 }
 
 /// What the light did, and how it was told.
@@ -89,6 +96,9 @@ pub struct LightShare {
     pub kind: LightKind,
     /// By how much the brightest lit slice got more light than the least lit, as a share: 0.2 for 20 %.
     pub removed: f64,
+    /// What is left of it: the standard deviation of a lean from the middle of the tray to its edge, natural
+    /// logarithm of light.
+    pub lean: f64,
 }
 
 /// How the light was corrected.
@@ -107,6 +117,8 @@ pub enum LightKind {
 pub struct Scores {
     /// Outer corners of the lattice in the photo: back-left, back-right, front-right, front-left.
     pub corners: [Point; 4],
+    /// How well corners, counts and slices agree.
+    pub grid: GridFit,
     /// References used.
     pub references: Vec<Measured>,
     /// What was done about the light.

@@ -1,12 +1,16 @@
 //! Laws a reading must keep, on drawn pictures whose truth is known.
 
 use super::{
-    Flag, LightKind, Picture, Reference, Request, SamplingError, Scores, Side, Verdict,
+    Flag, LightKind, Picture, Piece, Rectangle, Reference, Request, SamplingError, Scores, Side,
+    Verdict,
     crumb::Unreadable,
     read, read_pieces, read_turned,
     scene::{HEIGHT, Scene, WIDTH, toast},
 };
-use crate::{colour::lab::Lab, geometry::Point};
+use crate::{
+    colour::lab::Lab,
+    geometry::{Homography, Point},
+};
 use proptest::prelude::*;
 
 fn lightness(scores: &Scores) -> Vec<Option<f64>> {
@@ -185,14 +189,18 @@ fn a_second_photo_makes_no_slice_surer_that_it_does_not_show() {
         )
         .unwrap()
     };
+    // its own error, and the lean that all slices of a photo share
     let se = |scores: &Scores| match scores.places[6].verdict {
-        Verdict::Read(score) => score.se,
+        Verdict::Read(score) => {
+            let slope = (score.colour.l + 16.0) / 3.0;
+            score.se.hypot(slope * scores.light.lean)
+        }
         Verdict::Missing | Verdict::Unread(_) => panic!("slice 6 lies in the first photo"),
     };
     let single = se(&read(&scene.draw(), &scene.request()).unwrap());
     let (pair, alone) = (turned(&second), turned(&fallen));
-    assert!(se(&pair) < 0.9 * single, "{} {single}", se(&pair));
-    assert!(se(&alone) > 0.999 * single, "{} {single}", se(&alone));
+    assert!(se(&pair) < 0.7 * single, "{} {single}", se(&pair));
+    assert!(se(&alone) > se(&pair), "{} {}", se(&alone), se(&pair));
     let told = "1 slice is read in the first photo only";
     assert!(
         alone.warnings.iter().any(|w| w.what.starts_with(told)),
@@ -378,15 +386,13 @@ fn pieces_anywhere_on_a_tray_are_compared() {
     let mut scene = Scene::ordinary();
     scene.lightness[9] = Some(60.0);
     scene.shifted = vec![(0, 0.05, 0.04), (7, -0.06, 0.05)];
-    let pieces = read_pieces(&scene.draw(), 84.0).unwrap();
+    let pieces = read_pieces(&scene.draw(), 84.0).unwrap().pieces;
     assert_eq!(pieces.len(), 12);
     let darkest = pieces
         .iter()
         .max_by(|a, b| {
-            a.score
-                .relative
-                .unwrap()
-                .total_cmp(&b.score.relative.unwrap())
+            let relative = |p: &Piece| p.score.as_ref().unwrap().relative.unwrap();
+            relative(a).total_cmp(&relative(b))
         })
         .unwrap();
     assert!(darkest.centre.x < 200.0 && darkest.centre.y < 180.0);
@@ -536,26 +542,26 @@ fn a_steel_plate_is_no_white_card_beside_an_untoasted_slice() {
 }
 
 #[test]
-fn a_grey_patch_that_nobody_named_is_trusted_little() {
+fn a_grey_patch_that_nobody_named_tells_no_level() {
     let (scene, looked) = beside(49.5, false);
     let picture = scene.draw();
     let found = read(&picture, &looked).unwrap();
-    let [grey] = &found.references[..] else {
-        panic!("{:?}", found.references)
-    };
-    assert!(matches!(grey.kind, Reference::Grey(..)));
+    assert!(found.references.is_empty(), "{:?}", found.references);
     let said = found.warnings.iter().any(|w| w.what.contains("grey patch"));
     assert!(said, "{:?}", found.warnings);
+    let at = Homography::of_unit_square(&scene.corners)
+        .unwrap()
+        .map(Point::new(-0.1, 1.4 / 3.0));
+    let place = Rectangle {
+        x: at.x - 12.0,
+        y: at.y - 12.0,
+        width: 24.0,
+        height: 24.0,
+    };
     let named = Request {
-        references: vec![grey.kind],
+        references: vec![Reference::Grey(place, 49.5)],
         ..looked
     };
     let named = read(&picture, &named).unwrap();
-    let shared = |scores: &Scores| match scores.places[0].verdict {
-        Verdict::Read(s) => s.shared_se,
-        Verdict::Missing | Verdict::Unread(_) => f64::NAN,
-    };
-    let (unnamed, known) = (shared(&found), shared(&named));
-    assert!(unnamed > 2.0 * known, "{unnamed} {known}");
     assert!(worst(&named, &scene) < 2.0, "{}", worst(&named, &scene));
 }

@@ -5,7 +5,8 @@
 //! and their difference is twice what the light did there.
 
 use super::{
-    lay::{Laid, lay},
+    laid::Laid,
+    lay::lay,
     picture::Picture,
     request::{Request, SamplingError},
     score::{Seen, finish},

@@ -296,6 +296,7 @@ mod tests {
             sd: 0.05,
             bound: crate::field::Bound::Exact,
             batch: 0,
+            lean: None,
         };
         for rack in [1, 5, 50, 255] {
             let oven = oven_of_samples(&[sample(rack)], (60.0, 45.0), Mode::StillAir).unwrap();

@@ -2,10 +2,10 @@
 
 use crate::{
     compare::SAME_PLACE,
-    field::{Bound, Domain, Observation, Priors, Rack},
+    field::{Bound, Domain, Lean, Observation, Priors, Rack},
     geometry::{Point, nearest_pairs},
     model::{
-        Oven, Reading, ToastTest,
+        Oven, Place, Reading, ToastTest,
         shade::{BARELY_SHADE, EYE_SD_SHADE, SATURATED_SHADE, browning_per_shade},
     },
 };
@@ -86,10 +86,40 @@ pub fn observations_of(test: &ToastTest, batch: usize) -> Vec<(usize, Observatio
                 sd,
                 bound,
                 batch,
+                lean: lean_of(test, i, batch),
             };
             Some((i + 1, observation))
         })
         .collect()
+}
+
+/// Most rack positions an oven has, and more: photos of one test are numbered by theirs.
+const RACKS: usize = 256;
+
+/// Returns what a slice shares with the others of its photo; `None` where it was not measured in one.
+fn lean_of(test: &ToastTest, slice: usize, batch: usize) -> Option<Lean> {
+    let slice = test.slices.get(slice)?;
+    let Reading::Measured { lightness, .. } = slice.reading else {
+        return None;
+    };
+    let photo = test.photos.iter().find(|p| p.rack == slice.rack)?;
+    let on_rack = || test.slices.iter().filter(|s| s.rack == slice.rack);
+    let share = |of: fn(&Place) -> f64| {
+        let low = on_rack().map(|s| of(&s.place)).fold(f64::MAX, f64::min);
+        let high = on_rack().map(|s| of(&s.place)).fold(f64::MIN, f64::max);
+        let half = (high - low) / 2.0;
+        if half > 0.0 {
+            (of(&slice.place) - low) / half - 1.0
+        } else {
+            0.0
+        }
+    };
+    // dL* = (L* + 16) / 3 d ln Y, and dB = dL* / L*
+    let size = photo.lean * (lightness + 16.0) / (3.0 * lightness.max(1.0));
+    Some(Lean {
+        photo: batch * RACKS + usize::from(slice.rack),
+        loads: [size * share(|p| p.x.0), size * share(|p| p.y.0)],
+    })
 }
 
 /// Levels are brought together from this mean browning on, shades.
@@ -116,6 +146,7 @@ pub fn to_one_level(observations: &mut [Observation]) {
         for o in observations.iter_mut().filter(|o| o.batch == batch) {
             o.browning *= reference / here;
             o.sd *= reference / here;
+            o.lean = o.lean.map(|l| l.scaled(reference / here));
         }
     }
 }
@@ -171,6 +202,7 @@ mod tests {
             sd: 0.02,
             bound: Bound::Exact,
             batch,
+            lean: None,
         };
         // only three of the second test's four places were scored in the first: the fourth, pale
         // one must not weigh in; the third test shares no place and is left alone

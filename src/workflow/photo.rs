@@ -5,7 +5,7 @@ use crate::{
     model::{PhotoNote, Reading, ToastTest},
     photo::{self, Limits, Photo, PhotoError},
     sampling::{
-        self, Piece, Rectangle, Reference, Request, SamplingError, Scores, Verdict, describe,
+        self, Pieces, Rectangle, Reference, Request, SamplingError, Scores, Verdict, describe,
         request::GREY_LIGHTNESS,
     },
     store::{self, StoreError},
@@ -129,7 +129,7 @@ pub fn read_photo(
 ///
 /// # Errors
 /// [`PhotoTrouble::Sampling`] when no pieces are seen.
-pub fn read_pieces(open: &OpenPhoto, dough: f64) -> Result<Vec<Piece>, PhotoTrouble> {
+pub fn read_pieces(open: &OpenPhoto, dough: f64) -> Result<Pieces, PhotoTrouble> {
     Ok(sampling::read_pieces(&open.photo.picture, dough)?)
 }
 
@@ -237,6 +237,7 @@ fn note(reading: &PhotoReading<'_>) -> PhotoNote {
             .iter()
             .map(|r| describe(&r.kind))
             .collect(),
+        lean: reading.scores.light.lean,
         turned: reading.turned.map(named),
     }
 }

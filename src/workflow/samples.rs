@@ -268,6 +268,7 @@ impl Row<'_> {
             sd,
             bound,
             batch: 0,
+            lean: None,
         })
     }
 

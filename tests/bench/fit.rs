@@ -32,6 +32,7 @@ fn slices(racks: u8) -> (Vec<Observation>, Domain) {
                 sd: 0.02,
                 bound: Bound::Exact,
                 batch: 0,
+                lean: None,
             });
         }
     }

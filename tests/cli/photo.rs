@@ -48,7 +48,7 @@ fn a_photo_of_slices_keeps_the_contract() {
         }
         let figure = |key: &str| cell[key].as_f64().unwrap();
         let (l, shade) = (figure("lightness"), figure("shade"));
-        assert!((figure("browning") - (84.0 / l).ln()).abs() < 1e-9);
+        assert!((figure("browning") - (84.0 / l).ln().max(0.0)).abs() < 1e-9);
         assert!(figure("shade_lo") <= shade && shade <= figure("shade_hi"));
         assert!(figure("lightness_se") > 0.0);
         for key in ["a_star", "b_star", "browning_index"] {

@@ -77,6 +77,9 @@ pub(crate) struct PhotoArgs {
     /// The rack position the photo shows.
     #[arg(long, value_name = "N", requires = "into")]
     rack: Option<u8>,
+    /// The grid that was doubted is right: put the scores into the test all the same.
+    #[arg(long, requires = "into")]
+    accept: bool,
     /// Save the tray, straight from above in an even light with its scores, as PNG.
     #[arg(long, value_name = "FILE", conflicts_with = "pieces")]
     png: Option<PathBuf>,
@@ -119,7 +122,7 @@ pub(crate) fn run(args: &PhotoArgs, session: &mut Session<'_>) -> Result<Exit, T
     if args.pieces {
         let pieces = read_pieces(&open, untoasted).or_trouble("photo", args.file.display())?;
         if session.json {
-            session.out.json(&PiecesJson::from(&pieces[..]))?;
+            session.out.json(&PiecesJson::from(&pieces))?;
         } else {
             session.out.text(&pieces_text(&pieces))?;
         }
@@ -185,6 +188,14 @@ fn take(
     let (Some(id), Some(rack)) = (&args.into, args.rack) else {
         return Ok(None);
     };
+    let grid = &read.scores.grid;
+    if grid.is_doubtful() && !args.accept {
+        return Err(Trouble::user(format!(
+            "the grid may not fit: {}; check the corners and the counts, and say --accept if they are right",
+            grid.against()
+        ))
+        .with("--into", id));
+    }
     let (mut kitchen, _) = session.kitchen(Access::Write)?;
     let mut test = kitchen.find_test(id).or_trouble("test", id)?.clone();
     let reading = PhotoReading {

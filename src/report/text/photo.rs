@@ -2,7 +2,7 @@
 
 use crate::{
     numeric::normal::Z90,
-    sampling::{LightKind, Piece, Scores, Verdict, describe},
+    sampling::{LightKind, Pieces, Reference, Scores, Verdict, describe},
 };
 use std::fmt::Write as _;
 
@@ -81,6 +81,19 @@ fn reference_sentence(scores: &Scores) -> String {
     format!("reference: {}", words.join(", "))
 }
 
+/// Says what would make the shades surer.
+fn advice(scores: &Scores) -> &'static str {
+    let cards = scores
+        .references
+        .iter()
+        .filter(|r| !matches!(r.kind, Reference::Slice { .. }));
+    match (scores.references.len(), cards.count()) {
+        (0, _) => "a grey card beside the tray would help most",
+        (_, 0 | 1) => "a white and a grey card beside the tray would help most",
+        (_, _) => "white and grey are in sight, as they should be",
+    }
+}
+
 fn light_sentence(scores: &Scores) -> String {
     let from = match scores.light.kind {
         LightKind::Background => "told by what is seen around the slices",
@@ -118,25 +131,40 @@ fn interval_sentence(scores: &Scores) -> Option<String> {
         .sum::<f64>()
         / n;
     Some(format!(
-        "trust (90 %): a slice against the others within {own:.1} of a shade, the shade itself within {half:.1}"
+        "trust (90 %): a slice against the others within {own:.1} of a shade, the shade itself within {half:.1}; {}",
+        advice(scores)
     ))
 }
 
 /// Writes a table of the pieces of a tray.
-pub fn pieces_text(pieces: &[Piece]) -> String {
+pub fn pieces_text(read: &Pieces) -> String {
     let mut out = String::from("piece   at x,y px (photo)   browning against the mean, %   L*\n");
-    for (i, piece) in pieces.iter().enumerate() {
+    for (i, piece) in read.pieces.iter().enumerate() {
         let at = format!("{:.0},{:.0}", piece.centre.x, piece.centre.y);
-        let relative = piece
-            .score
-            .relative
-            .map_or_else(|| "-".to_owned(), |r| format!("{:.0}", r * 100.0));
+        let number = i + 1;
+        let _ = match &piece.score {
+            Ok(score) => {
+                let relative = score
+                    .relative
+                    .map_or_else(|| "-".to_owned(), |r| format!("{:.0}", r * 100.0));
+                write!(
+                    out,
+                    "{number:<7} {at:<19} {relative:<30} {:.0}",
+                    score.colour.l
+                )
+            }
+            Err(why) => write!(out, "{number:<7} {at:<19} not read: {}", why.words()),
+        };
+        let words: Vec<&str> = piece.flags.iter().map(|f| f.word()).collect();
         let _ = writeln!(
             out,
-            "{:<7} {at:<19} {relative:<30} {:.0}",
-            i + 1,
-            piece.score.colour.l
+            "{}{}",
+            if words.is_empty() { "" } else { "   " },
+            words.join(", ")
         );
+    }
+    for warning in &read.warnings {
+        let _ = writeln!(out, "{warning}");
     }
     out
 }

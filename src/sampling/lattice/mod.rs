@@ -425,6 +425,11 @@ fn others(regions: &[Region], lattice: &Lattice) -> usize {
     found.len()
 }
 
+/// Returns where a map puts the corners of the unit square.
+pub(super) fn corners_of(map: &Homography) -> [Point; 4] {
+    [(0.0, 0.0), (1.0, 0.0), (1.0, 1.0), (0.0, 1.0)].map(|(x, y)| map.map(Point::new(x, y)))
+}
+
 /// Returns the centre of a cell in the unit square.
 pub(super) fn cell_centre(cell: usize, (rows, cols): (usize, usize)) -> Point {
     Point::new(

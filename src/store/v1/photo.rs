@@ -20,8 +20,16 @@ pub(super) struct PhotoForm {
     corners_px: [(f64, f64); 4],
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     references: Vec<String>,
+    /// Files from before it was known leave it out.
+    #[serde(default = "usual_lean")]
+    light_lean: f64,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     turned: Option<TurnedForm>,
+}
+
+/// The lean of an ordinary photo by hand: 1.6 L* at the edge, measured on rendered photos.
+fn usual_lean() -> f64 {
+    0.07
 }
 
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -41,6 +49,7 @@ impl From<&PhotoNote> for PhotoForm {
             cols: note.counts.1,
             corners_px: note.corners,
             references: note.references.clone(),
+            light_lean: note.lean,
             turned: note.turned.as_ref().map(|(file, sha256)| TurnedForm {
                 file: file.clone(),
                 sha256: sha256.clone(),
@@ -62,6 +71,7 @@ impl TryFrom<PhotoForm> for PhotoNote {
             within("photos.corners_px", x, -MOST_PIXELS, MOST_PIXELS)?;
             within("photos.corners_px", y, -MOST_PIXELS, MOST_PIXELS)?;
         }
+        within("photos.light_lean", form.light_lean, 0.0, 2.0)?;
         Ok(Self {
             rack: form.rack,
             file: form.file,
@@ -69,6 +79,7 @@ impl TryFrom<PhotoForm> for PhotoNote {
             counts: (form.rows, form.cols),
             corners: form.corners_px,
             references: form.references,
+            lean: form.light_lean,
             turned: form.turned.map(|t| (t.file, t.sha256)),
         })
     }

@@ -88,6 +88,7 @@ fn of_bake(oven: &Oven, fit: &Fit, bake: &BakeLog, batch: usize) -> Vec<Observat
                 sd: (seen * seen + unsure).sqrt() / main.share,
                 bound: Bound::Exact,
                 batch,
+                lean: None,
             })
         })
         .collect()

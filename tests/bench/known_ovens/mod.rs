@@ -275,6 +275,7 @@ impl Test {
                 sd: 0.0,
                 bound: Bound::Exact,
                 batch: 0,
+                lean: None,
             })
             .collect()
     }

@@ -83,5 +83,6 @@ pub(crate) fn observation(x: f64, y: f64, lightness: f64) -> Observation {
         sd: 0.0,
         bound: Bound::Exact,
         batch: 0,
+        lean: None,
     }
 }

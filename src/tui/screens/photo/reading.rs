@@ -23,6 +23,8 @@ impl Sheet {
             references: Vec::new(),
             patch: None,
             cursor: (0, 0),
+            confirmed: None,
+            asked: false,
             scores: None,
             by_hand: Vec::new(),
         }
@@ -40,7 +42,22 @@ impl Sheet {
         }
     }
 
+    /// Returns what speaks against the grid as it was read, unless it was said to be right.
+    pub(super) fn doubt(&self) -> Option<String> {
+        let (_, scores) = self.scores.as_ref()?;
+        let is_open = self.confirmed != Some((scores.corners, self.fit.rows, self.fit.cols));
+        (scores.grid.is_doubtful() && is_open).then(|| scores.grid.against())
+    }
+
+    /// Takes the grid that was doubted as right.
+    pub(super) fn confirm(&mut self) {
+        if let Some((_, scores)) = &self.scores {
+            self.confirmed = Some((scores.corners, self.fit.rows, self.fit.cols));
+        }
+    }
+
     pub(super) fn forget_scores(&mut self) {
+        self.asked = false;
         self.scores = None;
     }
 
@@ -240,7 +257,7 @@ impl PhotoScreen {
         self.rack_named = self.step == Step::Scores;
     }
 
-    /// Puts the scores into the test, saves it, and goes to the map.
+    /// Puts the scores into the test, saves it, and shows them slice by slice.
     fn accept(&mut self, shared: &mut Shared) {
         let Some(sheet) = &self.sheet else {
             return;
@@ -271,9 +288,7 @@ impl PhotoScreen {
                 return;
             }
         };
-        // The map is asked for before the save below reaches the disk.
         shared.kitchen.hold_test(test.clone());
-        let tests = shared.beside(&test);
         if self.from_score {
             shared.back();
         }
@@ -281,9 +296,6 @@ impl PhotoScreen {
             Box::new(self.oven.clone()),
             Box::new(test.clone()),
         ));
-        if test.is_complete() || test.setup.racks.len() == 1 {
-            shared.open(Place::Map(self.oven.id.clone(), tests));
-        }
         shared.say(format!(
             "rack {}: {scored} of {} slices scored from the photo",
             self.rack,

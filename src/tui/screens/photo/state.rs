@@ -158,6 +158,10 @@ pub(super) struct Sheet {
     pub(super) patch: Option<Patch>,
     /// Row and column of the slice in hand.
     pub(super) cursor: (usize, usize),
+    /// The corners and counts that were said to be right though the grid was doubted.
+    pub(super) confirmed: Option<([Point; 4], usize, usize)>,
+    /// The question whether it is right stands on the screen.
+    pub(super) asked: bool,
     /// The last scores, and what they were asked with.
     pub(super) scores: Option<(Request, Arc<Scores>)>,
     /// Readings by eye, by row and column.

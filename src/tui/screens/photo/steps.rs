@@ -154,6 +154,10 @@ impl PhotoScreen {
             return;
         };
         shared.photo_habits.back = Some(sheet.fit.back);
+        // asked once: the second Enter says that the grid is right
+        if sheet.asked {
+            sheet.confirm();
+        }
         self.go_to(Step::References, shared)
     }
 
@@ -171,10 +175,19 @@ impl PhotoScreen {
         if sheet.scores.as_ref().is_some_and(|(r, _)| *r == request) {
             self.stop(shared);
             self.trouble = None;
-            self.step = step;
+            self.enter(step);
             return;
         }
         self.ask(Work::Reading(step), shared)
+    }
+
+    /// Enters a step, unless the grid is doubted: then it is asked about, drawn over the photo.
+    fn enter(&mut self, step: Step) {
+        let Some(sheet) = &mut self.sheet else {
+            return;
+        };
+        sheet.asked = sheet.doubt().is_some();
+        self.step = if sheet.asked { Step::Corners } else { step };
     }
 
     fn ask(&mut self, what: Work, shared: &mut Shared) {
@@ -252,7 +265,7 @@ impl PhotoScreen {
                     sheet.take(Arc::clone(scores), self.test.untoasted());
                 }
                 if let Work::Reading(step) = wait.what {
-                    self.step = step;
+                    self.enter(step);
                 }
             }
             (Work::Drawing, Ok(PhotoAnswer::Drawn(path))) => {

@@ -108,6 +108,16 @@ fn photo(
     let roomy = width / projection.step() >= ROOMY_COLUMNS;
     let marks = words::marks(sheet, screen.step, (2.0 * projection.step(), roomy));
     let mut patches: Vec<[Point; 4]> = Vec::new();
+    if matches!(screen.step, Step::References | Step::Scores)
+        && let Some((_, scores)) = &sheet.scores
+    {
+        patches.extend(
+            scores
+                .references
+                .iter()
+                .filter_map(|r| words::outline(&r.kind)),
+        );
+    }
     if screen.step == Step::References {
         patches.extend(sheet.references.iter().filter_map(words::outline));
         patches.extend(sheet.patch.map(|p| p.place.corners()));

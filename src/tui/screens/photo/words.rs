@@ -40,6 +40,9 @@ pub(super) fn guide(screen: &PhotoScreen, shared: &Shared) -> String {
         Step::File { turned: true } => {
             "the photo with the tray turned end for end: type, paste or choose, Enter".to_owned()
         }
+        Step::Corners if screen.sheet.as_ref().is_some_and(|s| s.asked) => {
+            "does the grid fit? Enter: it is right; Tab and arrows move a corner".to_owned()
+        }
         Step::Corners if shared.photo_habits.back.is_none() => {
             "does every line part slices, is the back wall right (b)? Then Enter".to_owned()
         }
@@ -107,8 +110,17 @@ fn quiet(words: impl Into<String>) -> Said {
 
 fn corners(sheet: &Sheet) -> Vec<Said> {
     let fit = &sheet.fit;
-    let mut said = vec![
-        heading("Lattice"),
+    let mut said = Vec::new();
+    if sheet.asked
+        && let Some(against) = sheet.doubt()
+    {
+        said.push(heading("Does the grid fit?"));
+        said.push((capital(&against) + ".", Role::Caution));
+        let counted = sheet.scores.as_ref().and_then(|(_, s)| s.grid.counted);
+        said.extend(counted.map(|(r, c)| plain(format!("{r} rows and {c} columns are seen."))));
+    }
+    said.extend([
+        heading("Grid"),
         plain(format!("{} rows, back to door (r R)", fit.rows)),
         plain(format!("{} columns across (o O)", fit.cols)),
         plain(format!("Back wall: picture's {} (b)", side_word(fit.back))),
@@ -120,7 +132,7 @@ fn corners(sheet: &Sheet) -> Vec<Said> {
             "corners not found yet"
         }),
         heading("Corner in hand"),
-    ];
+    ]);
     for (i, (name, corner)) in CORNERS.iter().zip(&fit.corners).enumerate() {
         let sign = if i == fit.corner { "\u{25b8}" } else { " " };
         let role = if i == fit.corner {
@@ -135,6 +147,13 @@ fn corners(sheet: &Sheet) -> Vec<Said> {
     }
     said.push(quiet(format!("shown {:.1} times", fit.window.zoom())));
     said
+}
+
+/// Returns a sentence with a capital at its beginning.
+fn capital(words: &str) -> String {
+    let mut letters = words.chars();
+    let first = letters.next().map(|c| c.to_uppercase().to_string());
+    first.unwrap_or_default() + letters.as_str()
 }
 
 /// Says what a reference is, in words.
@@ -222,6 +241,7 @@ fn scores(screen: &PhotoScreen, sheet: &Sheet) -> Vec<Said> {
             .map(|r| plain(reference_words(&r.kind))),
     );
     said.push(plain(trust_words(scores)));
+    said.extend(helps(scores).map(quiet));
     said.extend(
         scores
             .warnings
@@ -281,8 +301,18 @@ fn light_words(scores: &Scores) -> String {
         }
         LightKind::Turned => format!("cancelled by the turned photo; {share:.0} % taken out"),
         LightKind::LensOnly => {
-            format!("hardly told: the lens alone, {share:.0} % taken out")
+            format!("Lighting unknown; only the lens was corrected ({share:.0} %).")
         }
+    }
+}
+
+/// Says what would make the shades surer.
+fn helps(scores: &Scores) -> Option<&'static str> {
+    let cards = |r: &&crate::sampling::Measured| !matches!(r.kind, Reference::Slice { .. });
+    match scores.references.iter().filter(cards).count() {
+        0 => Some("A grey card beside the tray would help most."),
+        1 => Some("A second card, white and grey, would help most."),
+        _ => None,
     }
 }
 
@@ -301,7 +331,9 @@ fn trust_words(scores: &Scores) -> String {
     }
     let mean = halves.iter().sum::<f64>() / halves.len() as f64;
     if scores.references.is_empty() {
-        format!("Trust the differences; shades are a guess, \u{b1} {mean:.1} at best")
+        format!(
+            "Trust the differences between slices. The shades themselves are a guess (\u{b1} {mean:.1})."
+        )
     } else {
         format!("Shades are good to \u{b1} {mean:.1} (90 %), differences better")
     }

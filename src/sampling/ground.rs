@@ -1,0 +1,232 @@
+//! What the ground close around each slice says of the light on it, beyond the smooth light over the frame: a
+//! lamp close by, the shadow of a hand.
+//!
+//! Four sides are looked at by themselves. Where they agree, and other slices' grounds look otherwise, it is
+//! the light; where they do not, it is the ground's own figure or the edge of a shadow. How much of it is
+//! believed is the ratio of variances (James and Stein 1961; here by moments).
+
+use super::{
+    light::Light,
+    locate::Cell,
+    outline::Outline,
+    picture::{Picture, clip, luminance},
+    planes::warmth,
+};
+use crate::{geometry::Point, numeric::quantile::quantile};
+
+/// Shares of the ground's pixels, from the darkest, that are compared: a ground of two tones has both.
+const SHARES: [f64; 3] = [0.2, 0.5, 0.8];
+/// Pixels looked at along the side of a slice.
+const LOOKS: f64 = 40.0;
+/// Fewest pixels that tell of one side.
+const FEWEST: usize = 12;
+/// Least scatter of a share over the picture, natural logarithm.
+const LEAST: f64 = 0.03;
+/// Scatter between the sides of one ground, natural logarithm, above which its own figure hides the light.
+const FIGURED: f64 = 0.12;
+
+/// How much darker than elsewhere a side is in a shadow, natural logarithm, and against the usual scatter.
+const SHADE: (f64, f64) = (0.2, 2.0);
+/// Difference of ln(R / B) that makes another stuff.
+const OTHER_HUE: f64 = 0.12;
+
+/// One side of the ground around a slice.
+#[derive(Clone, Copy)]
+struct Side {
+    /// Which way it is from the slice.
+    way: (f64, f64),
+    /// The shares, ln Y with the light taken out.
+    levels: [f64; SHARES.len()],
+    /// Middling ln(R / B).
+    warmth: f64,
+}
+
+/// The ground around one slice.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub(super) struct Ground {
+    /// How much lighter it is than the ground around the others, natural logarithm; the part that is believed.
+    pub(super) lighter: f64,
+    /// Standard error of that.
+    pub(super) sd: f64,
+    /// How many of its sides lie in shadow, to be seen at all.
+    pub(super) shaded: usize,
+    /// How much darker than elsewhere the darkest side is, natural logarithm.
+    pub(super) darkest: f64,
+    /// Which way that is, in the picture.
+    pub(super) way: (f64, f64),
+}
+
+/// Looks at the ground around every slice; cells without one have none.
+pub(super) fn around(picture: &Picture, cells: &[Cell], light: &Light) -> Vec<Option<Ground>> {
+    let seen: Vec<Vec<Side>> = cells
+        .iter()
+        .map(|c| {
+            c.outline
+                .as_ref()
+                .map_or_else(Vec::new, |o| sides(picture, cells, o, light))
+        })
+        .collect();
+    let hues: Vec<f64> = seen.iter().flatten().map(|s| s.warmth).collect();
+    let hue = quantile(&hues, 0.5);
+    // another hue is another stuff: a shadow leaves it, a stripe does not
+    let of_it = |s: &&Side| (s.warmth - hue).abs() < OTHER_HUE;
+    let sides: Vec<Vec<Side>> = seen
+        .iter()
+        .map(|s| s.iter().filter(of_it).copied().collect())
+        .collect();
+    let typical: [(f64, f64); SHARES.len()] = std::array::from_fn(|k| {
+        let all: Vec<f64> = sides.iter().flatten().map(|s| s.levels[k]).collect();
+        let middle = quantile(&all, 0.5);
+        let away: Vec<f64> = all.iter().map(|v| (v - middle).abs()).collect();
+        (
+            middle,
+            1.0 / ((1.48 * quantile(&away, 0.5)).powi(2) + LEAST * LEAST),
+        )
+    });
+    let total: f64 = typical.iter().map(|t| t.1).sum();
+    let lighter = |side: &Side| {
+        side.levels
+            .iter()
+            .zip(typical)
+            .map(|(v, (middle, weight))| weight * (v - middle))
+            .sum::<f64>()
+            / total
+    };
+    let each: Vec<Vec<f64>> = sides
+        .iter()
+        .map(|s| s.iter().map(lighter).collect())
+        .collect();
+    let told: Vec<Option<(f64, f64, f64)>> = each
+        .iter()
+        .map(|each| {
+            let n = each.len() as f64;
+            let mean = each.iter().sum::<f64>() / n;
+            let spread = each.iter().map(|v| (v - mean).powi(2)).sum::<f64>() / (n - 1.0);
+            (each.len() >= 2).then_some((mean, spread.sqrt(), n))
+        })
+        .collect();
+    let spreads: Vec<f64> = told.iter().flatten().map(|t| t.1).collect();
+    let usual = quantile(&spreads, 0.5).max(LEAST);
+    let variance = |t: &(f64, f64, f64)| (t.1 * t.1 + 2.0 * usual * usual) / 3.0 / t.2;
+    let n = told.iter().flatten().count().max(1) as f64;
+    let signal = told
+        .iter()
+        .flatten()
+        .map(|t| t.0 * t.0 - variance(t))
+        .sum::<f64>()
+        / n;
+    let signal = if usual > FIGURED {
+        0.0
+    } else {
+        signal.max(0.0)
+    };
+    told.iter()
+        .zip(each.iter().zip(&sides))
+        .map(|(t, (each, sides))| {
+            let t = t.as_ref()?;
+            let believed = signal / (signal + variance(t));
+            Some(Ground {
+                lighter: believed * t.0,
+                sd: (believed * variance(t)).sqrt(),
+                shaded: each
+                    .iter()
+                    .filter(|v| -**v > SHADE.0.max(SHADE.1 * usual))
+                    .count(),
+                darkest: -each.iter().copied().fold(0.0, f64::min),
+                way: each
+                    .iter()
+                    .zip(sides)
+                    .min_by(|a, b| a.0.total_cmp(b.0))
+                    .map_or((0.0, 0.0), |s| s.1.way),
+            })
+        })
+        .collect()
+}
+
+/// Returns by how much the ground beside the lighter part of a slice is lighter than that beside the darker,
+/// natural logarithm; `None` where one of them is not seen.
+pub(super) fn step(
+    picture: &Picture,
+    cells: &[Cell],
+    outline: &Outline,
+    (light, dark): (Point, Point),
+) -> Option<f64> {
+    let ground = pixels(picture, cells, outline);
+    let along = |p: Point| {
+        (p.x - outline.centre.x) * (light.x - dark.x)
+            + (p.y - outline.centre.y) * (light.y - dark.y)
+    };
+    let half = |sign: f64| {
+        let part: Vec<f64> = ground
+            .iter()
+            .filter(|g| sign * along(g.0) > 0.0)
+            .map(|g| g.1)
+            .collect();
+        (part.len() >= 2 * FEWEST).then(|| quantile(&part, 0.5))
+    };
+    Some(half(1.0)? - half(-1.0)?)
+}
+
+/// Returns the shares of the ground on each side of a slice that is seen, ln Y with the light taken out.
+fn sides(picture: &Picture, cells: &[Cell], outline: &Outline, light: &Light) -> Vec<Side> {
+    let mut parts: [(Vec<f64>, Vec<f64>); 4] = Default::default();
+    for (p, level) in pixels(picture, cells, outline) {
+        let (dx, dy) = (p.x - outline.centre.x, p.y - outline.centre.y);
+        let side = if dx.abs() > dy.abs() {
+            usize::from(dx > 0.0)
+        } else {
+            2 + usize::from(dy > 0.0)
+        };
+        parts[side].0.push(level - light.at(p));
+        let pixel = picture.at(clip(p.x, picture.width), clip(p.y, picture.height));
+        parts[side].1.push(f64::from(warmth(pixel)));
+    }
+    parts
+        .iter()
+        .zip([(-1.0, 0.0), (1.0, 0.0), (0.0, -1.0), (0.0, 1.0)])
+        .filter(|(part, _)| part.0.len() >= FEWEST)
+        .map(|((levels, hues), way)| Side {
+            way,
+            levels: SHARES.map(|share| quantile(levels, share)),
+            warmth: quantile(hues, 0.5),
+        })
+        .collect()
+}
+
+/// Returns the pixels of the ground close around a slice and their ln Y; not the wall and the shadow at its foot.
+fn pixels(picture: &Picture, cells: &[Cell], outline: &Outline) -> Vec<(Point, f64)> {
+    let near: Vec<&Outline> = cells
+        .iter()
+        .filter_map(|c| c.outline.as_ref())
+        .filter(|o| o.centre.distance(outline.centre) < 2.2 * o.side.max(outline.side))
+        .collect();
+    let (reach, rim, stride) = (
+        outline.side,
+        0.12 * outline.side,
+        (outline.side / LOOKS).max(1.0),
+    );
+    let free = |p: Point| !near.iter().any(|o| o.holds(p));
+    let c = outline.centre;
+    let mut found = Vec::new();
+    let mut y = c.y - reach;
+    while y <= c.y + reach {
+        let mut x = c.x - reach;
+        while x <= c.x + reach {
+            let p = Point::new(x.round(), y.round());
+            let inside = p.x >= 0.0
+                && p.y >= 0.0
+                && p.x < picture.width as f64
+                && p.y < picture.height as f64;
+            let far = p.distance(c);
+            let ring = far > 0.5 * outline.side && far < 0.95 * outline.side;
+            let clear = [(0.0, 0.0), (rim, 0.0), (-rim, 0.0), (0.0, rim), (0.0, -rim)];
+            if inside && ring && clear.iter().all(|d| free(Point::new(p.x + d.0, p.y + d.1))) {
+                let pixel = picture.at(clip(p.x, picture.width), clip(p.y, picture.height));
+                found.push((p, (f64::from(luminance(pixel).max(0.0)) + 5e-4).ln()));
+            }
+            x += stride;
+        }
+        y += stride;
+    }
+    found
+}
