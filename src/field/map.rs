@@ -4,6 +4,7 @@ use crate::{
     geometry::Grid,
     numeric::{normal::Z90, quantile::of_sorted},
 };
+use std::collections::BTreeSet;
 
 /// How an observed browning is to be taken.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -224,6 +225,37 @@ pub struct Zone {
     pub cells: Vec<(usize, usize)>,
     /// Cells around a plain zone that probably belong to it.
     pub around: Vec<(usize, usize)>,
+}
+
+impl Zone {
+    /// Returns the zone with the cells it has on another map of the same rack position; its figures stay.
+    pub fn shown_on(self, read: &FieldMap, shown: &FieldMap) -> Self {
+        let of = |map: &FieldMap| {
+            map.racks
+                .iter()
+                .find(|r| r.rack == self.rack)
+                .map(|r| r.grid)
+        };
+        let (Some(from), Some(to)) = (of(read), of(shown)) else {
+            return self;
+        };
+        let moved = |cells: &[(usize, usize)]| {
+            let held: BTreeSet<(usize, usize)> = cells.iter().copied().collect();
+            let inside = |&(row, col): &(usize, usize)| {
+                from.cell_at(to.x(col), to.y(row))
+                    .is_some_and(|cell| held.contains(&cell))
+            };
+            (0..to.rows)
+                .flat_map(|row| (0..to.cols).map(move |col| (row, col)))
+                .filter(inside)
+                .collect()
+        };
+        Self {
+            cells: moved(&self.cells),
+            around: moved(&self.around),
+            ..self
+        }
+    }
 }
 
 /// How alike the browning is over one rack position.

@@ -128,6 +128,9 @@ pub(super) fn domain_of_samples(samples: &Samples, width: f64, depth: f64) -> Do
     }
 }
 
+/// Cells that every map is read on, whatever it is shown on: all faces then say the same of it.
+const READ_ON: (usize, usize) = (48, 36);
+
 /// What a view rests on beside the slices.
 struct Basis {
     sensitivity: Sensitivity,
@@ -147,8 +150,12 @@ fn view(
     let fit = field::fit(observations, domain, &priors)?;
     let map = fit.map(grid.0, grid.1);
     let reading = reading_of(&basis.sensitivity);
-    let zones = field::zones(&fit, &map, &reading);
-    let evenness = field::evenness(&fit, &map, &reading);
+    let read = fit.map(READ_ON.0, READ_ON.1);
+    let zones = field::zones(&fit, &read, &reading)
+        .into_iter()
+        .map(|zone| zone.shown_on(&read, &map))
+        .collect();
+    let evenness = field::evenness(&fit, &read, &reading);
     let mut view = MapView {
         fit,
         map,

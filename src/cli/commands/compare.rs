@@ -52,7 +52,7 @@ pub(crate) struct CompareArgs {
     #[arg(long, value_name = "CM", requires = "samples", value_parser = cavity_cm, allow_negative_numbers = true)]
     depth_cm: Option<f64>,
     /// Cells along the door x front to back.
-    #[arg(long, value_name = "CxR", default_value = "24x18", value_parser = values::grid)]
+    #[arg(long, value_name = "CxR", default_value = "48x36", value_parser = values::grid)]
     grid: (usize, usize),
 }
 
