@@ -194,7 +194,7 @@ pub(super) fn progress(what: &str, done: usize, of: usize) {
     static BEGUN: OnceLock<Instant> = OnceLock::new();
     let begun = BEGUN.get_or_init(now);
     let mut err = io::stderr();
-    if !err.is_terminal() || begun.elapsed() < QUIET || (done % 10 != 0 && done < of) {
+    if !err.is_terminal() || begun.elapsed() < QUIET || (!done.is_multiple_of(10) && done < of) {
         return;
     }
     if done < of {

@@ -229,6 +229,7 @@ pub struct Zone {
 
 impl Zone {
     /// Returns the zone with the cells it has on another map of the same rack position; its figures stay.
+    #[must_use]
     pub fn shown_on(self, read: &FieldMap, shown: &FieldMap) -> Self {
         let of = |map: &FieldMap| {
             map.racks

@@ -17,7 +17,7 @@ struct Hint {
     area: Rect,
     key: Key,
     words: String,
-    hint: &'static str,
+    what: &'static str,
 }
 
 /// Places the hints of the screen from the left, those that hold everywhere from the right.
@@ -31,7 +31,7 @@ fn place(app: &App, area: Rect) -> Vec<Hint> {
             area,
             key: line.first_key(takes_text)?,
             words,
-            hint: line.hint,
+            what: line.hint,
         })
     };
     let mut right = area.right();
@@ -70,7 +70,7 @@ fn place(app: &App, area: Rect) -> Vec<Hint> {
 }
 
 fn width_of(hint: &Hint) -> u16 {
-    let columns = hint.words.chars().count() + 1 + hint.hint.chars().count() + 2;
+    let columns = hint.words.chars().count() + 1 + hint.what.chars().count() + 2;
     u16::try_from(columns).unwrap_or(u16::MAX)
 }
 
@@ -81,7 +81,7 @@ pub(crate) fn draw(app: &App, frame: &mut Frame<'_>, area: Rect) {
         let text = ratatui::text::Line::from(vec![
             Span::styled(hint.words, theme.style(Role::Key)),
             Span::raw(" "),
-            Span::styled(hint.hint, theme.style(Role::Quiet)),
+            Span::styled(hint.what, theme.style(Role::Quiet)),
         ]);
         frame.render_widget(Paragraph::new(text), hint.area);
     }

@@ -267,7 +267,6 @@ macro_rules! keys {
     ($(#[$doc:meta])* $vis:vis $name:ident: $act:ident, $title:literal; $($($key:tt)|+ => $does:expr, $hint:literal, $help:literal;)*) => {
         $(#[$doc])*
         $vis const $name: $crate::tui::keys::Table<$act> = {
-            #[expect(clippy::enum_glob_use, reason = "a table is read more easily without the name of its acts")]
             use $act::*;
             $crate::tui::keys::Table {
                 title: $title,

@@ -81,7 +81,7 @@ pub fn map_of(pool: &Pool, grid: (usize, usize)) -> Result<MapView, MapError> {
     view.warnings
         .extend(findings::test_warnings(&numbered, &tests, &view.fit));
     view.warnings
-        .extend(pool.remarks.iter().map(|r| r.warning()));
+        .extend(pool.remarks.iter().map(super::pool::Remark::warning));
     Ok(view)
 }
 

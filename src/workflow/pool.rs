@@ -328,7 +328,7 @@ mod tests {
         }
         let pool = Pool::choose(&kitchen, &oven, &Which::Now(Mode::StillAir));
         let tests = &pool.tests;
-        let slices: usize = tests.iter().map(|t| t.scored()).sum();
+        let slices: usize = tests.iter().map(ToastTest::scored).sum();
         assert!(
             slices <= MOST_SLICES && slices + first.scored() > MOST_SLICES,
             "{slices}"

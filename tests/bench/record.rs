@@ -98,8 +98,9 @@ fn long_sittings() -> Kitchen {
         let began = Moment::from(date(2026, 5, day).at(8, 0, 0, 0));
         let reading = |i: usize| {
             let seconds = i as f64;
+            let since = i64::try_from(i).unwrap_or(i64::MAX);
             AirReading {
-                at: began + jiff::SignedDuration::from_secs(i as i64),
+                at: began + jiff::SignedDuration::from_secs(since),
                 dial: Celsius(176.7),
                 air: Celsius(
                     170.0

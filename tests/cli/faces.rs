@@ -70,7 +70,9 @@ impl Screens {
     /// Returns the worker's last answer of a sort.
     fn answer<T: Send + Sync + 'static>(&self) -> Arc<T> {
         let mut latest = self.answers.iter().rev();
-        latest.find_map(|answer| answer.value()).unwrap()
+        latest
+            .find_map(rackshade::tui::worker::Answer::value)
+            .unwrap()
     }
 
     /// Presses a key, does the worker's work at once and returns the screen.
@@ -92,7 +94,11 @@ impl Screens {
     fn shown(&mut self) -> String {
         self.terminal.draw(|frame| view(&self.app, frame)).unwrap();
         let buffer = self.terminal.backend().buffer();
-        let cells: String = buffer.content.iter().map(|c| c.symbol()).collect();
+        let cells: String = buffer
+            .content
+            .iter()
+            .map(ratatui::buffer::Cell::symbol)
+            .collect();
         cells.split_whitespace().collect::<Vec<_>>().join(" ")
     }
 }

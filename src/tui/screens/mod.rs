@@ -24,10 +24,10 @@ use super::{
 
 /// Makes the screen at an address; `None` when it cannot be opened, which is then said.
 pub(crate) fn open(place: Place, shared: &mut Shared) -> Option<Box<dyn Screen>> {
-    fn screen(room: impl Room) -> Option<Box<dyn Screen>> {
-        Some(Box::new(room))
+    fn screen(room: impl Room) -> Box<dyn Screen> {
+        Box::new(room)
     }
-    match place {
+    Some(match place {
         Place::Home => screen(home::Home::new(shared)),
         Place::NewOven => screen(oven_form::OvenForm::templates()),
         Place::EditOven(oven) => screen(oven_form::OvenForm::edit(&oven)),
@@ -38,7 +38,7 @@ pub(crate) fn open(place: Place, shared: &mut Shared) -> Option<Box<dyn Screen>>
         Place::Choice(request) => screen(choice::ChoiceScreen::new(*request)),
         Place::Clock(bake) => screen(clock::Clock::new(*bake)),
         Place::RunningClock(bake) => screen(clock::Clock::resume(*bake, shared)),
-        Place::Outcome(bake) => outcome::Outcome::new(*bake, shared).and_then(screen),
+        Place::Outcome(bake) => screen(outcome::Outcome::new(*bake, shared)?),
         Place::Record(oven) => screen(record::Record::new(oven)),
         Place::Compare {
             oven,
@@ -55,7 +55,7 @@ pub(crate) fn open(place: Place, shared: &mut Shared) -> Option<Box<dyn Screen>>
         } => screen(photo::PhotoScreen::new(
             *oven, *test, rack, from_score, shared,
         )),
-    }
+    })
 }
 
 /// Returns every table of keys, in the order the README shows them.

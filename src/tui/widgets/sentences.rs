@@ -36,7 +36,7 @@ impl Sentence {
     }
 
     /// Makes a warning.
-    pub fn warning(words: impl ToString) -> Self {
+    pub fn warning(words: &(impl ToString + ?Sized)) -> Self {
         Self {
             words: words.to_string(),
             severity: Severity::Warning,

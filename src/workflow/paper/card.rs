@@ -45,10 +45,9 @@ pub fn card(kitchen: &Records, oven: &Oven, request: &PaperRequest) -> Result<Do
     let ground = ground_of_oven(kitchen, oven, mode, GRID)?;
     let mode = ground.mode;
     let tests: Vec<&ToastTest> = ground.pool.tests.iter().collect();
-    let bakes = if mode == Mode::Proofing {
-        Vec::new()
-    } else {
-        bakes(kitchen, oven)
+    let bakes = match mode {
+        Mode::Proofing => Vec::new(),
+        _ => bakes(kitchen, oven),
     };
     let recipes: Vec<Celsius> = bakes.iter().map(|b| b.recipe).collect();
     let dial = dial_table(kitchen, oven, &recipes);

@@ -90,14 +90,18 @@ pub fn plan_on_racks(
         Some(view) => on_view(&oven, view, &request, &measured)?,
         None => plan_on(&oven, None, &request, &measured)?,
     };
-    let without = ground.map.as_ref().err().and_then(|why| why.warning());
+    let without = ground
+        .map
+        .as_ref()
+        .err()
+        .and_then(super::ground::NoMap::warning);
     let of_map = ground.view().into_iter().flat_map(|v| v.warnings.clone());
     planned
         .warnings
         .splice(0..0, without.into_iter().chain(of_map));
     planned
         .advice
-        .extend(told.own.as_ref().map(|own| own.advice()));
+        .extend(told.own.as_ref().map(OwnCurve::advice));
     Ok(planned)
 }
 

@@ -126,7 +126,7 @@ impl Session {
         self.at = None;
         self.rung = false;
         self.refresh(now);
-        self.save(shared)
+        self.save(shared);
     }
 
     /// Tells whether a mark was set that no reading carries yet: it is stored with the next one.
@@ -183,7 +183,7 @@ impl Session {
         self.refresh(whole(shared.moment));
         if self.live.round().readings.len() < before {
             shared.say("the last reading is taken back");
-            self.save(shared)
+            self.save(shared);
         } else {
             shared.say("the last mark is taken back");
         }

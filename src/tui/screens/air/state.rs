@@ -186,7 +186,7 @@ impl AirScreen {
             | Act::Part(_)
             | Act::ToPart(_)
             | Act::NextPart
-            | Act::KeepThermometer => return self.describe(action, &oven, shared),
+            | Act::KeepThermometer => self.describe(action, &oven, shared),
             Act::Cautions => shared.caution(Occasion::Thermometer),
             Act::Done => self.done(shared),
             Act::Type(_)
@@ -198,7 +198,7 @@ impl AirScreen {
             | Act::Undo
             | Act::Spot
             | Act::Rack
-            | Act::Time => return self.read(action, &oven, shared),
+            | Act::Time => self.read(action, &oven, shared),
         }
     }
 
@@ -311,7 +311,7 @@ impl AirScreen {
                 shared.say(format!("{} is saved", thermometer.name));
                 setup.take(thermometer.clone());
                 self.description = None;
-                shared.save(Save::Thermometer(Box::new(thermometer)))
+                shared.save(Save::Thermometer(Box::new(thermometer)));
             }
         }
     }
@@ -326,7 +326,7 @@ impl AirScreen {
         } else if action == Act::Erase {
             session.erase();
         } else if action == Act::Keep {
-            return session.keep(oven, shared);
+            session.keep(oven, shared);
         } else if action == Act::Signal {
             session.mark(Mark::Signal, shared);
         } else if action == Act::Holds {
@@ -334,7 +334,7 @@ impl AirScreen {
         } else if action == Act::Door {
             session.door(shared);
         } else if action == Act::Undo {
-            return session.undo(shared);
+            session.undo(shared);
         } else if action == Act::Time {
             session.ask_time(shared);
         } else {

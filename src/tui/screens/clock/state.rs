@@ -144,7 +144,7 @@ impl Clock {
                     self.is_sure(Ask::Finish, earlier, shared, words)
                 });
                 if sure {
-                    self.finish(shared)
+                    self.finish(shared);
                 }
             }
             Act::Shade(digit) => self.score(Shade::whole(digit).ok(), shared),
@@ -200,7 +200,7 @@ impl Clock {
                 run.lengthen(by);
                 self.bake.added = run.added();
                 shared.say(format!("out at {}", run.end()));
-                self.save(shared)
+                self.save(shared);
             }
             Phase::Scoring(_) | Phase::Done if by > 0 => self.half(shared),
             Phase::Loading | Phase::Scoring(_) | Phase::Done => {}
@@ -212,7 +212,7 @@ impl Clock {
             Phase::Loading => {
                 self.bake.started = shared.moment;
                 self.phase = Phase::Baking(Run::begin(&self.bake.plan, shared.elapsed));
-                self.save(shared)
+                self.save(shared);
             }
             Phase::Baking(run) if run.is_open() => self.door(shared, true),
             Phase::Baking(run) => match run.next() {
@@ -223,7 +223,7 @@ impl Clock {
                 (Next::Move(number), at) if run.left(shared.elapsed).0 > EARLY_MIN => {
                     let words = format!("move {number} is due at {at}: Space again to do it now");
                     if self.is_sure(Ask::Move, earlier, shared, words) {
-                        self.door(shared, true)
+                        self.door(shared, true);
                     }
                 }
                 (Next::Move(_), _) => self.door(shared, true),
@@ -261,16 +261,13 @@ impl Clock {
                 Opened::Look
             }
         });
-        match shut {
-            Some(opening) => {
-                let open_for = opening
-                    .open_for
-                    .map_or_else(String::new, |m| format!(" after {m}"));
-                shared.say(format!("door shut{open_for}: {}", opening.what.words()));
-                self.bake.openings.push(opening);
-                self.save(shared)
-            }
-            None => {}
+        if let Some(opening) = shut {
+            let open_for = opening
+                .open_for
+                .map_or_else(String::new, |m| format!(" after {m}"));
+            shared.say(format!("door shut{open_for}: {}", opening.what.words()));
+            self.bake.openings.push(opening);
+            self.save(shared);
         }
     }
 
@@ -303,7 +300,7 @@ impl Clock {
         self.bake.baked = Some(baked);
         self.phase = Phase::Scoring(0);
         shared.say(format!("baked for {baked}"));
-        self.save(shared)
+        self.save(shared);
     }
 
     pub(super) fn score(&mut self, shade: Option<Shade>, shared: &mut Shared) {
@@ -320,7 +317,7 @@ impl Clock {
         } else {
             Phase::Done
         };
-        self.save(shared)
+        self.save(shared);
     }
 
     /// Puts half a step on the tray scored last, or takes it off again.
@@ -335,7 +332,7 @@ impl Clock {
         };
         *shade = shade.toggle_half();
         shared.say(format!("tray {tray}: shade {shade}"));
-        self.save(shared)
+        self.save(shared);
     }
 
     /// Goes back to the tray before and takes its shade away.
@@ -353,6 +350,6 @@ impl Clock {
         self.bake.outcome.retain(|(scored, _)| *scored != tray);
         self.phase = Phase::Scoring(at);
         shared.say(format!("tray {tray} is to be scored again"));
-        self.save(shared)
+        self.save(shared);
     }
 }

@@ -130,12 +130,11 @@ impl CompareScreen {
                 self.alone = None;
                 if shared.size.0 < ROOM_FOR_THREE {
                     shared.say(format!(
-                        "three pictures side by side need {} columns; Space and c show them one by one",
-                        ROOM_FOR_THREE
+                        "three pictures side by side need {ROOM_FOR_THREE} columns; Space and c show them one by one"
                     ));
                 }
             }
-            Act::Pool => return self.pool(shared),
+            Act::Pool => self.pool(shared),
             Act::Findings(by) => {
                 let count = self.ready().map_or(0, |v| sentences(self, v).len());
                 self.findings.step(by, count);

@@ -143,11 +143,11 @@ impl Home {
                 }
             }
             Act::NewOven => shared.open(Place::NewOven),
-            Act::SetAside => return self.set_aside(shared, doomed),
+            Act::SetAside => self.set_aside(shared, doomed),
             Act::Clock => resume(shared),
             Act::Open => {
                 let next = self.next(shared);
-                return self.update(next, shared);
+                self.update(next, shared);
             }
             _ => self.go(action, shared),
         }
@@ -253,7 +253,7 @@ impl Home {
                     self.side = Side::Ovens;
                 }
                 shared.say("set aside; it is kept in the data folder under 'removed'");
-                return shared.set_aside(test);
+                shared.set_aside(test);
             }
             (Some(test), _) => {
                 shared.say("press x again to set this test aside, any other key to keep it");

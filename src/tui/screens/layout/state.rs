@@ -103,7 +103,7 @@ impl LayoutScreen {
                 self.on_slices = self.on_slices && self.bench.has_slices();
             }
             Act::Cautions => shared.caution(Occasion::ToastTest),
-            Act::Start => return self.start(shared),
+            Act::Start => self.start(shared),
         }
     }
 
@@ -131,7 +131,7 @@ impl LayoutScreen {
                 let oven = self.bench.oven().clone();
                 shared.replace(Place::Score(Box::new(oven), Box::new(test.clone())));
                 shared.caution(Occasion::ToastTest);
-                shared.save(Save::Test(Box::new(test)))
+                shared.save(Save::Test(Box::new(test)));
             }
         }
     }

@@ -78,7 +78,7 @@ impl Outcome {
     }
 
     pub(super) fn save(&self, shared: &mut Shared) {
-        shared.save(Save::Bake(self.bake.clone()))
+        shared.save(Save::Bake(self.bake.clone()));
     }
 
     /// Moves on in reading order, and to the next tray after the last piece.
@@ -162,7 +162,7 @@ impl Outcome {
             pulled: before.and_then(|b| b.pulled),
         });
         self.advance();
-        self.save(shared)
+        self.save(shared);
     }
 
     pub(super) fn half(&mut self, shared: &mut Shared) {
@@ -176,7 +176,7 @@ impl Outcome {
             shade: score.shade.toggle_half(),
             ..score
         });
-        self.save(shared)
+        self.save(shared);
     }
 
     pub(super) fn undo(&mut self, shared: &mut Shared) {
@@ -193,7 +193,7 @@ impl Outcome {
         let trays = self.bake.trays();
         self.tray = trays.iter().position(|t| *t == tray).unwrap_or(0);
         (self.row, self.col) = (row, col);
-        self.save(shared)
+        self.save(shared);
     }
 
     pub(super) fn want(&mut self, by: i8, shared: &mut Shared) {
@@ -206,7 +206,7 @@ impl Outcome {
         if let Some(wanted) = self.bake.wanted {
             shared.say(format!("meant to have shade {wanted}"));
         }
-        self.save(shared)
+        self.save(shared);
     }
 
     pub(super) fn fold(&mut self, shared: &mut Shared) {
@@ -218,6 +218,6 @@ impl Outcome {
         } else {
             "these scores no longer count for the oven's map"
         });
-        self.save(shared)
+        self.save(shared);
     }
 }

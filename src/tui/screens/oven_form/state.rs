@@ -114,14 +114,14 @@ impl Form {
             Act::Up => self.go(list::step(self.row.index(), -1, Row::ALL.len())),
             Act::Down => self.go(list::step(self.row.index(), 1, Row::ALL.len())),
             Act::To(row) if row == self.row.index() && self.row == Row::Save => {
-                return self.save(shared);
+                self.save(shared);
             }
             Act::To(row) => self.go(row),
             Act::Left => self.sideways(-1),
             Act::Right => self.sideways(1),
-            Act::Enter if self.row == Row::Save => return self.save(shared),
+            Act::Enter if self.row == Row::Save => self.save(shared),
             Act::Enter => self.go(self.row.index() + 1),
-            Act::Save => return self.save(shared),
+            Act::Save => self.save(shared),
         }
     }
 
@@ -187,7 +187,7 @@ impl Form {
                     shared.back();
                     shared.say(format!("{} is saved", oven.name));
                 }
-                shared.save(Save::Oven(Box::new(oven)))
+                shared.save(Save::Oven(Box::new(oven)));
             }
         }
     }

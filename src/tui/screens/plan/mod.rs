@@ -79,7 +79,7 @@ impl Room for PlanScreen {
         match act {
             MouseAct::WheelUp => Some(Act::Change(1)),
             MouseAct::WheelDown => Some(Act::Change(-1)),
-            MouseAct::Press => view::row_at(body, at).map(|row| Act::Choose(row)),
+            MouseAct::Press => view::row_at(body, at).map(Act::Choose),
         }
     }
 
@@ -88,7 +88,7 @@ impl Room for PlanScreen {
             let mode = self.tests(shared).first().map(|t| t.setup.mode);
             self.form = self.oven(shared).map(|oven| Form::new(oven, mode));
         }
-        self.ask(shared)
+        self.ask(shared);
     }
 
     fn answered(&mut self, answer: &Answer, _shared: &mut Shared) {

@@ -206,7 +206,7 @@ impl PlanScreen {
         }
         self.move_shown = 0;
         self.advice = Scroll::default();
-        self.ask(shared)
+        self.ask(shared);
     }
 
     pub(super) fn start(&self, shared: &mut Shared) {

@@ -150,7 +150,7 @@ impl Record {
                     draft.on_day = !draft.on_day;
                 }
             }
-            Act::Keep => return self.keep(shared),
+            Act::Keep => self.keep(shared),
         }
     }
 
@@ -251,7 +251,7 @@ impl Record {
                 oven.visits.sort_by_key(|v| v.when);
                 self.draft = None;
                 shared.say("the visit is kept; tests before and after it are not pooled");
-                shared.save(Save::Oven(Box::new(oven)))
+                shared.save(Save::Oven(Box::new(oven)));
             }
         }
     }

@@ -75,7 +75,7 @@ impl Score {
                     Some(minutes) => shared.say(format!("toasted for {minutes}")),
                     None => shared.say("minutes in the oven not noted"),
                 }
-                self.save(shared)
+                self.save(shared);
             }
             Act::Cautions => shared.caution(Occasion::ToastTest),
             Act::NextRack => self.next_rack(shared),
@@ -125,9 +125,8 @@ impl Score {
             .filter(|&i| i == 0 || slices[i - 1].rack != slices[i].rack)
             .collect();
         let at = firsts.iter().position(|&i| Some(slices[i].rack) == here);
-        match at.map(|i| firsts[(i + 1) % firsts.len()]) {
-            Some(first) => self.score(ScoreKey::To(first), shared),
-            None => {}
+        if let Some(first) = at.map(|i| firsts[(i + 1) % firsts.len()]) {
+            self.score(ScoreKey::To(first), shared)
         }
     }
 
