@@ -71,7 +71,7 @@ impl Screens {
     fn answer<T: Send + Sync + 'static>(&self) -> Arc<T> {
         let mut latest = self.answers.iter().rev();
         latest
-            .find_map(rackshade::tui::worker::Answer::value)
+            .find_map(Answer::value)
             .unwrap()
     }
 
