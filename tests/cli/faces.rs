@@ -70,9 +70,7 @@ impl Screens {
     /// Returns the worker's last answer of a sort.
     fn answer<T: Send + Sync + 'static>(&self) -> Arc<T> {
         let mut latest = self.answers.iter().rev();
-        latest
-            .find_map(Answer::value)
-            .unwrap()
+        latest.find_map(Answer::value).unwrap()
     }
 
     /// Presses a key, does the worker's work at once and returns the screen.
