@@ -8,7 +8,7 @@ use super::map::{Bound, Observation};
 use std::collections::BTreeMap;
 
 /// Most places a map is made from.
-pub(super) const MOST: usize = 240;
+pub const MOST: usize = 240;
 /// Places closer than this are one, cm.
 const SAME: f64 = 1e-4;
 /// First side of the squares that neighbours are merged in, cm, and by how much it grows.

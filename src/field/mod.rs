@@ -34,6 +34,7 @@ pub use map::{
     Bound, Evenness, Evidence, FieldMap, Lean, Observation, PointEstimate, RackMap, Range,
     Strength, Zone, ZoneKind,
 };
+pub use merge::MOST as MOST_PLACES;
 pub use prior::{Axis, Likely, Priors};
 pub use shapes::Shape;
 pub use zones::{Reading, lattice, likely_cells, zones};

@@ -17,7 +17,7 @@ use std::time::Duration;
 /// How often a window that only looks looks again.
 const LOOK_TICK: Duration = Duration::from_secs(1);
 
-/// The whole state. Only [`super::update::update`] changes it; [`super::view::view`] reads it.
+/// The whole state. Only `update` changes it; `view` reads it.
 #[derive(Debug)]
 pub struct App {
     /// Screens, the one in sight last; never empty.

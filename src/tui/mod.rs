@@ -6,7 +6,7 @@
 //! clock          ->        view(&App, &mut Frame)  <-  run loop carries out
 //! ```
 //!
-//! A screen is a room of its own, written as a [`screen::Room`]; DEVELOPERS.md says how one is added.
+//! A screen is a room of its own, written as a `screen::Room`; DEVELOPERS.md says how one is added.
 
 pub mod app;
 pub(crate) mod bell;

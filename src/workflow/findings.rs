@@ -5,7 +5,9 @@ use super::{
     view::{MapView, NOTICEABLE_SHADE},
 };
 use crate::{
-    field::{Bound, Evidence, Fit, Observation, Zone, ZoneKind, map::RackMap},
+    field::{
+        Bound, Evidence, Fit, FitReport, MOST_PLACES, Observation, Zone, ZoneKind, map::RackMap,
+    },
     model::{PlaceName, ToastTest, Warning, shade::browning_per_shade},
     units::{CelsiusDelta, TemperatureUnit},
 };
@@ -184,6 +186,19 @@ pub(super) fn slice_warnings(observations: &[Observation]) -> Vec<Warning> {
         }
     }
     out
+}
+
+/// Says that slices so many were merged with their neighbours.
+pub(super) fn merged(report: &FitReport) -> Option<Warning> {
+    (report.slices > MOST_PLACES && report.places < report.slices).then(|| {
+        Warning::new(
+            format!(
+                "{} slices were merged into {} places",
+                report.slices, report.places
+            ),
+            "a map gains little from more than a few hundred",
+        )
+    })
 }
 
 fn distinct_places(slices: &[&Observation]) -> usize {

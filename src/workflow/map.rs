@@ -169,5 +169,6 @@ fn view(
         warnings: findings::slice_warnings(observations),
     };
     view.findings = findings::findings(&view, basis.unit);
+    view.warnings.extend(findings::merged(view.fit.report()));
     Ok(view)
 }
