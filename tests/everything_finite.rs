@@ -1,0 +1,141 @@
+//! Two thousand small toast tests thrown at every face of the map, the plan, the choice and the comparison:
+//! no figure may be anything but a number, no output may hold "NaN" or "inf", nor a `null` where a number
+//! belongs, and browning is never below zero in means, intervals or joint samples (bread does not get lighter
+//! in an oven: common knowledge, no source).
+//!
+//! The tests are invented (`small_tests`); what is refused in one sentence is as good as what is answered.
+
+#![expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "invented tests count in small whole numbers"
+)]
+
+#[path = "everything_finite/faces.rs"]
+mod faces;
+#[path = "everything_finite/kitchen.rs"]
+mod kitchen;
+mod small_tests;
+
+use faces::{Faults, compared, mapped, planned};
+use kitchen::with_kitchen;
+use rackshade::{
+    model::{Mode, ToastTest, Tray},
+    units::Centimetres,
+    workflow::{
+        catalogue::bake_kind,
+        compare::{TestGroup, compare_tests},
+        ground::{Ground, ground_of_pool},
+        plan::{PlanRequest, Told, plan_of},
+        pool::Pool,
+    },
+};
+use small_tests::{Drawn, draw};
+
+/// Tests thrown in each of the four ways below.
+const EACH: u64 = 500;
+/// Cells of the maps, along the door and front to back.
+const GRID: (usize, usize) = (8, 6);
+/// One in so many is planned, one in so many compared, and one in so many goes through papers and screens.
+const PLANNED: u64 = 10;
+const COMPARED: u64 = 10;
+const ON_PAPER: u64 = 100;
+
+#[test]
+fn one_test_by_eye() {
+    throw(0, true, false);
+}
+
+#[test]
+fn one_measured_test() {
+    throw(1, false, false);
+}
+
+#[test]
+fn two_pooled_tests_by_eye() {
+    throw(2, true, true);
+}
+
+#[test]
+fn two_pooled_measured_tests() {
+    throw(3, false, true);
+}
+
+fn throw(way: u64, by_eye: bool, pooled: bool) {
+    let mut faults = Faults::default();
+    let mut answered = 0;
+    for i in 0..EACH {
+        let seed = EACH * way + i;
+        let drawn = draw(seed, by_eye);
+        faults.begin(seed);
+        let mut tests = vec![&drawn.first];
+        if pooled {
+            tests.push(&drawn.second);
+        }
+        // What gives no map is refused in words.
+        let pool = Pool::of(&drawn.oven, &tests);
+        let ground =
+            ground_of_pool(pool, Mode::StillAir, GRID).expect("tests of one oven in one mode");
+        match ground.tested() {
+            Ok(view) => {
+                answered += 1;
+                mapped(&drawn.oven, view, &mut faults);
+                if i % PLANNED == 0 {
+                    plan(&drawn, &ground, &mut faults);
+                }
+            }
+            Err(why) => faults.words("refusal of a map", &why.to_string()),
+        }
+        if i % COMPARED == 0 {
+            compare(&drawn, &mut faults);
+        }
+        if i % ON_PAPER == 0 {
+            with_kitchen(&drawn, &request(&drawn, i), &mut faults);
+        }
+    }
+    assert!(answered > EACH * 6 / 10, "only {answered} gave a map");
+    assert!(faults.is_empty(), "of {answered} maps\n{faults}");
+}
+
+/// A tray that goes into every oven drawn.
+fn request(drawn: &Drawn, seed: u64) -> PlanRequest {
+    let cavity = drawn.oven.cavity;
+    let kinds = ["thin-cookie", "sheet-cake", "dinner-roll"];
+    PlanRequest {
+        kind: bake_kind(kinds[seed as usize / 10 % 3])
+            .expect("a kind of bake")
+            .clone(),
+        trays: 1,
+        tray: Tray {
+            width: Centimetres(cavity.width.0 * 0.7),
+            depth: Centimetres(cavity.depth.0 * 0.7),
+            across: 3,
+            deep: 2,
+        },
+        max_openings: seed as usize / 10 % 3,
+        mode: Mode::StillAir,
+        recipe: None,
+        time: None,
+        seed: 1,
+    }
+}
+
+fn plan(drawn: &Drawn, ground: &Ground, faults: &mut Faults) {
+    let request = request(drawn, faults.seed());
+    match plan_of(ground, &Told::default(), &request) {
+        Ok(plan) => planned(&drawn.oven, &plan, faults),
+        Err(why) => faults.words("refusal of a plan", &why.to_string()),
+    }
+}
+
+fn compare(drawn: &Drawn, faults: &mut Faults) {
+    let (before, after): (&[&ToastTest], &[&ToastTest]) = (&[&drawn.first], &[&drawn.second]);
+    let side = |tests| TestGroup {
+        oven: &drawn.oven,
+        tests,
+    };
+    match compare_tests(side(before), side(after), GRID) {
+        Ok(view) => compared(&view, faults),
+        Err(why) => faults.words("refusal of a comparison", &why.to_string()),
+    }
+}
