@@ -53,6 +53,7 @@ impl Joined {
             }));
         }
         let priors = Priors {
+            least: f64::NEG_INFINITY,
             scatter: scatter(side, expected_scatter(racks).1),
             swing: Axis::new(REMAINDER, 0.9, REMAINDER, 2.0, 6),
             tilt: Axis::new(REMAINDER, 1.0, REMAINDER, 2.6, 4),
@@ -166,6 +167,8 @@ fn pattern(common: &Fit, on: &RackPairs) -> Vec<f64> {
 fn joined(common: &RackMap, remainder: &RackMap, slope: &Slope, (p, q): (f64, f64)) -> RackMap {
     let own = p + q * slope.rise;
     let mean = |c: f64, r: f64| p * c + q * (slope.of_pattern(c) + r);
+    // a side is browning, which is never below zero; a difference (p = 0) may be
+    let at_least = |v: f64| if p > 0.0 { v.max(0.0) } else { v };
     // The pattern's own doubt, that of the slope (as wide as Student's interval), the remainder's.
     let doubt = q * slope.doubt();
     let sd = |c_sd: f64, from_centre: f64, r_sd: f64| {
@@ -178,7 +181,7 @@ fn joined(common: &RackMap, remainder: &RackMap, slope: &Slope, (p, q): (f64, f6
         rack: common.rack,
         evidence: common.evidence,
         grid: common.grid,
-        mean: zip(&|i| mean(common.mean[i], remainder.mean[i])),
+        mean: zip(&|i| at_least(mean(common.mean[i], remainder.mean[i]))),
         sd: zip(&|i| {
             let from_centre = common.mean[i] - slope.centre;
             sd(common.sd[i], from_centre, remainder.sd[i])
@@ -191,7 +194,7 @@ fn joined(common: &RackMap, remainder: &RackMap, slope: &Slope, (p, q): (f64, f6
                 remainder.contrast_sd[i],
             )
         }),
-        rack_mean: mean(common.rack_mean, remainder.rack_mean),
+        rack_mean: at_least(mean(common.rack_mean, remainder.rack_mean)),
         rack_mean_sd: sd(
             common.rack_mean_sd,
             common.rack_mean - slope.centre,

@@ -79,6 +79,8 @@ pub struct Fit {
     /// Browning of every observation, and which value of the likelihood it went into.
     seen: Vec<(f64, usize)>,
     tested: Vec<u8>,
+    /// What the field cannot be below, B.
+    pub(super) least: f64,
     /// Where the slices of the last test of each rack position lay.
     lain: Vec<Spot>,
     report: FitReport,
@@ -141,6 +143,7 @@ pub fn fit(
         components,
         seen: observations.iter().map(|o| o.browning).zip(into).collect(),
         tested,
+        least: priors.least,
         lain: last_lain(observations),
         report,
     })

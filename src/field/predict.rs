@@ -77,12 +77,12 @@ impl Mixture {
     }
 }
 
-/// Bread does not get paler than it was.
-fn never_below_zero(mut browning: Vec<f64>) -> Vec<f64> {
-    for b in &mut browning {
-        *b = b.max(0.0);
+/// Holds values at or above what the field cannot be below: bread does not get paler than it was.
+fn at_least(least: f64, mut values: Vec<f64>) -> Vec<f64> {
+    for v in &mut values {
+        *v = v.max(least);
     }
-    browning
+    values
 }
 
 fn sds(mean: &[f64], second: &[f64]) -> Vec<f64> {
@@ -141,10 +141,10 @@ impl Fit {
                 evidence,
                 grid,
                 sd: fill(sds(&m.mean, &m.second)),
-                mean: never_below_zero(fill(m.mean)),
+                mean: at_least(self.least, fill(m.mean)),
                 contrast_sd: fill(sds(&m.contrast, &m.contrast_second)),
                 contrast: fill(m.contrast),
-                rack_mean: m.rack_mean.max(0.0),
+                rack_mean: m.rack_mean.max(self.least),
                 rack_mean_sd: (m.rack_second - m.rack_mean * m.rack_mean).max(0.0).sqrt(),
             })
             .collect();
@@ -278,7 +278,7 @@ impl Fit {
             }
         }
         Some(PointEstimate {
-            mean: mean.max(0.0),
+            mean: mean.max(self.least),
             sd: (second - mean * mean).max(0.0).sqrt(),
             gradient,
         })
@@ -303,7 +303,7 @@ impl Fit {
                 *sum += c.weight * mean;
             }
         }
-        Some(never_below_zero(sums))
+        Some(at_least(self.least, sums))
     }
 
     /// Draws `count` joint samples of the field at `points` (rack position, x cm, y cm).
@@ -336,7 +336,7 @@ impl Fit {
             if last > out.len() {
                 let drawn = self.draw(c, (targets.len(), &meetings), &mut stream, last - out.len());
                 let columns = drawn.column_iter();
-                out.extend(columns.map(|c| never_below_zero(c.iter().copied().collect())));
+                out.extend(columns.map(|c| at_least(self.least, c.iter().copied().collect())));
             }
         }
         out

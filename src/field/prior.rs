@@ -69,6 +69,8 @@ pub struct Priors {
     pub reach: Axis,
     /// Shapes that may lie beside the smooth field; empty for none.
     pub shapes: Vec<Likely>,
+    /// What the field cannot be below, B: 0 for browning, nothing (minus infinity) for a change of it.
+    pub least: f64,
 }
 
 /// A shape and how likely it is beforehand.
@@ -101,6 +103,7 @@ impl Priors {
             scatter: Axis::new(SCATTER_MEASURED, 0.40, SCATTER_MEASURED, 1.45, 5),
             reach: Axis::new(18.0, 0.8, 18.0, 2.5, 3),
             shapes: Shape::ALL.map(Likely::beforehand).to_vec(),
+            least: 0.0,
         }
     }
 

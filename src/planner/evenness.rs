@@ -112,7 +112,9 @@ impl<'s> Judge<'s> {
 
     /// Returns each piece's browning over the mean of all, in the order of [`Self::pieces`], with interval.
     pub fn ratios(&self, arrangements: &[Arrangement], shares: &[f64]) -> Vec<Range> {
-        self.each(arrangements, shares, |piece, mean| piece / mean)
+        // what has hardly browned is set against a tenth of a shade: nothing can be told of rates there
+        let least = 0.1 * browning_per_shade();
+        self.each(arrangements, shares, |piece, mean| piece / mean.max(least))
     }
 
     /// Sums up a figure of every piece, made of its browning and the mean of all, over the samples.

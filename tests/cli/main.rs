@@ -13,6 +13,7 @@ mod folder;
 mod kit;
 mod map;
 mod moving;
+mod next;
 mod ovens;
 mod paper;
 mod photo;

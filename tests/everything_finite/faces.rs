@@ -20,7 +20,7 @@ use std::{collections::BTreeMap, fmt};
 const ROUNDING: f64 = 1e-9;
 /// What may be absent in JSON: a figure that was not asked for or cannot be told by its nature. `shade`,
 /// `lightness` and `lightness_se` are of slices not read, or read in the other way.
-const MAY_BE_ABSENT: [&str; 8] = [
+const MAY_BE_ABSENT: [&str; 11] = [
     "paired",
     "t",
     "to_settle",
@@ -29,6 +29,10 @@ const MAY_BE_ABSENT: [&str; 8] = [
     "shade",
     "lightness",
     "lightness_se",
+    // of a dial that was not read
+    "set_c",
+    "set_lo_c",
+    "set_hi_c",
 ];
 
 /// What is wrong, by face: how often, and where first.

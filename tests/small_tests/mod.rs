@@ -14,7 +14,7 @@ use rackshade::{
 };
 
 /// Fewest and most scored slices of a test.
-const SLICES: (usize, usize) = (3, 30);
+const SLICES: (usize, usize) = (3, 12);
 
 /// An oven with two toast tests in it.
 pub(crate) struct Drawn {
