@@ -89,7 +89,11 @@ const LEAST_SHARE: f64 = 0.1;
 /// its own rack's mean, times that level.
 pub(super) fn on_level(before: &RackMap, after: &RackMap, difference: &RackMap) -> RackMap {
     let level = before.rack_mean;
-    let share = |map: &RackMap, i: usize| (map.mean[i] / map.rack_mean).max(LEAST_SHARE);
+    // a rack paler than one shade is taken as one shade dark, as in `Reading::degrees`
+    let share = |map: &RackMap, i: usize| {
+        let mean = map.rack_mean.max(reading.per_shade);
+        (1.0 + (map.mean[i] - map.rack_mean) / mean).max(LEAST_SHARE)
+    };
     let cells = 0..difference.mean.len();
     let ratio: Vec<f64> = cells.map(|i| share(after, i) / share(before, i)).collect();
     let sd: Vec<f64> = ratio

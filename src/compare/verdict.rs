@@ -155,7 +155,8 @@ impl Slope {
         // A pattern of nothing has no direction to be judged along.
         let flat = sxx <= 1e-12 || told.len() < FEWEST;
         let slope = if flat { 0.0 } else { sxy / sxx };
-        let reading = on.pairs.iter().map(|p| p.reading).sum::<f64>() / on.pairs.len().max(1) as f64;
+        let reading =
+            on.pairs.iter().map(|p| p.reading).sum::<f64>() / on.pairs.len().max(1) as f64;
         let freedom = (n - 2.0).max(0.0) + FREEDOM_OF_PATTERN;
         let squares = (syy - slope * sxy).max(0.0) + FREEDOM_OF_PATTERN * (noise * noise + reading);
         let residual = (squares / freedom).sqrt();
