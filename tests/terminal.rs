@@ -162,6 +162,10 @@ fn a_photo_dropped_on_the_terminal_becomes_scores_and_a_map() {
     term.send(ENTER);
     term.wait_for("cancelled by the turned");
     term.send(ENTER);
+    // the score screen opens, so that minutes and eyes can still have their say
+    term.wait_for("10 of 12 slices scored from the photo");
+    term.wait_for("Enter: read the map");
+    term.send(ENTER);
     term.wait_for("Enter: plan a bake");
     term.send("q");
     assert!(term.ended());

@@ -35,6 +35,8 @@ fn a_photo_of_slices_keeps_the_contract() {
     );
     assert_eq!(json["light"]["kind"], "background");
     assert!(json["light"]["share_removed"].as_f64().unwrap() > 0.02);
+    assert!(json["light"]["lean_left"].as_f64().unwrap() > 0.0);
+    assert_eq!(json["fit"]["doubtful"], false);
     assert!(json["quality"]["sharpness"].as_f64().unwrap() > 0.75);
     let cells = json["cells"].as_array().unwrap();
     assert_eq!(cells.len(), 20);
@@ -76,11 +78,18 @@ fn corners_and_a_reference_that_are_given_are_used_as_given() {
     assert!((json["corners_px"][2][1].as_f64().unwrap() - 620.0).abs() < 1e-9);
     let text = ask(
         &k,
+        "turned.jpg",
+        &["--rows", "4", "--cols", "3", "--reference", "slice:2,1"],
+    )
+    .done();
+    assert!(text.contains("reference: slice:2,1\n"), "{text}");
+    // all six are toast, this one L* 46: named as untoasted it would lift every score
+    ask(
+        &k,
         "display-p3.jpg",
         &["--rows", "2", "--cols", "3", "--reference", "slice:0,0"],
     )
-    .done();
-    assert!(text.contains("reference: slice:0,0\n"), "{text}");
+    .refused("an untoasted one is the lightest", "display-p3.jpg");
 }
 
 #[test]
@@ -190,11 +199,13 @@ fn free_pieces_are_compared_without_a_lattice() {
     let json = ask(&k, "two-missing.jpg", &["--pieces", "--json"]).json();
     let pieces = json["pieces"].as_array().unwrap();
     assert!((16..=18).contains(&pieces.len()), "{}", pieces.len());
-    let mean = pieces
+    // one under glare or a shadow has none
+    let relative: Vec<f64> = pieces
         .iter()
-        .map(|p| p["relative"].as_f64().unwrap())
-        .sum::<f64>()
-        / pieces.len() as f64;
+        .filter_map(|p| p["relative"].as_f64())
+        .collect();
+    assert!(relative.len() >= 16, "{}", relative.len());
+    let mean = relative.iter().sum::<f64>() / relative.len() as f64;
     assert!((mean - 1.0).abs() < 1e-9);
     ask(&k, "gravel.webp", &["--pieces"]).refused("no pieces found", "gravel.webp");
 }
