@@ -5,6 +5,7 @@
 pub mod air;
 pub mod bake;
 pub mod bread;
+pub mod dough;
 pub mod id;
 pub mod kinetics;
 pub mod moment;

@@ -11,6 +11,7 @@ pub mod dose;
 pub mod evenness;
 pub mod placement;
 pub mod refit;
+pub mod rise;
 pub mod schedule;
 pub mod search;
 pub mod simplex;

@@ -45,6 +45,7 @@ fn every_verb_has_help_with_an_example() {
         "score",
         "map",
         "plan",
+        "rise",
         "bakes",
         "card",
         "completions",
