@@ -91,7 +91,7 @@ pub(super) fn on_level(before: &RackMap, after: &RackMap, difference: &RackMap) 
     let level = before.rack_mean;
     // a rack paler than one shade is taken as one shade dark, as in `Reading::degrees`
     let share = |map: &RackMap, i: usize| {
-        let mean = map.rack_mean.max(reading.per_shade);
+        let mean = map.rack_mean.max(crate::model::shade::browning_per_shade());
         (1.0 + (map.mean[i] - map.rack_mean) / mean).max(LEAST_SHARE)
     };
     let cells = 0..difference.mean.len();
