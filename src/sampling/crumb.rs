@@ -9,6 +9,7 @@ use super::{
     planes::warmth,
 };
 use crate::geometry::Point;
+use std::collections::BTreeMap;
 
 /// How far inside the outline crumb begins, in sides of a slice: crust, its round edge and blur lie
 /// farther out.
@@ -122,8 +123,7 @@ const BLOCKS: f64 = 6.0;
 
 /// Gathers pixels into squares a sixth of a slice wide; those of few pixels are left out.
 fn blocks(found: &[([f32; 3], Point)], side: f64) -> Vec<Block> {
-    let mut sums: std::collections::BTreeMap<(i64, i64), ([f64; 3], Point, f64)> =
-        Default::default();
+    let mut sums = BTreeMap::<(i64, i64), ([f64; 3], Point, f64)>::new();
     let size = side / BLOCKS;
     let index = |v: f64| {
         #[expect(clippy::cast_possible_truncation, reason = "a count of squares")]

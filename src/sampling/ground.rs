@@ -74,27 +74,10 @@ pub(super) fn around(picture: &Picture, cells: &[Cell], light: &Light) -> Vec<Op
         .iter()
         .map(|s| s.iter().filter(of_it).copied().collect())
         .collect();
-    let typical: [(f64, f64); SHARES.len()] = std::array::from_fn(|k| {
-        let all: Vec<f64> = sides.iter().flatten().map(|s| s.levels[k]).collect();
-        let middle = quantile(&all, 0.5);
-        let away: Vec<f64> = all.iter().map(|v| (v - middle).abs()).collect();
-        (
-            middle,
-            1.0 / ((1.48 * quantile(&away, 0.5)).powi(2) + LEAST * LEAST),
-        )
-    });
-    let total: f64 = typical.iter().map(|t| t.1).sum();
-    let lighter = |side: &Side| {
-        side.levels
-            .iter()
-            .zip(typical)
-            .map(|(v, (middle, weight))| weight * (v - middle))
-            .sum::<f64>()
-            / total
-    };
+    let lighter = against_all(&sides);
     let each: Vec<Vec<f64>> = sides
         .iter()
-        .map(|s| s.iter().map(lighter).collect())
+        .map(|s| s.iter().map(&lighter).collect())
         .collect();
     let told: Vec<Option<(f64, f64, f64)>> = each
         .iter()
@@ -141,6 +124,29 @@ pub(super) fn around(picture: &Picture, cells: &[Cell], light: &Light) -> Vec<Op
             })
         })
         .collect()
+}
+
+/// Returns how much lighter a side is than all sides in the picture, natural logarithm: the shares that scatter
+/// little count most.
+fn against_all(sides: &[Vec<Side>]) -> impl Fn(&Side) -> f64 {
+    let typical: [(f64, f64); SHARES.len()] = std::array::from_fn(|k| {
+        let all: Vec<f64> = sides.iter().flatten().map(|s| s.levels[k]).collect();
+        let middle = quantile(&all, 0.5);
+        let away: Vec<f64> = all.iter().map(|v| (v - middle).abs()).collect();
+        (
+            middle,
+            1.0 / ((1.48 * quantile(&away, 0.5)).powi(2) + LEAST * LEAST),
+        )
+    });
+    let total: f64 = typical.iter().map(|t| t.1).sum();
+    move |side: &Side| {
+        side.levels
+            .iter()
+            .zip(typical)
+            .map(|(v, (middle, weight))| weight * (v - middle))
+            .sum::<f64>()
+            / total
+    }
 }
 
 /// Returns by how much the ground beside the lighter part of a slice is lighter than that beside the darker,

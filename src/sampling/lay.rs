@@ -128,21 +128,7 @@ fn lay_out(picture: &Picture, request: &Request) -> Result<Laid, SamplingError> 
         })
         .collect();
     let light = Light::fit(picture, &cells, &named);
-    if request
-        .corners
-        .is_some_and(|c| cross(c[0], c[1], c[2]) < 0.0)
-    {
-        warnings.push(Warning::new(
-            "the corners run against the clock, as in a mirror, so left and right are exchanged",
-            "give them back-left, back-right, front-right, front-left unless the picture is a mirror image",
-        ));
-    }
-    if !light.seen {
-        warnings.push(Warning::new(
-            "hardly any background is seen around the slices, so a slant of the light stays in the scores",
-            "step back, or take a second photo with the tray turned end for end",
-        ));
-    }
+    warnings.extend(mirrored_or_unlit(request, &light));
     let mut laid = Laid {
         map,
         grid,
@@ -169,6 +155,27 @@ fn lay_out(picture: &Picture, request: &Request) -> Result<Laid, SamplingError> 
     laid.warnings
         .extend(references::disagreement(&laid.references));
     Ok(laid)
+}
+
+/// Says what corners in the order of a mirror, and light that is not seen, do to the scores.
+fn mirrored_or_unlit(request: &Request, light: &Light) -> Vec<Warning> {
+    let mirrored = request
+        .corners
+        .is_some_and(|c| cross(c[0], c[1], c[2]) < 0.0);
+    let mut said = Vec::new();
+    if mirrored {
+        said.push(Warning::new(
+            "the corners run against the clock, as in a mirror, so left and right are exchanged",
+            "give them back-left, back-right, front-right, front-left unless the picture is a mirror image",
+        ));
+    }
+    if !light.seen {
+        said.push(Warning::new(
+            "hardly any background is seen around the slices, so a slant of the light stays in the scores",
+            "step back, or take a second photo with the tray turned end for end",
+        ));
+    }
+    said
 }
 
 /// Finds the lattice, or takes the corners given, and the slices on it.

@@ -136,20 +136,27 @@ pub fn read_pieces(picture: &Picture, dough: f64) -> Result<Pieces, SamplingErro
         score.relative = (mean > 1e-3).then(|| score.browning.0 / mean);
     }
     let mut warnings = laid.warnings;
-    if touching as f64 > MANY_TOUCH * pieces.len() as f64 {
-        warnings.push(Warning::new(
-            format!("{touching} of {} pieces touch or overlap, so parts of them may be taken for pieces", pieces.len()),
-            "lay them apart and photograph them again",
-        ));
-    }
-    warnings.push(Warning::new(
-        "nothing of known lightness is looked for, so shades are a guess and only relative browning counts",
-        "",
-    ));
+    warnings.extend(cautions(touching, pieces.len()));
     Ok(Pieces {
         pieces: by_rows(pieces, usual * picture.scale),
         warnings,
     })
+}
+
+/// Says that pieces which touch may be read wrongly, and that no shade is sure.
+fn cautions(touching: usize, all: usize) -> Vec<Warning> {
+    let mut said = Vec::new();
+    if touching as f64 > MANY_TOUCH * all as f64 {
+        said.push(Warning::new(
+            format!("{touching} of {all} pieces touch or overlap, so parts of them may be taken for pieces"),
+            "lay them apart and photograph them again",
+        ));
+    }
+    said.push(Warning::new(
+        "nothing of known lightness is looked for, so shades are a guess and only relative browning counts",
+        "",
+    ));
+    said
 }
 
 /// Lays pieces out as slices are, without a grid.

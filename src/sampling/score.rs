@@ -4,15 +4,15 @@ use super::{
     correction::Correction,
     crumb::{Crumb, Unreadable},
     flags::flags,
-    laid::Laid,
+    laid::{Laid, Local},
     lattice::corners_of,
     lay::lay,
     light::Light,
-    patch,
+    patch::{self, Measured},
     picture::Picture,
     references::describe,
     request::{Request, SamplingError},
-    scores::{LightKind, LightShare, Place, Scores, SliceScore, Verdict},
+    scores::{Flag, LightKind, LightShare, Place, Scores, SliceScore, Verdict},
     tone::ToneCurve,
 };
 use crate::{
@@ -46,7 +46,12 @@ pub fn read(picture: &Picture, request: &Request) -> Result<Scores, SamplingErro
 }
 
 /// Turns what was laid out into scores.
-pub(super) fn finish(picture: &Picture, request: &Request, laid: Laid, kind: LightKind) -> Scores {
+pub(super) fn finish(
+    picture: &Picture,
+    request: &Request,
+    mut laid: Laid,
+    kind: LightKind,
+) -> Scores {
     let seen: Vec<Seen> = laid
         .crumbs
         .iter()
@@ -54,12 +59,7 @@ pub(super) fn finish(picture: &Picture, request: &Request, laid: Laid, kind: Lig
         .filter(|(i, _)| laid.local[*i].out.is_none())
         .filter_map(|(i, c)| Some(Seen::of(c.as_ref().ok()?, &laid.light, laid.offset(i))))
         .collect();
-    let n = seen.len().max(1) as f64;
-    let middle = Point::new(
-        seen.iter().map(|s| s.centre.x).sum::<f64>() / n,
-        seen.iter().map(|s| s.centre.y).sum::<f64>() / n,
-    );
-    let mean = std::array::from_fn(|c| seen.iter().map(|s| s.mean[c]).sum::<f64>() / n);
+    let (middle, mean) = middle_and_mean(&seen);
     // A second photo helps only where it shows the same slice: not a card, nor a slice seen once.
     let light_sd = |cell: Option<usize>, at: Point| match cell.and_then(|i| laid.offsets[i]) {
         Some(_) => laid.light.sd_even(at, middle),
@@ -93,15 +93,7 @@ pub(super) fn finish(picture: &Picture, request: &Request, laid: Laid, kind: Lig
             Ok(score(crumb, &seen, &curve, (sd, request.untoasted)))
         })
         .collect();
-    let mut verdicts: Vec<Verdict> = scored
-        .iter()
-        .zip(&laid.local)
-        .map(|(s, local)| match (s, local.out) {
-            (Err(None), _) => Verdict::Missing,
-            (&Err(Some(why)), _) | (Ok(_), Some(why)) => Verdict::Unread(why),
-            (Ok(score), None) => Verdict::Read(*score),
-        })
-        .collect();
+    let mut verdicts = verdicts(&scored, &laid.local);
     let is_reference = |i: usize| {
         let mut cells = laid
             .references
@@ -109,42 +101,14 @@ pub(super) fn finish(picture: &Picture, request: &Request, laid: Laid, kind: Lig
             .map(|r| patch::cell_of(&r.kind, counts));
         cells.any(|cell| cell == Some(i))
     };
-    let mut warnings = laid.warnings;
-    if too_light {
-        let words: Vec<String> = laid.references.iter().map(|r| describe(&r.kind)).collect();
-        warnings.push(Warning::new(
-            format!("by the reference {} a slice would be lighter than flour, so it is not what it was taken for", words.join(", ")),
-            "name another reference, or none",
-        ));
-    }
+    let mut warnings = std::mem::take(&mut laid.warnings);
+    warnings.extend(too_light.then(|| lighter_than_flour(&laid.references)));
     warnings.extend(set_relative(&mut verdicts, is_reference));
-    let edges: Vec<f64> = [(0.0, 0.5), (1.0, 0.5), (0.5, 0.0), (0.5, 1.0)]
-        .map(|(u, v)| {
-            laid.light
-                .sd_between(laid.map.map(Point::new(u, v)), middle)
-        })
-        .to_vec();
-    let spoilt = laid.local.iter().filter(|l| l.flag.is_some()).count() as f64
-        / laid.local.len().max(1) as f64;
+    let flags = flags(&laid.cells, &laid.crumbs, &laid.local, is_reference);
+    let lean = lean(kind, &laid, middle);
     let lights: Vec<f64> = seen.iter().map(|s| s.light).collect();
-    let places = verdicts
-        .into_iter()
-        .zip(flags(&laid.cells, &laid.crumbs, &laid.local, is_reference))
-        .zip(&laid.cells)
-        .enumerate()
-        .map(|(i, ((verdict, flags), cell))| Place {
-            row: i / request.cols,
-            col: i % request.cols,
-            centre: picture.to_photo(cell.outline.as_ref().map_or(cell.place, |o| o.centre)),
-            verdict,
-            flags,
-            left_out: scored[i]
-                .as_ref()
-                .ok()
-                .filter(|_| laid.local[i].out.is_some())
-                .map(|s| s.colour.l),
-        })
-        .collect();
+    let told = verdicts.into_iter().zip(flags).collect();
+    let places = places(picture, request.cols, &laid, &scored, told);
     Scores {
         corners: request
             .corners
@@ -154,7 +118,7 @@ pub(super) fn finish(picture: &Picture, request: &Request, laid: Laid, kind: Lig
         light: LightShare {
             kind,
             removed: (quantile(&lights, 1.0) - quantile(&lights, 0.0)).exp() - 1.0,
-            lean: lean(kind, &edges, spoilt),
+            lean,
         },
         places,
         quality: laid.quality,
@@ -164,6 +128,63 @@ pub(super) fn finish(picture: &Picture, request: &Request, laid: Laid, kind: Lig
             curve,
         },
     }
+}
+
+/// Returns the middle of the slices seen and their mean linear colour.
+fn middle_and_mean(seen: &[Seen]) -> (Point, [f64; 3]) {
+    let n = seen.len().max(1) as f64;
+    let mean = |of: &dyn Fn(&Seen) -> f64| seen.iter().map(of).sum::<f64>() / n;
+    let middle = Point::new(mean(&|s| s.centre.x), mean(&|s| s.centre.y));
+    (middle, std::array::from_fn(|c| mean(&|s| s.mean[c])))
+}
+
+/// Returns what is said of each place: no slice, one that is left out, or its score.
+fn verdicts(scored: &[Result<SliceScore, Option<Unreadable>>], local: &[Local]) -> Vec<Verdict> {
+    let each = scored.iter().zip(local);
+    each.map(|(s, local)| match (s, local.out) {
+        (Err(None), _) => Verdict::Missing,
+        (&Err(Some(why)), _) | (Ok(_), Some(why)) => Verdict::Unread(why),
+        (Ok(score), None) => Verdict::Read(*score),
+    })
+    .collect()
+}
+
+/// Puts together what is told of each place of a grid of `cols` columns.
+fn places(
+    picture: &Picture,
+    cols: usize,
+    laid: &Laid,
+    scored: &[Result<SliceScore, Option<Unreadable>>],
+    told: Vec<(Verdict, Vec<Flag>)>,
+) -> Vec<Place> {
+    told.into_iter()
+        .zip(&laid.cells)
+        .enumerate()
+        .map(|(i, ((verdict, flags), cell))| Place {
+            row: i / cols,
+            col: i % cols,
+            centre: picture.to_photo(cell.outline.as_ref().map_or(cell.place, |o| o.centre)),
+            verdict,
+            flags,
+            left_out: scored[i]
+                .as_ref()
+                .ok()
+                .filter(|_| laid.local[i].out.is_some())
+                .map(|s| s.colour.l),
+        })
+        .collect()
+}
+
+/// Blames references by which crumb would be lighter than flour.
+fn lighter_than_flour(references: &[Measured]) -> Warning {
+    let words: Vec<String> = references.iter().map(|r| describe(&r.kind)).collect();
+    Warning::new(
+        format!(
+            "by the reference {} a slice would be lighter than flour, so it is not what it was taken for",
+            words.join(", ")
+        ),
+        "name another reference, or none",
+    )
 }
 
 /// Least that is left of the light of one photo from the middle of the tray to its edge, natural logarithm; about
@@ -180,8 +201,14 @@ const OWN: f64 = 0.3;
 const SPOILT_LEAN: f64 = 0.1;
 
 /// Returns the standard deviation of the lean that is left of the light.
-fn lean(kind: LightKind, edges: &[f64], spoilt: f64) -> f64 {
-    let mean = edges.iter().sum::<f64>() / edges.len().max(1) as f64;
+fn lean(kind: LightKind, laid: &Laid, middle: Point) -> f64 {
+    let edges = [(0.0, 0.5), (1.0, 0.5), (0.5, 0.0), (0.5, 1.0)].map(|(u, v)| {
+        laid.light
+            .sd_between(laid.map.map(Point::new(u, v)), middle)
+    });
+    let mean = edges.iter().sum::<f64>() / edges.len() as f64;
+    let spoilt = laid.local.iter().filter(|l| l.flag.is_some()).count() as f64
+        / laid.local.len().max(1) as f64;
     match kind {
         LightKind::Background | LightKind::LensOnly => LEAST_LEAN
             .hypot(LEAN_SHARE * mean)

@@ -188,7 +188,7 @@ impl PhotoScreen {
         };
         let here = sheet.cursor;
         match action {
-            PhotoAction::Next if self.rack_named => return self.accept(shared),
+            PhotoAction::Next if self.rack_named => self.accept(shared),
             PhotoAction::Next => self.step = Step::Rack,
             PhotoAction::Move(way) | PhotoAction::Far(way) => sheet.step(way),
             PhotoAction::Press(p) => {
@@ -220,10 +220,10 @@ impl PhotoScreen {
                 sheet.turned = None;
                 sheet.forget_scores();
                 shared.say("read without the second photo again");
-                return self.go_to(Step::Scores, shared);
+                self.go_to(Step::Scores, shared);
             }
             PhotoAction::Scores(ScoresAct::Turned) => self.choose_again(true, shared),
-            PhotoAction::Scores(ScoresAct::Picture) => return self.draw(shared),
+            PhotoAction::Scores(ScoresAct::Picture) => self.draw(shared),
             PhotoAction::Rack(by) => self.next_rack(by, shared),
             _ => {}
         }
@@ -231,10 +231,10 @@ impl PhotoScreen {
 
     pub(super) fn name_rack(&mut self, action: PhotoAction, shared: &mut Shared) {
         match action {
-            PhotoAction::Next => return self.accept(shared),
+            PhotoAction::Next => self.accept(shared),
             PhotoAction::Digit(rack) if self.test.setup.racks.contains(&rack) => {
                 self.rack = rack;
-                return self.accept(shared);
+                self.accept(shared);
             }
             PhotoAction::Digit(rack) => {
                 shared.say(format!("this test has no slices on rack position {rack}"));
@@ -301,7 +301,7 @@ impl PhotoScreen {
             self.rack,
             scores.places.len()
         ));
-        shared.save(Save::Test(Box::new(test)))
+        shared.save(Save::Test(Box::new(test)));
     }
 }
 

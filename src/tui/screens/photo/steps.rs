@@ -45,10 +45,10 @@ impl PhotoScreen {
             PhotoAction::Move(Way::Up) => self.file.step(-1),
             PhotoAction::File(FileAct::Complete) => self.file.complete(),
             PhotoAction::File(FileAct::ToName(row)) if self.file.row == Some(row) => {
-                return self.open_file(turned, shared);
+                self.open_file(turned, shared);
             }
             PhotoAction::File(FileAct::ToName(row)) => self.file.to(row),
-            PhotoAction::Next => return self.open_file(turned, shared),
+            PhotoAction::Next => self.open_file(turned, shared),
             _ => {}
         }
     }
@@ -62,7 +62,7 @@ impl PhotoScreen {
             what: Work::Opening { turned },
             since: shared.elapsed,
         });
-        self.ask_photo(PhotoTask::Open(path_of(&path)), shared)
+        self.ask_photo(PhotoTask::Open(path_of(&path)), shared);
     }
 
     fn set_corners(&mut self, action: PhotoAction, shared: &mut Shared) {
@@ -74,24 +74,24 @@ impl PhotoScreen {
         };
         let fit = &mut sheet.fit;
         match action {
-            PhotoAction::Next => return self.confirm_corners(shared),
+            PhotoAction::Next => self.confirm_corners(shared),
             PhotoAction::Corners(CornersAct::Back) => {
                 fit.turn();
                 shared.photo_habits.back = Some(fit.back);
                 sheet.forget_scores();
                 if !sheet.fit.by_hand {
-                    return self.look(shared);
+                    self.look(shared);
                 }
             }
             PhotoAction::Corners(CornersAct::Rows(by)) => {
-                return self.change_counts((by, 0), shared);
+                self.change_counts((by, 0), shared);
             }
             PhotoAction::Corners(CornersAct::Cols(by)) => {
-                return self.change_counts((0, by), shared);
+                self.change_counts((0, by), shared);
             }
             PhotoAction::Anew => {
                 fit.by_hand = false;
-                return self.look(shared);
+                self.look(shared);
             }
             PhotoAction::Corners(CornersAct::OtherFile) => self.choose_again(false, shared),
             PhotoAction::Corners(CornersAct::Corner(by)) => fit.next_corner(by),
@@ -145,7 +145,7 @@ impl PhotoScreen {
         if sheet.fit.by_hand {
             return;
         }
-        self.look(shared)
+        self.look(shared);
     }
 
     /// Goes on from the corners: with the scores they came with, or by reading anew.
@@ -158,12 +158,12 @@ impl PhotoScreen {
         if sheet.asked {
             sheet.confirm();
         }
-        self.go_to(Step::References, shared)
+        self.go_to(Step::References, shared);
     }
 
     /// Looks for the slices in the whole photo.
     fn look(&mut self, shared: &mut Shared) {
-        self.ask(Work::Looking, shared)
+        self.ask(Work::Looking, shared);
     }
 
     /// Goes to a step that needs scores; reads them first where those in hand are of another question.
@@ -178,7 +178,7 @@ impl PhotoScreen {
             self.enter(step);
             return;
         }
-        self.ask(Work::Reading(step), shared)
+        self.ask(Work::Reading(step), shared);
     }
 
     /// Enters a step, unless the grid is doubted: then it is asked about, drawn over the photo.
@@ -204,7 +204,7 @@ impl PhotoScreen {
             turned: sheet.turned.clone(),
             request: sheet.request(self.test.untoasted()),
         };
-        self.ask_photo(PhotoTask::Read(Box::new(task)), shared)
+        self.ask_photo(PhotoTask::Read(Box::new(task)), shared);
     }
 
     /// Lets the worker draw the tray as it was read.
@@ -235,7 +235,7 @@ impl PhotoScreen {
             what: Work::Drawing,
             since: shared.elapsed,
         });
-        self.ask_photo(PhotoTask::Draw(Box::new(task)), shared)
+        self.ask_photo(PhotoTask::Draw(Box::new(task)), shared);
     }
 
     /// Gives up what the worker is doing: its answer is dropped when it comes.
@@ -258,7 +258,7 @@ impl PhotoScreen {
         let answer = answer.map(Arc::clone).map_err(ToString::to_string);
         match (wait.what, answer.as_deref()) {
             (Work::Opening { turned }, Ok(PhotoAnswer::Opened(shot))) => {
-                self.take_photo(turned, shot, shared)
+                self.take_photo(turned, shot, shared);
             }
             (Work::Looking | Work::Reading(_), Ok(PhotoAnswer::Read(scores))) => {
                 if let Some(sheet) = &mut self.sheet {
@@ -304,7 +304,7 @@ impl PhotoScreen {
         let fit = Fit::new(&shot.photo.picture, self.counts(), back);
         self.sheet = Some(Box::new(Sheet::new(Arc::clone(shot), fit)));
         self.step = Step::Corners;
-        self.look(shared)
+        self.look(shared);
     }
 
     /// Opens the choice of a file where the last one came from.
