@@ -29,6 +29,8 @@ const CROSSED: f64 = 0.12;
 const COVERED: f64 = 0.3;
 /// The ground beside a slice goes along with a shadow by at least this share of the slice's own step.
 const GOES_ALONG: f64 = 0.4;
+/// Error of a slice that the ground beside it calls shaded, natural logarithm of light: about 3 L*.
+const IN_SHADOW: f64 = 0.12;
 /// Error of an uneven slice, share of the step between its halves.
 const UNEVEN: f64 = 0.15;
 /// Share of the slices that may be spoilt before another photo is asked for.
@@ -106,9 +108,13 @@ fn weigh(crumb: &Crumb, ground: &Ground, standing: &Standing, so_far: Local) -> 
     let glare = cooler > GLARE || cooler > CLEAR_GLARE.0 && standing.scatters > CLEAR_GLARE.1;
     let crossed = so_far.flag.is_none() && crumb.drop_towards(ground.way) > CROSSED;
     let covered = ground.shaded >= 2 && ground.darkest > COVERED;
-    if ground.shaded > 0 && (covered || crossed || cooler > SHADED) {
+    if ground.shaded > 0 && cooler > SHADED {
         local.flag = Some(Flag::Shadow);
         local.out = Some(Unreadable::Shadow);
+    } else if ground.shaded > 0 && (covered || crossed) {
+        // only the ground says so, and the light was corrected by it: the slice counts, with a wider error
+        local.flag = Some(Flag::Shadow);
+        local.sd = local.sd.hypot(IN_SHADOW);
     } else if glare && standing.rank >= NOT_DARKEST {
         local.flag = Some(Flag::Glare);
         local.out = Some(Unreadable::Glare);
