@@ -55,7 +55,7 @@ fn a_half_burnt_slice_is_read_whole_and_said_to_be_uneven() {
         panic!("{:?}", scores.places[5]);
     };
     assert!(
-        (score.colour.l - (57.0 + 30.0) / 2.0).abs() < 3.0,
+        (score.colour.l - f64::midpoint(57.0, 30.0)).abs() < 3.0,
         "{score:?}"
     );
     assert!(score.se > 1.5);

@@ -280,6 +280,11 @@ mod tests {
             let t = 28.0 - 10.0 * ball.left(second);
             Dough::Sourdough.rise().rate(Celsius(t))
         };
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "a rise is a few thousand seconds"
+        )]
         let seconds = found.time.seconds().floor() as u32;
         let sum: f64 = (0..seconds)
             .map(|s| f64::midpoint(rate(f64::from(s)), rate(f64::from(s + 1))))

@@ -111,7 +111,9 @@ mod tests {
         let steps = (fourier / (0.2 * dr * dr)).ceil();
         let dt = fourier / steps;
         let mut t = vec![1.0; SHELLS];
-        for _ in 0..steps as usize {
+        let mut done = 0.0;
+        while done < steps {
+            done += 1.0;
             let mut flow = vec![0.0; SHELLS + 1];
             for i in 1..SHELLS {
                 flow[i] = edge(i).powi(2) * (t[i - 1] - t[i]) / dr;

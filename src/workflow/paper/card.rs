@@ -36,6 +36,12 @@ const TRAY_CM: (f64, f64, f64) = (45.72, 33.02, 2.5);
 /// Pieces on it, along the door and front to back.
 const PIECES: (usize, usize) = (4, 3);
 
+/// Heading of the maps, of an oven as it is and as it was.
+const WHERE: (&str, &str) = (
+    "Where it browns more and less",
+    "Where it browned more and less",
+);
+
 /// Makes the card of an oven.
 ///
 /// # Errors
@@ -57,11 +63,7 @@ pub fn card(kitchen: &Records, oven: &Oven, request: &PaperRequest) -> Result<Do
         Block::Points(dial.words),
     ];
     let mut tables = vec![dial.data];
-    let tense = (
-        "Where it browns more and less",
-        "Where it browned more and less",
-    );
-    blocks.push(Block::Heading(heading(tense, &tests, oven, mode)));
+    blocks.push(Block::Heading(heading(WHERE, &tests, oven, mode)));
     match &ground.map {
         Ok(view) => {
             blocks.push(Block::Maps(words::maps(view, oven)));

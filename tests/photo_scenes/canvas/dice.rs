@@ -54,7 +54,7 @@ fn means(plane: &[f32], w: usize, h: usize, reach: usize) -> Vec<f32> {
             if x < w {
                 sum += row[x];
             }
-            if x >= 2 * reach + 1 {
+            if x > 2 * reach {
                 sum -= row[x - 2 * reach - 1];
             }
             if x >= reach {

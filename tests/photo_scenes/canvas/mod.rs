@@ -45,9 +45,9 @@ impl Dough {
         for _ in 0..50 {
             let middle = 0.5 * (low + high);
             if lightness(self.colour(middle)) > l {
-                low = middle
+                low = middle;
             } else {
-                high = middle
+                high = middle;
             }
         }
         low
@@ -168,6 +168,10 @@ impl Outline {
 }
 
 /// Draws photo number `seed` with a ground and something that spoils it.
+#[expect(
+    clippy::too_many_lines,
+    reason = "a scene is drawn from the ground up, one thing after another"
+)]
 pub(crate) fn draw(seed: u64, kind: &'static str, spoil: &'static str) -> Drawn {
     let mut dice = Dice(seed.wrapping_mul(0x5851_F42D_4C95_7F2D) | 1);
     for _ in 0..20 {
@@ -235,7 +239,7 @@ pub(crate) fn draw(seed: u64, kind: &'static str, spoil: &'static str) -> Drawn 
                 .clamp(20.0, 79.0)
         };
         let tear = (spoil == "torn" && torn.contains(&i) && untoasted != Some(i))
-            .then(|| (dice.between(0.0, 6.28), dice.between(20.0, 30.0)));
+            .then(|| (dice.between(0.0, std::f64::consts::TAU), dice.between(20.0, 30.0)));
         let dye = |x: f64, y: f64| {
             if untoasted == Some(i) {
                 return 0.0;
@@ -353,6 +357,10 @@ fn paint(
 }
 
 /// Lights the canvas, takes it into the picture and writes the file.
+#[expect(
+    clippy::too_many_lines,
+    reason = "a scene is drawn from the ground up, one thing after another"
+)]
 fn photograph(
     canvas: &Canvas,
     dice: &mut Dice,

@@ -126,7 +126,7 @@ impl Score {
             .collect();
         let at = firsts.iter().position(|&i| Some(slices[i].rack) == here);
         if let Some(first) = at.map(|i| firsts[(i + 1) % firsts.len()]) {
-            self.score(ScoreKey::To(first), shared)
+            self.score(ScoreKey::To(first), shared);
         }
     }
 
