@@ -85,13 +85,16 @@ fn figures_of(sample: &[f64], scale: f64, area: f64, reading: &Reading) -> [f64;
 /// Browning below this share of a rack's mean says next to nothing of ratios.
 const LEAST_SHARE: f64 = 0.1;
 
+/// Mean browning below which a rack is taken to have this much, B: one shade.
+const LEAST_MEAN: f64 = 0.1347;
+
 /// Lays a change on the mean level before: at every place the ratio of what each side browns there against
 /// its own rack's mean, times that level.
 pub(super) fn on_level(before: &RackMap, after: &RackMap, difference: &RackMap) -> RackMap {
     let level = before.rack_mean;
     // a rack paler than one shade is taken as one shade dark, as in `Reading::degrees`
     let share = |map: &RackMap, i: usize| {
-        let mean = map.rack_mean.max(crate::model::shade::browning_per_shade());
+        let mean = map.rack_mean.max(LEAST_MEAN);
         (1.0 + (map.mean[i] - map.rack_mean) / mean).max(LEAST_SHARE)
     };
     let cells = 0..difference.mean.len();

@@ -3,6 +3,8 @@
 //! `cargo bench --bench photo_study`; with `RACKSHADE_STUDY=sealed` the seeds and grounds on which no constant was
 //! chosen.
 
+#![expect(clippy::print_stdout, reason = "a bench prints")]
+
 #[path = "../photo_scenes/mod.rs"]
 mod photo_scenes;
 

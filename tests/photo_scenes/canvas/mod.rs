@@ -238,8 +238,12 @@ pub(crate) fn draw(seed: u64, kind: &'static str, spoil: &'static str) -> Drawn 
             (level + lean.0 * u + lean.1 * v + bow * (u * u + v * v - 0.8) + shift)
                 .clamp(20.0, 79.0)
         };
-        let tear = (spoil == "torn" && torn.contains(&i) && untoasted != Some(i))
-            .then(|| (dice.between(0.0, std::f64::consts::TAU), dice.between(20.0, 30.0)));
+        let tear = (spoil == "torn" && torn.contains(&i) && untoasted != Some(i)).then(|| {
+            (
+                dice.between(0.0, std::f64::consts::TAU),
+                dice.between(20.0, 30.0),
+            )
+        });
         let dye = |x: f64, y: f64| {
             if untoasted == Some(i) {
                 return 0.0;

@@ -269,7 +269,7 @@ impl Scene {
                 let crust = 1.0 / (1.0 + ((depth - 0.38) * 14.0).exp());
                 let specks = self.loaf.speck
                     * (speckle(x, y, 0.16, self.seed) + 0.8 * speckle(x, y, 0.5, self.seed ^ 9));
-                let hole = speckle(x, y, 0.35, self.seed ^ 77) < -0.62 - self.loaf.holes;
+                let hole = speckle(x, y, 0.35, self.seed ^ 0x4d) < -0.62 - self.loaf.holes;
                 let l =
                     (bread.crumb(x, y) + specks - if hole { 12.0 } else { 0.0 }).clamp(4.0, 96.0);
                 let crumb = if bread.untoasted {
@@ -331,6 +331,10 @@ pub(crate) fn draw(seed: u64, ground: &'static str, spoil: &'static str) -> Draw
 }
 
 /// Lays the tray out and notes the truth.
+#[expect(
+    clippy::too_many_lines,
+    reason = "a scene is drawn from the ground up, one thing after another"
+)]
 fn scene(
     s: &mut Stream,
     (rows, cols): (usize, usize),
