@@ -1,6 +1,6 @@
 //! Figures and parts that changed.
 
-use crate::field::{Range, ZoneKind};
+use crate::field::{Range, Strength, ZoneKind};
 
 /// A figure before, after, and its change (after minus before), each with its 90 % interval.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -13,11 +13,13 @@ pub struct Change {
     pub change: Range,
 }
 
-/// A part of a rack position that surely and noticeably changed against the rest of it.
+/// A part of a rack position that noticeably changed against the rest of it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ChangedZone {
     /// Browns more or less than before, against its rack's own mean.
     pub kind: ZoneKind,
+    /// How firmly it is told.
+    pub strength: Strength,
     /// Centre of gravity, cm from the left wall and from the door.
     pub centre: (f64, f64),
     /// Area, square centimetres.

@@ -5,9 +5,10 @@ use super::{
     fields::{Maps, Samples},
 };
 use crate::{
-    field::{RackMap, Range, Reading, ZoneKind, likely_cells},
+    field::{RackMap, Range, Reading, Strength, ZoneKind, connected_cells},
     numeric::quantile::of_sorted,
 };
+use std::collections::BTreeSet;
 
 /// Figures of one joint sample: before and after.
 type Both = ([f64; 4], [f64; 4]);
@@ -114,7 +115,7 @@ pub(super) fn on_level(before: &RackMap, after: &RackMap, difference: &RackMap) 
     }
 }
 
-/// Finds where the change of the pattern is sure, largest first.
+/// Finds where the pattern changed, plainly or probably, largest first.
 pub(super) fn changed_zones(maps: &Maps, reading: &Reading) -> Vec<ChangedZone> {
     let difference = &maps.difference;
     let degrees = on_level(&maps.before, &maps.after, difference);
@@ -122,11 +123,21 @@ pub(super) fn changed_zones(maps: &Maps, reading: &Reading) -> Vec<ChangedZone> 
     let mut out: Vec<ChangedZone> = [ZoneKind::Hot, ZoneKind::Cool]
         .into_iter()
         .flat_map(|kind| {
-            likely_cells(difference, kind, reading)
-                .into_iter()
-                .map(move |c| (kind, c))
+            let cells_of =
+                |strength| connected_cells(difference, kind, strength, reading).into_iter();
+            let plain: BTreeSet<(usize, usize)> = cells_of(Strength::Plain).flatten().collect();
+            cells_of(Strength::Probable).map(move |cells| {
+                let strength = if cells.iter().any(|c| plain.contains(c)) {
+                    Strength::Plain
+                } else {
+                    Strength::Probable
+                };
+                let told = |c: &(usize, usize)| strength == Strength::Probable || plain.contains(c);
+                let cells: Vec<_> = cells.into_iter().filter(told).collect();
+                (kind, strength, cells)
+            })
         })
-        .map(|(kind, cells)| {
+        .map(|(kind, strength, cells)| {
             let n = cells.len() as f64;
             let peak = cells
                 .iter()
@@ -140,6 +151,7 @@ pub(super) fn changed_zones(maps: &Maps, reading: &Reading) -> Vec<ChangedZone> 
             let (value, sd) = (difference.contrast[peak], difference.contrast_sd[peak]);
             ChangedZone {
                 kind,
+                strength,
                 centre: (
                     cells.iter().map(|&(_, c)| grid.x(c)).sum::<f64>() / n,
                     cells.iter().map(|&(r, _)| grid.y(r)).sum::<f64>() / n,

@@ -37,4 +37,4 @@ pub use map::{
 pub use merge::MOST as MOST_PLACES;
 pub use prior::{Axis, Likely, Priors};
 pub use shapes::Shape;
-pub use zones::{Reading, lattice, likely_cells, zones};
+pub use zones::{Reading, connected_cells, lattice, zones};

@@ -70,7 +70,7 @@ pub fn zones(fit: &Fit, map: &FieldMap, reading: &Reading) -> Vec<Zone> {
     for rack in &map.racks {
         let mut found = Vec::new();
         for kind in [ZoneKind::Hot, ZoneKind::Cool] {
-            for cells in likely_cells(rack, kind, reading) {
+            for cells in connected_cells(rack, kind, Strength::Probable, reading) {
                 found.push(zone_of(fit, rack, kind, cells, reading));
             }
         }
@@ -118,12 +118,21 @@ fn sureness(rack: &RackMap, i: usize, kind: ZoneKind, reading: &Reading) -> f64 
     cdf(beyond / rack.contrast_sd[i].max(1e-9))
 }
 
-/// Returns the connected sets of cells (row, col) of `rack` that are probably noticeably off in the direction
-/// of `kind`, those smaller than a zone left out.
-pub fn likely_cells(rack: &RackMap, kind: ZoneKind, reading: &Reading) -> Vec<Vec<(usize, usize)>> {
+/// Returns the connected sets of cells (row, col) of `rack` that are noticeably off in the direction of `kind`,
+/// as firmly as `strength` asks, those smaller than a zone left out.
+pub fn connected_cells(
+    rack: &RackMap,
+    kind: ZoneKind,
+    strength: Strength,
+    reading: &Reading,
+) -> Vec<Vec<(usize, usize)>> {
+    let limit = match strength {
+        Strength::Plain => PLAIN,
+        Strength::Probable => PROBABLE,
+    };
     let Grid { cols, rows, .. } = rack.grid;
     let mut left: Vec<bool> = (0..rack.grid.len())
-        .map(|i| sureness(rack, i, kind, reading) >= PROBABLE)
+        .map(|i| sureness(rack, i, kind, reading) >= limit)
         .collect();
     let mut zones = Vec::new();
     for start in 0..left.len() {

@@ -130,9 +130,10 @@ fn zone_sentence(rack: &RackComparison, zone: &ChangedZone, unit: TemperatureUni
     let (shades, c) = (turned(zone.peak_shade), turned(zone.peak_c));
     let figure = |v: f64| unit.delta_figure(CelsiusDelta(v));
     format!(
-        "Rack {}: {place} surely browns {way} than before against the rest of the rack, up to {:.1} shades \
+        "Rack {}: {place} {}browns {way} than before against the rest of the rack, up to {:.1} shades \
          ({:.1} to {:.1}), as if {:.0} {} {warmth} ({:.0} to {:.0}).",
         rack.rack,
+        zone.strength.adverb(),
         shades.value,
         shades.lo,
         shades.hi,

@@ -69,7 +69,7 @@ fn the_service_visit_of_the_demo_reads_right() {
     let cooler = view
         .findings
         .iter()
-        .find(|f| f.contains("back-left surely browns less"))
+        .find(|f| f.contains("back-left probably browns less"))
         .unwrap();
     assert!(
         cooler.contains("Rack 5") && cooler.contains(" F cooler"),
