@@ -113,8 +113,8 @@ pub fn rise_time(
             (at, at_doubt, read) = (at + offset, doubt, true);
         } else {
             warnings.push(Warning::new(
-                "What this oven holds while proofing was not read near that setting",
-                "read it with a thermometer; until then its dial is taken at its word",
+                "No thermometer readings of this oven's proofing near that setting",
+                "take some; until then its dial is assumed right",
             ));
         }
     }

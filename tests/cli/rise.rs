@@ -39,4 +39,13 @@ fn what_cannot_rise_is_refused() {
         ];
         assert_eq!(k.run(&args).code, Some(2), "{at}");
     }
+    // a weight tells nothing without the dough's own temperature
+    let args = [&KNOWN[..], &["--dough", "yeast", "--mass-g", "900"]].concat();
+    assert_eq!(k.run(&args).code, Some(2));
+    let args = [
+        &KNOWN[..],
+        &["--dough", "yeast", "--start", "68F", "--mass-g", "0"],
+    ]
+    .concat();
+    k.run(&args).refused("no dough's weight", "--mass-g 0");
 }

@@ -15,6 +15,8 @@ use crate::{
 };
 use clap::Args;
 
+/// Weight of a piece of dough where none is given, grams.
+const USUAL_GRAMS: f64 = 500.0;
 /// From here on a time is told in hours, minutes.
 const HOURS_FROM: f64 = 120.0;
 
@@ -36,14 +38,14 @@ pub(crate) struct RiseArgs {
     /// How warm the dough is when it goes in; as warm as the box when not given.
     #[arg(long, value_name = "DEGREES", allow_hyphen_values = true, value_parser = degrees)]
     start: Option<(Celsius, TemperatureUnit)>,
-    /// Weight of one piece of dough, grams.
+    /// Weight of one piece of dough, grams; 500 when not given.
     #[arg(
         long,
         value_name = "GRAMS",
-        default_value_t = 500.0,
+        requires = "start",
         allow_hyphen_values = true
     )]
-    mass_g: f64,
+    mass_g: Option<f64>,
     /// An oven whose proofing mode is the box, by what was read of it.
     #[arg(long, value_name = "ID")]
     oven: Option<String>,
@@ -103,15 +105,21 @@ pub(crate) fn run(args: &RiseArgs, session: &mut Session<'_>) -> Result<Exit, Tr
         at,
         start: args.start.map(|(temperature, _)| Start {
             temperature,
-            grams: args.mass_g,
+            grams: args.mass_g.unwrap_or(USUAL_GRAMS),
         }),
         unit,
     };
+    let start = args
+        .start
+        .map(|(start, unit)| format!(" --start {}", unit.show(start)));
+    let mass = args.mass_g.map(|grams| format!(" --mass-g {grams}"));
     let typed = format!(
-        "{} min@{} --at {}",
+        "{} min@{} --at {}{}{}",
         known.0,
         known_unit.show(known_at),
-        unit.show(at)
+        unit.show(at),
+        start.unwrap_or_default(),
+        mass.unwrap_or_default()
     );
     let answer = match &args.oven {
         Some(name) => {
