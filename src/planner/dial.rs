@@ -14,7 +14,7 @@ const FAN_LOWER_C: f64 = 15.0;
 const SHORT_BAKE: f64 = 20.0;
 
 /// What is said of a dial that no thermometer was held against.
-pub const UNREAD_DIAL: &str = "The dial is taken at its word: how far this oven is from it has not been read with a thermometer.";
+pub const UNREAD_DIAL: &str = "The dial is assumed right: no thermometer readings yet.";
 
 /// How far the oven is from its dial, with its interval: true minus dial.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -98,7 +98,7 @@ fn a_file_alone_gives_every_figure_of_the_contract() {
 fn from_an_empty_record_to_a_dial_setting_and_a_plan_that_uses_it() {
     let k = fresh();
     let dial = |want: &str| k.run(&["dial", "--oven", "oven", "--want", want, "--json"]);
-    dial("350F").refused("nothing was read of this oven", "--want 350F");
+    dial("350F").refused("this oven has no thermometer readings", "--want 350F");
     let nothing = readings(&k, &["summary", "--oven", "oven"]).done();
     assert!(nothing.contains("Take readings"), "{nothing}");
     k.run(&[
@@ -213,7 +213,7 @@ fn from_an_empty_record_to_a_dial_setting_and_a_plan_that_uses_it() {
         advice.contains("With the dial left uncorrected"),
         "{advice}"
     );
-    // Another mode was not read: its dial is taken at its word, its openings are priced by defaults.
+    // Another mode was not read: its dial is assumed right, its openings are priced by defaults.
     let fan = k
         .run(&[
             "plan",
@@ -232,7 +232,7 @@ fn from_an_empty_record_to_a_dial_setting_and_a_plan_that_uses_it() {
         .json();
     // Common practice: 350 F in still air is 325 F with a fan.
     assert!((fan["dial"]["setting_f"].as_f64().unwrap() - 325.0).abs() < 0.01);
-    assert!(fan["advice"].to_string().contains("taken at its word"));
+    assert!(fan["advice"].to_string().contains("assumed right"));
 }
 
 /// Common practice: an oven that runs 50 F cold is set 50 F higher.

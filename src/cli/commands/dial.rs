@@ -75,9 +75,7 @@ pub(crate) fn run(args: &DialArgs, session: &mut Session<'_>) -> Result<Exit, Tr
     if !answer.sure {
         out.line("* too few readings to be sure: read three whole cycles in one sitting")?;
     } else if !is_told(&offset) {
-        out.line(
-            "* the offset cannot be told from nothing: leaving the dial as it is serves as well",
-        )?;
+        out.line("* the offset is too small to be sure of: leaving the dial alone serves as well")?;
     }
     Ok(Exit::Done)
 }

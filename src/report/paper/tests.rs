@@ -50,7 +50,7 @@ fn document(one_page: bool, rows: usize) -> Document {
             title: format!("Rack {n}"),
             map: rack(n),
             zones: Vec::new(),
-            words: vec!["surely hot back-right: +14 F (+8 to +20)".to_owned()],
+            words: vec!["hot back-right: +14 F (+8 to +20)".to_owned()],
         })
         .collect();
     let quantity = Quantity::Degrees {

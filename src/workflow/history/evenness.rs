@@ -311,7 +311,7 @@ mod tests {
             row.pop();
         }
         let mended = Mapped::default().brought_up_to((oven, &tests), &mut doubled, &quiet);
-        assert_eq!(mended, fresh, "what cannot be read is mapped anew");
+        assert_eq!(mended, fresh, "what cannot be read is mapped again");
 
         // Emptied by hand, what is held shows whether it was used or made anew.
         let mut emptied = fresh.clone();

@@ -184,7 +184,7 @@ fn basis_words(mode: Mode, unit: TemperatureUnit, evidence: Option<&String>) -> 
             unit.letter()
         )
     });
-    let unread = "not read with a thermometer, so the dial is taken at its word";
+    let unread = "no thermometer readings yet, so the dial is assumed right";
     let name = capital(mode);
     match (custom, evidence) {
         (Some(custom), Some(evidence)) => format!(

@@ -421,7 +421,7 @@ fn offset_words(s: &SettingSummary, oven: &Oven) -> String {
     let (dial, offset) = (unit.show(s.dial), words::ends(s.offset));
     let shown = |c: f64| no_negative_zero(unit.delta_figure(CelsiusDelta(c)), 0);
     if shown(offset.lo) <= 0.0 && shown(offset.hi) >= 0.0 {
-        return format!("At {dial} no offset can be told from nothing.");
+        return format!("{dial} is close enough to measure no difference.");
     }
     let side = if offset.value < 0.0 { "cold" } else { "hot" };
     let within = s

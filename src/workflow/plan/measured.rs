@@ -58,7 +58,7 @@ pub(super) fn measured_from(found: &OvenSummary, oven: &Oven, request: &PlanRequ
         );
     } else if !is_told(&offset) {
         out.notes.push(format!(
-            "Their offset of {} ({} to {}) cannot be told from nothing: leaving the dial as it is serves as well.",
+            "Their offset of {} ({} to {}) is too small to be sure of: leaving the dial alone serves as well.",
             unit.show_delta(offset.value),
             unit.show_delta(offset.lo),
             unit.show_delta(offset.hi)

@@ -112,7 +112,7 @@ fn of_setting(s: &SettingSummary, unit: TemperatureUnit) -> Vec<Advice> {
     } else if lo <= 0.0 && hi >= 0.0 {
         of(
             Verdict::LeaveIt,
-            format!("Leave it: at {dial} an offset cannot be told from nothing."),
+            format!("Leave the dial alone: {dial} is close enough to measure no difference."),
         )
     } else if s.offset.value.abs() <= half_swing {
         of(

@@ -67,7 +67,7 @@ impl DialAnswer {
 pub enum DialError {
     /// Nothing was read.
     #[error(
-        "nothing was read of this oven {mode} {range}, so its dial is taken at its word; read three whole cycles there first: rackshade readings add"
+        "this oven has no thermometer readings {mode} {range}, so its dial is assumed right; read three whole cycles there first: rackshade readings add"
     )]
     NoReadings {
         /// The mode, as a phrase.

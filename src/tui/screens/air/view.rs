@@ -208,7 +208,7 @@ impl Sheet<'_> {
         let words = match self.screen.chart {
             Chart::Time => format!("No reading of {} {mode} yet.", self.oven.name),
             Chart::Dial => format!(
-                "No hold was read {mode} since the last service visit, so the dial is taken at its word."
+                "No settled readings {mode} since the last service visit: the dial is assumed right."
             ),
             Chart::Months => format!("No hold at baking heat was read {mode} yet."),
         };

@@ -101,13 +101,13 @@ fn details(found: &Choices, row: usize) -> Vec<String> {
                     .to_owned()
             }
             (Basis::Tests { .. }, true) => {
-                "1 =: these cannot be told apart by their intervals; the quickest stands first."
+                "1 =: too close to call, so the quickest comes first."
                     .to_owned()
             }
             (Basis::Tests { .. }, false) if row == 0 => {
-                "The most even on record, surely so.".to_owned()
+                "The most even choice.".to_owned()
             }
-            (Basis::Tests { .. }, false) => "Surely less even than the first.".to_owned(),
+            (Basis::Tests { .. }, false) => "Less even than the first.".to_owned(),
         });
     }
     if let Some(choice) = found.ranked.get(row) {

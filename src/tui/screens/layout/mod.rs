@@ -30,7 +30,7 @@ keys! {
     Backspace | PageUp => Before, "", "slice before";
     'x' => Missing, "missing", "the slice is missing, or back again";
     'a' => Extra, "add", "add a slice to this rack position";
-    'u' => Anew, "", "undo what was changed by hand: lay out anew";
+    'u' => Anew, "", "undo changes by hand: start the lay-out over";
     'c' => Cautions, "cautions", "read the cautions";
     Up => Up, "", "setting above; among the slices: nudge to the back";
     Down => Down, "", "setting below; among the slices: nudge to the door";
