@@ -1,10 +1,11 @@
 //! Kinds of bake, and the log of what was baked.
 
 use super::{
-    id::{BakeId, OvenId},
+    id::{BakeId, OvenId, RecipeId},
     moment::Moment,
     oven::Mode,
     plan::Plan,
+    recipe::RecipeName,
     shade::Shade,
 };
 use crate::units::{Celsius, Minutes};
@@ -55,6 +56,19 @@ pub struct BakeKind {
     pub set_at: Option<SetAt>,
     /// Why these figures.
     pub reason: String,
+    /// The baker's own recipe that name, temperature and time are of; `None` for the kind itself.
+    pub own: Option<RecipeId>,
+}
+
+impl BakeKind {
+    /// Returns which recipe of the baker's own this is, if any.
+    pub fn recipe_name(&self) -> Option<RecipeName> {
+        let id = self.own.clone()?;
+        Some(RecipeName {
+            id,
+            name: self.name.clone(),
+        })
+    }
 }
 
 /// One opening of the door during a bake.

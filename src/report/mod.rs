@@ -15,6 +15,7 @@ pub mod json_moving;
 pub mod json_photo;
 pub mod json_plan;
 pub mod json_readings;
+pub mod json_recipes;
 pub mod json_rise;
 pub mod paper;
 pub mod png;

@@ -1,9 +1,11 @@
 //! Which version a stored file has, and how an older one is brought up to date.
 
-use super::v1::{BakeForm, Form, FormError, OvenForm, RoundForm, TestForm, ThermometerForm};
+use super::v1::{
+    BakeForm, Form, FormError, OvenForm, RecipeForm, RoundForm, TestForm, ThermometerForm,
+};
 use crate::{
     model::{
-        AirRound, BakeLog, Oven, OvenId, Thermometer, ToastTest,
+        AirRound, BakeLog, Oven, OvenId, Recipe, Thermometer, ToastTest,
         text::{one_line, steers},
     },
     units::LengthUnit,
@@ -13,7 +15,7 @@ use serde_json::Value;
 use std::{borrow::Cow, ops::BitOr};
 
 /// The version this program writes.
-pub(crate) const CURRENT: u32 = 2;
+pub(crate) const CURRENT: u32 = 3;
 
 /// Why the text of a file could not be read.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -61,7 +63,7 @@ pub(crate) trait Stored: Sized + PartialEq {
     fn encode(&self) -> Result<String, FormError>;
 }
 
-/// Reads a form of version 1 or 2, which differ only in how times are written.
+/// Reads a form of version 1 to 3: the second differs in how times are written, the third in what may be added.
 ///
 /// A version with other fields gets its own arm here, and the older form a step up to the newer one, so
 /// that every older file is read through the chain and none needs a tool of its own.
@@ -291,5 +293,29 @@ impl Stored for Thermometer {
     }
     fn encode(&self) -> Result<String, FormError> {
         write(self, &ThermometerForm::from(self))
+    }
+}
+
+impl Stored for Recipe {
+    const FOLDER: &'static str = "recipes";
+    const WORD: &'static str = "recipe";
+
+    fn id(&self) -> &str {
+        self.id.as_str()
+    }
+    fn oven(&self) -> Option<&OvenId> {
+        None
+    }
+    fn rests_on(&self) -> Vec<(&'static str, String)> {
+        Vec::new()
+    }
+    fn bare(&self) -> Option<Self> {
+        None
+    }
+    fn decode(text: &str) -> Result<Self, ReadError> {
+        read::<RecipeForm, Self>(text)
+    }
+    fn encode(&self) -> Result<String, FormError> {
+        write(self, &RecipeForm::from(self))
     }
 }

@@ -22,6 +22,7 @@ pub mod picture;
 pub mod plan;
 pub mod pool;
 pub mod readings;
+pub mod recipe;
 pub mod rise;
 pub mod round;
 pub mod samples;

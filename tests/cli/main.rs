@@ -19,6 +19,7 @@ mod paper;
 mod photo;
 mod plan;
 mod readings;
+mod recipes;
 mod rise;
 mod score;
 mod show;

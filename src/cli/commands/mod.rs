@@ -18,6 +18,7 @@ pub(super) mod ovens;
 pub(super) mod photo;
 pub(super) mod plan;
 pub(super) mod readings;
+pub(super) mod recipes;
 pub(super) mod report;
 pub(super) mod rise;
 pub(super) mod score;
@@ -47,6 +48,7 @@ pub(super) fn run(command: Option<Command>, session: &mut Session<'_>) -> Result
         Some(Command::Compare(args)) => compare::run(&args, session),
         Some(Command::Plan(args)) => plan::run(&args, session),
         Some(Command::Where(args)) => where_to::run(&args, session),
+        Some(Command::Recipes(args)) => recipes::run(args, session),
         Some(Command::Rise(args)) => rise::run(&args, session),
         Some(Command::Readings(args)) => readings::run(args, session),
         Some(Command::Dial(args)) => dial::run(&args, session),

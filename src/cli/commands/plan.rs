@@ -7,16 +7,17 @@ use crate::{
         trouble::{Exit, OrTrouble, Trouble},
         values,
     },
-    model::Tray,
+    model::{BakeKind, Recipe, Tray},
     report::{
         json_plan::PlanJson,
         text::{plan_heading, plan_text},
     },
-    units::{Celsius, Minutes},
+    units::{Celsius, Centimetres, LengthUnit, Minutes},
     workflow::{
         after::learn::own_curve,
         catalogue::{Occasion, bake_kind, cautions_at},
         plan::{PlanRequest, Told, plan_of},
+        recipe::as_kind,
         toast::parse_size,
     },
 };
@@ -34,17 +35,25 @@ pub(crate) struct PlanArgs {
     #[command(flatten)]
     source: MapSource,
     /// Kind of bake, like thin-cookie.
-    #[arg(long)]
-    kind: String,
+    #[arg(
+        long,
+        required_unless_present = "recipe_name",
+        conflicts_with = "recipe_name"
+    )]
+    kind: Option<String>,
+    /// A recipe of your own instead, by name.
+    #[arg(long, value_name = "NAME")]
+    recipe_name: Option<String>,
     /// Trays, 1 to 3.
     #[arg(long, default_value_t = 1, value_parser = clap::value_parser!(u8).range(1..=3))]
     trays: u8,
-    /// Outer size of a tray, along the door x front to back; bare figures in the oven's own unit.
-    #[arg(long, value_name = "WxD", default_value = "46x33cm")]
-    tray: String,
-    /// Pieces on a tray, along the door x front to back, 12 x 12 at most.
-    #[arg(long, value_name = "CxR", default_value = "4x3", value_parser = values::grid)]
-    pieces: (usize, usize),
+    /// Outer size of a tray, along the door x front to back, bare figures in the oven's own unit; the recipe's own or
+    /// 46x33cm when not given.
+    #[arg(long, value_name = "WxD")]
+    tray: Option<String>,
+    /// Pieces on a tray, along the door x front to back, 12 x 12 at most; the recipe's own or 4x3 when not given.
+    #[arg(long, value_name = "CxR", value_parser = values::grid)]
+    pieces: Option<(usize, usize)>,
     /// Door openings at most, 0 to 4.
     #[arg(long, default_value_t = 2, value_parser = clap::value_parser!(u8).range(0..=4))]
     openings: u8,
@@ -59,11 +68,74 @@ pub(crate) struct PlanArgs {
     seed: u64,
 }
 
+/// What is to be baked: a kind of bake, or a recipe of the baker's own.
+pub(super) struct Baked {
+    pub(super) kind: BakeKind,
+    recipe: Option<Recipe>,
+}
+
+/// Finds the kind of bake that was named, or the recipe.
+pub(super) fn baked(
+    kind: Option<&str>,
+    recipe: Option<&str>,
+    session: &Session<'_>,
+) -> Result<Baked, Trouble> {
+    let Some(name) = recipe else {
+        let key = kind.unwrap_or_default();
+        return Ok(Baked {
+            kind: bake_kind(key).or_trouble("--kind", key)?.clone(),
+            recipe: None,
+        });
+    };
+    let kitchen = session.kitchen_again()?;
+    let recipe = kitchen
+        .find_recipe(name)
+        .or_trouble("--recipe-name", name)?;
+    Ok(Baked {
+        kind: as_kind(recipe).or_trouble("--recipe-name", name)?,
+        recipe: Some(recipe.clone()),
+    })
+}
+
+impl Baked {
+    /// Returns the tray: what was typed, else the recipe's own, else a half sheet with 4 x 3 pieces.
+    pub(super) fn tray(
+        &self,
+        size: Option<&str>,
+        pieces: Option<(usize, usize)>,
+        lengths: LengthUnit,
+    ) -> Result<Tray, Trouble> {
+        let own = self.recipe.as_ref().map(|r| r.tray);
+        let (width, depth) = match (size, own) {
+            (Some(text), _) => parse_size(text, lengths).or_trouble("--tray", text)?,
+            (None, Some(own)) => (own.width, own.depth),
+            (None, None) => (Centimetres(46.0), Centimetres(33.0)),
+        };
+        let own = own.map(|t| (t.across, t.deep));
+        let (across, deep) = pieces.or(own).unwrap_or((4, 3));
+        Ok(Tray {
+            width,
+            depth,
+            across,
+            deep,
+        })
+    }
+
+    /// Names it; a recipe with its temperature as it was written.
+    fn words(&self) -> String {
+        match &self.recipe {
+            Some(recipe) => format!("{} ({})", recipe.name, recipe.written_words()),
+            None => self.kind.name.clone(),
+        }
+    }
+}
+
 pub(crate) fn run(args: &PlanArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
-    let kind = bake_kind(&args.kind).or_trouble("--kind", &args.kind)?;
+    let baked = baked(args.kind.as_deref(), args.recipe_name.as_deref(), session)?;
+    let kind = &baked.kind;
     let ground = args.source.ground(GRID, session)?;
     let oven = &ground.oven;
-    let (width, depth) = parse_size(&args.tray, oven.lengths).or_trouble("--tray", &args.tray)?;
+    let tray = baked.tray(args.tray.as_deref(), args.pieces, oven.lengths)?;
     let recipe = args
         .recipe
         .as_deref()
@@ -81,12 +153,7 @@ pub(crate) fn run(args: &PlanArgs, session: &mut Session<'_>) -> Result<Exit, Tr
     let request = PlanRequest {
         kind: kind.clone(),
         trays: usize::from(args.trays),
-        tray: Tray {
-            width,
-            depth,
-            across: args.pieces.0,
-            deep: args.pieces.1,
-        },
+        tray,
         max_openings: usize::from(args.openings),
         mode: ground.mode,
         recipe,
@@ -104,7 +171,7 @@ pub(crate) fn run(args: &PlanArgs, session: &mut Session<'_>) -> Result<Exit, Tr
         session.out.text(&plan_heading(
             oven,
             request.mode,
-            &kind.name,
+            &baked.words(),
             (request.trays, &request.tray),
         ))?;
         session

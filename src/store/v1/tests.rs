@@ -1,9 +1,9 @@
-use super::any_bake::any_bake;
+use super::{any_bake::any_bake, any_recipe::any_recipe};
 use crate::model::text::{one_line, steers};
 use crate::{
     model::{
         AirPlace, AirReading, AirRound, BakeLog, Bread, Cavity, Dial, HeatSource, Mode, Moment,
-        Opened, Oven, OvenId, Phase, PhotoNote, Place, RackPosition, Reading, RoundId,
+        Opened, Oven, OvenId, Phase, PhotoNote, Place, RackPosition, Reading, Recipe, RoundId,
         ServiceVisit, Setup, Shade, Slice, SliceSize, Spot, Surface, TestId, Thermometer,
         ThermometerId, ToastTest,
     },
@@ -268,6 +268,11 @@ proptest! {
     }
 
     #[test]
+    fn every_recipe_comes_back_the_same(recipe in any_recipe()) {
+        prop_assert_eq!(Recipe::decode(&recipe.encode().unwrap()), Ok(recipe));
+    }
+
+    #[test]
     fn every_oven_comes_back_the_same(oven in any_oven()) {
         prop_assert_eq!(Oven::decode(&oven.encode().unwrap()), Ok(oven));
     }
@@ -336,8 +341,8 @@ fn the_kept_samples_of_readings_still_read() {
         let said = AirRound::decode(&text).unwrap_err().to_string();
         assert!(said.contains(expected), "{expected}: {said}");
     }
-    let newer = THERMOMETER.replace("\"version\": 1", "\"version\": 3");
-    assert_eq!(Thermometer::decode(&newer), Err(ReadError::Newer(3)));
+    let newer = THERMOMETER.replace("\"version\": 1", "\"version\": 4");
+    assert_eq!(Thermometer::decode(&newer), Err(ReadError::Newer(4)));
     let wild = THERMOMETER.replace("\"accuracy_c\": 1.0", "\"accuracy_c\": 999.0");
     assert!(matches!(
         Thermometer::decode(&wild),
@@ -399,6 +404,36 @@ fn the_kept_samples_of_version_2_still_read() {
     assert_eq!(looked.started.civil(), bake.started.civil());
 }
 
+const RECIPE_3: &str = include_str!("../../../tests/data/v3/recipes/harvest-rolls.json");
+const BAKE_3: &str = include_str!("../../../tests/data/v3/bakes/2026-03-21-wall-oven.json");
+
+#[test]
+fn the_kept_samples_of_version_3_still_read() {
+    let recipe = Recipe::decode(RECIPE_3).unwrap();
+    assert_eq!(recipe.written_words(), "gas mark 7");
+    assert_eq!(recipe.encode().unwrap(), RECIPE_3);
+    let bake = BakeLog::decode(BAKE_3).unwrap();
+    assert_eq!(bake.encode().unwrap(), BAKE_3);
+    let before = BakeLog::decode(BAKE_2).unwrap();
+    assert_eq!(bake.plan.recipe.as_ref().unwrap().name, "harvest rolls");
+    assert_eq!((before.plan.recipe, before.started), (None, bake.started));
+    for (text, expected) in [
+        (RECIPE_3.replace("\"7\"", "\"11\""), "'11' is no gas mark"),
+        (
+            RECIPE_3.replace("\"minutes\": 24", "\"minutes\": 1"),
+            "1 min",
+        ),
+        (
+            RECIPE_3.replace("\"across\": 3", "\"across\": 13"),
+            "13 x 2",
+        ),
+    ] {
+        assert_ne!(text, RECIPE_3, "{expected}: the case changes nothing");
+        let said = Recipe::decode(&text).unwrap_err().to_string();
+        assert!(said.contains(expected), "{expected}: {said}");
+    }
+}
+
 /// A bake as it is kept since pieces are scored; the older sample above has none of these fields.
 const SCORED_BAKE: &str = include_str!("../../../tests/data/v1/bakes/2026-05-01-wall-oven.json");
 
@@ -433,8 +468,8 @@ fn bakes_kept_before_and_since_pieces_are_scored_both_read() {
 
 #[test]
 fn a_newer_version_is_told_from_damage_even_with_fields_unknown_here() {
-    let newer = OVEN.replace("\"version\": 1", "\"version\": 3, \"smell\": \"good\"");
-    assert_eq!(Oven::decode(&newer), Err(ReadError::Newer(3)));
+    let newer = OVEN.replace("\"version\": 1", "\"version\": 4, \"smell\": \"good\"");
+    assert_eq!(Oven::decode(&newer), Err(ReadError::Newer(4)));
     let unborn = OVEN.replace("\"version\": 1", "\"version\": 0");
     assert!(matches!(Oven::decode(&unborn), Err(ReadError::Damaged(_))));
 }

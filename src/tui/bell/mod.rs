@@ -5,7 +5,7 @@ pub(crate) mod run;
 use super::shared::Shared;
 use crate::{
     model::{BakeLog, Moment},
-    workflow::catalogue::kind_name,
+    workflow::catalogue::bake_name,
 };
 use run::{Next, Run};
 use std::time::Duration;
@@ -72,7 +72,7 @@ pub(crate) fn ring_elsewhere(shared: &mut Shared) {
     };
     let words = format!(
         "BAKE CLOCK, {}: {what} now; Esc to Kitchen, Enter: its clock",
-        kind_name(&bake.kind)
+        bake_name(&bake.plan)
     );
     shared.rang = Some(shared.elapsed);
     // What is wrong stays in sight; the bell rings all the same.

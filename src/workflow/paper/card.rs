@@ -9,6 +9,7 @@ use super::{
         kitchen::Records,
         plan::{PlanError, PlanRequest, Planned, Told, plan_of},
         readings::summary,
+        recipe::as_kind,
     },
     age::{days, heading},
     data,
@@ -17,7 +18,7 @@ use super::{
     words,
 };
 use crate::{
-    model::{BakeKind, Mode, Oven, Plan, ToastTest, Tray, Yardstick},
+    model::{BakeKind, BakeLog, Mode, Oven, Plan, ToastTest, Tray, Yardstick},
     report::{
         paper::{Block, DataTable, Document, Table, Value},
         words::{move_words, placement_words},
@@ -143,7 +144,7 @@ pub(super) fn rests_on(tests: &[&ToastTest], mode: Mode) -> String {
 
 /// A bake on the card.
 struct Bake {
-    kind: &'static BakeKind,
+    kind: BakeKind,
     /// Its recipe's temperature in round figures of the dial's unit.
     recipe: Celsius,
     trays: usize,
@@ -151,16 +152,25 @@ struct Bake {
     on_record: bool,
 }
 
+/// Returns the baker's own recipe that a bake was of, while there is one, else its kind.
+fn kind_of(kitchen: &Records, bake: &BakeLog) -> Option<BakeKind> {
+    let named = bake.plan.recipe.as_ref();
+    let recipe = named.and_then(|named| kitchen.recipe(&named.id));
+    let own = recipe.and_then(|recipe| as_kind(recipe).ok());
+    own.or_else(|| bake_kind(&bake.kind).ok().cloned())
+}
+
 /// Returns what this baker bakes in this oven, the most frequent first, with the most trays each.
 fn bakes(kitchen: &Records, oven: &Oven) -> Vec<Bake> {
     let recipe = |kind: &BakeKind| in_round_figures(kind.recipe, oven.dial.unit);
-    let mut found: Vec<(&'static BakeKind, usize, usize)> = Vec::new();
+    let mut found: Vec<(BakeKind, usize, usize)> = Vec::new();
     for bake in kitchen.bakes_of(&oven.id) {
         let trays = bake.plan.segments.first().map_or(1, |s| s.trays.len());
-        let Ok(kind) = bake_kind(&bake.kind) else {
+        let Some(kind) = kind_of(kitchen, bake) else {
             continue;
         };
-        match found.iter_mut().find(|(k, ..)| k.key == kind.key) {
+        let is_same = |k: &BakeKind| k.key == kind.key && k.own == kind.own;
+        match found.iter_mut().find(|(k, ..)| is_same(k)) {
             Some((_, count, most)) => {
                 *count += 1;
                 *most = (*most).max(trays);
@@ -172,19 +182,30 @@ fn bakes(kitchen: &Records, oven: &Oven) -> Vec<Bake> {
     let mut bakes: Vec<Bake> = found
         .into_iter()
         .map(|(kind, _, trays)| Bake {
+            recipe: recipe(&kind),
             kind,
-            recipe: recipe(kind),
             trays,
             on_record: true,
         })
         .collect();
+    // Their own recipes come before what anybody bakes.
+    for kind in kitchen.recipes().iter().filter_map(|r| as_kind(r).ok()) {
+        if !bakes.iter().any(|b| b.kind.own == kind.own) {
+            bakes.push(Bake {
+                recipe: recipe(&kind),
+                kind,
+                trays: 1,
+                on_record: false,
+            });
+        }
+    }
     for (key, trays) in USUAL {
         let known = bakes.iter().any(|b| b.kind.key == key && b.trays == trays);
         let kind = bake_kinds().iter().find(|k| k.key == key);
         if let Some(kind) = kind.filter(|_| !known) {
             bakes.push(Bake {
-                kind,
                 recipe: recipe(kind),
+                kind: kind.clone(),
                 trays,
                 on_record: false,
             });
@@ -274,7 +295,7 @@ impl Baking<'_> {
     /// Plans a bake; where as many trays do not fit the racks that were tested, with as many as do.
     fn plan(&self, bake: &Bake) -> Result<(usize, Planned), PlanError> {
         let told = Told {
-            own: own_curve(self.kitchen, bake.kind),
+            own: own_curve(self.kitchen, &bake.kind),
             ..self.told.clone()
         };
         let with = |trays| {

@@ -15,6 +15,7 @@ use crate::{
         space::MOST_TRAYS,
     },
     units::{Celsius, Minutes, TemperatureUnit},
+    workflow::catalogue::base_of,
 };
 
 /// A recipe's temperature further from the kind's own than this is doubted, C (common practice, no source).
@@ -136,10 +137,10 @@ fn browns_nothing(oven: &Oven, request: &PlanRequest, recipe: &Recipe) -> PlanEr
             time: recipe.time,
             recipe: unit.show(recipe.temperature),
             kind,
-            usual: request.kind.time,
+            usual: base_of(&request.kind).time,
         };
     }
-    let own = request.kind.recipe;
+    let own = base_of(&request.kind).recipe;
     PlanError::TooCool {
         recipe: unit.show(recipe.temperature),
         kind,

@@ -142,6 +142,7 @@ pub(super) fn searched(
     let pieces = judge.pieces(&best.arrangements, &best.timeline.shares);
     let plan = Plan {
         kind: request.kind.key.clone(),
+        recipe: request.kind.recipe_name(),
         segments: best.segments(&space),
         bake: best.timeline.bake,
         dial: bake.setting.dial,

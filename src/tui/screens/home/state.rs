@@ -1,7 +1,7 @@
 //! The state of the home screen, and what can be done on it.
 
 use crate::tui::bell::running;
-use crate::workflow::catalogue::kind_name;
+use crate::workflow::catalogue::bake_name;
 use crate::{
     model::{BakeLog, Moment, Oven, TestId, ToastTest},
     tui::{place::Place, shared::Shared, widgets::list},
@@ -273,7 +273,7 @@ pub(super) fn resume(shared: &mut Shared) {
 
 /// Says what bakes and when it is due out: `thin cookies, out at 09:42`.
 pub(super) fn bake_words(bake: &BakeLog, now: Moment) -> String {
-    let name = kind_name(&bake.kind);
+    let name = bake_name(&bake.plan);
     #[expect(clippy::cast_possible_truncation, reason = "a bake of hours at most")]
     let out = bake.started + SignedDuration::from_secs((bake.plan.bake.0 * 60.0) as i64);
     let out = out.by_clock_of(now).civil();
