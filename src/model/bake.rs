@@ -1,11 +1,10 @@
 //! Kinds of bake, and the log of what was baked.
 
 use super::{
-    id::{BakeId, OvenId, RecipeId},
+    id::{BakeId, OvenId, RecipeId, RecipeName},
     moment::Moment,
     oven::Mode,
     plan::Plan,
-    recipe::RecipeName,
     shade::Shade,
 };
 use crate::units::{Celsius, Minutes};

@@ -102,6 +102,15 @@ id_type!(
     RecipeId
 );
 
+/// Which recipe a plan or a bake is of; the name stays readable after the recipe is gone.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct RecipeName {
+    /// Its id.
+    pub id: RecipeId,
+    /// Its name at the time.
+    pub name: String,
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -1,6 +1,6 @@
 //! A plan: where trays go, when they move, and what the dial is set to.
 
-use super::recipe::RecipeName;
+use super::id::RecipeName;
 use crate::units::{Celsius, Centimetres, Minutes};
 
 /// What carries the food.

@@ -148,15 +148,6 @@ pub struct Recipe {
     pub note: String,
 }
 
-/// Which recipe a plan or a bake is of; the name stays readable after the recipe is gone.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct RecipeName {
-    /// Its id.
-    pub id: RecipeId,
-    /// Its name at the time.
-    pub name: String,
-}
-
 impl Recipe {
     /// Checks every figure and returns the recipe itself.
     ///

@@ -2,6 +2,7 @@
 
 pub mod advised;
 pub mod after;
+pub mod batches;
 pub mod browse;
 pub mod catalogue;
 pub mod choice;

@@ -380,7 +380,7 @@ mod tests {
     fn draft(temperature: &str, way: Way) -> RecipeDraft {
         let text = |t: &str| Some(t.to_owned());
         RecipeDraft {
-            name: text("oat biscuits"),
+            name: text("plain biscuits"),
             temperature: text(temperature),
             way: Some(way),
             minutes: text("12"),
@@ -418,7 +418,7 @@ mod tests {
             assert_eq!(kind.recipe, still_air(&recipe));
             assert_eq!(
                 (kind.name.as_str(), kind.time),
-                ("oat biscuits", Minutes(12.0))
+                ("plain biscuits", Minutes(12.0))
             );
         }
     }
@@ -512,7 +512,7 @@ mod tests {
         let first = draft("350F", Way::NoFan).build(&kitchen, None, F).unwrap();
         kitchen.save_recipe(first).unwrap();
         let mut second = draft("350F", Way::NoFan);
-        second.name = Some("Oat Biscuits".to_owned());
+        second.name = Some("Plain Biscuits".to_owned());
         let refusal = second.build(&kitchen, None, F).unwrap_err();
         assert!(refusal.why.contains("already"), "{refusal}");
     }

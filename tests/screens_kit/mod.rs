@@ -63,6 +63,12 @@ impl Stage {
         stage
     }
 
+    /// The demo kitchen.
+    pub(crate) fn demo(size: (u16, u16), depth: Depth) -> Self {
+        let (kitchen, _) = Kitchen::throwaway_copy().unwrap();
+        Self::over(kitchen, TempDir::new().unwrap(), size, depth)
+    }
+
     /// The demo kitchen's record of the wall oven.
     fn on_record(size: (u16, u16), depth: Depth) -> Self {
         let (kitchen, _) = Kitchen::throwaway_copy().unwrap();

@@ -2,6 +2,7 @@
 
 mod after;
 pub(super) mod bakes;
+mod batches;
 pub(super) mod card;
 pub(super) mod compare;
 pub(super) mod completions;

@@ -1,11 +1,11 @@
 //! The stored form of the plan that a bake followed.
 
-use super::{
-    form::{FormError, within},
-    recipe::RecipeNameForm,
-};
+use super::form::{FormError, to_form_error, within};
 use crate::{
-    model::{Alternative, DialStep, Forecast, Plan, Segment, Tray, TrayPlacement, Yardstick},
+    model::{
+        Alternative, DialStep, Forecast, Plan, RecipeId, RecipeName, Segment, Tray, TrayPlacement,
+        Yardstick,
+    },
     units::{Celsius, Centimetres, Minutes},
 };
 use serde::{Deserialize, Serialize, de::IgnoredAny};
@@ -52,6 +52,34 @@ struct ForecastForm {
     col: usize,
     ratio: f64,
     ratio_range: (f64, f64),
+}
+
+/// Which recipe a plan is of.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct RecipeNameForm {
+    id: String,
+    name: String,
+}
+
+impl From<&RecipeName> for RecipeNameForm {
+    fn from(recipe: &RecipeName) -> Self {
+        Self {
+            id: recipe.id.to_string(),
+            name: recipe.name.clone(),
+        }
+    }
+}
+
+impl TryFrom<RecipeNameForm> for RecipeName {
+    type Error = FormError;
+
+    fn try_from(form: RecipeNameForm) -> Result<Self, FormError> {
+        Ok(Self {
+            id: RecipeId::new(&form.id).map_err(to_form_error)?,
+            name: form.name,
+        })
+    }
 }
 
 impl From<Tray> for TrayForm {

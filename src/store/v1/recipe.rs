@@ -6,7 +6,7 @@ use super::{
     words::TemperatureForm,
 };
 use crate::{
-    model::{GasMark, Recipe, RecipeId, RecipeName, Shade, Written},
+    model::{GasMark, Recipe, RecipeId, Shade, Written},
     units::{Celsius, Minutes},
 };
 use serde::{Deserialize, Serialize};
@@ -38,34 +38,6 @@ enum WrittenForm {
     Fan(f64),
     #[serde(rename = "gas_mark")]
     Gas(String),
-}
-
-/// Which recipe a plan is of.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub(super) struct RecipeNameForm {
-    id: String,
-    name: String,
-}
-
-impl From<&RecipeName> for RecipeNameForm {
-    fn from(recipe: &RecipeName) -> Self {
-        Self {
-            id: recipe.id.to_string(),
-            name: recipe.name.clone(),
-        }
-    }
-}
-
-impl TryFrom<RecipeNameForm> for RecipeName {
-    type Error = FormError;
-
-    fn try_from(form: RecipeNameForm) -> Result<Self, FormError> {
-        Ok(Self {
-            id: RecipeId::new(&form.id).map_err(to_form_error)?,
-            name: form.name,
-        })
-    }
 }
 
 impl From<&Recipe> for RecipeForm {

@@ -1,7 +1,10 @@
 //! A plan with what is to be said beside it.
 
 use super::measured::Measured;
-use crate::model::{Plan, Warning};
+use crate::{
+    model::{Plan, Warning},
+    units::Minutes,
+};
 
 /// A plan just made. Only the plan itself is kept with a bake: the rest is worked out anew when it is wanted.
 #[derive(Debug, Clone, PartialEq)]
@@ -14,6 +17,19 @@ pub struct Planned {
     pub advice: Vec<String>,
     /// What a thermometer has told of the oven, as far as the plan rests on it.
     pub measured: Measured,
+    /// What the same load takes where another one was in before it.
+    pub next: NextLoad,
+}
+
+/// A load that follows another: by the door figures that the plan itself counts with.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct NextLoad {
+    /// How long the door stands open to put it in, or to take it out.
+    pub handling: Minutes,
+    /// How long the air takes to come back when it is out.
+    pub wait: Minutes,
+    /// What it takes in the oven then.
+    pub bake: Minutes,
 }
 
 impl Planned {

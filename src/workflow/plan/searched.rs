@@ -174,6 +174,7 @@ pub(super) fn searched(
         warnings: outcome.off_level().into_iter().collect(),
         advice: outcome.advice(&pieces),
         measured: bake.measured.clone(),
+        next: bake.next_load(&best.timeline.openings),
     })
 }
 

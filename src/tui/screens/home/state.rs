@@ -23,6 +23,8 @@ pub(crate) enum Act {
     ToTest(usize),
     /// Do what comes next for what the cursor is on.
     Open,
+    /// See the recipes.
+    Recipes,
     /// Describe a new oven.
     NewOven,
     /// Change the oven's description.
@@ -143,6 +145,10 @@ impl Home {
                 }
             }
             Act::NewOven => shared.open(Place::NewOven),
+            Act::Recipes => {
+                let oven = self.chosen(shared).map(|o| o.id.clone());
+                shared.open(Place::Recipes(oven));
+            }
             Act::SetAside => self.set_aside(shared, doomed),
             Act::Clock => resume(shared),
             Act::Open => {
@@ -265,6 +271,10 @@ impl Home {
 
 /// Opens the clock of the bake that runs.
 pub(super) fn resume(shared: &mut Shared) {
+    if shared.day.is_some() {
+        shared.open(Place::RunningDay);
+        return;
+    }
     match running(shared).cloned() {
         Some(bake) => shared.open(Place::RunningClock(Box::new(bake))),
         None => shared.say("no bake is running; press p to plan one"),

@@ -16,7 +16,7 @@ use crate::tui::{
     screen::Room,
     shared::Shared,
 };
-use form::Form;
+use form::{Form, own_recipes};
 use ratatui::{
     Frame,
     layout::{Position, Rect},
@@ -35,6 +35,7 @@ keys! {
     'm' | ' ' => NextMove, "move", "draw the next move";
     PageDown => Advice(1), "", "next advice";
     PageUp => Advice(-1), "", "advice before";
+    'l' => Loads, "in loads", "bake more trays than go in at once, load after load";
     'w' => Where, "where", "rank the ovens, modes and rack positions on record for this bake";
     'c' => Cautions, "", "read the cautions";
 }
@@ -86,7 +87,11 @@ impl Room for PlanScreen {
     fn entered(&mut self, shared: &mut Shared) {
         if self.form.is_none() {
             let mode = self.tests(shared).first().map(|t| t.setup.mode);
-            self.form = self.oven(shared).map(|oven| Form::new(oven, mode));
+            let own = own_recipes(&shared.kitchen);
+            let chosen = self.recipe.take();
+            self.form = self
+                .oven(shared)
+                .map(|oven| Form::new(oven, mode).with_recipes(own, chosen.as_ref()));
         }
         self.ask(shared);
     }
