@@ -3,7 +3,7 @@ use crate::model::text::{one_line, steers};
 use crate::{
     model::{
         AirPlace, AirReading, AirRound, BakeLog, Bread, Cavity, Dial, HeatSource, Mode, Moment,
-        Opened, Oven, OvenId, Phase, PhotoNote, Place, RackPosition, Reading, RoundId,
+        Opened, Oven, OvenId, Phase, PhotoNote, Place, Plate, RackPosition, Reading, RoundId,
         ServiceVisit, Setup, Shade, Slice, SliceSize, Spot, Surface, TestId, Thermometer,
         ThermometerId, ToastTest,
     },
@@ -84,6 +84,10 @@ fn any_oven() -> impl Strategy<Value = Oven> {
                         .into_iter()
                         .map(|(when, what)| ServiceVisit { when, what })
                         .collect(),
+                    plate: Plate {
+                        make: note.clone(),
+                        ..Plate::default()
+                    },
                     note,
                 }
             },
