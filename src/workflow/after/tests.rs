@@ -429,7 +429,7 @@ fn a_photo_of_the_tray_scores_its_pieces() {
     assert_eq!(
         bake.pieces.len(),
         18,
-        "what was typed before is scored anew"
+        "what was typed before is scored again"
     );
     for place in &scores.places {
         let here = |p: &&PieceScore| (p.row, p.col) == (place.row, place.col);

@@ -76,7 +76,7 @@ fn the_service_visit_of_the_demo_reads_right() {
         "{cooler}"
     );
     assert!(
-        view.findings[0].contains("no change that can be told"),
+        view.findings[0].contains("no change that shows"),
         "{:?}",
         view.findings
     );
@@ -197,7 +197,7 @@ fn what_stands_against_it_is_named() {
     let view = of(&kitchen, &[before], &[after]).unwrap();
     let said = said(&view);
     for what in [
-        "in still air, after with the fan",
+        "without a fan, after with the fan",
         "dial at 350 F, after 325 F",
         "racks 2 4 5, after 2 4",
         "9.5 minutes, after 12.0",

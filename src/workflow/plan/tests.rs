@@ -92,6 +92,7 @@ fn oven(racks: u8) -> Oven {
         lengths: LengthUnit::Inches,
         visits: Vec::new(),
         note: String::new(),
+        plate: crate::model::Plate::default(),
     }
 }
 
@@ -317,7 +318,7 @@ fn what_cannot_be_planned_is_refused_with_its_reason() {
     assert!(say(&request(1, 5)).contains("5 door openings"));
     let mut other = request(1, 1);
     other.mode = Mode::TopOnly;
-    assert!(say(&other).contains("no mode 'top only'"));
+    assert!(say(&other).contains("no mode 'broil (top only)'"));
     other.mode = Mode::Proofing;
     assert!(say(&other).contains("proofing browns nothing"));
     let mut wide = request(1, 1);
@@ -559,7 +560,7 @@ fn from_a_laid_out_test_to_a_plan() {
         "{plan:#?}"
     );
     assert!(
-        said(&plan, "toast tests in still air on rack positions 2, 4"),
+        said(&plan, "toast tests without a fan on rack positions 2, 4"),
         "{:#?}",
         plan.advice
     );
