@@ -76,6 +76,15 @@ impl Verdict {
         }
     }
 
+    /// Returns the word JSON and CSV have, which stays as it is.
+    pub fn key(self) -> &'static str {
+        match self {
+            Self::Better => "better",
+            Self::NoChange => "no change that can be told",
+            Self::Worse => "worse",
+        }
+    }
+
     /// Returns the words.
     pub fn words(self) -> &'static str {
         match self {

@@ -94,11 +94,17 @@ fn the_demo_visit_is_told_with_repeated_tests_pooled() {
         .collect();
     assert_eq!(
         verdicts,
-        [(2, "no change that shows"), (4, "better"), (5, "better")]
+        [
+            (2, "no change that can be told"),
+            (4, "better"),
+            (5, "better")
+        ]
     );
     let text = k.run(&["compare", BEFORE, &pooled]).done();
     assert!(
-        text.contains("Rack 5: evenness: better, more than 99.9 % sure"),
+        text.contains(
+            "Rack 5: evenness: better: it browns more evenly than before (more than 99.9 % sure)"
+        ),
         "{text}"
     );
 }

@@ -257,7 +257,11 @@ fn two_bakes_are_too_few_to_judge_a_map() {
         matches!(verdict, Verdict::TooLittle { bakes: 2, .. }),
         "{verdict:?}"
     );
-    assert!(verdict.words().contains("cannot be told yet"));
+    assert!(
+        verdict
+            .words()
+            .contains("Can't tell yet whether the map is right")
+    );
 }
 
 #[test]

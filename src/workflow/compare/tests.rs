@@ -108,7 +108,7 @@ fn the_same_oven_twice_is_no_change() {
     assert!(
         view.findings
             .iter()
-            .any(|f| f.contains("told nine times in ten"))
+            .any(|f| f.contains("shown nine times in ten"))
     );
 }
 
@@ -207,7 +207,7 @@ fn what_stands_against_it_is_named() {
         "days lie between",
         "did not lie in the same places",
         "position 5 was tested before only",
-        "after: 1 of 12 slices on position 2 are so dark",
+        "after: 1 of 12 slices on rack 2 are so dark",
     ] {
         assert!(said.contains(what), "{what}:\n{said}");
     }

@@ -250,7 +250,7 @@ fn change_data(view: &CompareView) -> DataTable {
         .map(|r| {
             let mut line = vec![
                 Value::Number(f64::from(r.rack)),
-                Value::Words(r.verdict.words().to_owned()),
+                Value::Words(r.verdict.key().to_owned()),
                 Value::Number(r.more_even_ways.0),
                 Value::Number(r.more_even_ways.1),
             ];

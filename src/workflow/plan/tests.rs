@@ -259,7 +259,7 @@ fn untested_the_trade_decides_and_no_figure_is_made_up() {
     assert_eq!((racks(0), racks(1)), (vec![2, 4], vec![4, 2]));
     assert!(plan.plan.segments[1].trays.iter().all(|t| t.turned));
     assert!((plan.plan.segments[0].share - 0.5).abs() < 0.05);
-    assert!(said(&plan, "common practice, no source"));
+    assert!(said(&plan, "the trade's custom"));
     let still = plan_on(&oven(5), None, &request(1, 0), &Measured::default()).unwrap();
     assert_eq!(still.plan.segments.len(), 1);
     assert_eq!(still.plan.segments[0].trays[0].rack, 3);
