@@ -35,6 +35,22 @@ impl Sentence {
         }
     }
 
+    /// Returns the words; a warning is marked, so that it is told without colour.
+    pub fn marked(&self) -> String {
+        match self.severity {
+            Severity::Finding => self.words.clone(),
+            Severity::Warning => format!("! {}", self.words),
+        }
+    }
+
+    /// Returns the role it is drawn in.
+    pub fn role(&self) -> Role {
+        match self.severity {
+            Severity::Finding => Role::Plain,
+            Severity::Warning => Role::Caution,
+        }
+    }
+
     /// Makes a warning.
     pub fn warning(words: &(impl ToString + ?Sized)) -> Self {
         Self {
@@ -71,13 +87,11 @@ impl Scroll {
         (buf, theme): (&mut Buffer, &Theme),
     ) {
         let from = self.first(sentences.len());
-        let line = |sentence: &Sentence| match sentence.severity {
-            Severity::Finding => Line::raw(sentence.words.clone()),
-            Severity::Warning => {
-                Line::styled(format!("! {}", sentence.words), theme.style(Role::Caution))
-            }
-        };
-        let mut lines: Vec<Line<'_>> = sentences.iter().skip(from).map(line).collect();
+        let mut lines: Vec<Line<'_>> = sentences
+            .iter()
+            .skip(from)
+            .map(|s| Line::styled(s.marked(), theme.style(s.role())))
+            .collect();
         if lines.is_empty() {
             lines.push(Line::raw(none));
         }
