@@ -7,7 +7,7 @@
 //! Slices are chosen one by one, each where it shrinks the mean variance of the map's contrast most, then
 //! exchanged one by one while that helps (Fedorov 1972, from memory).
 
-use super::{Fit, covariance::Meeting, kernel::Extent, target::Targets};
+use super::{Fit, Spot, covariance::Meeting, kernel::Extent, problem::Component, target::Targets};
 use crate::{
     geometry::Grid,
     numeric::{normal::Z90, quantile::quantile},
@@ -22,31 +22,6 @@ const NEW_LEVEL: f64 = 0.27;
 const SYSTEMS: usize = 20;
 /// Rounds of exchange after the first choice.
 const ROUNDS: usize = 3;
-
-/// A slice that could be laid: its middle from the left wall and the door, and its sides, cm.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Spot {
-    /// Rack position.
-    pub rack: u8,
-    /// Middle, cm from the left wall.
-    pub x: f64,
-    /// Middle, cm from the door.
-    pub y: f64,
-    /// Extent along x, cm.
-    pub width: f64,
-    /// Extent along y, cm.
-    pub depth: f64,
-}
-
-impl Spot {
-    /// Tells whether two slices would lie on one another.
-    fn overlaps(&self, other: &Self) -> bool {
-        let apart = |a: f64, b: f64, side: f64| (a - b).abs() >= side - 1e-6;
-        self.rack == other.rack
-            && !apart(self.x, other.x, f64::midpoint(self.width, other.width))
-            && !apart(self.y, other.y, f64::midpoint(self.depth, other.depth))
-    }
-}
 
 /// What a next test would bring.
 #[derive(Debug, Clone)]
@@ -90,7 +65,7 @@ impl Fit {
         joint
             .view_mut((cells, cells), (spots.len(), spots.len()))
             .add_scalar_mut(NEW_LEVEL * NEW_LEVEL);
-        let scatter = |c: &super::fit::Component| c.weight * c.hyper.scatter.powi(2);
+        let scatter = |c: &Component| c.weight * c.hyper.scatter.powi(2);
         let noise = self.components.iter().map(scatter).sum::<f64>() + reading * reading;
         Some(Design {
             fit: self,

@@ -9,26 +9,31 @@ mod belief;
 mod censor;
 pub mod covariance;
 mod design;
+mod domain;
 mod error;
 mod evenness;
 mod explore;
 mod fit;
 mod kernel;
 pub mod kriging;
+mod likelihood;
 pub mod map;
 mod merge;
 mod predict;
 mod prior;
+mod problem;
 mod shapes;
 mod target;
 mod zones;
 
 pub use belief::Belief;
 pub use covariance::{Drawn, Hyper};
-pub use design::{Design, Spot};
+pub use design::Design;
+pub use domain::{Domain, Rack, Spot};
 pub use error::FieldError;
 pub use evenness::{UNSEEN, evenness, evenness_of};
-pub use fit::{Domain, Fit, FitReport, Rack, Termination, fit};
+pub use explore::Termination;
+pub use fit::{Fit, FitReport, fit};
 pub use kernel::Matern52;
 pub use map::{
     Bound, Evenness, Evidence, FieldMap, Lean, Observation, PointEstimate, RackMap, Range,
