@@ -177,7 +177,14 @@ impl Sheet<'_> {
             Phase::Baking(run) => Some(run.elapsed(self.now)),
             Phase::Scoring(_) | Phase::Done => self.clock.bake.baked,
         };
-        PlanTimeline { plan, now }.draw(parts.timeline, buf, theme);
+        let openings = self.clock.bake.openings.iter();
+        let done: Vec<Minutes> = openings.filter(|o| o.is_move()).map(|o| o.at).collect();
+        PlanTimeline {
+            plan,
+            now,
+            done: &done,
+        }
+        .draw(parts.timeline, buf, theme);
         match &self.clock.phase {
             Phase::Loading => self.draw_loading(&parts, buf, theme),
             Phase::Baking(run) => self.draw_baking(run, &parts, buf, theme),

@@ -44,11 +44,7 @@ pub(crate) enum Act {
 }
 
 /// A plan, with the map it stands on.
-#[derive(Debug)]
-pub(super) struct Made {
-    pub(super) planned: Planned,
-    pub(super) view: Option<MapView>,
-}
+type Made = (Planned, Option<MapView>);
 
 /// The state of the plan screen.
 #[derive(Debug)]
@@ -109,7 +105,7 @@ impl PlanScreen {
     }
 
     pub(super) fn ready(&self) -> Option<&Planned> {
-        Some(&self.plan()?.ok()?.planned)
+        Some(&self.plan()?.ok()?.0)
     }
 
     /// Asks the worker for the plan of the form.
@@ -126,8 +122,7 @@ impl PlanScreen {
             let ground = ground_of(&records, &oven, &which, PLAN_GRID)?;
             let told = Told::look_up(&records, &ground, &request.kind);
             let planned = plan_of(&ground, &told, &request)?;
-            let view = ground.map.ok();
-            Ok(Made { planned, view })
+            Ok((planned, ground.map.ok()))
         });
     }
 

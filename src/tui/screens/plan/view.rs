@@ -39,8 +39,8 @@ const LABEL: usize = 8;
 const WIDE: u16 = 125;
 /// Rows of what turning buys: never moved, turned at half-time, as planned.
 const STRIPS: u16 = 3;
-/// Rows of what is done, and of a caution.
-const WORDS: u16 = 2;
+/// Most lines of a caution; a longer one is read one key deeper.
+const MOST_CAUTION: usize = 3;
 
 struct Parts {
     form: Rect,
@@ -51,7 +51,8 @@ struct Parts {
     timeline: Rect,
 }
 
-fn parts(body: Rect) -> Parts {
+/// Divides the screen; `words` is how many lines stand over the pictures.
+fn parts(body: Rect, words: usize) -> Parts {
     let [left, _, right] = Layout::horizontal([
         Constraint::Length(FORM),
         Constraint::Length(1),
@@ -66,7 +67,7 @@ fn parts(body: Rect) -> Parts {
     ])
     .areas(left);
     let [words, pictures, strips, timeline] = Layout::vertical([
-        Constraint::Length(WORDS),
+        Constraint::Length(cells(words)),
         Constraint::Min(5),
         Constraint::Length(STRIPS),
         Constraint::Length(TIMELINE_ROWS),
@@ -84,7 +85,7 @@ fn parts(body: Rect) -> Parts {
 
 /// Finds the line of the form at `at`.
 pub(super) fn row_at(body: Rect, at: Position) -> Option<Row> {
-    let form = parts(body).form;
+    let form = parts(body, 2).form;
     list::row_at(form, 1, 0, at).and_then(|i| Row::ALL.get(i).copied())
 }
 
@@ -95,17 +96,17 @@ pub(super) fn draw(screen: &PlanScreen, shared: &Shared, frame: &mut Frame<'_>, 
     };
     let theme = &shared.theme;
     let buf = frame.buffer_mut();
-    draw_form(form, screen.row, oven, parts(body).form, (buf, theme));
+    draw_form(form, screen.row, oven, parts(body, 2).form, (buf, theme));
     match screen.plan() {
         None => {
             let text = Paragraph::new("Making the plan ...").style(theme.style(Role::Quiet));
-            text.render(parts(body).words, buf);
+            text.render(parts(body, 2).words, buf);
         }
         Some(Err(reason)) => {
             let text = Paragraph::new(format!("There is no plan: {reason}"));
             let area = Rect {
                 height: 6.min(body.height),
-                ..parts(body).words
+                ..parts(body, 2).words
             };
             text.style(theme.style(Role::Wrong))
                 .wrap(Wrap { trim: true })
@@ -113,13 +114,13 @@ pub(super) fn draw(screen: &PlanScreen, shared: &Shared, frame: &mut Frame<'_>, 
         }
         Some(Ok(made)) => {
             Sheet {
-                planned: &made.planned,
-                view: made.view.as_ref(),
+                planned: &made.0,
+                view: made.1.as_ref(),
                 oven,
                 stage: screen.stage,
             }
             .draw(body, buf, theme);
-            draw_sources(&made.planned.measured, parts(body).dial, buf, theme);
+            draw_sources(&made.0.measured, parts(body, 2).dial, buf, theme);
         }
     }
 }
@@ -184,7 +185,9 @@ impl Sheet<'_> {
 
     /// Draws everything but the form.
     pub(super) fn draw(&self, body: Rect, buf: &mut Buffer, theme: &Theme) {
-        let parts = parts(body);
+        let width = usize::from(parts(body, 0).words.width);
+        let words = self.stage_lines(width).len() + self.caution(width).len();
+        let parts = parts(body, words);
         self.draw_dial(parts.dial, buf, theme);
         self.draw_words(parts.words, buf, theme);
         self.draw_pictures(parts.pictures, buf, theme);
@@ -192,6 +195,7 @@ impl Sheet<'_> {
         PlanTimeline {
             plan: self.plan(),
             now: None,
+            done: &[],
         }
         .draw(parts.timeline, buf, theme);
     }
@@ -217,45 +221,57 @@ impl Sheet<'_> {
             .render(area, buf);
     }
 
-    /// Says what is done at the stage drawn, and the first caution.
-    fn draw_words(&self, area: Rect, buf: &mut Buffer, theme: &Theme) {
-        let width = usize::from(area.width);
-        let count = self.plan().segments.len();
-        let Some(segment) = self.plan().segments.get(self.stage) else {
-            return;
+    /// Returns the first caution in lines of `width`, whole or not at all: a caution is never cut.
+    fn caution(&self, width: usize) -> Vec<String> {
+        let (one, more) = match self.planned.warnings.as_slice() {
+            [] => return Vec::new(),
+            [one] => (one, String::new()),
+            [one, rest @ ..] => (one, format!(" (i: {} more)", rest.len())),
         };
-        let which = match count {
+        let whole = wrap(&format!("! {one}{more}"), width, "", "  ");
+        if whole.len() <= MOST_CAUTION {
+            return whole;
+        }
+        vec![match self.planned.warnings.len() {
+            1 => "! One caution. i: read it".to_owned(),
+            n => format!("! {n} cautions. i: read them"),
+        }]
+    }
+
+    /// Returns what is done at the stage drawn, in one line beside a caution, in two without.
+    fn stage_lines(&self, width: usize) -> Vec<String> {
+        let segments = &self.plan().segments;
+        let Some(segment) = segments.get(self.stage) else {
+            return Vec::new();
+        };
+        let which = match segments.len() {
             1 => String::new(),
             n => format!("{}/{n} ", self.stage + 1),
         };
-        let mut lines = wrap(
-            &format!("{which}{}", self.words_of(self.stage, segment)),
-            width,
-            "",
-            "  ",
-        );
-        let caution = match self.planned.warnings.as_slice() {
-            [] => None,
-            [one] => Some(format!("! {one} (i)")),
-            [one, rest @ ..] => Some(format!("! {one} (i: {} more)", rest.len())),
+        let words = self.words_of(self.stage, segment);
+        let whole = wrap(&format!("{which}{words}"), width, "", "  ");
+        let most = if self.planned.warnings.is_empty() {
+            2
+        } else {
+            1
         };
-        let mut y = area.y;
-        let most = if caution.is_some() { 1 } else { WORDS };
-        if lines.len() > usize::from(most) {
-            lines = wrap(&format!("{which}{}", self.short_words()), width, "", "  ");
+        if whole.len() <= most {
+            whole
+        } else {
+            vec![format!("{which}{}", self.short_words())]
         }
-        for line in lines.iter().take(usize::from(most)) {
-            buf.set_string(area.x, y, line, theme.style(Role::Heading));
-            y += 1;
-        }
-        if let Some(caution) = caution {
-            let fits = caution.chars().count() <= width;
-            let words = match self.planned.warnings.len() {
-                _ if fits => caution,
-                1 => "! One caution. i: read it".to_owned(),
-                n => format!("! {n} cautions. i: read them"),
-            };
-            buf.set_stringn(area.x, y, words, width, theme.style(Role::Caution));
+    }
+
+    /// Says what is done at the stage drawn, and the first caution.
+    fn draw_words(&self, area: Rect, buf: &mut Buffer, theme: &Theme) {
+        let width = usize::from(area.width);
+        let stage = self.stage_lines(width).into_iter();
+        let caution = self.caution(width).into_iter();
+        let said = stage
+            .map(|line| (line, Role::Heading))
+            .chain(caution.map(|line| (line, Role::Caution)));
+        for ((line, role), y) in said.zip(area.y..area.bottom()) {
+            buf.set_string(area.x, y, line, theme.style(role));
         }
     }
 
