@@ -74,10 +74,13 @@ impl Theme {
     ///
     /// A `NO_COLOR` that is not empty wins over everything (no-color.org).
     pub fn detect(vars: &BTreeMap<String, String>, is_terminal: bool) -> Self {
-        Self {
-            plain: has_plain_characters(vars),
-            ..Self::depth_of(vars, is_terminal)
-        }
+        let plain = has_plain_characters(vars);
+        let depth = match Self::depth_of(vars, is_terminal).depth {
+            // Two readings in a cell take a half block, which such a terminal lacks.
+            Depth::TrueColour | Depth::Indexed256 if plain => Depth::Ansi16,
+            other => other,
+        };
+        Self { depth, plain }
     }
 
     fn depth_of(vars: &BTreeMap<String, String>, is_terminal: bool) -> Self {

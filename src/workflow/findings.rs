@@ -85,6 +85,11 @@ impl MapView {
         PlaceName::of(zone.centre.0, zone.centre.1, domain.width, domain.depth)
     }
 
+    /// Returns the rack position of the zone that the verdict names.
+    pub fn strongest_rack(&self) -> Option<u8> {
+        self.strongest(|_| true).map(|z| z.rack)
+    }
+
     /// Returns the zone to name first: what burns before what stays pale, what is plain before what is probable.
     fn strongest(&self, of: impl Fn(&Zone) -> bool) -> Option<&Zone> {
         self.zones.iter().filter(|z| of(z)).max_by(|a, b| {

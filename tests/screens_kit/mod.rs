@@ -384,6 +384,10 @@ pub(crate) fn cut_words(small: &str, large: &str) -> Vec<String> {
 
 /// Checks that no word of a screen is cut: the same screen, larger, has them all whole.
 fn assert_nothing_cut(name: &str, stage: &mut Stage, (columns, rows): (u16, u16)) {
+    if stage.app.shared().popup.is_some() {
+        // A window over the screen covers words; what it says itself is broken between words.
+        return;
+    }
     let small = stage.text();
     stage.resize((columns + 60, rows + 20));
     let cut = cut_words(&small, &stage.text());

@@ -44,7 +44,9 @@ impl PlanTimeline<'_> {
         for at in self.done {
             let text = format!("▲ done at {at}");
             let width = cells(text.chars().count());
-            let from = self.column(*at, area).min(area.right() - width.min(area.width));
+            let from = self
+                .column(*at, area)
+                .min(area.right() - width.min(area.width));
             if from >= free {
                 buf.set_string(from, area.y + 3, text, theme.style(Role::Good));
                 free = from + width + 1;
@@ -201,7 +203,8 @@ mod tests {
             plan: &plan,
             now,
             done: &[],
-        }.draw(buf.area, &mut buf, &Theme::default());
+        }
+        .draw(buf.area, &mut buf, &Theme::default());
         plain(&buf)
     }
 
@@ -249,7 +252,10 @@ mod tests {
         }
         .draw(buf.area, &mut buf, &Theme::default());
         let text = plain(&buf);
-        assert!(text.contains("▼ move 1 at 9 min") && text.contains("▲ done at 9:30 min"), "{text}");
+        assert!(
+            text.contains("▼ move 1 at 9 min") && text.contains("▲ done at 9:30 min"),
+            "{text}"
+        );
     }
 
     #[test]

@@ -88,12 +88,13 @@ impl TrayPicture<'_> {
     fn draw_tray(&self, at: &TrayPlacement, outer: Rect, buf: &mut Buffer, theme: &Theme) {
         Clear.render(outer, buf);
         let turned = if at.turned { ", turned" } else { "" };
-        let title = format!(" tray {}{turned} ", at.tray);
-        let title = if title.len() + 2 <= usize::from(outer.width) {
-            title
-        } else {
-            format!("{}", at.tray)
-        };
+        let names = [
+            format!(" tray {}{turned} ", at.tray),
+            format!("{}{turned}", at.tray),
+        ];
+        let room = usize::from(outer.width.saturating_sub(2));
+        let title = names.into_iter().find(|name| name.len() <= room);
+        let title = title.unwrap_or_else(|| at.tray.to_string());
         Block::bordered()
             .border_style(theme.style(Role::Quiet))
             .title(ratatui::text::Line::styled(
@@ -134,7 +135,7 @@ impl TrayPicture<'_> {
         );
         let mut cell = Rect::new(inside.x + left, inside.y + top, right - left, bottom - top);
         // A gap between pieces, where there is room for one.
-        if cell.width > 2 {
+        if cell.width > 3 {
             cell.width -= 1;
         }
         if cell.height > 2 {

@@ -57,15 +57,15 @@ impl Room for CompareScreen {
             .oven(shared)
             .map_or_else(String::new, |o| o.name.clone());
         let days = |ids: &[TestId]| -> String {
-            let days: Vec<String> = ids
-                .iter()
-                .filter_map(|id| shared.kitchen.test(id))
-                .map(|t| t.when.date().to_string())
-                .collect();
-            days.join(" + ")
+            let tests = ids.iter().filter_map(|id| shared.kitchen.test(id));
+            let days: Vec<String> = tests.map(|t| t.when.date().to_string()).collect();
+            match days.as_slice() {
+                [first, _, .., _] => format!("{first} and {} more", days.len() - 1),
+                few => few.join(" and "),
+            }
         };
         format!(
-            "{name} before ({}) and after ({})",
+            "{name}, before {}, after {}",
             days(&self.before),
             days(&self.after)
         )

@@ -217,11 +217,19 @@ impl<'a> Sheet<'a> {
         }
         // The tabs and the legend belong to the last picture: the change, where all three are in sight.
         let shown = in_sight.last().map_or(Pane::Change, |(pane, _)| *pane);
-        let (map, scale, _) = self.pane(shown);
+        let (_, scale, _) = self.pane(shown);
+        let racks = self.view.comparison.racks.iter();
+        let maps: Vec<RackMap> = racks
+            .map(|rack| match shown {
+                Pane::Before => rack.before.clone(),
+                Pane::After => rack.after.clone(),
+                Pane::Change => rack.change_on_level(),
+            })
+            .collect();
         RackTabs {
             tabs: &tabs,
             chosen: Some(self.rack.rack),
-            maps: std::slice::from_ref(map),
+            maps: &maps,
             scale,
         }
         .draw(parts.tabs, buf, theme);

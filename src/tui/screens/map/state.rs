@@ -57,7 +57,7 @@ pub(crate) struct MapScreen {
     pub(super) seen: Seen,
     pub(super) shows_degrees: bool,
     pub(super) overlays: Overlays,
-    /// The rack position chosen; until one is, the lowest of the map.
+    /// The rack position chosen; until one is, the one that the verdict names.
     pub(super) rack: Option<u8>,
     /// Where the cursor is, as shares of the cavity's width and depth; the same on every rack.
     pub(super) cursor: (f64, f64),
@@ -118,10 +118,14 @@ impl MapScreen {
             .unwrap_or_default()
     }
 
-    pub(super) fn chosen(&self, racks: &[u8]) -> Option<u8> {
+    /// Returns the rack position in sight: the one chosen, else the one that the verdict names.
+    pub(super) fn chosen(&self, view: &MapView) -> Option<u8> {
+        let known = |rack: &u8| view.rack(*rack).is_some();
+        let first = || view.map.racks.first().map(|r| r.rack);
         self.rack
-            .filter(|r| racks.contains(r))
-            .or(racks.first().copied())
+            .filter(known)
+            .or_else(|| view.strongest_rack())
+            .or_else(first)
     }
 
     /// Deals with an action of this screen.
@@ -167,7 +171,7 @@ impl MapScreen {
 
     pub(super) fn rack_beside(&self, by: i8, shared: &Shared) -> Option<u8> {
         let racks = self.racks(shared);
-        let here = self.chosen(&racks)?;
+        let here = self.chosen(self.ready(shared)?)?;
         let at = racks.iter().position(|&r| r == here)?;
         let n = racks.len();
         let next = if by < 0 { at + n - 1 } else { at + 1 };

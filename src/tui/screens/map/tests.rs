@@ -64,6 +64,7 @@ fn drawn(screen: &MapScreen, size: (u16, u16), depth: Depth) -> String {
         screen,
         oven: &oven,
         racks: &racks,
+        rack: screen.rack.or(Some(2)),
         zones: &zones,
         slices: &slices,
         bars: &RackBar::of(&field, quantity),

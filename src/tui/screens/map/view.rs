@@ -72,6 +72,8 @@ pub(super) struct Sheet<'a> {
     pub(super) screen: &'a MapScreen,
     pub(super) oven: &'a Oven,
     pub(super) racks: &'a [RackMap],
+    /// The rack position in sight.
+    pub(super) rack: Option<u8>,
     pub(super) zones: &'a [Zone],
     pub(super) slices: &'a [SliceMark],
     pub(super) bars: &'a [RackBar],
@@ -116,7 +118,7 @@ pub(super) fn hit(screen: &MapScreen, shared: &Shared, body: Rect, at: Position)
     if let Some(rack) = RackTabs::at(&tabs, parts.tabs, at) {
         return Some(Act::Show(rack));
     }
-    let chosen = screen.chosen(&screen.racks(shared))?;
+    let chosen = screen.chosen(view)?;
     let map = view.rack(chosen)?;
     let (x, y) = place_under(at, inside(parts.picture, &map.grid)?, &map.grid)?;
     Some(Act::Point(map.rack, x, y))
@@ -142,8 +144,7 @@ fn with_sheet(
     // Scores of tests at other settings are of another level: only the newest test's are shown.
     let newest = tests.last();
     let slices: Vec<SliceMark> = newest.map(|t| SliceMark::of(t)).unwrap_or_default();
-    let racks: Vec<u8> = view.map.racks.iter().map(|r| r.rack).collect();
-    let chosen = screen.chosen(&racks);
+    let chosen = screen.chosen(view);
     let c = oven.cavity;
     let (x, y) = (screen.cursor.0 * c.width.0, screen.cursor.1 * c.depth.0);
     let mut said = chosen.map_or_else(Vec::new, |rack| view.rack_sentences(rack, oven.dial.unit));
@@ -151,13 +152,14 @@ fn with_sheet(
         let dial = oven.dial.unit.show(test.setup.dial);
         said.insert(
             0,
-            format!("scores: test of {}, dial {dial}", test.when.date()),
+            format!("Scores: test of {}, dial {dial}.", test.when.date()),
         );
     }
     then(&Sheet {
         screen,
         oven,
         racks: &view.map.racks,
+        rack: chosen,
         zones: &view.zones,
         slices: &slices,
         bars: &RackBar::of(&view.map, quantity),
@@ -176,7 +178,7 @@ impl Sheet<'_> {
         self.draw_picture(parts.picture, buf, theme);
         RackTabs {
             tabs: &self.tabs,
-            chosen: self.chosen(),
+            chosen: self.rack,
             maps: self.racks,
             scale: &self.scale,
         }
@@ -194,17 +196,12 @@ impl Sheet<'_> {
         .draw(parts.legend, buf, theme);
     }
 
-    fn chosen(&self) -> Option<u8> {
-        let numbers: Vec<u8> = self.racks.iter().map(|r| r.rack).collect();
-        self.screen.chosen(&numbers)
-    }
-
     fn draw_picture(&self, area: Rect, buf: &mut Buffer, theme: &Theme) {
         if self.screen.seen == Seen::FromTheSide {
             let view = VerticalView {
                 bars: self.bars,
                 quantity: self.scale.quantity,
-                chosen: self.chosen(),
+                chosen: self.rack,
             };
             let inset = Rect {
                 x: area.x + 1,
@@ -215,7 +212,7 @@ impl Sheet<'_> {
             view.draw(inset, buf, theme);
             return;
         }
-        let Some(map) = self.racks.iter().find(|r| Some(r.rack) == self.chosen()) else {
+        let Some(map) = self.racks.iter().find(|r| Some(r.rack) == self.rack) else {
             return;
         };
         let (u, v) = self.screen.cursor;
@@ -262,7 +259,7 @@ impl Sheet<'_> {
 
     /// Says what lies under the cursor: place, shade, and how much hotter or cooler.
     fn draw_read_out(&self, area: Rect, buf: &mut Buffer, theme: &Theme) {
-        let (Some(rack), Some(read)) = (self.chosen(), self.read_out) else {
+        let (Some(rack), Some(read)) = (self.rack, self.read_out) else {
             return;
         };
         let c = self.oven.cavity;
@@ -303,11 +300,10 @@ impl Sheet<'_> {
 /// Returns everything behind the picture: what lies under the cursor with its ranges, findings, evenness, warnings.
 pub(super) fn why(screen: &MapScreen, oven: &Oven, view: &MapView) -> Vec<String> {
     let mut said = Vec::new();
-    let racks: Vec<u8> = view.map.racks.iter().map(|r| r.rack).collect();
     let c = oven.cavity;
     let (x, y) = (screen.cursor.0 * c.width.0, screen.cursor.1 * c.depth.0);
     let read = screen
-        .chosen(&racks)
+        .chosen(view)
         .and_then(|rack| Some((rack, view.read_out(rack, x, y)?)));
     if let Some((rack, read)) = read {
         said.extend(view.place_sentences(rack, &read, (oven.dial.unit, oven.lengths)));
