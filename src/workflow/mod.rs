@@ -5,6 +5,7 @@ pub mod after;
 pub mod browse;
 pub mod catalogue;
 pub mod choice;
+pub mod class;
 pub mod compare;
 pub mod describe;
 pub mod findings;

@@ -28,7 +28,11 @@ pub(crate) fn open(place: Place, shared: &mut Shared) -> Option<Box<dyn Screen>>
         Box::new(room)
     }
     Some(match place {
-        Place::Home => screen(home::Home::new(shared)),
+        Place::Home => {
+            let mut home = home::Home::new(shared);
+            home.ask(shared);
+            screen(home)
+        }
         Place::NewOven => screen(oven_form::OvenForm::templates()),
         Place::EditOven(oven) => screen(oven_form::OvenForm::edit(&oven)),
         Place::Layout(oven) => screen(layout::LayoutScreen::new(*oven, shared)),
@@ -62,6 +66,7 @@ pub(crate) fn open(place: Place, shared: &mut Shared) -> Option<Box<dyn Screen>>
 pub(crate) fn tables() -> Vec<Keys> {
     vec![
         home::KEYS.keys(),
+        home::SEARCH_KEYS.keys(),
         oven_form::TEMPLATE_KEYS.keys(),
         oven_form::KEYS.keys(),
         layout::KEYS.keys(),

@@ -127,7 +127,7 @@ fn level_and_pattern_are_told_apart() {
     assert!(after.pattern_expected > 0.5);
     let minutes = after.level.minutes.unwrap();
     assert!((-4.0..-0.5).contains(&minutes.0), "{minutes:?}");
-    assert!(after.level.words().contains("shorter"));
+    assert!(after.level.words().contains("min less"));
     // One piece two shades darker than the map says is told.
     let spoilt = bake.pieces[0];
     let darker = (spoilt.shade.value() + 2.5).min(7.5);

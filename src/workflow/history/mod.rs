@@ -90,6 +90,15 @@ pub struct TestAgain {
 }
 
 impl TestAgain {
+    /// Says in a few words whether anything is due.
+    pub fn verdict(&self) -> String {
+        if self.due {
+            "Time to test again.".to_owned()
+        } else {
+            format!("Nothing is due before {}.", self.from)
+        }
+    }
+
     /// Says when, and why.
     pub fn sentence(&self) -> String {
         let when = if self.due {
