@@ -4,9 +4,9 @@ use super::commands::{
     bakes::BakesArgs, card::CardArgs, compare::CompareArgs, completions::CompletionsArgs,
     dial::DialArgs, export::ExportArgs, history::HistoryArgs, import::ImportArgs, keys::KeysArgs,
     layout::LayoutArgs, line::LineArgs, man::ManArgs, map::MapArgs, ovens::OvensArgs,
-    photo::PhotoArgs, plan::PlanArgs, readings::ReadingsArgs, report::ReportArgs, rise::RiseArgs,
-    score::ScoreArgs, tests::TestsArgs, thermometers::ThermometersArgs, try_demo::TryArgs,
-    where_to::WhereArgs,
+    photo::PhotoArgs, plan::PlanArgs, readings::ReadingsArgs, recipes::RecipesArgs,
+    report::ReportArgs, rise::RiseArgs, score::ScoreArgs, tests::TestsArgs,
+    thermometers::ThermometersArgs, try_demo::TryArgs, where_to::WhereArgs,
 };
 use clap::{Parser, Subcommand};
 use std::path::PathBuf;
@@ -55,6 +55,8 @@ pub(super) enum Command {
     Plan(PlanArgs),
     /// Rank the ovens, modes and rack positions on record for one bake.
     Where(WhereArgs),
+    /// List, show, add, change and remove recipes of your own.
+    Recipes(RecipesArgs),
     /// Find how long a dough rises at another temperature.
     Rise(RiseArgs),
     /// Add thermometer readings, list them, and work out offset, swing, preheat and door.

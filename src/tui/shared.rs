@@ -2,6 +2,7 @@
 
 use super::{
     conflict::Conflict,
+    day::RunningDay,
     effect::{Effect, Save},
     place::Place,
     popup::{Content, Popup},
@@ -201,6 +202,8 @@ pub struct Shared {
     pub(crate) conflict: Option<Conflict>,
     /// Leaving was asked for once while something was unsaved.
     pub(crate) leaving: bool,
+    /// The baking day that runs, whatever screen is in sight.
+    pub(crate) day: Option<RunningDay>,
     /// When the bell of a bake last rang while another screen was in sight.
     pub(crate) rang: Option<Duration>,
     pub(crate) steps: Vec<Step>,
@@ -232,6 +235,7 @@ impl Shared {
             unsaved: Vec::new(),
             conflict: None,
             leaving: false,
+            day: None,
             rang: None,
             steps: Vec::new(),
             effects: Vec::new(),

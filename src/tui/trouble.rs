@@ -3,6 +3,7 @@
 use crate::{
     report::png::PngError,
     workflow::{
+        batches::DayError,
         compare::CompareTestsError,
         ground::GroundError,
         kitchen::{KitchenError, StoreError},
@@ -25,6 +26,9 @@ pub enum Trouble {
     /// No plan.
     #[error(transparent)]
     Plan(#[from] PlanError),
+    /// No baking day.
+    #[error(transparent)]
+    Day(#[from] DayError),
     /// No comparison.
     #[error(transparent)]
     Compare(#[from] CompareTestsError),

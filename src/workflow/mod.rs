@@ -2,6 +2,7 @@
 
 pub mod advised;
 pub mod after;
+pub mod batches;
 pub mod browse;
 pub mod catalogue;
 pub mod choice;
@@ -23,6 +24,7 @@ pub mod picture;
 pub mod plan;
 pub mod pool;
 pub mod readings;
+pub mod recipe;
 pub mod rise;
 pub mod round;
 pub mod samples;

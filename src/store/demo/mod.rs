@@ -33,6 +33,8 @@ const FILES: &[(&str, &str)] = carried![
     "readings/2026-04-09-wall-oven.json",
     "readings/2026-04-13-wall-oven.json",
     "readings/2026-04-14-wall-oven.json",
+    "recipes/harvest-rolls.json",
+    "recipes/oat-biscuits.json",
 ];
 
 /// What begins the name of every copy.
@@ -123,5 +125,7 @@ impl Throwaway {
     }
 }
 
+#[cfg(test)]
+mod recipes;
 #[cfg(test)]
 mod tests;

@@ -13,7 +13,7 @@ use super::{
     paths::{self, DAMAGED, ENDING, PAPERS, REMOVED},
     read,
 };
-use crate::model::{AirRound, BakeLog, Oven, Thermometer, ToastTest, Warning};
+use crate::model::{AirRound, BakeLog, Oven, Recipe, Thermometer, ToastTest, Warning};
 use seen::Seen;
 use std::{
     collections::{BTreeMap, BTreeSet},
@@ -47,15 +47,18 @@ pub struct Contents {
     pub rounds: Vec<AirRound>,
     /// Thermometers by id.
     pub thermometers: Vec<Thermometer>,
+    /// Recipes by id.
+    pub recipes: Vec<Recipe>,
 }
 
 /// Every folder that holds files of one kind.
-const FOLDERS: [&str; 5] = [
+const FOLDERS: [&str; 6] = [
     Oven::FOLDER,
     ToastTest::FOLDER,
     BakeLog::FOLDER,
     AirRound::FOLDER,
     Thermometer::FOLDER,
+    Recipe::FOLDER,
 ];
 
 /// An opened data folder.
@@ -132,6 +135,7 @@ impl Store {
             bakes: self.read_all(&mut warnings)?,
             rounds: self.read_all(&mut warnings)?,
             thermometers: self.read_all(&mut warnings)?,
+            recipes: self.read_all(&mut warnings)?,
         };
         Ok((contents, warnings))
     }
@@ -228,6 +232,22 @@ impl Store {
     /// [`StoreError`]; the file then still holds its old version.
     pub fn save_thermometer(&self, thermometer: &Thermometer) -> Result<(), StoreError> {
         self.save(thermometer)
+    }
+
+    /// Saves a recipe; it is on the disk when this returns.
+    ///
+    /// # Errors
+    /// [`StoreError`]; the file then still holds its old version.
+    pub fn save_recipe(&self, recipe: &Recipe) -> Result<(), StoreError> {
+        self.save(recipe)
+    }
+
+    /// Sets a recipe's file aside under `removed/`.
+    ///
+    /// # Errors
+    /// [`StoreError`]; the file is then still in its place.
+    pub fn remove_recipe(&self, recipe: &Recipe) -> Result<(), StoreError> {
+        self.remove(recipe)
     }
 
     /// Sets a round's file aside under `removed/`.

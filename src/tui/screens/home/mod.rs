@@ -33,6 +33,7 @@ keys! {
     'r' => Record, "record", "see bakes and service visits of the oven";
     'f' => Photo, "photo", "read the scores of the test under the cursor, or the newest unfinished one, from a photo";
     'a' => Air, "air", "read the oven's air with a thermometer, and see what its readings say";
+    'k' => Recipes, "recipes", "see, write down and change recipes of your own";
     'e' => EditOven, "edit", "edit the oven's description";
     'b' => Clock, "", "back to the clock of the bake that runs";
     'x' => SetAside, "", "set the test under the cursor aside (kept in the data folder, press twice)";

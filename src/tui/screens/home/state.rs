@@ -1,7 +1,7 @@
 //! The state of the home screen, and what can be done on it.
 
 use crate::tui::bell::running;
-use crate::workflow::catalogue::kind_name;
+use crate::workflow::catalogue::bake_name;
 use crate::{
     model::{BakeLog, Moment, Oven, TestId, ToastTest},
     tui::{
@@ -29,6 +29,8 @@ pub(crate) enum Act {
     ToTest(usize),
     /// Do what comes next for what the cursor is on.
     Open,
+    /// See the recipes.
+    Recipes,
     /// Describe a new oven.
     NewOven,
     /// Change the oven's description.
@@ -237,6 +239,10 @@ impl Home {
                 shared.say(format!("sorted by {by}"));
             }
             Act::NewOven => shared.open(Place::NewOven),
+            Act::Recipes => {
+                let oven = self.chosen(shared).map(|o| o.id.clone());
+                shared.open(Place::Recipes(oven));
+            }
             Act::SetAside => self.set_aside(shared, doomed),
             Act::Clock => resume(shared),
             Act::Open => {
@@ -361,6 +367,10 @@ impl Home {
 
 /// Opens the clock of the bake that runs.
 pub(super) fn resume(shared: &mut Shared) {
+    if shared.day.is_some() {
+        shared.open(Place::RunningDay);
+        return;
+    }
     match running(shared).cloned() {
         Some(bake) => shared.open(Place::RunningClock(Box::new(bake))),
         None => shared.say("no bake is running; press p to plan one"),
@@ -369,7 +379,7 @@ pub(super) fn resume(shared: &mut Shared) {
 
 /// Says what bakes and when it is due out: `thin cookies, out at 09:42`.
 pub(super) fn bake_words(bake: &BakeLog, now: Moment) -> String {
-    let name = kind_name(&bake.kind);
+    let name = bake_name(&bake.plan);
     #[expect(clippy::cast_possible_truncation, reason = "a bake of hours at most")]
     let out = bake.started + SignedDuration::from_secs((bake.plan.bake.0 * 60.0) as i64);
     let out = out.by_clock_of(now).civil();
