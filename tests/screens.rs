@@ -71,6 +71,18 @@ fn cautions() {
 }
 
 #[test]
+fn toasting_clock_at_its_second_look() {
+    snapshots("toasting", |size, depth| {
+        let mut stage = Stage::laid_out(size, depth);
+        stage.press(Key::Enter);
+        stage.press(Key::Enter);
+        stage.keys(" ");
+        stage.pass(11 * 60 + 20);
+        stage
+    });
+}
+
+#[test]
 fn scoring() {
     snapshots("score", |size, depth| {
         let mut stage = Stage::toasted(size, depth);

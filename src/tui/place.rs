@@ -16,6 +16,8 @@ pub enum Place {
     EditOven(Box<Oven>),
     /// The lay-out of a toast test.
     Layout(Box<Oven>),
+    /// The clock of a toast test that is about to begin, or in the oven.
+    Toasting(Box<Oven>, Box<ToastTest>),
     /// The scores of a toast test.
     Score(Box<Oven>, Box<ToastTest>),
     /// The map of an oven, of these tests.

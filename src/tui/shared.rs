@@ -168,6 +168,15 @@ pub struct PhotoHabits {
     pub folder: String,
 }
 
+/// What has rung for the toast in the oven, on whatever screen.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub(crate) struct ToastRang {
+    /// Looks that have rung.
+    pub(crate) looks: u32,
+    /// When the bell last rang because everything is to come out.
+    pub(crate) out: Option<Duration>,
+}
+
 /// What every screen may read, and what it asks the shell for.
 #[derive(Debug)]
 pub struct Shared {
@@ -203,6 +212,8 @@ pub struct Shared {
     pub(crate) leaving: bool,
     /// When the bell of a bake last rang while another screen was in sight.
     pub(crate) rang: Option<Duration>,
+    /// What has rung for the toast in the oven.
+    pub(crate) toast_rang: ToastRang,
     pub(crate) steps: Vec<Step>,
     effects: Vec<Effect>,
     tickets: Ticket,
@@ -233,6 +244,7 @@ impl Shared {
             conflict: None,
             leaving: false,
             rang: None,
+            toast_rang: ToastRang::default(),
             steps: Vec::new(),
             effects: Vec::new(),
             tickets: 0,

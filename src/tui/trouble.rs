@@ -3,6 +3,7 @@
 use crate::{
     report::png::PngError,
     workflow::{
+        advised::NextError,
         compare::CompareTestsError,
         ground::GroundError,
         kitchen::{KitchenError, StoreError},
@@ -22,6 +23,9 @@ pub enum Trouble {
     /// No map for a plan to rest on.
     #[error(transparent)]
     Ground(#[from] GroundError),
+    /// No place for the next slices.
+    #[error(transparent)]
+    Next(#[from] NextError),
     /// No plan.
     #[error(transparent)]
     Plan(#[from] PlanError),

@@ -28,4 +28,5 @@ pub mod samples;
 pub mod scoring;
 pub mod sensitivity;
 pub mod toast;
+pub mod toasting;
 pub mod view;

@@ -264,6 +264,7 @@ fn test_of(round: &Round, oven: &Oven, count: usize, dice: &mut Dice) -> ToastTe
         },
         when: round.day.at(9 + i8::try_from(count).unwrap(), 30, 0, 0),
         minutes: Some(Minutes(round.minutes)),
+        toasting: None,
         bread: Bread::default(),
         cursor: slices.len().min(round.scored),
         slices,

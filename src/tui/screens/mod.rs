@@ -14,6 +14,7 @@ pub(crate) mod photo;
 pub(crate) mod plan;
 pub(crate) mod record;
 pub(crate) mod score;
+pub(crate) mod toasting;
 
 use super::{
     keys::Keys,
@@ -32,6 +33,7 @@ pub(crate) fn open(place: Place, shared: &mut Shared) -> Option<Box<dyn Screen>>
         Place::NewOven => screen(oven_form::OvenForm::templates()),
         Place::EditOven(oven) => screen(oven_form::OvenForm::edit(&oven)),
         Place::Layout(oven) => screen(layout::LayoutScreen::new(*oven, shared)),
+        Place::Toasting(oven, test) => screen(toasting::Toasting::new(*oven, *test, shared)),
         Place::Score(oven, test) => screen(score::Score::new(*oven, *test)),
         Place::Map(oven, tests) => screen(map::MapScreen::new(oven, tests)),
         Place::Plan(oven, tests) => screen(plan::PlanScreen::new(oven, tests)),
@@ -65,6 +67,7 @@ pub(crate) fn tables() -> Vec<Keys> {
         oven_form::TEMPLATE_KEYS.keys(),
         oven_form::KEYS.keys(),
         layout::KEYS.keys(),
+        toasting::KEYS.keys(),
         score::KEYS.keys(),
         map::KEYS.keys(),
         plan::KEYS.keys(),

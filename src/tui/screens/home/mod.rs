@@ -5,7 +5,7 @@ mod view;
 
 pub(crate) use state::Home;
 
-use crate::tui::bell::running;
+use crate::tui::bell::{running, toast};
 use crate::tui::{
     event::MouseAct,
     keys::{Table, keys},
@@ -73,6 +73,9 @@ impl Room for Home {
                 format!("t: lay out a toast test for {name}; a: read a thermometer")
             }
             Act::Score => self.to_score(shared).map_or_else(String::new, |test| {
+                if toast::runs(test, shared) {
+                    return "a toast is in the oven. Enter: its clock".to_owned();
+                }
                 let settled = test
                     .slices
                     .iter()

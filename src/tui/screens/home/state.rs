@@ -1,6 +1,6 @@
 //! The state of the home screen, and what can be done on it.
 
-use crate::tui::bell::running;
+use crate::tui::bell::{running, toast};
 use crate::workflow::catalogue::kind_name;
 use crate::{
     model::{BakeLog, Moment, Oven, TestId, ToastTest},
@@ -196,7 +196,11 @@ impl Home {
                     shared.say("there is no toast test to score; press t to lay one out");
                     return;
                 };
-                Place::Score(Box::new(oven), Box::new(test))
+                if toast::runs(&test, shared) {
+                    Place::Toasting(Box::new(oven), Box::new(test))
+                } else {
+                    Place::Score(Box::new(oven), Box::new(test))
+                }
             }
             Act::Photo => {
                 let Some(test) = self.to_score(shared).cloned() else {
