@@ -23,7 +23,14 @@ static TEST: LazyLock<ToastTest> = LazyLock::new(|| {
     kitchen.tests()[0].clone()
 });
 
-const KINDS: [&str; 5] = ["ovens", "tests", "bakes", "readings", "thermometers"];
+const KINDS: [&str; 6] = [
+    "ovens",
+    "tests",
+    "bakes",
+    "readings",
+    "thermometers",
+    "doughs",
+];
 
 /// What the readers say of a text, and how many take it; what is taken is checked.
 fn said(text: &str) -> (usize, Vec<String>) {

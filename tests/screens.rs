@@ -344,6 +344,7 @@ fn the_mouse_does_what_the_keys_do() {
     stage.click_on("Slice width");
     stage.click_on("Enter start");
     stage.click_on("Before you start");
+    stage.click_on("s score");
     stage.click_on("#2");
     stage.keys("4");
     assert!(stage.text().contains("for slice 3 of"));

@@ -173,7 +173,8 @@ impl From<KitchenError> for Trouble {
             | KitchenError::Name(_)
             | KitchenError::NoSuchThermometer { .. }
             | KitchenError::NoSuchOven { .. }
-            | KitchenError::NoSuchTest { .. } => Self::user(&error),
+            | KitchenError::NoSuchTest { .. }
+            | KitchenError::NoSuchDough { .. } => Self::user(&error),
         }
     }
 }

@@ -97,6 +97,10 @@ id_type!(
     /// The id of a thermometer.
     ThermometerId
 );
+id_type!(
+    /// The id of a baker's own dough.
+    DoughId
+);
 
 #[cfg(test)]
 mod tests {

@@ -13,6 +13,7 @@ pub mod oven;
 pub mod photo;
 pub mod place;
 pub mod plan;
+pub mod rising;
 pub mod shade;
 pub mod text;
 pub mod thermometer;

@@ -24,6 +24,7 @@ pub(crate) fn save_all(app: &mut App) {
             Save::Round(round) if round.readings.is_empty() => kitchen.remove_round(&round.id),
             Save::Round(round) => kitchen.save_round(*round),
             Save::Thermometer(it) => kitchen.save_thermometer(*it),
+            Save::Dough(dough) => kitchen.save_dough(*dough),
         };
         if let Err(error) = saved {
             app.shared.conflict = Conflict::of(&save, &error).or(app.shared.conflict.take());

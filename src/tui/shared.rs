@@ -177,6 +177,15 @@ pub(crate) struct ToastRang {
     pub(crate) out: Option<Duration>,
 }
 
+/// What has rung for the dough that rises, on whatever screen.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub(crate) struct DoughRang {
+    /// A look was asked for.
+    pub(crate) look: bool,
+    /// When the bell last rang because it should be ready.
+    pub(crate) out: Option<Duration>,
+}
+
 /// What every screen may read, and what it asks the shell for.
 #[derive(Debug)]
 pub struct Shared {
@@ -214,6 +223,8 @@ pub struct Shared {
     pub(crate) rang: Option<Duration>,
     /// What has rung for the toast in the oven.
     pub(crate) toast_rang: ToastRang,
+    /// What has rung for the dough that rises.
+    pub(crate) dough_rang: DoughRang,
     pub(crate) steps: Vec<Step>,
     effects: Vec<Effect>,
     tickets: Ticket,
@@ -245,6 +256,7 @@ impl Shared {
             leaving: false,
             rang: None,
             toast_rang: ToastRang::default(),
+            dough_rang: DoughRang::default(),
             steps: Vec::new(),
             effects: Vec::new(),
             tickets: 0,

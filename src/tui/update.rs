@@ -2,7 +2,7 @@
 
 use super::{
     app::App,
-    bell::{ring_elsewhere, toast},
+    bell::{dough, ring_elsewhere, toast},
     chrome::Chrome,
     effect::Effect,
     event::{Drag, Event, Mouse, MouseAct},
@@ -202,6 +202,7 @@ fn tick(app: &mut App) {
         ring_elsewhere(shared);
     }
     toast::ring_elsewhere(shared);
+    dough::ring_elsewhere(shared);
 }
 
 /// Carries out the screen changes asked for; a screen that comes into sight may ask for work.

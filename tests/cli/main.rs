@@ -7,6 +7,7 @@
 #![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
 
 mod after;
+mod check;
 mod compare;
 mod faces;
 mod folder;

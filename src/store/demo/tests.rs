@@ -7,8 +7,8 @@ use crate::{
     model::{
         AirPlace, AirReading, AirRound, BakeId, BakeLog, Bread, DialStep, DoorOpening, Mode,
         Opened, Oven, OvenId, Phase, Place, Plan, Reading, RoundId, Segment, ServiceVisit, Setup,
-        Shade, Slice, SliceSize, TestId, Thermometer, ThermometerId, ToastTest, TrayPlacement,
-        Yardstick, shade::browning_per_shade,
+        Shade, Slice, SliceSize, Spot, TestId, Thermometer, ThermometerId, ToastTest,
+        TrayPlacement, Yardstick, shade::browning_per_shade,
     },
     store::{assets::oven_templates, migrate::Stored},
     units::{Celsius, CelsiusDelta, Centimetres, Minutes, TemperatureUnit},
@@ -494,6 +494,44 @@ fn air_round(at: Sitting, dice: &mut Dice) -> AirRound {
     }
 }
 
+/// The counter oven's proofing mode at 85 F: warmer than its dial, warmest at the back.
+fn proofing_round(dice: &mut Dice) -> AirRound {
+    let dial = TemperatureUnit::Fahrenheit.temperature(85.0);
+    let began = date(2026, 4, 16).at(14, 0, 0, 0);
+    let at = |spot: Spot| AirPlace {
+        rack: Some(2),
+        spot,
+    };
+    let places = [
+        (AirPlace::CENTRE, 0.0),
+        (at(Spot::BackLeft), 1.2),
+        (at(Spot::FrontRight), -0.9),
+    ];
+    let mut readings = Vec::new();
+    for (round, (place, off)) in (0_i64..).zip(places) {
+        for minute in 0..25_i64 {
+            let second = 60 * (round * 27 + minute);
+            let cycle = (std::f64::consts::TAU * second as f64 / 330.0).sin();
+            let air = dial.0 + 1.8 + off + 1.6 * cycle + 0.15 * dice.normal();
+            readings.push(AirReading {
+                at: (began + SignedDuration::from_secs(second)).into(),
+                dial,
+                air: Celsius((air * 10.0).round() / 10.0),
+                phase: Phase::Holding,
+                place,
+            });
+        }
+    }
+    AirRound {
+        id: RoundId::new("2026-04-16-counter-oven").unwrap(),
+        oven: OvenId::new("counter-oven").unwrap(),
+        mode: Mode::Proofing,
+        thermometer: Some(ThermometerId::new("wire-probe").unwrap()),
+        readings,
+        note: "a bowl's place in the middle, then the corners".to_owned(),
+    }
+}
+
 /// The first test's racks 2 and 4 in the form `rackshade map --samples` takes.
 fn samples() -> String {
     let mut out = String::from("rack,x_cm,y_cm,shade,size_cm\n");
@@ -531,6 +569,11 @@ fn built() -> Vec<(String, String)> {
             round.encode().unwrap(),
         ));
     }
+    let proofing = proofing_round(&mut dice);
+    out.push((
+        format!("readings/{}.json", proofing.id),
+        proofing.encode().unwrap(),
+    ));
     out.push(("samples.csv".to_owned(), samples()));
     out
 }
@@ -543,7 +586,7 @@ fn built() -> Vec<(String, String)> {
 fn the_demo_files_are_what_the_builder_makes() {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("demo-data");
     let built = built();
-    assert_eq!(built.len(), 19);
+    assert_eq!(built.len(), 20);
     for (name, text) in &built {
         let path = folder.join(name);
         if std::env::var("RACKSHADE_WRITE_DEMO").is_ok() {

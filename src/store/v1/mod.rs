@@ -11,6 +11,7 @@ mod form;
 mod oven;
 mod photo;
 mod plan;
+mod rising;
 mod toast;
 mod words;
 
@@ -18,6 +19,7 @@ pub(crate) use air::{RoundForm, ThermometerForm};
 pub(crate) use bake::BakeForm;
 pub(crate) use form::{Form, FormError};
 pub(crate) use oven::OvenForm;
+pub(crate) use rising::DoughForm;
 pub(crate) use toast::TestForm;
 pub(super) use words::{HeatForm, LengthForm, ModeForm, TemperatureForm};
 
@@ -35,6 +37,7 @@ form!(TestForm);
 form!(BakeForm);
 form!(RoundForm);
 form!(ThermometerForm);
+form!(DoughForm);
 
 #[cfg(test)]
 mod any_bake;

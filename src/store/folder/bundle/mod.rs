@@ -10,7 +10,7 @@ mod journal;
 use self::entry::JournalEntry;
 use super::{Contents, Store};
 use crate::{
-    model::{AirRound, BakeLog, Oven, OvenId, Thermometer, ToastTest},
+    model::{AirRound, BakeLog, Oven, OvenId, Thermometer, ToastTest, rising::OwnDough},
     store::{
         error::StoreError,
         json,
@@ -235,6 +235,7 @@ kinds! {
     BakeLog => bakes,
     AirRound => rounds,
     Thermometer => thermometers,
+    OwnDough => doughs,
 }
 
 fn packed<T: Stored>(thing: &T) -> Result<Thing, StoreError> {

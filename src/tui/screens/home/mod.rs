@@ -33,6 +33,8 @@ keys! {
     'f' => Photo, "photo", "read the scores of the test under the cursor, or the newest unfinished one, from a photo";
     'a' => Air, "air", "read the oven's air with a thermometer, and see what its readings say";
     'e' => EditOven, "edit", "edit the oven's description";
+    'k' => Check, "check", "check with a few slices whether the oven is still the one on record";
+    'y' => Dough, "dough", "time a dough that rises, in the oven's proofing mode or any warm place";
     'b' => Clock, "", "back to the clock of the bake that runs";
     'x' => SetAside, "", "set the test under the cursor aside (kept in the data folder, press twice)";
     Up => Up, "", "row up";

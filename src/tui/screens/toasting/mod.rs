@@ -51,8 +51,8 @@ impl Room for Toasting {
 
     fn guide(&self, shared: &Shared) -> String {
         match self.elapsed(shared) {
-            None => "slices in, door shut, then Space: start".to_owned(),
-            Some(now) if now.0 >= self.toasting.out.0 => {
+            None => "slices in, door shut, then Space: start (s: score at once)".to_owned(),
+            Some(now) if now.0 >= self.times.out.0 => {
                 "take everything out, then press Space".to_owned()
             }
             Some(_) => "Space when everything is out: golden on the lightest slice".to_owned(),

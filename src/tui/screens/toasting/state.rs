@@ -57,7 +57,7 @@ pub(super) enum Ask {
 pub(crate) struct Toasting {
     pub(super) oven: Oven,
     pub(super) test: Box<ToastTest>,
-    pub(super) toasting: Times,
+    pub(super) times: Times,
     /// What the last key was asked about, and when.
     asked: Option<(Ask, Duration)>,
 }
@@ -65,17 +65,17 @@ pub(crate) struct Toasting {
 impl Toasting {
     /// Opens on a test that is about to go in, or is in the oven already.
     pub(crate) fn new(oven: Oven, test: ToastTest, shared: &mut Shared) -> Self {
-        let toasting = Times::of(&shared.kitchen, &test);
+        let times = Times::of(&shared.kitchen, &test);
         let mut clock = Self {
             oven,
             test: Box::new(test),
-            toasting,
+            times,
             asked: None,
         };
         // What was due before this screen opened is seen on it; it does not ring late.
         let looks = clock
             .elapsed(shared)
-            .map_or(0, |now| clock.toasting.looks_due(now));
+            .map_or(0, |now| clock.times.looks_due(now));
         shared.toast_rang = ToastRang { looks, out: None };
         clock.asked = None;
         clock
@@ -91,7 +91,7 @@ impl Toasting {
         let Some(now) = self.elapsed(shared) else {
             return;
         };
-        match rings(&self.toasting, now, shared) {
+        match rings(&self.times, now, shared) {
             Some(Rings::Look | Rings::Out) => shared.ring(),
             None => {}
         }
@@ -104,12 +104,12 @@ impl Toasting {
             Act::Cautions => shared.caution(Occasion::ToastTest),
             Act::Step => self.step(earlier, shared),
             Act::Lengthen(by) => {
-                self.toasting.lengthen(f64::from(by));
+                self.times.lengthen(f64::from(by));
                 // The bell on other screens goes by the test: it keeps what was set.
-                self.test.minutes = Some(self.toasting.out);
+                self.test.minutes = Some(self.times.out);
                 shared.say(format!(
                     "expected out by {}, looks from {}",
-                    self.toasting.out, self.toasting.first_look
+                    self.times.out, self.times.first_look
                 ));
                 shared.toast_rang.out = None;
                 self.save(shared);
@@ -143,7 +143,7 @@ impl Toasting {
             self.save(shared);
             return;
         };
-        let early = now.0 < self.toasting.first_look.0;
+        let early = now.0 < self.times.first_look.0;
         let words = "that is early: Space again if everything is out of the oven";
         if early && !self.is_sure(Ask::Out, earlier, shared, words) {
             return;

@@ -34,7 +34,7 @@ fn screen(fixture: &Fixture) -> &super::Toasting {
 #[test]
 fn the_bell_rings_for_every_look_and_for_the_end_and_the_minutes_go_into_the_test() {
     let mut fixture = loaded();
-    let times = screen(&fixture).toasting;
+    let times = screen(&fixture).times;
     assert_eq!((times.first_look.0, times.out.0), (10.0, 16.0), "350 F");
     assert!(fixture.guide().contains("Space: start"));
     fixture.keys(" ");
@@ -72,7 +72,7 @@ fn the_next_test_takes_the_same_places_and_expects_the_same_minutes() {
     };
     assert_eq!(places(second), places(&first));
     assert!(second.slices.iter().all(|s| s.reading == Reading::Unscored));
-    assert_eq!(screen(&fixture).toasting.out, Minutes(12.0));
+    assert_eq!(screen(&fixture).times.out, Minutes(12.0));
 }
 
 #[test]

@@ -47,7 +47,7 @@ pub(super) fn draw(screen: &Toasting, shared: &Shared, frame: &mut Frame<'_>, bo
 
 /// What the large figures count down to.
 fn counts_to(screen: &Toasting, now: Minutes) -> Minutes {
-    let times = &screen.toasting;
+    let times = &screen.times;
     times.next_look(now).unwrap_or(times.out)
 }
 
@@ -57,7 +57,7 @@ fn draw_figures(
     area: Rect,
     (buf, theme): (&mut Buffer, &Theme),
 ) {
-    let times = &screen.toasting;
+    let times = &screen.times;
     let so_far = now.unwrap_or(Minutes(0.0));
     let left = counts_to(screen, so_far).0 - so_far.0;
     let overdue = now.is_some() && left <= 0.0;
@@ -98,7 +98,7 @@ fn draw_words(
     area: Rect,
     (buf, theme): (&mut Buffer, &Theme),
 ) {
-    let times = &screen.toasting;
+    let times = &screen.times;
     let (role, words) = match now {
         None => (
             Role::Heading,
