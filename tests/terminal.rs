@@ -16,7 +16,7 @@ mod terminal_kit;
 use rackshade::workflow::kitchen::{Access, Kitchen};
 use std::path::Path;
 use tempfile::TempDir;
-use terminal_kit::{ENTER, ESCAPE, F2, F3, F12, Term};
+use terminal_kit::{ENTER, ESCAPE, F2, F3, F11, F12, Term};
 
 /// From an empty kitchen to the first slice to score, by what the screen says.
 fn to_scoring(data: &Path) -> Term {
@@ -222,6 +222,32 @@ fn a_panic_leaves_the_terminal_as_it_was_and_its_message_readable() {
     term.assert_sane();
     term.wait_for("broken on purpose");
     assert_eq!(scored(data.path()), 1);
+}
+
+#[test]
+fn a_panic_of_every_worker_leaves_the_screen_alone_and_the_program_running() {
+    let data = TempDir::new().unwrap();
+    let mut term = to_scoring(data.path());
+    let before = term.text();
+    for _ in 0..20 {
+        term.send(F11);
+    }
+    // Whatever a worker wrote on the screen would be there once later keys are dealt with.
+    for slice in 2..=7 {
+        term.send("4");
+        term.wait_for(&format!("slice {slice} of 12"));
+    }
+    assert!(!term.text().contains("on purpose"), "{}", term.text());
+    assert_eq!(
+        before.lines().next(),
+        term.text().lines().next(),
+        "nothing has moved the screen"
+    );
+    term.assert_taken();
+    term.send("q");
+    assert!(term.ended());
+    term.assert_sane();
+    assert_eq!(scored(data.path()), 6);
 }
 
 #[cfg(unix)]

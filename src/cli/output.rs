@@ -112,6 +112,11 @@ impl Output {
         if !self.printed {
             return Ok(());
         }
+        if closed::at_the_start() {
+            return Err(Trouble::user(
+                "standard output is closed, so the answer is lost; leave it open, or send it to a file with > FILE",
+            ));
+        }
         self.out.flush().map_err(|e| failed(&e))
     }
 
@@ -212,6 +217,33 @@ pub(super) fn progress(what: &str, done: usize, of: usize) {
 )]
 fn now() -> Instant {
     Instant::now()
+}
+
+#[cfg(unix)]
+mod closed {
+    //! Whether standard output was closed when the program started: the standard library opens the null
+    //! device in its place before `main`, which swallows every answer and calls that success.
+
+    use std::sync::atomic::{AtomicBool, Ordering};
+
+    static CLOSED: AtomicBool = AtomicBool::new(false);
+
+    #[ctor::ctor(unsafe)]
+    fn look() {
+        let lost = rustix::io::fcntl_getfd(rustix::stdio::stdout()).is_err();
+        CLOSED.store(lost, Ordering::SeqCst);
+    }
+
+    pub(super) fn at_the_start() -> bool {
+        CLOSED.load(Ordering::SeqCst)
+    }
+}
+
+#[cfg(not(unix))]
+mod closed {
+    pub(super) fn at_the_start() -> bool {
+        false
+    }
 }
 
 #[cfg(test)]

@@ -6,7 +6,7 @@
 //! (Higham 2009, Wiley Interdiscip. Rev. Comput. Stat. 1, 251): browning is the mean plus a sum of
 //! directions, each times an independent standard normal number. Between nodes the directions are interpolated by a cubic.
 
-use super::{Fit, fit::Component, target::Targets};
+use super::{Fit, problem::Component, target::Targets};
 use crate::numeric::resample::taps;
 use nalgebra::DMatrix;
 

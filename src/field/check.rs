@@ -146,7 +146,7 @@ impl Fit {
         let cross = Meeting::new(&self.domain, &self.targets, &targets);
         let own = Meeting::new(&self.domain, &targets, &targets);
         let trend = self.trend_at(m);
-        let system = |(weight, c): (f64, &super::fit::Component)| {
+        let system = |(weight, c): (f64, &super::problem::Component)| {
             let across = cross.covariance(&c.hyper);
             let within = own.covariance(&c.hyper);
             System {

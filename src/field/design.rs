@@ -7,7 +7,7 @@
 //! Slices are chosen one by one, each where it shrinks the mean variance of the map's contrast most, then
 //! exchanged one by one while that helps (Fedorov 1972, from memory).
 
-use super::{Fit, covariance::Meeting, kernel::Extent, target::Targets};
+use super::{Fit, Spot, covariance::Meeting, kernel::Extent, problem::Component, target::Targets};
 use crate::{
     geometry::Grid,
     numeric::{normal::Z90, quantile::quantile},
@@ -22,62 +22,6 @@ const NEW_LEVEL: f64 = 0.27;
 const SYSTEMS: usize = 20;
 /// Rounds of exchange after the first choice.
 const ROUNDS: usize = 3;
-/// Spacing of the places a slice may go to, as a share of its side.
-const STEP: f64 = 0.4;
-
-/// A slice that could be laid: its middle from the left wall and the door, and its sides, cm.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Spot {
-    /// Rack position.
-    pub rack: u8,
-    /// Middle, cm from the left wall.
-    pub x: f64,
-    /// Middle, cm from the door.
-    pub y: f64,
-    /// Extent along x, cm.
-    pub width: f64,
-    /// Extent along y, cm.
-    pub depth: f64,
-}
-
-impl Spot {
-    /// Returns places all over a rack position that a slice of `width` x `depth` cm could go to in a `cavity`.
-    pub fn everywhere(rack: u8, (width, depth): (f64, f64), cavity: (f64, f64)) -> Vec<Self> {
-        let along = |side: f64, whole: f64| -> Vec<f64> {
-            let room = whole - side;
-            #[expect(
-                clippy::cast_possible_truncation,
-                clippy::cast_sign_loss,
-                reason = "an oven is a few slices wide"
-            )]
-            let steps = (room / (STEP * side)).round().max(1.0) as usize;
-            (0..=steps)
-                .map(|i| side / 2.0 + room * i as f64 / steps as f64)
-                .collect()
-        };
-        let xs = along(width, cavity.0);
-        let at = |(x, y)| Self {
-            rack,
-            x,
-            y,
-            width,
-            depth,
-        };
-        along(depth, cavity.1)
-            .into_iter()
-            .flat_map(|y| xs.iter().map(move |&x| (x, y)))
-            .map(at)
-            .collect()
-    }
-
-    /// Tells whether two slices would lie on one another.
-    pub(super) fn overlaps(&self, other: &Self) -> bool {
-        let apart = |a: f64, b: f64, side: f64| (a - b).abs() >= side - 1e-6;
-        self.rack == other.rack
-            && !apart(self.x, other.x, f64::midpoint(self.width, other.width))
-            && !apart(self.y, other.y, f64::midpoint(self.depth, other.depth))
-    }
-}
 
 /// What a next test would bring.
 #[derive(Debug, Clone)]
@@ -121,7 +65,7 @@ impl Fit {
         joint
             .view_mut((cells, cells), (spots.len(), spots.len()))
             .add_scalar_mut(NEW_LEVEL * NEW_LEVEL);
-        let scatter = |c: &super::fit::Component| c.weight * c.hyper.scatter.powi(2);
+        let scatter = |c: &Component| c.weight * c.hyper.scatter.powi(2);
         let noise = self.components.iter().map(scatter).sum::<f64>() + reading * reading;
         Some(Design {
             fit: self,

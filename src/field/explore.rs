@@ -5,13 +5,11 @@
 //! best point without one; where one takes over, the search goes on from there.
 
 use super::{
-    Domain, FieldError, Termination,
-    censor::Likelihood,
+    FieldError,
     covariance::{Drawn, Hyper, Meeting},
-    fit::Component,
-    kriging::{Kriging, ln_restricted},
-    prior::{Levels, Priors},
-    target::Targets,
+    kriging::ln_restricted,
+    prior::Levels,
+    problem::{Component, Problem},
 };
 use nalgebra::DMatrix;
 use std::collections::BTreeMap;
@@ -38,34 +36,13 @@ const PREDICTION_ALLOWANCE: usize = 50_000;
 const FEWEST_PICKS: usize = 10;
 const MOST_PICKS: usize = 40;
 
-/// Everything a likelihood depends on.
-pub(super) struct Problem<'a> {
-    pub(super) domain: &'a Domain,
-    pub(super) priors: &'a Priors,
-    pub(super) targets: &'a Targets,
-    pub(super) trend: &'a DMatrix<f64>,
-    pub(super) likelihood: Likelihood,
-}
-
-impl Problem<'_> {
-    /// Solves the kriging system at `hyper`.
-    pub(super) fn solve(&self, hyper: &Hyper) -> Result<Kriging, FieldError> {
-        let k = self.with_noise(self.signal(hyper), hyper);
-        Ok(Kriging::solve(k, self.trend, self.likelihood.values())?)
-    }
-
-    /// Returns the covariance of the observations without their noise.
-    pub(super) fn signal(&self, hyper: &Hyper) -> DMatrix<f64> {
-        Meeting::new(self.domain, self.targets, self.targets).covariance(hyper)
-    }
-
-    fn with_noise(&self, signal: DMatrix<f64>, hyper: &Hyper) -> DMatrix<f64> {
-        let mut k = signal;
-        for (i, v) in self.likelihood.variances(hyper.scatter).enumerate() {
-            k[(i, i)] += v;
-        }
-        k
-    }
+/// Why the search over hyperparameters stopped.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Termination {
+    /// Every grid point worth a mention was visited.
+    Explored,
+    /// The allowance of evaluations ran out first; the average is over what was visited.
+    Allowance,
 }
 
 /// A point of the search: what is drawn beside the smooth field (an index into the prior's drawings), and

@@ -1,16 +1,15 @@
 //! From observations to a fitted field: a weighted handful of kriging systems.
 
 use super::{
-    FieldError,
-    censor::{self, Likelihood},
-    covariance::Hyper,
-    design::Spot,
-    explore::{self, Problem},
+    FieldError, censor,
+    domain::{Domain, Spot},
+    explore::{self, Termination},
     kernel::Extent,
-    kriging::Kriging,
+    likelihood::Likelihood,
     map::{Bound, Evidence, Observation},
     merge::{Datum, merge},
     prior::Priors,
+    problem::{Component, Problem},
     shapes::Shape,
     target::Targets,
 };
@@ -20,35 +19,6 @@ use nalgebra::DMatrix;
 const MOST_LAIN: usize = 200;
 /// Fewest scored slices a map is made from.
 const FEWEST: usize = 3;
-
-/// A rack position for the engine: its number and its height, cm above the cavity floor.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Rack {
-    /// Number from the bottom.
-    pub number: u8,
-    /// Height above the cavity floor, cm.
-    pub height: f64,
-}
-
-/// Where the field lives.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Domain {
-    /// Left wall to right wall, cm.
-    pub width: f64,
-    /// Door to back wall, cm.
-    pub depth: f64,
-    /// Rack positions to be mapped, from the bottom up.
-    pub racks: Vec<Rack>,
-}
-
-/// Why the search over hyperparameters stopped.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Termination {
-    /// Every grid point worth a mention was visited.
-    Explored,
-    /// The allowance of evaluations ran out first; the average is over what was visited.
-    Allowance,
-}
 
 /// How a fit ended.
 #[derive(Debug, Clone, PartialEq)]
@@ -84,14 +54,6 @@ pub struct Fit {
     /// Where the slices of the last test of each rack position lay.
     lain: Vec<Spot>,
     report: FitReport,
-}
-
-/// One kriging system of the average.
-#[derive(Debug, Clone)]
-pub(super) struct Component {
-    pub(super) weight: f64,
-    pub(super) hyper: Hyper,
-    pub(super) kriging: Kriging,
 }
 
 /// Fits the field to observations of slices.

@@ -3,9 +3,9 @@
 use super::{
     Fit,
     covariance::{Meeting, prior_variance, slopes},
-    fit::Component,
     kernel::Extent,
     map::{FieldMap, PointEstimate, RackMap},
+    problem::Component,
     target::Targets,
 };
 use crate::{

@@ -18,6 +18,8 @@ pub(crate) enum ShellAct {
     Scroll(i16),
     /// Break on purpose, so that a test can see the terminal restored; no release build does.
     Break,
+    /// Break every worker on purpose, so that a test can see that the screen stays; no release build does.
+    BreakWorkers,
 }
 
 keys! { pub(crate) EVERYWHERE: ShellAct, "Everywhere";

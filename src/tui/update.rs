@@ -13,7 +13,8 @@ use super::{
     popup::{Content, Popup},
     screens::open,
     shared::{Banner, Step},
-    worker::Answer,
+    trouble::Trouble,
+    worker::{Answer, Job, Lane},
 };
 use ratatui::layout::Position;
 
@@ -77,9 +78,13 @@ fn press(app: &mut App, key: Key) -> bool {
     } else {
         None
     };
-    let breaks = cfg!(debug_assertions) && key == Key::Function(12);
+    let breaks = match key {
+        Key::Function(11) if cfg!(debug_assertions) => Some(ShellAct::BreakWorkers),
+        Key::Function(12) if cfg!(debug_assertions) => Some(ShellAct::Break),
+        _ => None,
+    };
     let act = own.or_else(|| EVERYWHERE.act(key));
-    match act.or(breaks.then_some(ShellAct::Break)) {
+    match act.or(breaks) {
         Some(act) => shell(app, act),
         None => return false,
     }
@@ -97,14 +102,20 @@ fn shell(app: &mut App, act: ShellAct) {
             }
         }
         ShellAct::Break => break_off(),
+        ShellAct::BreakWorkers => {
+            for lane in Lane::ALL {
+                let job = || -> Result<(), Trouble> { break_off() };
+                app.shared.effect(Effect::Work(Job::new(0, lane, job)));
+            }
+        }
     }
 }
 
 #[expect(
     clippy::panic,
-    reason = "the one purpose of this act, reached in debug builds only"
+    reason = "the one purpose of these acts, reached in debug builds only"
 )]
-fn break_off() {
+fn break_off() -> ! {
     panic!("broken on purpose");
 }
 

@@ -28,7 +28,8 @@ pub enum Lane {
 }
 
 impl Lane {
-    const ALL: [Self; 3] = [Self::Quick, Self::Slow, Self::Photo];
+    /// Every thread.
+    pub(crate) const ALL: [Self; 3] = [Self::Quick, Self::Slow, Self::Photo];
 
     fn name(self) -> &'static str {
         match self {
@@ -118,7 +119,8 @@ struct Waiting {
 
 impl Waiting {
     fn put(&mut self, job: Job) {
-        self.jobs.retain(|old| old.kind != job.kind);
+        self.jobs
+            .retain(|old| (old.lane, old.kind) != (job.lane, job.kind));
         self.jobs.push(job);
     }
 

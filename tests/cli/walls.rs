@@ -474,6 +474,28 @@ fn a_full_disk_is_told_without_a_word_of_a_screen() {
 
 #[cfg(unix)]
 #[test]
+fn an_answer_that_standard_output_cannot_take_is_told_and_no_success() {
+    let k = Kitchen::demo();
+    let run = |to: &str, args: &[&str]| {
+        let out = std::process::Command::new("sh")
+            .args(["-c", &format!("exec \"$@\" {to}"), "sh"])
+            .arg(env!("CARGO_BIN_EXE_rackshade"))
+            .args(args)
+            .arg("--data")
+            .arg(k.path())
+            .output()
+            .unwrap();
+        crate::kit::Answer::of(out)
+    };
+    for args in [&["ovens"][..], &["ovens", "--json"], &["--help"]] {
+        run(">&-", args).refused("standard output is closed", "");
+        run("> /dev/null", args).done();
+        run("1<> /dev/null", args).done();
+    }
+}
+
+#[cfg(unix)]
+#[test]
 fn a_record_made_private_stays_private() {
     use std::os::unix::fs::PermissionsExt;
     let k = Kitchen::demo();

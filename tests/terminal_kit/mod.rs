@@ -18,6 +18,7 @@ pub(crate) const ENTER: &str = "\r";
 pub(crate) const ESCAPE: &str = "\x1b";
 pub(crate) const F2: &str = "\x1bOQ";
 pub(crate) const F3: &str = "\x1bOR";
+pub(crate) const F11: &str = "\x1b[23~";
 pub(crate) const F12: &str = "\x1b[24~";
 
 /// The program and the terminal it runs in.
