@@ -28,7 +28,7 @@ use rackshade::{
 use std::time::Instant;
 
 /// Ovens of each kind.
-const EACH: usize = 40;
+const EACH: usize = 25;
 /// Points along each side of a slice behind its area mean.
 const ACROSS: usize = 8;
 
@@ -55,6 +55,8 @@ struct Tally {
     changed: usize,
     right: usize,
     as_before: usize,
+    /// How rare each oven looked among unchanged ones.
+    chances: Vec<f64>,
 }
 
 fn main() {
@@ -118,6 +120,12 @@ fn main() {
             });
             let ovens = tallies[0].ovens;
             println!("{name:18} {:18} {ovens:6} {chosen}   {grid}", change.name);
+            let below = |at: f64| {
+                let n = tallies[0].chances.iter().filter(|c| **c <= at).count();
+                format!("{:.1}% below {at}", 100.0 * n as f64 / ovens as f64)
+            };
+            let shares = [0.01, 0.02, 0.03, 0.04, 0.05, 0.07, 0.1].map(below);
+            println!("{:18} chance: {}", "", shares.join(", "));
         }
     }
     println!("all {:.1} s", started.elapsed().as_secs_f64());
@@ -247,6 +255,7 @@ impl<'o> After<'o> {
 impl Tally {
     fn add(&mut self, judged: &Judged, after: &After<'_>) {
         self.ovens += 1;
+        self.chances.push(judged.chance);
         match judged.verdict() {
             Verdict::Changed => {
                 self.changed += 1;

@@ -102,7 +102,7 @@ impl Kitchen {
                 copied += 1;
             }
         }
-        assert_eq!(copied, 18);
+        assert_eq!(copied, 19);
         kitchen
     }
 

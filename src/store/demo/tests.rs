@@ -498,17 +498,9 @@ fn air_round(at: Sitting, dice: &mut Dice) -> AirRound {
 fn proofing_round(dice: &mut Dice) -> AirRound {
     let dial = TemperatureUnit::Fahrenheit.temperature(85.0);
     let began = date(2026, 4, 16).at(14, 0, 0, 0);
-    let at = |spot: Spot| AirPlace {
-        rack: Some(2),
-        spot,
-    };
-    let places = [
-        (AirPlace::CENTRE, 0.0),
-        (at(Spot::BackLeft), 1.2),
-        (at(Spot::FrontRight), -0.9),
-    ];
+    let places = [(None, Spot::Centre, 0.0), (Some(2), Spot::BackLeft, 1.2)];
     let mut readings = Vec::new();
-    for (round, (place, off)) in (0_i64..).zip(places) {
+    for (round, (rack, spot, off)) in (0_i64..).zip(places) {
         for minute in 0..25_i64 {
             let second = 60 * (round * 27 + minute);
             let cycle = (std::f64::consts::TAU * second as f64 / 330.0).sin();
@@ -518,7 +510,7 @@ fn proofing_round(dice: &mut Dice) -> AirRound {
                 dial,
                 air: Celsius((air * 10.0).round() / 10.0),
                 phase: Phase::Holding,
-                place,
+                place: AirPlace { rack, spot },
             });
         }
     }
@@ -528,7 +520,7 @@ fn proofing_round(dice: &mut Dice) -> AirRound {
         mode: Mode::Proofing,
         thermometer: Some(ThermometerId::new("wire-probe").unwrap()),
         readings,
-        note: "a bowl's place in the middle, then the corners".to_owned(),
+        note: "a bowl's place in the middle, then the back left".to_owned(),
     }
 }
 
@@ -562,18 +554,13 @@ fn built() -> Vec<(String, String)> {
         ));
     }
     let mut dice = Dice(77);
-    for sitting in sittings() {
-        let round = air_round(sitting, &mut dice);
-        out.push((
-            format!("readings/{}.json", round.id),
-            round.encode().unwrap(),
-        ));
+    let sat = sittings().into_iter().map(|s| air_round(s, &mut dice));
+    let mut air: Vec<AirRound> = sat.collect();
+    air.push(proofing_round(&mut dice));
+    for round in air {
+        let name = format!("readings/{}.json", round.id);
+        out.push((name, round.encode().unwrap()));
     }
-    let proofing = proofing_round(&mut dice);
-    out.push((
-        format!("readings/{}.json", proofing.id),
-        proofing.encode().unwrap(),
-    ));
     out.push(("samples.csv".to_owned(), samples()));
     out
 }

@@ -142,3 +142,29 @@ impl TryFrom<DoughForm> for OwnDough {
         })
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::store::migrate::Stored;
+
+    const ROLLS: &str = include_str!("../../../tests/data/v1/doughs/rolls.json");
+
+    #[test]
+    fn the_kept_sample_still_reads_and_comes_back_the_same() {
+        let dough = OwnDough::decode(ROLLS).unwrap();
+        assert_eq!((dough.leaven, dough.rises.len()), (Dough::Yeast, 1));
+        assert_eq!(dough.rises[0].looks[0].grown, Grown::Half);
+        assert!(dough.rising().is_none());
+        assert_eq!(OwnDough::decode(&dough.encode().unwrap()), Ok(dough));
+        for (now, then, expected) in [
+            ("\"half\"", "\"huge\"", "rises.looks.grown is huge"),
+            ("\"yeast\"", "\"soda\"", "leaven is soda"),
+            ("500.0", "0.0", "grams is 0"),
+            ("53.0", "1e9", "rises.ended_min is 1000000000"),
+        ] {
+            let said = OwnDough::decode(&ROLLS.replace(now, then)).unwrap_err();
+            assert!(said.to_string().contains(expected), "{said}");
+        }
+    }
+}
