@@ -56,7 +56,7 @@ fn the_guide_to_uncertainty_calibrates_a_thermometer() {
     printed(line.sds().0, 4, "0.0029");
     printed(line.slope, 5, "0.00218");
     printed(line.sds().1, 5, "0.00067");
-    printed(line.correlation(), 3, "-0.930");
+    printed(line.correlation().unwrap(), 3, "-0.930");
     printed(line.residual_sd, 4, "0.0035");
     let at = line.at(30.0);
     printed(at.value, 4, "-0.1494");

@@ -6,7 +6,11 @@
 //! thermometer's resolution enters as a rectangular distribution of its own width and its accuracy as
 //! one of twice that class, divided by sqrt(12) (JCGM 100:2008, GUM, 4.3.7).
 
-use super::{estimate::Estimate, periodic::find_cycle, sample::Sample};
+use super::{
+    estimate::Estimate,
+    periodic::{Cycle, Sought, find_cycle},
+    sample::Sample,
+};
 use crate::numeric::{quantile::of_sorted, student};
 
 /// Whole cycles needed before the mean is called sure (common practice, no source).
@@ -120,10 +124,16 @@ pub fn holding(samples: &[Sample], habits: &Habits) -> Option<Holding> {
     let (first, last) = (settled.first()?.0, settled.last()?.0);
     // A ripple on a climb is no cycle that the air holds in: over whole and broken cycles alike, a swing alone moves a
     // straight line by less than half of itself from end to end.
-    let Some(cycle) =
-        find_cycle(settled).filter(|c| slope(settled).abs() * (last - first) <= c.swing.max(MOVE))
-    else {
-        return Some(without_cycle(settled, unsettled, habits));
+    let within = |cycle: &Cycle| slope(settled).abs() * (last - first) <= cycle.swing.max(MOVE);
+    let cycle = match find_cycle(settled) {
+        Sought::Found(cycle) if within(&cycle) => cycle,
+        Sought::Unresolved(cycle) if cycle.swing > MOVE => {
+            let still = Still::too_short(settled, habits);
+            return Some(still.holding(settled, unsettled, habits));
+        }
+        Sought::Found(_) | Sought::Nothing | Sought::Unresolved(_) => {
+            return Some(without_cycle(settled, unsettled, habits));
+        }
     };
     let span = last - first;
     let means = cycle_means(settled, cycle.seconds);
@@ -265,15 +275,7 @@ fn without_cycle(samples: &[Sample], unsettled: usize, habits: &Habits) -> Holdi
     } else {
         still
     };
-    Holding {
-        mean: still.mean.with_type_b(habits.rounding_sd(high - low, n)),
-        swing: still.swing,
-        cycle: None,
-        noise: still.noise,
-        sureness: still.sureness,
-        readings: samples.len(),
-        unsettled,
-    }
+    still.holding(samples, unsettled, habits)
 }
 
 /// Lowest and highest reading, a share of them left out at either end.
@@ -306,6 +308,21 @@ struct Still {
 }
 
 impl Still {
+    fn holding(self, samples: &[Sample], unsettled: usize, habits: &Habits) -> Holding {
+        let (low, high) = ends(samples, 0.0);
+        Holding {
+            mean: self
+                .mean
+                .with_type_b(habits.rounding_sd(high - low, samples.len() as f64)),
+            swing: self.swing,
+            cycle: None,
+            noise: self.noise,
+            sureness: self.sureness,
+            readings: samples.len(),
+            unsettled,
+        }
+    }
+
     /// Many readings over a good while: the air holds still, or moves one way.
     fn of(samples: &[Sample]) -> Self {
         let n = samples.len() as f64;
@@ -421,6 +438,27 @@ mod tests {
             assert!((hold.cycle.unwrap().value - 480.0).abs() < 5.0);
             assert!((hold.swing.unwrap().value - 20.0).abs() < 1.0);
             assert!(matches!(hold.sureness, Sureness::WholeCycles(n) if n >= 4));
+        }
+    }
+
+    #[test]
+    fn a_cycle_that_a_quicker_one_would_look_like_is_not_told() {
+        // 150 s read every 120 s looks like 600 s.
+        let read = |cycle: f64, gap: f64, ragged: f64| -> Vec<Sample> {
+            (0..40)
+                .map(|i| f64::from(i) * gap + ragged * f64::from(i * 7 % 5))
+                .map(|t| (t, 170.0 + 10.0 * (TAU * t / cycle).sin()))
+                .collect()
+        };
+        for cycle in [150.0, 600.0] {
+            let hold = holding(&read(cycle, 120.0, 0.0), &HABITS).unwrap();
+            assert_eq!(hold.cycle, None, "{hold:?}");
+            assert_eq!(hold.sureness, Sureness::FewReadings(40));
+        }
+        // Once a minute, or at uneven times, they are told apart.
+        for samples in [read(600.0, 60.0, 0.0), read(600.0, 120.0, 9.0)] {
+            let cycle = holding(&samples, &HABITS).unwrap().cycle.unwrap();
+            assert!((cycle.value - 600.0).abs() < 10.0, "{cycle:?}");
         }
     }
 

@@ -6,11 +6,9 @@
 //! digits when x lies far from 0. Inverse prediction turns the line's own interval round, as Fieller's theorem
 //! does (Fieller 1954, from memory); `tests/reference_calibration.rs` holds it to a published example.
 
-use super::{
-    error::{CalibrationError, finite},
-    estimate::Estimate,
-};
+use super::{error::CalibrationError, estimate::Estimate};
 use crate::numeric::student;
+use std::ops::RangeInclusive;
 
 /// A point of a line.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -22,6 +20,13 @@ pub struct Point {
     /// Standard uncertainty of `y` where it is known; all points have one, or none has.
     pub sd: Option<f64>,
 }
+
+/// Sizes of figures that a line is fitted to: far beyond what is measured, and far from where squares of them and
+/// their differences lose all digits.
+const SIZES: RangeInclusive<f64> = 1e-12..=1e12;
+const SIZES_HINT: &str = " that is 0 or from 1e-12 to 1e12 in size";
+/// Points whose xs differ by less than this share of the largest lie at one place.
+const LEAST_SPREAD: f64 = 1e-9;
 
 /// A fitted straight line.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -70,11 +75,11 @@ impl Line {
                 need,
             });
         }
-        finite("an origin", origin)?;
+        fit_for("an origin", origin)?;
         let mut sums = Sums::default();
         for p in points {
-            finite("an x", p.x)?;
-            finite("a y", p.y)?;
+            fit_for("an x", p.x)?;
+            fit_for("a y", p.y)?;
             sums.add_weight(p, weight(p, known)?);
         }
         let (mean_x, mean_y) = (sums.wx / sums.w, sums.wy / sums.w);
@@ -86,7 +91,8 @@ impl Line {
             sxy += w * dx * dy;
             syy += w * dy * dy;
         }
-        if sxx <= 0.0 {
+        let largest = sums.range.0.abs().max(sums.range.1.abs());
+        if sxx.is_nan() || (sxx / sums.w).sqrt() <= LEAST_SPREAD * largest {
             return Err(CalibrationError::OnePlace(mean_x));
         }
         let slope = sxy / sxx;
@@ -150,9 +156,11 @@ impl Line {
         (self.covariance.0.sqrt(), self.covariance.2.sqrt())
     }
 
-    /// Returns the correlation of intercept and slope, -1..1.
-    pub fn correlation(&self) -> f64 {
-        self.covariance.1 / (self.covariance.0 * self.covariance.2).sqrt()
+    /// Returns the correlation of intercept and slope, -1..1; `None` where the points lie on the line to the last
+    /// digit, so that neither has an error.
+    pub fn correlation(&self) -> Option<f64> {
+        let (a, ab, b) = self.covariance;
+        (a > 0.0 && b > 0.0).then(|| (ab / a.sqrt() / b.sqrt()).clamp(-1.0, 1.0))
     }
 
     /// Returns the line at `x`, with the uncertainty of the line itself and not of a new point.
@@ -237,6 +245,19 @@ impl Sums {
     }
 }
 
+/// Checks that a figure is one that sums of squares can carry.
+fn fit_for(what: &'static str, value: f64) -> Result<f64, CalibrationError> {
+    if value == 0.0 || SIZES.contains(&value.abs()) {
+        Ok(value)
+    } else {
+        Err(CalibrationError::Figure {
+            what,
+            value,
+            hint: SIZES_HINT,
+        })
+    }
+}
+
 fn weight(p: &Point, known: bool) -> Result<f64, CalibrationError> {
     match p.sd.filter(|_| known) {
         None => Ok(1.0),
@@ -245,13 +266,13 @@ fn weight(p: &Point, known: bool) -> Result<f64, CalibrationError> {
 }
 
 pub(super) fn weight_of(sd: f64) -> Result<f64, CalibrationError> {
-    if sd > 0.0 && sd.is_finite() {
+    if SIZES.contains(&sd) {
         Ok(1.0 / (sd * sd))
     } else {
         Err(CalibrationError::Figure {
             what: "a standard error",
             value: sd,
-            hint: " above 0",
+            hint: " above 0, from 1e-12 to 1e12",
         })
     }
 }
@@ -279,7 +300,7 @@ mod tests {
             assert!((a.value - b.value).abs() < 1e-12 && (a.sd - b.sd).abs() < 1e-12);
         }
         assert!(
-            b.correlation().abs() < 1e-12,
+            b.correlation().unwrap().abs() < 1e-12,
             "at the middle they are independent"
         );
     }

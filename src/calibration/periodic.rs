@@ -22,6 +22,23 @@ const BY_CHANCE: f64 = 0.01;
 /// Most harmonics of the shape.
 const MOST_HARMONICS: usize = 6;
 
+/// A thermostat that switches faster than this is rare, seconds (an assumption): readings so far apart that a cycle as
+/// quick would look the same as the one found do not tell which it is.
+const QUICK: f64 = 100.0;
+/// A quicker cycle is out of the question when the readings are this many times likelier with the one found.
+const OUT_OF_QUESTION: f64 = 20.0;
+
+/// What readings say of a cycle.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) enum Sought {
+    /// It stands out from chance, and no other explains the readings as well.
+    Found(Cycle),
+    /// None stands out.
+    Nothing,
+    /// One stands out, but a quicker one looks the same in readings so far apart.
+    Unresolved(Cycle),
+}
+
 /// A cycle found in readings.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Cycle {
@@ -35,8 +52,17 @@ pub(super) struct Cycle {
     pub(super) noise: f64,
 }
 
-/// Looks for a cycle; `None` where none stands out from chance.
-pub(super) fn find_cycle(samples: &[Sample]) -> Option<Cycle> {
+/// Looks for a cycle.
+pub(super) fn find_cycle(samples: &[Sample]) -> Sought {
+    match looked_for(samples) {
+        None => Sought::Nothing,
+        Some((cycle, false)) => Sought::Unresolved(cycle),
+        Some((cycle, true)) => Sought::Found(cycle),
+    }
+}
+
+/// Returns the cycle that stands out from chance, and whether the readings lie close enough together to tell it.
+fn looked_for(samples: &[Sample]) -> Option<(Cycle, bool)> {
     if samples.len() < LEAST_READINGS {
         return None;
     }
@@ -79,7 +105,27 @@ pub(super) fn find_cycle(samples: &[Sample]) -> Option<Cycle> {
         return None;
     }
     let f = settle(&thinned, f, step)?;
-    shape(samples, &thinned, f, span)
+    let told = least_between((high, 1.0 / QUICK), &thinned, step).is_none_or(|quicker| {
+        0.5 * thinned.len() as f64 * (quicker / least).ln() > OUT_OF_QUESTION.ln()
+    });
+    Some((shape(samples, &thinned, f, span)?, told))
+}
+
+/// Returns the least sum of squares that a wave of a frequency within a range leaves.
+fn least_between((low, high): (f64, f64), samples: &[Sample], step: f64) -> Option<f64> {
+    let mut waves = Waves::new(samples, low, step);
+    let mut least = None;
+    let mut f = low;
+    while f <= high {
+        least = waves
+            .residual_ss()
+            .into_iter()
+            .chain(least)
+            .reduce(f64::min);
+        f += step;
+        waves.turn();
+    }
+    least
 }
 
 /// Narrows a frequency down by golden sections between its neighbours.
@@ -306,7 +352,9 @@ mod tests {
             .enumerate()
         {
             let seen = sawtooth(period, 60.0, gap, 1.0, seed as u64);
-            let cycle = find_cycle(&seen).unwrap();
+            let Sought::Found(cycle) = find_cycle(&seen) else {
+                panic!("{period} s read every {gap} s");
+            };
             assert!(
                 (cycle.seconds / period - 1.0).abs() < 0.05,
                 "{period} s: {cycle:?}"
@@ -337,7 +385,7 @@ mod tests {
             let noise: Vec<Sample> = (0..60)
                 .map(|i| (f64::from(i) * 30.0, 170.0 + s.normal()))
                 .collect();
-            found += u32::from(find_cycle(&noise).is_some());
+            found += u32::from(find_cycle(&noise) != Sought::Nothing);
         }
         assert!(found <= 2, "{found} of 40");
     }

@@ -266,8 +266,8 @@ impl ReadingsSummaryJson {
 pub struct LineJson {
     coefficients: [f64; 2],
     standard_errors: [f64; 2],
-    /// Of the two coefficients.
-    correlation: f64,
+    /// Of the two coefficients; null where neither has an error.
+    correlation: Option<f64>,
     covariance: f64,
     origin: f64,
     residual_sd: f64,

@@ -4,8 +4,9 @@
 
 use divan::Bencher;
 use jiff::{ToSpan, civil::date};
+use long_sittings::long_sittings;
 use rackshade::{
-    model::{AirPlace, AirReading, AirRound, Mode, Moment, Phase, RoundId},
+    model::Mode,
     tui::{
         app::App,
         effect::Effect,
@@ -16,7 +17,6 @@ use rackshade::{
         view::view,
         worker::work,
     },
-    units::Celsius,
     workflow::{
         history::{Desk, Mapped, history},
         kitchen::{Kitchen, Records},
@@ -27,6 +27,8 @@ use rackshade::{
     },
 };
 use ratatui::{Terminal, backend::TestBackend};
+
+mod long_sittings;
 
 /// Toast tests of the wall oven in still air since its service visit: the demo's own, and many.
 const SINCE_THE_VISIT: [usize; 2] = [3, 100];
@@ -88,40 +90,6 @@ fn whole_history(bencher: Bencher, tests: usize) {
         progress: &|_, _| {},
     };
     bencher.bench_local(|| history(&kitchen, oven, date(2026, 11, 25), &desk));
-}
-
-/// Six sittings as long as any may be: 25 000 readings, one a second, a swing of eight minutes.
-fn long_sittings() -> Kitchen {
-    let (mut kitchen, _) = Kitchen::throwaway_copy().unwrap();
-    let oven = kitchen.find_oven("wall-oven").unwrap().clone();
-    for day in 1..=6_i8 {
-        let began = Moment::from(date(2026, 5, day).at(8, 0, 0, 0));
-        let reading = |i: usize| {
-            let seconds = i as f64;
-            let since = i64::try_from(i).unwrap_or(i64::MAX);
-            AirReading {
-                at: began + jiff::SignedDuration::from_secs(since),
-                dial: Celsius(176.7),
-                air: Celsius(
-                    170.0
-                        + 8.0 * (seconds * std::f64::consts::TAU / 480.0).sin()
-                        + (i * 7919 % 101) as f64 / 200.0,
-                ),
-                phase: Phase::Holding,
-                place: AirPlace::CENTRE,
-            }
-        };
-        let round = AirRound {
-            id: RoundId::of_words(&format!("long-{day}")),
-            oven: oven.id.clone(),
-            mode: Mode::StillAir,
-            thermometer: None,
-            readings: (0..AirRound::MOST_READINGS).map(reading).collect(),
-            note: String::new(),
-        };
-        kitchen.save_round(round).unwrap();
-    }
-    kitchen
 }
 
 #[divan::bench(max_time = 10)]

@@ -454,6 +454,35 @@ fn a_line_gives_the_published_figures() {
 }
 
 #[test]
+fn a_line_has_figures_or_is_refused() {
+    let k = Kitchen::empty();
+    for (text, why) in [
+        ("x,y\n1e308,1\n-1e308,2\n3,3\n", "an x of"),
+        ("x,y\n1e-300,1\n2e-300,2\n3e-300,4\n", "an x of"),
+        ("x,y\n1,1e200\n2,2e200\n3,5e200\n", "a y of"),
+        (
+            "x,y,sd\n1,1,1e-200\n2,2,1e200\n3,3,1\n",
+            "a standard error of",
+        ),
+        (
+            "x,y\n1,1\n1.0000000000000002,2\n1.0000000000000004,3\n",
+            "every point lies at 1",
+        ),
+    ] {
+        let file = k.file("points.csv", text);
+        k.run(&["line", "--csv", &file]).refused(why, "--csv");
+    }
+    let exact = k.file("exact.csv", "x,y\n1,1\n2,2\n3,3\n");
+    let json = k.run(&["line", "--csv", &exact, "--json"]).json();
+    assert_eq!(json["slope"], 1.0);
+    assert!(json["correlation"].is_null(), "{json}");
+    let text = k.run(&["line", "--csv", &exact]).done();
+    assert!(!text.contains("NaN") && !text.contains("inf"), "{text}");
+    k.run(&["line", "--csv", &exact, "--at", "1e300"])
+        .refused("not a number, or not one up to 1e12", "1e300");
+}
+
+#[test]
 fn thermometers_come_and_go() {
     let k = Kitchen::empty();
     let list = k

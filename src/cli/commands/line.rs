@@ -21,19 +21,19 @@ pub(crate) struct LineArgs {
     #[arg(long, value_name = "FILE")]
     csv: PathBuf,
     /// Predict y here.
-    #[arg(long, value_name = "X", allow_negative_numbers = true, value_parser = finite)]
+    #[arg(long, value_name = "X", allow_negative_numbers = true, value_parser = number)]
     at: Option<f64>,
     /// Take the intercept at this x instead of at 0.
-    #[arg(long, value_name = "X", default_value_t = 0.0, allow_negative_numbers = true, value_parser = finite)]
+    #[arg(long, value_name = "X", default_value_t = 0.0, allow_negative_numbers = true, value_parser = number)]
     origin: f64,
 }
 
-fn finite(text: &str) -> Result<f64, String> {
+fn number(text: &str) -> Result<f64, String> {
     text.trim()
         .parse()
         .ok()
-        .filter(|v: &f64| v.is_finite())
-        .ok_or_else(|| "it is not a number; write it like 350".to_owned())
+        .filter(|v: &f64| v.abs() <= 1e12)
+        .ok_or_else(|| "it is not a number, or not one up to 1e12; write it like 350".to_owned())
 }
 
 pub(crate) fn run(args: &LineArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
@@ -50,10 +50,9 @@ pub(crate) fn run(args: &LineArgs, session: &mut Session<'_>) -> Result<Exit, Tr
         "y = {} + {} (x - {})",
         line.intercept, line.slope, line.origin
     ))?;
-    out.line(format!(
-        "  standard errors {a} and {b}, correlation {:.4}",
-        line.correlation()
-    ))?;
+    let correlation = line.correlation();
+    let correlation = correlation.map_or_else(String::new, |r| format!(", correlation {r:.4}"));
+    out.line(format!("  standard errors {a} and {b}{correlation}"))?;
     out.line(format!(
         "  {} points, residual standard deviation {}",
         line.points, line.residual_sd
