@@ -21,7 +21,7 @@ mod synthetic;
 
 use known_ovens::{Choice, Kind, Oven, Slice, kinds};
 use rackshade::{
-    field::{Check, Judged, Priors, Seen, Spot, Verdict, fit},
+    field::{Check, Judged, Observation, Priors, Seen, Spot, Verdict, fit},
     model::shade::{UNTOASTED_LIGHTNESS, browning_per_shade},
     numeric::random::Stream,
 };
@@ -47,6 +47,8 @@ struct Way {
     /// Slice-to-slice scatter, L*.
     scatter: f64,
     by_eye: bool,
+    /// Full tests before the check.
+    known_by: usize,
 }
 
 #[derive(Default)]
@@ -67,6 +69,7 @@ fn main() {
         count: 6,
         scatter: 1.6,
         by_eye: false,
+        known_by: 1,
     };
     let ways = [
         ("6 slices", usual),
@@ -74,6 +77,13 @@ fn main() {
             "6 slices by eye",
             Way {
                 by_eye: true,
+                ..usual
+            },
+        ),
+        (
+            "known by 2 tests",
+            Way {
+                known_by: 2,
                 ..usual
             },
         ),
@@ -137,6 +147,23 @@ fn one(kind: &Kind, repeat: usize, (way, change): (Way, Change), tallies: &mut [
     let oven = kind.draw(&mut s);
     let test = oven.test(way.scatter, &mut s);
     let mut before = test.observations(1);
+    for batch in 1..way.known_by {
+        let lightness = oven.toast(&test.slices, way.scatter, &mut s);
+        let again = known_ovens::Test {
+            lightness,
+            ..oven.test(way.scatter, &mut s)
+        };
+        let again = known_ovens::Test {
+            slices: test.slices.clone(),
+            ..again
+        };
+        before.extend(
+            again
+                .observations(1)
+                .into_iter()
+                .map(|o| Observation { batch, ..o }),
+        );
+    }
     let priors = if way.by_eye {
         before.iter_mut().for_each(|o| {
             let shade = by_eye(o.browning);

@@ -114,7 +114,7 @@ fn what_is_no_quick_check_is_refused_with_what_to_do() {
         k.run(&[&WALL[..], more].concat()).refused(what, place);
     };
     refused(&["--slices", "2"], "no quick check", "--slices 2");
-    refused(&["--slices", "12"], "lay out a whole test", "--slices 12");
+    refused(&["--slices", "12"], "no quick check", "--slices 12");
     refused(&["--scores", "44"], "2 scores for 6 slices", "--scores 44");
     refused(&["--scores", "44x444"], "x", "--scores");
     refused(

@@ -67,8 +67,23 @@ fn what_an_oven_holds_is_taken_with_its_places_and_its_swing() {
     let apart = places[1].as_f64().unwrap() - places[0].as_f64().unwrap();
     assert!((0.8..1.6).contains(&apart), "{apart}");
     assert!(figure(&held, "minutes") < figure(&at_its_word, "minutes"));
+    // the same warmth without any doubt of it is told more narrowly
+    let same = format!("{}C", figure(&held, "box_c"));
+    let known = [
+        "rise",
+        "--known",
+        "60min@75F",
+        "--at",
+        &same,
+        "--dough",
+        "yeast",
+        "--start",
+        "68F",
+        "--json",
+    ];
+    let sure = k.run(&known).json();
     let width = |told| figure(told, "minutes_hi") / figure(told, "minutes_lo");
-    assert!(width(&held) > width(&at_its_word), "{held}");
+    assert!(width(&held) > width(&sure), "{held} {sure}");
 }
 
 #[test]

@@ -4,7 +4,7 @@ use crate::{model::rising::OwnDough, tui::shared::Shared, workflow::rising::risi
 use std::time::Duration;
 
 /// The bell is repeated this often while the dough is past its time and nothing is done.
-const AGAIN: Duration = Duration::from_secs(60);
+const AGAIN: Duration = Duration::from_mins(1);
 /// It rings no longer than this past the time, minutes: then it was forgotten, or taken out without a word.
 const RINGS_MIN: f64 = 60.0;
 /// A look is worth it from here on, share of the rise.

@@ -1,8 +1,6 @@
 //! What a quick check says: as before, changed and where, or not to be told yet.
 
-use super::known::{
-    Before, COARSE, CheckError, Known, SLICES, UNSEEN, before, reading_sd, spot_of,
-};
+use super::known::{Before, COARSE, CheckError, Known, SLICES, UNSEEN, before, with_full};
 use crate::{
     field::{self, Bound, Judged, Observation, Seen, Spot, Verdict},
     model::{Oven, PlaceName, ToastTest, shade::browning_per_shade},
@@ -111,13 +109,13 @@ fn beside(before: &Before, oven: &Oven, test: &ToastTest) -> Result<Checked, Che
             is_bound: o.bound != Bound::Exact,
         })
         .collect();
+    let full = full_test(before, oven, test, (&racks, &spots));
     let check = before.view.fit.check(&racks, spots, 0.0);
     let judged = check.as_ref().and_then(|c| c.judge(&slices, SEED));
     let judged = judged.ok_or(CheckError::Pale)?;
     let all: Vec<usize> = (0..slices.len()).collect();
     let level = check.as_ref().map_or(0.0, |c| c.level(&all));
     let part = part_of(&judged, oven, (level, before.view.sensitivity.per_c));
-    let full = full_test(before, oven, test, &racks);
     let answer = match judged.verdict() {
         Verdict::AsBefore => Answer::AsBefore,
         Verdict::Changed => Answer::Changed,
@@ -152,20 +150,20 @@ fn part_of(judged: &Judged, oven: &Oven, (level, per_c): (f64, f64)) -> PartChan
     }
 }
 
-/// Returns how many slices a full test of these rack positions has, and the change it would rule out, shades.
-fn full_test(before: &Before, oven: &Oven, test: &ToastTest, racks: &[u8]) -> Option<(usize, f64)> {
-    let size = test.bread.slice;
+/// Returns how many slices a full test of these rack positions has, and the change it would rule out with these, shades.
+fn full_test(
+    before: &Before,
+    oven: &Oven,
+    test: &ToastTest,
+    (racks, few): (&[u8], &[Spot]),
+) -> Option<(usize, f64)> {
     let request = LayoutRequest {
-        slice: size,
+        slice: test.bread.slice,
         ..LayoutRequest::ordinary(racks.to_vec())
     };
     let layout = lay_out(oven, test.setup.mode, &request).ok()?;
-    let side = (size.width.0, size.depth.0);
-    let spots: Vec<Spot> = layout.slices.iter().map(|s| spot_of(s, side)).collect();
-    let all: Vec<usize> = (0..spots.len()).collect();
-    let reading = reading_sd(before.view.by_eye);
-    let check = before.view.fit.check(racks, spots, reading)?;
-    Some((all.len(), check.hides(&all) / browning_per_shade()))
+    let shows = with_full(before, racks, (few, &layout.slices))?;
+    Some((layout.slices.len(), shows))
 }
 
 fn headline(answer: Answer, part: &PartChange, chance: f64) -> String {
@@ -203,7 +201,7 @@ fn reasons(
 ) -> Vec<String> {
     let up = |shades: f64| (shades * 2.0).ceil() / 2.0;
     let more = full.map_or_else(String::new, |(count, shades)| {
-        format!("A full test of {count} slices shows a change from {shades:.1} shades on.")
+        format!("A full test of {count} slices too shows a change from {shades:.1} shades on.")
     });
     let mut said = match answer {
         Answer::AsBefore => vec![

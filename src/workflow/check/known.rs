@@ -170,3 +170,20 @@ pub(super) fn reading_sd(by_eye: bool) -> f64 {
         0.0
     }
 }
+
+/// Returns the smallest change, shades, that these slices and a full test together rule out.
+pub(super) fn with_full(
+    before: &Before,
+    racks: &[u8],
+    (few, whole): (&[Spot], &[Slice]),
+) -> Option<f64> {
+    let side = few.first().map(|s| (s.width, s.depth))?;
+    let mut spots = few.to_vec();
+    spots.extend(whole.iter().map(|s| spot_of(s, side)));
+    let all: Vec<usize> = (0..spots.len()).collect();
+    let check = before
+        .view
+        .fit
+        .check(racks, spots, reading_sd(before.view.by_eye))?;
+    Some(check.hides(&all) / browning_per_shade())
+}

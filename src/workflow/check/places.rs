@@ -1,7 +1,7 @@
 //! Where the slices of a quick check go: where a change would show most.
 
 use super::known::{
-    Before, CheckError, Known, SLICES, UNSEEN, before, newest_before, reading_sd, spot_of,
+    Before, CheckError, Known, SLICES, UNSEEN, before, newest_before, reading_sd, with_full,
 };
 use crate::{
     field::{self, Bound, Fit, Observation, Spot},
@@ -100,7 +100,7 @@ impl Places {
         let (count, full) = self.full;
         said.push(match full {
             Some(full) => {
-                format!("A full test of {count} slices shows one from {full:.1} shades on.")
+                format!("With a full test of {count} slices too: from {full:.1} shades on.")
             }
             None => format!("A full test of {count} slices makes a map to plan on."),
         });
@@ -198,48 +198,56 @@ pub fn places(records: &Records, oven: &Oven, asked: &CheckRequest) -> Result<Pl
         .flat_map(|r| Spot::everywhere(*r, side, cavity))
         .collect();
     let before = before(records, oven, mode, None)?;
-    let (chosen, shows, full) = match &before {
+    let chosen = match &before {
         Some(before) => against(before, &racks, &free, (asked.count, &layout))?,
-        None => (first_look(oven, &racks, &free, asked.count)?, None, None),
+        None => Chosen {
+            spots: first_look(oven, &racks, &free, asked.count)?,
+            shows: None,
+            full: None,
+        },
     };
-    if chosen.len() < asked.count {
-        return Err(CheckError::NoRoom(chosen.len()));
+    if chosen.spots.len() < asked.count {
+        return Err(CheckError::NoRoom(chosen.spots.len()));
     }
     Ok(Places {
         mode,
         racks,
-        slices: chosen.iter().map(slice_on).collect(),
+        slices: chosen.spots.iter().map(slice_on).collect(),
         slice: size,
         known: before.map_or(Known::Nothing, |b| b.known),
-        shows,
-        full: (layout.slices.len(), full),
+        shows: chosen.shows,
+        full: (layout.slices.len(), chosen.full),
         layout,
     })
 }
 
-/// Chooses against what is known; returns the places, what they rule out, and what a full test does, shades.
+/// Places chosen against what is known, and the smallest change, shades, that they rule out, and with a full test.
+struct Chosen {
+    spots: Vec<Spot>,
+    shows: Option<f64>,
+    full: Option<f64>,
+}
+
+/// Chooses against what is known.
 fn against(
     before: &Before,
     racks: &[u8],
     free: &[Spot],
     (count, layout): (usize, &Layout),
-) -> Result<(Vec<Spot>, Option<f64>, Option<f64>), CheckError> {
+) -> Result<Chosen, CheckError> {
     let reading = reading_sd(before.view.by_eye);
     let Some(check) = before.view.fit.check(racks, free.to_vec(), reading) else {
         return Err(CheckError::NoRoom(0));
     };
     let chosen = check.choose(count);
-    let spots = chosen.iter().map(|i| check.spots()[*i]).collect();
+    let spots: Vec<Spot> = chosen.iter().map(|i| check.spots()[*i]).collect();
     let shows = check.hides(&chosen) / browning_per_shade();
-    let side = free.first().map_or((10.0, 10.0), |s| (s.width, s.depth));
-    let whole: Vec<Spot> = layout.slices.iter().map(|s| spot_of(s, side)).collect();
-    let all: Vec<usize> = (0..whole.len()).collect();
-    let full = before
-        .view
-        .fit
-        .check(racks, whole, reading)
-        .map(|c| c.hides(&all) / browning_per_shade());
-    Ok((spots, Some(shows), full))
+    let full = with_full(before, racks, (&spots, &layout.slices));
+    Ok(Chosen {
+        spots,
+        shows: Some(shows),
+        full,
+    })
 }
 
 /// Chooses where nothing is known yet: by what is believed of ovens before any slice is toasted.

@@ -69,7 +69,7 @@ pub(crate) struct Rising {
     pub(super) form: Form,
     pub(super) told: Asked<Told>,
     /// The dough that rises, as last saved.
-    rising: Option<Box<OwnDough>>,
+    going: Option<Box<OwnDough>>,
     /// When coming out early was asked about.
     asked: Option<Duration>,
 }
@@ -94,7 +94,7 @@ impl Rising {
             form: Form::new(dough, oven.as_ref(), unit),
             oven,
             told: Asked::default(),
-            rising: rising.map(Box::new),
+            going: rising.map(Box::new),
             asked: None,
         }
     }
@@ -104,11 +104,11 @@ impl Rising {
     }
 
     pub(super) fn is_rising(&self) -> bool {
-        self.rising.is_some()
+        self.going.is_some()
     }
 
     pub(super) fn dough(&self) -> &OwnDough {
-        self.rising.as_deref().unwrap_or(&self.form.dough)
+        self.going.as_deref().unwrap_or(&self.form.dough)
     }
 
     pub(super) fn row(&self) -> Row {
@@ -117,7 +117,7 @@ impl Rising {
 
     /// Returns how far the dough that rises is.
     pub(super) fn now(&self, shared: &Shared) -> Option<RisingNow> {
-        let dough = self.rising.as_deref()?;
+        let dough = self.going.as_deref()?;
         rising_now(dough, dough.rising()?, shared.moment)
     }
 
@@ -221,11 +221,11 @@ impl Rising {
     fn keep(&mut self, dough: OwnDough, shared: &mut Shared) {
         shared.save(Save::Dough(Box::new(dough.clone())));
         self.form.dough.clone_from(&dough);
-        self.rising = dough.rising().is_some().then(|| Box::new(dough));
+        self.going = dough.rising().is_some().then(|| Box::new(dough));
     }
 
     fn look(&mut self, digit: u8, shared: &mut Shared) {
-        let Some(mut dough) = self.rising.as_deref().cloned() else {
+        let Some(mut dough) = self.going.as_deref().cloned() else {
             return;
         };
         let Some(grown) = usize::from(digit)
@@ -235,17 +235,16 @@ impl Rising {
             shared.say("1 grown by a quarter, 2 by half, 3 by three quarters, 4 doubled");
             return;
         };
-        match look(&mut dough, *grown, shared.moment) {
-            Err(why) => shared.say(why.to_string()),
-            Ok(()) => {
-                shared.say(format!("noted: {}", grown.words()));
-                self.keep(dough, shared);
-            }
+        if let Err(why) = look(&mut dough, *grown, shared.moment) {
+            shared.say(why.to_string());
+        } else {
+            shared.say(format!("noted: {}", grown.words()));
+            self.keep(dough, shared);
         }
     }
 
     fn undo(&mut self, shared: &mut Shared) {
-        let Some(mut dough) = self.rising.as_deref().cloned() else {
+        let Some(mut dough) = self.going.as_deref().cloned() else {
             return;
         };
         let last = dough.rising_mut().and_then(|log| log.looks.pop());
@@ -260,7 +259,7 @@ impl Rising {
 
     /// Notes that the dough is out; asks first where it is early.
     fn out(&mut self, asked: Option<Duration>, shared: &mut Shared) {
-        let Some(mut dough) = self.rising.as_deref().cloned() else {
+        let Some(mut dough) = self.going.as_deref().cloned() else {
             return;
         };
         let left = self.now(shared).map_or(Minutes(0.0), |n| n.left);
