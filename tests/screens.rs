@@ -542,3 +542,30 @@ fn rising_dough_from_the_kitchen() {
         stage
     });
 }
+
+/// The README shows the map and the plan screen of the demo kitchen.
+///
+/// `RACKSHADE_WRITE_README=1 cargo test --test screens readme` draws them again.
+#[test]
+fn pictures_for_the_readme() {
+    let assets = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("assets");
+    let size = (100, 30);
+    for (name, keys, label) in [
+        ("map.svg", "m", "the map of an oven"),
+        ("plan.svg", "p", "a plan for a bake"),
+    ] {
+        let mut stage = Stage::demo(size, Depth::TrueColour);
+        // The wall oven is the second.
+        stage.press(Key::Down);
+        stage.keys(keys);
+        let picture = stage.picture(label);
+        assert!(picture.len() > 3_000, "{name}");
+        if std::env::var_os("RACKSHADE_WRITE_README").is_some() {
+            #[expect(clippy::disallowed_methods, reason = "no data of a user's")]
+            std::fs::write(assets.join(name), &picture).unwrap();
+        }
+        // A picture may lag behind the screen, but it is there and is one of ours.
+        let kept = std::fs::read_to_string(assets.join(name)).unwrap();
+        assert!(kept.starts_with("<svg ") && kept.contains(label), "{name}");
+    }
+}

@@ -3,9 +3,9 @@
 use super::commands::{
     bakes::BakesArgs, card::CardArgs, check::CheckArgs, compare::CompareArgs,
     completions::CompletionsArgs, dial::DialArgs, doughs::DoughsArgs, export::ExportArgs,
-    history::HistoryArgs, import::ImportArgs, layout::LayoutArgs, line::LineArgs, man::ManArgs,
-    map::MapArgs, ovens::OvensArgs, photo::PhotoArgs, plan::PlanArgs, readings::ReadingsArgs,
-    report::ReportArgs, rise::RiseArgs, score::ScoreArgs, tests::TestsArgs,
+    history::HistoryArgs, import::ImportArgs, keys::KeysArgs, layout::LayoutArgs, line::LineArgs,
+    man::ManArgs, map::MapArgs, ovens::OvensArgs, photo::PhotoArgs, plan::PlanArgs,
+    readings::ReadingsArgs, report::ReportArgs, rise::RiseArgs, score::ScoreArgs, tests::TestsArgs,
     thermometers::ThermometersArgs, try_demo::TryArgs, where_to::WhereArgs,
 };
 use clap::{Parser, Subcommand};
@@ -81,6 +81,8 @@ pub(super) enum Command {
     Report(ReportArgs),
     /// Show the shade card.
     Card(CardArgs),
+    /// List every key, screen by screen.
+    Keys(KeysArgs),
     /// Print completions for a shell.
     Completions(CompletionsArgs),
     /// Print the manual page.

@@ -9,6 +9,7 @@ pub mod json_after;
 pub mod json_check;
 pub mod json_compare;
 pub mod json_history;
+pub mod json_keys;
 pub mod json_kitchen;
 pub mod json_layout;
 pub mod json_map;

@@ -298,7 +298,7 @@ fn remarks(
     }
     if rise.hi.is_none() {
         remarks.push(Warning::new(
-            "So near its limit this dough may hardly rise",
+            "So near its limit this dough may barely rise",
             "choose a milder temperature",
         ));
     }

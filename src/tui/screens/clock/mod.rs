@@ -26,7 +26,7 @@ keys! {
     /// The keys of the bake clock.
     pub(crate) KEYS: Act, "Bake clock";
     ' ' | Enter => Step, "next", "start; open the door for the next move; shut it again";
-    'o' => Look, "look", "the door is open for a look only; again: it is shut";
+    'o' => Look, "look", "open the door for a look; press again when it is shut";
     '+' | Right => Lengthen(1), "longer", "bake one minute longer; afterwards: half a step on the tray just scored";
     '-' | Left => Lengthen(-1), "", "bake one minute less";
     'f' => Finish, "finish", "everything is out of the oven";

@@ -31,8 +31,8 @@ keys! {
     'c' => Toggle(Overlay::Contours), "lines", "contour lines at whole shades or degrees";
     'z' => Toggle(Overlay::Zones), "zones", "outlines and names of hot and cool zones";
     'a' => Toggle(Overlay::Arrows), "arrows", "arrows towards the steepest rise";
-    's' => Toggle(Overlay::Scores), "scores", "the scores of the slices, of the newest test where several are pooled";
-    'u' => Toggle(Overlay::Doubt), "", "weaker where little is known";
+    's' => Toggle(Overlay::Scores), "scores", "the scores of the slices, of the newest test where several count together";
+    'u' => Toggle(Overlay::Doubt), "", "fade where little is known";
     'e' => Spread, "", "what the uncertain rate of browning makes of the degrees";
     PageDown => Findings(1), "", "next findings";
     PageUp => Findings(-1), "", "findings before";

@@ -223,7 +223,7 @@ impl Sheet<'_> {
                 e.spread, e.spread_range.0, e.spread_range.1, plan.unturned.spread
             )
         } else {
-            "spread cannot be told: not tested in this mode".to_owned()
+            "spread not known: not tested in this mode".to_owned()
         };
         let lines = vec![
             Line::styled(first, theme.style(Role::Heading)),
@@ -324,7 +324,7 @@ impl Sheet<'_> {
         let lines = if self.plan.evenness.is_known() {
             self.way_lines(theme)
         } else {
-            let words = "How even each way comes out cannot be told: not tested in this mode.";
+            let words = "How even each way comes out is not known: not tested in this mode.";
             wrap(words, usize::from(area.width), "", "")
                 .into_iter()
                 .map(|l| Line::styled(l, theme.style(Role::Caution)))
