@@ -14,6 +14,7 @@ pub mod photo;
 pub mod place;
 pub mod plan;
 pub mod recipe;
+pub mod rising;
 pub mod shade;
 pub mod text;
 pub mod thermometer;

@@ -7,6 +7,7 @@ pub mod digits;
 pub mod json;
 pub mod json_after;
 pub mod json_batches;
+pub mod json_check;
 pub mod json_compare;
 pub mod json_history;
 pub mod json_keys;

@@ -1,11 +1,13 @@
 //! Which version a stored file has, and how an older one is brought up to date.
 
 use super::v1::{
-    BakeForm, Form, FormError, OvenForm, RecipeForm, RoundForm, TestForm, ThermometerForm,
+    BakeForm, DoughForm, Form, FormError, OvenForm, RecipeForm, RoundForm, TestForm,
+    ThermometerForm,
 };
 use crate::{
     model::{
         AirRound, BakeLog, Oven, OvenId, Plate, Recipe, Thermometer, ToastTest,
+        rising::OwnDough,
         text::{one_line, steers},
     },
     units::LengthUnit,
@@ -265,6 +267,30 @@ impl Stored for AirRound {
     }
     fn encode(&self) -> Result<String, FormError> {
         write(self, &RoundForm::from(self))
+    }
+}
+
+impl Stored for OwnDough {
+    const FOLDER: &'static str = "doughs";
+    const WORD: &'static str = "dough";
+
+    fn id(&self) -> &str {
+        self.id.as_str()
+    }
+    fn oven(&self) -> Option<&OvenId> {
+        None
+    }
+    fn rests_on(&self) -> Vec<(&'static str, String)> {
+        Vec::new()
+    }
+    fn bare(&self) -> Option<Self> {
+        None
+    }
+    fn decode(text: &str) -> Result<Self, ReadError> {
+        read::<DoughForm, Self>(text)
+    }
+    fn encode(&self) -> Result<String, FormError> {
+        write(self, &DoughForm::from(self))
     }
 }
 

@@ -148,6 +148,7 @@ impl Stage {
         let mut stage = Self::laid_out(size, depth);
         stage.press(Key::Enter);
         stage.press(Key::Enter);
+        stage.keys("s");
         stage
     }
 

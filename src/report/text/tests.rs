@@ -171,6 +171,7 @@ fn test() -> ToastTest {
         },
         when: jiff::civil::date(2026, 3, 1).at(9, 0, 0, 0),
         minutes: Some(Minutes(9.0)),
+        toasting: None,
         bread: Bread::default(),
         slices: vec![Slice {
             rack: 2,

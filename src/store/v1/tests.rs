@@ -196,6 +196,7 @@ fn any_test() -> impl Strategy<Value = ToastTest> {
                     },
                     when,
                     minutes: minutes.map(Minutes),
+                    toasting: minutes.map(|_| when.into()),
                     bread,
                     cursor: at.index(slices.len() + 1),
                     slices,

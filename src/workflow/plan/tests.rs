@@ -544,6 +544,7 @@ fn from_a_laid_out_test_to_a_plan() {
         },
         when: jiff::civil::date(2026, 3, 1).at(10, 0, 0, 0),
         minutes: Some(Minutes(12.0)),
+        toasting: None,
         bread: Bread::default(),
         cursor: slices.len(),
         slices,

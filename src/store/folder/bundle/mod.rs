@@ -10,7 +10,9 @@ mod journal;
 use self::entry::JournalEntry;
 use super::{Contents, Store};
 use crate::{
-    model::{AirRound, BakeLog, Oven, OvenId, Plate, Recipe, Thermometer, ToastTest},
+    model::{
+        AirRound, BakeLog, Oven, OvenId, Plate, Recipe, Thermometer, ToastTest, rising::OwnDough,
+    },
     store::{
         error::StoreError,
         json,
@@ -238,6 +240,7 @@ kinds! {
     AirRound => rounds,
     Thermometer => thermometers,
     Recipe => recipes,
+    OwnDough => doughs,
 }
 
 fn packed<T: Stored>(thing: &T) -> Result<Thing, StoreError> {

@@ -1,7 +1,7 @@
 //! The state of the home screen, and what can be done on it.
 
-use crate::tui::bell::running;
-use crate::workflow::catalogue::bake_name;
+use crate::tui::bell::{running, toast};
+use crate::workflow::{catalogue::bake_name, check::is_check};
 use crate::{
     model::{BakeLog, Moment, Oven, TestId, ToastTest},
     tui::{
@@ -49,6 +49,10 @@ pub(crate) enum Act {
     Record,
     /// Read the oven's air with a thermometer.
     Air,
+    /// Check the oven with a few slices.
+    Check,
+    /// Time a dough that rises.
+    Dough,
     /// Go back to the clock of the bake that runs.
     Clock,
     /// Set the test under the cursor aside; the second press does it.
@@ -289,6 +293,8 @@ impl Home {
         let place = match action {
             Act::EditOven => Place::EditOven(Box::new(oven)),
             Act::Toast => Place::Layout(Box::new(oven)),
+            Act::Dough => Place::Rising(Box::new(oven)),
+            Act::Check => self.check_of(oven, shared),
             Act::Record => Place::Record(oven.id),
             Act::Air => Place::Air(oven.id),
             Act::Score => {
@@ -296,7 +302,11 @@ impl Home {
                     shared.say("there is no toast test to score; press t to lay one out");
                     return;
                 };
-                Place::Score(Box::new(oven), Box::new(test))
+                if toast::runs(&test, shared) {
+                    Place::Toasting(Box::new(oven), Box::new(test))
+                } else {
+                    Place::Score(Box::new(oven), Box::new(test))
+                }
             }
             Act::Photo => {
                 let Some(test) = self.to_score(shared).cloned() else {
@@ -325,6 +335,20 @@ impl Home {
             _ => return,
         };
         shared.open(place);
+    }
+
+    /// Returns where a quick check begins, or what the one under the cursor says.
+    fn check_of(&self, oven: Oven, shared: &Shared) -> Place {
+        let under = match self.side {
+            Side::Tests => self.test_in_hand(shared),
+            Side::Ovens => None,
+        };
+        match under {
+            Some(test) if is_check(test) && test.is_complete() => {
+                Place::Checked(Box::new(oven), test.id.clone())
+            }
+            Some(_) | None => Place::Check(Box::new(oven)),
+        }
     }
 
     pub(super) fn step(&mut self, shared: &Shared, by: isize) {
