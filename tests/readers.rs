@@ -23,13 +23,14 @@ static TEST: LazyLock<ToastTest> = LazyLock::new(|| {
     kitchen.tests()[0].clone()
 });
 
-const KINDS: [&str; 6] = [
+const KINDS: [&str; 7] = [
     "ovens",
     "tests",
     "bakes",
     "readings",
     "thermometers",
     "recipes",
+    "doughs",
 ];
 
 /// What the readers say of a text, and how many take it; what is taken is checked.

@@ -175,7 +175,8 @@ impl From<KitchenError> for Trouble {
             | KitchenError::NoSuchThermometer { .. }
             | KitchenError::NoSuchRecipe { .. }
             | KitchenError::NoSuchOven { .. }
-            | KitchenError::NoSuchTest { .. } => Self::user(&error),
+            | KitchenError::NoSuchTest { .. }
+            | KitchenError::NoSuchDough { .. } => Self::user(&error),
         }
     }
 }

@@ -98,6 +98,10 @@ id_type!(
     ThermometerId
 );
 id_type!(
+    /// The id of a baker's own dough.
+    DoughId
+);
+id_type!(
     /// The id of a recipe.
     RecipeId
 );

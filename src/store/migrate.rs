@@ -1,11 +1,13 @@
 //! Which version a stored file has, and how an older one is brought up to date.
 
 use super::v1::{
-    BakeForm, Form, FormError, OvenForm, RecipeForm, RoundForm, TestForm, ThermometerForm,
+    BakeForm, DoughForm, Form, FormError, OvenForm, RecipeForm, RoundForm, TestForm,
+    ThermometerForm,
 };
 use crate::{
     model::{
-        AirRound, BakeLog, Oven, OvenId, Recipe, Thermometer, ToastTest,
+        AirRound, BakeLog, Oven, OvenId, Plate, Recipe, Thermometer, ToastTest,
+        rising::OwnDough,
         text::{one_line, steers},
     },
     units::LengthUnit,
@@ -63,7 +65,7 @@ pub(crate) trait Stored: Sized + PartialEq {
     fn encode(&self) -> Result<String, FormError>;
 }
 
-/// Reads a form of version 1 to 3: the second differs in how times are written, the third in what may be added.
+/// Reads a form of version 1, 2 or 3: 2 writes times otherwise, 3 has the plate of an oven and what a recipe adds.
 ///
 /// A version with other fields gets its own arm here, and the older form a step up to the newer one, so
 /// that every older file is read through the chain and none needs a tool of its own.
@@ -180,6 +182,7 @@ impl Stored for Oven {
             note: String::new(),
             visits: Vec::new(),
             lengths: LengthUnit::Centimetres,
+            plate: Plate::default(),
             ..self.clone()
         })
     }
@@ -264,6 +267,30 @@ impl Stored for AirRound {
     }
     fn encode(&self) -> Result<String, FormError> {
         write(self, &RoundForm::from(self))
+    }
+}
+
+impl Stored for OwnDough {
+    const FOLDER: &'static str = "doughs";
+    const WORD: &'static str = "dough";
+
+    fn id(&self) -> &str {
+        self.id.as_str()
+    }
+    fn oven(&self) -> Option<&OvenId> {
+        None
+    }
+    fn rests_on(&self) -> Vec<(&'static str, String)> {
+        Vec::new()
+    }
+    fn bare(&self) -> Option<Self> {
+        None
+    }
+    fn decode(text: &str) -> Result<Self, ReadError> {
+        read::<DoughForm, Self>(text)
+    }
+    fn encode(&self) -> Result<String, FormError> {
+        write(self, &DoughForm::from(self))
     }
 }
 

@@ -1,7 +1,9 @@
 //! What `update` asks the outer world to do; only the run loop carries it out.
 
 use super::worker::Job;
-use crate::model::{AirRound, BakeLog, Oven, Recipe, TestId, Thermometer, ToastTest};
+use crate::model::{
+    AirRound, BakeLog, Oven, Recipe, TestId, Thermometer, ToastTest, rising::OwnDough,
+};
 
 /// Something to be put on disk before the next frame is drawn.
 #[derive(Debug, Clone, PartialEq)]
@@ -20,6 +22,8 @@ pub enum Save {
     Recipe(Box<Recipe>),
     /// A recipe that is set aside.
     RecipeGone(Box<Recipe>),
+    /// A baker's own dough.
+    Dough(Box<OwnDough>),
 }
 
 impl Save {
@@ -34,6 +38,7 @@ impl Save {
             (Self::Recipe(a) | Self::RecipeGone(a), Self::Recipe(b) | Self::RecipeGone(b)) => {
                 a.id == b.id
             }
+            (Self::Dough(a), Self::Dough(b)) => a.id == b.id,
             (_, _) => false,
         }
     }
@@ -51,6 +56,7 @@ impl Save {
             Self::Round(round) => format!("a round of {} readings", round.readings.len()),
             Self::Thermometer(it) => format!("the thermometer {}", it.name),
             Self::Recipe(it) | Self::RecipeGone(it) => format!("the recipe {}", it.name),
+            Self::Dough(dough) => format!("the dough {}", dough.name),
         }
     }
 }

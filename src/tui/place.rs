@@ -16,6 +16,12 @@ pub enum Place {
     EditOven(Box<Oven>),
     /// The lay-out of a toast test.
     Layout(Box<Oven>),
+    /// The clock of a toast test that is about to begin, or in the oven.
+    Toasting(Box<Oven>, Box<ToastTest>),
+    /// A quick check of an oven: where to lay its slices.
+    Check(Box<Oven>),
+    /// What a scored quick check says.
+    Checked(Box<Oven>, TestId),
     /// The scores of a toast test.
     Score(Box<Oven>, Box<ToastTest>),
     /// The map of an oven, of these tests.
@@ -51,6 +57,8 @@ pub enum Place {
     },
     /// The thermometer.
     Air(OvenId),
+    /// A dough that rises, in an oven's proofing mode where it has one.
+    Rising(Box<Oven>),
     /// An oven's history.
     History(OvenId),
     /// Scores from a photo.

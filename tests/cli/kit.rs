@@ -109,7 +109,7 @@ impl Kitchen {
                 copied += 1;
             }
         }
-        assert_eq!(copied, 20);
+        assert_eq!(copied, 21);
         kitchen
     }
 

@@ -8,6 +8,7 @@
 
 mod after;
 mod batches;
+mod check;
 mod compare;
 mod faces;
 mod folder;

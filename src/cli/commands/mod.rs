@@ -4,12 +4,15 @@ mod after;
 pub(super) mod bakes;
 mod batches;
 pub(super) mod card;
+pub(super) mod check;
 pub(super) mod compare;
 pub(super) mod completions;
 pub(super) mod dial;
+pub(super) mod doughs;
 pub(super) mod export;
 pub(super) mod history;
 pub(super) mod import;
+pub(super) mod keys;
 pub(super) mod layout;
 pub(super) mod line;
 pub(super) mod man;
@@ -46,11 +49,13 @@ pub(super) fn run(command: Option<Command>, session: &mut Session<'_>) -> Result
         Some(Command::Score(args)) => score::run(&args, session),
         Some(Command::Map(args)) => map::run(&args, session),
         Some(Command::Photo(args)) => photo::run(&args, session),
+        Some(Command::Check(args)) => check::run(&args, session),
         Some(Command::Compare(args)) => compare::run(&args, session),
         Some(Command::Plan(args)) => plan::run(&args, session),
         Some(Command::Where(args)) => where_to::run(&args, session),
         Some(Command::Recipes(args)) => recipes::run(args, session),
         Some(Command::Rise(args)) => rise::run(&args, session),
+        Some(Command::Doughs(args)) => doughs::run(args, session),
         Some(Command::Readings(args)) => readings::run(args, session),
         Some(Command::Dial(args)) => dial::run(&args, session),
         Some(Command::Line(args)) => line::run(&args, session),
@@ -59,6 +64,7 @@ pub(super) fn run(command: Option<Command>, session: &mut Session<'_>) -> Result
         Some(Command::History(args)) => history::run(&args, session),
         Some(Command::Export(args)) => export::run(&args, session),
         Some(Command::Import(args)) => import::run(&args, session),
+        Some(Command::Keys(args)) => keys::run(&args, session),
         Some(Command::Card(args)) => card::run(&args, session),
         Some(Command::Report(args)) => report::run(&args, session),
         Some(Command::Completions(args)) => completions::run(&args, Cli::command(), session),

@@ -40,6 +40,7 @@ fn oven() -> Oven {
         lengths: LengthUnit::Inches,
         visits: Vec::new(),
         note: String::new(),
+        plate: crate::model::Plate::default(),
     }
 }
 
@@ -143,7 +144,7 @@ fn plan() -> Plan {
         bake: Minutes(12.0),
         dial: Celsius(162.8),
         steps_to_dial: vec![DialStep {
-            what: "recipe, still air".to_owned(),
+            what: "recipe, no fan".to_owned(),
             to: Celsius(176.7),
         }],
         evenness: yardstick(0.8, 12.0),
@@ -170,6 +171,7 @@ fn test() -> ToastTest {
         },
         when: jiff::civil::date(2026, 3, 1).at(9, 0, 0, 0),
         minutes: Some(Minutes(9.0)),
+        toasting: None,
         bread: Bread::default(),
         slices: vec![Slice {
             rack: 2,

@@ -33,6 +33,7 @@ const FILES: &[(&str, &str)] = carried![
     "readings/2026-04-09-wall-oven.json",
     "readings/2026-04-13-wall-oven.json",
     "readings/2026-04-14-wall-oven.json",
+    "readings/2026-04-16-counter-oven.json",
     "recipes/harvest-rolls.json",
     "recipes/oat-biscuits.json",
 ];

@@ -8,6 +8,9 @@ pub(super) const INSTANTS: u32 = 2;
 /// From this version on there are recipes, and plans that name one.
 pub(super) const RECIPES: u32 = 3;
 
+/// From this version on, an oven may have make, model, serial number and contact.
+pub(super) const PLATES: u32 = 3;
+
 /// A stored form: it knows which version it was written as.
 pub(crate) trait Form {
     /// Returns the `version` field of the file.

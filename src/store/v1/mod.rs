@@ -12,6 +12,7 @@ mod oven;
 mod photo;
 mod plan;
 mod recipe;
+mod rising;
 mod toast;
 mod words;
 
@@ -20,6 +21,7 @@ pub(crate) use bake::BakeForm;
 pub(crate) use form::{Form, FormError};
 pub(crate) use oven::OvenForm;
 pub(crate) use recipe::RecipeForm;
+pub(crate) use rising::DoughForm;
 pub(crate) use toast::TestForm;
 pub(super) use words::{HeatForm, LengthForm, ModeForm, TemperatureForm};
 
@@ -38,6 +40,7 @@ form!(BakeForm);
 form!(RoundForm);
 form!(ThermometerForm);
 form!(RecipeForm);
+form!(DoughForm);
 
 #[cfg(test)]
 mod any_bake;

@@ -3,8 +3,8 @@ use crate::model::text::{one_line, steers};
 use crate::{
     model::{
         AirPlace, AirReading, AirRound, BakeLog, Bread, Cavity, Dial, HeatSource, Mode, Moment,
-        Opened, Oven, OvenId, Phase, PhotoNote, Place, RackPosition, Reading, Recipe, RoundId,
-        ServiceVisit, Setup, Shade, Slice, SliceSize, Spot, Surface, TestId, Thermometer,
+        Opened, Oven, OvenId, Phase, PhotoNote, Place, Plate, RackPosition, Reading, Recipe,
+        RoundId, ServiceVisit, Setup, Shade, Slice, SliceSize, Spot, Surface, TestId, Thermometer,
         ThermometerId, ToastTest,
     },
     store::migrate::{ReadError, Stored},
@@ -84,6 +84,10 @@ fn any_oven() -> impl Strategy<Value = Oven> {
                         .into_iter()
                         .map(|(when, what)| ServiceVisit { when, what })
                         .collect(),
+                    plate: Plate {
+                        make: note.clone(),
+                        ..Plate::default()
+                    },
                     note,
                 }
             },
@@ -192,6 +196,7 @@ fn any_test() -> impl Strategy<Value = ToastTest> {
                     },
                     when,
                     minutes: minutes.map(Minutes),
+                    toasting: minutes.map(|_| when.into()),
                     bread,
                     cursor: at.index(slices.len() + 1),
                     slices,
@@ -472,6 +477,22 @@ fn a_newer_version_is_told_from_damage_even_with_fields_unknown_here() {
     assert_eq!(Oven::decode(&newer), Err(ReadError::Newer(4)));
     let unborn = OVEN.replace("\"version\": 1", "\"version\": 0");
     assert!(matches!(Oven::decode(&unborn), Err(ReadError::Damaged(_))));
+}
+
+/// A sample of version 3, kept for ever.
+#[test]
+fn an_oven_with_its_plate_reads_and_is_written_as_version_3() {
+    let text = include_str!("../../../tests/data/v3/ovens/wall-oven.json");
+    let oven = Oven::decode(text).unwrap();
+    assert_eq!(oven.plate.make, "Hearth & Sons");
+    assert_eq!(oven.plate.contact, "");
+    let again = oven.encode().unwrap();
+    assert!(again.contains("\"version\": 3"), "{again}");
+    assert_eq!(Oven::decode(&again), Ok(oven.clone()));
+    let mut bare = oven.clone();
+    bare.plate = Plate::default();
+    assert_eq!(bare, Oven::decode(OVEN).unwrap());
+    assert!(bare.encode().unwrap().contains("\"version\": 1"));
 }
 
 #[test]

@@ -1,6 +1,8 @@
 //! The bake that runs, seen from any other screen: which it is, and its bell.
 
+pub(crate) mod dough;
 pub(crate) mod run;
+pub(crate) mod toast;
 
 use super::shared::Shared;
 use crate::{

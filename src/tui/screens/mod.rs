@@ -2,6 +2,7 @@
 
 pub(crate) mod air;
 pub(crate) mod batches;
+pub(crate) mod check;
 pub(crate) mod choice;
 pub(crate) mod clock;
 pub(crate) mod compare;
@@ -15,7 +16,9 @@ pub(crate) mod photo;
 pub(crate) mod plan;
 pub(crate) mod recipes;
 pub(crate) mod record;
+pub(crate) mod rising;
 pub(crate) mod score;
+pub(crate) mod toasting;
 
 use super::{
     keys::Keys,
@@ -30,10 +33,17 @@ pub(crate) fn open(place: Place, shared: &mut Shared) -> Option<Box<dyn Screen>>
         Box::new(room)
     }
     Some(match place {
-        Place::Home => screen(home::Home::new(shared)),
+        Place::Home => {
+            let mut home = home::Home::new(shared);
+            home.ask(shared);
+            screen(home)
+        }
         Place::NewOven => screen(oven_form::OvenForm::templates()),
         Place::EditOven(oven) => screen(oven_form::OvenForm::edit(&oven)),
         Place::Layout(oven) => screen(layout::LayoutScreen::new(*oven, shared)),
+        Place::Toasting(oven, test) => screen(toasting::Toasting::new(*oven, *test, shared)),
+        Place::Check(oven) => screen(check::CheckScreen::new(*oven)),
+        Place::Checked(oven, test) => screen(check::CheckScreen::of(*oven, test)),
         Place::Score(oven, test) => screen(score::Score::new(*oven, *test)),
         Place::Map(oven, tests) => screen(map::MapScreen::new(oven, tests)),
         Place::Plan(oven, tests) => screen(plan::PlanScreen::new(oven, tests)),
@@ -56,6 +66,7 @@ pub(crate) fn open(place: Place, shared: &mut Shared) -> Option<Box<dyn Screen>>
             after,
         } => screen(compare::CompareScreen::new(oven, before, after)),
         Place::Air(oven) => screen(air::AirScreen::new(oven, shared)),
+        Place::Rising(oven) => screen(rising::Rising::new(*oven, shared)),
         Place::History(oven) => screen(history::HistoryScreen::new(oven)),
         Place::Photo {
             oven,
@@ -72,9 +83,13 @@ pub(crate) fn open(place: Place, shared: &mut Shared) -> Option<Box<dyn Screen>>
 pub(crate) fn tables() -> Vec<Keys> {
     vec![
         home::KEYS.keys(),
+        home::SEARCH_KEYS.keys(),
         oven_form::TEMPLATE_KEYS.keys(),
         oven_form::KEYS.keys(),
         layout::KEYS.keys(),
+        toasting::KEYS.keys(),
+        check::KEYS.keys(),
+        check::ANSWER_KEYS.keys(),
         score::KEYS.keys(),
         map::KEYS.keys(),
         plan::KEYS.keys(),
@@ -99,5 +114,7 @@ pub(crate) fn tables() -> Vec<Keys> {
         air::ROUND_KEYS.keys(),
         air::ENTRY_KEYS.keys(),
         history::KEYS.keys(),
+        rising::KEYS.keys(),
+        rising::CLOCK_KEYS.keys(),
     ]
 }

@@ -128,7 +128,7 @@ fn level_and_pattern_are_told_apart() {
     assert!(after.pattern_expected > 0.5);
     let minutes = after.level.minutes.unwrap();
     assert!((-4.0..-0.5).contains(&minutes.0), "{minutes:?}");
-    assert!(after.level.words().contains("shorter"));
+    assert!(after.level.words().contains("min less"));
     // One piece two shades darker than the map says is told.
     let spoilt = bake.pieces[0];
     let darker = (spoilt.shade.value() + 2.5).min(7.5);
@@ -258,7 +258,11 @@ fn two_bakes_are_too_few_to_judge_a_map() {
         matches!(verdict, Verdict::TooLittle { bakes: 2, .. }),
         "{verdict:?}"
     );
-    assert!(verdict.words().contains("cannot be told yet"));
+    assert!(
+        verdict
+            .words()
+            .contains("Can't tell yet whether the map is right")
+    );
 }
 
 #[test]
@@ -445,7 +449,7 @@ fn a_photo_of_the_tray_scores_its_pieces() {
     assert_eq!(
         bake.pieces.len(),
         18,
-        "what was typed before is scored anew"
+        "what was typed before is scored again"
     );
     for place in &scores.places {
         let here = |p: &&PieceScore| (p.row, p.col) == (place.row, place.col);

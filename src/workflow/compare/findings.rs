@@ -7,6 +7,7 @@ use crate::{
     field::{Range, ZoneKind},
     model::{PlaceName, shade::browning_per_shade},
     units::{CelsiusDelta, TemperatureUnit, no_negative_zero},
+    workflow::findings::adverb,
 };
 
 /// Returns the findings, rack by rack.
@@ -56,6 +57,62 @@ fn per_cent(probability: f64) -> String {
     }
 }
 
+impl CompareView {
+    /// Returns the rack position whose pattern changed most: first those of which better or worse is said.
+    pub fn changed_most(&self) -> Option<u8> {
+        let told = |r: &RackComparison| r.verdict != Verdict::NoChange;
+        let most = self.comparison.racks.iter().max_by(|a, b| {
+            let off = |r: &RackComparison| (r.more_even - 0.5).abs();
+            told(a).cmp(&told(b)).then(off(a).total_cmp(&off(b)))
+        });
+        most.map(|r| r.rack)
+    }
+
+    /// Answers for the whole oven, in a dozen words; `visited` tells whether a service visit lies between.
+    pub fn verdict(&self, visited: bool) -> String {
+        let racks = |verdict: Verdict| -> Vec<u8> {
+            let all = self.comparison.racks.iter();
+            all.filter(|r| r.verdict == verdict)
+                .map(|r| r.rack)
+                .collect()
+        };
+        let (better, worse) = (racks(Verdict::Better), racks(Verdict::Worse));
+        let says = |racks: &[u8], how: &str| {
+            let names: Vec<String> = racks.iter().map(u8::to_string).collect();
+            match names.as_slice() {
+                [one] => format!("rack {one} bakes {how} evenly"),
+                many => format!("racks {} bake {how} evenly", many.join(" and ")),
+            }
+        };
+        match (better.as_slice(), worse.as_slice()) {
+            ([], []) => match self.leaning() {
+                Some(words) => words,
+                None => "Can't tell yet whether anything changed. Toast once more.".to_owned(),
+            },
+            (better, []) if visited => format!("The visit helped: {}.", says(better, "more")),
+            (better, []) => format!("Better: {}.", says(better, "more")),
+            ([], worse) => format!("Worse: {}.", says(worse, "less")),
+            (better, worse) => format!("Mixed: {}, {}.", says(better, "more"), says(worse, "less")),
+        }
+    }
+
+    /// Says which way the rack position leans of which most is known, where nothing is told plainly.
+    fn leaning(&self) -> Option<String> {
+        let rack = self.rack(self.changed_most()?)?;
+        let p = rack.more_even.max(1.0 - rack.more_even);
+        // At most "probably": what is said plainly holds for all rack positions together.
+        let how = match adverb(p)? {
+            "" => "probably ",
+            other => other,
+        };
+        let way = if rack.more_even > 0.5 { "more" } else { "less" };
+        Some(format!(
+            "Rack {} {how}bakes {way} evenly than before.",
+            rack.rack
+        ))
+    }
+}
+
 /// Says how probable it is that a rack position browns more evenly: one figure, or two where it depends on
 /// whether the level changed by a factor or alike everywhere.
 pub fn more_even_words(rack: &RackComparison) -> String {
@@ -77,15 +134,15 @@ fn interval(r: Range, decimals: i32) -> String {
 fn verdict_sentence(view: &CompareView, rack: &RackComparison) -> String {
     let says = match rack.verdict {
         Verdict::Better => format!(
-            "better, {} sure: it browns more evenly than before",
+            "better: it browns more evenly than before ({} sure)",
             per_cent(rack.probability())
         ),
         Verdict::Worse => format!(
-            "worse, {} sure: it browns less evenly than before",
+            "worse: it browns less evenly than before ({} sure)",
             per_cent(rack.probability())
         ),
         Verdict::NoChange => format!(
-            "no change that can be told; that it browns more evenly has a probability of {}, and {} is asked for",
+            "no change that shows; that it browns more evenly is {} sure, and {} is needed",
             more_even_words(rack),
             per_cent(rack.told_from)
         ),
@@ -97,8 +154,8 @@ fn verdict_sentence(view: &CompareView, rack: &RackComparison) -> String {
         view.unit.delta_figure(CelsiusDelta(c))
     };
     format!(
-        "Rack {}: evenness: {says}. Standard deviation {:.2} before, {:.2} after, change {} shades, about {:+.0} {}; \
-         darkest minus lightest {:.1} before, {:.1} after, change {} shades.",
+        "Rack {}: evenness: {says}. From place to place it differs by {:.2} shades before, {:.2} after, change {} shades, about {:+.0} {}; \
+         lightest to darkest {:.1} before, {:.1} after, change {} shades.",
         rack.rack,
         sd.before.value,
         sd.after.value,
@@ -189,20 +246,20 @@ fn settle_sentence(rack: &RackComparison, settle: &Settle) -> Option<String> {
     };
     let more = match (settle.more_after, settle.more_on_both) {
         (Some(k), _) => format!(
-            "If the change is as large as it looks and the scatter stays, {} of how it is now would tell it",
+            "If the change is as large as it looks and the scatter stays, {} of how it is now would show it",
             tests(k)
         ),
         (None, Some(k)) => format!(
-            "If the change is as large as it looks and the scatter stays, {} on either side would tell it; tests of how \
+            "If the change is as large as it looks and the scatter stays, {} on either side would show it; tests of how \
              it is now alone would not, for what was toasted before stays as uncertain as it is",
             tests(k)
         ),
         (None, None) => {
-            "No reasonable number of tests would tell a change as small as it looks".to_owned()
+            "No reasonable number of tests would show a change as small as it looks".to_owned()
         }
     };
     Some(format!(
-        "Rack {}: a change of the standard deviation by {:.1} shades would have been told nine times in ten. {more}.",
+        "Rack {}: a change by {:.1} shades from place to place would have shown nine times in ten. {more}.",
         rack.rack,
         settle.detectable_sd / browning_per_shade()
     ))

@@ -90,6 +90,15 @@ pub struct TestAgain {
 }
 
 impl TestAgain {
+    /// Says in a few words whether anything is due.
+    pub fn verdict(&self) -> String {
+        if self.due {
+            "Time to test again.".to_owned()
+        } else {
+            format!("Nothing is due before {}.", self.from)
+        }
+    }
+
     /// Says when, and why.
     pub fn sentence(&self) -> String {
         let when = if self.due {
@@ -263,7 +272,7 @@ pub fn test_again(kitchen: &Records, oven: &Oven, mode: Option<Mode>, today: Dat
         from,
         due: from <= today,
         why: format!(
-            "the newest test{how} is of {day}; every {SEASON_MONTHS} months, and after a visit or a move (common practice, no source)"
+            "the newest test{how} is of {day}; test every {SEASON_MONTHS} months, and after a visit or a move"
         ),
     }
 }

@@ -40,6 +40,14 @@ pub enum KitchenError {
         /// A sentence that lists what there is.
         known: String,
     },
+    /// No dough has that id.
+    #[error("there is no dough '{wanted}'; {known}")]
+    NoSuchDough {
+        /// The id asked for.
+        wanted: String,
+        /// A sentence that lists what there is.
+        known: String,
+    },
     /// No oven has that id.
     #[error("there is no oven '{wanted}'; {known}")]
     NoSuchOven {

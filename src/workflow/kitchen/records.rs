@@ -5,7 +5,7 @@ use crate::{
     model::text::one_line,
     model::{
         AirRound, BakeLog, Oven, OvenId, Recipe, RecipeId, RoundId, TestId, Thermometer,
-        ThermometerId, ToastTest,
+        ThermometerId, ToastTest, id::DoughId, rising::OwnDough,
     },
     store::Contents,
 };
@@ -105,6 +105,31 @@ impl Records {
     /// Returns every thermometer, by id.
     pub fn thermometers(&self) -> &[Thermometer] {
         &self.0.thermometers
+    }
+
+    /// Returns the baker's own doughs, by id.
+    pub fn doughs(&self) -> &[OwnDough] {
+        &self.0.doughs
+    }
+
+    /// Returns the dough with this id.
+    pub fn dough(&self, id: &DoughId) -> Option<&OwnDough> {
+        self.0.doughs.iter().find(|d| d.id == *id)
+    }
+
+    /// Finds a dough by what the user typed: its id or its name.
+    ///
+    /// # Errors
+    /// [`KitchenError::NoSuchDough`] lists those there are.
+    pub fn find_dough(&self, typed: &str) -> Result<&OwnDough, KitchenError> {
+        self.0
+            .doughs
+            .iter()
+            .find(|d| d.id.as_str() == typed || d.name.eq_ignore_ascii_case(typed))
+            .ok_or_else(|| KitchenError::NoSuchDough {
+                wanted: typed.to_owned(),
+                known: known("dough", self.0.doughs.iter().map(|d| d.id.as_str())),
+            })
     }
 
     /// Returns the thermometer with this id.

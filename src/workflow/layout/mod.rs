@@ -181,7 +181,7 @@ pub fn lay_out(oven: &Oven, mode: Mode, request: &LayoutRequest) -> Result<Layou
         per_rack: cols * rows,
         loaves,
         dial,
-        minutes: expected(mode, dial),
+        minutes: usual_minutes(mode, dial),
         pull_when: pull_when(mode),
         slices,
     })
@@ -191,14 +191,14 @@ impl Layout {
     /// Takes another dial setting, and the time that goes with it.
     pub fn set_dial(&mut self, mode: Mode, dial: Celsius) {
         self.dial = dial;
-        self.minutes = expected(mode, dial);
+        self.minutes = usual_minutes(mode, dial);
     }
 
     /// Says the time to expect, or that it cannot be told: `11 to 16 min`.
     pub fn minutes_words(&self) -> String {
         match self.minutes {
             Some((from, to)) => format!("{:.0} to {:.0} min", from.0, to.0),
-            None => "the time cannot be told: look from minute 2 on and stay".to_owned(),
+            None => "time unknown: look from minute 2 on and stay".to_owned(),
         }
     }
 }
@@ -208,7 +208,7 @@ fn pull_when(mode: Mode) -> String {
     let watch = match mode {
         Mode::StillAir | Mode::Proofing => "stay with the oven throughout",
         Mode::Fan | Mode::BottomOnly | Mode::TopOnly => {
-            "stay with the oven throughout, looking from minute 2 on: how fast this mode toasts cannot be told, and toast can catch fire"
+            "stay with the oven, look from minute 2 on: how fast this mode toasts is not known, and toast can catch fire"
         }
     };
     format!(
@@ -322,7 +322,7 @@ fn middling(oven: &Oven) -> Celsius {
 /// surface of a slice in still air; modelled, not measured.
 ///
 /// `None` in every other mode, where air or radiation heat otherwise, and where it would take over an hour.
-fn expected(mode: Mode, dial: Celsius) -> Option<(Minutes, Minutes)> {
+pub(crate) fn usual_minutes(mode: Mode, dial: Celsius) -> Option<(Minutes, Minutes)> {
     match mode {
         Mode::StillAir => {}
         Mode::Fan | Mode::BottomOnly | Mode::TopOnly | Mode::Proofing => return None,

@@ -12,7 +12,7 @@ mod searched;
 mod trade;
 mod words;
 
-pub use made::{NextLoad, Planned};
+pub use made::{Expected, NextLoad, Planned};
 pub use measured::Measured;
 pub use outcome::Mapped;
 pub use request::{PlanError, PlanRequest};
@@ -138,7 +138,7 @@ fn basis(view: &MapView) -> String {
         .collect();
     let what = view.mode.map_or_else(
         || "the samples given".to_owned(),
-        |mode| format!("toast tests in {}", mode.words()),
+        |mode| format!("toast tests {}", mode.phrase()),
     );
     let plural = if tested.len() == 1 { "" } else { "s" };
     format!("{what} on rack position{plural} {}", tested.join(", "))

@@ -66,6 +66,7 @@ pub(super) fn by_trade(oven: &Oven, bake: &Bake<'_>) -> Result<Planned, PlanErro
         warnings: Vec::new(),
         advice: advice::by_trade(oven, bake, &racks, best),
         measured: bake.measured.clone(),
+        expected: None,
         next: bake.next_load(&best.openings),
     })
 }

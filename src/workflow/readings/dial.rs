@@ -55,9 +55,9 @@ impl DialAnswer {
         let (set, exact) = (unit.show(self.set), unit.show(self.exact));
         let (lo, hi) = (unit.show(self.range.0), unit.show(self.range.1));
         if set == exact {
-            format!("{set} ({lo} to {hi}, 90 %)")
+            format!("{set} ({lo} to {hi})")
         } else {
-            format!("{set}, the mark nearest to {exact} ({lo} to {hi}, 90 %)")
+            format!("{set}, the mark nearest to {exact} ({lo} to {hi})")
         }
     }
 }
@@ -227,6 +227,28 @@ pub fn dial_of(found: &OvenSummary, oven: &Oven, want: Celsius) -> Result<DialAn
         },
         sure: near.iter().any(|s| s.sureness.is_sure()),
         evidence: evidence(&near, unit),
+    })
+}
+
+/// Says in a few words what the readings come to: what to set at the setting read best, or to leave the dial alone.
+///
+/// `None` where nothing was read at baking heat.
+pub fn dial_verdict(found: &OvenSummary, oven: &Oven) -> Option<String> {
+    let unit = oven.dial.unit;
+    let baking = found.settings.iter().filter(|s| !s.is_low());
+    let best = baking.max_by_key(|s| (s.sureness.is_sure(), s.rounds))?;
+    let dial = unit.show(best.dial);
+    let answer = dial_of(found, oven, best.dial);
+    Some(match answer {
+        Ok(answer) if answer.sure => {
+            let even = answer.range.0.0 <= best.dial.0 && best.dial.0 <= answer.range.1.0;
+            if even || answer.set == oven.dial.round(best.dial) {
+                format!("Leave the dial alone: {dial} is close enough.")
+            } else {
+                format!("Set {} for {dial}.", unit.show(answer.set))
+            }
+        }
+        Ok(_) | Err(_) => format!("Can't tell yet what to set for {dial}. Read some more."),
     })
 }
 

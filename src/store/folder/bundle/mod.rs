@@ -10,7 +10,9 @@ mod journal;
 use self::entry::JournalEntry;
 use super::{Contents, Store};
 use crate::{
-    model::{AirRound, BakeLog, Oven, OvenId, Recipe, Thermometer, ToastTest},
+    model::{
+        AirRound, BakeLog, Oven, OvenId, Plate, Recipe, Thermometer, ToastTest, rising::OwnDough,
+    },
     store::{
         error::StoreError,
         json,
@@ -48,7 +50,7 @@ pub enum BundleError {
         path: PathBuf,
     },
     /// One thing in it that the store would not read again.
-    #[error("{} has {name} of {} KiB, and no file above {} KiB is read again; nothing was taken in, make it smaller where it came from and export it anew", .path.display(), .bytes.div_ceil(1024), super::MOST_BYTES >> 10)]
+    #[error("{} has {name} of {} KiB, and no file above {} KiB is read again; nothing was taken in, make it smaller where it came from and export it again", .path.display(), .bytes.div_ceil(1024), super::MOST_BYTES >> 10)]
     TooLarge {
         /// The file.
         path: PathBuf,
@@ -238,6 +240,7 @@ kinds! {
     AirRound => rounds,
     Thermometer => thermometers,
     Recipe => recipes,
+    OwnDough => doughs,
 }
 
 fn packed<T: Stored>(thing: &T) -> Result<Thing, StoreError> {
@@ -270,11 +273,36 @@ fn checked<T: Stored>(text: &str) -> Result<Checked, ReadError> {
     })
 }
 
+/// Whether make, model, serial number and contact of ovens go into an export.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Plates {
+    /// They stay here.
+    LeftOut,
+    /// They go along.
+    Taken,
+}
+
 /// Writes a bundle of one oven with all that belongs to it, or of everything.
 ///
 /// # Errors
 /// [`StoreError::NoForm`], a fault of the program.
-pub fn bundle(contents: &Contents, oven: Option<&OvenId>) -> Result<Vec<u8>, StoreError> {
+pub fn bundle(
+    contents: &Contents,
+    oven: Option<&OvenId>,
+    plates: Plates,
+) -> Result<Vec<u8>, StoreError> {
+    let without;
+    let contents = match plates {
+        Plates::Taken => contents,
+        Plates::LeftOut => {
+            let mut copy = contents.clone();
+            for oven in &mut copy.ovens {
+                oven.plate = Plate::default();
+            }
+            without = copy;
+            &without
+        }
+    };
     let things = things(contents, oven)?;
     let version = if things.iter().any(|thing| thing.kind == Recipe::FOLDER) {
         VERSION
@@ -397,6 +425,23 @@ pub fn check_stored(folder: &str, text: &str) -> Result<String, String> {
         .map_err(|e| e.to_string())
 }
 
+/// Gives an oven that came without a plate the one it has here: an export leaves it out, and taking that in
+/// must not lose it.
+fn keep_plate(thing: &mut Checked, here: &str) {
+    if thing.folder != Oven::FOLDER {
+        return;
+    }
+    let (Ok(mut theirs), Ok(mine)) = (Oven::decode(&thing.text), Oven::decode(here)) else {
+        return;
+    };
+    if theirs.plate.is_empty() && !mine.plate.is_empty() {
+        theirs.plate = mine.plate;
+        if let Ok(text) = theirs.encode() {
+            thing.text = text;
+        }
+    }
+}
+
 /// What has the name of a bundle's thing here.
 enum Standing {
     /// Nothing.
@@ -498,8 +543,12 @@ impl Store {
     /// Tells of each thing what has its name here.
     fn set_against(&self, things: Vec<Checked>) -> Result<Vec<(Checked, Standing)>, StoreError> {
         let mut out = Vec::new();
-        for thing in things {
-            let standing = match self.text_here(thing.folder, &thing.id)? {
+        for mut thing in things {
+            let here = self.text_here(thing.folder, &thing.id)?;
+            if let Some(here) = &here {
+                keep_plate(&mut thing, here);
+            }
+            let standing = match here {
                 None => Standing::New,
                 Some(text) => match check(thing.folder, &text) {
                     Ok(here) if here.text == thing.text => Standing::Same,

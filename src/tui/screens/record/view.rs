@@ -192,7 +192,7 @@ fn draw_draft(draft: &Draft, theme: &Theme, frame: &mut Frame<'_>, body: Rect) {
         line("What", draft.words.raw(), !draft.on_day),
         line("Day", draft.day.raw(), draft.on_day),
         Line::styled(
-            "  year-month-day; the time too if bread was toasted that day: 2026-11-25 14:30",
+            "  year-month-day, and the time if bread was toasted that day",
             theme.style(Role::Quiet),
         ),
     ];
