@@ -275,11 +275,9 @@ impl Form {
     pub(super) fn help(&self) -> &'static str {
         match self.row {
             Row::Name => "What you call it.",
-            Row::Way => {
-                "Left and right choose. A fan is set 25 F (15 C) lower (common practice, no source)."
-            }
+            Row::Way => "Left and right choose. A fan is set 25 F (15 C) lower (by custom).",
             Row::Temperature if self.way == Way::GasMark => {
-                "1/4, 1/2 or 1 to 10, by the customary table (common practice, no source)."
+                "1/4, 1/2 or 1 to 10, by the customary table."
             }
             Row::Temperature => "As it is written, like 350 F or 180 C.",
             Row::Minutes => "Minutes in the oven, like 12.",
