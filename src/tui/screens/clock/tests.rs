@@ -239,11 +239,11 @@ fn trays_take_half_steps_and_can_be_scored_again() {
     go(shared, 12.0);
     act(&mut clock, Act::Finish, shared);
     assert!(
-        act(&mut clock, Act::Lengthen(1), shared).is_empty(),
+        act(&mut clock, Act::Half, shared).is_empty(),
         "nothing scored yet"
     );
     act(&mut clock, Act::Shade(4), shared);
-    let effects = act(&mut clock, Act::Lengthen(1), shared);
+    let effects = act(&mut clock, Act::Half, shared);
     assert_eq!(saved(&effects).unwrap().outcome[0].1.half_steps(), 9);
     let effects = act(&mut clock, Act::Half, shared);
     assert_eq!(saved(&effects).unwrap().outcome[0].1.half_steps(), 8);
