@@ -563,3 +563,30 @@ fn a_newcomer_goes_from_an_empty_kitchen_to_a_dial_setting_and_a_plan_that_uses_
     }
     assert!(said.contains("The dial is set by readings"), "{said}");
 }
+
+/// The README shows the map and the plan screen of the demo kitchen.
+///
+/// `RACKSHADE_WRITE_README=1 cargo test --test screens readme` draws them again.
+#[test]
+fn pictures_for_the_readme() {
+    let assets = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("assets");
+    let size = (100, 30);
+    for (name, keys, label) in [
+        ("map.svg", "m", "the map of an oven"),
+        ("plan.svg", "p", "a plan for a bake"),
+    ] {
+        let mut stage = Stage::demo(size, Depth::TrueColour);
+        // The wall oven is the second.
+        stage.press(Key::Down);
+        stage.keys(keys);
+        let picture = stage.picture(label);
+        assert!(picture.len() > 3_000, "{name}");
+        if std::env::var_os("RACKSHADE_WRITE_README").is_some() {
+            #[expect(clippy::disallowed_methods, reason = "no data of a user's")]
+            std::fs::write(assets.join(name), &picture).unwrap();
+        }
+        // A picture may lag behind the screen, but it is there and is one of ours.
+        let kept = std::fs::read_to_string(assets.join(name)).unwrap();
+        assert!(kept.starts_with("<svg ") && kept.contains(label), "{name}");
+    }
+}

@@ -16,9 +16,7 @@ pub enum CalibrationError {
         need: usize,
     },
     /// All points lie at one place, so no slope can be told.
-    #[error(
-        "every point lies at {0}, so a slope cannot be told; give two different settings at least"
-    )]
+    #[error("every point lies at {0}, so there is no slope; give two different settings at least")]
     OnePlace(f64),
     /// A figure that is not finite, or an error that is not above zero.
     #[error("{what} of {value} cannot be; give a finite figure{hint}")]

@@ -196,7 +196,7 @@ fn shape(samples: &[Sample], thinned: &[Sample], f: f64, span: f64) -> Option<Cy
 
 /// The fit of mean, tilt and one wave at every frequency of an even grid, by its normal equations.
 ///
-/// The wave is turned on from one frequency to the next instead of worked out anew.
+/// The wave is turned on from one frequency to the next instead of worked out again.
 struct Waves {
     /// Time from the middle, in spans.
     tilt: Vec<f64>,

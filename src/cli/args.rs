@@ -2,7 +2,7 @@
 
 use super::commands::{
     bakes::BakesArgs, card::CardArgs, compare::CompareArgs, completions::CompletionsArgs,
-    dial::DialArgs, export::ExportArgs, history::HistoryArgs, import::ImportArgs,
+    dial::DialArgs, export::ExportArgs, history::HistoryArgs, import::ImportArgs, keys::KeysArgs,
     layout::LayoutArgs, line::LineArgs, man::ManArgs, map::MapArgs, ovens::OvensArgs,
     photo::PhotoArgs, plan::PlanArgs, readings::ReadingsArgs, report::ReportArgs, rise::RiseArgs,
     score::ScoreArgs, tests::TestsArgs, thermometers::ThermometersArgs, try_demo::TryArgs,
@@ -77,6 +77,8 @@ pub(super) enum Command {
     Report(ReportArgs),
     /// Show the shade card.
     Card(CardArgs),
+    /// List every key, screen by screen.
+    Keys(KeysArgs),
     /// Print completions for a shell.
     Completions(CompletionsArgs),
     /// Print the manual page.

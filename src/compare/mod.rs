@@ -61,7 +61,7 @@ pub struct RackComparison {
     pub zone_area: Change,
     /// Where the change is sure.
     pub zones: Vec<ChangedZone>,
-    /// Better, no change that can be told, or worse.
+    /// Better, no change that shows, or worse.
     pub verdict: Verdict,
     /// Probability that was asked for to say one or the other.
     pub told_from: f64,

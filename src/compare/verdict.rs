@@ -1,4 +1,4 @@
-//! Better, no change that can be told, or worse: how sure it is that a rack position browns more evenly.
+//! Better, no change that shows, or worse: how sure it is that a rack position browns more evenly.
 //!
 //! Every place's change is set against the pattern that both tests have in common. A change against
 //! the pattern evens it out, one along it makes it stronger: the slope of that line is how much of the
@@ -76,11 +76,20 @@ impl Verdict {
         }
     }
 
+    /// Returns the word JSON and CSV have, which stays as it is.
+    pub fn key(self) -> &'static str {
+        match self {
+            Self::Better => "better",
+            Self::NoChange => "no change that can be told",
+            Self::Worse => "worse",
+        }
+    }
+
     /// Returns the words.
     pub fn words(self) -> &'static str {
         match self {
             Self::Better => "better",
-            Self::NoChange => "no change that can be told",
+            Self::NoChange => "no change that shows",
             Self::Worse => "worse",
         }
     }

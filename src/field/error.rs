@@ -17,7 +17,7 @@ pub enum FieldError {
     },
     /// Nearly every slice only says "at least" or "at most".
     #[error(
-        "only {exact} of {scored} slices are neither hardly toasted ({pale}) nor nearly burnt ({dark}), so nothing can be told; {advice}"
+        "only {exact} of {scored} slices are neither barely toasted ({pale}) nor nearly burnt ({dark}), so nothing shows; {advice}"
     )]
     NothingTold {
         /// Slices that carry a figure.
@@ -33,7 +33,7 @@ pub enum FieldError {
     },
     /// A slice lies on a rack position that is not in the oven.
     #[error(
-        "slice {number} lies on rack position {rack}, which this oven has not; correct the number"
+        "slice {number} lies on rack position {rack}, and this oven has none of that number; correct the number"
     )]
     UnknownRack {
         /// Slice number, from 1.

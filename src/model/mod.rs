@@ -25,7 +25,9 @@ pub use bread::{Bread, Surface};
 pub use id::{BakeId, IdError, OvenId, RoundId, TestId, ThermometerId};
 pub use kinetics::{Sensitivity, SensitivitySource};
 pub use moment::Moment;
-pub use oven::{Cavity, Dial, HeatSource, Mode, Oven, OvenError, RackPosition, ServiceVisit};
+pub use oven::{
+    Cavity, Dial, HeatSource, Mode, Oven, OvenError, Plate, RackPosition, ServiceVisit,
+};
 pub use photo::PhotoNote;
 pub use place::{Place, PlaceName, SliceSize};
 pub use plan::{Alternative, DialStep, Forecast, Plan, Segment, Tray, TrayPlacement, Yardstick};

@@ -36,7 +36,7 @@ pub enum OvenError {
         lengths: LengthUnit,
     },
     /// There is no mode.
-    #[error("an oven needs at least one mode; still air is the usual one")]
+    #[error("an oven needs at least one way of heating; no fan is the usual one")]
     NoMode,
     /// The dial step or its highest setting cannot be.
     #[error("{what} of {} {unit} cannot be a dial's; {hint}", plain(*.figure))]
@@ -133,7 +133,7 @@ impl HeatSource {
 /// How an oven heats.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Mode {
-    /// Still air (conventional).
+    /// No fan: still air (conventional).
     StillAir,
     /// With the fan (convection).
     Fan,
@@ -158,10 +158,10 @@ impl Mode {
     /// Returns the plain words.
     pub fn words(self) -> &'static str {
         match self {
-            Self::StillAir => "still air",
+            Self::StillAir => "no fan",
             Self::Fan => "fan",
             Self::BottomOnly => "bottom only",
-            Self::TopOnly => "top only",
+            Self::TopOnly => "broil (top only)",
             Self::Proofing => "proofing",
         }
     }
@@ -177,13 +177,13 @@ impl Mode {
         }
     }
 
-    /// Returns the words that follow "a test": `in still air`, `with the fan`.
+    /// Returns the words that follow "a test": `without a fan`, `with the fan`.
     pub fn phrase(self) -> &'static str {
         match self {
-            Self::StillAir => "in still air",
+            Self::StillAir => "without a fan",
             Self::Fan => "with the fan",
             Self::BottomOnly => "with bottom heat only",
-            Self::TopOnly => "with top heat only",
+            Self::TopOnly => "under the broiler",
             Self::Proofing => "while proofing",
         }
     }
@@ -236,6 +236,38 @@ impl ServiceVisit {
     }
 }
 
+/// What a technician asks for first: which appliance it is, and whom to call.
+///
+/// It stays on this machine: exports leave it out unless asked for it.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Plate {
+    /// Make.
+    pub make: String,
+    /// Model.
+    pub model: String,
+    /// Serial number.
+    pub serial: String,
+    /// Whom to call about the oven: a name, a number.
+    pub contact: String,
+}
+
+impl Plate {
+    /// Returns each part with what it is called, in the order forms and papers have them.
+    pub fn parts(&self) -> [(&'static str, &str); 4] {
+        [
+            ("make", &self.make),
+            ("model", &self.model),
+            ("serial number", &self.serial),
+            ("contact", &self.contact),
+        ]
+    }
+
+    /// Tells whether nothing was filled in.
+    pub fn is_empty(&self) -> bool {
+        self.parts().iter().all(|(_, words)| words.is_empty())
+    }
+}
+
 /// One appliance.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Oven {
@@ -259,6 +291,8 @@ pub struct Oven {
     pub visits: Vec<ServiceVisit>,
     /// Free words.
     pub note: String,
+    /// Make, model, serial number and contact.
+    pub plate: Plate,
 }
 
 impl Oven {
@@ -390,6 +424,7 @@ mod tests {
             lengths: LengthUnit::Inches,
             visits: Vec::new(),
             note: String::new(),
+            plate: Plate::default(),
         }
     }
 

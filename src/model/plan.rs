@@ -128,7 +128,7 @@ pub struct Forecast {
 /// One step from the recipe's temperature to the dial.
 #[derive(Debug, Clone, PartialEq)]
 pub struct DialStep {
-    /// What was done: "recipe, still air", "fan: 25 F lower", "dial runs 8 F cold", "rounded to the dial's 5 F".
+    /// What was done: "recipe, no fan", "fan: 25 F lower", "dial runs 8 F cold", "rounded to the dial's 5 F".
     pub what: String,
     /// The temperature after it.
     pub to: Celsius,

@@ -60,7 +60,7 @@ pub fn setting(
     let unit = dial.unit;
     let mut at = recipe.temperature;
     let mut steps = vec![DialStep {
-        what: "recipe, still air".to_owned(),
+        what: "recipe, no fan".to_owned(),
         to: at,
     }];
     let mut notes = Vec::new();
@@ -74,7 +74,7 @@ pub fn setting(
         });
         if recipe.time.0 < SHORT_BAKE {
             notes.push(format!(
-                "A bake of {} is short: many keep the recipe's {} with the fan and watch it instead (common practice, no source).",
+                "A bake of {} is short: many keep the recipe's {} with the fan and watch it instead.",
                 recipe.time,
                 unit.show(recipe.temperature)
             ));
@@ -215,7 +215,7 @@ mod tests {
         assert_eq!(
             words,
             [
-                "recipe, still air: 350 F",
+                "recipe, no fan: 350 F",
                 "fan: 25 F lower: 325 F",
                 "oven runs 8 F cold (-12 to -4 F): 333 F",
                 "rounded to the dial's 5 F: 335 F",

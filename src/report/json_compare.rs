@@ -115,7 +115,7 @@ fn rack_json(rack: &RackComparison) -> RackJson {
     let area = rack.zone_area.change;
     RackJson {
         rack: rack.rack,
-        verdict: rack.verdict.words(),
+        verdict: rack.verdict.key(),
         probability: rack.probability(),
         told_from_probability: rack.told_from,
         probability_more_even: rack.more_even,

@@ -8,6 +8,14 @@ use crate::{
 use jiff::{Unit, civil::DateTime};
 use serde::Serialize;
 
+#[derive(Debug, Serialize)]
+struct PlateJson {
+    make: String,
+    model: String,
+    serial: String,
+    contact: String,
+}
+
 /// An oven.
 #[derive(Debug, Serialize)]
 pub struct OvenJson {
@@ -22,6 +30,8 @@ pub struct OvenJson {
     dial: DialJson,
     visits: Vec<VisitJson>,
     note: String,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    plate: Option<PlateJson>,
 }
 
 #[derive(Debug, Serialize)]
@@ -81,6 +91,12 @@ impl From<&Oven> for OvenJson {
                 })
                 .collect(),
             note: oven.note.clone(),
+            plate: (!oven.plate.is_empty()).then(|| PlateJson {
+                make: oven.plate.make.clone(),
+                model: oven.plate.model.clone(),
+                serial: oven.plate.serial.clone(),
+                contact: oven.plate.contact.clone(),
+            }),
         }
     }
 }

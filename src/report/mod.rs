@@ -8,6 +8,7 @@ pub mod json;
 pub mod json_after;
 pub mod json_compare;
 pub mod json_history;
+pub mod json_keys;
 pub mod json_kitchen;
 pub mod json_layout;
 pub mod json_map;

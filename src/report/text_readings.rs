@@ -30,7 +30,7 @@ pub fn summary_text(p: &SettingParts<'_>, unit: TemperatureUnit) -> String {
     if let Some(offset) = &p.offset {
         line(
             "offset",
-            format!("{} true less dial", delta_range(offset, unit)),
+            format!("{} thermometer minus dial", delta_range(offset, unit)),
         );
     }
     if let Some(swing) = &p.swing {
@@ -91,7 +91,7 @@ pub fn door_words(d: &Recovery, unit: TemperatureUnit) -> String {
     let (drop_lo, drop_hi) = d.drop_interval(LEVEL);
     let (tau_lo, tau_hi) = d.tau_interval(LEVEL);
     format!(
-        "falls {:.0} {} ({:.0} to {:.0}), comes back with a time constant of {:.0} s ({:.0} to {:.0})",
+        "falls {:.0} {} ({:.0} to {:.0}), two thirds of it back after {:.0} s ({:.0} to {:.0})",
         figure(d.drop.value),
         unit.letter(),
         figure(drop_lo),

@@ -171,7 +171,7 @@ fn mirrored_or_unlit(request: &Request, light: &Light) -> Vec<Warning> {
     }
     if !light.seen {
         said.push(Warning::new(
-            "hardly any background is seen around the slices, so a slant of the light stays in the scores",
+            "too little background is seen around the slices, so a slant of the light stays in the scores",
             "step back, or take a second photo with the tray turned end for end",
         ));
     }

@@ -236,7 +236,7 @@ pub(super) fn look_for(
         &laid.light,
     );
     if !cards.is_empty() {
-        // a card is no background: the light is told anew without it
+        // a card is no background: the light is told again without it
         let squares: Vec<[Point; 4]> = cards.iter().map(|(_, o)| o.square(1.3)).collect();
         laid.light = Light::fit(picture, &laid.cells, &squares);
     }

@@ -98,7 +98,7 @@ pub enum SamplingError {
     },
     /// Corners that cannot be a lattice in perspective.
     #[error(
-        "the four corners {corners} make no lattice: {why}; give back-left, back-right, front-right, front-left in pixels of the upright picture, which is {width} x {height}"
+        "the four corners {corners} make no grid: {why}; give back-left, back-right, front-right, front-left in pixels of the upright picture, which is {width} x {height}"
     )]
     Corners {
         /// The corners as given.
@@ -194,7 +194,7 @@ pub enum SamplingError {
     },
     /// Bread that looks like what it lies on.
     #[error(
-        "the slices hardly stand out: the middling one differs by {percent:.0} % from what it lies on, a gap by as much; lay the bread on foil, parchment or a dark tray and photograph again"
+        "the slices barely stand out: the middling one differs by {percent:.0} % from what it lies on, a gap by as much; lay the bread on foil, parchment or a dark tray and photograph again"
     )]
     Faint {
         /// How much the middling slice differs in warmth and brightness, percent.

@@ -273,7 +273,7 @@ fn set_relative(verdicts: &mut [Verdict], is_reference: impl Fn(usize) -> bool) 
     let shades = Browning(mean).shades();
     (shades < BARELY_SHADE).then(|| {
         Warning::new(
-            format!("the slices are hardly toasted: shade {shades:.1} on average"),
+            format!("the slices are barely toasted: shade {shades:.1} on average"),
             "toast the next test longer, until the middling slice is golden",
         )
     })

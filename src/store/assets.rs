@@ -277,6 +277,7 @@ fn template(form: TemplateForm) -> Result<OvenTemplate, String> {
         lengths,
         visits: Vec::new(),
         note: String::new(),
+        plate: crate::model::Plate::default(),
     };
     Ok(OvenTemplate {
         key: form.key,

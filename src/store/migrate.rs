@@ -3,7 +3,7 @@
 use super::v1::{BakeForm, Form, FormError, OvenForm, RoundForm, TestForm, ThermometerForm};
 use crate::{
     model::{
-        AirRound, BakeLog, Oven, OvenId, Thermometer, ToastTest,
+        AirRound, BakeLog, Oven, OvenId, Plate, Thermometer, ToastTest,
         text::{one_line, steers},
     },
     units::LengthUnit,
@@ -13,7 +13,7 @@ use serde_json::Value;
 use std::{borrow::Cow, ops::BitOr};
 
 /// The version this program writes.
-pub(crate) const CURRENT: u32 = 2;
+pub(crate) const CURRENT: u32 = 3;
 
 /// Why the text of a file could not be read.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -61,7 +61,7 @@ pub(crate) trait Stored: Sized + PartialEq {
     fn encode(&self) -> Result<String, FormError>;
 }
 
-/// Reads a form of version 1 or 2, which differ only in how times are written.
+/// Reads a form of version 1, 2 or 3: 2 writes times otherwise, 3 has the plate of an oven.
 ///
 /// A version with other fields gets its own arm here, and the older form a step up to the newer one, so
 /// that every older file is read through the chain and none needs a tool of its own.
@@ -178,6 +178,7 @@ impl Stored for Oven {
             note: String::new(),
             visits: Vec::new(),
             lengths: LengthUnit::Centimetres,
+            plate: Plate::default(),
             ..self.clone()
         })
     }

@@ -1,7 +1,7 @@
 //! The only module that opens files: the data folder, the embedded assets and the demo kitchen.
 //!
 //! Every oven, toast test and bake log is one readable JSON file. Only inputs are stored; maps and
-//! zones are computed anew from them.
+//! zones are computed again from them.
 
 mod atomic;
 mod browse;
@@ -26,7 +26,7 @@ pub use cache::{Figures, cached, fingerprint, keep_cached};
 pub use demo::Throwaway;
 pub use error::StoreError;
 pub use folder::bundle::{
-    BundleError, Imported, OnDifference, TakenBack, bundle, check_bundle, check_stored,
+    BundleError, Imported, OnDifference, Plates, TakenBack, bundle, check_bundle, check_stored,
 };
 pub use folder::{Access, Contents, Store};
 pub use output::{Existing, OutputRule, check_output, write_output};

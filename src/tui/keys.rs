@@ -1,7 +1,7 @@
 //! Keys, and the tables that say what each one means on a screen.
 //!
-//! Key handling, the help popup, the hint bar and the README's list are all read from a screen's own
-//! tables, which it writes with `keys!`, one line a key.
+//! Key handling, the help popup, the hint bar, `rackshade keys` and the manual page are all read from
+//! a screen's own tables, which it writes with `keys!`, one line a key.
 
 use crossterm::event::{KeyCode, KeyEvent, KeyEventKind, KeyModifiers};
 

@@ -36,4 +36,4 @@ pub mod view;
 pub mod widgets;
 pub mod worker;
 
-pub use run::{TuiError, TuiOptions, as_markdown, run, step};
+pub use run::{KeyTable, TuiError, TuiOptions, key_tables, run, step};

@@ -19,7 +19,6 @@ use crate::{
     workflow::kitchen::Kitchen,
 };
 use std::{
-    fmt::Write as _,
     io::{IsTerminal, Write},
     sync::mpsc::{Receiver, RecvTimeoutError, Sender, channel},
     thread,
@@ -79,20 +78,29 @@ fn local_now() -> Moment {
     Moment::from(&jiff::ZonedDateTime::now())
 }
 
-/// Writes every table of keys as Markdown, one section each; the README holds it word for word.
-pub fn as_markdown() -> String {
-    let mut out = String::new();
-    for keys in [EVERYWHERE.keys(), POPUP.keys()]
+/// The keys of one screen: what each is called, and what it does.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct KeyTable {
+    /// The screen.
+    pub title: &'static str,
+    /// Keys and what they do, in the order of the screen's own table.
+    pub keys: Vec<(String, &'static str)>,
+}
+
+/// Returns every table of keys, what holds everywhere first.
+pub fn key_tables() -> Vec<KeyTable> {
+    [EVERYWHERE.keys(), POPUP.keys()]
         .into_iter()
         .chain(tables())
-    {
-        let _ = writeln!(out, "\n| {} | |\n| --- | --- |", keys.title);
-        for line in keys.lines {
-            let words = line.key_words().replace('|', "\\|");
-            let _ = writeln!(out, "| `{words}` | {} |", line.help);
-        }
-    }
-    out
+        .map(|table| KeyTable {
+            title: table.title,
+            keys: table
+                .lines
+                .iter()
+                .map(|line| (line.key_words(), line.help))
+                .collect(),
+        })
+        .collect()
 }
 
 /// Runs the program until the user leaves.

@@ -205,6 +205,49 @@ pub fn check_beside(kitchen: &Kitchen, oven: &Oven) -> Result<(), DescribeError>
     })
 }
 
+/// What is to be changed of an oven that is on record; what is `None` stays.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct OvenEdit {
+    /// Name.
+    pub name: Option<String>,
+    /// Make.
+    pub make: Option<String>,
+    /// Model.
+    pub model: Option<String>,
+    /// Serial number.
+    pub serial: Option<String>,
+    /// Whom to call about it.
+    pub contact: Option<String>,
+    /// Free words.
+    pub note: Option<String>,
+}
+
+/// Changes what `edit` names of an oven, and saves it.
+///
+/// # Errors
+/// [`DescribeError`] when there is no such oven, another goes by the new name, or the disk refuses.
+pub fn edit_oven(kitchen: &mut Kitchen, oven: &str, edit: OvenEdit) -> Result<Oven, DescribeError> {
+    let mut oven = kitchen.find_oven(oven)?.clone();
+    let plate = &mut oven.plate;
+    let fields = [
+        (edit.name, &mut oven.name),
+        (edit.make, &mut plate.make),
+        (edit.model, &mut plate.model),
+        (edit.serial, &mut plate.serial),
+        (edit.contact, &mut plate.contact),
+        (edit.note, &mut oven.note),
+    ];
+    for (new, field) in fields {
+        if let Some(new) = new {
+            new.trim().clone_into(field);
+        }
+    }
+    let oven = oven.check()?;
+    check_beside(kitchen, &oven)?;
+    kitchen.save_oven(oven.clone())?;
+    Ok(oven)
+}
+
 /// Adds a dated mark to an oven's record and saves it, oldest first.
 ///
 /// # Errors
@@ -394,6 +437,30 @@ mod tests {
             let said = draft.build(&kitchen()).unwrap_err().to_string();
             assert!(said.contains(expected), "{expected}: {said}");
         }
+    }
+
+    #[test]
+    fn only_what_is_named_is_edited() {
+        let mut kitchen = kitchen();
+        let before = kitchen.find_oven("wall-oven").unwrap().clone();
+        let edit = OvenEdit {
+            make: Some(text("Hearth & Sons")),
+            serial: Some(text(" SN-4711 ")),
+            ..OvenEdit::default()
+        };
+        let oven = edit_oven(&mut kitchen, "wall-oven", edit).unwrap();
+        assert_eq!(oven.plate.serial, "SN-4711");
+        assert_eq!((oven.plate.model.as_str(), &oven.note), ("", &before.note));
+        assert_eq!(kitchen.find_oven("wall-oven").unwrap(), &oven);
+        let edit = OvenEdit {
+            name: Some(text("counter oven")),
+            ..OvenEdit::default()
+        };
+        let said = edit_oven(&mut kitchen, "wall-oven", edit).unwrap_err();
+        assert!(
+            said.to_string().contains("'counter oven' already"),
+            "{said}"
+        );
     }
 
     #[test]

@@ -280,7 +280,7 @@ fn no_zone_sentence(view: &MapView, rack: &RackMap, unit: TemperatureUnit) -> Op
         )
     };
     let next = outlook.best().map_or_else(
-        || "Another test would hardly sharpen this.".to_owned(),
+        || "Another test would add little.".to_owned(),
         |next| {
             format!(
                 "Another test with {} would show {}.",
@@ -344,7 +344,7 @@ pub(super) fn slice_warnings(observations: &[Observation]) -> Vec<Warning> {
         if places < FEW {
             let slices = if places == 1 { "place" } else { "places" };
             out.push(Warning::new(
-                format!("position {rack} is scored in only {places} {slices}"),
+                format!("rack {rack} is scored in only {places} {slices}"),
                 "score more of them, or lay out twelve next time",
             ));
         }
@@ -352,20 +352,22 @@ pub(super) fn slice_warnings(observations: &[Observation]) -> Vec<Warning> {
         let (dark, light) = (share(Bound::AtLeast), share(Bound::AtMost));
         if dark > 0 {
             out.push(Warning::new(
-                format!("{dark} of {n} slices on position {rack} are so dark that they only say 'at least'"),
+                format!(
+                    "{dark} of {n} slices on rack {rack} are so dark that they only say 'at least'"
+                ),
                 "pull the next test earlier",
             ));
         }
         if light as f64 > MANY_ENDS * n as f64 {
             out.push(Warning::new(
-                format!("{light} of {n} slices on position {rack} are hardly toasted"),
+                format!("{light} of {n} slices on rack {rack} are barely toasted"),
                 "pull the next test later",
             ));
         }
         let mean = on.iter().map(|o| o.browning).sum::<f64>() / n as f64 / browning_per_shade();
         if mean < PALE && light as f64 <= MANY_ENDS * n as f64 {
             out.push(Warning::new(
-                format!("position {rack} is pale (mean shade {mean:.1}): scatter rules the map"),
+                format!("rack {rack} is pale (shade {mean:.1} on average): chance rules the map"),
                 "toast the next test until the thinnest light slice is golden",
             ));
         }
@@ -411,8 +413,8 @@ pub(super) fn test_warnings(
             let darker = if z > 0.0 { "darker" } else { "lighter" };
             let test = tests.get(o.batch).map_or("", |t| t.id.as_str());
             out.push(Warning::new(
-                format!("slice {number} of '{test}' is much {darker} than its neighbours say"),
-                "look at it again",
+                format!("slice {number} of '{test}' is much {darker} than its neighbours"),
+                "check it",
             ));
         }
     }

@@ -71,8 +71,8 @@ impl NoMap {
                 let tested: Vec<&str> = elsewhere.iter().map(|m| m.key()).collect();
                 Some(Warning::new(
                     format!(
-                        "no toast test was scored in {}, the mode taken because none was named",
-                        mode.words()
+                        "no toast test was scored {}, the mode taken because none was named",
+                        mode.phrase()
                     ),
                     format!(
                         "there are tests in {}: name it with --mode to plan on them",
@@ -260,6 +260,7 @@ fn oven_of_samples(
         lengths: LengthUnit::Centimetres,
         visits: Vec::new(),
         note: String::new(),
+        plate: crate::model::Plate::default(),
     }
     .check()
 }

@@ -69,7 +69,7 @@ impl Outlook {
                 best.then
             ),
             None => format!(
-                "Another test would hardly sharpen this map (now good to {:.2} shade).",
+                "Another test would add little to this map (now good to {:.2} shade).",
                 self.now
             ),
         }];

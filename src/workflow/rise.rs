@@ -215,7 +215,7 @@ fn remarks(question: &RiseQuestion, rise: &Rise, at: Celsius) -> Vec<Warning> {
     }
     if rise.hi.is_none() {
         remarks.push(Warning::new(
-            "So near its limit this dough may hardly rise",
+            "So near its limit this dough may barely rise",
             "choose a milder temperature",
         ));
     }

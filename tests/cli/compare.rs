@@ -102,7 +102,7 @@ fn the_demo_visit_is_told_with_repeated_tests_pooled() {
     );
     let text = k.run(&["compare", BEFORE, &pooled]).done();
     assert!(
-        text.contains("Rack 5: evenness: better, more than 99.9 % sure"),
+        text.contains("Rack 5: evenness: better: it browns more evenly than before"),
         "{text}"
     );
 }

@@ -44,7 +44,7 @@ fn a_paper_that_cannot_be_is_refused_in_three_lines() {
     let out = k.beside("card.xyz");
     let out = out.to_str().unwrap();
     k.run(&["report", "card", "wall-oven", "--out", out])
-        .refused("tells no format", "card.xyz");
+        .refused("names no format", "card.xyz");
     k.run(&["report", "card", "no-oven", "--out", "x.pdf"])
         .refused("there is no oven", "no-oven");
     k.run(&[

@@ -109,7 +109,7 @@ fn what_is_wrong_with_a_photo_or_a_request_is_told_in_three_lines() {
     ask(&k, "two-missing.jpg", &["--rows", "4", "--cols", "3"])
         .refused("more things like slices", "two-missing.jpg");
     with(&["--corners", "1,2 3,4"]).refused("is not four corners", "1,2 3,4");
-    with(&["--corners", "0,0 500,500 500,0 0,500"]).refused("make no lattice", "photo");
+    with(&["--corners", "0,0 500,500 500,0 0,500"]).refused("make no grid", "photo");
     with(&["--reference", "bread"]).refused("is no reference", "bread");
     with(&["--untoasted", "5"]).refused("untoasted slice cannot be that", "5");
     ask(&k, "two-missing.jpg", &["--rows", "0", "--cols", "4"]).refused("cannot be looked for", "");

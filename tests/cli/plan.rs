@@ -95,7 +95,7 @@ fn a_plan_says_what_it_was_asked_and_what_speaks_against_it() {
     let text = plan(&["--tray", "18x13", "--openings", "1"]).done();
     let first = text.lines().next().unwrap();
     assert!(
-        first.starts_with("wall oven, still air: choux puffs, 1 tray of 18 in x 13 in, 4 x 3"),
+        first.starts_with("wall oven, no fan: choux puffs, 1 tray of 18 in x 13 in, 4 x 3"),
         "{text}"
     );
     let json = plan(&["--openings", "0", "--json"]).json();
@@ -117,7 +117,7 @@ fn a_plan_says_what_it_was_asked_and_what_speaks_against_it() {
     let json = plan(&["--openings", "0", "--json"]).json();
     let advice = json["advice"][0].as_str().unwrap();
     assert!(
-        advice.contains("still air") && advice.contains("there are tests in fan"),
+        advice.contains("without a fan") && advice.contains("there are tests in fan"),
         "{advice}"
     );
 }

@@ -173,7 +173,7 @@ fn from_an_empty_record_to_a_dial_setting_and_a_plan_that_uses_it() {
     );
     let text = readings(&k, &["summary", "--oven", "oven"]).done();
     assert!(
-        text.contains("offset    -12 F") && text.contains("time constant"),
+        text.contains("offset    -12 F") && text.contains("two thirds of it back after"),
         "{text}"
     );
     dial("700F").refused("700 F", "--want 700F");
@@ -447,7 +447,7 @@ fn a_line_gives_the_published_figures() {
         .refused("2 points are too few", "--csv");
     let same = k.file("same.csv", "x,y\n1,2\n1,3\n1,4\n");
     k.run(&["line", "--csv", &same])
-        .refused("a slope cannot be told", "--csv");
+        .refused("there is no slope", "--csv");
     let slip = k.file("slip.csv", "x,y\n1,2\n2,warm\n");
     k.run(&["line", "--csv", &slip])
         .refused("'warm' is not a number", "--csv");

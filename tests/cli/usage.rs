@@ -48,6 +48,7 @@ fn every_verb_has_help_with_an_example() {
         "rise",
         "bakes",
         "card",
+        "keys",
         "completions",
         "man",
     ];
@@ -62,6 +63,7 @@ fn every_verb_has_help_with_an_example() {
     for (verb, word) in [
         ("ovens", "add"),
         ("ovens", "visit"),
+        ("ovens", "edit"),
         ("tests", "new"),
         ("bakes", "show"),
     ] {
@@ -89,5 +91,13 @@ fn completions_and_the_manual_page_come_from_the_same_definitions() {
     let page = k.run(&["man"]).done();
     assert!(page.starts_with(".ie") || page.contains(".TH"), "{page}");
     assert!(k.run(&["man", "map"]).done().contains("samples"));
+    let keys = k.run(&["keys"]).done();
+    assert!(keys.lines().count() > 100, "{keys}");
+    for expected in ["Everywhere\n", "leave; asks first", "Kitchen\n"] {
+        assert!(keys.contains(expected), "{expected}");
+    }
+    assert!(page.contains(".SH KEYS") && page.contains("leave; asks first"));
+    let json = k.run(&["keys", "--json"]).json();
+    assert!(json["screens"].as_array().unwrap().len() > 15);
     k.run(&["man", "mop"]).refused("'mop' is no verb", "mop");
 }

@@ -1,5 +1,6 @@
 //! Drives the screens without a terminal: keys in, a picture out.
 
+mod picture;
 mod readings;
 
 use jiff::civil::date;
@@ -280,6 +281,17 @@ impl Stage {
     pub(crate) fn text(&mut self) -> String {
         let buffer = self.draw();
         rows(&buffer).map(|row| text_of(&row) + "\n").collect()
+    }
+
+    /// Draws the screen as an SVG picture.
+    pub(crate) fn picture(&mut self, label: &str) -> String {
+        picture::svg(&self.draw(), label)
+    }
+
+    /// The demo kitchen.
+    pub(crate) fn demo(size: (u16, u16), depth: Depth) -> Self {
+        let (kitchen, _) = Kitchen::throwaway_copy().unwrap();
+        Self::over(kitchen, TempDir::new().unwrap(), size, depth)
     }
 
     /// Returns what is drawn, row by row.

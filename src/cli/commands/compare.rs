@@ -24,7 +24,7 @@ use std::path::PathBuf;
 /// Compare an oven before and after a visit, a move, or a change of habit.
 #[derive(Debug, Args)]
 #[command(
-    after_help = "Where a service visit lies between two tests, each stands for all tests in its mode on its side of the visit; --alone sets\njust the two against each other. Ids with commas between them are pooled as they are named. Files of samples are as for `map`.\n\nExamples:\n  rackshade compare 2026-03-07-wall-oven 2026-04-10-wall-oven\n  rackshade compare 2026-03-07-wall-oven 2026-04-10-wall-oven,2026-04-11-wall-oven --json\n  rackshade compare --samples before.csv after.csv --width-cm 63.5 --depth-cm 48.3 --json"
+    after_help = "Where a service visit lies between two tests, each stands for all tests in its mode on its side of the visit; --alone sets\njust the two against each other. Ids with commas between them count together. Files of samples are as for `map`.\n\nExamples:\n  rackshade compare 2026-03-07-wall-oven 2026-04-10-wall-oven\n  rackshade compare 2026-03-07-wall-oven 2026-04-10-wall-oven,2026-04-11-wall-oven --json\n  rackshade compare --samples before.csv after.csv --width-cm 63.5 --depth-cm 48.3 --json"
 )]
 pub(crate) struct CompareArgs {
     /// The toast test before, or several with commas between.

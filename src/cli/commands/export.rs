@@ -6,7 +6,7 @@ use crate::{
         trouble::{Exit, OrTrouble, Trouble},
     },
     report::json_moving::ExportJson,
-    workflow::kitchen::Access,
+    workflow::kitchen::{Access, Plates},
 };
 use clap::Args;
 use std::path::PathBuf;
@@ -23,6 +23,9 @@ pub(crate) struct ExportArgs {
     /// The file to write; - is standard output.
     #[arg(long, value_name = "FILE")]
     out: PathBuf,
+    /// Take make, model, serial number and contact of ovens along; they stay here otherwise.
+    #[arg(long)]
+    with_serial: bool,
     /// Replace the file if it is there already.
     #[arg(long)]
     force: bool,
@@ -35,8 +38,13 @@ pub(crate) fn run(args: &ExportArgs, session: &mut Session<'_>) -> Result<Exit, 
         Some(id) => Some(kitchen.find_oven(id).or_trouble("OVEN", id)?),
         None => None,
     };
+    let plates = if args.with_serial {
+        Plates::Taken
+    } else {
+        Plates::LeftOut
+    };
     let bundle = kitchen
-        .export(oven.map(|o| &o.id))
+        .export(oven.map(|o| &o.id), plates)
         .or_trouble("--out", args.out.display())?;
     let bytes = bundle.len();
     if !session.deliver(&out, &bundle)? {

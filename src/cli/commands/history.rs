@@ -85,7 +85,7 @@ fn told(life: &History, oven: &Oven, session: &mut Session<'_>) -> Result<Exit, 
                     if p.hottest_c.lo > 0.0 {
                         format!("{} {}", p.hottest, degrees(p.hottest_c))
                     } else {
-                        "none that can be told".to_owned()
+                        "none that shows".to_owned()
                     },
                 ]
             })
@@ -96,8 +96,8 @@ fn told(life: &History, oven: &Oven, session: &mut Session<'_>) -> Result<Exit, 
             "mode",
             "dial",
             "rack",
-            "lightest to darkest (90 %)",
-            "hottest (90 %)",
+            "lightest to darkest",
+            "hottest",
         ];
         session.out.table(&head, &rows)?;
         for &mode in &oven.modes {
@@ -124,7 +124,7 @@ fn told(life: &History, oven: &Oven, session: &mut Session<'_>) -> Result<Exit, 
             })
             .collect();
         session.out.line("")?;
-        let head = ["readings", "mode", "dial", "air less dial (90 %)"];
+        let head = ["readings", "mode", "dial", "thermometer minus dial"];
         session.out.table(&head, &rows)?;
     }
     session.out.line("")?;

@@ -1,8 +1,12 @@
 //! `man`: the manual page, from the same definitions.
 
-use crate::cli::{
-    session::Session,
-    trouble::{Exit, Trouble},
+use super::keys::section_of_manual;
+use crate::{
+    cli::{
+        session::Session,
+        trouble::{Exit, Trouble},
+    },
+    tui::key_tables,
 };
 use clap::{Args, Command};
 
@@ -33,6 +37,9 @@ pub(crate) fn run(
     clap_mangen::Man::new(command)
         .render(&mut text)
         .map_err(Trouble::bug)?;
+    if args.verb.is_none() {
+        text.extend(section_of_manual(&key_tables()).into_bytes());
+    }
     session.out.bytes(&text)?;
     Ok(Exit::Done)
 }

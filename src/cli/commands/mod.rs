@@ -9,6 +9,7 @@ pub(super) mod dial;
 pub(super) mod export;
 pub(super) mod history;
 pub(super) mod import;
+pub(super) mod keys;
 pub(super) mod layout;
 pub(super) mod line;
 pub(super) mod man;
@@ -56,6 +57,7 @@ pub(super) fn run(command: Option<Command>, session: &mut Session<'_>) -> Result
         Some(Command::History(args)) => history::run(&args, session),
         Some(Command::Export(args)) => export::run(&args, session),
         Some(Command::Import(args)) => import::run(&args, session),
+        Some(Command::Keys(args)) => keys::run(&args, session),
         Some(Command::Card(args)) => card::run(&args, session),
         Some(Command::Report(args)) => report::run(&args, session),
         Some(Command::Completions(args)) => completions::run(&args, Cli::command(), session),

@@ -11,7 +11,7 @@ use crate::{
     units::{LengthUnit, TemperatureUnit},
     workflow::{
         catalogue::oven_templates,
-        describe::{OvenDraft, add_visit},
+        describe::{OvenDraft, OvenEdit, add_visit, edit_oven},
         kitchen::Access,
     },
 };
@@ -47,6 +47,16 @@ enum What {
         after_help = "Example:\n  rackshade ovens add --from gas-range-slide-in --name 'school range' --racks 2in,5in,8in,11in"
     )]
     Add(Box<AddArgs>),
+    /// Change the name, note, make, model, serial number or contact of an oven.
+    #[command(
+        after_help = "Make, model, serial number and contact stand on the technician's sheet; exports leave them out.\n\nExample:\n  rackshade ovens edit wall-oven --make 'Hearth & Sons' --model W30 --serial SN-4711"
+    )]
+    Edit {
+        /// Its id or name.
+        oven: String,
+        #[command(flatten)]
+        edit: EditArgs,
+    },
     /// Put a dated service visit into an oven's record.
     #[command(
         after_help = "Example:\n  rackshade ovens visit wall-oven --when 2026-04-02T14:00 --what 'new bottom element'"
@@ -67,6 +77,42 @@ enum What {
         /// Its id or name.
         oven: String,
     },
+}
+
+#[derive(Debug, Args)]
+#[group(required = true, multiple = true)]
+struct EditArgs {
+    /// Name, as you say it.
+    #[arg(long, value_parser = name)]
+    name: Option<String>,
+    /// Make, from its plate.
+    #[arg(long, value_parser = name)]
+    make: Option<String>,
+    /// Model, from its plate.
+    #[arg(long, value_parser = name)]
+    model: Option<String>,
+    /// Serial number, from its plate.
+    #[arg(long, value_parser = name)]
+    serial: Option<String>,
+    /// Whom to call about it.
+    #[arg(long, value_parser = name)]
+    contact: Option<String>,
+    /// Free words.
+    #[arg(long, value_parser = note)]
+    note: Option<String>,
+}
+
+impl From<EditArgs> for OvenEdit {
+    fn from(args: EditArgs) -> Self {
+        Self {
+            name: args.name,
+            make: args.make,
+            model: args.model,
+            serial: args.serial,
+            contact: args.contact,
+            note: args.note,
+        }
+    }
 }
 
 #[derive(Debug, Args)]
@@ -167,6 +213,11 @@ pub(crate) fn run(args: OvensArgs, session: &mut Session<'_>) -> Result<Exit, Tr
                 .build(&kitchen)
                 .map_err(Trouble::user)?;
             kitchen.save_oven(oven.clone())?;
+            show(&oven, session)?;
+        }
+        What::Edit { oven, edit } => {
+            let (mut kitchen, _) = session.kitchen(Access::Write)?;
+            let oven = edit_oven(&mut kitchen, &oven, edit.into())?;
             show(&oven, session)?;
         }
         What::Visit { oven, when, what } => {
@@ -283,6 +334,11 @@ fn show(oven: &Oven, session: &mut Session<'_>) -> Result<(), Trouble> {
         oven.dial.step,
         unit.letter()
     ))?;
+    for (part, words) in oven.plate.parts() {
+        if !words.is_empty() {
+            out.line(format!("  {part:<7} {words}"))?;
+        }
+    }
     for visit in &oven.visits {
         out.line(format!("  visit   {}: {}", visit.moment(), visit.what))?;
     }

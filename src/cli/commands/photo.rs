@@ -38,7 +38,7 @@ pub(crate) struct PhotoArgs {
     /// Columns of slices, left to right.
     #[arg(long, value_name = "N", required_unless_present = "pieces")]
     cols: Option<usize>,
-    /// Corners of the lattice of slices: "x,y x,y x,y x,y", back-left, back-right, front-right, front-left.
+    /// Corners of the grid of slices: "x,y x,y x,y x,y", back-left, back-right, front-right, front-left.
     #[arg(long, value_name = "CORNERS", allow_hyphen_values = true)]
     corners: Option<String>,
     /// Where the back wall of the oven is in the picture, when the corners are looked for.

@@ -48,7 +48,7 @@ pub(crate) struct PlanArgs {
     /// Door openings at most, 0 to 4.
     #[arg(long, default_value_t = 2, value_parser = clap::value_parser!(u8).range(0..=4))]
     openings: u8,
-    /// The recipe's temperature in still air; the kind's own when not given.
+    /// The recipe's temperature without a fan; the kind's own when not given.
     #[arg(long, value_name = "DEGREES")]
     recipe: Option<String>,
     /// The recipe's time in minutes; the kind's own when not given.

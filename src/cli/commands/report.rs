@@ -10,7 +10,7 @@ use crate::{
     report::json_moving::WrittenJson,
     workflow::{
         kitchen::Access,
-        paper::{PageSize, PaperFormat, PaperRequest, card, pages, sheet},
+        paper::{PageSize, PaperFormat, PaperRequest, card, pages, sheet, size_for},
     },
 };
 use clap::{Args, Subcommand};
@@ -29,7 +29,7 @@ pub(crate) struct ReportArgs {
 
 #[derive(Debug, Subcommand)]
 enum What {
-    /// One page for the oven door: what to set, where it runs hot, where to put and when to turn what you bake.
+    /// A card for the oven door: in front what to set, where it is hot, when to turn; behind it the figures.
     Card(PaperArgs),
     /// Evidence for the technician: maps, figures with intervals, readings, conditions, before and after.
     Technician {
@@ -49,12 +49,12 @@ struct PaperArgs {
     /// The mode; the first one that was tested when not given.
     #[arg(long, value_parser = values::mode)]
     mode: Option<Mode>,
-    /// pdf, svg, png, html, md, csv or json; told from the file's ending when not given.
+    /// pdf, svg, png, html, md, csv or json; by the file's ending when not given.
     #[arg(long, value_name = "FORMAT", value_parser = format)]
     format: Option<PaperFormat>,
-    /// Size of the paper.
-    #[arg(long, value_name = "SIZE", value_parser = size, default_value = "a4")]
-    paper: PageSize,
+    /// Size of the paper, a4 or letter; letter where the oven's dial is in F, else a4.
+    #[arg(long, value_name = "SIZE", value_parser = size)]
+    paper: Option<PageSize>,
     /// The file to write; - is standard output.
     #[arg(long, value_name = "FILE")]
     out: PathBuf,
@@ -105,8 +105,9 @@ pub(crate) fn run(args: &ReportArgs, session: &mut Session<'_>) -> Result<Exit, 
         What::Technician { .. } => sheet(&kitchen, oven, &request),
     }
     .or_trouble("OVEN", &paper.id)?;
-    let files = pages(&document, format, paper.paper, &paper.out)
-        .or_trouble("--out", paper.out.display())?;
+    let size = paper.paper.unwrap_or_else(|| size_for(oven));
+    let files =
+        pages(&document, format, size, &paper.out).or_trouble("--out", paper.out.display())?;
     let written = session.deliver_all(out, &files)?;
     if session.json {
         let files = written.iter().map(|p| p.display().to_string()).collect();
@@ -123,7 +124,7 @@ fn by_ending(paper: &PaperArgs) -> Result<PaperFormat, Trouble> {
     let ending = paper.out.extension().unwrap_or_default().to_string_lossy();
     PaperFormat::from_key(&ending.to_lowercase()).ok_or_else(|| {
         Trouble::user(format!(
-            "the ending of the file tells no format; end it in one of {}, or give --format",
+            "the ending of the file names no format; end it in one of {}, or give --format",
             formats()
         ))
         .with("--out", paper.out.display())

@@ -43,7 +43,7 @@ pub(crate) struct WhereArgs {
     /// Door openings at most, 0 to 4.
     #[arg(long, default_value_t = 1, value_parser = clap::value_parser!(u8).range(0..=4))]
     openings: u8,
-    /// The recipe's temperature in still air; the kind's own when not given.
+    /// The recipe's temperature without a fan; the kind's own when not given.
     #[arg(long, value_name = "DEGREES")]
     recipe: Option<String>,
     /// The recipe's time in minutes; the kind's own when not given.
@@ -173,20 +173,20 @@ fn text(found: &Choices, kitchen: &Kitchen, session: &mut Session<'_>) -> Result
         "oven",
         "mode",
         "rack",
-        "unevenness (sd, 90 %)",
+        "unevenness",
         "takes",
         "rests on",
     ];
     session.out.table(&head, &rows)?;
     if found.ranked.iter().any(|c| c.ties_with_first) {
-        session.out.line(
-            "1 =: these cannot be told apart by their intervals; the quickest stands first.",
-        )?;
+        session
+            .out
+            .line("1 =: too close to call, so the quickest comes first.")?;
     }
     if found.ranked.iter().any(|c| c.basis == Basis::Custom) {
         session
             .out
-            .line("-: nothing was tested there; the trade's default, not ranked by merit.")?;
+            .line("-: not tested there; by custom, and not ranked.")?;
     }
     for remark in remarks(found, kitchen) {
         session.out.line(format!("! {remark}"))?;

@@ -103,7 +103,7 @@ pub enum RefitError {
     )]
     TooFew(usize),
     /// A figure that is none.
-    #[error("piece {0} has a browning, an error or a time that cannot be; score it anew")]
+    #[error("piece {0} has a browning, an error or a time that cannot be; score it again")]
     Figure(usize),
     /// Nothing browns.
     #[error("nothing browns in this time at this temperature; check the recipe of the bakes")]

@@ -50,9 +50,12 @@ struct Form<'d> {
 /// Writes title, sentences and every table of figures.
 pub(super) fn json(document: &Document) -> Result<Vec<u8>, PaperError> {
     let mut sentences = Vec::new();
+    if let Some(front) = &document.front {
+        sentences.extend(front.set.iter().chain(&front.to_do).map(String::as_str));
+    }
     for block in &document.blocks {
         match block {
-            Block::Text(words) => sentences.push(words.as_str()),
+            Block::Finding(words) | Block::Text(words) => sentences.push(words.as_str()),
             Block::Points(points) | Block::Cautions(points) => {
                 sentences.extend(points.iter().map(String::as_str));
             }

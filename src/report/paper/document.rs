@@ -68,7 +68,7 @@ impl PageSize {
 pub enum PaperFormat {
     /// PDF, all pages in one file.
     Pdf,
-    /// SVG with its text as outlines, a file for each page.
+    /// SVG with its text as text and its font inside, a file for each page.
     Svg,
     /// PNG at 200 dots an inch, a file for each page.
     Png,
@@ -149,6 +149,8 @@ pub struct Maps {
 /// A part of a document.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Block {
+    /// The finding of the whole paper, in one sentence.
+    Finding(String),
     /// A heading.
     Heading(String),
     /// A paragraph.
@@ -163,6 +165,23 @@ pub enum Block {
     Cautions(Vec<String>),
 }
 
+/// The front of a card: what is read from two steps away.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Front {
+    /// The oven's name.
+    pub name: String,
+    /// What to set, where that is not what the recipe says: `set 335 for 350`.
+    pub set: Option<String>,
+    /// How the oven heats, and the unit of the dial.
+    pub mode: String,
+    /// One map a rack position; none where nothing was tested.
+    pub maps: Maps,
+    /// Two to four sentences: where to put it, and when to turn it.
+    pub to_do: Vec<String>,
+    /// When it was tested.
+    pub tested: String,
+}
+
 /// What goes on a paper.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Document {
@@ -174,7 +193,9 @@ pub struct Document {
     pub subtitle: String,
     /// What stands at the foot of every page.
     pub foot: String,
-    /// Whether it must fit on one page.
+    /// The front of a card; the rest is then its back.
+    pub front: Option<Front>,
+    /// Whether the rest must fit on one page.
     pub one_page: bool,
     /// Unit of lengths.
     pub lengths: LengthUnit,

@@ -18,6 +18,8 @@ use crate::{
 
 /// Fine cells along the door and front to back, in which bands are told apart.
 const FINE: (usize, usize) = (72, 54);
+/// The same on the front of a card, where maps are large.
+const SMOOTH: (usize, usize) = (200, 150);
 /// Share of a colour left on paper: figures must stay legible on it.
 const STRENGTH: f64 = 0.62;
 /// Fine cells overlap by this much, mm, so that no seam shows between them.
@@ -113,9 +115,9 @@ pub(super) fn legend(
         items.push(quiet(&text, (place(*mark), base), letters * 0.8));
     }
     let said = match scale.quantity {
-        Quantity::Shade => "shade the toast would have; (  ) too little known",
+        Quantity::Shade => "shade the toast would have; (  ) can't tell yet",
         Quantity::Degrees { .. } => {
-            "hotter (+) or cooler (-, level lines) than this rack's mean; (  ) too little known, or not told from the mean"
+            "hotter (+) or cooler (-, level lines) than the rest of the rack; (  ) can't tell yet"
         }
     };
     let hatching = if zoned {
@@ -124,17 +126,27 @@ pub(super) fn legend(
         ""
     };
     let said = format!("{said}{hatching}");
-    let end = base + letters * 1.15;
-    items.push(Item::Words(Words {
-        x,
-        y: end,
-        size: (letters * 0.8).min(width / said.len() as f64 * 2.0),
-        text: said,
-        weight: Weight::Regular,
-        anchor: Anchor::Start,
-        ink: QUIET,
-        rimmed: false,
-    }));
+    let size = letters * 0.8;
+    // Letters are about half as wide as they are high.
+    let lines: Vec<&str> = if said.len() as f64 * size * 0.52 > width {
+        said.split("; ").collect()
+    } else {
+        vec![&said]
+    };
+    let mut end = base;
+    for line in lines {
+        end += letters * 1.15;
+        items.push(Item::Words(Words {
+            x,
+            y: end,
+            size: size.min(width / line.len() as f64 * 2.0),
+            text: line.to_owned(),
+            weight: Weight::Regular,
+            anchor: Anchor::Start,
+            ink: QUIET,
+            rimmed: false,
+        }));
+    }
     end + letters * 0.3
 }
 
@@ -188,6 +200,28 @@ fn colour(scale: &Scale, value: f64) -> Rgb {
     Rgb(paled(r), paled(g), paled(b))
 }
 
+/// Draws a map for a far reader: bare paper where it bakes like the rest of the rack, colour where a zone is hotter
+/// or cooler, and the zones hatched.
+pub(super) fn tinted(items: &mut Vec<Item>, drawn: &MapFigure, scale: &Scale, field: Frame) {
+    let zones = || drawn.zones.iter().filter(|z| z.rack == drawn.map.rack);
+    let shown = |middle: f64| {
+        let kind = if middle < 0.0 {
+            ZoneKind::Cool
+        } else {
+            ZoneKind::Hot
+        };
+        middle.abs() > scale.step && zones().any(|z| z.kind == kind)
+    };
+    for (run, middle) in runs(&drawn.map, scale, field, SMOOTH) {
+        if shown(middle) {
+            items.push(Item::Fill(bled(run, field), colour(scale, middle)));
+        }
+    }
+    for zone in zones() {
+        hatched(items, &drawn.map, zone, field);
+    }
+}
+
 fn values(map: &RackMap, scale: &Scale, (cols, rows): (usize, usize)) -> Vec<f64> {
     Resampler::centres(&map.grid, cols, rows)
         .read(&map.mean)
@@ -196,38 +230,48 @@ fn values(map: &RackMap, scale: &Scale, (cols, rows): (usize, usize)) -> Vec<f64
         .collect()
 }
 
-/// Fills runs of fine cells of one band.
-fn bands(items: &mut Vec<Item>, map: &RackMap, scale: &Scale, field: Frame) {
-    let (cols, rows) = FINE;
-    let values = values(map, scale, FINE);
+/// Returns runs of fine cells of one band, each with the value in the middle of its band.
+fn runs(map: &RackMap, scale: &Scale, field: Frame, fine: (usize, usize)) -> Vec<(Frame, f64)> {
+    let (cols, rows) = fine;
+    let values = values(map, scale, fine);
     let (w, h) = (field.width / cols as f64, field.height / rows as f64);
-    let mut cool = Vec::new();
+    let mut out = Vec::new();
     for (row, line) in values.chunks(cols).enumerate() {
         let mut from = 0;
         for to in 1..=line.len() {
             if to < line.len() && band(scale, line[to]) == band(scale, line[from]) {
                 continue;
             }
-            let left = field.x + from as f64 * w;
-            let top = field.y + row as f64 * h;
             let run = Frame {
-                x: left,
-                y: top,
-                width: ((to - from) as f64 * w + BLEED).min(field.x + field.width - left),
-                height: (h + BLEED).min(field.y + field.height - top),
+                x: field.x + from as f64 * w,
+                y: field.y + row as f64 * h,
+                width: (to - from) as f64 * w,
+                height: h,
             };
             let lower = scale.lo + band(scale, line[from]) as f64 * scale.step;
-            let middle = lower + scale.step / 2.0;
-            items.push(Item::Fill(run, colour(scale, middle)));
-            if is_cool(scale, middle) {
-                let bare = Frame {
-                    width: (to - from) as f64 * w,
-                    height: h,
-                    ..run
-                };
-                cool.extend(ruled(bare));
-            }
+            out.push((run, lower + scale.step / 2.0));
             from = to;
+        }
+    }
+    out
+}
+
+/// Returns a run a little larger, so that no seam shows between it and the next.
+fn bled(run: Frame, field: Frame) -> Frame {
+    Frame {
+        width: (run.width + BLEED).min(field.x + field.width - run.x),
+        height: (run.height + BLEED).min(field.y + field.height - run.y),
+        ..run
+    }
+}
+
+/// Fills the bands, and rules what is cooler.
+fn bands(items: &mut Vec<Item>, map: &RackMap, scale: &Scale, field: Frame) {
+    let mut cool = Vec::new();
+    for (run, middle) in runs(map, scale, field, FINE) {
+        items.push(Item::Fill(bled(run, field), colour(scale, middle)));
+        if is_cool(scale, middle) {
+            cool.extend(ruled(run));
         }
     }
     if !cool.is_empty() {

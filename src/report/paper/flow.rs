@@ -84,7 +84,7 @@ impl<'f> Flow<'f> {
                 self.block(block);
             }
         }
-        self.end(&document.foot)
+        self.end(&document.foot, document.front.is_some())
     }
 
     fn inner(&self) -> f64 {
@@ -108,15 +108,21 @@ impl<'f> Flow<'f> {
         match block {
             Block::Maps(maps) => self.maps_height(maps),
             Block::Table(_) => self.letters * 5.0,
-            Block::Heading(_) | Block::Text(_) | Block::Points(_) | Block::Cautions(_) => {
-                self.letters * 3.0
-            }
+            Block::Finding(_)
+            | Block::Heading(_)
+            | Block::Text(_)
+            | Block::Points(_)
+            | Block::Cautions(_) => self.letters * 3.0,
         }
     }
 
     fn block(&mut self, block: &Block) {
         match block {
             Block::Heading(text) => self.heading(text),
+            Block::Finding(text) => {
+                self.words(text, self.letters * 1.5, Weight::Bold, 0.0);
+                self.y += self.letters * 0.6;
+            }
             Block::Text(text) => {
                 self.words(text, self.letters, Weight::Regular, 0.0);
                 self.y += self.letters * 0.4;
@@ -321,9 +327,10 @@ impl<'f> Flow<'f> {
     }
 
     /// Ends the last page and writes the foot of every one.
-    fn end(mut self, foot: &str) -> Vec<Page> {
+    fn end(mut self, foot: &str, behind_a_front: bool) -> Vec<Page> {
         self.done.push(std::mem::take(&mut self.items));
-        let count = self.done.len();
+        let fronts = usize::from(behind_a_front);
+        let count = self.done.len() + fronts;
         let (width, height, size) = (self.width, self.height, self.letters * 0.85);
         let room = self.inner() - size * 8.0;
         let foot = self.fonts.wrap(foot, Weight::Regular, size, room);
@@ -349,7 +356,7 @@ impl<'f> Flow<'f> {
                 })
             };
             items.push(words(MARGIN, foot.clone(), Anchor::Start));
-            let number = format!("page {} of {count}", i + 1);
+            let number = format!("page {} of {count}", i + 1 + fronts);
             items.push(words(width - MARGIN, number, Anchor::End));
             Page {
                 width,

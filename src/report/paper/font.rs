@@ -1,6 +1,7 @@
 //! The font that is carried along: its metrics, and text broken into lines by them.
 
 use super::document::PaperError;
+use base64::{Engine as _, engine::general_purpose::STANDARD};
 use resvg::usvg::fontdb::Database;
 use std::sync::Arc;
 use ttf_parser::Face;
@@ -42,6 +43,18 @@ impl Fonts {
             files: [regular, bold],
             database: Arc::new(database),
         })
+    }
+
+    /// Returns the style rules that bring both files along; they hold what a paper can print, no whole typeface.
+    pub(super) fn faces(&self) -> String {
+        let face = |(file, weight): (&&[u8], u32)| {
+            format!(
+                "@font-face {{ font-family: \"{FAMILY}\"; font-weight: {weight}; src: url(data:font/ttf;base64,{}) format(\"truetype\"); }}\n",
+                STANDARD.encode(file)
+            )
+        };
+        let faces: Vec<String> = self.files.iter().zip([400, 700]).map(face).collect();
+        faces.concat()
     }
 
     fn face(&self, weight: Weight) -> &Face<'static> {

@@ -1,20 +1,23 @@
 //! A document as Markdown (`CommonMark` with tables), its maps in plain characters.
 
-use super::document::{Block, Document, Maps, Table};
+use super::document::{Block, Document, Front, Maps, Table};
 use crate::report::text::{Characters, legend_text, rack_text};
 use std::fmt::Write as _;
 
 /// Writes the document.
 pub(super) fn write(document: &Document) -> String {
-    let mut out = format!(
+    let mut out = document.front.as_ref().map_or_else(String::new, front_text);
+    // Writing to a string cannot fail.
+    let _infallible = write!(
+        out,
         "# {}\n\n{}\n\n",
         escaped(&document.title),
         escaped(&document.subtitle)
     );
     for block in &document.blocks {
-        // Writing to a string cannot fail.
         let _infallible = match block {
             Block::Heading(words) => write!(out, "## {}\n\n", escaped(words)),
+            Block::Finding(words) => write!(out, "**{}**\n\n", escaped(words)),
             Block::Text(words) => write!(out, "{}\n\n", escaped(words)),
             Block::Points(points) => writeln!(out, "{}", list(points, "- ")),
             Block::Table(table) => writeln!(out, "{}", table_text(table)),
@@ -24,6 +27,19 @@ pub(super) fn write(document: &Document) -> String {
     }
     let _infallible = writeln!(out, "---\n\n{}", escaped(&document.foot));
     out
+}
+
+/// Writes what the front of a card says; its maps are those of the back.
+fn front_text(front: &Front) -> String {
+    let set = front.set.as_ref();
+    let set = set.map_or_else(String::new, |set| format!("**{}**\n\n", escaped(set)));
+    format!(
+        "# {}\n\n{set}{}, {}\n\n{}\n",
+        escaped(&front.name),
+        escaped(&front.mode),
+        escaped(&front.tested),
+        list(&front.to_do, "- ")
+    )
 }
 
 fn list(points: &[String], mark: &str) -> String {

@@ -10,6 +10,7 @@ mod document;
 mod figure;
 mod flow;
 mod font;
+mod front;
 mod html;
 mod markdown;
 mod page;
@@ -21,8 +22,8 @@ mod table;
 mod tests;
 
 pub use document::{
-    Block, Column, DataTable, Document, MapFigure, Maps, PageSize, PaperError, PaperFormat, Table,
-    Value,
+    Block, Column, DataTable, Document, Front, MapFigure, Maps, PageSize, PaperError, PaperFormat,
+    Table, Value,
 };
 pub use font::Fonts;
 pub use print::map_picture;
@@ -37,10 +38,15 @@ pub fn write(
     size: PageSize,
     fonts: &Fonts,
 ) -> Result<Vec<Vec<u8>>, PaperError> {
-    let pages = || flow::pages(document, size, fonts);
+    let pages = || -> Result<Vec<page::Page>, PaperError> {
+        let front = document.front.as_ref();
+        let front = front.map(|front| front::page(front, size, fonts));
+        let rest = flow::pages(document, size, fonts)?;
+        Ok(front.into_iter().chain(rest).collect())
+    };
     match format {
         PaperFormat::Pdf => Ok(vec![print::pdf(&document.title, &pages()?, fonts)?]),
-        PaperFormat::Svg => pages()?.iter().map(|p| print::outlined(p, fonts)).collect(),
+        PaperFormat::Svg => pages()?.iter().map(|p| Ok(print::svg(p, fonts))).collect(),
         PaperFormat::Png => pages()?.iter().map(|p| print::png(p, fonts)).collect(),
         PaperFormat::Html => Ok(vec![html::write(document, fonts).into_bytes()]),
         PaperFormat::Markdown => Ok(vec![markdown::write(document).into_bytes()]),

@@ -1,9 +1,10 @@
-//! A drawn page as PNG, as PDF, and as SVG whose letters are outlines.
+//! A drawn page as PNG, as PDF, and as SVG that brings its font.
 
 use super::{
     document::{MapFigure, PaperError},
     figure,
     font::Fonts,
+    front,
     page::{Frame, Item, PAPER, Page},
     svg,
 };
@@ -15,7 +16,7 @@ use krilla::{Document as PdfDocument, geom::Size, metadata::Metadata, page::Page
 use krilla_svg::{SurfaceExt, SvgSettings};
 use resvg::{
     tiny_skia::{Pixmap, Transform},
-    usvg::{Options, Tree, WriteOptions},
+    usvg::{Options, Tree},
 };
 
 /// Dots in a millimetre of a PNG: 200 an inch.
@@ -33,22 +34,10 @@ fn tree(page: &Page, fonts: &Fonts) -> Result<Tree, PaperError> {
     Tree::from_str(&svg::write(page, None), &options).map_err(|e| PaperError::Draw(e.to_string()))
 }
 
-/// Writes a page as SVG that needs no font.
-pub(super) fn outlined(page: &Page, fonts: &Fonts) -> Result<Vec<u8>, PaperError> {
-    let text = tree(page, fonts)?.to_string(&WriteOptions::default());
-    // The library writes its size in pixels; print wants millimetres.
-    let size = format!(
-        "<svg width=\"{}mm\" height=\"{}mm\" viewBox=\"0 0 {} {}\"",
-        page.width,
-        page.height,
-        page.width * 96.0 / 25.4,
-        page.height * 96.0 / 25.4
-    );
-    let rest = text
-        .find("xmlns")
-        .and_then(|at| text.get(at..))
-        .ok_or_else(|| PaperError::Draw("no SVG came out".to_owned()))?;
-    Ok(format!("{size} {rest}").into_bytes())
+/// Writes a page as SVG with its letters as text, and the font inside.
+pub(super) fn svg(page: &Page, fonts: &Fonts) -> Vec<u8> {
+    let faces = format!("<style>\n{}</style>\n", fonts.faces());
+    svg::write_with(page, None, &faces).into_bytes()
 }
 
 /// Draws a page as PNG.
@@ -147,6 +136,19 @@ pub fn map_picture(
         map.rack,
         png(&figure_page(&drawn, &scale, fonts, PICTURE), fonts)?,
     ))
+}
+
+/// Lays one map of a card's front on a page of its own.
+pub(super) fn front_page(drawn: &MapFigure, scale: &Scale, fonts: &Fonts, width: f64) -> Page {
+    let mut items = Vec::new();
+    let edge = 1.0;
+    let inside = (edge, edge, width - 2.0 * edge);
+    let end = front::rack(&mut items, drawn, scale, fonts, inside);
+    Page {
+        width,
+        height: end + edge,
+        items,
+    }
 }
 
 /// Lays one map with its legend on a page of its own.

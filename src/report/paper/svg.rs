@@ -9,12 +9,17 @@ use std::fmt::Write as _;
 
 /// Writes a page as a document of its own, `label` saying what it shows where one is given.
 pub(super) fn write(page: &Page, label: Option<&str>) -> String {
+    write_with(page, label, "")
+}
+
+/// Writes a page as [`write`] does, with `style` before what is drawn.
+pub(super) fn write_with(page: &Page, label: Option<&str>, style: &str) -> String {
     let (w, h) = (figure(page.width), figure(page.height));
     let label = label.map_or_else(String::new, |text| {
         format!(" role=\"img\" aria-label=\"{}\"", escaped(text))
     });
     let mut out = format!(
-        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{w}mm\" height=\"{h}mm\" viewBox=\"0 0 {w} {h}\" font-family=\"{FAMILY}\"{label}>\n"
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{w}mm\" height=\"{h}mm\" viewBox=\"0 0 {w} {h}\" font-family=\"{FAMILY}\"{label}>\n{style}"
     );
     for item in &page.items {
         // Writing to a string cannot fail.

@@ -4,7 +4,7 @@ use super::{
     *,
 };
 use crate::{
-    field::{Evidence, RackMap},
+    field::{Evidence, RackMap, Range, Strength, Zone, ZoneKind},
     geometry::Grid,
     model::shade::browning_per_shade,
     report::{Quantity, Scale},
@@ -62,6 +62,7 @@ fn document(one_page: bool, rows: usize) -> Document {
         title: "An oven with a rather long name, by the window & <the door>".to_owned(),
         subtitle: "2026-04-20".to_owned(),
         foot: "the foot".to_owned(),
+        front: None,
         one_page,
         lengths: LengthUnit::Centimetres,
         blocks: vec![
@@ -284,7 +285,7 @@ fn pictures_are_as_large_as_their_paper_and_not_blank() {
 }
 
 #[test]
-fn svg_has_millimetres_and_needs_no_font() {
+fn svg_has_millimetres_and_text_in_a_font_of_its_own() {
     let svg = &write(
         &document(true, 2),
         PaperFormat::Svg,
@@ -293,8 +294,89 @@ fn svg_has_millimetres_and_needs_no_font() {
     )
     .unwrap()[0];
     let text = std::str::from_utf8(svg).unwrap();
-    assert!(text.starts_with("<svg width=\"215.9mm\" height=\"279.4mm\""));
-    assert!(!text.contains("<text") && text.contains("<path"));
+    assert!(text.contains("width=\"215.9mm\" height=\"279.4mm\""));
+    assert!(text.contains("@font-face") && text.contains(">thin cookies</text>"));
+}
+
+/// The front of a card with the racks `from` to `to`.
+fn front(racks: u8, name: &str, lines: usize) -> Front {
+    let zone = |kind, strength, x, y| Zone {
+        rack: 1,
+        kind,
+        strength,
+        around: Vec::new(),
+        centre: (x, y),
+        area: 100.0,
+        probability: 0.97,
+        peak_shade: Range::of_samples(&[1.0]),
+        peak_c: Range::of_samples(&[6.0]),
+        cells: vec![(0, 0), (0, 1)],
+    };
+    let zones = vec![
+        zone(ZoneKind::Hot, Strength::Plain, 10.0, 40.0),
+        zone(ZoneKind::Cool, Strength::Probable, 10.0, 36.0),
+        zone(ZoneKind::Hot, Strength::Plain, 59.0, 2.0),
+    ];
+    let figures: Vec<MapFigure> = (1..=racks)
+        .map(|n| MapFigure {
+            title: format!("Rack {n}"),
+            map: rack(n),
+            zones: zones.clone(),
+            words: Vec::new(),
+        })
+        .collect();
+    Front {
+        name: name.to_owned(),
+        set: Some("set 335 for 350, 435 for 450 F".to_owned()),
+        mode: "no fan".to_owned(),
+        maps: Maps {
+            scale: Scale::over(Quantity::Shade, figures.iter().map(|f| &f.map)),
+            figures,
+            in_pairs: false,
+        },
+        to_do: vec![
+            "Two trays: racks 2 and 4. At 9 of 13 min swap racks 2 and 4, turn both trays front to back."
+                .to_owned();
+            lines
+        ],
+        tested: "tested 11 April 2026".to_owned(),
+    }
+}
+
+/// The task: nothing under 12 points, the first line 24 or more, for every number of racks an oven has, and the
+/// longest name the program takes (80 letters).
+#[test]
+fn a_front_is_large_print_that_neither_leaves_the_page_nor_touches() {
+    let fonts = fonts();
+    let long = "the old oven by the window of the second teaching kitchen, up the stairs and left";
+    let mut seen = 0;
+    for size in PageSize::ALL {
+        for racks in 0..=6 {
+            for (name, lines) in [("wall oven", 2), (long, 3)] {
+                let page = front::page(&front(racks, name, lines), size, &fonts);
+                let all: Vec<_> = boxes(&page, &fonts);
+                let sizes = page.items.iter().filter_map(|item| match item {
+                    Item::Words(w) => Some(w.size / front::POINT),
+                    _ => None,
+                });
+                let sizes: Vec<f64> = sizes.collect();
+                assert!(sizes.iter().all(|s| *s > 11.99), "{racks} {sizes:?}");
+                assert!(sizes[0] > 23.99, "{sizes:?}");
+                let (width, height) = size.millimetres();
+                for (i, (text, [l, r, t, b])) in all.iter().enumerate() {
+                    let inside = *l > 10.0 && *r < width - 10.0 && *t > 10.0 && *b < height - 10.0;
+                    assert!(inside, "{racks} '{text}' {l} {r} {t} {b}");
+                    for (other, [ol, or, ot, ob]) in &all[..i] {
+                        let apart = r <= ol || or <= l || b <= ot || ob <= t;
+                        assert!(apart, "{size:?} {racks}: '{text}' over '{other}'");
+                    }
+                    seen += 1;
+                }
+                assert_eq!(all.iter().any(|(t, _)| t == "HOT"), racks > 0);
+            }
+        }
+    }
+    assert!(seen > 300, "{seen}");
 }
 
 #[test]

@@ -139,13 +139,13 @@ pub fn evenness_text(sheet: &MapSheet) -> String {
     if sheet.evenness.is_empty() {
         return String::new();
     }
-    let mut out = String::from("Evenness (90 % intervals)\n");
+    let mut out = String::from("Evenness (in brackets: between which figures)\n");
     for e in sheet.evenness {
         let r = |v: Range| format!("{:.1} ({:.1} to {:.1})", v.value, v.lo, v.hi);
         let unit = sheet.oven.dial.unit;
         let sd_c = unit.delta_figure(CelsiusDelta(e.sd_c.value));
         let line = format!(
-            "rack {}: darkest minus lightest {} shades, standard deviation {} shades, about {sd_c:.0} {}; {:.0} % of it within half a shade of its mean",
+            "rack {}: {} shades from lightest to darkest, {} from place to place, about {sd_c:.0} {}; {:.0} % of it within half a shade of the middle",
             e.rack,
             r(e.spread),
             r(e.sd),

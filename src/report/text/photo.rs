@@ -96,12 +96,12 @@ fn advice(scores: &Scores) -> &'static str {
 
 fn light_sentence(scores: &Scores) -> String {
     let from = match scores.light.kind {
-        LightKind::Background => "told by what is seen around the slices",
-        LightKind::Turned => "told by the second photo with the tray turned",
-        LightKind::LensOnly => "hardly any background, only the lens's falling off",
+        LightKind::Background => "seen around the slices",
+        LightKind::Turned => "seen in the second photo with the tray turned",
+        LightKind::LensOnly => "lighting unknown, only the lens was corrected",
     };
     format!(
-        "light: {:.0} % between the brightest and the dimmest slice taken out, {from}",
+        "light: {:.0} % from the brightest to the dimmest slice taken out, {from}",
         scores.light.removed * 100.0
     )
 }
@@ -131,14 +131,15 @@ fn interval_sentence(scores: &Scores) -> Option<String> {
         .sum::<f64>()
         / n;
     Some(format!(
-        "trust (90 %): a slice against the others within {own:.1} of a shade, the shade itself within {half:.1}; {}",
+        "trust: one slice against another to {own:.1} of a shade, the shade itself to {half:.1}; {}",
         advice(scores)
     ))
 }
 
 /// Writes a table of the pieces of a tray.
 pub fn pieces_text(read: &Pieces) -> String {
-    let mut out = String::from("piece   at x,y px (photo)   browning against the mean, %   L*\n");
+    let mut out =
+        String::from("piece   at x,y px (photo)   browning against the others, %   lightness L*\n");
     for (i, piece) in read.pieces.iter().enumerate() {
         let at = format!("{:.0},{:.0}", piece.centre.x, piece.centre.y);
         let number = i + 1;

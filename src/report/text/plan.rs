@@ -94,7 +94,7 @@ fn yardsticks(plan: &Plan) -> String {
     }
     let mut out = format!(
         "  {:<26}{:>8}  {:<24}{:>13}\n",
-        "way", "spread", "90 % interval", "bake"
+        "way", "spread", "between", "bake"
     );
     let mut row = |name: &str, y: &Yardstick| {
         let _ = writeln!(

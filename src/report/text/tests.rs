@@ -40,6 +40,7 @@ fn oven() -> Oven {
         lengths: LengthUnit::Inches,
         visits: Vec::new(),
         note: String::new(),
+        plate: crate::model::Plate::default(),
     }
 }
 
@@ -142,7 +143,7 @@ fn plan() -> Plan {
         bake: Minutes(12.0),
         dial: Celsius(162.8),
         steps_to_dial: vec![DialStep {
-            what: "recipe, still air".to_owned(),
+            what: "recipe, no fan".to_owned(),
             to: Celsius(176.7),
         }],
         evenness: yardstick(0.8, 12.0),

@@ -255,7 +255,7 @@ fn extent(cells: &Cells) -> (usize, usize, usize) {
     )
 }
 
-/// Fits the perspective, matches every cell anew, and settles which cells the counts mean.
+/// Fits the perspective, matches every cell again, and settles which cells the counts mean.
 fn settle(
     regions: &[Region],
     cells: &Cells,

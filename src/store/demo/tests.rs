@@ -1,6 +1,6 @@
 //! Builds the demo kitchen from an invented oven, and checks that the files are just that.
 //!
-//! Run with `RACKSHADE_WRITE_DEMO=1` to write them anew after a change here.
+//! Run with `RACKSHADE_WRITE_DEMO=1` to write them again after a change here.
 
 use super::*;
 use crate::{
@@ -552,7 +552,7 @@ fn the_demo_files_are_what_the_builder_makes() {
         let on_disk = fs::read_to_string(&path).unwrap_or_default();
         assert_eq!(
             on_disk, *text,
-            "{name} differs; RACKSHADE_WRITE_DEMO=1 writes it anew"
+            "{name} differs; RACKSHADE_WRITE_DEMO=1 writes it again"
         );
     }
 }

@@ -6,6 +6,9 @@ use jiff::{civil::DateTime, tz::TimeZone};
 /// From this version on, times that are measured are written as instants.
 pub(super) const INSTANTS: u32 = 2;
 
+/// From this version on, an oven may have make, model, serial number and contact.
+pub(super) const PLATES: u32 = 3;
+
 /// A stored form: it knows which version it was written as.
 pub(crate) trait Form {
     /// Returns the `version` field of the file.

@@ -1,11 +1,11 @@
 //! The stored form of an oven.
 
 use super::{
-    form::{FormError, date_time, to_form_error},
+    form::{FormError, PLATES, date_time, to_form_error},
     words::{HeatForm, LengthForm, ModeForm, TemperatureForm},
 };
 use crate::{
-    model::{Cavity, Dial, Oven, OvenId, RackPosition, ServiceVisit},
+    model::{Cavity, Dial, Oven, OvenId, Plate, RackPosition, ServiceVisit},
     units::{Celsius, Centimetres},
 };
 use serde::{Deserialize, Serialize};
@@ -27,6 +27,45 @@ pub(crate) struct OvenForm {
     visits: Vec<VisitForm>,
     #[serde(default)]
     note: String,
+    /// From version 3 on.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    plate: Option<PlateForm>,
+}
+
+/// Make, model, serial number and contact, each perhaps empty.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct PlateForm {
+    #[serde(default)]
+    make: String,
+    #[serde(default)]
+    model: String,
+    #[serde(default)]
+    serial: String,
+    #[serde(default)]
+    contact: String,
+}
+
+impl From<&Plate> for PlateForm {
+    fn from(plate: &Plate) -> Self {
+        Self {
+            make: plate.make.clone(),
+            model: plate.model.clone(),
+            serial: plate.serial.clone(),
+            contact: plate.contact.clone(),
+        }
+    }
+}
+
+impl From<PlateForm> for Plate {
+    fn from(form: PlateForm) -> Self {
+        Self {
+            make: form.make,
+            model: form.model,
+            serial: form.serial,
+            contact: form.contact,
+        }
+    }
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
@@ -59,7 +98,8 @@ struct VisitForm {
 impl From<&Oven> for OvenForm {
     fn from(oven: &Oven) -> Self {
         Self {
-            version: 1,
+            // One without a plate is written as it always was, and older programs read it.
+            version: if oven.plate.is_empty() { 1 } else { PLATES },
             id: oven.id.to_string(),
             name: oven.name.clone(),
             cavity_cm: CavityForm {
@@ -86,6 +126,7 @@ impl From<&Oven> for OvenForm {
                 })
                 .collect(),
             note: oven.note.clone(),
+            plate: (!oven.plate.is_empty()).then(|| (&oven.plate).into()),
         }
     }
 }
@@ -141,6 +182,7 @@ impl TryFrom<OvenForm> for Oven {
             lengths: form.lengths.into(),
             visits,
             note: form.note,
+            plate: form.plate.map(Plate::from).unwrap_or_default(),
         };
         oven.check().map_err(to_form_error)
     }

@@ -17,7 +17,7 @@ pub(super) struct PlanForm {
     evenness: YardstickForm,
     unturned: YardstickForm,
     halfway: YardstickForm,
-    /// Sentences that were kept once; they are worked out anew now.
+    /// Sentences that were kept once; they are worked out again now.
     #[serde(default, rename = "advice", skip_serializing)]
     _advice: IgnoredAny,
     segments: Vec<SegmentForm>,

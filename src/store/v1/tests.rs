@@ -3,7 +3,7 @@ use crate::model::text::{one_line, steers};
 use crate::{
     model::{
         AirPlace, AirReading, AirRound, BakeLog, Bread, Cavity, Dial, HeatSource, Mode, Moment,
-        Opened, Oven, OvenId, Phase, PhotoNote, Place, RackPosition, Reading, RoundId,
+        Opened, Oven, OvenId, Phase, PhotoNote, Place, Plate, RackPosition, Reading, RoundId,
         ServiceVisit, Setup, Shade, Slice, SliceSize, Spot, Surface, TestId, Thermometer,
         ThermometerId, ToastTest,
     },
@@ -84,6 +84,10 @@ fn any_oven() -> impl Strategy<Value = Oven> {
                         .into_iter()
                         .map(|(when, what)| ServiceVisit { when, what })
                         .collect(),
+                    plate: Plate {
+                        make: note.clone(),
+                        ..Plate::default()
+                    },
                     note,
                 }
             },
@@ -336,8 +340,8 @@ fn the_kept_samples_of_readings_still_read() {
         let said = AirRound::decode(&text).unwrap_err().to_string();
         assert!(said.contains(expected), "{expected}: {said}");
     }
-    let newer = THERMOMETER.replace("\"version\": 1", "\"version\": 3");
-    assert_eq!(Thermometer::decode(&newer), Err(ReadError::Newer(3)));
+    let newer = THERMOMETER.replace("\"version\": 1", "\"version\": 4");
+    assert_eq!(Thermometer::decode(&newer), Err(ReadError::Newer(4)));
     let wild = THERMOMETER.replace("\"accuracy_c\": 1.0", "\"accuracy_c\": 999.0");
     assert!(matches!(
         Thermometer::decode(&wild),
@@ -433,10 +437,26 @@ fn bakes_kept_before_and_since_pieces_are_scored_both_read() {
 
 #[test]
 fn a_newer_version_is_told_from_damage_even_with_fields_unknown_here() {
-    let newer = OVEN.replace("\"version\": 1", "\"version\": 3, \"smell\": \"good\"");
-    assert_eq!(Oven::decode(&newer), Err(ReadError::Newer(3)));
+    let newer = OVEN.replace("\"version\": 1", "\"version\": 4, \"smell\": \"good\"");
+    assert_eq!(Oven::decode(&newer), Err(ReadError::Newer(4)));
     let unborn = OVEN.replace("\"version\": 1", "\"version\": 0");
     assert!(matches!(Oven::decode(&unborn), Err(ReadError::Damaged(_))));
+}
+
+/// A sample of version 3, kept for ever.
+#[test]
+fn an_oven_with_its_plate_reads_and_is_written_as_version_3() {
+    let text = include_str!("../../../tests/data/v3/ovens/wall-oven.json");
+    let oven = Oven::decode(text).unwrap();
+    assert_eq!(oven.plate.make, "Hearth & Sons");
+    assert_eq!(oven.plate.contact, "");
+    let again = oven.encode().unwrap();
+    assert!(again.contains("\"version\": 3"), "{again}");
+    assert_eq!(Oven::decode(&again), Ok(oven.clone()));
+    let mut bare = oven.clone();
+    bare.plate = Plate::default();
+    assert_eq!(bare, Oven::decode(OVEN).unwrap());
+    assert!(bare.encode().unwrap().contains("\"version\": 1"));
 }
 
 #[test]

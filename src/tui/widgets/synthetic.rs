@@ -125,7 +125,7 @@ pub(crate) fn plan() -> Plan {
         dial: Celsius(162.8),
         steps_to_dial: vec![
             DialStep {
-                what: "recipe, still air".to_owned(),
+                what: "recipe, no fan".to_owned(),
                 to: Celsius(176.7),
             },
             DialStep {

@@ -1,6 +1,6 @@
 //! A baker's own dose curve of a kind of bake, from every scored bake of that kind.
 //!
-//! Nothing is kept but the bakes themselves: the curve is worked out anew from them whenever it is wanted.
+//! Nothing is kept but the bakes themselves: the curve is worked out again from them whenever it is wanted.
 
 use super::stays::{shut, stays};
 use crate::{

@@ -257,7 +257,11 @@ fn two_bakes_are_too_few_to_judge_a_map() {
         matches!(verdict, Verdict::TooLittle { bakes: 2, .. }),
         "{verdict:?}"
     );
-    assert!(verdict.words().contains("cannot be told yet"));
+    assert!(
+        verdict
+            .words()
+            .contains("Can't tell yet whether the map is right")
+    );
 }
 
 #[test]
@@ -429,7 +433,7 @@ fn a_photo_of_the_tray_scores_its_pieces() {
     assert_eq!(
         bake.pieces.len(),
         18,
-        "what was typed before is scored anew"
+        "what was typed before is scored again"
     );
     for place in &scores.places {
         let here = |p: &&PieceScore| (p.row, p.col) == (place.row, place.col);

@@ -84,10 +84,10 @@ impl After {
     pub fn pattern_words(&self) -> String {
         let (count, _) = self.surprising();
         format!(
-            "Off by {:.1} shades overall, where map and eye explain {:.1}; {count} of {} further off than nine in ten should be.",
+            "{count} of {} places came out differently from the map; typically off by {:.1} shades, where {:.1} was to be expected.",
+            self.places.len(),
             self.pattern,
-            self.pattern_expected,
-            self.places.len()
+            self.pattern_expected
         )
     }
 }
@@ -97,10 +97,10 @@ impl Verdict {
     pub fn words(&self) -> String {
         match self {
             Self::TooLittle { bakes, pairs } => format!(
-                "Whether the map is right cannot be told yet: {bakes} bakes with scored places, {pairs} pairs at the same place; it takes 3 bakes and 12 pairs."
+                "Can't tell yet whether the map is right: {bakes} bakes with scored places, {pairs} pairs at the same place; it takes 3 bakes and 12 pairs."
             ),
             Self::Fits { bakes, p } => format!(
-                "{bakes} bakes do not contradict the map (chance of as much agreement while it is right: {:.0} %).",
+                "Your last {bakes} bakes fit the map (as much by chance alone: {:.0} %).",
                 p * 100.0
             ),
             Self::Off {
@@ -110,12 +110,10 @@ impl Verdict {
                 by,
             } => {
                 let way = if *by < 0.0 { "lighter" } else { "darker" };
+                let (place, off) = (place.words(), by.abs());
+                let (chance, level) = (p * 100.0, LEVEL * 100.0);
                 format!(
-                    "{bakes} bakes agree that the map is off (chance {:.1} % while it is right, said below {:.0} %): rack {rack}, {}, comes out {:.1} shades {way} than it says. Toast-test again, or let these bakes count for the map (fold).",
-                    p * 100.0,
-                    LEVEL * 100.0,
-                    place.words(),
-                    by.abs()
+                    "Your last {bakes} bakes disagree with the map: rack {rack}, {place}, comes out {off:.1} shades {way} than it says. Toast-test again, or let these bakes count for the map (fold). By chance alone: {chance:.1} %, said below {level:.0} %."
                 )
             }
         }
@@ -160,14 +158,14 @@ impl OwnCurve {
         } else {
             let _ = writeln!(
                 out,
-                "Not enough yet: the bakes took away {:.0} % of the default's uncertainty, and 50 % are needed. Plans stay on the default; pull pieces at two or three times near the end and score them.",
+                "Not enough yet: the bakes removed {:.0} % of the doubt, and 50 % is needed. Plans stay on the default; pull pieces at two or three times near the end and score them.",
                 refit.learned * 100.0
             );
         }
         if refit.scatter > 1.5 {
             let _ = writeln!(
                 out,
-                "The pieces scatter {:.1} times as much as eye and map explain; the interval is widened for it.",
+                "The pieces differ {:.1} times as much as eye and map explain; the range is widened for it.",
                 refit.scatter
             );
         }

@@ -134,15 +134,15 @@ fn interval(r: Range, decimals: i32) -> String {
 fn verdict_sentence(view: &CompareView, rack: &RackComparison) -> String {
     let says = match rack.verdict {
         Verdict::Better => format!(
-            "better, {} sure: it browns more evenly than before",
+            "better: it browns more evenly than before ({} sure)",
             per_cent(rack.probability())
         ),
         Verdict::Worse => format!(
-            "worse, {} sure: it browns less evenly than before",
+            "worse: it browns less evenly than before ({} sure)",
             per_cent(rack.probability())
         ),
         Verdict::NoChange => format!(
-            "no change that can be told; that it browns more evenly has a probability of {}, and {} is asked for",
+            "no change that shows; that it browns more evenly is {} sure, and {} is needed",
             more_even_words(rack),
             per_cent(rack.told_from)
         ),
@@ -154,8 +154,8 @@ fn verdict_sentence(view: &CompareView, rack: &RackComparison) -> String {
         view.unit.delta_figure(CelsiusDelta(c))
     };
     format!(
-        "Rack {}: evenness: {says}. Standard deviation {:.2} before, {:.2} after, change {} shades, about {:+.0} {}; \
-         darkest minus lightest {:.1} before, {:.1} after, change {} shades.",
+        "Rack {}: evenness: {says}. From place to place it differs by {:.2} shades before, {:.2} after, change {} shades, about {:+.0} {}; \
+         lightest to darkest {:.1} before, {:.1} after, change {} shades.",
         rack.rack,
         sd.before.value,
         sd.after.value,
@@ -246,20 +246,20 @@ fn settle_sentence(rack: &RackComparison, settle: &Settle) -> Option<String> {
     };
     let more = match (settle.more_after, settle.more_on_both) {
         (Some(k), _) => format!(
-            "If the change is as large as it looks and the scatter stays, {} of how it is now would tell it",
+            "If the change is as large as it looks and the scatter stays, {} of how it is now would show it",
             tests(k)
         ),
         (None, Some(k)) => format!(
-            "If the change is as large as it looks and the scatter stays, {} on either side would tell it; tests of how \
+            "If the change is as large as it looks and the scatter stays, {} on either side would show it; tests of how \
              it is now alone would not, for what was toasted before stays as uncertain as it is",
             tests(k)
         ),
         (None, None) => {
-            "No reasonable number of tests would tell a change as small as it looks".to_owned()
+            "No reasonable number of tests would show a change as small as it looks".to_owned()
         }
     };
     Some(format!(
-        "Rack {}: a change of the standard deviation by {:.1} shades would have been told nine times in ten. {more}.",
+        "Rack {}: a change by {:.1} shades from place to place would have shown nine times in ten. {more}.",
         rack.rack,
         settle.detectable_sd / browning_per_shade()
     ))

@@ -112,7 +112,7 @@ pub(super) fn left_out(
                     all.len(),
                     kept.len()
                 ),
-                "name fewer tests to choose others; more would hardly make it sharper",
+                "name fewer tests to choose others; more would add little",
             )
         })
         .collect()

@@ -313,7 +313,7 @@ mod tests {
         let mended = Mapped::default().brought_up_to((oven, &tests), &mut doubled, &quiet);
         assert_eq!(mended, fresh, "what cannot be read is mapped again");
 
-        // Emptied by hand, what is held shows whether it was used or made anew.
+        // Emptied by hand, what is held shows whether it was used or made again.
         let mut emptied = fresh.clone();
         for mapped in &mut emptied.0 {
             mapped.points.clear();

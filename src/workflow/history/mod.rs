@@ -272,7 +272,7 @@ pub fn test_again(kitchen: &Records, oven: &Oven, mode: Option<Mode>, today: Dat
         from,
         due: from <= today,
         why: format!(
-            "the newest test{how} is of {day}; every {SEASON_MONTHS} months, and after a visit or a move (common practice, no source)"
+            "the newest test{how} is of {day}; test every {SEASON_MONTHS} months, and after a visit or a move"
         ),
     }
 }

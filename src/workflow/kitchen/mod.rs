@@ -10,7 +10,9 @@ mod window;
 pub use error::KitchenError;
 pub use records::Records;
 
-pub use crate::store::{Access, BundleError, Imported, OnDifference, StoreError, TakenBack};
+pub use crate::store::{
+    Access, BundleError, Imported, OnDifference, Plates, StoreError, TakenBack,
+};
 pub use followed::Followed;
 
 use crate::{

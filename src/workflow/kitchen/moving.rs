@@ -3,7 +3,7 @@
 use super::Kitchen;
 use crate::{
     model::OvenId,
-    store::{BundleError, Imported, OnDifference, StoreError, TakenBack, bundle},
+    store::{BundleError, Imported, OnDifference, Plates, StoreError, TakenBack, bundle},
 };
 use std::path::{Path, PathBuf};
 
@@ -16,17 +16,18 @@ impl Kitchen {
         Ok(self.store.papers()?.join(name))
     }
 
-    /// Returns one oven with all that belongs to it, or everything, as the bytes of one file.
+    /// Returns one oven with all that belongs to it, or everything, as the bytes of one file; `plates` says whether make,
+    /// model, serial number and contact go along.
     ///
     /// # Errors
     /// [`StoreError::NoForm`], a fault of the program.
-    pub fn export(&self, oven: Option<&OvenId>) -> Result<Vec<u8>, StoreError> {
-        bundle(&self.records.0, oven)
+    pub fn export(&self, oven: Option<&OvenId>, plates: Plates) -> Result<Vec<u8>, StoreError> {
+        bundle(&self.records.0, oven, plates)
     }
 
     /// Takes in a file that [`Self::export`] wrote, or with `dry` only says what that would do.
     ///
-    /// The disk is changed, not what is in memory: open the kitchen anew.
+    /// The disk is changed, not what is in memory: open the kitchen again.
     ///
     /// # Errors
     /// [`BundleError`] says what is wrong with the file; nothing was then taken in.
@@ -41,7 +42,7 @@ impl Kitchen {
 
     /// Takes the last import back; what was changed since stays.
     ///
-    /// The disk is changed, not what is in memory: open the kitchen anew.
+    /// The disk is changed, not what is in memory: open the kitchen again.
     ///
     /// # Errors
     /// [`BundleError::NothingToUndo`], or the disk's trouble.

@@ -42,7 +42,7 @@ impl Kitchen {
         Followed::Same
     }
 
-    /// Reads everything anew from the disk.
+    /// Reads everything again from the disk.
     ///
     /// # Errors
     /// [`KitchenError::Store`] when the folder cannot be read; what is in memory then stays.

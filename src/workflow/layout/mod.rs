@@ -198,7 +198,7 @@ impl Layout {
     pub fn minutes_words(&self) -> String {
         match self.minutes {
             Some((from, to)) => format!("{:.0} to {:.0} min", from.0, to.0),
-            None => "the time cannot be told: look from minute 2 on and stay".to_owned(),
+            None => "time unknown: look from minute 2 on and stay".to_owned(),
         }
     }
 }
@@ -208,7 +208,7 @@ fn pull_when(mode: Mode) -> String {
     let watch = match mode {
         Mode::StillAir | Mode::Proofing => "stay with the oven throughout",
         Mode::Fan | Mode::BottomOnly | Mode::TopOnly => {
-            "stay with the oven throughout, looking from minute 2 on: how fast this mode toasts cannot be told, and toast can catch fire"
+            "stay with the oven, look from minute 2 on: how fast this mode toasts is not known, and toast can catch fire"
         }
     };
     format!(

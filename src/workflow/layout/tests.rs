@@ -33,6 +33,7 @@ fn oven(width: f64, depth: f64) -> Oven {
         lengths: LengthUnit::Inches,
         visits: Vec::new(),
         note: String::new(),
+        plate: crate::model::Plate::default(),
     }
 }
 

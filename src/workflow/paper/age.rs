@@ -3,7 +3,7 @@
 use crate::model::{Mode, Oven, ServiceVisit, ToastTest};
 
 /// Returns the latest service visit that came after every test of a map.
-fn visit_since<'o>(oven: &'o Oven, tests: &[&ToastTest]) -> Option<&'o ServiceVisit> {
+pub(super) fn visit_since<'o>(oven: &'o Oven, tests: &[&ToastTest]) -> Option<&'o ServiceVisit> {
     let newest = tests.last()?;
     let since = oven.visits.iter().filter(|v| v.when > newest.when);
     since.max_by_key(|v| v.when)
@@ -35,4 +35,20 @@ pub(super) fn days(tests: &[&ToastTest]) -> Option<String> {
     } else {
         format!("{first} to {last}")
     })
+}
+
+/// Returns the days of tests as a person says them: `10 to 11 April 2026`.
+pub(super) fn spoken_days(tests: &[&ToastTest]) -> Option<String> {
+    let (first, last) = (tests.first()?.when.date(), tests.last()?.when.date());
+    let end = last.strftime("%-d %B %Y");
+    let from = if first == last {
+        return Some(end.to_string());
+    } else if (first.year(), first.month()) == (last.year(), last.month()) {
+        first.strftime("%-d")
+    } else if first.year() == last.year() {
+        first.strftime("%-d %B")
+    } else {
+        first.strftime("%-d %B %Y")
+    };
+    Some(format!("{from} to {end}"))
 }

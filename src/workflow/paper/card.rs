@@ -2,39 +2,28 @@
 
 use super::{
     super::{
-        after::learn::own_curve,
-        catalogue::{Occasion, bake_kind, bake_kinds, cautions_at},
+        catalogue::{Occasion, cautions_at},
         ground::{Ground, NoMap, ground_of_oven},
         history::test_again,
         kitchen::Records,
-        plan::{PlanError, PlanRequest, Planned, Told, plan_of},
+        plan::Told,
         readings::summary,
     },
-    age::{days, heading},
+    age::{days, heading, spoken_days, visit_since},
     data,
-    dial::{dial_table, in_round_figures},
+    dial::dial_table,
     request::{DOUBTS, GRID, NoPaper, PaperRequest, mode_for},
+    rules::{Ruled, bakes, reckoned_for, ruled, rules_table, set_words, to_do},
     words,
 };
 use crate::{
-    model::{BakeKind, Mode, Oven, Plan, ToastTest, Tray, Yardstick},
+    model::{Mode, Oven, ToastTest},
     report::{
-        paper::{Block, DataTable, Document, Table, Value},
-        words::{move_words, placement_words},
+        Quantity, Scale,
+        paper::{Block, Document, Front, Maps},
     },
-    units::{Celsius, Centimetres},
+    units::Celsius,
 };
-
-/// Bakes on a card at most: each takes a plan, and the page is one.
-const BAKES: usize = 4;
-/// Bakes that fill the card up beside those on record, with their trays: two thin ones, a tall one and a loaf.
-const USUAL: [(&str, usize); 3] = [("thin-cookie", 2), ("layer-cake", 1), ("lean-loaf", 1)];
-/// Openings of the door that the rules count on.
-const OPENINGS: usize = 1;
-/// A half sheet pan of 18 x 13 in, cm, and the air it needs to either wall.
-const TRAY_CM: (f64, f64, f64) = (45.72, 33.02, 2.5);
-/// Pieces on it, along the door and front to back.
-const PIECES: (usize, usize) = (4, 3);
 
 /// Heading of the maps, of an oven as it is and as it was.
 const WHERE: (&str, &str) = (
@@ -56,36 +45,27 @@ pub fn card(kitchen: &Records, oven: &Oven, request: &PaperRequest) -> Result<Do
         _ => bakes(kitchen, oven),
     };
     let recipes: Vec<Celsius> = bakes.iter().map(|b| b.recipe).collect();
+    let told = Told {
+        air: Some(summary(kitchen, oven, mode)),
+        own: None,
+    };
+    let ruled = ruled((kitchen, &ground), &told, bakes);
     let dial = dial_table(kitchen, oven, &recipes);
+    let mut tables = vec![dial.data];
     let mut blocks = vec![
         Block::Heading("What to set".to_owned()),
         Block::Table(dial.table),
         Block::Points(dial.words),
+        Block::Heading(heading(WHERE, &tests, oven, mode)),
     ];
-    let mut tables = vec![dial.data];
-    blocks.push(Block::Heading(heading(WHERE, &tests, oven, mode)));
     match &ground.map {
         Ok(view) => {
             blocks.push(Block::Maps(words::maps(view, oven)));
             tables.extend([data::cells(view), data::zones(view), data::evenness(view)]);
         }
-        Err(NoMap::Untested { .. }) => blocks.push(Block::Text(
-            "Not tested yet: lay out and score a toast test to see its hot and cool zones."
-                .to_owned(),
-        )),
-        Err(NoMap::TooLittle(why)) => {
-            blocks.push(Block::Text(format!("The tests give no map yet: {why}.")));
-        }
+        Err(why) => blocks.push(Block::Text(no_map(why))),
     }
-    let baking = Baking {
-        kitchen,
-        ground: &ground,
-        told: Told {
-            air: Some(summary(kitchen, oven, mode)),
-            own: None,
-        },
-    };
-    let (rules, rule_data) = baking.rules(&bakes);
+    let (rules, rule_data) = rules_table(&ruled, oven);
     if !rules.rows.is_empty() {
         blocks.push(Block::Heading(
             "Where to put it and when to turn it".to_owned(),
@@ -111,19 +91,56 @@ pub fn card(kitchen: &Records, oven: &Oven, request: &PaperRequest) -> Result<Do
     blocks.push(Block::Cautions(cautions_at(Occasion::Bake, oven)));
     Ok(Document {
         kind: "card",
-        title: oven.name.clone(),
-        subtitle: format!(
-            "Card for the oven door, {}. {}",
-            request.today,
-            rests_on(&tests, mode)
-        ),
-        foot: "Degrees on the maps are what would brown alike, not air temperatures; intervals are 90 %. rackshade"
+        title: format!("{}: the figures behind the card", oven.name),
+        subtitle: format!("{}. {}", request.today, rests_on(&tests, mode)),
+        foot: "Degrees on the maps are what would brown alike, not air temperatures. rackshade"
             .to_owned(),
+        front: Some(front(&ground, &tests, &ruled)),
         one_page: true,
         lengths: oven.lengths,
         blocks,
         data: tables,
     })
+}
+
+/// Makes the front of the card.
+fn front(ground: &Ground, tests: &[&ToastTest], ruled: &[Ruled]) -> Front {
+    let oven = &ground.oven;
+    let nothing = || {
+        let quantity = Quantity::Shade;
+        Maps {
+            scale: Scale::over(quantity, []),
+            figures: Vec::new(),
+            in_pairs: false,
+        }
+    };
+    let mut to_do = to_do(ruled, oven);
+    if let Err(why) = &ground.map {
+        to_do.insert(0, no_map(why));
+    }
+    let tested = match (spoken_days(tests), visit_since(oven, tests)) {
+        (None, _) => "Not tested yet; this is by custom.".to_owned(),
+        (Some(days), None) => format!("tested {days}"),
+        (Some(days), Some(_)) => format!("tested {days}, before the last visit: test again"),
+    };
+    Front {
+        name: oven.name.clone(),
+        set: set_words(ruled, oven),
+        mode: ground.mode.words().to_owned(),
+        maps: ground.view().map_or_else(nothing, |v| words::maps(v, oven)),
+        to_do,
+        tested,
+    }
+}
+
+/// Says why there is no map, and what to do about it.
+fn no_map(why: &NoMap) -> String {
+    match why {
+        NoMap::Untested { .. } => {
+            "Not tested yet: toast a test to see its hot and cool zones.".to_owned()
+        }
+        NoMap::TooLittle(why) => format!("The tests give no map yet: {why}."),
+    }
 }
 
 /// Says what the maps rest on.
@@ -139,281 +156,4 @@ pub(super) fn rests_on(tests: &[&ToastTest], mode: Mode) -> String {
             format!("Learnt from {n} toast tests {phrase}, {days} ({slices} slices).")
         }
     }
-}
-
-/// A bake on the card.
-struct Bake {
-    kind: &'static BakeKind,
-    /// Its recipe's temperature in round figures of the dial's unit.
-    recipe: Celsius,
-    trays: usize,
-    /// It was baked in this oven; others fill the card up by custom.
-    on_record: bool,
-}
-
-/// Returns what this baker bakes in this oven, the most frequent first, with the most trays each.
-fn bakes(kitchen: &Records, oven: &Oven) -> Vec<Bake> {
-    let recipe = |kind: &BakeKind| in_round_figures(kind.recipe, oven.dial.unit);
-    let mut found: Vec<(&'static BakeKind, usize, usize)> = Vec::new();
-    for bake in kitchen.bakes_of(&oven.id) {
-        let trays = bake.plan.segments.first().map_or(1, |s| s.trays.len());
-        let Ok(kind) = bake_kind(&bake.kind) else {
-            continue;
-        };
-        match found.iter_mut().find(|(k, ..)| k.key == kind.key) {
-            Some((_, count, most)) => {
-                *count += 1;
-                *most = (*most).max(trays);
-            }
-            None => found.push((kind, 1, trays.max(1))),
-        }
-    }
-    found.sort_by_key(|(_, count, _)| std::cmp::Reverse(*count));
-    let mut bakes: Vec<Bake> = found
-        .into_iter()
-        .map(|(kind, _, trays)| Bake {
-            kind,
-            recipe: recipe(kind),
-            trays,
-            on_record: true,
-        })
-        .collect();
-    for (key, trays) in USUAL {
-        let known = bakes.iter().any(|b| b.kind.key == key && b.trays == trays);
-        let kind = bake_kinds().iter().find(|k| k.key == key);
-        if let Some(kind) = kind.filter(|_| !known) {
-            bakes.push(Bake {
-                kind,
-                recipe: recipe(kind),
-                trays,
-                on_record: false,
-            });
-        }
-    }
-    bakes.truncate(BAKES);
-    bakes
-}
-
-/// Says what the rules are reckoned for.
-fn reckoned_for(oven: &Oven) -> String {
-    let tray = tray_for(oven);
-    format!(
-        "Reckoned for trays of {} x {}, judged at {} x {} places on each, and at most one opening of the door. \u{b1} is the standard deviation over these places, with its 90 % interval.",
-        oven.lengths.show(tray.width),
-        oven.lengths.show(tray.depth),
-        tray.across,
-        tray.deep
-    )
-}
-
-fn tray_for(oven: &Oven) -> Tray {
-    let (width, depth, air) = TRAY_CM;
-    Tray {
-        width: Centimetres(width.min(oven.cavity.width.0 - 2.0 * air)),
-        depth: Centimetres(depth.min(oven.cavity.depth.0 - 2.0 * air)),
-        across: PIECES.0,
-        deep: PIECES.1,
-    }
-}
-
-/// What the rules are made from: the oven in one mode with its map, and what was read of it.
-struct Baking<'a> {
-    kitchen: &'a Records,
-    ground: &'a Ground,
-    told: Told,
-}
-
-impl Baking<'_> {
-    fn rules(&self, bakes: &[Bake]) -> (Table, DataTable) {
-        let head = [
-            "bake", "recipe", "set", "takes", "where", "then", "evenness",
-        ];
-        let mut table = Table {
-            head: head.map(str::to_owned).into(),
-            rows: Vec::new(),
-        };
-        let mut figures = DataTable {
-            name: "bakes",
-            columns: vec![
-                "kind",
-                "trays",
-                "recipe_c",
-                "dial_c",
-                "bake_min",
-                "sd_shade",
-                "sd_lo_shade",
-                "sd_hi_shade",
-                "sd_unturned_shade",
-                "sd_unturned_lo_shade",
-                "sd_unturned_hi_shade",
-            ],
-            rows: Vec::new(),
-        };
-        for bake in bakes {
-            match self.plan(bake) {
-                Ok((trays, planned)) => {
-                    let ruled = Rule::of(&planned.plan);
-                    table
-                        .rows
-                        .push(ruled.row(&named(bake, trays), bake, &self.ground.oven));
-                    figures.rows.push(rule_figures(bake, trays, &ruled));
-                }
-                // What was never baked here and cannot be is left out.
-                Err(_cannot) if !bake.on_record => {}
-                Err(why) => {
-                    let mut row = vec![named(bake, bake.trays)];
-                    row.resize(head.len() - 1, String::new());
-                    row.push(why.to_string());
-                    table.rows.push(row);
-                }
-            }
-        }
-        (table, figures)
-    }
-
-    /// Plans a bake; where as many trays do not fit the racks that were tested, with as many as do.
-    fn plan(&self, bake: &Bake) -> Result<(usize, Planned), PlanError> {
-        let told = Told {
-            own: own_curve(self.kitchen, bake.kind),
-            ..self.told.clone()
-        };
-        let with = |trays| {
-            let request = PlanRequest {
-                kind: bake.kind.clone(),
-                trays,
-                tray: tray_for(&self.ground.oven),
-                max_openings: OPENINGS,
-                mode: self.ground.mode,
-                recipe: Some(bake.recipe),
-                time: None,
-                seed: 1,
-            };
-            plan_of(self.ground, &told, &request).map(|planned| (trays, planned))
-        };
-        let all = with(bake.trays);
-        match all {
-            Err(_) => (1..bake.trays)
-                .rev()
-                .find_map(|trays| with(trays).ok())
-                .map_or(all, Ok),
-            Ok(_) => all,
-        }
-    }
-}
-
-fn named(bake: &Bake, trays: usize) -> String {
-    match (trays, bake.trays) {
-        (1, 1) => bake.kind.name.clone(),
-        (1, _) => format!("{}, 1 tray", bake.kind.name),
-        (trays, _) => format!("{}, {trays} trays", bake.kind.name),
-    }
-}
-
-/// What the card says of a bake: whether to open, and how even it comes out.
-struct Rule<'p> {
-    plan: &'p Plan,
-    /// The door is to be opened: turning gains something that can be told, or is the custom.
-    opens: bool,
-    /// How it comes out this way.
-    evenness: &'p Yardstick,
-}
-
-impl<'p> Rule<'p> {
-    /// Takes the plan's opening only where the intervals with it and without it do not overlap.
-    fn of(plan: &'p Plan) -> Self {
-        let told = plan.evenness.sd_range.1 < plan.unturned.sd_range.0;
-        let opens = plan.segments.len() > 1 && (told || !plan.evenness.is_known());
-        Self {
-            plan,
-            opens,
-            evenness: if opens {
-                &plan.evenness
-            } else {
-                &plan.unturned
-            },
-        }
-    }
-
-    fn row(&self, name: &str, bake: &Bake, oven: &Oven) -> Vec<String> {
-        let plan = self.plan;
-        let placed = plan.segments.first().map(|s| {
-            let trays: Vec<String> = s
-                .trays
-                .iter()
-                .map(|t| placement_words(t, oven.lengths))
-                .collect();
-            trays.join("; ")
-        });
-        vec![
-            name.to_owned(),
-            oven.dial.unit.show(bake.recipe),
-            oven.dial.unit.show(plan.dial),
-            format!("{:.0} min", self.evenness.minutes.0),
-            placed.unwrap_or_default(),
-            self.then(oven),
-            self.even(),
-        ]
-    }
-
-    fn then(&self, oven: &Oven) -> String {
-        let plan = self.plan;
-        if self.opens {
-            let moves: Vec<String> = plan
-                .segments
-                .windows(2)
-                .map(|pair| {
-                    let what = move_words(&pair[0], &pair[1], oven.lengths);
-                    format!("at {:.0} min {what}", pair[1].from.0)
-                })
-                .collect();
-            return moves.join("; ");
-        }
-        let why = if !plan.evenness.is_known() {
-            ": too short to open"
-        } else if plan.segments.len() > 1 {
-            ": turning gains nothing that can be told"
-        } else {
-            ""
-        };
-        format!("leave the door shut{why}")
-    }
-
-    fn even(&self) -> String {
-        let shown = |e: &Yardstick| {
-            let (lo, hi) = e.sd_range;
-            format!("\u{b1}{:.1} ({lo:.1} to {hi:.1})", e.sd)
-        };
-        if !self.evenness.is_known() {
-            return "not tested: by custom".to_owned();
-        }
-        let even = format!("{} shades", shown(self.evenness));
-        if self.opens {
-            format!("{even}, left alone {}", shown(&self.plan.unturned))
-        } else if self.plan.segments.len() > 1 {
-            format!("{even}, turned {}", shown(&self.plan.evenness))
-        } else {
-            even
-        }
-    }
-}
-
-fn rule_figures(bake: &Bake, trays: usize, rule: &Rule<'_>) -> Vec<Value> {
-    let (e, alone) = (rule.evenness, &rule.plan.unturned);
-    let mut line = vec![Value::Words(bake.kind.key.clone())];
-    line.extend(
-        [
-            trays as f64,
-            bake.recipe.0,
-            rule.plan.dial.0,
-            e.minutes.0,
-            e.sd,
-            e.sd_range.0,
-            e.sd_range.1,
-            alone.sd,
-            alone.sd_range.0,
-            alone.sd_range.1,
-        ]
-        .map(Value::Number),
-    );
-    line
 }

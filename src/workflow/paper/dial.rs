@@ -16,7 +16,7 @@ const ORDINARY: Minutes = Minutes(30.0);
 /// Marks a setting that is not sure yet.
 const DOUBT: &str = " *";
 /// Marks a setting beyond what was read.
-const BEYOND: &str = "beyond what was read";
+const BEYOND: &str = "not read there";
 
 /// The table for the door, the sentences that belong to it, and the figures behind it.
 pub(super) struct DialTable {
@@ -49,7 +49,7 @@ pub(super) fn dial_table(kitchen: &Records, oven: &Oven, bakes: &[Celsius]) -> D
         .map(|m| summary(kitchen, oven, *m))
         .collect();
     let unit = oven.dial.unit;
-    let mut head = vec!["recipe says (still air)".to_owned()];
+    let mut head = vec!["recipe says (no fan)".to_owned()];
     head.extend(modes.iter().map(|m| format!("set, {}", m.mode.words())));
     let mut data = DataTable {
         name: "dial",
@@ -80,18 +80,18 @@ pub(super) fn dial_table(kitchen: &Records, oven: &Oven, bakes: &[Celsius]) -> D
     if measured.iter().any(|m| !m.is_empty()) {
         let (step, letter) = (oven.dial.step, unit.letter());
         words.push(format!(
-            "Settings are rounded to the dial's step of {step} {letter}. \"Exact\": where the setting before rounding lies, as far as the thermometer can tell (90 %)."
+            "Settings are rounded to the dial's step of {step} {letter}. In brackets: what the exact setting lies between."
         ));
     }
     if marked(DOUBT) {
         words.push(format!(
-            "{}: rests on less than three whole cycles.",
+            "{}: a first guess, read for less than three whole cycles.",
             DOUBT.trim()
         ));
     }
     if marked(BEYOND) {
         words.push(format!(
-            "\"{BEYOND}\": the offset of the nearest setting that was read near enough is carried over; how far it holds there is not known."
+            "({BEYOND}): carried over from the nearest setting that was read."
         ));
     }
     for (found, evidence) in modes.iter().zip(measured) {
@@ -106,10 +106,10 @@ pub(super) fn dial_table(kitchen: &Records, oven: &Oven, bakes: &[Celsius]) -> D
 
 fn capital(mode: Mode) -> &'static str {
     match mode {
-        Mode::StillAir => "Still air",
+        Mode::StillAir => "No fan",
         Mode::Fan => "Fan",
         Mode::BottomOnly => "Bottom only",
-        Mode::TopOnly => "Top only",
+        Mode::TopOnly => "Broil",
         Mode::Proofing => "Proofing",
     }
 }
@@ -160,7 +160,7 @@ fn one(found: &OvenSummary, oven: &Oven, want: Celsius) -> (String, Vec<Value>, 
             let (lo, hi) = (air - told.offset.hi.0, air - told.offset.lo.0);
             let doubt = if told.sure { "" } else { DOUBT };
             let cell = format!(
-                "{} (exact {:.0} to {:.0}){doubt}",
+                "{} ({:.0} to {:.0}){doubt}",
                 unit.show(set),
                 unit.figure(Celsius(lo)),
                 unit.figure(Celsius(hi))
@@ -170,7 +170,7 @@ fn one(found: &OvenSummary, oven: &Oven, want: Celsius) -> (String, Vec<Value>, 
         }
         None => {
             let values = numbers(set.0, f64::NAN, f64::NAN, "trade default");
-            (format!("{} (trade default)", unit.show(set)), values, None)
+            (format!("{} (by custom)", unit.show(set)), values, None)
         }
     }
 }
@@ -179,7 +179,7 @@ fn one(found: &OvenSummary, oven: &Oven, want: Celsius) -> (String, Vec<Value>, 
 fn basis_words(mode: Mode, unit: TemperatureUnit, evidence: Option<&String>) -> String {
     let custom = fan_lower(mode, unit).map(|lower| {
         format!(
-            "{:.0} {} lower than the recipe (common practice, no source)",
+            "{:.0} {} lower than the recipe, as is the custom",
             unit.delta_figure(lower),
             unit.letter()
         )
@@ -188,7 +188,7 @@ fn basis_words(mode: Mode, unit: TemperatureUnit, evidence: Option<&String>) -> 
     let name = capital(mode);
     match (custom, evidence) {
         (Some(custom), Some(evidence)) => format!(
-            "{name}: {custom}, then the dial by readings, {evidence}. The interval is the thermometer's alone: how much lower a fan suits a bake is not in it."
+            "{name}: {custom}; then as read, {evidence}. How much lower suits a bake best is not in the brackets."
         ),
         (Some(custom), None) => format!("{name}: {custom}; {unread}."),
         (None, Some(evidence)) => format!("{name}: from readings, {evidence}."),

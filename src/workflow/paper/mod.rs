@@ -4,7 +4,9 @@ mod age;
 mod card;
 mod data;
 mod dial;
+mod finding;
 mod request;
+mod rules;
 mod sheet;
 #[cfg(test)]
 mod tests;
@@ -22,7 +24,7 @@ use super::{ground::mode_of, kitchen::Records};
 use crate::{
     model::{Mode, Oven, OvenId},
     store::{self, assets::paper_fonts},
-    units::LengthUnit,
+    units::TemperatureUnit,
 };
 use jiff::civil::Date;
 use request::mode_for;
@@ -35,6 +37,14 @@ use std::path::{Path, PathBuf};
 pub fn fonts() -> Result<Fonts, PaperError> {
     let [regular, bold] = paper_fonts();
     Fonts::new(regular, bold)
+}
+
+/// Returns the paper of a kitchen: where the dial is in F it is Letter, else A4 (common practice, no source).
+pub fn size_for(oven: &Oven) -> PageSize {
+    match oven.dial.unit {
+        TemperatureUnit::Fahrenheit => PageSize::Letter,
+        TemperatureUnit::Celsius => PageSize::A4,
+    }
 }
 
 /// Returns the files of a document that is to go to `path`, in the order of pages: each with its bytes.
@@ -56,7 +66,7 @@ pub fn pages(
         .collect())
 }
 
-/// Writes the card (A4 or Letter by the oven's lengths) and the technician's sheet of an oven as PDF into
+/// Writes the card (Letter where its dial is in F, else A4) and the technician's sheet of an oven as PDF into
 /// the data folder's `papers/`; returns both files.
 ///
 /// Both are about `mode`, or as [`PaperRequest::mode`] says without one. A mode that is not the oven's first
@@ -78,11 +88,7 @@ pub fn papers(
             visit: None,
             today,
         };
-        // Where inches are used, so is Letter (common practice, no source).
-        let size = match oven.lengths {
-            LengthUnit::Inches => PageSize::Letter,
-            LengthUnit::Centimetres => PageSize::A4,
-        };
+        let size = size_for(oven);
         for document in [
             card(kitchen, oven, &request)?,
             sheet(kitchen, oven, &request)?,

@@ -9,7 +9,7 @@ use crate::{
 use jiff::civil::Date;
 
 /// Heading over what weakens a paper.
-pub(super) const DOUBTS: &str = "What stands against trusting this";
+pub(super) const DOUBTS: &str = "Reasons for doubt";
 /// Cells of the maps on paper, along the door and front to back.
 pub(super) const GRID: (usize, usize) = (24, 18);
 

@@ -13,6 +13,7 @@ use super::{
     age::heading,
     card::rests_on,
     data,
+    finding::finding,
     request::{DOUBTS, GRID, NoPaper, PaperRequest, mode_for},
     visit::{Around, Span},
     words::{self, row},
@@ -52,7 +53,9 @@ pub fn sheet(kitchen: &Records, oven: &Oven, request: &PaperRequest) -> Result<D
     let (tests, unused): (Vec<&ToastTest>, Vec<&ToastTest>) = on_record
         .into_iter()
         .partition(|t| around(t) || now.iter().any(|n| n.id == t.id));
+    let found = summary(kitchen, oven, mode);
     let mut blocks = vec![
+        Block::Finding(finding(&found, ground.view(), oven)),
         Block::Text(
             "These are measurements: how this oven browned bread and what a thermometer read on the days named. They say nothing of why, and nothing of anyone's work."
                 .to_owned(),
@@ -70,7 +73,6 @@ pub fn sheet(kitchen: &Records, oven: &Oven, request: &PaperRequest) -> Result<D
         blocks.push(Block::Heading(heading(tense, &now, oven, mode)));
         blocks.extend(findings(view, oven));
     }
-    let found = summary(kitchen, oven, mode);
     let (reading_blocks, reading_data) = readings(&found, oven, request);
     blocks.extend(reading_blocks);
     tables.push(reading_data);
@@ -102,8 +104,9 @@ pub fn sheet(kitchen: &Records, oven: &Oven, request: &PaperRequest) -> Result<D
         kind: "sheet",
         title: format!("Findings for the technician: {}", oven.name),
         subtitle: format!("{}. {}", request.today, rests_on(&now, mode)),
-        foot: "Intervals in brackets are 90 %. Degrees on the maps and of zones are what would brown alike, not air temperatures. rackshade"
+        foot: "In brackets: 90 % intervals. Degrees on the maps and of zones are what would brown alike, not air temperatures. rackshade"
             .to_owned(),
+        front: None,
         one_page: false,
         lengths: oven.lengths,
         blocks,
@@ -174,6 +177,12 @@ fn oven_table(oven: &Oven) -> Table {
             ),
         ]),
     ];
+    let plate = oven.plate.parts().into_iter();
+    let plate: Vec<Vec<String>> = plate
+        .filter(|(_, words)| !words.is_empty())
+        .map(|(part, words)| row(&[part, words]))
+        .collect();
+    rows.splice(0..0, plate);
     for visit in &oven.visits {
         rows.push(row(&[
             &format!("service visit {}", visit.moment()),
@@ -324,14 +333,14 @@ fn readings(found: &OvenSummary, oven: &Oven, request: &PaperRequest) -> (Vec<Bl
     ))];
     if found.settings.is_empty() {
         blocks.push(Block::Text(
-            "None on record: whether the air is what the dial says has not been read.".to_owned(),
+            "No thermometer readings yet, so the dial is assumed right.".to_owned(),
         ));
         return (blocks, data);
     }
     let mut table = Table {
         head: row(&[
             "dial",
-            "air less dial",
+            "thermometer minus dial",
             "swing, peak to peak",
             "cycle",
             "sittings",
@@ -344,7 +353,7 @@ fn readings(found: &OvenSummary, oven: &Oven, request: &PaperRequest) -> (Vec<Bl
         let offset = words::ends(s.offset);
         let swing = s.swing.map(|e| words::unsigned(words::ends(e), oven));
         let cycle = s.cycle.map(cycle_words);
-        let none = || "not told".to_owned();
+        let none = || "can't tell yet".to_owned();
         table.rows.push(vec![
             unit.show(s.dial),
             words::degrees(offset, oven),
@@ -404,7 +413,7 @@ fn said_of_readings(found: &OvenSummary, oven: &Oven, today: Date) -> Vec<String
                 yearly(slope.hi)
             )
         } else {
-            format!("No drift can be told from the scatter of {sittings} sittings.")
+            format!("No drift shows in {sittings} sittings.")
         });
     }
     // How far the thermometer itself may be trusted weakens the figures above.

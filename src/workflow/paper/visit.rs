@@ -119,7 +119,7 @@ impl Around<'_> {
                 let offset = sat
                     .offset()
                     .map(|e| words::degrees(words::ends(e), self.oven));
-                let none = || "not told".to_owned();
+                let none = || "can't tell yet".to_owned();
                 vec![
                     sat.when.strftime("%Y-%m-%d %H:%M").to_string(),
                     self.side(sat.when).to_owned(),
@@ -135,7 +135,7 @@ impl Around<'_> {
                 "thermometer read",
                 "visit",
                 "dial",
-                "air less dial",
+                "thermometer minus dial",
                 "swing, peak to peak",
                 "thermometer",
             ]),
@@ -149,7 +149,7 @@ impl Around<'_> {
         let here = visits.iter().find(|j| j.when == self.visit.when)?;
         let change = words::ends(here.jump.as_ref()?.change);
         Some(format!(
-            "What the thermometer read, air less dial, changed by {}.",
+            "Thermometer minus dial changed by {}.",
             words::degrees(change, self.oven)
         ))
     }
@@ -207,10 +207,7 @@ fn said(view: &CompareView) -> Vec<String> {
         .collect();
     if !same.is_empty() {
         let which = words::listed(&same);
-        said.insert(
-            0,
-            format!("{which}: no change that can be told, of evenness, of any part or as a whole."),
-        );
+        said.insert(0, format!("{which}: no change that these tests can show."));
     }
     said
 }
@@ -253,7 +250,7 @@ fn change_data(view: &CompareView) -> DataTable {
         .map(|r| {
             let mut line = vec![
                 Value::Number(f64::from(r.rack)),
-                Value::Words(r.verdict.words().to_owned()),
+                Value::Words(r.verdict.key().to_owned()),
                 Value::Number(r.more_even_ways.0),
                 Value::Number(r.more_even_ways.1),
             ];

@@ -43,14 +43,14 @@ impl Outcome<'_> {
         }
         if self.off_lowest {
             out.push(
-                "The lowest rack position is left out: heat from below would burn a sugared base (common practice, no source)."
+                "The lowest rack position is left out: heat from below would burn a sugared base."
                     .to_owned(),
             );
         }
         out.push(self.rests_on());
         if self.gap > NEGLIGIBLE + SEARCH_CUT_SHORT {
             out.push(format!(
-                "The search was cut short: another plan could be more even by a standard deviation of up to {:.2} shade.",
+                "The search was cut short: another plan could be more even by up to {:.2} shade from piece to piece.",
                 self.gap
             ));
         }
@@ -305,7 +305,7 @@ pub(super) fn by_trade(oven: &Oven, bake: &Bake<'_>, racks: &[u8], best: &Timeli
         _ => "three trays spaced evenly, which the trade avoids: bake fewer at once if you can",
     };
     let mut out = vec![format!(
-        "Nothing was tested in this mode that a plan could rest on, so this is the trade's custom: {place}, rack position{} {} (common practice, no source). How even it comes out cannot be told; toast-test the rack positions you use.",
+        "Nothing was tested in this mode that a plan could rest on, so this is the trade's custom: {place}, rack position{} {}. How even it comes out is not known; toast-test the rack positions you use.",
         plural(racks.len()),
         listed(racks)
     )];
@@ -315,7 +315,7 @@ pub(super) fn by_trade(oven: &Oven, bake: &Bake<'_>, racks: &[u8], best: &Timeli
         } else {
             "Swap the racks and turn every tray front to back once"
         };
-        out.push(format!("{what} (common practice, no source)."));
+        out.push(format!("{what}, as is the custom."));
     } else if bake.request.max_openings > 0 {
         out.push(format!(
             "Leave the door shut: {} is too short for an opening with {BETWEEN_OPENINGS} min left after it.",
@@ -403,7 +403,7 @@ fn common(oven: &Oven, bake: &Bake<'_>, openings: usize) -> Vec<String> {
     if openings > 0 && bake.door.source == DoorSource::Default {
         let unit = oven.dial.unit;
         out.push(format!(
-            "Each opening is priced by typical values, not by readings of this oven: {:.0} {} lost, coming back with a time constant of {}, open for {}; it costs {:.0} s of full browning besides.",
+            "Each opening is priced by typical values, not by readings of this oven: {:.0} {} lost, two thirds of it back after {}, open for {}; it costs {:.0} s of full browning besides.",
             unit.delta_figure(bake.door.drop),
             unit.letter(),
             said(bake.door.recovery),

@@ -49,15 +49,15 @@ fn mode_is_not_for_it(request: &PlanRequest) -> Option<Warning> {
     let (what, advice) = match request.mode {
         Mode::TopOnly => (
             "top heat alone browns the top before the inside is done",
-            "it is for finishing only (common practice, no source)",
+            "it is for finishing only",
         ),
         Mode::BottomOnly if request.kind.sugared_base => (
             "bottom heat alone burns a sugared base",
-            "bake this in another mode (common practice, no source)",
+            "bake this in another mode",
         ),
         Mode::BottomOnly => (
             "bottom heat alone leaves the top pale",
-            "it is for crisping a base (common practice, no source)",
+            "it is for crisping a base",
         ),
         Mode::StillAir | Mode::Fan | Mode::Proofing => return None,
     };

@@ -17,7 +17,7 @@ pub struct Expected {
     pub halfway: Vec<f64>,
 }
 
-/// A plan just made. Only the plan itself is kept with a bake: the rest is worked out anew when it is wanted.
+/// A plan just made. Only the plan itself is kept with a bake: the rest is worked out again when it is wanted.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Planned {
     /// Placements, moves, dial and minutes.

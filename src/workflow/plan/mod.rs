@@ -138,7 +138,7 @@ fn basis(view: &MapView) -> String {
         .collect();
     let what = view.mode.map_or_else(
         || "the samples given".to_owned(),
-        |mode| format!("toast tests in {}", mode.words()),
+        |mode| format!("toast tests {}", mode.phrase()),
     );
     let plural = if tested.len() == 1 { "" } else { "s" };
     format!("{what} on rack position{plural} {}", tested.join(", "))

@@ -92,6 +92,7 @@ fn oven(racks: u8) -> Oven {
         lengths: LengthUnit::Inches,
         visits: Vec::new(),
         note: String::new(),
+        plate: crate::model::Plate::default(),
     }
 }
 
@@ -258,7 +259,7 @@ fn untested_the_trade_decides_and_no_figure_is_made_up() {
     assert_eq!((racks(0), racks(1)), (vec![2, 4], vec![4, 2]));
     assert!(plan.plan.segments[1].trays.iter().all(|t| t.turned));
     assert!((plan.plan.segments[0].share - 0.5).abs() < 0.05);
-    assert!(said(&plan, "common practice, no source"));
+    assert!(said(&plan, "the trade's custom"));
     let still = plan_on(&oven(5), None, &request(1, 0), &Measured::default()).unwrap();
     assert_eq!(still.plan.segments.len(), 1);
     assert_eq!(still.plan.segments[0].trays[0].rack, 3);
@@ -317,7 +318,7 @@ fn what_cannot_be_planned_is_refused_with_its_reason() {
     assert!(say(&request(1, 5)).contains("5 door openings"));
     let mut other = request(1, 1);
     other.mode = Mode::TopOnly;
-    assert!(say(&other).contains("no mode 'top only'"));
+    assert!(say(&other).contains("no mode 'broil (top only)'"));
     other.mode = Mode::Proofing;
     assert!(say(&other).contains("proofing browns nothing"));
     let mut wide = request(1, 1);
@@ -559,7 +560,7 @@ fn from_a_laid_out_test_to_a_plan() {
         "{plan:#?}"
     );
     assert!(
-        said(&plan, "toast tests in still air on rack positions 2, 4"),
+        said(&plan, "toast tests without a fan on rack positions 2, 4"),
         "{:#?}",
         plan.advice
     );

@@ -184,7 +184,7 @@ fn of_drift(found: &OvenSummary, unit: TemperatureUnit) -> Vec<Advice> {
     } else {
         (
             Verdict::LeaveIt,
-            "No drift can be told from the scatter of the sittings.".to_owned(),
+            "No drift shows in the sittings.".to_owned(),
         )
     };
     vec![Advice {

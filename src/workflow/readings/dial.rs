@@ -55,9 +55,9 @@ impl DialAnswer {
         let (set, exact) = (unit.show(self.set), unit.show(self.exact));
         let (lo, hi) = (unit.show(self.range.0), unit.show(self.range.1));
         if set == exact {
-            format!("{set} ({lo} to {hi}, 90 %)")
+            format!("{set} ({lo} to {hi})")
         } else {
-            format!("{set}, the mark nearest to {exact} ({lo} to {hi}, 90 %)")
+            format!("{set}, the mark nearest to {exact} ({lo} to {hi})")
         }
     }
 }

@@ -85,7 +85,7 @@ fn of_file(args: &SummaryArgs, path: &Path, session: &mut Session<'_>) -> Result
     let mut warnings: Vec<Warning> = all.iter().flat_map(|f| f.warnings.clone()).collect();
     if args.probe.accuracy.is_none() {
         warnings.push(Warning::new(
-            "the thermometer's own error is not in these intervals",
+            "the thermometer's own error is not counted in the brackets",
             "give it with --accuracy",
         ));
     }

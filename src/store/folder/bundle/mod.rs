@@ -10,7 +10,7 @@ mod journal;
 use self::entry::JournalEntry;
 use super::{Contents, Store};
 use crate::{
-    model::{AirRound, BakeLog, Oven, OvenId, Thermometer, ToastTest},
+    model::{AirRound, BakeLog, Oven, OvenId, Plate, Thermometer, ToastTest},
     store::{
         error::StoreError,
         json,
@@ -46,7 +46,7 @@ pub enum BundleError {
         path: PathBuf,
     },
     /// One thing in it that the store would not read again.
-    #[error("{} has {name} of {} KiB, and no file above {} KiB is read again; nothing was taken in, make it smaller where it came from and export it anew", .path.display(), .bytes.div_ceil(1024), super::MOST_BYTES >> 10)]
+    #[error("{} has {name} of {} KiB, and no file above {} KiB is read again; nothing was taken in, make it smaller where it came from and export it again", .path.display(), .bytes.div_ceil(1024), super::MOST_BYTES >> 10)]
     TooLarge {
         /// The file.
         path: PathBuf,
@@ -267,11 +267,36 @@ fn checked<T: Stored>(text: &str) -> Result<Checked, ReadError> {
     })
 }
 
+/// Whether make, model, serial number and contact of ovens go into an export.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Plates {
+    /// They stay here.
+    LeftOut,
+    /// They go along.
+    Taken,
+}
+
 /// Writes a bundle of one oven with all that belongs to it, or of everything.
 ///
 /// # Errors
 /// [`StoreError::NoForm`], a fault of the program.
-pub fn bundle(contents: &Contents, oven: Option<&OvenId>) -> Result<Vec<u8>, StoreError> {
+pub fn bundle(
+    contents: &Contents,
+    oven: Option<&OvenId>,
+    plates: Plates,
+) -> Result<Vec<u8>, StoreError> {
+    let without;
+    let contents = match plates {
+        Plates::Taken => contents,
+        Plates::LeftOut => {
+            let mut copy = contents.clone();
+            for oven in &mut copy.ovens {
+                oven.plate = Plate::default();
+            }
+            without = copy;
+            &without
+        }
+    };
     let bundle = Bundle {
         format: MARK.to_owned(),
         version: VERSION,
@@ -388,6 +413,23 @@ pub fn check_stored(folder: &str, text: &str) -> Result<String, String> {
         .map_err(|e| e.to_string())
 }
 
+/// Gives an oven that came without a plate the one it has here: an export leaves it out, and taking that in
+/// must not lose it.
+fn keep_plate(thing: &mut Checked, here: &str) {
+    if thing.folder != Oven::FOLDER {
+        return;
+    }
+    let (Ok(mut theirs), Ok(mine)) = (Oven::decode(&thing.text), Oven::decode(here)) else {
+        return;
+    };
+    if theirs.plate.is_empty() && !mine.plate.is_empty() {
+        theirs.plate = mine.plate;
+        if let Ok(text) = theirs.encode() {
+            thing.text = text;
+        }
+    }
+}
+
 /// What has the name of a bundle's thing here.
 enum Standing {
     /// Nothing.
@@ -489,8 +531,12 @@ impl Store {
     /// Tells of each thing what has its name here.
     fn set_against(&self, things: Vec<Checked>) -> Result<Vec<(Checked, Standing)>, StoreError> {
         let mut out = Vec::new();
-        for thing in things {
-            let standing = match self.text_here(thing.folder, &thing.id)? {
+        for mut thing in things {
+            let here = self.text_here(thing.folder, &thing.id)?;
+            if let Some(here) = &here {
+                keep_plate(&mut thing, here);
+            }
+            let standing = match here {
                 None => Standing::New,
                 Some(text) => match check(thing.folder, &text) {
                     Ok(here) if here.text == thing.text => Standing::Same,

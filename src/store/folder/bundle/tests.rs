@@ -27,7 +27,7 @@ fn demo_bundle(oven: Option<&str>) -> Vec<u8> {
     let demo = Throwaway::of_demo().unwrap();
     let (_, contents, _) = Store::open(demo.path(), Access::Read).unwrap();
     let id = oven.map(|o| OvenId::new(o).unwrap());
-    bundle(&contents, id.as_ref()).unwrap()
+    bundle(&contents, id.as_ref(), Plates::LeftOut).unwrap()
 }
 
 fn written(dir: &Path, bytes: &[u8]) -> PathBuf {
@@ -225,7 +225,10 @@ fn a_thing_the_store_would_not_read_again_is_not_taken_in() {
     let demo = Throwaway::of_demo().unwrap();
     let (_, mut contents, _) = Store::open(demo.path(), Access::Read).unwrap();
     contents.ovens[0].note = "x".repeat(5 << 20);
-    let file = written(here.path(), &bundle(&contents, None).unwrap());
+    let file = written(
+        here.path(),
+        &bundle(&contents, None, Plates::LeftOut).unwrap(),
+    );
     let (store, _) = opened(there.path());
     let before = files(there.path());
     let said = store
@@ -404,4 +407,29 @@ fn taking_back_follows_no_link_out_of_the_folder() {
     let said = store.undo_import().unwrap_err().to_string();
     assert!(said.contains("a link that leads elsewhere"), "{said}");
     assert_eq!(files(&elsewhere), before);
+}
+
+#[test]
+fn plates_stay_here_unless_asked_for_and_survive_an_import() {
+    let here = Throwaway::of_demo().unwrap();
+    let (store, mut contents, _) = Store::open(here.path(), Access::Write).unwrap();
+    let mut ovens = contents.ovens.iter_mut();
+    let oven = ovens.find(|o| o.id.as_str() == "wall-oven").unwrap();
+    "SN-4711".clone_into(&mut oven.plate.serial);
+    store.save_oven(oven).unwrap();
+    let text = |plates| String::from_utf8(bundle(&contents, None, plates).unwrap()).unwrap();
+    assert!(text(Plates::Taken).contains("SN-4711"));
+    let bare = text(Plates::LeftOut);
+    assert!(!bare.contains("SN-4711") && !bare.contains("serial"));
+    let file = written(here.path(), bare.as_bytes());
+    let done = store.import(&file, OnDifference::Refuse, false).unwrap();
+    assert!(
+        done.added.is_empty() && done.replaced.is_empty(),
+        "{done:?}"
+    );
+    let kept = fs::read_to_string(here.path().join("ovens/wall-oven.json")).unwrap();
+    assert!(
+        kept.contains("SN-4711") && kept.contains("\"version\": 3"),
+        "{kept}"
+    );
 }

@@ -248,7 +248,7 @@ pub(super) fn against_dial(found: &OvenSummary, oven: &Oven) -> Option<Captioned
     layers.push(Layer::Points(points, '\u{25c6}', Role::Heading));
     Some(Captioned {
         heading: format!(
-            "Offset against the dial: true air less dial, {}, over the setting",
+            "Offset against the dial: thermometer minus dial, {}, over the setting",
             unit.letter()
         ),
         plot: Plot {
@@ -296,7 +296,7 @@ pub(super) fn over_months(found: &OvenSummary, oven: &Oven) -> Option<Captioned>
     layers.push(Layer::Points(points, '\u{25c6}', Role::Heading));
     Some(Captioned {
         heading: format!(
-            "Offset over the months: true air less dial, {}, by date",
+            "Offset over the months: thermometer minus dial, {}, by date",
             unit.letter()
         ),
         plot: Plot {

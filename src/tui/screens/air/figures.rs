@@ -75,7 +75,7 @@ pub(super) fn of_round(
     match (&found.offset, found.hold) {
         (Some(offset), Some(hold)) => {
             out.push(format!(
-                "offset at {}: {} true less dial, {}",
+                "offset at {}: {} thermometer minus dial, {}",
                 unit.show(found.dial),
                 delta_range(&offset.with_type_b(own), unit),
                 sureness_words(hold.sureness)
@@ -114,7 +114,7 @@ fn dial_lines(found: &OvenSummary, oven: &Oven) -> Vec<String> {
         .iter()
         .map(|s| {
             format!(
-                "{}: {} true less dial, {}, {} round{}",
+                "{}: {} thermometer minus dial, {}, {} round{}",
                 unit.show(s.dial),
                 delta_range(&s.offset, unit),
                 sureness_words(s.sureness),
@@ -152,7 +152,7 @@ fn month_lines(found: &OvenSummary, oven: &Oven) -> Vec<String> {
     for visit in &found.visits {
         let change = match &visit.jump {
             Some(jump) => format!("offset changed by {}", delta_range(&jump.change, unit)),
-            None => "not read on both sides, so no change can be told".to_owned(),
+            None => "not read on both sides, so no change shows".to_owned(),
         };
         out.push(format!(
             "visit {} ({}): {change}",

@@ -104,7 +104,10 @@ impl Session {
             return;
         }
         let Ok(air) = Celsius::parse(&self.entry, unit) else {
-            shared.say(format!("'{}' is no temperature; type it anew", self.entry));
+            shared.say(format!(
+                "'{}' is not a temperature. Type it again.",
+                self.entry
+            ));
             self.refused = true;
             return;
         };

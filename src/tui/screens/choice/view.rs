@@ -37,7 +37,7 @@ pub(super) fn draw(screen: &ChoiceScreen, shared: &Shared, frame: &mut Frame<'_>
     };
     let head = format!(
         "  {:<4}{:<18} {:<12} {:<6}{:<24}{}",
-        "", "oven", "mode", "rack", "unevenness, sd (90 %)", "takes"
+        "", "oven", "mode", "rack", "unevenness", "takes"
     );
     let heading = Rect::new(area.x, body.y, area.width, 1);
     frame.render_widget(

@@ -26,7 +26,7 @@ keys! {
     /// The keys of the bake clock.
     pub(crate) KEYS: Act, "Bake clock";
     ' ' | Enter => Step, "next", "start; open the door for the next move; shut it again";
-    'o' => Look, "take a look", "the door is open for a look only; again: it is shut";
+    'o' => Look, "take a look", "open the door for a look; press again when it is shut";
     Right => Lengthen(1), "a minute more", "bake one minute longer";
     Left => Lengthen(-1), "", "bake one minute less";
     'u' | Backspace => Undo, "undo", "take the last thing back: a door, a move, minutes, the end, a shade";

@@ -163,7 +163,7 @@ impl CompareScreen {
         self.ask(shared);
         if (&self.before, &self.after) == (&shown.0, &shown.1) {
             shared.say(
-                "no other test can be pooled with these: that takes a service visit between them, and a second test in their mode on its side",
+                "no other test can count with these: that takes a service visit between them, and a second test in their mode on its side",
             );
         } else {
             self.asked.let_go();

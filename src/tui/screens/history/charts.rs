@@ -118,9 +118,9 @@ pub(super) fn drawn(
         Layer::Points(point, b.sign, Role::Heading)
     }));
     let (heading, sign) = match chart {
-        Chart::Evenness => ("Unevenness: standard deviation over each rack", ""),
+        Chart::Evenness => ("Unevenness: from place to place on each rack", ""),
         Chart::Hottest => ("Hottest place above its rack's mean", "+"),
-        Chart::Offset => ("Offset: true air less dial", "+"),
+        Chart::Offset => ("Offset: thermometer minus dial", "+"),
     };
     let points = match chart {
         Chart::Evenness | Chart::Hottest => "digit: rack",

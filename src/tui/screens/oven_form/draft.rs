@@ -3,7 +3,8 @@
 use super::rows::{Row, figure, heights_text};
 use crate::{
     model::{
-        Cavity, Dial, HeatSource, Mode, Oven, OvenError, RackPosition, ServiceVisit, id::OvenId,
+        Cavity, Dial, HeatSource, Mode, Oven, OvenError, Plate, RackPosition, ServiceVisit,
+        id::OvenId,
     },
     tui::{keys::Typed, widgets::field::Field},
     units::{Celsius, Centimetres, LengthUnit, TemperatureUnit},
@@ -33,6 +34,10 @@ pub(super) struct Draft {
     step: Field,
     dial_lowest: Field,
     dial_highest: Field,
+    make: Field,
+    model: Field,
+    serial: Field,
+    contact: Field,
 }
 
 /// Why the form makes no oven yet, and on which row.
@@ -66,6 +71,10 @@ impl Draft {
             step: Field::new(figure(oven.dial.step)),
             dial_lowest: degrees(oven.dial.lowest),
             dial_highest: degrees(oven.dial.highest),
+            make: Field::new(oven.plate.make.clone()),
+            model: Field::new(oven.plate.model.clone()),
+            serial: Field::new(oven.plate.serial.clone()),
+            contact: Field::new(oven.plate.contact.clone()),
         }
     }
 
@@ -83,6 +92,10 @@ impl Draft {
             Row::DialStep => Some(&self.step),
             Row::DialLowest => Some(&self.dial_lowest),
             Row::DialHighest => Some(&self.dial_highest),
+            Row::Make => Some(&self.make),
+            Row::Model => Some(&self.model),
+            Row::Serial => Some(&self.serial),
+            Row::Contact => Some(&self.contact),
             Row::Lengths | Row::Heat | Row::Modes | Row::DialUnit | Row::Save => None,
         }
     }
@@ -100,6 +113,10 @@ impl Draft {
             Row::DialStep => Some(&mut self.step),
             Row::DialLowest => Some(&mut self.dial_lowest),
             Row::DialHighest => Some(&mut self.dial_highest),
+            Row::Make => Some(&mut self.make),
+            Row::Model => Some(&mut self.model),
+            Row::Serial => Some(&mut self.serial),
+            Row::Contact => Some(&mut self.contact),
             Row::Lengths | Row::Heat | Row::Modes | Row::DialUnit | Row::Save => None,
         }
     }
@@ -111,7 +128,7 @@ impl Draft {
         }
     }
 
-    /// Takes text into a row; count, lowest and spacing write the heights anew.
+    /// Takes text into a row; count, lowest and spacing write the heights again.
     pub(super) fn typed(&mut self, row: Row, typed: &Typed) {
         if let Some(field) = self.field_mut(row) {
             field.typed(typed);
@@ -208,7 +225,16 @@ impl Draft {
             Row::Heights => self.rack_heights().map(|_| ()),
             Row::DialStep => self.dial_step().map(|_| ()),
             Row::DialLowest | Row::DialHighest => self.degrees(row).map(|_| ()),
-            Row::Name | Row::Lengths | Row::Heat | Row::Modes | Row::DialUnit | Row::Save => Ok(()),
+            Row::Name
+            | Row::Lengths
+            | Row::Heat
+            | Row::Modes
+            | Row::DialUnit
+            | Row::Make
+            | Row::Model
+            | Row::Serial
+            | Row::Contact
+            | Row::Save => Ok(()),
         };
         found.err().or_else(|| match self.build() {
             Err((wrong, words)) if wrong == row => Some(words),
@@ -249,6 +275,12 @@ impl Draft {
             lengths: self.lengths,
             visits: self.visits.clone(),
             note: self.note.clone(),
+            plate: Plate {
+                make: self.make.text().to_owned(),
+                model: self.model.text().to_owned(),
+                serial: self.serial.text().to_owned(),
+                contact: self.contact.text().to_owned(),
+            },
         };
         oven.check().map_err(|e| (row_of(&e), e.to_string()))
     }

@@ -91,7 +91,7 @@ impl Room for OvenForm {
             (MouseAct::Press, Stage::Templates { row }) => {
                 Act::To(list::row_at(view::template_list(body), 1, *row, at)?)
             }
-            (MouseAct::Press, Stage::Form(_)) => Act::To(view::row_at(body, at)?),
+            (MouseAct::Press, Stage::Form(form)) => Act::To(view::row_at(form, body, at)?),
         };
         Some(action)
     }

@@ -20,6 +20,10 @@ pub(super) enum Row {
     DialStep,
     DialLowest,
     DialHighest,
+    Make,
+    Model,
+    Serial,
+    Contact,
     Save,
 }
 
@@ -37,7 +41,7 @@ pub(super) enum Kind {
 }
 
 impl Row {
-    pub(super) const ALL: [Self; 16] = [
+    pub(super) const ALL: [Self; 20] = [
         Self::Name,
         Self::Lengths,
         Self::Width,
@@ -53,6 +57,10 @@ impl Row {
         Self::DialStep,
         Self::DialLowest,
         Self::DialHighest,
+        Self::Make,
+        Self::Model,
+        Self::Serial,
+        Self::Contact,
         Self::Save,
     ];
 
@@ -78,6 +86,10 @@ impl Row {
             Self::DialStep => "Dial step",
             Self::DialLowest => "Dial from",
             Self::DialHighest => "Dial up to",
+            Self::Make => "Make",
+            Self::Model => "Model",
+            Self::Serial => "Serial number",
+            Self::Contact => "Contact",
             Self::Save => "Save this oven",
         }
     }
@@ -101,6 +113,10 @@ impl Row {
             Self::DialStep => "the smallest change the dial can be set by",
             Self::DialLowest => "its lowest setting",
             Self::DialHighest => "its highest setting",
+            Self::Make | Self::Model | Self::Serial => {
+                "from its plate, for the technician's sheet; may stay empty"
+            }
+            Self::Contact => "whom to call about it; may stay empty",
             Self::Save => "Enter: save, then lay out the first toast test",
         }
     }
@@ -117,7 +133,11 @@ impl Row {
             | Self::Heights
             | Self::DialStep
             | Self::DialLowest
-            | Self::DialHighest => Kind::Text,
+            | Self::DialHighest
+            | Self::Make
+            | Self::Model
+            | Self::Serial
+            | Self::Contact => Kind::Text,
             Self::Lengths | Self::DialUnit => Kind::Choice,
             Self::Heat | Self::Modes => Kind::Switches,
             Self::Save => Kind::Button,

@@ -87,19 +87,43 @@ fn size_words(oven: &Oven) -> String {
     )
 }
 
+/// Lines under the rows: a scroll mark, what is wrong, and help.
+const BELOW: u16 = 4;
+
+/// Returns the first row in sight and how many there is room for: the cursor never leaves the window.
+fn window(row: Row, body: Rect) -> (usize, usize) {
+    let room = usize::from(body.height.saturating_sub(BELOW)).clamp(1, Row::ALL.len());
+    // The row after the cursor is in sight too.
+    let last = (row.index() + 2).min(Row::ALL.len());
+    (last.saturating_sub(room), room)
+}
+
 /// Finds the row of the form at `at`.
-pub(super) fn row_at(body: Rect, at: Position) -> Option<usize> {
-    let row = usize::from(at.y.checked_sub(body.y)?);
-    (body.contains(at) && row < Row::ALL.len()).then_some(row)
+pub(super) fn row_at(form: &Form, body: Rect, at: Position) -> Option<usize> {
+    let (first, room) = window(form.row, body);
+    let line = usize::from(at.y.checked_sub(body.y)?);
+    (body.contains(at) && line < room).then_some(first + line)
 }
 
 pub(super) fn form(form: &Form, theme: &Theme, frame: &mut Frame<'_>, body: Rect) {
-    let lines: Vec<Line<'_>> = Row::ALL
+    let (first, room) = window(form.row, body);
+    let mut lines: Vec<Line<'_>> = Row::ALL
         .iter()
+        .skip(first)
+        .take(room)
         .map(|row| row_line(form, *row, theme))
         .collect();
+    let hidden = Row::ALL.len() - room;
+    if hidden > 0 {
+        let mark = match (first, hidden - first) {
+            (0, below) => format!("   \u{2193} {below} more rows"),
+            (above, 0) => format!("   \u{2191} {above} more rows"),
+            (above, below) => format!("   \u{2191} {above}, \u{2193} {below} more rows"),
+        };
+        lines.push(Line::styled(mark, theme.style(Role::Quiet)));
+    }
     frame.render_widget(Paragraph::new(lines), body);
-    let count = u16::try_from(Row::ALL.len()).unwrap_or(0);
+    let count = u16::try_from(room).unwrap_or(0);
     let below = Rect::new(
         body.x + 1,
         body.y + count + 1,
@@ -163,9 +187,16 @@ fn unit_of(form: &Form, row: Row) -> String {
             format!(" {}", form.draft.unit.letter())
         }
         Row::Count => " rack positions, counted from the bottom".to_owned(),
-        Row::Name | Row::Lengths | Row::Heat | Row::Modes | Row::DialUnit | Row::Save => {
-            String::new()
-        }
+        Row::Name
+        | Row::Lengths
+        | Row::Heat
+        | Row::Modes
+        | Row::DialUnit
+        | Row::Make
+        | Row::Model
+        | Row::Serial
+        | Row::Contact
+        | Row::Save => String::new(),
     }
 }
 
@@ -206,7 +237,7 @@ fn switches(form: &Form, row: Row, chosen: bool, theme: &Theme) -> Vec<Span<'sta
     } else {
         Mode::ALL
             .iter()
-            .map(|m| (m.words(), form.draft.modes.contains(m)))
+            .map(|m| (short_mode(*m), form.draft.modes.contains(m)))
             .collect()
     };
     all.into_iter()
@@ -234,5 +265,13 @@ fn short(source: HeatSource) -> &'static str {
         HeatSource::GasBurner => "gas",
         HeatSource::RearFan => "rear fan",
         HeatSource::RearFanElement => "fan+element",
+    }
+}
+
+/// Returns words for a way of heating that let all five stand on one line of 80 columns.
+fn short_mode(mode: Mode) -> &'static str {
+    match mode {
+        Mode::TopOnly => "broil",
+        other => other.words(),
     }
 }

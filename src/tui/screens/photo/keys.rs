@@ -18,7 +18,7 @@ keys! {
 keys! {
     /// The keys while the corners are set.
     pub(crate) CORNER_KEYS: PhotoAction, "Photo: the corners";
-    Enter => Next, "right", "the lattice lies right and the back wall is named: go on";
+    Enter => Next, "right", "the grid fits: go on";
     'b' => Corners(CornersAct::Back), "back wall", "the back wall is at the next side of the picture: top, right, bottom, left";
     Tab => Corners(CornersAct::Corner(1)), "corner", "next corner in hand";
     BackTab => Corners(CornersAct::Corner(-1)), "", "corner before";
@@ -49,7 +49,7 @@ keys! {
     'u' => References(ReferenceAct::Untoasted), "untoasted", "the slice under the cursor is untoasted";
     'w' => References(ReferenceAct::White), "white", "draw a patch on a white card or plain white paper";
     'g' => References(ReferenceAct::Grey), "grey", "draw a patch on a grey card, or on anything of known lightness";
-    'a' => Anew, "look", "name none: let something known be looked for";
+    'a' => Anew, "look", "look for a reference automatically";
     Delete | 'd' | Backspace => References(ReferenceAct::Drop), "", "leave out the one named last";
     ']' => References(ReferenceAct::Larger(1)), "", "the patch a step larger";
     '[' => References(ReferenceAct::Larger(-1)), "", "the patch a step smaller";

@@ -184,7 +184,7 @@ impl Form {
         };
         match row {
             Row::Bake => self.kind().map_or_else(String::new, |k| k.name.clone()),
-            Row::Recipe => format!("{}, still air", oven.dial.unit.show(self.recipe)),
+            Row::Recipe => format!("{}, no fan", oven.dial.unit.show(self.recipe)),
             Row::Time => self.time.to_string(),
             Row::Mode => self.mode.words().to_owned(),
             Row::Trays => match self.trays {

@@ -258,7 +258,7 @@ impl Record {
                 }
                 oven.visits.sort_by_key(|v| v.when);
                 self.draft = None;
-                shared.say("the visit is kept; tests before and after it are not pooled");
+                shared.say("the visit is kept; tests before and after it no longer count together");
                 shared.save(Save::Oven(Box::new(oven)));
             }
         }

@@ -1,0 +1,454 @@
+//! What a card says of each bake: where to put it, when to turn it, and how even it then comes out.
+
+use super::{
+    super::{
+        after::learn::own_curve,
+        catalogue::{bake_kind, bake_kinds},
+        ground::Ground,
+        kitchen::Records,
+        plan::{PlanError, PlanRequest, Planned, Told, plan_of},
+    },
+    dial::in_round_figures,
+    words,
+};
+use crate::{
+    model::{BakeKind, Oven, Plan, Segment, Tray, Yardstick},
+    report::{
+        paper::{DataTable, Table, Value},
+        words::{move_words, placement_words},
+    },
+    units::{Celsius, Centimetres},
+};
+
+/// Bakes on a card at most: each takes a plan, and the page is one.
+const BAKES: usize = 4;
+/// Bakes that fill the card up beside those on record, with their trays: two thin ones, a tall one and a loaf.
+const USUAL: [(&str, usize); 3] = [("thin-cookie", 2), ("layer-cake", 1), ("lean-loaf", 1)];
+/// Openings of the door that the rules count on.
+const OPENINGS: usize = 1;
+/// A half sheet pan of 18 x 13 in, cm, and the air it needs to either wall.
+const TRAY_CM: (f64, f64, f64) = (45.72, 33.02, 2.5);
+/// Settings on the front at most.
+const MOST_SETTINGS: usize = 2;
+/// Sentences of what to do on the front at most.
+const MOST_WAYS: usize = 4;
+/// Pieces on it, along the door and front to back.
+const PIECES: (usize, usize) = (4, 3);
+
+/// A bake on the card.
+pub(super) struct Bake {
+    kind: &'static BakeKind,
+    /// Its recipe's temperature in round figures of the dial's unit.
+    pub(super) recipe: Celsius,
+    trays: usize,
+    /// It was baked in this oven; others fill the card up by custom.
+    on_record: bool,
+}
+
+/// Returns what this baker bakes in this oven, the most frequent first, with the most trays each.
+pub(super) fn bakes(kitchen: &Records, oven: &Oven) -> Vec<Bake> {
+    let recipe = |kind: &BakeKind| in_round_figures(kind.recipe, oven.dial.unit);
+    let mut found: Vec<(&'static BakeKind, usize, usize)> = Vec::new();
+    for bake in kitchen.bakes_of(&oven.id) {
+        let trays = bake.plan.segments.first().map_or(1, |s| s.trays.len());
+        let Ok(kind) = bake_kind(&bake.kind) else {
+            continue;
+        };
+        match found.iter_mut().find(|(k, ..)| k.key == kind.key) {
+            Some((_, count, most)) => {
+                *count += 1;
+                *most = (*most).max(trays);
+            }
+            None => found.push((kind, 1, trays.max(1))),
+        }
+    }
+    found.sort_by_key(|(_, count, _)| std::cmp::Reverse(*count));
+    let mut bakes: Vec<Bake> = found
+        .into_iter()
+        .map(|(kind, _, trays)| Bake {
+            kind,
+            recipe: recipe(kind),
+            trays,
+            on_record: true,
+        })
+        .collect();
+    for (key, trays) in USUAL {
+        let known = bakes.iter().any(|b| b.kind.key == key && b.trays == trays);
+        let kind = bake_kinds().iter().find(|k| k.key == key);
+        if let Some(kind) = kind.filter(|_| !known) {
+            bakes.push(Bake {
+                kind,
+                recipe: recipe(kind),
+                trays,
+                on_record: false,
+            });
+        }
+    }
+    bakes.truncate(BAKES);
+    bakes
+}
+
+/// Says what the rules are reckoned for.
+pub(super) fn reckoned_for(oven: &Oven) -> String {
+    let tray = tray_for(oven);
+    format!(
+        "Reckoned for trays of {} x {} with {} x {} pieces, opening the door once at most. Half a shade is the least a baker notices.",
+        oven.lengths.show(tray.width),
+        oven.lengths.show(tray.depth),
+        tray.across,
+        tray.deep
+    )
+}
+
+fn tray_for(oven: &Oven) -> Tray {
+    let (width, depth, air) = TRAY_CM;
+    Tray {
+        width: Centimetres(width.min(oven.cavity.width.0 - 2.0 * air)),
+        depth: Centimetres(depth.min(oven.cavity.depth.0 - 2.0 * air)),
+        across: PIECES.0,
+        deep: PIECES.1,
+    }
+}
+
+/// A bake with the plan made for it.
+pub(super) struct Ruled {
+    bake: Bake,
+    /// How many trays the plan has, and the plan; or why there is none.
+    outcome: Result<(usize, Planned), PlanError>,
+}
+
+/// Plans every bake on the map of `ground`; what was never baked here and cannot be is left out.
+pub(super) fn ruled(
+    (kitchen, ground): (&Records, &Ground),
+    told: &Told,
+    bakes: Vec<Bake>,
+) -> Vec<Ruled> {
+    let plan = |bake: &Bake| planned(kitchen, ground, told, bake);
+    bakes
+        .into_iter()
+        .map(|bake| Ruled {
+            outcome: plan(&bake),
+            bake,
+        })
+        .filter(|ruled| ruled.outcome.is_ok() || ruled.bake.on_record)
+        .collect()
+}
+
+/// Plans a bake; where as many trays do not fit the racks that were tested, with as many as do.
+fn planned(
+    kitchen: &Records,
+    ground: &Ground,
+    told: &Told,
+    bake: &Bake,
+) -> Result<(usize, Planned), PlanError> {
+    let told = Told {
+        own: own_curve(kitchen, bake.kind),
+        ..told.clone()
+    };
+    let with = |trays| {
+        let request = PlanRequest {
+            kind: bake.kind.clone(),
+            trays,
+            tray: tray_for(&ground.oven),
+            max_openings: OPENINGS,
+            mode: ground.mode,
+            recipe: Some(bake.recipe),
+            time: None,
+            seed: 1,
+        };
+        plan_of(ground, &told, &request).map(|planned| (trays, planned))
+    };
+    let all = with(bake.trays);
+    match all {
+        Err(_) => (1..bake.trays)
+            .rev()
+            .find_map(|trays| with(trays).ok())
+            .map_or(all, Ok),
+        Ok(_) => all,
+    }
+}
+
+/// Makes the table of rules for the back of the card, and the figures behind it.
+pub(super) fn rules_table(ruled: &[Ruled], oven: &Oven) -> (Table, DataTable) {
+    let head = [
+        "bake",
+        "recipe",
+        "set",
+        "takes",
+        "where",
+        "then",
+        "lightest to darkest",
+    ];
+    let mut table = Table {
+        head: head.map(str::to_owned).into(),
+        rows: Vec::new(),
+    };
+    let mut figures = DataTable {
+        name: "bakes",
+        columns: vec![
+            "kind",
+            "trays",
+            "recipe_c",
+            "dial_c",
+            "bake_min",
+            "sd_shade",
+            "sd_lo_shade",
+            "sd_hi_shade",
+            "sd_unturned_shade",
+            "sd_unturned_lo_shade",
+            "sd_unturned_hi_shade",
+        ],
+        rows: Vec::new(),
+    };
+    for Ruled { bake, outcome } in ruled {
+        match outcome {
+            Ok((trays, planned)) => {
+                let rule = Rule::of(&planned.plan);
+                table.rows.push(rule.row(&named(bake, *trays), bake, oven));
+                figures.rows.push(rule_figures(bake, *trays, &rule));
+            }
+            Err(why) => {
+                let mut row = vec![named(bake, bake.trays)];
+                row.resize(head.len() - 1, String::new());
+                row.push(why.to_string());
+                table.rows.push(row);
+            }
+        }
+    }
+    (table, figures)
+}
+
+/// Says what to set where that differs from the recipe: `set 335 for 350 F`; `None` where nothing does.
+pub(super) fn set_words(ruled: &[Ruled], oven: &Oven) -> Option<String> {
+    let unit = oven.dial.unit;
+    let figure = |t: Celsius| format!("{:.0}", unit.figure(t));
+    let mut pairs: Vec<(String, String)> = Vec::new();
+    for Ruled { bake, outcome } in ruled {
+        let Ok((_, planned)) = outcome else { continue };
+        let pair = (figure(planned.plan.dial), figure(bake.recipe));
+        if pair.0 != pair.1 && !pairs.contains(&pair) {
+            pairs.push(pair);
+        }
+    }
+    pairs.truncate(MOST_SETTINGS);
+    let said: Vec<String> = pairs
+        .iter()
+        .map(|(set, recipe)| format!("{set} for {recipe}"))
+        .collect();
+    (!said.is_empty()).then(|| format!("set {} {}", said.join(", "), unit.letter()))
+}
+
+/// What several bakes have in common: trays, their places, and when they are turned.
+struct Way {
+    trays: usize,
+    places: String,
+    then: String,
+    names: Vec<String>,
+}
+
+/// Says in two to four sentences where to put what, and when to turn it.
+pub(super) fn to_do(ruled: &[Ruled], oven: &Oven) -> Vec<String> {
+    let mut ways: Vec<Way> = Vec::new();
+    for Ruled { bake, outcome } in ruled {
+        let Ok((trays, planned)) = outcome else {
+            continue;
+        };
+        let rule = Rule::of(&planned.plan);
+        let first = planned.plan.segments.first();
+        let places = first.map_or_else(String::new, |s| places_words(s, oven));
+        let then = rule.briefly(oven);
+        let same = ways
+            .iter_mut()
+            .find(|w| w.trays == *trays && w.places == places && w.then == then);
+        match same {
+            Some(way) => way.names.push(bake.kind.name.clone()),
+            None => ways.push(Way {
+                trays: *trays,
+                places,
+                then,
+                names: vec![bake.kind.name.clone()],
+            }),
+        }
+    }
+    // The most trays first: that is where turning counts.
+    ways.sort_by_key(|w| std::cmp::Reverse(w.trays));
+    ways.truncate(MOST_WAYS);
+    let alone = |way: &Way| ways.iter().filter(|w| w.trays == way.trays).count() == 1;
+    ways.iter()
+        .map(|way| {
+            let trays = match way.trays {
+                1 => "One tray".to_owned(),
+                2 => "Two trays".to_owned(),
+                3 => "Three trays".to_owned(),
+                n => format!("{n} trays"),
+            };
+            let what = if alone(way) {
+                String::new()
+            } else {
+                format!(" of {}", way.names.join(", "))
+            };
+            format!("{trays}{what}: {}. {}.", way.places, way.then)
+        })
+        .collect()
+}
+
+/// Says where the trays of a segment stand: `rack 2`, `racks 2 and 5`, with shifts where there are any.
+fn places_words(segment: &Segment, oven: &Oven) -> String {
+    let each: Vec<String> = segment
+        .trays
+        .iter()
+        .map(|t| {
+            let words = placement_words(t, oven.lengths);
+            let tray = format!("tray {} on ", t.tray);
+            words.strip_prefix(&tray).unwrap_or(&words).to_owned()
+        })
+        .collect();
+    let bare = |words: &String| words.strip_prefix("rack ").map(|r| r.parse::<u8>().is_ok());
+    match each.as_slice() {
+        [_] => each.concat(),
+        many if many.iter().all(|w| bare(w) == Some(true)) => {
+            let mut racks: Vec<u8> = segment.trays.iter().map(|t| t.rack).collect();
+            racks.sort_unstable();
+            words::listed(&racks).to_lowercase()
+        }
+        many => many.join("; "),
+    }
+}
+
+fn named(bake: &Bake, trays: usize) -> String {
+    match (trays, bake.trays) {
+        (1, 1) => bake.kind.name.clone(),
+        (1, _) => format!("{}, 1 tray", bake.kind.name),
+        (trays, _) => format!("{}, {trays} trays", bake.kind.name),
+    }
+}
+
+/// What the card says of a bake: whether to open, and how even it comes out.
+struct Rule<'p> {
+    plan: &'p Plan,
+    /// The door is to be opened: turning gains something that can be told, or is the custom.
+    opens: bool,
+    /// How it comes out this way.
+    evenness: &'p Yardstick,
+}
+
+impl<'p> Rule<'p> {
+    /// Takes the plan's opening only where the intervals with it and without it do not overlap.
+    fn of(plan: &'p Plan) -> Self {
+        let told = plan.evenness.sd_range.1 < plan.unturned.sd_range.0;
+        let opens = plan.segments.len() > 1 && (told || !plan.evenness.is_known());
+        Self {
+            plan,
+            opens,
+            evenness: if opens {
+                &plan.evenness
+            } else {
+                &plan.unturned
+            },
+        }
+    }
+
+    fn row(&self, name: &str, bake: &Bake, oven: &Oven) -> Vec<String> {
+        let plan = self.plan;
+        let placed = plan.segments.first().map(|s| {
+            let trays: Vec<String> = s
+                .trays
+                .iter()
+                .map(|t| placement_words(t, oven.lengths))
+                .collect();
+            trays.join("; ")
+        });
+        vec![
+            name.to_owned(),
+            oven.dial.unit.show(bake.recipe),
+            oven.dial.unit.show(plan.dial),
+            format!("{:.0} min", self.evenness.minutes.0),
+            placed.unwrap_or_default(),
+            self.then(oven),
+            self.even(),
+        ]
+    }
+
+    fn moves(&self, oven: &Oven) -> Vec<(f64, String)> {
+        let segments = &self.plan.segments;
+        segments
+            .windows(2)
+            .map(|pair| {
+                let what = move_words(&pair[0], &pair[1], oven.lengths);
+                (pair[1].from.0, what)
+            })
+            .collect()
+    }
+
+    fn then(&self, oven: &Oven) -> String {
+        if self.opens {
+            let moves: Vec<String> = self
+                .moves(oven)
+                .into_iter()
+                .map(|(minute, what)| format!("at {minute:.0} min {what}"))
+                .collect();
+            return moves.join("; ");
+        }
+        let why = if !self.plan.evenness.is_known() {
+            ": too short to open"
+        } else if self.plan.segments.len() > 1 {
+            ": turning makes no difference that shows"
+        } else {
+            ""
+        };
+        format!("leave the door shut{why}")
+    }
+
+    /// Says the same for the front: `At 9 of 13 min swap racks 2 and 5, turn both trays front to back`.
+    fn briefly(&self, oven: &Oven) -> String {
+        if !self.opens {
+            return "No turning".to_owned();
+        }
+        let whole = self.evenness.minutes.0;
+        let moves: Vec<String> = self
+            .moves(oven)
+            .into_iter()
+            .map(|(minute, what)| format!("At {minute:.0} of {whole:.0} min {what}"))
+            .collect();
+        moves.join(". ")
+    }
+
+    fn even(&self) -> String {
+        let shown = |e: &Yardstick| {
+            let (lo, hi) = e.spread_range;
+            format!("{:.1} ({lo:.1} to {hi:.1})", e.spread)
+        };
+        if !self.evenness.is_known() {
+            return "not tested: by custom".to_owned();
+        }
+        let even = format!("{} shades", shown(self.evenness));
+        if self.opens {
+            format!("{even}; never turned, {}", shown(&self.plan.unturned))
+        } else if self.plan.segments.len() > 1 {
+            format!("{even}; turned, {}", shown(&self.plan.evenness))
+        } else {
+            even
+        }
+    }
+}
+
+fn rule_figures(bake: &Bake, trays: usize, rule: &Rule<'_>) -> Vec<Value> {
+    let (e, alone) = (rule.evenness, &rule.plan.unturned);
+    let mut line = vec![Value::Words(bake.kind.key.clone())];
+    line.extend(
+        [
+            trays as f64,
+            bake.recipe.0,
+            rule.plan.dial.0,
+            e.minutes.0,
+            e.sd,
+            e.sd_range.0,
+            e.sd_range.1,
+            alone.sd,
+            alone.sd_range.0,
+            alone.sd_range.1,
+        ]
+        .map(Value::Number),
+    );
+    line
+}
