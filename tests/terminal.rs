@@ -31,7 +31,8 @@ fn to_scoring(data: &Path) -> Term {
     term.send(ENTER);
     term.wait_for("Stay with the oven while bread toasts");
     term.send(ENTER);
-    term.wait_gone("Stay with the oven");
+    term.wait_for("then Space: start");
+    term.send("s");
     term.wait_for("slice 1 of 12");
     term
 }

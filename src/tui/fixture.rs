@@ -55,6 +55,7 @@ impl Fixture {
         fixture.keys("t");
         fixture.press(Key::Enter);
         fixture.press(Key::Enter);
+        fixture.keys("s");
         assert!(fixture.app.shows::<crate::tui::screens::score::Score>());
         fixture
     }

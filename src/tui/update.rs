@@ -2,7 +2,7 @@
 
 use super::{
     app::App,
-    bell::ring_elsewhere,
+    bell::{dough, ring_elsewhere, toast},
     chrome::Chrome,
     effect::Effect,
     event::{Drag, Event, Mouse, MouseAct},
@@ -226,6 +226,8 @@ fn tick(app: &mut App) {
     if !keeps_time {
         ring_elsewhere(shared);
     }
+    toast::ring_elsewhere(shared);
+    dough::ring_elsewhere(shared);
 }
 
 /// Carries out the screen changes asked for; a screen that comes into sight may ask for work.

@@ -250,7 +250,7 @@ fn a_test_of_two_racks_asks_which_one_the_photo_shows() {
     stage.keys("5");
     stage.press(Key::Enter);
     stage.press(Key::Enter);
-    stage.keys("f");
+    stage.keys("sf");
     stage.paste(&photo.display().to_string());
     for _ in 0..4 {
         stage.press(Key::Enter);

@@ -66,6 +66,12 @@ impl Stage {
         stage
     }
 
+    /// The demo kitchen.
+    pub(crate) fn demo(size: (u16, u16), depth: Depth) -> Self {
+        let (kitchen, _) = Kitchen::throwaway_copy().unwrap();
+        Self::over(kitchen, TempDir::new().unwrap(), size, depth)
+    }
+
     /// The demo kitchen's record of the wall oven.
     fn on_record(size: (u16, u16), depth: Depth) -> Self {
         let (kitchen, _) = Kitchen::throwaway_copy().unwrap();
@@ -142,6 +148,7 @@ impl Stage {
         let mut stage = Self::laid_out(size, depth);
         stage.press(Key::Enter);
         stage.press(Key::Enter);
+        stage.keys("s");
         stage
     }
 
@@ -286,12 +293,6 @@ impl Stage {
     /// Draws the screen as an SVG picture.
     pub(crate) fn picture(&mut self, label: &str) -> String {
         picture::svg(&self.draw(), label)
-    }
-
-    /// The demo kitchen.
-    pub(crate) fn demo(size: (u16, u16), depth: Depth) -> Self {
-        let (kitchen, _) = Kitchen::throwaway_copy().unwrap();
-        Self::over(kitchen, TempDir::new().unwrap(), size, depth)
     }
 
     /// Returns what is drawn, row by row.

@@ -5,7 +5,7 @@ mod evenness;
 pub use evenness::{EvennessPoint, Mapped, Progress};
 
 use super::{
-    catalogue::bake_kind,
+    catalogue::bake_name,
     kitchen::Records,
     readings::{sittings, summary},
 };
@@ -175,7 +175,7 @@ fn moments(kitchen: &Records, oven: &Oven) -> Vec<Moment> {
         when: b.started.civil(),
         what: Happening::Bake,
         words: {
-            let kind = bake_kind(&b.kind).map_or(b.kind.as_str(), |kind| kind.name.as_str());
+            let kind = bake_name(&b.plan);
             let took = b
                 .baked
                 .map_or_else(|| "not finished".to_owned(), |minutes| minutes.to_string());

@@ -30,6 +30,19 @@ pub struct Planned {
     pub measured: Measured,
     /// What is expected of every piece; `None` where no map stood behind the plan.
     pub expected: Option<Expected>,
+    /// What the same load takes where another one was in before it.
+    pub next: NextLoad,
+}
+
+/// A load that follows another: by the door figures that the plan itself counts with.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct NextLoad {
+    /// How long the door stands open to put it in, or to take it out.
+    pub handling: Minutes,
+    /// How long the air takes to come back when it is out.
+    pub wait: Minutes,
+    /// What it takes in the oven then.
+    pub bake: Minutes,
 }
 
 impl Planned {

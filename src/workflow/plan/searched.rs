@@ -150,6 +150,7 @@ pub(super) fn searched(
     };
     let plan = Plan {
         kind: request.kind.key.clone(),
+        recipe: request.kind.recipe_name(),
         segments: best.segments(&space),
         bake: best.timeline.bake,
         dial: bake.setting.dial,
@@ -182,6 +183,7 @@ pub(super) fn searched(
         advice: outcome.advice(&pieces),
         measured: bake.measured.clone(),
         expected: Some(expected),
+        next: bake.next_load(&best.timeline.openings),
     })
 }
 

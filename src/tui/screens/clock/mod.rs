@@ -14,7 +14,7 @@ use crate::tui::{
     screen::Room,
     shared::Shared,
 };
-use crate::workflow::catalogue::kind_name;
+use crate::workflow::catalogue::bake_name;
 use ratatui::{
     Frame,
     layout::{Position, Rect},
@@ -53,7 +53,7 @@ impl Room for Clock {
         let name = self
             .oven(shared)
             .map_or_else(String::new, |o| o.name.clone());
-        format!("bake clock, {}, {name}", kind_name(&self.bake.kind))
+        format!("bake clock, {}, {name}", bake_name(&self.bake.plan))
     }
 
     fn guide(&self, shared: &Shared) -> String {

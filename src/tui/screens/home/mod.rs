@@ -5,7 +5,7 @@ mod view;
 
 pub(crate) use state::Home;
 
-use crate::tui::bell::running;
+use crate::tui::bell::{running, toast};
 use crate::tui::worker::Answer;
 use crate::tui::{
     event::MouseAct,
@@ -33,7 +33,10 @@ keys! {
     'r' => Record, "record", "see bakes and service visits of the oven";
     'f' => Photo, "photo", "read the scores of the test under the cursor, or the newest unfinished one, from a photo";
     'a' => Air, "air", "read the oven's air with a thermometer, and see what its readings say";
+    'k' => Recipes, "recipes", "see, write down and change recipes of your own";
     'e' => EditOven, "edit", "edit the oven's description";
+    'v' => Check, "check", "check with a few slices whether the oven is still the one on record";
+    'y' => Dough, "dough", "time a dough that rises, in the oven's proofing mode or any warm place";
     'b' => Clock, "", "back to the clock of the bake that runs";
     'x' => SetAside, "", "set the test under the cursor aside (kept in the data folder, press twice)";
     '/' => Search, "", "find an oven by typing a part of its name, where there are many";
@@ -122,6 +125,9 @@ impl Room for Home {
                 format!("t: lay out a toast test for {name}; a: read a thermometer")
             }
             Act::Score => self.to_score(shared).map_or_else(String::new, |test| {
+                if toast::runs(test, shared) {
+                    return "a toast is in the oven. Enter: its clock".to_owned();
+                }
                 let settled = test
                     .slices
                     .iter()

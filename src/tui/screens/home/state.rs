@@ -1,7 +1,7 @@
 //! The state of the home screen, and what can be done on it.
 
-use crate::tui::bell::running;
-use crate::workflow::catalogue::kind_name;
+use crate::tui::bell::{running, toast};
+use crate::workflow::{catalogue::bake_name, check::is_check};
 use crate::{
     model::{BakeLog, Moment, Oven, TestId, ToastTest},
     tui::{
@@ -29,6 +29,8 @@ pub(crate) enum Act {
     ToTest(usize),
     /// Do what comes next for what the cursor is on.
     Open,
+    /// See the recipes.
+    Recipes,
     /// Describe a new oven.
     NewOven,
     /// Change the oven's description.
@@ -47,6 +49,10 @@ pub(crate) enum Act {
     Record,
     /// Read the oven's air with a thermometer.
     Air,
+    /// Check the oven with a few slices.
+    Check,
+    /// Time a dough that rises.
+    Dough,
     /// Go back to the clock of the bake that runs.
     Clock,
     /// Set the test under the cursor aside; the second press does it.
@@ -237,6 +243,10 @@ impl Home {
                 shared.say(format!("sorted by {by}"));
             }
             Act::NewOven => shared.open(Place::NewOven),
+            Act::Recipes => {
+                let oven = self.chosen(shared).map(|o| o.id.clone());
+                shared.open(Place::Recipes(oven));
+            }
             Act::SetAside => self.set_aside(shared, doomed),
             Act::Clock => resume(shared),
             Act::Open => {
@@ -283,6 +293,8 @@ impl Home {
         let place = match action {
             Act::EditOven => Place::EditOven(Box::new(oven)),
             Act::Toast => Place::Layout(Box::new(oven)),
+            Act::Dough => Place::Rising(Box::new(oven)),
+            Act::Check => self.check_of(oven, shared),
             Act::Record => Place::Record(oven.id),
             Act::Air => Place::Air(oven.id),
             Act::Score => {
@@ -290,7 +302,11 @@ impl Home {
                     shared.say("there is no toast test to score; press t to lay one out");
                     return;
                 };
-                Place::Score(Box::new(oven), Box::new(test))
+                if toast::runs(&test, shared) {
+                    Place::Toasting(Box::new(oven), Box::new(test))
+                } else {
+                    Place::Score(Box::new(oven), Box::new(test))
+                }
             }
             Act::Photo => {
                 let Some(test) = self.to_score(shared).cloned() else {
@@ -319,6 +335,20 @@ impl Home {
             _ => return,
         };
         shared.open(place);
+    }
+
+    /// Returns where a quick check begins, or what the one under the cursor says.
+    fn check_of(&self, oven: Oven, shared: &Shared) -> Place {
+        let under = match self.side {
+            Side::Tests => self.test_in_hand(shared),
+            Side::Ovens => None,
+        };
+        match under {
+            Some(test) if is_check(test) && test.is_complete() => {
+                Place::Checked(Box::new(oven), test.id.clone())
+            }
+            Some(_) | None => Place::Check(Box::new(oven)),
+        }
     }
 
     pub(super) fn step(&mut self, shared: &Shared, by: isize) {
@@ -361,6 +391,10 @@ impl Home {
 
 /// Opens the clock of the bake that runs.
 pub(super) fn resume(shared: &mut Shared) {
+    if shared.day.is_some() {
+        shared.open(Place::RunningDay);
+        return;
+    }
     match running(shared).cloned() {
         Some(bake) => shared.open(Place::RunningClock(Box::new(bake))),
         None => shared.say("no bake is running; press p to plan one"),
@@ -369,7 +403,7 @@ pub(super) fn resume(shared: &mut Shared) {
 
 /// Says what bakes and when it is due out: `thin cookies, out at 09:42`.
 pub(super) fn bake_words(bake: &BakeLog, now: Moment) -> String {
-    let name = kind_name(&bake.kind);
+    let name = bake_name(&bake.plan);
     #[expect(clippy::cast_possible_truncation, reason = "a bake of hours at most")]
     let out = bake.started + SignedDuration::from_secs((bake.plan.bake.0 * 60.0) as i64);
     let out = out.by_clock_of(now).civil();

@@ -31,7 +31,7 @@ keys! {
     Tab | 'n' => Rack(1), "next rack", "next rack position";
     'e' => Correct, "correct scores", "correct the scores of the newest test behind this map";
     'd' => Quantity, "degrees", "show degrees, or shades again";
-    's' => Toggle(Overlay::Scores), "scores", "show the scores of the slices, of the newest test where several are pooled";
+    's' => Toggle(Overlay::Scores), "scores", "show the scores of the slices, of the newest test where several count together";
     'v' => Turn, "", "look from the side, or from above again";
     'c' => Toggle(Overlay::Contours), "", "show or hide lines at whole shades or degrees";
     'z' => Toggle(Overlay::Zones), "", "show or hide outlines and names of hot and cool zones";

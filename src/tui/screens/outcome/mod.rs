@@ -15,7 +15,7 @@ use crate::tui::{
     screen::Room,
     shared::Shared,
 };
-use crate::workflow::{after::compare, catalogue::kind_name};
+use crate::workflow::{after::compare, catalogue::bake_name};
 use ratatui::{
     Frame,
     layout::{Position, Rect},
@@ -56,7 +56,7 @@ impl Room for Outcome {
         let name = oven.map_or("", |o| o.name.as_str());
         format!(
             "what came out, {}, {name}, {}",
-            kind_name(&self.bake.kind),
+            bake_name(&self.bake.plan),
             self.bake.started.date()
         )
     }

@@ -17,7 +17,7 @@ use crate::tui::{
     shared::Shared,
     widgets::Sentence,
 };
-use form::Form;
+use form::{Form, own_recipes};
 use ratatui::{
     Frame,
     layout::{Position, Rect},
@@ -33,6 +33,7 @@ keys! {
     Right => Change(1), "change the line", "more, or the next choice";
     Left => Change(-1), "", "less, or the choice before";
     ' ' | 'm' => NextStage, "after the turn", "draw the trays after the next move, or as loaded again";
+    'l' => Loads, "bake in loads", "bake more trays than go in at once, load after load";
     'w' => Where, "compare ovens", "rank the ovens, modes and rack positions on record for this bake";
     'c' => Cautions, "", "read the cautions";
 }
@@ -99,7 +100,11 @@ impl Room for PlanScreen {
     fn entered(&mut self, shared: &mut Shared) {
         if self.form.is_none() {
             let mode = self.tests(shared).first().map(|t| t.setup.mode);
-            self.form = self.oven(shared).map(|oven| Form::new(oven, mode));
+            let own = own_recipes(&shared.kitchen);
+            let chosen = self.recipe.take();
+            self.form = self
+                .oven(shared)
+                .map(|oven| Form::new(oven, mode).with_recipes(own, chosen.as_ref()));
         }
         self.ask(shared);
     }

@@ -16,7 +16,7 @@ use crate::workflow::{
     view::MapView,
 };
 use crate::{
-    model::{BakeLog, Oven, OvenId, TestId, ToastTest},
+    model::{BakeLog, Oven, OvenId, RecipeId, TestId, ToastTest},
     tui::{place::Place, shared::Shared, widgets::list},
 };
 use std::sync::Arc;
@@ -39,6 +39,8 @@ pub(crate) enum Act {
     NextStage,
     /// Rank the ovens, modes and rack positions on record for this bake.
     Where,
+    /// Bake in loads.
+    Loads,
     /// Bake by the clock.
     Start,
 }
@@ -51,6 +53,8 @@ type Made = (Planned, Option<MapView>);
 pub(crate) struct PlanScreen {
     pub(super) oven: OvenId,
     pub(super) tests: Vec<TestId>,
+    /// The recipe to begin with.
+    pub(super) recipe: Option<RecipeId>,
     /// Made when the screen first comes into sight, since it needs the oven.
     pub(super) form: Option<Form>,
     pub(super) row: Row,
@@ -79,10 +83,19 @@ impl PlanScreen {
         Self {
             oven,
             tests,
+            recipe: None,
             form: None,
             row: Row::Bake,
             stage: 0,
             asked: Asked::default(),
+        }
+    }
+
+    /// Begins with a recipe.
+    pub(crate) fn of_recipe(self, recipe: RecipeId) -> Self {
+        Self {
+            recipe: Some(recipe),
+            ..self
         }
     }
 
@@ -157,6 +170,13 @@ impl PlanScreen {
                 Some(request) => shared.open(Place::Choice(Box::new(request))),
                 None => shared.say("set the bake first"),
             },
+            Act::Loads => match self.form.as_ref().and_then(Form::request) {
+                Some(load) => {
+                    let (oven, tests) = (self.oven.clone(), self.tests.clone());
+                    shared.open(Place::Batches(oven, tests, Box::new(load)));
+                }
+                None => shared.say("set the bake first"),
+            },
             Act::Start => self.start(shared),
         }
     }
@@ -183,13 +203,16 @@ impl PlanScreen {
             return;
         };
         let today = shared.now.date();
-        let bake = BakeLog::begin(
+        let mut bake = BakeLog::begin(
             shared.kitchen.fresh_bake_id(&self.oven, today),
             self.oven.clone(),
             form.mode(),
             shared.moment,
             planned.plan,
         );
+        let own = bake.plan.recipe.as_ref();
+        let recipe = own.and_then(|named| shared.kitchen.recipe(&named.id));
+        bake.wanted = recipe.and_then(|recipe| recipe.wanted);
         shared.open(Place::Clock(Box::new(bake)));
     }
 }

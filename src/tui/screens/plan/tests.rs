@@ -1,7 +1,7 @@
 use super::view::{Sheet, why};
 use crate::workflow::{
     catalogue::oven_templates,
-    plan::{Measured, Planned},
+    plan::{Measured, NextLoad, Planned},
 };
 use crate::{
     model::{Plan, Tray, Warning, Yardstick},
@@ -9,7 +9,7 @@ use crate::{
         theme::{Depth, Theme},
         widgets::synthetic::{plain, plan},
     },
-    units::Centimetres,
+    units::{Centimetres, Minutes},
 };
 use ratatui::{buffer::Buffer, layout::Rect};
 
@@ -25,6 +25,11 @@ fn planned(mut plan: Plan, warnings: Vec<Warning>) -> Planned {
         warnings,
         advice: vec!["A second opening would cost a minute and buy 0.1 shade.".to_owned()],
         measured: Measured::default(),
+        next: NextLoad {
+            handling: Minutes(0.5),
+            wait: Minutes(2.0),
+            bake: Minutes(12.0),
+        },
         expected: None,
     }
 }

@@ -7,7 +7,7 @@ mod view;
 
 pub(crate) use state::Score;
 
-use crate::workflow::scoring::ScoreKey;
+use crate::workflow::{check::is_check, scoring::ScoreKey};
 use crate::{
     model::PlaceName,
     tui::{
@@ -84,6 +84,9 @@ impl Room for Score {
         let test = self.test();
         let count = test.slices.len();
         let Some(slice) = test.slices.get(self.scoring.cursor()) else {
+            if is_check(test) {
+                return "all slices are done. Enter: what the check says".to_owned();
+            }
             return match test.minutes {
                 None => "all are done. How long were they in? t: minutes. Enter: read the map",
                 Some(_) => "all slices are done. Enter: read the map",

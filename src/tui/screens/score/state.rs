@@ -1,6 +1,7 @@
 //! The state of scoring, and what can be done while scoring.
 
 use crate::tui::widgets::minutes::more_minutes;
+use crate::workflow::check::is_check;
 use crate::workflow::pool::Pool;
 use crate::workflow::{
     catalogue::Occasion,
@@ -188,6 +189,11 @@ impl Score {
     pub(super) fn read_map(&self, shared: &mut Shared) {
         if self.test().scored() == 0 {
             shared.say("a map needs scores; press a digit for each slice first");
+            return;
+        }
+        if is_check(self.test()) {
+            let oven = Box::new(self.oven.clone());
+            shared.open(Place::Checked(oven, self.test().id.clone()));
             return;
         }
         // The kitchen holds this test as last saved, which is as it stands: every key saves.
