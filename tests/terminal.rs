@@ -137,7 +137,7 @@ fn a_photo_dropped_on_the_terminal_becomes_scores_and_a_map() {
     let data = TempDir::new().unwrap();
     let photos = TempDir::new().unwrap();
     let mut term = to_scoring(data.path());
-    term.send("p");
+    term.send("f");
     term.wait_for("type, paste or drop the path");
     let dropped = |path: &Path| format!("\x1b[200~'{}' \x1b[201~", path.display());
     term.send(&dropped(&photo_kit::counter(photos.path())));

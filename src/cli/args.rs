@@ -5,8 +5,9 @@ use super::commands::{
     completions::CompletionsArgs, dial::DialArgs, doughs::DoughsArgs, export::ExportArgs,
     history::HistoryArgs, import::ImportArgs, keys::KeysArgs, layout::LayoutArgs, line::LineArgs,
     man::ManArgs, map::MapArgs, ovens::OvensArgs, photo::PhotoArgs, plan::PlanArgs,
-    readings::ReadingsArgs, report::ReportArgs, rise::RiseArgs, score::ScoreArgs, tests::TestsArgs,
-    thermometers::ThermometersArgs, try_demo::TryArgs, where_to::WhereArgs,
+    readings::ReadingsArgs, recipes::RecipesArgs, report::ReportArgs, rise::RiseArgs,
+    score::ScoreArgs, tests::TestsArgs, thermometers::ThermometersArgs, try_demo::TryArgs,
+    where_to::WhereArgs,
 };
 use clap::{Parser, Subcommand};
 use std::path::PathBuf;
@@ -57,6 +58,8 @@ pub(super) enum Command {
     Plan(PlanArgs),
     /// Rank the ovens, modes and rack positions on record for one bake.
     Where(WhereArgs),
+    /// List, show, add, change and remove recipes of your own.
+    Recipes(RecipesArgs),
     /// Find how long a dough rises at another temperature.
     Rise(RiseArgs),
     /// List and add your own doughs, put one to rise, note a look at it, take it out.

@@ -66,6 +66,7 @@ impl App {
         let top = self.screen().and_then(Screen::tick);
         let runs = || {
             running(&self.shared).is_some()
+                || self.shared.day.is_some()
                 || toast::running(&self.shared).is_some()
                 || dough::running(&self.shared).is_some()
         };

@@ -101,7 +101,7 @@ impl Fixture {
     }
 
     pub(crate) fn guide(&self) -> String {
-        let [_, guide] = self.app.screen().unwrap().heading(&self.app.shared);
+        let guide = self.app.screen().unwrap().heading(&self.app.shared).guide;
         guide
     }
 

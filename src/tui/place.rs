@@ -1,7 +1,7 @@
 //! Where one can go: the address of every screen, so that screens need not know one another.
 
 use crate::{
-    model::{BakeLog, Oven, OvenId, TestId, ToastTest},
+    model::{BakeLog, Oven, OvenId, RecipeId, TestId, ToastTest},
     workflow::plan::PlanRequest,
 };
 
@@ -28,6 +28,14 @@ pub enum Place {
     Map(OvenId, Vec<TestId>),
     /// A plan in an oven, on the map of these tests.
     Plan(OvenId, Vec<TestId>),
+    /// A plan of a recipe in an oven, on the map of these tests.
+    PlanRecipe(OvenId, Vec<TestId>, RecipeId),
+    /// The baker's own recipes, to be planned in an oven.
+    Recipes(Option<OvenId>),
+    /// A baking day of such loads in an oven, on the map of these tests.
+    Batches(OvenId, Vec<TestId>, Box<PlanRequest>),
+    /// The baking day that runs.
+    RunningDay,
     /// The ways on record to do a bake.
     Choice(Box<PlanRequest>),
     /// The clock of a bake that is about to begin.

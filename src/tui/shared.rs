@@ -2,6 +2,7 @@
 
 use super::{
     conflict::Conflict,
+    day::RunningDay,
     effect::{Effect, Save},
     place::Place,
     popup::{Content, Popup},
@@ -219,6 +220,8 @@ pub struct Shared {
     pub(crate) conflict: Option<Conflict>,
     /// Leaving was asked for once while something was unsaved.
     pub(crate) leaving: bool,
+    /// The baking day that runs, whatever screen is in sight.
+    pub(crate) day: Option<RunningDay>,
     /// When the bell of a bake last rang while another screen was in sight.
     pub(crate) rang: Option<Duration>,
     /// What has rung for the toast in the oven.
@@ -254,6 +257,7 @@ impl Shared {
             unsaved: Vec::new(),
             conflict: None,
             leaving: false,
+            day: None,
             rang: None,
             toast_rang: ToastRang::default(),
             dough_rang: DoughRang::default(),

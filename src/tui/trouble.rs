@@ -4,6 +4,7 @@ use crate::{
     report::png::PngError,
     workflow::{
         advised::NextError,
+        batches::DayError,
         check::CheckError,
         compare::CompareTestsError,
         ground::GroundError,
@@ -33,6 +34,9 @@ pub enum Trouble {
     /// No plan.
     #[error(transparent)]
     Plan(#[from] PlanError),
+    /// No baking day.
+    #[error(transparent)]
+    Day(#[from] DayError),
     /// No comparison.
     #[error(transparent)]
     Compare(#[from] CompareTestsError),

@@ -7,6 +7,7 @@
 #![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
 
 mod after;
+mod batches;
 mod check;
 mod compare;
 mod faces;
@@ -20,6 +21,7 @@ mod paper;
 mod photo;
 mod plan;
 mod readings;
+mod recipes;
 mod rise;
 mod score;
 mod show;

@@ -2,6 +2,7 @@
 
 mod after;
 pub(super) mod bakes;
+mod batches;
 pub(super) mod card;
 pub(super) mod check;
 pub(super) mod compare;
@@ -21,6 +22,7 @@ pub(super) mod ovens;
 pub(super) mod photo;
 pub(super) mod plan;
 pub(super) mod readings;
+pub(super) mod recipes;
 pub(super) mod report;
 pub(super) mod rise;
 pub(super) mod score;
@@ -51,6 +53,7 @@ pub(super) fn run(command: Option<Command>, session: &mut Session<'_>) -> Result
         Some(Command::Compare(args)) => compare::run(&args, session),
         Some(Command::Plan(args)) => plan::run(&args, session),
         Some(Command::Where(args)) => where_to::run(&args, session),
+        Some(Command::Recipes(args)) => recipes::run(args, session),
         Some(Command::Rise(args)) => rise::run(&args, session),
         Some(Command::Doughs(args)) => doughs::run(args, session),
         Some(Command::Readings(args)) => readings::run(args, session),

@@ -320,6 +320,7 @@ fn bake() -> BakeLog {
         started: date(2026, 3, 21).at(15, 5, 0, 0).into(),
         plan: Plan {
             kind: "thin-cookie".to_owned(),
+            recipe: None,
             segments: vec![
                 segment(0.0, 5.5, 0.05, false),
                 segment(5.5, 11.0, 0.95, true),
@@ -561,6 +562,10 @@ fn built() -> Vec<(String, String)> {
         let name = format!("readings/{}.json", round.id);
         out.push((name, round.encode().unwrap()));
     }
+    for recipe in recipes::recipes() {
+        let name = format!("recipes/{}.json", recipe.id);
+        out.push((name, recipe.encode().unwrap()));
+    }
     out.push(("samples.csv".to_owned(), samples()));
     out
 }
@@ -573,7 +578,7 @@ fn built() -> Vec<(String, String)> {
 fn the_demo_files_are_what_the_builder_makes() {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("demo-data");
     let built = built();
-    assert_eq!(built.len(), 20);
+    assert_eq!(built.len(), 22);
     for (name, text) in &built {
         let path = folder.join(name);
         if std::env::var("RACKSHADE_WRITE_DEMO").is_ok() {

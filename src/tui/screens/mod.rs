@@ -1,6 +1,7 @@
 //! The screens, one room each. This list is all the shell knows of them.
 
 pub(crate) mod air;
+pub(crate) mod batches;
 pub(crate) mod check;
 pub(crate) mod choice;
 pub(crate) mod clock;
@@ -13,6 +14,7 @@ pub(crate) mod outcome;
 pub(crate) mod oven_form;
 pub(crate) mod photo;
 pub(crate) mod plan;
+pub(crate) mod recipes;
 pub(crate) mod record;
 pub(crate) mod rising;
 pub(crate) mod score;
@@ -31,7 +33,11 @@ pub(crate) fn open(place: Place, shared: &mut Shared) -> Option<Box<dyn Screen>>
         Box::new(room)
     }
     Some(match place {
-        Place::Home => screen(home::Home::new(shared)),
+        Place::Home => {
+            let mut home = home::Home::new(shared);
+            home.ask(shared);
+            screen(home)
+        }
         Place::NewOven => screen(oven_form::OvenForm::templates()),
         Place::EditOven(oven) => screen(oven_form::OvenForm::edit(&oven)),
         Place::Layout(oven) => screen(layout::LayoutScreen::new(*oven, shared)),
@@ -41,6 +47,14 @@ pub(crate) fn open(place: Place, shared: &mut Shared) -> Option<Box<dyn Screen>>
         Place::Score(oven, test) => screen(score::Score::new(*oven, *test)),
         Place::Map(oven, tests) => screen(map::MapScreen::new(oven, tests)),
         Place::Plan(oven, tests) => screen(plan::PlanScreen::new(oven, tests)),
+        Place::PlanRecipe(oven, tests, recipe) => {
+            screen(plan::PlanScreen::new(oven, tests).of_recipe(recipe))
+        }
+        Place::Recipes(oven) => screen(recipes::RecipesScreen::new(oven)),
+        Place::Batches(oven, tests, load) => {
+            screen(batches::BatchesScreen::new(oven, tests, *load))
+        }
+        Place::RunningDay => screen(batches::BatchesScreen::running()),
         Place::Choice(request) => screen(choice::ChoiceScreen::new(*request)),
         Place::Clock(bake) => screen(clock::Clock::new(*bake)),
         Place::RunningClock(bake) => screen(clock::Clock::resume(*bake, shared)),
@@ -69,6 +83,7 @@ pub(crate) fn open(place: Place, shared: &mut Shared) -> Option<Box<dyn Screen>>
 pub(crate) fn tables() -> Vec<Keys> {
     vec![
         home::KEYS.keys(),
+        home::SEARCH_KEYS.keys(),
         oven_form::TEMPLATE_KEYS.keys(),
         oven_form::KEYS.keys(),
         layout::KEYS.keys(),
@@ -78,6 +93,10 @@ pub(crate) fn tables() -> Vec<Keys> {
         score::KEYS.keys(),
         map::KEYS.keys(),
         plan::KEYS.keys(),
+        batches::KEYS.keys(),
+        batches::CLOCK_KEYS.keys(),
+        recipes::KEYS.keys(),
+        recipes::FORM_KEYS.keys(),
         choice::KEYS.keys(),
         clock::KEYS.keys(),
         outcome::KEYS.keys(),

@@ -2,7 +2,7 @@
 
 use crate::model::text::WordsError;
 use crate::{
-    model::{OvenError, ThermometerError},
+    model::{OvenError, RecipeError, ThermometerError},
     store::StoreError,
 };
 
@@ -18,6 +18,9 @@ pub enum KitchenError {
     /// A thermometer's description is wrong; it was not taken.
     #[error(transparent)]
     Thermometer(#[from] ThermometerError),
+    /// A recipe is wrong; it was not taken.
+    #[error(transparent)]
+    Recipe(#[from] RecipeError),
     /// A name is too long, or not one line; nothing was taken.
     #[error("the name cannot be kept: {0}")]
     Name(#[from] WordsError),
@@ -25,6 +28,14 @@ pub enum KitchenError {
     #[error("there is no thermometer '{wanted}'; {known}")]
     NoSuchThermometer {
         /// The id asked for.
+        wanted: String,
+        /// A sentence that lists what there is.
+        known: String,
+    },
+    /// No recipe has that name.
+    #[error("there is no recipe '{wanted}'; {known}")]
+    NoSuchRecipe {
+        /// The name asked for.
         wanted: String,
         /// A sentence that lists what there is.
         known: String,

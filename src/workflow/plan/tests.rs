@@ -99,6 +99,7 @@ fn oven(racks: u8) -> Oven {
 fn request(trays: usize, max_openings: usize) -> PlanRequest {
     PlanRequest {
         kind: BakeKind {
+            own: None,
             key: "cake".to_owned(),
             name: "cake".to_owned(),
             recipe: TemperatureUnit::Fahrenheit.temperature(350.0),
