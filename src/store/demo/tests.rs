@@ -495,10 +495,9 @@ fn air_round(at: Sitting, dice: &mut Dice) -> AirRound {
     }
 }
 
-/// The counter oven's proofing mode at 85 F: warmer than its dial, warmest at the back.
+/// Proofing at 85 F: warmer than its dial, warmest at the back.
 fn proofing_round(dice: &mut Dice) -> AirRound {
     let dial = TemperatureUnit::Fahrenheit.temperature(85.0);
-    let began = date(2026, 4, 16).at(14, 0, 0, 0);
     let places = [(None, Spot::Centre, 0.0), (Some(2), Spot::BackLeft, 1.2)];
     let mut readings = Vec::new();
     for (round, (rack, spot, off)) in (0_i64..).zip(places) {
@@ -507,7 +506,7 @@ fn proofing_round(dice: &mut Dice) -> AirRound {
             let cycle = (std::f64::consts::TAU * second as f64 / 330.0).sin();
             let air = dial.0 + 1.8 + off + 1.6 * cycle + 0.15 * dice.normal();
             readings.push(AirReading {
-                at: (began + SignedDuration::from_secs(second)).into(),
+                at: (date(2026, 4, 16).at(14, 0, 0, 0) + SignedDuration::from_secs(second)).into(),
                 dial,
                 air: Celsius((air * 10.0).round() / 10.0),
                 phase: Phase::Holding,
@@ -546,22 +545,18 @@ fn built() -> Vec<(String, String)> {
     for test in tests() {
         out.push((format!("tests/{}.json", test.id), test.encode().unwrap()));
     }
-    let bake = bake();
-    out.push((format!("bakes/{}.json", bake.id), bake.encode().unwrap()));
-    for thermometer in thermometers() {
-        out.push((
-            format!("thermometers/{}.json", thermometer.id),
-            thermometer.encode().unwrap(),
-        ));
+    let b = bake();
+    out.push((format!("bakes/{}.json", b.id), b.encode().unwrap()));
+    for t in thermometers() {
+        let name = format!("thermometers/{}.json", t.id);
+        out.push((name, t.encode().unwrap()));
     }
     let mut dice = Dice(77);
     let sat = sittings().into_iter().map(|s| air_round(s, &mut dice));
     let mut air: Vec<AirRound> = sat.collect();
     air.push(proofing_round(&mut dice));
-    for round in air {
-        let name = format!("readings/{}.json", round.id);
-        out.push((name, round.encode().unwrap()));
-    }
+    let text = |r: AirRound| (format!("readings/{}.json", r.id), r.encode().unwrap());
+    out.extend(air.into_iter().map(text));
     for recipe in recipes::recipes() {
         let name = format!("recipes/{}.json", recipe.id);
         out.push((name, recipe.encode().unwrap()));
