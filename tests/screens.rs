@@ -8,7 +8,7 @@
     reason = "a test helper may stop the test"
 )]
 
-mod day_screens;
+mod clock_screens;
 mod day_screens;
 mod photo_kit;
 mod photo_screens;
