@@ -23,7 +23,15 @@ static TEST: LazyLock<ToastTest> = LazyLock::new(|| {
     kitchen.tests()[0].clone()
 });
 
-const KINDS: [&str; 5] = ["ovens", "tests", "bakes", "readings", "thermometers"];
+const KINDS: [&str; 7] = [
+    "ovens",
+    "tests",
+    "bakes",
+    "readings",
+    "thermometers",
+    "recipes",
+    "doughs",
+];
 
 /// What the readers say of a text, and how many take it; what is taken is checked.
 fn said(text: &str) -> (usize, Vec<String>) {
@@ -106,7 +114,10 @@ fn sound_files() -> Vec<String> {
     let mut folders: Vec<_> = ["bundle", "samples", "scores", "readings", "points"]
         .map(|kind| root.join("tests/data/fuzz").join(kind))
         .to_vec();
-    folders.extend(KINDS.map(|kind| root.join("tests/data/v1").join(kind)));
+    for version in ["v1", "v3"] {
+        let kept = KINDS.map(|kind| root.join("tests/data").join(version).join(kind));
+        folders.extend(kept.into_iter().filter(|folder| folder.is_dir()));
+    }
     let mut out = Vec::new();
     for folder in folders {
         for entry in fs::read_dir(folder).unwrap() {

@@ -8,6 +8,7 @@
     reason = "a test helper may stop the test"
 )]
 
+mod day_screens;
 mod photo_kit;
 mod photo_screens;
 mod screens_kit;
@@ -71,6 +72,18 @@ fn cautions() {
 }
 
 #[test]
+fn toasting_clock_at_its_second_look() {
+    snapshots("toasting", |size, depth| {
+        let mut stage = Stage::laid_out(size, depth);
+        stage.press(Key::Enter);
+        stage.press(Key::Enter);
+        stage.keys(" ");
+        stage.pass(11 * 60 + 20);
+        stage
+    });
+}
+
+#[test]
 fn scoring() {
     snapshots("score", |size, depth| {
         let mut stage = Stage::toasted(size, depth);
@@ -113,15 +126,15 @@ fn record_with_a_visit_being_written() {
 }
 
 #[test]
-fn map_with_every_rack() {
-    snapshots("map-all", Stage::mapped);
+fn map_with_one_rack_large() {
+    snapshots("map", Stage::mapped);
 }
 
 #[test]
-fn map_with_one_rack_large() {
-    snapshots("map-large", |size, depth| {
+fn map_with_the_scores() {
+    snapshots("map-scores", |size, depth| {
         let mut stage = Stage::mapped(size, depth);
-        stage.keys("vs");
+        stage.keys("sd");
         stage
     });
 }
@@ -130,7 +143,16 @@ fn map_with_one_rack_large() {
 fn map_from_the_side() {
     snapshots("map-side", |size, depth| {
         let mut stage = Stage::mapped(size, depth);
-        stage.keys("vvd");
+        stage.keys("vd");
+        stage
+    });
+}
+
+#[test]
+fn map_and_why() {
+    snapshots("map-why", |size, depth| {
+        let mut stage = Stage::mapped(size, depth);
+        stage.keys("i");
         stage
     });
 }
@@ -152,7 +174,7 @@ fn planned(size: (u16, u16), depth: Depth) -> Stage {
 
 #[test]
 fn plan_with_its_moves() {
-    snapshots("plan-moves", |size, depth| {
+    snapshots("plan", |size, depth| {
         let mut stage = planned(size, depth);
         stage.keys("m");
         stage
@@ -160,12 +182,20 @@ fn plan_with_its_moves() {
 }
 
 #[test]
-fn plan_with_other_ways_and_advice() {
-    snapshots("plan-ways", |size, depth| {
+fn plan_before_the_turn_and_why() {
+    snapshots("plan-why", |size, depth| {
         let mut stage = planned(size, depth);
-        stage.press(Key::Tab);
+        stage.keys("i");
         stage
     });
+}
+
+#[test]
+fn a_wide_window_shows_map_and_plan_side_by_side() {
+    let mut stage = planned((200, 60), Depth::NoColour);
+    let text = stage.text();
+    let both = text.lines().filter(|l| l.matches(" rack 3 ").count() == 2);
+    assert_eq!(both.count(), 1, "{text}");
 }
 
 #[test]
@@ -192,7 +222,7 @@ fn scores_on_a_pooled_map_are_those_of_the_newest_test() {
     let mut stage = Stage::mapped((80, 24), Depth::NoColour);
     stage.keys("s");
     assert!(
-        !stage.text().contains("scores: test of"),
+        !stage.text().contains("Scores: test of"),
         "one test: nothing to tell apart"
     );
     stage.press(Key::Escape);
@@ -205,26 +235,19 @@ fn scores_on_a_pooled_map_are_those_of_the_newest_test() {
     stage.keys("s");
     let text = stage.text();
     assert!(text.contains("2 toast tests"), "{text}");
-    assert!(
-        text.contains("scores: test of 2026-11-25, dial 350 F"),
-        "{text}"
-    );
+    assert!(text.contains("Scores: test of"), "{text}");
+    assert!(text.contains("2026-11-25, dial 350 F."), "{text}");
 }
 
 #[test]
 fn before_and_after() {
-    snapshots("compare", |size, depth| {
-        let mut stage = Stage::compared(size, depth);
-        stage.press(Key::BackTab);
-        stage
-    });
+    snapshots("compare", Stage::compared);
 }
 
 #[test]
 fn before_and_after_blinking() {
     snapshots("compare-before", |size, depth| {
         let mut stage = Stage::compared(size, depth);
-        stage.press(Key::BackTab);
         stage.keys(" ");
         stage
     });
@@ -261,9 +284,8 @@ fn one_key_blinks_between_before_and_after_under_one_cursor() {
         "{}",
         stage.text()
     );
-    stage.press(Key::BackTab);
     assert!(
-        stage.text().contains("rack 5 evenness: better"),
+        stage.text().contains("The visit helped: rack"),
         "{}",
         stage.text()
     );
@@ -273,8 +295,9 @@ fn one_key_blinks_between_before_and_after_under_one_cursor() {
     }
     let read_out = |stage: &mut Stage| {
         let text = stage.text();
-        let line = text.lines().find(|l| l.contains("back-left: before"));
-        line.unwrap_or_else(|| panic!("{text}")).to_owned()
+        let line = text.lines().find(|l| l.contains("back left:"));
+        let line = line.unwrap_or_else(|| panic!("{text}"));
+        line[line.rfind("Rack").unwrap()..].to_owned()
     };
     let first = read_out(&mut stage);
     stage.keys(" ");
@@ -300,6 +323,86 @@ fn the_record_compares_only_two_marked_tests() {
         "{}",
         stage.text()
     );
+}
+
+#[test]
+fn from_an_empty_kitchen_to_the_first_plan_in_39_keys() {
+    let mut stage = Stage::empty((80, 24), Depth::NoColour);
+    stage.keys("n");
+    stage.press(Key::Enter);
+    stage.keys("Wall oven");
+    stage.press(Key::Function(2));
+    stage.press(Key::Enter);
+    stage.press(Key::Enter);
+    stage.keys("765565444443");
+    stage.press(Key::Enter);
+    stage.press(Key::Enter);
+    let text = stage.text();
+    assert!(
+        text.contains("Use rack 3.") && text.contains("Set 350 F."),
+        "{text}"
+    );
+    assert!(stage.pressed <= 39, "{} keys", stage.pressed);
+}
+
+#[test]
+fn forty_ovens_stand_on_two_screens_and_are_found_by_typing() {
+    let mut stage = Stage::of_a_class(40, (80, 24), Depth::NoColour);
+    stage.press(Key::Up);
+    let first = stage.text();
+    for _ in 0..39 {
+        stage.press(Key::Down);
+    }
+    let last = stage.text();
+    for n in 1..=40 {
+        let name = format!("Oven {n:02}");
+        assert_eq!(first.contains(&name), n <= 20, "{name}: {first}");
+        assert_eq!(last.contains(&name), n > 20, "{name}: {last}");
+    }
+    assert!(
+        first.contains("never") && first.contains("test now"),
+        "{first}"
+    );
+    stage.keys("/37");
+    assert!(stage.text().contains("1 of 40 ovens"), "{}", stage.text());
+    stage.press(Key::Enter);
+    stage.keys("t");
+    assert!(stage.text().contains("Oven 37"), "{}", stage.text());
+}
+
+#[test]
+fn a_finished_test_opens_its_map_and_a_key_corrects_its_scores() {
+    let mut stage = Stage::mapped((80, 24), Depth::NoColour);
+    stage.press(Key::Escape);
+    stage.press(Key::Escape);
+    stage.keys("r");
+    stage.press(Key::Enter);
+    assert!(stage.text().contains("correct scores"), "{}", stage.text());
+    assert!(stage.text().contains("browns fastest"), "{}", stage.text());
+    stage.keys("e");
+    assert!(
+        stage.text().contains("rackshade  correct scores"),
+        "{}",
+        stage.text()
+    );
+    stage.press(Key::Left);
+    stage.keys("9");
+    assert!(
+        stage
+            .text()
+            .contains("has shade 3; the same key again changes it"),
+        "{}",
+        stage.text()
+    );
+    // Any other key keeps it.
+    stage.press(Key::Left);
+    stage.press(Key::Right);
+    stage.keys("9");
+    assert!(stage.text().contains("has shade 3"), "{}", stage.text());
+    stage.keys("9");
+    stage.press(Key::Left);
+    stage.keys("5");
+    assert!(stage.text().contains("has shade"), "{}", stage.text());
 }
 
 #[test]
@@ -332,6 +435,7 @@ fn the_mouse_does_what_the_keys_do() {
     stage.click_on("Slice width");
     stage.click_on("Enter start");
     stage.click_on("Before you start");
+    stage.click_on("s score");
     stage.click_on("#2");
     stage.keys("4");
     assert!(stage.text().contains("for slice 3 of"));
@@ -465,19 +569,63 @@ fn a_newcomer_goes_from_an_empty_kitchen_to_a_dial_setting_and_a_plan_that_uses_
     assert!(text.contains("Set the dial to 365 F"), "{text}");
     assert!(text.contains("dial: by its readings"), "{text}");
     assert!(text.contains("door: by its readings"), "{text}");
-    stage.press(Key::Tab);
+    stage.keys("i");
     let mut said = String::new();
     for _ in 0..12 {
-        said.push_str(
-            &stage
-                .text()
-                .split_whitespace()
-                .collect::<Vec<_>>()
-                .join(" "),
-        );
+        said.push_str(&stage.text());
         stage.press(Key::PageDown);
     }
     assert!(said.contains("The dial is set by readings"), "{said}");
+}
+
+/// From the kitchen through a quick check to its answer, by keys alone.
+#[test]
+fn quick_check_from_the_kitchen() {
+    snapshots("check-places", |size, depth| {
+        let mut stage = Stage::mapped(size, depth);
+        stage.press(Key::Escape);
+        stage.press(Key::Escape);
+        stage.keys("k");
+        stage
+    });
+    snapshots("check-answer", |size, depth| {
+        let mut stage = Stage::mapped(size, depth);
+        stage.press(Key::Escape);
+        stage.press(Key::Escape);
+        stage.keys("k");
+        stage.press(Key::Enter);
+        stage.press(Key::Enter);
+        stage.keys(" ");
+        stage.pass(12 * 60);
+        stage.keys(" ");
+        stage.keys("754444");
+        stage.press(Key::Enter);
+        stage
+    });
+}
+
+/// From the kitchen to a dough that rises, by keys alone.
+#[test]
+fn rising_dough_from_the_kitchen() {
+    snapshots("dough", |size, depth| {
+        let mut stage = Stage::laid_out(size, depth);
+        stage.press(Key::Escape);
+        stage.keys("yrolls");
+        stage.press(Key::Down);
+        stage.press(Key::Down);
+        stage.press(Key::Right);
+        stage
+    });
+    snapshots("dough-clock", |size, depth| {
+        let mut stage = Stage::laid_out(size, depth);
+        stage.press(Key::Escape);
+        stage.keys("yrolls");
+        stage.press(Key::Enter);
+        stage.pass(40 * 60);
+        stage.keys("2");
+        stage.pass(60);
+        stage
+    });
 }
 
 /// The README shows the map and the plan screen of the demo kitchen.

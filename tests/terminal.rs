@@ -31,7 +31,8 @@ fn to_scoring(data: &Path) -> Term {
     term.send(ENTER);
     term.wait_for("Stay with the oven while bread toasts");
     term.send(ENTER);
-    term.wait_gone("Stay with the oven");
+    term.wait_for("then Space: start");
+    term.send("s");
     term.wait_for("slice 1 of 12");
     term
 }
@@ -136,7 +137,7 @@ fn a_photo_dropped_on_the_terminal_becomes_scores_and_a_map() {
     let data = TempDir::new().unwrap();
     let photos = TempDir::new().unwrap();
     let mut term = to_scoring(data.path());
-    term.send("p");
+    term.send("f");
     term.wait_for("type, paste or drop the path");
     let dropped = |path: &Path| format!("\x1b[200~'{}' \x1b[201~", path.display());
     term.send(&dropped(&photo_kit::counter(photos.path())));

@@ -1,10 +1,11 @@
 //! The command line's definition: what is common to all verbs, and the list of verbs.
 
 use super::commands::{
-    bakes::BakesArgs, card::CardArgs, compare::CompareArgs, completions::CompletionsArgs,
-    dial::DialArgs, export::ExportArgs, history::HistoryArgs, import::ImportArgs, keys::KeysArgs,
-    layout::LayoutArgs, line::LineArgs, man::ManArgs, map::MapArgs, ovens::OvensArgs,
-    photo::PhotoArgs, plan::PlanArgs, readings::ReadingsArgs, report::ReportArgs, rise::RiseArgs,
+    bakes::BakesArgs, card::CardArgs, check::CheckArgs, compare::CompareArgs,
+    completions::CompletionsArgs, dial::DialArgs, doughs::DoughsArgs, export::ExportArgs,
+    history::HistoryArgs, import::ImportArgs, keys::KeysArgs, layout::LayoutArgs, line::LineArgs,
+    man::ManArgs, map::MapArgs, ovens::OvensArgs, photo::PhotoArgs, plan::PlanArgs,
+    readings::ReadingsArgs, recipes::RecipesArgs, report::ReportArgs, rise::RiseArgs,
     score::ScoreArgs, tests::TestsArgs, thermometers::ThermometersArgs, try_demo::TryArgs,
     where_to::WhereArgs,
 };
@@ -51,12 +52,18 @@ pub(super) enum Command {
     Map(MapArgs),
     /// Compare before and after: what changed, how sure, and where.
     Compare(CompareArgs),
+    /// Check with a few slices whether an oven is still the one on record.
+    Check(CheckArgs),
     /// Plan a bake: racks, turns, times and dial.
     Plan(PlanArgs),
     /// Rank the ovens, modes and rack positions on record for one bake.
     Where(WhereArgs),
+    /// List, show, add, change and remove recipes of your own.
+    Recipes(RecipesArgs),
     /// Find how long a dough rises at another temperature.
     Rise(RiseArgs),
+    /// List and add your own doughs, put one to rise, note a look at it, take it out.
+    Doughs(DoughsArgs),
     /// Add thermometer readings, list them, and work out offset, swing, preheat and door.
     Readings(ReadingsArgs),
     /// Find the dial setting for a wanted temperature from the readings.

@@ -170,10 +170,13 @@ impl From<KitchenError> for Trouble {
             KitchenError::Store(_)
             | KitchenError::Oven(_)
             | KitchenError::Thermometer(_)
+            | KitchenError::Recipe(_)
             | KitchenError::Name(_)
             | KitchenError::NoSuchThermometer { .. }
+            | KitchenError::NoSuchRecipe { .. }
             | KitchenError::NoSuchOven { .. }
-            | KitchenError::NoSuchTest { .. } => Self::user(&error),
+            | KitchenError::NoSuchTest { .. }
+            | KitchenError::NoSuchDough { .. } => Self::user(&error),
         }
     }
 }

@@ -20,6 +20,9 @@ pub struct Domain {
     pub racks: Vec<Rack>,
 }
 
+/// Spacing of the places a slice may go to, as a share of its side.
+const STEP: f64 = 0.4;
+
 /// A slice that could be laid: its middle from the left wall and the door, and its sides, cm.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Spot {
@@ -36,6 +39,35 @@ pub struct Spot {
 }
 
 impl Spot {
+    /// Returns places all over a rack position that a slice of `width` x `depth` cm could go to in a `cavity`.
+    pub fn everywhere(rack: u8, (width, depth): (f64, f64), cavity: (f64, f64)) -> Vec<Self> {
+        let along = |side: f64, whole: f64| -> Vec<f64> {
+            let room = whole - side;
+            #[expect(
+                clippy::cast_possible_truncation,
+                clippy::cast_sign_loss,
+                reason = "an oven is a few slices wide"
+            )]
+            let steps = (room / (STEP * side)).round().max(1.0) as usize;
+            (0..=steps)
+                .map(|i| side / 2.0 + room * i as f64 / steps as f64)
+                .collect()
+        };
+        let xs = along(width, cavity.0);
+        let at = |(x, y)| Self {
+            rack,
+            x,
+            y,
+            width,
+            depth,
+        };
+        along(depth, cavity.1)
+            .into_iter()
+            .flat_map(|y| xs.iter().map(move |&x| (x, y)))
+            .map(at)
+            .collect()
+    }
+
     /// Tells whether two slices would lie on one another.
     pub(super) fn overlaps(&self, other: &Self) -> bool {
         let apart = |a: f64, b: f64, side: f64| (a - b).abs() >= side - 1e-6;

@@ -7,6 +7,7 @@
 
 mod belief;
 mod censor;
+mod check;
 pub mod covariance;
 mod design;
 mod domain;
@@ -26,7 +27,9 @@ mod shapes;
 mod target;
 mod zones;
 
+pub use crate::numeric::normal::Z90;
 pub use belief::Belief;
+pub use check::{Check, Judged, Part, Seen, TELLING, Verdict};
 pub use covariance::{Drawn, Hyper};
 pub use design::Design;
 pub use domain::{Domain, Rack, Spot};

@@ -1,7 +1,7 @@
 //! Kinds of bake, and the log of what was baked.
 
 use super::{
-    id::{BakeId, OvenId},
+    id::{BakeId, OvenId, RecipeId, RecipeName},
     moment::Moment,
     oven::Mode,
     plan::Plan,
@@ -55,6 +55,19 @@ pub struct BakeKind {
     pub set_at: Option<SetAt>,
     /// Why these figures.
     pub reason: String,
+    /// The baker's own recipe that name, temperature and time are of; `None` for the kind itself.
+    pub own: Option<RecipeId>,
+}
+
+impl BakeKind {
+    /// Returns which recipe of the baker's own this is, if any.
+    pub fn recipe_name(&self) -> Option<RecipeName> {
+        let id = self.own.clone()?;
+        Some(RecipeName {
+            id,
+            name: self.name.clone(),
+        })
+    }
 }
 
 /// One opening of the door during a bake.

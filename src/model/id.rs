@@ -97,6 +97,23 @@ id_type!(
     /// The id of a thermometer.
     ThermometerId
 );
+id_type!(
+    /// The id of a baker's own dough.
+    DoughId
+);
+id_type!(
+    /// The id of a recipe.
+    RecipeId
+);
+
+/// Which recipe a plan or a bake is of; the name stays readable after the recipe is gone.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct RecipeName {
+    /// Its id.
+    pub id: RecipeId,
+    /// Its name at the time.
+    pub name: String,
+}
 
 #[cfg(test)]
 mod tests {

@@ -1,4 +1,4 @@
-//! The things a baker talks about: ovens, setups, toast tests, slices, shades, bakes and plans.
+//! The things a baker talks about: ovens, setups, toast tests, slices, shades, recipes, bakes and plans.
 //!
 //! Plain data with its checks; no engine, no file and no drawing lives here.
 
@@ -13,6 +13,8 @@ pub mod oven;
 pub mod photo;
 pub mod place;
 pub mod plan;
+pub mod recipe;
+pub mod rising;
 pub mod shade;
 pub mod text;
 pub mod thermometer;
@@ -22,7 +24,7 @@ pub mod warning;
 pub use air::{AirPlace, AirReading, AirReadingError, AirRound, Phase, Spot};
 pub use bake::{BakeKind, BakeLog, DoorOpening, DoseCurve, Opened, PieceScore, SetAt};
 pub use bread::{Bread, Surface};
-pub use id::{BakeId, IdError, OvenId, RoundId, TestId, ThermometerId};
+pub use id::{BakeId, IdError, OvenId, RecipeId, RecipeName, RoundId, TestId, ThermometerId};
 pub use kinetics::{Sensitivity, SensitivitySource};
 pub use moment::Moment;
 pub use oven::{
@@ -31,6 +33,7 @@ pub use oven::{
 pub use photo::PhotoNote;
 pub use place::{Place, PlaceName, SliceSize};
 pub use plan::{Alternative, DialStep, Forecast, Plan, Segment, Tray, TrayPlacement, Yardstick};
+pub use recipe::{GasMark, Recipe, RecipeError, Written};
 pub use shade::{Browning, Shade, ShadeError};
 pub use thermometer::{Thermometer, ThermometerError};
 pub use toast::{Reading, Setup, Slice, ToastTest};

@@ -65,6 +65,11 @@ impl PlaceName {
         }
     }
 
+    /// Returns the words as they are spoken: `back left`, `front`, `centre`.
+    pub fn spoken(self) -> String {
+        self.words().replace('-', " ")
+    }
+
     /// Returns the words: `back-left`, `front`, `right`, `centre`.
     pub fn words(self) -> &'static str {
         match (self.deep, self.across) {

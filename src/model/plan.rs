@@ -1,5 +1,6 @@
 //! A plan: where trays go, when they move, and what the dial is set to.
 
+use super::id::RecipeName;
 use crate::units::{Celsius, Centimetres, Minutes};
 
 /// What carries the food.
@@ -139,6 +140,8 @@ pub struct DialStep {
 pub struct Plan {
     /// Key of the kind of bake.
     pub kind: String,
+    /// The baker's own recipe it was made for, if any.
+    pub recipe: Option<RecipeName>,
     /// Segments in order; one more than there are door openings.
     pub segments: Vec<Segment>,
     /// The whole bake, openings paid for.

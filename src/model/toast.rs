@@ -3,6 +3,7 @@
 use super::{
     bread::Bread,
     id::{OvenId, TestId},
+    moment::Moment,
     oven::Mode,
     photo::PhotoNote,
     place::Place,
@@ -94,6 +95,8 @@ pub struct ToastTest {
     pub when: DateTime,
     /// How long the slices were in the oven, where noted.
     pub minutes: Option<Minutes>,
+    /// Since when its slices are in the oven, while the toasting clock runs.
+    pub toasting: Option<Moment>,
     /// The loaf.
     pub bread: Bread,
     /// The slices in reading order: rack by rack from the bottom, back row first, left to right.

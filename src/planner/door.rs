@@ -61,6 +61,16 @@ impl DoorModel {
         relative_rate(heat.energy, Celsius(heat.air.0 - fall), heat.air)
     }
 
+    /// Returns how long after closing the air is back to within `short` of its hold: tau ln(drop / short).
+    pub fn back_within(&self, short: CelsiusDelta) -> Minutes {
+        let times = self.drop.0 / short.0;
+        Minutes(if times > 1.0 {
+            self.recovery.0 * times.ln()
+        } else {
+            0.0
+        })
+    }
+
     /// Returns the minutes of full-rate browning lost to the air's fall by one opening late in a bake.
     ///
     /// Integral of 1 - k(hold - drop e^(-t / tau)) / k(hold) over t, by the midpoint rule; near the hold
@@ -80,6 +90,8 @@ impl DoorModel {
 #[derive(Debug, Clone)]
 pub struct DoorClock<'a> {
     dose: &'a Dose,
+    /// Seconds since the door was last closed when the food goes in; as many as can be where the air holds.
+    since: usize,
     /// Rate in each second since the door was closed, as a share of the undisturbed rate.
     recovering: Vec<f64>,
     open_seconds: usize,
@@ -104,8 +116,20 @@ impl<'a> DoorClock<'a> {
             .collect();
         Self {
             dose,
+            since: usize::MAX,
             recovering,
             open_seconds: seconds(door.open),
+        }
+    }
+
+    /// Returns the clock of food that goes in `after` the door was last closed, when the air may not be back yet.
+    ///
+    /// What the cooler air delays in warming is left out; food is put in when the air is nearly back.
+    #[must_use]
+    pub fn going_in(self, after: Minutes) -> Self {
+        Self {
+            since: seconds(after),
+            ..self
         }
     }
 
@@ -124,7 +148,7 @@ impl<'a> DoorClock<'a> {
         let starts: Vec<usize> = at.iter().map(|t| seconds(*t)).collect();
         let mut free = self.run(at.len(), |opening, second, _| second >= starts[opening]);
         free.openings = at.to_vec();
-        free.bake = if at.is_empty() {
+        free.bake = if at.is_empty() && self.since == usize::MAX {
             self.dose.bake()
         } else {
             Minutes(free.bake.0.round())
@@ -139,7 +163,7 @@ impl<'a> DoorClock<'a> {
         let (mut at, mut shares) = (Vec::new(), Vec::new());
         let (mut done, mut begun) = (0.0, 0.0);
         let (mut second, mut food) = (0, 0);
-        let mut since_closed = usize::MAX;
+        let mut since_closed = self.since;
         while second < longest {
             if at.len() < openings && opens(at.len(), second, self.share(done, food)) {
                 at.push(Minutes(second as f64 / MINUTE));
@@ -207,7 +231,7 @@ fn seconds(t: Minutes) -> usize {
 #[cfg(test)]
 mod tests {
     use super::{super::dose::TOAST, *};
-    use crate::model::kinetics::HOT_PLATE_ENERGY;
+    use crate::model::{DoseCurve, kinetics::HOT_PLATE_ENERGY};
 
     const HEAT: Heat = Heat {
         air: Celsius(177.0),
@@ -221,6 +245,39 @@ mod tests {
             open: Minutes(open),
             source: DoorSource::Measured,
         }
+    }
+
+    /// By hand: 50 F that fall with a time constant of 2 min are 5 F after 2 ln 10 = 4.605 min. What browns at once
+    /// loses the whole of what an opening costs; what warms first loses nothing once the air is back.
+    #[test]
+    fn what_goes_in_before_the_air_is_back_bakes_longer() {
+        let door = door(50.0, 2.0, 0.5);
+        let short = CelsiusDelta(5.0 / 1.8);
+        let back = door.back_within(short);
+        assert!((back.0 - 2.0 * 10.0_f64.ln()).abs() < 1e-12);
+        assert_eq!(door.back_within(CelsiusDelta(60.0)), Minutes(0.0));
+        let hot = DoseCurve {
+            start: Celsius(177.0),
+            rise_s: 1.0,
+            plateau_min: 0.0,
+            approach_s: 1.0,
+            reach: 1.0,
+        };
+        let dose = Dose::new(&hot, &HEAT, Minutes(20.0));
+        let bake = |after: Minutes| {
+            let clock = DoorClock::new(&dose, &door, &HEAT).going_in(after);
+            clock.by_shares(&[]).bake.0
+        };
+        let lost = bake(Minutes(0.0)) - 20.0;
+        assert!(
+            (lost - door.lost_full_rate(&HEAT).0).abs() < 2.0 / 60.0,
+            "{lost}"
+        );
+        assert!(bake(back) < bake(Minutes(0.0)) && bake(back) > 20.0);
+        assert!((bake(Minutes(60.0)) - 20.0).abs() < 1e-9);
+        let bread = Dose::new(&TOAST, &HEAT, Minutes(10.0));
+        let later = DoorClock::new(&bread, &door, &HEAT).going_in(back);
+        assert_eq!(later.at_minutes(&[]).bake, Minutes(10.0));
     }
 
     /// Seconds of full-rate browning lost at 177 C, computed independently with the hot-plate energy

@@ -110,6 +110,18 @@ impl<'s> Judge<'s> {
         })
     }
 
+    /// Returns the shade each piece is expected to have, in the order of [`Self::pieces`]: the mean over the samples.
+    pub fn shades(&self, arrangements: &[Arrangement], shares: &[f64]) -> Vec<f64> {
+        let mut sums = vec![0.0; self.space.trays * self.space.pieces];
+        for sample in &self.samples {
+            let pieces = self.pieces_in(sample, arrangements, shares);
+            for (sum, piece) in sums.iter_mut().zip(pieces) {
+                *sum += piece / browning_per_shade() / self.samples.len() as f64;
+            }
+        }
+        sums
+    }
+
     /// Returns each piece's browning over the mean of all, in the order of [`Self::pieces`], with interval.
     pub fn ratios(&self, arrangements: &[Arrangement], shares: &[f64]) -> Vec<Range> {
         // what has hardly browned is set against a tenth of a shade: nothing can be told of rates there

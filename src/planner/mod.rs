@@ -3,8 +3,9 @@
 //! [`space`] lists what can be done with the trays, [`search`] finds the best few arrangements and how
 //! long to hold each (an exact search, [`simplex`]), [`schedule`] turns that into openings of the door at
 //! whole minutes by the browning over time ([`dose`]) and the cost of an opening ([`door`]), [`evenness`] weighs the result over joint samples of the map, and [`dial`]
-//! leads from the recipe's temperature to the dial.
+//! leads from the recipe's temperature to the dial. [`batches`] puts many loads one after another.
 
+pub mod batches;
 pub mod dial;
 pub mod door;
 pub mod dose;

@@ -10,6 +10,8 @@ use serde::Serialize;
 #[derive(Debug, Serialize)]
 pub struct PlanJson {
     kind: String,
+    /// Name of the baker's own recipe; null for the kind itself.
+    recipe: Option<String>,
     segments: Vec<SegmentJson>,
     /// Door openings.
     openings: usize,
@@ -137,6 +139,7 @@ impl PlanJson {
     pub fn new(plan: &Plan, advice: Vec<String>, warnings: Vec<String>) -> Self {
         Self {
             kind: plan.kind.clone(),
+            recipe: plan.recipe.as_ref().map(|r| r.name.clone()),
             segments: plan.segments.iter().map(Into::into).collect(),
             openings: plan.segments.len().saturating_sub(1),
             bake_min: plan.bake.0,

@@ -19,6 +19,63 @@ pub struct RiseJson {
     pub box_c: f64,
     /// How warm the dough is when it has risen, C.
     pub dough_end_c: f64,
+    /// Peak to peak of the box's air, where it was read, C.
+    pub swing_c: Option<f64>,
+    /// Its coolest and its warmest place less their mean, where several were read, C.
+    pub places_c: Option<[f64; 2]>,
+    /// When to put the dough in, where it is to be ready by a time.
+    pub put_in: Option<String>,
+    /// When to take it out, so that the oven can heat.
+    pub take_out: Option<String>,
     /// What else to know.
     pub warnings: Vec<String>,
+}
+
+/// The baker's own doughs.
+#[derive(Debug, Serialize)]
+pub struct DoughsJson {
+    /// Each of them.
+    pub doughs: Vec<DoughJson>,
+}
+
+/// A baker's own dough.
+#[derive(Debug, Serialize)]
+pub struct DoughJson {
+    /// Its id.
+    pub id: String,
+    /// Its name.
+    pub name: String,
+    /// What makes it rise.
+    pub dough: &'static str,
+    /// How long it takes to double.
+    pub known_min: f64,
+    /// How warm it is then, C.
+    pub known_at_c: f64,
+    /// Weight of one piece, grams.
+    pub mass_g: f64,
+    /// How often it was put to rise.
+    pub rises: usize,
+    /// How many times as fast as its known time it rises, learnt from looks.
+    pub pace: f64,
+    /// How far it is, while it rises.
+    pub rising: Option<RisingJson>,
+}
+
+/// How far a dough is.
+#[derive(Debug, Serialize)]
+pub struct RisingJson {
+    /// Minutes it has been rising.
+    pub elapsed_min: f64,
+    /// Share of the rise that has gone on, 1 at twice the size.
+    pub share: f64,
+    /// Minutes left; negative when it is past.
+    pub left_min: f64,
+    /// Minutes it takes in all.
+    pub total_min: f64,
+    /// Lower end of the 90 % interval.
+    pub total_min_lo: f64,
+    /// Upper end.
+    pub total_min_hi: f64,
+    /// How many times as fast as its known time it rises, looks of this rise included.
+    pub pace: f64,
 }

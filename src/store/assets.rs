@@ -315,6 +315,7 @@ fn read_bakes() -> Result<Vec<BakeKind>, AssetError> {
                 return Err(wrong("a figure is out of range".to_owned()));
             }
             Ok(BakeKind {
+                own: None,
                 recipe,
                 time: Minutes(form.minutes),
                 curve: DoseCurve {

@@ -1,9 +1,13 @@
 //! Which version a stored file has, and how an older one is brought up to date.
 
-use super::v1::{BakeForm, Form, FormError, OvenForm, RoundForm, TestForm, ThermometerForm};
+use super::v1::{
+    BakeForm, DoughForm, Form, FormError, OvenForm, RecipeForm, RoundForm, TestForm,
+    ThermometerForm,
+};
 use crate::{
     model::{
-        AirRound, BakeLog, Oven, OvenId, Plate, Thermometer, ToastTest,
+        AirRound, BakeLog, Oven, OvenId, Plate, Recipe, Thermometer, ToastTest,
+        rising::OwnDough,
         text::{one_line, steers},
     },
     units::LengthUnit,
@@ -61,7 +65,7 @@ pub(crate) trait Stored: Sized + PartialEq {
     fn encode(&self) -> Result<String, FormError>;
 }
 
-/// Reads a form of version 1, 2 or 3: 2 writes times otherwise, 3 has the plate of an oven.
+/// Reads a form of version 1, 2 or 3: 2 writes times otherwise, 3 has the plate of an oven and what a recipe adds.
 ///
 /// A version with other fields gets its own arm here, and the older form a step up to the newer one, so
 /// that every older file is read through the chain and none needs a tool of its own.
@@ -266,6 +270,30 @@ impl Stored for AirRound {
     }
 }
 
+impl Stored for OwnDough {
+    const FOLDER: &'static str = "doughs";
+    const WORD: &'static str = "dough";
+
+    fn id(&self) -> &str {
+        self.id.as_str()
+    }
+    fn oven(&self) -> Option<&OvenId> {
+        None
+    }
+    fn rests_on(&self) -> Vec<(&'static str, String)> {
+        Vec::new()
+    }
+    fn bare(&self) -> Option<Self> {
+        None
+    }
+    fn decode(text: &str) -> Result<Self, ReadError> {
+        read::<DoughForm, Self>(text)
+    }
+    fn encode(&self) -> Result<String, FormError> {
+        write(self, &DoughForm::from(self))
+    }
+}
+
 impl Stored for Thermometer {
     const FOLDER: &'static str = "thermometers";
     const WORD: &'static str = "thermometer";
@@ -292,5 +320,29 @@ impl Stored for Thermometer {
     }
     fn encode(&self) -> Result<String, FormError> {
         write(self, &ThermometerForm::from(self))
+    }
+}
+
+impl Stored for Recipe {
+    const FOLDER: &'static str = "recipes";
+    const WORD: &'static str = "recipe";
+
+    fn id(&self) -> &str {
+        self.id.as_str()
+    }
+    fn oven(&self) -> Option<&OvenId> {
+        None
+    }
+    fn rests_on(&self) -> Vec<(&'static str, String)> {
+        Vec::new()
+    }
+    fn bare(&self) -> Option<Self> {
+        None
+    }
+    fn decode(text: &str) -> Result<Self, ReadError> {
+        read::<RecipeForm, Self>(text)
+    }
+    fn encode(&self) -> Result<String, FormError> {
+        write(self, &RecipeForm::from(self))
     }
 }

@@ -1,7 +1,7 @@
 //! The state of the program: a stack of screens and what they share.
 
 use super::{
-    bell::{WATCH_TICK, running},
+    bell::{WATCH_TICK, dough, running, toast},
     place::Place,
     screen::Screen,
     screens::open,
@@ -64,7 +64,13 @@ impl App {
     /// Returns how often time must be told: by the screen in sight, or by the clock of a bake that runs.
     pub fn tick(&self) -> Option<Duration> {
         let top = self.screen().and_then(Screen::tick);
-        top.or_else(|| running(&self.shared).map(|_| WATCH_TICK))
+        let runs = || {
+            running(&self.shared).is_some()
+                || self.shared.day.is_some()
+                || toast::running(&self.shared).is_some()
+                || dough::running(&self.shared).is_some()
+        };
+        top.or_else(|| runs().then_some(WATCH_TICK))
             .or_else(|| self.shared.kitchen.is_looking().then_some(LOOK_TICK))
     }
 

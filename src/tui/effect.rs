@@ -1,7 +1,9 @@
 //! What `update` asks the outer world to do; only the run loop carries it out.
 
 use super::worker::Job;
-use crate::model::{AirRound, BakeLog, Oven, TestId, Thermometer, ToastTest};
+use crate::model::{
+    AirRound, BakeLog, Oven, Recipe, TestId, Thermometer, ToastTest, rising::OwnDough,
+};
 
 /// Something to be put on disk before the next frame is drawn.
 #[derive(Debug, Clone, PartialEq)]
@@ -16,6 +18,12 @@ pub enum Save {
     Round(Box<AirRound>),
     /// A thermometer.
     Thermometer(Box<Thermometer>),
+    /// A recipe.
+    Recipe(Box<Recipe>),
+    /// A recipe that is set aside.
+    RecipeGone(Box<Recipe>),
+    /// A baker's own dough.
+    Dough(Box<OwnDough>),
 }
 
 impl Save {
@@ -27,6 +35,10 @@ impl Save {
             (Self::Bake(a), Self::Bake(b)) => a.id == b.id,
             (Self::Round(a), Self::Round(b)) => a.id == b.id,
             (Self::Thermometer(a), Self::Thermometer(b)) => a.id == b.id,
+            (Self::Recipe(a) | Self::RecipeGone(a), Self::Recipe(b) | Self::RecipeGone(b)) => {
+                a.id == b.id
+            }
+            (Self::Dough(a), Self::Dough(b)) => a.id == b.id,
             (_, _) => false,
         }
     }
@@ -43,6 +55,8 @@ impl Save {
             Self::Bake(bake) => format!("the bake of {}", bake.started.date()),
             Self::Round(round) => format!("a round of {} readings", round.readings.len()),
             Self::Thermometer(it) => format!("the thermometer {}", it.name),
+            Self::Recipe(it) | Self::RecipeGone(it) => format!("the recipe {}", it.name),
+            Self::Dough(dough) => format!("the dough {}", dough.name),
         }
     }
 }

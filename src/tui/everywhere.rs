@@ -14,6 +14,8 @@ pub(crate) enum ShellAct {
     Back,
     /// Show or hide the keys of this screen.
     Help,
+    /// Show or hide why, and how sure, of what is in sight.
+    Why,
     /// Scroll the popup up (negative) or down, in lines.
     Scroll(i16),
     /// Break on purpose, so that a test can see the terminal restored; no release build does.
@@ -23,6 +25,7 @@ pub(crate) enum ShellAct {
 }
 
 keys! { pub(crate) EVERYWHERE: ShellAct, "Everywhere";
+    'i' => Why, "why", "show why, and how sure: figures, ranges and warnings of what is in sight";
     F1 | '?' => Help, "help", "show the keys of this screen";
     Escape => Back, "back", "close a window, or go back one screen";
     'q' | Interrupt => Quit, "quit", "leave; asks first while a bake runs or something is not on disk yet";

@@ -55,6 +55,7 @@ impl Fixture {
         fixture.keys("t");
         fixture.press(Key::Enter);
         fixture.press(Key::Enter);
+        fixture.keys("s");
         assert!(fixture.app.shows::<crate::tui::screens::score::Score>());
         fixture
     }
@@ -100,7 +101,7 @@ impl Fixture {
     }
 
     pub(crate) fn guide(&self) -> String {
-        let [_, guide] = self.app.screen().unwrap().heading(&self.app.shared);
+        let guide = self.app.screen().unwrap().heading(&self.app.shared).guide;
         guide
     }
 

@@ -38,8 +38,13 @@ fn place(app: &App, area: Rect) -> Vec<Hint> {
     let mut hints = Vec::new();
     let everywhere = EVERYWHERE.keys();
     // "back" is left out where nothing lies behind, and all of them where a window lies over the screen
+    let has_why = app
+        .screen()
+        .is_some_and(|screen| !screen.why(&app.shared).is_empty());
     let shown = |line: &&Line| {
-        app.shared.popup.is_none() && (app.screens.len() > 1 || line.keys != [Key::Escape])
+        app.shared.popup.is_none()
+            && (app.screens.len() > 1 || line.keys != [Key::Escape])
+            && (has_why || line.keys != [Key::Char('i')])
     };
     for line in everywhere.lines.iter().rev().filter(shown) {
         let Some(mut hint) = hint_of(line, area) else {

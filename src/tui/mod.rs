@@ -12,6 +12,7 @@ pub mod app;
 pub(crate) mod bell;
 pub mod chrome;
 pub(crate) mod conflict;
+pub(crate) mod day;
 pub mod effect;
 pub mod event;
 mod everywhere;

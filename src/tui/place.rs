@@ -1,7 +1,7 @@
 //! Where one can go: the address of every screen, so that screens need not know one another.
 
 use crate::{
-    model::{BakeLog, Oven, OvenId, TestId, ToastTest},
+    model::{BakeLog, Oven, OvenId, RecipeId, TestId, ToastTest},
     workflow::plan::PlanRequest,
 };
 
@@ -16,12 +16,26 @@ pub enum Place {
     EditOven(Box<Oven>),
     /// The lay-out of a toast test.
     Layout(Box<Oven>),
+    /// The clock of a toast test that is about to begin, or in the oven.
+    Toasting(Box<Oven>, Box<ToastTest>),
+    /// A quick check of an oven: where to lay its slices.
+    Check(Box<Oven>),
+    /// What a scored quick check says.
+    Checked(Box<Oven>, TestId),
     /// The scores of a toast test.
     Score(Box<Oven>, Box<ToastTest>),
     /// The map of an oven, of these tests.
     Map(OvenId, Vec<TestId>),
     /// A plan in an oven, on the map of these tests.
     Plan(OvenId, Vec<TestId>),
+    /// A plan of a recipe in an oven, on the map of these tests.
+    PlanRecipe(OvenId, Vec<TestId>, RecipeId),
+    /// The baker's own recipes, to be planned in an oven.
+    Recipes(Option<OvenId>),
+    /// A baking day of such loads in an oven, on the map of these tests.
+    Batches(OvenId, Vec<TestId>, Box<PlanRequest>),
+    /// The baking day that runs.
+    RunningDay,
     /// The ways on record to do a bake.
     Choice(Box<PlanRequest>),
     /// The clock of a bake that is about to begin.
@@ -43,6 +57,8 @@ pub enum Place {
     },
     /// The thermometer.
     Air(OvenId),
+    /// A dough that rises, in an oven's proofing mode where it has one.
+    Rising(Box<Oven>),
     /// An oven's history.
     History(OvenId),
     /// Scores from a photo.

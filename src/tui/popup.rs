@@ -1,6 +1,6 @@
-//! A window over the screen: the keys, or the cautions.
+//! A window over the screen: the keys, the cautions, or why and how sure.
 
-use super::keys::Keys;
+use super::{keys::Keys, widgets::Sentence};
 use crate::workflow::catalogue::{Occasion, cautions};
 
 /// A window over the screen.
@@ -19,6 +19,8 @@ pub(crate) enum Content {
     Help(Keys, Keys),
     /// Cautions.
     Cautions(Occasion),
+    /// Why, and how sure.
+    Why(Vec<Sentence>),
 }
 
 impl Popup {
@@ -43,6 +45,8 @@ impl Content {
             Self::Help(here, everywhere) => here.lines.len() + everywhere.lines.len() + 2,
             // one more where gas burns
             Self::Cautions(occasion) => cautions(*occasion).len() + 1,
+            // broken into lines of about sixty characters
+            Self::Why(sentences) => sentences.iter().map(|s| s.words.len() / 60 + 1).sum(),
         }
     }
 
@@ -50,6 +54,7 @@ impl Content {
         match self {
             Self::Help(here, _) => here.title,
             Self::Cautions(_) => "Before you start",
+            Self::Why(_) => "Why, and how sure",
         }
     }
 }

@@ -1,4 +1,4 @@
-//! Drawing of the windows over the screen: the keys, and the cautions.
+//! Drawing of the windows over the screen: the keys, the cautions, and why and how sure.
 
 use super::{
     keys::{Keys, Line as KeyLine},
@@ -6,6 +6,7 @@ use super::{
     shared::Shared,
     theme::Role,
 };
+use crate::report::text::wrap;
 use crate::{
     model::HeatSource,
     workflow::catalogue::{Occasion, cautions, cautions_at},
@@ -13,6 +14,7 @@ use crate::{
 use ratatui::{
     Frame,
     layout::Rect,
+    style::Style,
     text::{Line, Span},
     widgets::{Block, Clear, Padding, Paragraph, Wrap},
 };
@@ -32,24 +34,31 @@ fn said_in(shared: &Shared, occasion: Occasion) -> Vec<String> {
 /// Draws a popup in the middle of `body`.
 pub(crate) fn draw(popup: &Popup, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {
     let theme = &shared.theme;
-    let lines = match &popup.content {
+    let width = body.width.saturating_sub(4).min(76);
+    let inner = usize::from(width.saturating_sub(4));
+    // A row of a table fits as it is; prose is broken between words.
+    let broken = |words: &str, style: Style| -> Vec<Line<'static>> {
+        if words.chars().count() <= inner {
+            return vec![Line::styled(words.to_owned(), style)];
+        }
+        wrap(words, inner, "", "  ")
+            .into_iter()
+            .map(|line| Line::styled(line, style))
+            .collect()
+    };
+    let lines: Vec<Line<'static>> = match &popup.content {
         Content::Help(here, everywhere) => help(here, everywhere, shared),
         Content::Cautions(occasion) => said_in(shared, *occasion)
             .iter()
-            .map(|words| Line::raw(format!("- {words}")))
+            .flat_map(|words| broken(&format!("- {words}"), Style::new()))
+            .collect(),
+        Content::Why(sentences) => sentences
+            .iter()
+            .flat_map(|s| broken(&s.marked(), theme.style(s.role())))
             .collect(),
     };
-    let width = body.width.saturating_sub(4).min(76);
-    let text = Paragraph::new(lines).wrap(Wrap { trim: true });
-    let inner = usize::from(width.saturating_sub(4));
-    let rows = match &popup.content {
-        Content::Help(..) => popup.content.len(),
-        // Prose wraps; words shorter than a line fill it to about nine tenths.
-        Content::Cautions(occasion) => said_in(shared, *occasion)
-            .iter()
-            .map(|words| (words.chars().count() + 2).div_ceil(inner.max(10) * 9 / 10))
-            .sum(),
-    };
+    let rows = lines.len();
+    let text = Paragraph::new(lines).wrap(Wrap { trim: false });
     let height = u16::try_from(rows + 2).unwrap_or(u16::MAX).min(body.height);
     let foot = if rows + 2 > usize::from(body.height) {
         " \u{2193}: more   Enter: close "

@@ -24,6 +24,10 @@ pub(crate) fn save_all(app: &mut App) {
             Save::Round(round) if round.readings.is_empty() => kitchen.remove_round(&round.id),
             Save::Round(round) => kitchen.save_round(*round),
             Save::Thermometer(it) => kitchen.save_thermometer(*it),
+            Save::Recipe(it) => kitchen.save_recipe(*it),
+            Save::RecipeGone(it) if kitchen.recipe(&it.id).is_none() => Ok(()),
+            Save::RecipeGone(it) => kitchen.remove_recipe(&it.id),
+            Save::Dough(dough) => kitchen.save_dough(*dough),
         };
         if let Err(error) = saved {
             app.shared.conflict = Conflict::of(&save, &error).or(app.shared.conflict.take());

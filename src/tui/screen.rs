@@ -7,6 +7,7 @@ use super::{
     event::{Drag, Mouse, MouseAct},
     keys::{Key, Keys, Table, Typed},
     shared::Shared,
+    widgets::Sentence,
     worker::Answer,
 };
 use ratatui::{
@@ -31,6 +32,21 @@ pub(crate) trait Room: Debug + Any {
 
     /// Returns the one line that tells a newcomer what to do next, with its key.
     fn guide(&self, shared: &Shared) -> String;
+
+    /// Returns what is so, in at most twelve words: the one bold line, above everything else.
+    fn verdict(&self, _shared: &Shared) -> Option<String> {
+        None
+    }
+
+    /// Returns why, and how sure: the figures, ranges and warnings behind what is in sight.
+    fn why(&self, _shared: &Shared) -> Vec<Sentence> {
+        Vec::new()
+    }
+
+    /// Draws what must stay readable in a window smaller than screens are made for; tells whether it did.
+    fn view_small(&self, _shared: &Shared, _frame: &mut Frame<'_>, _area: Rect) -> bool {
+        false
+    }
 
     /// Draws the screen into `body`.
     fn view(&self, shared: &Shared, frame: &mut Frame<'_>, body: Rect);
@@ -96,6 +112,17 @@ pub(crate) trait Room: Debug + Any {
     fn ticked(&mut self, _shared: &mut Shared) {}
 }
 
+/// What stands above every screen.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Heading {
+    /// Where we are, and with what.
+    pub(crate) title: String,
+    /// What is so.
+    pub(crate) verdict: Option<String>,
+    /// What to do next.
+    pub(crate) guide: String,
+}
+
 /// A screen as the shell knows it.
 pub(crate) trait Screen: Debug + Any {
     /// Deals with a key; tells whether it means something here.
@@ -134,8 +161,14 @@ pub(crate) trait Screen: Debug + Any {
     /// Returns the keys that hold now, and whether characters are text.
     fn keys(&self) -> (Keys, bool);
 
-    /// Returns where we are, and the next step.
-    fn heading(&self, shared: &Shared) -> [String; 2];
+    /// Returns what stands above the screen.
+    fn heading(&self, shared: &Shared) -> Heading;
+
+    /// Returns why, and how sure.
+    fn why(&self, shared: &Shared) -> Vec<Sentence>;
+
+    /// Draws what must stay readable in a small window; tells whether it did.
+    fn view_small(&self, shared: &Shared, frame: &mut Frame<'_>, area: Rect) -> bool;
 
     /// Draws the screen.
     fn view(&self, shared: &Shared, frame: &mut Frame<'_>, body: Rect);
@@ -215,8 +248,20 @@ impl<R: Room> Screen for R {
         (self.table().keys(), self.takes_text())
     }
 
-    fn heading(&self, shared: &Shared) -> [String; 2] {
-        [self.title(shared), self.guide(shared)]
+    fn heading(&self, shared: &Shared) -> Heading {
+        Heading {
+            title: self.title(shared),
+            verdict: self.verdict(shared),
+            guide: self.guide(shared),
+        }
+    }
+
+    fn why(&self, shared: &Shared) -> Vec<Sentence> {
+        Room::why(self, shared)
+    }
+
+    fn view_small(&self, shared: &Shared, frame: &mut Frame<'_>, area: Rect) -> bool {
+        Room::view_small(self, shared, frame, area)
     }
 
     fn view(&self, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {

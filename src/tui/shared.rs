@@ -2,6 +2,7 @@
 
 use super::{
     conflict::Conflict,
+    day::RunningDay,
     effect::{Effect, Save},
     place::Place,
     popup::{Content, Popup},
@@ -168,6 +169,24 @@ pub struct PhotoHabits {
     pub folder: String,
 }
 
+/// What has rung for the toast in the oven, on whatever screen.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub(crate) struct ToastRang {
+    /// Looks that have rung.
+    pub(crate) looks: u32,
+    /// When the bell last rang because everything is to come out.
+    pub(crate) out: Option<Duration>,
+}
+
+/// What has rung for the dough that rises, on whatever screen.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub(crate) struct DoughRang {
+    /// A look was asked for.
+    pub(crate) look: bool,
+    /// When the bell last rang because it should be ready.
+    pub(crate) out: Option<Duration>,
+}
+
 /// What every screen may read, and what it asks the shell for.
 #[derive(Debug)]
 pub struct Shared {
@@ -201,8 +220,14 @@ pub struct Shared {
     pub(crate) conflict: Option<Conflict>,
     /// Leaving was asked for once while something was unsaved.
     pub(crate) leaving: bool,
+    /// The baking day that runs, whatever screen is in sight.
+    pub(crate) day: Option<RunningDay>,
     /// When the bell of a bake last rang while another screen was in sight.
     pub(crate) rang: Option<Duration>,
+    /// What has rung for the toast in the oven.
+    pub(crate) toast_rang: ToastRang,
+    /// What has rung for the dough that rises.
+    pub(crate) dough_rang: DoughRang,
     pub(crate) steps: Vec<Step>,
     effects: Vec<Effect>,
     tickets: Ticket,
@@ -232,7 +257,10 @@ impl Shared {
             unsaved: Vec::new(),
             conflict: None,
             leaving: false,
+            day: None,
             rang: None,
+            toast_rang: ToastRang::default(),
+            dough_rang: DoughRang::default(),
             steps: Vec::new(),
             effects: Vec::new(),
             tickets: 0,

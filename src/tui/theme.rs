@@ -50,6 +50,8 @@ pub enum Role {
 pub struct Theme {
     /// How many colours can be shown.
     pub depth: Depth,
+    /// Only the characters of ASCII can be shown: an old console, or a locale that is not UTF-8.
+    pub plain: bool,
 }
 
 impl Default for Theme {
@@ -62,13 +64,26 @@ impl Default for Theme {
 impl Theme {
     /// Makes the theme of a depth.
     pub const fn new(depth: Depth) -> Self {
-        Self { depth }
+        Self {
+            depth,
+            plain: false,
+        }
     }
 
     /// Tells the depth from environment variables and whether the output is a terminal.
     ///
     /// A `NO_COLOR` that is not empty wins over everything (no-color.org).
     pub fn detect(vars: &BTreeMap<String, String>, is_terminal: bool) -> Self {
+        let plain = has_plain_characters(vars);
+        let depth = match Self::depth_of(vars, is_terminal).depth {
+            // Two readings in a cell take a half block, which such a terminal lacks.
+            Depth::TrueColour | Depth::Indexed256 if plain => Depth::Ansi16,
+            other => other,
+        };
+        Self { depth, plain }
+    }
+
+    fn depth_of(vars: &BTreeMap<String, String>, is_terminal: bool) -> Self {
         if vars.get("NO_COLOR").is_some_and(|v| !v.is_empty()) {
             return Self::new(Depth::NoColour);
         }
@@ -141,6 +156,44 @@ impl Theme {
     }
 }
 
+/// Tells whether the terminal has but the characters of ASCII, as its type or the locale says.
+fn has_plain_characters(vars: &BTreeMap<String, String>) -> bool {
+    const OLD: [&str; 6] = ["linux", "vt", "dumb", "ansi", "cons", "screen.linux"];
+    let old = |term: &String| OLD.iter().any(|old| term.starts_with(old));
+    if vars.get("TERM").is_some_and(old) {
+        return true;
+    }
+    // The first of these that is set names the characters (POSIX.1-2017, 8.2).
+    let locale = ["LC_ALL", "LC_CTYPE", "LANG"]
+        .iter()
+        .find_map(|name| vars.get(*name).filter(|v| !v.is_empty()));
+    locale.is_some_and(|l| !l.to_uppercase().replace('-', "").contains("UTF8"))
+}
+
+/// Returns what stands for a character where only those of ASCII can be shown; letters of names stay.
+pub fn ascii_for(c: char) -> char {
+    match c {
+        c if c.is_ascii() || c.is_alphabetic() => c,
+        '═' => '=',
+        '─' | '━' | '╌' | '┄' => '-',
+        '│' | '┃' | '╎' | '┊' => '|',
+        '▸' | '▶' | '→' | '↗' | '\u{203a}' => '>',
+        '◀' | '←' | '↙' | '\u{2039}' => '<',
+        '↑' | '▲' | '△' | '↖' => '^',
+        '↓' | '▼' | '↘' => 'v',
+        '½' => '+',
+        '…' | '·' => '.',
+        '●' | '•' | '○' | '◆' => 'o',
+        '█' | '▀' | '▄' | '▌' | '▐' => '#',
+        '▁' => '_',
+        '╱' => '/',
+        '╲' => '\\',
+        '\u{2500}'..='\u{257f}' => '+',
+        '\u{2800}'..='\u{28ff}' => '*',
+        _ => '?',
+    }
+}
+
 /// Whether the output is a terminal, as told by the caller.
 struct Attached(bool);
 
@@ -201,9 +254,18 @@ static BASIC: LazyLock<Vec<(u8, Lab)>> = LazyLock::new(|| {
         .collect()
 });
 
+/// How much more a difference of hue weighs than one of lightness or chroma.
+const OTHER_HUE: f64 = 4.0;
+
 fn nearest(rgb: Rgb, among: &[(u8, Lab)]) -> u8 {
     let lab = srgb_to_lab(rgb);
-    let distance = |c: &Lab| (c.l - lab.l).powi(2) + (c.a - lab.a).powi(2) + (c.b - lab.b).powi(2);
+    let chroma = lab.a.hypot(lab.b);
+    let distance = |c: &Lab| {
+        let all = (c.a - lab.a).powi(2) + (c.b - lab.b).powi(2);
+        let duller = (c.a.hypot(c.b) - chroma).powi(2);
+        // Another hue is worse than a duller or a brighter one: brown must not turn pink.
+        (c.l - lab.l).powi(2) + duller + OTHER_HUE * (all - duller)
+    };
     among
         .iter()
         .min_by(|one, other| distance(&one.1).total_cmp(&distance(&other.1)))
@@ -248,6 +310,49 @@ mod tests {
         assert_eq!(with("1"), Depth::NoColour);
         assert_eq!(with("0"), Depth::NoColour);
         assert_eq!(with(""), Depth::Indexed256);
+    }
+
+    /// CIEDE2000 of 5 and more is "two colours at a glance" (from memory, common practice).
+    #[test]
+    fn the_dark_shades_are_told_apart_and_no_brown_turns_pink() {
+        let ramp = Ramp::browning();
+        let at = |shade: u8| ramp.at(f64::from(shade) / 9.0);
+        for shade in 0..9 {
+            let (one, next) = (srgb_to_lab(at(shade)), srgb_to_lab(at(shade + 1)));
+            let apart = crate::colour::ciede2000(one, next);
+            assert!(apart >= 5.0, "shades {shade} and the next: {apart:.1}");
+        }
+        let theme = Theme::new(Depth::Indexed256);
+        for &rgb in ramp.table() {
+            let Color::Indexed(i) = theme.colour(rgb) else {
+                panic!("{rgb:?}")
+            };
+            let lab = INDEXED.iter().find(|c| c.0 == i).unwrap().1;
+            // Pink: reddish without being yellowish.
+            assert!(lab.a < 8.0 || lab.b > lab.a, "{rgb:?} becomes {i}: {lab:?}");
+        }
+    }
+
+    #[test]
+    fn old_consoles_and_locales_get_ascii() {
+        let plain = |vars: &[(&str, &str)]| {
+            let vars = vars.iter().map(|&(k, v)| (k.to_owned(), v.to_owned()));
+            Theme::detect(&vars.collect(), true).plain
+        };
+        assert!(plain(&[("TERM", "linux")]));
+        assert!(plain(&[
+            ("TERM", "xterm"),
+            ("LC_ALL", "C"),
+            ("LANG", "en_US.UTF-8")
+        ]));
+        assert!(!plain(&[("TERM", "xterm"), ("LANG", "en_US.utf8")]));
+        assert!(!plain(&[("TERM", "xterm-256color")]));
+        for c in "─│┌┐└┘═╘╛╭╮╰╯┏━╋▸½…▼△●█⠉ abcü".chars()
+        {
+            let kept = ascii_for(c);
+            assert!(kept.is_ascii() || kept.is_alphabetic(), "{c}");
+            assert!(kept != '?', "{c}");
+        }
     }
 
     #[test]

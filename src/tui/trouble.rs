@@ -3,6 +3,9 @@
 use crate::{
     report::png::PngError,
     workflow::{
+        advised::NextError,
+        batches::DayError,
+        check::CheckError,
         compare::CompareTestsError,
         ground::GroundError,
         kitchen::{KitchenError, StoreError},
@@ -22,9 +25,18 @@ pub enum Trouble {
     /// No map for a plan to rest on.
     #[error(transparent)]
     Ground(#[from] GroundError),
+    /// No quick check.
+    #[error(transparent)]
+    Check(#[from] CheckError),
+    /// No place for the next slices.
+    #[error(transparent)]
+    Next(#[from] NextError),
     /// No plan.
     #[error(transparent)]
     Plan(#[from] PlanError),
+    /// No baking day.
+    #[error(transparent)]
+    Day(#[from] DayError),
     /// No comparison.
     #[error(transparent)]
     Compare(#[from] CompareTestsError),

@@ -2,7 +2,7 @@
 
 use super::{
     app::App,
-    bell::ring_elsewhere,
+    bell::{dough, ring_elsewhere, toast},
     chrome::Chrome,
     effect::Effect,
     event::{Drag, Event, Mouse, MouseAct},
@@ -96,6 +96,7 @@ fn shell(app: &mut App, act: ShellAct) {
         ShellAct::Quit => quit(app),
         ShellAct::Back => back(app),
         ShellAct::Help => toggle_help(app),
+        ShellAct::Why => toggle_why(app),
         ShellAct::Scroll(lines) => {
             if let Some(popup) = &mut app.shared.popup {
                 popup.scroll(lines);
@@ -144,6 +145,19 @@ fn toggle_help(app: &mut App) {
         }
         (Some(_), _) | (None, None) => None,
     };
+}
+
+/// Shows why, and how sure; says so where there is nothing behind the screen.
+fn toggle_why(app: &mut App) {
+    let open = app.shared.popup.take().is_some();
+    let said = app.screen().map(|screen| screen.why(&app.shared));
+    match said {
+        Some(said) if !open && !said.is_empty() => {
+            app.shared.popup = Some(Popup::of(Content::Why(said)));
+        }
+        Some(_) if !open => app.shared.say("there are no figures behind this screen"),
+        Some(_) | None => {}
+    }
 }
 
 /// Finds what lies under the mouse: a hint, or a part of the screen; then does what it stands for.
@@ -212,6 +226,8 @@ fn tick(app: &mut App) {
     if !keeps_time {
         ring_elsewhere(shared);
     }
+    toast::ring_elsewhere(shared);
+    dough::ring_elsewhere(shared);
 }
 
 /// Carries out the screen changes asked for; a screen that comes into sight may ask for work.

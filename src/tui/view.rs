@@ -5,7 +5,7 @@ use super::{
     chrome::{Chrome, LEAST_COLUMNS, LEAST_ROWS},
     hints, popups,
     shared::Banner,
-    theme::Role,
+    theme::{Role, ascii_for},
 };
 use crate::model::text::steers;
 use ratatui::{
@@ -17,17 +17,30 @@ use ratatui::{
 
 /// Draws the whole terminal.
 pub fn view(app: &App, frame: &mut Frame<'_>) {
+    draw(app, frame);
+    disarm(frame);
+    if app.shared.theme.plain {
+        in_ascii(frame);
+    }
+}
+
+fn draw(app: &App, frame: &mut Frame<'_>) {
     let area = frame.area();
     let Some(chrome) = Chrome::of((area.width, area.height)) else {
-        too_small(app, frame, area);
+        let drawn = app
+            .screen()
+            .is_some_and(|screen| screen.view_small(&app.shared, frame, area));
+        if !drawn {
+            too_small(app, frame, area);
+        }
         return;
     };
     let Some(screen) = app.screen() else { return };
     let (shared, theme) = (&app.shared, &app.shared.theme);
-    let [title, guide] = screen.heading(shared);
+    let heading = screen.heading(shared);
     let title = Line::from(vec![
         Span::styled(" rackshade ", theme.style(Role::Chosen)),
-        Span::styled(format!(" {title}"), theme.style(Role::Heading)),
+        Span::styled(format!(" {}", heading.title), theme.style(Role::Heading)),
         Span::styled(
             if shared.kitchen.is_looking() {
                 "  (only looking)"
@@ -38,18 +51,36 @@ pub fn view(app: &App, frame: &mut Frame<'_>) {
         ),
     ]);
     frame.render_widget(Paragraph::new(title), chrome.title);
-    let guide = Line::from(vec![
-        Span::styled(" Next \u{25b8} ", theme.style(Role::Quiet)),
-        Span::styled(guide, theme.style(Role::Caution)),
-    ]);
-    frame.render_widget(Paragraph::new(guide), chrome.guide);
+    // What is so comes first; the next step then stands above the keys.
+    let next = |role: Role| {
+        Line::from(vec![
+            Span::styled(" Next \u{25b8} ", theme.style(Role::Quiet)),
+            Span::styled(heading.guide.clone(), theme.style(role)),
+        ])
+    };
+    if let Some(verdict) = &heading.verdict {
+        let verdict = Line::styled(format!(" {verdict}"), theme.style(Role::Caution));
+        frame.render_widget(Paragraph::new(verdict), chrome.guide);
+        frame.render_widget(Paragraph::new(next(Role::Quiet)), chrome.banner);
+    } else {
+        frame.render_widget(Paragraph::new(next(Role::Caution)), chrome.guide);
+    }
     screen.view(shared, frame, chrome.body);
     banner(app, frame, chrome.banner);
     hints::draw(app, frame, chrome.hints);
     if let Some(popup) = &shared.popup {
         popups::draw(popup, shared, frame, chrome.body);
     }
-    disarm(frame);
+}
+
+/// Draws with the characters of ASCII alone, where the terminal has no others.
+fn in_ascii(frame: &mut Frame<'_>) {
+    for cell in &mut frame.buffer_mut().content {
+        if !cell.symbol().is_ascii() {
+            let plain: String = cell.symbol().chars().take(1).map(ascii_for).collect();
+            cell.set_symbol(&plain);
+        }
+    }
 }
 
 /// Takes out of every cell what would steer the terminal: names of files and words of old records hold anything.

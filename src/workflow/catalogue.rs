@@ -5,7 +5,7 @@ pub use crate::store::assets::{
     shade_card,
 };
 
-use crate::model::{BakeKind, HeatSource, Oven};
+use crate::model::{BakeKind, HeatSource, Oven, Plan};
 
 /// A key that is in no list.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -42,9 +42,20 @@ pub fn bake_kind(key: &str) -> Result<&'static BakeKind, CatalogueError> {
     })
 }
 
+/// Returns the kind that a recipe of the baker's own browns like; a kind is its own.
+pub fn base_of(kind: &BakeKind) -> &BakeKind {
+    bake_kind(&kind.key).unwrap_or(kind)
+}
+
 /// Names a kind of bake in plain words; a kind that is no longer known keeps its key.
 pub fn kind_name(key: &str) -> &str {
     bake_kind(key).map_or(key, |kind| kind.name.as_str())
+}
+
+/// Names what was baked: the baker's own recipe, else the kind of bake.
+pub fn bake_name(plan: &Plan) -> &str {
+    let recipe = plan.recipe.as_ref();
+    recipe.map_or_else(|| kind_name(&plan.kind), |recipe| recipe.name.as_str())
 }
 
 /// Returns the oven template with this key.

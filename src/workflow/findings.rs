@@ -2,14 +2,17 @@
 
 use super::{
     next::outlook,
-    view::{MapView, NOTICEABLE_SHADE},
+    view::{MapView, NOTICEABLE_SHADE, ReadOut},
 };
 use crate::{
     field::{
-        Bound, Evidence, Fit, FitReport, MOST_PLACES, Observation, Zone, ZoneKind, map::RackMap,
+        Bound, Evenness, Evidence, Fit, FitReport, MOST_PLACES, Observation, Zone, ZoneKind,
+        map::RackMap,
     },
     model::{PlaceName, ToastTest, Warning, shade::browning_per_shade},
-    units::{CelsiusDelta, TemperatureUnit},
+    numeric::normal::{Z90, cdf},
+    report::quantity::signed,
+    units::{CelsiusDelta, LengthUnit, TemperatureUnit, no_negative_zero},
 };
 
 /// A slice this many standard deviations off its neighbours is worth another look.
@@ -46,9 +49,8 @@ pub(super) fn findings(view: &MapView, unit: TemperatureUnit) -> Vec<String> {
 }
 
 fn zone_sentence(view: &MapView, zone: &Zone, unit: TemperatureUnit) -> String {
-    let domain = view.fit.domain();
-    let place = PlaceName::of(zone.centre.0, zone.centre.1, domain.width, domain.depth);
-    let figure = |c: f64| unit.delta_figure(CelsiusDelta(c));
+    let place = view.place_of(zone);
+    let figure = |c: f64| no_negative_zero(unit.delta_figure(CelsiusDelta(c)), 0);
     let c = zone.peak_c;
     let (runs, value, low, high) = match zone.kind {
         ZoneKind::Hot => ("hotter", c.value, c.lo, c.hi),
@@ -64,6 +66,189 @@ fn zone_sentence(view: &MapView, zone: &Zone, unit: TemperatureUnit) -> String {
         figure(low),
         figure(high),
     )
+}
+
+/// Says how sure something is that holds with probability `p`: nothing from 95 %, `probably `, `perhaps `; `None` where
+/// it can't be told.
+pub(super) fn adverb(p: f64) -> Option<&'static str> {
+    match p {
+        p if p >= 0.95 => Some(""),
+        p if p >= 0.8 => Some("probably "),
+        p if p >= 0.6 => Some("perhaps "),
+        _ => None,
+    }
+}
+
+impl MapView {
+    fn place_of(&self, zone: &Zone) -> PlaceName {
+        let domain = self.fit.domain();
+        PlaceName::of(zone.centre.0, zone.centre.1, domain.width, domain.depth)
+    }
+
+    /// Returns the rack position of the zone that the verdict names.
+    pub fn strongest_rack(&self) -> Option<u8> {
+        self.strongest(|_| true).map(|z| z.rack)
+    }
+
+    /// Returns the zone to name first: what burns before what stays pale, what is plain before what is probable.
+    fn strongest(&self, of: impl Fn(&Zone) -> bool) -> Option<&Zone> {
+        self.zones.iter().filter(|z| of(z)).max_by(|a, b| {
+            let weight = |z: &Zone| (z.kind == ZoneKind::Hot, z.strength);
+            let size = |z: &Zone| z.peak_c.value.abs();
+            weight(a).cmp(&weight(b)).then(size(a).total_cmp(&size(b)))
+        })
+    }
+
+    /// Says what is so, in a dozen words: where it browns fastest, and which rack position is the more even.
+    pub fn verdict(&self) -> String {
+        let strongest = self.strongest(|_| true);
+        let even = self.more_even();
+        let first = match strongest {
+            Some(zone) => {
+                let way = match zone.kind {
+                    ZoneKind::Hot => "fastest",
+                    ZoneKind::Cool => "slowest",
+                };
+                let (place, adverb) = (self.place_of(zone).title(), zone.strength.adverb());
+                format!("{place} of rack {} {adverb}browns {way}.", zone.rack)
+            }
+            None if even.is_some() => String::new(),
+            None => {
+                let racks = &self.map.racks;
+                let tested = || racks.iter().filter(|r| r.evidence == Evidence::Tested);
+                if tested().all(|r| self.would_show(r.rack).is_some_and(|o| o <= STILL_EVEN)) {
+                    "No hot or cool zone, as far as this test can show.".to_owned()
+                } else {
+                    "Can't tell yet where this oven runs hot. Toast more slices.".to_owned()
+                }
+            }
+        };
+        [first, even.unwrap_or_default()]
+            .into_iter()
+            .filter(|words| !words.is_empty())
+            .collect::<Vec<_>>()
+            .join(" ")
+    }
+
+    /// Says in a few words how the oven bakes: its strongest zone, or that it has none.
+    pub fn short_verdict(&self) -> String {
+        match self.strongest(|_| true) {
+            Some(zone) => format!("{}, rack {}", self.rack_words(zone.rack), zone.rack),
+            None => {
+                let tested = self
+                    .map
+                    .racks
+                    .iter()
+                    .filter(|r| r.evidence == Evidence::Tested);
+                let all: Vec<String> = tested.map(|r| self.rack_words(r.rack)).collect();
+                let even = all.iter().all(|words| words == "even");
+                if even { "even" } else { "can't tell yet" }.to_owned()
+            }
+        }
+    }
+
+    /// Names the more even of the tested rack positions, as firmly as their evenness is known.
+    fn more_even(&self) -> Option<String> {
+        let tested = |rack: u8| {
+            self.rack(rack)
+                .is_some_and(|r| r.evidence == Evidence::Tested)
+        };
+        let mut by: Vec<&Evenness> = self.evenness.iter().filter(|e| tested(e.rack)).collect();
+        by.sort_by(|a, b| a.sd.value.total_cmp(&b.sd.value));
+        let [best, next, ..] = by[..] else {
+            return None;
+        };
+        let sd = |e: &Evenness| (e.sd.hi - e.sd.lo) / (2.0 * Z90);
+        let apart = (next.sd.value - best.sd.value) / sd(best).hypot(sd(next)).max(1e-9);
+        let how = adverb(cdf(apart))?;
+        let which = if by.len() == 2 {
+            "more even"
+        } else {
+            "the most even"
+        };
+        Some(format!("Rack {} is {how}{which}.", best.rack))
+    }
+
+    /// Says in two or three words how a rack position is, beside its number.
+    pub fn rack_words(&self, rack: u8) -> String {
+        let zone = self.strongest(|z| z.rack == rack);
+        let untested = self
+            .rack(rack)
+            .is_none_or(|r| r.evidence == Evidence::Interpolated);
+        match zone {
+            _ if untested => "not tested".to_owned(),
+            Some(z) if z.kind == ZoneKind::Hot => format!("HOT {}", self.place_of(z).spoken()),
+            Some(z) => format!("COOL {}", self.place_of(z).spoken()),
+            None if self.would_show(rack).is_some_and(|o| o <= STILL_EVEN) => "even".to_owned(),
+            None => "can't tell yet".to_owned(),
+        }
+    }
+
+    /// Says what is known of one rack position: its zones, or that there are none.
+    pub fn rack_sentences(&self, rack: u8, unit: TemperatureUnit) -> Vec<String> {
+        let zones = self.zones.iter().filter(|z| z.rack == rack);
+        let mut said: Vec<String> = zones.map(|z| zone_sentence(self, z, unit)).collect();
+        if let (true, Some(map)) = (said.is_empty(), self.rack(rack)) {
+            said.extend(no_zone_sentence(self, map, unit));
+        }
+        said
+    }
+
+    /// Says what one place of a rack position reads, with its ranges, and how steeply the heat rises there.
+    pub fn place_sentences(
+        &self,
+        rack: u8,
+        read: &ReadOut,
+        (unit, lengths): (TemperatureUnit, LengthUnit),
+    ) -> Vec<String> {
+        let figure = |c: f64| signed(unit.delta_figure(CelsiusDelta(c)));
+        let (shade, degrees, letter) = (read.shade, read.degrees_c, unit.letter());
+        let mut said = vec![format!(
+            "Under the cursor on rack {rack}: shade {:.1} ({:.1} to {:.1}), {} {letter} against the rest ({} to {}).",
+            shade.value,
+            shade.lo,
+            shade.hi,
+            figure(degrees.value),
+            figure(degrees.lo),
+            figure(degrees.hi),
+        )];
+        // Over an inch or over 10 cm: spans a hand can picture.
+        let (span, over) = match lengths {
+            LengthUnit::Inches => (2.54, "an inch"),
+            LengthUnit::Centimetres => (10.0, "10 cm"),
+        };
+        let (right, back) = read.rise_c_per_cm;
+        let rise = unit.delta_figure(CelsiusDelta(right.hypot(back) * span));
+        if rise >= 0.05 && rise.is_finite() {
+            // One step from the middle of a field of three by three, so that places name directions.
+            let towards = PlaceName::of(
+                1.5 + toward(right, back),
+                1.5 + toward(back, right),
+                3.0,
+                3.0,
+            );
+            said.push(format!(
+                "It gets hotter towards {}, by {rise:.1} {letter} over {over}.",
+                towards.spoken()
+            ));
+        }
+        said
+    }
+
+    /// Returns how large a difference would show on a rack position, shades.
+    fn would_show(&self, rack: u8) -> Option<f64> {
+        Some(outlook(&self.fit, self.by_eye, rack)?.now + NOTICEABLE_SHADE)
+    }
+}
+
+/// Sorts one part of a direction into -1, 0 or 1, eighths of a turn wide.
+fn toward(part: f64, other: f64) -> f64 {
+    // tan(22.5 degrees): below it the other part alone names the direction.
+    if part.abs() < 0.414 * other.abs() {
+        0.0
+    } else {
+        part.signum()
+    }
 }
 
 /// Says that a rack position looks even, how large a difference would have shown, and what would sharpen that.

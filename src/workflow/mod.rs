@@ -2,9 +2,12 @@
 
 pub mod advised;
 pub mod after;
+pub mod batches;
 pub mod browse;
 pub mod catalogue;
+pub mod check;
 pub mod choice;
+pub mod class;
 pub mod compare;
 pub mod describe;
 pub mod findings;
@@ -22,10 +25,13 @@ pub mod picture;
 pub mod plan;
 pub mod pool;
 pub mod readings;
+pub mod recipe;
 pub mod rise;
+pub mod rising;
 pub mod round;
 pub mod samples;
 pub mod scoring;
 pub mod sensitivity;
 pub mod toast;
+pub mod toasting;
 pub mod view;

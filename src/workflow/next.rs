@@ -9,8 +9,6 @@ use crate::{
     units::Centimetres,
 };
 
-/// Spacing of the places a slice may go to, as a share of its side.
-const STEP: f64 = 0.4;
 /// A test that leaves more than this share of the doubt hardly helps.
 const HARDLY: f64 = 0.85;
 
@@ -146,7 +144,8 @@ fn ways_on(fit: &Fit, by_eye: bool, racks: &[u8], chosen: Option<usize>) -> Opti
     spots.extend(shifted(&spots, &bread));
     let moved = again.end..spots.len();
     if chosen.is_some() {
-        spots.extend(racks.iter().flat_map(|&rack| everywhere(rack, &bread)));
+        let all = |&rack| Spot::everywhere(rack, (bread.width, bread.depth), bread.cavity);
+        spots.extend(racks.iter().flat_map(all));
     }
     let design = fit.design(racks, spots, reading_sd(by_eye))?;
     let mut ways = vec![way(&design, Way::Again, again.collect())];
@@ -206,28 +205,6 @@ fn shifted(before: &[Spot], bread: &Bread) -> Vec<Spot> {
     all.into_iter()
         .find(|spots| spots.iter().all(|s| bread.inside(s)))
         .unwrap_or_default()
-}
-
-/// Returns places all over a rack position that a slice could go to.
-fn everywhere(rack: u8, bread: &Bread) -> Vec<Spot> {
-    let along = |side: f64, whole: f64| -> Vec<f64> {
-        let room = whole - side;
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "an oven is a few slices wide"
-        )]
-        let steps = (room / (STEP * side)).round().max(1.0) as usize;
-        (0..=steps)
-            .map(|i| side / 2.0 + room * i as f64 / steps as f64)
-            .collect()
-    };
-    let xs = along(bread.width, bread.cavity.0);
-    let ys = along(bread.depth, bread.cavity.1);
-    ys.iter()
-        .flat_map(|&y| xs.iter().map(move |&x| (x, y)))
-        .map(|(x, y)| bread.spot(rack, x, y))
-        .collect()
 }
 
 fn bread_of(fit: &Fit, before: &[Spot]) -> Option<Bread> {

@@ -14,7 +14,7 @@ use crate::{
 const HALF_STEP: f64 = 0.25;
 
 /// Returns cavity and rack positions of an oven for the engine.
-pub(super) fn domain_of(oven: &Oven) -> Domain {
+pub(crate) fn domain_of(oven: &Oven) -> Domain {
     Domain {
         width: oven.cavity.width.0,
         depth: oven.cavity.depth.0,
@@ -38,7 +38,7 @@ pub(super) fn read_by_eye(tests: &[&ToastTest]) -> bool {
 }
 
 /// Returns what is believed before a slice is scored, by eye or measured.
-pub(super) fn priors_of(by_eye: bool) -> Priors {
+pub(crate) fn priors_of(by_eye: bool) -> Priors {
     if by_eye {
         Priors::by_eye(EYE_SD_SHADE * browning_per_shade())
     } else {

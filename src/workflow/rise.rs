@@ -3,7 +3,7 @@
 use super::{
     ground::mode_of,
     kitchen::Records,
-    readings::{OvenSummary, summary},
+    readings::{OvenSummary, SettingSummary, air_map, summary},
 };
 use crate::{
     model::{
@@ -14,7 +14,10 @@ use crate::{
     units::{Celsius, CelsiusDelta, Minutes, TemperatureUnit, plain},
 };
 
-pub use crate::planner::rise::{Rise, Start};
+pub use crate::planner::rise::{Pace, Rise, Start};
+
+/// Weight of a piece of dough where none is given, grams.
+pub const USUAL_GRAMS: f64 = 500.0;
 
 /// No dough is put anywhere colder or hotter, C.
 const SENSIBLE: (Celsius, Celsius) = (Celsius(0.0), Celsius(60.0));
@@ -38,6 +41,8 @@ pub struct RiseQuestion {
     pub at: Celsius,
     /// The dough as it goes in; `None` where it is as warm as the box.
     pub start: Option<Start>,
+    /// How this dough keeps to its known time; `None` for what the known time says.
+    pub pace: Option<Pace>,
     /// The unit to speak in.
     pub unit: TemperatureUnit,
 }
@@ -49,8 +54,8 @@ pub struct RiseAnswer {
     pub rise: Rise,
     /// How warm the box truly is.
     pub at: Celsius,
-    /// Whether that was read with a thermometer.
-    pub read: bool,
+    /// What was read of it with a thermometer.
+    pub held: Option<Held>,
     /// How many times as fast it sours there.
     pub souring: Option<f64>,
     /// What else to know.
@@ -91,6 +96,63 @@ pub enum RiseError {
     Oven(String),
 }
 
+/// What an oven's proofing mode truly holds at a setting, by thermometer.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Held {
+    /// The air in the middle, over whole cycles.
+    pub air: Celsius,
+    /// Half the width of the 90 % interval of the air around a dough, wherever it stands: the thermometer's and
+    /// the readings' doubt, the differences between places, and what the dough follows of the swing.
+    pub doubt: CelsiusDelta,
+    /// Peak to peak, where it was read.
+    pub swing: Option<CelsiusDelta>,
+    /// The coolest and the warmest place less their mean, where several were read.
+    pub places: Option<(CelsiusDelta, CelsiusDelta)>,
+}
+
+impl Held {
+    /// Returns the hottest that the air anywhere gets.
+    pub fn hottest(&self) -> Celsius {
+        let half = self.swing.map_or(0.0, |s| s.0 / 2.0);
+        let place = self.places.map_or(0.0, |(_, warmest)| warmest.0);
+        Celsius(self.air.0 + half + place.max(0.0))
+    }
+}
+
+/// Tells what an oven's proofing mode holds at a setting, for a dough of `grams`; `None` where it was not read near it.
+///
+/// # Errors
+/// [`RiseError::Oven`] where the oven has no proofing mode.
+pub fn held_in(
+    kitchen: &Records,
+    oven: &Oven,
+    (set, grams): (Celsius, f64),
+) -> Result<Option<Held>, RiseError> {
+    mode_of(oven, Some(Mode::Proofing)).map_err(|e| {
+        let said = e.to_string();
+        RiseError::Oven(said.split("; ").next().unwrap_or_default().to_owned())
+    })?;
+    let found = summary(kitchen, oven, Mode::Proofing);
+    let Some((near, offset, doubt)) = nearest(&found, set) else {
+        return Ok(None);
+    };
+    let places = air_map(kitchen, oven, Mode::Proofing);
+    let ends = |pick: fn(f64, f64) -> f64| places.iter().map(|p| p.offset.value).reduce(pick);
+    let places = ends(f64::min).zip(ends(f64::max));
+    let swing = near.swing.map(|s| s.value);
+    let cycle = near.cycle.map_or(f64::MAX, |c| c.value);
+    let follows = swing.map_or(0.0, |s| s / 2.0 * rise::followed(grams, cycle.min(1e6)));
+    // A dough stands at one place, not known which.
+    let place = places.map_or(0.0, |(lo, hi)| lo.abs().max(hi.abs()));
+    let all = doubt.0.hypot(place).hypot(follows);
+    Ok(Some(Held {
+        air: set + offset,
+        doubt: CelsiusDelta(all),
+        swing: swing.map(CelsiusDelta),
+        places: places.map(|(lo, hi)| (CelsiusDelta(lo), CelsiusDelta(hi))),
+    }))
+}
+
 /// Finds how long a dough takes in a box, or in an oven's proofing mode by what was read of it.
 ///
 /// # Errors
@@ -102,15 +164,12 @@ pub fn rise_time(
     check(question)?;
     let mut warnings = Vec::new();
     let mut at = question.at;
-    let mut at_doubt = CelsiusDelta(0.0);
-    let mut read = false;
+    let mut held = None;
     if let Some((kitchen, oven)) = oven {
-        mode_of(oven, Some(Mode::Proofing)).map_err(|e| {
-            let said = e.to_string();
-            RiseError::Oven(said.split("; ").next().unwrap_or_default().to_owned())
-        })?;
-        if let Some((offset, doubt)) = held(&summary(kitchen, oven, Mode::Proofing), at) {
-            (at, at_doubt, read) = (at + offset, doubt, true);
+        let grams = question.start.map_or(USUAL_GRAMS, |s| s.grams);
+        held = held_in(kitchen, oven, (at, grams))?;
+        if let Some(held) = held {
+            at = held.air;
         } else {
             warnings.push(Warning::new(
                 "No thermometer readings of this oven's proofing near that setting",
@@ -123,18 +182,20 @@ pub fn rise_time(
         known: question.known,
         known_at: question.known_at,
         at,
-        at_doubt,
+        at_doubt: held.map_or(CelsiusDelta(0.0), |h| h.doubt),
         start: question.start,
+        pace: question.pace.unwrap_or_else(Pace::as_known),
     };
     let rise = rise::rise(&request).map_err(|error| refusal(error, question, at))?;
-    warnings.extend(remarks(question, &rise, at));
+    let hottest = held.map_or(at, |h| h.hottest());
+    warnings.extend(remarks(question, &rise, (at, hottest)));
     let souring = (question.dough == Dough::Sourdough)
         .then(|| LACTOBACILLI.rate(at) / LACTOBACILLI.rate(question.known_at))
         .filter(|ratio| ratio.is_finite());
     Ok(RiseAnswer {
         rise,
         at,
-        read,
+        held,
         souring,
         warnings,
     })
@@ -167,8 +228,11 @@ fn check(question: &RiseQuestion) -> Result<(), RiseError> {
     }
 }
 
-/// Returns true less dial at a proofing setting with half the width of its 90 % interval, by the setting read nearest to it.
-fn held(found: &OvenSummary, dial: Celsius) -> Option<(CelsiusDelta, CelsiusDelta)> {
+/// Returns the setting read nearest to a proofing setting, true less dial there, and half the width of its 90 % interval.
+fn nearest(
+    found: &OvenSummary,
+    dial: Celsius,
+) -> Option<(&SettingSummary, CelsiusDelta, CelsiusDelta)> {
     let away = |t: Celsius| (t - dial).0.abs();
     let near = found
         .settings
@@ -177,6 +241,7 @@ fn held(found: &OvenSummary, dial: Celsius) -> Option<(CelsiusDelta, CelsiusDelt
         .min_by(|a, b| away(a.dial).total_cmp(&away(b.dial)))?;
     let (lo, hi) = near.offset.interval(LEVEL);
     Some((
+        near,
         CelsiusDelta(near.offset.value),
         CelsiusDelta((hi - lo) / 2.0),
     ))
@@ -200,14 +265,32 @@ fn refusal(error: NoRise, question: &RiseQuestion, at: Celsius) -> RiseError {
     }
 }
 
+/// From here on a time is told in hours, minutes.
+const HOURS_FROM: f64 = 120.0;
+
+/// Writes a time as a baker says it: `45 min`, `3 h 20 min`.
+pub fn span(time: Minutes) -> String {
+    let minutes = time.0.round().max(0.0);
+    if minutes < HOURS_FROM {
+        format!("{minutes:.0} min")
+    } else {
+        let (hours, rest) = ((minutes / 60.0).floor(), minutes % 60.0);
+        format!("{hours:.0} h {rest:.0} min")
+    }
+}
+
 /// What else to know of a time.
-fn remarks(question: &RiseQuestion, rise: &Rise, at: Celsius) -> Vec<Warning> {
+fn remarks(
+    question: &RiseQuestion,
+    rise: &Rise,
+    (at, hottest): (Celsius, Celsius),
+) -> Vec<Warning> {
     let mut remarks = vec![Warning::new(
         "Dough in the oven is easily forgotten",
         "mark the dial, and take the dough out before you heat the oven",
     )];
     let started = question.start.map_or(at, |s| s.temperature);
-    if at.0.max(started.0) > YEAST_SUFFERS.0 {
+    if hottest.0.max(started.0) > YEAST_SUFFERS.0 {
         remarks.push(Warning::new(
             format!("Yeast suffers above {}", question.unit.show(YEAST_SUFFERS)),
             "keep the dough cooler",

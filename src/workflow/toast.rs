@@ -93,6 +93,7 @@ pub fn new_test(
         },
         when: draft.when,
         minutes: draft.minutes,
+        toasting: None,
         bread: Bread {
             loaf: draft.loaf.clone().unwrap_or(bread.loaf),
             slice: draft.request.slice,

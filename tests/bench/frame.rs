@@ -78,7 +78,11 @@ fn four_maps_200x60(bencher: divan::Bencher, shown: &str) {
             };
             raster.draw(quarter, &mut buf, &theme);
         }
-        Legend { scale: &scale }.draw(Rect::new(0, 58, 200, 2), &mut buf, &theme);
+        Legend {
+            scale: &scale,
+            doubt: false,
+        }
+        .draw(Rect::new(0, 58, 200, 2), &mut buf, &theme);
         buf
     });
 }

@@ -124,6 +124,7 @@ fn whole_plan_on_a_fit(bencher: Bencher) {
         },
         when: jiff::civil::date(2026, 3, 1).at(10, 0, 0, 0),
         minutes: Some(Minutes(12.0)),
+        toasting: None,
         bread: Bread::default(),
         cursor: slices.len(),
         slices,

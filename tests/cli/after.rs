@@ -154,11 +154,11 @@ fn a_bake_with_a_forecast_shows_expected_and_actual_with_intervals_and_what_to_d
     };
     let level = line("level");
     assert!(
-        level.contains('(') && level.contains(" to ") && level.contains("from the 3.5 wanted"),
+        level.contains('(') && level.contains(" to ") && level.contains("than the 3.5 wanted"),
         "{level}"
     );
     assert!(
-        level.contains("next time about") && level.contains("min shorter"),
+        level.contains("Next time about") && level.contains("min less"),
         "{level}"
     );
     assert!(line("pattern").contains("1 of 12 places came out differently"));

@@ -90,7 +90,14 @@ impl Kitchen {
     pub(crate) fn demo() -> Self {
         let kitchen = Self::empty();
         let mut copied = 0;
-        for part in ["ovens", "tests", "bakes", "thermometers", "readings"] {
+        for part in [
+            "ovens",
+            "tests",
+            "bakes",
+            "thermometers",
+            "readings",
+            "recipes",
+        ] {
             fs::create_dir(kitchen.path().join(part)).unwrap();
             for entry in fs::read_dir(demo_data().join(part)).unwrap() {
                 let entry = entry.unwrap();
@@ -102,7 +109,7 @@ impl Kitchen {
                 copied += 1;
             }
         }
-        assert_eq!(copied, 18);
+        assert_eq!(copied, 21);
         kitchen
     }
 

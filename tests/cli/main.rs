@@ -7,6 +7,8 @@
 #![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
 
 mod after;
+mod batches;
+mod check;
 mod compare;
 mod faces;
 mod folder;
@@ -19,6 +21,7 @@ mod paper;
 mod photo;
 mod plan;
 mod readings;
+mod recipes;
 mod rise;
 mod score;
 mod show;

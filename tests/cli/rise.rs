@@ -49,3 +49,121 @@ fn what_cannot_rise_is_refused() {
     .concat();
     k.run(&args).refused("no dough's weight", "--mass-g 0");
 }
+
+#[test]
+fn what_an_oven_holds_is_taken_with_its_places_and_its_swing() {
+    let k = Kitchen::demo();
+    let asked = [&KNOWN[..], &["--dough", "yeast", "--start", "68F"]].concat();
+    let at_its_word = k.run(&[&asked[..], &["--json"]].concat()).json();
+    let held = k
+        .run(&[&asked[..], &["--oven", "counter-oven", "--json"]].concat())
+        .json();
+    let figure = |told: &serde_json::Value, key: &str| told[key].as_f64().unwrap();
+    // the demo kitchen's proofing round: 1.8 C above the dial, 3.2 C from peak to peak, 1.2 C between two places
+    let above = figure(&held, "box_c") - figure(&at_its_word, "box_c");
+    assert!((1.2..2.4).contains(&above), "{above}");
+    assert!((2.6..4.0).contains(&figure(&held, "swing_c")), "{held}");
+    let places = held["places_c"].as_array().unwrap();
+    let apart = places[1].as_f64().unwrap() - places[0].as_f64().unwrap();
+    assert!((0.8..1.6).contains(&apart), "{apart}");
+    assert!(figure(&held, "minutes") < figure(&at_its_word, "minutes"));
+    // the same warmth without any doubt of it is told more narrowly
+    let same = format!("{}C", figure(&held, "box_c"));
+    let known = [
+        "rise",
+        "--known",
+        "60min@75F",
+        "--at",
+        &same,
+        "--dough",
+        "yeast",
+        "--start",
+        "68F",
+        "--json",
+    ];
+    let sure = k.run(&known).json();
+    let width = |told| figure(told, "minutes_hi") / figure(told, "minutes_lo");
+    assert!(width(&held) > width(&sure), "{held} {sure}");
+}
+
+#[test]
+fn it_says_when_to_put_a_dough_in_so_that_it_is_ready_with_the_oven() {
+    let k = Kitchen::empty();
+    let asked = [
+        &KNOWN[..],
+        &["--dough", "yeast", "--ready-at", "23:59", "--json"],
+    ]
+    .concat();
+    let told = k.run(&asked);
+    // an hour before midnight there is time; right before there is none
+    if told.code == Some(0) {
+        let told = told.json();
+        let at = |key: &str| told[key].as_str().unwrap().to_owned();
+        assert!(at("put_in") < at("take_out"), "{told}");
+        assert!(at("take_out").contains("23:39:"), "20 min to heat: {told}");
+    }
+    let wrong = [&KNOWN[..], &["--dough", "yeast", "--ready-at", "25:00"]].concat();
+    assert_eq!(k.run(&wrong).code, Some(2));
+    let long = [
+        "--dough",
+        "yeast",
+        "--ready-at",
+        "9:00",
+        "--heat-min",
+        "999",
+    ];
+    k.run(&[&KNOWN[..], &long].concat())
+        .refused("no oven heats so long", "--heat-min 999");
+}
+
+#[test]
+fn a_dough_of_ones_own_is_put_in_looked_at_exported_and_imported() {
+    let k = Kitchen::empty();
+    let add = [
+        "doughs",
+        "add",
+        "--name",
+        "rolls",
+        "--dough",
+        "yeast",
+        "--known",
+        "60min@75F",
+    ];
+    k.run(&add).done();
+    k.run(&["doughs", "look", "rolls", "half"])
+        .refused("not rising", "dough rolls");
+    k.run(&["doughs", "start", "rolls", "--at", "75F"]).done();
+    k.run(&["doughs", "start", "rolls", "--at", "75F"])
+        .refused("rising already", "dough rolls");
+    let first = k.run(&["doughs", "--json"]).json()["doughs"][0].clone();
+    let total = first["rising"]["total_min"].as_f64().unwrap();
+    assert!(
+        (total - 60.0).abs() < 1.0,
+        "as warm as its known time: {total}"
+    );
+    // doubled at once: far faster than known
+    k.run(&["doughs", "look", "rolls", "doubled"]).done();
+    k.run(&["doughs", "look", "rolls", "half"])
+        .refused("already", "dough rolls");
+    k.run(&["doughs", "out", "rolls"]).done();
+    assert!(k.run(&["doughs"]).done().contains("rolls"));
+    for wrong in [
+        ["doughs", "start", "rolls", "--at", "140F"],
+        ["doughs", "start", "buns", "--at", "75F"],
+    ] {
+        assert_eq!(k.run(&wrong).code, Some(2), "{wrong:?}");
+    }
+    let folder = tempfile::TempDir::new().unwrap();
+    let file = folder.path().join("kitchen.json");
+    let path = file.to_str().unwrap();
+    k.run(&["export", "--out", path]).done();
+    let other = Kitchen::empty();
+    other.run(&["import", path]).done();
+    let there = other.run(&["doughs", "--json"]).json()["doughs"][0].clone();
+    assert_eq!(
+        (&there["name"], &there["rises"]),
+        (&"rolls".into(), &1.into())
+    );
+    k.run(&["doughs", "remove", "rolls"]).done();
+    assert!(k.run(&["doughs"]).done().contains("no dough yet"));
+}

@@ -63,7 +63,7 @@ fn a_dash_is_standard_output_and_carries_the_result_alone() {
     let k = Kitchen::demo();
     let text = k.run(&["export", "--out", "-"]).done();
     let bundle: serde_json::Value = serde_json::from_str(&text).unwrap();
-    assert_eq!(bundle["things"].as_array().unwrap().len(), 18);
+    assert_eq!(bundle["things"].as_array().unwrap().len(), 21);
     let paper = [
         "report",
         "card",

@@ -22,8 +22,8 @@ seed() { for file in "$@"; do cp "$file" "$corpus/seed-$(basename "$(dirname "$f
 case $target in
   photo) seed ../data/photos/*.{jpg,png,webp,heic} ;;
   stored)
-    # The first letter says which kind: its number modulo 5.
-    kinds="d:ovens e:tests f:bakes g:readings h:thermometers"
+    # The first letter says which kind: its number modulo 6.
+    kinds="f:ovens g:tests h:bakes i:readings j:thermometers k:doughs"
     for kind in $kinds; do
       for file in ../../demo-data/"${kind#*:}"/*.json ../data/v1/"${kind#*:}"/*.json; do
         (printf %s "${kind%%:*}"; cat "$file") > "$corpus/seed-${kind#*:}-$(basename "$file")"

@@ -16,7 +16,7 @@ fn opened(size: (u16, u16), depth: Depth) -> Stage {
     let folder = TempDir::new().unwrap();
     let photo = tray(folder.path());
     let mut stage = Stage::toasted(size, depth);
-    stage.keys("p");
+    stage.keys("f");
     // as a terminal pastes a dropped file with a blank in its name
     stage.paste(&format!("'{}'\n", photo.display()));
     stage.press(Key::Enter);
@@ -59,7 +59,7 @@ fn scores() {
 #[test]
 fn the_cautions_beside_a_photo_are_whole_in_80_columns() {
     let mut stage = Stage::toasted((80, 24), Depth::NoColour);
-    stage.keys("p");
+    stage.keys("f");
     let text = stage.text();
     let words: Vec<&str> = text.split_whitespace().collect();
     let end = ["Keep", "children", "away."];
@@ -72,7 +72,7 @@ fn a_photo_without_bread() {
         let folder = TempDir::new().unwrap();
         let photo = counter(folder.path());
         let mut stage = Stage::toasted(size, depth);
-        stage.keys("p");
+        stage.keys("f");
         stage.paste(&photo.display().to_string());
         stage.press(Key::Enter);
         stage
@@ -218,7 +218,7 @@ fn names_that_fit_are_listed_and_completed() {
     tray(folder.path());
     counter(folder.path());
     let mut stage = Stage::toasted((80, 24), Depth::NoColour);
-    stage.keys("p");
+    stage.keys("f");
     stage.paste(&format!("{}/", folder.path().display()));
     let text = stage.text();
     assert!(
@@ -250,7 +250,7 @@ fn a_test_of_two_racks_asks_which_one_the_photo_shows() {
     stage.keys("5");
     stage.press(Key::Enter);
     stage.press(Key::Enter);
-    stage.keys("p");
+    stage.keys("sf");
     stage.paste(&photo.display().to_string());
     for _ in 0..4 {
         stage.press(Key::Enter);

@@ -24,7 +24,7 @@ use ratatui::{
     layout::Rect,
     style::{Color, Modifier},
 };
-use std::time::Duration;
+use std::{collections::BTreeSet, time::Duration};
 use tempfile::TempDir;
 
 /// The program over a kitchen in a temporary folder.
@@ -32,6 +32,8 @@ pub(crate) struct Stage {
     pub(crate) app: App,
     pub(crate) quit: bool,
     pub(crate) bells: usize,
+    /// Keys pressed so far.
+    pub(crate) pressed: usize,
     /// Time that has passed on the clock.
     passed: Duration,
     /// The worker does nothing for now: only the last map of many is looked at.
@@ -62,6 +64,12 @@ impl Stage {
         }
         stage.keys("c");
         stage
+    }
+
+    /// The demo kitchen.
+    pub(crate) fn demo(size: (u16, u16), depth: Depth) -> Self {
+        let (kitchen, _) = Kitchen::throwaway_copy().unwrap();
+        Self::over(kitchen, TempDir::new().unwrap(), size, depth)
     }
 
     /// The demo kitchen's record of the wall oven.
@@ -107,11 +115,22 @@ impl Stage {
             app,
             quit: false,
             bells: 0,
+            pressed: 0,
             passed: Duration::ZERO,
             idle: false,
             terminal: Terminal::new(TestBackend::new(size.0, size.1)).unwrap(),
             _folder: folder,
         }
+    }
+
+    /// A kitchen of a class: many ovens, none tested yet.
+    pub(crate) fn of_a_class(ovens: usize, size: (u16, u16), depth: Depth) -> Self {
+        let folder = TempDir::new().unwrap();
+        let (mut kitchen, _) = Kitchen::open(folder.path(), Access::Write).unwrap();
+        for n in 1..=ovens {
+            readings::add_oven(&mut kitchen, &format!("Oven {n:02} by the window"));
+        }
+        Self::over(kitchen, folder, size, depth)
     }
 
     /// A new oven from the first template, its lay-out in sight.
@@ -129,6 +148,7 @@ impl Stage {
         let mut stage = Self::laid_out(size, depth);
         stage.press(Key::Enter);
         stage.press(Key::Enter);
+        stage.keys("s");
         stage
     }
 
@@ -149,6 +169,7 @@ impl Stage {
 
     /// Presses one key and does the worker's work at once.
     pub(crate) fn press(&mut self, key: Key) {
+        self.pressed += 1;
         self.event(Event::Key(key));
     }
 
@@ -274,12 +295,6 @@ impl Stage {
         picture::svg(&self.draw(), label)
     }
 
-    /// The demo kitchen.
-    pub(crate) fn demo(size: (u16, u16), depth: Depth) -> Self {
-        let (kitchen, _) = Kitchen::throwaway_copy().unwrap();
-        Self::over(kitchen, TempDir::new().unwrap(), size, depth)
-    }
-
     /// Returns what is drawn, row by row.
     fn cells(&mut self) -> Vec<Vec<Cell>> {
         let buffer = self.draw();
@@ -358,6 +373,43 @@ fn roles(stage: &mut Stage) -> String {
     rows.iter().map(line).collect()
 }
 
+/// Finds words that end at a border and are whole only on a larger screen: somebody cut them.
+pub(crate) fn cut_words(small: &str, large: &str) -> Vec<String> {
+    let words = |text: &str| -> BTreeSet<String> {
+        let all = text.split(|c: char| !c.is_alphabetic());
+        all.filter(|w| !w.is_empty()).map(str::to_owned).collect()
+    };
+    let whole = words(large);
+    let cut = |word: &str| {
+        let longer = |w: &String| w.len() > word.len() && w.starts_with(word);
+        word.len() > 1 && !whole.contains(word) && whole.iter().any(longer)
+    };
+    let mut found = Vec::new();
+    for line in small.lines() {
+        // Parts of a line: what stands between walls, or two blanks apart.
+        for part in line.split(['│', '║', '|']).flat_map(|p| p.split("  ")) {
+            let last = part.rsplit(|c: char| !c.is_alphabetic()).next();
+            found.extend(last.filter(|w| cut(w)).map(str::to_owned));
+        }
+    }
+    found
+}
+
+/// Checks that no word of a screen is cut: the same screen, larger, has them all whole.
+fn assert_nothing_cut(name: &str, stage: &mut Stage, (columns, rows): (u16, u16)) {
+    if stage.app.shared().popup.is_some() {
+        // A window over the screen covers words; what it says itself is broken between words.
+        return;
+    }
+    let small = stage.text();
+    stage.resize((columns + 60, rows + 20));
+    let cut = cut_words(&small, &stage.text());
+    assert!(
+        cut.is_empty(),
+        "{name} at {columns}x{rows} cuts {cut:?}:\n{small}"
+    );
+}
+
 /// Compares a screen with the pictures kept: its characters at both sizes as a terminal without colour
 /// shows them, and under the small one the roles that colours stand for.
 ///
@@ -368,11 +420,15 @@ pub(crate) fn snapshots(name: &str, stage: impl Fn((u16, u16), Depth) -> Stage) 
     settings.set_prepend_module_to_snapshot(false);
     settings.set_omit_expression(true);
     settings.bind(|| {
-        let small = characters(&mut stage((80, 24), Depth::NoColour));
+        let mut at_80 = stage((80, 24), Depth::NoColour);
+        let small = characters(&mut at_80);
+        assert_nothing_cut(name, &mut at_80, (80, 24));
         let worn = roles(&mut stage((80, 24), Depth::TrueColour));
         let legend = "roles: H heading, K key, C chosen, G good, ! caution, W wrong, h hot, c cool, . quiet, s shade";
         insta::assert_snapshot!(format!("{name}-80x24"), format!("{small}{legend}\n{worn}"));
-        let large = characters(&mut stage((120, 40), Depth::NoColour));
+        let mut at_120 = stage((120, 40), Depth::NoColour);
+        let large = characters(&mut at_120);
+        assert_nothing_cut(name, &mut at_120, (120, 40));
         insta::assert_snapshot!(format!("{name}-120x40"), large);
     });
 }

@@ -66,6 +66,14 @@ fn whole(day: (i16, i8, i8)) -> AirRound {
     round(day, 350.0, &readings)
 }
 
+/// Adds an oven of the first kind by that name.
+pub(super) fn add_oven(kitchen: &mut Kitchen, name: &str) {
+    let mut oven = oven_template("wall-oven-30-inch").unwrap().oven.clone();
+    name.clone_into(&mut oven.name);
+    oven.id = OvenId::of_words(name);
+    kitchen.save_oven(oven).unwrap();
+}
+
 /// Fills a kitchen with the oven and its rounds.
 pub(super) fn fill(kitchen: &mut Kitchen) {
     let mut oven = oven_template("wall-oven-30-inch").unwrap().oven.clone();

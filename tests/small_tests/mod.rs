@@ -213,6 +213,7 @@ fn toast(
         },
         when: date(2026, 3, day).at(10, 0, 0, 0),
         minutes: (s.uniform() < 0.7).then_some(Minutes(12.0)),
+        toasting: None,
         bread: Bread {
             slice: SliceSize {
                 width: Centimetres(between(s, 5.0, 11.0)),

@@ -18,6 +18,7 @@ use crate::{
         },
         catalogue::bake_kind,
         kitchen::Kitchen,
+        recipe::as_kind,
     },
 };
 
@@ -133,8 +134,12 @@ pub(super) fn learn(
     key: &str,
     session: &mut Session<'_>,
 ) -> Result<Exit, Trouble> {
-    let kind = bake_kind(key).or_trouble("kind", key)?;
-    let own = after::learn::learn(kitchen, kind).or_trouble("kind", key)?;
+    let kind = match (bake_kind(key), kitchen.find_recipe(key)) {
+        (Ok(kind), _) => kind.clone(),
+        (Err(_), Ok(recipe)) => as_kind(recipe).or_trouble("recipe", key)?,
+        (Err(why), Err(_)) => return Err(Trouble::user(why).with("kind", key)),
+    };
+    let own = after::learn::learn(kitchen, &kind).or_trouble("kind", key)?;
     let enough = own.refit.is_enough();
     if session.json {
         session.out.json(&learn_json(key, &own))?;

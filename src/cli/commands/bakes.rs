@@ -62,10 +62,10 @@ enum What {
         #[arg(long, value_name = "SHADE")]
         wanted: Option<f64>,
     },
-    /// Tell from the scored bakes of a kind when it browns.
+    /// Tell from the scored bakes of a kind, or of a recipe of your own, when it browns.
     #[command(after_help = "Example:\n  rackshade bakes learn thin-cookie")]
     Learn {
-        /// Kind of bake, like thin-cookie.
+        /// Kind of bake, like thin-cookie, or a recipe of your own.
         kind: String,
     },
     /// Let what came out count for the oven's map, or no longer.

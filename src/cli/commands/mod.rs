@@ -2,10 +2,13 @@
 
 mod after;
 pub(super) mod bakes;
+mod batches;
 pub(super) mod card;
+pub(super) mod check;
 pub(super) mod compare;
 pub(super) mod completions;
 pub(super) mod dial;
+pub(super) mod doughs;
 pub(super) mod export;
 pub(super) mod history;
 pub(super) mod import;
@@ -19,6 +22,7 @@ pub(super) mod ovens;
 pub(super) mod photo;
 pub(super) mod plan;
 pub(super) mod readings;
+pub(super) mod recipes;
 pub(super) mod report;
 pub(super) mod rise;
 pub(super) mod score;
@@ -45,10 +49,13 @@ pub(super) fn run(command: Option<Command>, session: &mut Session<'_>) -> Result
         Some(Command::Score(args)) => score::run(&args, session),
         Some(Command::Map(args)) => map::run(&args, session),
         Some(Command::Photo(args)) => photo::run(&args, session),
+        Some(Command::Check(args)) => check::run(&args, session),
         Some(Command::Compare(args)) => compare::run(&args, session),
         Some(Command::Plan(args)) => plan::run(&args, session),
         Some(Command::Where(args)) => where_to::run(&args, session),
+        Some(Command::Recipes(args)) => recipes::run(args, session),
         Some(Command::Rise(args)) => rise::run(&args, session),
+        Some(Command::Doughs(args)) => doughs::run(args, session),
         Some(Command::Readings(args)) => readings::run(args, session),
         Some(Command::Dial(args)) => dial::run(&args, session),
         Some(Command::Line(args)) => line::run(&args, session),

@@ -5,20 +5,17 @@ use crate::{
         session::{Session, texts},
         trouble::{Exit, OrTrouble, Trouble},
     },
-    model::dough::Dough,
+    model::{Moment, dough::Dough},
     report::json_rise::RiseJson,
     units::{Celsius, Minutes, TemperatureUnit},
     workflow::{
         kitchen::Access,
-        rise::{RiseAnswer, RiseQuestion, Start, rise_time},
+        rise::{RiseAnswer, RiseQuestion, Start, USUAL_GRAMS, rise_time, span},
+        rising::{ReadyPlan, USUAL_HEATING, ready_for},
     },
 };
 use clap::Args;
-
-/// Weight of a piece of dough where none is given, grams.
-const USUAL_GRAMS: f64 = 500.0;
-/// From here on a time is told in hours, minutes.
-const HOURS_FROM: f64 = 120.0;
+use jiff::civil::Time;
 
 /// Find how long a dough rises at another temperature.
 #[derive(Debug, Args)]
@@ -49,10 +46,28 @@ pub(crate) struct RiseArgs {
     /// An oven whose proofing mode is the box, by what was read of it.
     #[arg(long, value_name = "ID")]
     oven: Option<String>,
+    /// When the oven is to bake, like 17:30: then it says when to put the dough in and when to take it out.
+    #[arg(long, value_name = "TIME", value_parser = time_of_day)]
+    ready_at: Option<Time>,
+    /// How long the oven heats before; 20 minutes when not given.
+    #[arg(long, value_name = "MINUTES", requires = "ready_at")]
+    heat_min: Option<f64>,
+}
+
+/// Reads a time of day.
+fn time_of_day(text: &str) -> Result<Time, String> {
+    let padded = if text.trim().len() == 4 {
+        format!("0{}", text.trim())
+    } else {
+        text.trim().to_owned()
+    };
+    padded
+        .parse()
+        .map_err(|_unread: jiff::Error| "no time of day; write it like 17:30".to_owned())
 }
 
 /// Reads a temperature that names its unit.
-fn degrees(text: &str) -> Result<(Celsius, TemperatureUnit), String> {
+pub(super) fn degrees(text: &str) -> Result<(Celsius, TemperatureUnit), String> {
     let unit = match text.trim().chars().last().map(|c| c.to_ascii_uppercase()) {
         Some('F') => TemperatureUnit::Fahrenheit,
         Some('C') => TemperatureUnit::Celsius,
@@ -65,7 +80,7 @@ fn degrees(text: &str) -> Result<(Celsius, TemperatureUnit), String> {
 }
 
 /// Reads a known time and its temperature.
-fn known(text: &str) -> Result<(Minutes, Celsius, TemperatureUnit), String> {
+pub(super) fn known(text: &str) -> Result<(Minutes, Celsius, TemperatureUnit), String> {
     const EXAMPLE: &str = "write it like 60min@75F or 1.5h@24C";
     let (time, at) = text
         .split_once('@')
@@ -91,7 +106,7 @@ fn known(text: &str) -> Result<(Minutes, Celsius, TemperatureUnit), String> {
 }
 
 /// Reads what makes a dough rise.
-fn dough(text: &str) -> Result<Dough, String> {
+pub(super) fn dough(text: &str) -> Result<Dough, String> {
     Dough::from_key(text).ok_or_else(|| "use one of yeast, sourdough".to_owned())
 }
 
@@ -107,6 +122,7 @@ pub(crate) fn run(args: &RiseArgs, session: &mut Session<'_>) -> Result<Exit, Tr
             temperature,
             grams: args.mass_g.unwrap_or(USUAL_GRAMS),
         }),
+        pace: None,
         unit,
     };
     let start = args
@@ -130,15 +146,51 @@ pub(crate) fn run(args: &RiseArgs, session: &mut Session<'_>) -> Result<Exit, Tr
         None => rise_time(&question, None),
     }
     .or_trouble("--known", typed)?;
+    let ready = plan(args, (&question, &answer), session)?;
     if session.json {
-        session.out.json(&json(&answer))?;
+        session.out.json(&json(&answer, ready.as_ref()))?;
     } else {
         tell(&question, &answer, session)?;
+        if let Some(plan) = ready {
+            let clock = |m: Moment| m.civil().strftime("%H:%M").to_string();
+            session.out.line(format!(
+                "  Put it in at {}, take it out at {} and heat the oven: ready at {}.",
+                clock(plan.put_in),
+                clock(plan.take_out),
+                clock(plan.ready)
+            ))?;
+        }
     }
     Ok(Exit::Done)
 }
 
-fn json(answer: &RiseAnswer) -> RiseJson {
+/// Finds when to put the dough in and take it out, where it is to be ready by a time.
+fn plan(
+    args: &RiseArgs,
+    (question, answer): (&RiseQuestion, &RiseAnswer),
+    session: &Session<'_>,
+) -> Result<Option<ReadyPlan>, Trouble> {
+    let Some(time) = args.ready_at else {
+        return Ok(None);
+    };
+    let heating = args.heat_min.unwrap_or(USUAL_HEATING.0);
+    if !(0.0..=240.0).contains(&heating) {
+        let why = "no oven heats so long; give 0 to 240 minutes";
+        return Err(Trouble::user(why).with("--heat-min", heating));
+    }
+    let now = session.environment.now;
+    let at = now.at_civil(now.civil().date().to_datetime(time));
+    let wait = at.duration_since(now).as_secs_f64() / 60.0;
+    // A time that is past is tomorrow's.
+    let wait = if wait < 0.0 { wait + 24.0 * 60.0 } else { wait };
+    let found = ready_for(question, answer.at, (now, Minutes(wait)), Minutes(heating));
+    let why = "the dough cannot be ready so; give a later time, or less heating";
+    found
+        .map(Some)
+        .ok_or_else(|| Trouble::user(why).with("--ready-at", time))
+}
+
+fn json(answer: &RiseAnswer, ready: Option<&ReadyPlan>) -> RiseJson {
     RiseJson {
         minutes: answer.rise.time.0,
         minutes_lo: answer.rise.lo.0,
@@ -147,6 +199,13 @@ fn json(answer: &RiseAnswer) -> RiseJson {
         souring_ratio: answer.souring,
         box_c: answer.at.0,
         dough_end_c: answer.rise.dough_end.0,
+        swing_c: answer.held.and_then(|h| h.swing).map(|s| s.0),
+        places_c: answer
+            .held
+            .and_then(|h| h.places)
+            .map(|(lo, hi)| [lo.0, hi.0]),
+        put_in: ready.map(|p| p.put_in.to_string()),
+        take_out: ready.map(|p| p.take_out.to_string()),
         warnings: texts(&answer.warnings),
     }
 }
@@ -183,7 +242,7 @@ fn tell(
             unit.show(rise.dough_end)
         ))?;
     }
-    if answer.read {
+    if answer.held.is_some() {
         out.line(format!(
             "  Set to {}, this oven holds {at} by the thermometer.",
             unit.show(question.at)
@@ -193,15 +252,4 @@ fn tell(
         out.line(format!("! {warning}"))?;
     }
     Ok(())
-}
-
-/// Writes a time as a baker says it: `45 min`, `3 h 20 min`.
-fn span(time: Minutes) -> String {
-    let minutes = time.0.round();
-    if minutes < HOURS_FROM {
-        format!("{minutes:.0} min")
-    } else {
-        let (hours, rest) = ((minutes / 60.0).floor(), minutes % 60.0);
-        format!("{hours:.0} h {rest:.0} min")
-    }
 }

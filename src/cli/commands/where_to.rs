@@ -1,12 +1,13 @@
 //! `where`: which oven, which mode, which rack position for a bake.
 
+use super::plan::baked;
 use crate::{
     cli::{
         session::{Session, texts},
         trouble::{Exit, OrTrouble, Trouble},
         values,
     },
-    model::{Mode, Tray},
+    model::Mode,
     report::{
         json_after::{ChoiceJson, ChoicesJson},
         json_plan::PlanJson,
@@ -17,7 +18,6 @@ use crate::{
         choice::{Basis, Choice, Choices, choices},
         kitchen::{Access, Kitchen},
         plan::PlanRequest,
-        toast::parse_size,
     },
 };
 use clap::Args;
@@ -29,17 +29,26 @@ use clap::Args;
 )]
 pub(crate) struct WhereArgs {
     /// Kind of bake, like thin-cookie.
-    #[arg(long, value_name = "KIND")]
-    bake: String,
+    #[arg(
+        long,
+        value_name = "KIND",
+        required_unless_present = "recipe_name",
+        conflicts_with = "recipe_name"
+    )]
+    bake: Option<String>,
+    /// A recipe of your own instead, by name.
+    #[arg(long, value_name = "NAME")]
+    recipe_name: Option<String>,
     /// Trays, 1 to 3.
     #[arg(long, default_value_t = 1, value_parser = clap::value_parser!(u8).range(1..=3))]
     trays: u8,
-    /// Outer size of a tray, along the door x front to back; bare figures in centimetres.
-    #[arg(long, value_name = "WxD", default_value = "33x24cm")]
-    tray: String,
-    /// Pieces on a tray, along the door x front to back, 12 x 12 at most.
-    #[arg(long, value_name = "CxR", default_value = "4x3", value_parser = values::grid)]
-    pieces: (usize, usize),
+    /// Outer size of a tray, along the door x front to back, bare figures in centimetres; the recipe's own or 33x24cm
+    /// when not given.
+    #[arg(long, value_name = "WxD")]
+    tray: Option<String>,
+    /// Pieces on a tray, along the door x front to back, 12 x 12 at most; the recipe's own or 4x3 when not given.
+    #[arg(long, value_name = "CxR", value_parser = values::grid)]
+    pieces: Option<(usize, usize)>,
     /// Door openings at most, 0 to 4.
     #[arg(long, default_value_t = 1, value_parser = clap::value_parser!(u8).range(0..=4))]
     openings: u8,
@@ -52,25 +61,24 @@ pub(crate) struct WhereArgs {
 }
 
 pub(crate) fn run(args: &WhereArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
-    let kind = bake_kind(&args.bake).or_trouble("--bake", &args.bake)?;
     let (kitchen, _) = session.kitchen(Access::Read)?;
+    if let Some(key) = &args.bake {
+        bake_kind(key).or_trouble("--bake", key)?;
+    }
+    let baked = baked(args.bake.as_deref(), args.recipe_name.as_deref(), session)?;
     let unit = kitchen.ovens().first().map(|o| o.dial.unit);
-    let (width, depth) =
-        parse_size(&args.tray, LengthUnit::Centimetres).or_trouble("--tray", &args.tray)?;
+    let usual = args.recipe_name.is_none().then_some("33x24cm");
+    let size = args.tray.as_deref().or(usual);
+    let tray = baked.tray(size, args.pieces, LengthUnit::Centimetres)?;
     let recipe = args
         .recipe
         .as_deref()
         .map(|text| Celsius::parse(text, unit.unwrap_or_default()).or_trouble("--recipe", text))
         .transpose()?;
     let request = PlanRequest {
-        kind: kind.clone(),
+        kind: baked.kind,
         trays: usize::from(args.trays),
-        tray: Tray {
-            width,
-            depth,
-            across: args.pieces.0,
-            deep: args.pieces.1,
-        },
+        tray,
         max_openings: usize::from(args.openings),
         mode: Mode::StillAir,
         recipe,
@@ -83,7 +91,11 @@ pub(crate) fn run(args: &WhereArgs, session: &mut Session<'_>) -> Result<Exit, T
             || "there is no oven yet; add one with 'rackshade ovens add'".to_owned(),
             |why| format!("no oven on record bakes this: {why}"),
         );
-        return Err(Trouble::user(why).with("--bake", &args.bake));
+        let (name, typed) = match (&args.bake, &args.recipe_name) {
+            (Some(key), _) => ("--bake", key.as_str()),
+            (None, recipe) => ("--recipe-name", recipe.as_deref().unwrap_or_default()),
+        };
+        return Err(Trouble::user(why).with(name, typed));
     }
     if session.json {
         session.out.json(&json(found))?;

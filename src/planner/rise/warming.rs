@@ -45,6 +45,11 @@ impl Ball {
         Self { terms }
     }
 
+    /// Returns the time constant of the slowest term, seconds.
+    pub fn lag(&self) -> f64 {
+        self.terms.first().map_or(0.0, |(_, pace)| 1.0 / pace)
+    }
+
     /// Returns what is left of the difference between dough and box after `seconds`, mean over the dough, 0 to 1.
     pub fn left(&self, seconds: f64) -> f64 {
         let sum: f64 = self

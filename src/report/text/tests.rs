@@ -136,6 +136,7 @@ fn plan() -> Plan {
     };
     Plan {
         kind: "thin-cookie".to_owned(),
+        recipe: None,
         segments: vec![
             segment(0.0, 9.0, vec![tray(1, 1, false), tray(2, 2, false)]),
             segment(9.0, 12.0, vec![tray(1, 2, true), tray(2, 1, true)]),
@@ -170,6 +171,7 @@ fn test() -> ToastTest {
         },
         when: jiff::civil::date(2026, 3, 1).at(9, 0, 0, 0),
         minutes: Some(Minutes(9.0)),
+        toasting: None,
         bread: Bread::default(),
         slices: vec![Slice {
             rack: 2,

@@ -33,6 +33,9 @@ const FILES: &[(&str, &str)] = carried![
     "readings/2026-04-09-wall-oven.json",
     "readings/2026-04-13-wall-oven.json",
     "readings/2026-04-14-wall-oven.json",
+    "readings/2026-04-16-counter-oven.json",
+    "recipes/harvest-rolls.json",
+    "recipes/oat-biscuits.json",
 ];
 
 /// What begins the name of every copy.
@@ -123,5 +126,7 @@ impl Throwaway {
     }
 }
 
+#[cfg(test)]
+mod recipes;
 #[cfg(test)]
 mod tests;

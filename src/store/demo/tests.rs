@@ -7,8 +7,8 @@ use crate::{
     model::{
         AirPlace, AirReading, AirRound, BakeId, BakeLog, Bread, DialStep, DoorOpening, Mode,
         Opened, Oven, OvenId, Phase, Place, Plan, Reading, RoundId, Segment, ServiceVisit, Setup,
-        Shade, Slice, SliceSize, TestId, Thermometer, ThermometerId, ToastTest, TrayPlacement,
-        Yardstick, shade::browning_per_shade,
+        Shade, Slice, SliceSize, Spot, TestId, Thermometer, ThermometerId, ToastTest,
+        TrayPlacement, Yardstick, shade::browning_per_shade,
     },
     store::{assets::oven_templates, migrate::Stored},
     units::{Celsius, CelsiusDelta, Centimetres, Minutes, TemperatureUnit},
@@ -264,6 +264,7 @@ fn test_of(round: &Round, oven: &Oven, count: usize, dice: &mut Dice) -> ToastTe
         },
         when: round.day.at(9 + i8::try_from(count).unwrap(), 30, 0, 0),
         minutes: Some(Minutes(round.minutes)),
+        toasting: None,
         bread: Bread::default(),
         cursor: slices.len().min(round.scored),
         slices,
@@ -319,6 +320,7 @@ fn bake() -> BakeLog {
         started: date(2026, 3, 21).at(15, 5, 0, 0).into(),
         plan: Plan {
             kind: "thin-cookie".to_owned(),
+            recipe: None,
             segments: vec![
                 segment(0.0, 5.5, 0.05, false),
                 segment(5.5, 11.0, 0.95, true),
@@ -493,6 +495,36 @@ fn air_round(at: Sitting, dice: &mut Dice) -> AirRound {
     }
 }
 
+/// The counter oven's proofing mode at 85 F: warmer than its dial, warmest at the back.
+fn proofing_round(dice: &mut Dice) -> AirRound {
+    let dial = TemperatureUnit::Fahrenheit.temperature(85.0);
+    let began = date(2026, 4, 16).at(14, 0, 0, 0);
+    let places = [(None, Spot::Centre, 0.0), (Some(2), Spot::BackLeft, 1.2)];
+    let mut readings = Vec::new();
+    for (round, (rack, spot, off)) in (0_i64..).zip(places) {
+        for minute in 0..25_i64 {
+            let second = 60 * (round * 27 + minute);
+            let cycle = (std::f64::consts::TAU * second as f64 / 330.0).sin();
+            let air = dial.0 + 1.8 + off + 1.6 * cycle + 0.15 * dice.normal();
+            readings.push(AirReading {
+                at: (began + SignedDuration::from_secs(second)).into(),
+                dial,
+                air: Celsius((air * 10.0).round() / 10.0),
+                phase: Phase::Holding,
+                place: AirPlace { rack, spot },
+            });
+        }
+    }
+    AirRound {
+        id: RoundId::new("2026-04-16-counter-oven").unwrap(),
+        oven: OvenId::new("counter-oven").unwrap(),
+        mode: Mode::Proofing,
+        thermometer: Some(ThermometerId::new("wire-probe").unwrap()),
+        readings,
+        note: "a bowl's place in the middle, then the back left".to_owned(),
+    }
+}
+
 /// The first test's racks 2 and 4 in the form `rackshade map --samples` takes.
 fn samples() -> String {
     let mut out = String::from("rack,x_cm,y_cm,shade,size_cm\n");
@@ -523,12 +555,16 @@ fn built() -> Vec<(String, String)> {
         ));
     }
     let mut dice = Dice(77);
-    for sitting in sittings() {
-        let round = air_round(sitting, &mut dice);
-        out.push((
-            format!("readings/{}.json", round.id),
-            round.encode().unwrap(),
-        ));
+    let sat = sittings().into_iter().map(|s| air_round(s, &mut dice));
+    let mut air: Vec<AirRound> = sat.collect();
+    air.push(proofing_round(&mut dice));
+    for round in air {
+        let name = format!("readings/{}.json", round.id);
+        out.push((name, round.encode().unwrap()));
+    }
+    for recipe in recipes::recipes() {
+        let name = format!("recipes/{}.json", recipe.id);
+        out.push((name, recipe.encode().unwrap()));
     }
     out.push(("samples.csv".to_owned(), samples()));
     out
@@ -542,7 +578,7 @@ fn built() -> Vec<(String, String)> {
 fn the_demo_files_are_what_the_builder_makes() {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("demo-data");
     let built = built();
-    assert_eq!(built.len(), 19);
+    assert_eq!(built.len(), 22);
     for (name, text) in &built {
         let path = folder.join(name);
         if std::env::var("RACKSHADE_WRITE_DEMO").is_ok() {

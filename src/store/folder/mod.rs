@@ -13,7 +13,9 @@ use super::{
     paths::{self, DAMAGED, ENDING, PAPERS, REMOVED},
     read,
 };
-use crate::model::{AirRound, BakeLog, Oven, Thermometer, ToastTest, Warning};
+use crate::model::{
+    AirRound, BakeLog, Oven, Recipe, Thermometer, ToastTest, Warning, rising::OwnDough,
+};
 use seen::Seen;
 use std::{
     collections::{BTreeMap, BTreeSet},
@@ -47,15 +49,21 @@ pub struct Contents {
     pub rounds: Vec<AirRound>,
     /// Thermometers by id.
     pub thermometers: Vec<Thermometer>,
+    /// Recipes by id.
+    pub recipes: Vec<Recipe>,
+    /// The baker's own doughs by id.
+    pub doughs: Vec<OwnDough>,
 }
 
 /// Every folder that holds files of one kind.
-const FOLDERS: [&str; 5] = [
+const FOLDERS: [&str; 7] = [
     Oven::FOLDER,
     ToastTest::FOLDER,
     BakeLog::FOLDER,
     AirRound::FOLDER,
     Thermometer::FOLDER,
+    Recipe::FOLDER,
+    OwnDough::FOLDER,
 ];
 
 /// An opened data folder.
@@ -132,6 +140,8 @@ impl Store {
             bakes: self.read_all(&mut warnings)?,
             rounds: self.read_all(&mut warnings)?,
             thermometers: self.read_all(&mut warnings)?,
+            recipes: self.read_all(&mut warnings)?,
+            doughs: self.read_all(&mut warnings)?,
         };
         Ok((contents, warnings))
     }
@@ -228,6 +238,38 @@ impl Store {
     /// [`StoreError`]; the file then still holds its old version.
     pub fn save_thermometer(&self, thermometer: &Thermometer) -> Result<(), StoreError> {
         self.save(thermometer)
+    }
+
+    /// Saves a recipe; it is on the disk when this returns.
+    ///
+    /// # Errors
+    /// [`StoreError`]; the file then still holds its old version.
+    pub fn save_recipe(&self, recipe: &Recipe) -> Result<(), StoreError> {
+        self.save(recipe)
+    }
+
+    /// Sets a recipe's file aside under `removed/`.
+    ///
+    /// # Errors
+    /// [`StoreError`]; the file is then still in its place.
+    pub fn remove_recipe(&self, recipe: &Recipe) -> Result<(), StoreError> {
+        self.remove(recipe)
+    }
+
+    /// Saves a dough; it is on the disk when this returns.
+    ///
+    /// # Errors
+    /// [`StoreError`]; the file then still holds its old version.
+    pub fn save_dough(&self, dough: &OwnDough) -> Result<(), StoreError> {
+        self.save(dough)
+    }
+
+    /// Sets a dough's file aside under `removed/`.
+    ///
+    /// # Errors
+    /// [`StoreError`]; the file is then still in its place.
+    pub fn remove_dough(&self, dough: &OwnDough) -> Result<(), StoreError> {
+        self.remove(dough)
     }
 
     /// Sets a round's file aside under `removed/`.

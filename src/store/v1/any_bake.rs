@@ -4,7 +4,7 @@ use super::tests::{any_id, any_mode, any_time, any_words};
 use crate::{
     model::{
         Alternative, BakeId, BakeLog, DialStep, DoorOpening, Forecast, Opened, OvenId, PieceScore,
-        Plan, Segment, Shade, Tray, TrayPlacement, Yardstick,
+        Plan, RecipeId, RecipeName, Segment, Shade, Tray, TrayPlacement, Yardstick,
     },
     units::{Celsius, Centimetres, Minutes},
 };
@@ -106,7 +106,11 @@ fn any_plan() -> impl Strategy<Value = Plan> {
         to: Celsius(to),
     });
     (
-        (any_id(), 0.0_f64..6000.0, 0.0_f64..400.0),
+        (
+            (any_id(), option::of((any_id(), any_words()))),
+            0.0_f64..6000.0,
+            0.0_f64..400.0,
+        ),
         segments(),
         prop::collection::vec(step, 0..4),
         (any_yardstick(), any_yardstick(), any_yardstick()),
@@ -118,7 +122,11 @@ fn any_plan() -> impl Strategy<Value = Plan> {
     )
         .prop_map(
             |((kind, bake, dial), segments, steps, yards, alternatives, more)| Plan {
-                kind,
+                kind: kind.0,
+                recipe: kind.1.map(|(id, name)| RecipeName {
+                    id: RecipeId::new(&id).unwrap(),
+                    name,
+                }),
                 segments,
                 bake: Minutes(bake),
                 dial: Celsius(dial),

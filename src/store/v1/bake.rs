@@ -1,7 +1,7 @@
 //! The stored form of a bake log.
 
 use super::{
-    form::{FormError, INSTANTS, moment, to_form_error, within},
+    form::{FormError, INSTANTS, RECIPES, moment, to_form_error, within},
     plan::PlanForm,
     words::ModeForm,
 };
@@ -82,7 +82,8 @@ fn is_zero(figure: &f64) -> bool {
 impl From<&BakeLog> for BakeForm {
     fn from(bake: &BakeLog) -> Self {
         Self {
-            version: INSTANTS,
+            // The version before stays where it has room for all, so that an older program reads it too.
+            version: bake.plan.recipe.as_ref().map_or(INSTANTS, |_| RECIPES),
             id: bake.id.to_string(),
             oven: bake.oven.to_string(),
             mode: bake.mode.into(),

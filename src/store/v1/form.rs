@@ -5,6 +5,8 @@ use jiff::{civil::DateTime, tz::TimeZone};
 
 /// From this version on, times that are measured are written as instants.
 pub(super) const INSTANTS: u32 = 2;
+/// From this version on there are recipes, and plans that name one.
+pub(super) const RECIPES: u32 = 3;
 
 /// From this version on, an oven may have make, model, serial number and contact.
 pub(super) const PLATES: u32 = 3;

@@ -1,8 +1,11 @@
 //! The stored form of the plan that a bake followed.
 
-use super::form::{FormError, within};
+use super::form::{FormError, to_form_error, within};
 use crate::{
-    model::{Alternative, DialStep, Forecast, Plan, Segment, Tray, TrayPlacement, Yardstick},
+    model::{
+        Alternative, DialStep, Forecast, Plan, RecipeId, RecipeName, Segment, Tray, TrayPlacement,
+        Yardstick,
+    },
     units::{Celsius, Centimetres, Minutes},
 };
 use serde::{Deserialize, Serialize, de::IgnoredAny};
@@ -11,6 +14,9 @@ use serde::{Deserialize, Serialize, de::IgnoredAny};
 #[serde(deny_unknown_fields)]
 pub(super) struct PlanForm {
     kind: String,
+    /// Since version 3.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    recipe: Option<RecipeNameForm>,
     bake_min: f64,
     dial_c: f64,
     steps_to_dial: Vec<StepForm>,
@@ -31,7 +37,7 @@ pub(super) struct PlanForm {
 
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-struct TrayForm {
+pub(super) struct TrayForm {
     width_cm: f64,
     depth_cm: f64,
     across: usize,
@@ -46,6 +52,34 @@ struct ForecastForm {
     col: usize,
     ratio: f64,
     ratio_range: (f64, f64),
+}
+
+/// Which recipe a plan is of.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct RecipeNameForm {
+    id: String,
+    name: String,
+}
+
+impl From<&RecipeName> for RecipeNameForm {
+    fn from(recipe: &RecipeName) -> Self {
+        Self {
+            id: recipe.id.to_string(),
+            name: recipe.name.clone(),
+        }
+    }
+}
+
+impl TryFrom<RecipeNameForm> for RecipeName {
+    type Error = FormError;
+
+    fn try_from(form: RecipeNameForm) -> Result<Self, FormError> {
+        Ok(Self {
+            id: RecipeId::new(&form.id).map_err(to_form_error)?,
+            name: form.name,
+        })
+    }
 }
 
 impl From<Tray> for TrayForm {
@@ -226,6 +260,7 @@ impl From<&Plan> for PlanForm {
     fn from(plan: &Plan) -> Self {
         Self {
             kind: plan.kind.clone(),
+            recipe: plan.recipe.as_ref().map(Into::into),
             bake_min: plan.bake.0,
             dial_c: plan.dial.0,
             steps_to_dial: plan
@@ -262,6 +297,7 @@ impl TryFrom<PlanForm> for Plan {
     fn try_from(form: PlanForm) -> Result<Self, FormError> {
         Ok(Self {
             kind: form.kind,
+            recipe: form.recipe.map(TryInto::try_into).transpose()?,
             segments: form.segments.into_iter().map(Into::into).collect(),
             bake: Minutes(within("plan.bake_min", form.bake_min, 0.0, 6000.0)?),
             dial: Celsius(within("plan.dial_c", form.dial_c, 0.0, 400.0)?),

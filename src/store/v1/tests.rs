@@ -1,10 +1,10 @@
-use super::any_bake::any_bake;
+use super::{any_bake::any_bake, any_recipe::any_recipe};
 use crate::model::text::{one_line, steers};
 use crate::{
     model::{
         AirPlace, AirReading, AirRound, BakeLog, Bread, Cavity, Dial, HeatSource, Mode, Moment,
-        Opened, Oven, OvenId, Phase, PhotoNote, Place, Plate, RackPosition, Reading, RoundId,
-        ServiceVisit, Setup, Shade, Slice, SliceSize, Spot, Surface, TestId, Thermometer,
+        Opened, Oven, OvenId, Phase, PhotoNote, Place, Plate, RackPosition, Reading, Recipe,
+        RoundId, ServiceVisit, Setup, Shade, Slice, SliceSize, Spot, Surface, TestId, Thermometer,
         ThermometerId, ToastTest,
     },
     store::migrate::{ReadError, Stored},
@@ -196,6 +196,7 @@ fn any_test() -> impl Strategy<Value = ToastTest> {
                     },
                     when,
                     minutes: minutes.map(Minutes),
+                    toasting: minutes.map(|_| when.into()),
                     bread,
                     cursor: at.index(slices.len() + 1),
                     slices,
@@ -269,6 +270,11 @@ proptest! {
     #[test]
     fn every_thermometer_comes_back_the_same(thermometer in any_thermometer()) {
         prop_assert_eq!(Thermometer::decode(&thermometer.encode().unwrap()), Ok(thermometer));
+    }
+
+    #[test]
+    fn every_recipe_comes_back_the_same(recipe in any_recipe()) {
+        prop_assert_eq!(Recipe::decode(&recipe.encode().unwrap()), Ok(recipe));
     }
 
     #[test]
@@ -401,6 +407,36 @@ fn the_kept_samples_of_version_2_still_read() {
     let looked = BakeLog::decode(&looked).unwrap();
     assert_eq!(looked.openings[0].what, Opened::Look);
     assert_eq!(looked.started.civil(), bake.started.civil());
+}
+
+const RECIPE_3: &str = include_str!("../../../tests/data/v3/recipes/harvest-rolls.json");
+const BAKE_3: &str = include_str!("../../../tests/data/v3/bakes/2026-03-21-wall-oven.json");
+
+#[test]
+fn the_kept_samples_of_version_3_still_read() {
+    let recipe = Recipe::decode(RECIPE_3).unwrap();
+    assert_eq!(recipe.written_words(), "gas mark 7");
+    assert_eq!(recipe.encode().unwrap(), RECIPE_3);
+    let bake = BakeLog::decode(BAKE_3).unwrap();
+    assert_eq!(bake.encode().unwrap(), BAKE_3);
+    let before = BakeLog::decode(BAKE_2).unwrap();
+    assert_eq!(bake.plan.recipe.as_ref().unwrap().name, "harvest rolls");
+    assert_eq!((before.plan.recipe, before.started), (None, bake.started));
+    for (text, expected) in [
+        (RECIPE_3.replace("\"7\"", "\"11\""), "'11' is no gas mark"),
+        (
+            RECIPE_3.replace("\"minutes\": 24", "\"minutes\": 1"),
+            "1 min",
+        ),
+        (
+            RECIPE_3.replace("\"across\": 3", "\"across\": 13"),
+            "13 x 2",
+        ),
+    ] {
+        assert_ne!(text, RECIPE_3, "{expected}: the case changes nothing");
+        let said = Recipe::decode(&text).unwrap_err().to_string();
+        assert!(said.contains(expected), "{expected}: {said}");
+    }
 }
 
 /// A bake as it is kept since pieces are scored; the older sample above has none of these fields.

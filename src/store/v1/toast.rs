@@ -1,7 +1,7 @@
 //! The stored form of a toast test.
 
 use super::{
-    form::{FormError, date_time, to_form_error, within},
+    form::{FormError, date_time, moment, to_form_error, within},
     photo::PhotoForm,
     words::{ModeForm, SurfaceForm},
 };
@@ -26,6 +26,9 @@ pub(crate) struct TestForm {
     when: String,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     minutes: Option<f64>,
+    /// Since when the slices are in the oven, while the toasting clock runs.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    toasting_since: Option<String>,
     bread: BreadForm,
     #[serde(default)]
     note: String,
@@ -189,6 +192,7 @@ impl From<&ToastTest> for TestForm {
             racks: test.setup.racks.clone(),
             when: test.when.to_string(),
             minutes: test.minutes.map(|m| m.0),
+            toasting_since: test.toasting.map(|m| m.to_string()),
             bread: (&test.bread).into(),
             note: test.note.clone(),
             cursor: test.cursor,
@@ -225,6 +229,10 @@ impl TryFrom<TestForm> for ToastTest {
             },
             when: date_time("when", &form.when)?,
             minutes,
+            toasting: form
+                .toasting_since
+                .map(|text| moment("toasting_since", &text))
+                .transpose()?,
             bread: form.bread.try_into()?,
             slices: form
                 .slices

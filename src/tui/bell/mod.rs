@@ -1,11 +1,13 @@
 //! The bake that runs, seen from any other screen: which it is, and its bell.
 
+pub(crate) mod dough;
 pub(crate) mod run;
+pub(crate) mod toast;
 
 use super::shared::Shared;
 use crate::{
     model::{BakeLog, Moment},
-    workflow::catalogue::kind_name,
+    workflow::catalogue::bake_name,
 };
 use run::{Next, Run};
 use std::time::Duration;
@@ -52,6 +54,16 @@ pub(crate) fn begun_before(bake: &BakeLog, now: Moment) -> Duration {
 
 /// Rings, and says what for, when the running bake's next step is due while another screen is in sight.
 pub(crate) fn ring_elsewhere(shared: &mut Shared) {
+    let elapsed = shared.elapsed;
+    if let Some(day) = &mut shared.day {
+        if day.rings(elapsed) {
+            if shared.unsaved.is_empty() {
+                shared.say("BAKING DAY: something is due now; Esc to Kitchen, b: its clock");
+            }
+            shared.ring();
+        }
+        return;
+    }
     let Some(bake) = running(shared) else {
         shared.rang = None;
         return;
@@ -72,7 +84,7 @@ pub(crate) fn ring_elsewhere(shared: &mut Shared) {
     };
     let words = format!(
         "BAKE CLOCK, {}: {what} now; Esc to Kitchen, Enter: its clock",
-        kind_name(&bake.kind)
+        bake_name(&bake.plan)
     );
     shared.rang = Some(shared.elapsed);
     // What is wrong stays in sight; the bell rings all the same.

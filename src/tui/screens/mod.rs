@@ -1,6 +1,8 @@
 //! The screens, one room each. This list is all the shell knows of them.
 
 pub(crate) mod air;
+pub(crate) mod batches;
+pub(crate) mod check;
 pub(crate) mod choice;
 pub(crate) mod clock;
 pub(crate) mod compare;
@@ -12,8 +14,11 @@ pub(crate) mod outcome;
 pub(crate) mod oven_form;
 pub(crate) mod photo;
 pub(crate) mod plan;
+pub(crate) mod recipes;
 pub(crate) mod record;
+pub(crate) mod rising;
 pub(crate) mod score;
+pub(crate) mod toasting;
 
 use super::{
     keys::Keys,
@@ -28,13 +33,28 @@ pub(crate) fn open(place: Place, shared: &mut Shared) -> Option<Box<dyn Screen>>
         Box::new(room)
     }
     Some(match place {
-        Place::Home => screen(home::Home::new(shared)),
+        Place::Home => {
+            let mut home = home::Home::new(shared);
+            home.ask(shared);
+            screen(home)
+        }
         Place::NewOven => screen(oven_form::OvenForm::templates()),
         Place::EditOven(oven) => screen(oven_form::OvenForm::edit(&oven)),
         Place::Layout(oven) => screen(layout::LayoutScreen::new(*oven, shared)),
+        Place::Toasting(oven, test) => screen(toasting::Toasting::new(*oven, *test, shared)),
+        Place::Check(oven) => screen(check::CheckScreen::new(*oven)),
+        Place::Checked(oven, test) => screen(check::CheckScreen::of(*oven, test)),
         Place::Score(oven, test) => screen(score::Score::new(*oven, *test)),
         Place::Map(oven, tests) => screen(map::MapScreen::new(oven, tests)),
         Place::Plan(oven, tests) => screen(plan::PlanScreen::new(oven, tests)),
+        Place::PlanRecipe(oven, tests, recipe) => {
+            screen(plan::PlanScreen::new(oven, tests).of_recipe(recipe))
+        }
+        Place::Recipes(oven) => screen(recipes::RecipesScreen::new(oven)),
+        Place::Batches(oven, tests, load) => {
+            screen(batches::BatchesScreen::new(oven, tests, *load))
+        }
+        Place::RunningDay => screen(batches::BatchesScreen::running()),
         Place::Choice(request) => screen(choice::ChoiceScreen::new(*request)),
         Place::Clock(bake) => screen(clock::Clock::new(*bake)),
         Place::RunningClock(bake) => screen(clock::Clock::resume(*bake, shared)),
@@ -46,6 +66,7 @@ pub(crate) fn open(place: Place, shared: &mut Shared) -> Option<Box<dyn Screen>>
             after,
         } => screen(compare::CompareScreen::new(oven, before, after)),
         Place::Air(oven) => screen(air::AirScreen::new(oven, shared)),
+        Place::Rising(oven) => screen(rising::Rising::new(*oven, shared)),
         Place::History(oven) => screen(history::HistoryScreen::new(oven)),
         Place::Photo {
             oven,
@@ -62,12 +83,20 @@ pub(crate) fn open(place: Place, shared: &mut Shared) -> Option<Box<dyn Screen>>
 pub(crate) fn tables() -> Vec<Keys> {
     vec![
         home::KEYS.keys(),
+        home::SEARCH_KEYS.keys(),
         oven_form::TEMPLATE_KEYS.keys(),
         oven_form::KEYS.keys(),
         layout::KEYS.keys(),
+        toasting::KEYS.keys(),
+        check::KEYS.keys(),
+        check::ANSWER_KEYS.keys(),
         score::KEYS.keys(),
         map::KEYS.keys(),
         plan::KEYS.keys(),
+        batches::KEYS.keys(),
+        batches::CLOCK_KEYS.keys(),
+        recipes::KEYS.keys(),
+        recipes::FORM_KEYS.keys(),
         choice::KEYS.keys(),
         clock::KEYS.keys(),
         outcome::KEYS.keys(),
@@ -85,5 +114,7 @@ pub(crate) fn tables() -> Vec<Keys> {
         air::ROUND_KEYS.keys(),
         air::ENTRY_KEYS.keys(),
         history::KEYS.keys(),
+        rising::KEYS.keys(),
+        rising::CLOCK_KEYS.keys(),
     ]
 }

@@ -12,10 +12,14 @@ use ratatui::{buffer::Buffer, layout::Rect};
 pub struct Legend<'a> {
     /// What the ramp spans.
     pub scale: &'a Scale,
+    /// Whether places that are little known are drawn weaker, which is then explained.
+    pub doubt: bool,
 }
 
-/// Lines a legend takes.
+/// Lines a wide legend takes.
 pub const LEGEND_ROWS: u16 = 2;
+/// Lines a legend takes in a narrow column: ramp, figures, and what little known looks like.
+pub const NARROW_ROWS: u16 = 3;
 /// The narrowest ramp drawn.
 const NARROWEST: usize = 12;
 
@@ -25,6 +29,10 @@ impl Legend<'_> {
         let (before, after) = self.words();
         let room = usize::from(area.width);
         let taken = before.len() + after.len() + 2;
+        if area.height >= NARROW_ROWS {
+            self.draw_narrow(area, buf, theme);
+            return;
+        }
         if area.height == 0 || room < taken + NARROWEST {
             self.draw_words(area, buf, theme);
             return;
@@ -43,6 +51,41 @@ impl Legend<'_> {
         }
         let line = area.y + u16::from(area.height >= LEGEND_ROWS);
         self.draw_figures(Rect::new(from, line, cells(width), 1), buf, theme);
+    }
+
+    /// Draws the ramp over the whole width of a column, figures below it, then what little known looks like.
+    fn draw_narrow(&self, area: Rect, buf: &mut Buffer, theme: &Theme) {
+        let unit = self.unit();
+        let width = area.width.saturating_sub(cells(unit.len() + 1));
+        let line = |y: u16| Rect::new(area.x, area.y + y, width, 1);
+        self.draw_ramp(line(0), buf, theme);
+        self.draw_figures(line(1), buf, theme);
+        if !self.doubt {
+            return;
+        }
+        let quantity = self.scale.quantity;
+        let sample = self.scale.lo + 0.6 * (self.scale.hi - self.scale.lo);
+        super::rack_raster::draw_doubt(self.scale, sample, line(2), (buf, theme));
+        let words = if theme.is_shaded() {
+            "little known".to_owned()
+        } else {
+            format!("({}) little known", quantity.mark(sample.round()))
+        };
+        let room = usize::from(area.width).saturating_sub(5);
+        buf.set_stringn(
+            area.x + 5,
+            area.y + 2,
+            words,
+            room,
+            theme.style(Role::Quiet),
+        );
+    }
+
+    fn unit(&self) -> &'static str {
+        match self.scale.quantity {
+            Quantity::Shade => "shade",
+            Quantity::Degrees { .. } => self.scale.quantity.unit_name(),
+        }
     }
 
     /// Says the range in words where there is no room for a ramp.
@@ -123,11 +166,12 @@ impl Legend<'_> {
                 .min(n.saturating_sub(text.len()));
             buf.set_stringn(area.x + cells(from), area.y, &text, n, style);
         }
-        let unit = match quantity {
-            Quantity::Shade => "shade",
-            Quantity::Degrees { .. } => quantity.unit_name(),
-        };
-        buf.set_string(area.right() + 1, area.y, unit, theme.style(Role::Plain));
+        buf.set_string(
+            area.right() + 1,
+            area.y,
+            self.unit(),
+            theme.style(Role::Plain),
+        );
     }
 }
 
@@ -143,7 +187,11 @@ mod tests {
         let map = hot_corner(1);
         let scale = Scale::over(quantity, [&map]);
         let mut buf = Buffer::empty(Rect::new(0, 0, width, height));
-        Legend { scale: &scale }.draw(buf.area, &mut buf, &Theme::default());
+        Legend {
+            scale: &scale,
+            doubt: true,
+        }
+        .draw(buf.area, &mut buf, &Theme::default());
         plain(&buf)
     }
 
@@ -154,11 +202,12 @@ mod tests {
             per_c: 0.041,
         };
         insta::assert_snapshot!(format!(
-            "{}{}{}{}",
+            "{}{}{}{}{}",
             drawn(Quantity::Shade, 60, 2),
             drawn(degrees, 60, 2),
             drawn(degrees, 36, 2),
             drawn(degrees, 20, 2),
+            drawn(degrees, 26, 3),
         ));
     }
 }

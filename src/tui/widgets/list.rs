@@ -12,6 +12,17 @@ pub fn mark(chosen: bool) -> &'static str {
     if chosen { "\u{25b8}" } else { " " }
 }
 
+/// Shortens words to a width, between two words and with a mark where something is left out.
+pub fn shortened(words: &str, width: u16) -> String {
+    let room = usize::from(width);
+    if words.trim_end().chars().count() <= room {
+        return words.to_owned();
+    }
+    let kept: String = words.chars().take(room.saturating_sub(1)).collect();
+    let whole = kept.rfind(' ').map_or(kept.as_str(), |at| &kept[..at]);
+    format!("{}\u{2026}", whole.trim_end_matches([',', ':', ' ']))
+}
+
 /// Returns the first row in sight, for items of `item_rows` lines, so that the cursor is in sight.
 pub fn first_row(area: Rect, item_rows: usize, cursor: usize) -> usize {
     let fitting = (usize::from(area.height) / item_rows.max(1)).max(1);
@@ -27,6 +38,13 @@ pub fn row_at(area: Rect, item_rows: usize, cursor: usize, at: Position) -> Opti
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn long_words_are_shortened_between_two_words() {
+        assert_eq!(shortened("a wall oven", 11), "a wall oven");
+        assert_eq!(shortened("a wall oven", 10), "a wall\u{2026}");
+        assert_eq!(shortened("done, still air", 8), "done\u{2026}");
+    }
 
     #[test]
     fn the_cursor_stays_in_the_list_and_in_sight() {

@@ -12,10 +12,12 @@ pub mod plan_timeline;
 pub mod plot;
 pub mod rack;
 pub mod rack_raster;
+pub mod rack_tabs;
 pub mod sentences;
 pub mod shade_card;
 #[cfg(test)]
 pub(crate) mod synthetic;
+pub mod tray_picture;
 pub mod vertical;
 
 pub use captioned::Captioned;
@@ -25,6 +27,8 @@ pub use photo_view::PhotoView;
 pub use plan_timeline::PlanTimeline;
 pub use plot::{Layer, Plot};
 pub use rack_raster::{Overlay, Overlays, RackRaster, SliceMark};
-pub use sentences::{Scroll, Sentence, Severity};
+pub use rack_tabs::{RackTabs, Tab};
+pub use sentences::{Sentence, Severity};
 pub use shade_card::{Patch, ShadeCard};
+pub use tray_picture::TrayPicture;
 pub use vertical::{RackBar, VerticalView};

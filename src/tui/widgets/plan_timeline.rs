@@ -15,6 +15,8 @@ pub struct PlanTimeline<'a> {
     pub plan: &'a Plan,
     /// How far the bake has come; `None` before it begins.
     pub now: Option<Minutes>,
+    /// When the door was really opened for a move.
+    pub done: &'a [Minutes],
 }
 
 /// Lines the timeline takes.
@@ -29,7 +31,27 @@ impl PlanTimeline<'_> {
         self.openings(area, buf, theme);
         self.bar(area, buf, theme);
         self.minutes(area, buf, theme);
-        self.custom(area, buf, theme);
+        if self.done.is_empty() {
+            self.custom(area, buf, theme);
+        } else {
+            self.really_done(area, buf, theme);
+        }
+    }
+
+    /// Line 4, once something was moved: when that really was.
+    fn really_done(&self, area: Rect, buf: &mut Buffer, theme: &Theme) {
+        let mut free = area.x;
+        for at in self.done {
+            let text = format!("▲ done at {at}");
+            let width = cells(text.chars().count());
+            let from = self
+                .column(*at, area)
+                .min(area.right() - width.min(area.width));
+            if from >= free {
+                buf.set_string(from, area.y + 3, text, theme.style(Role::Good));
+                free = from + width + 1;
+            }
+        }
     }
 
     /// Returns the column of a time.
@@ -177,7 +199,12 @@ mod tests {
     fn drawn(now: Option<Minutes>, width: u16) -> String {
         let plan = plan();
         let mut buf = Buffer::empty(Rect::new(0, 0, width, TIMELINE_ROWS));
-        PlanTimeline { plan: &plan, now }.draw(buf.area, &mut buf, &Theme::default());
+        PlanTimeline {
+            plan: &plan,
+            now,
+            done: &[],
+        }
+        .draw(buf.area, &mut buf, &Theme::default());
         plain(&buf)
     }
 
@@ -200,6 +227,7 @@ mod tests {
             PlanTimeline {
                 plan: &plan,
                 now: None,
+                done: &[],
             }
             .draw(buf.area, &mut buf, &Theme::default());
             let text = plain(&buf);
@@ -211,6 +239,23 @@ mod tests {
                 );
             }
         }
+    }
+
+    #[test]
+    fn what_was_really_done_stands_under_the_line() {
+        let plan = plan();
+        let mut buf = Buffer::empty(Rect::new(0, 0, 78, TIMELINE_ROWS));
+        PlanTimeline {
+            plan: &plan,
+            now: Some(Minutes(11.0)),
+            done: &[Minutes(9.5)],
+        }
+        .draw(buf.area, &mut buf, &Theme::default());
+        let text = plain(&buf);
+        assert!(
+            text.contains("▼ move 1 at 9 min") && text.contains("▲ done at 9:30 min"),
+            "{text}"
+        );
     }
 
     #[test]

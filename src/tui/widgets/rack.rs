@@ -1,9 +1,9 @@
 //! One rack position seen from above, with slices at their places: back on top, door at the bottom.
 
 use crate::{
-    colour::{lab_to_srgb, toast_colour},
     model::{Cavity, Reading, Slice, SliceSize},
     tui::theme::{Role, Theme, ink_on},
+    tui::widgets::shade_card::shade_colour,
 };
 use ratatui::{
     Frame,
@@ -115,7 +115,7 @@ fn reading_style(theme: &Theme, reading: Reading, untoasted: f64) -> Style {
         None => theme.style(Role::Quiet),
         Some(_) if !theme.is_shaded() => Style::new(),
         Some((browning, _)) => {
-            let ground = lab_to_srgb(toast_colour(browning.lightness(untoasted)));
+            let ground = shade_colour(browning.shades());
             Style::new()
                 .bg(theme.colour(ground))
                 .fg(theme.colour(ink_on(ground)))

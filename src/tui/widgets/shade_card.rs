@@ -1,8 +1,10 @@
-//! The shade card on screen: digit, plain word and a patch of the true colour.
+//! The shade card on screen: digit, plain word and a patch in the colour that maps and slices have there.
+//!
+//! The colours go by equal steps, not by the bread's own lightness: the dark shades are told apart on a black screen.
 
 use super::rack_raster::cells;
 use crate::{
-    colour::{Lab, lab_to_srgb},
+    colour::{Ramp, Rgb},
     tui::theme::{Depth, Role, Theme, ink_on},
 };
 use ratatui::{
@@ -18,8 +20,6 @@ pub struct Patch {
     pub digit: u8,
     /// The plain word.
     pub word: String,
-    /// Its colour.
-    pub lab: Lab,
 }
 
 /// The shade card: upright where it is given a column, flat where it is given lines.
@@ -123,9 +123,14 @@ impl ShadeCard<'_> {
     }
 }
 
+/// Returns the colour that stands for a shade of the card on every screen.
+pub fn shade_colour(shade: f64) -> Rgb {
+    Ramp::browning().at(shade / 9.0)
+}
+
 /// The patch's own colour as a ground, and an ink that is read on it.
 fn ground(patch: &Patch, theme: &Theme) -> Style {
-    let rgb = lab_to_srgb(patch.lab);
+    let rgb = shade_colour(f64::from(patch.digit));
     match theme.depth {
         Depth::TrueColour | Depth::Indexed256 => Style::new()
             .bg(theme.colour(rgb))
@@ -139,11 +144,7 @@ fn ground(patch: &Patch, theme: &Theme) -> Style {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::{
-        colour::toast_colour,
-        model::{Shade, shade::UNTOASTED_LIGHTNESS},
-        tui::widgets::synthetic::{plain, styled},
-    };
+    use crate::tui::widgets::synthetic::{plain, styled};
     use ratatui::style::Color;
 
     fn patches() -> Vec<Patch> {
@@ -164,12 +165,6 @@ mod tests {
             .map(|(digit, word)| Patch {
                 digit,
                 word: word.to_owned(),
-                lab: toast_colour(
-                    Shade::whole(digit)
-                        .unwrap()
-                        .browning()
-                        .lightness(UNTOASTED_LIGHTNESS),
-                ),
             })
             .collect()
     }
@@ -197,10 +192,10 @@ mod tests {
     }
 
     #[test]
-    fn patches_carry_the_true_colour() {
+    fn patches_carry_the_colours_of_maps_and_slices() {
         let buf = drawn(20, 10, Depth::TrueColour);
         for (patch, y) in patches().iter().zip(0..) {
-            let crate::colour::Rgb(r, g, b) = lab_to_srgb(patch.lab);
+            let Rgb(r, g, b) = shade_colour(f64::from(patch.digit));
             assert_eq!(buf[(2, y)].bg, Color::Rgb(r, g, b));
         }
         insta::assert_snapshot!(styled(&drawn(50, 2, Depth::Indexed256)));

@@ -121,6 +121,7 @@ pub(crate) fn plan() -> Plan {
     ];
     Plan {
         kind: "thin-cookie".to_owned(),
+        recipe: None,
         bake: Minutes(12.0),
         dial: Celsius(162.8),
         steps_to_dial: vec![

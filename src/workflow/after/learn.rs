@@ -15,7 +15,7 @@ use crate::{
         refit::{Refit, RefitError, Sample, Stretch, refit},
     },
     units::{Celsius, Minutes},
-    workflow::{ground::ground_of_oven, kitchen::Records},
+    workflow::{catalogue::bake_kind, ground::ground_of_oven, kitchen::Records},
 };
 
 /// Cells of the maps that pieces are placed on.
@@ -47,13 +47,15 @@ impl OwnCurve {
     }
 }
 
-/// Bakes of a kind that are out of the oven, with pieces scored.
+/// Bakes of a kind, or of the baker's own recipe it stands for, that are out of the oven, with pieces scored.
 fn scored<'k>(kitchen: &'k Records, kind: &BakeKind) -> impl Iterator<Item = &'k BakeLog> {
-    let key = kind.key.clone();
-    kitchen
-        .bakes()
-        .iter()
-        .filter(move |b| b.kind == key && b.baked.is_some() && !b.pieces.is_empty())
+    let (key, own) = (kind.key.clone(), kind.own.clone());
+    let is_of = move |bake: &BakeLog| match &own {
+        Some(id) => bake.plan.recipe.as_ref().is_some_and(|r| r.id == *id),
+        None => bake.kind == key,
+    };
+    let bakes = kitchen.bakes().iter();
+    bakes.filter(move |b| is_of(b) && b.baked.is_some() && !b.pieces.is_empty())
 }
 
 /// Tells at once whether there is anything to learn a kind's curve from; whether it is enough takes the refit.
@@ -95,11 +97,17 @@ pub fn learn(kitchen: &Records, kind: &BakeKind) -> Result<OwnCurve, RefitError>
     })
 }
 
-/// Returns the baker's own curve of a kind with its evidence, where the bakes tell enough of it.
+/// Returns the baker's own curve of a kind with its evidence, where the bakes tell enough of it; that of a recipe
+/// from its own bakes, else from all of its kind.
 pub fn own_curve(kitchen: &Records, kind: &BakeKind) -> Option<OwnCurve> {
-    learn(kitchen, kind)
-        .ok()
-        .filter(|own| own.refit.is_enough())
+    let enough = |kind: &BakeKind| {
+        let own = learn(kitchen, kind).ok()?;
+        own.refit.is_enough().then_some(own)
+    };
+    enough(kind).or_else(|| {
+        let base = kind.own.as_ref().and_then(|_| bake_kind(&kind.key).ok());
+        base.and_then(enough)
+    })
 }
 
 /// The air of a bake: the recipe's still-air temperature, where its steps to the dial begin.

@@ -21,6 +21,7 @@ use crate::{
         photo::{open_photo, read_photo},
         plan::{PlanRequest, Told, plan_of},
         pool::{Pool, Which},
+        recipe::as_kind,
     },
 };
 use jiff::civil::date;
@@ -127,7 +128,7 @@ fn level_and_pattern_are_told_apart() {
     assert!(after.pattern_expected > 0.5);
     let minutes = after.level.minutes.unwrap();
     assert!((-4.0..-0.5).contains(&minutes.0), "{minutes:?}");
-    assert!(after.level.words().contains("shorter"));
+    assert!(after.level.words().contains("min less"));
     // One piece two shades darker than the map says is told.
     let spoilt = bake.pieces[0];
     let darker = (spoilt.shade.value() + 2.5).min(7.5);
@@ -356,6 +357,21 @@ fn pieces_pulled_at_several_times_make_the_curve_this_bakers_own() {
     assert!(own.refit.half.value < own.refit.half_before.value - 0.02);
     let words = own_curve(&kitchen, kind).unwrap().advice();
     assert!(words.contains("from your 3 bakes (36 pieces)"), "{words}");
+    // A recipe of that kind browns like it until its own bakes tell more, and those are no other recipe's.
+    let [harvest, oats] = kitchen.recipes() else {
+        panic!("two recipes")
+    };
+    let (harvest, oats) = (as_kind(harvest).unwrap(), as_kind(oats).unwrap());
+    assert_eq!(own_curve(&kitchen, &harvest), None);
+    assert!(learn(&kitchen, &oats).is_err());
+    assert_eq!(own_curve(&kitchen, &oats), own_curve(&kitchen, kind));
+    let bakes: Vec<BakeLog> = kitchen.bakes().to_vec();
+    for mut bake in bakes.into_iter().filter(|b| !b.pieces.is_empty()).take(2) {
+        bake.plan.recipe = oats.recipe_name();
+        kitchen.save_bake(bake).unwrap();
+    }
+    assert_eq!(learn(&kitchen, &oats).unwrap().bakes, 2);
+    assert_eq!(learn(&kitchen, kind).unwrap().bakes, 3);
 }
 
 fn dose_share_of_half(curve: &crate::model::DoseCurve, plan: &Plan) -> f64 {

@@ -1,7 +1,7 @@
 //! What came out, and what it teaches, in plain words; the same on screen and on the command line.
 
 use super::{After, Compared, Level, What, agree::LEVEL, agree::Verdict, learn::OwnCurve};
-use crate::units::Minutes;
+use crate::{numeric::normal::Z90, units::Minutes};
 use std::fmt::Write as _;
 
 impl Compared {
@@ -21,30 +21,70 @@ impl Level {
     pub fn words(&self) -> String {
         let shade = self.shade;
         let mut out = format!(
-            "shade {:.1} ({:.1} to {:.1}) on the whole",
+            "On the whole shade {:.1} ({:.1} to {:.1})",
             shade.value, shade.lo, shade.hi
         );
         let Some(wanted) = self.wanted else {
-            return out;
+            return out + ".";
         };
         let off = shade.value - wanted.value();
-        let _ = write!(out, ", {off:+.1} from the {wanted} wanted");
         if (shade.lo..=shade.hi).contains(&wanted.value()) {
-            out.push_str(": as wanted, as far as the scores can tell");
-        } else if let Some(Minutes(m)) = self.minutes {
-            let way = if m < 0.0 { "shorter" } else { "longer" };
-            let _ = write!(out, ": next time about {:.1} min {way}", m.abs());
+            let _ = write!(out, ", as dark as wanted ({wanted}).");
+            return out;
+        }
+        let way = if off < 0.0 { "lighter" } else { "darker" };
+        let _ = write!(out, ", {:.1} {way} than the {wanted} wanted.", off.abs());
+        if let Some(Minutes(m)) = self.minutes {
+            let way = if m < 0.0 { "less" } else { "more" };
+            let _ = write!(out, " Next time about {:.0} min {way}.", m.abs().max(1.0));
         }
         out
     }
 }
 
 impl After {
-    /// Says how far the pattern was off, against what map and eye explain.
+    /// Returns how many places came out differently, and how many of them chance alone explains.
+    fn surprising(&self) -> (usize, f64) {
+        let n = self.places.len() as f64;
+        let count = self.places.iter().filter(|p| p.surprises()).count();
+        // One in ten is further off by chance; 95 % of such counts lie below the mean and 1.645 standard deviations.
+        (count, 0.1 * n + Z90 * (0.09 * n).sqrt())
+    }
+
+    /// Says whether it came out as the map expected, in a dozen words.
+    pub fn verdict(&self) -> String {
+        let (count, chance) = self.surprising();
+        if count as f64 <= chance {
+            "As the map expected.".to_owned()
+        } else {
+            let n = self.places.len();
+            format!("{count} of {n} pieces came out differently from the map.")
+        }
+    }
+
+    /// Says what the verdict rests on: each piece that came out differently, then the figures over all of them.
+    pub fn why(&self) -> Vec<String> {
+        let named = self.places.iter().filter(|p| p.surprises()).map(|p| {
+            let way = if p.off() < 0.0 { "lighter" } else { "darker" };
+            format!(
+                "{}: {:.1} shades {way} than expected ({:.1}, between {:.1} and {:.1}).",
+                p.name(),
+                p.off().abs(),
+                p.expected.value,
+                p.expected.lo,
+                p.expected.hi
+            )
+        });
+        let mut said: Vec<String> = named.collect();
+        said.push(self.pattern_words());
+        said
+    }
+
+    /// Says how far the pieces were off, against what map and eye explain.
     pub fn pattern_words(&self) -> String {
-        let surprising = self.places.iter().filter(|p| p.surprises()).count();
+        let (count, _) = self.surprising();
         format!(
-            "{surprising} of {} places came out differently from the map; typically off by {:.1} shades, where {:.1} was to be expected",
+            "{count} of {} places came out differently from the map; typically off by {:.1} shades, where {:.1} was to be expected",
             self.places.len(),
             self.pattern,
             self.pattern_expected

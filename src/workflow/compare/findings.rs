@@ -7,6 +7,7 @@ use crate::{
     field::{Range, ZoneKind},
     model::{PlaceName, shade::browning_per_shade},
     units::{CelsiusDelta, TemperatureUnit, no_negative_zero},
+    workflow::findings::adverb,
 };
 
 /// Returns the findings, rack by rack.
@@ -53,6 +54,62 @@ fn per_cent(probability: f64) -> String {
         format!("{share:.0} %")
     } else {
         format!("{share:.1} %")
+    }
+}
+
+impl CompareView {
+    /// Returns the rack position whose pattern changed most: first those of which better or worse is said.
+    pub fn changed_most(&self) -> Option<u8> {
+        let told = |r: &RackComparison| r.verdict != Verdict::NoChange;
+        let most = self.comparison.racks.iter().max_by(|a, b| {
+            let off = |r: &RackComparison| (r.more_even - 0.5).abs();
+            told(a).cmp(&told(b)).then(off(a).total_cmp(&off(b)))
+        });
+        most.map(|r| r.rack)
+    }
+
+    /// Answers for the whole oven, in a dozen words; `visited` tells whether a service visit lies between.
+    pub fn verdict(&self, visited: bool) -> String {
+        let racks = |verdict: Verdict| -> Vec<u8> {
+            let all = self.comparison.racks.iter();
+            all.filter(|r| r.verdict == verdict)
+                .map(|r| r.rack)
+                .collect()
+        };
+        let (better, worse) = (racks(Verdict::Better), racks(Verdict::Worse));
+        let says = |racks: &[u8], how: &str| {
+            let names: Vec<String> = racks.iter().map(u8::to_string).collect();
+            match names.as_slice() {
+                [one] => format!("rack {one} bakes {how} evenly"),
+                many => format!("racks {} bake {how} evenly", many.join(" and ")),
+            }
+        };
+        match (better.as_slice(), worse.as_slice()) {
+            ([], []) => match self.leaning() {
+                Some(words) => words,
+                None => "Can't tell yet whether anything changed. Toast once more.".to_owned(),
+            },
+            (better, []) if visited => format!("The visit helped: {}.", says(better, "more")),
+            (better, []) => format!("Better: {}.", says(better, "more")),
+            ([], worse) => format!("Worse: {}.", says(worse, "less")),
+            (better, worse) => format!("Mixed: {}, {}.", says(better, "more"), says(worse, "less")),
+        }
+    }
+
+    /// Says which way the rack position leans of which most is known, where nothing is told plainly.
+    fn leaning(&self) -> Option<String> {
+        let rack = self.rack(self.changed_most()?)?;
+        let p = rack.more_even.max(1.0 - rack.more_even);
+        // At most "probably": what is said plainly holds for all rack positions together.
+        let how = match adverb(p)? {
+            "" => "probably ",
+            other => other,
+        };
+        let way = if rack.more_even > 0.5 { "more" } else { "less" };
+        Some(format!(
+            "Rack {} {how}bakes {way} evenly than before.",
+            rack.rack
+        ))
     }
 }
 

@@ -5,7 +5,7 @@ mod evenness;
 pub use evenness::{EvennessPoint, Mapped, Progress};
 
 use super::{
-    catalogue::bake_kind,
+    catalogue::bake_name,
     kitchen::Records,
     readings::{sittings, summary},
 };
@@ -90,6 +90,15 @@ pub struct TestAgain {
 }
 
 impl TestAgain {
+    /// Says in a few words whether anything is due.
+    pub fn verdict(&self) -> String {
+        if self.due {
+            "Time to test again.".to_owned()
+        } else {
+            format!("Nothing is due before {}.", self.from)
+        }
+    }
+
     /// Says when, and why.
     pub fn sentence(&self) -> String {
         let when = if self.due {
@@ -166,7 +175,7 @@ fn moments(kitchen: &Records, oven: &Oven) -> Vec<Moment> {
         when: b.started.civil(),
         what: Happening::Bake,
         words: {
-            let kind = bake_kind(&b.kind).map_or(b.kind.as_str(), |kind| kind.name.as_str());
+            let kind = bake_name(&b.plan);
             let took = b
                 .baked
                 .map_or_else(|| "not finished".to_owned(), |minutes| minutes.to_string());

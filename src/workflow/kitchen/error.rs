@@ -2,7 +2,7 @@
 
 use crate::model::text::WordsError;
 use crate::{
-    model::{OvenError, ThermometerError},
+    model::{OvenError, RecipeError, ThermometerError},
     store::StoreError,
 };
 
@@ -18,12 +18,31 @@ pub enum KitchenError {
     /// A thermometer's description is wrong; it was not taken.
     #[error(transparent)]
     Thermometer(#[from] ThermometerError),
+    /// A recipe is wrong; it was not taken.
+    #[error(transparent)]
+    Recipe(#[from] RecipeError),
     /// A name is too long, or not one line; nothing was taken.
     #[error("the name cannot be kept: {0}")]
     Name(#[from] WordsError),
     /// No thermometer has that id.
     #[error("there is no thermometer '{wanted}'; {known}")]
     NoSuchThermometer {
+        /// The id asked for.
+        wanted: String,
+        /// A sentence that lists what there is.
+        known: String,
+    },
+    /// No recipe has that name.
+    #[error("there is no recipe '{wanted}'; {known}")]
+    NoSuchRecipe {
+        /// The name asked for.
+        wanted: String,
+        /// A sentence that lists what there is.
+        known: String,
+    },
+    /// No dough has that id.
+    #[error("there is no dough '{wanted}'; {known}")]
+    NoSuchDough {
         /// The id asked for.
         wanted: String,
         /// A sentence that lists what there is.

@@ -4,6 +4,7 @@ mod error;
 mod followed;
 mod moving;
 mod readings;
+mod recipes;
 mod records;
 mod window;
 

@@ -1,9 +1,10 @@
-//! The kitchen's thermometers and rounds of readings.
+//! The kitchen's thermometers, rounds of readings and doughs.
 
 use super::{Kitchen, KitchenError, dated, put, round_order};
 use crate::model::{
     AirRound, OvenId, RoundId, Thermometer, ThermometerId,
-    id::slug,
+    id::{DoughId, slug},
+    rising::OwnDough,
     text::{LONGEST_NAME, check_words},
 };
 use jiff::civil::Date;
@@ -59,6 +60,37 @@ impl Kitchen {
             .remove_thermometer(self.find_thermometer(id.as_str())?)?;
         self.contents().thermometers.retain(|t| t.id != *id);
         Ok(())
+    }
+
+    /// Takes a dough, new or changed, and saves it.
+    ///
+    /// # Errors
+    /// [`KitchenError::Name`] where its name is too long; then it is not taken. [`KitchenError::Store`] when the disk
+    /// refuses; memory is updated all the same.
+    pub fn save_dough(&mut self, dough: OwnDough) -> Result<(), KitchenError> {
+        let known = self.dough(&dough.id);
+        if known.is_none_or(|old| old.name != dough.name) {
+            check_words(&dough.name, LONGEST_NAME)?;
+        }
+        let saved = self.store.save_dough(&dough);
+        put(&mut self.contents().doughs, dough, |a, b| a.id.cmp(&b.id));
+        Ok(saved?)
+    }
+
+    /// Removes a dough; its file is set aside under `removed/`.
+    ///
+    /// # Errors
+    /// [`KitchenError`] when there is none of that id or the disk refuses; it is then still there.
+    pub fn remove_dough(&mut self, id: &DoughId) -> Result<(), KitchenError> {
+        self.store.remove_dough(self.find_dough(id.as_str())?)?;
+        self.contents().doughs.retain(|d| d.id != *id);
+        Ok(())
+    }
+
+    /// Makes an id for a new dough from its name, with a count for a second one.
+    pub fn fresh_dough_id(&self, name: &str) -> DoughId {
+        let taken = |id: &str| self.records.0.doughs.iter().any(|d| d.id.as_str() == id);
+        DoughId::of_words(&self.fresh(&slug(name), taken))
     }
 
     /// Makes an id for a new thermometer from its name, with a count for a second one.

@@ -2,8 +2,10 @@
 
 use super::error::{KitchenError, known};
 use crate::{
+    model::text::one_line,
     model::{
-        AirRound, BakeLog, Oven, OvenId, RoundId, TestId, Thermometer, ThermometerId, ToastTest,
+        AirRound, BakeLog, Oven, OvenId, Recipe, RecipeId, RoundId, TestId, Thermometer,
+        ThermometerId, ToastTest, id::DoughId, rising::OwnDough,
     },
     store::Contents,
 };
@@ -105,6 +107,31 @@ impl Records {
         &self.0.thermometers
     }
 
+    /// Returns the baker's own doughs, by id.
+    pub fn doughs(&self) -> &[OwnDough] {
+        &self.0.doughs
+    }
+
+    /// Returns the dough with this id.
+    pub fn dough(&self, id: &DoughId) -> Option<&OwnDough> {
+        self.0.doughs.iter().find(|d| d.id == *id)
+    }
+
+    /// Finds a dough by what the user typed: its id or its name.
+    ///
+    /// # Errors
+    /// [`KitchenError::NoSuchDough`] lists those there are.
+    pub fn find_dough(&self, typed: &str) -> Result<&OwnDough, KitchenError> {
+        self.0
+            .doughs
+            .iter()
+            .find(|d| d.id.as_str() == typed || d.name.eq_ignore_ascii_case(typed))
+            .ok_or_else(|| KitchenError::NoSuchDough {
+                wanted: typed.to_owned(),
+                known: known("dough", self.0.doughs.iter().map(|d| d.id.as_str())),
+            })
+    }
+
     /// Returns the thermometer with this id.
     pub fn thermometer(&self, id: &ThermometerId) -> Option<&Thermometer> {
         self.0.thermometers.iter().find(|t| t.id == *id)
@@ -125,6 +152,34 @@ impl Records {
                     "thermometer",
                     self.0.thermometers.iter().map(|t| t.id.as_str()),
                 ),
+            })
+    }
+
+    /// Returns every recipe, by id.
+    pub fn recipes(&self) -> &[Recipe] {
+        &self.0.recipes
+    }
+
+    /// Returns the recipe with this id.
+    pub fn recipe(&self, id: &RecipeId) -> Option<&Recipe> {
+        self.0.recipes.iter().find(|r| r.id == *id)
+    }
+
+    /// Finds a recipe by what the user typed: its id or its name.
+    ///
+    /// # Errors
+    /// [`KitchenError::NoSuchRecipe`] lists those there are.
+    pub fn find_recipe(&self, typed: &str) -> Result<&Recipe, KitchenError> {
+        let typed = typed.trim();
+        let named = |r: &&Recipe| r.name.to_lowercase() == typed.to_lowercase();
+        let recipes = &self.0.recipes;
+        recipes
+            .iter()
+            .find(|r| r.id.as_str() == typed)
+            .or_else(|| recipes.iter().find(named))
+            .ok_or_else(|| KitchenError::NoSuchRecipe {
+                wanted: one_line(typed).into_owned(),
+                known: known("recipe", recipes.iter().map(|r| r.id.as_str())),
             })
     }
 }

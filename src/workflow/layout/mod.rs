@@ -181,7 +181,7 @@ pub fn lay_out(oven: &Oven, mode: Mode, request: &LayoutRequest) -> Result<Layou
         per_rack: cols * rows,
         loaves,
         dial,
-        minutes: expected(mode, dial),
+        minutes: usual_minutes(mode, dial),
         pull_when: pull_when(mode),
         slices,
     })
@@ -191,7 +191,7 @@ impl Layout {
     /// Takes another dial setting, and the time that goes with it.
     pub fn set_dial(&mut self, mode: Mode, dial: Celsius) {
         self.dial = dial;
-        self.minutes = expected(mode, dial);
+        self.minutes = usual_minutes(mode, dial);
     }
 
     /// Says the time to expect, or that it cannot be told: `11 to 16 min`.
@@ -322,7 +322,7 @@ fn middling(oven: &Oven) -> Celsius {
 /// surface of a slice in still air; modelled, not measured.
 ///
 /// `None` in every other mode, where air or radiation heat otherwise, and where it would take over an hour.
-fn expected(mode: Mode, dial: Celsius) -> Option<(Minutes, Minutes)> {
+pub(crate) fn usual_minutes(mode: Mode, dial: Celsius) -> Option<(Minutes, Minutes)> {
     match mode {
         Mode::StillAir => {}
         Mode::Fan | Mode::BottomOnly | Mode::TopOnly | Mode::Proofing => return None,

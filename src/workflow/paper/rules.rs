@@ -7,12 +7,13 @@ use super::{
         ground::Ground,
         kitchen::Records,
         plan::{PlanError, PlanRequest, Planned, Told, plan_of},
+        recipe::as_kind,
     },
     dial::in_round_figures,
     words,
 };
 use crate::{
-    model::{BakeKind, Oven, Plan, Segment, Tray, Yardstick},
+    model::{BakeKind, BakeLog, Oven, Plan, Segment, Tray, Yardstick},
     report::{
         paper::{DataTable, Table, Value},
         words::{move_words, placement_words},
@@ -37,7 +38,7 @@ const PIECES: (usize, usize) = (4, 3);
 
 /// A bake on the card.
 pub(super) struct Bake {
-    kind: &'static BakeKind,
+    kind: BakeKind,
     /// Its recipe's temperature in round figures of the dial's unit.
     pub(super) recipe: Celsius,
     trays: usize,
@@ -45,16 +46,25 @@ pub(super) struct Bake {
     on_record: bool,
 }
 
+/// Returns the baker's own recipe that a bake was of, while there is one, else its kind.
+fn kind_of(kitchen: &Records, bake: &BakeLog) -> Option<BakeKind> {
+    let named = bake.plan.recipe.as_ref();
+    let recipe = named.and_then(|named| kitchen.recipe(&named.id));
+    let own = recipe.and_then(|recipe| as_kind(recipe).ok());
+    own.or_else(|| bake_kind(&bake.kind).ok().cloned())
+}
+
 /// Returns what this baker bakes in this oven, the most frequent first, with the most trays each.
 pub(super) fn bakes(kitchen: &Records, oven: &Oven) -> Vec<Bake> {
     let recipe = |kind: &BakeKind| in_round_figures(kind.recipe, oven.dial.unit);
-    let mut found: Vec<(&'static BakeKind, usize, usize)> = Vec::new();
+    let mut found: Vec<(BakeKind, usize, usize)> = Vec::new();
     for bake in kitchen.bakes_of(&oven.id) {
         let trays = bake.plan.segments.first().map_or(1, |s| s.trays.len());
-        let Ok(kind) = bake_kind(&bake.kind) else {
+        let Some(kind) = kind_of(kitchen, bake) else {
             continue;
         };
-        match found.iter_mut().find(|(k, ..)| k.key == kind.key) {
+        let is_same = |k: &BakeKind| k.key == kind.key && k.own == kind.own;
+        match found.iter_mut().find(|(k, ..)| is_same(k)) {
             Some((_, count, most)) => {
                 *count += 1;
                 *most = (*most).max(trays);
@@ -66,19 +76,30 @@ pub(super) fn bakes(kitchen: &Records, oven: &Oven) -> Vec<Bake> {
     let mut bakes: Vec<Bake> = found
         .into_iter()
         .map(|(kind, _, trays)| Bake {
+            recipe: recipe(&kind),
             kind,
-            recipe: recipe(kind),
             trays,
             on_record: true,
         })
         .collect();
+    // Their own recipes come before what anybody bakes.
+    for kind in kitchen.recipes().iter().filter_map(|r| as_kind(r).ok()) {
+        if !bakes.iter().any(|b| b.kind.own == kind.own) {
+            bakes.push(Bake {
+                recipe: recipe(&kind),
+                kind,
+                trays: 1,
+                on_record: false,
+            });
+        }
+    }
     for (key, trays) in USUAL {
         let known = bakes.iter().any(|b| b.kind.key == key && b.trays == trays);
         let kind = bake_kinds().iter().find(|k| k.key == key);
         if let Some(kind) = kind.filter(|_| !known) {
             bakes.push(Bake {
-                kind,
                 recipe: recipe(kind),
+                kind: kind.clone(),
                 trays,
                 on_record: false,
             });
@@ -142,7 +163,7 @@ fn planned(
     bake: &Bake,
 ) -> Result<(usize, Planned), PlanError> {
     let told = Told {
-        own: own_curve(kitchen, bake.kind),
+        own: own_curve(kitchen, &bake.kind),
         ..told.clone()
     };
     let with = |trays| {

@@ -17,6 +17,7 @@ use crate::{
         schedule::{BETWEEN_OPENINGS, Schedule, earliest},
     },
     units::{CelsiusDelta, Minutes, no_negative_zero},
+    workflow::catalogue::base_of,
 };
 
 /// Most places named to be left empty.
@@ -339,7 +340,7 @@ fn timing(bake: &Bake<'_>, best: &Timeline) -> Vec<String> {
         half.0 / time.0 * 100.0,
         said(Minutes(time.0 / 2.0)),
         share_words(dose.share(Minutes(time.0 / 2.0))),
-        bake.request.kind.name
+        base_of(&bake.request.kind).name
     )];
     out.extend(left_alone(bake));
     if best.openings.is_empty() {

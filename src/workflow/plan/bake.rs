@@ -1,6 +1,7 @@
 //! The bake itself, before any tray has its place: dose, door and dial.
 
 use super::{
+    made::NextLoad,
     measured::Measured,
     request::{PlanError, PlanRequest},
 };
@@ -14,11 +15,15 @@ use crate::{
         placement::trade_racks,
         space::MOST_TRAYS,
     },
-    units::{Celsius, Minutes, TemperatureUnit},
+    units::{Celsius, CelsiusDelta, Minutes, TemperatureUnit},
+    workflow::catalogue::base_of,
 };
 
 /// A recipe's temperature further from the kind's own than this is doubted, C (common practice, no source).
 pub(super) const FAR_OFF_C: f64 = 60.0;
+
+/// The air counts as back when it is this near its hold, C: 5 F, the step of many dials (common practice, no source).
+const BACK_WITHIN: CelsiusDelta = CelsiusDelta(5.0 / 1.8);
 
 /// The bake itself, before any tray has its place.
 pub(super) struct Bake<'r> {
@@ -103,6 +108,16 @@ impl<'r> Bake<'r> {
         Minutes(share * self.dose.bake().0)
     }
 
+    /// Says what the same load, opened at these times, takes where another one was in before it.
+    pub(super) fn next_load(&self, openings: &[Minutes]) -> NextLoad {
+        let wait = self.door.back_within(BACK_WITHIN);
+        NextLoad {
+            handling: self.door.open,
+            wait,
+            bake: self.clock().going_in(wait).at_minutes(openings).bake,
+        }
+    }
+
     pub(super) fn clock(&self) -> DoorClock<'_> {
         DoorClock::new(&self.dose, &self.door, &self.heat)
     }
@@ -136,10 +151,10 @@ fn browns_nothing(oven: &Oven, request: &PlanRequest, recipe: &Recipe) -> PlanEr
             time: recipe.time,
             recipe: unit.show(recipe.temperature),
             kind,
-            usual: request.kind.time,
+            usual: base_of(&request.kind).time,
         };
     }
-    let own = request.kind.recipe;
+    let own = base_of(&request.kind).recipe;
     PlanError::TooCool {
         recipe: unit.show(recipe.temperature),
         kind,

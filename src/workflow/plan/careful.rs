@@ -5,7 +5,10 @@ use super::{
     request::PlanRequest,
     words::said,
 };
-use crate::model::{Mode, Oven, Warning};
+use crate::{
+    model::{Mode, Oven, Warning},
+    workflow::catalogue::base_of,
+};
 
 /// A recipe's time this many times longer or shorter than the kind's own is doubted (common practice, no source).
 const FAR_OFF_TIMES: f64 = 3.0;
@@ -14,7 +17,9 @@ const FAR_OFF_TIMES: f64 = 3.0;
 pub(super) fn warnings(oven: &Oven, bake: &Bake<'_>) -> Vec<Warning> {
     let request = bake.request;
     let mut out = Vec::new();
-    let own = request.kind.recipe;
+    // A recipe is held against the kind it browns like.
+    let kind = base_of(&request.kind);
+    let own = kind.recipe;
     if (bake.heat.air.0 - own.0).abs() > FAR_OFF_C {
         let unit = oven.dial.unit;
         out.push(Warning::new(
@@ -27,7 +32,7 @@ pub(super) fn warnings(oven: &Oven, bake: &Bake<'_>) -> Vec<Warning> {
                 .map_or_else(String::new, |t| format!("did you mean {t}?")),
         ));
     }
-    let (time, usual) = (bake.dose.bake(), request.kind.time);
+    let (time, usual) = (bake.dose.bake(), kind.time);
     let times = time.0 / usual.0;
     if !(1.0 / FAR_OFF_TIMES..=FAR_OFF_TIMES).contains(&times) {
         out.push(Warning::new(
@@ -35,7 +40,7 @@ pub(super) fn warnings(oven: &Oven, bake: &Bake<'_>) -> Vec<Warning> {
                 "{} is far from the usual {} of {}",
                 said(time),
                 said(usual),
-                request.kind.name
+                kind.name
             ),
             "check the recipe's time",
         ));

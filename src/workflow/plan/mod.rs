@@ -12,7 +12,7 @@ mod searched;
 mod trade;
 mod words;
 
-pub use made::Planned;
+pub use made::{Expected, NextLoad, Planned};
 pub use measured::Measured;
 pub use outcome::Mapped;
 pub use request::{PlanError, PlanRequest};

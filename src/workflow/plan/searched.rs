@@ -2,7 +2,7 @@
 
 use super::{
     bake::Bake,
-    made::Planned,
+    made::{Expected, Planned},
     outcome::{Mapped, NEGLIGIBLE, Outcome, Ways},
     request::{PlanError, PlanRequest},
 };
@@ -140,8 +140,17 @@ pub(super) fn searched(
         gap: found.gap[chosen] / browning_per_shade(),
     };
     let pieces = judge.pieces(&best.arrangements, &best.timeline.shares);
+    let (halfway, turned_halfway) = halfway(&judge, first, &clock, time);
+    let shares = &best.timeline.shares;
+    let until = |n: usize| judge.shades(&best.arrangements[..n], &shares[..n]);
+    let expected = Expected {
+        after: (1..=best.arrangements.len()).map(until).collect(),
+        unturned: judge.shades(std::slice::from_ref(first), &[1.0]),
+        halfway: turned_halfway,
+    };
     let plan = Plan {
         kind: request.kind.key.clone(),
+        recipe: request.kind.recipe_name(),
         segments: best.segments(&space),
         bake: best.timeline.bake,
         dial: bake.setting.dial,
@@ -150,7 +159,7 @@ pub(super) fn searched(
         unturned: judge
             .weigh(std::slice::from_ref(first), &[1.0])
             .yardstick(time),
-        halfway: halfway(&judge, first, &clock, time),
+        halfway,
         alternatives: ways
             .schedules
             .iter()
@@ -173,6 +182,8 @@ pub(super) fn searched(
         warnings: outcome.off_level().into_iter().collect(),
         advice: outcome.advice(&pieces),
         measured: bake.measured.clone(),
+        expected: Some(expected),
+        next: bake.next_load(&best.timeline.openings),
     })
 }
 
@@ -192,13 +203,13 @@ fn forecast(request: &PlanRequest, ratios: Vec<Range>) -> Vec<Forecast> {
         .collect()
 }
 
-/// What custom gives: at half the time, swap the racks and turn every tray.
+/// What custom gives, and the shade of every piece: at half the time, swap the racks and turn every tray.
 fn halfway(
     judge: &Judge<'_>,
     first: &Arrangement,
     clock: &DoorClock<'_>,
     time: Minutes,
-) -> Yardstick {
+) -> (Yardstick, Vec<f64>) {
     let swapped: Arrangement = first
         .iter()
         .rev()
@@ -208,7 +219,10 @@ fn halfway(
         })
         .collect();
     let timeline = clock.at_minutes(&[Minutes(time.0 / 2.0)]);
-    judge
-        .weigh(&[first.clone(), swapped], &timeline.shares)
-        .yardstick(timeline.bake)
+    let both = [first.clone(), swapped];
+    let verdict = judge.weigh(&both, &timeline.shares);
+    (
+        verdict.yardstick(timeline.bake),
+        judge.shades(&both, &timeline.shares),
+    )
 }

@@ -99,6 +99,7 @@ fn oven(racks: u8) -> Oven {
 fn request(trays: usize, max_openings: usize) -> PlanRequest {
     PlanRequest {
         kind: BakeKind {
+            own: None,
             key: "cake".to_owned(),
             name: "cake".to_owned(),
             recipe: TemperatureUnit::Fahrenheit.temperature(350.0),
@@ -543,6 +544,7 @@ fn from_a_laid_out_test_to_a_plan() {
         },
         when: jiff::civil::date(2026, 3, 1).at(10, 0, 0, 0),
         minutes: Some(Minutes(12.0)),
+        toasting: None,
         bread: Bread::default(),
         cursor: slices.len(),
         slices,

@@ -49,6 +49,7 @@ pub(super) fn by_trade(oven: &Oven, bake: &Bake<'_>) -> Result<Planned, PlanErro
         .collect();
     let plan = Plan {
         kind: request.kind.key.clone(),
+        recipe: request.kind.recipe_name(),
         segments: segments(&racks, best),
         bake: best.bake,
         dial: bake.setting.dial,
@@ -65,6 +66,8 @@ pub(super) fn by_trade(oven: &Oven, bake: &Bake<'_>) -> Result<Planned, PlanErro
         warnings: Vec::new(),
         advice: advice::by_trade(oven, bake, &racks, best),
         measured: bake.measured.clone(),
+        expected: None,
+        next: bake.next_load(&best.openings),
     })
 }
 

@@ -230,6 +230,28 @@ pub fn dial_of(found: &OvenSummary, oven: &Oven, want: Celsius) -> Result<DialAn
     })
 }
 
+/// Says in a few words what the readings come to: what to set at the setting read best, or to leave the dial alone.
+///
+/// `None` where nothing was read at baking heat.
+pub fn dial_verdict(found: &OvenSummary, oven: &Oven) -> Option<String> {
+    let unit = oven.dial.unit;
+    let baking = found.settings.iter().filter(|s| !s.is_low());
+    let best = baking.max_by_key(|s| (s.sureness.is_sure(), s.rounds))?;
+    let dial = unit.show(best.dial);
+    let answer = dial_of(found, oven, best.dial);
+    Some(match answer {
+        Ok(answer) if answer.sure => {
+            let even = answer.range.0.0 <= best.dial.0 && best.dial.0 <= answer.range.1.0;
+            if even || answer.set == oven.dial.round(best.dial) {
+                format!("Leave the dial alone: {dial} is close enough.")
+            } else {
+                format!("Set {} for {dial}.", unit.show(answer.set))
+            }
+        }
+        Ok(_) | Err(_) => format!("Can't tell yet what to set for {dial}. Read some more."),
+    })
+}
+
 /// The dial by the offset of the nearest setting read, less sure the farther it is.
 fn by_nearest(near: &[&SettingSummary], want: Celsius) -> (f64, f64, f64) {
     let miss = |s: &SettingSummary| (want.0 - s.offset.value - s.dial.0).abs();

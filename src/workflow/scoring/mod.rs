@@ -77,6 +77,7 @@ struct Change {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Scoring {
     test: ToastTest,
+    was_complete: bool,
     done: Vec<Change>,
     undone: Vec<Change>,
 }
@@ -86,6 +87,7 @@ impl Scoring {
     pub fn new(mut test: ToastTest) -> Self {
         test.cursor = test.cursor.min(test.slices.len());
         Self {
+            was_complete: test.is_complete(),
             test,
             done: Vec::new(),
             undone: Vec::new(),
@@ -95,6 +97,11 @@ impl Scoring {
     /// Returns the test as scored so far.
     pub fn test(&self) -> &ToastTest {
         &self.test
+    }
+
+    /// Tells whether every slice was dealt with when this began: what follows corrects scores.
+    pub fn was_complete(&self) -> bool {
+        self.was_complete
     }
 
     /// Notes how long the slices were in the oven; no part of undo and redo.

@@ -33,6 +33,7 @@ pub(super) fn two_racks() -> ToastTest {
         },
         when: date(2026, 11, 25).at(9, 30, 0, 0),
         minutes: None,
+        toasting: None,
         bread: Bread::default(),
         slices,
         cursor: 0,

@@ -6,7 +6,7 @@
 use libfuzzer_sys::fuzz_target;
 use rackshade::store::check_stored;
 
-const KINDS: [&str; 5] = ["ovens", "tests", "bakes", "readings", "thermometers"];
+const KINDS: [&str; 6] = ["ovens", "tests", "bakes", "readings", "thermometers", "doughs"];
 
 fuzz_target!(|text: &str| {
     let Some(first) = text.chars().next() else {

@@ -10,7 +10,9 @@ mod journal;
 use self::entry::JournalEntry;
 use super::{Contents, Store};
 use crate::{
-    model::{AirRound, BakeLog, Oven, OvenId, Plate, Thermometer, ToastTest},
+    model::{
+        AirRound, BakeLog, Oven, OvenId, Plate, Recipe, Thermometer, ToastTest, rising::OwnDough,
+    },
     store::{
         error::StoreError,
         json,
@@ -27,7 +29,9 @@ use std::{
 };
 
 /// The version of the bundle's own form; each file in it has its own.
-const VERSION: u32 = 1;
+const VERSION: u32 = 2;
+/// The version of a bundle without recipes, which an older program reads too.
+const WITHOUT_RECIPES: u32 = 1;
 /// What marks a file as one of ours.
 const MARK: &str = "rackshade bundle";
 /// A bundle larger than this is none of ours.
@@ -235,6 +239,8 @@ kinds! {
     BakeLog => bakes,
     AirRound => rounds,
     Thermometer => thermometers,
+    Recipe => recipes,
+    OwnDough => doughs,
 }
 
 fn packed<T: Stored>(thing: &T) -> Result<Thing, StoreError> {
@@ -297,10 +303,16 @@ pub fn bundle(
             &without
         }
     };
+    let things = things(contents, oven)?;
+    let version = if things.iter().any(|thing| thing.kind == Recipe::FOLDER) {
+        VERSION
+    } else {
+        WITHOUT_RECIPES
+    };
     let bundle = Bundle {
         format: MARK.to_owned(),
-        version: VERSION,
-        things: things(contents, oven)?,
+        version,
+        things,
     };
     let text = json::to_text(&bundle).map_err(|e| StoreError::NoForm {
         what: "the export".to_owned(),

@@ -18,6 +18,7 @@ pub(crate) use state::AirScreen;
 
 use crate::tui::worker::Answer;
 use crate::tui::{event::MouseAct, keys::Table, keys::Typed, screen::Room, shared::Shared};
+use crate::workflow::readings::dial_verdict;
 use ratatui::{
     Frame,
     layout::{Position, Rect},
@@ -82,6 +83,14 @@ impl Room for AirScreen {
         } else {
             "w: what to set for a wanted temperature. p: plan a bake with it".to_owned()
         }
+    }
+
+    fn verdict(&self, shared: &Shared) -> Option<String> {
+        if self.session.is_some() || self.setup.is_some() || self.description.is_some() {
+            return None;
+        }
+        let said = self.said.held()?.ok()?;
+        dial_verdict(&said.summary, self.oven(shared)?)
     }
 
     fn view(&self, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {

@@ -14,7 +14,7 @@ use crate::tui::{
     screen::Room,
     shared::Shared,
 };
-use crate::workflow::catalogue::kind_name;
+use crate::workflow::catalogue::bake_name;
 use ratatui::{
     Frame,
     layout::{Position, Rect},
@@ -26,14 +26,14 @@ keys! {
     /// The keys of the bake clock.
     pub(crate) KEYS: Act, "Bake clock";
     ' ' | Enter => Step, "next", "start; open the door for the next move; shut it again";
-    'o' => Look, "look", "open the door for a look; press again when it is shut";
-    '+' | Right => Lengthen(1), "longer", "bake one minute longer; afterwards: half a step on the tray just scored";
-    '-' | Left => Lengthen(-1), "", "bake one minute less";
+    'o' => Look, "take a look", "open the door for a look; press again when it is shut";
+    Right => Lengthen(1), "a minute more", "bake one minute longer";
+    Left => Lengthen(-1), "", "bake one minute less";
+    'u' | Backspace => Undo, "undo", "take the last thing back: a door, a move, minutes, the end, a shade";
     'f' => Finish, "finish", "everything is out of the oven";
     Digits => Shade, "", "afterwards: the shade a tray came out with";
     's' => Skip, "", "afterwards: leave a tray unscored";
-    '.' => Half, "", "afterwards: half a step more on the tray just scored, or off again";
-    'u' | Backspace => Undo, "", "afterwards: take the last tray's shade back";
+    '+' | '.' => Half, "", "afterwards: put half a step on the tray just scored, or take it off again";
     'p' => Pieces, "", "afterwards: score what came out piece by piece, against what the plan expected";
     'c' => Cautions, "cautions", "read the cautions";
 }
@@ -53,7 +53,7 @@ impl Room for Clock {
         let name = self
             .oven(shared)
             .map_or_else(String::new, |o| o.name.clone());
-        format!("bake clock, {}, {name}", kind_name(&self.bake.kind))
+        format!("bake clock, {}, {name}", bake_name(&self.bake.plan))
     }
 
     fn guide(&self, shared: &Shared) -> String {
@@ -77,6 +77,10 @@ impl Room for Clock {
                 "noted. p: piece by piece, +: half a step, u: take back. Space: back".to_owned()
             }
         }
+    }
+
+    fn view_small(&self, shared: &Shared, frame: &mut Frame<'_>, area: Rect) -> bool {
+        view::draw_small(self, shared, frame, area)
     }
 
     fn view(&self, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {

@@ -26,11 +26,11 @@ pub(crate) enum Act {
     Step,
     /// Open the door for a look, and shut it again.
     Look,
-    /// A minute more or less; `+` while trays are scored: half a step.
+    /// A minute more or less.
     Lengthen(i8),
     /// Half a step more on the tray scored last, or off again.
     Half,
-    /// Take the last tray's shade back.
+    /// Take back what was done last.
     Undo,
     /// Everything is out of the oven.
     Finish,
@@ -75,6 +75,8 @@ pub(crate) struct Clock {
     pub(super) phase: Phase,
     /// What the last key was asked about, and when.
     pub(super) asked: Option<(Ask, Duration)>,
+    /// How it stood before each thing done here, the latest last.
+    before: Vec<(Box<BakeLog>, Phase)>,
 }
 
 impl Clock {
@@ -84,6 +86,7 @@ impl Clock {
             bake: Box::new(bake),
             phase: Phase::Loading,
             asked: None,
+            before: Vec::new(),
         }
     }
 
@@ -94,6 +97,7 @@ impl Clock {
             phase: Phase::Baking(Run::resume(&bake, before, shared.elapsed)),
             bake: Box::new(bake),
             asked: None,
+            before: Vec::new(),
         }
     }
 
@@ -125,6 +129,16 @@ impl Clock {
     /// Deals with an action of this screen.
     pub(crate) fn update(&mut self, action: Act, shared: &mut Shared) {
         let earlier = self.asked.take();
+        let before = (self.bake.clone(), self.phase.clone());
+        self.carry_out(action, earlier, shared);
+        let changed = before != (self.bake.clone(), self.phase.clone());
+        // A bake that has begun is on record: only what came after can be taken back.
+        if changed && action != Act::Undo && before.1 != Phase::Loading {
+            self.before.push(before);
+        }
+    }
+
+    fn carry_out(&mut self, action: Act, earlier: Option<(Ask, Duration)>, shared: &mut Shared) {
         match action {
             Act::Step => self.step(earlier, shared),
             Act::Cautions => shared.caution(Occasion::Bake),
@@ -202,7 +216,6 @@ impl Clock {
                 shared.say(format!("out at {}", run.end()));
                 self.save(shared);
             }
-            Phase::Scoring(_) | Phase::Done if by > 0 => self.half(shared),
             Phase::Loading | Phase::Scoring(_) | Phase::Done => {}
         }
     }
@@ -277,11 +290,12 @@ impl Clock {
         match self.phase {
             Phase::Baking(_) => {
                 let bell = match ask {
-                    Ask::Quit => "no bell rings without the program",
-                    Ask::Leave | Ask::Move | Ask::Finish => "the bell rings on every screen",
+                    Ask::Quit => "The bell cannot ring after you quit.",
+                    Ask::Leave | Ask::Move | Ask::Finish => "The bell rings on every screen.",
                 };
-                let words =
-                    format!("it is still baking, {bell}. {key} again: go; Kitchen, Enter: return");
+                let words = format!(
+                    "Still baking. {bell} {key} again to leave; Enter in the kitchen brings you back."
+                );
                 self.is_sure(ask, earlier, shared, words)
             }
             Phase::Loading | Phase::Scoring(_) | Phase::Done => true,
@@ -335,21 +349,23 @@ impl Clock {
         self.save(shared);
     }
 
-    /// Goes back to the tray before and takes its shade away.
-    pub(super) fn undo(&mut self, shared: &mut Shared) {
-        let trays = self.bake.trays();
-        let at = match self.phase {
-            Phase::Loading | Phase::Baking(_) => return,
-            Phase::Scoring(at) => at,
-            Phase::Done => trays.len(),
-        };
-        let Some((at, tray)) = at.checked_sub(1).and_then(|i| Some((i, *trays.get(i)?))) else {
+    /// Goes back to how it stood before the last thing done; the time goes on.
+    fn undo(&mut self, shared: &mut Shared) {
+        let Some((bake, phase)) = self.before.pop() else {
             shared.say("nothing to take back");
             return;
         };
-        self.bake.outcome.retain(|(scored, _)| *scored != tray);
-        self.phase = Phase::Scoring(at);
-        shared.say(format!("tray {tray} is to be scored again"));
+        let words = match &phase {
+            Phase::Scoring(at) => match self.bake.trays().get(*at) {
+                Some(tray) => format!("tray {tray} is to be scored again"),
+                None => "taken back".to_owned(),
+            },
+            Phase::Baking(run) if run.is_open() => "taken back: the door is open".to_owned(),
+            Phase::Baking(run) => format!("taken back: still baking, out at {}", run.end()),
+            Phase::Loading | Phase::Done => "taken back".to_owned(),
+        };
+        (self.bake, self.phase) = (bake, phase);
+        shared.say(words);
         self.save(shared);
     }
 }

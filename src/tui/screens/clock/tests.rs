@@ -453,7 +453,7 @@ fn a_whole_bake_runs_through_its_move_in_sped_up_time() {
     fixture.press(Key::Char(' '));
     assert_eq!(pass(&mut fixture, 40), 0, "the door is open");
     fixture.press(Key::Char(' '));
-    fixture.keys("+");
+    fixture.press(Key::Right);
     // 9:00 - 1 + 30 + 40 s have passed; the end is at 13 minutes now.
     assert_eq!(pass(&mut fixture, 13 * 60 - (9 * 60 + 69) - 1), 0);
     assert_eq!(pass(&mut fixture, 5), 1);
@@ -487,7 +487,9 @@ fn the_bell_rings_while_another_screen_is_in_sight() {
 fn minutes_added_by_hand_outlast_the_program() {
     let mut fixture = with_bake();
     fixture.press(Key::Enter);
-    fixture.keys("++-+");
+    for key in [Key::Right, Key::Right, Key::Left, Key::Right] {
+        fixture.press(key);
+    }
     let id = fixture.app.shared.kitchen.bakes()[0].id.clone();
     let (now, mut again) = (fixture.app.shared.moment, fixture.reopened());
     again.app.set_clock(now, Duration::ZERO);
@@ -503,4 +505,54 @@ fn minutes_added_by_hand_outlast_the_program() {
         panic!("{:?}", clock.phase)
     };
     assert_eq!(run.end(), Minutes(14.0));
+}
+
+#[test]
+fn whatever_was_done_by_mistake_is_taken_back_one_by_one() {
+    let mut app = app();
+    let (mut clock, shared) = (clock(), &mut app.shared);
+    act(&mut clock, Act::Step, shared);
+    go(shared, 9.0);
+    act(&mut clock, Act::Step, shared);
+    go(shared, 9.5);
+    act(&mut clock, Act::Step, shared);
+    assert_eq!(clock.bake.openings.len(), 1);
+    go(shared, 12.5);
+    act(&mut clock, Act::Finish, shared);
+    act(&mut clock, Act::Shade(4), shared);
+    act(&mut clock, Act::Half, shared);
+    act(&mut clock, Act::Undo, shared);
+    assert_eq!(clock.bake.outcome[0].1.value(), 4.0);
+    act(&mut clock, Act::Undo, shared);
+    assert!(clock.bake.outcome.is_empty() && clock.phase == Phase::Scoring(0));
+    let effects = act(&mut clock, Act::Undo, shared);
+    assert_eq!(saved(&effects).unwrap().baked, None, "it bakes again");
+    assert!(matches!(clock.phase, Phase::Baking(_)));
+    // The move's shutting, then its opening; the start itself stays.
+    act(&mut clock, Act::Undo, shared);
+    assert!(clock.bake.openings.is_empty());
+    act(&mut clock, Act::Undo, shared);
+    assert!(matches!(&clock.phase, Phase::Baking(run) if !run.is_open()));
+    act(&mut clock, Act::Undo, shared);
+    assert!(matches!(clock.phase, Phase::Baking(_)), "the start stays");
+}
+
+#[test]
+fn a_tiny_window_keeps_the_countdown_and_the_next_move() {
+    let mut app = app();
+    let (mut clock, shared) = (clock(), &mut app.shared);
+    act(&mut clock, Act::Step, shared);
+    go(shared, 5.0);
+    for (columns, rows) in [(20, 4), (30, 8), (79, 23)] {
+        let backend = ratatui::backend::TestBackend::new(columns, rows);
+        let mut terminal = ratatui::Terminal::new(backend).unwrap();
+        let drawn = terminal.draw(|frame| {
+            let area = frame.area();
+            assert!(clock.view_small(shared, frame, area));
+        });
+        let text = plain(drawn.unwrap().buffer);
+        let large = rows > 8;
+        assert!(large || text.contains("4:00"), "{text}");
+        assert!(text.contains("At 9 min: swap"), "{text}");
+    }
 }

@@ -68,6 +68,80 @@ pub(super) fn draw(clock: &Clock, shared: &Shared, frame: &mut Frame<'_>, body: 
     sheet.draw(body, frame.buffer_mut(), &shared.theme);
 }
 
+/// Draws the countdown and the next move in a window of 20 x 4 or more; tells whether there is a bake to count down.
+pub(super) fn draw_small(
+    clock: &Clock,
+    shared: &Shared,
+    frame: &mut Frame<'_>,
+    area: Rect,
+) -> bool {
+    let Phase::Baking(run) = &clock.phase else {
+        return false;
+    };
+    let (theme, now) = (&shared.theme, shared.elapsed);
+    let (left, due) = (run.left(now), run.is_due(now));
+    let (next, at) = run.next();
+    let what = match next {
+        Next::Move(segment) => clock.words_of(segment, clock.lengths(shared)),
+        Next::End => "take everything out".to_owned(),
+    };
+    let role = if due { Role::Wrong } else { Role::Heading };
+    let words = if run.is_open() {
+        "DOOR OPEN: shut it, same key".to_owned()
+    } else if due {
+        format!("NOW: {what}")
+    } else {
+        format!("At {at}: {what}")
+    };
+    let buf = frame.buffer_mut();
+    let time = minutes_seconds(Minutes(left.0.abs()));
+    let time = if due { format!("{time} over") } else { time };
+    let large = area.height >= big::BIG_ROWS + 4 && big::width_of(&time) <= area.width;
+    let rows = if large { big::BIG_ROWS } else { 1 };
+    if large {
+        big::draw(
+            &time,
+            Rect {
+                height: rows,
+                ..area
+            },
+            buf,
+            theme,
+            role,
+        );
+    } else {
+        buf.set_stringn(
+            area.x,
+            area.y,
+            &time,
+            usize::from(area.width),
+            theme.style(role),
+        );
+    }
+    let below = Rect {
+        y: area.y + rows,
+        height: area.height.saturating_sub(rows),
+        ..area
+    };
+    let width = usize::from(below.width);
+    let lines = wrap(&words, width, "", "");
+    let room = usize::from(below.height);
+    for ((i, line), y) in lines.iter().enumerate().zip(below.y..below.bottom()) {
+        let more = i + 1 == room && lines.len() > room;
+        let kept = width.saturating_sub(4);
+        let line = if more && line.chars().count() > kept {
+            let short: Vec<&str> = line.split(' ').collect();
+            short[..short.len().saturating_sub(1)].join(" ") + " ..."
+        } else if more {
+            format!("{line} ...")
+        } else {
+            line.clone()
+        };
+        buf.set_stringn(below.x, y, line, width, theme.style(role));
+    }
+    true
+}
+
 /// What the clock is drawn from.
 pub(super) struct Sheet<'a> {
     pub(super) clock: &'a Clock,
@@ -103,7 +177,14 @@ impl Sheet<'_> {
             Phase::Baking(run) => Some(run.elapsed(self.now)),
             Phase::Scoring(_) | Phase::Done => self.clock.bake.baked,
         };
-        PlanTimeline { plan, now }.draw(parts.timeline, buf, theme);
+        let openings = self.clock.bake.openings.iter();
+        let done: Vec<Minutes> = openings.filter(|o| o.is_move()).map(|o| o.at).collect();
+        PlanTimeline {
+            plan,
+            now,
+            done: &done,
+        }
+        .draw(parts.timeline, buf, theme);
         match &self.clock.phase {
             Phase::Loading => self.draw_loading(&parts, buf, theme),
             Phase::Baking(run) => self.draw_baking(run, &parts, buf, theme),

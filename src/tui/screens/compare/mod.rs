@@ -5,7 +5,7 @@ mod view;
 
 pub(crate) use state::CompareScreen;
 
-use crate::tui::widgets::Scroll;
+use crate::tui::widgets::Sentence;
 use crate::tui::worker::Answer;
 use crate::{
     model::TestId,
@@ -25,13 +25,11 @@ use state::Act;
 keys! {
     /// The keys of the compare screen.
     pub(crate) KEYS: Act, "Before and after";
-    ' ' | 'b' => Blink, "blink", "before and after in turn, in the same place";
-    'c' => Change, "change", "the change alone";
-    'v' => All, "all three", "before, after and change side by side, where there is room";
-    Tab | 'n' => Rack(1), "rack", "next rack position";
-    'p' => Pool, "pool", "the two tests alone, or each with all others on its side of the service visit";
-    PageDown => Findings(1), "findings", "next findings";
-    PageUp => Findings(-1), "", "findings before";
+    ' ' | 'b' => Blink, "before, after", "before and after in turn, in the same place";
+    'c' => Change, "the change", "the change alone";
+    Tab | 'n' => Rack(1), "next rack", "next rack position";
+    'v' => All, "", "before, after and change side by side, where there is room";
+    'p' => Pool, "", "the two tests alone, or each with all others on its side of the service visit";
     BackTab => Rack(-1), "", "previous rack position";
     Left => Move(-1, 0), "", "cursor left";
     Right => Move(1, 0), "", "cursor right";
@@ -59,15 +57,15 @@ impl Room for CompareScreen {
             .oven(shared)
             .map_or_else(String::new, |o| o.name.clone());
         let days = |ids: &[TestId]| -> String {
-            let days: Vec<String> = ids
-                .iter()
-                .filter_map(|id| shared.kitchen.test(id))
-                .map(|t| t.when.date().to_string())
-                .collect();
-            days.join(" + ")
+            let tests = ids.iter().filter_map(|id| shared.kitchen.test(id));
+            let days: Vec<String> = tests.map(|t| t.when.date().to_string()).collect();
+            match days.as_slice() {
+                [first, _, .., _] => format!("{first} and {} more", days.len() - 1),
+                few => few.join(" and "),
+            }
         };
         format!(
-            "{name} before ({}) and after ({})",
+            "{name}, before {}, after {}",
             days(&self.before),
             days(&self.after)
         )
@@ -75,18 +73,25 @@ impl Room for CompareScreen {
 
     fn guide(&self, _shared: &Shared) -> String {
         match self.answer() {
-            None => "both tests are being compared; the answer appears by itself".to_owned(),
+            None => "the answer appears by itself in a moment".to_owned(),
             Some(Err(_)) => "Esc: back".to_owned(),
-            Some(Ok(view)) if !view.warnings.is_empty() && self.findings == Scroll::default() => {
-                format!(
-                    "what stands against comparing ({}) comes first below. Space: blink. PgDn: on",
-                    view.warnings.len()
-                )
-            }
             Some(Ok(_)) => {
-                "Space: blink. c: change. Tab: next rack. p: pool. PgDn: more below".to_owned()
+                "Space: before and after. c: the change. i: why, and how sure".to_owned()
             }
         }
+    }
+
+    fn verdict(&self, shared: &Shared) -> Option<String> {
+        Some(self.ready()?.verdict(self.is_visited(shared)))
+    }
+
+    fn why(&self, _shared: &Shared) -> Vec<Sentence> {
+        let Some(view) = self.ready() else {
+            return Vec::new();
+        };
+        let warnings = view.warnings.iter().map(Sentence::warning);
+        let findings = view.findings.iter().map(Sentence::finding);
+        warnings.chain(findings).collect()
     }
 
     fn view(&self, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {

@@ -2,20 +2,21 @@
 
 use crate::tui::shared::{Asked, MAP_GRID};
 use crate::tui::trouble::Trouble;
-use crate::tui::widgets::Scroll;
 use crate::tui::worker::Lane;
-use crate::workflow::compare::{Pooling, TestGroup, compare_tests, is_of_rack, sides};
+use crate::workflow::compare::{Pooling, TestGroup, compare_tests, sides};
 use crate::{
     model::{Oven, OvenId, TestId, ToastTest},
     tui::shared::Shared,
     workflow::compare::CompareView,
 };
 
+use jiff::civil::DateTime;
+
 /// Steps the cursor takes from wall to wall.
 pub(super) const STEPS: f64 = 40.0;
 
 /// From this many columns on the three pictures stand side by side.
-pub(super) const ROOM_FOR_THREE: u16 = 96;
+pub(super) const ROOM_FOR_THREE: u16 = 130;
 /// What can be done on the compare screen.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) enum Act {
@@ -23,6 +24,8 @@ pub(crate) enum Act {
     Move(i8, i8),
     /// Put the cursor on a place, as shares of the cavity's width and depth.
     Point(f64, f64),
+    /// Show a rack position.
+    Show(u8),
     /// Choose the next (1) or previous (-1) rack position.
     Rack(i8),
     /// Show before in place of after, or after in place of before.
@@ -31,8 +34,6 @@ pub(crate) enum Act {
     Change,
     /// Show all three, where there is room.
     All,
-    /// Scroll the findings, in sentences.
-    Findings(i8),
     /// Pool each test with those beside it, or take the two alone again.
     Pool,
 }
@@ -58,12 +59,10 @@ pub(crate) struct CompareScreen {
     pub(super) after: Vec<TestId>,
     /// The picture shown alone; all three where there is room when `None`.
     pub(super) alone: Option<Pane>,
-    /// The rack position chosen; until one is, the lowest.
+    /// The rack position chosen; until one is, the one that changed most.
     pub(super) rack: Option<u8>,
     /// Where the cursor is, as shares of the cavity's width and depth; the same in every picture.
     pub(super) cursor: (f64, f64),
-    /// The first sentence of the findings in sight.
-    pub(super) findings: Scroll,
 }
 
 impl CompareScreen {
@@ -79,7 +78,6 @@ impl CompareScreen {
             alone: None,
             rack: None,
             cursor: (0.5, 0.5),
-            findings: Scroll::default(),
         }
     }
 
@@ -103,7 +101,7 @@ impl CompareScreen {
         let racks = Self::racks(view);
         self.rack
             .filter(|r| racks.contains(r))
-            .or(racks.first().copied())
+            .or_else(|| view.changed_most())
     }
 
     /// Deals with an action of this screen.
@@ -114,10 +112,8 @@ impl CompareScreen {
                 self.cursor = (step(self.cursor.0, right), step(self.cursor.1, back));
             }
             Act::Point(x, y) => self.cursor = (x.clamp(0.0, 1.0), y.clamp(0.0, 1.0)),
-            Act::Rack(by) => {
-                self.rack = self.rack_beside(by);
-                self.findings = Scroll::default();
-            }
+            Act::Rack(by) => self.rack = self.rack_beside(by),
+            Act::Show(rack) => self.rack = Some(rack),
             Act::Blink => {
                 // The first press goes to what is not in sight yet on a narrow screen.
                 self.alone = Some(match self.shown_alone(shared) {
@@ -135,10 +131,6 @@ impl CompareScreen {
                 }
             }
             Act::Pool => self.pool(shared),
-            Act::Findings(by) => {
-                let count = self.ready().map_or(0, |v| sentences(self, v).len());
-                self.findings.step(by, count);
-            }
         }
     }
 
@@ -195,14 +187,21 @@ impl CompareScreen {
     }
 }
 
-/// Returns every sentence below the pictures: what stands against comparing, then what is said of the rack in sight.
-pub(super) fn sentences(screen: &CompareScreen, view: &CompareView) -> Vec<String> {
-    let own = screen.chosen(view);
-    let (here, there): (Vec<String>, Vec<String>) = view
-        .findings
-        .iter()
-        .cloned()
-        .partition(|f| own.is_some_and(|rack| is_of_rack(f, rack)));
-    let warnings = view.warnings.iter().map(|w| format!("! {w}"));
-    warnings.chain(here).chain(there).collect()
+impl CompareScreen {
+    /// Tells whether a service visit lies between the two sides.
+    pub(super) fn is_visited(&self, shared: &Shared) -> bool {
+        let times = |ids: &[TestId]| -> Vec<DateTime> {
+            let tests = ids.iter().filter_map(|id| shared.kitchen.test(id));
+            tests.map(|t| t.when).collect()
+        };
+        let (before, after) = (times(&self.before), times(&self.after));
+        let (Some(last), Some(first)) = (before.iter().max(), after.iter().min()) else {
+            return false;
+        };
+        self.oven(shared).is_some_and(|oven| {
+            oven.visits
+                .iter()
+                .any(|v| v.when >= *last && v.when <= *first)
+        })
+    }
 }

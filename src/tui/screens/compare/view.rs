@@ -1,60 +1,69 @@
-//! Drawing of the compare screen: pictures on one scale, the read-out, the verdict and the findings.
+//! Drawing of the compare screen: pictures on one scale, as large as they go, and a column of words beside them.
 
-use super::state::{Act, CompareScreen, Pane, sentences};
+use super::state::{Act, CompareScreen, Pane};
 use crate::{
-    compare::RackComparison,
-    field::{RackMap, Range},
+    compare::{RackComparison, Verdict},
+    field::RackMap,
     model::PlaceName,
-    report::{Quantity, Scale},
+    report::{Quantity, Scale, quantity::signed, text::wrap},
     tui::{
         shared::Shared,
         theme::{Role, Theme},
         widgets::{
-            Legend, Overlays, RackRaster,
+            Legend, Overlays, RackRaster, RackTabs, Tab,
+            legend::NARROW_ROWS,
             rack_raster::{inside, place_under},
         },
     },
-    units::{CelsiusDelta, no_negative_zero},
+    units::CelsiusDelta,
     workflow::compare::{CompareView, more_even_words},
 };
 use ratatui::{
     Frame,
     buffer::Buffer,
     layout::{Constraint, Layout, Position, Rect},
-    text::Line,
-    widgets::{Paragraph, Widget, Wrap},
+    widgets::{Paragraph, Wrap},
 };
 
-/// Lines of the verdict: evenness, and figures.
-const VERDICT: u16 = 2;
-/// Lines of the legend.
-const LEGEND: u16 = 2;
+/// Columns of the words beside the pictures.
+const SIDE: u16 = 27;
+/// Rows of the read-out.
+const READ_OUT: u16 = 4;
 
 /// The parts of the screen.
 struct Parts {
     pictures: Rect,
-    verdict: Rect,
+    tabs: Rect,
+    words: Rect,
     read_out: Rect,
     legend: Rect,
-    findings: Rect,
 }
 
-fn parts(body: Rect) -> Parts {
-    let findings = if body.height >= 30 { 8 } else { 4 };
-    let [pictures, verdict, read_out, legend, findings] = Layout::vertical([
-        Constraint::Min(8),
-        Constraint::Length(VERDICT),
+fn parts(body: Rect, racks: usize) -> Parts {
+    let tabs = u16::try_from(racks)
+        .unwrap_or(u16::MAX)
+        .min(body.height / 3);
+    let [pictures, side] =
+        Layout::horizontal([Constraint::Min(30), Constraint::Length(SIDE)]).areas(body);
+    let side = Rect {
+        width: side.width.saturating_sub(1),
+        ..side
+    };
+    let [tabs, _, words, read_out, _, legend] = Layout::vertical([
+        Constraint::Length(tabs),
         Constraint::Length(1),
-        Constraint::Length(LEGEND),
-        Constraint::Length(findings),
+        Constraint::Min(3),
+        Constraint::Length(READ_OUT),
+        Constraint::Length(1),
+        Constraint::Length(NARROW_ROWS),
     ])
-    .areas(body);
+    .areas(side);
     Parts {
         pictures,
-        verdict,
+        tabs,
+        words,
         read_out,
         legend,
-        findings,
     }
 }
 
@@ -102,13 +111,34 @@ pub(super) fn hit(
 ) -> Option<Act> {
     let view = screen.ready()?;
     let grid = view.rack(screen.chosen(view)?)?.difference.grid;
-    placed(screen, shared, parts(body).pictures)
+    let tabs = tabs_of(view);
+    let parts = parts(body, tabs.len());
+    if let Some(rack) = RackTabs::at(&tabs, parts.tabs, at) {
+        return Some(Act::Show(rack));
+    }
+    placed(screen, shared, parts.pictures)
         .into_iter()
         .find_map(|(_, area)| {
             let picture = below_heading(area);
             let (x, y) = place_under(at, inside(picture, &grid)?, &grid)?;
             Some(Act::Point(x / grid.width, y / grid.depth))
         })
+}
+
+/// Returns a line for every rack position tested on both sides, the highest first.
+fn tabs_of(view: &CompareView) -> Vec<Tab> {
+    let racks = view.comparison.racks.iter().rev();
+    let words = |r: &RackComparison| match r.verdict {
+        Verdict::Better => "more even",
+        Verdict::Worse => "less even",
+        Verdict::NoChange => "can't tell yet",
+    };
+    racks
+        .map(|r| Tab {
+            rack: r.rack,
+            words: Some(words(r).to_owned()),
+        })
+        .collect()
 }
 
 /// What the screen is drawn from, once there is an answer.
@@ -162,7 +192,8 @@ impl<'a> Sheet<'a> {
     }
 
     fn draw(&self, body: Rect, buf: &mut Buffer, theme: &Theme) {
-        let parts = parts(body);
+        let tabs = tabs_of(self.view);
+        let parts = parts(body, tabs.len());
         let in_sight = placed(self.screen, self.shared, parts.pictures);
         let grid = self.rack.difference.grid;
         let cursor = (
@@ -184,90 +215,92 @@ impl<'a> Sheet<'a> {
             };
             raster.draw(below_heading(area), buf, theme);
         }
-        self.draw_legends(&in_sight, parts.legend, buf, theme);
-        let line = |words: String, role: Role| Line::styled(words, theme.style(role));
-        let verdict = self.verdict_words().map(|words| line(words, Role::Heading));
-        Paragraph::new(verdict.to_vec()).render(parts.verdict, buf);
-        line(self.read_out(cursor), Role::Plain).render(parts.read_out, buf);
-        let lines: Vec<Line<'_>> = sentences(self.screen, self.view)
-            .into_iter()
-            .skip(self.screen.findings.first(usize::MAX))
-            .map(Line::raw)
+        // The tabs and the legend belong to the last picture: the change, where all three are in sight.
+        let shown = in_sight.last().map_or(Pane::Change, |(pane, _)| *pane);
+        let (_, scale, _) = self.pane(shown);
+        let racks = self.view.comparison.racks.iter();
+        let maps: Vec<RackMap> = racks
+            .map(|rack| match shown {
+                Pane::Before => rack.before.clone(),
+                Pane::After => rack.after.clone(),
+                Pane::Change => rack.change_on_level(),
+            })
             .collect();
-        Paragraph::new(lines)
-            .style(theme.style(Role::Quiet))
-            .wrap(Wrap { trim: true })
-            .render(inset(parts.findings), buf);
+        RackTabs {
+            tabs: &tabs,
+            chosen: Some(self.rack.rack),
+            maps: &maps,
+            scale,
+        }
+        .draw(parts.tabs, buf, theme);
+        Legend { scale, doubt: true }.draw(parts.legend, buf, theme);
+        self.draw_words(parts.words, buf, theme);
+        let said = self.read_out(cursor);
+        for ((i, words), y) in (0..)
+            .zip(said)
+            .zip(parts.read_out.y..parts.read_out.bottom())
+        {
+            let role = if i == 0 { Role::Heading } else { Role::Plain };
+            let width = usize::from(parts.read_out.width);
+            buf.set_stringn(parts.read_out.x, y, words, width, theme.style(role));
+        }
     }
 
-    /// Draws the legends that the pictures in sight need, side by side.
-    fn draw_legends(&self, in_sight: &[(Pane, Rect)], area: Rect, buf: &mut Buffer, theme: &Theme) {
-        if let [(pane, _)] = in_sight {
-            let (_, scale, _) = self.pane(*pane);
-            Legend { scale }.draw(inset(area), buf, theme);
-            return;
-        }
-        let thirds = [Constraint::Ratio(2, 3), Constraint::Ratio(1, 3)];
-        let [left, right] = Layout::horizontal(thirds).areas(area);
-        for (scale, part) in [(&self.scale, left), (&self.of_change, right)] {
-            Legend { scale }.draw(inset(part), buf, theme);
-        }
-    }
-
-    /// Says how evenness changed, and the figures behind it.
-    fn verdict_words(&self) -> [String; 2] {
-        let (sd, level) = (self.rack.sd.change, self.rack.level.change);
-        let shown = |v: f64, decimals: i32| {
-            let places = usize::try_from(decimals).unwrap_or(1);
-            format!("{:+.places$}", no_negative_zero(v, decimals))
-        };
-        let range = |r: Range, decimals: i32| {
-            let [value, lo, hi] = [r.value, r.lo, r.hi].map(|v| shown(v, decimals));
-            format!("{value} ({lo} to {hi})")
-        };
-        [
+    /// Says how sure the verdict of this rack is, and what stands against comparing, as far as it fits.
+    fn draw_words(&self, area: Rect, buf: &mut Buffer, theme: &Theme) {
+        let mut said = vec![(
             format!(
-                " rack {} evenness: {} (more even: {} likely)",
+                "Rack {} bakes more evenly: {} likely.",
                 self.rack.rack,
-                self.rack.verdict.words(),
-                more_even_words(self.rack),
+                more_even_words(self.rack)
             ),
-            format!(
-                " change in shades, 90 %: sd {}; level {}",
-                range(sd, 2),
-                range(level, 1)
-            ),
-        ]
+            Role::Plain,
+        )];
+        match self.view.warnings.len() {
+            0 => {}
+            1 => said.push(("! 1 caution. i: read it".to_owned(), Role::Caution)),
+            n => said.push((format!("! {n} cautions. i: read"), Role::Caution)),
+        }
+        said.push(("Space: before and after".to_owned(), Role::Quiet));
+        let mut rows = area.y..area.bottom();
+        for (words, role) in said {
+            for line in wrap(&words, usize::from(area.width), "", "") {
+                if let Some(y) = rows.next() {
+                    buf.set_string(area.x, y, line, theme.style(role));
+                }
+            }
+        }
     }
 
-    /// Says what lies under the cursor in all three pictures.
-    fn read_out(&self, (x, y): (f64, f64)) -> String {
+    /// Says what lies under the cursor: before, after, and the change.
+    fn read_out(&self, (x, y): (f64, f64)) -> Vec<String> {
         let grid = self.rack.difference.grid;
         let Some((row, col)) = grid.cell_at(x, y) else {
-            return String::new();
+            return Vec::new();
         };
         let i = grid.index(row, col);
         let quantity = self.scale.quantity;
-        let figure = |map: &RackMap| quantity.value(map.mean[i], map.rack_mean);
-        let reading = self.view.reading();
-        let change = reading.degrees(
+        let figure = |map: &RackMap| quantity.show(quantity.value(map.mean[i], map.rack_mean));
+        let change = self.view.reading().degrees(
             self.change.contrast[i],
             self.change.contrast_sd[i],
             self.change.rack_mean,
         );
         let unit = self.view.unit;
-        let degrees = |c: f64| unit.delta_figure(CelsiusDelta(c));
-        format!(
-            " {}: before {}, after {}; change {:+.0} {} ({:+.0} to {:+.0}), {:+.1} shades",
-            PlaceName::of(x, y, grid.width, grid.depth).words(),
-            quantity.show(figure(&self.rack.before)),
-            quantity.show(figure(&self.rack.after)),
-            no_negative_zero(degrees(change.value), 0),
-            unit.letter(),
-            no_negative_zero(degrees(change.lo), 0),
-            no_negative_zero(degrees(change.hi), 0),
-            no_negative_zero(self.rack.difference.contrast[i] / reading.per_shade, 1),
-        )
+        let degrees = |c: f64| signed(unit.delta_figure(CelsiusDelta(c)));
+        let place = PlaceName::of(x, y, grid.width, grid.depth).spoken();
+        vec![
+            format!("Rack {}, {place}:", self.rack.rack),
+            format!("before {}", figure(&self.rack.before)),
+            format!("after {}", figure(&self.rack.after)),
+            format!(
+                "change {} {} ({} to {})",
+                degrees(change.value),
+                unit.letter(),
+                degrees(change.lo),
+                degrees(change.hi)
+            ),
+        ]
     }
 }
 
@@ -275,14 +308,6 @@ fn below_heading(area: Rect) -> Rect {
     Rect {
         y: area.y + 1,
         height: area.height.saturating_sub(1),
-        ..area
-    }
-}
-
-fn inset(area: Rect) -> Rect {
-    Rect {
-        x: area.x + 1,
-        width: area.width.saturating_sub(2),
         ..area
     }
 }

@@ -51,14 +51,6 @@ impl Chart {
         }
     }
 
-    /// Tells whether it is drawn from toast, not from air.
-    pub(super) fn is_of_toast(self) -> bool {
-        match self {
-            Self::Evenness | Self::Hottest => true,
-            Self::Offset => false,
-        }
-    }
-
     /// Says why there is nothing to draw, and what to do.
     pub(super) fn nothing(self, mode: Mode) -> String {
         let mode = mode.phrase();

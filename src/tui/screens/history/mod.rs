@@ -16,6 +16,7 @@ use crate::tui::{
     keys::{Table, keys},
     screen::Room,
     shared::Shared,
+    widgets::Sentence,
 };
 use crate::workflow::history::{Desk, Mapped, history};
 use ratatui::{
@@ -27,9 +28,9 @@ use state::Act;
 keys! {
     /// The keys of the history screen.
     pub(crate) KEYS: Act, "History";
-    'v' | Tab => Chart, "chart", "next chart: evenness, hottest place, offset over time";
-    'm' => Mode, "mode", "the next way of heating";
-    'w' => Paper, "on paper", "write the card for the oven door and the technician's sheet as PDF";
+    'v' | Tab => Chart, "next chart", "next chart: evenness, hottest place, offset over time";
+    'm' => Mode, "next mode", "the next way of heating";
+    'w' => Paper, "write papers", "write the card for the oven door and the technician's sheet as PDF";
     Up => Step(-1), "", "later on the time line";
     Down => Step(1), "", "earlier on the time line; the chart marks that day";
 }
@@ -56,12 +57,31 @@ impl Room for HistoryScreen {
 
     fn guide(&self, _shared: &Shared) -> String {
         match self.answer() {
-            None => "every test is being mapped; the charts appear by themselves".to_owned(),
+            None => "the charts appear by themselves in a moment".to_owned(),
             Some(Err(_)) => "Esc: back".to_owned(),
             Some(Ok(_)) => {
                 "v: next chart. m: mode. up, down: along the time line. w: on paper".to_owned()
             }
         }
+    }
+
+    fn verdict(&self, _shared: &Shared) -> Option<String> {
+        Some(self.ready()?.again.verdict())
+    }
+
+    fn why(&self, shared: &Shared) -> Vec<Sentence> {
+        let (Some(life), Some(oven)) = (self.ready(), self.oven(shared)) else {
+            return Vec::new();
+        };
+        let mut said = vec![Sentence::finding(life.again.sentence())];
+        let rests_on = self
+            .mode(oven, life)
+            .and_then(|mode| life.mapped.sensitivity(mode));
+        if let Some(sensitivity) = rests_on {
+            let words = format!("Degrees rest on {}.", sensitivity.basis());
+            said.push(Sentence::finding(words));
+        }
+        said
     }
 
     fn view(&self, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {

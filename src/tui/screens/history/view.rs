@@ -7,7 +7,7 @@ use crate::{
     tui::{
         shared::Shared,
         theme::{Role, Theme},
-        widgets::list,
+        widgets::list::{self, shortened},
     },
     workflow::history::{History, Moment},
 };
@@ -17,8 +17,8 @@ use ratatui::{
     layout::{Constraint, Layout, Position, Rect},
 };
 
-/// Rows of the last words: what degrees rest on, when to test again, and why.
-const LAST: u16 = 3;
+/// Rows of the last words: when to test again, and why.
+const LAST: u16 = 2;
 
 /// The chart, the time line, and the last words.
 fn parts(body: Rect) -> [Rect; 3] {
@@ -55,16 +55,7 @@ pub(super) fn draw(screen: &HistoryScreen, shared: &Shared, frame: &mut Frame<'_
             } else {
                 Role::Plain
             };
-            let [basis, again] =
-                Layout::vertical([Constraint::Length(1), Constraint::Min(1)]).areas(below);
-            let rests_on = screen
-                .mode(oven, life)
-                .and_then(|mode| life.mapped.sensitivity(mode));
-            if let (Some(sensitivity), true) = (rests_on, screen.chart.is_of_toast()) {
-                let words = format!("Degrees rest on {}.", sensitivity.basis());
-                say(&words, basis, buf, theme, Role::Quiet);
-            }
-            say(&life.again.sentence(), again, buf, theme, role);
+            say(&life.again.sentence(), below, buf, theme, role);
         }
     }
 }
@@ -133,7 +124,7 @@ fn draw_time_line(
             moment.what.words(),
             moment.words
         );
-        let width = usize::from(area.width);
-        buf.set_stringn(area.x, y, words, width, theme.style(role));
+        let words = shortened(&words, area.width);
+        buf.set_string(area.x, y, words, theme.style(role));
     }
 }

@@ -5,10 +5,11 @@ mod view;
 
 pub(crate) use state::Home;
 
-use crate::tui::bell::running;
+use crate::tui::bell::{running, toast};
+use crate::tui::worker::Answer;
 use crate::tui::{
     event::MouseAct,
-    keys::{Table, keys},
+    keys::{Table, Typed, keys},
     screen::Room,
     shared::Shared,
     widgets::list,
@@ -32,23 +33,63 @@ keys! {
     'r' => Record, "record", "see bakes and service visits of the oven";
     'f' => Photo, "photo", "read the scores of the test under the cursor, or the newest unfinished one, from a photo";
     'a' => Air, "air", "read the oven's air with a thermometer, and see what its readings say";
+    'k' => Recipes, "recipes", "see, write down and change recipes of your own";
     'e' => EditOven, "edit", "edit the oven's description";
+    'v' => Check, "check", "check with a few slices whether the oven is still the one on record";
+    'y' => Dough, "dough", "time a dough that rises, in the oven's proofing mode or any warm place";
     'b' => Clock, "", "back to the clock of the bake that runs";
     'x' => SetAside, "", "set the test under the cursor aside (kept in the data folder, press twice)";
+    '/' => Search, "", "find an oven by typing a part of its name, where there are many";
+    'o' => Sort, "", "sort many ovens by what is due, or by name again";
     Up => Up, "", "row up";
     Down => Down, "", "row down";
     Tab | Left | Right => Side, "", "from the ovens to the tests and back";
 }
 
+keys! {
+    /// The keys while a name is typed; characters go into it.
+    pub(crate) SEARCH_KEYS: Act, "Finding an oven";
+    Enter | Tab => Found, "to the oven", "keep what was found and go on with it";
+    Up => Up, "", "row up";
+    Down => Down, "", "row down";
+}
+
 impl Room for Home {
     type Act = Act;
 
-    fn refreshed(&mut self, _shared: &mut Shared) -> bool {
+    fn refreshed(&mut self, shared: &mut Shared) -> bool {
+        self.ask(shared);
         true
     }
 
     fn table(&self) -> &'static Table<Act> {
-        &KEYS
+        if self.typing { &SEARCH_KEYS } else { &KEYS }
+    }
+
+    fn takes_text(&self) -> bool {
+        self.typing
+    }
+
+    fn typed(&mut self, typed: Typed, shared: &mut Shared) {
+        if let Some(name) = &mut self.name {
+            name.typed(&typed);
+        }
+        self.to_first_found(shared);
+    }
+
+    fn entered(&mut self, shared: &mut Shared) {
+        self.ask(shared);
+    }
+
+    fn answered(&mut self, answer: &Answer, _shared: &mut Shared) {
+        self.lines.settle(answer);
+    }
+
+    fn leave(&mut self, shared: &mut Shared) {
+        self.typing = false;
+        if self.name.take().is_none() {
+            shared.back();
+        }
     }
 
     fn act(&mut self, act: Act, shared: &mut Shared) {
@@ -59,11 +100,22 @@ impl Room for Home {
         match shared.kitchen.ovens().len() {
             0 => "kitchen".to_owned(),
             1 => "kitchen, 1 oven".to_owned(),
-            n => format!("kitchen, {n} ovens"),
+            n => match &self.name {
+                Some(name) => format!(
+                    "kitchen, {} of {n} ovens named \"{}{}\"",
+                    self.order(shared).len(),
+                    name.raw(),
+                    if self.typing { "\u{2581}" } else { "" }
+                ),
+                None => format!("kitchen, {n} ovens"),
+            },
         }
     }
 
     fn guide(&self, shared: &Shared) -> String {
+        if self.typing {
+            return "type a part of the oven's name, then Enter. Esc: all ovens".to_owned();
+        }
         let Some(oven) = self.chosen(shared) else {
             return "n: describe your oven".to_owned();
         };
@@ -73,6 +125,9 @@ impl Room for Home {
                 format!("t: lay out a toast test for {name}; a: read a thermometer")
             }
             Act::Score => self.to_score(shared).map_or_else(String::new, |test| {
+                if toast::runs(test, shared) {
+                    return "a toast is in the oven. Enter: its clock".to_owned();
+                }
                 let settled = test
                     .slices
                     .iter()
@@ -100,6 +155,10 @@ impl Room for Home {
             welcome(&shared.theme, frame, body);
             return;
         }
+        if self.shows_class(shared) {
+            self.view_class(shared, frame, body);
+            return;
+        }
         let [left, right] = parts(body);
         self.view_ovens(shared, frame, left);
         self.view_tests(shared, frame, right);
@@ -113,6 +172,11 @@ impl Room for Home {
         }
         if shared.kitchen.ovens().is_empty() {
             return Some(Act::NewOven);
+        }
+        if self.shows_class(shared) {
+            let order = self.order(shared);
+            let row = list::row_at(body, 1, self.row_in(&order), at)?;
+            return order.get(row).copied().map(Act::ToOven);
         }
         let [left, right] = parts(body);
         let oven = list::row_at(inner(left), OVEN_ROWS, self.oven, at)

@@ -1,10 +1,16 @@
 //! The state of the home screen, and what can be done on it.
 
-use crate::tui::bell::running;
-use crate::workflow::catalogue::kind_name;
+use crate::tui::bell::{running, toast};
+use crate::workflow::{catalogue::bake_name, check::is_check};
 use crate::{
     model::{BakeLog, Moment, Oven, TestId, ToastTest},
-    tui::{place::Place, shared::Shared, widgets::list},
+    tui::{
+        place::Place,
+        shared::{Asked, Shared},
+        widgets::{field::Field, list},
+        worker::Lane,
+    },
+    workflow::class::{OvenLine, class},
 };
 use jiff::SignedDuration;
 
@@ -23,6 +29,8 @@ pub(crate) enum Act {
     ToTest(usize),
     /// Do what comes next for what the cursor is on.
     Open,
+    /// See the recipes.
+    Recipes,
     /// Describe a new oven.
     NewOven,
     /// Change the oven's description.
@@ -41,12 +49,24 @@ pub(crate) enum Act {
     Record,
     /// Read the oven's air with a thermometer.
     Air,
+    /// Check the oven with a few slices.
+    Check,
+    /// Time a dough that rises.
+    Dough,
     /// Go back to the clock of the bake that runs.
     Clock,
     /// Set the test under the cursor aside; the second press does it.
     SetAside,
+    /// Find an oven by its name.
+    Search,
+    /// Go on with what was found.
+    Found,
+    /// Sort by what is due, or by name.
+    Sort,
 }
 
+/// From this many ovens on each takes one line.
+const CLASS: usize = 7;
 /// Rows one oven takes in the list.
 pub(super) const OVEN_ROWS: usize = 4;
 
@@ -65,6 +85,13 @@ pub(crate) struct Home {
     pub(super) test: usize,
     /// The test that the next press sets aside.
     pub(super) doomed: Option<TestId>,
+    /// A line for every oven of a class.
+    pub(super) lines: Asked<Vec<OvenLine>>,
+    /// The part of a name that ovens are found by.
+    pub(super) name: Option<Field>,
+    /// Whether it is being typed.
+    pub(super) typing: bool,
+    by_due: bool,
 }
 
 impl Home {
@@ -80,6 +107,65 @@ impl Home {
             oven,
             test: 0,
             doomed: None,
+            lines: Asked::default(),
+            name: None,
+            typing: false,
+            by_due: false,
+        }
+    }
+
+    /// Tells whether every oven is drawn in one line.
+    pub(super) fn shows_class(&self, shared: &Shared) -> bool {
+        self.side == Side::Ovens && shared.kitchen.ovens().len() >= CLASS
+    }
+
+    /// Asks for the line of every oven of a class; what is known is taken over.
+    pub(crate) fn ask(&mut self, shared: &mut Shared) {
+        if shared.kitchen.ovens().len() < CLASS {
+            return;
+        }
+        let known = self.lines.held().and_then(Result::ok).cloned();
+        let (records, today) = (shared.kitchen.snapshot(), shared.now.date());
+        self.lines.ask(shared, Lane::Slow, move || {
+            let known = known.as_ref().map_or(&[][..], |lines| lines.as_slice());
+            Ok(class(&records, today, known))
+        });
+    }
+
+    /// Returns the line of an oven, once it is worked out.
+    pub(super) fn line(&self, oven: &Oven) -> Option<&OvenLine> {
+        let lines = self.lines.held()?.ok()?;
+        lines.iter().find(|line| line.oven == oven.id)
+    }
+
+    /// Returns which ovens are in the list, in its order: those that fit the name typed, by name or by what is due.
+    pub(super) fn order(&self, shared: &Shared) -> Vec<usize> {
+        let ovens = shared.kitchen.ovens();
+        if ovens.len() < CLASS {
+            return (0..ovens.len()).collect();
+        }
+        let part = self.name.as_ref().map_or("", |n| n.text()).to_lowercase();
+        let mut order: Vec<usize> = (0..ovens.len())
+            .filter(|&i| ovens[i].name.to_lowercase().contains(&part))
+            .collect();
+        order.sort_by_cached_key(|&i| {
+            let due = self.line(&ovens[i]).map(|l| l.again.from);
+            (due.filter(|_| self.by_due), ovens[i].name.to_lowercase())
+        });
+        order
+    }
+
+    /// Returns the row of the chosen oven in the list.
+    pub(super) fn row_in(&self, order: &[usize]) -> usize {
+        order.iter().position(|&i| i == self.oven).unwrap_or(0)
+    }
+
+    /// Puts the cursor on the first oven found, where it stands on none of them.
+    pub(super) fn to_first_found(&mut self, shared: &Shared) {
+        let order = self.order(shared);
+        if let (false, Some(&first)) = (order.contains(&self.oven), order.first()) {
+            self.oven = first;
+            self.test = 0;
         }
     }
 
@@ -142,7 +228,25 @@ impl Home {
                     self.test = row;
                 }
             }
+            Act::Search | Act::Sort if shared.kitchen.ovens().len() < CLASS => {
+                shared.say("every oven of this kitchen is in sight");
+            }
+            Act::Search => {
+                self.side = Side::Ovens;
+                self.name = Some(Field::default());
+                self.typing = true;
+            }
+            Act::Found => self.typing = false,
+            Act::Sort => {
+                self.by_due = !self.by_due;
+                let by = if self.by_due { "what is due" } else { "name" };
+                shared.say(format!("sorted by {by}"));
+            }
             Act::NewOven => shared.open(Place::NewOven),
+            Act::Recipes => {
+                let oven = self.chosen(shared).map(|o| o.id.clone());
+                shared.open(Place::Recipes(oven));
+            }
             Act::SetAside => self.set_aside(shared, doomed),
             Act::Clock => resume(shared),
             Act::Open => {
@@ -189,6 +293,8 @@ impl Home {
         let place = match action {
             Act::EditOven => Place::EditOven(Box::new(oven)),
             Act::Toast => Place::Layout(Box::new(oven)),
+            Act::Dough => Place::Rising(Box::new(oven)),
+            Act::Check => self.check_of(oven, shared),
             Act::Record => Place::Record(oven.id),
             Act::Air => Place::Air(oven.id),
             Act::Score => {
@@ -196,7 +302,11 @@ impl Home {
                     shared.say("there is no toast test to score; press t to lay one out");
                     return;
                 };
-                Place::Score(Box::new(oven), Box::new(test))
+                if toast::runs(&test, shared) {
+                    Place::Toasting(Box::new(oven), Box::new(test))
+                } else {
+                    Place::Score(Box::new(oven), Box::new(test))
+                }
             }
             Act::Photo => {
                 let Some(test) = self.to_score(shared).cloned() else {
@@ -227,11 +337,27 @@ impl Home {
         shared.open(place);
     }
 
+    /// Returns where a quick check begins, or what the one under the cursor says.
+    fn check_of(&self, oven: Oven, shared: &Shared) -> Place {
+        let under = match self.side {
+            Side::Tests => self.test_in_hand(shared),
+            Side::Ovens => None,
+        };
+        match under {
+            Some(test) if is_check(test) && test.is_complete() => {
+                Place::Checked(Box::new(oven), test.id.clone())
+            }
+            Some(_) | None => Place::Check(Box::new(oven)),
+        }
+    }
+
     pub(super) fn step(&mut self, shared: &Shared, by: isize) {
         match self.side {
             Side::Ovens => {
                 let before = self.oven;
-                self.oven = list::step(self.oven, by, shared.kitchen.ovens().len());
+                let order = self.order(shared);
+                let row = list::step(self.row_in(&order), by, order.len());
+                self.oven = order.get(row).copied().unwrap_or(self.oven);
                 if self.oven != before {
                     self.test = 0;
                 }
@@ -265,6 +391,10 @@ impl Home {
 
 /// Opens the clock of the bake that runs.
 pub(super) fn resume(shared: &mut Shared) {
+    if shared.day.is_some() {
+        shared.open(Place::RunningDay);
+        return;
+    }
     match running(shared).cloned() {
         Some(bake) => shared.open(Place::RunningClock(Box::new(bake))),
         None => shared.say("no bake is running; press p to plan one"),
@@ -273,7 +403,7 @@ pub(super) fn resume(shared: &mut Shared) {
 
 /// Says what bakes and when it is due out: `thin cookies, out at 09:42`.
 pub(super) fn bake_words(bake: &BakeLog, now: Moment) -> String {
-    let name = kind_name(&bake.kind);
+    let name = bake_name(&bake.plan);
     #[expect(clippy::cast_possible_truncation, reason = "a bake of hours at most")]
     let out = bake.started + SignedDuration::from_secs((bake.plan.bake.0 * 60.0) as i64);
     let out = out.by_clock_of(now).civil();

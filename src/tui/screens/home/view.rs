@@ -6,7 +6,7 @@ use crate::{
     tui::{
         shared::Shared,
         theme::{Role, Theme},
-        widgets::list,
+        widgets::list::{self, shortened},
     },
 };
 use jiff::civil::Date;
@@ -48,6 +48,47 @@ impl Home {
             }
         }
         frame.render_widget(Paragraph::new(lines), area);
+    }
+
+    /// Draws one line an oven: its name, how it bakes, when it was tested, and what is due.
+    pub(super) fn view_class(&self, shared: &Shared, frame: &mut Frame<'_>, area: Rect) {
+        /// Columns of how it bakes, when it was tested and what is due.
+        const COLUMNS: usize = 26 + 15 + 12;
+        let (theme, today) = (&shared.theme, shared.now.date());
+        let order = self.order(shared);
+        if order.is_empty() {
+            let words = " no oven is named like that; Esc shows all of them";
+            frame.render_widget(Paragraph::new(words).style(theme.style(Role::Quiet)), area);
+            return;
+        }
+        let row = self.row_in(&order);
+        let first = list::first_row(area, 1, row);
+        let name_room = usize::from(area.width).saturating_sub(COLUMNS + 3).min(40);
+        let rows = order.iter().enumerate().skip(first);
+        for ((i, &index), y) in rows.zip(area.y..area.bottom()) {
+            let Some(oven) = shared.kitchen.ovens().get(index) else {
+                continue;
+            };
+            let style = theme.style(if i == row { Role::Chosen } else { Role::Plain });
+            let name = shortened(&oven.name, u16::try_from(name_room).unwrap_or(u16::MAX));
+            let line = self.line(oven);
+            let bakes = line.map_or("...", |l| l.words.as_str());
+            let tested = line.and_then(|l| l.tested);
+            let tested = tested.map_or_else(|| "never".to_owned(), |day| ago(day, today));
+            let words = format!(
+                "{} {name:<name_room$} {bakes:<26}{tested:<15}",
+                list::mark(i == row)
+            );
+            let buf = frame.buffer_mut();
+            buf.set_string(area.x, y, &words, style);
+            let x = area.x + u16::try_from(words.chars().count()).unwrap_or(0);
+            let (due, role) = match line.map(|l| &l.again) {
+                Some(again) if again.due => ("test now".to_owned(), Role::Caution),
+                Some(again) => (again.from.to_string(), Role::Quiet),
+                None => (String::new(), Role::Quiet),
+            };
+            buf.set_string(x, y, due, theme.style(role));
+        }
     }
 
     pub(super) fn view_tests(&self, shared: &Shared, frame: &mut Frame<'_>, area: Rect) {
@@ -163,16 +204,6 @@ fn about_test(test: &ToastTest, oven: Option<&Oven>) -> String {
         test.setup.mode.words(),
         racks.join("+"),
     )
-}
-
-/// Cuts words to a width, with a mark where something is left out.
-fn shortened(words: &str, width: u16) -> String {
-    let room = usize::from(width);
-    if words.trim_end().chars().count() <= room {
-        return words.to_owned();
-    }
-    let kept: String = words.chars().take(room.saturating_sub(1)).collect();
-    format!("{kept}\u{2026}")
 }
 
 /// Says how long ago a day was: `today`, `12 days ago`, `5 months ago`.

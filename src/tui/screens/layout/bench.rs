@@ -55,6 +55,17 @@ impl Setting {
     }
 }
 
+/// Where the slices of the lay-out come from.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) enum From {
+    /// As many as fit, in rows.
+    Rows,
+    /// Where they lay in the last test of this oven.
+    Last(Vec<Slice>),
+    /// Where they tell most after the tests there are.
+    Advised(Vec<Slice>),
+}
+
 /// The lay-out in hand.
 #[derive(Debug)]
 pub(super) struct Bench {
@@ -66,6 +77,7 @@ pub(super) struct Bench {
     bread: Bread,
     gap: Centimetres,
     minutes: Option<Minutes>,
+    from: From,
     layout: Result<Layout, String>,
     slices: Vec<Slice>,
     cursor: usize,
@@ -74,9 +86,8 @@ pub(super) struct Bench {
 impl Bench {
     pub(super) fn new(oven: Oven, shared: &Shared) -> Self {
         let before = shared.kitchen.tests_of(&oven.id);
-        let bread = before
-            .last()
-            .map_or_else(Bread::default, |t| t.bread.clone());
+        let last = before.last().copied();
+        let bread = last.map_or_else(Bread::default, |t| t.bread.clone());
         let middle = oven.racks.len().div_ceil(2);
         let racks = oven
             .racks
@@ -93,12 +104,60 @@ impl Bench {
             bread,
             gap: Centimetres(1.0),
             minutes: None,
+            from: From::Rows,
             layout: Err(String::new()),
             slices: Vec::new(),
             cursor: 0,
         };
+        if let Some(last) = last {
+            bench.take_last(last);
+        }
         bench.lay_out();
         bench
+    }
+
+    /// Starts from the last test of this oven: its rack positions, mode, dial and places, nothing scored.
+    fn take_last(&mut self, last: &ToastTest) {
+        let known = last.setup.racks.iter().all(|r| self.oven.rack(*r).is_ok());
+        if !known || !self.oven.modes.contains(&last.setup.mode) || last.slices.is_empty() {
+            return;
+        }
+        self.racks.clone_from(&last.setup.racks);
+        self.mode = last.setup.mode;
+        self.dial = Some(last.setup.dial);
+        self.from = From::Last(last.slices.iter().copied().map(unscored).collect());
+    }
+
+    /// Lays the slices in rows, as many as fit, instead of where they came from; or back as in the last test.
+    pub(super) fn other_lay_out(&mut self, shared: &Shared) -> Result<&'static str, &'static str> {
+        if self.from != From::Rows {
+            self.from = From::Rows;
+            self.lay_out();
+            return Ok("as many slices as fit, in rows");
+        }
+        let before = shared.kitchen.tests_of(&self.oven.id);
+        let Some(last) = before.last() else {
+            return Err("there is no earlier test of this oven to start from");
+        };
+        self.take_last(last);
+        self.lay_out();
+        Ok("as in the last test of this oven")
+    }
+
+    /// Lays the slices where the map asks for them.
+    pub(super) fn take_advised(&mut self, slices: Vec<Slice>) {
+        self.from = From::Advised(slices);
+        self.lay_out();
+    }
+
+    /// Returns where the slices come from.
+    pub(super) fn from(&self) -> &From {
+        &self.from
+    }
+
+    /// Returns the mode and the rack positions of the lay-out.
+    pub(super) fn setup(&self) -> (Mode, &[u8]) {
+        (self.mode, &self.racks)
     }
 
     pub(super) fn oven(&self) -> &Oven {
@@ -163,10 +222,11 @@ impl Bench {
         };
         self.layout = lay_out(&self.oven, self.mode, &request).map_err(|e| e.to_string());
         let rack = self.rack_in_sight();
-        self.slices = self
-            .layout
-            .as_ref()
-            .map_or_else(|_| Vec::new(), |l| l.slices.clone());
+        self.slices = match (&self.layout, &self.from) {
+            (Err(_), _) => Vec::new(),
+            (Ok(layout), From::Rows) => layout.slices.clone(),
+            (Ok(_), From::Last(slices) | From::Advised(slices)) => slices.clone(),
+        };
         let same_rack = self.slices.iter().position(|s| Some(s.rack) == rack);
         self.cursor = same_rack.unwrap_or(0);
     }
@@ -180,6 +240,7 @@ impl Bench {
             self.racks.push(rack);
             self.racks.sort_unstable();
         }
+        self.from = From::Rows;
         self.lay_out();
         if let Some(first) = self.slices.iter().position(|s| s.rack == rack) {
             self.cursor = first;
@@ -201,12 +262,17 @@ impl Bench {
                 return;
             }
             Setting::SliceWidth => {
+                self.from = From::Rows;
                 self.bread.slice.width = self.longer(self.bread.slice.width, step, 5.0);
             }
             Setting::SliceDepth => {
+                self.from = From::Rows;
                 self.bread.slice.depth = self.longer(self.bread.slice.depth, step, 5.0);
             }
-            Setting::Gap => self.gap = self.longer(self.gap, step, 0.0),
+            Setting::Gap => {
+                self.from = From::Rows;
+                self.gap = self.longer(self.gap, step, 0.0);
+            }
             Setting::Surface => {
                 self.bread.surface = match self.bread.surface {
                     Surface::BareRack => Surface::Sheet,
@@ -400,6 +466,7 @@ impl Bench {
             },
             when: shared.now,
             minutes: self.minutes,
+            toasting: None,
             bread: self.bread.clone(),
             slices: self.slices.clone(),
             cursor: 0,
@@ -421,4 +488,15 @@ fn other<T: Copy + PartialEq>(all: &[T], one: T, by: i8) -> T {
         0..=i8::MAX => at + 1,
     };
     all[next % all.len()]
+}
+
+/// Returns a slice at the same place, nothing known of it; a place that stayed empty stays empty.
+fn unscored(slice: Slice) -> Slice {
+    let reading = match slice.reading {
+        Reading::Missing => Reading::Missing,
+        Reading::Unscored | Reading::Skipped | Reading::ByEye(_) | Reading::Measured { .. } => {
+            Reading::Unscored
+        }
+    };
+    Slice { reading, ..slice }
 }

@@ -13,7 +13,9 @@ use crate::tui::{
     keys::{Table, keys},
     screen::Room,
     shared::Shared,
+    worker::Answer,
 };
+use bench::From;
 use ratatui::{
     Frame,
     layout::{Position, Rect},
@@ -23,13 +25,15 @@ use state::Act;
 keys! {
     /// The keys of the layout screen.
     pub(crate) KEYS: Act, "Lay-out";
-    Enter => Start, "start", "keep this lay-out and start the toast test";
+    Enter => Start, "start", "keep this lay-out and go to the toasting clock";
     DigitsFrom1 => Rack, "rack", "load or empty that rack position";
     Tab => Side, "slices", "from the settings to the slices and back";
     ' ' | PageDown => Next, "next", "next slice, then arrows nudge it by 1 cm";
     Backspace | PageUp => Before, "", "slice before";
     'x' => Missing, "missing", "the slice is missing, or back again";
     'a' => Extra, "add", "add a slice to this rack position";
+    'o' => Other, "other", "start from the last lay-out, or from rows of as many slices as fit";
+    'b' => Advised, "best", "lay the slices where the map asks for them";
     'u' => Anew, "", "undo changes by hand: start the lay-out over";
     'c' => Cautions, "cautions", "read the cautions";
     Up => Up, "", "setting above; among the slices: nudge to the back";
@@ -58,10 +62,18 @@ impl Room for LayoutScreen {
             return "press the number of a rack position to load it with slices".to_owned();
         }
         if self.on_slices {
-            return "arrows nudge the slice, x: missing, a: add; Enter starts the toast test"
-                .to_owned();
+            return "arrows nudge the slice, x: missing, a: add; Enter: toasting clock".to_owned();
         }
-        "number keys load rack positions; Enter when the slices lie like this".to_owned()
+        match self.bench.from() {
+            From::Rows => "number keys load rack positions; Enter when the slices lie like this",
+            From::Last(_) => "laid as in the last test. Enter: toast, o: other, b: best places",
+            From::Advised(_) => "laid where the map asks for it. Enter: toast, o: other",
+        }
+        .to_owned()
+    }
+
+    fn answered(&mut self, answer: &Answer, shared: &mut Shared) {
+        self.settle(answer, shared);
     }
 
     fn view(&self, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {

@@ -1,10 +1,16 @@
 //! The state of the lay-out, and what can be done with it.
 
 use super::bench::{Bench, Setting};
-use crate::workflow::catalogue::Occasion;
+use crate::workflow::{advised::next_on, catalogue::Occasion, next::Outlook};
 use crate::{
     model::Oven,
-    tui::{effect::Save, place::Place, shared::Shared, widgets::list},
+    tui::{
+        effect::Save,
+        place::Place,
+        shared::{Asked, Shared},
+        widgets::list,
+        worker::{Answer, Lane},
+    },
 };
 
 /// What can be done on the layout screen.
@@ -38,7 +44,11 @@ pub(crate) enum Act {
     Extra,
     /// Lay everything out anew, without what was changed by hand.
     Anew,
-    /// Keep the test and go on to scoring.
+    /// Start from another lay-out: in rows, or as in the last test.
+    Other,
+    /// Lay the slices where they tell most.
+    Advised,
+    /// Keep the test and go on to the toasting clock.
     Start,
 }
 
@@ -49,6 +59,8 @@ pub(crate) struct LayoutScreen {
     pub(super) setting: Setting,
     /// The cursor is among the slices, not the settings.
     pub(super) on_slices: bool,
+    /// The places the map asks for, while they are looked for.
+    pub(super) advice: Asked<Outlook>,
 }
 
 impl LayoutScreen {
@@ -58,6 +70,7 @@ impl LayoutScreen {
             bench: Bench::new(oven, shared),
             setting: Setting::Racks,
             on_slices: false,
+            advice: Asked::default(),
         }
     }
 
@@ -102,8 +115,50 @@ impl LayoutScreen {
                 self.bench.lay_out();
                 self.on_slices = self.on_slices && self.bench.has_slices();
             }
+            Act::Other => {
+                self.on_slices = false;
+                match self.bench.other_lay_out(shared) {
+                    Ok(words) | Err(words) => shared.say(words),
+                }
+            }
+            Act::Advised => self.ask_advice(shared),
             Act::Cautions => shared.caution(Occasion::ToastTest),
             Act::Start => self.start(shared),
+        }
+    }
+
+    /// Asks where the next slices tell most, given all tests of this oven in this mode.
+    fn ask_advice(&mut self, shared: &mut Shared) {
+        let (mode, racks) = self.bench.setup();
+        let racks = racks.to_vec();
+        if racks.is_empty() {
+            shared.say("load a rack position first: press its number");
+            return;
+        }
+        let oven = self.bench.oven().clone();
+        let records = shared.kitchen.snapshot();
+        self.advice.ask(shared, Lane::Quick, move || {
+            Ok(next_on(&records, &oven, mode, &racks, None)?)
+        });
+        shared.say("looking for the places that tell most");
+    }
+
+    /// Takes the advised places when they have come.
+    pub(super) fn settle(&mut self, answer: &Answer, shared: &mut Shared) {
+        if !self.advice.settle(answer) {
+            return;
+        }
+        match self.advice.fresh() {
+            Some(Ok(outlook)) => {
+                let first = outlook.sentences().into_iter().next();
+                if let Some(best) = outlook.ways.first() {
+                    self.bench.take_advised(best.slices.clone());
+                }
+                self.on_slices = false;
+                shared.say(first.unwrap_or_default());
+            }
+            Some(Err(why)) => shared.say(why.to_string()),
+            None => {}
         }
     }
 
@@ -129,7 +184,7 @@ impl LayoutScreen {
             }
             Ok(test) => {
                 let oven = self.bench.oven().clone();
-                shared.replace(Place::Score(Box::new(oven), Box::new(test.clone())));
+                shared.replace(Place::Toasting(Box::new(oven), Box::new(test.clone())));
                 shared.caution(Occasion::ToastTest);
                 shared.save(Save::Test(Box::new(test)));
             }

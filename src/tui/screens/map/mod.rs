@@ -1,4 +1,4 @@
-//! The map screen: every rack position shaded, read out under a cursor, in shades or degrees.
+//! The map screen: a rack position shaded, as large as it goes, read out under a cursor, the others as tabs.
 
 mod state;
 #[cfg(test)]
@@ -12,30 +12,31 @@ use crate::tui::{
     keys::{Table, keys},
     screen::Room,
     shared::Shared,
-    widgets::Overlay,
+    widgets::{Overlay, Sentence},
 };
-use crate::workflow::pool::{Pool, Which};
+use crate::workflow::{
+    pool::{Pool, Which},
+    view::MapView,
+};
 use ratatui::{
     Frame,
     layout::{Position, Rect},
 };
-use state::{Act, Arrangement};
+use state::{Act, Seen};
 
 keys! {
     /// The keys of the map screen.
     pub(crate) KEYS: Act, "Map";
     Enter | 'p' => Plan, "plan", "plan a bake on this map";
-    Tab | 'n' => Rack(1), "rack", "next rack position";
-    'v' => Arrange, "view", "racks side by side, one large, or from the side";
-    'd' => Quantity, "degrees", "degrees or shades";
-    'c' => Toggle(Overlay::Contours), "lines", "contour lines at whole shades or degrees";
-    'z' => Toggle(Overlay::Zones), "zones", "outlines and names of hot and cool zones";
-    'a' => Toggle(Overlay::Arrows), "arrows", "arrows towards the steepest rise";
-    's' => Toggle(Overlay::Scores), "scores", "the scores of the slices, of the newest test where several count together";
-    'u' => Toggle(Overlay::Doubt), "", "fade where little is known";
-    'e' => Spread, "", "what the uncertain rate of browning makes of the degrees";
-    PageDown => Findings(1), "", "next findings";
-    PageUp => Findings(-1), "", "findings before";
+    Tab | 'n' => Rack(1), "next rack", "next rack position";
+    'e' => Correct, "correct scores", "correct the scores of the newest test behind this map";
+    'd' => Quantity, "degrees", "show degrees, or shades again";
+    's' => Toggle(Overlay::Scores), "scores", "show the scores of the slices, of the newest test where several count together";
+    'v' => Turn, "", "look from the side, or from above again";
+    'c' => Toggle(Overlay::Contours), "", "show or hide lines at whole shades or degrees";
+    'z' => Toggle(Overlay::Zones), "", "show or hide outlines and names of hot and cool zones";
+    'a' => Toggle(Overlay::Arrows), "", "show or hide arrows towards the steepest rise";
+    'u' => Toggle(Overlay::Doubt), "", "fade where little is known, or not";
     BackTab => Rack(-1), "", "previous rack position";
     Left => Move(-1, 0), "", "cursor left";
     Right => Move(1, 0), "", "cursor right";
@@ -71,17 +72,33 @@ impl Room for MapScreen {
             1 => "1 toast test".to_owned(),
             n => format!("{n} toast tests"),
         };
-        format!("map of {name}{mode}, {count}")
+        let newest = tests
+            .last()
+            .map_or_else(String::new, |t| format!(", newest {}", t.when.date()));
+        format!("{name}{mode}, {count}{newest}")
     }
 
     fn guide(&self, shared: &Shared) -> String {
         match self.map(shared) {
-            None => "the map is being fitted; it appears by itself".to_owned(),
+            None => "the map appears by itself in a moment".to_owned(),
             Some(Err(_)) => "Esc: back".to_owned(),
             Some(Ok(_)) => {
-                "arrows: read a place. d: degrees or shades. Enter: plan a bake".to_owned()
+                "arrows: read a place. i: why, and how sure. Enter: plan a bake".to_owned()
             }
         }
+    }
+
+    fn verdict(&self, shared: &Shared) -> Option<String> {
+        self.ready(shared).map(MapView::verdict)
+    }
+
+    fn why(&self, shared: &Shared) -> Vec<Sentence> {
+        let (Some(view), Some(oven)) = (self.ready(shared), self.oven(shared)) else {
+            return Vec::new();
+        };
+        let warnings = view.warnings.iter().map(Sentence::warning);
+        let said = view::why(self, oven, view).into_iter();
+        warnings.chain(said.map(Sentence::finding)).collect()
     }
 
     fn view(&self, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {

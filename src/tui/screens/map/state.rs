@@ -1,11 +1,9 @@
 //! The state of the map screen, and what can be done on it.
 
 use crate::tui::trouble::Trouble;
-use crate::tui::widgets::Scroll;
 use crate::workflow::view::MapView;
 use crate::{
     model::{Oven, OvenId, TestId, ToastTest},
-    report::Quantity,
     tui::{
         place::Place,
         shared::{MapKey, Shared},
@@ -28,39 +26,27 @@ pub(crate) enum Act {
     Point(u8, f64, f64),
     /// Choose the next (1) or previous (-1) rack position.
     Rack(i8),
-    /// Show the racks another way.
-    Arrange,
+    /// Show a rack position.
+    Show(u8),
+    /// Look from the side, or from above again.
+    Turn,
     /// Show shades instead of degrees, or degrees instead of shades.
     Quantity,
     /// Show or hide an overlay.
     Toggle(Overlay),
-    /// Show or hide what the uncertain rate of browning makes of the degrees.
-    Spread,
-    /// Scroll the findings, in sentences.
-    Findings(i8),
     /// Plan a bake on this map.
     Plan,
+    /// Correct the scores of the newest test behind this map.
+    Correct,
 }
 
-/// How the racks are laid out on screen.
+/// From where the oven is seen.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Arrangement {
-    /// All of them, seen from above.
-    SideBySide,
-    /// The chosen one alone, large.
-    Large,
-    /// Their means, seen from the side.
+pub(super) enum Seen {
+    /// One rack position from above, as large as it goes.
+    FromAbove,
+    /// The means of all rack positions, from the side.
     FromTheSide,
-}
-
-impl Arrangement {
-    pub(super) fn next(self) -> Self {
-        match self {
-            Self::SideBySide => Self::Large,
-            Self::Large => Self::FromTheSide,
-            Self::FromTheSide => Self::SideBySide,
-        }
-    }
 }
 
 /// The state of the map screen.
@@ -68,16 +54,13 @@ impl Arrangement {
 pub(crate) struct MapScreen {
     pub(super) oven: OvenId,
     pub(super) tests: Vec<TestId>,
-    pub(super) arrangement: Arrangement,
+    pub(super) seen: Seen,
     pub(super) shows_degrees: bool,
-    pub(super) shows_spread: bool,
     pub(super) overlays: Overlays,
-    /// The rack position chosen; until one is, the lowest of the map.
+    /// The rack position chosen; until one is, the one that the verdict names.
     pub(super) rack: Option<u8>,
     /// Where the cursor is, as shares of the cavity's width and depth; the same on every rack.
     pub(super) cursor: (f64, f64),
-    /// The first sentence of the findings in sight.
-    pub(super) findings: Scroll,
 }
 
 impl MapScreen {
@@ -86,13 +69,11 @@ impl MapScreen {
         Self {
             oven,
             tests,
-            arrangement: Arrangement::SideBySide,
+            seen: Seen::FromAbove,
             shows_degrees: false,
-            shows_spread: false,
             overlays: Overlays::default(),
             rack: None,
             cursor: (0.5, 0.5),
-            findings: Scroll::default(),
         }
     }
 
@@ -137,21 +118,14 @@ impl MapScreen {
             .unwrap_or_default()
     }
 
-    pub(super) fn chosen(&self, racks: &[u8]) -> Option<u8> {
+    /// Returns the rack position in sight: the one chosen, else the one that the verdict names.
+    pub(super) fn chosen(&self, view: &MapView) -> Option<u8> {
+        let known = |rack: &u8| view.rack(*rack).is_some();
+        let first = || view.map.racks.first().map(|r| r.rack);
         self.rack
-            .filter(|r| racks.contains(r))
-            .or(racks.first().copied())
-    }
-
-    pub(super) fn quantity(&self, oven: &Oven, view: &MapView) -> Quantity {
-        if self.shows_degrees {
-            Quantity::Degrees {
-                unit: oven.dial.unit,
-                per_c: view.sensitivity.per_c,
-            }
-        } else {
-            Quantity::Shade
-        }
+            .filter(known)
+            .or_else(|| view.strongest_rack())
+            .or_else(first)
     }
 
     /// Deals with an action of this screen.
@@ -174,14 +148,20 @@ impl MapScreen {
                 }
             }
             Act::Rack(by) => self.rack = self.rack_beside(by, shared),
-            Act::Arrange => self.arrangement = self.arrangement.next(),
+            Act::Show(rack) => self.rack = Some(rack),
+            Act::Turn => {
+                self.seen = match self.seen {
+                    Seen::FromAbove => Seen::FromTheSide,
+                    Seen::FromTheSide => Seen::FromAbove,
+                };
+            }
             Act::Quantity => self.shows_degrees = !self.shows_degrees,
             Act::Toggle(overlay) => self.overlays.toggle(overlay),
-            Act::Spread => self.shows_spread = !self.shows_spread,
-            Act::Findings(by) => {
-                let count = |v: &MapView| v.findings.len() + v.warnings.len();
-                let count = self.ready(shared).map_or(0, count);
-                self.findings.step(by, count);
+            Act::Correct => {
+                let test = self.tests(shared).last().map(|&t| t.clone());
+                if let (Some(oven), Some(test)) = (self.oven(shared).cloned(), test) {
+                    shared.open(Place::Score(Box::new(oven), Box::new(test)));
+                }
             }
             Act::Plan => {
                 shared.open(Place::Plan(self.oven.clone(), self.tests.clone()));
@@ -191,7 +171,7 @@ impl MapScreen {
 
     pub(super) fn rack_beside(&self, by: i8, shared: &Shared) -> Option<u8> {
         let racks = self.racks(shared);
-        let here = self.chosen(&racks)?;
+        let here = self.chosen(self.ready(shared)?)?;
         let at = racks.iter().position(|&r| r == here)?;
         let n = racks.len();
         let next = if by < 0 { at + n - 1 } else { at + 1 };

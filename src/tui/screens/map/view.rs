@@ -1,66 +1,69 @@
-//! Drawing of the map screen: pictures, the read-out under the cursor, legend and findings.
+//! Drawing of the map screen: one rack position as large as the window allows, and a column of words beside it.
 
-use super::{Act, Arrangement, MapScreen};
+use super::{Act, MapScreen, Seen};
 use crate::workflow::view::{MapView, ReadOut};
 use crate::{
-    field::{Evenness, RackMap, Range, Zone},
+    field::{RackMap, Zone},
     model::{Oven, PlaceName, ToastTest},
-    report::{
-        Scale,
-        quantity::{HALF_WIDTH_90, signed},
-    },
+    report::{Quantity, Scale, text::wrap},
     tui::{
         shared::Shared,
         theme::{Role, Theme},
         widgets::{
-            Legend, RackBar, RackRaster, Sentence, SliceMark, VerticalView,
+            Legend, RackBar, RackRaster, RackTabs, SliceMark, Tab, VerticalView,
+            legend::NARROW_ROWS,
             rack_raster::{inside, place_under},
         },
     },
-    units::{CelsiusDelta, Centimetres, LengthUnit},
+    units::{CelsiusDelta, Centimetres},
 };
 use ratatui::{
     Frame,
     buffer::Buffer,
     layout::{Constraint, Layout, Position, Rect},
-    text::{Line, Text},
-    widgets::{Paragraph, Widget, Wrap},
+    widgets::{Paragraph, Wrap},
 };
 
-/// Lines of the read-out.
-const READ_OUT: u16 = 2;
-/// Lines of the legend.
-const LEGEND: u16 = 2;
-/// The narrowest picture worth drawing beside another.
-const LEAST_PICTURE: u16 = 24;
+/// Columns of the words beside the map.
+const SIDE: u16 = 27;
+/// Rows of the read-out, a blank line above it included.
+const READ_OUT: u16 = 4;
 
 /// The parts of the screen.
 pub(super) struct Parts {
-    pub(super) pictures: Rect,
+    pub(super) picture: Rect,
+    pub(super) tabs: Rect,
+    words: Rect,
     read_out: Rect,
     legend: Rect,
-    findings: Rect,
 }
 
-pub(super) fn parts(body: Rect, screen: &MapScreen) -> Parts {
-    let findings = match screen.arrangement {
-        _ if body.height >= 30 => 6,
-        Arrangement::SideBySide | Arrangement::FromTheSide => 3,
-        // One rack large: the picture takes what it can get, one sentence of two lines stays.
-        Arrangement::Large => 2,
+/// Divides the screen: the picture takes what the words leave, and the words stand close to it.
+pub(super) fn parts(body: Rect, racks: usize) -> Parts {
+    let tabs = u16::try_from(racks)
+        .unwrap_or(u16::MAX)
+        .min(body.height / 3);
+    let [picture, side] =
+        Layout::horizontal([Constraint::Min(30), Constraint::Length(SIDE)]).areas(body);
+    let side = Rect {
+        width: side.width.saturating_sub(1),
+        ..side
     };
-    let [pictures, read_out, legend, findings] = Layout::vertical([
-        Constraint::Min(8),
+    let [tabs, _, words, read_out, _, legend] = Layout::vertical([
+        Constraint::Length(tabs),
+        Constraint::Length(1),
+        Constraint::Min(3),
         Constraint::Length(READ_OUT),
-        Constraint::Length(LEGEND + u16::from(screen.notes_scores())),
-        Constraint::Length(findings),
+        Constraint::Length(1),
+        Constraint::Length(NARROW_ROWS),
     ])
-    .areas(body);
+    .areas(side);
     Parts {
-        pictures,
+        picture,
+        tabs,
+        words,
         read_out,
         legend,
-        findings,
     }
 }
 
@@ -69,20 +72,20 @@ pub(super) struct Sheet<'a> {
     pub(super) screen: &'a MapScreen,
     pub(super) oven: &'a Oven,
     pub(super) racks: &'a [RackMap],
+    /// The rack position in sight.
+    pub(super) rack: Option<u8>,
     pub(super) zones: &'a [Zone],
     pub(super) slices: &'a [SliceMark],
-    /// Which test the scores are of.
-    pub(super) scores_of: Option<String>,
     pub(super) bars: &'a [RackBar],
-    pub(super) evenness: &'a [Evenness],
+    pub(super) tabs: Vec<Tab>,
     /// What is shown, over the range of all racks.
     pub(super) scale: Scale,
     /// What the place under the cursor reads.
     pub(super) read_out: Option<ReadOut>,
-    /// Relative standard uncertainty of the sensitivity that degrees rest on.
-    pub(super) relative_sd: f64,
-    /// Sentences below the map.
-    pub(super) findings: Vec<Sentence>,
+    /// Sentences about the rack in sight.
+    pub(super) said: Vec<String>,
+    /// What speaks against trusting it.
+    pub(super) warnings: usize,
 }
 
 /// Draws the screen.
@@ -101,7 +104,7 @@ pub(super) fn draw(screen: &MapScreen, shared: &Shared, frame: &mut Frame<'_>, b
             frame.render_widget(text.wrap(Wrap { trim: true }), body);
         }
         (None, _) | (_, None) => {
-            let text = Paragraph::new("Fitting the map ...").style(theme.style(Role::Quiet));
+            let text = Paragraph::new(" Working out the map ...").style(theme.style(Role::Quiet));
             frame.render_widget(text, body);
         }
     }
@@ -110,15 +113,24 @@ pub(super) fn draw(screen: &MapScreen, shared: &Shared, frame: &mut Frame<'_>, b
 /// Finds what a press at `at` stands for.
 pub(super) fn hit(screen: &MapScreen, shared: &Shared, body: Rect, at: Position) -> Option<Act> {
     let view = screen.ready(shared)?;
-    let pictures = parts(body, screen).pictures;
-    let racks: Vec<&RackMap> = view.map.racks.iter().collect();
-    placed(screen, &racks, pictures)
-        .into_iter()
-        .find_map(|(map, area)| {
-            let inner = inside(area, &map.grid)?;
-            let (x, y) = place_under(at, inner, &map.grid)?;
-            Some(Act::Point(map.rack, x, y))
-        })
+    let tabs = tabs_of(screen.oven(shared)?, view);
+    let parts = parts(body, tabs.len());
+    if let Some(rack) = RackTabs::at(&tabs, parts.tabs, at) {
+        return Some(Act::Show(rack));
+    }
+    let chosen = screen.chosen(view)?;
+    let map = view.rack(chosen)?;
+    let (x, y) = place_under(at, inside(parts.picture, &map.grid)?, &map.grid)?;
+    Some(Act::Point(map.rack, x, y))
+}
+
+/// Returns a line for every rack position of the oven, the highest first.
+fn tabs_of(oven: &Oven, view: &MapView) -> Vec<Tab> {
+    let tab = |number: u8| Tab {
+        rack: number,
+        words: view.rack(number).map(|_| view.rack_words(number)),
+    };
+    oven.racks.iter().rev().map(|r| tab(r.number)).collect()
 }
 
 fn with_sheet(
@@ -132,284 +144,193 @@ fn with_sheet(
     // Scores of tests at other settings are of another level: only the newest test's are shown.
     let newest = tests.last();
     let slices: Vec<SliceMark> = newest.map(|t| SliceMark::of(t)).unwrap_or_default();
-    let racks: Vec<u8> = view.map.racks.iter().map(|r| r.rack).collect();
+    let chosen = screen.chosen(view);
     let c = oven.cavity;
     let (x, y) = (screen.cursor.0 * c.width.0, screen.cursor.1 * c.depth.0);
-    let warnings = view.warnings.iter().map(Sentence::warning);
+    let mut said = chosen.map_or_else(Vec::new, |rack| view.rack_sentences(rack, oven.dial.unit));
+    if let (true, Some(test)) = (screen.notes_scores(), newest) {
+        let dial = oven.dial.unit.show(test.setup.dial);
+        said.insert(
+            0,
+            format!("Scores: test of {}, dial {dial}.", test.when.date()),
+        );
+    }
     then(&Sheet {
         screen,
         oven,
         racks: &view.map.racks,
+        rack: chosen,
         zones: &view.zones,
         slices: &slices,
-        scores_of: newest.map(|t| {
-            let dial = oven.dial.unit.show(t.setup.dial);
-            format!("scores: test of {}, dial {dial}", t.when.date())
-        }),
         bars: &RackBar::of(&view.map, quantity),
-        evenness: &view.evenness,
+        tabs: tabs_of(oven, view),
         scale: Scale::over(quantity, &view.map.racks),
-        read_out: screen
-            .chosen(&racks)
-            .and_then(|rack| view.read_out(rack, x, y)),
-        relative_sd: view.sensitivity.relative_sd,
-        findings: view
-            .findings
-            .iter()
-            .map(Sentence::finding)
-            .chain(warnings)
-            .collect(),
+        read_out: chosen.and_then(|rack| view.read_out(rack, x, y)),
+        said,
+        warnings: view.warnings.len(),
     });
-}
-
-/// Places the pictures of the racks that are drawn from above.
-pub(super) fn placed<'m>(
-    screen: &MapScreen,
-    racks: &[&'m RackMap],
-    area: Rect,
-) -> Vec<(&'m RackMap, Rect)> {
-    let numbers: Vec<u8> = racks.iter().map(|r| r.rack).collect();
-    let chosen = screen.chosen(&numbers);
-    match screen.arrangement {
-        Arrangement::FromTheSide => Vec::new(),
-        Arrangement::Large => racks
-            .iter()
-            .filter(|r| Some(r.rack) == chosen)
-            .map(|&r| (r, area))
-            .collect(),
-        Arrangement::SideBySide => {
-            let n = u16::try_from(racks.len()).unwrap_or(u16::MAX).max(1);
-            let across = columns(n, area);
-            let down = n.div_ceil(across);
-            let (width, height) = (area.width / across, area.height / down);
-            (0..)
-                .zip(racks)
-                .map(|(i, &r)| {
-                    let (x, y) = (
-                        area.x + width * (i % across),
-                        area.y + height * (i / across),
-                    );
-                    (r, Rect::new(x, y, width, height))
-                })
-                .collect()
-        }
-    }
-}
-
-/// Chooses how many of `n` pictures stand in a row: the most area drawn wins.
-pub(super) fn columns(n: u16, area: Rect) -> u16 {
-    let drawn = |across: u16| {
-        let down = n.div_ceil(across);
-        let (width, height) = (area.width / across, area.height / down);
-        if width < LEAST_PICTURE || height < 6 {
-            return 0;
-        }
-        // About the shape of an oven seen from above, a cell being twice as high as wide.
-        width.min(height.saturating_mul(3)) * height.min(width / 2)
-    };
-    // Of equal ones, the one that leaves the fewest gaps.
-    let gaps = |across: u16| n.div_ceil(across) * across - n;
-    (1..=n)
-        .max_by_key(|&across| (drawn(across), u16::MAX - gaps(across), across))
-        .unwrap_or(1)
 }
 
 impl Sheet<'_> {
     /// Draws everything.
     pub(super) fn draw(&self, body: Rect, buf: &mut Buffer, theme: &Theme) {
-        let parts = parts(body, self.screen);
-        self.draw_pictures(parts.pictures, buf, theme);
-        self.draw_read_out(parts.read_out, buf, theme);
-        Legend { scale: &self.scale }.draw(inset(parts.legend), buf, theme);
-        self.draw_scores_of(parts.legend, buf, theme);
-        let findings = self.screen.findings;
-        findings.draw(
-            &self.findings,
-            "Nothing stands out.",
-            inset(parts.findings),
-            (buf, theme),
-        );
-    }
-
-    /// Says whose scores are drawn, where several tests are pooled, below the legend.
-    fn draw_scores_of(&self, legend: Rect, buf: &mut Buffer, theme: &Theme) {
-        if let (true, Some(words)) = (self.screen.notes_scores(), &self.scores_of) {
-            let area = inset(legend);
-            buf.set_stringn(
-                area.x,
-                area.bottom().saturating_sub(1),
-                words,
-                usize::from(area.width),
-                theme.style(Role::Quiet),
-            );
+        let parts = parts(body, self.tabs.len());
+        self.draw_picture(parts.picture, buf, theme);
+        RackTabs {
+            tabs: &self.tabs,
+            chosen: self.rack,
+            maps: self.racks,
+            scale: &self.scale,
         }
+        .draw(parts.tabs, buf, theme);
+        self.draw_words(parts.words, buf, theme);
+        self.draw_read_out(parts.read_out, buf, theme);
+        let doubt = self
+            .screen
+            .overlays
+            .has(crate::tui::widgets::Overlay::Doubt);
+        Legend {
+            scale: &self.scale,
+            doubt,
+        }
+        .draw(parts.legend, buf, theme);
     }
 
-    fn chosen(&self) -> Option<u8> {
-        let numbers: Vec<u8> = self.racks.iter().map(|r| r.rack).collect();
-        self.screen.chosen(&numbers)
-    }
-
-    fn draw_pictures(&self, area: Rect, buf: &mut Buffer, theme: &Theme) {
-        if self.screen.arrangement == Arrangement::FromTheSide {
+    fn draw_picture(&self, area: Rect, buf: &mut Buffer, theme: &Theme) {
+        if self.screen.seen == Seen::FromTheSide {
             let view = VerticalView {
                 bars: self.bars,
                 quantity: self.scale.quantity,
-                chosen: self.chosen(),
+                chosen: self.rack,
             };
-            view.draw(inset(area), buf, theme);
-            self.draw_evenness(area, buf, theme);
+            let inset = Rect {
+                x: area.x + 1,
+                y: area.y + 1,
+                width: area.width.saturating_sub(2),
+                height: area.height.saturating_sub(1),
+            };
+            view.draw(inset, buf, theme);
             return;
         }
-        let racks: Vec<&RackMap> = self.racks.iter().collect();
-        for (map, picture) in placed(self.screen, &racks, area) {
-            let (u, v) = self.screen.cursor;
-            let here = (u * map.grid.width, v * map.grid.depth);
-            let raster = RackRaster {
-                map,
-                scale: &self.scale,
-                zones: self.zones,
-                slices: self.slices,
-                overlays: self.screen.overlays,
-                cursor: (Some(map.rack) == self.chosen()).then_some(here),
-            };
-            raster.draw(picture, buf, theme);
+        let Some(map) = self.racks.iter().find(|r| Some(r.rack) == self.rack) else {
+            return;
+        };
+        let (u, v) = self.screen.cursor;
+        RackRaster {
+            map,
+            scale: &self.scale,
+            zones: self.zones,
+            slices: self.slices,
+            overlays: self.screen.overlays,
+            cursor: Some((u * map.grid.width, v * map.grid.depth)),
         }
+        .draw(area, buf, theme);
     }
 
-    /// Writes how even each rack is, below the side view, the highest first.
-    fn draw_evenness(&self, area: Rect, buf: &mut Buffer, theme: &Theme) {
-        let lines: Vec<Line> = self
-            .evenness
-            .iter()
-            .rev()
-            .map(|e| {
-                Line::raw(format!(
-                    "rack {}: spread {:.1} shades ({:.1} to {:.1}), {:.0} % within half a shade of mean",
-                    e.rack,
-                    e.spread.value,
-                    e.spread.lo,
-                    e.spread.hi,
-                    e.within_half.value * 100.0
-                ))
-            })
-            .collect();
-        let height = u16::try_from(lines.len()).unwrap_or(u16::MAX);
-        let bars = u16::try_from(self.bars.len() + 1).unwrap_or(u16::MAX);
-        if area.height >= bars + height {
-            let below = Rect {
-                y: area.bottom() - height,
-                height,
-                ..inset(area)
-            };
-            Paragraph::new(lines)
-                .style(theme.style(Role::Plain))
-                .render(below, buf);
+    /// Says why, as far as whole sentences fit; the rest is a key away, and a caution is never left out unsaid.
+    fn draw_words(&self, area: Rect, buf: &mut Buffer, theme: &Theme) {
+        let width = usize::from(area.width);
+        let mut room = usize::from(area.height);
+        let mut y = area.y;
+        let mut left_out = self.warnings;
+        let caution = usize::from(self.warnings > 0);
+        for sentence in &self.said {
+            let lines = wrap(sentence, width, "", "");
+            if lines.len() + caution > room {
+                left_out = left_out.max(1);
+                continue;
+            }
+            room -= lines.len();
+            for line in lines {
+                buf.set_string(area.x, y, line, theme.style(Role::Plain));
+                y += 1;
+            }
         }
+        if room == 0 || left_out == 0 {
+            return;
+        }
+        let (words, role) = match self.warnings {
+            0 => ("i: more".to_owned(), Role::Quiet),
+            1 => ("! i: 1 caution".to_owned(), Role::Caution),
+            n => (format!("! i: {n} cautions"), Role::Caution),
+        };
+        buf.set_stringn(area.x, y, words, width, theme.style(role));
     }
 
-    /// Says what lies under the cursor: place, shade, degrees, and the rise around it.
+    /// Says what lies under the cursor: place, shade, and how much hotter or cooler.
     fn draw_read_out(&self, area: Rect, buf: &mut Buffer, theme: &Theme) {
-        let (Some(rack), Some(read)) = (self.chosen(), self.read_out) else {
+        let (Some(rack), Some(read)) = (self.rack, self.read_out) else {
             return;
         };
         let c = self.oven.cavity;
         let (u, v) = self.screen.cursor;
         let (x, y) = (u * c.width.0, v * c.depth.0);
-        let place = PlaceName::of(x, y, c.width.0, c.depth.0).words();
+        let place = PlaceName::of(x, y, c.width.0, c.depth.0).spoken();
+        let unit = self.oven.dial.unit;
+        let figure = unit
+            .delta_figure(CelsiusDelta(read.degrees_c.value))
+            .round();
+        let degrees = match figure {
+            f if f >= 1.0 => format!("{f:.0} {} hotter", unit.letter()),
+            f if f <= -1.0 => format!("{:.0} {} cooler", -f, unit.letter()),
+            _ => "like the rest".to_owned(),
+        };
         let lengths = self.oven.lengths;
-        let first = format!(
-            " shade {}; {} against the rack's mean",
-            shade_words(read.shade),
-            self.degree_words(read.degrees_c),
-        );
-        let second = if self.screen.shows_spread {
-            self.spread_words(read.degrees_c)
-        } else {
-            format!(
-                " rack {rack}, {place}: {} from left, {} from door; {}",
-                lengths.show(Centimetres(x)),
-                lengths.show(Centimetres(y)),
-                self.rise_words(read.rise_c_per_cm),
-            )
-        };
-        let text = Text::from(vec![
-            Line::styled(first, theme.style(Role::Heading)),
-            Line::styled(second, theme.style(Role::Plain)),
-        ]);
-        Paragraph::new(text).render(area, buf);
-    }
-
-    fn figure(&self, c: f64) -> String {
-        let unit = self.oven.dial.unit;
-        signed(unit.delta_figure(CelsiusDelta(c)))
-    }
-
-    fn degree_words(&self, range: Range) -> String {
-        format!(
-            "{} {} ({} to {})",
-            self.figure(range.value),
-            self.oven.dial.unit.letter(),
-            self.figure(range.lo),
-            self.figure(range.hi)
-        )
-    }
-
-    /// Says how steeply it rises around here and which way: `+1.2 F/in back-left`.
-    fn rise_words(&self, (right, back): (f64, f64)) -> String {
-        // Over an inch or over 10 cm: spans a hand can picture.
-        let (span, over) = match self.oven.lengths {
-            LengthUnit::Inches => (2.54, "in"),
-            LengthUnit::Centimetres => (10.0, "10 cm"),
-        };
-        let unit = self.oven.dial.unit;
-        let rise = unit.delta_figure(CelsiusDelta(right.hypot(back) * span));
-        if rise < 0.05 || !rise.is_finite() {
-            return "level".to_owned();
+        let lines = [
+            (format!("Rack {rack}, {place}:"), Role::Heading),
+            (
+                format!("shade {:.1}, {degrees}", read.shade.value),
+                Role::Heading,
+            ),
+            (
+                format!("{} from the left,", lengths.show(Centimetres(x))),
+                Role::Quiet,
+            ),
+            (
+                format!("{} from the door", lengths.show(Centimetres(y))),
+                Role::Quiet,
+            ),
+        ];
+        for ((words, role), y) in lines.into_iter().zip(area.y..area.bottom()) {
+            buf.set_stringn(area.x, y, words, usize::from(area.width), theme.style(role));
         }
-        // One step from the middle of a field of three by three, so that places name directions.
-        let towards = PlaceName::of(
-            1.5 + toward(right, back),
-            1.5 + toward(back, right),
-            3.0,
-            3.0,
-        );
-        format!("{rise:+.1} {}/{over} {}", unit.letter(), towards.words())
-    }
-
-    /// Says what the degrees would be were this bread's browning more or less sensitive.
-    fn spread_words(&self, degrees: Range) -> String {
-        let off = (self.relative_sd * HALF_WIDTH_90).min(0.9);
-        let (one, other) = (degrees.value / (1.0 + off), degrees.value / (1.0 - off));
-        let letter = self.oven.dial.unit.letter();
-        format!(
-            " rate of browning known to {:.0} % (90 %): {} {letter} may be {} to {} {letter}",
-            off * 100.0,
-            self.figure(degrees.value),
-            self.figure(one.min(other)),
-            self.figure(one.max(other)),
-        )
     }
 }
 
-fn shade_words(range: Range) -> String {
-    format!("{:.1} ({:.1} to {:.1})", range.value, range.lo, range.hi)
-}
-
-/// Sorts one part of a direction into -1, 0 or 1, eighths of a turn wide.
-fn toward(part: f64, other: f64) -> f64 {
-    // tan(22.5 degrees): below it the other part alone names the direction.
-    if part.abs() < 0.414 * other.abs() {
-        0.0
-    } else {
-        part.signum()
+/// Returns everything behind the picture: what lies under the cursor with its ranges, findings, evenness, warnings.
+pub(super) fn why(screen: &MapScreen, oven: &Oven, view: &MapView) -> Vec<String> {
+    let mut said = Vec::new();
+    let c = oven.cavity;
+    let (x, y) = (screen.cursor.0 * c.width.0, screen.cursor.1 * c.depth.0);
+    let read = screen
+        .chosen(view)
+        .and_then(|rack| Some((rack, view.read_out(rack, x, y)?)));
+    if let Some((rack, read)) = read {
+        said.extend(view.place_sentences(rack, &read, (oven.dial.unit, oven.lengths)));
     }
+    said.extend(view.findings.iter().cloned());
+    for e in &view.evenness {
+        said.push(format!(
+            "Rack {}: {:.1} shades from light to dark ({:.1} to {:.1}); {:.0} % of it within half a shade.",
+            e.rack,
+            e.spread.value,
+            e.spread.lo,
+            e.spread.hi,
+            e.within_half.value * 100.0
+        ));
+    }
+    said
 }
 
-fn inset(area: Rect) -> Rect {
-    Rect {
-        x: area.x + 1,
-        width: area.width.saturating_sub(2),
-        ..area
+impl MapScreen {
+    pub(super) fn quantity(&self, oven: &Oven, view: &MapView) -> Quantity {
+        if self.shows_degrees {
+            Quantity::Degrees {
+                unit: oven.dial.unit,
+                per_c: view.sensitivity.per_c,
+            }
+        } else {
+            Quantity::Shade
+        }
     }
 }

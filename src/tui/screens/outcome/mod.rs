@@ -7,6 +7,7 @@ mod view;
 
 pub(crate) use state::Outcome;
 
+use crate::tui::widgets::Sentence;
 use crate::tui::worker::Answer;
 use crate::tui::{
     event::MouseAct,
@@ -14,7 +15,7 @@ use crate::tui::{
     screen::Room,
     shared::Shared,
 };
-use crate::workflow::catalogue::kind_name;
+use crate::workflow::{after::compare, catalogue::bake_name};
 use ratatui::{
     Frame,
     layout::{Position, Rect},
@@ -25,18 +26,18 @@ keys! {
     /// The keys of the screen.
     pub(crate) KEYS: Act, "What came out";
     Digits => Shade, "shade", "the shade of the piece under the cursor";
-    '.' => Half, "half", "half a step more on the piece scored last, or off again";
+    '+' | '.' => Half, "half", "put half a step on the piece scored last, or take it off again";
     's' | ' ' => Skip, "skip", "leave the piece unscored";
     'u' | Backspace => Undo, "undo", "take the last score back";
     Left => Move(-1, 0), "", "piece to the left";
     Right => Move(1, 0), "", "piece to the right";
     Up => Move(0, -1), "", "piece behind";
     Down => Move(0, 1), "", "piece in front";
-    Tab | 't' => OtherTray, "tray", "the next tray";
-    '+' => Wanted(1), "wanted", "the shade it was meant to have: half a step darker";
-    '-' => Wanted(-1), "", "the shade it was meant to have: half a step lighter";
-    'm' => AskMap, "map?", "ask all bakes like this one whether the map is off";
-    'i' => Fold, "into the map", "let what came out count for the oven's map, or no longer";
+    Tab | 't' => OtherTray, "next tray", "the next tray";
+    '>' => Wanted(1), "meant darker", "the shade it was meant to have: half a step darker";
+    '<' => Wanted(-1), "", "the shade it was meant to have: half a step lighter";
+    'm' => AskMap, "check the map", "ask all bakes like this one whether the map is off";
+    'f' => Fold, "count for the map", "let what came out count for the oven's map, or no longer";
 }
 
 impl Room for Outcome {
@@ -55,17 +56,31 @@ impl Room for Outcome {
         let name = oven.map_or("", |o| o.name.as_str());
         format!(
             "what came out, {}, {name}, {}",
-            kind_name(&self.bake.kind),
+            bake_name(&self.bake.plan),
             self.bake.started.date()
         )
     }
 
     fn guide(&self, _shared: &Shared) -> String {
         let (tray, row, col) = self.at();
+        if self.is_full() {
+            return "every piece is scored. m: check the map. Esc: back".to_owned();
+        }
         format!(
             "shade of tray {tray}, row {} from the back, column {}: 0 to 9. Esc: back",
             row + 1,
             col + 1
+        )
+    }
+
+    fn verdict(&self, _shared: &Shared) -> Option<String> {
+        compare(&self.bake).ok().map(|after| after.verdict())
+    }
+
+    fn why(&self, _shared: &Shared) -> Vec<Sentence> {
+        compare(&self.bake).map_or_else(
+            |_too_little| Vec::new(),
+            |after| after.why().into_iter().map(Sentence::finding).collect(),
         )
     }
 

@@ -47,6 +47,8 @@ pub(crate) struct Outcome {
     pub(super) row: usize,
     pub(super) col: usize,
     pub(super) given: Vec<Given>,
+    /// What would be written over, once it was asked: the piece and its new shade.
+    pub(super) doubted: Option<((usize, usize, usize), u8)>,
     /// The question whether the map is off, once it was asked.
     pub(super) asked: Asked<Option<Verdict>>,
 }
@@ -65,6 +67,7 @@ impl Outcome {
             row: 0,
             col: 0,
             given: Vec::new(),
+            doubted: None,
             asked: Asked::default(),
         })
     }
@@ -81,28 +84,32 @@ impl Outcome {
         shared.save(Save::Bake(self.bake.clone()));
     }
 
-    /// Moves on in reading order, and to the next tray after the last piece.
-    pub(super) fn advance(&mut self) {
-        self.col += 1;
-        if self.col == self.size.across {
-            self.col = 0;
-            self.row += 1;
-        }
-        if self.row == self.size.deep {
-            self.row = 0;
-            self.tray = (self.tray + 1) % self.bake.trays().len().max(1);
+    /// Tells whether every piece of every tray is scored.
+    pub(super) fn is_full(&self) -> bool {
+        let pieces = self.size.across * self.size.deep * self.bake.trays().len();
+        self.bake.pieces.len() >= pieces
+    }
+
+    /// Moves on in reading order, and to the next tray after the last piece, which is said; stops at the last of all.
+    pub(super) fn advance(&mut self, shared: &mut Shared) {
+        if self.col + 1 < self.size.across {
+            self.col += 1;
+        } else if self.row + 1 < self.size.deep {
+            (self.row, self.col) = (self.row + 1, 0);
+        } else if self.tray + 1 < self.bake.trays().len() {
+            (self.tray, self.row, self.col) = (self.tray + 1, 0, 0);
+            shared.say(format!("tray {} now", self.tray_number()));
         }
     }
 
     /// Deals with an action of this screen.
     pub(crate) fn update(&mut self, action: Act, shared: &mut Shared) {
+        let doubted = self.doubted.take();
         match action {
-            Act::Shade(digit) => self.score(digit, shared),
+            Act::Shade(digit) => self.score(digit, doubted, shared),
             Act::Half => self.half(shared),
             Act::Undo => self.undo(shared),
-            Act::Skip => {
-                self.advance();
-            }
+            Act::Skip => self.advance(shared),
             Act::Move(across, deep) => {
                 let to = |at: usize, by: i8, n: usize| {
                     at.saturating_add_signed(isize::from(by))
@@ -147,12 +154,26 @@ impl Outcome {
         Some(answer)
     }
 
-    pub(super) fn score(&mut self, digit: u8, shared: &mut Shared) {
+    /// Scores the piece under the cursor; over a score it asks once, the same digit again changes it.
+    fn score(
+        &mut self,
+        digit: u8,
+        doubted: Option<((usize, usize, usize), u8)>,
+        shared: &mut Shared,
+    ) {
         let Ok(shade) = Shade::whole(digit) else {
             return;
         };
         let (tray, row, col) = self.at();
         let before = self.bake.piece(tray, row, col).copied();
+        if let (Some(was), true) = (before, doubted != Some((self.at(), digit))) {
+            self.doubted = Some((self.at(), digit));
+            shared.say(format!(
+                "this piece has shade {}; {digit} again changes it",
+                was.shade
+            ));
+            return;
+        }
         self.given.push((self.at(), before));
         self.bake.score_piece(PieceScore {
             tray,
@@ -161,7 +182,7 @@ impl Outcome {
             shade,
             pulled: before.and_then(|b| b.pulled),
         });
-        self.advance();
+        self.advance(shared);
         self.save(shared);
     }
 
@@ -169,7 +190,7 @@ impl Outcome {
         let last = self.given.last().map(|(at, _)| *at);
         let score = last.and_then(|(tray, row, col)| self.bake.piece(tray, row, col).copied());
         let Some(score) = score else {
-            shared.say("score a piece first, 0 to 9; then . makes it half a step more");
+            shared.say("score a piece first, 0 to 9; then + makes it half a step more");
             return;
         };
         self.bake.score_piece(PieceScore {

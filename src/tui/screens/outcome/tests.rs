@@ -56,9 +56,15 @@ fn opened() -> Fixture {
 #[test]
 fn pieces_are_scored_by_keys_over_both_trays_and_kept() {
     let mut fixture = opened();
-    fixture.keys("5.44544u6");
+    fixture.keys("5+44544u6");
+    let said = format!("{:?}", fixture.app.shared.banner);
+    assert!(said.contains("tray 2 now"), "{said}");
     fixture.press(Key::Tab);
-    fixture.keys("3");
+    // Over a score it asks once; any other key keeps what was there.
+    fixture.keys("9");
+    let said = format!("{:?}", fixture.app.shared.banner);
+    assert!(said.contains("has shade 5.5; 9 again changes it"), "{said}");
+    fixture.keys("33");
     let again = fixture.reopened();
     let bake = &again.app.shared.kitchen.bakes()[0];
     let got: Vec<(usize, usize, usize, f64)> = bake
@@ -84,7 +90,7 @@ fn pieces_are_scored_by_keys_over_both_trays_and_kept() {
 #[test]
 fn what_was_wanted_and_whether_it_counts_for_the_map_are_kept() {
     let mut fixture = opened();
-    fixture.keys("++i");
+    fixture.keys(">>f");
     let again = fixture.reopened();
     let bake = &again.app.shared.kitchen.bakes()[0];
     assert_eq!(bake.wanted, Some(Shade::from_value(4.5).unwrap()));
@@ -128,7 +134,7 @@ fn expected_and_actual_stand_side_by_side() {
         let mut fixture = opened();
         fixture.app.set_size(columns, rows);
         fixture.keys("544544844533");
-        fixture.keys("+");
+        fixture.keys(">");
         let mut terminal = Terminal::new(TestBackend::new(columns, rows)).unwrap();
         terminal
             .draw(|frame| crate::tui::view::view(&fixture.app, frame))

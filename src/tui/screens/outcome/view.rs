@@ -5,13 +5,15 @@ use crate::{
     report::text::wrap,
     tui::{
         shared::Shared,
-        theme::{Role, Theme},
+        theme::{Role, Theme, ink_on},
+        widgets::shade_card::shade_colour,
     },
     workflow::after::{After, Compared, What, compare},
 };
 use ratatui::{
     Frame,
     layout::{Constraint, Layout, Position, Rect},
+    style::Style,
     text::{Line, Span},
     widgets::Paragraph,
 };
@@ -61,15 +63,14 @@ pub(super) fn draw(screen: &Outcome, shared: &Shared, frame: &mut Frame<'_>, bod
     let mut words: Vec<String> = Vec::new();
     match &after {
         Ok(after) => {
-            words.push(format!("Level: {}.", after.level.words()));
-            words.push(format!("Pattern: {}.", after.pattern_words()));
+            words.push(after.level.words());
         }
         Err(why) => words.push(format!("{why}.")),
     }
     match (screen.verdict(), screen.bake.in_map) {
         (Some(verdict), _) => words.push(verdict),
         (None, true) => {
-            words.push("These scores count for the oven's map (i: no longer).".to_owned());
+            words.push("These scores count for the oven's map (f: no longer).".to_owned());
         }
         (None, false) => {}
     }
@@ -85,7 +86,7 @@ pub(super) fn draw(screen: &Outcome, shared: &Shared, frame: &mut Frame<'_>, bod
 fn tray(screen: &Outcome, after: Option<&After>, theme: &Theme, frame: &mut Frame<'_>, area: Rect) {
     let number = screen.tray_number();
     let heading = format!(
-        "tray {number} of {} as it went in, back on top: shade (expected), !: not explained",
+        "tray {number} of {}, back on top: shade (expected)  ! not as expected",
         screen.bake.trays().len()
     );
     let line = |y: u16| Rect::new(area.x, y, area.width, 1);
@@ -111,9 +112,19 @@ fn tray(screen: &Outcome, after: Option<&After>, theme: &Theme, frame: &mut Fram
             }
             bottom = bottom.max(place.bottom());
             let here = (row, col) == (screen.row, screen.col);
-            let role = if here { Role::Chosen } else { Role::Plain };
+            let score = screen.bake.piece(number, row, col);
+            let style = match score {
+                _ if here => theme.style(Role::Chosen),
+                Some(score) if theme.is_shaded() => {
+                    let ground = shade_colour(score.shade.value());
+                    let (ground, ink) = (theme.colour(ground), theme.colour(ink_on(ground)));
+                    Style::new().bg(ground).fg(ink)
+                }
+                Some(_) | None => theme.style(Role::Plain),
+            };
             let words = words_of(screen, after, (number, row, col), place.width);
-            frame.render_widget(Span::styled(words, theme.style(role)), place);
+            let room = usize::from(place.width);
+            frame.render_widget(Span::styled(format!("{words:<room$}"), style), place);
         }
     }
     if bottom < area.bottom() {
@@ -139,7 +150,7 @@ fn words_of(
         ""
     };
     match compared {
-        Some(p) if width >= 9 => format!("{shade} ({:.1}){mark}", p.expected.value),
+        Some(p) if width >= 9 => format!(" {shade} ({:.1}){mark}", p.expected.value),
         Some(_) | None => format!("{shade}{mark}"),
     }
 }

@@ -69,6 +69,7 @@ fn rows_and_columns_are_told_from_the_slices_of_a_rack() {
         },
         when: jiff::civil::date(2026, 11, 25).at(9, 0, 0, 0),
         minutes: None,
+        toasting: None,
         bread: Bread::default(),
         // two rows of three, one slice nudged; on rack 2 a single one
         slices: vec![

@@ -1,8 +1,10 @@
 //! What is to be baked: the lines a baker sets before a plan can be made.
 
-use crate::workflow::{catalogue::bake_kinds, plan::PlanRequest};
+use crate::workflow::{
+    catalogue::bake_kinds, kitchen::Records, plan::PlanRequest, recipe::as_kind,
+};
 use crate::{
-    model::{BakeKind, Mode, Oven, Tray},
+    model::{BakeKind, Mode, Oven, RecipeId, Tray},
     units::{Celsius, Centimetres, Minutes},
 };
 
@@ -90,7 +92,12 @@ impl Row {
 /// The form with its values.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Form {
+    /// A kind of bake, or behind them all a recipe of the baker's own.
     kind: usize,
+    /// Recipes taken for kinds of bake, with their trays.
+    own: Vec<(BakeKind, Tray)>,
+    /// The tray of the recipe chosen, until another size is.
+    own_size: Option<Tray>,
     recipe: Celsius,
     time: Minutes,
     mode: Mode,
@@ -108,6 +115,8 @@ impl Form {
         let first = bake_kinds().first();
         Self {
             kind: 0,
+            own: Vec::new(),
+            own_size: None,
             recipe: first.map_or(Celsius(177.0), |k| k.recipe),
             time: first.map_or(Minutes(11.0), |k| k.time),
             mode: mode
@@ -122,8 +131,37 @@ impl Form {
     }
 
     /// Returns the kind of bake.
-    pub(super) fn kind(&self) -> Option<&'static BakeKind> {
-        bake_kinds().get(self.kind)
+    pub(super) fn kind(&self) -> Option<&BakeKind> {
+        let kinds = bake_kinds();
+        let own = || self.own.get(self.kind - kinds.len());
+        kinds.get(self.kind).or_else(|| Some(&own()?.0))
+    }
+
+    /// Offers the baker's own recipes behind the kinds of bake; begins with the one that was chosen.
+    pub(super) fn with_recipes(
+        mut self,
+        own: Vec<(BakeKind, Tray)>,
+        chosen: Option<&RecipeId>,
+    ) -> Self {
+        let at = chosen.and_then(|id| own.iter().position(|(k, _)| k.own.as_ref() == Some(id)));
+        self.own = own;
+        if let Some(at) = at {
+            self.take(bake_kinds().len() + at);
+        }
+        self
+    }
+
+    /// Takes a kind of bake, or a recipe with its tray.
+    fn take(&mut self, kind: usize) {
+        self.kind = kind;
+        if let Some((recipe, time)) = self.kind().map(|k| (k.recipe, k.time)) {
+            (self.recipe, self.time) = (recipe, time);
+        }
+        let own = kind.checked_sub(bake_kinds().len());
+        self.own_size = own.and_then(|at| Some(self.own.get(at)?.1));
+        if let Some(tray) = self.own_size {
+            (self.across, self.deep) = (tray.across, tray.deep);
+        }
     }
 
     /// Returns the mode.
@@ -135,11 +173,8 @@ impl Form {
     pub(super) fn change(&mut self, row: Row, by: i8, oven: &Oven) {
         match row {
             Row::Bake => {
-                self.kind = turn(self.kind, by, bake_kinds().len());
-                if let Some(kind) = self.kind() {
-                    self.recipe = kind.recipe;
-                    self.time = kind.time;
-                }
+                let count = bake_kinds().len() + self.own.len();
+                self.take(turn(self.kind, by, count));
             }
             Row::Recipe => {
                 let unit = oven.dial.unit;
@@ -160,6 +195,7 @@ impl Form {
                 self.trays = step(self.trays, by, 1, MOST_TRAYS.min(oven.racks.len().max(1)));
             }
             Row::Size => {
+                self.own_size = None;
                 let sizes = sizes(oven);
                 let at = sizes.iter().position(|s| *s == self.size).unwrap_or(0);
                 if let Some(&size) = sizes.get(turn(at, by, sizes.len())) {
@@ -191,6 +227,7 @@ impl Form {
                 1 => "1 tray".to_owned(),
                 n => format!("{n} trays"),
             },
+            Row::Size if self.own_size.is_some() => "the recipe's own".to_owned(),
             Row::Size => TRAYS[self.size].0.to_owned(),
             Row::Across => pieces(self.across),
             Row::Deep => pieces(self.deep),
@@ -212,9 +249,12 @@ impl Form {
     fn tray(&self) -> Tray {
         let (_, width, depth, ..) = TRAYS[self.size];
         let inches = |v: f64| Centimetres(v * 2.54);
+        let named = (inches(width), inches(depth));
+        let own = self.own_size.map(|t| (t.width, t.depth));
+        let (width, depth) = own.unwrap_or(named);
         Tray {
-            width: inches(width),
-            depth: inches(depth),
+            width,
+            depth,
             across: self.across,
             deep: self.deep,
         }
@@ -233,6 +273,14 @@ impl Form {
             seed: SEED,
         })
     }
+}
+
+/// Takes every recipe for a kind of bake, with its tray.
+pub(super) fn own_recipes(records: &Records) -> Vec<(BakeKind, Tray)> {
+    let recipes = records.recipes().iter();
+    recipes
+        .filter_map(|r| Some((as_kind(r).ok()?, r.tray)))
+        .collect()
 }
 
 /// Returns which tray sizes fit the oven with air to the walls, largest first as listed.

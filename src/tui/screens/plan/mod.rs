@@ -15,13 +15,14 @@ use crate::tui::{
     keys::{Table, keys},
     screen::Room,
     shared::Shared,
+    widgets::Sentence,
 };
-use form::Form;
+use form::{Form, own_recipes};
 use ratatui::{
     Frame,
     layout::{Position, Rect},
 };
-use state::{Act, Page};
+use state::Act;
 
 keys! {
     /// The keys of the plan screen.
@@ -29,13 +30,11 @@ keys! {
     Enter => Start, "bake", "bake this plan by the clock";
     Up => Go(-1), "", "line above";
     Down => Go(1), "", "line below";
-    Right | '+' => Change(1), "change", "more, or the next choice";
-    Left | '-' => Change(-1), "", "less, or the choice before";
-    Tab => Page, "page", "moves, or evenness against minutes with advice";
-    'm' | ' ' => NextMove, "move", "draw the next move";
-    PageDown => Advice(1), "", "next advice";
-    PageUp => Advice(-1), "", "advice before";
-    'w' => Where, "where", "rank the ovens, modes and rack positions on record for this bake";
+    Right => Change(1), "change the line", "more, or the next choice";
+    Left => Change(-1), "", "less, or the choice before";
+    ' ' | 'm' => NextStage, "after the turn", "draw the trays after the next move, or as loaded again";
+    'l' => Loads, "bake in loads", "bake more trays than go in at once, load after load";
+    'w' => Where, "compare ovens", "rank the ovens, modes and rack positions on record for this bake";
     'c' => Cautions, "", "read the cautions";
 }
 
@@ -56,19 +55,34 @@ impl Room for PlanScreen {
             .map_or_else(String::new, |o| o.name.clone());
         let rests_on = match self.tests(shared).last() {
             Some(test) => format!("map of {}", test.when.date()),
-            None => "nothing tested yet, the trade's defaults".to_owned(),
+            None => "nothing tested yet, planned by custom".to_owned(),
         };
-        format!("plan a bake, {name}, {rests_on}")
+        let kind = self.form.as_ref().and_then(Form::kind);
+        let bake = kind.map_or("plan a bake", |k| k.name.as_str());
+        format!("{bake}, {name}, {rests_on}")
     }
 
     fn guide(&self, _shared: &Shared) -> String {
         match self.plan() {
             Some(Ok(_)) => {
-                "up, down: line. left, right: change it. Enter: bake by the clock".to_owned()
+                "Space: before and after the turn. i: why. Enter: bake by the clock".to_owned()
             }
-            Some(Err(_)) => "change a line with left and right until it can be planned".to_owned(),
+            Some(Err(_)) => "change a line with left and right until there is a plan".to_owned(),
             None => "the plan is being made; it appears by itself".to_owned(),
         }
+    }
+
+    fn verdict(&self, shared: &Shared) -> Option<String> {
+        Some(self.ready()?.verdict(self.oven(shared)?))
+    }
+
+    fn why(&self, _shared: &Shared) -> Vec<Sentence> {
+        let Some(planned) = self.ready() else {
+            return Vec::new();
+        };
+        let warnings = planned.warnings.iter().map(Sentence::warning);
+        let said = view::why(planned).into_iter().map(Sentence::finding);
+        warnings.chain(said).collect()
     }
 
     fn view(&self, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {
@@ -86,7 +100,11 @@ impl Room for PlanScreen {
     fn entered(&mut self, shared: &mut Shared) {
         if self.form.is_none() {
             let mode = self.tests(shared).first().map(|t| t.setup.mode);
-            self.form = self.oven(shared).map(|oven| Form::new(oven, mode));
+            let own = own_recipes(&shared.kitchen);
+            let chosen = self.recipe.take();
+            self.form = self
+                .oven(shared)
+                .map(|oven| Form::new(oven, mode).with_recipes(own, chosen.as_ref()));
         }
         self.ask(shared);
     }

@@ -2,10 +2,8 @@
 
 use super::form::Form;
 use super::form::Row;
-use crate::tui::chrome::Chrome;
 use crate::tui::shared::Asked;
 use crate::tui::trouble::Trouble;
-use crate::tui::widgets::Scroll;
 use crate::tui::worker::Lane;
 use crate::workflow::{
     catalogue::Occasion,
@@ -15,17 +13,15 @@ use crate::workflow::{
     ground::ground_of,
     plan::{Planned, Told, plan_of},
     pool::Which,
+    view::MapView,
 };
 use crate::{
-    model::{BakeLog, Oven, OvenId, TestId, ToastTest},
+    model::{BakeLog, Oven, OvenId, RecipeId, TestId, ToastTest},
     tui::{place::Place, shared::Shared, widgets::list},
 };
 use std::sync::Arc;
 
-/// From this many rows on, both pages are shown at once.
-pub(super) const TALL: u16 = 32;
-
-/// Cells of the map behind a plan; a plan goes by its fit.
+/// Cells of the map behind a plan: a plan goes by its fit, and what is drawn is interpolated.
 const PLAN_GRID: (usize, usize) = (12, 9);
 
 /// What can be done on the plan screen.
@@ -39,40 +35,32 @@ pub(crate) enum Act {
     Change(i8),
     /// Put the cursor on a line; on the line that has it, change it.
     Choose(Row),
-    /// Turn the page beside the form.
-    Page,
-    /// Draw the next move.
-    NextMove,
-    /// Scroll the advice, in sentences.
-    Advice(i8),
+    /// Draw what comes next: after the next move, or from the start again.
+    NextStage,
     /// Rank the ovens, modes and rack positions on record for this bake.
     Where,
+    /// Bake in loads.
+    Loads,
     /// Bake by the clock.
     Start,
 }
 
-/// What stands beside the form where there is no room for everything.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Page {
-    /// The moves, in words and drawn.
-    Moves,
-    /// Evenness against minutes, and advice.
-    Ways,
-}
+/// A plan, with the map it stands on.
+type Made = (Planned, Option<MapView>);
 
 /// The state of the plan screen.
 #[derive(Debug)]
 pub(crate) struct PlanScreen {
     pub(super) oven: OvenId,
     pub(super) tests: Vec<TestId>,
+    /// The recipe to begin with.
+    pub(super) recipe: Option<RecipeId>,
     /// Made when the screen first comes into sight, since it needs the oven.
     pub(super) form: Option<Form>,
     pub(super) row: Row,
-    pub(super) page: Page,
-    pub(super) move_shown: usize,
-    /// The first sentence of the advice in sight.
-    pub(super) advice: Scroll,
-    pub(super) asked: Asked<Planned>,
+    /// Which stretch of the bake is drawn, from 0.
+    pub(super) stage: usize,
+    pub(super) asked: Asked<Made>,
 }
 
 /// Says where dial and door figures come from: this oven's readings, or what is typical.
@@ -95,12 +83,19 @@ impl PlanScreen {
         Self {
             oven,
             tests,
+            recipe: None,
             form: None,
             row: Row::Bake,
-            page: Page::Moves,
-            move_shown: 0,
-            advice: Scroll::default(),
+            stage: 0,
             asked: Asked::default(),
+        }
+    }
+
+    /// Begins with a recipe.
+    pub(crate) fn of_recipe(self, recipe: RecipeId) -> Self {
+        Self {
+            recipe: Some(recipe),
+            ..self
         }
     }
 
@@ -118,12 +113,12 @@ impl PlanScreen {
     }
 
     /// Returns the plan for the form as it stands, or why there is none.
-    pub(super) fn plan(&self) -> Option<Result<&Arc<Planned>, &Trouble>> {
+    pub(super) fn plan(&self) -> Option<Result<&Arc<Made>, &Trouble>> {
         self.asked.fresh()
     }
 
     pub(super) fn ready(&self) -> Option<&Planned> {
-        self.plan().and_then(Result::ok).map(Arc::as_ref)
+        Some(&self.plan()?.ok()?.0)
     }
 
     /// Asks the worker for the plan of the form.
@@ -139,7 +134,8 @@ impl PlanScreen {
         self.asked.ask(shared, Lane::Quick, move || {
             let ground = ground_of(&records, &oven, &which, PLAN_GRID)?;
             let told = Told::look_up(&records, &ground, &request.kind);
-            Ok(plan_of(&ground, &told, &request)?)
+            let planned = plan_of(&ground, &told, &request)?;
+            Ok((planned, ground.map.ok()))
         });
     }
 
@@ -165,27 +161,20 @@ impl PlanScreen {
             Act::Choose(row) => {
                 self.row = row;
             }
-            Act::Page => {
-                self.page = match self.page {
-                    Page::Moves => Page::Ways,
-                    Page::Ways => Page::Moves,
-                };
-            }
-            Act::NextMove => {
-                let moves = self.ready().map_or(1, |p| p.plan.segments.len());
-                self.move_shown = (self.move_shown + 1) % moves.max(1);
-            }
-            Act::Advice(by) => {
-                let count = self.ready().map_or(0, |p| p.sentences().len());
-                // From the other page the first press only turns to the advice.
-                if self.page == Page::Ways || shows_both(shared) {
-                    self.advice.step(by, count);
-                }
-                self.page = Page::Ways;
+            Act::NextStage => {
+                let stages = self.ready().map_or(1, |p| p.plan.segments.len());
+                self.stage = (self.stage + 1) % stages.max(1);
             }
             Act::Cautions => shared.caution(Occasion::Bake),
             Act::Where => match self.form.as_ref().and_then(Form::request) {
                 Some(request) => shared.open(Place::Choice(Box::new(request))),
+                None => shared.say("set the bake first"),
+            },
+            Act::Loads => match self.form.as_ref().and_then(Form::request) {
+                Some(load) => {
+                    let (oven, tests) = (self.oven.clone(), self.tests.clone());
+                    shared.open(Place::Batches(oven, tests, Box::new(load)));
+                }
                 None => shared.say("set the bake first"),
             },
             Act::Start => self.start(shared),
@@ -204,8 +193,7 @@ impl PlanScreen {
         if *form == before {
             return;
         }
-        self.move_shown = 0;
-        self.advice = Scroll::default();
+        self.stage = 0;
         self.ask(shared);
     }
 
@@ -215,18 +203,16 @@ impl PlanScreen {
             return;
         };
         let today = shared.now.date();
-        let bake = BakeLog::begin(
+        let mut bake = BakeLog::begin(
             shared.kitchen.fresh_bake_id(&self.oven, today),
             self.oven.clone(),
             form.mode(),
             shared.moment,
             planned.plan,
         );
+        let own = bake.plan.recipe.as_ref();
+        let recipe = own.and_then(|named| shared.kitchen.recipe(&named.id));
+        bake.wanted = recipe.and_then(|recipe| recipe.wanted);
         shared.open(Place::Clock(Box::new(bake)));
     }
-}
-
-/// Tells whether the window is tall enough for both pages at once.
-pub(super) fn shows_both(shared: &Shared) -> bool {
-    Chrome::of(shared.size).is_some_and(|chrome| chrome.body.height >= TALL)
 }

@@ -1,77 +1,84 @@
-use super::{Page, view::Sheet};
-use crate::workflow::catalogue::oven_templates;
+use super::view::{Sheet, why};
+use crate::workflow::{
+    catalogue::oven_templates,
+    plan::{Measured, NextLoad, Planned},
+};
 use crate::{
-    model::{Plan, Yardstick},
+    model::{Plan, Tray, Warning, Yardstick},
     tui::{
         theme::{Depth, Theme},
         widgets::synthetic::{plain, plan},
     },
+    units::{Centimetres, Minutes},
 };
 use ratatui::{buffer::Buffer, layout::Rect};
 
-fn drawn(plan: &Plan, page: Page, move_shown: usize, size: (u16, u16)) -> String {
-    let advice = ["A second opening would cost a minute and buy 0.1 shade.".to_owned()];
-    scrolled((plan, &advice), page, (move_shown, 0), size)
+fn planned(mut plan: Plan, warnings: Vec<Warning>) -> Planned {
+    plan.tray = Some(Tray {
+        width: Centimetres(45.7),
+        depth: Centimetres(33.0),
+        across: 4,
+        deep: 3,
+    });
+    Planned {
+        plan,
+        warnings,
+        advice: vec!["A second opening would cost a minute and buy 0.1 shade.".to_owned()],
+        measured: Measured::default(),
+        next: NextLoad {
+            handling: Minutes(0.5),
+            wait: Minutes(2.0),
+            bake: Minutes(12.0),
+        },
+        expected: None,
+    }
 }
 
-fn scrolled(
-    (plan, sentences): (&Plan, &[String]),
-    page: Page,
-    (move_shown, first_advice): (usize, usize),
-    size: (u16, u16),
-) -> String {
+fn drawn(planned: &Planned, stage: usize, size: (u16, u16)) -> String {
     let oven = &oven_templates()[0].oven;
     let mut buf = Buffer::empty(Rect::new(0, 0, size.0, size.1));
     Sheet {
-        plan,
-        sentences,
+        planned,
+        view: None,
         oven,
-        page,
-        move_shown,
-        first_advice,
+        stage,
     }
     .draw(buf.area, &mut buf, &Theme::new(Depth::NoColour));
     plain(&buf)
 }
 
 #[test]
-fn moves_are_said_and_drawn_in_80_columns() {
-    insta::assert_snapshot!(drawn(&plan(), Page::Moves, 1, (80, 20)));
+fn the_trays_stand_on_their_racks_before_and_after_the_move_in_80_columns() {
+    let planned = planned(plan(), Vec::new());
+    let before = drawn(&planned, 0, (80, 20));
+    assert!(before.contains("load: tray 1 on rack 2"), "{before}");
+    let after = drawn(&planned, 1, (80, 20));
+    assert!(after.contains(", turned"), "{after}");
+    insta::assert_snapshot!(format!("{before}{after}"));
 }
 
 #[test]
-fn evenness_stands_against_minutes_for_every_number_of_openings() {
-    let text = drawn(&plan(), Page::Ways, 0, (80, 20));
-    insta::assert_snapshot!(text);
-    for way in ["door stays shut", "1 opening", "turned at half-time"] {
-        assert!(text.contains(way), "{way}");
+fn what_other_ways_give_stands_one_key_deeper() {
+    let said = why(&planned(plan(), Vec::new())).join("\n");
+    for way in [
+        "door stays shut",
+        "1 opening",
+        "turned at half-time",
+        "A second opening",
+    ] {
+        assert!(said.contains(way), "{way}: {said}");
     }
 }
 
 #[test]
-fn a_tall_window_shows_both_pages() {
-    let text = drawn(&plan(), Page::Moves, 0, (120, 36));
-    assert!(text.contains("load: tray 1 on rack 2") && text.contains("turned at half-time"));
-    insta::assert_snapshot!(text);
-}
-
-#[test]
-fn long_advice_scrolls_and_says_so() {
-    let plan = plan();
-    let advice: Vec<String> = (1..=9)
-        .map(|n| format!("Sentence {n} says something that takes more than one line of the page."))
-        .collect();
-    let top = scrolled((&plan, &advice), Page::Ways, (0, 0), (80, 20));
-    assert!(top.contains("advice 1/9 PgUp PgDn"), "{top}");
-    assert!(
-        top.contains("Sentence 1 ") && !top.contains("Sentence 9 "),
-        "{top}"
-    );
-    let end = scrolled((&plan, &advice), Page::Ways, (0, 8), (80, 20));
-    assert!(
-        end.contains("advice 9/9") && end.contains("Sentence 9 "),
-        "{end}"
-    );
+fn the_first_caution_stands_in_sight_and_is_never_cut() {
+    let warning = Warning::new("short", "look");
+    let said = drawn(&planned(plan(), vec![warning.clone()]), 0, (80, 20));
+    assert!(said.contains(&format!("! {warning}")), "{said}");
+    let long = Warning::new("a caution ".repeat(20), "read it");
+    let both = planned(plan(), vec![long.clone(), long]);
+    let said = drawn(&both, 0, (80, 20));
+    assert!(said.contains("! 2 cautions. i: read them"), "{said}");
 }
 
 #[test]
@@ -82,27 +89,45 @@ fn a_plan_without_a_map_tells_no_figures_it_does_not_have() {
     for way in &mut plan.alternatives {
         way.evenness = unknown;
     }
-    for page in [Page::Moves, Page::Ways] {
-        let text = drawn(&plan, page, 0, (80, 20));
-        assert!(!text.contains("NaN"), "{text}");
-        assert!(text.contains("not known"), "{text}");
-    }
+    let planned = planned(plan, Vec::new());
+    let text = drawn(&planned, 0, (80, 20));
+    assert!(!text.contains("NaN"), "{text}");
+    assert!(text.contains("can't tell yet"), "{text}");
+    assert!(!why(&planned).join("\n").contains("NaN"));
 }
 
 #[test]
-fn three_trays_in_six_racks_keep_their_picture_in_80_columns() {
+fn three_trays_keep_their_pictures_in_80_columns() {
     let mut plan = plan();
     for segment in &mut plan.segments {
         let mut third = segment.trays[0];
         (third.tray, third.rack) = (3, 6);
         segment.trays.push(third);
     }
-    let last = plan.segments[1].clone();
-    plan.segments.push(last.clone());
-    plan.segments.push(last);
-    for shown in 0..plan.segments.len() {
-        let text = drawn(&plan, Page::Moves, shown, (80, 20));
-        assert!(text.contains("rack 6 "), "{shown}: {text}");
-        assert!(text.contains("end at the door"), "{shown}: {text}");
+    let planned = planned(plan, Vec::new());
+    for stage in 0..planned.plan.segments.len() {
+        let text = drawn(&planned, stage, (80, 20));
+        assert!(text.contains(" rack 6 "), "{stage}: {text}");
+        assert!(text.contains('3'), "{stage}: {text}");
     }
+}
+
+#[test]
+fn the_verdict_says_rack_move_and_dial_in_a_dozen_words() {
+    let oven = &oven_templates()[0].oven;
+    let two = planned(plan(), Vec::new());
+    let said = two.verdict(oven);
+    assert!(
+        said.starts_with("Use racks 2 and 4. Swap and turn at "),
+        "{said}"
+    );
+    assert!(said.split_whitespace().count() <= 14, "{said}");
+    let mut one = two;
+    one.plan.segments.truncate(1);
+    one.plan.segments[0].trays.truncate(1);
+    let said = one.verdict(oven);
+    assert!(
+        said.starts_with("Use rack 2. Nothing needs turning. Set "),
+        "{said}"
+    );
 }

@@ -1,21 +1,25 @@
-//! Drawing of the plan screen: the form, the line of time, the moves, and what other ways would give.
+//! Drawing of the plan screen: the form, the trays standing on the map, what turning buys, and the line of time.
 
-use super::{
-    Page, PlanScreen, Row,
-    form::Form,
-    state::{TALL, sources},
+use super::{PlanScreen, Row, form::Form, state::sources};
+use crate::workflow::{
+    plan::{Measured, Planned},
+    view::MapView,
 };
-use crate::workflow::plan::Measured;
 use crate::{
+    field::RackMap,
     model::{Oven, Plan, Segment, Yardstick},
     report::{
+        Quantity, Scale,
         text::wrap,
         words::{move_words, placement_words},
     },
     tui::{
         shared::Shared,
         theme::{Role, Theme},
-        widgets::{MovePicture, PlanTimeline, list, plan_timeline::TIMELINE_ROWS},
+        widgets::{
+            Overlays, PlanTimeline, RackRaster, TrayPicture, list, plan_timeline::TIMELINE_ROWS,
+            rack_raster::cells, tray_picture::piece_style,
+        },
     },
 };
 use ratatui::{
@@ -31,15 +35,24 @@ const FORM: u16 = 28;
 /// Columns of its labels.
 const LABEL: usize = 8;
 
+/// From this many columns on each rack's map stands beside its trays.
+const WIDE: u16 = 125;
+/// Rows of what turning buys: never moved, turned at half-time, as planned.
+const STRIPS: u16 = 3;
+/// Most lines of a caution; a longer one is read one key deeper.
+const MOST_CAUTION: usize = 3;
+
 struct Parts {
     form: Rect,
     dial: Rect,
-    summary: Rect,
+    pictures: Rect,
+    words: Rect,
+    strips: Rect,
     timeline: Rect,
-    page: Rect,
 }
 
-fn parts(body: Rect) -> Parts {
+/// Divides the screen; `words` is how many lines stand over the pictures.
+fn parts(body: Rect, words: usize) -> Parts {
     let [left, _, right] = Layout::horizontal([
         Constraint::Length(FORM),
         Constraint::Length(1),
@@ -53,25 +66,26 @@ fn parts(body: Rect) -> Parts {
         Constraint::Min(1),
     ])
     .areas(left);
-    let [summary, timeline, _, page] = Layout::vertical([
-        Constraint::Length(2),
+    let [words, pictures, strips, timeline] = Layout::vertical([
+        Constraint::Length(cells(words)),
+        Constraint::Min(5),
+        Constraint::Length(STRIPS),
         Constraint::Length(TIMELINE_ROWS),
-        Constraint::Length(1),
-        Constraint::Min(1),
     ])
     .areas(right);
     Parts {
         form,
         dial,
-        summary,
+        pictures,
+        words,
+        strips,
         timeline,
-        page,
     }
 }
 
 /// Finds the line of the form at `at`.
 pub(super) fn row_at(body: Rect, at: Position) -> Option<Row> {
-    let form = parts(body).form;
+    let form = parts(body, 2).form;
     list::row_at(form, 1, 0, at).and_then(|i| Row::ALL.get(i).copied())
 }
 
@@ -82,33 +96,31 @@ pub(super) fn draw(screen: &PlanScreen, shared: &Shared, frame: &mut Frame<'_>, 
     };
     let theme = &shared.theme;
     let buf = frame.buffer_mut();
-    draw_form(form, screen.row, oven, parts(body).form, (buf, theme));
+    draw_form(form, screen.row, oven, parts(body, 2).form, (buf, theme));
     match screen.plan() {
         None => {
             let text = Paragraph::new("Making the plan ...").style(theme.style(Role::Quiet));
-            text.render(parts(body).summary, buf);
+            text.render(parts(body, 2).words, buf);
         }
         Some(Err(reason)) => {
             let text = Paragraph::new(format!("There is no plan: {reason}"));
             let area = Rect {
                 height: 6.min(body.height),
-                ..parts(body).summary
+                ..parts(body, 2).words
             };
             text.style(theme.style(Role::Wrong))
                 .wrap(Wrap { trim: true })
                 .render(area, buf);
         }
-        Some(Ok(planned)) => {
+        Some(Ok(made)) => {
             Sheet {
-                plan: &planned.plan,
-                sentences: &planned.sentences(),
+                planned: &made.0,
+                view: made.1.as_ref(),
                 oven,
-                page: screen.page,
-                move_shown: screen.move_shown,
-                first_advice: screen.advice.first(planned.sentences().len()),
+                stage: screen.stage,
             }
             .draw(body, buf, theme);
-            draw_sources(&planned.measured, parts(body).dial, buf, theme);
+            draw_sources(&made.0.measured, parts(body, 2).dial, buf, theme);
         }
     }
 }
@@ -158,38 +170,34 @@ fn draw_form(form: &Form, row: Row, oven: &Oven, area: Rect, (buf, theme): (&mut
 
 /// What is drawn of a plan.
 pub(super) struct Sheet<'a> {
-    pub(super) plan: &'a Plan,
-    /// What is said beside it.
-    pub(super) sentences: &'a [String],
+    pub(super) planned: &'a Planned,
+    /// The map behind it.
+    pub(super) view: Option<&'a MapView>,
     pub(super) oven: &'a Oven,
-    pub(super) page: Page,
-    pub(super) move_shown: usize,
-    /// The first sentence of the advice in sight.
-    pub(super) first_advice: usize,
+    /// Which segment is drawn.
+    pub(super) stage: usize,
 }
 
 impl Sheet<'_> {
+    fn plan(&self) -> &Plan {
+        &self.planned.plan
+    }
+
     /// Draws everything but the form.
     pub(super) fn draw(&self, body: Rect, buf: &mut Buffer, theme: &Theme) {
-        let parts = parts(body);
+        let width = usize::from(parts(body, 0).words.width);
+        let words = self.stage_lines(width).len() + self.caution(width).len();
+        let parts = parts(body, words);
         self.draw_dial(parts.dial, buf, theme);
-        self.draw_summary(parts.summary, buf, theme);
+        self.draw_words(parts.words, buf, theme);
+        self.draw_pictures(parts.pictures, buf, theme);
+        self.draw_strips(parts.strips, buf, theme);
         PlanTimeline {
-            plan: self.plan,
+            plan: self.plan(),
             now: None,
+            done: &[],
         }
         .draw(parts.timeline, buf, theme);
-        if body.height >= TALL {
-            let [moves, ways] =
-                Layout::vertical([Constraint::Fill(1), Constraint::Fill(1)]).areas(parts.page);
-            self.draw_moves(moves, buf, theme);
-            self.draw_ways(ways, buf, theme);
-        } else {
-            match self.page {
-                Page::Moves => self.draw_moves(parts.page, buf, theme),
-                Page::Ways => self.draw_ways(parts.page, buf, theme),
-            }
-        }
     }
 
     /// Shows how the recipe's temperature becomes the dial's.
@@ -199,93 +207,77 @@ impl Sheet<'_> {
             " From the recipe to the dial",
             theme.style(Role::Heading),
         )];
-        for step in &self.plan.steps_to_dial {
+        for step in &self.plan().steps_to_dial {
             let first = format!("  {:>5}  ", unit.show(step.to));
             let rest = " ".repeat(first.len());
             for line in wrap(&step.what, usize::from(area.width), &first, &rest) {
                 lines.push(Line::raw(line));
             }
         }
-        let set = format!(" Set the dial to {}", unit.show(self.plan.dial));
+        let set = format!(" Set the dial to {}", unit.show(self.plan().dial));
         lines.push(Line::styled(set, theme.style(Role::Good)));
         Paragraph::new(lines)
             .wrap(Wrap { trim: false })
             .render(area, buf);
     }
 
-    fn draw_summary(&self, area: Rect, buf: &mut Buffer, theme: &Theme) {
-        let plan = self.plan;
-        let first = format!("{} at {}", plan.bake, self.oven.dial.unit.show(plan.dial));
-        let e = &plan.evenness;
-        let second = if e.is_known() {
-            format!(
-                "spread {:.1} shades ({:.1} to {:.1}); never moved {:.1}",
-                e.spread, e.spread_range.0, e.spread_range.1, plan.unturned.spread
-            )
-        } else {
-            "spread not known: not tested in this mode".to_owned()
+    /// Returns the first caution in lines of `width`, whole or not at all: a caution is never cut.
+    fn caution(&self, width: usize) -> Vec<String> {
+        let (one, more) = match self.planned.warnings.as_slice() {
+            [] => return Vec::new(),
+            [one] => (one, String::new()),
+            [one, rest @ ..] => (one, format!(" (i: {} more)", rest.len())),
         };
-        let lines = vec![
-            Line::styled(first, theme.style(Role::Heading)),
-            Line::styled(second, theme.style(Role::Plain)),
-        ];
-        Paragraph::new(lines).render(area, buf);
+        let whole = wrap(&format!("! {one}{more}"), width, "", "  ");
+        if whole.len() <= MOST_CAUTION {
+            return whole;
+        }
+        vec![match self.planned.warnings.len() {
+            1 => "! One caution. i: read it".to_owned(),
+            n => format!("! {n} cautions. i: read them"),
+        }]
     }
 
-    /// Writes every move and draws the one in sight.
-    ///
-    /// Where words and picture do not both fit, the other moves keep one line each.
-    fn draw_moves(&self, area: Rect, buf: &mut Buffer, theme: &Theme) {
-        let room = area.height.saturating_sub(self.picture_rows());
-        let whole = self.move_lines(area.width, false, theme);
-        let lines = if whole.len() <= usize::from(room) {
+    /// Returns what is done at the stage drawn, in one line beside a caution, in two without.
+    fn stage_lines(&self, width: usize) -> Vec<String> {
+        let segments = &self.plan().segments;
+        let Some(segment) = segments.get(self.stage) else {
+            return Vec::new();
+        };
+        let which = match segments.len() {
+            1 => String::new(),
+            n => format!("{}/{n} ", self.stage + 1),
+        };
+        let words = self.words_of(self.stage, segment);
+        let whole = wrap(&format!("{which}{words}"), width, "", "  ");
+        let most = if self.planned.warnings.is_empty() {
+            2
+        } else {
+            1
+        };
+        if whole.len() <= most {
             whole
         } else {
-            self.move_lines(area.width, true, theme)
-        };
-        let height = u16::try_from(lines.len())
-            .unwrap_or(u16::MAX)
-            .min(area.height);
-        Paragraph::new(lines).render(Rect { height, ..area }, buf);
-        let below = Rect {
-            y: area.y + height,
-            height: area.height - height,
-            ..area
-        };
-        if let Some(picture) = self.picture(&self.racks()) {
-            picture.draw(below, buf, theme);
+            vec![format!("{which}{}", self.short_words())]
         }
     }
 
-    /// Says every move in order; with `short`, all but the one in sight in one line each.
-    fn move_lines(&self, width: u16, short: bool, theme: &Theme) -> Vec<Line<'static>> {
-        let mut lines = Vec::new();
-        for (i, segment) in self.plan.segments.iter().enumerate() {
-            let chosen = i == self.move_shown;
-            let role = if chosen { Role::Heading } else { Role::Plain };
-            let first = format!("{} ", list::mark(chosen));
-            let mut said = wrap(
-                &self.words_of(i, segment),
-                usize::from(width),
-                &first,
-                "    ",
-            );
-            if short && !chosen && said.len() > 1 {
-                said.truncate(1);
-                let cut = usize::from(width).saturating_sub(2);
-                said = said
-                    .iter()
-                    .map(|l| l.chars().take(cut).collect::<String>() + " \u{2026}")
-                    .collect();
-            }
-            lines.extend(said.into_iter().map(|l| Line::styled(l, theme.style(role))));
+    /// Says what is done at the stage drawn, and the first caution.
+    fn draw_words(&self, area: Rect, buf: &mut Buffer, theme: &Theme) {
+        let width = usize::from(area.width);
+        let stage = self.stage_lines(width).into_iter();
+        let caution = self.caution(width).into_iter();
+        let said = stage
+            .map(|line| (line, Role::Heading))
+            .chain(caution.map(|line| (line, Role::Caution)));
+        for ((line, role), y) in said.zip(area.y..area.bottom()) {
+            buf.set_string(area.x, y, line, theme.style(role));
         }
-        lines
     }
 
     fn words_of(&self, i: usize, segment: &Segment) -> String {
         let lengths = self.oven.lengths;
-        match i.checked_sub(1).and_then(|i| self.plan.segments.get(i)) {
+        match i.checked_sub(1).and_then(|i| self.plan().segments.get(i)) {
             None => {
                 let places: Vec<String> = segment
                     .trays
@@ -298,112 +290,182 @@ impl Sheet<'_> {
         }
     }
 
+    /// Says in the fewest words what the stage is, where the whole does not fit: the picture shows the rest.
+    fn short_words(&self) -> String {
+        match self.plan().segments.get(self.stage) {
+            Some(segment) if self.stage > 0 => format!("from {}, as drawn", segment.from),
+            _ => "load as drawn".to_owned(),
+        }
+    }
+
+    /// Returns the rack positions that carry a tray at any time, highest first.
     fn racks(&self) -> Vec<u8> {
-        self.oven.racks.iter().map(|r| r.number).collect()
+        let segments = &self.plan().segments;
+        let mut racks: Vec<u8> = segments
+            .iter()
+            .flat_map(|s| s.trays.iter().map(|t| t.rack))
+            .collect();
+        racks.sort_unstable_by(|a, b| b.cmp(a));
+        racks.dedup();
+        racks
     }
 
-    fn picture_rows(&self) -> u16 {
-        self.picture(&self.racks()).map_or(0, |p| p.least_rows())
+    /// Returns the scale that maps and pieces are shaded on.
+    fn scale(&self) -> Option<Scale> {
+        let view = self.view?;
+        Some(Scale::over(Quantity::Shade, &view.map.racks))
     }
 
-    fn picture<'p>(&'p self, racks: &'p [u8]) -> Option<MovePicture<'p>> {
-        let after = self.plan.segments.get(self.move_shown)?;
-        let before = self
-            .move_shown
-            .checked_sub(1)
-            .and_then(|i| self.plan.segments.get(i));
-        Some(MovePicture {
-            racks,
-            before,
-            after,
-        })
-    }
-
-    /// Shows evenness against minutes for every number of openings, beside custom, then the advice.
-    fn draw_ways(&self, area: Rect, buf: &mut Buffer, theme: &Theme) {
-        let lines = if self.plan.evenness.is_known() {
-            self.way_lines(theme)
-        } else {
-            let words = "How even each way comes out is not known: not tested in this mode.";
-            wrap(words, usize::from(area.width), "", "")
-                .into_iter()
-                .map(|l| Line::styled(l, theme.style(Role::Caution)))
-                .collect()
+    /// Draws every rack position in use with its trays; in a wide window its map beside it.
+    fn draw_pictures(&self, area: Rect, buf: &mut Buffer, theme: &Theme) {
+        let (Some(segment), Some(tray)) = (self.plan().segments.get(self.stage), self.plan().tray)
+        else {
+            return;
         };
-        let height = u16::try_from(lines.len())
-            .unwrap_or(u16::MAX)
-            .min(area.height);
-        Paragraph::new(lines).render(Rect { height, ..area }, buf);
-        let below = Rect {
-            y: area.y + height,
-            height: area.height - height,
-            ..area
+        let (racks, scale) = (self.racks(), self.scale());
+        let map_of = |rack: u8| -> Option<(&RackMap, &Scale)> {
+            Some((self.view?.rack(rack)?, scale.as_ref()?))
         };
-        self.draw_advice(below, buf, theme);
+        let nothing = Vec::new();
+        let shades = self
+            .planned
+            .expected
+            .as_ref()
+            .and_then(|e| e.after.get(self.stage))
+            .unwrap_or(&nothing);
+        let wide = area.width >= WIDE && scale.is_some();
+        for (rack, (beside, place)) in racks.iter().zip(places(racks.len(), wide, area)) {
+            let trays: Vec<_> = segment
+                .trays
+                .iter()
+                .filter(|t| t.rack == *rack)
+                .copied()
+                .collect();
+            TrayPicture {
+                cavity: self.oven.cavity,
+                rack: *rack,
+                map: map_of(*rack),
+                trays: &trays,
+                tray,
+                shades,
+            }
+            .draw(place, buf, theme);
+            if let (Some(beside), Some((map, scale)), Some(view)) =
+                (beside, map_of(*rack), self.view)
+            {
+                RackRaster {
+                    map,
+                    scale,
+                    zones: &view.zones,
+                    slices: &[],
+                    overlays: Overlays::default(),
+                    cursor: None,
+                }
+                .draw(beside, buf, theme);
+            }
+        }
     }
 
-    fn way_lines(&self, theme: &Theme) -> Vec<Line<'static>> {
-        let plan = self.plan;
-        let head = format!(
-            "  {:<19}{:>6} {:>11} {:>8}",
-            "way", "shades", "90 %", "bake"
+    /// Shows what turning buys: the pieces from light to dark, never moved, turned at half-time, and as planned.
+    fn draw_strips(&self, area: Rect, buf: &mut Buffer, theme: &Theme) {
+        let width = usize::from(area.width);
+        let (Some(expected), Some(scale)) = (&self.planned.expected, self.scale()) else {
+            let words = "How even it comes out, can't tell yet: nothing was toasted in this mode.";
+            for (line, y) in wrap(words, width, "", "").iter().zip(area.y..area.bottom()) {
+                buf.set_string(area.x, y, line, theme.style(Role::Caution));
+            }
+            return;
+        };
+        let last = expected.after.last();
+        let rows = [
+            ("never moved", Some(&expected.unturned), Role::Plain),
+            ("turned halfway", Some(&expected.halfway), Role::Plain),
+            ("as planned", last, Role::Heading),
+        ];
+        for ((label, shades, role), y) in rows.into_iter().zip(area.y..area.bottom()) {
+            let Some(shades) = shades.filter(|s| !s.is_empty()) else {
+                continue;
+            };
+            let mut sorted = shades.clone();
+            sorted.sort_by(f64::total_cmp);
+            let room = width.saturating_sub(LABEL_OF_STRIP + 14);
+            let shown = sorted.len().min(room).max(1);
+            buf.set_string(area.x, y, label, theme.style(role));
+            for i in 0..shown {
+                let at = i * (sorted.len() - 1) / shown.saturating_sub(1).max(1);
+                let shade = sorted[at];
+                let x = area.x + cells(LABEL_OF_STRIP + i);
+                let style = piece_style(&scale, shade, theme);
+                buf.set_string(x, y, format!("{:.0}", shade.clamp(0.0, 9.0)), style);
+            }
+            let (low, high) = (sorted[0], sorted[sorted.len() - 1]);
+            let words = format!(" {low:.1} to {high:.1}");
+            let x = area.x + cells(LABEL_OF_STRIP + shown);
+            buf.set_string(x, y, words, theme.style(role));
+        }
+    }
+}
+
+/// Columns before a strip of pieces.
+const LABEL_OF_STRIP: usize = 15;
+
+/// Places the pictures of `n` rack positions, and of their maps beside them where it is wide.
+fn places(n: usize, wide: bool, area: Rect) -> Vec<(Option<Rect>, Rect)> {
+    let parts = vec![Constraint::Fill(1); n];
+    if wide {
+        let rows = Layout::vertical(parts).split(area);
+        rows.iter()
+            .map(|row| {
+                let [map, trays] =
+                    Layout::horizontal([Constraint::Fill(1), Constraint::Fill(1)]).areas(*row);
+                (Some(map), trays)
+            })
+            .collect()
+    } else {
+        let columns = Layout::horizontal(parts).split(area);
+        columns.iter().map(|column| (None, *column)).collect()
+    }
+}
+
+/// Returns everything behind a plan: what other ways would give, then advice.
+pub(super) fn why(planned: &Planned) -> Vec<String> {
+    let plan = &planned.plan;
+    let mut said = Vec::new();
+    if plan.evenness.is_known() {
+        said.push(
+            "From the lightest to the darkest piece, in shades, and how long it takes:".to_owned(),
         );
-        let mut lines = vec![Line::styled(head, theme.style(Role::Quiet))];
-        let mut row = |name: String, y: &Yardstick, chosen: bool| {
-            let range = format!("{:.1} to {:.1}", y.spread_range.0, y.spread_range.1);
-            let minutes = y.minutes.to_string();
-            let text = format!(
-                "{} {name:<19}{:>6.1} {range:>11} {minutes:>8}",
-                list::mark(chosen),
-                y.spread,
-            );
-            let role = if chosen { Role::Heading } else { Role::Plain };
-            lines.push(Line::styled(text, theme.style(role)));
-        };
-        let openings = plan.segments.len().saturating_sub(1);
-        for way in &plan.alternatives {
+        said.extend(way_rows(plan));
+    }
+    said.extend(planned.advice.iter().cloned());
+    said
+}
+
+/// Writes what every number of openings gives, beside never moving and custom.
+fn way_rows(plan: &Plan) -> Vec<String> {
+    let openings = plan.segments.len().saturating_sub(1);
+    let row = |name: String, y: &Yardstick, chosen: bool| {
+        format!(
+            "{} {name:<20}{:>4.1} ({:.1} to {:.1}) {:>9}",
+            list::mark(chosen),
+            y.spread,
+            y.spread_range.0,
+            y.spread_range.1,
+            y.minutes.to_string(),
+        )
+    };
+    let mut rows: Vec<String> = plan
+        .alternatives
+        .iter()
+        .map(|way| {
             let name = match way.openings {
                 0 => "door stays shut".to_owned(),
                 1 => "1 opening".to_owned(),
                 n => format!("{n} openings"),
             };
-            row(name, &way.evenness, way.openings == openings);
-        }
-        row("turned at half-time".to_owned(), &plan.halfway, false);
-        lines
-    }
-
-    /// Writes the advice from the sentence scrolled to; a mark tells when not all of it is in sight.
-    fn draw_advice(&self, area: Rect, buf: &mut Buffer, theme: &Theme) {
-        let width = usize::from(area.width);
-        let count = self.sentences.len();
-        let said = |from: usize| -> Vec<String> {
-            let sentences = self.sentences.iter().skip(from);
-            sentences.flat_map(|s| wrap(s, width, "* ", "  ")).collect()
-        };
-        let rows = usize::from(area.height);
-        let all = said(0);
-        let (lines, marked) = if all.len() <= rows {
-            (all, false)
-        } else {
-            (said(self.first_advice.min(count.saturating_sub(1))), true)
-        };
-        // The mark has a line of its own: it must not cover a sentence.
-        let kept = rows.saturating_sub(usize::from(marked));
-        let text: Vec<Line> = lines.into_iter().take(kept).map(Line::raw).collect();
-        Paragraph::new(text).render(area, buf);
-        if marked && rows > 0 {
-            let from = self.first_advice.min(count.saturating_sub(1)) + 1;
-            let more = format!("advice {from}/{count} PgUp PgDn");
-            let at = area
-                .right()
-                .saturating_sub(u16::try_from(more.len()).unwrap_or(0));
-            buf.set_string(
-                at.max(area.x),
-                area.bottom() - 1,
-                more,
-                theme.style(Role::Quiet),
-            );
-        }
-    }
+            row(name, &way.evenness, way.openings == openings)
+        })
+        .collect();
+    rows.push(row("turned at half-time".to_owned(), &plan.halfway, false));
+    rows
 }

@@ -24,11 +24,11 @@ use state::Act;
 keys! {
     /// The keys of the record.
     pub(crate) KEYS: Act, "Record";
-    'v' | 'n' => Visit, "service visit", "write down a service visit";
-    Enter => Open, "open", "open the test, what came out of a bake, the clock of a running one, or change the visit under the cursor";
+    'v' | 'n' => Visit, "note a visit", "write down a service visit";
+    Enter => Open, "open", "open the map of a test, its scores where some are open, what came out of a bake, the clock of a running one, or change the visit";
     ' ' => Mark, "mark", "mark the toast test under the cursor for comparing, or take the mark off";
     'c' => Compare, "compare", "compare the two marked tests, the older as before";
-    'a' => Air, "air", "what the thermometer read in this oven";
+    'a' => Air, "thermometer", "what the thermometer read in this oven";
     'h' => History, "history", "time line and charts: how even, how hot, how far from the dial over time";
     Up => Up, "", "row up";
     Down => Down, "", "row down";

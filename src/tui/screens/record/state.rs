@@ -215,8 +215,16 @@ impl Record {
             Found::Test(id) => {
                 let test = shared.kitchen.test(&id).cloned();
                 let oven = shared.kitchen.oven(&self.oven).cloned();
-                if let (Some(test), Some(oven)) = (test, oven) {
-                    shared.open(Place::Score(Box::new(oven), Box::new(test)));
+                match (test, oven) {
+                    // Fingers on digits must not change what is done: the map has the key that corrects scores.
+                    (Some(test), _) if test.is_complete() => {
+                        let tests = shared.beside(&test);
+                        shared.open(Place::Map(self.oven.clone(), tests));
+                    }
+                    (Some(test), Some(oven)) => {
+                        shared.open(Place::Score(Box::new(oven), Box::new(test)));
+                    }
+                    (_, _) => {}
                 }
             }
             Found::Visit(place, visit) => {

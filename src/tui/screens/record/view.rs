@@ -9,7 +9,7 @@ use crate::{
         widgets::list,
     },
 };
-use crate::{tui::bell::runs, workflow::catalogue::kind_name};
+use crate::{tui::bell::runs, workflow::catalogue::bake_name};
 use ratatui::{
     Frame,
     layout::Rect,
@@ -117,7 +117,7 @@ fn bake_words(bake: &BakeLog, runs: bool) -> String {
         None if runs => "running now (Enter: its clock)".to_owned(),
         None => "not finished".to_owned(),
     };
-    format!("{}, {}, {took}", kind_name(&bake.kind), bake.mode.words())
+    format!("{}, {}, {took}", bake_name(&bake.plan), bake.mode.words())
 }
 
 fn details(entry: &Entry<'_>, oven: Option<&Oven>) -> Vec<Line<'static>> {
@@ -192,7 +192,7 @@ fn draw_draft(draft: &Draft, theme: &Theme, frame: &mut Frame<'_>, body: Rect) {
         line("What", draft.words.raw(), !draft.on_day),
         line("Day", draft.day.raw(), draft.on_day),
         Line::styled(
-            "  year-month-day; the time too if bread was toasted that day: 2026-11-25 14:30",
+            "  year-month-day, and the time if bread was toasted that day",
             theme.style(Role::Quiet),
         ),
     ];

@@ -7,7 +7,7 @@ mod view;
 
 pub(crate) use state::Score;
 
-use crate::workflow::scoring::ScoreKey;
+use crate::workflow::{check::is_check, scoring::ScoreKey};
 use crate::{
     model::PlaceName,
     tui::{
@@ -27,14 +27,14 @@ keys! {
     /// The keys of the scoring screen.
     pub(crate) KEYS: Act, "Scoring";
     Digits => |d| Key(ScoreKey::Digit(d)), "shade", "score the slice: 0 untoasted to 9 burnt black; the cursor moves on";
-    '+' | '.' => Key(ScoreKey::Half), "half", "half a step more on the slice just scored, or off again";
+    '+' | '.' => Key(ScoreKey::Half), "half", "put half a step on the slice just scored, or take it off again";
     's' | ' ' => Key(ScoreKey::Skip), "skip", "skip the slice: it is left out of the map";
     'x' => Key(ScoreKey::Missing), "none", "no slice lay there";
     'u' | Backspace => Key(ScoreKey::Undo), "undo", "take the last score back";
     'r' => Key(ScoreKey::Redo), "", "redo what was taken back";
-    't' | PageUp => Minutes(1), "min", "toasted one minute longer; from the first press, about 10 min";
-    Enter | 'm' => Map, "map", "read the map";
-    'p' => Photo, "photo", "read the scores from a photo of the slices";
+    't' | PageUp => Minutes(1), "a minute more", "toasted one minute longer; from the first press, about 10 min";
+    Enter | 'm' => Map, "read the map", "read the map";
+    'f' => Photo, "photo", "read the scores from a photo of the slices";
     'T' | PageDown => Minutes(-1), "", "toasted one minute less";
     Tab => NextRack, "", "next rack position";
     'c' => Cautions, "", "read the cautions";
@@ -68,8 +68,13 @@ impl Room for Score {
         let test = self.test();
         let dial = self.oven.dial.unit.show(test.setup.dial);
         let minutes = test.minutes.map_or_else(String::new, |m| format!(", {m}"));
+        let what = if self.scoring.was_complete() {
+            "correct scores"
+        } else {
+            "score the toast test"
+        };
         format!(
-            "score the toast test, {}, {} {dial}{minutes}",
+            "{what}, {}, {} {dial}{minutes}",
             self.oven.name,
             test.setup.mode.words()
         )
@@ -79,6 +84,9 @@ impl Room for Score {
         let test = self.test();
         let count = test.slices.len();
         let Some(slice) = test.slices.get(self.scoring.cursor()) else {
+            if is_check(test) {
+                return "all slices are done. Enter: what the check says".to_owned();
+            }
             return match test.minutes {
                 None => "all are done. How long were they in? t: minutes. Enter: read the map",
                 Some(_) => "all slices are done. Enter: read the map",

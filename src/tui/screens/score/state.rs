@@ -1,13 +1,14 @@
 //! The state of scoring, and what can be done while scoring.
 
 use crate::tui::widgets::minutes::more_minutes;
+use crate::workflow::check::is_check;
 use crate::workflow::pool::Pool;
 use crate::workflow::{
     catalogue::Occasion,
     scoring::{ScoreKey, Scoring},
 };
 use crate::{
-    model::{Oven, ToastTest},
+    model::{Oven, Reading, ToastTest},
     tui::{effect::Save, place::Place, shared::Shared},
     units::Minutes,
 };
@@ -39,6 +40,8 @@ pub(crate) enum Act {
 pub(crate) struct Score {
     pub(super) oven: Oven,
     pub(super) scoring: Scoring,
+    /// What would be written over, once it was asked: the slice and the key.
+    pub(super) asked: Option<(usize, ScoreKey)>,
 }
 
 impl Score {
@@ -47,6 +50,7 @@ impl Score {
         Self {
             oven,
             scoring: Scoring::new(test),
+            asked: None,
         }
     }
 
@@ -87,7 +91,10 @@ impl Score {
     }
 
     pub(super) fn score(&mut self, key: ScoreKey, shared: &mut Shared) {
-        let before = self.test().slices.clone();
+        if !self.may_write(key, shared) {
+            return;
+        }
+        let (before, rack) = (self.test().slices.clone(), self.rack_in_sight());
         match self.scoring.apply(key) {
             Err(error) => {
                 shared.say(error.to_string());
@@ -100,11 +107,50 @@ impl Score {
             Ok(true) => {
                 // The cursor is kept too, so that reopening resumes at the same slice.
                 self.save(shared);
+                if let (true, Some(now)) = (self.rack_in_sight() != rack, self.rack_in_sight()) {
+                    shared.say(format!("rack {now} now"));
+                }
                 if self.test().slices != before {
                     self.refit(shared);
                 }
             }
         }
+    }
+
+    /// Asks once before a score is written over; the same key again does it.
+    fn may_write(&mut self, key: ScoreKey, shared: &mut Shared) -> bool {
+        let asked = self.asked.take();
+        match key {
+            ScoreKey::Digit(_) | ScoreKey::Skip | ScoreKey::Missing => {}
+            ScoreKey::Half
+            | ScoreKey::Undo
+            | ScoreKey::Redo
+            | ScoreKey::To(_)
+            | ScoreKey::Left
+            | ScoreKey::Right
+            | ScoreKey::Up
+            | ScoreKey::Down => return true,
+        }
+        let index = self.scoring.cursor();
+        let was = self.test().slices.get(index).map(|s| s.reading);
+        let Some(was) = was.filter(|r| r.is_settled()) else {
+            return true;
+        };
+        if asked == Some((index, key)) {
+            return true;
+        }
+        self.asked = Some((index, key));
+        let had = match was {
+            Reading::ByEye(shade) => format!("has shade {shade}"),
+            Reading::Measured { .. } => "was read from a photo".to_owned(),
+            Reading::Skipped => "was skipped".to_owned(),
+            Reading::Missing | Reading::Unscored => "was not there".to_owned(),
+        };
+        shared.say(format!(
+            "slice {} {had}; the same key again changes it",
+            index + 1
+        ));
+        false
     }
 
     pub(super) fn save(&self, shared: &mut Shared) {
@@ -143,6 +189,11 @@ impl Score {
     pub(super) fn read_map(&self, shared: &mut Shared) {
         if self.test().scored() == 0 {
             shared.say("a map needs scores; press a digit for each slice first");
+            return;
+        }
+        if is_check(self.test()) {
+            let oven = Box::new(self.oven.clone());
+            shared.open(Place::Checked(oven, self.test().id.clone()));
             return;
         }
         // The kitchen holds this test as last saved, which is as it stands: every key saves.

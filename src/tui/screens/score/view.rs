@@ -3,7 +3,6 @@
 use super::{LEAST_SCORES, Score};
 use crate::workflow::{catalogue::shade_card, scoring::ScoreKey, view::MapView};
 use crate::{
-    colour::Lab,
     model::{Reading, Slice, ToastTest},
     report::{Quantity, Scale},
     tui::{
@@ -132,7 +131,6 @@ fn card(screen: &Score, theme: &Theme, frame: &mut Frame<'_>, area: Rect) {
         .map(|(digit, card)| Patch {
             digit,
             word: card.words.clone(),
-            lab: Lab::new(card.lab.0, card.lab.1, card.lab.2),
         })
         .collect();
     let last = screen.scoring.last_scored();

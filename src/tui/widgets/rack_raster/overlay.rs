@@ -233,13 +233,13 @@ fn border<'c>(
 fn name(raster: &RackRaster, zone: &Zone, canvas: &mut Canvas) {
     let grid = &raster.map.grid;
     let (x, y) = zone.centre;
-    let place = PlaceName::of(x, y, grid.width, grid.depth).words();
+    let place = PlaceName::of(x, y, grid.width, grid.depth).spoken();
     let kind = match zone.kind {
-        ZoneKind::Hot => "hot",
-        ZoneKind::Cool => "cool",
+        ZoneKind::Hot => "HOT",
+        ZoneKind::Cool => "COOL",
     };
     let peak = match canvas.scale.quantity {
-        Quantity::Shade => format!("{:+.1}", zone.peak_shade.value),
+        Quantity::Shade => format!("{:+.1} shades", zone.peak_shade.value),
         Quantity::Degrees { unit, .. } => {
             unit.show_delta(crate::units::CelsiusDelta(zone.peak_c.value))
         }

@@ -131,52 +131,57 @@ pub struct RackRaster<'a> {
 }
 
 /// How far the picture may be stretched from the cavity's true proportions.
-pub(super) const STRETCH: f64 = 1.3;
+pub(super) const STRETCH: f64 = 1.05;
 /// The smallest picture that says anything, frame included.
 const SMALLEST: (u16, u16) = (12, 5);
 
-impl RackRaster<'_> {
-    /// Draws the walls: the back on top, the door, drawn double, at the bottom.
-    pub(super) fn frame(&self, inner: Rect, buf: &mut Buffer, theme: &Theme) {
-        let (left, right) = (inner.x - 1, inner.right());
-        let (top, bottom) = (inner.y - 1, inner.bottom());
-        let quiet = theme.style(Role::Quiet);
-        let (across, down) = match self.map.evidence {
-            Evidence::Tested => ("─", "│"),
-            Evidence::Interpolated => ("╌", "╎"),
-        };
-        for x in inner.x..right {
-            buf.set_string(x, top, across, quiet);
-            buf.set_string(x, bottom, "═", quiet);
-        }
-        for y in inner.y..bottom {
-            buf.set_string(left, y, down, quiet);
-            buf.set_string(right, y, down, quiet);
-        }
-        for (x, y, corner) in [
-            (left, top, "┌"),
-            (right, top, "┐"),
-            (left, bottom, "╘"),
-            (right, bottom, "╛"),
-        ] {
-            buf.set_string(x, y, corner, quiet);
-        }
-        let name = match self.map.evidence {
-            Evidence::Tested => format!(" rack {} ", self.map.rack),
-            Evidence::Interpolated => format!(" rack {} interpolated ", self.map.rack),
-        };
-        let width = usize::from(inner.width);
-        buf.set_stringn(inner.x, top, &name, width, theme.style(Role::Heading));
-        let taken = name.chars().count();
-        // The words stand in the middle where the name leaves it free, else right of the name.
-        let middle = |word: &str| (width.saturating_sub(word.len())) / 2;
-        let back = middle(" back ").max(taken + 1);
-        if back + 6 <= width {
-            buf.set_string(inner.x + cells(back), top, " back ", quiet);
-        }
-        if width >= 6 {
-            buf.set_string(inner.x + cells(middle(" door ")), bottom, " door ", quiet);
-        }
+/// Draws the walls of a rack position: the back on top, the door, drawn double, at the bottom.
+pub(crate) fn walls(
+    inner: Rect,
+    (rack, evidence): (u8, Evidence),
+    buf: &mut Buffer,
+    theme: &Theme,
+) {
+    let (left, right) = (inner.x - 1, inner.right());
+    let (top, bottom) = (inner.y - 1, inner.bottom());
+    let quiet = theme.style(Role::Quiet);
+    let (across, down) = match evidence {
+        Evidence::Tested => ("─", "│"),
+        Evidence::Interpolated => ("╌", "╎"),
+    };
+    for x in inner.x..right {
+        buf.set_string(x, top, across, quiet);
+        buf.set_string(x, bottom, "═", quiet);
+    }
+    for y in inner.y..bottom {
+        buf.set_string(left, y, down, quiet);
+        buf.set_string(right, y, down, quiet);
+    }
+    for (x, y, corner) in [
+        (left, top, "┌"),
+        (right, top, "┐"),
+        (left, bottom, "╘"),
+        (right, bottom, "╛"),
+    ] {
+        buf.set_string(x, y, corner, quiet);
+    }
+    let width = usize::from(inner.width);
+    let short = format!(" rack {rack} ");
+    let long = format!(" rack {rack}, not tested ");
+    let name = match evidence {
+        Evidence::Interpolated if long.len() <= width => long,
+        Evidence::Tested | Evidence::Interpolated => short,
+    };
+    buf.set_stringn(inner.x, top, &name, width, theme.style(Role::Heading));
+    let taken = name.chars().count();
+    // The words stand in the middle where the name leaves it free, else right of the name.
+    let middle = |word: &str| (width.saturating_sub(word.len())) / 2;
+    let back = middle(" back ").max(taken + 1);
+    if back + 6 <= width {
+        buf.set_string(inner.x + cells(back), top, " back ", quiet);
+    }
+    if width >= 6 {
+        buf.set_string(inner.x + cells(middle(" door ")), bottom, " door ", quiet);
     }
 }
 

@@ -1,0 +1,212 @@
+//! `check`: a few slices tell whether an oven is still the one on record.
+
+use crate::{
+    cli::{
+        session::Session,
+        trouble::{Exit, OrTrouble, Trouble},
+        values,
+    },
+    model::{Mode, Oven, SliceSize},
+    report::{
+        json_check::{CheckedJson, PartJson, PlacesJson},
+        json_layout::slices_json,
+    },
+    units::{Celsius, Minutes},
+    workflow::{
+        catalogue::{Occasion, cautions_at},
+        check::{CheckRequest, Checked, Places, USUAL_SLICES, check, places, scored_test},
+        kitchen::{Access, Kitchen},
+        scoring::parse_scores,
+        toast::parse_size,
+    },
+};
+use clap::Args;
+
+/// Check with a few slices whether an oven is still the one on record.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Without --scores it shows where the slices go. With them, in that order, it keeps the test and answers.\n\nExamples:\n  rackshade check --oven wall-oven --racks 2 --slices 6\n  rackshade check --oven wall-oven --racks 2 --slices 6 --minutes 12 --scores 4544.54\n  rackshade check --oven wall-oven --test 2026-04-11-wall-oven --json"
+)]
+pub(crate) struct CheckArgs {
+    /// The oven, by id or name.
+    #[arg(long)]
+    oven: String,
+    /// How it heats; the oven's first mode when not given.
+    #[arg(long, value_parser = values::mode, conflicts_with = "test")]
+    mode: Option<Mode>,
+    /// Rack positions, counted from the bottom; those of the newest test when not given.
+    #[arg(
+        long,
+        value_name = "N,N..",
+        value_delimiter = ',',
+        conflicts_with = "test"
+    )]
+    racks: Vec<u8>,
+    /// How many slices, 3 to 8.
+    #[arg(long, value_name = "N", default_value_t = USUAL_SLICES, conflicts_with = "test")]
+    slices: usize,
+    /// Slice, along the door x front to back; as in the newest test when not given.
+    #[arg(long, value_name = "WxD", conflicts_with = "test")]
+    slice: Option<String>,
+    /// What the dial is set to; as in the newest test when not given.
+    #[arg(long, value_name = "DEGREES", conflicts_with = "test")]
+    dial: Option<String>,
+    /// The slices' shades in the order shown: digits, 3.5 or 3+ for a half step, - for no slice.
+    #[arg(long, value_name = "SHADES", conflicts_with = "test")]
+    scores: Option<String>,
+    /// How long they were in.
+    #[arg(long, value_name = "MINUTES", requires = "scores")]
+    minutes: Option<f64>,
+    /// A scored toast test that is on record, checked against those before it.
+    #[arg(long, value_name = "TEST")]
+    test: Option<String>,
+}
+
+pub(crate) fn run(args: &CheckArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
+    let access = if args.scores.is_some() {
+        Access::Write
+    } else {
+        Access::Read
+    };
+    let (mut kitchen, _) = session.kitchen(access)?;
+    let oven = kitchen
+        .find_oven(&args.oven)
+        .or_trouble("--oven", &args.oven)?
+        .clone();
+    if let Some(name) = &args.test {
+        let test = kitchen.find_test(name).or_trouble("--test", name)?;
+        if test.setup.oven != oven.id {
+            let why = format!(
+                "it is a test of '{}', not of {}; name a test of this oven",
+                test.setup.oven, oven.name
+            );
+            return Err(Trouble::user(why).with("--test", name));
+        }
+        let checked = check(&kitchen, &oven, test).or_trouble("--test", name)?;
+        return answer(&checked, (test.id.as_str(), &oven), session);
+    }
+    let asked = request(args, &oven)?;
+    let laid = places(&kitchen, &oven, &asked).or_trouble("--slices", args.slices)?;
+    match &args.scores {
+        None => show(&laid, &oven, session),
+        Some(scores) => keep(args, scores, (&laid, &oven), (&mut kitchen, session)),
+    }
+}
+
+fn request(args: &CheckArgs, oven: &Oven) -> Result<CheckRequest, Trouble> {
+    let slice = |text: &String| -> Result<SliceSize, Trouble> {
+        let (width, depth) = parse_size(text, oven.lengths).or_trouble("--slice", text)?;
+        Ok(SliceSize { width, depth })
+    };
+    let dial = |text: &String| Celsius::parse(text, oven.dial.unit).or_trouble("--dial", text);
+    Ok(CheckRequest {
+        mode: args.mode,
+        racks: args.racks.clone(),
+        count: args.slices,
+        slice: args.slice.as_ref().map(slice).transpose()?,
+        dial: args.dial.as_ref().map(dial).transpose()?,
+    })
+}
+
+/// Keeps the scored slices as a toast test and answers.
+fn keep(
+    args: &CheckArgs,
+    scores: &String,
+    (laid, oven): (&Places, &Oven),
+    (kitchen, session): (&mut Kitchen, &mut Session<'_>),
+) -> Result<Exit, Trouble> {
+    let readings = parse_scores(scores).or_trouble("--scores", scores)?;
+    if let Some(wrong) = args.minutes.filter(|m| !(0.5..=60.0).contains(m)) {
+        let why = "that is no time for a toast test; give 0.5 to 60 minutes";
+        return Err(Trouble::user(why).with("--minutes", wrong));
+    }
+    let now = session.environment.now.civil();
+    let minutes = args.minutes.map(Minutes);
+    let test = scored_test(kitchen, oven, (laid, &readings), (now, minutes))
+        .or_trouble("--scores", scores)?;
+    let checked = check(kitchen, oven, &test).or_trouble("--scores", scores)?;
+    kitchen.save_test(test.clone())?;
+    answer(&checked, (test.id.as_str(), oven), session)
+}
+
+fn show(laid: &Places, oven: &Oven, session: &mut Session<'_>) -> Result<Exit, Trouble> {
+    let cautions = cautions_at(Occasion::ToastTest, oven);
+    if session.json {
+        session.out.json(&PlacesJson {
+            mode: laid.mode.key(),
+            racks: laid.racks.clone(),
+            dial_c: laid.layout.dial.0,
+            minutes_lo: laid.layout.minutes.map(|m| m.0.0),
+            minutes_hi: laid.layout.minutes.map(|m| m.1.0),
+            known: laid.known.sentence(),
+            shows_shade: laid.shows,
+            full_slices: laid.full.0,
+            full_shows_shade: laid.full.1,
+            slices: slices_json(&laid.slices),
+            cautions,
+        })?;
+        return Ok(Exit::Done);
+    }
+    let out = &mut *session.out;
+    for sentence in laid.sentences(oven) {
+        out.line(sentence)?;
+    }
+    let rows: Vec<_> = laid
+        .slices
+        .iter()
+        .zip(1..)
+        .map(|(slice, number)| {
+            vec![
+                number.to_string(),
+                slice.rack.to_string(),
+                oven.lengths.show(slice.place.x),
+                oven.lengths.show(slice.place.y),
+            ]
+        })
+        .collect();
+    out.table(&["slice", "rack", "from left", "from door"], &rows)?;
+    out.line(&laid.layout.pull_when)?;
+    for caution in cautions {
+        out.line(format!("! {caution}"))?;
+    }
+    Ok(Exit::Done)
+}
+
+fn answer(
+    checked: &Checked,
+    (test, oven): (&str, &Oven),
+    session: &mut Session<'_>,
+) -> Result<Exit, Trouble> {
+    if session.json {
+        session.out.json(&CheckedJson {
+            test: test.to_owned(),
+            answer: checked.answer.key(),
+            says: checked.headline.clone(),
+            reasons: checked.reasons.clone(),
+            known: checked.known.sentence(),
+            chance: checked.chance,
+            part: checked.part.map(|p| PartJson {
+                rack: p.rack,
+                place: p.place.words(),
+                shades: p.shades.0,
+                shades_lo: p.shades.1,
+                shades_hi: p.shades.2,
+                degrees_c: p.degrees.0,
+            }),
+            at_most_shade: checked.at_most,
+            scored: checked.scored,
+        })?;
+        return Ok(Exit::Done);
+    }
+    let out = &mut *session.out;
+    out.line(format!("{}: {}", oven.name, checked.headline))?;
+    for reason in &checked.reasons {
+        out.line(format!("  {reason}"))?;
+    }
+    out.line(format!(
+        "  {} ({} slices, kept as {test})",
+        checked.known.sentence(),
+        checked.scored
+    ))?;
+    Ok(Exit::Done)
+}

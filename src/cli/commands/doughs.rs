@@ -1,0 +1,281 @@
+//! `doughs`: the baker's own doughs, put to rise, looked at and taken out.
+
+use super::rise::{degrees, dough, known};
+use crate::{
+    cli::{
+        session::Session,
+        trouble::{Exit, OrTrouble, Trouble},
+    },
+    model::{
+        dough::Dough,
+        rising::{Grown, OwnDough},
+    },
+    report::json_rise::{DoughJson, DoughsJson, RisingJson},
+    units::{Celsius, Minutes, TemperatureUnit},
+    workflow::{
+        kitchen::{Access, Kitchen},
+        rise::{USUAL_GRAMS, span},
+        rising::{begin, look, pace_of, rising_now, take_out},
+    },
+};
+use clap::{Args, Subcommand};
+
+/// List and add your own doughs, put one to rise, note a look at it, take it out.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Examples:\n  rackshade doughs add --name rolls --dough yeast --known 60min@75F\n  rackshade doughs start rolls --oven counter-oven --at 85F --start 68F\n  rackshade doughs look rolls half"
+)]
+pub(crate) struct DoughsArgs {
+    #[command(subcommand)]
+    what: Option<What>,
+}
+
+#[derive(Debug, Subcommand)]
+enum What {
+    /// List the doughs, and how far those are that rise (the same as without a word).
+    #[command(after_help = "Example:\n  rackshade doughs list --json")]
+    List,
+    /// Add a dough, or change the one of that name.
+    #[command(
+        after_help = "Example:\n  rackshade doughs add --name 'country loaf' --dough sourdough --known 4h@24C --mass-g 900"
+    )]
+    Add {
+        /// Its name.
+        #[arg(long, value_parser = crate::cli::values::name)]
+        name: String,
+        /// What makes it rise: yeast or sourdough.
+        #[arg(long, value_parser = dough)]
+        dough: Dough,
+        /// How long it takes to double and the dough's temperature then, like 60min@75F.
+        #[arg(long, value_name = "TIME@DEGREES", allow_hyphen_values = true, value_parser = known)]
+        known: (Minutes, Celsius, TemperatureUnit),
+        /// Weight of one piece, grams.
+        #[arg(long, value_name = "GRAMS", allow_hyphen_values = true, default_value_t = USUAL_GRAMS)]
+        mass_g: f64,
+    },
+    /// Put a dough to rise.
+    #[command(
+        after_help = "Example:\n  rackshade doughs start rolls --oven counter-oven --at 85F --start 68F"
+    )]
+    Start {
+        /// Its id or name.
+        dough: String,
+        /// How warm the place is, like 85F; with --oven, what the oven is set to.
+        #[arg(long, value_name = "DEGREES", allow_hyphen_values = true, value_parser = degrees)]
+        at: (Celsius, TemperatureUnit),
+        /// The oven whose proofing mode it rises in.
+        #[arg(long, value_name = "ID")]
+        oven: Option<String>,
+        /// How warm the dough is; as warm as the place when not given.
+        #[arg(long, value_name = "DEGREES", allow_hyphen_values = true, value_parser = degrees)]
+        start: Option<(Celsius, TemperatureUnit)>,
+    },
+    /// Note how far a dough has grown: it corrects the rest and teaches this dough's own pace.
+    #[command(after_help = "Example:\n  rackshade doughs look rolls half")]
+    Look {
+        /// Its id or name.
+        dough: String,
+        /// How far: quarter, half, three-quarters or doubled.
+        #[arg(value_parser = grown)]
+        grown: Grown,
+    },
+    /// Note that a dough was taken out.
+    #[command(after_help = "Example:\n  rackshade doughs out rolls")]
+    Out {
+        /// Its id or name.
+        dough: String,
+    },
+    /// Remove a dough; its file is set aside, not destroyed.
+    #[command(after_help = "Example:\n  rackshade doughs remove rolls")]
+    Remove {
+        /// Its id or name.
+        dough: String,
+    },
+}
+
+fn grown(text: &str) -> Result<Grown, String> {
+    Grown::from_key(text)
+        .ok_or_else(|| "use one of quarter, half, three-quarters, doubled".to_owned())
+}
+
+pub(crate) fn run(args: DoughsArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
+    let what = args.what.unwrap_or(What::List);
+    if matches!(what, What::List) {
+        let (kitchen, _) = session.kitchen(Access::Read)?;
+        return list(&kitchen, session);
+    }
+    let (mut kitchen, _) = session.kitchen(Access::Write)?;
+    let now = session.environment.now;
+    match what {
+        What::List => {}
+        What::Add {
+            name,
+            dough,
+            known,
+            mass_g,
+        } => {
+            let (time, at, _) = known;
+            check(time, at, mass_g, dough)?;
+            let before = kitchen.find_dough(&name).ok().cloned();
+            let id = before
+                .as_ref()
+                .map_or_else(|| kitchen.fresh_dough_id(&name), |d| d.id.clone());
+            kitchen.save_dough(OwnDough {
+                id,
+                name,
+                leaven: dough,
+                known: time,
+                known_at: at,
+                grams: mass_g,
+                rises: before.map_or_else(Vec::new, |d| d.rises),
+                note: String::new(),
+            })?;
+        }
+        What::Start {
+            dough,
+            at,
+            oven,
+            start,
+        } => put_in(
+            &mut kitchen,
+            (&dough, oven.as_deref()),
+            (at, start),
+            session,
+        )?,
+        What::Look { dough: name, grown } => {
+            let mut dough = found(&kitchen, &name)?;
+            look(&mut dough, grown, now).or_trouble("dough", &name)?;
+            kitchen.save_dough(dough)?;
+        }
+        What::Out { dough: name } => {
+            let mut dough = found(&kitchen, &name)?;
+            take_out(&mut dough, now).or_trouble("dough", &name)?;
+            kitchen.save_dough(dough)?;
+        }
+        What::Remove { dough: name } => {
+            let id = found(&kitchen, &name)?.id;
+            kitchen.remove_dough(&id)?;
+        }
+    }
+    list(&kitchen, session)
+}
+
+fn found(kitchen: &Kitchen, name: &str) -> Result<OwnDough, Trouble> {
+    kitchen.find_dough(name).or_trouble("dough", name).cloned()
+}
+
+/// Checks a dough's figures.
+fn check(time: Minutes, at: Celsius, grams: f64, dough: Dough) -> Result<(), Trouble> {
+    if !(1.0..=7.0 * 24.0 * 60.0).contains(&time.0) {
+        let why = "no dough is known to rise so; give 1 min to a week";
+        return Err(Trouble::user(why).with("--known", time));
+    }
+    if dough.rise().rate(at) <= 0.0 {
+        let why = "the dough does not rise at that temperature; check the figure and its unit";
+        return Err(Trouble::user(why).with("--known", format!("{:.0} C", at.0)));
+    }
+    if !(10.0..=20_000.0).contains(&grams) {
+        let why = "that is no dough's weight; give 10 to 20000 g";
+        return Err(Trouble::user(why).with("--mass-g", grams));
+    }
+    Ok(())
+}
+
+/// What a temperature was typed as.
+type Typed = (Celsius, TemperatureUnit);
+
+fn put_in(
+    kitchen: &mut Kitchen,
+    (name, oven): (&str, Option<&str>),
+    (at, start): (Typed, Option<Typed>),
+    session: &Session<'_>,
+) -> Result<(), Trouble> {
+    let mut dough = found(kitchen, name)?;
+    if dough.rising().is_some() {
+        let why = "it is rising already; note that it is out first: rackshade doughs out";
+        return Err(Trouble::user(why).with("dough", name));
+    }
+    let oven = oven
+        .map(|typed| kitchen.find_oven(typed).or_trouble("--oven", typed))
+        .transpose()?
+        .cloned();
+    let place = (oven.as_ref(), at.0);
+    let warm = start.map_or(at.0, |s| s.0);
+    let shown = at.1.show(at.0);
+    let (log, _) =
+        begin(kitchen, &dough, place, warm, session.environment.now).or_trouble("--at", &shown)?;
+    let rises = |t: Celsius| dough.leaven.rise().rate(t) > 0.0;
+    if !rises(log.air) {
+        let why = "the dough does not rise there; choose a milder temperature";
+        return Err(Trouble::user(why).with("--at", shown));
+    }
+    if !(0.0..45.0).contains(&warm.0) {
+        let why = "no dough goes in so; give its own temperature, like 68F";
+        return Err(Trouble::user(why).with("--start", at.1.show(warm)));
+    }
+    dough.rises.push(log);
+    kitchen.save_dough(dough)?;
+    Ok(())
+}
+
+fn list(kitchen: &Kitchen, session: &mut Session<'_>) -> Result<Exit, Trouble> {
+    let now = session.environment.now;
+    let of = |dough: &OwnDough| {
+        let pace = pace_of(dough);
+        let rising = dough.rising().and_then(|log| rising_now(dough, log, now));
+        DoughJson {
+            id: dough.id.to_string(),
+            name: dough.name.clone(),
+            dough: dough.leaven.key(),
+            known_min: dough.known.0,
+            known_at_c: dough.known_at.0,
+            mass_g: dough.grams,
+            rises: dough.rises.len(),
+            pace: pace.factor,
+            rising: rising.map(|r| RisingJson {
+                elapsed_min: r.elapsed.0,
+                share: r.share,
+                left_min: r.left.0,
+                total_min: r.total.0.0,
+                total_min_lo: r.total.1.0,
+                total_min_hi: r.total.2.0,
+                pace: r.pace.factor,
+            }),
+        }
+    };
+    let doughs: Vec<DoughJson> = kitchen.doughs().iter().map(of).collect();
+    if session.json {
+        session.out.json(&DoughsJson { doughs })?;
+        return Ok(Exit::Done);
+    }
+    if doughs.is_empty() {
+        session.out.line(
+            "no dough yet: rackshade doughs add --name rolls --dough yeast --known 60min@75F",
+        )?;
+    }
+    for dough in doughs {
+        let known = Minutes(dough.known_min);
+        session.out.line(format!(
+            "{}: {}, doubles in {} at {:.0} C, {:.2} times as fast as that by {} rises",
+            dough.name,
+            dough.dough,
+            span(known),
+            dough.known_at_c,
+            dough.pace,
+            dough.rises
+        ))?;
+        if let Some(r) = dough.rising {
+            session.out.line(format!(
+                "  rising for {}: ready in about {} (after {} to {} in all)",
+                span(Minutes(r.elapsed_min)),
+                span(Minutes(r.left_min)),
+                span(Minutes(r.total_min_lo)),
+                span(Minutes(r.total_min_hi))
+            ))?;
+            session
+                .out
+                .line("  ! Mark the dial; take the dough out before you heat the oven.")?;
+        }
+    }
+    Ok(Exit::Done)
+}

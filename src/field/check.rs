@@ -1,0 +1,559 @@
+//! A quick check: whether a few slices, laid where they tell most, agree with what is known of an oven.
+//!
+//! What is known is a fit of earlier tests: a mean browning over every slice that could be laid, and how sure that
+//! is. A few new slices observe it again with a level of their own. A change is looked for as one part of a rack
+//! position (a corner, a side, the middle) that became hotter or cooler, falling off from there as a normal curve with
+//! either of two reaches. With V the covariance of what the new slices differ by where nothing changed and t the
+//! share of a part's change that each of them sees, generalised least squares (Rasmussen and Williams 2006, eq. 2.41)
+//! gives the part's change a = t' V^-1 r / t' V^-1 t with standard error 1 / sqrt(t' V^-1 t). The evidence for a change
+//! is the mean over parts of how much likelier the slices are with it; how large it becomes by chance is found by drawing unchanged ovens from the fit itself, system by system (parametric
+//! bootstrap, Davison and Hinkley 1997, section 4.2), so that looking at many parts costs no false alarms.
+//!
+//! Places are chosen one by one, then exchanged while that helps, so that a change of [`TELLING`] shades is
+//! most likely to be found wherever it is.
+
+use super::{Fit, Spot, covariance::Meeting, kernel::Extent, target::Targets};
+use crate::numeric::{
+    linear::Factor,
+    normal::{Z90, cdf},
+    random::Stream,
+};
+use nalgebra::{DMatrix, DVector, DVectorView};
+use std::f64::consts::TAU;
+
+/// Standard deviation of a new test's own level, B: bread and minutes differ, so only differences count.
+const LEVEL: f64 = 2.0;
+/// Reaches of a change, shares of the cavity's sides.
+const REACHES: [f64; 2] = [0.25, 0.45];
+/// Systems of the fit that are averaged over.
+const SYSTEMS: usize = 20;
+/// What a map is further off than it says, as a share of its own spread (the study of maps; see RESULTS.md).
+const MISFIT: f64 = 0.2;
+/// Unchanged ovens that are drawn.
+const DRAWS: usize = 4000;
+/// Standard errors that a change must stand out by among so many parts, when places are chosen.
+const STANDS_OUT: f64 = 2.6;
+/// Rounds of exchange after the first choice.
+const ROUNDS: usize = 4;
+/// An unchanged oven is to look so less often than this: by the study, 5 in 100 do, for maps stray a little further than
+/// they say.
+const RARELY: f64 = 0.03;
+/// The change that places are chosen to find, B: one and a half shades.
+pub const TELLING: f64 = 0.2021;
+/// Standard deviation of a slice that only bounds its browning, B: half a shade.
+const BOUND_SD: f64 = 0.07;
+
+/// A part of a rack position that may have changed.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Part {
+    /// Its rack position; `None` for the same part of all of them together.
+    pub rack: Option<u8>,
+    /// Where it is centred, cm from the left wall.
+    pub x: f64,
+    /// The same, cm from the door.
+    pub y: f64,
+}
+
+/// One new slice: which spot it lay on, its browning, the error of reading it, and whether that is only a bound.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Seen {
+    /// Index among the spots of the check.
+    pub spot: usize,
+    /// Browning, B.
+    pub browning: f64,
+    /// Standard error of reading it, B.
+    pub sd: f64,
+    /// It says only "at least" or "at most".
+    pub is_bound: bool,
+}
+
+/// What a check comes to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Verdict {
+    /// No part changed by as much as [`TELLING`].
+    AsBefore,
+    /// A part changed.
+    Changed,
+    /// Neither can be said.
+    CannotTell,
+}
+
+/// What a check says.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Judged {
+    /// How likely an unchanged oven is to look at least as changed as this one.
+    pub chance: f64,
+    /// The part that changed most clearly.
+    pub part: Part,
+    /// By how much it browns more than before, beside the rest, B at the level of the earlier tests.
+    pub change: f64,
+    /// Standard error of `change`.
+    pub sd: f64,
+    /// No part changed by more than this (one-sided 95 % each), B.
+    pub at_most: f64,
+}
+
+impl Judged {
+    /// Returns what it comes to: changed where an unchanged oven would rarely look so, as before where every part
+    /// has changed by less than [`TELLING`].
+    pub fn verdict(&self) -> Verdict {
+        if self.chance <= RARELY {
+            Verdict::Changed
+        } else if self.at_most <= TELLING {
+            Verdict::AsBefore
+        } else {
+            Verdict::CannotTell
+        }
+    }
+}
+
+/// Spots that can be checked, what is known of them, and which parts may have changed.
+#[derive(Debug, Clone)]
+pub struct Check {
+    spots: Vec<Spot>,
+    mean: DVector<f64>,
+    /// Variance of what the map is further off than it says, B squared.
+    misfit: f64,
+    /// Covariance of what is known, B squared.
+    known: DMatrix<f64>,
+    /// The same and the mean, of each system of the fit, with its weight and its scatter.
+    systems: Vec<System>,
+    /// Variance of one new slice, B squared.
+    noise: f64,
+    parts: Vec<Part>,
+    /// Share of a part's change that a slice on a spot sees (spots x parts and reaches).
+    shares: DMatrix<f64>,
+}
+
+#[derive(Debug, Clone)]
+struct System {
+    weight: f64,
+    scatter: f64,
+    mean: DVector<f64>,
+    covariance: DMatrix<f64>,
+}
+
+impl Fit {
+    /// Prepares a check of `racks` with slices on some of `spots`, each read with standard error `reading`.
+    ///
+    /// `None` where a spot's rack position does not exist, or there is none.
+    pub fn check(&self, racks: &[u8], spots: Vec<Spot>, reading: f64) -> Option<Check> {
+        if racks.is_empty() || spots.is_empty() {
+            return None;
+        }
+        let mut targets = Targets::default();
+        for spot in &spots {
+            let extent = |middle, length| Extent { middle, length };
+            let (x, y) = (extent(spot.x, spot.width), extent(spot.y, spot.depth));
+            targets.push(x, y, self.rack_height(spot.rack)?);
+        }
+        let m = targets.len();
+        let cross = Meeting::new(&self.domain, &self.targets, &targets);
+        let own = Meeting::new(&self.domain, &targets, &targets);
+        let trend = self.trend_at(m);
+        let system = |(weight, c): (f64, &super::problem::Component)| {
+            let across = cross.covariance(&c.hyper);
+            let within = own.covariance(&c.hyper);
+            System {
+                weight,
+                scatter: c.hyper.scatter,
+                mean: DVector::from_vec(c.kriging.mean(&across, &trend)),
+                covariance: c.kriging.covariance(&across, &trend, &within),
+            }
+        };
+        let systems: Vec<System> = self.heaviest(SYSTEMS).into_iter().map(system).collect();
+        let mut mean = DVector::zeros(m);
+        let mut noise = reading * reading;
+        for s in &systems {
+            mean += &s.mean * s.weight;
+            noise += s.weight * s.scatter * s.scatter;
+        }
+        // A map is a little further off than it says where its oven has a pattern, by a share of that (MISFIT).
+        let spread = mean.variance().sqrt();
+        let mut known = DMatrix::from_diagonal_element(m, m, (MISFIT * spread).powi(2));
+        for s in &systems {
+            let off = &s.mean - &mean;
+            known += &s.covariance * s.weight;
+            known.ger(s.weight, &off, &off, 1.0);
+        }
+        let (width, depth) = (self.domain.width, self.domain.depth);
+        let (parts, shares) = parts_of(racks, &spots, (width, depth));
+        Some(Check {
+            spots,
+            mean,
+            misfit: (MISFIT * spread).powi(2),
+            known,
+            systems,
+            noise,
+            parts,
+            shares,
+        })
+    }
+}
+
+/// Returns the parts that may have changed, and what a slice on each spot sees of each part at each reach.
+fn parts_of(racks: &[u8], spots: &[Spot], (width, depth): (f64, f64)) -> (Vec<Part>, DMatrix<f64>) {
+    let mut whose: Vec<Option<u8>> = racks.iter().copied().map(Some).collect();
+    if racks.len() > 1 {
+        whose.push(None);
+    }
+    let thirds = (0..9).map(|k| (k % 3, k / 3));
+    let (mut parts, mut columns) = (Vec::new(), Vec::new());
+    for rack in whose {
+        for (i, j) in thirds.clone() {
+            let part = Part {
+                rack,
+                x: f64::from(i) / 2.0 * width,
+                y: f64::from(j) / 2.0 * depth,
+            };
+            let on_it = |s: &Spot| rack.is_none_or(|r| r == s.rack);
+            // A whole side is one part: it reaches from one end to the other.
+            let (whole_x, whole_y) = (i == 1 && j != 1, j == 1 && i != 1);
+            for reach in REACHES {
+                let seen = |s: &Spot| {
+                    let across = falls_off(s.x - part.x, s.width, reach * width);
+                    let deep = falls_off(s.y - part.y, s.depth, reach * depth);
+                    let along = |whole: bool, share: f64| if whole { 1.0 } else { share };
+                    along(whole_x, across) * along(whole_y, deep) * f64::from(u8::from(on_it(s)))
+                };
+                parts.push(part);
+                columns.push(DVector::from_iterator(spots.len(), spots.iter().map(seen)));
+            }
+        }
+    }
+    let shares = DMatrix::from_columns(&columns);
+    (parts, shares)
+}
+
+/// Returns the mean of exp(-x^2 / 2 reach^2) over a slice of that `length` whose middle is `off` away.
+fn falls_off(off: f64, length: f64, reach: f64) -> f64 {
+    let (from, to) = ((off - length / 2.0) / reach, (off + length / 2.0) / reach);
+    if to - from < 1e-9 {
+        return (-0.5 * from * from).exp();
+    }
+    TAU.sqrt() * (cdf(to) - cdf(from)) / (to - from)
+}
+
+/// What a change of every part would show as on chosen slices.
+struct Told {
+    /// V^-1 t, slices x parts.
+    weights: DMatrix<f64>,
+    /// t' V^-1 t.
+    information: Vec<f64>,
+}
+
+impl Told {
+    /// Returns how much more likely differences are where some part changed than where none did, and which part most:
+    /// the mean over parts and reaches, each change normal about 0 with a standard deviation of [`TELLING`] (a part
+    /// that the slices hardly see weighs little).
+    fn evidence(&self, residual: &DVector<f64>) -> (f64, usize) {
+        let ratio = |(information, w): (&f64, DVectorView<'_, f64>)| {
+            let told = TELLING * TELLING * information;
+            let z2 = w.dot(residual).powi(2) / information.max(1e-12);
+            0.5 * (z2 * told / (1.0 + told) - (1.0 + told).ln())
+        };
+        let ratios = self.information.iter().zip(self.weights.column_iter());
+        let (mut sum, mut best, mut at) = (0.0, f64::MIN, 0);
+        for (k, ln) in ratios.map(ratio).enumerate() {
+            sum += ln.exp();
+            if ln > best {
+                (best, at) = (ln, k);
+            }
+        }
+        (sum / self.information.len().max(1) as f64, at)
+    }
+}
+
+impl Check {
+    /// Returns the spots.
+    pub fn spots(&self) -> &[Spot] {
+        &self.spots
+    }
+
+    /// Chooses `count` spots that do not overlap, so that a change of [`TELLING`] B is most likely found wherever it is.
+    pub fn choose(&self, count: usize) -> Vec<usize> {
+        let mut chosen: Vec<usize> = Vec::new();
+        while chosen.len() < count {
+            let Some(best) = self.best(&chosen) else {
+                break;
+            };
+            chosen.push(best);
+        }
+        for _ in 0..ROUNDS {
+            let mut changed = false;
+            for i in 0..chosen.len() {
+                let spot = chosen.remove(i);
+                let better = self.best(&chosen).unwrap_or(spot);
+                changed |= better != spot;
+                chosen.insert(i, better);
+            }
+            if !changed {
+                break;
+            }
+        }
+        chosen.sort_by(|&a, &b| {
+            let (a, b) = (&self.spots[a], &self.spots[b]);
+            a.rack
+                .cmp(&b.rack)
+                .then(b.y.total_cmp(&a.y))
+                .then(a.x.total_cmp(&b.x))
+        });
+        chosen
+    }
+
+    /// Returns the spot that adds most to `chosen`.
+    fn best(&self, chosen: &[usize]) -> Option<usize> {
+        let free = |s: &usize| {
+            !chosen
+                .iter()
+                .any(|&c| self.spots[c].overlaps(&self.spots[*s]))
+        };
+        let with = |s: usize| {
+            let mut all = chosen.to_vec();
+            all.push(s);
+            (s, self.finds(&all, TELLING))
+        };
+        (0..self.spots.len())
+            .filter(free)
+            .map(with)
+            .max_by(|a, b| a.1.total_cmp(&b.1))
+            .map(|(s, _)| s)
+    }
+
+    /// Returns the chance that slices on `chosen` find a change of `size` B, over all parts and reaches.
+    pub fn finds(&self, chosen: &[usize], size: f64) -> f64 {
+        let Some(told) = self.told(chosen, &vec![self.noise; chosen.len()]) else {
+            return 0.0;
+        };
+        let found = |information: &f64| cdf(size * information.sqrt() - STANDS_OUT);
+        told.information.iter().map(found).sum::<f64>() / told.information.len() as f64
+    }
+
+    /// Returns the change that an unchanged oven could hide from slices on `chosen`, B: what would be said as
+    /// "no part changed by more than this".
+    pub fn hides(&self, chosen: &[usize]) -> f64 {
+        let told = self.told(chosen, &vec![self.noise; chosen.len()]);
+        let least = told.map_or(0.0, |t| t.information.into_iter().fold(f64::MAX, f64::min));
+        Z90 / least.max(1e-9).sqrt()
+    }
+
+    /// Returns the mean browning that is known of the chosen spots, B.
+    pub fn level(&self, chosen: &[usize]) -> f64 {
+        let sum: f64 = chosen.iter().map(|&s| self.mean[s]).sum();
+        sum / chosen.len().max(1) as f64
+    }
+
+    fn told(&self, chosen: &[usize], noise: &[f64]) -> Option<Told> {
+        let n = chosen.len();
+        let v = DMatrix::from_fn(n, n, |i, j| {
+            let own = if i == j { noise[i] } else { 0.0 };
+            self.known[(chosen[i], chosen[j])] + LEVEL * LEVEL + own
+        });
+        let shares = self.shares.select_rows(chosen);
+        let weights = Factor::new(v).ok()?.cholesky.solve(&shares);
+        let information = (0..shares.ncols())
+            .map(|k| shares.column(k).dot(&weights.column(k)).max(0.0))
+            .collect();
+        Some(Told {
+            weights,
+            information,
+        })
+    }
+
+    /// Judges new slices; `None` with fewer than three, or where they or the earlier ones hardly browned.
+    pub fn judge(&self, seen: &[Seen], seed: u64) -> Option<Judged> {
+        let chosen: Vec<usize> = seen.iter().map(|s| s.spot).collect();
+        let n = chosen.len();
+        let before = chosen.iter().map(|&s| self.mean[s]).sum::<f64>();
+        let now = seen.iter().map(|s| s.browning).sum::<f64>();
+        if n < 3 || before <= 0.0 || now <= 0.0 {
+            return None;
+        }
+        // A test pulled later is darker all over, its differences larger in the same proportion.
+        let scale = before / now;
+        let extra: Vec<f64> = seen
+            .iter()
+            .map(|s| {
+                let bound = if s.is_bound { BOUND_SD } else { 0.0 };
+                (scale * s.sd).powi(2) + bound.powi(2)
+            })
+            .collect();
+        let scatter = self.scatter();
+        let noise: Vec<f64> = extra.iter().map(|e| e + scatter).collect();
+        let told = self.told(&chosen, &noise)?;
+        let residual = DVector::from_fn(n, |i, _| scale * seen[i].browning - self.mean[chosen[i]]);
+        let seen_in = |r: &DVector<f64>| told.evidence(r);
+        let (evidence, best) = seen_in(&residual);
+        let beyond = self
+            .unchanged(&chosen, &extra, seed)
+            .filter(|r| seen_in(r).0 >= evidence)
+            .count();
+        let sd = |k: usize| 1.0 / told.information[k].max(1e-12).sqrt();
+        let change = |k: usize| told.weights.column(k).dot(&residual) * sd(k) * sd(k);
+        let at_most = (0..self.parts.len())
+            .map(|k| change(k).abs() + Z90 * sd(k))
+            .fold(0.0, f64::max);
+        Some(Judged {
+            chance: (beyond as f64 + 1.0) / (DRAWS as f64 + 1.0),
+            part: self.parts[best],
+            change: change(best),
+            sd: sd(best),
+            at_most,
+        })
+    }
+
+    /// Returns the variance of slices beside one another, the reading left out.
+    fn scatter(&self) -> f64 {
+        self.systems
+            .iter()
+            .map(|s| s.weight * s.scatter.powi(2))
+            .sum()
+    }
+
+    /// Draws what new slices differ by in unchanged ovens, each from one system of the fit.
+    fn unchanged(
+        &self,
+        chosen: &[usize],
+        extra: &[f64],
+        seed: u64,
+    ) -> impl Iterator<Item = DVector<f64>> {
+        let n = chosen.len();
+        let roots: Vec<(f64, f64, DVector<f64>, DMatrix<f64>)> = self
+            .systems
+            .iter()
+            .filter_map(|s| {
+                let mut c = DMatrix::from_fn(n, n, |i, j| s.covariance[(chosen[i], chosen[j])]);
+                for i in 0..n {
+                    c[(i, i)] += s.scatter * s.scatter + extra[i] + self.misfit;
+                }
+                let off = DVector::from_fn(n, |i, _| s.mean[chosen[i]] - self.mean[chosen[i]]);
+                let root = Factor::new(c).ok()?.cholesky.l();
+                Some((s.weight, s.scatter, off, root))
+            })
+            .collect();
+        let whole: f64 = roots.iter().map(|r| r.0).sum();
+        let mut stream = Stream::new(seed);
+        (0..DRAWS).filter_map(move |_| {
+            let mut at = whole * stream.uniform();
+            let picked = roots.iter().find(|r| {
+                at -= r.0;
+                at <= 0.0
+            });
+            let (_, _, off, root) = picked.or(roots.last())?;
+            let standard = DVector::from_fn(n, |_, _| stream.normal());
+            Some(off + root * standard)
+        })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::field::{Bound, Domain, Observation, Priors, Rack, fit};
+
+    fn known() -> Fit {
+        let domain = Domain {
+            width: 50.0,
+            depth: 40.0,
+            racks: vec![Rack {
+                number: 1,
+                height: 10.0,
+            }],
+        };
+        let mut s = Stream::new(4);
+        let observations: Vec<Observation> = (0..20)
+            .map(|i| Observation {
+                rack: 1,
+                x: 8.0 + 8.5 * f64::from(i % 5),
+                y: 7.0 + 8.6 * f64::from(i / 5),
+                width: 8.0,
+                depth: 8.0,
+                browning: 0.5 + 0.02 * s.normal(),
+                sd: 0.0,
+                bound: Bound::Exact,
+                batch: 0,
+                lean: None,
+            })
+            .collect();
+        fit(&observations, &domain, &Priors::measured()).unwrap()
+    }
+
+    fn spots() -> Vec<Spot> {
+        (0..63)
+            .map(|i| Spot {
+                rack: 1,
+                x: 4.0 + 5.25 * f64::from(i % 9),
+                y: 4.0 + 5.33 * f64::from(i / 9),
+                width: 8.0,
+                depth: 8.0,
+            })
+            .collect()
+    }
+
+    #[test]
+    fn the_mean_of_a_normal_curve_over_a_slice_agrees_with_quadrature() {
+        for (off, length, reach) in [(0.0, 10.0, 12.0), (9.0, 8.0, 12.0), (30.0, 10.0, 15.0_f64)] {
+            let n = 2000;
+            let sum: f64 = (0..n)
+                .map(|i| {
+                    let x: f64 = off - length / 2.0 + length * (f64::from(i) + 0.5) / f64::from(n);
+                    (-0.5 * (x / reach).powi(2)).exp()
+                })
+                .sum();
+            let wanted = sum / f64::from(n);
+            assert!((falls_off(off, length, reach) - wanted).abs() < 1e-6);
+        }
+    }
+
+    #[test]
+    fn a_hot_corner_is_named_and_an_unchanged_oven_is_not() {
+        let fit = known();
+        let check = fit.check(&[1], spots(), 0.0).unwrap();
+        let chosen = check.choose(6);
+        assert_eq!(chosen.len(), 6);
+        let seen = |corner: f64| -> Vec<Seen> {
+            chosen
+                .iter()
+                .map(|&spot| {
+                    let s = check.spots()[spot];
+                    let far = (s.x / 14.0).powi(2) + ((40.0 - s.y) / 12.0).powi(2);
+                    Seen {
+                        spot,
+                        // pulled later, so darker all over
+                        browning: 1.2 * (0.5 + corner * (-0.5 * far).exp()),
+                        sd: 0.0,
+                        is_bound: false,
+                    }
+                })
+                .collect()
+        };
+        let same = check.judge(&seen(0.0), 1).unwrap();
+        assert!(same.chance > 0.5, "{same:?}");
+        assert!(same.at_most < TELLING, "{same:?}");
+        let hotter = check.judge(&seen(0.25), 1).unwrap();
+        assert!(hotter.chance < 0.02, "{hotter:?}");
+        assert_eq!((hotter.part.x, hotter.part.y), (0.0, 40.0), "back left");
+        assert!((hotter.change - 0.25).abs() < 2.0 * hotter.sd, "{hotter:?}");
+        assert!(
+            check.judge(&seen(0.0)[..2], 1).is_none(),
+            "two tell nothing"
+        );
+    }
+
+    #[test]
+    fn chosen_spots_find_more_than_others_and_more_slices_hide_less() {
+        let fit = known();
+        let check = fit.check(&[1], spots(), 0.02).unwrap();
+        let six = check.choose(6);
+        let row: Vec<usize> = (27..36).step_by(2).collect();
+        assert!(check.finds(&six, TELLING) > check.finds(&row, TELLING));
+        let eight = check.choose(8);
+        assert!(check.finds(&eight, TELLING) > check.finds(&six, TELLING));
+        assert!(check.hides(&eight) < check.hides(&six));
+        for (i, a) in six.iter().enumerate() {
+            for b in &six[i + 1..] {
+                assert!(!check.spots[*a].overlaps(&check.spots[*b]));
+            }
+        }
+    }
+}

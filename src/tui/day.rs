@@ -1,0 +1,108 @@
+//! A baking day that runs: kept while its screen is out of sight.
+
+use crate::{
+    model::{BakeId, BakeLog, DoorOpening, Moment, Opened, Shade},
+    units::Minutes,
+    workflow::batches::{Day, DayRun, Due, What},
+};
+use std::time::Duration;
+
+/// The bell is repeated this often while something is due and nothing is done.
+const AGAIN: Duration = Duration::from_secs(20);
+
+/// A baking day that runs.
+#[derive(Debug)]
+pub(crate) struct RunningDay {
+    /// How far it is.
+    pub(crate) run: DayRun,
+    /// The shade the recipe wants.
+    wanted: Option<Shade>,
+    /// When it began, by the program's own clock; `None` before the first load is in.
+    begun: Option<Duration>,
+    /// The log of each load that was begun.
+    logs: Vec<Option<BakeLog>>,
+    rang: Option<Duration>,
+}
+
+impl RunningDay {
+    /// Makes ready for a day; nothing is in an oven yet.
+    pub(crate) fn new(day: Day, wanted: Option<Shade>) -> Self {
+        let logs = vec![None; day.batches.len()];
+        Self {
+            run: DayRun::new(day),
+            wanted,
+            begun: None,
+            logs,
+            rang: None,
+        }
+    }
+
+    /// Returns how far the day is, minutes.
+    pub(crate) fn now(&self, elapsed: Duration) -> Minutes {
+        let since = self.begun.map(|begun| elapsed.saturating_sub(begun));
+        Minutes(since.unwrap_or_default().as_secs_f64() / 60.0)
+    }
+
+    /// Tells whether the first load is in.
+    pub(crate) fn is_begun(&self) -> bool {
+        self.begun.is_some()
+    }
+
+    /// Returns what comes next, and the minutes until then; negative when it is overdue.
+    pub(crate) fn next(&self, elapsed: Duration) -> Option<(Due, Minutes)> {
+        let due = self.run.next()?;
+        Some((due, Minutes(due.at.0 - self.now(elapsed).0)))
+    }
+
+    /// Tells whether to ring now: when something falls due, and again until it is done.
+    pub(crate) fn rings(&mut self, elapsed: Duration) -> bool {
+        let due = self.next(elapsed).is_some_and(|(_, left)| left.0 <= 0.0);
+        let lately = |rang: Duration| elapsed.saturating_sub(rang) < AGAIN;
+        if !due || !self.is_begun() || self.rang.is_some_and(lately) {
+            return false;
+        }
+        self.rang = Some(elapsed);
+        true
+    }
+
+    /// Notes that what came next is done; returns the log to save. `words` says what was done, `id` is free for a new
+    /// log.
+    pub(crate) fn done(
+        &mut self,
+        (elapsed, moment): (Duration, Moment),
+        words: String,
+        id: BakeId,
+    ) -> Option<BakeLog> {
+        self.begun.get_or_insert(elapsed);
+        self.rang = None;
+        let now = self.now(elapsed);
+        let due = self.run.done(now)?;
+        let baked = self.run.baked(due.batch, now);
+        let batch = self.run.batch(due.batch)?.clone();
+        let log = self.logs.get_mut(due.batch)?;
+        match due.what {
+            What::In => {
+                let mut new = BakeLog::begin(id, batch.oven, batch.mode, moment, batch.plan);
+                new.wanted = self.wanted;
+                *log = Some(new);
+            }
+            What::Move(_) => log.as_mut()?.openings.push(DoorOpening {
+                at: baked,
+                open_for: None,
+                what: Opened::Move(words),
+            }),
+            What::Out => log.as_mut()?.baked = Some(baked),
+        }
+        log.clone()
+    }
+
+    /// Gives the load that comes next a minute more, or less; returns its log to save.
+    pub(crate) fn lengthen(&mut self, by: i8) -> Option<BakeLog> {
+        let due = self.run.next()?;
+        let added = self.run.lengthen(by)?;
+        self.rang = None;
+        let log = self.logs.get_mut(due.batch)?.as_mut()?;
+        log.added = added;
+        Some(log.clone())
+    }
+}

@@ -1,0 +1,318 @@
+//! The state of a baking day's screen, and what can be done on it.
+
+use crate::{
+    model::{Oven, OvenId, TestId},
+    report::words::{move_words, placement_words},
+    tui::{
+        day::RunningDay,
+        effect::Save,
+        shared::{Asked, Shared},
+        trouble::Trouble,
+        widgets::list,
+        worker::{Answer, Lane},
+    },
+    units::LengthUnit,
+    workflow::{
+        batches::{Batch, Day, DayRequest, Due, MOST_IN_BATCHES, What, day_everywhere, day_in},
+        catalogue::Occasion,
+        ground::ground_of,
+        plan::{PlanRequest, Told},
+        pool::Which,
+    },
+};
+use std::{sync::Arc, time::Duration};
+
+/// How often the clock is drawn while it runs.
+pub(super) const TICK: Duration = Duration::from_millis(500);
+/// Something further off than this is asked about first, minutes.
+const EARLY_MIN: f64 = 1.0;
+/// Cells of the map behind a plan; a plan goes by its fit.
+const PLAN_GRID: (usize, usize) = (12, 9);
+
+/// What can be done on a baking day's screen.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Act {
+    /// Begin the day; then: what is due was done.
+    Step,
+    /// A tray more or less; on the clock a minute.
+    Trays(i8),
+    /// All ovens, or this one alone.
+    Everywhere,
+    /// Load before or after.
+    Go(i8),
+    /// Read the cautions.
+    Cautions,
+}
+
+/// What the day is planned from.
+#[derive(Debug)]
+struct Plan {
+    oven: OvenId,
+    tests: Vec<TestId>,
+    request: DayRequest,
+    everywhere: bool,
+    asked: Asked<Day>,
+}
+
+/// The state of a baking day's screen.
+#[derive(Debug)]
+pub(crate) struct BatchesScreen {
+    /// `None` where it opened on a day that ran already.
+    plan: Option<Plan>,
+    /// The clock runs, or has run.
+    clock: bool,
+    pub(super) row: usize,
+    /// What was asked back about last: the same key again is the answer.
+    asked_back: Option<&'static str>,
+}
+
+impl BatchesScreen {
+    /// Opens on the load of a plan, three times over.
+    pub(crate) fn new(oven: OvenId, tests: Vec<TestId>, load: PlanRequest) -> Self {
+        let trays = (load.trays * 3).min(MOST_IN_BATCHES);
+        Self {
+            plan: Some(Plan {
+                oven,
+                tests,
+                request: DayRequest {
+                    load,
+                    trays,
+                    least_even: None,
+                },
+                everywhere: false,
+                asked: Asked::default(),
+            }),
+            clock: false,
+            row: 0,
+            asked_back: None,
+        }
+    }
+
+    /// Opens on the day that runs.
+    pub(crate) fn running() -> Self {
+        Self {
+            plan: None,
+            clock: true,
+            row: 0,
+            asked_back: None,
+        }
+    }
+
+    pub(super) fn is_clock(&self) -> bool {
+        self.clock
+    }
+
+    pub(super) fn everywhere(&self) -> bool {
+        self.plan.as_ref().is_some_and(|p| p.everywhere)
+    }
+
+    pub(super) fn request(&self) -> Option<&DayRequest> {
+        self.plan.as_ref().map(|p| &p.request)
+    }
+
+    pub(super) fn oven<'s>(&self, shared: &'s Shared) -> Option<&'s Oven> {
+        shared.kitchen.oven(&self.plan.as_ref()?.oven)
+    }
+
+    /// Returns the day: the one that runs, else the one planned.
+    pub(super) fn day<'a>(&'a self, shared: &'a Shared) -> Option<Result<&'a Day, &'a Trouble>> {
+        if self.clock
+            && let Some(running) = &shared.day
+        {
+            return Some(Ok(running.run.day()));
+        }
+        let asked = self.plan.as_ref()?.asked.fresh()?;
+        Some(asked.map(Arc::as_ref))
+    }
+
+    /// Asks the worker for the day.
+    pub(super) fn ask(&mut self, shared: &mut Shared) {
+        let Some(plan) = self.plan.as_mut().filter(|_| !self.clock) else {
+            return;
+        };
+        let Some(oven) = shared.kitchen.oven(&plan.oven).cloned() else {
+            return;
+        };
+        let records = shared.kitchen.snapshot();
+        let request = plan.request.clone();
+        let mode = request.load.mode;
+        let first = plan.tests.first().and_then(|id| records.test(id));
+        let which = if first.is_some_and(|t| t.setup.mode == mode) {
+            Which::These(plan.tests.clone())
+        } else {
+            Which::Now(mode)
+        };
+        let everywhere = plan.everywhere;
+        plan.asked.ask(shared, Lane::Quick, move || {
+            if everywhere {
+                return Ok(day_everywhere(&records, &request)?);
+            }
+            let ground = ground_of(&records, &oven, &which, PLAN_GRID)?;
+            let told = Told::look_up(&records, &ground, &request.load.kind);
+            Ok(day_in(&ground, &told, &request)?)
+        });
+    }
+
+    pub(super) fn settle(&mut self, answer: &Answer) {
+        if let Some(plan) = &mut self.plan {
+            plan.asked.settle(answer);
+        }
+    }
+
+    /// Deals with an action of this screen.
+    pub(crate) fn update(&mut self, act: Act, shared: &mut Shared) {
+        let asked = self.asked_back.take();
+        match act {
+            Act::Go(by) => {
+                let count = self
+                    .day(shared)
+                    .and_then(Result::ok)
+                    .map_or(0, |day| day.batches.len());
+                self.row = list::step(self.row, isize::from(by), count);
+            }
+            Act::Cautions => shared.caution(Occasion::Bake),
+            Act::Trays(by) if self.clock => lengthen(by, shared),
+            Act::Trays(by) => self.trays(by, shared),
+            Act::Everywhere => {
+                if let Some(plan) = &mut self.plan {
+                    plan.everywhere = !plan.everywhere;
+                }
+                self.row = 0;
+                self.ask(shared);
+            }
+            Act::Step if self.clock => self.done(asked, shared),
+            Act::Step => self.begin(shared),
+        }
+    }
+
+    fn trays(&mut self, by: i8, shared: &mut Shared) {
+        let Some(plan) = &mut self.plan else { return };
+        let trays = plan.request.trays.saturating_add_signed(isize::from(by));
+        let trays = trays.clamp(1, MOST_IN_BATCHES);
+        if trays == plan.request.trays {
+            shared.say(format!("a day is planned for 1 to {MOST_IN_BATCHES} trays"));
+            return;
+        }
+        plan.request.trays = trays;
+        self.row = 0;
+        self.ask(shared);
+    }
+
+    fn begin(&mut self, shared: &mut Shared) {
+        if shared.day.as_ref().is_some_and(|day| day.run.is_baking()) {
+            shared.say("another baking day runs; finish that first (Kitchen, b)");
+            return;
+        }
+        let Some(Ok(day)) = self.day(shared) else {
+            shared.say("the day is still being planned; a moment");
+            return;
+        };
+        let day = day.clone();
+        let own = self.request().and_then(|r| r.load.kind.own.as_ref());
+        let wanted = own
+            .and_then(|id| shared.kitchen.recipe(id))
+            .and_then(|r| r.wanted);
+        shared.day = Some(RunningDay::new(day, wanted));
+        self.clock = true;
+        self.row = 0;
+    }
+
+    fn done(&mut self, asked: Option<&'static str>, shared: &mut Shared) {
+        let (elapsed, moment) = (shared.elapsed, shared.moment);
+        let Some(running) = &shared.day else {
+            shared.back();
+            return;
+        };
+        let Some((due, left)) = running.next(elapsed) else {
+            shared.day = None;
+            shared.back();
+            return;
+        };
+        if left.0 > EARLY_MIN && asked != Some("early") {
+            self.asked_back = Some("early");
+            shared.say(format!(
+                "that is due in {:.0} min: the same key again when it is done",
+                left.0
+            ));
+            return;
+        }
+        let Some(batch) = running.run.batch(due.batch).cloned() else {
+            return;
+        };
+        self.row = due.batch;
+        let words = words_of(due, &batch, lengths_of(&batch, shared));
+        let id = shared.kitchen.fresh_bake_id(&batch.oven, shared.now.date());
+        let log = shared
+            .day
+            .as_mut()
+            .and_then(|day| day.done((elapsed, moment), words.clone(), id));
+        if let Some(log) = log {
+            shared.say(format!("noted: {words}"));
+            shared.save(Save::Bake(Box::new(log)));
+        }
+    }
+
+    /// Asks before the clock goes out of sight while something bakes.
+    pub(super) fn may_go(&mut self, key: &'static str, shared: &mut Shared) -> bool {
+        let baking = shared.day.as_ref().is_some_and(|day| day.run.is_baking());
+        if !self.clock || !baking {
+            if self.clock && shared.day.as_ref().is_some_and(|d| d.run.next().is_none()) {
+                shared.day = None;
+            }
+            return true;
+        }
+        if self.asked_back.take() == Some(key) {
+            return true;
+        }
+        self.asked_back = Some(key);
+        shared.say(format!(
+            "still baking. {key} again to leave; b in the kitchen brings you back"
+        ));
+        false
+    }
+}
+
+fn lengthen(by: i8, shared: &mut Shared) {
+    let log = shared.day.as_mut().and_then(|day| day.lengthen(by));
+    match log {
+        Some(log) => {
+            shared.say(format!("{:+.0} min on that load", log.added.0));
+            shared.save(Save::Bake(Box::new(log)));
+        }
+        None => shared.say("nothing bakes that could be longer"),
+    }
+}
+
+/// Returns the unit of lengths in a load's oven.
+pub(super) fn lengths_of(batch: &Batch, shared: &Shared) -> LengthUnit {
+    let oven = shared.kitchen.oven(&batch.oven);
+    oven.map_or(LengthUnit::Centimetres, |o| o.lengths)
+}
+
+/// Says what is due.
+pub(super) fn words_of(due: Due, batch: &Batch, lengths: LengthUnit) -> String {
+    let segments = &batch.plan.segments;
+    match due.what {
+        What::In => {
+            let trays = segments.first().map(|s| s.trays.as_slice());
+            let places: Vec<String> = trays
+                .unwrap_or_default()
+                .iter()
+                .map(|t| placement_words(t, lengths))
+                .collect();
+            format!("put in {}", places.join("; "))
+        }
+        What::Move(segment) => {
+            let before = segment.checked_sub(1).and_then(|i| segments.get(i));
+            match (before, segments.get(segment)) {
+                (Some(before), Some(after)) => move_words(before, after, lengths),
+                (_, _) => "leave everything where it is".to_owned(),
+            }
+        }
+        What::Out => {
+            let trays: Vec<String> = batch.trays.iter().map(usize::to_string).collect();
+            let plural = if trays.len() == 1 { "" } else { "s" };
+            format!("take tray{plural} {} out", trays.join(" and "))
+        }
+    }
+}

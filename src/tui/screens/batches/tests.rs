@@ -1,0 +1,33 @@
+use super::BatchesScreen;
+use crate::tui::{fixture::Fixture, keys::Key};
+
+#[test]
+fn a_day_by_custom_is_begun_left_and_found_again() {
+    let mut fixture = Fixture::working();
+    fixture.keys("pl");
+    assert!(fixture.app.shows::<BatchesScreen>());
+    fixture.press(Key::Enter);
+    fixture.keys(" ");
+    let bakes = fixture.app.shared.kitchen.bakes();
+    assert_eq!(bakes.len(), 1);
+    assert!(bakes[0].baked.is_none() && bakes[0].trays() == [1]);
+    fixture.press(Key::Escape);
+    assert!(fixture.app.shows::<BatchesScreen>(), "asked first");
+    fixture.press(Key::Escape);
+    fixture.press(Key::Escape);
+    assert!(!fixture.app.shows::<BatchesScreen>());
+    fixture.keys("b");
+    assert!(fixture.app.shows::<BatchesScreen>());
+    assert!(
+        fixture.guide().contains("wait for the bell"),
+        "{}",
+        fixture.guide()
+    );
+    // Far too early: it asks, and the same key again does it.
+    fixture.keys(" ");
+    assert!(fixture.app.shared.kitchen.bakes()[0].openings.is_empty());
+    for _ in 0..6 {
+        fixture.keys("  ");
+    }
+    assert!(fixture.app.shared.kitchen.bakes()[0].baked.is_some());
+}

@@ -1,0 +1,225 @@
+//! Drawing of a baking day: every load in one line, and the one under the cursor; on the clock, what is due, large.
+
+use super::state::{BatchesScreen, lengths_of, words_of};
+use crate::{
+    report::{
+        text::wrap,
+        words::{move_words, placement_words},
+    },
+    tui::{
+        shared::Shared,
+        theme::Role,
+        widgets::{big, list},
+    },
+    units::Minutes,
+    workflow::batches::{Batch, Day},
+};
+use ratatui::{
+    Frame,
+    layout::{Constraint, Layout, Rect},
+    text::Line,
+    widgets::Paragraph,
+};
+
+/// Draws the screen.
+pub(super) fn draw(screen: &BatchesScreen, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {
+    let body = Rect {
+        x: body.x + 1,
+        width: body.width.saturating_sub(2),
+        ..body
+    };
+    let theme = &shared.theme;
+    let day = match screen.day(shared) {
+        Some(Ok(day)) => day,
+        Some(Err(why)) => {
+            let words = format!("There is no such day: {why}");
+            say(&words, Role::Wrong, shared, frame, body);
+            return;
+        }
+        None => {
+            let words = if screen.is_clock() {
+                "Every tray is out."
+            } else {
+                "Planning the day ..."
+            };
+            say(words, Role::Quiet, shared, frame, body);
+            return;
+        }
+    };
+    let body = if screen.is_clock() {
+        let [top, below] =
+            Layout::vertical([Constraint::Length(big::BIG_ROWS + 3), Constraint::Min(1)])
+                .areas(body);
+        clock(shared, frame, top);
+        below
+    } else {
+        body
+    };
+    let rows = u16::try_from(day.batches.len() + 1).unwrap_or(u16::MAX);
+    let [verdict, table, _, below] = Layout::vertical([
+        Constraint::Length(1),
+        Constraint::Length(rows),
+        Constraint::Length(1),
+        Constraint::Min(1),
+    ])
+    .areas(body);
+    let head = Line::styled(verdict_of(day), theme.style(Role::Heading));
+    frame.render_widget(Paragraph::new(head), verdict);
+    draw_table(screen, day, shared, frame, table);
+    let mut words = Vec::new();
+    if let Some(batch) = day.batches.get(screen.row) {
+        words.extend(steps(batch, shared));
+    }
+    if !screen.is_clock() {
+        words.extend(day.warnings.iter().map(|w| format!("Careful: {w}.")));
+        words.extend(day.advice.iter().cloned());
+        words.extend(day.left_out.iter().map(|why| format!("Left out: {why}.")));
+    }
+    let lines: Vec<Line<'_>> = words
+        .iter()
+        .flat_map(|w| wrap(w, usize::from(below.width), "", "  "))
+        .map(Line::raw)
+        .collect();
+    frame.render_widget(Paragraph::new(lines).style(theme.style(Role::Quiet)), below);
+}
+
+fn say(words: &str, role: Role, shared: &Shared, frame: &mut Frame<'_>, area: Rect) {
+    let lines: Vec<Line<'_>> = wrap(words, usize::from(area.width), "", "")
+        .into_iter()
+        .map(Line::raw)
+        .collect();
+    frame.render_widget(Paragraph::new(lines).style(shared.theme.style(role)), area);
+}
+
+fn verdict_of(day: &Day) -> String {
+    let loads = day.batches.len();
+    let plural = if loads == 1 { "" } else { "s" };
+    let even = day.worst.map_or_else(
+        || "how even is not known".to_owned(),
+        |worst| format!("the least even load differs by {worst:.1} shades"),
+    );
+    format!(
+        "All done after {:.0} min, in {loads} load{plural}; {even}.",
+        day.total.0
+    )
+}
+
+fn draw_table(
+    screen: &BatchesScreen,
+    day: &Day,
+    shared: &Shared,
+    frame: &mut Frame<'_>,
+    area: Rect,
+) {
+    let theme = &shared.theme;
+    let head = format!(
+        "  {:<6}{:<20}{:<11}{:<12}{:>8}{:>9}{:>9}",
+        "load", "oven", "mode", "trays", "dial", "in", "out"
+    );
+    let mut lines = vec![Line::styled(head, theme.style(Role::Quiet))];
+    // Where not every load fits, the one under the cursor stays in sight.
+    let rows = usize::from(area.height.saturating_sub(1)).max(1);
+    let first = (screen.row + 1).saturating_sub(rows);
+    for (i, batch) in day.batches.iter().enumerate().skip(first) {
+        let chosen = i == screen.row;
+        let oven = shared.kitchen.oven(&batch.oven);
+        let unit = oven.map(|o| o.dial.unit).unwrap_or_default();
+        let name: String = oven.map_or("", |o| &o.name).chars().take(19).collect();
+        let trays: Vec<String> = batch.trays.iter().map(usize::to_string).collect();
+        let words = format!(
+            "{} {:<6}{name:<20}{:<11}{:<12}{:>8}{:>5.0} min{:>5.0} min",
+            list::mark(chosen),
+            batch.number,
+            batch.mode.words(),
+            trays.join(", "),
+            unit.show(batch.plan.dial),
+            batch.start.0,
+            batch.end.0
+        );
+        let role = if chosen { Role::Chosen } else { Role::Plain };
+        lines.push(Line::styled(words, theme.style(role)));
+    }
+    frame.render_widget(Paragraph::new(lines), area);
+}
+
+/// Says every opening of the door for a load.
+fn steps(batch: &Batch, shared: &Shared) -> Vec<String> {
+    let lengths = lengths_of(batch, shared);
+    let mut said = Vec::new();
+    let segments = &batch.plan.segments;
+    for (i, segment) in segments.iter().enumerate() {
+        let at = batch.start.0 + segment.from.0;
+        let before = i.checked_sub(1).and_then(|i| segments.get(i));
+        let words = match before {
+            None => {
+                let places = segment.trays.iter().map(|t| placement_words(t, lengths));
+                format!("in: {}", places.collect::<Vec<_>>().join("; "))
+            }
+            Some(before) => move_words(before, segment, lengths),
+        };
+        said.push(format!("{at:.0} min  {words}"));
+    }
+    said.push(format!("{:.0} min  out", batch.end.0));
+    said
+}
+
+/// Shows what is due next, whatever the oven.
+fn clock(shared: &Shared, frame: &mut Frame<'_>, area: Rect) {
+    let theme = &shared.theme;
+    let Some(running) = &shared.day else { return };
+    let Some((due, left)) = running.next(shared.elapsed) else {
+        say(
+            "Every tray is out. All is noted.",
+            Role::Good,
+            shared,
+            frame,
+            area,
+        );
+        return;
+    };
+    let overdue = running.is_begun() && left.0 <= 0.0;
+    let role = if overdue { Role::Wrong } else { Role::Heading };
+    let [figures, words] =
+        Layout::vertical([Constraint::Length(big::BIG_ROWS), Constraint::Min(1)]).areas(area);
+    let shown = Minutes(left.0.abs());
+    big::draw(
+        &minutes_seconds(shown),
+        figures,
+        frame.buffer_mut(),
+        theme,
+        role,
+    );
+    let Some(batch) = running.run.batch(due.batch) else {
+        return;
+    };
+    let oven = shared.kitchen.oven(&batch.oven);
+    let name = oven.map_or("", |o| o.name.as_str());
+    let what = words_of(due, batch, lengths_of(batch, shared));
+    let (out, of) = running.run.out();
+    let beside = figures.x + big::width_of(&minutes_seconds(shown)) + 2;
+    let unit = oven.map(|o| o.dial.unit).unwrap_or_default();
+    let notes = [
+        if overdue {
+            "overdue"
+        } else {
+            "until the next step"
+        }
+        .to_owned(),
+        format!("{out} of {of} loads out"),
+        format!("dial at {}", unit.show(batch.plan.dial)),
+    ];
+    for (line, y) in notes.iter().zip(figures.y..) {
+        let room = usize::from(figures.right().saturating_sub(beside));
+        let buf = frame.buffer_mut();
+        buf.set_stringn(beside, y, line, room, theme.style(Role::Plain));
+    }
+    let now = if left.0 <= 0.0 { "NOW" } else { "Next" };
+    let said = format!("{now}, {name}: {what}");
+    say(&said, role, shared, frame, words);
+}
+
+/// Writes a time as a clock does: `8:05`, `61:00`.
+fn minutes_seconds(time: Minutes) -> String {
+    let seconds = time.seconds().abs().ceil();
+    format!("{:.0}:{:02.0}", (seconds / 60.0).floor(), seconds % 60.0)
+}

@@ -1,0 +1,85 @@
+//! A quick check: a few slices where they tell most, and whether the oven is still the one on record.
+
+mod state;
+#[cfg(test)]
+mod tests;
+mod view;
+
+pub(crate) use state::CheckScreen;
+
+use crate::tui::{
+    keys::{Table, keys},
+    screen::Room,
+    shared::Shared,
+    worker::Answer,
+};
+use ratatui::{Frame, layout::Rect};
+use state::Act;
+
+keys! {
+    /// The keys where the slices of a quick check are laid.
+    pub(crate) KEYS: Act, "Quick check";
+    Enter => Start, "start", "keep these places and go to the toasting clock";
+    '+' | Right => Count(1), "more", "one slice more, 8 at most";
+    '-' | Left => Count(-1), "fewer", "one slice fewer, 3 at least";
+    DigitsFrom1 => Rack, "rack", "load or empty that rack position";
+    Down => Mode(1), "mode", "another way of heating";
+    Up => Mode(-1), "", "the way of heating before";
+    'c' => Cautions, "cautions", "read the cautions";
+}
+
+keys! {
+    /// The keys where a quick check says what it found.
+    pub(crate) ANSWER_KEYS: Act, "What a quick check says";
+    Enter | 'm' => Map, "map", "see the map that these slices count in";
+    't' => Test, "full test", "lay out a whole toast test";
+    'r' => Record, "record", "note the change in the oven's record (v there)";
+    's' => Score, "score", "look at the scores again";
+}
+
+impl Room for CheckScreen {
+    type Act = Act;
+
+    fn table(&self) -> &'static Table<Act> {
+        if self.test.is_some() {
+            &ANSWER_KEYS
+        } else {
+            &KEYS
+        }
+    }
+
+    fn act(&mut self, act: Act, shared: &mut Shared) {
+        self.update(act, shared);
+    }
+
+    fn title(&self, _shared: &Shared) -> String {
+        format!("quick check, {}", self.oven.name)
+    }
+
+    fn guide(&self, shared: &Shared) -> String {
+        if self.test.is_some() {
+            return match self.answer.held() {
+                _ if self.answer.is_waiting() => "comparing with the earlier tests".to_owned(),
+                Some(Ok(_)) => "Enter: map, t: full test, r: record".to_owned(),
+                Some(Err(_)) | None => "s: back to the scores".to_owned(),
+            };
+        }
+        let _ = shared;
+        if self.racks.as_ref().is_some_and(Vec::is_empty) {
+            return "press the number of a rack position to load it".to_owned();
+        }
+        "Enter when the slices lie so; + and -: how many, numbers: racks".to_owned()
+    }
+
+    fn view(&self, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {
+        view::draw(self, shared, frame, body);
+    }
+
+    fn entered(&mut self, shared: &mut Shared) {
+        self.ask(shared);
+    }
+
+    fn answered(&mut self, answer: &Answer, shared: &mut Shared) {
+        self.settle(answer, shared);
+    }
+}

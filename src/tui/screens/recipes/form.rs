@@ -1,0 +1,289 @@
+//! The form of a recipe: every field as it is typed.
+
+use crate::{
+    model::Recipe,
+    tui::{
+        keys::Typed,
+        widgets::{field::Field, list},
+    },
+    units::{LengthUnit, TemperatureUnit},
+    workflow::{
+        catalogue::{bake_kinds, kind_name},
+        kitchen::Kitchen,
+        recipe::{Field as Wrong, RecipeDraft, Refusal, Way},
+    },
+};
+
+/// A row of the form.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Row {
+    Name,
+    Way,
+    Temperature,
+    Minutes,
+    Kind,
+    Shade,
+    Tray,
+    Pieces,
+    Note,
+    Save,
+}
+
+impl Row {
+    pub(super) const ALL: [Self; 10] = [
+        Self::Name,
+        Self::Way,
+        Self::Temperature,
+        Self::Minutes,
+        Self::Kind,
+        Self::Shade,
+        Self::Tray,
+        Self::Pieces,
+        Self::Note,
+        Self::Save,
+    ];
+
+    /// Returns its place in the form.
+    pub(super) fn index(self) -> usize {
+        Self::ALL.iter().position(|r| *r == self).unwrap_or(0)
+    }
+
+    /// Returns the row in which a field is typed.
+    fn of(wrong: Wrong) -> Self {
+        match wrong {
+            Wrong::Name => Self::Name,
+            Wrong::Temperature | Wrong::GasMark => Self::Temperature,
+            Wrong::Minutes => Self::Minutes,
+            Wrong::Shade => Self::Shade,
+            Wrong::Tray => Self::Tray,
+            Wrong::Pieces => Self::Pieces,
+            Wrong::Kind => Self::Kind,
+        }
+    }
+}
+
+/// The form with what was typed.
+#[derive(Debug)]
+pub(super) struct Form {
+    /// The recipe that is changed; `None` for a new one.
+    known: Option<Recipe>,
+    pub(super) row: Row,
+    pub(super) way: Way,
+    kind: usize,
+    name: Field,
+    temperature: Field,
+    minutes: Field,
+    shade: Field,
+    tray: Field,
+    pieces: Field,
+    note: Field,
+    /// What it held at first.
+    before: RecipeDraft,
+    /// Escape was pressed once over unsaved changes.
+    leaving: bool,
+}
+
+impl Form {
+    /// Opens over a known recipe, or a new one with the usual figures in `unit` and `lengths`.
+    pub(super) fn new(
+        known: Option<&Recipe>,
+        (unit, lengths): (TemperatureUnit, LengthUnit),
+    ) -> Self {
+        let draft = known.map_or_else(
+            || RecipeDraft {
+                temperature: Some(match unit {
+                    TemperatureUnit::Fahrenheit => "350 F".to_owned(),
+                    TemperatureUnit::Celsius => "180 C".to_owned(),
+                }),
+                minutes: Some("12".to_owned()),
+                tray: Some(match lengths {
+                    LengthUnit::Inches => "18x13 in".to_owned(),
+                    LengthUnit::Centimetres => "46x33 cm".to_owned(),
+                }),
+                pieces: Some("4x3".to_owned()),
+                ..RecipeDraft::default()
+            },
+            RecipeDraft::of,
+        );
+        let field = |text: &Option<String>| Field::new(text.clone().unwrap_or_default());
+        let is_kind = |key: &String| bake_kinds().iter().position(|k| k.key == *key);
+        let mut form = Self {
+            known: known.cloned(),
+            row: Row::Name,
+            way: draft.way.unwrap_or_default(),
+            kind: draft.kind.as_ref().and_then(is_kind).unwrap_or(0),
+            name: field(&draft.name),
+            temperature: field(&draft.temperature),
+            minutes: field(&draft.minutes),
+            shade: field(&draft.shade),
+            tray: field(&draft.tray),
+            pieces: field(&draft.pieces),
+            note: field(&draft.note),
+            before: RecipeDraft::default(),
+            leaving: false,
+        };
+        form.before = form.draft();
+        form
+    }
+
+    pub(super) fn is_new(&self) -> bool {
+        self.known.is_none()
+    }
+
+    /// Returns what stands in the form.
+    fn draft(&self) -> RecipeDraft {
+        let text = |field: &Field| Some(field.text().to_owned());
+        RecipeDraft {
+            name: text(&self.name),
+            temperature: text(&self.temperature),
+            way: Some(self.way),
+            minutes: text(&self.minutes),
+            shade: text(&self.shade),
+            tray: text(&self.tray),
+            pieces: text(&self.pieces),
+            kind: bake_kinds().get(self.kind).map(|k| k.key.clone()),
+            note: text(&self.note),
+        }
+    }
+
+    /// Builds the recipe; where something cannot be, puts the cursor there.
+    pub(super) fn build(
+        &mut self,
+        kitchen: &Kitchen,
+        units: (TemperatureUnit, LengthUnit),
+    ) -> Result<Recipe, Refusal> {
+        let built = self.draft().build(kitchen, self.known.as_ref(), units);
+        if let Err(refusal) = &built {
+            self.go_to(Row::of(refusal.field));
+        }
+        built
+    }
+
+    /// Tells, once, that something would be lost.
+    pub(super) fn asks_before_leaving(&mut self) -> bool {
+        let asks = self.draft() != self.before && !self.leaving;
+        self.leaving = asks;
+        asks
+    }
+
+    pub(super) fn step(&mut self, by: isize) {
+        let to = list::step(self.row.index(), by, Row::ALL.len());
+        self.go_to(Row::ALL[to]);
+    }
+
+    pub(super) fn go_to(&mut self, row: Row) {
+        self.leaving = false;
+        self.row = row;
+        if let Some(field) = self.field_mut(row) {
+            field.arrive();
+        }
+    }
+
+    /// Takes the next choice of the row, or the one before.
+    pub(super) fn choose(&mut self, by: i8) {
+        self.leaving = false;
+        let turn = |at: usize, of: usize| {
+            let next = if by < 0 { at + of - 1 } else { at + 1 };
+            next % of.max(1)
+        };
+        match self.row {
+            Row::Way => {
+                let at = Way::ALL.iter().position(|w| *w == self.way).unwrap_or(0);
+                self.way = Way::ALL[turn(at, Way::ALL.len())];
+            }
+            Row::Kind => self.kind = turn(self.kind, bake_kinds().len()),
+            Row::Name
+            | Row::Temperature
+            | Row::Minutes
+            | Row::Shade
+            | Row::Tray
+            | Row::Pieces
+            | Row::Note
+            | Row::Save => {}
+        }
+    }
+
+    pub(super) fn typed(&mut self, typed: &Typed) {
+        self.leaving = false;
+        let row = self.row;
+        match self.field_mut(row) {
+            Some(field) => field.typed(typed),
+            None if *typed == Typed::Char(' ') => self.choose(1),
+            None => {}
+        }
+    }
+
+    fn field_mut(&mut self, row: Row) -> Option<&mut Field> {
+        match row {
+            Row::Name => Some(&mut self.name),
+            Row::Temperature => Some(&mut self.temperature),
+            Row::Minutes => Some(&mut self.minutes),
+            Row::Shade => Some(&mut self.shade),
+            Row::Tray => Some(&mut self.tray),
+            Row::Pieces => Some(&mut self.pieces),
+            Row::Note => Some(&mut self.note),
+            Row::Way | Row::Kind | Row::Save => None,
+        }
+    }
+
+    /// Returns the label of a row.
+    pub(super) fn label(&self, row: Row) -> &'static str {
+        match row {
+            Row::Name => "Name",
+            Row::Way => "Written for",
+            Row::Temperature if self.way == Way::GasMark => "Gas mark",
+            Row::Temperature => "Temperature",
+            Row::Minutes => "Minutes",
+            Row::Kind => "Browns like",
+            Row::Shade => "Wanted shade",
+            Row::Tray => "Tray",
+            Row::Pieces => "Pieces",
+            Row::Note => "Note",
+            Row::Save => "Save",
+        }
+    }
+
+    /// Returns what stands in a row.
+    pub(super) fn value(&self, row: Row) -> String {
+        match row {
+            Row::Name => self.name.raw().to_owned(),
+            Row::Temperature => self.temperature.raw().to_owned(),
+            Row::Minutes => self.minutes.raw().to_owned(),
+            Row::Shade => self.shade.raw().to_owned(),
+            Row::Tray => self.tray.raw().to_owned(),
+            Row::Pieces => self.pieces.raw().to_owned(),
+            Row::Note => self.note.raw().to_owned(),
+            Row::Way => match self.way {
+                Way::NoFan => "an oven without a fan".to_owned(),
+                Way::Fan => "an oven with its fan on".to_owned(),
+                Way::GasMark => "a gas oven".to_owned(),
+            },
+            Row::Kind => {
+                let key = bake_kinds().get(self.kind).map_or("", |k| k.key.as_str());
+                kind_name(key).to_owned()
+            }
+            Row::Save => "Enter or F2".to_owned(),
+        }
+    }
+
+    /// Says what belongs in the row that has the cursor.
+    pub(super) fn help(&self) -> &'static str {
+        match self.row {
+            Row::Name => "What you call it.",
+            Row::Way => {
+                "Left and right choose. A fan is set 25 F (15 C) lower (common practice, no source)."
+            }
+            Row::Temperature if self.way == Way::GasMark => {
+                "1/4, 1/2 or 1 to 10, by the customary table (common practice, no source)."
+            }
+            Row::Temperature => "As it is written, like 350 F or 180 C.",
+            Row::Minutes => "Minutes in the oven, like 12.",
+            Row::Kind => "Left and right choose. It tells when in the bake the browning comes.",
+            Row::Shade => "0 to 9 on the shade card, like 4.5; empty leaves it open.",
+            Row::Tray => "Along the door x front to back, like 18x13 in or 46x33 cm.",
+            Row::Pieces => "Along the door x front to back, like 4x3.",
+            Row::Note => "Anything else.",
+            Row::Save => "Enter saves the recipe.",
+        }
+    }
+}

@@ -1,0 +1,34 @@
+use super::{KEYS, RecipesScreen};
+use crate::tui::{fixture::Fixture, keys::Key};
+
+#[test]
+fn a_first_recipe_is_written_with_the_usual_figures_and_kept() {
+    let mut fixture = Fixture::with_oven();
+    fixture.keys("k");
+    assert!(fixture.app.shows::<RecipesScreen>());
+    assert!(fixture.guide().contains("first recipe"));
+    assert!(KEYS.act(Key::Char('n')).is_some());
+    fixture.keys("xupw");
+    fixture.press(Key::Enter);
+    fixture.keys("nOat *biscuits*");
+    fixture.press(Key::Function(2));
+    let fixture = fixture.reopened();
+    let [recipe] = fixture.app.shared.kitchen.recipes() else {
+        panic!("one recipe")
+    };
+    assert_eq!(recipe.name, "Oat *biscuits*");
+    assert_eq!(recipe.written_words(), "350 F, no fan");
+}
+
+#[test]
+fn what_was_typed_is_not_lost_without_a_word() {
+    let mut fixture = Fixture::with_oven();
+    fixture.keys("kn");
+    fixture.keys("Scones");
+    fixture.press(Key::Escape);
+    assert!(fixture.guide().contains("F2 saves"), "asked first");
+    fixture.press(Key::Escape);
+    assert!(fixture.guide().contains("first recipe"));
+    fixture.press(Key::Escape);
+    assert!(!fixture.app.shows::<RecipesScreen>());
+}

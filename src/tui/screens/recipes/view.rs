@@ -1,0 +1,195 @@
+//! Drawing of the recipes: one line each with more about the one under the cursor, and the form.
+
+use super::{
+    form::{Form, Row},
+    state::RecipesScreen,
+};
+use crate::{
+    model::Recipe,
+    report::text::wrap,
+    tui::{
+        shared::Shared,
+        theme::{Role, Theme},
+        widgets::list,
+    },
+    units::LengthUnit,
+    workflow::{
+        catalogue::kind_name,
+        recipe::{still_air, with_fan},
+    },
+};
+use ratatui::{
+    Frame,
+    layout::{Position, Rect},
+    text::{Line, Span},
+    widgets::Paragraph,
+};
+
+/// Rows under the list for the recipe under the cursor.
+const DETAIL_ROWS: u16 = 6;
+/// Columns of the form's labels.
+const LABEL: usize = 13;
+
+/// Returns where the list is drawn, below its heading.
+pub(super) fn list_area(body: Rect) -> Rect {
+    Rect::new(
+        body.x + 1,
+        body.y + 1,
+        body.width.saturating_sub(2),
+        body.height.saturating_sub(DETAIL_ROWS + 2),
+    )
+}
+
+/// Draws the list.
+pub(super) fn list(screen: &RecipesScreen, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {
+    let theme = &shared.theme;
+    let area = list_area(body);
+    let recipes = shared.kitchen.recipes();
+    if recipes.is_empty() {
+        let words = "No recipe yet. A recipe keeps its temperature as it was written (without a fan, with one, or a gas mark), its time, tray and shade. Plans then take it as they take a kind of bake.";
+        let lines: Vec<Line<'_>> = wrap(words, usize::from(area.width), "", "")
+            .into_iter()
+            .map(Line::raw)
+            .collect();
+        frame.render_widget(Paragraph::new(lines), area);
+        return;
+    }
+    let head = format!(
+        "  {:<26}{:<16}{:<9}{:<11}{}",
+        "recipe", "as written", "time", "wanted", "browns like"
+    );
+    frame.render_widget(
+        Paragraph::new(head).style(theme.style(Role::Heading)),
+        Rect::new(area.x, body.y, area.width, 1),
+    );
+    let row = list::step(screen.row, 0, recipes.len());
+    let first = list::first_row(area, 1, row);
+    let lines: Vec<Line<'_>> = recipes
+        .iter()
+        .enumerate()
+        .skip(first)
+        .take(usize::from(area.height))
+        .map(|(i, recipe)| {
+            let role = if i == row { Role::Chosen } else { Role::Plain };
+            let words = format!("{} {}", list::mark(i == row), one_line(recipe));
+            Line::styled(words, theme.style(role))
+        })
+        .collect();
+    frame.render_widget(Paragraph::new(lines), area);
+    if let Some(recipe) = recipes.get(row) {
+        let below = Rect::new(
+            area.x,
+            area.bottom() + 1,
+            area.width,
+            body.bottom().saturating_sub(area.bottom() + 1),
+        );
+        let lengths = screen
+            .oven(shared)
+            .map_or(LengthUnit::Inches, |o| o.lengths);
+        let lines: Vec<Line<'_>> = details(recipe, lengths)
+            .iter()
+            .flat_map(|w| wrap(w, usize::from(below.width), "", "  "))
+            .map(Line::raw)
+            .collect();
+        frame.render_widget(Paragraph::new(lines).style(theme.style(Role::Quiet)), below);
+    }
+}
+
+/// Shortens a name to a column, with a mark where it goes on.
+fn short(name: &str, most: usize) -> String {
+    if name.chars().count() <= most {
+        return name.to_owned();
+    }
+    let kept: String = name.chars().take(most - 1).collect();
+    kept + "\u{2026}"
+}
+
+fn one_line(recipe: &Recipe) -> String {
+    let wanted = recipe
+        .wanted
+        .map_or_else(|| "left open".to_owned(), |s| format!("shade {s}"));
+    format!(
+        "{:<26}{:<16}{:<9}{:<11}{}",
+        short(&recipe.name, 25),
+        recipe.written_words(),
+        recipe.time.to_string(),
+        wanted,
+        kind_name(&recipe.kind)
+    )
+}
+
+fn details(recipe: &Recipe, lengths: LengthUnit) -> Vec<String> {
+    let unit = recipe.unit;
+    let tray = recipe.tray;
+    let mut words = vec![
+        recipe.name.clone(),
+        format!(
+            "Without a fan {}, with one {} (common practice, no source).",
+            unit.show(still_air(recipe)),
+            unit.show(with_fan(recipe))
+        ),
+        format!(
+            "Tray of {} x {}, {} x {} pieces on it.",
+            lengths.show(tray.width),
+            lengths.show(tray.depth),
+            tray.across,
+            tray.deep
+        ),
+    ];
+    words.extend(Some(recipe.note.clone()).filter(|note| !note.is_empty()));
+    words
+}
+
+/// Finds the row of the form at `at`.
+pub(super) fn form_row_at(body: Rect, at: Position) -> Option<usize> {
+    let row = list::row_at(form_area(body), 1, 0, at)?;
+    (row < Row::ALL.len()).then_some(row)
+}
+
+fn form_area(body: Rect) -> Rect {
+    let rows = u16::try_from(Row::ALL.len()).unwrap_or(0);
+    Rect::new(
+        body.x + 1,
+        body.y,
+        body.width.saturating_sub(2),
+        rows.min(body.height),
+    )
+}
+
+/// Draws the form.
+pub(super) fn form(form: &Form, theme: &Theme, frame: &mut Frame<'_>, body: Rect) {
+    let area = form_area(body);
+    let lines: Vec<Line<'_>> = Row::ALL
+        .iter()
+        .map(|row| row_line(form, *row, theme))
+        .collect();
+    frame.render_widget(Paragraph::new(lines), area);
+    let below = Rect::new(
+        area.x,
+        area.bottom() + 1,
+        area.width,
+        body.bottom().saturating_sub(area.bottom() + 1),
+    );
+    let lines: Vec<Line<'_>> = wrap(form.help(), usize::from(below.width), "", "")
+        .into_iter()
+        .map(Line::raw)
+        .collect();
+    frame.render_widget(Paragraph::new(lines).style(theme.style(Role::Quiet)), below);
+}
+
+fn row_line(form: &Form, row: Row, theme: &Theme) -> Line<'static> {
+    let chosen = form.row == row;
+    let role = if chosen { Role::Heading } else { Role::Plain };
+    let label = format!("{} {:<LABEL$}", list::mark(chosen), form.label(row));
+    let value = form.value(row);
+    let shown = match (row, chosen) {
+        (Row::Way | Row::Kind, true) => format!("\u{2039}{value}\u{203a}"),
+        (Row::Save, _) | (_, false) => format!(" {value}"),
+        (_, true) => format!(" {value}\u{2581}"),
+    };
+    let role_of_value = if chosen { Role::Chosen } else { Role::Plain };
+    Line::from(vec![
+        Span::styled(label, theme.style(role)),
+        Span::styled(shown, theme.style(role_of_value)),
+    ])
+}

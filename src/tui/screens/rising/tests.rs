@@ -1,0 +1,119 @@
+use crate::tui::{
+    effect::Effect, event::Event, fixture::Fixture, keys::Key, run::step, screens::home::Home,
+};
+use jiff::civil::date;
+use std::time::Duration;
+
+/// A kitchen with one oven, its dough room in sight.
+fn room() -> Fixture {
+    let mut fixture = Fixture::working();
+    fixture.keys("y");
+    assert!(fixture.app.shows::<super::Rising>());
+    fixture
+}
+
+fn screen(fixture: &Fixture) -> &super::Rising {
+    fixture.app.screen().unwrap().as_room().unwrap()
+}
+
+/// Lets the clock stand at so many minutes after the fixture's begin; returns whether the bell rang.
+fn at(fixture: &mut Fixture, minutes: f64) -> bool {
+    let passed = Duration::from_secs_f64(minutes * 60.0);
+    let now = date(2026, 11, 25).at(9, 30, 0, 0) + passed;
+    fixture.app.set_clock(now, passed);
+    let effects = step(&mut fixture.app, Event::Tick);
+    effects.iter().any(|e| matches!(e, Effect::Bell))
+}
+
+fn banner(fixture: &Fixture) -> String {
+    format!("{:?}", fixture.app.shared.banner)
+}
+
+#[test]
+fn a_dough_is_named_put_in_looked_at_and_teaches_its_pace() {
+    let mut fixture = room();
+    fixture.keys("rolls");
+    for _ in 0..5 {
+        fixture.press(Key::Down);
+    }
+    // as warm as where its time is known, in a place as warm
+    fixture.press(Key::Right);
+    fixture.press(Key::Right);
+    fixture.press(Key::Enter);
+    let dough = fixture.app.shared.kitchen.doughs()[0].clone();
+    assert_eq!((dough.name.as_str(), dough.rises.len()), ("rolls", 1));
+    let first = screen(&fixture).now(&fixture.app.shared).unwrap();
+    at(&mut fixture, 20.0);
+    fixture.keys("7");
+    assert!(
+        banner(&fixture).contains("4 doubled"),
+        "{}",
+        banner(&fixture)
+    );
+    fixture.keys("2");
+    let second = screen(&fixture).now(&fixture.app.shared).unwrap();
+    assert!(second.total.0 < first.total.0, "faster than was known");
+    fixture.keys("1");
+    assert!(banner(&fixture).contains("does not shrink"));
+    fixture.press(Key::Enter);
+    assert!(banner(&fixture).contains("early"), "{}", banner(&fixture));
+    fixture.keys("4");
+    fixture.press(Key::Enter);
+    assert!(
+        banner(&fixture).contains("out after 20 min"),
+        "{}",
+        banner(&fixture)
+    );
+    assert!(!screen(&fixture).is_rising());
+    let after = screen(&fixture).form.question().pace.unwrap();
+    assert!(after.factor > 1.1, "{after:?}");
+}
+
+#[test]
+fn the_bell_rings_on_other_screens_and_the_room_leads_back() {
+    let mut fixture = room();
+    fixture.press(Key::Enter);
+    let total = screen(&fixture).now(&fixture.app.shared).unwrap().total.0.0;
+    fixture.press(Key::Escape);
+    assert!(fixture.app.shows::<Home>());
+    assert!(!at(&mut fixture, total * 0.2));
+    assert!(at(&mut fixture, total * 0.8), "half grown: a look");
+    assert!(!at(&mut fixture, total * 0.9));
+    assert!(at(&mut fixture, total + 0.5), "ready");
+    assert!(banner(&fixture).contains("DOUGH"), "{}", banner(&fixture));
+    fixture.keys("y");
+    assert!(screen(&fixture).is_rising());
+    assert!(fixture.guide().contains("ready"), "{}", fixture.guide());
+}
+
+#[test]
+fn a_rise_survives_the_program_and_wrong_figures_are_said() {
+    let mut fixture = room();
+    fixture.press(Key::Enter);
+    let mut again = fixture.reopened();
+    again.keys("y");
+    assert!(screen(&again).is_rising());
+    again.keys("u");
+    assert!(banner(&again).contains("no look"), "{}", banner(&again));
+    let mut fixture = room();
+    for _ in 0..30 {
+        fixture.press(Key::Backspace);
+    }
+    fixture.press(Key::Enter);
+    assert!(banner(&fixture).contains("name"), "{}", banner(&fixture));
+    assert!(fixture.app.shared.kitchen.doughs().is_empty());
+    fixture.keys("rye");
+    for _ in 0..6 {
+        fixture.press(Key::Down);
+    }
+    for _ in 0..60 {
+        fixture.press(Key::Right);
+    }
+    fixture.press(Key::Enter);
+    assert!(
+        banner(&fixture).contains("does not rise"),
+        "{}",
+        banner(&fixture)
+    );
+    assert!(fixture.app.shared.kitchen.doughs().is_empty());
+}

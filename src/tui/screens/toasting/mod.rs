@@ -1,0 +1,90 @@
+//! The toasting clock: how long the slices have been in, when to look, when they come out.
+
+mod state;
+#[cfg(test)]
+mod tests;
+mod view;
+
+pub(crate) use state::Toasting;
+
+use crate::tui::{
+    event::MouseAct,
+    keys::{Table, keys},
+    screen::Room,
+    shared::Shared,
+};
+use ratatui::{
+    Frame,
+    layout::{Position, Rect},
+};
+use state::{Act, Ask, TICK};
+use std::time::Duration;
+
+keys! {
+    /// The keys of the toasting clock.
+    pub(crate) KEYS: Act, "Toasting clock";
+    ' ' | Enter => Step, "start/out", "the slices are in, door shut: start; afterwards: everything is out";
+    '+' | Right => Lengthen(1), "longer", "expect it to take one minute longer";
+    '-' | Left => Lengthen(-1), "", "expect it to take one minute less";
+    's' => Score, "score", "score the slices without the clock";
+    Digits => Digit, "", "score the first slice at once, without the clock";
+    'u' | Backspace => NotIn, "", "the slices are not in yet: stop the clock";
+    'c' => Cautions, "cautions", "read the cautions";
+}
+
+impl Room for Toasting {
+    type Act = Act;
+
+    fn table(&self) -> &'static Table<Act> {
+        &KEYS
+    }
+
+    fn act(&mut self, act: Act, shared: &mut Shared) {
+        self.update(act, shared);
+    }
+
+    fn title(&self, _shared: &Shared) -> String {
+        let dial = self.oven.dial.unit.show(self.test.setup.dial);
+        let mode = self.test.setup.mode.words();
+        format!("toasting clock, {}, {mode} {dial}", self.oven.name)
+    }
+
+    fn guide(&self, shared: &Shared) -> String {
+        match self.elapsed(shared) {
+            None => "slices in, door shut, then Space: start (s: score at once)".to_owned(),
+            Some(now) if now.0 >= self.times.out.0 => {
+                "take everything out, then press Space".to_owned()
+            }
+            Some(_) => "Space when everything is out: golden on the lightest slice".to_owned(),
+        }
+    }
+
+    fn view(&self, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {
+        view::draw(self, shared, frame, body);
+    }
+
+    fn hit(&self, _: &Shared, _: Rect, _: Position, act: MouseAct) -> Option<Act> {
+        match act {
+            MouseAct::Press => Some(Act::Step),
+            MouseAct::WheelUp | MouseAct::WheelDown => None,
+        }
+    }
+
+    fn tick(&self) -> Option<Duration> {
+        self.test.toasting.map(|_| TICK)
+    }
+
+    fn ticked(&mut self, shared: &mut Shared) {
+        self.ring(shared);
+    }
+
+    fn leave(&mut self, shared: &mut Shared) {
+        if self.may_go(Ask::Leave, shared) {
+            shared.back();
+        }
+    }
+
+    fn may_quit(&mut self, shared: &mut Shared) -> bool {
+        self.may_go(Ask::Quit, shared)
+    }
+}

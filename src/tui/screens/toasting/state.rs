@@ -1,0 +1,222 @@
+//! The state of the toasting clock, and what can be done on it.
+
+use crate::{
+    model::{Oven, Shade, ToastTest},
+    tui::{
+        bell::toast::{Rings, rings, toasted_for},
+        effect::Save,
+        place::Place,
+        shared::{Shared, ToastRang},
+    },
+    units::Minutes,
+    workflow::{
+        catalogue::Occasion,
+        scoring::{ScoreKey, Scoring},
+        toasting::Toasting as Times,
+    },
+};
+use std::time::Duration;
+
+/// How often the clock is drawn while it runs.
+pub(super) const TICK: Duration = Duration::from_millis(500);
+/// A key pressed again sooner than this bounced or was held; it answers no question.
+const BOUNCE: Duration = Duration::from_millis(400);
+
+/// What can be done on the toasting clock.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Act {
+    /// Read the cautions.
+    Cautions,
+    /// Start; then: everything is out.
+    Step,
+    /// Expect it to take a minute more or less.
+    Lengthen(i8),
+    /// Score without the clock.
+    Score,
+    /// Score the first slice without the clock.
+    Digit(u8),
+    /// The slices are not in yet.
+    NotIn,
+}
+
+/// What was asked; the same key again is the answer.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Ask {
+    /// Take everything out well before the first look?
+    Out,
+    /// Stop the clock: the slices are not in?
+    NotIn,
+    /// Go back while it toasts?
+    Leave,
+    /// Leave the program while it toasts?
+    Quit,
+}
+
+/// The state of the toasting clock.
+#[derive(Debug)]
+pub(crate) struct Toasting {
+    pub(super) oven: Oven,
+    pub(super) test: Box<ToastTest>,
+    pub(super) times: Times,
+    /// What the last key was asked about, and when.
+    asked: Option<(Ask, Duration)>,
+}
+
+impl Toasting {
+    /// Opens on a test that is about to go in, or is in the oven already.
+    pub(crate) fn new(oven: Oven, test: ToastTest, shared: &mut Shared) -> Self {
+        let times = Times::of(&shared.kitchen, &test);
+        let mut clock = Self {
+            oven,
+            test: Box::new(test),
+            times,
+            asked: None,
+        };
+        // What was due before this screen opened is seen on it; it does not ring late.
+        let looks = clock
+            .elapsed(shared)
+            .map_or(0, |now| clock.times.looks_due(now));
+        shared.toast_rang = ToastRang { looks, out: None };
+        clock.asked = None;
+        clock
+    }
+
+    /// Returns how long the slices have been in.
+    pub(super) fn elapsed(&self, shared: &Shared) -> Option<Minutes> {
+        toasted_for(&self.test, shared)
+    }
+
+    /// Rings when a look is due, or everything is to come out.
+    pub(super) fn ring(&mut self, shared: &mut Shared) {
+        let Some(now) = self.elapsed(shared) else {
+            return;
+        };
+        match rings(&self.times, now, shared) {
+            Some(Rings::Look | Rings::Out) => shared.ring(),
+            None => {}
+        }
+    }
+
+    /// Deals with an action of this screen.
+    pub(crate) fn update(&mut self, act: Act, shared: &mut Shared) {
+        let earlier = self.asked.take();
+        match act {
+            Act::Cautions => shared.caution(Occasion::ToastTest),
+            Act::Step => self.step(earlier, shared),
+            Act::Lengthen(by) => {
+                self.times.lengthen(f64::from(by));
+                // The bell on other screens goes by the test: it keeps what was set.
+                self.test.minutes = Some(self.times.out);
+                shared.say(format!(
+                    "expected out by {}, looks from {}",
+                    self.times.out, self.times.first_look
+                ));
+                shared.toast_rang.out = None;
+                self.save(shared);
+            }
+            Act::Score => self.score(None, shared),
+            Act::Digit(digit) => self.score(Some(digit), shared),
+            Act::NotIn => {
+                if self.test.toasting.is_none() {
+                    shared.say("the clock is not running; Space starts it");
+                    return;
+                }
+                let words = "stop the clock, the slices are not in? u again to stop it";
+                if self.is_sure(Ask::NotIn, earlier, shared, words) {
+                    self.test.toasting = None;
+                    shared.say("the clock is stopped; Space starts it again");
+                    self.save(shared);
+                }
+            }
+        }
+    }
+
+    fn save(&self, shared: &mut Shared) {
+        shared.save(Save::Test(self.test.clone()));
+    }
+
+    fn step(&mut self, earlier: Option<(Ask, Duration)>, shared: &mut Shared) {
+        let Some(now) = self.elapsed(shared) else {
+            self.test.toasting = Some(shared.moment);
+            shared.toast_rang = ToastRang::default();
+            shared.say("the clock runs; stay with the oven");
+            self.save(shared);
+            return;
+        };
+        let early = now.0 < self.times.first_look.0;
+        let words = "that is early: Space again if everything is out of the oven";
+        if early && !self.is_sure(Ask::Out, earlier, shared, words) {
+            return;
+        }
+        self.finish(now, shared);
+    }
+
+    /// Notes the minutes and goes on to the scores.
+    fn finish(&mut self, now: Minutes, shared: &mut Shared) {
+        let tenth = (now.0 * 10.0).round() / 10.0;
+        self.test.minutes = Some(Minutes(tenth.max(0.1)));
+        self.test.toasting = None;
+        self.save(shared);
+        shared.say(format!("toasted for {}", Minutes(tenth)));
+        shared.replace(Place::Score(Box::new(self.oven.clone()), self.test.clone()));
+    }
+
+    /// Goes on to the scores without the clock, the first slice scored at once where a digit was pressed.
+    fn score(&mut self, digit: Option<u8>, shared: &mut Shared) {
+        if self.test.toasting.is_some() {
+            shared.say("the toast is still in: Space when it is out, then the scores");
+            return;
+        }
+        let mut test = self.test.clone();
+        if let Some(digit) = digit.filter(|d| Shade::whole(*d).is_ok()) {
+            let mut scoring = Scoring::new(*test);
+            if scoring.apply(ScoreKey::Digit(digit)).is_ok() {
+                shared.save(Save::Test(Box::new(scoring.test().clone())));
+            }
+            test = Box::new(scoring.test().clone());
+        }
+        shared.replace(Place::Score(Box::new(self.oven.clone()), test));
+    }
+
+    /// Asks about something; tells whether that was asked and seen before.
+    fn is_sure(
+        &mut self,
+        ask: Ask,
+        earlier: Option<(Ask, Duration)>,
+        shared: &mut Shared,
+        words: &str,
+    ) -> bool {
+        let now = shared.elapsed;
+        let first = earlier
+            .filter(|(before, _)| *before == ask)
+            .map(|(_, at)| at);
+        let seen = |at: Duration| match ask {
+            Ask::Out | Ask::NotIn => now.saturating_sub(at) >= BOUNCE,
+            // Going away loses nothing, so a quick second key may answer.
+            Ask::Leave | Ask::Quit => true,
+        };
+        if first.is_some_and(seen) {
+            return true;
+        }
+        self.asked = Some((ask, first.unwrap_or(now)));
+        shared.say(words);
+        false
+    }
+
+    /// Asks before the clock goes out of sight while bread toasts.
+    pub(super) fn may_go(&mut self, ask: Ask, shared: &mut Shared) -> bool {
+        let earlier = self.asked.take();
+        if self.test.toasting.is_none() {
+            return true;
+        }
+        let words = match ask {
+            Ask::Quit => {
+                "bread is in the oven, and the bell cannot ring after you quit. q again: quit"
+            }
+            Ask::Leave | Ask::Out | Ask::NotIn => {
+                "bread is still in the oven: stay with it. Esc again: go; the bell rings on"
+            }
+        };
+        self.is_sure(ask, earlier, shared, words)
+    }
+}

@@ -1,0 +1,158 @@
+use crate::{
+    model::{Reading, Shade},
+    tui::{
+        effect::Effect, event::Event, fixture::Fixture, keys::Key, run::step, screens::score::Score,
+    },
+    units::Minutes,
+};
+use jiff::civil::date;
+use std::time::Duration;
+
+/// A test laid out, its slices about to go in; the cautions closed.
+fn loaded() -> Fixture {
+    let mut fixture = Fixture::with_oven();
+    fixture.keys("t");
+    fixture.press(Key::Enter);
+    fixture.press(Key::Enter);
+    fixture
+}
+
+/// Lets the clock stand at so many minutes after the fixture's begin; returns whether the bell rang.
+fn at(fixture: &mut Fixture, minutes: f64) -> bool {
+    let passed = Duration::from_secs_f64(minutes * 60.0);
+    let now = date(2026, 11, 25).at(9, 30, 0, 0) + passed;
+    fixture.app.set_clock(now, passed);
+    let effects = step(&mut fixture.app, Event::Tick);
+    effects.iter().any(|e| matches!(e, Effect::Bell))
+}
+
+fn screen(fixture: &Fixture) -> &super::Toasting {
+    let room = fixture.app.screen().unwrap().as_room();
+    room.unwrap()
+}
+
+#[test]
+fn the_bell_rings_for_every_look_and_for_the_end_and_the_minutes_go_into_the_test() {
+    let mut fixture = loaded();
+    let times = screen(&fixture).times;
+    assert_eq!((times.first_look.0, times.out.0), (10.0, 16.0), "350 F");
+    assert!(fixture.guide().contains("Space: start"));
+    fixture.keys(" ");
+    assert!(fixture.test().toasting.is_some(), "kept on disk at once");
+    let rung: Vec<f64> = (1..=16 * 2)
+        .map(|half| f64::from(half) / 2.0)
+        .filter(|minutes| at(&mut fixture, *minutes))
+        .collect();
+    assert_eq!(rung, [10.0, 11.0, 12.0, 13.0, 14.0, 15.0, 16.0]);
+    assert!(
+        !at(&mut fixture, 16.1) && at(&mut fixture, 16.5),
+        "it insists"
+    );
+    fixture.keys(" ");
+    assert!(fixture.app.shows::<Score>());
+    assert_eq!(fixture.test().minutes, Some(Minutes(16.5)));
+    assert_eq!(fixture.test().toasting, None);
+}
+
+#[test]
+fn the_next_test_takes_the_same_places_and_expects_the_same_minutes() {
+    let mut fixture = loaded();
+    fixture.keys(" ");
+    at(&mut fixture, 12.0);
+    fixture.keys(" 3");
+    fixture.press(Key::Escape);
+    let first = fixture.test().clone();
+    fixture.keys("t");
+    assert!(fixture.guide().contains("as in the last test"));
+    fixture.press(Key::Enter);
+    fixture.press(Key::Enter);
+    let second = fixture.test();
+    let places = |t: &crate::model::ToastTest| -> Vec<_> {
+        t.slices.iter().map(|s| (s.rack, s.place)).collect()
+    };
+    assert_eq!(places(second), places(&first));
+    assert!(second.slices.iter().all(|s| s.reading == Reading::Unscored));
+    assert_eq!(screen(&fixture).times.out, Minutes(12.0));
+}
+
+#[test]
+fn the_bell_rings_on_other_screens_and_the_kitchen_leads_back() {
+    let mut fixture = loaded();
+    fixture.keys(" ");
+    at(&mut fixture, 3.0);
+    fixture.press(Key::Escape);
+    assert!(
+        !fixture.app.shows::<crate::tui::screens::home::Home>(),
+        "asks first"
+    );
+    fixture.press(Key::Escape);
+    assert!(fixture.app.shows::<crate::tui::screens::home::Home>());
+    assert!(!at(&mut fixture, 9.9) && at(&mut fixture, 10.0));
+    assert!(format!("{:?}", fixture.app.shared.banner).contains("look in"));
+    assert!(!at(&mut fixture, 10.5) && at(&mut fixture, 16.0));
+    assert!(format!("{:?}", fixture.app.shared.banner).contains("everything out"));
+    assert!(fixture.guide().contains("a toast is in the oven"));
+    fixture.press(Key::Enter);
+    assert!(fixture.app.shows::<super::Toasting>());
+    fixture.keys(" ");
+    assert_eq!(fixture.test().minutes, Some(Minutes(16.0)));
+}
+
+#[test]
+fn wrong_keys_are_caught_and_the_clock_survives_the_program() {
+    let mut fixture = loaded();
+    fixture.keys(" ");
+    at(&mut fixture, 1.0);
+    fixture.keys(" ");
+    assert!(
+        fixture.app.shows::<super::Toasting>(),
+        "out after a minute: asks"
+    );
+    fixture.keys(" ");
+    assert!(
+        fixture.app.shows::<super::Toasting>(),
+        "a key that bounced is no answer"
+    );
+    fixture.keys("5");
+    assert!(
+        fixture.app.shows::<super::Toasting>(),
+        "nothing to score yet"
+    );
+    fixture.keys("q");
+    assert!(format!("{:?}", fixture.app.shared.banner).contains("after you quit"));
+    let mut again = fixture.reopened();
+    let now = date(2026, 11, 25).at(9, 38, 0, 0);
+    again.app.set_clock(now, Duration::ZERO);
+    again.press(Key::Enter);
+    let elapsed = screen(&again).elapsed(&again.app.shared);
+    assert_eq!(elapsed, Some(Minutes(8.0)));
+    again.keys("u");
+    assert!(again.test().toasting.is_some(), "u asks first");
+    again.app.set_clock(now, Duration::from_secs(2));
+    again.keys("u");
+    assert_eq!(again.test().toasting, None);
+}
+
+#[test]
+fn a_digit_or_s_scores_without_the_clock() {
+    let mut fixture = loaded();
+    fixture.keys("4");
+    assert!(fixture.app.shows::<Score>());
+    let four = Reading::ByEye(Shade::whole(4).unwrap());
+    assert_eq!(fixture.test().slices[0].reading, four);
+    assert_eq!(fixture.test().cursor, 1);
+    assert_eq!(fixture.test().minutes, None);
+    let mut fixture = loaded();
+    fixture.keys("s");
+    assert!(fixture.app.shows::<Score>());
+}
+
+#[test]
+fn more_minutes_move_the_looks_too() {
+    let mut fixture = loaded();
+    fixture.keys("++");
+    fixture.keys(" ");
+    assert!(!at(&mut fixture, 11.9) && at(&mut fixture, 12.0));
+    fixture.keys("c");
+    assert!(fixture.app.shared.popup.is_some());
+}

@@ -1,0 +1,368 @@
+//! A baking day: more trays than go in at once, baked in loads one after another, in one oven or in all that suit.
+
+mod day;
+mod run;
+
+pub use crate::planner::batches::MOST_IN_BATCHES;
+pub use day::{Batch, Day};
+pub use run::{DayRun, Due, What};
+
+use super::{
+    ground::{Ground, ground_of_oven},
+    kitchen::Records,
+    plan::{PlanError, PlanRequest, Planned, Told, plan_of},
+};
+use crate::{
+    model::{Mode, Oven, OvenId, Plan, Warning},
+    planner::{
+        batches::{Load, Way, sequence},
+        placement::trade_racks,
+        space::MOST_TRAYS,
+    },
+    units::Minutes,
+};
+
+/// A tray less even than this is not taken where nothing else was said, shades: a step of the card (common practice,
+/// no source).
+const LEAST_EVEN: f64 = 1.0;
+/// Cells of the maps where all ovens are weighed.
+const GRID: (usize, usize) = (12, 9);
+
+/// What is asked of a baking day.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DayRequest {
+    /// One load: what is baked, and how many trays at once at most.
+    pub load: PlanRequest,
+    /// Trays in all.
+    pub trays: usize,
+    /// No tray is to come out less even than this, shades; a step of the card when `None`.
+    pub least_even: Option<f64>,
+}
+
+/// Why there is no day.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum DayError {
+    /// No tray, or more than are planned.
+    #[error("{0} trays cannot be planned in batches; give 1 to {MOST_IN_BATCHES}")]
+    Trays(usize),
+    /// More at once than the racks take.
+    #[error("{oven} does not take {asked} trays at once; give --at-once 1 to {most}")]
+    AtOnce {
+        /// The oven's name.
+        oven: String,
+        /// What was asked.
+        asked: usize,
+        /// What its racks take.
+        most: usize,
+    },
+    /// A limit that is none.
+    #[error("{0} shades is no limit of unevenness; give a figure above 0, like 0.8")]
+    Limit(String),
+    /// A load cannot be planned.
+    #[error(transparent)]
+    Plan(#[from] PlanError),
+    /// Every load is less even than was allowed.
+    #[error(
+        "every load comes out less even than {allowed:.1} shades, the most even one {best:.1}; allow more with --least-even, or bake fewer at once"
+    )]
+    Uneven {
+        /// What was allowed.
+        allowed: f64,
+        /// The most even load.
+        best: f64,
+    },
+    /// No oven suits.
+    #[error("no oven on record bakes this: {0}; describe another oven, or change the bake")]
+    NoOven(String),
+}
+
+/// A load with the plan behind it.
+struct Planning {
+    planned: Planned,
+    load: Load,
+}
+
+/// An oven in one mode with every load it can take.
+struct Site {
+    oven: Oven,
+    mode: Mode,
+    loads: Vec<Planning>,
+}
+
+impl DayRequest {
+    fn check(&self) -> Result<(), DayError> {
+        if !(1..=MOST_IN_BATCHES).contains(&self.trays) {
+            return Err(DayError::Trays(self.trays));
+        }
+        match self.least_even {
+            Some(limit) if !(limit > 0.0 && limit <= 9.0) => {
+                Err(DayError::Limit(crate::units::plain(limit)))
+            }
+            Some(_) | None => Ok(()),
+        }
+    }
+
+    /// Trays of the largest load worth a plan.
+    fn at_once(&self) -> usize {
+        self.load.trays.min(self.trays)
+    }
+}
+
+/// Plans a day in one oven and mode.
+///
+/// # Errors
+/// [`DayError`] says which figure cannot be and what to give instead.
+pub fn day_in(ground: &Ground, told: &Told, request: &DayRequest) -> Result<Day, DayError> {
+    request.check()?;
+    let oven = &ground.oven;
+    let most = most_at_once(oven);
+    if !(1..=most).contains(&request.load.trays) {
+        return Err(DayError::AtOnce {
+            oven: oven.name.clone(),
+            asked: request.load.trays,
+            most,
+        });
+    }
+    let mut site = Site {
+        oven: oven.clone(),
+        mode: ground.mode,
+        loads: Vec::new(),
+    };
+    for trays in 1..=request.at_once() {
+        site.loads.push(planning(ground, told, request, trays)?);
+    }
+    day_of(&[vec![site]], request, Vec::new())
+}
+
+/// Plans a day in all ovens on record that suit; where some were tested, in those alone.
+///
+/// # Errors
+/// [`DayError`] says which figure cannot be, or why no oven suits.
+pub fn day_everywhere(kitchen: &Records, request: &DayRequest) -> Result<Day, DayError> {
+    request.check()?;
+    let most = kitchen.ovens().iter().map(most_at_once).max();
+    let most = most.unwrap_or(MOST_TRAYS);
+    if !(1..=most).contains(&request.load.trays) {
+        return Err(DayError::AtOnce {
+            oven: "no oven on record".to_owned(),
+            asked: request.load.trays,
+            most,
+        });
+    }
+    let mut left_out = Vec::new();
+    let mut ovens: Vec<Vec<Site>> = Vec::new();
+    for oven in kitchen.ovens() {
+        let modes = oven.modes.iter().filter(|m| **m != Mode::Proofing);
+        let mut sites = Vec::new();
+        for mode in modes {
+            match site(kitchen, oven, *mode, request) {
+                Ok(site) => sites.push(site),
+                Err(why) => left_out.push(format!("{}, {}: {why}", oven.name, mode.words())),
+            }
+        }
+        ovens.push(sites);
+    }
+    let tested = |site: &Site| is_tested(&site.loads[0].planned);
+    if ovens.iter().flatten().any(tested) {
+        for site in ovens.iter().flatten().filter(|s| !tested(s)) {
+            let (oven, mode) = (&site.oven.name, site.mode.words());
+            left_out.push(format!("{oven}, {mode}: nothing tested there yet"));
+        }
+        for sites in &mut ovens {
+            sites.retain(tested);
+        }
+    }
+    ovens.retain(|sites| !sites.is_empty());
+    if ovens.is_empty() {
+        let why = left_out.first().cloned();
+        let why = why.unwrap_or_else(|| "there is no oven yet".to_owned());
+        return Err(DayError::NoOven(why.replace("; ", ", ")));
+    }
+    day_of(&ovens, request, left_out)
+}
+
+/// Plans every load that an oven takes in a mode; it suits when it takes at least one tray.
+fn site(kitchen: &Records, oven: &Oven, mode: Mode, request: &DayRequest) -> Result<Site, String> {
+    let ground =
+        ground_of_oven(kitchen, oven, Some(mode), GRID).map_err(|error| error.to_string())?;
+    let told = Told::look_up(kitchen, &ground, &request.load.kind);
+    let most = most_at_once(oven).min(request.at_once());
+    let first = planning(&ground, &told, request, 1).map_err(|error| error.to_string())?;
+    let more = (2..=most).map_while(|trays| planning(&ground, &told, request, trays).ok());
+    Ok(Site {
+        oven: oven.clone(),
+        mode,
+        loads: std::iter::once(first).chain(more).collect(),
+    })
+}
+
+/// Returns how many trays an oven's racks take at once.
+pub fn most_at_once(oven: &Oven) -> usize {
+    let fit =
+        |trays: &usize| trade_racks(&oven.racks, oven.cavity.height.0, *trays).len() >= *trays;
+    (1..=MOST_TRAYS).rev().find(fit).unwrap_or(1)
+}
+
+fn is_tested(planned: &Planned) -> bool {
+    planned.plan.evenness.is_known()
+}
+
+fn planning(
+    ground: &Ground,
+    told: &Told,
+    request: &DayRequest,
+    trays: usize,
+) -> Result<Planning, PlanError> {
+    let load = PlanRequest {
+        trays,
+        ..request.load.clone()
+    };
+    let planned = plan_of(ground, told, &load)?;
+    let next = planned.next;
+    let uneven = planned.plan.evenness;
+    Ok(Planning {
+        load: Load {
+            trays,
+            first: planned.plan.bake.0,
+            later: next.bake.0,
+            handling: next.handling.0,
+            wait: next.wait.0,
+            uneven: if uneven.is_known() { uneven.sd } else { 0.0 },
+        },
+        planned,
+    })
+}
+
+/// Searches the sequence and lays it out.
+fn day_of(
+    ovens: &[Vec<Site>],
+    request: &DayRequest,
+    left_out: Vec<String>,
+) -> Result<Day, DayError> {
+    let ways: Vec<Vec<Way>> = ovens
+        .iter()
+        .map(|sites| {
+            let loads = |site: &Site| site.loads.iter().map(|p| p.load).collect();
+            sites.iter().map(loads).collect()
+        })
+        .collect();
+    let every = ways.iter().flatten().flatten();
+    let best = every.map(|l| l.uneven).fold(f64::INFINITY, f64::min);
+    let mut warnings = Vec::new();
+    let limit = match request.least_even {
+        Some(limit) => limit,
+        None if best > LEAST_EVEN => {
+            warnings.push(Warning::new(
+                format!("Every load comes out less even than {LEAST_EVEN:.0} shade"),
+                "the most even one is taken",
+            ));
+            best
+        }
+        None => LEAST_EVEN,
+    };
+    let found = sequence(&ways, request.trays, limit).ok_or(DayError::Uneven {
+        allowed: limit,
+        best,
+    })?;
+    let mut trays = 0;
+    let mut batches: Vec<Batch> = Vec::new();
+    for (number, at) in (1..).zip(&found.batches) {
+        let site = &ovens[at.oven][at.way];
+        let planning = &site.loads[at.load];
+        let first = trays;
+        trays += planning.load.trays;
+        let bake = Minutes(at.end - at.start);
+        batches.push(Batch {
+            number,
+            oven: site.oven.id.clone(),
+            mode: site.mode,
+            trays: (first + 1..=trays).collect(),
+            start: Minutes(at.start),
+            end: Minutes(at.end),
+            plan: renumbered(&planning.planned.plan, first, bake),
+            handling: Minutes(planning.load.handling),
+            wait: Minutes(planning.load.wait),
+        });
+        for warning in &planning.planned.warnings {
+            if !warnings.contains(warning) {
+                warnings.push(warning.clone());
+            }
+        }
+    }
+    let known = ovens
+        .iter()
+        .flatten()
+        .all(|s| is_tested(&s.loads[0].planned));
+    Ok(Day {
+        advice: advice(&batches, ovens),
+        batches,
+        total: Minutes(found.total),
+        worst: known.then_some(found.worst),
+        warnings,
+        left_out,
+    })
+}
+
+/// The same plan for trays numbered from `after` + 1 on, that ends after `bake`.
+fn renumbered(plan: &Plan, after: usize, bake: Minutes) -> Plan {
+    let mut plan = plan.clone();
+    for segment in &mut plan.segments {
+        for tray in &mut segment.trays {
+            tray.tray += after;
+        }
+    }
+    for forecast in &mut plan.forecast {
+        forecast.tray += after;
+    }
+    if let Some(last) = plan.segments.last_mut() {
+        last.to = bake;
+    }
+    plan.bake = bake;
+    // What other numbers of openings would give is of the load, not of the day.
+    plan.alternatives.clear();
+    plan
+}
+
+/// What else to know of the day.
+fn advice(batches: &[Batch], ovens: &[Vec<Site>]) -> Vec<String> {
+    let mut said = Vec::new();
+    let waits: Vec<&Batch> = batches
+        .iter()
+        .filter(|b| {
+            batches
+                .iter()
+                .any(|c| c.oven == b.oven && c.number > b.number)
+        })
+        .collect();
+    if let Some(longest) = waits.iter().max_by(|a, b| a.wait.0.total_cmp(&b.wait.0)) {
+        said.push(format!(
+            "Between two loads the oven comes back for {:.0} min with the door shut.",
+            longest.wait.0
+        ));
+        let read = ovens
+            .iter()
+            .flatten()
+            .filter(|s| {
+                waits
+                    .iter()
+                    .any(|b| b.oven == s.oven.id && b.mode == s.mode)
+            })
+            .all(|s| s.loads.iter().all(|p| p.planned.measured.door.is_some()));
+        said.push(if read {
+            "That wait is by this oven's own door readings.".to_owned()
+        } else {
+            "That wait is a typical one: read the air with the door opened once to know it."
+                .to_owned()
+        });
+    }
+    let mut used: Vec<&OvenId> = batches.iter().map(|b| &b.oven).collect();
+    used.sort();
+    used.dedup();
+    if used.len() > 1 {
+        said.push("All ovens are loaded at the start, one right after the other.".to_owned());
+    }
+    said
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,134 @@
+//! A baking day as it runs: what is due next in which oven, tray by tray. Time is handed in, so that a test can run it
+//! fast.
+
+use super::day::{Batch, Day};
+use crate::units::Minutes;
+
+/// What a door is opened for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum What {
+    /// A load goes in.
+    In,
+    /// The move that begins this segment of its plan.
+    Move(usize),
+    /// It comes out.
+    Out,
+}
+
+/// What is due.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Due {
+    /// Which load, from 0.
+    pub batch: usize,
+    /// What is done with it.
+    pub what: What,
+    /// When, minutes into the day.
+    pub at: Minutes,
+}
+
+/// How far one load is.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+struct Progress {
+    started: Option<f64>,
+    moves: usize,
+    out: Option<f64>,
+    added: f64,
+}
+
+/// A baking day under way.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DayRun {
+    day: Day,
+    loads: Vec<Progress>,
+}
+
+impl DayRun {
+    /// Begins a day: nothing is in an oven yet.
+    pub fn new(day: Day) -> Self {
+        let loads = vec![Progress::default(); day.batches.len()];
+        Self { day, loads }
+    }
+
+    /// Returns the day as it was planned.
+    pub fn day(&self) -> &Day {
+        &self.day
+    }
+
+    /// Returns what comes next, whatever the oven; `None` when every tray is out.
+    pub fn next(&self) -> Option<Due> {
+        let due = |batch: usize| self.due_of(batch);
+        (0..self.loads.len())
+            .filter_map(due)
+            .min_by(|a, b| a.at.0.total_cmp(&b.at.0))
+    }
+
+    /// Returns what comes next of one load; `None` when it is out, or when the one ahead of it is not.
+    fn due_of(&self, batch: usize) -> Option<Due> {
+        let (load, progress) = (&self.day.batches[batch], self.loads[batch]);
+        let (what, at) = match (progress.started, progress.out) {
+            (_, Some(_)) => return None,
+            (None, None) => (What::In, self.ready_for(batch)?),
+            (Some(started), None) => match load.plan.segments.get(progress.moves + 1) {
+                Some(segment) => (What::Move(progress.moves + 1), started + segment.from.0),
+                None => (What::Out, started + load.plan.bake.0 + progress.added),
+            },
+        };
+        let at = Minutes(at);
+        Some(Due { batch, what, at })
+    }
+
+    /// Returns when an oven is ready for a load: at once for its first one, else when the air is back.
+    fn ready_for(&self, batch: usize) -> Option<f64> {
+        let here = &self.day.batches[batch].oven;
+        let ahead = (0..batch)
+            .rev()
+            .find(|b| self.day.batches[*b].oven == *here);
+        let Some(ahead) = ahead else { return Some(0.0) };
+        let out = self.loads[ahead].out?;
+        let load = &self.day.batches[ahead];
+        Some(out + load.handling.0 + load.wait.0)
+    }
+
+    /// Notes that what came next is done, `now` minutes into the day; returns it.
+    pub fn done(&mut self, now: Minutes) -> Option<Due> {
+        let due = self.next()?;
+        let progress = &mut self.loads[due.batch];
+        match due.what {
+            What::In => progress.started = Some(now.0),
+            What::Move(_) => progress.moves += 1,
+            What::Out => progress.out = Some(now.0),
+        }
+        Some(due)
+    }
+
+    /// Gives the load that comes next a minute more, or less; only one that bakes.
+    pub fn lengthen(&mut self, by: i8) -> Option<Minutes> {
+        let due = self.next().filter(|due| due.what != What::In)?;
+        let least = -self.day.batches[due.batch].plan.bake.0;
+        let added = &mut self.loads[due.batch].added;
+        *added = (*added + f64::from(by)).clamp(least, 600.0);
+        Some(Minutes(*added))
+    }
+
+    /// Returns how long a load has baked at `now`, minutes.
+    pub fn baked(&self, batch: usize, now: Minutes) -> Minutes {
+        Minutes((now.0 - self.loads[batch].started.unwrap_or(now.0)).max(0.0))
+    }
+
+    /// Tells whether anything bakes.
+    pub fn is_baking(&self) -> bool {
+        let bakes = |p: &Progress| p.started.is_some() && p.out.is_none();
+        self.loads.iter().any(bakes)
+    }
+
+    /// Returns the loads that are out, of how many.
+    pub fn out(&self) -> (usize, usize) {
+        let out = self.loads.iter().filter(|p| p.out.is_some()).count();
+        (out, self.loads.len())
+    }
+
+    /// Returns a load.
+    pub fn batch(&self, number: usize) -> Option<&Batch> {
+        self.day.batches.get(number)
+    }
+}

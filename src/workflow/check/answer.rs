@@ -1,0 +1,282 @@
+//! What a quick check says: as before, changed and where, or not to be told yet.
+
+use super::known::{Before, COARSE, CheckError, Known, SLICES, UNSEEN, before, with_full};
+use crate::{
+    field::{self, Bound, Judged, Observation, Seen, Spot, Verdict},
+    model::{Oven, PlaceName, ToastTest, shade::browning_per_shade},
+    units::CelsiusDelta,
+    workflow::{
+        kitchen::Records,
+        layout::{LayoutRequest, lay_out},
+        map::map_of,
+        observe::observations_of,
+        pool::Pool,
+    },
+};
+
+/// Seed of the unchanged ovens that are drawn.
+const SEED: u64 = 20_261_125;
+/// Where a change is not yet told but this rare in an unchanged oven, its place is named.
+const HINT: f64 = 0.2;
+
+/// What a quick check comes to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Answer {
+    /// Nothing changed by much.
+    AsBefore,
+    /// A part changed.
+    Changed,
+    /// Neither can be said.
+    CannotTell,
+    /// Nothing was known: what it is like.
+    First,
+}
+
+impl Answer {
+    /// Returns its key in JSON.
+    pub fn key(self) -> &'static str {
+        match self {
+            Self::AsBefore => "as-before",
+            Self::Changed => "changed",
+            Self::CannotTell => "cannot-tell",
+            Self::First => "first-look",
+        }
+    }
+}
+
+/// The part that changed most clearly.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct PartChange {
+    /// Its rack position; `None` for the same part of all of them.
+    pub rack: Option<u8>,
+    /// Its name.
+    pub place: PlaceName,
+    /// By how many shades it browns more than before, beside the rest: value, lower and upper end (90 %).
+    pub shades: (f64, f64, f64),
+    /// The same as degrees.
+    pub degrees: CelsiusDelta,
+}
+
+/// The answer to a quick check.
+#[derive(Debug, Clone)]
+pub struct Checked {
+    /// What it comes to.
+    pub answer: Answer,
+    /// The answer in a sentence.
+    pub headline: String,
+    /// Why, and what to do, in sentences.
+    pub reasons: Vec<String>,
+    /// What it was checked against.
+    pub known: Known,
+    /// The part that stands out most; `None` where nothing was known.
+    pub part: Option<PartChange>,
+    /// How likely an unchanged oven is to look like this.
+    pub chance: Option<f64>,
+    /// No part changed by more than this, shades.
+    pub at_most: Option<f64>,
+    /// Slices that counted.
+    pub scored: usize,
+}
+
+/// Tells what a scored quick check, or any scored test, says beside the tests before it.
+///
+/// # Errors
+/// [`CheckError`] where too little is scored, or nothing browned.
+pub fn check(records: &Records, oven: &Oven, test: &ToastTest) -> Result<Checked, CheckError> {
+    let scored = test.scored();
+    if scored < SLICES.0 {
+        return Err(CheckError::Unscored { scored });
+    }
+    match before(records, oven, test.setup.mode, Some(test))? {
+        Some(before) => beside(&before, oven, test),
+        None => first(oven, test),
+    }
+}
+
+fn beside(before: &Before, oven: &Oven, test: &ToastTest) -> Result<Checked, CheckError> {
+    let seen = observations_of(test, 0);
+    let spots: Vec<Spot> = seen.iter().map(|(_, o)| spot_seen(o)).collect();
+    let mut racks: Vec<u8> = spots.iter().map(|s| s.rack).collect();
+    racks.sort_unstable();
+    racks.dedup();
+    let slices: Vec<Seen> = seen
+        .iter()
+        .enumerate()
+        .map(|(spot, (_, o))| Seen {
+            spot,
+            browning: o.browning,
+            sd: o.sd,
+            is_bound: o.bound != Bound::Exact,
+        })
+        .collect();
+    let full = full_test(before, oven, test, (&racks, &spots));
+    let check = before.view.fit.check(&racks, spots, 0.0);
+    let judged = check.as_ref().and_then(|c| c.judge(&slices, SEED));
+    let judged = judged.ok_or(CheckError::Pale)?;
+    let all: Vec<usize> = (0..slices.len()).collect();
+    let level = check.as_ref().map_or(0.0, |c| c.level(&all));
+    let part = part_of(&judged, oven, (level, before.view.sensitivity.per_c));
+    let answer = match judged.verdict() {
+        Verdict::AsBefore => Answer::AsBefore,
+        Verdict::Changed => Answer::Changed,
+        Verdict::CannotTell => Answer::CannotTell,
+    };
+    let at_most = judged.at_most / browning_per_shade();
+    Ok(Checked {
+        headline: headline(answer, &part, judged.chance),
+        reasons: reasons(answer, oven, (&part, at_most), full),
+        answer,
+        known: before.known.clone(),
+        part: Some(part),
+        chance: Some(judged.chance),
+        at_most: Some(at_most),
+        scored: test.scored(),
+    })
+}
+
+fn part_of(judged: &Judged, oven: &Oven, (level, per_c): (f64, f64)) -> PartChange {
+    let per_shade = browning_per_shade();
+    let cavity = oven.cavity;
+    let ratio = ((level + judged.change) / level).max(0.05);
+    PartChange {
+        rack: judged.part.rack,
+        place: PlaceName::of(judged.part.x, judged.part.y, cavity.width.0, cavity.depth.0),
+        shades: (
+            judged.change / per_shade,
+            (judged.change - field::Z90 * judged.sd) / per_shade,
+            (judged.change + field::Z90 * judged.sd) / per_shade,
+        ),
+        degrees: CelsiusDelta(ratio.ln() / per_c),
+    }
+}
+
+/// Returns how many slices a full test of these rack positions has, and the change it would rule out with these, shades.
+fn full_test(
+    before: &Before,
+    oven: &Oven,
+    test: &ToastTest,
+    (racks, few): (&[u8], &[Spot]),
+) -> Option<(usize, f64)> {
+    let request = LayoutRequest {
+        slice: test.bread.slice,
+        ..LayoutRequest::ordinary(racks.to_vec())
+    };
+    let layout = lay_out(oven, test.setup.mode, &request).ok()?;
+    let shows = with_full(before, racks, (few, &layout.slices))?;
+    Some((layout.slices.len(), shows))
+}
+
+fn headline(answer: Answer, part: &PartChange, chance: f64) -> String {
+    let place = part.place.title();
+    let on = part
+        .rack
+        .map_or_else(String::new, |r| format!(" of rack {r}"));
+    let how = if part.shades.0 > 0.0 {
+        "hotter"
+    } else {
+        "cooler"
+    };
+    let lower = {
+        let mut letters = place.chars();
+        letters.next().map_or_else(String::new, |c| {
+            c.to_lowercase().collect::<String>() + letters.as_str()
+        })
+    };
+    match answer {
+        Answer::AsBefore => "As before.".to_owned(),
+        Answer::Changed => format!("Changed: {lower}{on} is {how}."),
+        Answer::CannotTell if chance <= HINT => {
+            format!("Can't tell yet; {lower}{on} may be {how}.")
+        }
+        Answer::CannotTell | Answer::First => "Can't tell yet.".to_owned(),
+    }
+}
+
+/// Says why, and what to do next.
+fn reasons(
+    answer: Answer,
+    oven: &Oven,
+    (part, at_most): (&PartChange, f64),
+    full: Option<(usize, f64)>,
+) -> Vec<String> {
+    let up = |shades: f64| (shades * 2.0).ceil() / 2.0;
+    let more = full.map_or_else(String::new, |(count, shades)| {
+        format!("A full test of {count} slices too shows a change from {shades:.1} shades on.")
+    });
+    let mut said = match answer {
+        Answer::AsBefore => vec![
+            format!("No part differs by more than {} shades.", up(at_most)),
+            more,
+        ],
+        Answer::Changed => {
+            let (shades, lo, hi) = part.shades;
+            let (size, lo, hi) = if shades < 0.0 {
+                (-shades, -hi, -lo)
+            } else {
+                (shades, lo, hi)
+            };
+            let degrees = oven
+                .dial
+                .unit
+                .show_delta(CelsiusDelta(part.degrees.0.abs()));
+            let degrees = degrees.trim_start_matches('+');
+            vec![
+                format!("It differs by about {size:.1} shades ({lo:.1} to {hi:.1}), or {degrees}."),
+                "Test this oven in full before the next bake that matters.".to_owned(),
+                "Note the change in its record: then older tests no longer count.".to_owned(),
+            ]
+        }
+        Answer::CannotTell | Answer::First => vec![
+            if at_most <= UNSEEN {
+                format!("A change of up to {at_most:.1} shades could hide here.")
+            } else {
+                "The slices leave parts of it unseen.".to_owned()
+            },
+            more,
+        ],
+    };
+    said.retain(|s| !s.is_empty());
+    said.push("Whether the whole oven runs hotter, a thermometer tells.".to_owned());
+    said
+}
+
+/// Says what the slices show where nothing was known.
+fn first(oven: &Oven, test: &ToastTest) -> Result<Checked, CheckError> {
+    let view = map_of(&Pool::of(oven, &[test]), COARSE)?;
+    let headline = view.zones.first().map_or_else(
+        || "Can't tell yet: no part stands out.".to_owned(),
+        |_| "A first look: parts of it differ.".to_owned(),
+    );
+    let mut reasons: Vec<String> = view.findings.iter().take(3).cloned().collect();
+    let full = lay_out(
+        oven,
+        test.setup.mode,
+        &LayoutRequest::ordinary(test.setup.racks.clone()),
+    );
+    if let Ok(full) = full {
+        reasons.push(format!(
+            "A full test of {} slices makes a map to plan on.",
+            full.slices.len()
+        ));
+    }
+    Ok(Checked {
+        answer: Answer::First,
+        headline,
+        reasons,
+        known: Known::Nothing,
+        part: None,
+        chance: None,
+        at_most: None,
+        scored: test.scored(),
+    })
+}
+
+fn spot_seen(o: &Observation) -> Spot {
+    Spot {
+        rack: o.rack,
+        x: o.x,
+        y: o.y,
+        width: o.width,
+        depth: o.depth,
+    }
+}

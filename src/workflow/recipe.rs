@@ -1,0 +1,519 @@
+//! Recipes of the baker's own: written down as typed, and taken for a kind of bake wherever one is asked for.
+
+use super::{
+    catalogue::{CatalogueError, bake_kind, bake_kinds},
+    kitchen::Kitchen,
+    toast::parse_size,
+};
+use crate::{
+    model::{BakeKind, GasMark, Mode, Recipe, RecipeError, Shade, Tray, Written},
+    planner::dial::fan_lower,
+    units::{Celsius, CelsiusDelta, Centimetres, LengthUnit, Minutes, TemperatureUnit},
+};
+
+/// The tray of a recipe that names none, cm: a half sheet with the pieces of thin cookies.
+const USUAL_TRAY: Tray = Tray {
+    width: Centimetres(46.0),
+    depth: Centimetres(33.0),
+    across: 4,
+    deep: 3,
+};
+
+/// How a recipe's temperature was written, without the figure.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Way {
+    /// For an oven without a fan.
+    #[default]
+    NoFan,
+    /// For an oven with its fan on.
+    Fan,
+    /// As a gas mark.
+    GasMark,
+}
+
+impl Way {
+    /// Every way, in the order forms offer them.
+    pub const ALL: [Self; 3] = [Self::NoFan, Self::Fan, Self::GasMark];
+
+    /// Returns the plain words.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::NoFan => "no fan",
+            Self::Fan => "fan",
+            Self::GasMark => "gas mark",
+        }
+    }
+
+    /// Returns the way a recipe was written.
+    pub fn of(recipe: &Recipe) -> Self {
+        match recipe.written {
+            Written::NoFan(_) => Self::NoFan,
+            Written::Fan(_) => Self::Fan,
+            Written::Gas(_) => Self::GasMark,
+        }
+    }
+}
+
+/// A recipe as typed; what is `None` stays as it was, or is the usual in a new one.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct RecipeDraft {
+    /// Its name.
+    pub name: Option<String>,
+    /// Its temperature, or its gas mark.
+    pub temperature: Option<String>,
+    /// How that was written.
+    pub way: Option<Way>,
+    /// Minutes in the oven.
+    pub minutes: Option<String>,
+    /// The shade it should have; empty for none.
+    pub shade: Option<String>,
+    /// Outer size of the tray.
+    pub tray: Option<String>,
+    /// Pieces on a tray, along the door x front to back.
+    pub pieces: Option<String>,
+    /// Key of the kind of bake it browns like.
+    pub kind: Option<String>,
+    /// Free words.
+    pub note: Option<String>,
+}
+
+/// A field of a recipe.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Field {
+    /// Its name.
+    Name,
+    /// Its temperature.
+    Temperature,
+    /// Its gas mark.
+    GasMark,
+    /// Its time.
+    Minutes,
+    /// The wanted shade.
+    Shade,
+    /// The tray's size.
+    Tray,
+    /// The pieces on it.
+    Pieces,
+    /// The kind of bake.
+    Kind,
+}
+
+impl Field {
+    /// Returns the word for it on the command line: `gas-mark`.
+    pub fn key(self) -> &'static str {
+        match self {
+            Self::Name => "name",
+            Self::Temperature => "temperature",
+            Self::GasMark => "gas-mark",
+            Self::Minutes => "minutes",
+            Self::Shade => "shade",
+            Self::Tray => "tray",
+            Self::Pieces => "pieces",
+            Self::Kind => "kind",
+        }
+    }
+}
+
+/// What was typed into a field cannot be.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("{why}")]
+pub struct Refusal {
+    /// Which field.
+    pub field: Field,
+    /// What was typed.
+    pub typed: String,
+    /// What is wrong, and what to type.
+    pub why: String,
+}
+
+/// Makes a refusal of what was typed.
+fn refuse<E: ToString>(field: Field, typed: &str) -> impl FnOnce(E) -> Refusal {
+    move |error| Refusal {
+        field,
+        typed: typed.to_owned(),
+        why: error.to_string(),
+    }
+}
+
+impl RecipeDraft {
+    /// Writes a known recipe as it would be typed.
+    pub fn of(recipe: &Recipe) -> Self {
+        let figure = |t| format!("{} {}", tidy(recipe.unit.figure(t)), recipe.unit.letter());
+        let tray = recipe.tray;
+        Self {
+            name: Some(recipe.name.clone()),
+            temperature: Some(match recipe.written {
+                Written::NoFan(t) | Written::Fan(t) => figure(t),
+                Written::Gas(mark) => mark.to_string(),
+            }),
+            way: Some(Way::of(recipe)),
+            minutes: Some(tidy(recipe.time.0)),
+            shade: Some(recipe.wanted.map_or_else(String::new, |s| s.to_string())),
+            tray: Some(format!("{}x{} cm", tidy(tray.width.0), tidy(tray.depth.0))),
+            pieces: Some(format!("{}x{}", tray.across, tray.deep)),
+            kind: Some(recipe.kind.clone()),
+            note: Some(recipe.note.clone()),
+        }
+    }
+
+    /// Builds the recipe: a new one with a fresh id, or `known` changed by what was typed. Bare figures are in `unit`
+    /// and `lengths`.
+    ///
+    /// # Errors
+    /// [`Refusal`] names the first field that cannot be, with what was typed.
+    pub fn build(
+        &self,
+        kitchen: &Kitchen,
+        known: Option<&Recipe>,
+        (unit, lengths): (TemperatureUnit, LengthUnit),
+    ) -> Result<Recipe, Refusal> {
+        let name = self.named(kitchen, known)?;
+        let (written, unit) = self.written(known, unit)?;
+        let kind = self.kind_of(known)?;
+        let recipe = Recipe {
+            id: known.map_or_else(|| kitchen.fresh_recipe_id(&name), |r| r.id.clone()),
+            name,
+            written,
+            unit,
+            time: self.time(known)?,
+            wanted: self.wanted(known)?,
+            tray: self.tray_of(known, lengths)?,
+            kind,
+            note: match (&self.note, known) {
+                (Some(note), _) => note.clone(),
+                (None, Some(known)) => known.note.clone(),
+                (None, None) => String::new(),
+            },
+        };
+        recipe.check().map_err(|error| self.blame(error))
+    }
+
+    fn named(&self, kitchen: &Kitchen, known: Option<&Recipe>) -> Result<String, Refusal> {
+        let old = known.map(|r| r.name.as_str());
+        let typed = self.name.as_deref().or(old).unwrap_or_default();
+        let name = typed.trim().to_owned();
+        let same = |r: &&Recipe| r.name.to_lowercase() == name.to_lowercase();
+        let taken = kitchen.recipes().iter().find(same);
+        if taken.is_some_and(|r| known.is_none_or(|k| k.id != r.id)) {
+            let why =
+                format!("there is a recipe '{name}' already; choose another name, or edit it");
+            return Err(refuse(Field::Name, typed)(why));
+        }
+        Ok(name)
+    }
+
+    fn written(
+        &self,
+        known: Option<&Recipe>,
+        unit: TemperatureUnit,
+    ) -> Result<(Written, TemperatureUnit), Refusal> {
+        let unit = known.map_or(unit, |r| r.unit);
+        let way = self.way.or(known.map(Way::of)).unwrap_or_default();
+        let Some(text) = &self.temperature else {
+            return match known {
+                // Only the way changes: the figure stays.
+                Some(recipe) => Ok((rewritten(recipe, way), unit)),
+                None => Err(refuse(Field::Temperature, "")(
+                    "a recipe needs a temperature; give one like 350F, or a gas mark",
+                )),
+            };
+        };
+        if way == Way::GasMark {
+            let mark = GasMark::parse(text).map_err(refuse(Field::GasMark, text))?;
+            return Ok((Written::Gas(mark), unit));
+        }
+        let t = Celsius::parse(text, unit).map_err(refuse(Field::Temperature, text))?;
+        let unit = match text.trim().chars().last() {
+            Some('f' | 'F') => TemperatureUnit::Fahrenheit,
+            Some('c' | 'C') => TemperatureUnit::Celsius,
+            Some(_) | None => unit,
+        };
+        let written = match way {
+            Way::Fan => Written::Fan(t),
+            Way::NoFan | Way::GasMark => Written::NoFan(t),
+        };
+        Ok((written, unit))
+    }
+
+    fn time(&self, known: Option<&Recipe>) -> Result<Minutes, Refusal> {
+        match (&self.minutes, known) {
+            (Some(text), _) => {
+                let bare = text.trim().trim_end_matches("min").trim();
+                let minutes = bare.parse().map_err(|_no: std::num::ParseFloatError| {
+                    let why = format!("'{text}' is not a number of minutes; write it like 12");
+                    refuse(Field::Minutes, text)(why)
+                })?;
+                Ok(Minutes(minutes))
+            }
+            (None, Some(known)) => Ok(known.time),
+            (None, None) => Err(refuse(Field::Minutes, "")(
+                "a recipe needs its time; give the minutes, like 12",
+            )),
+        }
+    }
+
+    fn wanted(&self, known: Option<&Recipe>) -> Result<Option<Shade>, Refusal> {
+        match &self.shade {
+            None => Ok(known.and_then(|r| r.wanted)),
+            Some(text) if text.trim().is_empty() => Ok(None),
+            Some(text) => {
+                let why = format!("'{text}' is no shade; give 0 to 9 in half steps, like 4.5");
+                let shade = text.trim().parse().ok();
+                let shade = shade.and_then(|value: f64| Shade::from_value(value).ok());
+                shade
+                    .map(Some)
+                    .ok_or(why)
+                    .map_err(refuse(Field::Shade, text))
+            }
+        }
+    }
+
+    fn tray_of(&self, known: Option<&Recipe>, lengths: LengthUnit) -> Result<Tray, Refusal> {
+        let mut tray = known.map_or(USUAL_TRAY, |r| r.tray);
+        if let Some(text) = &self.tray {
+            let size = parse_size(text, lengths).map_err(refuse(Field::Tray, text))?;
+            (tray.width, tray.depth) = size;
+        }
+        if let Some(text) = &self.pieces {
+            let pair = text.split_once(['x', 'X', '\u{d7}']);
+            let figures = pair.and_then(|(across, deep)| {
+                Some((across.trim().parse().ok()?, deep.trim().parse().ok()?))
+            });
+            let why = format!("'{text}' is no number of pieces; write columns x rows, like 4x3");
+            (tray.across, tray.deep) = figures.ok_or(why).map_err(refuse(Field::Pieces, text))?;
+        }
+        Ok(tray)
+    }
+
+    fn kind_of(&self, known: Option<&Recipe>) -> Result<String, Refusal> {
+        match (&self.kind, known) {
+            (Some(key), _) => {
+                let kind = bake_kind(key).map_err(refuse(Field::Kind, key))?;
+                Ok(kind.key.clone())
+            }
+            (None, Some(known)) => Ok(known.kind.clone()),
+            (None, None) => {
+                let keys: Vec<_> = bake_kinds().iter().map(|k| k.key.as_str()).collect();
+                let keys = keys.join(", ");
+                let why =
+                    format!("a recipe needs a kind of bake that it browns like; use one of {keys}");
+                Err(refuse(Field::Kind, "")(why))
+            }
+        }
+    }
+
+    /// Names the field that a check of the whole has something against.
+    fn blame(&self, error: RecipeError) -> Refusal {
+        let (field, typed) = match error {
+            RecipeError::NoName => (Field::Name, &self.name),
+            RecipeError::GasMark(_) => (Field::GasMark, &self.temperature),
+            RecipeError::Temperature { .. } => (Field::Temperature, &self.temperature),
+            RecipeError::Time(_) => (Field::Minutes, &self.minutes),
+            RecipeError::Tray(_) => (Field::Tray, &self.tray),
+            RecipeError::Pieces(..) => (Field::Pieces, &self.pieces),
+        };
+        let typed = typed.as_deref().unwrap_or_default();
+        refuse(field, typed)(error)
+    }
+}
+
+/// Writes a figure without needless decimals.
+fn tidy(figure: f64) -> String {
+    let rounded = (figure * 10.0).round() / 10.0;
+    format!("{rounded}")
+}
+
+/// The same recipe written another way, by what the figures mean.
+fn rewritten(recipe: &Recipe, way: Way) -> Written {
+    match way {
+        _ if way == Way::of(recipe) => recipe.written,
+        Way::NoFan => Written::NoFan(still_air(recipe)),
+        Way::Fan => Written::Fan(with_fan(recipe)),
+        Way::GasMark => Written::Gas(GasMark::nearest(still_air(recipe))),
+    }
+}
+
+/// What a fan is set lower in the recipe's unit.
+fn lower(unit: TemperatureUnit) -> CelsiusDelta {
+    fan_lower(Mode::Fan, unit).unwrap_or(CelsiusDelta(0.0))
+}
+
+/// Returns a recipe's temperature without a fan (the customary tables: common practice, no source).
+pub fn still_air(recipe: &Recipe) -> Celsius {
+    match recipe.written {
+        Written::NoFan(t) => t,
+        Written::Fan(t) => t + lower(recipe.unit),
+        Written::Gas(mark) => mark.temperature(),
+    }
+}
+
+/// Returns a recipe's temperature with a fan (the customary tables: common practice, no source).
+pub fn with_fan(recipe: &Recipe) -> Celsius {
+    match recipe.written {
+        Written::Fan(t) => t,
+        Written::NoFan(_) | Written::Gas(_) => still_air(recipe) + -lower(recipe.unit),
+    }
+}
+
+/// Takes a recipe for a kind of bake: its kind's curve, with its own name, temperature and time.
+///
+/// # Errors
+/// [`CatalogueError::NoSuchKind`] when the kind it browns like is not known here.
+pub fn as_kind(recipe: &Recipe) -> Result<BakeKind, CatalogueError> {
+    Ok(BakeKind {
+        name: recipe.name.clone(),
+        recipe: still_air(recipe),
+        time: recipe.time,
+        own: Some(recipe.id.clone()),
+        ..bake_kind(&recipe.kind)?.clone()
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    type Change = fn(&mut RecipeDraft);
+
+    const F: (TemperatureUnit, LengthUnit) = (TemperatureUnit::Fahrenheit, LengthUnit::Inches);
+
+    fn draft(temperature: &str, way: Way) -> RecipeDraft {
+        let text = |t: &str| Some(t.to_owned());
+        RecipeDraft {
+            name: text("plain biscuits"),
+            temperature: text(temperature),
+            way: Some(way),
+            minutes: text("12"),
+            kind: text("thin-cookie"),
+            ..RecipeDraft::default()
+        }
+    }
+
+    fn built(temperature: &str, way: Way) -> Recipe {
+        let (kitchen, _) = Kitchen::throwaway_copy().unwrap();
+        draft(temperature, way).build(&kitchen, None, F).unwrap()
+    }
+
+    /// Common practice, no source: 25 F or 15 C between fan and no fan; gas mark 4 is 350 F.
+    #[test]
+    fn one_temperature_is_meant_however_it_was_written() {
+        for (text, way, still, fan) in [
+            ("350F", Way::NoFan, "350 F", "325 F"),
+            ("325 F", Way::Fan, "350 F", "325 F"),
+            ("4", Way::GasMark, "350 F", "325 F"),
+            ("1/4", Way::GasMark, "225 F", "200 F"),
+            ("180C", Way::NoFan, "180 C", "165 C"),
+            ("165", Way::Fan, "190 F", "165 F"),
+            ("165C", Way::Fan, "180 C", "165 C"),
+        ] {
+            let recipe = built(text, way);
+            let show = |t| recipe.unit.show(t);
+            assert_eq!(
+                (show(still_air(&recipe)), show(with_fan(&recipe))),
+                (still.to_owned(), fan.to_owned()),
+                "{text}"
+            );
+            let kind = as_kind(&recipe).unwrap();
+            assert_eq!(kind.own.as_ref(), Some(&recipe.id));
+            assert_eq!(kind.recipe, still_air(&recipe));
+            assert_eq!(
+                (kind.name.as_str(), kind.time),
+                ("plain biscuits", Minutes(12.0))
+            );
+        }
+    }
+
+    #[test]
+    fn a_recipe_typed_anew_is_the_same() {
+        let (kitchen, _) = Kitchen::throwaway_copy().unwrap();
+        for (text, way) in [
+            ("350F", Way::NoFan),
+            ("165C", Way::Fan),
+            ("1/2", Way::GasMark),
+        ] {
+            let recipe = built(text, way);
+            let again = RecipeDraft::of(&recipe);
+            let again = again.build(&kitchen, Some(&recipe), F).unwrap();
+            assert_eq!(again.written_words(), recipe.written_words());
+            assert_eq!(again.tray, recipe.tray);
+            let same = RecipeDraft::default().build(&kitchen, Some(&recipe), F);
+            assert_eq!(same, Ok(recipe));
+        }
+        let mut changed = RecipeDraft {
+            way: Some(Way::Fan),
+            ..RecipeDraft::default()
+        };
+        let recipe = built("350F", Way::NoFan);
+        let fan = changed.build(&kitchen, Some(&recipe), F).unwrap();
+        assert_eq!(fan.written_words(), "325 F, fan");
+        changed.way = Some(Way::GasMark);
+        let gas = changed.build(&kitchen, Some(&recipe), F).unwrap();
+        assert_eq!(gas.written_words(), "gas mark 4");
+    }
+
+    #[test]
+    fn each_field_that_cannot_be_is_named_with_what_was_typed() {
+        let (mut kitchen, _) = Kitchen::throwaway_copy().unwrap();
+        let cases: [(Change, Field, &str); 11] = [
+            (
+                |d| d.name = Some(" ".to_owned()),
+                Field::Name,
+                "needs a name",
+            ),
+            (
+                |d| d.temperature = Some("hot".to_owned()),
+                Field::Temperature,
+                "'hot'",
+            ),
+            (
+                |d| d.temperature = Some("900F".to_owned()),
+                Field::Temperature,
+                "900 F",
+            ),
+            (
+                |d| d.temperature = None,
+                Field::Temperature,
+                "needs a temperature",
+            ),
+            (
+                |d| d.minutes = Some("0".to_owned()),
+                Field::Minutes,
+                "0 min",
+            ),
+            (
+                |d| d.minutes = Some("soon".to_owned()),
+                Field::Minutes,
+                "'soon'",
+            ),
+            (
+                |d| d.minutes = Some("NaN".to_owned()),
+                Field::Minutes,
+                "NaN",
+            ),
+            (|d| d.shade = Some("9.7".to_owned()), Field::Shade, "'9.7'"),
+            (|d| d.tray = Some("wide".to_owned()), Field::Tray, "'wide'"),
+            (
+                |d| d.pieces = Some("13x1".to_owned()),
+                Field::Pieces,
+                "13 x 1",
+            ),
+            (|d| d.kind = Some("stew".to_owned()), Field::Kind, "'stew'"),
+        ];
+        for (change, field, said) in cases {
+            let mut wrong = draft("350F", Way::NoFan);
+            change(&mut wrong);
+            let refusal = wrong.build(&kitchen, None, F).unwrap_err();
+            assert_eq!(refusal.field, field);
+            assert!(refusal.why.contains(said), "{said}: {refusal}");
+            assert!(refusal.why.contains("; "), "what to do: {refusal}");
+        }
+        let gas = draft("11", Way::GasMark).build(&kitchen, None, F);
+        assert!(gas.unwrap_err().why.contains("'11' is no gas mark"));
+        let first = draft("350F", Way::NoFan).build(&kitchen, None, F).unwrap();
+        kitchen.save_recipe(first).unwrap();
+        let mut second = draft("350F", Way::NoFan);
+        second.name = Some("Plain Biscuits".to_owned());
+        let refusal = second.build(&kitchen, None, F).unwrap_err();
+        assert!(refusal.why.contains("already"), "{refusal}");
+    }
+}

@@ -1,0 +1,381 @@
+//! A dough while it rises: how far it is, when it is ready, and what a look at it teaches.
+//!
+//! Growth is taken to go with what has gone on: half of the way to twice the size at half of the rise (an assumption; a
+//! dough lags a little at first, while its water takes up gas). How well a step is told by eye is an assumption too.
+
+use super::{
+    kitchen::Records,
+    rise::{Held, Pace, RiseError, RiseQuestion, Start, held_in},
+};
+use crate::{
+    model::{
+        Moment, Oven,
+        rising::{DoughLook, Grown, OwnDough, RiseLog},
+    },
+    planner::rise::{RiseRequest, minutes, rise, share},
+    units::{Celsius, CelsiusDelta, Minutes},
+};
+use jiff::SignedDuration;
+
+/// How far a dough may be from its known time before it was ever looked at: 90 %, as a factor (an assumption).
+const UNTRIED: f64 = 1.15;
+/// How much the same dough differs from day to day, 90 %, as a factor (an assumption).
+const DAY_TO_DAY: f64 = 1.1;
+/// A kitchen, where nothing else is known, C.
+const ROOM: Celsius = Celsius(22.0);
+/// How long an oven heats before it bakes, where nothing else is known (common practice, no source).
+pub const USUAL_HEATING: Minutes = Minutes(20.0);
+
+/// How far a dough is.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct RisingNow {
+    /// How long it has been rising.
+    pub elapsed: Minutes,
+    /// The share of the rise that has gone on, 1 at twice the size.
+    pub share: f64,
+    /// How long it takes in all: value and 90 % interval.
+    pub total: (Minutes, Minutes, Minutes),
+    /// How many times as fast it rises as its known time says.
+    pub pace: Pace,
+    /// What is left; negative when it is past.
+    pub left: Minutes,
+}
+
+/// When to put a dough in so that it is ready when the oven is.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ReadyPlan {
+    /// Put it in.
+    pub put_in: Moment,
+    /// Take it out: from here on the oven heats, and the dough waits in the kitchen.
+    pub take_out: Moment,
+    /// It is ready, and so is the oven.
+    pub ready: Moment,
+}
+
+/// Why a look cannot be noted.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum LookError {
+    /// Nothing rises.
+    #[error("{0} is not rising; put it to rise first")]
+    NotRising(String),
+    /// Less than was seen before.
+    #[error("it was {0} already at the last look; a dough does not shrink, so look again")]
+    Less(&'static str),
+}
+
+/// How well a step is told by eye: half the width of the 90 % interval of its logarithm.
+fn eye(grown: Grown) -> f64 {
+    match grown {
+        Grown::Quarter => 0.35,
+        Grown::Half => 0.22,
+        Grown::ThreeQuarters => 0.15,
+        Grown::Doubled => 0.10,
+    }
+}
+
+/// Makes the request of one rise of a dough, given how it keeps to its known time.
+fn request(dough: &OwnDough, log: &RiseLog, pace: Pace) -> RiseRequest {
+    RiseRequest {
+        dough: dough.leaven,
+        known: dough.known,
+        known_at: dough.known_at,
+        at: log.air,
+        at_doubt: CelsiusDelta(0.0),
+        start: Some(Start {
+            temperature: log.start,
+            grams: dough.grams,
+        }),
+        pace,
+    }
+}
+
+fn at_known_pace() -> Pace {
+    Pace {
+        factor: 1.0,
+        doubt: UNTRIED.ln(),
+    }
+}
+
+/// Returns how a dough keeps to its known time, learnt from every rise that was looked at.
+pub fn pace_of(dough: &OwnDough) -> Pace {
+    let last = |log: &RiseLog| {
+        let look = log.looks.last()?;
+        let expected = share(&request(dough, log, Pace::as_known()), look.after)?;
+        let doubt = eye(look.grown).hypot(DAY_TO_DAY.ln());
+        Some((look.grown.share(), expected, doubt))
+    };
+    let ended = dough.rises.iter().filter(|r| r.ended.is_some());
+    let looks: Vec<_> = ended.filter_map(last).collect();
+    if looks.is_empty() {
+        return at_known_pace();
+    }
+    let learnt = at_known_pace().learn(&looks);
+    Pace {
+        // However often it was looked at, days differ.
+        doubt: learnt.doubt.hypot(DAY_TO_DAY.ln()),
+        ..learnt
+    }
+}
+
+/// Tells how far a dough is; `None` where it never rises at that temperature.
+pub fn rising_now(dough: &OwnDough, log: &RiseLog, now: Moment) -> Option<RisingNow> {
+    let elapsed = elapsed(log, now);
+    let told = pace_of(dough);
+    let before = request(dough, log, told);
+    let first = rise(&before).ok()?;
+    let widest = first.hi.map_or(1.0, |hi| (hi.0 / first.time.0).ln());
+    let prior = Pace {
+        doubt: widest.max((first.time.0 / first.lo.0).ln()).max(told.doubt),
+        ..told
+    };
+    let seen = |l: &DoughLook| {
+        let expected = share(&request(dough, log, Pace::as_known()), l.after)?;
+        Some((l.grown.share(), expected, eye(l.grown)))
+    };
+    let looks: Vec<_> = log.looks.iter().filter_map(seen).collect();
+    let pace = prior.learn(&looks);
+    let found = request(dough, log, pace);
+    let doubled = log.looks.iter().find(|l| l.grown == Grown::Doubled);
+    let total = match doubled {
+        Some(look) => look.after,
+        None => minutes(&found)?,
+    };
+    let (lo, hi) = match doubled {
+        Some(_) => (total, total),
+        None => (
+            Minutes(total.0 * (-pace.doubt).exp()),
+            Minutes(total.0 * pace.doubt.exp()),
+        ),
+    };
+    Some(RisingNow {
+        elapsed,
+        share: share(&found, elapsed)?,
+        total: (total, lo, hi),
+        pace,
+        left: Minutes(total.0 - elapsed.0),
+    })
+}
+
+/// Returns how long a dough has been rising, by the instants.
+pub fn elapsed(log: &RiseLog, now: Moment) -> Minutes {
+    let since = now.duration_since(log.started).as_secs_f64() / 60.0;
+    Minutes(log.ended.map_or(since.max(0.0), |m| m.0))
+}
+
+/// Begins a rise in an oven's proofing mode, or in any other warm place.
+///
+/// # Errors
+/// [`RiseError`] where the oven does not proof, or the dough does not rise there.
+pub fn begin(
+    records: &Records,
+    dough: &OwnDough,
+    (oven, set): (Option<&Oven>, Celsius),
+    start: Celsius,
+    now: Moment,
+) -> Result<(RiseLog, Option<Held>), RiseError> {
+    let held = match oven {
+        Some(oven) => held_in(records, oven, (set, dough.grams))?,
+        None => None,
+    };
+    let log = RiseLog {
+        started: now,
+        oven: oven.map(|o| o.id.clone()),
+        set,
+        air: held.map_or(set, |h| h.air),
+        start,
+        looks: Vec::new(),
+        ended: None,
+    };
+    Ok((log, held))
+}
+
+/// Notes a look at a dough that rises.
+///
+/// # Errors
+/// [`LookError`] where it does not rise, or has grown less than at the look before.
+pub fn look(dough: &mut OwnDough, grown: Grown, now: Moment) -> Result<(), LookError> {
+    let name = dough.name.clone();
+    let log = dough.rising_mut().ok_or(LookError::NotRising(name))?;
+    if let Some(last) = log.looks.last()
+        && last.grown > grown
+    {
+        return Err(LookError::Less(last.grown.words()));
+    }
+    let after = elapsed(log, now);
+    log.looks.push(DoughLook { after, grown });
+    Ok(())
+}
+
+/// Notes that a dough was taken out.
+///
+/// # Errors
+/// [`LookError::NotRising`] where it does not rise.
+pub fn take_out(dough: &mut OwnDough, now: Moment) -> Result<Minutes, LookError> {
+    let name = dough.name.clone();
+    let log = dough.rising_mut().ok_or(LookError::NotRising(name))?;
+    let after = elapsed(log, now);
+    log.ended = Some(after);
+    Ok(after)
+}
+
+/// Finds when to put a dough in so that it is ready in `minutes` from `now`; see [`ready_plan`].
+///
+/// `None` where it never rises, or there is not so much time left.
+pub fn ready_for(
+    question: &RiseQuestion,
+    air: Celsius,
+    (now, minutes): (Moment, Minutes),
+    heating: Minutes,
+) -> Option<ReadyPlan> {
+    let asked = RiseRequest {
+        dough: question.dough,
+        known: question.known,
+        known_at: question.known_at,
+        at: air,
+        at_doubt: CelsiusDelta(0.0),
+        start: question.start,
+        pace: question.pace.unwrap_or_else(Pace::as_known),
+    };
+    let ready = now + SignedDuration::from_secs_f64(minutes.0 * 60.0);
+    ready_plan(&asked, ready, heating)
+}
+
+/// Finds when to put a dough in so that it is ready at `ready`, where the oven it rises in has to heat for `heating`
+/// before: the dough is taken out then, and goes on in the kitchen while it cools.
+///
+/// `None` where it never rises, or waiting alone would be too much.
+pub fn ready_plan(asked: &RiseRequest, ready: Moment, heating: Minutes) -> Option<ReadyPlan> {
+    let whole = minutes(asked)?;
+    let waits = RiseRequest {
+        at: ROOM,
+        start: Some(Start {
+            temperature: asked.at,
+            grams: asked.start.map_or(super::rise::USUAL_GRAMS, |s| s.grams),
+        }),
+        ..*asked
+    };
+    let outside = share(&waits, heating)?;
+    let wanted = 1.0 - outside;
+    if wanted <= 0.0 {
+        return None;
+    }
+    let (mut lo, mut hi) = (0.0, whole.0);
+    for _ in 0..40 {
+        let middle = f64::midpoint(lo, hi);
+        if share(asked, Minutes(middle))? < wanted {
+            lo = middle;
+        } else {
+            hi = middle;
+        }
+    }
+    let back = |minutes: f64| {
+        #[expect(clippy::cast_possible_truncation, reason = "a week at most")]
+        let seconds = (minutes * 60.0).round() as i64;
+        ready.saturating_add(SignedDuration::from_secs(-seconds))
+    };
+    Some(ReadyPlan {
+        put_in: back(hi + heating.0),
+        take_out: back(heating.0),
+        ready,
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::model::{dough::Dough, id::DoughId};
+    use jiff::civil::date;
+
+    fn at(minutes: f64) -> Moment {
+        let began: Moment = date(2026, 5, 1).at(9, 0, 0, 0).into();
+        began + SignedDuration::from_secs_f64(minutes * 60.0)
+    }
+
+    fn dough() -> OwnDough {
+        OwnDough {
+            id: DoughId::new("rolls").unwrap(),
+            name: "rolls".to_owned(),
+            leaven: Dough::Yeast,
+            known: Minutes(60.0),
+            known_at: Celsius(24.0),
+            grams: 500.0,
+            rises: Vec::new(),
+            note: String::new(),
+        }
+    }
+
+    fn put_in(dough: &mut OwnDough, began: Moment) {
+        dough.rises.push(RiseLog {
+            started: began,
+            oven: None,
+            set: Celsius(24.0),
+            air: Celsius(24.0),
+            start: Celsius(24.0),
+            looks: Vec::new(),
+            ended: None,
+        });
+    }
+
+    /// The definition: in its own place and as warm, it takes its known time.
+    #[test]
+    fn without_a_look_it_takes_its_known_time() {
+        let mut dough = dough();
+        put_in(&mut dough, at(0.0));
+        let now = rising_now(&dough, dough.rising().unwrap(), at(30.0)).unwrap();
+        assert!((now.total.0.0 - 60.0).abs() < 0.1, "{now:?}");
+        assert!((now.share - 0.5).abs() < 0.01 && (now.left.0 - 30.0).abs() < 0.1);
+        assert!(now.total.1 < now.total.0 && now.total.0 < now.total.2);
+    }
+
+    /// Half grown after 40 min where 30 were expected: the rest is longer, but less than the eye alone would say (80 min).
+    #[test]
+    fn a_look_corrects_the_rest_and_narrows_it() {
+        let mut dough = dough();
+        put_in(&mut dough, at(0.0));
+        let before = rising_now(&dough, dough.rising().unwrap(), at(40.0)).unwrap();
+        look(&mut dough, Grown::Half, at(40.0)).unwrap();
+        let after = rising_now(&dough, dough.rising().unwrap(), at(40.0)).unwrap();
+        assert!((61.0..80.0).contains(&after.total.0.0), "{after:?}");
+        let width = |n: &RisingNow| (n.total.2.0 / n.total.1.0).ln();
+        assert!(width(&after) < width(&before));
+        let less = look(&mut dough, Grown::Quarter, at(50.0)).unwrap_err();
+        assert!(less.to_string().contains("grown by half"), "{less}");
+        look(&mut dough, Grown::Doubled, at(76.0)).unwrap();
+        let done = rising_now(&dough, dough.rising().unwrap(), at(76.0)).unwrap();
+        assert!(done.left.0.abs() < 0.1, "{done:?}");
+    }
+
+    /// A dough that always takes 84 min for its known 60 is believed more with every rise.
+    #[test]
+    fn a_dough_teaches_its_own_pace() {
+        let mut dough = dough();
+        let mut told = vec![60.0];
+        for day in 0..6 {
+            let began = at(f64::from(day) * 1440.0);
+            put_in(&mut dough, began);
+            let out = at(f64::from(day) * 1440.0 + 84.0);
+            look(&mut dough, Grown::Doubled, out).unwrap();
+            take_out(&mut dough, out).unwrap();
+            assert!(take_out(&mut dough, out).is_err(), "out is out");
+            let mut next = dough.clone();
+            put_in(&mut next, began);
+            let now = rising_now(&next, next.rising().unwrap(), began).unwrap();
+            told.push(now.total.0.0);
+        }
+        assert!(told.is_sorted(), "{told:?}");
+        assert!((80.0..84.0).contains(&told[6]), "{told:?}");
+    }
+
+    #[test]
+    fn it_is_ready_when_the_oven_is() {
+        let mut dough = dough();
+        put_in(&mut dough, at(0.0));
+        let asked = request(&dough, dough.rising().unwrap(), Pace::as_known());
+        let plan = ready_plan(&asked, at(600.0), Minutes(20.0)).unwrap();
+        assert_eq!(plan.take_out, at(580.0));
+        let whole = plan.ready.duration_since(plan.put_in).as_secs_f64() / 60.0;
+        // the kitchen is cooler than 24 C, so it takes a little more than the known hour
+        assert!((60.0..66.0).contains(&whole), "{whole}");
+        assert!(ready_plan(&asked, at(600.0), Minutes(600.0)).is_none());
+    }
+}

@@ -1,0 +1,177 @@
+//! When to look in while a toast test is in the oven, and when everything comes out at the latest.
+
+use super::{kitchen::Records, layout::usual_minutes};
+use crate::{
+    model::ToastTest,
+    units::{Celsius, Minutes},
+};
+
+/// Looks begin this long before the end that is expected, minutes.
+const LOOKS_BEFORE: f64 = 3.0;
+/// Where no time can be told, looks begin here and go on to the end given here, minutes.
+const UNKNOWN: (f64, f64) = (2.0, 20.0);
+/// A dial this close counts as the same.
+const SAME_DIAL: f64 = 0.6;
+
+/// What the time of a toast is known from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Known {
+    /// The baker set the minutes.
+    Set,
+    /// An earlier test of this oven at this dial took that long.
+    Before,
+    /// Bread of an ordinary loaf at this dial.
+    Usual,
+    /// Nothing tells it.
+    No,
+}
+
+impl Known {
+    /// Says it in a few words.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Set => "as you set it",
+            Self::Before => "as the last test here took",
+            Self::Usual => "as bread usually takes",
+            Self::No => "no time is known for this yet",
+        }
+    }
+}
+
+/// When to look in, and when the slices come out at the latest.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Toasting {
+    /// The first look, whole minutes; from here on one every minute.
+    pub first_look: Minutes,
+    /// Everything comes out now, if it has not yet.
+    pub out: Minutes,
+    /// What this is known from.
+    pub known: Known,
+}
+
+impl Toasting {
+    /// Tells when to look in at a test, given the tests on record.
+    pub fn of(records: &Records, test: &ToastTest) -> Self {
+        let until = |out: f64, known| Self {
+            first_look: Minutes((out - LOOKS_BEFORE).floor().max(1.0)),
+            out: Minutes(out.max(2.0)),
+            known,
+        };
+        if let Some(set) = test.minutes {
+            return until(set.0, Known::Set);
+        }
+        if let Some(took) = took_before(records, test) {
+            return until(took.0, Known::Before);
+        }
+        match usual_minutes(test.setup.mode, test.setup.dial) {
+            Some((from, to)) => Self {
+                first_look: Minutes((from.0 - 1.0).max(1.0)),
+                out: to,
+                known: Known::Usual,
+            },
+            None => Self {
+                first_look: Minutes(UNKNOWN.0),
+                out: Minutes(UNKNOWN.1),
+                known: Known::No,
+            },
+        }
+    }
+
+    /// Returns how many looks were due by `elapsed`.
+    pub fn looks_due(&self, elapsed: Minutes) -> u32 {
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "a toast of an hour at most, never negative"
+        )]
+        let looks = |minutes: f64| (minutes - self.first_look.0 + 1.0).floor().max(0.0) as u32;
+        looks(elapsed.0.min(self.out.0 - 1e-6))
+    }
+
+    /// Returns when the next look is due after `elapsed`, or `None` where everything comes out first.
+    pub fn next_look(&self, elapsed: Minutes) -> Option<Minutes> {
+        let next = Minutes(self.first_look.0 + f64::from(self.looks_due(elapsed)));
+        (next.0 < self.out.0 - 1e-6).then_some(next)
+    }
+
+    /// Moves the end by whole minutes; the looks keep their distance before it.
+    pub fn lengthen(&mut self, by: f64) {
+        let out = (self.out.0 + by).clamp(2.0, 240.0);
+        self.first_look = Minutes((self.first_look.0 + out - self.out.0).max(1.0));
+        self.out = Minutes(out);
+    }
+}
+
+/// Returns how long the newest earlier test of the same oven, mode and dial took.
+fn took_before(records: &Records, test: &ToastTest) -> Option<Minutes> {
+    let near = |dial: Celsius| (dial.0 - test.setup.dial.0).abs() <= SAME_DIAL;
+    let earlier = records.tests_of(&test.setup.oven).into_iter().rev();
+    earlier
+        .filter(|t| t.id != test.id && t.setup.mode == test.setup.mode && near(t.setup.dial))
+        .find_map(|t| t.minutes)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{model::Mode, workflow::kitchen::Kitchen};
+
+    fn kitchen_and_test() -> (Kitchen, ToastTest) {
+        let (kitchen, _) = Kitchen::throwaway_copy().unwrap();
+        let mut test = kitchen.tests().last().unwrap().clone();
+        test.id = kitchen.fresh_test_id(&test.setup.oven, test.when.date());
+        test.minutes = None;
+        (kitchen, test)
+    }
+
+    #[test]
+    fn the_end_is_what_was_set_else_what_it_took_before_else_what_bread_takes() {
+        let (kitchen, mut test) = kitchen_and_test();
+        let before = kitchen.tests().last().unwrap().minutes.unwrap();
+        let toasting = Toasting::of(&kitchen, &test);
+        assert_eq!((toasting.known, toasting.out), (Known::Before, before));
+        test.minutes = Some(Minutes(7.0));
+        let toasting = Toasting::of(&kitchen, &test);
+        assert_eq!((toasting.first_look.0, toasting.out.0), (4.0, 7.0));
+        test.minutes = None;
+        test.setup.mode = Mode::StillAir;
+        test.setup.dial = Celsius(205.0);
+        let toasting = Toasting::of(&kitchen, &test);
+        let (from, to) = usual_minutes(Mode::StillAir, Celsius(205.0)).unwrap();
+        assert_eq!(toasting.known, Known::Usual);
+        assert!(toasting.first_look < from && toasting.out == to);
+        test.setup.mode = Mode::TopOnly;
+        let toasting = Toasting::of(&kitchen, &test);
+        assert_eq!((toasting.known, toasting.first_look.0), (Known::No, 2.0));
+    }
+
+    #[test]
+    fn a_look_is_due_every_minute_from_the_first_until_everything_comes_out() {
+        let toasting = Toasting {
+            first_look: Minutes(9.0),
+            out: Minutes(12.0),
+            known: Known::Set,
+        };
+        let due = |at: f64| toasting.looks_due(Minutes(at));
+        assert_eq!(
+            [0.0, 8.99, 9.0, 9.9, 10.0, 11.0].map(due),
+            [0, 0, 1, 1, 2, 3]
+        );
+        assert_eq!(
+            [12.0, 40.0].map(due),
+            [3, 3],
+            "then it is the end that rings"
+        );
+        let next = |at: f64| toasting.next_look(Minutes(at)).map(|m| m.0);
+        assert_eq!(
+            [0.0, 9.0, 10.5].map(next),
+            [Some(9.0), Some(10.0), Some(11.0)]
+        );
+        assert_eq!(next(11.0), None);
+        let mut longer = toasting;
+        longer.lengthen(2.0);
+        assert_eq!((longer.first_look.0, longer.out.0), (11.0, 14.0));
+        longer.lengthen(-100.0);
+        assert_eq!((longer.first_look.0, longer.out.0), (1.0, 2.0));
+    }
+}

@@ -1,0 +1,134 @@
+//! A quick check of an oven with a few slices.
+
+use crate::kit::Kitchen;
+
+const WALL: [&str; 5] = ["check", "--oven", "wall-oven", "--racks", "2"];
+
+/// The shades the map expects on the places of a check, to half steps; one corner may be browned further.
+fn scores(k: &Kitchen, laid: &serde_json::Value, further: f64) -> String {
+    let map = k
+        .run(&[
+            "map",
+            "--oven",
+            "wall-oven",
+            "--mode",
+            "still-air",
+            "--json",
+        ])
+        .json();
+    let racks = map["racks"].as_array().unwrap();
+    let rack = racks.iter().find(|r| r["rack"] == 2).unwrap();
+    let grid = |key: &str| rack["grid"][key].as_f64().unwrap();
+    let (cols, rows) = (grid("cols"), grid("rows"));
+    let (width, depth) = (
+        map["width_cm"].as_f64().unwrap(),
+        map["depth_cm"].as_f64().unwrap(),
+    );
+    let slices = laid["slices"].as_array().unwrap();
+    slices
+        .iter()
+        .map(|s| {
+            let (x, y) = (s["x_cm"].as_f64().unwrap(), s["y_cm"].as_f64().unwrap());
+            let (i, j) = (
+                (x / width * cols) as usize,
+                ((1.0 - y / depth) * rows) as usize,
+            );
+            // a shade is ln(84 / 25) / 9 of browning
+            let known = rack["browning_mean"][j][i].as_f64().unwrap() / 0.1347;
+            let far = (x / width).hypot((depth - y) / depth) / 0.35;
+            let shade = known + further * (-0.5 * far * far).exp();
+            let half = (2.0 * shade).round() as u64;
+            format!("{}{}", half / 2, if half % 2 == 1 { "+" } else { "" })
+        })
+        .collect()
+}
+
+#[test]
+fn it_shows_where_to_lay_and_what_the_slices_can_show() {
+    let k = Kitchen::demo();
+    let laid = k.run(&[&WALL[..], &["--json"]].concat()).json();
+    let slices = laid["slices"].as_array().unwrap();
+    assert_eq!(slices.len(), 6);
+    assert!(slices.iter().all(|s| s["rack"] == 2));
+    let (few, full) = (&laid["shows_shade"], &laid["full_shows_shade"]);
+    assert!(few.as_f64().unwrap() > full.as_f64().unwrap(), "{laid}");
+    assert!(laid["known"].as_str().unwrap().contains("2026-04-11"));
+    let text = k.run(&WALL).done();
+    assert!(text.contains("Lay 6 slices on rack 2"), "{text}");
+    assert!(text.contains("catch fire"), "{text}");
+    // an oven without a test in its mode is looked at for the first time
+    let first = k
+        .run(&[
+            "check",
+            "--oven",
+            "counter-oven",
+            "--mode",
+            "top-only",
+            "--json",
+        ])
+        .code;
+    assert!(first == Some(0) || first == Some(2));
+}
+
+#[test]
+fn an_oven_as_before_and_one_whose_corner_became_hotter_are_told_apart() {
+    for (further, answer) in [(0.0, "as-before"), (2.5, "changed")] {
+        let k = Kitchen::demo();
+        let laid = k.run(&[&WALL[..], &["--json"]].concat()).json();
+        let shades = scores(&k, &laid, further);
+        let before = k.run(&["tests", "--json"]).json()["tests"]
+            .as_array()
+            .unwrap()
+            .len();
+        let told = k
+            .run(
+                &[
+                    &WALL[..],
+                    &["--minutes", "12", "--scores", &shades, "--json"],
+                ]
+                .concat(),
+            )
+            .json();
+        assert_eq!(told["answer"], answer, "{shades}: {told}");
+        if further > 0.0 {
+            assert_eq!(told["part"]["place"], "back-left", "{told}");
+            assert!(told["says"].as_str().unwrap().contains("hotter"), "{told}");
+        }
+        let after = k.run(&["tests", "--json"]).json()["tests"]
+            .as_array()
+            .unwrap()
+            .len();
+        assert_eq!(after, before + 1, "its slices are kept");
+        let test = told["test"].as_str().unwrap();
+        let again = k
+            .run(&["check", "--oven", "wall-oven", "--test", test, "--json"])
+            .json();
+        assert_eq!(again["answer"], answer, "the same when asked again");
+    }
+}
+
+#[test]
+fn what_is_no_quick_check_is_refused_with_what_to_do() {
+    let k = Kitchen::demo();
+    let refused = |more: &[&str], what: &str, place: &str| {
+        k.run(&[&WALL[..], more].concat()).refused(what, place);
+    };
+    refused(&["--slices", "2"], "no quick check", "--slices 2");
+    refused(&["--slices", "12"], "no quick check", "--slices 12");
+    refused(&["--scores", "44"], "2 scores for 6 slices", "--scores 44");
+    refused(&["--scores", "44x444"], "x", "--scores");
+    refused(
+        &["--scores", "444444", "--minutes", "0"],
+        "0.5 to 60",
+        "--minutes 0",
+    );
+    let other = [
+        "check",
+        "--oven",
+        "counter-oven",
+        "--test",
+        "2026-04-11-wall-oven",
+    ];
+    k.run(&other)
+        .refused("not of", "--test 2026-04-11-wall-oven");
+}

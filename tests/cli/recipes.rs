@@ -1,0 +1,178 @@
+//! `recipes`, and every verb that takes one.
+
+use crate::kit::Kitchen;
+
+const ADD: [&str; 10] = [
+    "recipes",
+    "add",
+    "--name",
+    "Plum cake",
+    "--temperature",
+    "350F",
+    "--minutes",
+    "32",
+    "--kind",
+    "sheet-cake",
+];
+
+#[test]
+fn a_recipe_is_kept_changed_and_set_aside() {
+    let k = Kitchen::empty();
+    assert!(k.run(&["recipes"]).done().contains("no recipe yet"));
+    k.run(&ADD).done();
+    let show = |name: &str| k.run(&["recipes", "show", name, "--json"]).json();
+    let kept = show("plum-cake");
+    assert_eq!(kept["name"], "Plum cake");
+    assert_eq!(kept["written_as"], "350 F, no fan");
+    assert_eq!(kept["minutes"], 32.0);
+    assert!(kept["wanted_shade"].is_null());
+    // common practice, no source: 25 F lower with a fan
+    let apart = kept["still_air_c"].as_f64().unwrap() - kept["fan_c"].as_f64().unwrap();
+    assert!((apart - 25.0 / 1.8).abs() < 1e-9, "{apart}");
+    let edit = [
+        "recipes",
+        "edit",
+        "plum CAKE",
+        "--gas-mark",
+        "1/2",
+        "--shade",
+        "4.5",
+    ];
+    k.run(&edit).done();
+    let kept = show("plum-cake");
+    assert_eq!(
+        (&kept["gas_mark"], &kept["minutes"]),
+        (&"1/2".into(), &32.0.into())
+    );
+    assert_eq!(kept["wanted_shade"], 4.5);
+    // common practice, no source: gas mark 1/2 is 250 F
+    assert!((kept["still_air_c"].as_f64().unwrap() - 121.1).abs() < 0.1);
+    let list = k.run(&["recipes", "list", "--json"]).json();
+    assert_eq!(list["recipes"].as_array().unwrap().len(), 1);
+    k.run(&["recipes", "remove", "plum-cake"]).done();
+    assert!(k.path().join("removed").is_dir());
+    k.run(&["recipes", "show", "plum-cake"])
+        .refused("there is no recipe 'plum-cake'", "plum-cake");
+}
+
+#[test]
+fn what_is_no_recipe_is_refused() {
+    let k = Kitchen::empty();
+    let but = |flag: &str, value: &str| {
+        let at = ADD.iter().position(|a| *a == flag).unwrap();
+        let mut args = ADD;
+        args[at + 1] = value;
+        k.run(&args)
+    };
+    but("--temperature", "900F").refused("nobody bakes at 900 F", "--temperature 900F");
+    but("--temperature", "-5").refused("nobody bakes at -5 F", "--temperature -5");
+    but("--temperature", "hot").refused("'hot' is not a number", "--temperature hot");
+    but("--minutes", "0").refused("0 min cannot be planned", "--minutes 0");
+    but("--minutes", "-3").refused("-3 min", "--minutes -3");
+    but("--kind", "stew").refused("'stew' is no kind of bake", "--kind stew");
+    but("--name", " ").refused("needs a name", "--name");
+    but("--name", "a\u{1b}[31mb").refused("cannot be used", "--name");
+    let long = "x".repeat(81);
+    but("--name", &long).refused("81 characters", "--name");
+    let gas = [
+        "recipes",
+        "add",
+        "--name",
+        "x",
+        "--minutes",
+        "9",
+        "--kind",
+        "scone",
+    ];
+    for (mark, said) in [("11", "'11' is no gas mark"), ("-1", "'-1' is no gas mark")] {
+        k.run(&[&gas[..], &["--gas-mark", mark]].concat())
+            .refused(said, mark);
+    }
+    k.run(&gas).refused("needs a temperature", "--temperature");
+    assert!(
+        k.run(&["recipes"]).done().contains("no recipe yet"),
+        "none was kept"
+    );
+    for odd in ["\u{70e4}\u{7bb1}", "../../etc", "(x)", "a/b:c*?"] {
+        but("--name", odd).done();
+        let shown = k.run(&["recipes", "show", odd, "--json"]).json();
+        assert_eq!(shown["name"], odd);
+    }
+    but("--name", "A/B:C*?").refused("already", "--name A/B:C*?");
+    let files = std::fs::read_dir(k.path().join("recipes")).unwrap();
+    assert_eq!(files.count(), 4);
+}
+
+#[test]
+fn a_plan_and_where_take_a_recipe_in_place_of_a_kind() {
+    let k = Kitchen::demo();
+    let plan = [
+        "plan",
+        "--oven",
+        "wall-oven",
+        "--mode",
+        "still-air",
+        "--json",
+    ];
+    let own = k
+        .run(&[&plan[..], &["--recipe-name", "oat biscuits"]].concat())
+        .json();
+    assert_eq!(
+        (&own["recipe"], &own["kind"]),
+        (&"oat biscuits".into(), &"thin-cookie".into())
+    );
+    // The same by hand: 325 F with a fan is 350 F without (common practice, no source).
+    let by_hand = [
+        "--kind",
+        "thin-cookie",
+        "--recipe",
+        "350F",
+        "--minutes",
+        "13",
+    ];
+    let size = ["--tray", "45.7x33cm", "--pieces", "4x3"];
+    let mut same = k.run(&[&plan[..], &by_hand, &size].concat()).json();
+    assert!(same["recipe"].is_null());
+    same["recipe"] = own["recipe"].clone();
+    assert_eq!(own, same);
+    let text = k.run(&[
+        "plan",
+        "--oven",
+        "wall-oven",
+        "--recipe-name",
+        "harvest-rolls",
+        "--trays",
+        "2",
+    ]);
+    assert!(text.done().contains("harvest rolls (gas mark 7), 2 trays"));
+    let ways = k
+        .run(&["where", "--recipe-name", "OAT biscuits", "--json"])
+        .json();
+    let first = &ways["ways"][0]["plan"];
+    assert_eq!(first["recipe"], "oat biscuits");
+    k.run(&["plan", "--oven", "wall-oven", "--recipe-name", "stew"])
+        .refused("there is no recipe 'stew'", "--recipe-name stew");
+    k.run(&["where", "--recipe-name", "stew"])
+        .refused("there is no recipe 'stew'", "--recipe-name stew");
+    let both = ["where", "--recipe-name", "stew", "--bake", "scone"];
+    assert_eq!(k.run(&both).code, Some(2));
+    // Too few of its own bakes to learn from: it says so.
+    k.run(&["bakes", "learn", "oat biscuits"])
+        .refused("scored pieces tell nothing", "oat biscuits");
+}
+
+#[test]
+fn recipes_go_along_and_can_be_taken_back() {
+    let (here, there) = (Kitchen::demo(), Kitchen::empty());
+    let file = here.beside("all.json");
+    let file = file.to_str().unwrap();
+    here.run(&["export", "--out", file]).done();
+    there.run(&["import", file]).done();
+    let count = |k: &Kitchen| {
+        let list = k.run(&["recipes", "--json"]).json();
+        list["recipes"].as_array().unwrap().len()
+    };
+    assert_eq!(count(&there), 2);
+    there.run(&["import", "--undo"]).done();
+    assert_eq!(count(&there), 0);
+}

@@ -1,0 +1,152 @@
+//! A baking day from the kitchen screen on: recipes written down, planned, and baked in loads.
+
+use crate::screens_kit::{Stage, snapshots};
+use rackshade::tui::{keys::Key, theme::Depth};
+
+const SMALL: ((u16, u16), Depth) = ((80, 24), Depth::NoColour);
+
+#[track_caller]
+fn shows(stage: &mut Stage, words: &str) {
+    let text = stage.text();
+    assert!(text.contains(words), "no '{words}' here:\n{text}");
+}
+
+/// Types over what stands in a row of the form, and goes on to the next row.
+fn fill(stage: &mut Stage, text: &str) {
+    stage.keys(text);
+    stage.press(Key::Enter);
+}
+
+#[test]
+fn recipes_in_a_list() {
+    snapshots("recipes", |size, depth| {
+        let mut stage = Stage::demo(size, depth);
+        stage.press(Key::Down);
+        stage.keys("k");
+        stage
+    });
+}
+
+#[test]
+fn a_recipe_in_its_form() {
+    snapshots("recipe-form", |size, depth| {
+        let mut stage = Stage::demo(size, depth);
+        stage.press(Key::Down);
+        stage.keys("k");
+        stage.press(Key::Enter);
+        stage.press(Key::Down);
+        stage.press(Key::Down);
+        stage
+    });
+}
+
+#[test]
+fn a_baking_day_that_is_planned() {
+    snapshots("baking-day", |size, depth| {
+        let mut stage = Stage::demo(size, depth);
+        stage.press(Key::Down);
+        stage.keys("k");
+        stage.press(Key::Down);
+        stage.keys("pl");
+        stage
+    });
+}
+
+/// The way a baker goes at 80x24: wrong figures first, then the right ones, then the oven.
+#[test]
+fn a_recipe_is_written_down_planned_and_set_aside() {
+    let mut stage = Stage::demo(SMALL.0, SMALL.1);
+    stage.press(Key::Down);
+    shows(&mut stage, "kitchen");
+    stage.keys("k");
+    shows(&mut stage, "harvest rolls");
+    shows(&mut stage, "gas mark 7");
+    stage.keys("n");
+    fill(&mut stage, "Plum \u{fc}ber-slice");
+    for _ in 0..2 {
+        stage.press(Key::Right);
+    }
+    shows(&mut stage, "a gas oven");
+    stage.press(Key::Enter);
+    fill(&mut stage, "11");
+    fill(&mut stage, "32");
+    stage.press(Key::Function(2));
+    shows(&mut stage, "'11' is no gas mark");
+    shows(&mut stage, "\u{25b8} Gas mark");
+    stage.keys("4");
+    stage.press(Key::Function(2));
+    shows(&mut stage, "Plum \u{fc}ber-slice is saved");
+    shows(&mut stage, "Without a fan 350 F, with one 325 F");
+    stage.keys("x");
+    shows(&mut stage, "press x again");
+    stage.keys("x");
+    shows(&mut stage, "is set aside");
+    shows(&mut stage, "2 recipes");
+    stage.keys("u");
+    shows(&mut stage, "3 recipes");
+    // The demo's oat biscuits, written for a fan, in this oven.
+    for _ in 0..3 {
+        stage.press(Key::Up);
+    }
+    stage.press(Key::Down);
+    stage.keys("p");
+    shows(&mut stage, "oat biscuits");
+    shows(&mut stage, "13 min");
+    stage.press(Key::Escape);
+    stage.keys("w");
+    shows(&mut stage, "where to bake oat biscuits");
+}
+
+/// Four trays, two at once, by the clock: every load in, moved and out, one after the other, and each in the record.
+#[test]
+fn a_day_runs_from_the_kitchen_to_the_last_tray() {
+    let mut stage = Stage::demo(SMALL.0, SMALL.1);
+    stage.press(Key::Down);
+    stage.keys("k");
+    stage.press(Key::Down);
+    stage.keys("pl");
+    shows(&mut stage, "3 trays, 1 at once");
+    shows(&mut stage, "All done after");
+    for _ in 0..20 {
+        stage.press(Key::Right);
+    }
+    shows(&mut stage, "12 trays");
+    shows(&mut stage, "1 to 12 trays");
+    for _ in 0..10 {
+        stage.press(Key::Left);
+    }
+    shows(&mut stage, "2 trays");
+    stage.keys("a");
+    shows(&mut stage, "all ovens");
+    stage.keys("a");
+    stage.press(Key::Enter);
+    shows(&mut stage, "NOW, ");
+    shows(&mut stage, "put in tray 1");
+    stage.keys(" ");
+    shows(&mut stage, "0 of 2 loads out");
+    let bells = stage.bells;
+    let mut outs = 0;
+    for _ in 0..4000 {
+        let text = stage.text();
+        if text.contains("Every tray is out") {
+            break;
+        }
+        if text.contains("NOW, ") {
+            outs += usize::from(text.contains("take tray"));
+            stage.keys(" ");
+            shows(&mut stage, "noted: ");
+        } else {
+            stage.pass(30);
+        }
+    }
+    shows(&mut stage, "2 of 2 loads out");
+    assert_eq!(outs, 2);
+    assert!(stage.bells > bells, "the bell rang");
+    stage.press(Key::Escape);
+    stage.press(Key::Escape);
+    stage.press(Key::Escape);
+    shows(&mut stage, "kitchen");
+    stage.keys("r");
+    let text = stage.text();
+    assert_eq!(text.matches("oat biscuits").count(), 2, "{text}");
+}
