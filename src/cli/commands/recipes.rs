@@ -210,7 +210,7 @@ fn show(recipe: &Recipe, session: &mut Session<'_>) -> Result<Exit, Trouble> {
     let unit = recipe.unit;
     out.line(format!("{}: {}", recipe.name, recipe.written_words()))?;
     out.line(format!(
-        "  Without a fan {}, with one {} (common practice, no source).",
+        "  Without a fan {}, with one {} (by custom).",
         unit.show(still_air(recipe)),
         unit.show(with_fan(recipe))
     ))?;

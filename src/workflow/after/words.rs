@@ -84,7 +84,7 @@ impl After {
     pub fn pattern_words(&self) -> String {
         let (count, _) = self.surprising();
         format!(
-            "{count} of {} places came out differently from the map; typically off by {:.1} shades, where {:.1} was to be expected",
+            "{count} of {} places came out differently from the map; typically off by {:.1} shades, where {:.1} was to be expected.",
             self.places.len(),
             self.pattern,
             self.pattern_expected

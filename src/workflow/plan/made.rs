@@ -56,9 +56,12 @@ impl Planned {
         let mut racks: Vec<u8> = first.trays.iter().map(|t| t.rack).collect();
         racks.sort_unstable();
         let names: Vec<String> = racks.iter().map(u8::to_string).collect();
-        let place = match names.as_slice() {
-            [one] => format!("Use rack {one}."),
-            several => format!("Use racks {}.", several.join(" and ")),
+        // Where several trays move, their racks are drawn: the line has room for a dozen words.
+        let place = match (names.as_slice(), plan.segments.len()) {
+            ([one], 1) => format!("Use rack {one}. "),
+            ([one], _) => format!("Rack {one}. "),
+            (several, 1) => format!("Use racks {}. ", several.join(" and ")),
+            (_, _) => String::new(),
         };
         let bake = plan.bake;
         let moves = match plan.segments.as_slice() {
@@ -74,7 +77,7 @@ impl Planned {
             }
             [] => String::new(),
         };
-        format!("{place} {moves} {set}")
+        format!("{place}{moves} {set}")
     }
 
     /// Returns every sentence, the warnings first and marked as such.

@@ -208,11 +208,14 @@ fn clock(shared: &Shared, frame: &mut Frame<'_>, area: Rect) {
         format!("{out} of {of} loads out"),
         format!("dial at {}", unit.show(batch.plan.dial)),
     ];
+    let room = usize::from(figures.right().saturating_sub(beside));
+    let buf = frame.buffer_mut();
     for (line, y) in notes.iter().zip(figures.y..) {
-        let room = usize::from(figures.right().saturating_sub(beside));
-        let buf = frame.buffer_mut();
         buf.set_stringn(beside, y, line, room, theme.style(Role::Plain));
     }
+    let caution = "it burns: dry mitts. c: cautions";
+    let last = figures.y + big::BIG_ROWS.saturating_sub(1);
+    buf.set_stringn(beside, last, caution, room, theme.style(Role::Caution));
     let now = if left.0 <= 0.0 { "NOW" } else { "Next" };
     let said = format!("{now}, {name}: {what}");
     say(&said, role, shared, frame, words);

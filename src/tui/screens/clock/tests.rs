@@ -239,11 +239,11 @@ fn trays_take_half_steps_and_can_be_scored_again() {
     go(shared, 12.0);
     act(&mut clock, Act::Finish, shared);
     assert!(
-        act(&mut clock, Act::Lengthen(1), shared).is_empty(),
+        act(&mut clock, Act::Half, shared).is_empty(),
         "nothing scored yet"
     );
     act(&mut clock, Act::Shade(4), shared);
-    let effects = act(&mut clock, Act::Lengthen(1), shared);
+    let effects = act(&mut clock, Act::Half, shared);
     assert_eq!(saved(&effects).unwrap().outcome[0].1.half_steps(), 9);
     let effects = act(&mut clock, Act::Half, shared);
     assert_eq!(saved(&effects).unwrap().outcome[0].1.half_steps(), 8);
@@ -522,7 +522,7 @@ fn whatever_was_done_by_mistake_is_taken_back_one_by_one() {
     act(&mut clock, Act::Shade(4), shared);
     act(&mut clock, Act::Half, shared);
     act(&mut clock, Act::Undo, shared);
-    assert_eq!(clock.bake.outcome[0].1.value(), 4.0);
+    assert_eq!(clock.bake.outcome[0].1.half_steps(), 8);
     act(&mut clock, Act::Undo, shared);
     assert!(clock.bake.outcome.is_empty() && clock.phase == Phase::Scoring(0));
     let effects = act(&mut clock, Act::Undo, shared);

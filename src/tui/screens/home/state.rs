@@ -144,7 +144,7 @@ impl Home {
         if ovens.len() < CLASS {
             return (0..ovens.len()).collect();
         }
-        let part = self.name.as_ref().map_or("", |n| n.text()).to_lowercase();
+        let part = self.name.as_ref().map_or("", Field::text).to_lowercase();
         let mut order: Vec<usize> = (0..ovens.len())
             .filter(|&i| ovens[i].name.to_lowercase().contains(&part))
             .collect();

@@ -103,7 +103,7 @@ impl Form {
                 pieces: Some("4x3".to_owned()),
                 ..RecipeDraft::default()
             },
-            RecipeDraft::of,
+            |recipe| RecipeDraft::of(recipe, lengths),
         );
         let field = |text: &Option<String>| Field::new(text.clone().unwrap_or_default());
         let is_kind = |key: &String| bake_kinds().iter().position(|k| k.key == *key);
@@ -152,7 +152,12 @@ impl Form {
         kitchen: &Kitchen,
         units: (TemperatureUnit, LengthUnit),
     ) -> Result<Recipe, Refusal> {
-        let built = self.draft().build(kitchen, self.known.as_ref(), units);
+        let mut draft = self.draft();
+        if self.known.is_some() && draft.tray == self.before.tray {
+            // Shown rounded: what was not touched stays as it was.
+            draft.tray = None;
+        }
+        let built = draft.build(kitchen, self.known.as_ref(), units);
         if let Err(refusal) = &built {
             self.go_to(Row::of(refusal.field));
         }
@@ -270,11 +275,9 @@ impl Form {
     pub(super) fn help(&self) -> &'static str {
         match self.row {
             Row::Name => "What you call it.",
-            Row::Way => {
-                "Left and right choose. A fan is set 25 F (15 C) lower (common practice, no source)."
-            }
+            Row::Way => "Left and right choose. A fan is set 25 F (15 C) lower (by custom).",
             Row::Temperature if self.way == Way::GasMark => {
-                "1/4, 1/2 or 1 to 10, by the customary table (common practice, no source)."
+                "1/4, 1/2 or 1 to 10, by the customary table."
             }
             Row::Temperature => "As it is written, like 350 F or 180 C.",
             Row::Minutes => "Minutes in the oven, like 12.",

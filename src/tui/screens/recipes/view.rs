@@ -124,7 +124,7 @@ fn details(recipe: &Recipe, lengths: LengthUnit) -> Vec<String> {
     let mut words = vec![
         recipe.name.clone(),
         format!(
-            "Without a fan {}, with one {} (common practice, no source).",
+            "Without a fan {}, with one {} (by custom).",
             unit.show(still_air(recipe)),
             unit.show(with_fan(recipe))
         ),
