@@ -7,11 +7,11 @@ use crate::{
     model::{
         AirPlace, AirReading, AirRound, BakeId, BakeLog, Bread, DialStep, DoorOpening, Mode,
         Opened, Oven, OvenId, Phase, Place, Plan, Reading, RoundId, Segment, ServiceVisit, Setup,
-        Shade, Slice, SliceSize, Spot, TestId, Thermometer, ThermometerId, ToastTest,
-        TrayPlacement, Yardstick, shade::browning_per_shade,
+        Shade, Slice, SliceSize, Spot, TestId, ThermometerId, ToastTest, TrayPlacement, Yardstick,
+        shade::browning_per_shade,
     },
     store::{assets::oven_templates, migrate::Stored},
-    units::{Celsius, CelsiusDelta, Centimetres, Minutes, TemperatureUnit},
+    units::{Celsius, Centimetres, Minutes, TemperatureUnit},
 };
 use jiff::{
     SignedDuration,
@@ -350,33 +350,6 @@ fn bake() -> BakeLog {
     }
 }
 
-fn thermometers() -> [Thermometer; 2] {
-    let f = |degrees: f64| TemperatureUnit::Fahrenheit.delta(degrees);
-    let of = |id: &str, name: &str, note: &str| Thermometer {
-        id: ThermometerId::new(id).unwrap(),
-        name: name.to_owned(),
-        resolution: f(5.0),
-        accuracy: f(10.0),
-        lag_s: None,
-        bought: Some(date(2023, 2, 11)),
-        note: note.to_owned(),
-    };
-    [
-        of("dial-type", "dial type", "stands on the rack"),
-        Thermometer {
-            resolution: CelsiusDelta(0.1),
-            accuracy: CelsiusDelta(1.0),
-            lag_s: Some(8.0),
-            bought: Some(date(2026, 1, 15)),
-            ..of(
-                "wire-probe",
-                "wire probe",
-                "read through the door by its wire",
-            )
-        },
-    ]
-}
-
 /// One sitting with the wire probe: it heats up, signals at 12 min, settles, holds from 24 min on, and where
 /// `door` is set the door is opened for half a minute at 56 min.
 #[derive(Clone, Copy)]
@@ -548,7 +521,7 @@ fn built() -> Vec<(String, String)> {
     }
     let bake = bake();
     out.push((format!("bakes/{}.json", bake.id), bake.encode().unwrap()));
-    for thermometer in thermometers() {
+    for thermometer in thermometers::thermometers() {
         out.push((
             format!("thermometers/{}.json", thermometer.id),
             thermometer.encode().unwrap(),
