@@ -130,3 +130,5 @@ impl Throwaway {
 mod recipes;
 #[cfg(test)]
 mod tests;
+#[cfg(test)]
+mod thermometers;

@@ -7,11 +7,11 @@ use crate::{
     model::{
         AirPlace, AirReading, AirRound, BakeId, BakeLog, Bread, DialStep, DoorOpening, Mode,
         Opened, Oven, OvenId, Phase, Place, Plan, Reading, RoundId, Segment, ServiceVisit, Setup,
-        Shade, Slice, SliceSize, Spot, TestId, Thermometer, ThermometerId, ToastTest,
-        TrayPlacement, Yardstick, shade::browning_per_shade,
+        Shade, Slice, SliceSize, Spot, TestId, ThermometerId, ToastTest, TrayPlacement, Yardstick,
+        shade::browning_per_shade,
     },
     store::{assets::oven_templates, migrate::Stored},
-    units::{Celsius, CelsiusDelta, Centimetres, Minutes, TemperatureUnit},
+    units::{Celsius, Centimetres, Minutes, TemperatureUnit},
 };
 use jiff::{
     SignedDuration,
@@ -350,33 +350,6 @@ fn bake() -> BakeLog {
     }
 }
 
-fn thermometers() -> [Thermometer; 2] {
-    let f = |degrees: f64| TemperatureUnit::Fahrenheit.delta(degrees);
-    let of = |id: &str, name: &str, note: &str| Thermometer {
-        id: ThermometerId::new(id).unwrap(),
-        name: name.to_owned(),
-        resolution: f(5.0),
-        accuracy: f(10.0),
-        lag_s: None,
-        bought: Some(date(2023, 2, 11)),
-        note: note.to_owned(),
-    };
-    [
-        of("dial-type", "dial type", "stands on the rack"),
-        Thermometer {
-            resolution: CelsiusDelta(0.1),
-            accuracy: CelsiusDelta(1.0),
-            lag_s: Some(8.0),
-            bought: Some(date(2026, 1, 15)),
-            ..of(
-                "wire-probe",
-                "wire probe",
-                "read through the door by its wire",
-            )
-        },
-    ]
-}
-
 /// One sitting with the wire probe: it heats up, signals at 12 min, settles, holds from 24 min on, and where
 /// `door` is set the door is opened for half a minute at 56 min.
 #[derive(Clone, Copy)]
@@ -495,9 +468,10 @@ fn air_round(at: Sitting, dice: &mut Dice) -> AirRound {
     }
 }
 
-/// Proofing at 85 F: warmer than its dial, warmest at the back.
+/// The counter oven's proofing mode at 85 F: warmer than its dial, warmest at the back.
 fn proofing_round(dice: &mut Dice) -> AirRound {
     let dial = TemperatureUnit::Fahrenheit.temperature(85.0);
+    let began = date(2026, 4, 16).at(14, 0, 0, 0);
     let places = [(None, Spot::Centre, 0.0), (Some(2), Spot::BackLeft, 1.2)];
     let mut readings = Vec::new();
     for (round, (rack, spot, off)) in (0_i64..).zip(places) {
@@ -506,7 +480,7 @@ fn proofing_round(dice: &mut Dice) -> AirRound {
             let cycle = (std::f64::consts::TAU * second as f64 / 330.0).sin();
             let air = dial.0 + 1.8 + off + 1.6 * cycle + 0.15 * dice.normal();
             readings.push(AirReading {
-                at: (date(2026, 4, 16).at(14, 0, 0, 0) + SignedDuration::from_secs(second)).into(),
+                at: (began + SignedDuration::from_secs(second)).into(),
                 dial,
                 air: Celsius((air * 10.0).round() / 10.0),
                 phase: Phase::Holding,
@@ -545,18 +519,22 @@ fn built() -> Vec<(String, String)> {
     for test in tests() {
         out.push((format!("tests/{}.json", test.id), test.encode().unwrap()));
     }
-    let b = bake();
-    out.push((format!("bakes/{}.json", b.id), b.encode().unwrap()));
-    for t in thermometers() {
-        let name = format!("thermometers/{}.json", t.id);
-        out.push((name, t.encode().unwrap()));
+    let bake = bake();
+    out.push((format!("bakes/{}.json", bake.id), bake.encode().unwrap()));
+    for thermometer in thermometers::thermometers() {
+        out.push((
+            format!("thermometers/{}.json", thermometer.id),
+            thermometer.encode().unwrap(),
+        ));
     }
     let mut dice = Dice(77);
     let sat = sittings().into_iter().map(|s| air_round(s, &mut dice));
     let mut air: Vec<AirRound> = sat.collect();
     air.push(proofing_round(&mut dice));
-    let text = |r: AirRound| (format!("readings/{}.json", r.id), r.encode().unwrap());
-    out.extend(air.into_iter().map(text));
+    for round in air {
+        let name = format!("readings/{}.json", round.id);
+        out.push((name, round.encode().unwrap()));
+    }
     for recipe in recipes::recipes() {
         let name = format!("recipes/{}.json", recipe.id);
         out.push((name, recipe.encode().unwrap()));
