@@ -8,6 +8,7 @@
     reason = "a test helper may stop the test"
 )]
 
+mod clock_screens;
 mod day_screens;
 mod photo_kit;
 mod photo_screens;
@@ -67,18 +68,6 @@ fn cautions() {
     snapshots("cautions", |size, depth| {
         let mut stage = Stage::laid_out(size, depth);
         stage.press(Key::Enter);
-        stage
-    });
-}
-
-#[test]
-fn toasting_clock_at_its_second_look() {
-    snapshots("toasting", |size, depth| {
-        let mut stage = Stage::laid_out(size, depth);
-        stage.press(Key::Enter);
-        stage.press(Key::Enter);
-        stage.keys(" ");
-        stage.pass(11 * 60 + 20);
         stage
     });
 }
@@ -576,56 +565,6 @@ fn a_newcomer_goes_from_an_empty_kitchen_to_a_dial_setting_and_a_plan_that_uses_
         stage.press(Key::PageDown);
     }
     assert!(said.contains("The dial is set by readings"), "{said}");
-}
-
-/// From the kitchen through a quick check to its answer, by keys alone.
-#[test]
-fn quick_check_from_the_kitchen() {
-    snapshots("check-places", |size, depth| {
-        let mut stage = Stage::mapped(size, depth);
-        stage.press(Key::Escape);
-        stage.press(Key::Escape);
-        stage.keys("k");
-        stage
-    });
-    snapshots("check-answer", |size, depth| {
-        let mut stage = Stage::mapped(size, depth);
-        stage.press(Key::Escape);
-        stage.press(Key::Escape);
-        stage.keys("k");
-        stage.press(Key::Enter);
-        stage.press(Key::Enter);
-        stage.keys(" ");
-        stage.pass(12 * 60);
-        stage.keys(" ");
-        stage.keys("754444");
-        stage.press(Key::Enter);
-        stage
-    });
-}
-
-/// From the kitchen to a dough that rises, by keys alone.
-#[test]
-fn rising_dough_from_the_kitchen() {
-    snapshots("dough", |size, depth| {
-        let mut stage = Stage::laid_out(size, depth);
-        stage.press(Key::Escape);
-        stage.keys("yrolls");
-        stage.press(Key::Down);
-        stage.press(Key::Down);
-        stage.press(Key::Right);
-        stage
-    });
-    snapshots("dough-clock", |size, depth| {
-        let mut stage = Stage::laid_out(size, depth);
-        stage.press(Key::Escape);
-        stage.keys("yrolls");
-        stage.press(Key::Enter);
-        stage.pass(40 * 60);
-        stage.keys("2");
-        stage.pass(60);
-        stage
-    });
 }
 
 /// The README shows the map and the plan screen of the demo kitchen.

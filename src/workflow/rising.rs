@@ -59,7 +59,7 @@ pub enum LookError {
     #[error("{0} is not rising; put it to rise first")]
     NotRising(String),
     /// Less than was seen before.
-    #[error("it was {0} already at the last look; a dough does not shrink, so look again")]
+    #[error("it was {0} already; look again, dough does not shrink")]
     Less(&'static str),
 }
 

@@ -168,7 +168,7 @@ fn a_bake_with_a_forecast_shows_expected_and_actual_with_intervals_and_what_to_d
         "{darkest}"
     );
     assert!(
-        text.contains("Can't tell yet whether the map is right: 1 bakes with scored places"),
+        text.contains("Can't tell yet whether the map is right: scored bakes 1 of 3"),
         "{text}"
     );
     let json = k.run(&["bakes", "show", &id, "--json"]).json();

@@ -119,7 +119,7 @@ fn what_is_no_quick_check_is_refused_with_what_to_do() {
     refused(&["--scores", "44x444"], "x", "--scores");
     refused(
         &["--scores", "444444", "--minutes", "0"],
-        "0.5 to 60",
+        "no time for a toast test",
         "--minutes 0",
     );
     let other = [

@@ -104,3 +104,45 @@ fn wrong_ovens_are_refused_with_the_value() {
         .refused("'soon' cannot be used: no such date", "--when");
     assert!(!k.path().join("ovens/60-cm-built-in-oven.json").exists());
 }
+
+#[test]
+fn make_and_serial_number_stand_on_the_sheet_and_leave_only_when_asked() {
+    let k = Kitchen::demo();
+    let shown = k.run(&[
+        "ovens",
+        "edit",
+        "wall-oven",
+        "--make",
+        "Hearth & Sons",
+        "--serial",
+        "SN-4711",
+    ]);
+    let shown = shown.done();
+    assert!(
+        shown.contains("Hearth & Sons") && shown.contains("SN-4711"),
+        "{shown}"
+    );
+    k.run(&["ovens", "edit", "wall-oven"])
+        .refused("required", "--serial");
+    k.run(&["ovens", "edit", "no-oven", "--make", "x"])
+        .refused("there is no oven", "no-oven");
+    let sheet = k.beside("sheet.md");
+    k.run(&[
+        "report",
+        "technician",
+        "wall-oven",
+        "--out",
+        sheet.to_str().unwrap(),
+    ])
+    .done();
+    let sheet = std::fs::read_to_string(sheet).unwrap();
+    assert!(sheet.contains("| serial number | SN-4711 |"), "{sheet}");
+    for (more, goes) in [(None, false), (Some("--with-serial"), true)] {
+        let file = k.beside(if goes { "with.json" } else { "without.json" });
+        let mut args = vec!["export", "--out", file.to_str().unwrap()];
+        args.extend(more);
+        k.run(&args).done();
+        let text = std::fs::read_to_string(file).unwrap();
+        assert_eq!(text.contains("SN-4711"), goes);
+    }
+}

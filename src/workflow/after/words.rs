@@ -97,7 +97,7 @@ impl Verdict {
     pub fn words(&self) -> String {
         match self {
             Self::TooLittle { bakes, pairs } => format!(
-                "Can't tell yet whether the map is right: {bakes} bakes with scored places, {pairs} pairs at the same place; it takes 3 bakes and 12 pairs."
+                "Can't tell yet whether the map is right: scored bakes {bakes} of 3, places scored in two of them {pairs} of 12."
             ),
             Self::Fits { bakes, p } => format!(
                 "Your last {bakes} bakes fit the map (as much by chance alone: {:.0} %).",
