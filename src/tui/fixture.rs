@@ -101,8 +101,8 @@ impl Fixture {
     }
 
     pub(crate) fn guide(&self) -> String {
-        let guide = self.app.screen().unwrap().heading(&self.app.shared).guide;
-        guide
+        let screen = self.app.screen().unwrap();
+        screen.heading(&self.app.shared).guide
     }
 
     /// Reads the kitchen again from the disk, as the next start would.

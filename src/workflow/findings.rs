@@ -132,19 +132,13 @@ impl MapView {
 
     /// Says in a few words how the oven bakes: its strongest zone, or that it has none.
     pub fn short_verdict(&self) -> String {
-        match self.strongest(|_| true) {
-            Some(zone) => format!("{}, rack {}", self.rack_words(zone.rack), zone.rack),
-            None => {
-                let tested = self
-                    .map
-                    .racks
-                    .iter()
-                    .filter(|r| r.evidence == Evidence::Tested);
-                let all: Vec<String> = tested.map(|r| self.rack_words(r.rack)).collect();
-                let even = all.iter().all(|words| words == "even");
-                if even { "even" } else { "can't tell yet" }.to_owned()
-            }
+        if let Some(zone) = self.strongest(|_| true) {
+            return format!("{}, rack {}", self.rack_words(zone.rack), zone.rack);
         }
+        let racks = self.map.racks.iter();
+        let mut tested = racks.filter(|r| r.evidence == Evidence::Tested);
+        let even = tested.all(|r| self.rack_words(r.rack) == "even");
+        if even { "even" } else { "can't tell yet" }.to_owned()
     }
 
     /// Names the more even of the tested rack positions, as firmly as their evenness is known.

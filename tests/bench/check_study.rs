@@ -165,10 +165,10 @@ fn one(kind: &Kind, repeat: usize, (way, change): (Way, Change), tallies: &mut [
         );
     }
     let priors = if way.by_eye {
-        before.iter_mut().for_each(|o| {
-            let shade = by_eye(o.browning);
-            (o.browning, o.sd) = (shade, 0.144 * browning_per_shade());
-        });
+        for o in &mut before {
+            o.browning = by_eye(o.browning);
+            o.sd = 0.144 * browning_per_shade();
+        }
         Priors::by_eye(0.3 * browning_per_shade())
     } else {
         Priors::measured()

@@ -14,6 +14,7 @@ use crate::{
         door::DoorClock,
         evenness::{Judge, Verdict, recommend},
         placement::burns_from_below,
+        schedule::Schedule,
         search::{Arrangement, Effort, TrayAt, search},
         space::{Load, Site},
     },
@@ -141,13 +142,7 @@ pub(super) fn searched(
     };
     let pieces = judge.pieces(&best.arrangements, &best.timeline.shares);
     let (halfway, turned_halfway) = halfway(&judge, first, &clock, time);
-    let shares = &best.timeline.shares;
-    let until = |n: usize| judge.shades(&best.arrangements[..n], &shares[..n]);
-    let expected = Expected {
-        after: (1..=best.arrangements.len()).map(until).collect(),
-        unturned: judge.shades(std::slice::from_ref(first), &[1.0]),
-        halfway: turned_halfway,
-    };
+    let expected = expected(&judge, best, turned_halfway);
     let plan = Plan {
         kind: request.kind.key.clone(),
         recipe: request.kind.recipe_name(),
@@ -185,6 +180,17 @@ pub(super) fn searched(
         expected: Some(expected),
         next: bake.next_load(&best.timeline.openings),
     })
+}
+
+/// Returns the shades expected of the pieces after each stage, never moved, and turned at half-time.
+fn expected(judge: &Judge<'_>, best: &Schedule, halfway: Vec<f64>) -> Expected {
+    let shares = &best.timeline.shares;
+    let until = |n: usize| judge.shades(&best.arrangements[..n], &shares[..n]);
+    Expected {
+        after: (1..=best.arrangements.len()).map(until).collect(),
+        unturned: judge.shades(&best.arrangements[..1], &[1.0]),
+        halfway,
+    }
 }
 
 /// Names the piece that each ratio belongs to: tray by tray, row by row from the back.

@@ -74,7 +74,7 @@ impl Room for Home {
         if let Some(name) = &mut self.name {
             name.typed(&typed);
         }
-        self.to_first_found(shared);
+        self.select_first_found(shared);
     }
 
     fn entered(&mut self, shared: &mut Shared) {

@@ -161,7 +161,7 @@ impl Home {
     }
 
     /// Puts the cursor on the first oven found, where it stands on none of them.
-    pub(super) fn to_first_found(&mut self, shared: &Shared) {
+    pub(super) fn select_first_found(&mut self, shared: &Shared) {
         let order = self.order(shared);
         if let (false, Some(&first)) = (order.contains(&self.oven), order.first()) {
             self.oven = first;
