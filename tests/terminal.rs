@@ -186,9 +186,9 @@ fn a_click_puts_the_cursor_on_a_slice_and_hints_can_be_clicked() {
     term.click_on("undo");
     term.wait_for("slice 8 of 12");
     term.click_on("help");
-    term.wait_for("half a step more");
-    term.click_on("half a step more");
-    term.wait_gone("half a step more");
+    term.wait_for("put half a step on");
+    term.click_on("put half a step on");
+    term.wait_gone("put half a step on");
     term.click_on("q quit");
     assert!(term.ended());
     term.assert_sane();

@@ -25,22 +25,26 @@ fn scores(k: &Kitchen, laid: &serde_json::Value, further: f64) -> String {
         map["depth_cm"].as_f64().unwrap(),
     );
     let slices = laid["slices"].as_array().unwrap();
-    slices
-        .iter()
-        .map(|s| {
-            let (x, y) = (s["x_cm"].as_f64().unwrap(), s["y_cm"].as_f64().unwrap());
-            let (i, j) = (
-                (x / width * cols) as usize,
-                ((1.0 - y / depth) * rows) as usize,
-            );
-            // a shade is ln(84 / 25) / 9 of browning
-            let known = rack["browning_mean"][j][i].as_f64().unwrap() / 0.1347;
-            let far = (x / width).hypot((depth - y) / depth) / 0.35;
-            let shade = known + further * (-0.5 * far * far).exp();
-            let half = (2.0 * shade).round() as u64;
-            format!("{}{}", half / 2, if half % 2 == 1 { "+" } else { "" })
-        })
-        .collect()
+    slices.iter().fold(String::new(), |typed, s| {
+        let (x, y) = (s["x_cm"].as_f64().unwrap(), s["y_cm"].as_f64().unwrap());
+        let (i, j) = (whole(x / width * cols), whole((1.0 - y / depth) * rows));
+        // a shade is ln(84 / 25) / 9 of browning
+        let known = rack["browning_mean"][j][i].as_f64().unwrap() / 0.1347;
+        let far = (x / width).hypot((depth - y) / depth) / 0.35;
+        let shade = known + further * (-0.5 * far * far).exp();
+        let half = whole((2.0 * shade).round());
+        let step = if half % 2 == 1 { "+" } else { "" };
+        format!("{typed}{}{step}", half / 2)
+    })
+}
+
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "small figures, not negative"
+)]
+fn whole(figure: f64) -> usize {
+    figure as usize
 }
 
 #[test]

@@ -148,7 +148,7 @@ fn every_face_warns_of_a_visit_newer_than_every_test() {
     let on_screen: Vec<String> = view.warnings.iter().map(ToString::to_string).collect();
     assert_eq!(on_screen, warnings);
     assert_eq!(view.findings, strings(&map["findings"]));
-    assert!(on_map.contains("rackshade  wall oven, "), "{on_map}");
+    assert!(on_map.contains("rackshade wall oven, "), "{on_map}");
     let on_plan = screens.press(Key::Enter);
     // Before the caution's words a wide window may break its line.
     let squeezed = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");

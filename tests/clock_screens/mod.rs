@@ -22,14 +22,14 @@ fn quick_check_from_the_kitchen() {
         let mut stage = Stage::mapped(size, depth);
         stage.press(Key::Escape);
         stage.press(Key::Escape);
-        stage.keys("k");
+        stage.keys("v");
         stage
     });
     snapshots("check-answer", |size, depth| {
         let mut stage = Stage::mapped(size, depth);
         stage.press(Key::Escape);
         stage.press(Key::Escape);
-        stage.keys("k");
+        stage.keys("v");
         stage.press(Key::Enter);
         stage.press(Key::Enter);
         stage.keys(" ");

@@ -165,7 +165,7 @@ fn shown(kitchen: Kitchen, faults: &mut Faults) {
             })
             .collect();
         assert!(
-            i > 0 || text.contains("map of small"),
+            i > 0 || text.contains("rackshade  small, no fan"),
             "no map screen:\n{text}"
         );
         faults.words("map screen", &text);
