@@ -243,7 +243,7 @@ mod tests {
     #[test]
     fn dates_and_numbers_are_refused_in_our_own_words() {
         let cases: [(&[&str], &str); 5] = [
-            (&["plan", "--kind", "x", "--trays", "13"], "out of range"),
+            (&["plan", "--kind", "x", "--openings", "9"], "out of range"),
             (
                 &["ovens", "visit", "x", "--what", "y", "--when", "soon"],
                 "no such date",

@@ -20,7 +20,9 @@ use std::{collections::BTreeMap, fmt};
 const ROUNDING: f64 = 1e-9;
 /// What may be absent in JSON: a figure that was not asked for or cannot be told by its nature. `shade`,
 /// `lightness` and `lightness_se` are of slices not read, or read in the other way.
-const MAY_BE_ABSENT: [&str; 11] = [
+const MAY_BE_ABSENT: [&str; 12] = [
+    // the name of a recipe, where a plan is for a kind
+    "recipe",
     "paired",
     "t",
     "to_settle",
