@@ -201,7 +201,7 @@ fn reasons(
 ) -> Vec<String> {
     let up = |shades: f64| (shades * 2.0).ceil() / 2.0;
     let more = full.map_or_else(String::new, |(count, shades)| {
-        format!("A full test of {count} slices too shows a change from {shades:.1} shades on.")
+        format!("With a full test of {count} slices too, changes under about {shades:.1} shades may not show.")
     });
     let mut said = match answer {
         Answer::AsBefore => vec![

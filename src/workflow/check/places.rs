@@ -92,7 +92,9 @@ impl Places {
         ];
         match self.shows {
             Some(shows) if shows <= UNSEEN => {
-                said.push(format!("They show a change from {shows:.1} shades on."));
+                said.push(format!(
+                    "Changes under about {shows:.1} shades may not show."
+                ));
             }
             Some(_) => said.push("They leave parts unseen: take more, or one rack.".to_owned()),
             None => {}
@@ -100,7 +102,7 @@ impl Places {
         let (count, full) = self.full;
         said.push(match full {
             Some(full) => {
-                format!("With a full test of {count} slices too: from {full:.1} shades on.")
+                format!("With a full test of {count} slices too: under about {full:.1}.")
             }
             None => format!("A full test of {count} slices makes a map to plan on."),
         });
