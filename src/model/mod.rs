@@ -37,4 +37,4 @@ pub use recipe::{GasMark, Recipe, RecipeError, Written};
 pub use shade::{Browning, Shade, ShadeError};
 pub use thermometer::{Thermometer, ThermometerError};
 pub use toast::{Reading, Setup, Slice, ToastTest};
-pub use warning::Warning;
+pub use warning::{Gravity, Warning};

@@ -2,9 +2,24 @@
 
 use std::fmt;
 
+/// How much harm it does not to heed a remark, worst first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Gravity {
+    /// The bake may burn or be spoiled.
+    Spoils,
+    /// The answer may be one to another question: another oven, mode, time or temperature.
+    Misleads,
+    /// The answer is less sharp than it looks.
+    Blurs,
+    /// Good to know.
+    Minor,
+}
+
 /// One remark to the user beside a result: what was seen, and what to do about it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Warning {
+    /// How much it matters.
+    pub gravity: Gravity,
     /// What was seen, with its value.
     pub what: String,
     /// What to do about it; empty when nothing is to be done.
@@ -12,12 +27,24 @@ pub struct Warning {
 }
 
 impl Warning {
-    /// Makes a remark.
+    /// Makes a remark that [`Gravity::Blurs`] the answer.
     pub fn new(what: impl Into<String>, advice: impl Into<String>) -> Self {
         Self {
+            gravity: Gravity::Blurs,
             what: what.into(),
             advice: advice.into(),
         }
+    }
+
+    /// Gives it another gravity.
+    #[must_use]
+    pub fn that(self, gravity: Gravity) -> Self {
+        Self { gravity, ..self }
+    }
+
+    /// Puts the gravest first, for a face may have room for one only; remarks of one gravity keep their order.
+    pub fn gravest_first(remarks: &mut [Self]) {
+        remarks.sort_by_key(|w| w.gravity);
     }
 }
 

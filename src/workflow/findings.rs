@@ -9,7 +9,7 @@ use crate::{
         Bound, Evenness, Evidence, Fit, FitReport, MOST_PLACES, Observation, Zone, ZoneKind,
         map::RackMap,
     },
-    model::{PlaceName, ToastTest, Warning, shade::browning_per_shade},
+    model::{Gravity, PlaceName, ToastTest, Warning, shade::browning_per_shade},
     numeric::normal::{Z90, cdf},
     report::quantity::signed,
     units::{CelsiusDelta, LengthUnit, TemperatureUnit, no_negative_zero},
@@ -379,6 +379,7 @@ pub(super) fn merged(report: &FitReport) -> Option<Warning> {
             ),
             "a map gains little from more than a few hundred",
         )
+        .that(Gravity::Minor)
     })
 }
 
@@ -419,10 +420,13 @@ pub(super) fn test_warnings(
             .filter(|s| !s.reading.is_settled())
             .count();
         if left > 0 {
-            out.push(Warning::new(
-                format!("{left} slices of '{}' are not scored yet", test.id),
-                "score them for a sharper map",
-            ));
+            out.push(
+                Warning::new(
+                    format!("{left} slices of '{}' are not scored yet", test.id),
+                    "score them for a sharper map",
+                )
+                .that(Gravity::Minor),
+            );
         }
     }
     out

@@ -11,7 +11,7 @@ use super::{
 };
 use crate::{
     field::{self, Domain, FieldError, Observation, Rack},
-    model::{BakeLog, Mode, Sensitivity, ToastTest, shade::UNTOASTED_LIGHTNESS},
+    model::{BakeLog, Mode, Sensitivity, ToastTest, Warning, shade::UNTOASTED_LIGHTNESS},
     units::{Celsius, TemperatureUnit},
 };
 
@@ -82,6 +82,7 @@ pub fn map_of(pool: &Pool, grid: (usize, usize)) -> Result<MapView, MapError> {
         .extend(findings::test_warnings(&numbered, &tests, &view.fit));
     view.warnings
         .extend(pool.remarks.iter().map(super::pool::Remark::warning));
+    Warning::gravest_first(&mut view.warnings);
     Ok(view)
 }
 

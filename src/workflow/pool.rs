@@ -1,7 +1,7 @@
 //! Which toast tests belong into one map, and what is to be said of the choice.
 
 use super::kitchen::Records;
-use crate::model::{BakeLog, Mode, Oven, TestId, ToastTest, Warning};
+use crate::model::{BakeLog, Gravity, Mode, Oven, TestId, ToastTest, Warning};
 use jiff::civil::Date;
 
 /// Scored slices in one map at most. By then slice-to-slice scatter hardly counts any more beside what the oven
@@ -88,7 +88,7 @@ impl Remark {
                     mode.phrase()
                 ),
                 "test again: the visit may have changed the oven",
-            ),
+            ).that(Gravity::Misleads),
             Self::OlderThanVisit {
                 mode,
                 visit,
@@ -99,14 +99,14 @@ impl Remark {
                     mode.phrase()
                 ),
                 format!("go by the tests since, of {day}, for how it is now"),
-            ),
+            ).that(Gravity::Misleads),
             Self::LeftOut { mode, kept, all } => Warning::new(
                 format!(
                     "the {kept} newest of {all} toast tests {} are in the map, the older ones are not",
                     mode.phrase()
                 ),
                 "compare an older test with a new one to see what changed",
-            ),
+            ).that(Gravity::Minor),
         }
     }
 }

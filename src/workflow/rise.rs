@@ -7,7 +7,7 @@ use super::{
 };
 use crate::{
     model::{
-        Mode, Oven, Warning,
+        Gravity, Mode, Oven, Warning,
         dough::{Dough, LACTOBACILLI, YEAST_SUFFERS},
     },
     planner::rise::{self, LONGEST, NoRise, RiseRequest},
@@ -189,6 +189,7 @@ pub fn rise_time(
     let rise = rise::rise(&request).map_err(|error| refusal(error, question, at))?;
     let hottest = held.map_or(at, |h| h.hottest());
     warnings.extend(remarks(question, &rise, (at, hottest)));
+    Warning::gravest_first(&mut warnings);
     let souring = (question.dough == Dough::Sourdough)
         .then(|| LACTOBACILLI.rate(at) / LACTOBACILLI.rate(question.known_at))
         .filter(|ratio| ratio.is_finite());
@@ -285,16 +286,22 @@ fn remarks(
     rise: &Rise,
     (at, hottest): (Celsius, Celsius),
 ) -> Vec<Warning> {
-    let mut remarks = vec![Warning::new(
-        "Dough in the oven is easily forgotten",
-        "mark the dial, and take the dough out before you heat the oven",
-    )];
+    let mut remarks = vec![
+        Warning::new(
+            "Dough in the oven is easily forgotten",
+            "mark the dial, and take the dough out before you heat the oven",
+        )
+        .that(Gravity::Spoils),
+    ];
     let started = question.start.map_or(at, |s| s.temperature);
     if hottest.0.max(started.0) > YEAST_SUFFERS.0 {
-        remarks.push(Warning::new(
-            format!("Yeast suffers above {}", question.unit.show(YEAST_SUFFERS)),
-            "keep the dough cooler",
-        ));
+        remarks.push(
+            Warning::new(
+                format!("Yeast suffers above {}", question.unit.show(YEAST_SUFFERS)),
+                "keep the dough cooler",
+            )
+            .that(Gravity::Spoils),
+        );
     }
     if rise.hi.is_none() {
         remarks.push(Warning::new(
@@ -303,16 +310,22 @@ fn remarks(
         ));
     }
     if question.start.is_none() {
-        remarks.push(Warning::new(
-            "The dough is taken to be as warm as the box already",
-            "give its own temperature and weight if it is not",
-        ));
+        remarks.push(
+            Warning::new(
+                "The dough is taken to be as warm as the box already",
+                "give its own temperature and weight if it is not",
+            )
+            .that(Gravity::Minor),
+        );
     }
     if question.dough == Dough::Sourdough {
-        remarks.push(Warning::new(
-            "No two sourdoughs are alike",
-            "look at the dough before the time is up",
-        ));
+        remarks.push(
+            Warning::new(
+                "No two sourdoughs are alike",
+                "look at the dough before the time is up",
+            )
+            .that(Gravity::Minor),
+        );
     }
     remarks
 }

@@ -289,6 +289,7 @@ fn day_of(
             }
         }
     }
+    Warning::gravest_first(&mut warnings);
     let known = ovens
         .iter()
         .flatten()

@@ -23,7 +23,7 @@ use super::{
 use crate::{
     compare::{CompareError, Side, compare},
     field::{Domain, Observation, Priors},
-    model::{Sensitivity, TestId, ToastTest, shade::browning_per_shade},
+    model::{Sensitivity, TestId, ToastTest, Warning, shade::browning_per_shade},
     units::{Celsius, TemperatureUnit},
 };
 
@@ -131,6 +131,7 @@ pub fn compare_tests(
     let told = standing::warnings(before, after, &view.comparison);
     view.warnings.splice(0..0, told);
     view.warnings.extend(left_out);
+    Warning::gravest_first(&mut view.warnings);
     Ok(view)
 }
 
@@ -156,6 +157,7 @@ pub fn compare_samples(
     let mut view = basis.view(&sides, grid)?;
     view.warnings
         .extend(standing::of_comparison(&view.comparison, None));
+    Warning::gravest_first(&mut view.warnings);
     Ok(view)
 }
 

@@ -2,7 +2,7 @@
 
 use crate::{
     model::{
-        Mode, Oven, OvenError, Place, Reading, Slice, SliceSize, Warning,
+        Gravity, Mode, Oven, OvenError, Place, Reading, Slice, SliceSize, Warning,
         kinetics::{
             HOT_PLATE_ASYMPTOTE, HOT_PLATE_ENERGY, HOT_PLATE_FACTOR, dose_of_colour_difference,
             rate,
@@ -373,7 +373,7 @@ fn warnings(
         list.push(Warning::new(
             format!("it takes {loaves} loaves"),
             "take the same bread of the same day, and deal the slices of each loaf over every rack position",
-        ));
+        ).that(Gravity::Minor));
     }
     list
 }

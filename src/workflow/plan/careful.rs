@@ -6,7 +6,7 @@ use super::{
     words::said,
 };
 use crate::{
-    model::{Mode, Oven, Warning},
+    model::{Gravity, Mode, Oven, Warning},
     workflow::catalogue::base_of,
 };
 
@@ -22,28 +22,34 @@ pub(super) fn warnings(oven: &Oven, bake: &Bake<'_>) -> Vec<Warning> {
     let own = kind.recipe;
     if (bake.heat.air.0 - own.0).abs() > FAR_OFF_C {
         let unit = oven.dial.unit;
-        out.push(Warning::new(
-            format!(
-                "{} is far from this bake's {}",
-                unit.show(bake.heat.air),
-                unit.show(own)
-            ),
-            other_unit(unit, bake.heat.air, own)
-                .map_or_else(String::new, |t| format!("did you mean {t}?")),
-        ));
+        out.push(
+            Warning::new(
+                format!(
+                    "{} is far from this bake's {}",
+                    unit.show(bake.heat.air),
+                    unit.show(own)
+                ),
+                other_unit(unit, bake.heat.air, own)
+                    .map_or_else(String::new, |t| format!("did you mean {t}?")),
+            )
+            .that(Gravity::Misleads),
+        );
     }
     let (time, usual) = (bake.dose.bake(), kind.time);
     let times = time.0 / usual.0;
     if !(1.0 / FAR_OFF_TIMES..=FAR_OFF_TIMES).contains(&times) {
-        out.push(Warning::new(
-            format!(
-                "{} is far from the usual {} of {}",
-                said(time),
-                said(usual),
-                kind.name
-            ),
-            "check the recipe's time",
-        ));
+        out.push(
+            Warning::new(
+                format!(
+                    "{} is far from the usual {} of {}",
+                    said(time),
+                    said(usual),
+                    kind.name
+                ),
+                "check the recipe's time",
+            )
+            .that(Gravity::Misleads),
+        );
     }
     out.extend(mode_is_not_for_it(request));
     out
@@ -51,20 +57,23 @@ pub(super) fn warnings(oven: &Oven, bake: &Bake<'_>) -> Vec<Warning> {
 
 /// What heat from one side only does to a bake (common practice, no source).
 fn mode_is_not_for_it(request: &PlanRequest) -> Option<Warning> {
-    let (what, advice) = match request.mode {
+    let (what, advice, gravity) = match request.mode {
         Mode::TopOnly => (
             "top heat alone browns the top before the inside is done",
             "it is for finishing only",
+            Gravity::Spoils,
         ),
         Mode::BottomOnly if request.kind.sugared_base => (
             "bottom heat alone burns a sugared base",
             "bake this in another mode",
+            Gravity::Spoils,
         ),
         Mode::BottomOnly => (
             "bottom heat alone leaves the top pale",
             "it is for crisping a base",
+            Gravity::Misleads,
         ),
         Mode::StillAir | Mode::Fan | Mode::Proofing => return None,
     };
-    Some(Warning::new(what, advice))
+    Some(Warning::new(what, advice).that(gravity))
 }

@@ -27,7 +27,7 @@ use super::{
 };
 use crate::{
     field::Evidence,
-    model::{BakeKind, Oven, RackPosition},
+    model::{BakeKind, Oven, RackPosition, Warning},
 };
 use bake::Bake;
 use measured::measured_from;
@@ -99,6 +99,7 @@ pub fn plan_on_racks(
     planned
         .warnings
         .splice(0..0, without.into_iter().chain(of_map));
+    Warning::gravest_first(&mut planned.warnings);
     planned
         .advice
         .extend(told.own.as_ref().map(OwnCurve::advice));
@@ -166,6 +167,7 @@ pub fn plan_on(
     planned
         .warnings
         .splice(0..0, careful::warnings(oven, &bake));
+    Warning::gravest_first(&mut planned.warnings);
     Ok(planned)
 }
 

@@ -3,7 +3,7 @@
 use super::{bake::energy, *};
 use crate::{
     model::{
-        Bread, Cavity, Dial, DoseCurve, HeatSource, Mode, OvenId, RackPosition, Reading,
+        Bread, Cavity, Dial, DoseCurve, Gravity, HeatSource, Mode, OvenId, RackPosition, Reading,
         Sensitivity, SensitivitySource, SetAt, Setup, Shade, TestId, ToastTest, Tray, Warning,
         kinetics::DEFAULT_ENERGY,
     },
@@ -553,8 +553,11 @@ fn from_a_laid_out_test_to_a_plan() {
     };
     let pool = Pool::of(&oven, &[&test]);
     let mut ground = ground_of_pool(pool, Mode::StillAir, (12, 9)).unwrap();
-    let warning = Warning::new("the scores disagree", "score again");
-    ground.map.as_mut().unwrap().warnings = vec![warning];
+    let small = Warning::new("3 slices are left", "").that(Gravity::Minor);
+    let large = Warning::new("the scores disagree", "score again").that(Gravity::Misleads);
+    let middling = Warning::new("rack 2 is pale", "");
+    let warnings = vec![small, middling, large];
+    ground.map.as_mut().unwrap().warnings = warnings;
     let nothing = Told::default();
     let plan = plan_of(&ground, &nothing, &request(2, 2)).unwrap();
     assert!(
@@ -570,6 +573,8 @@ fn from_a_laid_out_test_to_a_plan() {
         plan.sentences()[0],
         "Careful: the scores disagree; score again."
     );
+    let order: Vec<Gravity> = plan.warnings.iter().map(|w| w.gravity).collect();
+    assert!(order.is_sorted() && order.contains(&Gravity::Minor));
     // The same request gives the same plan.
     assert_eq!(plan_of(&ground, &nothing, &request(2, 2)).unwrap(), plan);
     // Where nothing was tested, custom makes the plan.
