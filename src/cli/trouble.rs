@@ -4,7 +4,7 @@ use crate::workflow::{
     describe::DescribeError,
     kitchen::{KitchenError, StoreError},
 };
-use clap::error::{ContextKind, ContextValue};
+use clap::error::{ContextKind, ContextValue, ErrorKind};
 use std::{fmt::Display, process::ExitCode};
 
 /// How a command ended.
@@ -92,6 +92,13 @@ impl Trouble {
         if let Some(source) = std::error::Error::source(error) {
             return Self::of_value(error, source);
         }
+        if let Some(ContextValue::Strings(missing)) = (error.kind()
+            == ErrorKind::MissingRequiredArgument)
+            .then(|| error.get(ContextKind::InvalidArg))
+            .flatten()
+        {
+            return Self::of_missing(missing);
+        }
         let text = error.render().to_string();
         // The first paragraph says what is wrong; list items of it follow on lines of their own.
         let first: Vec<_> = text
@@ -111,6 +118,22 @@ impl Trouble {
             what: what.to_owned(),
             value: argument(error),
             hint: format!("{tip}see the same command with --help"),
+            ..Self::user("")
+        }
+    }
+
+    /// Says what the command cannot do without: first what must be there, then what there is a choice of.
+    fn of_missing(missing: &[String]) -> Self {
+        let (choices, fixed): (Vec<_>, Vec<_>) = missing.iter().partition(|m| m.contains('|'));
+        let choices = choices.iter().map(|choice| {
+            let bare = choice.strip_prefix('<').and_then(|c| c.strip_suffix('>'));
+            format!("one of {}", bare.unwrap_or(choice).replace('|', ", "))
+        });
+        let all: Vec<String> = fixed.into_iter().cloned().chain(choices).collect();
+        Self {
+            what: "something is missing".to_owned(),
+            value: all.join(", and "),
+            hint: "add it; the same command with --help has an example".to_owned(),
             ..Self::user("")
         }
     }
@@ -302,5 +325,20 @@ mod tests {
         let t = Trouble::of_usage(&error);
         assert!(t.what.contains("'mop'"), "{t:?}");
         assert!(t.hint.contains("map"), "{t:?}");
+    }
+
+    #[test]
+    fn what_is_missing_is_named_and_a_choice_is_called_one() {
+        let typed = ["rackshade", "ovens", "edit"];
+        let trouble = Trouble::of_usage(&Cli::try_parse_from(typed).unwrap_err());
+        assert_eq!(trouble.what, "something is missing");
+        assert!(
+            trouble
+                .value
+                .starts_with("<OVEN>, and one of --name <NAME>, ")
+        );
+        let typed = ["rackshade", "readings", "add"];
+        let trouble = Trouble::of_usage(&Cli::try_parse_from(typed).unwrap_err());
+        assert_eq!(trouble.value, "--oven <OVEN>, and --reads <DEGREES>");
     }
 }

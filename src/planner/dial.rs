@@ -3,7 +3,7 @@
 use super::PlannerError;
 use crate::{
     model::{Dial, DialStep, Mode},
-    units::{Celsius, CelsiusDelta, Minutes, TemperatureUnit, no_negative_zero},
+    units::{Celsius, CelsiusDelta, Minutes, TemperatureUnit},
 };
 
 /// How much lower a fan is set, on a Fahrenheit dial (common practice, no source).
@@ -88,10 +88,9 @@ pub fn setting(
             let letter = unit.letter();
             steps.push(DialStep {
                 what: format!(
-                    "oven runs {:.0} {letter} {side} ({:+.0} to {:+.0} {letter})",
+                    "oven runs {:.0} {letter} {side} ({})",
                     shown.abs(),
-                    no_negative_zero(unit.delta_figure(offset.lo), 0),
-                    no_negative_zero(unit.delta_figure(offset.hi), 0)
+                    span(unit.delta_figure(offset.lo), unit.delta_figure(offset.hi))
                 ),
                 to: at,
             });
@@ -137,6 +136,25 @@ fn within(dial: &Dial, at: Celsius) -> Result<(), PlannerError> {
         highest: dial.unit.show(dial.highest),
         hint,
     })
+}
+
+/// Writes from where to where an oven may be off its dial: `9 to 15`, or across it `4 below to dead on`.
+fn span(lo: f64, hi: f64) -> String {
+    let (lo, hi) = (lo.round(), hi.round());
+    let end = |figure: f64| match figure {
+        ..0.0 => format!("{:.0} below", -figure),
+        0.0 => "dead on".to_owned(),
+        _ => format!("{figure:.0} above"),
+    };
+    if lo * hi > 0.0 {
+        format!(
+            "{:.0} to {:.0}",
+            lo.abs().min(hi.abs()),
+            lo.abs().max(hi.abs())
+        )
+    } else {
+        format!("{} to {}", end(lo), end(hi))
+    }
 }
 
 #[cfg(test)]
@@ -217,7 +235,7 @@ mod tests {
             [
                 "recipe, no fan: 350 F",
                 "fan: 25 F lower: 325 F",
-                "oven runs 8 F cold (-12 to -4 F): 333 F",
+                "oven runs 8 F cold (4 to 12): 333 F",
                 "rounded to the dial's 5 F: 335 F",
             ]
         );

@@ -235,7 +235,7 @@ fn hold_back(app: &mut App, rest: &mut Vec<Effect>) {
     ));
 }
 
-/// Sets a test aside, its unsaved scores with it: a later key must not save it anew.
+/// Sets a test aside, its unsaved scores with it: a later key must not save it again.
 fn set_aside(app: &mut App, test: &TestId) {
     let unsaved = std::mem::take(&mut app.shared.unsaved);
     let (own, others): (Vec<Save>, Vec<Save>) = unsaved.into_iter().partition(|s| is_of(s, test));

@@ -84,7 +84,7 @@ pub(crate) trait Room: Debug + Any {
     /// Is told that the screen has come into sight.
     fn entered(&mut self, _shared: &mut Shared) {}
 
-    /// Is told that the records were changed by something else and read anew. A screen that may hold a copy
+    /// Is told that the records were changed by something else and read again. A screen that may hold a copy
     /// of an older state says no, and is left: what it would save must not undo the change.
     fn refreshed(&mut self, _shared: &mut Shared) -> bool {
         false
@@ -103,7 +103,7 @@ pub(crate) trait Room: Debug + Any {
         true
     }
 
-    /// Returns how often the screen must be drawn anew; only what runs by the clock needs it.
+    /// Returns how often the screen must be drawn again; only what runs by the clock needs it.
     fn tick(&self) -> Option<Duration> {
         None
     }
@@ -155,7 +155,7 @@ pub(crate) trait Screen: Debug + Any {
     /// Tells whether the program may be left; a screen that says no has asked back.
     fn on_quit(&mut self, shared: &mut Shared) -> bool;
 
-    /// Returns how often it must be drawn anew.
+    /// Returns how often it must be drawn again.
     fn tick(&self) -> Option<Duration>;
 
     /// Returns the keys that hold now, and whether characters are text.

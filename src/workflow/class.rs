@@ -22,7 +22,7 @@ pub struct OvenLine {
     pub tested: Option<Date>,
     /// When to test it again.
     pub again: TestAgain,
-    /// What the words rest on: they are worked out anew only when it changes.
+    /// What the words rest on: they are worked out again only when it changes.
     basis: Vec<ToastTest>,
 }
 

@@ -110,7 +110,8 @@ fn the_demo_visit_is_told_with_repeated_tests_pooled() {
 #[test]
 fn what_cannot_be_compared_is_refused() {
     let k = Kitchen::demo();
-    k.run(&["compare", BEFORE]).refused("required", "<AFTER>");
+    k.run(&["compare", BEFORE])
+        .refused("something is missing", "<AFTER>");
     k.run(&["compare", BEFORE, "nope"])
         .refused("no toast test 'nope'", "nope");
     k.run(&["compare", BEFORE, BEFORE])
@@ -120,7 +121,7 @@ fn what_cannot_be_compared_is_refused() {
         .refused("belongs to oven", COUNTER);
     let one = k.file("one.csv", &samples(8.0, 0));
     k.run(&["compare", "--samples", &one, &one])
-        .refused("required", "--width-cm");
+        .refused("something is missing", "--width-cm");
     let wrong = k.file("wrong.csv", "rack,x_cm,y_cm,lightness\n2,10,10,x\n");
     let size = ["--width-cm", "60", "--depth-cm", "45"];
     k.run(&[&["compare", "--samples", &one, &wrong][..], &size].concat())

@@ -78,7 +78,7 @@ fn a_map_of_samples_keeps_the_contract() {
         assert!(!hot[key].is_null(), "{key}");
     }
     assert!(map(&size).done().contains("door"));
-    map(&["--width-cm", "63.5"]).refused("required", "--depth-cm");
+    map(&["--width-cm", "63.5"]).refused("something is missing", "--depth-cm");
     map(&[&size[..], &["--grid", "0x9"]].concat()).refused("'0x9' cannot be used", "--grid");
     map(&["--width-cm", "5", "--depth-cm", "48"])
         .refused("'5' cannot be used: it is no oven's inside", "--width-cm");

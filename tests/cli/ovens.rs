@@ -123,7 +123,7 @@ fn make_and_serial_number_stand_on_the_sheet_and_leave_only_when_asked() {
         "{shown}"
     );
     k.run(&["ovens", "edit", "wall-oven"])
-        .refused("required", "--serial");
+        .refused("something is missing", "--serial");
     k.run(&["ovens", "edit", "no-oven", "--make", "x"])
         .refused("there is no oven", "no-oven");
     let sheet = k.beside("sheet.md");

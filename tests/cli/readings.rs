@@ -414,7 +414,7 @@ fn a_file_with_bad_lines_changes_nothing_unless_they_are_to_be_left_out() {
     let empty = k.file("empty.csv", "");
     readings(&k, &["summary", "--csv", &empty]).refused("no reading in it", "--csv");
     readings(&k, &["summary", "--csv", "/nowhere.csv"]).refused("cannot read", "--csv");
-    readings(&k, &["summary"]).refused("required", "");
+    readings(&k, &["summary"]).refused("something is missing", "");
 }
 
 /// JCGM 100:2008 (GUM), H.3, through the command line.

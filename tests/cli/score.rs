@@ -19,9 +19,10 @@ fn scores_come_from_csv_and_a_wrong_line_changes_nothing() {
         .refused("line 3, column shade: 'red'", "bad.csv");
     k.run(&["score", COUNTER, "--csv", "/no/such.csv"])
         .refused("cannot read", "/no/such.csv");
-    k.run(&["score", COUNTER]).refused("required", "");
+    k.run(&["score", COUNTER])
+        .refused("something is missing", "");
     k.run(&["score", COUNTER, "345"])
-        .refused("required", "--rack");
+        .refused("something is missing", "--rack");
     k.run(&["score", "nothing", "--stdin"])
         .refused("there is no toast test 'nothing'", "nothing");
     assert_eq!(fs::read_to_string(&stored).unwrap(), before);

@@ -216,9 +216,9 @@ impl VerticalView<'_> {
             }
         }
         let words = match self.quantity {
-            Quantity::Shade => "shade, 90 % interval".to_owned(),
+            Quantity::Shade => "shade, likely range".to_owned(),
             Quantity::Degrees { .. } => {
-                format!("{}, 90 % interval", self.quantity.unit_name())
+                format!("{}, likely range", self.quantity.unit_name())
             }
         };
         buf.set_stringn(

@@ -150,7 +150,7 @@ pub(crate) fn run(kind: &Kind, repeat: usize) -> [Tally; CASES.len()] {
     let counts = [(4, 3), (4, 4), (5, 4)][(3.0 * s.uniform()) as usize];
     let kitchen = Kitchen::of(Stack::draw(kind, RACKS, size, &mut s), size);
     CASES.map(|case| {
-        // The same oven, each time toasted anew.
+        // The same oven, each time toasted afresh.
         let mut s = kind.stream(80_000 + 10 * repeat + case.tested.len());
         let fit = fit_of(
             &kitchen.stack.test(case.tested, counts, scatter, &mut s),

@@ -217,7 +217,7 @@ pub(super) fn against_dial(found: &OvenSummary, oven: &Oven) -> Option<Captioned
         .collect();
     let x = range_over(points.iter().map(|p| p.0), 60.0)?;
     let mut layers = Vec::new();
-    let mut legend = "\u{25c6} setting  \u{2502} 90 % interval  \u{2504} dial is right".to_owned();
+    let mut legend = "\u{25c6} setting  \u{2502} likely range  \u{2504} dial is right".to_owned();
     let mut seen: Vec<f64> = bars.iter().flat_map(|b| [b.1, b.2]).collect();
     if let Some(line) = &found.line {
         let at = |share: f64| {
@@ -240,7 +240,7 @@ pub(super) fn against_dial(found: &OvenSummary, oven: &Oven) -> Option<Captioned
             along.iter().map(|p| (p.0, p.1)).collect(),
             Role::Good,
         ));
-        legend.push_str("  dots: line  \u{2591} its 90 % band");
+        legend.push_str("  dots: line  \u{2591} its likely range");
     }
     let y = range_over(seen.into_iter().chain([0.0]), 10.0)?;
     layers.push(Layer::Level(0.0, '\u{2504}', Role::Quiet));

@@ -89,7 +89,7 @@ pub(super) struct Description {
 }
 
 impl Description {
-    /// Opens the description of a thermometer; one that was not named is described anew.
+    /// Opens the description of a thermometer; one that was not named is described from the start.
     pub(super) fn new(of: Thermometer, oven: &Oven) -> Self {
         let unit = oven.dial.unit;
         let figure = |d: CelsiusDelta| {

@@ -24,7 +24,7 @@ pub(super) struct Session {
     pub(super) thermometer: Thermometer,
     /// The digits typed so far.
     pub(super) entry: String,
-    /// What was typed was refused: the next digit begins anew.
+    /// What was typed was refused: the next digit starts over.
     refused: bool,
     /// When the reading being typed was taken, where not now.
     pub(super) at: Option<Moment>,
@@ -69,7 +69,7 @@ impl Session {
         session
     }
 
-    /// Works out figures and guidance anew.
+    /// Works out figures and guidance again.
     fn refresh(&mut self, now: Moment) {
         self.figures = self.live.figures(&self.thermometer);
         self.guidance = self.live.guidance(&self.thermometer, now);

@@ -108,7 +108,7 @@ impl Room for CompareScreen {
     }
 
     fn entered(&mut self, shared: &mut Shared) {
-        // Scores may have changed since the last answer: ask anew, show the old till then.
+        // Scores may have changed since the last answer: ask again, show the old till then.
         self.ask(shared);
     }
 

@@ -129,7 +129,7 @@ pub(super) fn drawn(
     Some(Captioned {
         heading: format!("{heading}, {}, {}, by date", unit.letter(), mode.words()),
         legend: format!(
-            "{points}  \u{2502} 90 % interval  V service visit  \u{25bc} under the cursor"
+            "{points}  \u{2502} likely range  V service visit  \u{25bc} under the cursor"
         ),
         plot: Plot {
             x_marks: dates_at(first, x),

@@ -210,7 +210,7 @@ impl Bench {
             .or_else(|| self.layout.as_ref().ok().map(|l| l.dial))
     }
 
-    /// Lays out anew by the settings; what was changed by hand goes.
+    /// Lays out again by the settings; what was changed by hand goes.
     pub(super) fn lay_out(&mut self) {
         let request = LayoutRequest {
             racks: self.racks.clone(),

@@ -42,7 +42,7 @@ pub(crate) enum Act {
     Missing,
     /// Lay one more slice.
     Extra,
-    /// Lay everything out anew, without what was changed by hand.
+    /// Lay everything out again, without what was changed by hand.
     Anew,
     /// Start from another lay-out: in rows, or as in the last test.
     Other,

@@ -114,7 +114,7 @@ impl Room for MapScreen {
     }
 
     fn entered(&mut self, shared: &mut Shared) {
-        // Scores may have changed since the map in hand was fitted: ask anew, show the old till then.
+        // Scores may have changed since the map in hand was fitted: ask again, show the old till then.
         let Some(oven) = self.oven(shared).cloned() else {
             return;
         };

@@ -81,7 +81,7 @@ fn pieces_are_scored_by_keys_over_both_trays_and_kept() {
         (1, 1, 2, 6.0),
         (1, 0, 0, 3.0),
     ];
-    // After the sixth piece the cursor is on tray 2; Tab leads back to tray 1, whose first piece is scored anew.
+    // After the sixth piece the cursor is on tray 2; Tab leads back to tray 1, whose first piece is scored again.
     let mut expected: Vec<_> = wanted[..6].to_vec();
     expected[0].3 = wanted[6].3;
     assert_eq!(got, expected);

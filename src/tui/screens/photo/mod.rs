@@ -37,7 +37,7 @@ use ratatui::{
 use state::{PhotoAction, Step};
 use std::time::Duration;
 
-/// How often the time that work takes is drawn anew.
+/// How often the time that work takes is drawn again.
 const TICK: Duration = Duration::from_millis(500);
 
 impl Room for PhotoScreen {

@@ -148,7 +148,7 @@ impl PhotoScreen {
         self.look(shared);
     }
 
-    /// Goes on from the corners: with the scores they came with, or by reading anew.
+    /// Goes on from the corners: with the scores they came with, or by reading again.
     fn confirm_corners(&mut self, shared: &mut Shared) {
         let Some(sheet) = &mut self.sheet else {
             return;

@@ -335,7 +335,7 @@ fn trust_words(scores: &Scores) -> String {
             "Trust the differences between slices. The shades themselves are a guess (\u{b1} {mean:.1})."
         )
     } else {
-        format!("Shades are good to \u{b1} {mean:.1} (90 %), differences better")
+        format!("Shades are good to \u{b1} {mean:.1}, differences better")
     }
 }
 
