@@ -12,7 +12,7 @@ use crate::{
     },
     units::LengthUnit,
 };
-use serde::{Deserialize, de::DeserializeOwned};
+use serde::{Deserialize, Serialize, de::DeserializeOwned};
 use serde_json::Value;
 use std::{borrow::Cow, ops::BitOr};
 
@@ -33,7 +33,9 @@ pub(crate) enum ReadError {
 }
 
 /// A thing kept in a file of its own.
-pub(crate) trait Stored: Sized + PartialEq {
+pub(crate) trait Stored: Sized + PartialEq + TryFrom<Self::Form, Error = FormError> {
+    /// How it is written.
+    type Form: Form + DeserializeOwned + Serialize + for<'v> From<&'v Self>;
     /// The folder its files lie in.
     const FOLDER: &'static str;
     /// What it is called in messages.
@@ -46,36 +48,41 @@ pub(crate) trait Stored: Sized + PartialEq {
     fn oven(&self) -> Option<&OvenId>;
 
     /// Returns the kind and id of everything it means nothing without.
-    fn rests_on(&self) -> Vec<(&'static str, String)>;
+    fn rests_on(&self) -> Vec<(&'static str, String)> {
+        let oven = self.oven().map(|id| (Oven::FOLDER, id.to_string()));
+        oven.into_iter().collect()
+    }
 
     /// Returns it without what two kitchens may have otherwise and still mean the same piece of
     /// equipment; `None` for what nothing else rests on.
-    fn bare(&self) -> Option<Self>;
+    fn bare(&self) -> Option<Self> {
+        None
+    }
 
     /// Reads the text of a file of any version up to the current one.
     ///
     /// # Errors
     /// [`ReadError`]: written by a newer program, or damaged.
-    fn decode(text: &str) -> Result<Self, ReadError>;
+    fn decode(text: &str) -> Result<Self, ReadError> {
+        read(text)
+    }
 
     /// Writes the text of a file of the current version.
     ///
     /// # Errors
     /// [`FormError`] when some figure has no stored form (not a number).
-    fn encode(&self) -> Result<String, FormError>;
+    fn encode(&self) -> Result<String, FormError> {
+        write(self, &Self::Form::from(self))
+    }
 }
 
 /// Reads a form of version 1, 2 or 3: 2 writes times otherwise, 3 has the plate of an oven and what a recipe adds.
 ///
 /// A version with other fields gets its own arm here, and the older form a step up to the newer one, so
 /// that every older file is read through the chain and none needs a tool of its own.
-fn read<F, T>(text: &str) -> Result<T, ReadError>
-where
-    F: DeserializeOwned + Form,
-    T: TryFrom<F, Error = FormError>,
-{
+fn read<T: Stored>(text: &str) -> Result<T, ReadError> {
     let text = &*one_lined(text);
-    match serde_json::from_str::<F>(text) {
+    match serde_json::from_str::<T::Form>(text) {
         Ok(form) => {
             check_version(form.version())?;
             T::try_from(form).map_err(|e| ReadError::Damaged(e.to_string()))
@@ -139,10 +146,7 @@ fn check_version(version: u32) -> Result<(), ReadError> {
     }
 }
 
-fn write<T: PartialEq + Stored>(
-    value: &T,
-    form: &impl serde::Serialize,
-) -> Result<String, FormError> {
+fn write<T: Stored>(value: &T, form: &T::Form) -> Result<String, FormError> {
     let text = super::json::to_text(form).map_err(|e| FormError(e.to_string()))?;
     if let Cow::Owned(cleaned) = one_lined(&text) {
         // Words that steer are stored without that, so what is read back cannot be just the same.
@@ -164,6 +168,7 @@ fn write<T: PartialEq + Stored>(
 }
 
 impl Stored for Oven {
+    type Form = OvenForm;
     const FOLDER: &'static str = "ovens";
     const WORD: &'static str = "oven";
 
@@ -186,15 +191,10 @@ impl Stored for Oven {
             ..self.clone()
         })
     }
-    fn decode(text: &str) -> Result<Self, ReadError> {
-        read::<OvenForm, Self>(text)
-    }
-    fn encode(&self) -> Result<String, FormError> {
-        write(self, &OvenForm::from(self))
-    }
 }
 
 impl Stored for ToastTest {
+    type Form = TestForm;
     const FOLDER: &'static str = "tests";
     const WORD: &'static str = "toast test";
 
@@ -204,21 +204,10 @@ impl Stored for ToastTest {
     fn oven(&self) -> Option<&OvenId> {
         Some(&self.setup.oven)
     }
-    fn rests_on(&self) -> Vec<(&'static str, String)> {
-        vec![(Oven::FOLDER, self.setup.oven.to_string())]
-    }
-    fn bare(&self) -> Option<Self> {
-        None
-    }
-    fn decode(text: &str) -> Result<Self, ReadError> {
-        read::<TestForm, Self>(text)
-    }
-    fn encode(&self) -> Result<String, FormError> {
-        write(self, &TestForm::from(self))
-    }
 }
 
 impl Stored for BakeLog {
+    type Form = BakeForm;
     const FOLDER: &'static str = "bakes";
     const WORD: &'static str = "bake log";
 
@@ -228,21 +217,10 @@ impl Stored for BakeLog {
     fn oven(&self) -> Option<&OvenId> {
         Some(&self.oven)
     }
-    fn rests_on(&self) -> Vec<(&'static str, String)> {
-        vec![(Oven::FOLDER, self.oven.to_string())]
-    }
-    fn bare(&self) -> Option<Self> {
-        None
-    }
-    fn decode(text: &str) -> Result<Self, ReadError> {
-        read::<BakeForm, Self>(text)
-    }
-    fn encode(&self) -> Result<String, FormError> {
-        write(self, &BakeForm::from(self))
-    }
 }
 
 impl Stored for AirRound {
+    type Form = RoundForm;
     const FOLDER: &'static str = "readings";
     const WORD: &'static str = "round of readings";
 
@@ -259,18 +237,10 @@ impl Stored for AirRound {
             .chain(thermometer.map(|t| (Thermometer::FOLDER, t.to_string())))
             .collect()
     }
-    fn bare(&self) -> Option<Self> {
-        None
-    }
-    fn decode(text: &str) -> Result<Self, ReadError> {
-        read::<RoundForm, Self>(text)
-    }
-    fn encode(&self) -> Result<String, FormError> {
-        write(self, &RoundForm::from(self))
-    }
 }
 
 impl Stored for OwnDough {
+    type Form = DoughForm;
     const FOLDER: &'static str = "doughs";
     const WORD: &'static str = "dough";
 
@@ -280,21 +250,10 @@ impl Stored for OwnDough {
     fn oven(&self) -> Option<&OvenId> {
         None
     }
-    fn rests_on(&self) -> Vec<(&'static str, String)> {
-        Vec::new()
-    }
-    fn bare(&self) -> Option<Self> {
-        None
-    }
-    fn decode(text: &str) -> Result<Self, ReadError> {
-        read::<DoughForm, Self>(text)
-    }
-    fn encode(&self) -> Result<String, FormError> {
-        write(self, &DoughForm::from(self))
-    }
 }
 
 impl Stored for Thermometer {
+    type Form = ThermometerForm;
     const FOLDER: &'static str = "thermometers";
     const WORD: &'static str = "thermometer";
 
@@ -304,9 +263,6 @@ impl Stored for Thermometer {
     fn oven(&self) -> Option<&OvenId> {
         None
     }
-    fn rests_on(&self) -> Vec<(&'static str, String)> {
-        Vec::new()
-    }
     fn bare(&self) -> Option<Self> {
         Some(Self {
             name: self.id.to_string(),
@@ -315,15 +271,10 @@ impl Stored for Thermometer {
             ..self.clone()
         })
     }
-    fn decode(text: &str) -> Result<Self, ReadError> {
-        read::<ThermometerForm, Self>(text)
-    }
-    fn encode(&self) -> Result<String, FormError> {
-        write(self, &ThermometerForm::from(self))
-    }
 }
 
 impl Stored for Recipe {
+    type Form = RecipeForm;
     const FOLDER: &'static str = "recipes";
     const WORD: &'static str = "recipe";
 
@@ -332,17 +283,5 @@ impl Stored for Recipe {
     }
     fn oven(&self) -> Option<&OvenId> {
         None
-    }
-    fn rests_on(&self) -> Vec<(&'static str, String)> {
-        Vec::new()
-    }
-    fn bare(&self) -> Option<Self> {
-        None
-    }
-    fn decode(text: &str) -> Result<Self, ReadError> {
-        read::<RecipeForm, Self>(text)
-    }
-    fn encode(&self) -> Result<String, FormError> {
-        write(self, &RecipeForm::from(self))
     }
 }

@@ -11,6 +11,7 @@
 pub mod app;
 pub(crate) mod bell;
 pub mod chrome;
+pub(crate) mod confirm;
 pub(crate) mod conflict;
 pub(crate) mod day;
 pub mod effect;

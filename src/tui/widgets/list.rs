@@ -7,6 +7,13 @@ pub fn step(cursor: usize, by: isize, len: usize) -> usize {
     cursor.saturating_add_signed(by).min(len.saturating_sub(1))
 }
 
+/// Moves through `len` choices and around at the ends.
+pub fn turn(at: usize, by: i8, len: usize) -> usize {
+    let len = len.max(1);
+    let next = if by < 0 { at + len - 1 } else { at + 1 };
+    next % len
+}
+
 /// Returns the sign before a row: an arrow where the cursor is, so that it is seen without colour.
 pub fn mark(chosen: bool) -> &'static str {
     if chosen { "\u{25b8}" } else { " " }
@@ -51,6 +58,7 @@ mod tests {
         assert_eq!(step(0, -1, 5), 0);
         assert_eq!(step(4, 1, 5), 4);
         assert_eq!(step(3, 1, 0), 0);
+        assert_eq!([turn(4, 1, 5), turn(0, -1, 5), turn(0, 1, 0)], [0, 4, 0]);
         let area = Rect::new(0, 10, 20, 8);
         assert_eq!(first_row(area, 4, 1), 0);
         assert_eq!(first_row(area, 4, 5), 4);

@@ -3,6 +3,7 @@
 pub mod big;
 pub mod captioned;
 pub mod field;
+pub mod form;
 pub mod legend;
 pub mod list;
 pub mod minutes;

@@ -7,7 +7,11 @@ use crate::{
         keys::Typed,
         shared::Shared,
         theme::Role,
-        widgets::{field::Field, list},
+        widgets::{
+            field::Field,
+            form::{Fields, Rows},
+            list,
+        },
     },
     units::{CelsiusDelta, TemperatureUnit},
 };
@@ -35,20 +39,17 @@ pub(crate) enum Part {
     Bought,
 }
 
-impl Part {
-    /// Every line from the top.
-    pub(crate) const ALL: [Self; 5] = [
+impl Rows for Part {
+    const ALL: &'static [Self] = &[
         Self::Name,
         Self::Step,
         Self::Within,
         Self::Lag,
         Self::Bought,
     ];
+}
 
-    fn index(self) -> usize {
-        Self::ALL.iter().position(|p| *p == self).unwrap_or(0)
-    }
-
+impl Part {
     fn label(self) -> &'static str {
         match self {
             Self::Name => "Name",
@@ -82,7 +83,7 @@ impl Part {
 #[derive(Debug)]
 pub(super) struct Description {
     pub(super) part: Part,
-    fields: [Field; 5],
+    fields: Fields<Part>,
     /// The one that is changed; an unnamed one is new.
     of: Thermometer,
     unit: TemperatureUnit,
@@ -97,30 +98,36 @@ impl Description {
             rounded.to_string()
         };
         let is_new = of == Thermometer::unnamed();
-        let name = if is_new { "" } else { of.name.as_str() };
+        let name = if is_new { "" } else { &of.name };
         let fields = [
-            Field::new(name),
-            Field::new(figure(of.resolution)),
-            Field::new(figure(of.accuracy)),
-            Field::new(of.lag_s.map_or_else(String::new, |s| s.to_string())),
-            Field::new(of.bought.map_or_else(String::new, |d| d.to_string())),
+            (Part::Name, name.to_owned()),
+            (Part::Step, figure(of.resolution)),
+            (Part::Within, figure(of.accuracy)),
+            (
+                Part::Lag,
+                of.lag_s.map_or_else(String::new, |s| s.to_string()),
+            ),
+            (
+                Part::Bought,
+                of.bought.map_or_else(String::new, |d| d.to_string()),
+            ),
         ];
         Self {
             part: Part::Name,
-            fields,
+            fields: Fields::new(fields),
             of,
             unit,
         }
     }
 
     fn text(&self, part: Part) -> &str {
-        self.fields[part.index()].text()
+        self.fields.text(part)
     }
 
     /// Goes to a line.
     pub(super) fn to(&mut self, part: Part) {
         self.part = part;
-        self.fields[part.index()].arrive();
+        self.fields.arrive(part);
     }
 
     /// Goes to the line above (-1) or below (1); tells whether there is one.
@@ -135,7 +142,7 @@ impl Description {
 
     /// Takes what was typed.
     pub(super) fn typed(&mut self, typed: &Typed) {
-        self.fields[self.part.index()].typed(typed);
+        self.fields.typed(self.part, typed);
     }
 
     /// Returns the thermometer described, or which line is wrong and why.
@@ -192,9 +199,9 @@ impl Description {
         let theme = &shared.theme;
         let width = usize::from(body.width.saturating_sub(2));
         let mut y = body.y + 1;
-        for part in Part::ALL {
+        for &part in Part::ALL {
             let chosen = part == self.part;
-            let text = self.fields[part.index()].raw();
+            let text = self.fields.get(part).map_or("", Field::raw);
             let unit = match part {
                 Part::Step | Part::Within => self.unit.letter().to_string(),
                 Part::Lag => "s".to_owned(),

@@ -1,6 +1,7 @@
 //! A round that runs: what is typed, what the clock says, and when the bell rings.
 
 use super::setup::{Setup, place_words, rack_above, spot_beside};
+use crate::tui::confirm::Confirm;
 use crate::{
     model::{AirRound, Moment, Oven, Phase, Thermometer},
     tui::{effect::Save, shared::Shared, widgets::field::Field},
@@ -37,7 +38,7 @@ pub(super) struct Session {
     /// The bell rang for the reading that is due.
     rung: bool,
     /// Going away was asked for once.
-    pub(super) leaving: bool,
+    pub(super) leaving: Confirm<()>,
 }
 
 /// Cuts a moment to whole seconds: nobody reads a thermometer by the tenth.
@@ -63,7 +64,7 @@ impl Session {
             figures: None,
             guidance: String::new(),
             rung: true,
-            leaving: false,
+            leaving: Confirm::default(),
         };
         session.refresh(now);
         session

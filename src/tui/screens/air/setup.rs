@@ -2,7 +2,10 @@
 
 use crate::{
     model::{AirPlace, Mode, Oven, Spot, Thermometer},
-    tui::{shared::Shared, widgets::field::Field},
+    tui::{
+        shared::Shared,
+        widgets::{field::Field, form::Rows, list::turn},
+    },
     units::Celsius,
     workflow::readings::Sitting,
 };
@@ -25,16 +28,17 @@ pub(crate) enum Line {
     Place,
 }
 
-impl Line {
-    /// Every line from the top.
-    pub(crate) const ALL: [Self; 5] = [
+impl Rows for Line {
+    const ALL: &'static [Self] = &[
         Self::Mode,
         Self::Dial,
         Self::Cold,
         Self::Thermometer,
         Self::Place,
     ];
+}
 
+impl Line {
     /// Returns its name.
     pub(crate) fn label(self) -> &'static str {
         match self {
@@ -93,9 +97,7 @@ impl Setup {
 
     /// Goes to the line above (-1) or below (1).
     pub(super) fn go(&mut self, by: i8) {
-        let lines = Line::ALL;
-        let at = lines.iter().position(|l| *l == self.line).unwrap_or(0);
-        self.line = lines[stepped(at, by, lines.len())];
+        self.line = Line::ALL[turn(self.line.index(), by, Line::ALL.len())];
         self.dial.arrive();
     }
 
@@ -112,7 +114,7 @@ impl Setup {
             }
             Line::Cold => self.cold = !self.cold,
             Line::Thermometer => {
-                self.thermometer = stepped(self.thermometer, by, self.thermometers.len());
+                self.thermometer = turn(self.thermometer, by, self.thermometers.len());
             }
             Line::Place => self.place = spot_beside(self.place, by),
         }
@@ -223,7 +225,7 @@ pub(super) fn spot_beside(place: AirPlace, by: i8) -> AirPlace {
         };
     };
     let at = Spot::ALL.iter().position(|s| *s == place.spot).unwrap_or(0);
-    let next = stepped(at, by, Spot::ALL.len());
+    let next = turn(at, by, Spot::ALL.len());
     AirPlace {
         rack: Some(rack),
         spot: Spot::ALL[next],
@@ -248,15 +250,9 @@ pub(super) fn rack_above(place: AirPlace, oven: &Oven) -> AirPlace {
 pub(super) fn mode_beside(oven: &Oven, mode: Mode, by: i8) -> Mode {
     let at = oven.modes.iter().position(|m| *m == mode).unwrap_or(0);
     oven.modes
-        .get(stepped(at, by, oven.modes.len()))
+        .get(turn(at, by, oven.modes.len()))
         .copied()
         .unwrap_or(mode)
-}
-
-fn stepped(at: usize, by: i8, len: usize) -> usize {
-    let len = len.max(1);
-    let next = if by < 0 { at + len - 1 } else { at + 1 };
-    next % len
 }
 
 /// Writes a setting as a bare figure of the oven's dial.

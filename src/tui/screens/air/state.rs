@@ -169,7 +169,7 @@ impl AirScreen {
             return;
         };
         if let Some(session) = &mut self.session {
-            session.leaving = false;
+            session.leaving.pressed();
         }
         match action {
             Act::Prepare
@@ -356,19 +356,17 @@ impl AirScreen {
 
     /// Asks once before a round is left; everything read is on disk already.
     pub(super) fn may_go(&mut self, key: &str, shared: &mut Shared) -> bool {
-        match &mut self.session {
-            Some(session) if !session.leaving => {
-                session.leaving = true;
-                let readings = session.round().readings.len();
-                shared.say(if session.mark_is_pending() {
-                    format!("the last mark is lost unless a reading follows it. {key} again: end the round")
-                } else {
-                    format!("{key} again: end the round; readings saved: {readings}")
-                });
-                false
-            }
-            Some(_) | None => true,
-        }
+        let Some(session) = &mut self.session else {
+            return true;
+        };
+        let readings = session.round().readings.len();
+        let words = if session.mark_is_pending() {
+            format!("the last mark is lost unless a reading follows it. {key} again: end the round")
+        } else {
+            format!("{key} again: end the round; readings saved: {readings}")
+        };
+        session.leaving.pressed();
+        session.leaving.is_sure((), words, shared)
     }
 }
 

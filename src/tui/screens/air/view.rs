@@ -8,6 +8,7 @@ use super::{
     round::{Session, shown},
     setup::{Line as FormLine, Setup, place_words},
 };
+use crate::tui::widgets::form::Rows as _;
 use crate::{
     model::Oven,
     report::text::wrap,
@@ -274,7 +275,7 @@ impl Sheet<'_> {
 
     fn draw_setup(&self, setup: &Setup, body: Rect, buf: &mut Buffer) {
         let area = form_area(body);
-        for (line, y) in FormLine::ALL.into_iter().zip(area.y..area.bottom()) {
+        for (line, y) in FormLine::ALL.iter().copied().zip(area.y..area.bottom()) {
             let chosen = line == setup.line;
             let value = setup.words(line, self.oven);
             let value = if chosen {

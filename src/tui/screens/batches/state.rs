@@ -1,5 +1,6 @@
 //! The state of a baking day's screen, and what can be done on it.
 
+use crate::tui::confirm::Confirm;
 use crate::{
     model::{Oven, OvenId, TestId},
     report::words::{move_words, placement_words},
@@ -62,8 +63,8 @@ pub(crate) struct BatchesScreen {
     /// The clock runs, or has run.
     clock: bool,
     pub(super) row: usize,
-    /// What was asked back about last: the same key again is the answer.
-    asked_back: Option<&'static str>,
+    /// What was asked back about: doing something early, or the key that goes away.
+    sure: Confirm<&'static str>,
 }
 
 impl BatchesScreen {
@@ -84,7 +85,7 @@ impl BatchesScreen {
             }),
             clock: false,
             row: 0,
-            asked_back: None,
+            sure: Confirm::default(),
         }
     }
 
@@ -94,7 +95,7 @@ impl BatchesScreen {
             plan: None,
             clock: true,
             row: 0,
-            asked_back: None,
+            sure: Confirm::default(),
         }
     }
 
@@ -161,7 +162,7 @@ impl BatchesScreen {
 
     /// Deals with an action of this screen.
     pub(crate) fn update(&mut self, act: Act, shared: &mut Shared) {
-        let asked = self.asked_back.take();
+        self.sure.pressed();
         match act {
             Act::Go(by) => {
                 let count = self
@@ -180,7 +181,7 @@ impl BatchesScreen {
                 self.row = 0;
                 self.ask(shared);
             }
-            Act::Step if self.clock => self.done(asked, shared),
+            Act::Step if self.clock => self.done(shared),
             Act::Step => self.begin(shared),
         }
     }
@@ -217,7 +218,7 @@ impl BatchesScreen {
         self.row = 0;
     }
 
-    fn done(&mut self, asked: Option<&'static str>, shared: &mut Shared) {
+    fn done(&mut self, shared: &mut Shared) {
         let (elapsed, moment) = (shared.elapsed, shared.moment);
         let Some(running) = &shared.day else {
             shared.back();
@@ -228,15 +229,18 @@ impl BatchesScreen {
             shared.back();
             return;
         };
-        if left.0 > EARLY_MIN && asked != Some("early") {
-            self.asked_back = Some("early");
-            shared.say(format!(
-                "that is due in {:.0} min: the same key again when it is done",
-                left.0
-            ));
+        let words = format!(
+            "that is due in {:.0} min: the same key again when it is done",
+            left.0
+        );
+        if left.0 > EARLY_MIN && !self.sure.is_sure("early", words, shared) {
             return;
         }
-        let Some(batch) = running.run.batch(due.batch).cloned() else {
+        let Some(batch) = shared
+            .day
+            .as_ref()
+            .and_then(|d| d.run.batch(due.batch).cloned())
+        else {
             return;
         };
         self.row = due.batch;
@@ -261,14 +265,9 @@ impl BatchesScreen {
             }
             return true;
         }
-        if self.asked_back.take() == Some(key) {
-            return true;
-        }
-        self.asked_back = Some(key);
-        shared.say(format!(
-            "still baking. {key} again to leave; b in the kitchen brings you back"
-        ));
-        false
+        self.sure.pressed();
+        let words = format!("still baking. {key} again to leave; b in the kitchen brings you back");
+        self.sure.is_sure(key, words, shared)
     }
 }
 

@@ -2,6 +2,7 @@
 
 use crate::tui::bell::begun_before;
 use crate::tui::bell::run::{Next, Run};
+use crate::tui::confirm::Confirm;
 use crate::workflow::catalogue::Occasion;
 use crate::{
     model::{BakeLog, Opened, Oven, Shade},
@@ -15,8 +16,6 @@ use std::time::Duration;
 pub(super) const TICK: Duration = Duration::from_millis(500);
 /// A move or an end further off than this is asked about first, minutes.
 pub(super) const EARLY_MIN: f64 = 1.0;
-/// A key pressed again sooner than this bounced or was held; it answers no question.
-pub(super) const BOUNCE: Duration = Duration::from_millis(400);
 /// What can be done on the bake clock.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Act {
@@ -73,8 +72,7 @@ pub(super) enum Phase {
 pub(crate) struct Clock {
     pub(super) bake: Box<BakeLog>,
     pub(super) phase: Phase,
-    /// What the last key was asked about, and when.
-    pub(super) asked: Option<(Ask, Duration)>,
+    asked: Confirm<Ask>,
     /// How it stood before each thing done here, the latest last.
     before: Vec<(Box<BakeLog>, Phase)>,
 }
@@ -85,7 +83,7 @@ impl Clock {
         Self {
             bake: Box::new(bake),
             phase: Phase::Loading,
-            asked: None,
+            asked: Confirm::default(),
             before: Vec::new(),
         }
     }
@@ -96,7 +94,7 @@ impl Clock {
         Self {
             phase: Phase::Baking(Run::resume(&bake, before, shared.elapsed)),
             bake: Box::new(bake),
-            asked: None,
+            asked: Confirm::default(),
             before: Vec::new(),
         }
     }
@@ -128,9 +126,9 @@ impl Clock {
 
     /// Deals with an action of this screen.
     pub(crate) fn update(&mut self, action: Act, shared: &mut Shared) {
-        let earlier = self.asked.take();
+        self.asked.pressed();
         let before = (self.bake.clone(), self.phase.clone());
-        self.carry_out(action, earlier, shared);
+        self.carry_out(action, shared);
         let changed = before != (self.bake.clone(), self.phase.clone());
         // A bake that has begun is on record: only what came after can be taken back.
         if changed && action != Act::Undo && before.1 != Phase::Loading {
@@ -138,9 +136,9 @@ impl Clock {
         }
     }
 
-    fn carry_out(&mut self, action: Act, earlier: Option<(Ask, Duration)>, shared: &mut Shared) {
+    fn carry_out(&mut self, action: Act, shared: &mut Shared) {
         match action {
-            Act::Step => self.step(earlier, shared),
+            Act::Step => self.step(shared),
             Act::Cautions => shared.caution(Occasion::Bake),
             Act::Look => self.door(shared, false),
             Act::Lengthen(by) => self.lengthen(by, shared),
@@ -155,7 +153,7 @@ impl Clock {
                 };
                 let sure = early.is_none_or(|end| {
                     let words = format!("it is due out at {end}: f again when everything is out");
-                    self.is_sure(Ask::Finish, earlier, shared, words)
+                    self.asked.is_quite_sure(Ask::Finish, words, shared)
                 });
                 if sure {
                     self.finish(shared);
@@ -179,35 +177,6 @@ impl Clock {
         }
     }
 
-    /// Asks about something that cannot be taken back; tells whether that was asked and seen before.
-    pub(super) fn is_sure(
-        &mut self,
-        ask: Ask,
-        earlier: Option<(Ask, Duration)>,
-        shared: &mut Shared,
-        words: String,
-    ) -> bool {
-        let now = shared.elapsed;
-        let first = match earlier {
-            Some((before, at)) if before == ask => at,
-            Some(_) | None => {
-                self.asked = Some((ask, now));
-                shared.say(words);
-                return false;
-            }
-        };
-        // Going away loses nothing, so a quick second key may answer.
-        let seen = match ask {
-            Ask::Move | Ask::Finish => now.saturating_sub(first) >= BOUNCE,
-            Ask::Leave | Ask::Quit => true,
-        };
-        if !seen {
-            self.asked = earlier;
-            shared.say(words);
-        }
-        seen
-    }
-
     pub(super) fn lengthen(&mut self, by: i8, shared: &mut Shared) {
         match &mut self.phase {
             Phase::Baking(run) => {
@@ -220,7 +189,7 @@ impl Clock {
         }
     }
 
-    pub(super) fn step(&mut self, earlier: Option<(Ask, Duration)>, shared: &mut Shared) {
+    pub(super) fn step(&mut self, shared: &mut Shared) {
         match &self.phase {
             Phase::Loading => {
                 self.bake.started = shared.moment;
@@ -235,7 +204,7 @@ impl Clock {
                 }
                 (Next::Move(number), at) if run.left(shared.elapsed).0 > EARLY_MIN => {
                     let words = format!("move {number} is due at {at}: Space again to do it now");
-                    if self.is_sure(Ask::Move, earlier, shared, words) {
+                    if self.asked.is_quite_sure(Ask::Move, words, shared) {
                         self.door(shared, true);
                     }
                 }
@@ -286,7 +255,7 @@ impl Clock {
 
     /// Asks before the clock goes out of sight while it bakes.
     pub(super) fn may_go(&mut self, ask: Ask, key: &str, shared: &mut Shared) -> bool {
-        let earlier = self.asked.take();
+        self.asked.pressed();
         match self.phase {
             Phase::Baking(_) => {
                 let bell = match ask {
@@ -296,7 +265,8 @@ impl Clock {
                 let words = format!(
                     "Still baking. {bell} {key} again to leave; Enter in the kitchen brings you back."
                 );
-                self.is_sure(ask, earlier, shared, words)
+                // Going away loses nothing, so a quick second key may answer.
+                self.asked.is_sure(ask, words, shared)
             }
             Phase::Loading | Phase::Scoring(_) | Phase::Done => true,
         }

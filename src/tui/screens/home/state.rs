@@ -1,6 +1,7 @@
 //! The state of the home screen, and what can be done on it.
 
 use crate::tui::bell::{running, toast};
+use crate::tui::confirm::Confirm;
 use crate::workflow::{catalogue::bake_name, check::is_check};
 use crate::{
     model::{BakeLog, Moment, Oven, TestId, ToastTest},
@@ -84,7 +85,7 @@ pub(crate) struct Home {
     /// Row in the list of tests, newest first.
     pub(super) test: usize,
     /// The test that the next press sets aside.
-    pub(super) doomed: Option<TestId>,
+    doomed: Confirm<TestId>,
     /// A line for every oven of a class.
     pub(super) lines: Asked<Vec<OvenLine>>,
     /// The part of a name that ovens are found by.
@@ -106,7 +107,7 @@ impl Home {
             side: Side::Ovens,
             oven,
             test: 0,
-            doomed: None,
+            doomed: Confirm::default(),
             lines: Asked::default(),
             name: None,
             typing: false,
@@ -202,7 +203,7 @@ impl Home {
 
     /// Deals with an action of this screen.
     pub(crate) fn update(&mut self, action: Act, shared: &mut Shared) {
-        let doomed = self.doomed.take();
+        self.doomed.pressed();
         match action {
             Act::Up => self.step(shared, -1),
             Act::Down => self.step(shared, 1),
@@ -247,7 +248,7 @@ impl Home {
                 let oven = self.chosen(shared).map(|o| o.id.clone());
                 shared.open(Place::Recipes(oven));
             }
-            Act::SetAside => self.set_aside(shared, doomed),
+            Act::SetAside => self.set_aside(shared),
             Act::Clock => resume(shared),
             Act::Open => {
                 let next = self.next(shared);
@@ -366,25 +367,23 @@ impl Home {
         }
     }
 
-    pub(super) fn set_aside(&mut self, shared: &mut Shared, doomed: Option<TestId>) {
+    fn set_aside(&mut self, shared: &mut Shared) {
         let under = match self.side {
             Side::Tests => self.test_in_hand(shared).map(|t| t.id.clone()),
             Side::Ovens => None,
         };
-        match (under, doomed) {
-            (None, _) => shared.say("put the cursor on a toast test first (Tab)"),
-            (Some(test), Some(doomed)) if test == doomed => {
-                self.test = self.test.saturating_sub(1);
-                if self.tests(shared).len() <= 1 {
-                    self.side = Side::Ovens;
-                }
-                shared.say("set aside; it is kept in the data folder under 'removed'");
-                shared.set_aside(test);
+        let Some(test) = under else {
+            shared.say("put the cursor on a toast test first (Tab)");
+            return;
+        };
+        let words = "press x again to set this test aside, any other key to keep it";
+        if self.doomed.is_sure(test.clone(), words, shared) {
+            self.test = self.test.saturating_sub(1);
+            if self.tests(shared).len() <= 1 {
+                self.side = Side::Ovens;
             }
-            (Some(test), _) => {
-                shared.say("press x again to set this test aside, any other key to keep it");
-                self.doomed = Some(test);
-            }
+            shared.say("set aside; it is kept in the data folder under 'removed'");
+            shared.set_aside(test);
         }
     }
 }

@@ -1,5 +1,6 @@
 //! The state of the screen of what came out, and what can be done on it.
 
+use crate::tui::confirm::Confirm;
 use crate::tui::shared::Asked;
 use crate::tui::worker::Lane;
 use crate::workflow::after::verdict_beside;
@@ -48,7 +49,7 @@ pub(crate) struct Outcome {
     pub(super) col: usize,
     pub(super) given: Vec<Given>,
     /// What would be written over, once it was asked: the piece and its new shade.
-    pub(super) doubted: Option<((usize, usize, usize), u8)>,
+    doubted: Confirm<((usize, usize, usize), u8)>,
     /// The question whether the map is off, once it was asked.
     pub(super) asked: Asked<Option<Verdict>>,
 }
@@ -67,7 +68,7 @@ impl Outcome {
             row: 0,
             col: 0,
             given: Vec::new(),
-            doubted: None,
+            doubted: Confirm::default(),
             asked: Asked::default(),
         })
     }
@@ -104,9 +105,9 @@ impl Outcome {
 
     /// Deals with an action of this screen.
     pub(crate) fn update(&mut self, action: Act, shared: &mut Shared) {
-        let doubted = self.doubted.take();
+        self.doubted.pressed();
         match action {
-            Act::Shade(digit) => self.score(digit, doubted, shared),
+            Act::Shade(digit) => self.score(digit, shared),
             Act::Half => self.half(shared),
             Act::Undo => self.undo(shared),
             Act::Skip => self.advance(shared),
@@ -155,24 +156,20 @@ impl Outcome {
     }
 
     /// Scores the piece under the cursor; over a score it asks once, the same digit again changes it.
-    fn score(
-        &mut self,
-        digit: u8,
-        doubted: Option<((usize, usize, usize), u8)>,
-        shared: &mut Shared,
-    ) {
+    fn score(&mut self, digit: u8, shared: &mut Shared) {
         let Ok(shade) = Shade::whole(digit) else {
             return;
         };
         let (tray, row, col) = self.at();
         let before = self.bake.piece(tray, row, col).copied();
-        if let (Some(was), true) = (before, doubted != Some((self.at(), digit))) {
-            self.doubted = Some((self.at(), digit));
-            shared.say(format!(
+        if let Some(was) = before {
+            let words = format!(
                 "this piece has shade {}; {digit} again changes it",
                 was.shade
-            ));
-            return;
+            );
+            if !self.doubted.is_sure((self.at(), digit), words, shared) {
+                return;
+            }
         }
         self.given.push((self.at(), before));
         self.bake.score_piece(PieceScore {

@@ -6,7 +6,10 @@ use crate::{
         Cavity, Dial, HeatSource, Mode, Oven, OvenError, Plate, RackPosition, ServiceVisit,
         id::OvenId,
     },
-    tui::{keys::Typed, widgets::field::Field},
+    tui::{
+        keys::Typed,
+        widgets::{field::Field, form::Fields},
+    },
     units::{Celsius, Centimetres, LengthUnit, TemperatureUnit},
 };
 
@@ -23,21 +26,7 @@ pub(super) struct Draft {
     pub(super) unit: TemperatureUnit,
     pub(super) heat: Vec<HeatSource>,
     pub(super) modes: Vec<Mode>,
-    name: Field,
-    width: Field,
-    depth: Field,
-    height: Field,
-    count: Field,
-    lowest: Field,
-    spacing: Field,
-    heights: Field,
-    step: Field,
-    dial_lowest: Field,
-    dial_highest: Field,
-    make: Field,
-    model: Field,
-    serial: Field,
-    contact: Field,
+    fields: Fields<Row>,
 }
 
 /// Why the form makes no oven yet, and on which row.
@@ -46,12 +35,33 @@ pub(super) type Problem = (Row, String);
 impl Draft {
     pub(super) fn of(oven: &Oven) -> Self {
         let (l, u) = (oven.lengths, oven.dial.unit);
-        let length = |v| Field::new(figure(l.figure(v)));
-        let degrees = |t| Field::new(figure(u.figure(t)));
+        let length = |v| figure(l.figure(v));
+        let degrees = |t| figure(u.figure(t));
         let heights: Vec<Centimetres> = oven.racks.iter().map(|r| r.height).collect();
         let lowest = heights.first().copied().unwrap_or(Centimetres(5.0));
         let highest = heights.last().copied().unwrap_or(lowest);
         let gaps = heights.len().saturating_sub(1).max(1) as f64;
+        let plate = &oven.plate;
+        let fields = [
+            (Row::Name, oven.name.clone()),
+            (Row::Width, length(oven.cavity.width)),
+            (Row::Depth, length(oven.cavity.depth)),
+            (Row::Height, length(oven.cavity.height)),
+            (Row::Count, heights.len().to_string()),
+            (Row::Lowest, length(lowest)),
+            (
+                Row::Spacing,
+                length(Centimetres((highest.0 - lowest.0) / gaps)),
+            ),
+            (Row::Heights, heights_text(&heights, l)),
+            (Row::DialStep, figure(oven.dial.step)),
+            (Row::DialLowest, degrees(oven.dial.lowest)),
+            (Row::DialHighest, degrees(oven.dial.highest)),
+            (Row::Make, plate.make.clone()),
+            (Row::Model, plate.model.clone()),
+            (Row::Serial, plate.serial.clone()),
+            (Row::Contact, plate.contact.clone()),
+        ];
         Self {
             id: oven.id.clone(),
             visits: oven.visits.clone(),
@@ -60,79 +70,23 @@ impl Draft {
             unit: u,
             heat: oven.heat.clone(),
             modes: oven.modes.clone(),
-            name: Field::new(oven.name.clone()),
-            width: length(oven.cavity.width),
-            depth: length(oven.cavity.depth),
-            height: length(oven.cavity.height),
-            count: Field::new(heights.len().to_string()),
-            lowest: length(lowest),
-            spacing: length(Centimetres((highest.0 - lowest.0) / gaps)),
-            heights: Field::new(heights_text(&heights, l)),
-            step: Field::new(figure(oven.dial.step)),
-            dial_lowest: degrees(oven.dial.lowest),
-            dial_highest: degrees(oven.dial.highest),
-            make: Field::new(oven.plate.make.clone()),
-            model: Field::new(oven.plate.model.clone()),
-            serial: Field::new(oven.plate.serial.clone()),
-            contact: Field::new(oven.plate.contact.clone()),
+            fields: Fields::new(fields),
         }
     }
 
     /// Returns the field of a row that is filled in by typing.
     pub(super) fn field(&self, row: Row) -> Option<&Field> {
-        match row {
-            Row::Name => Some(&self.name),
-            Row::Width => Some(&self.width),
-            Row::Depth => Some(&self.depth),
-            Row::Height => Some(&self.height),
-            Row::Count => Some(&self.count),
-            Row::Lowest => Some(&self.lowest),
-            Row::Spacing => Some(&self.spacing),
-            Row::Heights => Some(&self.heights),
-            Row::DialStep => Some(&self.step),
-            Row::DialLowest => Some(&self.dial_lowest),
-            Row::DialHighest => Some(&self.dial_highest),
-            Row::Make => Some(&self.make),
-            Row::Model => Some(&self.model),
-            Row::Serial => Some(&self.serial),
-            Row::Contact => Some(&self.contact),
-            Row::Lengths | Row::Heat | Row::Modes | Row::DialUnit | Row::Save => None,
-        }
-    }
-
-    fn field_mut(&mut self, row: Row) -> Option<&mut Field> {
-        match row {
-            Row::Name => Some(&mut self.name),
-            Row::Width => Some(&mut self.width),
-            Row::Depth => Some(&mut self.depth),
-            Row::Height => Some(&mut self.height),
-            Row::Count => Some(&mut self.count),
-            Row::Lowest => Some(&mut self.lowest),
-            Row::Spacing => Some(&mut self.spacing),
-            Row::Heights => Some(&mut self.heights),
-            Row::DialStep => Some(&mut self.step),
-            Row::DialLowest => Some(&mut self.dial_lowest),
-            Row::DialHighest => Some(&mut self.dial_highest),
-            Row::Make => Some(&mut self.make),
-            Row::Model => Some(&mut self.model),
-            Row::Serial => Some(&mut self.serial),
-            Row::Contact => Some(&mut self.contact),
-            Row::Lengths | Row::Heat | Row::Modes | Row::DialUnit | Row::Save => None,
-        }
+        self.fields.get(row)
     }
 
     /// Is told that the cursor has come to a row.
     pub(super) fn arrive(&mut self, row: Row) {
-        if let Some(field) = self.field_mut(row) {
-            field.arrive();
-        }
+        self.fields.arrive(row);
     }
 
     /// Takes text into a row; count, lowest and spacing write the heights again.
     pub(super) fn typed(&mut self, row: Row, typed: &Typed) {
-        if let Some(field) = self.field_mut(row) {
-            field.typed(typed);
-        }
+        self.fields.typed(row, typed);
         match row {
             Row::Count | Row::Lowest | Row::Spacing => self.spread_heights(),
             _ => {}
@@ -150,7 +104,8 @@ impl Draft {
         let heights: Vec<Centimetres> = (0..count)
             .map(|i| Centimetres(lowest.0 + spacing.0 * f64::from(i)))
             .collect();
-        self.heights = Field::new(heights_text(&heights, self.lengths));
+        let text = heights_text(&heights, self.lengths);
+        self.fields.set(Row::Heights, text);
     }
 
     /// Shows lengths in the other unit; the oven stays as large as it was.
@@ -173,12 +128,10 @@ impl Draft {
         };
         let unit = self.lengths;
         for (row, length) in lengths {
-            if let Some(field) = self.field_mut(row) {
-                *field = Field::new(figure(unit.figure(length)));
-            }
+            self.fields.set(row, figure(unit.figure(length)));
         }
         if let Some(heights) = heights {
-            self.heights = Field::new(heights_text(&heights, unit));
+            self.fields.set(Row::Heights, heights_text(&heights, unit));
         }
     }
 
@@ -194,9 +147,7 @@ impl Draft {
         };
         let unit = self.unit;
         for (row, end) in ends {
-            if let Some(field) = self.field_mut(row) {
-                *field = Field::new(figure(unit.figure(end).round()));
-            }
+            self.fields.set(row, figure(unit.figure(end).round()));
         }
     }
 
@@ -225,16 +176,7 @@ impl Draft {
             Row::Heights => self.rack_heights().map(|_| ()),
             Row::DialStep => self.dial_step().map(|_| ()),
             Row::DialLowest | Row::DialHighest => self.degrees(row).map(|_| ()),
-            Row::Name
-            | Row::Lengths
-            | Row::Heat
-            | Row::Modes
-            | Row::DialUnit
-            | Row::Make
-            | Row::Model
-            | Row::Serial
-            | Row::Contact
-            | Row::Save => Ok(()),
+            _ => Ok(()),
         };
         found.err().or_else(|| match self.build() {
             Err((wrong, words)) if wrong == row => Some(words),
@@ -264,9 +206,10 @@ impl Draft {
                 .degrees(Row::DialHighest)
                 .map_err(on(Row::DialHighest))?,
         };
+        let text = |row| self.fields.text(row).to_owned();
         let oven = Oven {
             id: self.id.clone(),
-            name: self.name.text().to_owned(),
+            name: text(Row::Name),
             cavity,
             racks,
             heat: self.heat.clone(),
@@ -276,17 +219,17 @@ impl Draft {
             visits: self.visits.clone(),
             note: self.note.clone(),
             plate: Plate {
-                make: self.make.text().to_owned(),
-                model: self.model.text().to_owned(),
-                serial: self.serial.text().to_owned(),
-                contact: self.contact.text().to_owned(),
+                make: text(Row::Make),
+                model: text(Row::Model),
+                serial: text(Row::Serial),
+                contact: text(Row::Contact),
             },
         };
         oven.check().map_err(|e| (row_of(&e), e.to_string()))
     }
 
     fn length(&self, row: Row) -> Result<Centimetres, String> {
-        let text = self.field(row).map_or("", Field::text);
+        let text = self.fields.text(row);
         let length = Centimetres::parse(text, self.lengths).map_err(|e| e.to_string())?;
         if length.0 > 0.0 || (row == Row::Lowest && length.0 == 0.0) {
             Ok(length)
@@ -296,12 +239,12 @@ impl Draft {
     }
 
     fn degrees(&self, row: Row) -> Result<Celsius, String> {
-        let text = self.field(row).map_or("", Field::text);
+        let text = self.fields.text(row);
         Celsius::parse(text, self.unit).map_err(|e| e.to_string())
     }
 
     fn dial_step(&self) -> Result<f64, String> {
-        let text = self.step.text();
+        let text = self.fields.text(Row::DialStep);
         let figure = text.trim_end_matches(|c: char| c.is_alphabetic() || c == ' ');
         figure
             .parse::<f64>()
@@ -309,7 +252,7 @@ impl Draft {
     }
 
     fn rack_count(&self) -> Result<u8, String> {
-        let text = self.count.text();
+        let text = self.fields.text(Row::Count);
         match text.parse::<u8>() {
             Ok(count) if (1..=MOST_RACKS).contains(&count) => Ok(count),
             Ok(_) | Err(_) => Err(format!(
@@ -319,7 +262,7 @@ impl Draft {
     }
 
     fn rack_heights(&self) -> Result<Vec<Centimetres>, String> {
-        let text = self.heights.text();
+        let text = self.fields.text(Row::Heights);
         let heights = text
             .split([',', ';'])
             .map(str::trim)

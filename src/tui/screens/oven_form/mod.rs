@@ -108,15 +108,18 @@ impl Room for OvenForm {
 
     fn leave(&mut self, shared: &mut Shared) {
         match &mut self.stage {
-            Stage::Form(form) if form.draft != form.before && !form.leaving => {
-                form.leaving = true;
-                shared.say("not saved: F2 saves, Esc again leaves without saving");
-            }
             // Nothing was changed: perhaps it was the wrong kind.
             Stage::Form(form) if form.is_new && form.draft == form.before => {
                 self.stage = Stage::Templates { row: form.kind };
             }
-            Stage::Form(_) | Stage::Templates { .. } => shared.back(),
+            Stage::Form(form) => {
+                form.leaving.pressed();
+                let words = "not saved: F2 saves, Esc again leaves without saving";
+                if form.draft == form.before || form.leaving.is_sure((), words, shared) {
+                    shared.back();
+                }
+            }
+            Stage::Templates { .. } => shared.back(),
         }
     }
 }

@@ -1,6 +1,9 @@
 //! The rows of the oven form: what each one is called, means and takes.
 
-use crate::units::{Centimetres, LengthUnit};
+use crate::{
+    tui::widgets::form::Rows,
+    units::{Centimetres, LengthUnit},
+};
 
 /// One row of the form, in the order the cursor goes through them.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -40,8 +43,8 @@ pub(super) enum Kind {
     Button,
 }
 
-impl Row {
-    pub(super) const ALL: [Self; 20] = [
+impl Rows for Row {
+    const ALL: &'static [Self] = &[
         Self::Name,
         Self::Lengths,
         Self::Width,
@@ -63,12 +66,9 @@ impl Row {
         Self::Contact,
         Self::Save,
     ];
+}
 
-    /// Returns its place in [`Self::ALL`].
-    pub(super) fn index(self) -> usize {
-        Self::ALL.iter().position(|r| *r == self).unwrap_or(0)
-    }
-
+impl Row {
     pub(super) fn label(self) -> &'static str {
         match self {
             Self::Name => "Name",
@@ -123,24 +123,10 @@ impl Row {
 
     pub(super) fn kind(self) -> Kind {
         match self {
-            Self::Name
-            | Self::Width
-            | Self::Depth
-            | Self::Height
-            | Self::Count
-            | Self::Lowest
-            | Self::Spacing
-            | Self::Heights
-            | Self::DialStep
-            | Self::DialLowest
-            | Self::DialHighest
-            | Self::Make
-            | Self::Model
-            | Self::Serial
-            | Self::Contact => Kind::Text,
             Self::Lengths | Self::DialUnit => Kind::Choice,
             Self::Heat | Self::Modes => Kind::Switches,
             Self::Save => Kind::Button,
+            _ => Kind::Text,
         }
     }
 }

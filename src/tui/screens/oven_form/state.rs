@@ -2,6 +2,8 @@
 
 use super::draft::Draft;
 use super::rows::{Kind, Row};
+use crate::tui::confirm::Confirm;
+use crate::tui::widgets::form::Rows as _;
 use crate::workflow::{catalogue::oven_templates, describe::check_beside};
 use crate::{
     model::{HeatSource, Mode, Oven},
@@ -46,8 +48,8 @@ pub(super) struct Form {
     pub(super) row: Row,
     /// Which switch of the row has the cursor.
     pub(super) switch: usize,
-    /// Escape was pressed once over unsaved changes.
-    pub(super) leaving: bool,
+    /// Whether to go without saving.
+    pub(super) leaving: Confirm<()>,
 }
 
 /// The state of the oven form.
@@ -104,15 +106,15 @@ impl Form {
             kind,
             row: Row::Name,
             switch: 0,
-            leaving: false,
+            leaving: Confirm::default(),
         }
     }
 
     pub(super) fn update(&mut self, action: Act, shared: &mut Shared) {
-        self.leaving = false;
+        self.leaving.pressed();
         match action {
-            Act::Up => self.go(list::step(self.row.index(), -1, Row::ALL.len())),
-            Act::Down => self.go(list::step(self.row.index(), 1, Row::ALL.len())),
+            Act::Up => self.go(self.row.stepped(-1).index()),
+            Act::Down => self.go(self.row.stepped(1).index()),
             Act::To(row) if row == self.row.index() && self.row == Row::Save => {
                 self.save(shared);
             }
@@ -157,7 +159,7 @@ impl Form {
     }
 
     pub(super) fn typed(&mut self, typed: &Typed) {
-        self.leaving = false;
+        self.leaving.pressed();
         match (self.row.kind(), typed) {
             (Kind::Text, _) => self.draft.typed(self.row, typed),
             (Kind::Choice, Typed::Char(' ')) => self.choose(),

@@ -2,6 +2,7 @@ use super::draft::Draft;
 use super::*;
 use crate::model::Mode;
 use crate::tui::keys::Key;
+use crate::tui::widgets::form::Rows as _;
 use crate::workflow::catalogue::oven_templates;
 use crate::{tui::fixture::Fixture, units::LengthUnit};
 

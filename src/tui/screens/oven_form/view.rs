@@ -4,6 +4,7 @@ use super::{
     Form,
     rows::{Kind, Row},
 };
+use crate::tui::widgets::form::Rows as _;
 use crate::workflow::catalogue::oven_templates;
 use crate::{
     model::{HeatSource, Mode, Oven},

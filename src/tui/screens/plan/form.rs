@@ -1,5 +1,6 @@
 //! What is to be baked: the lines a baker sets before a plan can be made.
 
+use crate::tui::widgets::{form::Rows, list::turn};
 use crate::workflow::{
     catalogue::bake_kinds, kitchen::Records, plan::PlanRequest, recipe::as_kind,
 };
@@ -56,9 +57,8 @@ pub(crate) enum Row {
     Openings,
 }
 
-impl Row {
-    /// Every line, in order.
-    pub(super) const ALL: [Self; 9] = [
+impl Rows for Row {
+    const ALL: &'static [Self] = &[
         Self::Bake,
         Self::Recipe,
         Self::Time,
@@ -69,11 +69,9 @@ impl Row {
         Self::Deep,
         Self::Openings,
     ];
+}
 
-    pub(super) fn index(self) -> usize {
-        Self::ALL.iter().position(|r| *r == self).unwrap_or(0)
-    }
-
+impl Row {
     pub(super) fn label(self) -> &'static str {
         match self {
             Self::Bake => "Bake",
@@ -303,18 +301,6 @@ fn step(value: usize, by: i8, least: usize, most: usize) -> usize {
         .clamp(least, most)
 }
 
-/// Moves through `n` choices and around at the ends.
-fn turn(value: usize, by: i8, n: usize) -> usize {
-    if n == 0 {
-        return 0;
-    }
-    if by < 0 {
-        (value + n - 1) % n
-    } else {
-        (value + 1) % n
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -325,7 +311,7 @@ mod tests {
         for template in oven_templates() {
             let oven = &template.oven;
             let mut form = Form::new(oven, None);
-            for row in Row::ALL {
+            for &row in Row::ALL {
                 for by in [1_i8, -1] {
                     for _ in 0..300 {
                         form.change(row, by, oven);

@@ -4,6 +4,7 @@ use super::form::Form;
 use super::form::Row;
 use crate::tui::shared::Asked;
 use crate::tui::trouble::Trouble;
+use crate::tui::widgets::form::Rows as _;
 use crate::tui::worker::Lane;
 use crate::workflow::{
     catalogue::Occasion,
@@ -17,7 +18,7 @@ use crate::workflow::{
 };
 use crate::{
     model::{BakeLog, Oven, OvenId, RecipeId, TestId, ToastTest},
-    tui::{place::Place, shared::Shared, widgets::list},
+    tui::{place::Place, shared::Shared},
 };
 use std::sync::Arc;
 
@@ -153,7 +154,7 @@ impl PlanScreen {
     pub(crate) fn update(&mut self, action: Act, shared: &mut Shared) {
         match action {
             Act::Go(by) => {
-                let at = list::step(self.row.index(), isize::from(by), Row::ALL.len());
+                let at = self.row.stepped(isize::from(by)).index();
                 self.row = Row::ALL[at];
             }
             Act::Change(by) => self.change(by, shared),

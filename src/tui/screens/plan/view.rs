@@ -1,6 +1,7 @@
 //! Drawing of the plan screen: the form, the trays standing on the map, what turning buys, and the line of time.
 
 use super::{PlanScreen, Row, form::Form, state::sources};
+use crate::tui::widgets::form::Rows as _;
 use crate::workflow::{
     plan::{Measured, Planned},
     view::MapView,
@@ -136,7 +137,7 @@ fn draw_sources(measured: &Measured, area: Rect, buf: &mut Buffer, theme: &Theme
 }
 
 fn draw_form(form: &Form, row: Row, oven: &Oven, area: Rect, (buf, theme): (&mut Buffer, &Theme)) {
-    for (line, y) in Row::ALL.into_iter().zip(area.y..area.bottom()) {
+    for (line, y) in Row::ALL.iter().copied().zip(area.y..area.bottom()) {
         let chosen = line == row;
         let role = if chosen { Role::Heading } else { Role::Plain };
         let value = form.words(line, oven);

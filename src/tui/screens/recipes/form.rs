@@ -3,8 +3,14 @@
 use crate::{
     model::Recipe,
     tui::{
+        confirm::Confirm,
         keys::Typed,
-        widgets::{field::Field, list},
+        shared::Shared,
+        widgets::{
+            field::Field,
+            form::{Fields, Rows},
+            list::turn,
+        },
     },
     units::{LengthUnit, TemperatureUnit},
     workflow::{
@@ -29,8 +35,8 @@ pub(super) enum Row {
     Save,
 }
 
-impl Row {
-    pub(super) const ALL: [Self; 10] = [
+impl Rows for Row {
+    const ALL: &'static [Self] = &[
         Self::Name,
         Self::Way,
         Self::Temperature,
@@ -42,12 +48,9 @@ impl Row {
         Self::Note,
         Self::Save,
     ];
+}
 
-    /// Returns its place in the form.
-    pub(super) fn index(self) -> usize {
-        Self::ALL.iter().position(|r| *r == self).unwrap_or(0)
-    }
-
+impl Row {
     /// Returns the row in which a field is typed.
     fn of(wrong: Wrong) -> Self {
         match wrong {
@@ -70,17 +73,11 @@ pub(super) struct Form {
     pub(super) row: Row,
     pub(super) way: Way,
     kind: usize,
-    name: Field,
-    temperature: Field,
-    minutes: Field,
-    shade: Field,
-    tray: Field,
-    pieces: Field,
-    note: Field,
+    fields: Fields<Row>,
     /// What it held at first.
     before: RecipeDraft,
-    /// Escape was pressed once over unsaved changes.
-    leaving: bool,
+    /// Whether to go without saving.
+    leaving: Confirm<()>,
 }
 
 impl Form {
@@ -105,22 +102,25 @@ impl Form {
             },
             |recipe| RecipeDraft::of(recipe, lengths),
         );
-        let field = |text: &Option<String>| Field::new(text.clone().unwrap_or_default());
+        let fields = [
+            (Row::Name, &draft.name),
+            (Row::Temperature, &draft.temperature),
+            (Row::Minutes, &draft.minutes),
+            (Row::Shade, &draft.shade),
+            (Row::Tray, &draft.tray),
+            (Row::Pieces, &draft.pieces),
+            (Row::Note, &draft.note),
+        ]
+        .map(|(row, text)| (row, text.clone().unwrap_or_default()));
         let is_kind = |key: &String| bake_kinds().iter().position(|k| k.key == *key);
         let mut form = Self {
             known: known.cloned(),
             row: Row::Name,
             way: draft.way.unwrap_or_default(),
             kind: draft.kind.as_ref().and_then(is_kind).unwrap_or(0),
-            name: field(&draft.name),
-            temperature: field(&draft.temperature),
-            minutes: field(&draft.minutes),
-            shade: field(&draft.shade),
-            tray: field(&draft.tray),
-            pieces: field(&draft.pieces),
-            note: field(&draft.note),
+            fields: Fields::new(fields),
             before: RecipeDraft::default(),
-            leaving: false,
+            leaving: Confirm::default(),
         };
         form.before = form.draft();
         form
@@ -132,17 +132,17 @@ impl Form {
 
     /// Returns what stands in the form.
     fn draft(&self) -> RecipeDraft {
-        let text = |field: &Field| Some(field.text().to_owned());
+        let text = |row| Some(self.fields.text(row).to_owned());
         RecipeDraft {
-            name: text(&self.name),
-            temperature: text(&self.temperature),
+            name: text(Row::Name),
+            temperature: text(Row::Temperature),
             way: Some(self.way),
-            minutes: text(&self.minutes),
-            shade: text(&self.shade),
-            tray: text(&self.tray),
-            pieces: text(&self.pieces),
+            minutes: text(Row::Minutes),
+            shade: text(Row::Shade),
+            tray: text(Row::Tray),
+            pieces: text(Row::Pieces),
             kind: bake_kinds().get(self.kind).map(|k| k.key.clone()),
-            note: text(&self.note),
+            note: text(Row::Note),
         }
     }
 
@@ -164,70 +164,40 @@ impl Form {
         built
     }
 
-    /// Tells, once, that something would be lost.
-    pub(super) fn asks_before_leaving(&mut self) -> bool {
-        let asks = self.draft() != self.before && !self.leaving;
-        self.leaving = asks;
-        asks
+    /// Tells whether it can be left; asks once where something would be lost.
+    pub(super) fn may_leave(&mut self, shared: &mut Shared) -> bool {
+        self.leaving.pressed();
+        let words = "not saved: F2 saves, Esc again leaves without saving";
+        self.draft() == self.before || self.leaving.is_sure((), words, shared)
     }
 
     pub(super) fn step(&mut self, by: isize) {
-        let to = list::step(self.row.index(), by, Row::ALL.len());
-        self.go_to(Row::ALL[to]);
+        self.go_to(self.row.stepped(by));
     }
 
     pub(super) fn go_to(&mut self, row: Row) {
-        self.leaving = false;
+        self.leaving.pressed();
         self.row = row;
-        if let Some(field) = self.field_mut(row) {
-            field.arrive();
-        }
+        self.fields.arrive(row);
     }
 
     /// Takes the next choice of the row, or the one before.
     pub(super) fn choose(&mut self, by: i8) {
-        self.leaving = false;
-        let turn = |at: usize, of: usize| {
-            let next = if by < 0 { at + of - 1 } else { at + 1 };
-            next % of.max(1)
-        };
+        self.leaving.pressed();
         match self.row {
             Row::Way => {
                 let at = Way::ALL.iter().position(|w| *w == self.way).unwrap_or(0);
-                self.way = Way::ALL[turn(at, Way::ALL.len())];
+                self.way = Way::ALL[turn(at, by, Way::ALL.len())];
             }
-            Row::Kind => self.kind = turn(self.kind, bake_kinds().len()),
-            Row::Name
-            | Row::Temperature
-            | Row::Minutes
-            | Row::Shade
-            | Row::Tray
-            | Row::Pieces
-            | Row::Note
-            | Row::Save => {}
+            Row::Kind => self.kind = turn(self.kind, by, bake_kinds().len()),
+            _ => {}
         }
     }
 
     pub(super) fn typed(&mut self, typed: &Typed) {
-        self.leaving = false;
-        let row = self.row;
-        match self.field_mut(row) {
-            Some(field) => field.typed(typed),
-            None if *typed == Typed::Char(' ') => self.choose(1),
-            None => {}
-        }
-    }
-
-    fn field_mut(&mut self, row: Row) -> Option<&mut Field> {
-        match row {
-            Row::Name => Some(&mut self.name),
-            Row::Temperature => Some(&mut self.temperature),
-            Row::Minutes => Some(&mut self.minutes),
-            Row::Shade => Some(&mut self.shade),
-            Row::Tray => Some(&mut self.tray),
-            Row::Pieces => Some(&mut self.pieces),
-            Row::Note => Some(&mut self.note),
-            Row::Way | Row::Kind | Row::Save => None,
+        self.leaving.pressed();
+        if !self.fields.typed(self.row, typed) && *typed == Typed::Char(' ') {
+            self.choose(1);
         }
     }
 
@@ -251,13 +221,6 @@ impl Form {
     /// Returns what stands in a row.
     pub(super) fn value(&self, row: Row) -> String {
         match row {
-            Row::Name => self.name.raw().to_owned(),
-            Row::Temperature => self.temperature.raw().to_owned(),
-            Row::Minutes => self.minutes.raw().to_owned(),
-            Row::Shade => self.shade.raw().to_owned(),
-            Row::Tray => self.tray.raw().to_owned(),
-            Row::Pieces => self.pieces.raw().to_owned(),
-            Row::Note => self.note.raw().to_owned(),
             Row::Way => match self.way {
                 Way::NoFan => "an oven without a fan".to_owned(),
                 Way::Fan => "an oven with its fan on".to_owned(),
@@ -268,6 +231,7 @@ impl Form {
                 kind_name(key).to_owned()
             }
             Row::Save => "Enter or F2".to_owned(),
+            _ => self.fields.get(row).map_or("", Field::raw).to_owned(),
         }
     }
 

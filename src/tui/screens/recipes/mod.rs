@@ -119,14 +119,13 @@ impl Room for RecipesScreen {
     }
 
     fn leave(&mut self, shared: &mut Shared) {
-        let asks = match &mut self.stage {
-            Stage::Form(form) => Some(form.asks_before_leaving()),
-            Stage::List => None,
-        };
-        match asks {
-            Some(true) => shared.say("not saved: F2 saves, Esc again leaves without saving"),
-            Some(false) => self.stage = Stage::List,
-            None => shared.back(),
+        match &mut self.stage {
+            Stage::Form(form) => {
+                if form.may_leave(shared) {
+                    self.stage = Stage::List;
+                }
+            }
+            Stage::List => shared.back(),
         }
     }
 }

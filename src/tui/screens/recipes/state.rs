@@ -1,6 +1,8 @@
 //! The state of the recipes screen, and what can be done on it.
 
 use super::form::{Form, Row};
+use crate::tui::confirm::Confirm;
+use crate::tui::widgets::form::Rows as _;
 use crate::{
     model::{Mode, Oven, OvenId, Recipe, RecipeId, ToastTest},
     tui::{effect::Save, place::Place, shared::Shared, widgets::list},
@@ -50,8 +52,8 @@ pub(crate) struct RecipesScreen {
     oven: Option<OvenId>,
     pub(super) stage: Stage,
     pub(super) row: usize,
-    /// `x` was pressed once on it.
-    doomed: Option<RecipeId>,
+    /// The recipe that the next `x` sets aside.
+    doomed: Confirm<RecipeId>,
     /// The last one set aside.
     gone: Option<Recipe>,
 }
@@ -63,7 +65,7 @@ impl RecipesScreen {
             oven,
             stage: Stage::List,
             row: 0,
-            doomed: None,
+            doomed: Confirm::default(),
             gone: None,
         }
     }
@@ -83,7 +85,7 @@ impl RecipesScreen {
 
     /// Deals with an action of this screen.
     pub(crate) fn update(&mut self, act: Act, shared: &mut Shared) {
-        let doomed = self.doomed.take();
+        self.doomed.pressed();
         if matches!(self.stage, Stage::Form(_)) {
             self.update_form(act, shared);
             return;
@@ -106,7 +108,7 @@ impl RecipesScreen {
             }
             Act::Plan => self.plan(shared),
             Act::Where => self.where_to(shared),
-            Act::SetAside => self.set_aside(doomed.as_ref(), shared),
+            Act::SetAside => self.set_aside(shared),
             Act::Undo => self.undo(shared),
             Act::Choose(_) | Act::Save => {}
         }
@@ -177,19 +179,17 @@ impl RecipesScreen {
         }
     }
 
-    fn set_aside(&mut self, doomed: Option<&RecipeId>, shared: &mut Shared) {
+    fn set_aside(&mut self, shared: &mut Shared) {
         let Some(recipe) = self.chosen(shared).cloned() else {
             shared.say("there is no recipe to set aside");
             return;
         };
-        if doomed == Some(&recipe.id) {
+        let words = "press x again to set this recipe aside, any other key to keep it";
+        if self.doomed.is_sure(recipe.id.clone(), words, shared) {
             shared.say(format!("{} is set aside; u takes that back", recipe.name));
             shared.save(Save::RecipeGone(Box::new(recipe.clone())));
             self.row = self.row.saturating_sub(1);
             self.gone = Some(recipe);
-        } else {
-            shared.say("press x again to set this recipe aside, any other key to keep it");
-            self.doomed = Some(recipe.id);
         }
     }
 

@@ -4,6 +4,7 @@ use super::{
     form::{Form, Row},
     state::RecipesScreen,
 };
+use crate::tui::widgets::form::Rows as _;
 use crate::{
     model::Recipe,
     report::text::wrap,

@@ -2,7 +2,7 @@
 
 use crate::{
     model::{Oven, dough::Dough, rising::OwnDough},
-    tui::widgets::field::Field,
+    tui::widgets::{field::Field, form::Rows},
     units::{Celsius, Minutes, TemperatureUnit},
     workflow::rise::{RiseQuestion, Start, USUAL_GRAMS, span},
     workflow::rising::pace_of,
@@ -29,9 +29,8 @@ pub(crate) enum Row {
     Ready,
 }
 
-impl Row {
-    /// Every row from the top.
-    pub(crate) const ALL: [Self; 8] = [
+impl Rows for Row {
+    const ALL: &'static [Self] = &[
         Self::Name,
         Self::Leaven,
         Self::Known,
@@ -41,7 +40,9 @@ impl Row {
         Self::Set,
         Self::Ready,
     ];
+}
 
+impl Row {
     /// Returns its name.
     pub(crate) fn label(self) -> &'static str {
         match self {

@@ -1,6 +1,8 @@
 //! The state of a dough, before it goes in and while it rises.
 
 use super::form::{Form, Row, new_dough};
+use crate::tui::confirm::Confirm;
+use crate::tui::widgets::form::Rows as _;
 use crate::{
     model::{
         Mode, Oven,
@@ -27,8 +29,6 @@ use std::time::Duration;
 pub(super) const TICK: Duration = Duration::from_secs(1);
 /// A dough that is due later than this is asked about before it comes out, minutes.
 const EARLY_MIN: f64 = 5.0;
-/// A key pressed again sooner than this bounced or was held; it answers no question.
-const BOUNCE: Duration = Duration::from_millis(400);
 
 /// What can be done with a dough.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -70,8 +70,8 @@ pub(crate) struct Rising {
     pub(super) told: Asked<Told>,
     /// The dough that rises, as last saved.
     going: Option<Box<OwnDough>>,
-    /// When coming out early was asked about.
-    asked: Option<Duration>,
+    /// Whether coming out early was asked about.
+    early: Confirm<()>,
 }
 
 impl Rising {
@@ -95,7 +95,7 @@ impl Rising {
             oven,
             told: Asked::default(),
             going: rising.map(Box::new),
-            asked: None,
+            early: Confirm::default(),
         }
     }
 
@@ -150,7 +150,7 @@ impl Rising {
 
     /// Deals with an action of this screen.
     pub(crate) fn update(&mut self, act: Act, shared: &mut Shared) {
-        let asked = self.asked.take();
+        self.early.pressed();
         match act {
             Act::Up => self.form.row = list::step(self.form.row, -1, Row::ALL.len()),
             Act::Down => self.form.row = list::step(self.form.row, 1, Row::ALL.len()),
@@ -162,7 +162,7 @@ impl Rising {
             Act::Start => self.start(shared),
             Act::Look(digit) => self.look(digit, shared),
             Act::Undo => self.undo(shared),
-            Act::Out => self.out(asked, shared),
+            Act::Out => self.out(shared),
         }
     }
 
@@ -258,15 +258,13 @@ impl Rising {
     }
 
     /// Notes that the dough is out; asks first where it is early.
-    fn out(&mut self, asked: Option<Duration>, shared: &mut Shared) {
+    fn out(&mut self, shared: &mut Shared) {
         let Some(mut dough) = self.going.as_deref().cloned() else {
             return;
         };
         let left = self.now(shared).map_or(Minutes(0.0), |n| n.left);
-        let sure = asked.is_some_and(|at| shared.elapsed.saturating_sub(at) >= BOUNCE);
-        if left.0 > EARLY_MIN && !sure {
-            self.asked = asked.or(Some(shared.elapsed));
-            shared.say("that is early: Enter again if the dough is out");
+        let words = "that is early: Enter again if the dough is out";
+        if left.0 > EARLY_MIN && !self.early.is_quite_sure((), words, shared) {
             return;
         }
         match take_out(&mut dough, shared.moment) {

@@ -1,6 +1,7 @@
 //! Drawing of a dough: what is told of it beside the answer; while it rises, what is left, large.
 
 use super::{Rising, form::Row};
+use crate::tui::widgets::form::Rows as _;
 use crate::{
     model::rising::Grown,
     report::text::wrap,

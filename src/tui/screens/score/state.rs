@@ -1,5 +1,6 @@
 //! The state of scoring, and what can be done while scoring.
 
+use crate::tui::confirm::Confirm;
 use crate::tui::widgets::minutes::more_minutes;
 use crate::workflow::check::is_check;
 use crate::workflow::pool::Pool;
@@ -41,7 +42,7 @@ pub(crate) struct Score {
     pub(super) oven: Oven,
     pub(super) scoring: Scoring,
     /// What would be written over, once it was asked: the slice and the key.
-    pub(super) asked: Option<(usize, ScoreKey)>,
+    asked: Confirm<(usize, ScoreKey)>,
 }
 
 impl Score {
@@ -50,7 +51,7 @@ impl Score {
         Self {
             oven,
             scoring: Scoring::new(test),
-            asked: None,
+            asked: Confirm::default(),
         }
     }
 
@@ -119,7 +120,7 @@ impl Score {
 
     /// Asks once before a score is written over; the same key again does it.
     fn may_write(&mut self, key: ScoreKey, shared: &mut Shared) -> bool {
-        let asked = self.asked.take();
+        self.asked.pressed();
         match key {
             ScoreKey::Digit(_) | ScoreKey::Skip | ScoreKey::Missing => {}
             ScoreKey::Half
@@ -136,21 +137,14 @@ impl Score {
         let Some(was) = was.filter(|r| r.is_settled()) else {
             return true;
         };
-        if asked == Some((index, key)) {
-            return true;
-        }
-        self.asked = Some((index, key));
         let had = match was {
             Reading::ByEye(shade) => format!("has shade {shade}"),
             Reading::Measured { .. } => "was read from a photo".to_owned(),
             Reading::Skipped => "was skipped".to_owned(),
             Reading::Missing | Reading::Unscored => "was not there".to_owned(),
         };
-        shared.say(format!(
-            "slice {} {had}; the same key again changes it",
-            index + 1
-        ));
-        false
+        let words = format!("slice {} {had}; the same key again changes it", index + 1);
+        self.asked.is_sure((index, key), words, shared)
     }
 
     pub(super) fn save(&self, shared: &mut Shared) {

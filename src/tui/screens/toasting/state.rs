@@ -1,5 +1,6 @@
 //! The state of the toasting clock, and what can be done on it.
 
+use crate::tui::confirm::Confirm;
 use crate::{
     model::{Oven, Shade, ToastTest},
     tui::{
@@ -19,8 +20,6 @@ use std::time::Duration;
 
 /// How often the clock is drawn while it runs.
 pub(super) const TICK: Duration = Duration::from_millis(500);
-/// A key pressed again sooner than this bounced or was held; it answers no question.
-const BOUNCE: Duration = Duration::from_millis(400);
 
 /// What can be done on the toasting clock.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -58,26 +57,24 @@ pub(crate) struct Toasting {
     pub(super) oven: Oven,
     pub(super) test: Box<ToastTest>,
     pub(super) times: Times,
-    /// What the last key was asked about, and when.
-    asked: Option<(Ask, Duration)>,
+    asked: Confirm<Ask>,
 }
 
 impl Toasting {
     /// Opens on a test that is about to go in, or is in the oven already.
     pub(crate) fn new(oven: Oven, test: ToastTest, shared: &mut Shared) -> Self {
         let times = Times::of(&shared.kitchen, &test);
-        let mut clock = Self {
+        let clock = Self {
             oven,
             test: Box::new(test),
             times,
-            asked: None,
+            asked: Confirm::default(),
         };
         // What was due before this screen opened is seen on it; it does not ring late.
         let looks = clock
             .elapsed(shared)
             .map_or(0, |now| clock.times.looks_due(now));
         shared.toast_rang = ToastRang { looks, out: None };
-        clock.asked = None;
         clock
     }
 
@@ -99,10 +96,10 @@ impl Toasting {
 
     /// Deals with an action of this screen.
     pub(crate) fn update(&mut self, act: Act, shared: &mut Shared) {
-        let earlier = self.asked.take();
+        self.asked.pressed();
         match act {
             Act::Cautions => shared.caution(Occasion::ToastTest),
-            Act::Step => self.step(earlier, shared),
+            Act::Step => self.step(shared),
             Act::Lengthen(by) => {
                 self.times.lengthen(f64::from(by));
                 // The bell on other screens goes by the test: it keeps what was set.
@@ -122,7 +119,7 @@ impl Toasting {
                     return;
                 }
                 let words = "stop the clock, the slices are not in? u again to stop it";
-                if self.is_sure(Ask::NotIn, earlier, shared, words) {
+                if self.asked.is_quite_sure(Ask::NotIn, words, shared) {
                     self.test.toasting = None;
                     shared.say("the clock is stopped; Space starts it again");
                     self.save(shared);
@@ -135,7 +132,7 @@ impl Toasting {
         shared.save(Save::Test(self.test.clone()));
     }
 
-    fn step(&mut self, earlier: Option<(Ask, Duration)>, shared: &mut Shared) {
+    fn step(&mut self, shared: &mut Shared) {
         let Some(now) = self.elapsed(shared) else {
             self.test.toasting = Some(shared.moment);
             shared.toast_rang = ToastRang::default();
@@ -145,7 +142,7 @@ impl Toasting {
         };
         let early = now.0 < self.times.first_look.0;
         let words = "that is early: Space again if everything is out of the oven";
-        if early && !self.is_sure(Ask::Out, earlier, shared, words) {
+        if early && !self.asked.is_quite_sure(Ask::Out, words, shared) {
             return;
         }
         self.finish(now, shared);
@@ -178,34 +175,9 @@ impl Toasting {
         shared.replace(Place::Score(Box::new(self.oven.clone()), test));
     }
 
-    /// Asks about something; tells whether that was asked and seen before.
-    fn is_sure(
-        &mut self,
-        ask: Ask,
-        earlier: Option<(Ask, Duration)>,
-        shared: &mut Shared,
-        words: &str,
-    ) -> bool {
-        let now = shared.elapsed;
-        let first = earlier
-            .filter(|(before, _)| *before == ask)
-            .map(|(_, at)| at);
-        let seen = |at: Duration| match ask {
-            Ask::Out | Ask::NotIn => now.saturating_sub(at) >= BOUNCE,
-            // Going away loses nothing, so a quick second key may answer.
-            Ask::Leave | Ask::Quit => true,
-        };
-        if first.is_some_and(seen) {
-            return true;
-        }
-        self.asked = Some((ask, first.unwrap_or(now)));
-        shared.say(words);
-        false
-    }
-
     /// Asks before the clock goes out of sight while bread toasts.
     pub(super) fn may_go(&mut self, ask: Ask, shared: &mut Shared) -> bool {
-        let earlier = self.asked.take();
+        self.asked.pressed();
         if self.test.toasting.is_none() {
             return true;
         }
@@ -217,6 +189,7 @@ impl Toasting {
                 "bread is still in the oven: stay with it. Esc again: go; the bell rings on"
             }
         };
-        self.is_sure(ask, earlier, shared, words)
+        // Going away loses nothing, so a quick second key may answer.
+        self.asked.is_sure(ask, words, shared)
     }
 }
