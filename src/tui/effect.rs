@@ -70,8 +70,8 @@ pub enum Effect {
     SetAside(TestId),
     /// Give the worker a job; a job of the same kind that still waits is dropped.
     Work(Job),
-    /// Ring the terminal's bell.
-    Bell,
+    /// Ring the terminal's bell, and say what for on the desktop, where there are words and it takes them.
+    Bell(String),
     /// Leave the program.
     Quit,
 }

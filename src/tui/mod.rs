@@ -21,6 +21,7 @@ mod everywhere;
 mod fixture;
 mod hints;
 pub mod keys;
+mod notice;
 mod outside;
 pub mod place;
 pub mod popup;

@@ -5,6 +5,7 @@ use super::{
     effect::{Effect, Save},
     event::Event,
     everywhere::{EVERYWHERE, POPUP},
+    notice::Notices,
     outside,
     saving::{put_by, save_all},
     screens::tables,
@@ -19,6 +20,7 @@ use crate::{
     workflow::kitchen::Kitchen,
 };
 use std::{
+    collections::BTreeMap,
     io::{IsTerminal, Write},
     sync::mpsc::{Receiver, RecvTimeoutError, Sender, channel},
     thread,
@@ -61,17 +63,18 @@ pub struct TuiOptions {
 /// [`TuiError`]; the terminal is restored before it returns.
 pub fn run(kitchen: Kitchen, options: TuiOptions) -> Result<(), TuiError> {
     let TuiOptions { depth, warnings } = options;
-    let theme = depth.map_or_else(theme_here, Theme::new);
+    let vars = environment();
+    let detected = || Theme::detect(&vars, std::io::stdout().is_terminal());
+    let theme = depth.map_or_else(detected, Theme::new);
     let mut app = App::new(kitchen, theme, local_now(), &warnings);
-    run_loop(&mut app)
+    run_loop(&mut app, Notices::detect(&vars))
 }
 
-/// Finds out from the environment which colours can be shown; the terminal itself is asked nothing.
-fn theme_here() -> Theme {
-    let vars = std::env::vars_os()
+/// Returns the environment; from it is told what the terminal can do, which itself is asked nothing.
+fn environment() -> BTreeMap<String, String> {
+    std::env::vars_os()
         .filter_map(|(k, v)| Some((k.into_string().ok()?, v.into_string().ok()?)))
-        .collect();
-    Theme::detect(&vars, std::io::stdout().is_terminal())
+        .collect()
 }
 
 fn local_now() -> Moment {
@@ -104,7 +107,7 @@ pub fn key_tables() -> Vec<KeyTable> {
 }
 
 /// Runs the program until the user leaves.
-fn run_loop(app: &mut App) -> Result<(), TuiError> {
+fn run_loop(app: &mut App, notices: Notices) -> Result<(), TuiError> {
     #[expect(
         clippy::disallowed_methods,
         reason = "the loop is where the clock is read and handed on"
@@ -120,6 +123,8 @@ fn run_loop(app: &mut App) -> Result<(), TuiError> {
     listen(sender).map_err(TuiError::Thread)?;
     let size = taken.screen().size().map_err(TuiError::Terminal)?;
     app.set_size(size.width, size.height);
+    // What the first screen asked for does not wait for a key.
+    handle(app, Event::Tick, &worker, notices);
     loop {
         if taken.is_in_front() && taken.screen().draw(|frame| view(app, frame)).is_err() {
             // The terminal is gone; what matters is whether all is saved.
@@ -132,7 +137,7 @@ fn run_loop(app: &mut App) -> Result<(), TuiError> {
             let over = match event {
                 Event::Suspend => taken.suspend().is_err(),
                 Event::Resume => taken.take_again().is_err(),
-                event => handle(app, event, &worker),
+                event => handle(app, event, &worker, notices),
             };
             if over {
                 return ended(app);
@@ -167,12 +172,12 @@ fn wait(app: &App, events: &Receiver<Event>) -> Result<Option<Event>, TuiError> 
 }
 
 /// Deals with one event and carries out its effects; tells whether to leave.
-fn handle(app: &mut App, event: Event, worker: &Worker) -> bool {
+fn handle(app: &mut App, event: Event, worker: &Worker, notices: Notices) -> bool {
     let mut leave = false;
     for effect in step(app, event) {
         match effect {
             Effect::Work(job) => worker.give(job),
-            Effect::Bell => ring(),
+            Effect::Bell(words) => ring(&notices.bytes(&words)),
             Effect::Quit => leave = true,
             // Carried out by `step` before anything else could happen.
             Effect::Save(_) | Effect::SetAside(_) => {}
@@ -207,7 +212,7 @@ pub fn step(app: &mut App, event: Event) -> Vec<Effect> {
             Effect::SetAside(test) => {
                 set_aside(app, &test);
             }
-            Effect::Work(_) | Effect::Bell | Effect::Quit => rest.push(effect),
+            Effect::Work(_) | Effect::Bell(_) | Effect::Quit => rest.push(effect),
         }
     }
     if retries || any {
@@ -261,10 +266,11 @@ fn is_of(save: &Save, test: &TestId) -> bool {
     }
 }
 
-fn ring() {
+fn ring(notice: &[u8]) {
     // A terminal that cannot ring is no reason to stop.
     let mut out = std::io::stdout();
-    out.write_all(b"\x07").and_then(|()| out.flush()).ok();
+    let rung = out.write_all(b"\x07").and_then(|()| out.write_all(notice));
+    rung.and_then(|()| out.flush()).ok();
 }
 
 /// Starts the thread that reads keys and mouse; it ends with the program.

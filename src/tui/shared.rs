@@ -307,9 +307,9 @@ impl Shared {
         self.effect(Effect::SetAside(test));
     }
 
-    /// Rings the terminal's bell.
-    pub fn ring(&mut self) {
-        self.effect(Effect::Bell);
+    /// Rings the terminal's bell; the words, if any, say on the desktop what for.
+    pub fn ring(&mut self, words: impl Into<String>) {
+        self.effect(Effect::Bell(words.into()));
     }
 
     pub(crate) fn effect(&mut self, effect: Effect) {

@@ -178,7 +178,7 @@ fn press(app: &mut App, key: Key) {
         for effect in step(app, event) {
             match effect {
                 Effect::Work(job) => events.push(Event::Finished(work(job))),
-                Effect::Bell | Effect::Quit | Effect::Save(_) | Effect::SetAside(_) => {}
+                Effect::Bell(_) | Effect::Quit | Effect::Save(_) | Effect::SetAside(_) => {}
             }
         }
     }

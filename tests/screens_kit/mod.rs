@@ -263,7 +263,7 @@ impl Stage {
                 match effect {
                     Effect::Work(_) if self.idle => {}
                     Effect::Work(job) => events.push(Event::Finished(work(job))),
-                    Effect::Bell => self.bells += 1,
+                    Effect::Bell(_) => self.bells += 1,
                     Effect::Quit => self.quit = true,
                     Effect::Save(_) | Effect::SetAside(_) => {
                         panic!("step carries these out")

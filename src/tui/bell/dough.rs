@@ -35,16 +35,16 @@ pub(crate) fn ring_elsewhere(shared: &mut Shared) {
             return;
         }
         shared.dough_rang.out = Some(shared.elapsed);
-        format!("DOUGH, {name}: it should be ready, look now. Kitchen, y: its clock")
+        format!("DOUGH, {name}: it should be ready, look now")
     } else if now.share >= LOOK_AT && !rang.look && !looked {
         shared.dough_rang.look = true;
-        format!("DOUGH, {name}: about half grown, have a look. Kitchen, y: its clock")
+        format!("DOUGH, {name}: about half grown, have a look")
     } else {
         return;
     };
     // What is wrong stays in sight; the bell rings all the same.
     if shared.unsaved.is_empty() {
-        shared.say(words);
+        shared.say(format!("{words}. Kitchen, y: its clock"));
     }
-    shared.ring();
+    shared.ring(words);
 }

@@ -6,7 +6,7 @@ pub(crate) mod toast;
 
 use super::shared::Shared;
 use crate::{
-    model::{BakeLog, Moment},
+    model::{BakeLog, Moment, Plan},
     workflow::catalogue::bake_name,
 };
 use run::{Next, Run};
@@ -57,10 +57,11 @@ pub(crate) fn ring_elsewhere(shared: &mut Shared) {
     let elapsed = shared.elapsed;
     if let Some(day) = &mut shared.day {
         if day.rings(elapsed) {
+            let words = "BAKING DAY: something is due now";
             if shared.unsaved.is_empty() {
-                shared.say("BAKING DAY: something is due now; Esc to Kitchen, b: its clock");
+                shared.say(format!("{words}; Esc to Kitchen, b: its clock"));
             }
-            shared.ring();
+            shared.ring(words);
         }
         return;
     }
@@ -78,18 +79,20 @@ pub(crate) fn ring_elsewhere(shared: &mut Shared) {
     if shared.rang.is_some_and(lately) {
         return;
     }
-    let what = match run.next().0 {
-        Next::Move(number) => format!("move {number} is due"),
-        Next::End => "take everything out".to_owned(),
-    };
-    let words = format!(
-        "BAKE CLOCK, {}: {what} now; Esc to Kitchen, Enter: its clock",
-        bake_name(&bake.plan)
-    );
+    let words = due(run.next().0, &bake.plan);
     shared.rang = Some(shared.elapsed);
     // What is wrong stays in sight; the bell rings all the same.
     if shared.unsaved.is_empty() {
-        shared.say(words);
+        shared.say(format!("{words}; Esc to Kitchen, Enter: its clock"));
     }
-    shared.ring();
+    shared.ring(words);
+}
+
+/// Says what is due of a bake, and of which.
+pub(crate) fn due(next: Next, plan: &Plan) -> String {
+    let what = match next {
+        Next::Move(number) => format!("move {number} is due"),
+        Next::End => "take everything out".to_owned(),
+    };
+    format!("BAKE CLOCK, {}: {what} now", bake_name(plan))
 }

@@ -37,6 +37,16 @@ pub(crate) fn running(shared: &Shared) -> Option<&ToastTest> {
         .max_by_key(|test| test.toasting)
 }
 
+impl Rings {
+    /// Says what is to be done.
+    pub(crate) fn words(self) -> &'static str {
+        match self {
+            Self::Look => "TOAST: look in now",
+            Self::Out => "TOAST: take everything out now",
+        }
+    }
+}
+
 /// Tells what the bell rings for now, once for every look and again and again when everything is to come out.
 pub(crate) fn rings(toasting: &Toasting, elapsed: Minutes, shared: &mut Shared) -> Option<Rings> {
     let due = toasting.looks_due(elapsed);
@@ -63,13 +73,12 @@ pub(crate) fn ring_elsewhere(shared: &mut Shared) {
     let toasting = Toasting::of(&shared.kitchen, &test);
     let elapsed = toasted_for(&test, shared).unwrap_or(Minutes(0.0));
     let words = match rings(&toasting, elapsed, shared) {
-        Some(Rings::Look) => "TOAST: look in now. Esc to Kitchen, Enter: its clock",
-        Some(Rings::Out) => "TOAST: take everything out now. Esc to Kitchen, Enter: its clock",
+        Some(rings) => rings.words(),
         None => return,
     };
     // What is wrong stays in sight; the bell rings all the same.
     if shared.unsaved.is_empty() {
-        shared.say(words);
+        shared.say(format!("{words}. Esc to Kitchen, Enter: its clock"));
     }
-    shared.ring();
+    shared.ring(words);
 }

@@ -83,10 +83,10 @@ fn the_bell_rings_once_for_each_reading_that_falls_due() {
     let mut f = begun();
     read(&mut f, "70");
     assert!(pass(&mut f, 59).is_empty());
-    assert!(matches!(pass(&mut f, 1)[..], [Effect::Bell]));
+    assert!(matches!(pass(&mut f, 1)[..], [Effect::Bell(_)]));
     assert!(pass(&mut f, 30).is_empty(), "once is enough");
     read(&mut f, "150");
-    assert!(matches!(pass(&mut f, 61)[..], [Effect::Bell]));
+    assert!(matches!(pass(&mut f, 61)[..], [Effect::Bell(_)]));
 }
 
 #[test]

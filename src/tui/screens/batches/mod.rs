@@ -127,7 +127,7 @@ impl Room for BatchesScreen {
     fn ticked(&mut self, shared: &mut Shared) {
         let elapsed = shared.elapsed;
         if shared.day.as_mut().is_some_and(|day| day.rings(elapsed)) {
-            shared.ring();
+            shared.ring("BAKING DAY: something is due now");
         }
     }
 

@@ -7,7 +7,7 @@ mod view;
 
 pub(crate) use state::Clock;
 
-use crate::tui::bell::run::Next;
+use crate::tui::bell::{due, run::Next};
 use crate::tui::{
     event::MouseAct,
     keys::{Table, keys},
@@ -106,7 +106,7 @@ impl Room for Clock {
             return;
         };
         if run.rings(shared.elapsed) {
-            shared.ring();
+            shared.ring(due(run.next().0, &self.bake.plan));
         }
     }
 

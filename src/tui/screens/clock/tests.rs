@@ -90,7 +90,7 @@ fn a_whole_bake_is_kept_in_the_log() {
     go(shared, 14.0);
     assert!(matches!(
         ticked(&mut clock, shared).as_slice(),
-        [Effect::Bell]
+        [Effect::Bell(_)]
     ));
     go(shared, 14.5);
     act(&mut clock, Act::Step, shared);
@@ -113,7 +113,7 @@ fn a_whole_bake_is_kept_in_the_log() {
     go(shared, 17.0);
     assert!(matches!(
         ticked(&mut clock, shared).as_slice(),
-        [Effect::Bell]
+        [Effect::Bell(_)]
     ));
     let effects = act(&mut clock, Act::Step, shared);
     assert!((saved(&effects).unwrap().baked.unwrap().0 - 12.0).abs() < 1e-9);
@@ -434,7 +434,10 @@ fn pass(fixture: &mut Fixture, seconds: u64) -> usize {
         let elapsed = shared.elapsed + Duration::from_secs(1);
         fixture.app.set_clock(now, elapsed);
         let effects = step(&mut fixture.app, Event::Tick);
-        bells += effects.iter().filter(|e| matches!(e, Effect::Bell)).count();
+        bells += effects
+            .iter()
+            .filter(|e| matches!(e, Effect::Bell(_)))
+            .count();
     }
     bells
 }

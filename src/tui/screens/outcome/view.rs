@@ -18,7 +18,7 @@ use ratatui::{
     widgets::Paragraph,
 };
 
-/// Most columns a piece takes: `4.5 (4.2)!`.
+/// Most columns a piece takes: `[4.5 (4.2)]` and a gap.
 const WIDEST: u16 = 12;
 /// Rows of the summary below the tray.
 const SUMMARY_ROWS: u16 = 7;
@@ -86,7 +86,7 @@ pub(super) fn draw(screen: &Outcome, shared: &Shared, frame: &mut Frame<'_>, bod
 fn tray(screen: &Outcome, after: Option<&After>, theme: &Theme, frame: &mut Frame<'_>, area: Rect) {
     let number = screen.tray_number();
     let heading = format!(
-        "tray {number} of {}, back on top: shade (expected)  ! not as expected",
+        "tray {number} of {}, back on top: shade (expected)  [ ] not as expected",
         screen.bake.trays().len()
     );
     let line = |y: u16| Rect::new(area.x, y, area.width, 1);
@@ -133,7 +133,7 @@ fn tray(screen: &Outcome, after: Option<&After>, theme: &Theme, frame: &mut Fram
     }
 }
 
-/// Writes one piece: its shade, what was expected, and a mark where neither map nor eye explains the difference.
+/// Writes one piece: its shade, what was expected, in brackets where neither map nor eye explains the difference.
 fn words_of(
     screen: &Outcome,
     after: Option<&After>,
@@ -144,13 +144,13 @@ fn words_of(
     let shade = score.map_or_else(|| "\u{b7}".to_owned(), |s| s.shade.to_string());
     let of_piece = |p: &&Compared| p.tray == tray && p.what == What::Piece(row, col);
     let compared = after.and_then(|a| a.places.iter().find(of_piece));
-    let mark = if compared.is_some_and(Compared::surprises) {
-        "!"
-    } else {
-        ""
+    let words = match compared {
+        Some(p) if width >= 9 => format!("{shade} ({:.1})", p.expected.value),
+        Some(_) | None => shade,
     };
-    match compared {
-        Some(p) if width >= 9 => format!(" {shade} ({:.1}){mark}", p.expected.value),
-        Some(_) | None => format!("{shade}{mark}"),
+    if compared.is_some_and(Compared::surprises) {
+        format!("[{words}]")
+    } else {
+        format!(" {words}")
     }
 }

@@ -4,7 +4,7 @@ use crate::tui::confirm::Confirm;
 use crate::{
     model::{Oven, Shade, ToastTest},
     tui::{
-        bell::toast::{Rings, rings, toasted_for},
+        bell::toast::{rings, toasted_for},
         effect::Save,
         place::Place,
         shared::{Shared, ToastRang},
@@ -88,9 +88,8 @@ impl Toasting {
         let Some(now) = self.elapsed(shared) else {
             return;
         };
-        match rings(&self.times, now, shared) {
-            Some(Rings::Look | Rings::Out) => shared.ring(),
-            None => {}
+        if let Some(rings) = rings(&self.times, now, shared) {
+            shared.ring(rings.words());
         }
     }
 

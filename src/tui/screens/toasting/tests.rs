@@ -23,7 +23,7 @@ fn at(fixture: &mut Fixture, minutes: f64) -> bool {
     let now = date(2026, 11, 25).at(9, 30, 0, 0) + passed;
     fixture.app.set_clock(now, passed);
     let effects = step(&mut fixture.app, Event::Tick);
-    effects.iter().any(|e| matches!(e, Effect::Bell))
+    effects.iter().any(|e| matches!(e, Effect::Bell(_)))
 }
 
 fn screen(fixture: &Fixture) -> &super::Toasting {
