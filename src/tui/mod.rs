@@ -18,9 +18,11 @@ pub mod event;
 mod everywhere;
 #[cfg(test)]
 mod fixture;
+pub mod graphics;
 mod hints;
 pub mod keys;
 mod outside;
+mod pixels;
 pub mod place;
 pub mod popup;
 mod popups;
