@@ -281,7 +281,7 @@ fn leaving_takes_the_picture_away() {
         String::from_utf8(out).unwrap(),
         "\x1b_Ga=d,d=I,i=7101,q=2\x1b\\"
     );
-    // where pictures lie in the cells, every one of these is drawn anew
+    // where pictures lie in the cells, every one of these is drawn again
     let drawn: Vec<(u16, u16)> = frame(10)
         .diff(&next)
         .into_iter()
