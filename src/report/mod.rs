@@ -27,4 +27,5 @@ pub mod text;
 pub mod text_readings;
 pub mod words;
 
+pub use png::{PngError, rgb_png};
 pub use quantity::{Quantity, Scale};

@@ -19,10 +19,12 @@ pub mod event;
 mod everywhere;
 #[cfg(test)]
 mod fixture;
+pub mod graphics;
 mod hints;
 pub mod keys;
 mod notice;
 mod outside;
+mod pixels;
 pub mod place;
 pub mod popup;
 mod popups;

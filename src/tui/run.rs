@@ -2,23 +2,27 @@
 
 use super::{
     app::App,
+    chrome::Chrome,
     effect::{Effect, Save},
     event::Event,
     everywhere::{EVERYWHERE, POPUP},
     notice::Notices,
     outside,
+    pixels::{Canvas, Painter},
     saving::{put_by, save_all},
     screens::tables,
     terminal::Taken,
     theme::{Depth, Theme},
     update::{Handled, update},
     view::view,
+    widgets::photo_view::Painting,
     worker::Worker,
 };
 use crate::{
     model::{Moment, TestId, Warning},
     workflow::kitchen::Kitchen,
 };
+use ratatui::layout::Size;
 use std::{
     collections::BTreeMap,
     io::{IsTerminal, Write},
@@ -125,8 +129,9 @@ fn run_loop(app: &mut App, notices: Notices) -> Result<(), TuiError> {
     app.set_size(size.width, size.height);
     // What the first screen asked for does not wait for a key.
     handle(app, Event::Tick, &worker, notices);
+    let mut painter = Painter::default();
     loop {
-        if taken.is_in_front() && taken.screen().draw(|frame| view(app, frame)).is_err() {
+        if taken.is_in_front() && show(app, &mut taken, &mut painter).is_err() {
             // The terminal is gone; what matters is whether all is saved.
             return ended(app);
         }
@@ -134,17 +139,51 @@ fn run_loop(app: &mut App, notices: Notices) -> Result<(), TuiError> {
         let mut next = wait(app, &events)?;
         while let Some(event) = next {
             app.set_clock(local_now(), start.elapsed());
+            if matches!(event, Event::Suspend | Event::Resume) {
+                // the terminal is given back without it; should it be gone, the next frame tells
+                painter.take_away(&mut std::io::stdout()).ok();
+            }
             let over = match event {
                 Event::Suspend => taken.suspend().is_err(),
                 Event::Resume => taken.take_again().is_err(),
                 event => handle(app, event, &worker, notices),
             };
             if over {
+                painter.take_away(&mut std::io::stdout()).ok();
                 return ended(app);
             }
             next = events.try_recv().ok();
         }
     }
+}
+
+/// Draws a frame, and behind it the picture that the screen shows in pixels.
+fn show(app: &App, taken: &mut Taken, painter: &mut Painter) -> std::io::Result<()> {
+    let wanted = painting(app);
+    let frame = taken.screen().draw(|frame| view(app, frame))?;
+    let wanted = wanted.zip(app.shared.theme.pixels).map(|(painting, how)| {
+        let (cells, pixels) = window_size();
+        (Canvas::new(how, cells, pixels), painting)
+    });
+    painter.paint(wanted, frame.buffer, &mut std::io::stdout())
+}
+
+/// Returns what the screen in sight shows in pixels, where the terminal takes them.
+fn painting(app: &App) -> Option<Painting> {
+    app.shared.theme.pixels?;
+    let body = Chrome::of(app.shared.size)?.body;
+    app.screen()?.painting(body)
+}
+
+/// Returns the terminal's size in cells and in pixels as the system has it; the terminal is not asked.
+fn window_size() -> (Size, Size) {
+    crossterm::terminal::window_size().map_or_else(
+        |_| (Size::default(), Size::default()),
+        |size| {
+            let (cells, pixels) = ((size.columns, size.rows), (size.width, size.height));
+            (cells.into(), pixels.into())
+        },
+    )
 }
 
 /// Ends the program: well when all is saved, else by saying what is not.

@@ -7,7 +7,7 @@ use super::{
     event::{Drag, Mouse, MouseAct},
     keys::{Key, Keys, Table, Typed},
     shared::Shared,
-    widgets::Sentence,
+    widgets::{Sentence, photo_view::Painting},
     worker::Answer,
 };
 use ratatui::{
@@ -50,6 +50,11 @@ pub(crate) trait Room: Debug + Any {
 
     /// Draws the screen into `body`.
     fn view(&self, shared: &Shared, frame: &mut Frame<'_>, body: Rect);
+
+    /// Returns what is shown inside the same `body` in pixels, where the terminal takes them.
+    fn painting(&self, _body: Rect) -> Option<Painting> {
+        None
+    }
 
     /// Finds what a mouse act at `at` inside the same `body` stands for.
     fn hit(
@@ -172,6 +177,9 @@ pub(crate) trait Screen: Debug + Any {
 
     /// Draws the screen.
     fn view(&self, shared: &Shared, frame: &mut Frame<'_>, body: Rect);
+
+    /// Returns what is shown in pixels.
+    fn painting(&self, body: Rect) -> Option<Painting>;
 }
 
 impl<R: Room> Screen for R {
@@ -266,6 +274,10 @@ impl<R: Room> Screen for R {
 
     fn view(&self, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {
         Room::view(self, shared, frame, body);
+    }
+
+    fn painting(&self, body: Rect) -> Option<Painting> {
+        Room::painting(self, body)
     }
 }
 

@@ -2,6 +2,7 @@
 //!
 //! Nothing here reads the environment: it is read once elsewhere and handed in.
 
+use super::graphics::Pixels;
 use crate::colour::{Lab, Ramp, Rgb, srgb_to_lab};
 use ratatui::style::{Color, Modifier, Style};
 use std::{collections::BTreeMap, sync::LazyLock};
@@ -52,6 +53,8 @@ pub struct Theme {
     pub depth: Depth,
     /// Only the characters of ASCII can be shown: an old console, or a locale that is not UTF-8.
     pub plain: bool,
+    /// How photos are shown as pixels; in half blocks when `None`.
+    pub pixels: Option<Pixels>,
 }
 
 impl Default for Theme {
@@ -67,6 +70,7 @@ impl Theme {
         Self {
             depth,
             plain: false,
+            pixels: None,
         }
     }
 
@@ -80,7 +84,12 @@ impl Theme {
             Depth::TrueColour | Depth::Indexed256 if plain => Depth::Ansi16,
             other => other,
         };
-        Self { depth, plain }
+        let coloured = is_terminal && depth != Depth::NoColour && !plain;
+        Self {
+            depth,
+            plain,
+            pixels: coloured.then(|| Pixels::detect(vars)).flatten(),
+        }
     }
 
     fn depth_of(vars: &BTreeMap<String, String>, is_terminal: bool) -> Self {

@@ -7,10 +7,12 @@ use super::{
     shared::Banner,
     theme::{Role, ascii_for},
 };
-use crate::model::text::steers;
+use crate::{colour::Rgb, model::text::steers};
 use ratatui::{
     Frame,
+    buffer::CellDiffOption,
     layout::Rect,
+    style::Color,
     text::{Line, Span},
     widgets::{Clear, Paragraph, Wrap},
 };
@@ -18,6 +20,9 @@ use ratatui::{
 /// Draws the whole terminal.
 pub fn view(app: &App, frame: &mut Frame<'_>) {
     draw(app, frame);
+    if app.shared.theme.pixels.is_some() {
+        ground(app, frame);
+    }
     disarm(frame);
     if app.shared.theme.plain {
         in_ascii(frame);
@@ -70,6 +75,26 @@ fn draw(app: &App, frame: &mut Frame<'_>) {
     hints::draw(app, frame, chrome.hints);
     if let Some(popup) = &shared.popup {
         popups::draw(popup, shared, frame, chrome.body);
+    }
+}
+
+/// Gives words over a picture in pixels a ground of their own: the terminal's would let it shine through.
+fn ground(app: &App, frame: &mut Frame<'_>) {
+    let area = frame.area();
+    let body = Chrome::of((area.width, area.height)).map(|chrome| chrome.body);
+    let Some(painting) = body.and_then(|body| app.screen()?.painting(body)) else {
+        return;
+    };
+    let theme = &app.shared.theme;
+    let buffer = frame.buffer_mut();
+    for position in painting.area.intersection(area).positions() {
+        let cell = &mut buffer[position];
+        if cell.diff_option == CellDiffOption::None && cell.bg == Color::Reset {
+            cell.bg = theme.colour(Rgb(20, 16, 12));
+            if cell.fg == Color::Reset {
+                cell.fg = theme.colour(Rgb(250, 246, 240));
+            }
+        }
     }
 }
 

@@ -294,17 +294,13 @@ impl Check {
             .map(|(s, _)| s)
     }
 
-    /// Returns the chance that slices on `chosen` find a change of `size` B, over all parts and reaches, by their odds.
+    /// Returns the chance that slices on `chosen` find a change of `size` B, over all parts and reaches alike.
     pub fn finds(&self, chosen: &[usize], size: f64) -> f64 {
         let Some(told) = self.told(chosen, &vec![self.noise; chosen.len()]) else {
             return 0.0;
         };
-        let (mut found, mut all) = (0.0, 0.0);
-        for (part, information) in self.parts.iter().zip(&told.information) {
-            found += part.odds * cdf(size * information.sqrt() - STANDS_OUT);
-            all += part.odds;
-        }
-        found / all
+        let found = |information: &f64| cdf(size * information.sqrt() - STANDS_OUT);
+        told.information.iter().map(found).sum::<f64>() / told.information.len() as f64
     }
 
     /// Returns the change that an unchanged oven could hide from slices on `chosen`, B: what would be said as

@@ -46,5 +46,14 @@ pub fn shade_card_png(patches: &[(u8, Lab)], patch: u32) -> Result<Vec<u8>, PngE
     picture.encode()
 }
 
+/// Writes red, green and blue of every pixel of a picture of `size` (width, height) as PNG.
+///
+/// # Errors
+/// [`PngError`] when there are other than so many pixels.
+pub fn rgb_png(size: (u32, u32), rgb: Vec<u8>) -> Result<Vec<u8>, PngError> {
+    let picture = image::RgbImage::from_raw(size.0, size.1, rgb);
+    Picture(picture.ok_or(PngError::Empty("picture"))?).encode()
+}
+
 #[cfg(test)]
 mod tests;

@@ -26,6 +26,7 @@ use crate::{
         keys::{Table, Typed},
         screen::Room,
         shared::Shared,
+        widgets::photo_view::Painting,
         worker::Answer,
     },
     workflow::catalogue::Occasion,
@@ -75,6 +76,10 @@ impl Room for PhotoScreen {
 
     fn view(&self, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {
         view::draw(self, shared, frame, body);
+    }
+
+    fn painting(&self, body: Rect) -> Option<Painting> {
+        view::painting(self, body)
     }
 
     fn hit(

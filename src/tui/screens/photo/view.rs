@@ -14,7 +14,7 @@ use crate::{
         theme::{Role, Theme},
         widgets::{
             PhotoView, list,
-            photo_view::{Projection, size_of},
+            photo_view::{Painting, Projection, size_of},
         },
     },
     workflow::catalogue::cautions_at,
@@ -25,6 +25,7 @@ use ratatui::{
     text::{Line, Span},
     widgets::{Block, Clear, Padding, Paragraph, Wrap},
 };
+use std::sync::Arc;
 
 /// Columns a slice needs so that a word fits under its score.
 const ROOMY_COLUMNS: f64 = 9.0;
@@ -107,6 +108,28 @@ fn photo(
     let width = fit.corners[0].distance(fit.corners[1]) / fit.cols.max(1) as f64;
     let roomy = width / projection.step() >= ROOMY_COLUMNS;
     let marks = words::marks(sheet, screen.step, (2.0 * projection.step(), roomy));
+    let painting = painting_of(screen, sheet, area);
+    let view = PhotoView {
+        picture: &sheet.shot.photo.picture,
+        window: fit.window,
+        lattice: painting.lattice,
+        corner: painting.corner,
+        patches: &painting.patches,
+        marks: &marks,
+    };
+    view.draw(area, frame.buffer_mut(), theme);
+}
+
+/// Returns what is shown in pixels, where the terminal takes them.
+pub(super) fn painting(screen: &PhotoScreen, body: Rect) -> Option<Painting> {
+    let sheet = screen.sheet.as_ref()?;
+    let seen = !matches!(screen.step, Step::File { .. });
+    seen.then(|| painting_of(screen, sheet, parts(body).photo))
+}
+
+/// Puts together the photo and the lines over it.
+fn painting_of(screen: &PhotoScreen, sheet: &Sheet, area: Rect) -> Painting {
+    let fit = &sheet.fit;
     let mut patches: Vec<[Point; 4]> = Vec::new();
     if matches!(screen.step, Step::References | Step::Scores)
         && let Some((_, scores)) = &sheet.scores
@@ -124,15 +147,14 @@ fn photo(
     }
     let on_corners = screen.step == Step::Corners;
     let over_scores = matches!(screen.step, Step::Scores | Step::Rack);
-    let view = PhotoView {
-        picture: &sheet.shot.photo.picture,
+    Painting {
+        shot: Arc::clone(&sheet.shot),
+        area,
         window: fit.window,
         lattice: (!over_scores).then(|| fit.lattice()),
         corner: on_corners.then_some(fit.corner),
-        patches: &patches,
-        marks: &marks,
-    };
-    view.draw(area, frame.buffer_mut(), theme);
+        patches,
+    }
 }
 
 struct FileParts {

@@ -1,20 +1,28 @@
 //! A photo in the terminal, with the lattice, its corners and short words drawn over it.
 //!
 //! With colour each character cell carries two pixels, one above the other (an upper half block);
-//! without, density characters stretched over the shades in sight, so that corners can still be set.
+//! without, density characters stretched over the shades in sight, so that corners can still be set. Where the terminal
+//! takes pixels, the cells are left to a [`Painting`], which the run loop puts behind the words.
 
+mod dots;
 mod overlay;
+mod painting;
 mod raster;
 mod scene;
 #[cfg(test)]
 mod tests;
 mod window;
 
+pub use dots::Raster;
+pub use painting::Painting;
 pub use scene::{CORNERS, Lattice, Mark, PhotoView, size_of};
 pub use window::{Projection, Window};
 
 use crate::tui::theme::Theme;
-use ratatui::{buffer::Buffer, layout::Rect};
+use ratatui::{
+    buffer::{Buffer, CellDiffOption},
+    layout::Rect,
+};
 
 impl PhotoView<'_> {
     /// Returns how the photo lies in `area`.
@@ -29,7 +37,14 @@ impl PhotoView<'_> {
             return;
         }
         let projection = self.projection(area);
-        raster::draw(self.picture, &projection, buf, theme);
+        if theme.pixels.is_some() {
+            for position in area.positions() {
+                buf[position].reset();
+                buf[position].set_diff_option(CellDiffOption::Skip);
+            }
+        } else {
+            raster::draw(self.picture, &projection, buf, theme);
+        }
         overlay::draw(self, &projection, buf, theme);
     }
 }

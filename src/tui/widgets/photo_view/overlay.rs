@@ -17,22 +17,11 @@ const DOTS: [[u8; 4]; 2] = [[0x01, 0x02, 0x04, 0x40], [0x08, 0x10, 0x20, 0x80]];
 /// The ground behind words, so that they are read on any photo.
 const DARK: Rgb = Rgb(20, 16, 12);
 
-/// Draws lattice, patches, corners and texts, in this order.
+/// Draws lattice, patches, corners and texts, in this order; over pixels, which hold the lines, the texts alone.
 pub(super) fn draw(view: &PhotoView<'_>, projection: &Projection, buf: &mut Buffer, theme: &Theme) {
     let area = projection.area();
-    if let Some(lattice) = &view.lattice {
-        let mut lines = Lines::new(area);
-        lines.lattice(lattice, projection);
-        lines.draw(buf, theme, Role::Cool);
-    }
-    if !view.patches.is_empty() {
-        let mut lines = Lines::new(area);
-        for patch in view.patches {
-            for i in 0..4 {
-                lines.line(projection, patch[i], patch[(i + 1) % 4]);
-            }
-        }
-        lines.draw(buf, theme, Role::Caution);
+    if theme.pixels.is_none() {
+        lines(view, projection, buf, theme);
     }
     for mark in view.marks {
         if let Some(cell) = projection.cell_of(mark.at) {
@@ -56,24 +45,73 @@ pub(super) fn draw(view: &PhotoView<'_>, projection: &Projection, buf: &mut Buff
                 } else {
                     Role::Cool
                 };
-                handle(buf, area, cell, (CORNERS[i], over(theme, role)));
+                let sign = theme.pixels.is_none();
+                handle(buf, area, (cell, sign), (CORNERS[i], over(theme, role)));
             }
         }
     }
 }
 
-/// Draws a corner and its name, on the side where there is room.
-fn handle(buf: &mut Buffer, area: Rect, cell: Position, (name, style): (&str, Style)) {
-    let columns = width(name) + 2;
-    let (x, text) = if cell.x + columns <= area.right() {
-        (cell.x, format!("\u{25c6} {name}"))
-    } else {
-        (
-            (cell.x + 1).saturating_sub(columns).max(area.x),
-            format!("{name} \u{25c6}"),
-        )
+/// Draws lattice and patches in dots.
+fn lines(view: &PhotoView<'_>, projection: &Projection, buf: &mut Buffer, theme: &Theme) {
+    let area = projection.area();
+    if let Some(lattice) = &view.lattice {
+        let mut lines = Lines::new(area);
+        for [from, to] in sides(lattice) {
+            lines.line(projection, from, to);
+        }
+        lines.draw(buf, theme, Role::Cool);
+    }
+    if !view.patches.is_empty() {
+        let mut lines = Lines::new(area);
+        for patch in view.patches {
+            for i in 0..4 {
+                lines.line(projection, patch[i], patch[(i + 1) % 4]);
+            }
+        }
+        lines.draw(buf, theme, Role::Caution);
+    }
+}
+
+/// Returns the lattice's lines from end to end: a perspective keeps them straight.
+pub(super) fn sides(lattice: &Lattice) -> Vec<[Point; 2]> {
+    let Ok(map) = Homography::of_unit_square(&lattice.corners) else {
+        return Vec::new();
     };
-    write(buf, area, Position::new(x, cell.y), &text, style);
+    let (rows, cols) = (lattice.rows.max(1), lattice.cols.max(1));
+    let line = |a: (f64, f64), b: (f64, f64)| [a, b].map(|(u, v)| map.map(Point::new(u, v)));
+    let along = (0..=rows).map(|row| row as f64 / rows as f64);
+    let down = (0..=cols).map(|col| col as f64 / cols as f64);
+    along
+        .map(|v| line((0.0, v), (1.0, v)))
+        .chain(down.map(|u| line((u, 0.0), (u, 1.0))))
+        .collect()
+}
+
+/// Draws the name of a corner on the side where there is room, and a sign on the corner where pixels hold none.
+fn handle(
+    buf: &mut Buffer,
+    area: Rect,
+    (cell, sign): (Position, bool),
+    (name, style): (&str, Style),
+) {
+    let columns = width(name) + 2;
+    let (x, text) = match (cell.x + columns <= area.right(), sign) {
+        (true, true) => (cell.x, format!("\u{25c6} {name}")),
+        (true, false) => (cell.x + 2, name.to_owned()),
+        (false, true) => (
+            (cell.x + 1).saturating_sub(columns),
+            format!("{name} \u{25c6}"),
+        ),
+        (false, false) => ((cell.x + 1).saturating_sub(columns), name.to_owned()),
+    };
+    write(
+        buf,
+        area,
+        Position::new(x.max(area.x), cell.y),
+        &text,
+        style,
+    );
 }
 
 fn width(text: &str) -> u16 {
@@ -112,30 +150,6 @@ impl Lines {
         Self {
             area,
             dots: vec![0; usize::from(area.width) * usize::from(area.height)],
-        }
-    }
-
-    /// A perspective keeps lines straight, so their ends are enough.
-    fn lattice(&mut self, lattice: &Lattice, projection: &Projection) {
-        let Ok(map) = Homography::of_unit_square(&lattice.corners) else {
-            return;
-        };
-        let (rows, cols) = (lattice.rows.max(1), lattice.cols.max(1));
-        for row in 0..=rows {
-            let v = row as f64 / rows as f64;
-            self.line(
-                projection,
-                map.map(Point::new(0.0, v)),
-                map.map(Point::new(1.0, v)),
-            );
-        }
-        for col in 0..=cols {
-            let u = col as f64 / cols as f64;
-            self.line(
-                projection,
-                map.map(Point::new(u, 0.0)),
-                map.map(Point::new(u, 1.0)),
-            );
         }
     }
 
@@ -196,7 +210,11 @@ impl Lines {
 
 /// Returns the share of the line from `a` to `b` that lies in 0..columns by 0..rows (Liang and
 /// Barsky's way of clipping; from memory).
-fn clip(a: (f64, f64), b: (f64, f64), (columns, rows): (f64, f64)) -> Option<(f64, f64)> {
+pub(super) fn clip(
+    a: (f64, f64),
+    b: (f64, f64),
+    (columns, rows): (f64, f64),
+) -> Option<(f64, f64)> {
     let (dx, dy) = (b.0 - a.0, b.1 - a.1);
     let (mut first, mut last) = (0.0_f64, 1.0_f64);
     for (p, q) in [

@@ -18,6 +18,9 @@ const MOST_LOOKS: f64 = 4.0;
 /// Density characters from dark to bright, for light writing on a dark ground.
 const DENSITY: [&str; 10] = [" ", ".", ":", "-", "=", "+", "*", "#", "%", "@"];
 
+/// Columns and rows of half a cell.
+const HALF: (f64, f64) = (1.0, 0.5);
+
 /// Draws the part of the photo in sight; cells beside the photo are left empty.
 pub(super) fn draw(picture: &Picture, projection: &Projection, buf: &mut Buffer, theme: &Theme) {
     match theme.depth {
@@ -44,8 +47,8 @@ fn blocks(picture: &Picture, projection: &Projection, buf: &mut Buffer, theme: &
     };
     for position in projection.area().positions() {
         let (column, row) = offset(projection.area(), position.x, position.y);
-        let upper = light_in(picture, projection, (column, row), 0.5).map(&mut shown);
-        let lower = light_in(picture, projection, (column, row + 0.5), 0.5).map(&mut shown);
+        let upper = light_in(picture, projection, (column, row), HALF).map(&mut shown);
+        let lower = light_in(picture, projection, (column, row + 0.5), HALF).map(&mut shown);
         let cell = &mut buf[position];
         cell.reset();
         if upper.is_some() || lower.is_some() {
@@ -63,7 +66,7 @@ fn characters(picture: &Picture, projection: &Projection, buf: &mut Buffer) {
         .positions()
         .map(|p| {
             let at = offset(area, p.x, p.y);
-            light_in(picture, projection, at, 1.0).map(|light| linear_to_lab(light).l)
+            light_in(picture, projection, at, (1.0, 1.0)).map(|light| linear_to_lab(light).l)
         })
         .collect();
     let (low, high) = levels
@@ -93,17 +96,18 @@ fn offset(area: Rect, x: u16, y: u16) -> (f64, f64) {
     (f64::from(x - area.x), f64::from(y - area.y))
 }
 
-/// Averages the light over one column and `rows` rows from `at`; `None` beside the photo.
-fn light_in(
+/// Averages the light over so many columns and rows from `at`; `None` beside the photo.
+pub(super) fn light_in(
     picture: &Picture,
     projection: &Projection,
     at: (f64, f64),
-    rows: f64,
+    (columns, rows): (f64, f64),
 ) -> Option<[f64; 3]> {
-    let along = (projection.step() / picture.scale)
+    let pixels = projection.step() / picture.scale;
+    let along = (pixels * columns).ceil().clamp(1.0, MOST_LOOKS);
+    let down = (along * rows / columns * 2.0)
         .ceil()
-        .clamp(1.0, MOST_LOOKS);
-    let down = (along * rows * 2.0).min(MOST_LOOKS * 2.0);
+        .clamp(1.0, MOST_LOOKS * 2.0);
     #[expect(
         clippy::cast_possible_truncation,
         clippy::cast_sign_loss,
@@ -115,7 +119,7 @@ fn light_in(
     for j in 0..deep {
         for i in 0..across {
             let p = projection.corner(
-                at.0 + (i as f64 + 0.5) / across as f64,
+                at.0 + (i as f64 + 0.5) / across as f64 * columns,
                 at.1 + (j as f64 + 0.5) / deep as f64 * rows,
             );
             if let Some(light) = pixel(picture, p) {

@@ -123,3 +123,31 @@ fn zooming_keeps_the_place_in_sight_and_stays_on_the_photo() {
     let out = near.zoomed(1e-3, corner);
     assert!((out.zoom() - 1.0).abs() < 1e-12);
 }
+
+#[test]
+fn where_pixels_are_shown_the_cells_hold_the_words_alone() {
+    let picture = tray();
+    let mark = Mark {
+        at: Point::new(59.5, 39.5),
+        text: "3.5".to_owned(),
+        role: Role::Chosen,
+    };
+    let view = PhotoView {
+        picture: &picture,
+        window: Window::whole((120.0, 80.0)),
+        lattice: Some(lattice()),
+        corner: Some(0),
+        patches: &[],
+        marks: std::slice::from_ref(&mark),
+    };
+    let area = Rect::new(0, 0, 60, 20);
+    let mut buf = Buffer::empty(area);
+    let mut theme = Theme::new(Depth::TrueColour);
+    theme.pixels = Some(crate::tui::graphics::Pixels::Sixel);
+    view.draw(area, &mut buf, &theme);
+    let written: String = (buf.content.iter())
+        .filter(|cell| cell.diff_option == CellDiffOption::None)
+        .map(ratatui::buffer::Cell::symbol)
+        .collect();
+    assert_eq!(written, "back-leftback-right3.5front-leftfront-right");
+}
