@@ -26,6 +26,7 @@ case $target in
     kinds="f:ovens g:tests h:bakes i:readings j:thermometers k:doughs"
     for kind in $kinds; do
       for file in ../../demo-data/"${kind#*:}"/*.json ../data/v1/"${kind#*:}"/*.json; do
+        [ -f "$file" ] || continue # not every kind has both
         (printf %s "${kind%%:*}"; cat "$file") > "$corpus/seed-${kind#*:}-$(basename "$file")"
       done
     done ;;

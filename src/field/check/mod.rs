@@ -41,7 +41,7 @@ const STANDS_OUT: f64 = 2.6;
 const ROUNDS: usize = 4;
 /// An unchanged oven is to look so less often than this: by the study, 5 in 100 do, for maps stray a little further than
 /// they say.
-const RARELY: f64 = 0.025;
+const RARELY: f64 = 0.035;
 /// The change that places are chosen to find, B: one and a half shades.
 pub const TELLING: f64 = 0.2021;
 /// Standard deviation of a slice that only bounds its browning, B: half a shade.
