@@ -8,7 +8,8 @@ use std::f64::consts::TAU;
 const REACHES: [f64; 2] = [0.25, 0.45];
 /// How much more often a change begins in a corner than at a side or in the middle, where seals and heating elements
 /// end (a choice, no source).
-const CORNER: f64 = 3.0;
+const CORNER: f64 = 6.0;
+
 /// A part of a rack position that may have changed.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Part {
