@@ -64,7 +64,7 @@ pub struct Layout {
     pub cols: usize,
     /// Slices front to back.
     pub rows: usize,
-    /// Slices on each rack position.
+    /// Slices on each rack position, the fewest.
     pub per_rack: usize,
     /// Loaves it takes, with two slices kept back untoasted.
     pub loaves: usize,
@@ -76,6 +76,26 @@ pub struct Layout {
     pub pull_when: String,
     /// Remarks.
     pub warnings: Vec<Warning>,
+}
+
+impl Layout {
+    /// Returns the layout with other slices in it, by the last test or by advice, and what is to be said of those.
+    pub fn with_slices(self, oven: &Oven, request: &LayoutRequest, slices: Vec<Slice>) -> Self {
+        let on = |rack: &u8| slices.iter().filter(|s| s.rack == *rack).count();
+        let fewest = request.racks.iter().map(on).min().unwrap_or(0);
+        let loaves = loaves_for(slices.len());
+        Self {
+            warnings: warnings(oven, request, fewest, loaves),
+            per_rack: fewest,
+            loaves,
+            slices,
+            ..self
+        }
+    }
+}
+
+fn loaves_for(slices: usize) -> usize {
+    (slices + KEPT_BACK).div_ceil(SLICES_IN_A_LOAF)
 }
 
 /// Why a toast test cannot be laid out.
@@ -173,9 +193,9 @@ pub fn lay_out(oven: &Oven, mode: Mode, request: &LayoutRequest) -> Result<Layou
         }
     }
     let dial = request.dial.unwrap_or_else(|| middling(oven));
-    let loaves = (slices.len() + KEPT_BACK).div_ceil(SLICES_IN_A_LOAF);
+    let loaves = loaves_for(slices.len());
     Ok(Layout {
-        warnings: warnings(oven, request, (cols, rows), loaves),
+        warnings: warnings(oven, request, cols * rows, loaves),
         cols,
         rows,
         per_rack: cols * rows,
@@ -344,13 +364,13 @@ pub(crate) fn usual_minutes(mode: Mode, dial: Celsius) -> Option<(Minutes, Minut
 fn warnings(
     oven: &Oven,
     request: &LayoutRequest,
-    (cols, rows): (usize, usize),
+    per_rack: usize,
     loaves: usize,
 ) -> Vec<Warning> {
     let mut list = Vec::new();
-    if cols * rows < 9 {
+    if per_rack < 9 {
         list.push(Warning::new(
-            format!("only {} slices lie on each rack position", cols * rows),
+            format!("only {per_rack} slices lie on each rack position"),
             "smaller slices, or less air between them, would show a finer pattern",
         ));
     }

@@ -220,13 +220,16 @@ impl Bench {
             counts: None,
             dial: self.dial,
         };
-        self.layout = lay_out(&self.oven, self.mode, &request).map_err(|e| e.to_string());
+        let layout = lay_out(&self.oven, self.mode, &request).map_err(|e| e.to_string());
         let rack = self.rack_in_sight();
-        self.slices = match (&self.layout, &self.from) {
-            (Err(_), _) => Vec::new(),
-            (Ok(layout), From::Rows) => layout.slices.clone(),
-            (Ok(_), From::Last(slices) | From::Advised(slices)) => slices.clone(),
-        };
+        if let From::Last(slices) | From::Advised(slices) = &self.from {
+            let laid = |layout: Layout| layout.with_slices(&self.oven, &request, slices.clone());
+            self.layout = layout.map(laid);
+        } else {
+            self.layout = layout;
+        }
+        let laid = self.layout.as_ref();
+        self.slices = laid.map_or_else(|_| Vec::new(), |l| l.slices.clone());
         let same_rack = self.slices.iter().position(|s| Some(s.rack) == rack);
         self.cursor = same_rack.unwrap_or(0);
     }
