@@ -109,7 +109,15 @@ pub struct ToastTest {
     pub photos: Vec<PhotoNote>,
 }
 
+/// What a quick check's test carries as its note.
+pub const CHECK_NOTE: &str = "quick check";
+
 impl ToastTest {
+    /// Tells whether it was laid out as a quick check.
+    pub fn is_check(&self) -> bool {
+        self.note == CHECK_NOTE
+    }
+
     /// Returns the L* of an untoasted slice: measured, else the default.
     pub fn untoasted(&self) -> f64 {
         self.bread

@@ -3,8 +3,9 @@
 use crate::tui::shared::Shared;
 use std::time::Duration;
 
-/// A key pressed again sooner than this bounced or was held; it answers no question that matters.
-const BOUNCE: Duration = Duration::from_millis(400);
+/// A key pressed again sooner than this bounced or was held; it answers no question that matters. A key that is held
+/// repeats after two thirds of a second at the latest, as systems come (from memory).
+const BOUNCE: Duration = Duration::from_millis(700);
 
 /// What was asked back about; any other key drops the question.
 #[derive(Debug)]
@@ -57,12 +58,35 @@ impl<Q: PartialEq> Confirm<Q> {
     ) -> bool {
         let now = shared.elapsed;
         let earlier = self.earlier.take().filter(|(q, _)| *q == question);
-        let first = earlier.map(|(_, at)| at);
-        if first.is_some_and(|at| now.saturating_sub(at) >= wait) {
+        if earlier.is_some_and(|(_, at)| now.saturating_sub(at) >= wait) {
             return true;
         }
-        self.asked = Some((question, first.unwrap_or(now)));
+        // From the last press, not the first: a held key goes on asking.
+        self.asked = Some((question, now));
         shared.say(words);
         false
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::tui::fixture::Fixture;
+
+    #[test]
+    fn a_held_key_never_answers_and_a_second_press_does() {
+        let mut fixture = Fixture::working();
+        let shared = &mut fixture.app.shared;
+        let mut confirm = Confirm::default();
+        let mut press = |ms: u64| {
+            shared.elapsed = Duration::from_millis(ms);
+            confirm.pressed();
+            confirm.is_quite_sure((), "sure?", shared)
+        };
+        assert!(!press(0));
+        // the system's delay, then thirty a second
+        let held = (0..100).map(|k| 500 + 33 * k);
+        assert!(!held.into_iter().any(&mut press));
+        assert!(press(500 + 33 * 99 + 900));
     }
 }

@@ -31,17 +31,12 @@ impl Pixels {
             _ => return None,
         }
         let term = var("TERM");
-        let multiplexed = !var("TMUX").is_empty() || !var("STY").is_empty();
-        if multiplexed || term.starts_with("tmux") || term.starts_with("screen") {
-            // a multiplexer keeps cells and would leave the picture behind
+        if is_nested(vars) {
+            // it keeps cells and would leave the picture behind
             return None;
         }
         let program = var("TERM_PROGRAM");
-        if !var("KITTY_WINDOW_ID").is_empty()
-            || term.contains("kitty")
-            || term.contains("ghostty")
-            || program == "ghostty"
-        {
+        if term.contains("kitty") || term.contains("ghostty") || program == "ghostty" {
             return Some(Self::Kitty);
         }
         if matches!(program, "iTerm.app" | "WezTerm" | "mintty") || var("LC_TERMINAL") == "iTerm2" {
@@ -51,8 +46,28 @@ impl Pixels {
         let konsole = var("KONSOLE_VERSION")
             .parse::<u32>()
             .is_ok_and(|v| v >= 22_04_00);
+        let konsole = konsole && program.is_empty() && term == "xterm-256color";
         (konsole || sixel.iter().any(|name| term.starts_with(name))).then_some(Self::Sixel)
     }
+}
+
+/// Tells whether another program stands between this one and the terminal, a multiplexer or an editor: what the
+/// terminal said of itself then tells nothing. The variables are from memory.
+pub(super) fn is_nested(vars: &BTreeMap<String, String>) -> bool {
+    const INSIDE: [&str; 6] = [
+        "TMUX",
+        "STY",
+        "ZELLIJ",
+        "NVIM",
+        "VIM_TERMINAL",
+        "INSIDE_EMACS",
+    ];
+    let term = vars.get("TERM").map_or("", String::as_str);
+    INSIDE
+        .iter()
+        .any(|name| vars.get(*name).is_some_and(|v| !v.is_empty()))
+        || term.starts_with("tmux")
+        || term.starts_with("screen")
 }
 
 #[cfg(test)]
@@ -71,8 +86,12 @@ mod tests {
         assert_eq!(found(&[("TERM", "xterm-kitty")]), Some(Pixels::Kitty));
         assert_eq!(found(&[("TERM_PROGRAM", "WezTerm")]), Some(Pixels::Iterm));
         assert_eq!(found(&[("TERM", "foot-extra")]), Some(Pixels::Sixel));
-        assert_eq!(found(&[("KONSOLE_VERSION", "230801")]), Some(Pixels::Sixel));
-        assert_eq!(found(&[("KONSOLE_VERSION", "211200")]), None);
+        let konsole = |version| [("TERM", "xterm-256color"), ("KONSOLE_VERSION", version)];
+        assert_eq!(found(&konsole("230801")), Some(Pixels::Sixel));
+        assert_eq!(found(&konsole("211200")), None);
+        for inside in ["TMUX", "ZELLIJ", "NVIM", "INSIDE_EMACS"] {
+            assert_eq!(found(&[("TERM", "foot"), (inside, "1")]), None, "{inside}");
+        }
         let inside = [("TERM", "xterm-kitty"), ("TMUX", "/tmp/x")];
         assert_eq!(found(&inside), None, "tmux keeps cells alone");
         let said = [inside[0], inside[1], ("RACKSHADE_PIXELS", "kitty")];

@@ -28,7 +28,7 @@ use std::{
     io::{IsTerminal, Write},
     sync::mpsc::{Receiver, RecvTimeoutError, Sender, channel},
     thread,
-    time::Instant,
+    time::{Duration, Instant},
 };
 
 /// Why the terminal face could not run.
@@ -110,6 +110,9 @@ pub fn key_tables() -> Vec<KeyTable> {
         .collect()
 }
 
+/// How often a program that gave the terminal back looks whether it has it again.
+const AWAY_TICK: Duration = Duration::from_millis(500);
+
 /// Runs the program until the user leaves.
 fn run_loop(app: &mut App, notices: Notices) -> Result<(), TuiError> {
     #[expect(
@@ -127,13 +130,29 @@ fn run_loop(app: &mut App, notices: Notices) -> Result<(), TuiError> {
     listen(sender).map_err(TuiError::Thread)?;
     let size = taken.screen().size().map_err(TuiError::Terminal)?;
     app.set_size(size.width, size.height);
+    if app.shared.theme.pixels == Some(super::graphics::Pixels::Sixel) && window_size().1.width == 0
+    {
+        // Of unknown cells it cannot be said how far a picture reaches.
+        app.shared.theme.pixels = None;
+    }
     // What the first screen asked for does not wait for a key.
     handle(app, Event::Tick, &worker, notices);
     let mut painter = Painter::default();
     loop {
-        if taken.is_in_front() && show(app, &mut taken, &mut painter).is_err() {
-            // The terminal is gone; what matters is whether all is saved.
-            return ended(app);
+        if taken.is_in_front() {
+            // A shell that brings back what already runs may say nothing of it.
+            let back = if Taken::holds() {
+                Ok(())
+            } else {
+                taken.take_again()
+            };
+            if back
+                .and_then(|()| show(app, &mut taken, &mut painter))
+                .is_err()
+            {
+                // The terminal is gone; what matters is whether all is saved.
+                return ended(app);
+            }
         }
         // Everything that already waits is dealt with before the next frame; saves never wait for it.
         let mut next = wait(app, &events)?;
@@ -146,7 +165,15 @@ fn run_loop(app: &mut App, notices: Notices) -> Result<(), TuiError> {
             let over = match event {
                 Event::Suspend => taken.suspend().is_err(),
                 Event::Resume => taken.take_again().is_err(),
-                event => handle(app, event, &worker, notices),
+                event => {
+                    // Another program in front gets the bell alone.
+                    let heard = if taken.is_in_front() {
+                        notices
+                    } else {
+                        Notices::NONE
+                    };
+                    handle(app, event, &worker, heard)
+                }
             };
             if over {
                 painter.take_away(&mut std::io::stdout()).ok();
@@ -195,9 +222,11 @@ fn ended(app: &App) -> Result<(), TuiError> {
     Err(TuiError::NotSaved(lost.join(", ")))
 }
 
-/// Waits for an event; a screen with a clock gets its tick when nothing else comes in time.
+/// Waits for an event; a screen with a clock gets its tick when nothing else comes in time. While the terminal is given
+/// back, it looks now and then whether it is in front again.
 fn wait(app: &App, events: &Receiver<Event>) -> Result<Option<Event>, TuiError> {
-    match app.tick() {
+    let away = (!Taken::holds()).then_some(AWAY_TICK);
+    match app.tick().or(away) {
         None => events
             .recv()
             .map(Some)

@@ -220,6 +220,8 @@ pub struct Shared {
     pub(crate) conflict: Option<Conflict>,
     /// Leaving was asked for once while something was unsaved.
     pub(crate) leaving: bool,
+    /// Keys, this one among them, for which the question before quitting still counts as asked.
+    pub(crate) quit_asked: u8,
     /// The baking day that runs, whatever screen is in sight.
     pub(crate) day: Option<RunningDay>,
     /// When the bell of a bake last rang while another screen was in sight.
@@ -257,6 +259,7 @@ impl Shared {
             unsaved: Vec::new(),
             conflict: None,
             leaving: false,
+            quit_asked: 0,
             day: None,
             rang: None,
             toast_rang: ToastRang::default(),

@@ -82,6 +82,11 @@ impl Taken {
         true
     }
 
+    /// Tells whether the terminal is in raw mode now: not after it was given back for a stop.
+    pub(crate) fn holds() -> bool {
+        TAKEN.load(Ordering::SeqCst)
+    }
+
     /// Returns the terminal to draw on.
     pub(crate) fn screen(&mut self) -> &mut Terminal<CrosstermBackend<Stdout>> {
         &mut self.terminal

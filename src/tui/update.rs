@@ -2,7 +2,7 @@
 
 use super::{
     app::App,
-    bell::{dough, ring_elsewhere, toast},
+    bell::{dough, ring_elsewhere, running, toast},
     chrome::Chrome,
     effect::Effect,
     event::{Drag, Event, Mouse, MouseAct},
@@ -12,7 +12,7 @@ use super::{
     place::Place,
     popup::{Content, Popup},
     screens::open,
-    shared::{Banner, Step},
+    shared::{Banner, Shared, Step},
     trouble::Trouble,
     worker::{Answer, Job, Lane},
 };
@@ -68,6 +68,7 @@ fn deal(app: &mut App, event: Event) -> bool {
 /// Deals with a key: the window over the screen comes first, then the screen, then what holds everywhere.
 fn press(app: &mut App, key: Key) -> bool {
     let App { screens, shared } = app;
+    shared.quit_asked = shared.quit_asked.saturating_sub(1);
     let own = if shared.popup.is_some() {
         POPUP.act(key)
     } else if screens
@@ -120,12 +121,39 @@ fn break_off() -> ! {
     panic!("broken on purpose");
 }
 
-/// Asks the screen in sight before leaving; it may want to be asked twice.
+/// Asks the screen in sight before leaving, and asks back where something runs out of sight.
 fn quit(app: &mut App) {
     let App { screens, shared } = app;
-    if screens.last_mut().is_none_or(|top| top.on_quit(shared)) {
-        shared.effect(Effect::Quit);
+    let was_asked = shared.quit_asked > 0;
+    if !screens.last_mut().is_none_or(|top| top.on_quit(shared)) {
+        shared.quit_asked = 2;
+        return;
     }
+    match runs(shared) {
+        Some(what) if !was_asked => {
+            shared.quit_asked = 2;
+            shared.say(format!("{what} q again: quit"));
+        }
+        Some(_) | None => shared.effect(Effect::Quit),
+    }
+}
+
+/// Says what runs and would not ring any more; of two things that by which more is lost.
+fn runs(shared: &Shared) -> Option<&'static str> {
+    if shared
+        .day
+        .as_ref()
+        .is_some_and(|day| day.run.next().is_some())
+    {
+        return Some("A baking day is running, and what is left of it is not kept.");
+    }
+    if running(shared).is_some() {
+        return Some("A bake is running, and the bell cannot ring after you quit.");
+    }
+    if toast::running(shared).is_some() {
+        return Some("Bread is in the oven, and the bell cannot ring after you quit.");
+    }
+    dough::running(shared).map(|_| "A dough is rising, and the bell cannot ring after you quit.")
 }
 
 fn back(app: &mut App) {

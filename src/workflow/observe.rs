@@ -59,6 +59,12 @@ pub fn take_by_eye(shade: f64) -> (f64, Bound) {
     }
 }
 
+/// Tells whether any slice of a test carries a figure: one that is burnt black or pale all over shows no pattern.
+pub(super) fn tells(test: &ToastTest) -> bool {
+    let seen = observations_of(test, 0);
+    seen.iter().any(|(_, o)| o.bound == Bound::Exact)
+}
+
 /// Returns what one test's slices say, and for each the slice number it comes from (from 1).
 ///
 /// `batch` is the test's place in a pool, from 0.

@@ -1,6 +1,6 @@
 //! Which toast tests belong into one map, and what is to be said of the choice.
 
-use super::kitchen::Records;
+use super::{kitchen::Records, observe::tells};
 use crate::model::{BakeLog, Gravity, Mode, Oven, TestId, ToastTest, Warning};
 use jiff::civil::Date;
 
@@ -63,6 +63,11 @@ pub enum Remark {
         /// The day of a test since that visit, which was not chosen.
         newer: Option<Date>,
     },
+    /// Some are burnt black or pale all over.
+    Untold {
+        /// The tests.
+        tests: Vec<TestId>,
+    },
     /// There are too many for one map.
     LeftOut {
         /// How the oven heated.
@@ -100,6 +105,17 @@ impl Remark {
                 ),
                 format!("go by the tests since, of {day}, for how it is now"),
             ).that(Gravity::Misleads),
+            Self::Untold { tests } => {
+                let names: Vec<&str> = tests.iter().map(TestId::as_str).collect();
+                Warning::new(
+                    format!(
+                        "burnt black or pale all over, so not in the map: {}",
+                        names.join(", ")
+                    ),
+                    "toast again and pull when the lightest slice is golden; `rackshade tests remove` sets a test aside",
+                )
+                .that(Gravity::Minor)
+            }
             Self::LeftOut { mode, kept, all } => Warning::new(
                 format!(
                     "the {kept} newest of {all} toast tests {} are in the map, the older ones are not",
@@ -149,6 +165,9 @@ impl Pool {
             return pool;
         };
         pool.remarks.extend(older_than_visit(records, oven, newest));
+        if !matches!(which, Which::Alone(_)) {
+            pool.remarks.extend(untold(records, newest));
+        }
         match which {
             Which::Alone(_) => {}
             Which::Now(_) | Which::These(_) => {
@@ -170,6 +189,16 @@ impl Pool {
     }
 }
 
+/// Says which tests beside this one tell nothing.
+fn untold(records: &Records, newest: &ToastTest) -> Option<Remark> {
+    let tests: Vec<TestId> = scored_beside(records, newest)
+        .into_iter()
+        .filter(|t| t.id != newest.id && !tells(t))
+        .map(|t| t.id.clone())
+        .collect();
+    (!tests.is_empty()).then_some(Remark::Untold { tests })
+}
+
 /// Says so when a service visit came after the newest test of a map.
 fn older_than_visit(records: &Records, oven: &Oven, newest: &ToastTest) -> Option<Remark> {
     let last = oven.visits.iter().max_by_key(|v| v.when)?;
@@ -182,12 +211,12 @@ fn older_than_visit(records: &Records, oven: &Oven, newest: &ToastTest) -> Optio
     })
 }
 
-/// Returns the newest scored test of an oven in one mode.
+/// Returns the newest scored test of an oven in one mode; one that tells nothing only where no other does.
 fn newest_in<'k>(records: &'k Records, oven: &Oven, mode: Mode) -> Option<&'k ToastTest> {
-    let tests = records.tests_of(&oven.id);
-    tests
-        .into_iter()
-        .rfind(|t| t.setup.mode == mode && t.scored() > 0)
+    let mut tests = records.tests_of(&oven.id);
+    tests.retain(|t| t.setup.mode == mode && t.scored() > 0);
+    let told = tests.iter().rfind(|t| tells(t));
+    told.or(tests.last()).copied()
 }
 
 /// Checks that tests are of this oven and in one mode; returns the first.
@@ -252,6 +281,12 @@ pub(super) fn nearest_to<'t>(
 }
 
 fn all_beside<'k>(records: &'k Records, test: &ToastTest) -> Vec<&'k ToastTest> {
+    let mut all = scored_beside(records, test);
+    all.retain(|other| other.id == test.id || tells(other));
+    all
+}
+
+fn scored_beside<'k>(records: &'k Records, test: &ToastTest) -> Vec<&'k ToastTest> {
     let visits = records
         .oven(&test.setup.oven)
         .map_or(&[][..], |oven| &oven.visits);

@@ -50,6 +50,39 @@ pub struct ReadyPlan {
     pub take_out: Moment,
     /// It is ready, and so is the oven.
     pub ready: Moment,
+    /// The time that was wanted, where even a dough put in at once is later; the others then say how soon it can be.
+    pub too_late_for: Option<Moment>,
+}
+
+impl ReadyPlan {
+    /// Moves the plan to begin at `now` where it should have begun before.
+    fn no_earlier_than(self, now: Moment) -> Self {
+        let late = now.duration_since(self.put_in);
+        if late.as_secs() < 60 {
+            return self;
+        }
+        Self {
+            put_in: now,
+            take_out: self.take_out.saturating_add(late),
+            ready: self.ready.saturating_add(late),
+            too_late_for: Some(self.ready),
+        }
+    }
+
+    /// Says it: what to do now, then the rest.
+    pub fn says(&self) -> [String; 2] {
+        let clock = |m: Moment| m.civil().strftime("%H:%M").to_string();
+        let first = match self.too_late_for {
+            Some(wanted) => format!("Too late for {}. Put it in now.", clock(wanted)),
+            None => format!("Put it in at {}.", clock(self.put_in)),
+        };
+        let rest = format!(
+            "Take it out at {} and heat the oven; it rises on in the kitchen. Ready at {}.",
+            clock(self.take_out),
+            clock(self.ready)
+        );
+        [first, rest]
+    }
 }
 
 /// Why a look cannot be noted.
@@ -237,7 +270,7 @@ pub fn ready_for(
         pace: question.pace.unwrap_or_else(Pace::as_known),
     };
     let ready = now + SignedDuration::from_secs_f64(minutes.0 * 60.0);
-    ready_plan(&asked, ready, heating)
+    Some(ready_plan(&asked, ready, heating)?.no_earlier_than(now))
 }
 
 /// Finds when to put a dough in so that it is ready at `ready`, where the oven it rises in has to heat for `heating`
@@ -277,6 +310,7 @@ pub fn ready_plan(asked: &RiseRequest, ready: Moment, heating: Minutes) -> Optio
         put_in: back(hi + heating.0),
         take_out: back(heating.0),
         ready,
+        too_late_for: None,
     })
 }
 
@@ -377,5 +411,14 @@ mod tests {
         // the kitchen is cooler than 24 C, so it takes a little more than the known hour
         assert!((60.0..66.0).contains(&whole), "{whole}");
         assert!(ready_plan(&asked, at(600.0), Minutes(600.0)).is_none());
+        assert_eq!(plan.no_earlier_than(at(100.0)), plan);
+        // half an hour before it is wanted, only a later hour can be promised
+        let late = plan.no_earlier_than(at(570.0));
+        assert_eq!(late.put_in, at(570.0));
+        assert_eq!(late.too_late_for, Some(plan.ready));
+        assert_eq!(
+            late.ready.duration_since(late.put_in),
+            plan.ready.duration_since(plan.put_in)
+        );
     }
 }

@@ -264,12 +264,7 @@ impl<'o> After<'o> {
         } else {
             (browning, 0.0)
         };
-        Seen {
-            spot,
-            browning,
-            sd,
-            is_bound: false,
-        }
+        Seen { spot, browning, sd }
     }
 }
 

@@ -136,3 +136,78 @@ fn what_is_no_quick_check_is_refused_with_what_to_do() {
     k.run(&other)
         .refused("not of", "--test 2026-04-11-wall-oven");
 }
+
+#[test]
+fn slices_that_are_burnt_all_over_are_refused_and_one_burnt_slice_is_named() {
+    let k = Kitchen::demo();
+    let tests = || k.run(&["tests", "--json"]).json().to_string();
+    let before = tests();
+    let burnt = [&WALL[..], &["--minutes", "12", "--scores", "999999"]].concat();
+    k.run(&burnt)
+        .refused("6 of 6 slices are burnt black", "999999");
+    assert_eq!(tests(), before, "nothing is kept");
+    let one = [&WALL[..], &["--scores", "444494"]].concat();
+    let said = k.run(&one).done();
+    assert!(said.contains("Slice 5 is burnt: look at "), "{said}");
+    assert!(said.contains("The others by themselves: "), "{said}");
+}
+
+#[test]
+fn a_test_that_is_burnt_all_over_leaves_the_map_of_the_others_as_it_was() {
+    let k = Kitchen::demo();
+    let map = || {
+        k.run(&[
+            "map",
+            "--oven",
+            "wall-oven",
+            "--mode",
+            "still-air",
+            "--json",
+        ])
+        .json()
+    };
+    let before = map();
+    let new = [
+        "tests",
+        "new",
+        "--oven",
+        "wall-oven",
+        "--racks",
+        "2",
+        "--json",
+    ];
+    let made = k.run(&new).json();
+    let id = made["test"]
+        .as_str()
+        .or(made["id"].as_str())
+        .unwrap()
+        .to_owned();
+    let slices = made["slices"].as_array().map_or(12, Vec::len);
+    k.run(&["score", &id, "--rack", "2", &"9".repeat(slices)])
+        .done();
+    let after = map();
+    assert_eq!(before["racks"], after["racks"]);
+    assert!(
+        after["warnings"]
+            .to_string()
+            .contains("burnt black or pale all over"),
+        "{}",
+        after["warnings"]
+    );
+}
+
+#[test]
+fn a_quick_check_does_not_put_off_the_full_test() {
+    let k = Kitchen::demo();
+    let due = || {
+        let told = k.run(&["history", "wall-oven", "--json"]).json();
+        (
+            told["test_again_from"].clone(),
+            told["test_again_why"].clone(),
+        )
+    };
+    let before = due();
+    k.run(&[&WALL[..], &["--scores", "444444"]].concat()).done();
+    assert_eq!(due(), before);
+    assert!(before.0.is_string() && before.1.is_string(), "{before:?}");
+}

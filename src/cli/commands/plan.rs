@@ -71,7 +71,7 @@ pub(crate) struct PlanArgs {
     #[arg(long, value_name = "CxR", value_parser = values::grid)]
     pieces: Option<(usize, usize)>,
     /// Door openings at most, 0 to 4.
-    #[arg(long, default_value_t = 2, value_parser = clap::value_parser!(u8).range(0..=4))]
+    #[arg(long, default_value_t = 1, value_parser = clap::value_parser!(u8).range(0..=4))]
     openings: u8,
     /// The recipe's temperature without a fan; the kind's own when not given.
     #[arg(long, value_name = "DEGREES")]

@@ -5,7 +5,7 @@ use crate::{
         session::{Session, texts},
         trouble::{Exit, OrTrouble, Trouble},
     },
-    model::{Moment, dough::Dough},
+    model::dough::Dough,
     report::json_rise::RiseJson,
     units::{Celsius, Minutes, TemperatureUnit},
     workflow::{
@@ -152,13 +152,9 @@ pub(crate) fn run(args: &RiseArgs, session: &mut Session<'_>) -> Result<Exit, Tr
     } else {
         tell(&question, &answer, session)?;
         if let Some(plan) = ready {
-            let clock = |m: Moment| m.civil().strftime("%H:%M").to_string();
-            session.out.line(format!(
-                "  Put it in at {}, take it out at {} and heat the oven: ready at {}.",
-                clock(plan.put_in),
-                clock(plan.take_out),
-                clock(plan.ready)
-            ))?;
+            for line in plan.says() {
+                session.out.line(format!("  {line}"))?;
+            }
         }
     }
     Ok(Exit::Done)

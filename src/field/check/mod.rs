@@ -44,10 +44,8 @@ const ROUNDS: usize = 4;
 const RARELY: f64 = 0.04;
 /// The change that places are chosen to find, B: one and a half shades.
 pub const TELLING: f64 = 0.2021;
-/// Standard deviation of a slice that only bounds its browning, B: half a shade.
-const BOUND_SD: f64 = 0.07;
 
-/// One new slice: which spot it lay on, its browning, the error of reading it, and whether that is only a bound.
+/// One new slice: which spot it lay on, its browning, and the error of reading it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Seen {
     /// Index among the spots of the check.
@@ -56,8 +54,6 @@ pub struct Seen {
     pub browning: f64,
     /// Standard error of reading it, B.
     pub sd: f64,
-    /// It says only "at least" or "at most".
-    pub is_bound: bool,
 }
 
 /// What a check comes to.
@@ -337,13 +333,7 @@ impl Check {
         }
         // A test pulled later is darker all over, its differences larger in the same proportion.
         let scale = before / now;
-        let extra: Vec<f64> = seen
-            .iter()
-            .map(|s| {
-                let bound = if s.is_bound { BOUND_SD } else { 0.0 };
-                (scale * s.sd).powi(2) + bound.powi(2)
-            })
-            .collect();
+        let extra: Vec<f64> = seen.iter().map(|s| (scale * s.sd).powi(2)).collect();
         let scatter = self.scatter();
         let noise: Vec<f64> = extra.iter().map(|e| e + scatter).collect();
         let told = self.told(&chosen, &noise)?;
@@ -504,7 +494,6 @@ mod tests {
                         // pulled later, so darker all over
                         browning: 1.2 * (0.5 + corner * (-0.5 * far).exp()),
                         sd: 0.0,
-                        is_bound: false,
                     }
                 })
                 .collect()

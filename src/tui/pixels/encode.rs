@@ -15,6 +15,9 @@ const MESSAGE: usize = 4096;
 const LEVELS: [u8; 3] = [6, 7, 6];
 /// Rows in a band of sixels.
 const BAND: usize = 6;
+/// Height of a picture that lies under the grounds of words too: kitty draws what is below half of the least number
+/// under them, and what is between that and 0 over them and under the letters.
+const UNDER: i32 = i32::MIN / 2 - 1;
 /// Thresholds of an ordered dither (Bayer 1973, IEEE Int. Conf. Communications 26-11), sixteenths.
 const BAYER: [[u8; 4]; 4] = [[0, 8, 2, 10], [12, 4, 14, 6], [3, 11, 1, 9], [15, 7, 13, 5]];
 
@@ -25,7 +28,7 @@ pub(super) fn kitty(raster: &Raster, cells: (u16, u16)) -> Result<String, PngErr
     let mut out = String::with_capacity(data.len() + data.len() / 100 + 100);
     let mut rest = data.as_str();
     let mut head = format!(
-        "a=T,f=100,i={ID},p=1,c={},r={},C=1,z=-1,q=2,",
+        "a=T,f=100,i={ID},p=1,c={},r={},C=1,z={UNDER},q=2,",
         cells.0, cells.1
     );
     while !rest.is_empty() {

@@ -14,7 +14,7 @@ use std::io::{self, Write};
 
 /// Most pixels that are sent: more would take the terminal longer than a key may.
 const MOST: usize = 400_000;
-/// A cell where the system does not tell its size, pixels; the terminal stretches the picture to its cells.
+/// A cell where the system does not tell its size, pixels; kitty and iTerm2 stretch a picture to its cells.
 const CELL: (u16, u16) = (10, 20);
 
 /// What a terminal is like: how it takes pixels, and how many there are.

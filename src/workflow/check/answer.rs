@@ -99,21 +99,27 @@ fn beside(before: &Before, oven: &Oven, test: &ToastTest) -> Result<Checked, Che
     let mut racks: Vec<u8> = spots.iter().map(|s| s.rack).collect();
     racks.sort_unstable();
     racks.dedup();
+    // One at an end of the shades would pull the level of all with it.
     let slices: Vec<Seen> = seen
         .iter()
         .enumerate()
+        .filter(|(_, (_, o))| o.bound == Bound::Exact)
         .map(|(spot, (_, o))| Seen {
             spot,
             browning: o.browning,
             sd: o.sd,
-            is_bound: o.bound != Bound::Exact,
         })
         .collect();
+    if slices.len() < SLICES.0 {
+        let ends = seen.len() - slices.len();
+        let scored = test.scored();
+        return Err(CheckError::Untold { ends, scored });
+    }
     let full = full_test(before, oven, test, (&racks, &spots));
     let check = before.view.fit.check(&racks, spots, 0.0);
     let judged = check.as_ref().and_then(|c| c.judge(&slices, SEED));
     let judged = judged.ok_or(CheckError::Pale)?;
-    let all: Vec<usize> = (0..slices.len()).collect();
+    let all: Vec<usize> = slices.iter().map(|s| s.spot).collect();
     let level = check.as_ref().map_or(0.0, |c| c.level(&all));
     let part = part_of(&judged, oven, (level, before.view.sensitivity.per_c));
     let answer = match judged.verdict() {
@@ -122,9 +128,42 @@ fn beside(before: &Before, oven: &Oven, test: &ToastTest) -> Result<Checked, Che
         Verdict::CannotTell => Answer::CannotTell,
     };
     let at_most = judged.at_most / browning_per_shade();
+    let mut headline = headline(answer, &part, judged.chance);
+    let mut reasons = reasons(answer, oven, (&part, at_most), full);
+    let mut answer = answer;
+    let at = |bound| seen.iter().filter(move |(_, o)| o.bound == bound);
+    if at(Bound::AtMost).next().is_some() {
+        let count = at(Bound::AtMost).count();
+        reasons.insert(
+            0,
+            format!(
+                "Left out, for they hardly browned: {count} of {} slices.",
+                seen.len()
+            ),
+        );
+    }
+    if let Some((number, burnt)) = at(Bound::AtLeast).next() {
+        // Whatever the others say: a burnt slice among light ones is no oven "as before".
+        let place = PlaceName::of(burnt.x, burnt.y, oven.cavity.width.0, oven.cavity.depth.0);
+        let of_others = std::mem::replace(
+            &mut headline,
+            format!(
+                "Slice {number} is burnt: look at {} of rack {} first.",
+                place.title().to_lowercase(),
+                burnt.rack
+            ),
+        );
+        if answer == Answer::AsBefore {
+            answer = Answer::CannotTell;
+        }
+        reasons.insert(
+            0,
+            format!("The others by themselves: {}", of_others.to_lowercase()),
+        );
+    }
     Ok(Checked {
-        headline: headline(answer, &part, judged.chance),
-        reasons: reasons(answer, oven, (&part, at_most), full),
+        headline,
+        reasons,
         answer,
         known: before.known.clone(),
         part: Some(part),

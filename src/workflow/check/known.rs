@@ -11,6 +11,7 @@ use crate::{
         kitchen::Records,
         layout::LayoutError,
         map::{MapError, map_of},
+        observe::tells,
         pool::{Pool, Which, tests_beside},
         view::MapView,
     },
@@ -86,6 +87,16 @@ pub enum CheckError {
         /// Slices laid.
         slices: usize,
     },
+    /// Too few slices carry a figure.
+    #[error(
+        "{ends} of {scored} slices are burnt black or hardly toasted and say nothing; toast again and pull when the lightest slice is golden"
+    )]
+    Untold {
+        /// Slices at an end of the shades.
+        ends: usize,
+        /// Slices with a score.
+        scored: usize,
+    },
     /// Nothing browned.
     #[error(
         "the slices hardly browned; toast again and pull later, when the lightest one is golden"
@@ -113,7 +124,7 @@ pub(super) fn newest_before<'k>(
         .tests_of(&oven.id)
         .into_iter()
         .filter(earlier)
-        .rfind(|t| t.setup.mode == mode && t.scored() > 0)
+        .rfind(|t| t.setup.mode == mode && t.scored() > 0 && tells(t))
 }
 
 /// Maps the tests before a check; `None` where there are none, or they give no map.

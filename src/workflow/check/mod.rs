@@ -6,4 +6,4 @@ mod places;
 
 pub use answer::{Answer, Checked, PartChange, check};
 pub use known::{CheckError, Known, SLICES};
-pub use places::{CheckRequest, Places, USUAL_SLICES, is_check, places, scored_test};
+pub use places::{CheckRequest, Places, USUAL_SLICES, places, scored_test};

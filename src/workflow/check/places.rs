@@ -21,8 +21,6 @@ use jiff::civil::DateTime;
 
 /// Slices of a quick check where nothing else is asked for.
 pub const USUAL_SLICES: usize = 6;
-/// The note of a toast test that was laid out as a quick check.
-const CHECK_NOTE: &str = "quick check";
 /// An observation as vague as this says nothing: what is believed before any slice is toasted, B.
 const VAGUE: f64 = 10.0;
 
@@ -130,7 +128,7 @@ impl Places {
             },
             slices: self.slices.clone(),
             cursor: 0,
-            note: CHECK_NOTE.to_owned(),
+            note: crate::model::CHECK_NOTE.to_owned(),
             photos: Vec::new(),
         }
     }
@@ -159,11 +157,6 @@ pub fn scored_test(
     }
     test.cursor = test.slices.len();
     Ok(test)
-}
-
-/// Tells whether a toast test was laid out as a quick check.
-pub fn is_check(test: &ToastTest) -> bool {
-    test.note == CHECK_NOTE
 }
 
 /// Finds where the slices of a quick check tell most.

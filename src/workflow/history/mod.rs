@@ -228,7 +228,7 @@ pub fn test_again(kitchen: &Records, oven: &Oven, mode: Option<Mode>, today: Dat
     let newest = kitchen
         .tests_of(&oven.id)
         .into_iter()
-        .rfind(|t| t.scored() > 0 && mode.is_none_or(|m| m == t.setup.mode));
+        .rfind(|t| t.scored() > 0 && !t.is_check() && mode.is_none_or(|m| m == t.setup.mode));
     let how = mode.map_or_else(String::new, |m| format!(" {}", m.phrase()));
     let Some(newest) = newest else {
         return TestAgain {

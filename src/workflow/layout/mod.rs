@@ -361,12 +361,7 @@ pub(crate) fn usual_minutes(mode: Mode, dial: Celsius) -> Option<(Minutes, Minut
     until(GOLDEN.0).zip(until(GOLDEN.1))
 }
 
-fn warnings(
-    oven: &Oven,
-    request: &LayoutRequest,
-    per_rack: usize,
-    loaves: usize,
-) -> Vec<Warning> {
+fn warnings(oven: &Oven, request: &LayoutRequest, per_rack: usize, loaves: usize) -> Vec<Warning> {
     let mut list = Vec::new();
     if per_rack < 9 {
         list.push(Warning::new(

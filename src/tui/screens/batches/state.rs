@@ -64,7 +64,7 @@ pub(crate) struct BatchesScreen {
     clock: bool,
     pub(super) row: usize,
     /// What was asked back about: doing something early, or the key that goes away.
-    sure: Confirm<&'static str>,
+    sure: Confirm<String>,
 }
 
 impl BatchesScreen {
@@ -229,11 +229,12 @@ impl BatchesScreen {
             shared.back();
             return;
         };
+        let step = format!("{} {:?}", due.batch, due.what);
         let words = format!(
             "that is due in {:.0} min: the same key again when it is done",
             left.0
         );
-        if left.0 > EARLY_MIN && !self.sure.is_sure("early", words, shared) {
+        if left.0 > EARLY_MIN && !self.sure.is_quite_sure(step, words, shared) {
             return;
         }
         let Some(batch) = shared
@@ -267,7 +268,7 @@ impl BatchesScreen {
         }
         self.sure.pressed();
         let words = format!("still baking. {key} again to leave; b in the kitchen brings you back");
-        self.sure.is_sure(key, words, shared)
+        self.sure.is_sure(key.to_owned(), words, shared)
     }
 }
 

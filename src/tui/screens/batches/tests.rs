@@ -26,8 +26,15 @@ fn a_day_by_custom_is_begun_left_and_found_again() {
     // Far too early: it asks, and the same key again does it.
     fixture.keys(" ");
     assert!(fixture.app.shared.kitchen.bakes()[0].openings.is_empty());
+    // A held key does nothing more, whatever is due next.
+    fixture.keys(&" ".repeat(40));
+    let bake = &fixture.app.shared.kitchen.bakes()[0];
+    assert!(bake.openings.is_empty() && bake.baked.is_none());
     for _ in 0..6 {
-        fixture.keys("  ");
+        fixture.keys(" ");
+        fixture.app.shared.elapsed += std::time::Duration::from_secs(1);
+        fixture.keys(" ");
+        fixture.app.shared.elapsed += std::time::Duration::from_secs(1);
     }
     assert!(fixture.app.shared.kitchen.bakes()[0].baked.is_some());
 }

@@ -60,7 +60,11 @@ fn the_places_follow_count_and_racks_and_wrong_keys_are_answered() {
 
 #[test]
 fn a_check_goes_by_the_clock_to_its_answer_and_counts_in_the_map() {
-    for (shades, answer) in [("444444", "As before."), ("944444", "Changed")] {
+    for (shades, answer) in [
+        ("444444", "As before."),
+        ("744444", "Changed"),
+        ("944444", "Slice 1 is burnt: look at back left"),
+    ] {
         let mut fixture = tested();
         fixture.keys("v");
         fixture.press(Key::Enter);

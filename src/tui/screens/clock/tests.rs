@@ -377,6 +377,11 @@ fn leaving_the_program_while_it_bakes_is_asked_first() {
     fixture.press(Key::Enter);
     assert!(fixture.keys("q").is_empty());
     assert!(matches!(fixture.keys("q")[..], [Effect::Quit]));
+    // From the kitchen too, where the clock is out of sight; another key takes the question back.
+    let mut fixture = with_bake();
+    assert!(fixture.keys("q").is_empty());
+    assert!(fixture.keys("?q").is_empty());
+    assert!(matches!(fixture.keys("q")[..], [Effect::Quit]));
 }
 
 #[test]

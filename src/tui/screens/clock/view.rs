@@ -202,7 +202,7 @@ impl Sheet<'_> {
             Role::Heading,
         );
         let words = format!(
-            "Dial at {}. Load as drawn, shut the door, press Space.",
+            "Dial at {}. Oven hot? Load as drawn, shut the door, press Space.",
             self.dial
         );
         say(&words, parts.words, buf, theme, Role::Heading);

@@ -2,7 +2,7 @@
 
 use crate::tui::bell::{running, toast};
 use crate::tui::confirm::Confirm;
-use crate::workflow::{catalogue::bake_name, check::is_check};
+use crate::workflow::catalogue::bake_name;
 use crate::{
     model::{BakeLog, Moment, Oven, TestId, ToastTest},
     tui::{
@@ -345,7 +345,7 @@ impl Home {
             Side::Ovens => None,
         };
         match under {
-            Some(test) if is_check(test) && test.is_complete() => {
+            Some(test) if test.is_check() && test.is_complete() => {
                 Place::Checked(Box::new(oven), test.id.clone())
             }
             Some(_) | None => Place::Check(Box::new(oven)),

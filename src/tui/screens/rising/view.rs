@@ -131,21 +131,8 @@ fn told(screen: &Rising) -> Vec<(Role, String)> {
 }
 
 fn ready_lines(plan: &ReadyPlan) -> Vec<(Role, String)> {
-    let clock = |m: crate::model::Moment| m.civil().strftime("%H:%M").to_string();
-    vec![
-        (
-            Role::Heading,
-            format!("Put it in at {}.", clock(plan.put_in)),
-        ),
-        (
-            Role::Plain,
-            format!(
-                "Take it out at {}, then heat the oven. Ready at {}.",
-                clock(plan.take_out),
-                clock(plan.ready)
-            ),
-        ),
-    ]
+    let [first, rest] = plan.says();
+    vec![(Role::Heading, first), (Role::Plain, rest)]
 }
 
 fn sentences(all: &[(Role, String)], area: Rect, (buf, theme): (&mut Buffer, &Theme)) {

@@ -7,7 +7,7 @@ mod view;
 
 pub(crate) use state::Score;
 
-use crate::workflow::{check::is_check, scoring::ScoreKey};
+use crate::workflow::scoring::ScoreKey;
 use crate::{
     model::PlaceName,
     tui::{
@@ -84,7 +84,7 @@ impl Room for Score {
         let test = self.test();
         let count = test.slices.len();
         let Some(slice) = test.slices.get(self.scoring.cursor()) else {
-            if is_check(test) {
+            if test.is_check() {
                 return "all slices are done. Enter: what the check says".to_owned();
             }
             return match test.minutes {

@@ -2,7 +2,6 @@
 
 use crate::tui::confirm::Confirm;
 use crate::tui::widgets::minutes::more_minutes;
-use crate::workflow::check::is_check;
 use crate::workflow::pool::Pool;
 use crate::workflow::{
     catalogue::Occasion,
@@ -185,7 +184,7 @@ impl Score {
             shared.say("a map needs scores; press a digit for each slice first");
             return;
         }
-        if is_check(self.test()) {
+        if self.test().is_check() {
             let oven = Box::new(self.oven.clone());
             shared.open(Place::Checked(oven, self.test().id.clone()));
             return;
