@@ -86,7 +86,8 @@ pub enum PlannerError {
     },
     /// A tray that does not go in.
     #[error(
-        "a tray of {width:.1} x {depth:.1} cm does not go into a cavity of {cavity_width:.1} x {cavity_depth:.1} cm; use a smaller one"
+        "a tray of {width:.1} x {depth:.1} cm ({:.1} x {:.1} in) does not go into a cavity of {cavity_width:.1} x {cavity_depth:.1} cm ({:.1} x {:.1} in); use a smaller one",
+        width / 2.54, depth / 2.54, cavity_width / 2.54, cavity_depth / 2.54
     )]
     TooLarge {
         /// Tray's extent along the door, cm.

@@ -80,6 +80,7 @@ pub struct Layout {
 
 impl Layout {
     /// Returns the layout with other slices in it, by the last test or by advice, and what is to be said of those.
+    #[must_use]
     pub fn with_slices(self, oven: &Oven, request: &LayoutRequest, slices: Vec<Slice>) -> Self {
         let on = |rack: &u8| slices.iter().filter(|s| s.rack == *rack).count();
         let fewest = request.racks.iter().map(on).min().unwrap_or(0);

@@ -324,7 +324,7 @@ fn what_cannot_be_planned_is_refused_with_its_reason() {
     assert!(say(&other).contains("proofing browns nothing"));
     let mut wide = request(1, 1);
     wide.tray.width = Centimetres(70.0);
-    assert!(say(&wide).contains("70.0 x 33.0 cm does not go into"));
+    assert!(say(&wide).contains("70.0 x 33.0 cm (27.6 x 13.0 in) does not go into"));
     let mut long = request(1, 1);
     long.time = Some(Minutes(0.0));
     assert!(say(&long).contains("0 min"));

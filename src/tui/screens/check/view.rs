@@ -66,7 +66,10 @@ fn places_lines(screen: &CheckScreen) -> Vec<(Role, String)> {
     }
     lines.push((
         Role::Plain,
-        format!("Time: {}.", places.layout.minutes_words()),
+        format!(
+            "Toasting: {}, or as long as the last test took.",
+            places.layout.minutes_words()
+        ),
     ));
     if let Some(caution) = cautions(Occasion::ToastTest).first() {
         lines.push((Role::Caution, caution.clone()));

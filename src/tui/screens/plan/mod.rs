@@ -64,9 +64,10 @@ impl Room for PlanScreen {
 
     fn guide(&self, _shared: &Shared) -> String {
         match self.plan() {
-            Some(Ok(_)) => {
+            Some(Ok(_)) if self.ready().is_some_and(|p| p.plan.segments.len() > 1) => {
                 "Space: before and after the turn. i: why. Enter: bake by the clock".to_owned()
             }
+            Some(Ok(_)) => "i: why. Enter: bake by the clock".to_owned(),
             Some(Err(_)) => "change a line with left and right until there is a plan".to_owned(),
             None => "the plan is being made; it appears by itself".to_owned(),
         }
