@@ -157,13 +157,7 @@ impl Design<'_> {
                 break;
             }
         }
-        chosen.sort_by(|&a, &b| {
-            let (a, b) = (&self.spots[a], &self.spots[b]);
-            a.rack
-                .cmp(&b.rack)
-                .then(b.y.total_cmp(&a.y))
-                .then(a.x.total_cmp(&b.x))
-        });
+        chosen.sort_by(|&a, &b| self.spots[a].in_reading_order(&self.spots[b]));
         chosen
     }
 

@@ -68,6 +68,14 @@ impl Spot {
             .collect()
     }
 
+    /// Orders spots as they are read: rack by rack from the bottom, back row first, left to right.
+    pub(super) fn in_reading_order(&self, other: &Self) -> std::cmp::Ordering {
+        let racks = self.rack.cmp(&other.rack);
+        racks
+            .then(other.y.total_cmp(&self.y))
+            .then(self.x.total_cmp(&other.x))
+    }
+
     /// Tells whether two slices would lie on one another.
     pub(super) fn overlaps(&self, other: &Self) -> bool {
         let apart = |a: f64, b: f64, side: f64| (a - b).abs() >= side - 1e-6;

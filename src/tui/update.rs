@@ -140,11 +140,8 @@ fn quit(app: &mut App) {
 
 /// Says what runs and would not ring any more; of two things that by which more is lost.
 fn runs(shared: &Shared) -> Option<&'static str> {
-    if shared
-        .day
-        .as_ref()
-        .is_some_and(|day| day.run.next().is_some())
-    {
+    let day = shared.day.as_ref();
+    if day.is_some_and(|day| day.is_begun() && day.run.next().is_some()) {
         return Some("A baking day is running, and what is left of it is not kept.");
     }
     if running(shared).is_some() {

@@ -63,7 +63,7 @@ pub enum Remark {
         /// The day of a test since that visit, which was not chosen.
         newer: Option<Date>,
     },
-    /// Some are burnt black or pale all over.
+    /// Some are as good as burnt or pale all over.
     Untold {
         /// The tests.
         tests: Vec<TestId>,
@@ -109,7 +109,7 @@ impl Remark {
                 let names: Vec<&str> = tests.iter().map(TestId::as_str).collect();
                 Warning::new(
                     format!(
-                        "burnt black or pale all over, so not in the map: {}",
+                        "as good as burnt or pale all over, so not in the map: {}",
                         names.join(", ")
                     ),
                     "toast again and pull when the lightest slice is golden; `rackshade tests remove` sets a test aside",

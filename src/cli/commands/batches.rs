@@ -38,10 +38,8 @@ pub(super) fn print(
         "{name}, {trays} tray{plural}: all done after {:.0} min.",
         day.total.0
     ))?;
-    if let Some(worst) = day.worst {
-        out.line(format!(
-            "  The least even load differs by {worst:.1} shades from place to place."
-        ))?;
+    if let Some(apart) = day.least_even() {
+        out.line(format!("  Least even load, lightest to darkest: {apart}."))?;
     }
     for batch in &day.batches {
         let oven = kitchen.and_then(|k| k.oven(&batch.oven));

@@ -18,7 +18,7 @@ use crate::{
         batches::{DayError, DayRequest, day_everywhere, day_in},
         catalogue::{Occasion, bake_kind, cautions_at},
         kitchen::Access,
-        plan::{PlanRequest, Told, plan_of},
+        plan::{PlanRequest, Told, USUAL_OPENINGS, plan_of},
         recipe::as_kind,
         toast::parse_size,
     },
@@ -71,7 +71,7 @@ pub(crate) struct PlanArgs {
     #[arg(long, value_name = "CxR", value_parser = values::grid)]
     pieces: Option<(usize, usize)>,
     /// Door openings at most, 0 to 4.
-    #[arg(long, default_value_t = 1, value_parser = clap::value_parser!(u8).range(0..=4))]
+    #[arg(long, default_value_t = USUAL_OPENINGS, value_parser = clap::value_parser!(u8).range(0..=4))]
     openings: u8,
     /// The recipe's temperature without a fan; the kind's own when not given.
     #[arg(long, value_name = "DEGREES")]

@@ -17,7 +17,7 @@ use crate::{
         catalogue::bake_kind,
         choice::{Basis, Choice, Choices, choices},
         kitchen::{Access, Kitchen},
-        plan::PlanRequest,
+        plan::{PlanRequest, USUAL_OPENINGS},
     },
 };
 use clap::Args;
@@ -50,7 +50,7 @@ pub(crate) struct WhereArgs {
     #[arg(long, value_name = "CxR", value_parser = values::grid)]
     pieces: Option<(usize, usize)>,
     /// Door openings at most, 0 to 4.
-    #[arg(long, default_value_t = 1, value_parser = clap::value_parser!(u8).range(0..=4))]
+    #[arg(long, default_value_t = USUAL_OPENINGS, value_parser = clap::value_parser!(u8).range(0..=4))]
     openings: u8,
     /// The recipe's temperature without a fan; the kind's own when not given.
     #[arg(long, value_name = "DEGREES")]

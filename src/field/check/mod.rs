@@ -7,7 +7,7 @@
 //! share of a part's change that each of them sees, generalised least squares (Rasmussen and Williams 2006, eq. 2.41)
 //! gives the part's change a = t' V^-1 r / t' V^-1 t with standard error 1 / sqrt(t' V^-1 t). The evidence for a change
 //! is how much likelier the slices are with one, averaged over parts and over the systems of the fit (a Bayes factor,
-//! Kass and Raftery 1995, eq. 1); how large it becomes by chance is found by drawing unchanged ovens from the fit
+//! Kass and Raftery 1995); how large it becomes by chance is found by drawing unchanged ovens from the fit
 //! itself, system by system (parametric bootstrap, Davison and Hinkley 1997, section 4.2), so that looking at many
 //! parts costs no false alarms.
 //!
@@ -261,13 +261,7 @@ impl Check {
                 break;
             }
         }
-        chosen.sort_by(|&a, &b| {
-            let (a, b) = (&self.spots[a], &self.spots[b]);
-            a.rack
-                .cmp(&b.rack)
-                .then(b.y.total_cmp(&a.y))
-                .then(a.x.total_cmp(&b.x))
-        });
+        chosen.sort_by(|&a, &b| self.spots[a].in_reading_order(&self.spots[b]));
         chosen
     }
 

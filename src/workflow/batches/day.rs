@@ -35,7 +35,7 @@ pub struct Day {
     pub batches: Vec<Batch>,
     /// When the last tray is done, minutes.
     pub total: Minutes,
-    /// How even the least even load comes out, shades; `None` where nothing was tested.
+    /// How even the least even load comes out, standard deviation in shades; `None` where nothing was tested.
     pub worst: Option<f64>,
     /// What stands against trusting it.
     pub warnings: Vec<Warning>,
@@ -43,4 +43,16 @@ pub struct Day {
     pub advice: Vec<String>,
     /// Ovens and modes that were left out, with the reason.
     pub left_out: Vec<String>,
+}
+
+impl Day {
+    /// Says how far the lightest and the darkest piece of the least even load lie apart, as a plan of one load does;
+    /// `None` where nothing was tested.
+    pub fn least_even(&self) -> Option<String> {
+        self.worst?;
+        let loads = self.batches.iter().map(|b| b.plan.evenness);
+        let least = loads.max_by(|a, b| a.sd.total_cmp(&b.sd))?;
+        let (lo, hi) = least.spread_range;
+        Some(format!("{:.1} shades ({lo:.1} to {hi:.1})", least.spread))
+    }
 }

@@ -128,49 +128,48 @@ fn beside(before: &Before, oven: &Oven, test: &ToastTest) -> Result<Checked, Che
         Verdict::CannotTell => Answer::CannotTell,
     };
     let at_most = judged.at_most / browning_per_shade();
-    let mut headline = headline(answer, &part, judged.chance);
-    let mut reasons = reasons(answer, oven, (&part, at_most), full);
-    let mut answer = answer;
-    let at = |bound| seen.iter().filter(move |(_, o)| o.bound == bound);
-    if at(Bound::AtMost).next().is_some() {
-        let count = at(Bound::AtMost).count();
-        reasons.insert(
-            0,
-            format!(
-                "Left out, for they hardly browned: {count} of {} slices.",
-                seen.len()
-            ),
-        );
-    }
-    if let Some((number, burnt)) = at(Bound::AtLeast).next() {
-        // Whatever the others say: a burnt slice among light ones is no oven "as before".
-        let place = PlaceName::of(burnt.x, burnt.y, oven.cavity.width.0, oven.cavity.depth.0);
-        let of_others = std::mem::replace(
-            &mut headline,
-            format!(
-                "Slice {number} is burnt: look at {} of rack {} first.",
-                place.title().to_lowercase(),
-                burnt.rack
-            ),
-        );
-        if answer == Answer::AsBefore {
-            answer = Answer::CannotTell;
-        }
-        reasons.insert(
-            0,
-            format!("The others by themselves: {}", of_others.to_lowercase()),
-        );
-    }
-    Ok(Checked {
-        headline,
-        reasons,
+    let checked = Checked {
+        headline: headline(answer, &part, judged.chance),
+        reasons: reasons(answer, oven, (&part, at_most), full),
         answer,
         known: before.known.clone(),
         part: Some(part),
         chance: Some(judged.chance),
         at_most: Some(at_most),
         scored: test.scored(),
-    })
+    };
+    Ok(with_ends(checked, oven, &seen))
+}
+
+/// Adds what slices at an end of the shades say, which carry no figure. Whatever the others say, a burnt slice among
+/// light ones is no oven "as before".
+fn with_ends(mut checked: Checked, oven: &Oven, seen: &[(usize, Observation)]) -> Checked {
+    let at = |bound| seen.iter().filter(move |(_, o)| o.bound == bound);
+    let (pale, burnt) = (at(Bound::AtMost).count(), at(Bound::AtLeast).count());
+    if pale > 0 {
+        let said = format!(
+            "Left out, for they hardly browned: {pale} of {} slices.",
+            seen.len()
+        );
+        checked.reasons.insert(0, said);
+    }
+    let Some((number, first)) = at(Bound::AtLeast).next() else {
+        return checked;
+    };
+    let place = PlaceName::of(first.x, first.y, oven.cavity.width.0, oven.cavity.depth.0);
+    let (place, rack) = (place.title().to_lowercase(), first.rack);
+    let others = checked.headline.to_lowercase();
+    checked
+        .reasons
+        .insert(0, format!("The others by themselves: {others}"));
+    checked.headline = match burnt {
+        1 => format!("Slice {number} is as good as burnt: look at {place} of rack {rack} first."),
+        n => format!("{n} slices are as good as burnt: look at {place} of rack {rack} first."),
+    };
+    if checked.answer == Answer::AsBefore {
+        checked.answer = Answer::CannotTell;
+    }
+    checked
 }
 
 fn part_of(judged: &Judged, oven: &Oven, (level, per_c): (f64, f64)) -> PartChange {

@@ -89,7 +89,7 @@ pub enum CheckError {
     },
     /// Too few slices carry a figure.
     #[error(
-        "{ends} of {scored} slices are burnt black or hardly toasted and say nothing; toast again and pull when the lightest slice is golden"
+        "{ends} of {scored} slices are as good as burnt or hardly toasted and say nothing; toast again and pull when the lightest slice is golden"
     )]
     Untold {
         /// Slices at an end of the shades.

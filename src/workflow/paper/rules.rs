@@ -6,7 +6,7 @@ use super::{
         catalogue::{bake_kind, bake_kinds},
         ground::Ground,
         kitchen::Records,
-        plan::{PlanError, PlanRequest, Planned, Told, plan_of},
+        plan::{PlanError, PlanRequest, Planned, Told, USUAL_OPENINGS, plan_of},
         recipe::as_kind,
     },
     dial::in_round_figures,
@@ -25,8 +25,6 @@ use crate::{
 const BAKES: usize = 4;
 /// Bakes that fill the card up beside those on record, with their trays: two thin ones, a tall one and a loaf.
 const USUAL: [(&str, usize); 3] = [("thin-cookie", 2), ("layer-cake", 1), ("lean-loaf", 1)];
-/// Openings of the door that the rules count on.
-const OPENINGS: usize = 1;
 /// A half sheet pan of 18 x 13 in, cm, and the air it needs to either wall.
 const TRAY_CM: (f64, f64, f64) = (45.72, 33.02, 2.5);
 /// Settings on the front at most.
@@ -171,7 +169,7 @@ fn planned(
             kind: bake.kind.clone(),
             trays,
             tray: tray_for(&ground.oven),
-            max_openings: OPENINGS,
+            max_openings: usize::from(USUAL_OPENINGS),
             mode: ground.mode,
             recipe: Some(bake.recipe),
             time: None,

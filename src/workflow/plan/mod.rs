@@ -15,7 +15,7 @@ mod words;
 pub use made::{Expected, NextLoad, Planned};
 pub use measured::Measured;
 pub use outcome::Mapped;
-pub use request::{PlanError, PlanRequest};
+pub use request::{PlanError, PlanRequest, USUAL_OPENINGS};
 pub use searched::FitSource;
 
 use super::{

@@ -6,6 +6,9 @@ use crate::{
     units::{Celsius, Minutes},
 };
 
+/// Most openings of the door where nobody says how many.
+pub const USUAL_OPENINGS: u8 = 1;
+
 /// What is to be baked, and how it may be handled.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PlanRequest {

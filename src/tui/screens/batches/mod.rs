@@ -132,12 +132,8 @@ impl Room for BatchesScreen {
     }
 
     fn leave(&mut self, shared: &mut Shared) {
-        if self.may_go("Esc", shared) {
+        if self.may_go(shared) {
             shared.back();
         }
-    }
-
-    fn may_quit(&mut self, shared: &mut Shared) -> bool {
-        self.may_go("q", shared)
     }
 }

@@ -258,7 +258,7 @@ impl BatchesScreen {
     }
 
     /// Asks before the clock goes out of sight while something bakes.
-    pub(super) fn may_go(&mut self, key: &'static str, shared: &mut Shared) -> bool {
+    pub(super) fn may_go(&mut self, shared: &mut Shared) -> bool {
         let baking = shared.day.as_ref().is_some_and(|day| day.run.is_baking());
         if !self.clock || !baking {
             if self.clock && shared.day.as_ref().is_some_and(|d| d.run.next().is_none()) {
@@ -267,8 +267,8 @@ impl BatchesScreen {
             return true;
         }
         self.sure.pressed();
-        let words = format!("still baking. {key} again to leave; b in the kitchen brings you back");
-        self.sure.is_sure(key.to_owned(), words, shared)
+        let words = "still baking. Esc again to leave; b in the kitchen brings you back";
+        self.sure.is_sure("leave".to_owned(), words, shared)
     }
 }
 

@@ -1,5 +1,5 @@
 use super::BatchesScreen;
-use crate::tui::{fixture::Fixture, keys::Key};
+use crate::tui::{fixture::Fixture, keys::Key, shared::Banner};
 
 #[test]
 fn a_day_by_custom_is_begun_left_and_found_again() {
@@ -11,6 +11,11 @@ fn a_day_by_custom_is_begun_left_and_found_again() {
     let bakes = fixture.app.shared.kitchen.bakes();
     assert_eq!(bakes.len(), 1);
     assert!(bakes[0].baked.is_none() && bakes[0].trays() == [1]);
+    assert!(fixture.keys("q").is_empty(), "what is left would be lost");
+    let Some(Banner::Done(said)) = &fixture.app.shared.banner else {
+        panic!("{:?}", fixture.app.shared.banner)
+    };
+    assert!(said.contains("not kept"), "{said}");
     fixture.press(Key::Escape);
     assert!(fixture.app.shows::<BatchesScreen>(), "asked first");
     fixture.press(Key::Escape);

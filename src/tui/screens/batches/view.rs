@@ -94,9 +94,9 @@ fn say(words: &str, role: Role, shared: &Shared, frame: &mut Frame<'_>, area: Re
 fn verdict_of(day: &Day) -> String {
     let loads = day.batches.len();
     let plural = if loads == 1 { "" } else { "s" };
-    let even = day.worst.map_or_else(
+    let even = day.least_even().map_or_else(
         || "how even is not known".to_owned(),
-        |worst| format!("the least even load differs by {worst:.1} shades"),
+        |apart| format!("least even load: {apart}"),
     );
     format!(
         "All done after {:.0} min, in {loads} load{plural}; {even}.",

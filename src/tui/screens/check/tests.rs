@@ -63,7 +63,7 @@ fn a_check_goes_by_the_clock_to_its_answer_and_counts_in_the_map() {
     for (shades, answer) in [
         ("444444", "As before."),
         ("744444", "Changed"),
-        ("944444", "Slice 1 is burnt: look at back left"),
+        ("944444", "Slice 1 is as good as burnt: look at back left"),
     ] {
         let mut fixture = tested();
         fixture.keys("v");

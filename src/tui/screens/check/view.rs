@@ -11,7 +11,7 @@ use crate::{
     },
     workflow::{
         catalogue::{Occasion, cautions},
-        check::Answer,
+        check::{Answer, Known},
     },
 };
 use ratatui::{
@@ -64,12 +64,13 @@ fn places_lines(screen: &CheckScreen) -> Vec<(Role, String)> {
         let role = if i == 0 { Role::Heading } else { Role::Plain };
         lines.push((role, sentence));
     }
+    let as_before = match places.known {
+        Known::Nothing => "",
+        Known::Tests(_) | Known::BeforeVisit(..) => ", or as long as the last test took",
+    };
     lines.push((
         Role::Plain,
-        format!(
-            "Toasting: {}, or as long as the last test took.",
-            places.layout.minutes_words()
-        ),
+        format!("Toasting: {}{as_before}.", places.layout.minutes_words()),
     ));
     if let Some(caution) = cautions(Occasion::ToastTest).first() {
         lines.push((Role::Caution, caution.clone()));

@@ -19,7 +19,7 @@ use ratatui::{
     Frame,
     layout::{Position, Rect},
 };
-use state::{Act, Ask, Phase, TICK};
+use state::{Act, Phase, TICK};
 use std::time::Duration;
 
 keys! {
@@ -111,12 +111,8 @@ impl Room for Clock {
     }
 
     fn leave(&mut self, shared: &mut Shared) {
-        if self.may_go(Ask::Leave, "Esc", shared) {
+        if self.may_go(shared) {
             shared.back();
         }
-    }
-
-    fn may_quit(&mut self, shared: &mut Shared) -> bool {
-        self.may_go(Ask::Quit, "q", shared)
     }
 }

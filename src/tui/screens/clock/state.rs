@@ -50,8 +50,6 @@ pub(super) enum Ask {
     Finish,
     /// Go back while it bakes?
     Leave,
-    /// Leave the program while it bakes?
-    Quit,
 }
 
 /// How far the bake is.
@@ -254,19 +252,13 @@ impl Clock {
     }
 
     /// Asks before the clock goes out of sight while it bakes.
-    pub(super) fn may_go(&mut self, ask: Ask, key: &str, shared: &mut Shared) -> bool {
+    pub(super) fn may_go(&mut self, shared: &mut Shared) -> bool {
         self.asked.pressed();
         match self.phase {
             Phase::Baking(_) => {
-                let bell = match ask {
-                    Ask::Quit => "The bell cannot ring after you quit.",
-                    Ask::Leave | Ask::Move | Ask::Finish => "The bell rings on every screen.",
-                };
-                let words = format!(
-                    "Still baking. {bell} {key} again to leave; Enter in the kitchen brings you back."
-                );
+                let words = "Still baking. The bell rings on every screen. Esc again to leave; Enter in the kitchen brings you back.";
                 // Going away loses nothing, so a quick second key may answer.
-                self.asked.is_sure(ask, words, shared)
+                self.asked.is_sure(Ask::Leave, words, shared)
             }
             Phase::Loading | Phase::Scoring(_) | Phase::Done => true,
         }

@@ -2,7 +2,10 @@
 
 use crate::tui::widgets::{form::Rows, list::turn};
 use crate::workflow::{
-    catalogue::bake_kinds, kitchen::Records, plan::PlanRequest, recipe::as_kind,
+    catalogue::bake_kinds,
+    kitchen::Records,
+    plan::{PlanRequest, USUAL_OPENINGS},
+    recipe::as_kind,
 };
 use crate::{
     model::{BakeKind, Mode, Oven, RecipeId, Tray},
@@ -124,7 +127,7 @@ impl Form {
             size,
             across: TRAYS[size].3,
             deep: TRAYS[size].4,
-            openings: 1,
+            openings: usize::from(USUAL_OPENINGS),
         }
     }
 

@@ -8,7 +8,7 @@ use crate::{
     tui::{effect::Save, place::Place, shared::Shared, widgets::list},
     units::{LengthUnit, TemperatureUnit},
     workflow::{
-        plan::PlanRequest,
+        plan::{PlanRequest, USUAL_OPENINGS},
         recipe::{Refusal, as_kind},
     },
 };
@@ -167,7 +167,7 @@ impl RecipesScreen {
                     kind,
                     trays: 1,
                     tray: recipe.tray,
-                    max_openings: 1,
+                    max_openings: usize::from(USUAL_OPENINGS),
                     mode: Mode::StillAir,
                     recipe: None,
                     time: None,

@@ -17,7 +17,7 @@ use ratatui::{
     Frame,
     layout::{Position, Rect},
 };
-use state::{Act, Ask, TICK};
+use state::{Act, TICK};
 use std::time::Duration;
 
 keys! {
@@ -79,12 +79,8 @@ impl Room for Toasting {
     }
 
     fn leave(&mut self, shared: &mut Shared) {
-        if self.may_go(Ask::Leave, shared) {
+        if self.may_go(shared) {
             shared.back();
         }
-    }
-
-    fn may_quit(&mut self, shared: &mut Shared) -> bool {
-        self.may_go(Ask::Quit, shared)
     }
 }

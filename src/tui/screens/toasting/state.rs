@@ -47,8 +47,6 @@ pub(super) enum Ask {
     NotIn,
     /// Go back while it toasts?
     Leave,
-    /// Leave the program while it toasts?
-    Quit,
 }
 
 /// The state of the toasting clock.
@@ -175,20 +173,13 @@ impl Toasting {
     }
 
     /// Asks before the clock goes out of sight while bread toasts.
-    pub(super) fn may_go(&mut self, ask: Ask, shared: &mut Shared) -> bool {
+    pub(super) fn may_go(&mut self, shared: &mut Shared) -> bool {
         self.asked.pressed();
         if self.test.toasting.is_none() {
             return true;
         }
-        let words = match ask {
-            Ask::Quit => {
-                "bread is in the oven, and the bell cannot ring after you quit. q again: quit"
-            }
-            Ask::Leave | Ask::Out | Ask::NotIn => {
-                "bread is still in the oven: stay with it. Esc again: go; the bell rings on"
-            }
-        };
+        let words = "bread is still in the oven: stay with it. Esc again: go; the bell rings on";
         // Going away loses nothing, so a quick second key may answer.
-        self.asked.is_sure(ask, words, shared)
+        self.asked.is_sure(Ask::Leave, words, shared)
     }
 }
