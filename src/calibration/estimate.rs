@@ -8,7 +8,6 @@ use crate::numeric::student;
 /// of Welch and Satterthwaite (JCGM 100:2008, GUM, 5.1.2 and G.4.1).
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Estimate {
-    /// The figure.
     pub value: f64,
     /// Its standard uncertainty, in the same unit.
     pub sd: f64,

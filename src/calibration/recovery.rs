@@ -68,7 +68,6 @@ pub struct Surroundings {
 }
 
 impl Swing {
-    /// Takes the swing of a hold, where it has one.
     pub fn of(hold: &Holding) -> Option<Self> {
         Some(Self {
             cycle: hold.cycle?.value,
@@ -189,8 +188,7 @@ impl Recovery {
 
 /// Fits the return of the air to readings `(seconds since closing, C)`.
 ///
-/// # Errors
-/// [`CalibrationError`] for too few readings, or readings that show no return.
+/// Fails with [`CalibrationError`] for too few readings, or readings that show no return.
 pub fn recovery(
     readings: &[(f64, f64)],
     around: &Surroundings,

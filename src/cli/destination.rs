@@ -10,7 +10,6 @@ use std::path::{Path, PathBuf};
 /// A place for a result, looked at before the result is worked out.
 #[derive(Debug)]
 pub(super) struct Destination {
-    /// The option that named it.
     option: &'static str,
     path: PathBuf,
     rule: OutputRule,
@@ -22,7 +21,6 @@ impl Destination {
         self.path == Path::new("-")
     }
 
-    /// Returns the path as it was named.
     pub(super) fn path(&self) -> &Path {
         &self.path
     }
@@ -31,9 +29,6 @@ impl Destination {
 impl Session<'_> {
     /// Looks at where a result is to go: `-` is standard output, and a file that is there already stays
     /// unless `force` says otherwise, or the user when asked on the terminal.
-    ///
-    /// # Errors
-    /// What stands against writing there.
     pub(super) fn destination(
         &mut self,
         option: &'static str,
@@ -81,9 +76,6 @@ impl Session<'_> {
     }
 
     /// Writes a result of one file; returns whether there is a file to speak of.
-    ///
-    /// # Errors
-    /// The disk's trouble, or that of standard output.
     pub(super) fn deliver(&mut self, to: &Destination, bytes: &[u8]) -> Result<bool, Trouble> {
         if to.is_standard() {
             self.out
@@ -95,9 +87,6 @@ impl Session<'_> {
     }
 
     /// Writes a result of several files, of which none is written where one may not be.
-    ///
-    /// # Errors
-    /// As [`Self::deliver`]; standard output takes one file only.
     pub(super) fn deliver_all(
         &mut self,
         mut to: Destination,

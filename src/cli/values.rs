@@ -7,9 +7,6 @@ use crate::model::{
 use jiff::civil::DateTime;
 
 /// Reads a local time: a day alone means its start.
-///
-/// # Errors
-/// What to write instead.
 pub(super) fn moment(text: &str) -> Result<DateTime, String> {
     text.trim().parse().map_err(|_unread: jiff::Error| {
         "no such date; write it like 2026-11-25 or 2026-11-25T09:30".to_owned()
@@ -17,25 +14,16 @@ pub(super) fn moment(text: &str) -> Result<DateTime, String> {
 }
 
 /// Reads a name: one line of at most 80 characters.
-///
-/// # Errors
-/// What to write instead.
 pub(super) fn name(text: &str) -> Result<String, WordsError> {
     check_words(text, LONGEST_NAME).map(|()| text.to_owned())
 }
 
 /// Reads a note: one line of at most 500 characters.
-///
-/// # Errors
-/// What to write instead.
 pub(super) fn note(text: &str) -> Result<String, WordsError> {
     check_words(text, LONGEST_NOTE).map(|()| text.to_owned())
 }
 
 /// Reads a side of a cavity in cm.
-///
-/// # Errors
-/// What to write instead.
 pub(super) fn cavity_cm(text: &str) -> Result<f64, String> {
     text.trim()
         .parse()
@@ -45,9 +33,6 @@ pub(super) fn cavity_cm(text: &str) -> Result<f64, String> {
 }
 
 /// Reads a grid like `12x9`: columns, then rows, 1 to 400 each.
-///
-/// # Errors
-/// What to write instead.
 pub(super) fn grid(text: &str) -> Result<(usize, usize), String> {
     text.split_once(['x', 'X'])
         .and_then(|(cols, rows)| Some((cols.trim().parse().ok()?, rows.trim().parse().ok()?)))
@@ -56,9 +41,6 @@ pub(super) fn grid(text: &str) -> Result<(usize, usize), String> {
 }
 
 /// Reads the key of a mode.
-///
-/// # Errors
-/// What to write instead.
 pub(super) fn mode(text: &str) -> Result<Mode, String> {
     Mode::from_key(text).ok_or_else(|| {
         let keys: Vec<_> = Mode::ALL.iter().map(|m| m.key()).collect();

@@ -85,7 +85,6 @@ impl Verdict {
         }
     }
 
-    /// Returns the words.
     pub fn words(self) -> &'static str {
         match self {
             Self::Better => "better",

@@ -34,7 +34,6 @@ pub struct Observation {
     pub browning: f64,
     /// Standard error of the reading itself, in B (slice-to-slice scatter not included).
     pub sd: f64,
-    /// How to take it.
     pub bound: Bound,
     /// Which test of a pool it comes from, from 0.
     pub batch: usize,
@@ -87,7 +86,6 @@ impl Lean {
 /// A figure with its interval.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Range {
-    /// The estimate.
     pub value: f64,
     /// Lower end of the 90 % interval.
     pub lo: f64,
@@ -122,7 +120,6 @@ pub enum Evidence {
 pub struct RackMap {
     /// Rack position.
     pub rack: u8,
-    /// What it rests on.
     pub evidence: Evidence,
     /// The grid; row 0 at the back wall.
     pub grid: Grid,
@@ -162,7 +159,6 @@ fn between(mean: f64, sd: f64) -> Range {
     }
 }
 
-/// The estimate at one point.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct PointEstimate {
     /// Browning B.

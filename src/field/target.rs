@@ -76,7 +76,6 @@ impl Targets {
     }
 }
 
-/// Returns the extent of a point.
 pub(super) fn point(middle: f64) -> Extent {
     Extent {
         middle,

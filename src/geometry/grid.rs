@@ -42,7 +42,6 @@ impl Grid {
         self.depth - (row as f64 + 0.5) * self.depth / self.rows as f64
     }
 
-    /// Returns the area of one cell.
     pub fn cell_area(&self) -> f64 {
         self.width * self.depth / self.len() as f64
     }

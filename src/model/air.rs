@@ -21,9 +21,7 @@ pub enum Phase {
     Heating,
     /// At the signal that says it is hot.
     Signal,
-    /// Holding its setting.
     Holding,
-    /// The door stands open.
     DoorOpened,
     /// The door was closed again and the air comes back.
     DoorClosed,
@@ -50,7 +48,6 @@ impl Phase {
         }
     }
 
-    /// Returns the plain words.
     pub fn words(self) -> &'static str {
         match self {
             Self::Heating => "heating up",
@@ -84,7 +81,6 @@ impl Phase {
 /// Where on a rack position the thermometer stood.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Spot {
-    /// The middle.
     Centre,
     /// Back wall, left.
     BackLeft,
@@ -97,7 +93,6 @@ pub enum Spot {
 }
 
 impl Spot {
-    /// Every spot.
     pub const ALL: [Self; 5] = [
         Self::Centre,
         Self::BackLeft,
@@ -123,7 +118,6 @@ impl Spot {
 pub struct AirPlace {
     /// The rack position; `None` for the middle of the whole cavity.
     pub rack: Option<u8>,
-    /// Where on it.
     pub spot: Spot,
 }
 
@@ -163,9 +157,7 @@ impl AirPlace {
 /// One look at a thermometer.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct AirReading {
-    /// When.
     pub at: Moment,
-    /// What the dial was set to.
     pub dial: Celsius,
     /// What the thermometer showed.
     pub air: Celsius,
@@ -178,13 +170,10 @@ pub struct AirReading {
 /// Readings taken in one sitting with one thermometer.
 #[derive(Debug, Clone, PartialEq)]
 pub struct AirRound {
-    /// Its id.
     pub id: RoundId,
-    /// Which oven.
     pub oven: OvenId,
     /// How it heated.
     pub mode: Mode,
-    /// By which thermometer, where it was named.
     pub thermometer: Option<ThermometerId>,
     /// The readings, oldest first.
     pub readings: Vec<AirReading>,
@@ -195,66 +184,36 @@ pub struct AirRound {
 /// What is wrong with a reading.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum AirReadingError {
-    /// Colder than any kitchen's oven.
     #[error(
         "a reading of {0} is below freezing, which no oven's air is; check the figure and its unit"
     )]
     BelowFreezing(String),
-    /// Hotter than the oven can be.
     #[error(
         "a reading of {reading} is more than this oven's air reaches ({limit}); check the figure and its unit"
     )]
-    TooHot {
-        /// What was read.
-        reading: String,
-        /// The most that is believed.
-        limit: String,
-    },
-    /// A setting the dial has not.
+    TooHot { reading: String, limit: String },
     #[error(
         "a dial setting of {setting} is not on this oven's dial, which goes from {lowest} to {highest}; check the figure and its unit"
     )]
     Dial {
-        /// The setting given.
         setting: String,
-        /// Its lowest.
         lowest: String,
-        /// Its highest.
         highest: String,
     },
-    /// A rack position the oven has not.
     #[error(
         "there is no rack position {rack} to read at; this oven has 1 to {highest}, counted from the bottom"
     )]
-    NoSuchRack {
-        /// The number given.
-        rack: u8,
-        /// The highest number it has.
-        highest: usize,
-    },
-    /// A time that has not come.
+    NoSuchRack { rack: u8, highest: usize },
     #[error("a reading at {0} lies in the future; give the time it was read")]
     Future(String),
-    /// Already on record.
     #[error(
         "there is already a reading at {at} at this place ({before}); leave the second out, or correct its time"
     )]
-    Duplicate {
-        /// When.
-        at: String,
-        /// What is on record.
-        before: String,
-    },
-    /// Earlier than the one before it in a list.
+    Duplicate { at: String, before: String },
     #[error(
         "a reading at {at} comes after one at {before}, so they are out of order; sort the lines by time, or correct the time"
     )]
-    OutOfOrder {
-        /// When.
-        at: String,
-        /// When the one before was read.
-        before: String,
-    },
+    OutOfOrder { at: String, before: String },
 }
 
 /// Writes a moment as a baker reads it.
@@ -264,9 +223,6 @@ pub fn moment(at: Moment) -> String {
 
 impl AirReading {
     /// Checks a reading against the oven it was taken in and the time it is now.
-    ///
-    /// # Errors
-    /// [`AirReadingError`] names the first figure that cannot be.
     pub fn check(&self, oven: &Oven, now: Moment) -> Result<(), AirReadingError> {
         let unit = oven.dial.unit;
         let limit = Celsius((oven.dial.highest.0 + OVERSHOOT).min(HOTTEST));
@@ -297,8 +253,7 @@ impl AirReading {
 
 /// Checks a temperature read in an oven that nothing else is known of.
 ///
-/// # Errors
-/// [`AirReadingError`] below freezing and above 400 C.
+/// Fails with [`AirReadingError`] below freezing and above 400 C.
 pub fn check_bare(air: Celsius, unit: TemperatureUnit) -> Result<(), AirReadingError> {
     check_air(air, Celsius(HOTTEST), unit)
 }
@@ -324,8 +279,7 @@ impl AirRound {
 
     /// Puts a reading in its place by time.
     ///
-    /// # Errors
-    /// [`AirReadingError::Duplicate`] where there is one of that moment at that place.
+    /// Fails with [`AirReadingError::Duplicate`] where there is one of that moment at that place.
     pub fn put(&mut self, reading: AirReading) -> Result<(), AirReadingError> {
         self.check_new(&reading)?;
         let i = self.readings.partition_point(|r| r.at <= reading.at);
@@ -335,8 +289,7 @@ impl AirRound {
 
     /// Checks that a reading is not on record here.
     ///
-    /// # Errors
-    /// [`AirReadingError::Duplicate`] where there is one of that moment at that place.
+    /// Fails with [`AirReadingError::Duplicate`] where there is one of that moment at that place.
     pub fn check_new(&self, reading: &AirReading) -> Result<(), AirReadingError> {
         let end = self.readings.partition_point(|r| r.at <= reading.at);
         let mut then = self.readings[..end]

@@ -13,7 +13,6 @@ pub enum Surface {
 }
 
 impl Surface {
-    /// Returns the plain words.
     pub fn words(self) -> &'static str {
         match self {
             Self::BareRack => "on the bare rack",
@@ -29,7 +28,6 @@ pub struct Bread {
     pub loaf: String,
     /// Outer size of a slice.
     pub slice: SliceSize,
-    /// Thickness of a slice.
     pub thickness: Centimetres,
     /// What the slices lie on.
     pub surface: Surface,

@@ -13,14 +13,12 @@ pub const YEAST_SUFFERS: Celsius = Celsius(40.0);
 /// What makes a dough rise.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Dough {
-    /// Baker's yeast.
     Yeast,
     /// Sourdough: its own yeast, and lactobacilli that sour it.
     Sourdough,
 }
 
 impl Dough {
-    /// Every kind.
     pub const ALL: [Self; 2] = [Self::Yeast, Self::Sourdough];
 
     /// Returns the word it is typed and shown by.

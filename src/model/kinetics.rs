@@ -55,7 +55,6 @@ pub enum SensitivitySource {
 }
 
 impl SensitivitySource {
-    /// Returns the plain words.
     pub fn words(self) -> &'static str {
         match self {
             Self::Default => "published browning rates of bread",
@@ -71,7 +70,6 @@ pub struct Sensitivity {
     pub per_c: f64,
     /// Relative standard uncertainty of `per_c`.
     pub relative_sd: f64,
-    /// What it rests on.
     pub source: SensitivitySource,
 }
 

@@ -40,7 +40,6 @@ pub struct Segment {
     pub to: Minutes,
     /// Share of all browning that happens in it, 0..1.
     pub share: f64,
-    /// Where every tray is.
     pub trays: Vec<TrayPlacement>,
 }
 
@@ -103,9 +102,7 @@ impl PartialEq for Yardstick {
 pub struct Alternative {
     /// Door openings allowed; where one more gains nothing, `segments` uses fewer.
     pub openings: usize,
-    /// What it gives.
     pub evenness: Yardstick,
-    /// Its segments.
     pub segments: Vec<Segment>,
 }
 
@@ -146,11 +143,9 @@ pub struct Plan {
     pub segments: Vec<Segment>,
     /// The whole bake, openings paid for.
     pub bake: Minutes,
-    /// What to set the dial to.
     pub dial: Celsius,
     /// How that came about.
     pub steps_to_dial: Vec<DialStep>,
-    /// What this plan gives.
     pub evenness: Yardstick,
     /// What leaving the trays alone would give.
     pub unturned: Yardstick,

@@ -10,11 +10,8 @@ use crate::units::{Celsius, Minutes};
 /// How far a dough has grown, as a baker says it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Grown {
-    /// By a quarter.
     Quarter,
-    /// By half.
     Half,
-    /// By three quarters.
     ThreeQuarters,
     /// To twice its size: risen.
     Doubled,
@@ -44,7 +41,6 @@ impl Grown {
         Self::ALL.into_iter().find(|g| g.key() == key)
     }
 
-    /// Returns the plain words.
     pub fn words(self) -> &'static str {
         match self {
             Self::Quarter => "grown by a quarter",
@@ -77,7 +73,6 @@ pub struct DoughLook {
 /// One time that a dough was put to rise.
 #[derive(Debug, Clone, PartialEq)]
 pub struct RiseLog {
-    /// When it went in.
     pub started: Moment,
     /// The oven it rose in; `None` for any other warm place.
     pub oven: Option<OvenId>,
@@ -96,7 +91,6 @@ pub struct RiseLog {
 /// A dough that is made again and again.
 #[derive(Debug, Clone, PartialEq)]
 pub struct OwnDough {
-    /// Its id.
     pub id: DoughId,
     /// Its name, in the baker's words.
     pub name: String,

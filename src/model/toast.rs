@@ -15,11 +15,9 @@ use jiff::civil::DateTime;
 /// Oven, mode, dial setting and which rack positions carry something at once.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Setup {
-    /// Which oven.
     pub oven: OvenId,
     /// How it heats.
     pub mode: Mode,
-    /// What its dial is set to.
     pub dial: Celsius,
     /// Numbers of the loaded rack positions, rising.
     pub racks: Vec<u8>,
@@ -87,7 +85,6 @@ pub struct Slice {
 /// One setup, one time in the oven, one loaf.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ToastTest {
-    /// Its id.
     pub id: TestId,
     /// The setup it belongs to.
     pub setup: Setup,
@@ -97,7 +94,6 @@ pub struct ToastTest {
     pub minutes: Option<Minutes>,
     /// Since when its slices are in the oven, while the toasting clock runs.
     pub toasting: Option<Moment>,
-    /// The loaf.
     pub bread: Bread,
     /// The slices in reading order: rack by rack from the bottom, back row first, left to right.
     pub slices: Vec<Slice>,

@@ -49,7 +49,6 @@ impl Encoding {
         }
     }
 
-    /// Makes the encoding of plain sRGB.
     fn srgb() -> Self {
         let curve = || -> Curve { Box::new(Srgb) };
         Self {

@@ -15,7 +15,6 @@ pub struct MomentJson {
     pub when: String,
     /// `toast test`, `service visit`, `readings`, `bake`.
     pub what: &'static str,
-    /// In words.
     pub words: String,
 }
 
@@ -49,7 +48,6 @@ pub struct OffsetPointJson {
     pub when: String,
     /// Key of the mode.
     pub mode: &'static str,
-    /// The setting.
     pub dial_c: f64,
     /// Value, lower and upper end (90 %).
     pub offset_c: [f64; 3],
@@ -70,6 +68,5 @@ pub struct HistoryJson {
     pub test_again_from: String,
     /// Whether that day has come.
     pub test_again_due: bool,
-    /// Why.
     pub test_again_why: String,
 }

@@ -16,7 +16,6 @@ struct PlateJson {
     contact: String,
 }
 
-/// An oven.
 #[derive(Debug, Serialize)]
 pub struct OvenJson {
     id: String,
@@ -264,7 +263,6 @@ pub struct BakeJson {
     openings: Vec<OpeningJson>,
     outcome: Vec<OutcomeJson>,
     pieces: Vec<PieceJson>,
-    /// Whether it counts for the oven's map.
     in_map: bool,
     note: String,
     plan: PlanJson,

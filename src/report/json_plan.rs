@@ -6,7 +6,6 @@ use crate::{
 };
 use serde::Serialize;
 
-/// A plan.
 #[derive(Debug, Serialize)]
 pub struct PlanJson {
     kind: String,

@@ -18,50 +18,29 @@ const SAME_LOAF: f64 = 0.05;
 /// What stands between a photo file and scores.
 #[derive(Debug, thiserror::Error)]
 pub enum PhotoTrouble {
-    /// The file cannot be read.
     #[error(transparent)]
     File(#[from] StoreError),
-    /// It is no photo that can be decoded.
     #[error(transparent)]
     Photo(#[from] PhotoError),
-    /// Too few pixels for anything to be seen.
     #[error(
         "the picture is {width} x {height} pixels, too small to see a slice in; give the photo as the camera took it"
     )]
-    Small {
-        /// Width, pixels.
-        width: usize,
-        /// Height, pixels.
-        height: usize,
-    },
-    /// The picture is refused.
+    Small { width: usize, height: usize },
     #[error(transparent)]
     Sampling(#[from] SamplingError),
-    /// The rack does not carry as many slices as were read.
     #[error(
         "rack position {rack} of this test carries {slices} slices, but the photo was read in {rows} rows and {cols} columns; give the rows and columns of that rack"
     )]
     Count {
-        /// The rack position.
         rack: u8,
-        /// Slices laid out on it.
         slices: usize,
-        /// Rows read.
         rows: usize,
-        /// Columns read.
         cols: usize,
     },
-    /// Other racks of the test rest on another lightness of the same loaf.
     #[error(
         "the other racks of this test were read with an untoasted slice of L* {known:.1}, this photo with one of L* {here:.1}, but one loaf has one; read it with L* {known:.1}, or read the other racks again"
     )]
-    Loaf {
-        /// What the other racks rest on.
-        known: f64,
-        /// What this photo was read with.
-        here: f64,
-    },
-    /// Corners, a reference or a side that cannot be understood.
+    Loaf { known: f64, here: f64 },
     #[error("{0}")]
     Words(String),
 }
@@ -69,9 +48,7 @@ pub enum PhotoTrouble {
 /// A photo that was opened, and where it lay.
 #[derive(Debug, Clone, PartialEq)]
 pub struct OpenPhoto {
-    /// The decoded photo.
     pub photo: Photo,
-    /// Its file.
     pub file: PathBuf,
     /// SHA-256 of the file, in hexadecimal.
     pub sha256: String,
@@ -82,8 +59,7 @@ const LEAST_SIDE: usize = 64;
 
 /// Opens a photo file.
 ///
-/// # Errors
-/// [`PhotoTrouble::File`], [`PhotoTrouble::Photo`] or [`PhotoTrouble::Small`].
+/// Fails with [`PhotoTrouble::File`], [`PhotoTrouble::Photo`] or [`PhotoTrouble::Small`].
 pub fn open_photo(path: &Path) -> Result<OpenPhoto, PhotoTrouble> {
     let limits = Limits::default();
     let file = store::read_photo(path, limits.bytes)?;
@@ -104,8 +80,7 @@ pub type Turned<'a> = (&'a OpenPhoto, Option<[Point; 4]>);
 
 /// Reads the scores from a photo, with the help of a second one where there is one.
 ///
-/// # Errors
-/// [`PhotoTrouble::Sampling`] when the picture is refused.
+/// Fails with [`PhotoTrouble::Sampling`] when the picture is refused.
 pub fn read_photo(
     open: &OpenPhoto,
     request: &Request,
@@ -127,8 +102,7 @@ pub fn read_photo(
 
 /// Reads the pieces of a tray of what was baked.
 ///
-/// # Errors
-/// [`PhotoTrouble::Sampling`] when no pieces are seen.
+/// Fails with [`PhotoTrouble::Sampling`] when no pieces are seen.
 pub fn read_pieces(open: &OpenPhoto, dough: f64) -> Result<Pieces, PhotoTrouble> {
     Ok(sampling::read_pieces(&open.photo.picture, dough)?)
 }
@@ -138,13 +112,10 @@ pub fn read_pieces(open: &OpenPhoto, dough: f64) -> Result<Pieces, PhotoTrouble>
 pub struct PhotoReading<'a> {
     /// The rack position it shows.
     pub rack: u8,
-    /// The photo.
     pub open: &'a OpenPhoto,
     /// The second photo, where there was one.
     pub turned: Option<&'a OpenPhoto>,
-    /// What was asked.
     pub request: &'a Request,
-    /// What was read.
     pub scores: &'a Scores,
     /// Readings keyed over what was read, by place, row by row from the back.
     pub corrections: &'a [(usize, Reading)],
@@ -156,9 +127,8 @@ pub struct PhotoReading<'a> {
 /// since it says nothing of the oven, and the lightness it was taken to have becomes the loaf's. Returns
 /// how many slices got a score.
 ///
-/// # Errors
-/// [`PhotoTrouble::Count`] when the rack does not carry that many slices, [`PhotoTrouble::Loaf`] when slices
-/// on other racks were measured against another untoasted slice; the test is then unchanged.
+/// Fails with [`PhotoTrouble::Count`] when the rack does not carry that many slices, [`PhotoTrouble::Loaf`] when
+/// slices on other racks were measured against another untoasted slice; the test is then unchanged.
 pub fn accept(test: &mut ToastTest, reading: &PhotoReading<'_>) -> Result<usize, PhotoTrouble> {
     let (rows, cols) = (reading.request.rows, reading.request.cols);
     let rack = reading.rack;
@@ -244,8 +214,7 @@ fn note(reading: &PhotoReading<'_>) -> PhotoNote {
 
 /// Returns the request that a photo was read with before, to read it again.
 ///
-/// # Errors
-/// [`PhotoTrouble::Words`] when a reference kept with the test is not understood.
+/// Fails with [`PhotoTrouble::Words`] when a reference kept with the test is not understood.
 pub fn request_of(note: &PhotoNote, untoasted: f64) -> Result<Request, PhotoTrouble> {
     Ok(Request {
         rows: note.counts.0,
@@ -262,9 +231,6 @@ pub fn request_of(note: &PhotoNote, untoasted: f64) -> Result<Request, PhotoTrou
 }
 
 /// Reads four corners: `x,y x,y x,y x,y`.
-///
-/// # Errors
-/// [`PhotoTrouble::Words`].
 pub fn parse_corners(text: &str) -> Result<[Point; 4], PhotoTrouble> {
     let wrong = || {
         PhotoTrouble::Words(format!(
@@ -283,9 +249,6 @@ pub fn parse_corners(text: &str) -> Result<[Point; 4], PhotoTrouble> {
 }
 
 /// Reads a reference: `slice:ROW,COL`, `white:x,y,w,h` or `grey:x,y,w,h[:L]`.
-///
-/// # Errors
-/// [`PhotoTrouble::Words`].
 pub fn parse_reference(text: &str) -> Result<Reference, PhotoTrouble> {
     let wrong = || {
         PhotoTrouble::Words(format!(

@@ -25,9 +25,7 @@ pub enum Way {
     /// For an oven without a fan.
     #[default]
     NoFan,
-    /// For an oven with its fan on.
     Fan,
-    /// As a gas mark.
     GasMark,
 }
 
@@ -35,7 +33,6 @@ impl Way {
     /// Every way, in the order forms offer them.
     pub const ALL: [Self; 3] = [Self::NoFan, Self::Fan, Self::GasMark];
 
-    /// Returns the plain words.
     pub fn words(self) -> &'static str {
         match self {
             Self::NoFan => "no fan",
@@ -57,13 +54,11 @@ impl Way {
 /// A recipe as typed; what is `None` stays as it was, or is the usual in a new one.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct RecipeDraft {
-    /// Its name.
     pub name: Option<String>,
     /// Its temperature, or its gas mark.
     pub temperature: Option<String>,
     /// How that was written.
     pub way: Option<Way>,
-    /// Minutes in the oven.
     pub minutes: Option<String>,
     /// The shade it should have; empty for none.
     pub shade: Option<String>,
@@ -80,19 +75,12 @@ pub struct RecipeDraft {
 /// A field of a recipe.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Field {
-    /// Its name.
     Name,
-    /// Its temperature.
     Temperature,
-    /// Its gas mark.
     GasMark,
-    /// Its time.
     Minutes,
-    /// The wanted shade.
     Shade,
-    /// The tray's size.
     Tray,
-    /// The pieces on it.
     Pieces,
     /// The kind of bake.
     Kind,
@@ -114,19 +102,15 @@ impl Field {
     }
 }
 
-/// What was typed into a field cannot be.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[error("{why}")]
 pub struct Refusal {
-    /// Which field.
     pub field: Field,
-    /// What was typed.
     pub typed: String,
     /// What is wrong, and what to type.
     pub why: String,
 }
 
-/// Makes a refusal of what was typed.
 fn refuse<E: ToString>(field: Field, typed: &str) -> impl FnOnce(E) -> Refusal {
     move |error| Refusal {
         field,
@@ -163,9 +147,6 @@ impl RecipeDraft {
 
     /// Builds the recipe: a new one with a fresh id, or `known` changed by what was typed. Bare figures are in `unit`
     /// and `lengths`.
-    ///
-    /// # Errors
-    /// [`Refusal`] names the first field that cannot be, with what was typed.
     pub fn build(
         &self,
         kitchen: &Kitchen,
@@ -362,8 +343,7 @@ pub fn with_fan(recipe: &Recipe) -> Celsius {
 
 /// Takes a recipe for a kind of bake: its kind's curve, with its own name, temperature and time.
 ///
-/// # Errors
-/// [`CatalogueError::NoSuchKind`] when the kind it browns like is not known here.
+/// Fails with [`CatalogueError::NoSuchKind`] when the kind it browns like is not known here.
 pub fn as_kind(recipe: &Recipe) -> Result<BakeKind, CatalogueError> {
     Ok(BakeKind {
         name: recipe.name.clone(),

@@ -38,7 +38,6 @@ pub enum Stage {
     Heating,
     /// The signal came at that time; it settles.
     Settling(Moment),
-    /// It holds.
     Holding,
     /// The door stands open since then.
     DoorOpen(Moment),
@@ -53,9 +52,7 @@ pub enum Mark {
     Signal,
     /// It holds now, whatever the clock says.
     Holds,
-    /// The door was opened.
     DoorOpened,
-    /// The door was closed.
     DoorClosed,
 }
 
@@ -116,7 +113,6 @@ impl Live {
         self.place = place;
     }
 
-    /// Returns when it began.
     pub fn began(&self) -> Moment {
         self.began
     }
@@ -165,8 +161,7 @@ impl Live {
 
     /// Takes a reading at a time.
     ///
-    /// # Errors
-    /// [`AirReadingError`] says why it cannot be; nothing is then taken.
+    /// Fails with [`AirReadingError`], which says why it cannot be; nothing is then taken.
     pub fn push(&mut self, air: Celsius, oven: &Oven, now: Moment) -> Result<(), AirReadingError> {
         let reading = AirReading {
             at: now,

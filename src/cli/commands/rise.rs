@@ -54,7 +54,6 @@ pub(crate) struct RiseArgs {
     heat_min: Option<f64>,
 }
 
-/// Reads a time of day.
 fn time_of_day(text: &str) -> Result<Time, String> {
     let padded = if text.trim().len() == 4 {
         format!("0{}", text.trim())
@@ -66,7 +65,6 @@ fn time_of_day(text: &str) -> Result<Time, String> {
         .map_err(|_unread: jiff::Error| "no time of day; write it like 17:30".to_owned())
 }
 
-/// Reads a temperature that names its unit.
 pub(super) fn degrees(text: &str) -> Result<(Celsius, TemperatureUnit), String> {
     let unit = match text.trim().chars().last().map(|c| c.to_ascii_uppercase()) {
         Some('F') => TemperatureUnit::Fahrenheit,

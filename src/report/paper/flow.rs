@@ -23,8 +23,7 @@ const ABREAST: usize = 4;
 
 /// Lays a document out.
 ///
-/// # Errors
-/// [`PaperError::TooLong`] when one page must hold it and cannot.
+/// Fails with [`PaperError::TooLong`] when one page must hold it and cannot.
 pub(super) fn pages(
     document: &Document,
     size: PageSize,

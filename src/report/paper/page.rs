@@ -61,7 +61,6 @@ pub(super) enum Item {
     Words(Words),
 }
 
-/// One page.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Page {
     /// mm.

@@ -99,9 +99,6 @@ impl Store {
     /// A damaged file becomes a warning; opened for writing it is also set aside under `damaged/`,
     /// and the version before it is put back where there is one. A file that the system does not let
     /// us read becomes a warning too, but stays where it is and is never written over: it may be sound.
-    ///
-    /// # Errors
-    /// [`StoreError`] when the folder itself cannot be used, or is in use.
     pub fn open(root: &Path, access: Access) -> Result<(Self, Contents, Vec<Warning>), StoreError> {
         Self::open_with(root, access, read::text)
     }
@@ -129,8 +126,7 @@ impl Store {
 
     /// Reads everything in the folder, as [`Self::open`] does.
     ///
-    /// # Errors
-    /// [`StoreError`] when a folder cannot be read.
+    /// Fails with [`StoreError`] when a folder cannot be read.
     pub fn read_again(&mut self) -> Result<(Contents, Vec<Warning>), StoreError> {
         self.kept_off.clear();
         let mut warnings = Vec::new();
@@ -147,9 +143,6 @@ impl Store {
     }
 
     /// Takes the lock of a folder that was opened for reading only; what was read stays as it is.
-    ///
-    /// # Errors
-    /// [`StoreError::Locked`] while another process writes to it, or the disk's trouble.
     pub fn take_over(&mut self) -> Result<(), StoreError> {
         if self.lock.is_none() {
             self.lock = Some(lock_of(&self.root)?);
@@ -174,15 +167,13 @@ impl Store {
         trace
     }
 
-    /// Returns the folder.
     pub fn root(&self) -> &Path {
         &self.root
     }
 
     /// Returns the folder for what is printed, and makes it.
     ///
-    /// # Errors
-    /// [`StoreError`] when it cannot be made.
+    /// Fails with [`StoreError`] when it cannot be made.
     pub fn papers(&self) -> Result<PathBuf, StoreError> {
         paths::papers(&self.root)
     }
@@ -202,112 +193,98 @@ impl Store {
 
     /// Saves an oven; it is on the disk when this returns.
     ///
-    /// # Errors
-    /// [`StoreError`]; the file then still holds its old version.
+    /// Fails with [`StoreError`]; the file then still holds its old version.
     pub fn save_oven(&self, oven: &Oven) -> Result<(), StoreError> {
         self.save(oven)
     }
 
     /// Saves a toast test; it is on the disk when this returns.
     ///
-    /// # Errors
-    /// [`StoreError`]; the file then still holds its old version.
+    /// Fails with [`StoreError`]; the file then still holds its old version.
     pub fn save_test(&self, test: &ToastTest) -> Result<(), StoreError> {
         self.save(test)
     }
 
     /// Saves a bake log; it is on the disk when this returns.
     ///
-    /// # Errors
-    /// [`StoreError`]; the file then still holds its old version.
+    /// Fails with [`StoreError`]; the file then still holds its old version.
     pub fn save_bake(&self, bake: &BakeLog) -> Result<(), StoreError> {
         self.save(bake)
     }
 
     /// Saves a round of readings; it is on the disk when this returns.
     ///
-    /// # Errors
-    /// [`StoreError`]; the file then still holds its old version.
+    /// Fails with [`StoreError`]; the file then still holds its old version.
     pub fn save_round(&self, round: &AirRound) -> Result<(), StoreError> {
         self.save(round)
     }
 
     /// Saves a thermometer; it is on the disk when this returns.
     ///
-    /// # Errors
-    /// [`StoreError`]; the file then still holds its old version.
+    /// Fails with [`StoreError`]; the file then still holds its old version.
     pub fn save_thermometer(&self, thermometer: &Thermometer) -> Result<(), StoreError> {
         self.save(thermometer)
     }
 
     /// Saves a recipe; it is on the disk when this returns.
     ///
-    /// # Errors
-    /// [`StoreError`]; the file then still holds its old version.
+    /// Fails with [`StoreError`]; the file then still holds its old version.
     pub fn save_recipe(&self, recipe: &Recipe) -> Result<(), StoreError> {
         self.save(recipe)
     }
 
     /// Sets a recipe's file aside under `removed/`.
     ///
-    /// # Errors
-    /// [`StoreError`]; the file is then still in its place.
+    /// Fails with [`StoreError`]; the file is then still in its place.
     pub fn remove_recipe(&self, recipe: &Recipe) -> Result<(), StoreError> {
         self.remove(recipe)
     }
 
     /// Saves a dough; it is on the disk when this returns.
     ///
-    /// # Errors
-    /// [`StoreError`]; the file then still holds its old version.
+    /// Fails with [`StoreError`]; the file then still holds its old version.
     pub fn save_dough(&self, dough: &OwnDough) -> Result<(), StoreError> {
         self.save(dough)
     }
 
     /// Sets a dough's file aside under `removed/`.
     ///
-    /// # Errors
-    /// [`StoreError`]; the file is then still in its place.
+    /// Fails with [`StoreError`]; the file is then still in its place.
     pub fn remove_dough(&self, dough: &OwnDough) -> Result<(), StoreError> {
         self.remove(dough)
     }
 
     /// Sets a round's file aside under `removed/`.
     ///
-    /// # Errors
-    /// [`StoreError`]; the file is then still in its place.
+    /// Fails with [`StoreError`]; the file is then still in its place.
     pub fn remove_round(&self, round: &AirRound) -> Result<(), StoreError> {
         self.remove(round)
     }
 
     /// Sets a thermometer's file aside under `removed/`.
     ///
-    /// # Errors
-    /// [`StoreError`]; the file is then still in its place.
+    /// Fails with [`StoreError`]; the file is then still in its place.
     pub fn remove_thermometer(&self, thermometer: &Thermometer) -> Result<(), StoreError> {
         self.remove(thermometer)
     }
 
     /// Sets an oven's file aside under `removed/`.
     ///
-    /// # Errors
-    /// [`StoreError`]; the file is then still in its place.
+    /// Fails with [`StoreError`]; the file is then still in its place.
     pub fn remove_oven(&self, oven: &Oven) -> Result<(), StoreError> {
         self.remove(oven)
     }
 
     /// Sets a toast test's file aside under `removed/`.
     ///
-    /// # Errors
-    /// [`StoreError`]; the file is then still in its place.
+    /// Fails with [`StoreError`]; the file is then still in its place.
     pub fn remove_test(&self, test: &ToastTest) -> Result<(), StoreError> {
         self.remove(test)
     }
 
     /// Sets a bake log's file aside under `removed/`.
     ///
-    /// # Errors
-    /// [`StoreError`]; the file is then still in its place.
+    /// Fails with [`StoreError`]; the file is then still in its place.
     pub fn remove_bake(&self, bake: &BakeLog) -> Result<(), StoreError> {
         self.remove(bake)
     }

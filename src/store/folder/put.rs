@@ -12,8 +12,7 @@ impl Store {
     ///
     /// Otherwise both versions are kept: the one there stays, and the new one goes to `conflicts/`.
     ///
-    /// # Errors
-    /// [`StoreError::Changed`], or the disk's trouble; the file then still holds what it held.
+    /// Fails with [`StoreError::Changed`], or the disk's trouble; the file then still holds what it held.
     pub(super) fn put(&self, path: &Path, text: &str) -> Result<(), StoreError> {
         if self.is_changed(path) {
             return Err(StoreError::Changed {
@@ -52,8 +51,7 @@ impl Store {
     /// Sets a file that was changed from outside aside under `conflicts/`, so that the next save takes its
     /// place; returns where it is now.
     ///
-    /// # Errors
-    /// [`StoreError`]; the file is then still in its place.
+    /// Fails with [`StoreError`]; the file is then still in its place.
     pub fn overrule(&self, path: &Path) -> Result<PathBuf, StoreError> {
         let theirs = self.move_aside(path, CONFLICTS)?;
         let mine = self.seen.known(|k| k.kept_beside.get(path).cloned());

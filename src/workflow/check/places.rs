@@ -60,11 +60,9 @@ pub struct Places {
     pub racks: Vec<u8>,
     /// The slices, unscored, in reading order.
     pub slices: Vec<Slice>,
-    /// Size of a slice.
     pub slice: SliceSize,
     /// Dial, time and when to pull.
     pub layout: Layout,
-    /// What it is checked against.
     pub known: Known,
     /// The smallest change that these slices rule out, shades; `None` where nothing is known.
     pub shows: Option<f64>,
@@ -136,8 +134,7 @@ impl Places {
 
 /// Makes the toast test of scored slices; it is not saved yet.
 ///
-/// # Errors
-/// [`CheckError::Scores`] where there are not as many scores as slices.
+/// Fails with [`CheckError::Scores`] where there are not as many scores as slices.
 pub fn scored_test(
     kitchen: &Kitchen,
     oven: &Oven,
@@ -160,9 +157,6 @@ pub fn scored_test(
 }
 
 /// Finds where the slices of a quick check tell most.
-///
-/// # Errors
-/// [`CheckError`] names what cannot be.
 pub fn places(records: &Records, oven: &Oven, asked: &CheckRequest) -> Result<Places, CheckError> {
     if !(SLICES.0..=SLICES.1).contains(&asked.count) {
         return Err(CheckError::Count(asked.count));

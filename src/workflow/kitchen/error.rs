@@ -12,58 +12,24 @@ pub enum KitchenError {
     /// Trouble with the data folder. What was to be saved is still in memory.
     #[error(transparent)]
     Store(#[from] StoreError),
-    /// An oven's description is wrong; it was not taken.
     #[error(transparent)]
     Oven(#[from] OvenError),
-    /// A thermometer's description is wrong; it was not taken.
     #[error(transparent)]
     Thermometer(#[from] ThermometerError),
-    /// A recipe is wrong; it was not taken.
     #[error(transparent)]
     Recipe(#[from] RecipeError),
-    /// A name is too long, or not one line; nothing was taken.
     #[error("the name cannot be kept: {0}")]
     Name(#[from] WordsError),
-    /// No thermometer has that id.
     #[error("there is no thermometer '{wanted}'; {known}")]
-    NoSuchThermometer {
-        /// The id asked for.
-        wanted: String,
-        /// A sentence that lists what there is.
-        known: String,
-    },
-    /// No recipe has that name.
+    NoSuchThermometer { wanted: String, known: String },
     #[error("there is no recipe '{wanted}'; {known}")]
-    NoSuchRecipe {
-        /// The name asked for.
-        wanted: String,
-        /// A sentence that lists what there is.
-        known: String,
-    },
-    /// No dough has that id.
+    NoSuchRecipe { wanted: String, known: String },
     #[error("there is no dough '{wanted}'; {known}")]
-    NoSuchDough {
-        /// The id asked for.
-        wanted: String,
-        /// A sentence that lists what there is.
-        known: String,
-    },
-    /// No oven has that id.
+    NoSuchDough { wanted: String, known: String },
     #[error("there is no oven '{wanted}'; {known}")]
-    NoSuchOven {
-        /// The id asked for.
-        wanted: String,
-        /// A sentence that lists what there is.
-        known: String,
-    },
-    /// No toast test has that id.
+    NoSuchOven { wanted: String, known: String },
     #[error("there is no toast test '{wanted}'; {known}")]
-    NoSuchTest {
-        /// The id asked for.
-        wanted: String,
-        /// A sentence that lists what there is.
-        known: String,
-    },
+    NoSuchTest { wanted: String, known: String },
 }
 
 /// Says what ids there are, a few of them, or how to get one.

@@ -12,8 +12,7 @@ use jiff::civil::Date;
 impl Kitchen {
     /// Takes a round of readings, new or longer, and saves it.
     ///
-    /// # Errors
-    /// [`KitchenError::Store`] when the disk refuses; memory is updated all the same.
+    /// Fails with [`KitchenError::Store`] when the disk refuses; memory is updated all the same.
     pub fn save_round(&mut self, round: AirRound) -> Result<(), KitchenError> {
         let saved = self.store.save_round(&round);
         self.contents().rounds.retain(|r| r.id != round.id);
@@ -23,8 +22,7 @@ impl Kitchen {
 
     /// Removes a round; its file is set aside under `removed/`.
     ///
-    /// # Errors
-    /// [`KitchenError::Store`] when the disk refuses; it is then still there.
+    /// Fails with [`KitchenError::Store`] when the disk refuses; it is then still there.
     pub fn remove_round(&mut self, id: &RoundId) -> Result<(), KitchenError> {
         if let Some(i) = self.records.0.rounds.iter().position(|r| r.id == *id) {
             self.store.remove_round(&self.records.0.rounds[i])?;
@@ -35,8 +33,7 @@ impl Kitchen {
 
     /// Takes a thermometer, new or changed, and saves it.
     ///
-    /// # Errors
-    /// [`KitchenError::Thermometer`] when its description is wrong: it is not taken. Otherwise memory is
+    /// Fails with [`KitchenError::Thermometer`] when its description is wrong: it is not taken. Otherwise memory is
     /// updated even if the disk refuses, and [`KitchenError::Store`] tells why it did.
     pub fn save_thermometer(&mut self, thermometer: Thermometer) -> Result<(), KitchenError> {
         let thermometer = thermometer.check()?;
@@ -53,8 +50,7 @@ impl Kitchen {
 
     /// Removes a thermometer; its readings stay, and its file is set aside under `removed/`.
     ///
-    /// # Errors
-    /// [`KitchenError`] when there is none of that id or the disk refuses; it is then still there.
+    /// Fails with [`KitchenError`] when there is none of that id or the disk refuses; it is then still there.
     pub fn remove_thermometer(&mut self, id: &ThermometerId) -> Result<(), KitchenError> {
         self.store
             .remove_thermometer(self.find_thermometer(id.as_str())?)?;
@@ -64,9 +60,8 @@ impl Kitchen {
 
     /// Takes a dough, new or changed, and saves it.
     ///
-    /// # Errors
-    /// [`KitchenError::Name`] where its name is too long; then it is not taken. [`KitchenError::Store`] when the disk
-    /// refuses; memory is updated all the same.
+    /// Fails with [`KitchenError::Name`] where its name is too long; then it is not taken. [`KitchenError::Store`]
+    /// when the disk refuses; memory is updated all the same.
     pub fn save_dough(&mut self, dough: OwnDough) -> Result<(), KitchenError> {
         let known = self.dough(&dough.id);
         if known.is_none_or(|old| old.name != dough.name) {
@@ -79,8 +74,7 @@ impl Kitchen {
 
     /// Removes a dough; its file is set aside under `removed/`.
     ///
-    /// # Errors
-    /// [`KitchenError`] when there is none of that id or the disk refuses; it is then still there.
+    /// Fails with [`KitchenError`] when there is none of that id or the disk refuses; it is then still there.
     pub fn remove_dough(&mut self, id: &DoughId) -> Result<(), KitchenError> {
         self.store.remove_dough(self.find_dough(id.as_str())?)?;
         self.contents().doughs.retain(|d| d.id != *id);

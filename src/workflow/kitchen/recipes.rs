@@ -10,9 +10,8 @@ use crate::model::{
 impl Kitchen {
     /// Takes a recipe, new or changed, and saves it.
     ///
-    /// # Errors
-    /// [`KitchenError::Recipe`] when a figure of it cannot be: it is not taken. Otherwise memory is updated even if
-    /// the disk refuses, and [`KitchenError::Store`] tells why it did.
+    /// Fails with [`KitchenError::Recipe`] when a figure of it cannot be: it is not taken. Otherwise memory is
+    /// updated even if the disk refuses, and [`KitchenError::Store`] tells why it did.
     pub fn save_recipe(&mut self, recipe: Recipe) -> Result<(), KitchenError> {
         let recipe = recipe.check()?;
         let known = self.recipe(&recipe.id);
@@ -26,8 +25,7 @@ impl Kitchen {
 
     /// Removes a recipe; bakes of it keep its name, and its file is set aside under `removed/`.
     ///
-    /// # Errors
-    /// [`KitchenError`] when there is none of that id or the disk refuses; it is then still there.
+    /// Fails with [`KitchenError`] when there is none of that id or the disk refuses; it is then still there.
     pub fn remove_recipe(&mut self, id: &RecipeId) -> Result<(), KitchenError> {
         self.store.remove_recipe(self.find_recipe(id.as_str())?)?;
         self.contents().recipes.retain(|r| r.id != *id);

@@ -20,7 +20,6 @@ impl Records {
         &self.0.ovens
     }
 
-    /// Returns the oven with this id.
     pub fn oven(&self, id: &OvenId) -> Option<&Oven> {
         self.0.ovens.iter().find(|o| o.id == *id)
     }
@@ -39,7 +38,6 @@ impl Records {
             .collect()
     }
 
-    /// Returns the toast test with this id.
     pub fn test(&self, id: &TestId) -> Option<&ToastTest> {
         self.0.tests.iter().find(|t| t.id == *id)
     }
@@ -55,9 +53,6 @@ impl Records {
     }
 
     /// Finds an oven by what the user typed: its id or its name.
-    ///
-    /// # Errors
-    /// [`KitchenError::NoSuchOven`] lists the ovens there are.
     pub fn find_oven(&self, typed: &str) -> Result<&Oven, KitchenError> {
         self.0
             .ovens
@@ -70,9 +65,6 @@ impl Records {
     }
 
     /// Finds a toast test by the id the user typed.
-    ///
-    /// # Errors
-    /// [`KitchenError::NoSuchTest`] lists the latest tests there are.
     pub fn find_test(&self, typed: &str) -> Result<&ToastTest, KitchenError> {
         self.0
             .tests
@@ -97,7 +89,6 @@ impl Records {
         self.0.rounds.iter().filter(|r| r.oven == *oven).collect()
     }
 
-    /// Returns the round with this id.
     pub fn round(&self, id: &RoundId) -> Option<&AirRound> {
         self.0.rounds.iter().find(|r| r.id == *id)
     }
@@ -112,15 +103,11 @@ impl Records {
         &self.0.doughs
     }
 
-    /// Returns the dough with this id.
     pub fn dough(&self, id: &DoughId) -> Option<&OwnDough> {
         self.0.doughs.iter().find(|d| d.id == *id)
     }
 
     /// Finds a dough by what the user typed: its id or its name.
-    ///
-    /// # Errors
-    /// [`KitchenError::NoSuchDough`] lists those there are.
     pub fn find_dough(&self, typed: &str) -> Result<&OwnDough, KitchenError> {
         self.0
             .doughs
@@ -132,15 +119,11 @@ impl Records {
             })
     }
 
-    /// Returns the thermometer with this id.
     pub fn thermometer(&self, id: &ThermometerId) -> Option<&Thermometer> {
         self.0.thermometers.iter().find(|t| t.id == *id)
     }
 
     /// Finds a thermometer by what the user typed: its id or its name.
-    ///
-    /// # Errors
-    /// [`KitchenError::NoSuchThermometer`] lists those there are.
     pub fn find_thermometer(&self, typed: &str) -> Result<&Thermometer, KitchenError> {
         self.0
             .thermometers
@@ -160,15 +143,11 @@ impl Records {
         &self.0.recipes
     }
 
-    /// Returns the recipe with this id.
     pub fn recipe(&self, id: &RecipeId) -> Option<&Recipe> {
         self.0.recipes.iter().find(|r| r.id == *id)
     }
 
     /// Finds a recipe by what the user typed: its id or its name.
-    ///
-    /// # Errors
-    /// [`KitchenError::NoSuchRecipe`] lists those there are.
     pub fn find_recipe(&self, typed: &str) -> Result<&Recipe, KitchenError> {
         let typed = typed.trim();
         let named = |r: &&Recipe| r.name.to_lowercase() == typed.to_lowercase();

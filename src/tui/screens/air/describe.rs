@@ -27,7 +27,6 @@ const LABEL: usize = 14;
 /// A line of the description.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Part {
-    /// What it is called.
     Name,
     /// The smallest step it shows.
     Step,
@@ -140,7 +139,6 @@ impl Description {
         next.is_some()
     }
 
-    /// Takes what was typed.
     pub(super) fn typed(&mut self, typed: &Typed) {
         self.fields.typed(self.part, typed);
     }

@@ -16,15 +16,11 @@ const USUAL: Celsius = Celsius(350.0 / 1.8 - 32.0 / 1.8);
 /// A line of the form.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Line {
-    /// How it heats.
     Mode,
-    /// The setting.
     Dial,
     /// Cold, or holding already.
     Cold,
-    /// Which thermometer.
     Thermometer,
-    /// Where it stands.
     Place,
 }
 
@@ -39,7 +35,6 @@ impl Rows for Line {
 }
 
 impl Line {
-    /// Returns its name.
     pub(crate) fn label(self) -> &'static str {
         match self {
             Self::Mode => "Mode",
@@ -179,7 +174,6 @@ impl Setup {
         }
     }
 
-    /// Says what a line holds.
     pub(super) fn words(&self, line: Line, oven: &Oven) -> String {
         match line {
             Line::Mode => self.mode.words().to_owned(),

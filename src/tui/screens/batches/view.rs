@@ -21,7 +21,6 @@ use ratatui::{
     widgets::Paragraph,
 };
 
-/// Draws the screen.
 pub(super) fn draw(screen: &BatchesScreen, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {
     let body = Rect {
         x: body.x + 1,

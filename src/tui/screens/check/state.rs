@@ -17,7 +17,6 @@ use crate::{
 /// What can be done in a quick check.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Act {
-    /// Read the cautions.
     Cautions,
     /// One slice more or fewer.
     Count(i8),
@@ -33,7 +32,6 @@ pub(crate) enum Act {
     Test,
     /// See the record.
     Record,
-    /// Back to the scores.
     Score,
 }
 

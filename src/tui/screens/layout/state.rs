@@ -16,7 +16,6 @@ use crate::{
 /// What can be done on the layout screen.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Act {
-    /// Read the cautions.
     Cautions,
     /// Setting above, or nudge the slice towards the back.
     Up,
@@ -34,9 +33,7 @@ pub(crate) enum Act {
     ToSetting(usize),
     /// Put the cursor on a slice.
     ToSlice(usize),
-    /// Next slice.
     Next,
-    /// Slice before.
     Before,
     /// Take the slice out, or lay it back.
     Missing,
@@ -74,7 +71,6 @@ impl LayoutScreen {
         }
     }
 
-    /// Deals with an action of this screen.
     pub(crate) fn update(&mut self, action: Act, shared: &mut Shared) {
         match action {
             Act::Up if self.on_slices => self.bench.nudge(0.0, 1.0),

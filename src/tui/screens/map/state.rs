@@ -128,7 +128,6 @@ impl MapScreen {
             .or_else(first)
     }
 
-    /// Deals with an action of this screen.
     pub(crate) fn update(&mut self, action: Act, shared: &mut Shared) {
         match action {
             Act::Paper => {

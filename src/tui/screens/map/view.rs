@@ -88,7 +88,6 @@ pub(super) struct Sheet<'a> {
     pub(super) warnings: usize,
 }
 
-/// Draws the screen.
 pub(super) fn draw(screen: &MapScreen, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {
     let theme = &shared.theme;
     match (screen.map(shared), screen.oven(shared)) {
@@ -172,7 +171,6 @@ fn with_sheet(
 }
 
 impl Sheet<'_> {
-    /// Draws everything.
     pub(super) fn draw(&self, body: Rect, buf: &mut Buffer, theme: &Theme) {
         let parts = parts(body, self.tabs.len());
         self.draw_picture(parts.picture, buf, theme);

@@ -16,7 +16,6 @@ use crate::{
 /// Most rack positions an oven can be given.
 const MOST_RACKS: u8 = 12;
 
-/// The oven in the form.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Draft {
     id: OvenId,

@@ -33,7 +33,6 @@ pub(super) enum Row {
 /// How a row is filled in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Kind {
-    /// By typing.
     Text,
     /// By choosing one of two.
     Choice,

@@ -32,8 +32,9 @@ pub(crate) enum Act {
 #[derive(Debug)]
 pub(super) enum Stage {
     /// Choosing a kind of oven.
-    Templates { row: usize },
-    /// Filling in.
+    Templates {
+        row: usize,
+    },
     Form(Box<Form>),
 }
 

@@ -40,17 +40,12 @@ const TRAYS: [(&str, f64, f64, usize, usize); 6] = [
 /// One line of the form.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Row {
-    /// The kind of bake.
     Bake,
     /// The recipe's temperature in still air.
     Recipe,
-    /// The recipe's time.
     Time,
-    /// How it heats.
     Mode,
-    /// How many trays.
     Trays,
-    /// The size of a tray.
     Size,
     /// Pieces along the door.
     Across,
@@ -131,7 +126,6 @@ impl Form {
         }
     }
 
-    /// Returns the kind of bake.
     pub(super) fn kind(&self) -> Option<&BakeKind> {
         let kinds = bake_kinds();
         let own = || self.own.get(self.kind - kinds.len());
@@ -165,7 +159,6 @@ impl Form {
         }
     }
 
-    /// Returns the mode.
     pub(super) fn mode(&self) -> Mode {
         self.mode
     }
@@ -276,7 +269,6 @@ impl Form {
     }
 }
 
-/// Takes every recipe for a kind of bake, with its tray.
 pub(super) fn own_recipes(records: &Records) -> Vec<(BakeKind, Tray)> {
     let recipes = records.recipes().iter();
     recipes

@@ -28,7 +28,6 @@ const PLAN_GRID: (usize, usize) = (12, 9);
 /// What can be done on the plan screen.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Act {
-    /// Read the cautions.
     Cautions,
     /// Line above (-1) or below (1).
     Go(i8),
@@ -150,7 +149,6 @@ impl PlanScreen {
         }
     }
 
-    /// Deals with an action of this screen.
     pub(crate) fn update(&mut self, action: Act, shared: &mut Shared) {
         match action {
             Act::Go(by) => {

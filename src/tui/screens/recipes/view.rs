@@ -41,7 +41,6 @@ pub(super) fn list_area(body: Rect) -> Rect {
     )
 }
 
-/// Draws the list.
 pub(super) fn list(screen: &RecipesScreen, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {
     let theme = &shared.theme;
     let area = list_area(body);
@@ -157,7 +156,6 @@ fn form_area(body: Rect) -> Rect {
     )
 }
 
-/// Draws the form.
 pub(super) fn form(form: &Form, theme: &Theme, frame: &mut Frame<'_>, body: Rect) {
     let area = form_area(body);
     let lines: Vec<Line<'_>> = Row::ALL

@@ -13,19 +13,16 @@ use crate::{
 pub(crate) enum Row {
     /// The dough's name.
     Name,
-    /// What makes it rise.
     Leaven,
     /// How long it takes to double.
     Known,
     /// How warm it is then.
     KnownAt,
-    /// The weight of one piece.
     Weight,
     /// How warm it is now.
     Start,
     /// What the oven is set to, or how warm the place is.
     Set,
-    /// When it is to be ready.
     Ready,
 }
 
@@ -43,7 +40,6 @@ impl Rows for Row {
 }
 
 impl Row {
-    /// Returns its name.
     pub(crate) fn label(self) -> &'static str {
         match self {
             Self::Name => "Dough",
@@ -58,7 +54,6 @@ impl Row {
     }
 }
 
-/// The form.
 #[derive(Debug, Clone)]
 pub(super) struct Form {
     pub(super) dough: OwnDough,
