@@ -5,6 +5,7 @@ mod commands;
 mod destination;
 mod environment;
 mod output;
+mod prelude;
 mod session;
 mod trouble;
 mod values;

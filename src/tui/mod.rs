@@ -28,6 +28,7 @@ mod pixels;
 pub mod place;
 pub mod popup;
 mod popups;
+pub(crate) mod prelude;
 mod run;
 mod saving;
 pub(crate) mod screen;

@@ -117,6 +117,29 @@ pub(crate) trait Room: Debug + Any {
     fn ticked(&mut self, _shared: &mut Shared) {}
 }
 
+/// What most rooms write alike: their acts go to `update`, `view.rs` draws them, and one table has all keys.
+macro_rules! as_usual {
+    ($keys:ident) => {
+        as_usual!();
+
+        fn table(&self) -> &'static Table<Act> {
+            &$keys
+        }
+    };
+    () => {
+        type Act = Act;
+
+        fn act(&mut self, act: Act, shared: &mut Shared) {
+            self.update(act, shared);
+        }
+
+        fn view(&self, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {
+            view::draw(self, shared, frame, body);
+        }
+    };
+}
+pub(crate) use as_usual;
+
 /// What stands above every screen.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(crate) struct Heading {

@@ -1,10 +1,7 @@
 //! What `bakes` says after a bake: predicted against actual, what several bakes say of the map, what a kind teaches.
 
+use crate::cli::prelude::*;
 use crate::{
-    cli::{
-        session::Session,
-        trouble::{Exit, OrTrouble, Trouble},
-    },
     model::BakeLog,
     report::json_after::{
         AfterJson, BakeAfterJson, FigureJson, LearnJson, MapVerdictJson, PlaceJson,
@@ -17,7 +14,6 @@ use crate::{
             verdict_beside,
         },
         catalogue::bake_kind,
-        kitchen::Kitchen,
         recipe::as_kind,
     },
 };

@@ -1,20 +1,15 @@
 //! `bakes`: what was baked, and how it came out.
 
 use super::{after, photo::Back};
+use crate::cli::prelude::*;
 use crate::{
-    cli::{
-        session::{Session, texts},
-        trouble::{Exit, OrTrouble, Trouble},
-    },
     model::{BakeLog, Shade, shade::UNTOASTED_LIGHTNESS},
     report::json_kitchen::BakesJson,
     workflow::{
         after::{photo as from_photo, score},
-        kitchen::{Access, Kitchen},
         photo::{open_photo, read_photo},
     },
 };
-use clap::{Args, Subcommand};
 use std::path::{Path, PathBuf};
 
 /// List and show what was baked.

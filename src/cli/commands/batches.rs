@@ -1,10 +1,7 @@
 //! What `plan --at-once` says: a baking day in loads.
 
+use crate::cli::prelude::*;
 use crate::{
-    cli::{
-        session::{Session, texts},
-        trouble::{Exit, Trouble},
-    },
     model::Segment,
     report::{
         json_batches::{BatchJson, DayJson, MoveJson, PlaceJson},

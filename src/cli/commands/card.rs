@@ -1,10 +1,7 @@
 //! `card`: the shade card.
 
+use crate::cli::prelude::*;
 use crate::{
-    cli::{
-        session::Session,
-        trouble::{Exit, OrTrouble, Trouble},
-    },
     model::shade::browning_per_shade,
     report::{
         card::{CardEntry, card_png, card_text},
@@ -12,7 +9,6 @@ use crate::{
     },
     workflow::catalogue::shade_card,
 };
-use clap::Args;
 use std::path::PathBuf;
 
 /// Show the shade card: digit, plain words and lightness of each whole shade.

@@ -1,11 +1,7 @@
 //! `check`: a few slices tell whether an oven is still the one on record.
 
+use crate::cli::prelude::*;
 use crate::{
-    cli::{
-        session::Session,
-        trouble::{Exit, OrTrouble, Trouble},
-        values,
-    },
     model::{Mode, Oven, SliceSize},
     report::{
         json_check::{CheckedJson, PartJson, PlacesJson},
@@ -15,12 +11,10 @@ use crate::{
     workflow::{
         catalogue::{Occasion, cautions_at},
         check::{CheckRequest, Checked, Places, USUAL_SLICES, check, places, scored_test},
-        kitchen::{Access, Kitchen},
         scoring::parse_scores,
         toast::parse_size,
     },
 };
-use clap::Args;
 
 /// Check with a few slices whether an oven is still the one on record.
 #[derive(Debug, Args)]

@@ -1,11 +1,8 @@
 //! `compare`: before and after, from stored tests or from two files of samples.
 
+use crate::cli::prelude::*;
 use crate::{
-    cli::{
-        session::{Session, texts},
-        trouble::{Exit, OrTrouble, Trouble},
-        values::{self, cavity_cm},
-    },
+    cli::values::cavity_cm,
     model::{Oven, TestId},
     report::{
         Quantity,
@@ -14,11 +11,9 @@ use crate::{
     },
     workflow::{
         compare::{CompareView, Pooling, TestGroup, compare_samples, compare_tests, sides},
-        kitchen::{Access, Kitchen},
         samples::read_samples_file,
     },
 };
-use clap::Args;
 use std::path::PathBuf;
 
 /// Compare an oven before and after a visit, a move, or a change of habit.

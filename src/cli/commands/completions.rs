@@ -1,10 +1,7 @@
 //! `completions`: completions for a shell, from the same definitions.
 
-use crate::cli::{
-    session::Session,
-    trouble::{Exit, Trouble},
-};
-use clap::{Args, Command};
+use crate::cli::prelude::*;
+use clap::Command;
 use clap_complete::Shell;
 
 /// Print completions for a shell.

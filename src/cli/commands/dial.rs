@@ -1,21 +1,15 @@
 //! `dial`: what to set for a wanted temperature.
 
+use crate::cli::prelude::*;
 use crate::{
-    cli::{
-        session::{Session, texts},
-        trouble::{Exit, OrTrouble, Trouble},
-        values,
-    },
     model::Mode,
     report::json_readings::{DialJson, DialParts},
     units::Celsius,
     workflow::{
         ground::mode_of,
-        kitchen::Access,
         readings::{dial_for, is_told},
     },
 };
-use clap::Args;
 
 /// Find the dial setting for a wanted temperature from the readings.
 #[derive(Debug, Args)]

@@ -1,11 +1,8 @@
 //! `doughs`: the baker's own doughs, put to rise, looked at and taken out.
 
 use super::rise::{degrees, dough, known};
+use crate::cli::prelude::*;
 use crate::{
-    cli::{
-        session::Session,
-        trouble::{Exit, OrTrouble, Trouble},
-    },
     model::{
         dough::Dough,
         rising::{Grown, OwnDough},
@@ -13,12 +10,10 @@ use crate::{
     report::json_rise::{DoughJson, DoughsJson, RisingJson},
     units::{Celsius, Minutes, TemperatureUnit},
     workflow::{
-        kitchen::{Access, Kitchen},
         rise::{USUAL_GRAMS, span},
         rising::{begin, look, pace_of, rising_now, take_out},
     },
 };
-use clap::{Args, Subcommand};
 
 /// List and add your own doughs, put one to rise, note a look at it, take it out.
 #[derive(Debug, Args)]

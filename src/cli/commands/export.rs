@@ -1,14 +1,7 @@
 //! `export`: an oven with its record, or the whole kitchen, as one file.
 
-use crate::{
-    cli::{
-        session::Session,
-        trouble::{Exit, OrTrouble, Trouble},
-    },
-    report::json_moving::ExportJson,
-    workflow::kitchen::{Access, Plates},
-};
-use clap::Args;
+use crate::cli::prelude::*;
+use crate::{report::json_moving::ExportJson, workflow::kitchen::Plates};
 use std::path::PathBuf;
 
 /// Write an oven with its tests, readings, visits and bakes, or everything, into one file.

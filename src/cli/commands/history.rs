@@ -1,23 +1,16 @@
 //! `history`: what happened to an oven, how even it was, when to test again.
 
+use crate::cli::prelude::*;
 use crate::{
-    cli::{
-        output::progress,
-        session::Session,
-        trouble::{Exit, OrTrouble, Trouble},
-    },
+    cli::output::progress,
     model::Oven,
     report::{
         json_history::{EvennessPointJson, HistoryJson, MomentJson, OffsetPointJson, ends},
         quantity::signed,
     },
     units::{Celsius, CelsiusDelta},
-    workflow::{
-        history::{Desk, History, Mapped, history},
-        kitchen::Access,
-    },
+    workflow::history::{Desk, History, Mapped, history},
 };
-use clap::Args;
 
 /// Show an oven's life: tests, readings, visits, bakes, evenness and offset over time, when to test again.
 #[derive(Debug, Args)]

@@ -1,14 +1,10 @@
 //! `import`: take in what `export` wrote, look first, or take the last import back.
 
+use crate::cli::prelude::*;
 use crate::{
-    cli::{
-        session::Session,
-        trouble::{Exit, OrTrouble, Trouble},
-    },
     report::json_moving::{ImportJson, TakenBackJson},
-    workflow::kitchen::{Access, Imported, OnDifference},
+    workflow::kitchen::{Imported, OnDifference},
 };
-use clap::Args;
 use std::path::{Path, PathBuf};
 
 /// Take in a file that export wrote; what is here already is not doubled.

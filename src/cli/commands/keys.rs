@@ -1,14 +1,10 @@
 //! `keys`: every key of every screen.
 
+use crate::cli::prelude::*;
 use crate::{
-    cli::{
-        session::Session,
-        trouble::{Exit, Trouble},
-    },
     report::json_keys::KeysJson,
     tui::{KeyTable, key_tables},
 };
-use clap::Args;
 use std::fmt::Write as _;
 
 /// List every key, screen by screen.

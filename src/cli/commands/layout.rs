@@ -1,11 +1,7 @@
 //! `layout`: how many slices fit on a rack and where each goes.
 
+use crate::cli::prelude::*;
 use crate::{
-    cli::{
-        session::{Session, texts},
-        trouble::{Exit, OrTrouble, Trouble},
-        values,
-    },
     model::{Mode, Oven, SliceSize},
     report::json_layout::{LayoutJson, NextJson, WayJson, slices_json},
     units::{Celsius, Centimetres},
@@ -13,13 +9,11 @@ use crate::{
         advised::next_on,
         catalogue::{Occasion, cautions_at},
         ground::mode_of,
-        kitchen::{Access, Kitchen},
         layout::{LayoutRequest, lay_out},
         next::Outlook,
         toast::parse_size,
     },
 };
-use clap::Args;
 
 /// Show how many slices fit and where each goes, before anything is toasted.
 #[derive(Debug, Args)]

@@ -1,14 +1,10 @@
 //! `line`: a straight line through points, with everything that says how sure it is.
 
+use crate::cli::prelude::*;
 use crate::{
-    cli::{
-        session::Session,
-        trouble::{Exit, OrTrouble, Trouble},
-    },
     report::json_readings::LineJson,
     workflow::readings::{line_through, read_points_file},
 };
-use clap::Args;
 use std::path::PathBuf;
 
 /// Fit a straight line to points, with standard errors and prediction.

@@ -1,14 +1,9 @@
 //! `man`: the manual page, from the same definitions.
 
 use super::keys::section_of_manual;
-use crate::{
-    cli::{
-        session::Session,
-        trouble::{Exit, Trouble},
-    },
-    tui::key_tables,
-};
-use clap::{Args, Command};
+use crate::cli::prelude::*;
+use crate::tui::key_tables;
+use clap::Command;
 
 /// Print the manual page, of the whole program or of one verb.
 #[derive(Debug, Args)]

@@ -1,11 +1,8 @@
 //! `map`: the browning of every rack position, from stored tests or from a file of samples.
 
+use crate::cli::prelude::*;
 use crate::{
-    cli::{
-        session::{Session, texts},
-        trouble::{Exit, OrTrouble, Trouble},
-        values::{self, cavity_cm},
-    },
+    cli::values::cavity_cm,
     model::{Mode, Oven},
     report::{
         Quantity,
@@ -14,13 +11,11 @@ use crate::{
     },
     workflow::{
         ground::{Ground, ground_of, ground_of_oven, ground_of_samples},
-        kitchen::Access,
         paper::{fonts, map_picture},
         pool::Which,
         view::MapView,
     },
 };
-use clap::Args;
 use std::path::PathBuf;
 
 /// Map the browning of every rack position.

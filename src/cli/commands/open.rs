@@ -1,13 +1,9 @@
 //! Without a verb: the terminal screens on the user's own kitchen.
 
+use crate::cli::prelude::*;
 use crate::{
-    cli::{
-        session::Session,
-        trouble::{Exit, Trouble},
-    },
     model::Warning,
     tui::{self, TuiOptions},
-    workflow::kitchen::Kitchen,
 };
 
 pub(crate) fn run(session: &mut Session<'_>) -> Result<Exit, Trouble> {

@@ -1,21 +1,16 @@
 //! `ovens`: list, show, add and change ovens.
 
+use crate::cli::prelude::*;
 use crate::{
-    cli::{
-        session::{Session, texts},
-        trouble::{Exit, OrTrouble, Trouble},
-        values::{moment, name, note},
-    },
+    cli::values::{moment, name, note},
     model::{Oven, ServiceVisit},
     report::json_kitchen::{OvenJson, OvensJson, TemplatesJson},
     units::{LengthUnit, TemperatureUnit},
     workflow::{
         catalogue::oven_templates,
         describe::{OvenDraft, OvenEdit, add_visit, edit_oven},
-        kitchen::Access,
     },
 };
-use clap::{Args, Subcommand};
 use jiff::civil::DateTime;
 
 /// List, show, add and change ovens.

@@ -1,11 +1,8 @@
 //! `photo`: scores read from a phone photo of the toasted slices.
 
+use crate::cli::prelude::*;
 use crate::{
-    cli::{
-        destination::Destination,
-        session::Session,
-        trouble::{Exit, OrTrouble, Trouble},
-    },
+    cli::destination::Destination,
     model::shade::UNTOASTED_LIGHTNESS,
     report::{
         json_photo::{PhotoJson, PiecesJson},
@@ -13,15 +10,12 @@ use crate::{
         text::photo::{photo_text, pieces_text},
     },
     sampling::{Request, Scores, Side},
-    workflow::{
-        kitchen::Access,
-        photo::{
-            OpenPhoto, PhotoReading, PhotoTrouble, accept, open_photo, parse_corners,
-            parse_reference, read_photo, read_pieces,
-        },
+    workflow::photo::{
+        OpenPhoto, PhotoReading, PhotoTrouble, accept, open_photo, parse_corners, parse_reference,
+        read_photo, read_pieces,
     },
 };
-use clap::{Args, ValueEnum};
+use clap::ValueEnum;
 use std::path::PathBuf;
 
 /// Score a photo of the toasted slices.

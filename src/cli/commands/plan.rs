@@ -1,12 +1,8 @@
 //! `plan`: which rack, which turn at which minute, which dial setting.
 
 use super::{batches, map::MapSource};
+use crate::cli::prelude::*;
 use crate::{
-    cli::{
-        session::{Session, texts},
-        trouble::{Exit, OrTrouble, Trouble},
-        values,
-    },
     model::{BakeKind, Mode, Recipe, Tray},
     report::{
         json_plan::PlanJson,
@@ -17,13 +13,11 @@ use crate::{
         after::learn::own_curve,
         batches::{DayError, DayRequest, day_everywhere, day_in},
         catalogue::{Occasion, bake_kind, cautions_at},
-        kitchen::Access,
         plan::{PlanRequest, Told, USUAL_OPENINGS, plan_of},
         recipe::as_kind,
         toast::parse_size,
     },
 };
-use clap::Args;
 
 /// Cells of the map a plan is made on; fine enough for pieces of food.
 const GRID: (usize, usize) = (24, 18);

@@ -1,21 +1,15 @@
 //! `recipes`: the baker's own.
 
+use crate::cli::prelude::*;
 use crate::{
-    cli::{
-        session::{Session, texts},
-        trouble::{Exit, OrTrouble, Trouble},
-        values,
-    },
     model::{Recipe, RecipeId},
     report::json_recipes::{RecipeJson, RecipesJson},
     units::{LengthUnit, TemperatureUnit},
     workflow::{
         catalogue::kind_name,
-        kitchen::{Access, Kitchen},
         recipe::{Field, RecipeDraft, Refusal, Way, still_air, with_fan},
     },
 };
-use clap::{Args, Subcommand};
 
 /// List, show, add, change and remove recipes of your own.
 #[derive(Debug, Args)]

@@ -1,19 +1,11 @@
 //! `report`: findings on paper, as a card for the oven door or a sheet for the technician.
 
+use crate::cli::prelude::*;
 use crate::{
-    cli::{
-        session::Session,
-        trouble::{Exit, OrTrouble, Trouble},
-        values,
-    },
     model::Mode,
     report::json_moving::WrittenJson,
-    workflow::{
-        kitchen::Access,
-        paper::{PageSize, PaperFormat, PaperRequest, card, pages, sheet, size_for},
-    },
+    workflow::paper::{PageSize, PaperFormat, PaperRequest, card, pages, sheet, size_for},
 };
-use clap::{Args, Subcommand};
 use jiff::civil::Date;
 use std::path::PathBuf;
 

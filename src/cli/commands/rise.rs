@@ -1,20 +1,15 @@
 //! `rise`: how long a dough takes at another temperature.
 
+use crate::cli::prelude::*;
 use crate::{
-    cli::{
-        session::{Session, texts},
-        trouble::{Exit, OrTrouble, Trouble},
-    },
     model::dough::Dough,
     report::json_rise::RiseJson,
     units::{Celsius, Minutes, TemperatureUnit},
     workflow::{
-        kitchen::Access,
         rise::{RiseAnswer, RiseQuestion, Start, USUAL_GRAMS, rise_time, span},
         rising::{ReadyPlan, USUAL_HEATING, ready_for},
     },
 };
-use clap::Args;
 use jiff::civil::Time;
 
 /// Find how long a dough rises at another temperature.

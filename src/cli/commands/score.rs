@@ -1,20 +1,13 @@
 //! `score`: a rack in one line, from a CSV file, or key by key from standard input.
 
+use crate::cli::prelude::*;
 use crate::{
-    cli::{
-        session::Session,
-        trouble::{Exit, OrTrouble, Trouble},
-    },
     model::ToastTest,
     report::json_kitchen::TestJson,
-    workflow::{
-        kitchen::{Access, Kitchen},
-        scoring::{
-            ScoreKey, Scoring, parse_scores, read_scores_csv, read_scores_file, set_rack_scores,
-        },
+    workflow::scoring::{
+        ScoreKey, Scoring, parse_scores, read_scores_csv, read_scores_file, set_rack_scores,
     },
 };
-use clap::Args;
 use std::{
     io::{self, BufRead, Read},
     path::PathBuf,

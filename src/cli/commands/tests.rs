@@ -1,22 +1,17 @@
 //! `tests`: list, show, lay out and remove toast tests.
 
 use super::layout::LayoutChoice;
+use crate::cli::prelude::*;
 use crate::{
-    cli::{
-        session::{Session, texts},
-        trouble::{Exit, OrTrouble, Trouble},
-        values::{moment, name, note},
-    },
+    cli::values::{moment, name, note},
     model::{Reading, Surface, ToastTest},
     report::json_kitchen::{TestJson, TestsJson},
     units::{Celsius, Minutes, TemperatureUnit},
     workflow::{
         catalogue::{Occasion, cautions_at},
-        kitchen::{Access, Kitchen},
         toast::{TestDraft, new_test},
     },
 };
-use clap::{Args, Subcommand};
 use jiff::civil::DateTime;
 
 /// List, show, lay out and remove toast tests.

@@ -1,17 +1,8 @@
 //! `thermometers`: what the readings are taken with.
 
 use super::readings::given::difference;
-use crate::{
-    cli::{
-        session::{Session, texts},
-        trouble::{Exit, OrTrouble, Trouble},
-    },
-    model::Thermometer,
-    report::json_readings::ThermometersJson,
-    units::TemperatureUnit,
-    workflow::kitchen::{Access, Kitchen},
-};
-use clap::{Args, Subcommand};
+use crate::cli::prelude::*;
+use crate::{model::Thermometer, report::json_readings::ThermometersJson, units::TemperatureUnit};
 use jiff::civil::Date;
 
 /// List, add and remove thermometers.

@@ -1,23 +1,18 @@
 //! `try`: the demo kitchen on a throwaway copy.
 
 use super::{map::sheet, open::screens};
+use crate::cli::prelude::*;
 use crate::units::LengthUnit;
 use crate::{
-    cli::{
-        session::Session,
-        trouble::{Exit, Trouble},
-    },
     model::{ToastTest, Tray},
     report::text::{Tour, tour},
     workflow::{
         catalogue::bake_kind,
         ground::ground_of_oven,
-        kitchen::Kitchen,
         plan::{PlanRequest, Told, plan_of},
         toast::parse_size,
     },
 };
-use clap::Args;
 
 /// Open the demo kitchen on a throwaway copy.
 #[derive(Debug, Args)]

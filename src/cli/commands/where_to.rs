@@ -1,12 +1,8 @@
 //! `where`: which oven, which mode, which rack position for a bake.
 
 use super::plan::baked;
+use crate::cli::prelude::*;
 use crate::{
-    cli::{
-        session::{Session, texts},
-        trouble::{Exit, OrTrouble, Trouble},
-        values,
-    },
     model::Mode,
     report::{
         json_after::{ChoiceJson, ChoicesJson},
@@ -16,11 +12,9 @@ use crate::{
     workflow::{
         catalogue::bake_kind,
         choice::{Basis, Choice, Choices, choices},
-        kitchen::{Access, Kitchen},
         plan::{PlanRequest, USUAL_OPENINGS},
     },
 };
-use clap::Args;
 
 /// Rank the ovens, modes and rack positions on record for one bake.
 #[derive(Debug, Args)]

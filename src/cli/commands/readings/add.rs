@@ -1,24 +1,18 @@
 //! `readings add`: one reading in one line, or a file.
 
 use super::given::temperature;
+use crate::cli::prelude::*;
 use crate::{
-    cli::{
-        session::{Session, texts},
-        trouble::{Exit, OrTrouble, Trouble},
-        values,
-    },
     model::{AirPlace, AirReading, Mode, Moment, Oven, Phase, Warning, air::moment},
     report::json_readings::AddedJson,
     workflow::{
         catalogue::{Occasion, cautions_at},
         ground::mode_of,
-        kitchen::{Access, Kitchen},
         readings::{
             Added, Defaults, Sitting, add_reading, add_readings, moment_on, read_readings_file,
         },
     },
 };
-use clap::Args;
 use std::path::PathBuf;
 
 /// Add one reading in one line, or a whole sitting from a CSV file.

@@ -1,11 +1,10 @@
 //! Temperatures and thermometers as they are typed.
 
+use crate::cli::prelude::*;
 use crate::{
-    cli::trouble::{OrTrouble, Trouble},
     model::Thermometer,
     units::{Celsius, CelsiusDelta, TemperatureUnit},
 };
-use clap::Args;
 
 /// Reads a temperature as typed, in the unit of the oven's dial where none stands behind it.
 pub(super) fn temperature(

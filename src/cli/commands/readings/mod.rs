@@ -4,16 +4,8 @@ mod add;
 pub(crate) mod given;
 mod summary;
 
-use crate::{
-    cli::{
-        session::{Session, texts},
-        trouble::{Exit, OrTrouble, Trouble},
-    },
-    model::AirRound,
-    report::json_readings::RoundsJson,
-    workflow::kitchen::Access,
-};
-use clap::{Args, Subcommand};
+use crate::cli::prelude::*;
+use crate::{model::AirRound, report::json_readings::RoundsJson};
 
 /// Add thermometer readings, list them, and work out offset, swing, preheat and door.
 #[derive(Debug, Args)]

@@ -1,12 +1,8 @@
 //! `readings summary`: what the readings of an oven, or of one file, say.
 
 use super::given::{ProbeArgs, temperature};
+use crate::cli::prelude::*;
 use crate::{
-    cli::{
-        session::{Session, texts},
-        trouble::{Exit, OrTrouble, Trouble},
-        values,
-    },
     model::{Mode, Oven, Warning},
     report::json_readings::{
         AdviceJson, DriftJson, PlaceJson, ReadingsSummaryJson, SettingParts, VisitJson,
@@ -16,14 +12,12 @@ use crate::{
     workflow::{
         catalogue::{Occasion, cautions_at},
         ground::mode_of,
-        kitchen::{Access, Kitchen},
         readings::{
             Advice, OvenSummary, RoundFigures, Verdict, advice, air_map, figures,
             read_readings_file, rows, summary, sureness_words,
         },
     },
 };
-use clap::Args;
 use std::path::{Path, PathBuf};
 
 /// Work out offset, swing, cycle, preheat and door, with what they advise.

@@ -1,25 +1,16 @@
 //! A thermometer being described: its name, its step, how right it is, how fast it follows, when it was bought.
 
+use crate::tui::prelude::*;
 use crate::{
     model::{Oven, Thermometer},
     report::text::wrap,
-    tui::{
-        keys::Typed,
-        shared::Shared,
-        theme::Role,
-        widgets::{
-            field::Field,
-            form::{Fields, Rows},
-            list,
-        },
+    tui::widgets::{
+        field::Field,
+        form::{Fields, Rows},
     },
     units::{CelsiusDelta, TemperatureUnit},
 };
 use jiff::civil::Date;
-use ratatui::{
-    buffer::Buffer,
-    layout::{Position, Rect},
-};
 
 /// Columns of the labels.
 const LABEL: usize = 14;

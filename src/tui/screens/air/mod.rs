@@ -16,19 +16,14 @@ pub(crate) use charts::Chart;
 pub(crate) use keys::{ENTRY_KEYS, KEYS, ROUND_KEYS, SETUP_KEYS, THERMOMETER_KEYS};
 pub(crate) use state::AirScreen;
 
-use crate::tui::worker::Answer;
-use crate::tui::{event::MouseAct, keys::Table, keys::Typed, screen::Room, shared::Shared};
+use crate::tui::prelude::*;
 use crate::workflow::readings::dial_verdict;
-use ratatui::{
-    Frame,
-    layout::{Position, Rect},
-};
 use setup::Line;
 use state::{Act, TICK};
 use std::time::Duration;
 
 impl Room for AirScreen {
-    type Act = Act;
+    as_usual!();
 
     fn table(&self) -> &'static Table<Act> {
         if self.takes_line() {
@@ -42,10 +37,6 @@ impl Room for AirScreen {
         } else {
             &KEYS
         }
-    }
-
-    fn act(&mut self, act: Act, shared: &mut Shared) {
-        self.update(act, shared);
     }
 
     fn title(&self, shared: &Shared) -> String {
@@ -91,10 +82,6 @@ impl Room for AirScreen {
         }
         let said = self.said.held()?.ok()?;
         dial_verdict(&said.summary, self.oven(shared)?)
-    }
-
-    fn view(&self, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {
-        view::draw(self, shared, frame, body);
     }
 
     fn hit(&self, _: &Shared, body: Rect, at: Position, act: MouseAct) -> Option<Act> {

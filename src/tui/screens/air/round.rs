@@ -1,10 +1,10 @@
 //! A round that runs: what is typed, what the clock says, and when the bell rings.
 
 use super::setup::{Setup, place_words, rack_above, spot_beside};
-use crate::tui::confirm::Confirm;
+use crate::tui::prelude::*;
 use crate::{
     model::{AirRound, Moment, Oven, Phase, Thermometer},
-    tui::{effect::Save, shared::Shared, widgets::field::Field},
+    tui::widgets::field::Field,
     units::{Celsius, TemperatureUnit},
     workflow::{
         readings::{RoundFigures, moment_on},

@@ -5,11 +5,10 @@ use super::describe::{Description, Part};
 use super::round::Session;
 use super::said::Said;
 use super::setup::{Line, Setup, mode_beside};
-use crate::tui::shared::Asked;
-use crate::tui::worker::Lane;
+use crate::tui::prelude::*;
 use crate::{
     model::{AirRound, Mode, Oven, OvenId},
-    tui::{effect::Save, place::Place, shared::Shared, widgets::field::Field},
+    tui::widgets::field::Field,
     units::Celsius,
     workflow::{
         catalogue::Occasion,

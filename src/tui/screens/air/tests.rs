@@ -1,8 +1,9 @@
 //! Keys through the program: a round from the form to the disk.
 
+use crate::tui::prelude::*;
 use crate::{
     model::{AirPlace, Phase, Spot},
-    tui::{effect::Effect, event::Event, fixture::Fixture, keys::Key, run::step},
+    tui::{event::Event, fixture::Fixture, run::step},
     workflow::kitchen::Access,
 };
 use jiff::SignedDuration;

@@ -8,26 +8,17 @@ use super::{
     round::{Session, shown},
     setup::{Line as FormLine, Setup, place_words},
 };
+use crate::tui::prelude::*;
 use crate::tui::widgets::form::Rows as _;
 use crate::{
     model::Oven,
     report::text::wrap,
-    tui::{
-        event::MouseAct,
-        shared::Shared,
-        theme::{Role, Theme},
-        widgets::{Captioned, big, field::Field, list},
-    },
+    tui::widgets::{Captioned, big, field::Field},
     units::Minutes,
     workflow::{
         catalogue::{Occasion, cautions},
         round::Stage,
     },
-};
-use ratatui::{
-    Frame,
-    buffer::Buffer,
-    layout::{Constraint, Layout, Position, Rect},
 };
 
 /// Columns of the form's labels.

@@ -7,18 +7,8 @@ mod view;
 
 pub(crate) use state::BatchesScreen;
 
-use crate::tui::{
-    event::MouseAct,
-    keys::{Table, keys},
-    screen::Room,
-    shared::Shared,
-    worker::Answer,
-};
+use crate::tui::prelude::*;
 use crate::workflow::batches::What;
-use ratatui::{
-    Frame,
-    layout::{Position, Rect},
-};
 use state::{Act, TICK};
 use std::time::Duration;
 
@@ -46,7 +36,7 @@ keys! {
 }
 
 impl Room for BatchesScreen {
-    type Act = Act;
+    as_usual!();
 
     fn refreshed(&mut self, _shared: &mut Shared) -> bool {
         true
@@ -54,10 +44,6 @@ impl Room for BatchesScreen {
 
     fn table(&self) -> &'static Table<Act> {
         if self.is_clock() { &CLOCK_KEYS } else { &KEYS }
-    }
-
-    fn act(&mut self, act: Act, shared: &mut Shared) {
-        self.update(act, shared);
     }
 
     fn title(&self, shared: &Shared) -> String {
@@ -98,10 +84,6 @@ impl Room for BatchesScreen {
             },
             None => "every tray is out. Esc: back".to_owned(),
         }
-    }
-
-    fn view(&self, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {
-        view::draw(self, shared, frame, body);
     }
 
     fn hit(&self, _: &Shared, _: Rect, _: Position, act: MouseAct) -> Option<Act> {

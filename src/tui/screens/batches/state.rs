@@ -1,17 +1,10 @@
 //! The state of a baking day's screen, and what can be done on it.
 
-use crate::tui::confirm::Confirm;
+use crate::tui::prelude::*;
 use crate::{
     model::{Oven, OvenId, TestId},
     report::words::{move_words, placement_words},
-    tui::{
-        day::RunningDay,
-        effect::Save,
-        shared::{Asked, Shared},
-        trouble::Trouble,
-        widgets::list,
-        worker::{Answer, Lane},
-    },
+    tui::day::RunningDay,
     units::LengthUnit,
     workflow::{
         batches::{Batch, Day, DayRequest, Due, MOST_IN_BATCHES, What, day_everywhere, day_in},

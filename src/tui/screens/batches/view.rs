@@ -1,24 +1,15 @@
 //! Drawing of a baking day: every load in one line, and the one under the cursor; on the clock, what is due, large.
 
 use super::state::{BatchesScreen, lengths_of, words_of};
+use crate::tui::prelude::*;
 use crate::{
     report::{
         text::wrap,
         words::{move_words, placement_words},
     },
-    tui::{
-        shared::Shared,
-        theme::Role,
-        widgets::{big, list},
-    },
+    tui::widgets::big,
     units::Minutes,
     workflow::batches::{Batch, Day},
-};
-use ratatui::{
-    Frame,
-    layout::{Constraint, Layout, Rect},
-    text::Line,
-    widgets::Paragraph,
 };
 
 pub(super) fn draw(screen: &BatchesScreen, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {

@@ -7,13 +7,7 @@ mod view;
 
 pub(crate) use state::CheckScreen;
 
-use crate::tui::{
-    keys::{Table, keys},
-    screen::Room,
-    shared::Shared,
-    worker::Answer,
-};
-use ratatui::{Frame, layout::Rect};
+use crate::tui::prelude::*;
 use state::Act;
 
 keys! {
@@ -38,7 +32,7 @@ keys! {
 }
 
 impl Room for CheckScreen {
-    type Act = Act;
+    as_usual!();
 
     fn table(&self) -> &'static Table<Act> {
         if self.test.is_some() {
@@ -46,10 +40,6 @@ impl Room for CheckScreen {
         } else {
             &KEYS
         }
-    }
-
-    fn act(&mut self, act: Act, shared: &mut Shared) {
-        self.update(act, shared);
     }
 
     fn title(&self, _shared: &Shared) -> String {
@@ -69,10 +59,6 @@ impl Room for CheckScreen {
             return "press the number of a rack position to load it".to_owned();
         }
         "Enter when the slices lie so; + and -: how many, numbers: racks".to_owned()
-    }
-
-    fn view(&self, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {
-        view::draw(self, shared, frame, body);
     }
 
     fn entered(&mut self, shared: &mut Shared) {

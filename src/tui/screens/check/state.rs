@@ -1,13 +1,8 @@
 //! The state of a quick check, and what can be done in it.
 
+use crate::tui::prelude::*;
 use crate::{
     model::{Mode, Oven, TestId},
-    tui::{
-        effect::Save,
-        place::Place,
-        shared::{Asked, Shared},
-        worker::{Answer, Lane},
-    },
     workflow::{
         catalogue::Occasion,
         check::{CheckRequest, Checked, Places, SLICES, USUAL_SLICES, check, places},

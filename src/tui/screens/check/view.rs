@@ -1,24 +1,15 @@
 //! Drawing of a quick check: the verdict in large words, the reasons, and the slices where they lie.
 
 use super::CheckScreen;
+use crate::tui::prelude::*;
 use crate::{
     model::{Slice, SliceSize, shade::UNTOASTED_LIGHTNESS},
     report::text::wrap,
-    tui::{
-        shared::Shared,
-        theme::{Role, Theme},
-        widgets::rack::{self, RackPicture},
-    },
+    tui::widgets::rack::{self, RackPicture},
     workflow::{
         catalogue::{Occasion, cautions},
         check::{Answer, Known},
     },
-};
-use ratatui::{
-    Frame,
-    layout::{Constraint, Layout, Rect},
-    text::Line,
-    widgets::Paragraph,
 };
 
 /// Columns of the words beside the picture.

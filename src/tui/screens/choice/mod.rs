@@ -7,20 +7,8 @@ mod view;
 
 pub(crate) use state::ChoiceScreen;
 
-use crate::tui::worker::Answer;
-use crate::tui::worker::Lane;
-use crate::tui::{
-    event::MouseAct,
-    keys::{Table, keys},
-    screen::Room,
-    shared::Shared,
-    widgets::list,
-};
+use crate::tui::prelude::*;
 use crate::workflow::choice::choices;
-use ratatui::{
-    Frame,
-    layout::{Position, Rect},
-};
 use state::Act;
 
 keys! {
@@ -32,15 +20,7 @@ keys! {
 }
 
 impl Room for ChoiceScreen {
-    type Act = Act;
-
-    fn table(&self) -> &'static Table<Act> {
-        &KEYS
-    }
-
-    fn act(&mut self, act: Act, shared: &mut Shared) {
-        self.update(act, shared);
-    }
+    as_usual!(KEYS);
 
     fn title(&self, _shared: &Shared) -> String {
         let trays = self.request.trays;
@@ -56,10 +36,6 @@ impl Room for ChoiceScreen {
             Some(_) => "up, down: row. Enter: plan in that oven and mode".to_owned(),
             None => "every oven, mode and rack on record is being weighed; a moment".to_owned(),
         }
-    }
-
-    fn view(&self, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {
-        view::draw(self, shared, frame, body);
     }
 
     fn hit(&self, _shared: &Shared, body: Rect, at: Position, act: MouseAct) -> Option<Act> {

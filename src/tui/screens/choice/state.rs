@@ -1,10 +1,8 @@
 //! The state of the ranked list, and what can be done with it.
 
-use crate::tui::shared::Asked;
-use crate::tui::trouble::Trouble;
+use crate::tui::prelude::*;
 use crate::{
     model::TestId,
-    tui::{place::Place, shared::Shared, widgets::list},
     workflow::{
         choice::{Basis, Choices},
         plan::PlanRequest,

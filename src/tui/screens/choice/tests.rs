@@ -1,13 +1,6 @@
-use crate::tui::effect::Effect;
-use crate::tui::keys::Key;
+use crate::tui::prelude::*;
 use crate::{
-    tui::{
-        app::App,
-        event::Event,
-        run::step,
-        theme::{Depth, Theme},
-        worker::work,
-    },
+    tui::{app::App, event::Event, run::step, theme::Depth, worker::work},
     workflow::kitchen::Kitchen,
 };
 use jiff::civil::date;

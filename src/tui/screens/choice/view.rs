@@ -1,12 +1,11 @@
 //! Drawing of the ranked list: one line a way, and more about the one under the cursor.
 
 use super::ChoiceScreen;
+use crate::tui::prelude::*;
 use crate::{
     report::text::wrap,
-    tui::{shared::Shared, theme::Role, widgets::list},
     workflow::choice::{Basis, Choice, Choices},
 };
-use ratatui::{Frame, layout::Rect, text::Line, widgets::Paragraph};
 
 /// Rows under the list for the way under the cursor.
 const DETAIL_ROWS: u16 = 6;

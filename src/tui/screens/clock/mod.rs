@@ -8,17 +8,8 @@ mod view;
 pub(crate) use state::Clock;
 
 use crate::tui::bell::{due, run::Next};
-use crate::tui::{
-    event::MouseAct,
-    keys::{Table, keys},
-    screen::Room,
-    shared::Shared,
-};
+use crate::tui::prelude::*;
 use crate::workflow::catalogue::bake_name;
-use ratatui::{
-    Frame,
-    layout::{Position, Rect},
-};
 use state::{Act, Phase, TICK};
 use std::time::Duration;
 
@@ -39,15 +30,7 @@ keys! {
 }
 
 impl Room for Clock {
-    type Act = Act;
-
-    fn table(&self) -> &'static Table<Act> {
-        &KEYS
-    }
-
-    fn act(&mut self, act: Act, shared: &mut Shared) {
-        self.update(act, shared);
-    }
+    as_usual!(KEYS);
 
     fn title(&self, shared: &Shared) -> String {
         let name = self
@@ -81,10 +64,6 @@ impl Room for Clock {
 
     fn view_small(&self, shared: &Shared, frame: &mut Frame<'_>, area: Rect) -> bool {
         view::draw_small(self, shared, frame, area)
-    }
-
-    fn view(&self, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {
-        view::draw(self, shared, frame, body);
     }
 
     fn hit(&self, _: &Shared, _: Rect, _: Position, act: MouseAct) -> Option<Act> {

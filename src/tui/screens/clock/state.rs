@@ -2,12 +2,11 @@
 
 use crate::tui::bell::begun_before;
 use crate::tui::bell::run::{Next, Run};
-use crate::tui::confirm::Confirm;
+use crate::tui::prelude::*;
 use crate::workflow::catalogue::Occasion;
 use crate::{
     model::{BakeLog, Opened, Oven, Shade},
     report::words::move_words,
-    tui::{effect::Save, place::Place, shared::Shared},
     units::LengthUnit,
 };
 use std::time::Duration;

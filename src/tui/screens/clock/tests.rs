@@ -3,24 +3,22 @@ use super::{
     state::{Act, Phase},
     view::Sheet,
 };
-use crate::tui::{bell::run::Next, screen::Room, shared::Shared};
+use crate::tui::bell::run::Next;
+use crate::tui::prelude::*;
 use crate::workflow::kitchen::Kitchen;
 use crate::{
     model::{BakeId, BakeLog, DoorOpening, Mode, Moment, Opened, OvenId},
     tui::{
         app::App,
-        effect::{Effect, Save},
         event::Event,
         fixture::Fixture,
-        keys::Key,
         run::step,
-        theme::{Depth, Theme},
+        theme::Depth,
         widgets::synthetic::{plain, plan},
     },
     units::{LengthUnit, Minutes},
 };
 use jiff::civil::date;
-use ratatui::{buffer::Buffer, layout::Rect};
 use std::time::Duration;
 
 fn clock() -> Clock {

@@ -2,24 +2,15 @@
 
 use super::state::{Clock, Phase};
 use crate::tui::bell::run::{Next, Run};
+use crate::tui::prelude::*;
 use crate::{
     model::Segment,
     report::text::wrap,
-    tui::{
-        shared::Shared,
-        theme::{Role, Theme},
-        widgets::{MovePicture, PlanTimeline, big, plan_timeline::TIMELINE_ROWS},
-    },
+    tui::widgets::{MovePicture, PlanTimeline, big, plan_timeline::TIMELINE_ROWS},
     units::{LengthUnit, Minutes},
     workflow::catalogue::{Occasion, cautions},
 };
-use ratatui::{
-    Frame,
-    buffer::Buffer,
-    layout::{Constraint, Layout, Rect},
-    text::Line,
-    widgets::{Paragraph, Widget},
-};
+use ratatui::widgets::Widget;
 use std::time::Duration;
 
 struct Parts {

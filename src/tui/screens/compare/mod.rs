@@ -5,21 +5,8 @@ mod view;
 
 pub(crate) use state::CompareScreen;
 
-use crate::tui::widgets::Sentence;
-use crate::tui::worker::Answer;
-use crate::{
-    model::TestId,
-    tui::{
-        event::MouseAct,
-        keys::{Table, keys},
-        screen::Room,
-        shared::Shared,
-    },
-};
-use ratatui::{
-    Frame,
-    layout::{Position, Rect},
-};
+use crate::model::TestId;
+use crate::tui::prelude::*;
 use state::Act;
 
 keys! {
@@ -38,18 +25,10 @@ keys! {
 }
 
 impl Room for CompareScreen {
-    type Act = Act;
+    as_usual!(KEYS);
 
     fn refreshed(&mut self, _shared: &mut Shared) -> bool {
         true
-    }
-
-    fn table(&self) -> &'static Table<Act> {
-        &KEYS
-    }
-
-    fn act(&mut self, act: Act, shared: &mut Shared) {
-        self.update(act, shared);
     }
 
     fn title(&self, shared: &Shared) -> String {
@@ -92,10 +71,6 @@ impl Room for CompareScreen {
         let warnings = view.warnings.iter().map(Sentence::warning);
         let findings = view.findings.iter().map(Sentence::finding);
         warnings.chain(findings).collect()
-    }
-
-    fn view(&self, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {
-        view::draw(self, shared, frame, body);
     }
 
     fn hit(&self, shared: &Shared, body: Rect, at: Position, act: MouseAct) -> Option<Act> {

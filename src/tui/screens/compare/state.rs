@@ -1,12 +1,10 @@
 //! The state of the compare screen, and what can be done on it.
 
-use crate::tui::shared::{Asked, MAP_GRID};
-use crate::tui::trouble::Trouble;
-use crate::tui::worker::Lane;
+use crate::tui::prelude::*;
+use crate::tui::shared::MAP_GRID;
 use crate::workflow::compare::{Pooling, TestGroup, compare_tests, sides};
 use crate::{
     model::{Oven, OvenId, TestId, ToastTest},
-    tui::shared::Shared,
     workflow::compare::CompareView,
 };
 

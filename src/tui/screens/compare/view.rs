@@ -1,28 +1,19 @@
 //! Drawing of the compare screen: pictures on one scale, as large as they go, and a column of words beside them.
 
 use super::state::{Act, CompareScreen, Pane};
+use crate::tui::prelude::*;
 use crate::{
     compare::{RackComparison, Verdict},
     field::RackMap,
     model::PlaceName,
     report::{Quantity, Scale, quantity::signed, text::wrap},
-    tui::{
-        shared::Shared,
-        theme::{Role, Theme},
-        widgets::{
-            Legend, Overlays, RackRaster, RackTabs, Tab,
-            legend::NARROW_ROWS,
-            rack_raster::{inside, place_under},
-        },
+    tui::widgets::{
+        Legend, Overlays, RackRaster, RackTabs, Tab,
+        legend::NARROW_ROWS,
+        rack_raster::{inside, place_under},
     },
     units::CelsiusDelta,
     workflow::compare::{CompareView, more_even_words},
-};
-use ratatui::{
-    Frame,
-    buffer::Buffer,
-    layout::{Constraint, Layout, Position, Rect},
-    widgets::{Paragraph, Wrap},
 };
 
 /// Columns of the words beside the pictures.

@@ -8,21 +8,8 @@ mod view;
 
 pub(crate) use state::HistoryScreen;
 
-use crate::tui::trouble::Trouble;
-use crate::tui::worker::Answer;
-use crate::tui::worker::Lane;
-use crate::tui::{
-    event::MouseAct,
-    keys::{Table, keys},
-    screen::Room,
-    shared::Shared,
-    widgets::Sentence,
-};
+use crate::tui::prelude::*;
 use crate::workflow::history::{Desk, Mapped, history};
-use ratatui::{
-    Frame,
-    layout::{Position, Rect},
-};
 use state::Act;
 
 keys! {
@@ -36,18 +23,10 @@ keys! {
 }
 
 impl Room for HistoryScreen {
-    type Act = Act;
+    as_usual!(KEYS);
 
     fn refreshed(&mut self, _shared: &mut Shared) -> bool {
         true
-    }
-
-    fn table(&self) -> &'static Table<Act> {
-        &KEYS
-    }
-
-    fn act(&mut self, act: Act, shared: &mut Shared) {
-        self.update(act, shared);
     }
 
     fn title(&self, shared: &Shared) -> String {
@@ -82,10 +61,6 @@ impl Room for HistoryScreen {
             said.push(Sentence::finding(words));
         }
         said
-    }
-
-    fn view(&self, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {
-        view::draw(self, shared, frame, body);
     }
 
     fn hit(&self, shared: &Shared, body: Rect, at: Position, act: MouseAct) -> Option<Act> {

@@ -1,11 +1,9 @@
 //! The state of the history screen, and what can be done on it.
 
 use super::charts::Chart;
-use crate::tui::shared::Asked;
-use crate::tui::trouble::Trouble;
+use crate::tui::prelude::*;
 use crate::{
     model::{Mode, Oven, OvenId},
-    tui::{shared::Shared, widgets::list},
     workflow::history::History,
 };
 

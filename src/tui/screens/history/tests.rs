@@ -1,9 +1,7 @@
 use super::*;
 use crate::model::Mode;
-use crate::tui::effect::Effect;
-use crate::tui::{
-    event::Event, fixture::Fixture, keys::Key, run::step, screen::Room, worker::work,
-};
+use crate::tui::prelude::*;
+use crate::tui::{event::Event, fixture::Fixture, run::step, worker::work};
 
 /// Presses keys and does the worker's work of the last.
 fn worked(fixture: &mut Fixture, keys: &str) {

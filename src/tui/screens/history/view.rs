@@ -1,20 +1,12 @@
 //! Drawing of the history screen: a chart above, the time line under it, the last words below.
 
 use super::{Act, HistoryScreen, charts};
+use crate::tui::prelude::*;
 use crate::{
     model::Oven,
     report::text::wrap,
-    tui::{
-        shared::Shared,
-        theme::{Role, Theme},
-        widgets::list::{self, shortened},
-    },
+    tui::widgets::list::shortened,
     workflow::history::{History, Moment},
-};
-use ratatui::{
-    Frame,
-    buffer::Buffer,
-    layout::{Constraint, Layout, Position, Rect},
 };
 
 /// Rows of the last words: when to test again, and why.

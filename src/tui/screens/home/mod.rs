@@ -6,18 +6,7 @@ mod view;
 pub(crate) use state::Home;
 
 use crate::tui::bell::{running, toast};
-use crate::tui::worker::Answer;
-use crate::tui::{
-    event::MouseAct,
-    keys::{Table, Typed, keys},
-    screen::Room,
-    shared::Shared,
-    widgets::list,
-};
-use ratatui::{
-    Frame,
-    layout::{Position, Rect},
-};
+use crate::tui::prelude::*;
 use state::{Act, OVEN_ROWS, Side, bake_words};
 use view::{inner, parts, welcome};
 

@@ -1,16 +1,11 @@
 //! The state of the home screen, and what can be done on it.
 
 use crate::tui::bell::{running, toast};
-use crate::tui::confirm::Confirm;
+use crate::tui::prelude::*;
 use crate::workflow::catalogue::bake_name;
 use crate::{
     model::{BakeLog, Moment, Oven, TestId, ToastTest},
-    tui::{
-        place::Place,
-        shared::{Asked, Shared},
-        widgets::{field::Field, list},
-        worker::Lane,
-    },
+    tui::widgets::field::Field,
     workflow::class::{OvenLine, class},
 };
 use jiff::SignedDuration;

@@ -1,21 +1,13 @@
 //! Drawing of the home screen: ovens, their toast tests, and a welcome where there is none.
 
 use super::{Home, OVEN_ROWS, Side};
+use crate::tui::prelude::*;
 use crate::{
     model::{Oven, ToastTest},
-    tui::{
-        shared::Shared,
-        theme::{Role, Theme},
-        widgets::list::{self, shortened},
-    },
+    tui::widgets::list::shortened,
 };
 use jiff::civil::Date;
-use ratatui::{
-    Frame,
-    layout::{Constraint, Layout, Rect},
-    text::{Line, Span},
-    widgets::{Block, Borders, Paragraph},
-};
+use ratatui::widgets::{Block, Borders};
 
 impl Home {
     pub(super) fn view_ovens(&self, shared: &Shared, frame: &mut Frame<'_>, area: Rect) {

@@ -8,18 +8,8 @@ mod view;
 
 pub(crate) use state::LayoutScreen;
 
-use crate::tui::{
-    event::MouseAct,
-    keys::{Table, keys},
-    screen::Room,
-    shared::Shared,
-    worker::Answer,
-};
+use crate::tui::prelude::*;
 use bench::From;
-use ratatui::{
-    Frame,
-    layout::{Position, Rect},
-};
 use state::Act;
 
 keys! {
@@ -43,15 +33,7 @@ keys! {
 }
 
 impl Room for LayoutScreen {
-    type Act = Act;
-
-    fn table(&self) -> &'static Table<Act> {
-        &KEYS
-    }
-
-    fn act(&mut self, act: Act, shared: &mut Shared) {
-        self.update(act, shared);
-    }
+    as_usual!(KEYS);
 
     fn title(&self, _shared: &Shared) -> String {
         format!("lay-out of a toast test, {}", self.bench.oven().name)
@@ -74,10 +56,6 @@ impl Room for LayoutScreen {
 
     fn answered(&mut self, answer: &Answer, shared: &mut Shared) {
         self.settle(answer, shared);
-    }
-
-    fn view(&self, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {
-        view::draw(self, shared, frame, body);
     }
 
     fn hit(&self, _shared: &Shared, body: Rect, at: Position, act: MouseAct) -> Option<Act> {

@@ -1,17 +1,9 @@
 //! The state of the lay-out, and what can be done with it.
 
 use super::bench::{Bench, Setting};
+use crate::model::Oven;
+use crate::tui::prelude::*;
 use crate::workflow::{advised::next_on, catalogue::Occasion, next::Outlook};
-use crate::{
-    model::Oven,
-    tui::{
-        effect::Save,
-        place::Place,
-        shared::{Asked, Shared},
-        widgets::list,
-        worker::{Answer, Lane},
-    },
-};
 
 /// What can be done on the layout screen.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

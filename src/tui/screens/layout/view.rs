@@ -1,22 +1,10 @@
 //! Drawing of the lay-out: settings and what they come to, beside the rack seen from above.
 
 use super::{Act, LayoutScreen, bench::Setting};
+use crate::tui::prelude::*;
 use crate::{
     model::{Slice, shade::UNTOASTED_LIGHTNESS},
-    tui::{
-        shared::Shared,
-        theme::{Role, Theme},
-        widgets::{
-            list,
-            rack::{self, RackPicture},
-        },
-    },
-};
-use ratatui::{
-    Frame,
-    layout::{Constraint, Layout, Position, Rect},
-    text::{Line, Span},
-    widgets::{Paragraph, Wrap},
+    tui::widgets::rack::{self, RackPicture},
 };
 
 struct Parts {

@@ -7,20 +7,11 @@ mod view;
 
 pub(crate) use state::MapScreen;
 
-use crate::tui::{
-    event::MouseAct,
-    keys::{Table, keys},
-    screen::Room,
-    shared::Shared,
-    widgets::{Overlay, Sentence},
-};
+use crate::tui::prelude::*;
+use crate::tui::widgets::Overlay;
 use crate::workflow::{
     pool::{Pool, Which},
     view::MapView,
-};
-use ratatui::{
-    Frame,
-    layout::{Position, Rect},
 };
 use state::{Act, Seen};
 
@@ -46,18 +37,10 @@ keys! {
 }
 
 impl Room for MapScreen {
-    type Act = Act;
+    as_usual!(KEYS);
 
     fn refreshed(&mut self, _shared: &mut Shared) -> bool {
         true
-    }
-
-    fn table(&self) -> &'static Table<Act> {
-        &KEYS
-    }
-
-    fn act(&mut self, act: Act, shared: &mut Shared) {
-        self.update(act, shared);
     }
 
     fn title(&self, shared: &Shared) -> String {
@@ -99,10 +82,6 @@ impl Room for MapScreen {
         let warnings = view.warnings.iter().map(Sentence::warning);
         let said = view::why(self, oven, view).into_iter();
         warnings.chain(said.map(Sentence::finding)).collect()
-    }
-
-    fn view(&self, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {
-        view::draw(self, shared, frame, body);
     }
 
     fn hit(&self, shared: &Shared, body: Rect, at: Position, act: MouseAct) -> Option<Act> {

@@ -1,12 +1,11 @@
 //! The state of the map screen, and what can be done on it.
 
-use crate::tui::trouble::Trouble;
+use crate::tui::prelude::*;
 use crate::workflow::view::MapView;
 use crate::{
     model::{Oven, OvenId, TestId, ToastTest},
     tui::{
-        place::Place,
-        shared::{MapKey, Shared},
+        shared::MapKey,
         widgets::{Overlay, Overlays},
     },
 };

@@ -2,13 +2,14 @@ use super::{
     Act, MapScreen, Seen,
     view::{Sheet, parts},
 };
+use crate::tui::prelude::*;
 use crate::workflow::{catalogue::oven_templates, view::ReadOut};
 use crate::{
     field::{FieldMap, RackMap, Range},
     model::{Oven, OvenId},
     report::{Quantity, Scale},
     tui::{
-        theme::{Depth, Theme},
+        theme::Depth,
         widgets::{
             Overlay, RackBar, SliceMark, Tab,
             synthetic::{hot_corner, hot_zone, map, plain},
@@ -16,7 +17,6 @@ use crate::{
     },
     units::TemperatureUnit,
 };
-use ratatui::{buffer::Buffer, layout::Rect};
 
 fn oven() -> Oven {
     oven_templates()[0].oven.clone()

@@ -1,27 +1,18 @@
 //! Drawing of the map screen: one rack position as large as the window allows, and a column of words beside it.
 
 use super::{Act, MapScreen, Seen};
+use crate::tui::prelude::*;
 use crate::workflow::view::{MapView, ReadOut};
 use crate::{
     field::{RackMap, Zone},
     model::{Oven, PlaceName, ToastTest},
     report::{Quantity, Scale, text::wrap},
-    tui::{
-        shared::Shared,
-        theme::{Role, Theme},
-        widgets::{
-            Legend, RackBar, RackRaster, RackTabs, SliceMark, Tab, VerticalView,
-            legend::NARROW_ROWS,
-            rack_raster::{inside, place_under},
-        },
+    tui::widgets::{
+        Legend, RackBar, RackRaster, RackTabs, SliceMark, Tab, VerticalView,
+        legend::NARROW_ROWS,
+        rack_raster::{inside, place_under},
     },
     units::{CelsiusDelta, Centimetres},
-};
-use ratatui::{
-    Frame,
-    buffer::Buffer,
-    layout::{Constraint, Layout, Position, Rect},
-    widgets::{Paragraph, Wrap},
 };
 
 /// Columns of the words beside the map.

@@ -7,19 +7,8 @@ mod view;
 
 pub(crate) use state::Outcome;
 
-use crate::tui::widgets::Sentence;
-use crate::tui::worker::Answer;
-use crate::tui::{
-    event::MouseAct,
-    keys::{Table, keys},
-    screen::Room,
-    shared::Shared,
-};
+use crate::tui::prelude::*;
 use crate::workflow::{after::compare, catalogue::bake_name};
-use ratatui::{
-    Frame,
-    layout::{Position, Rect},
-};
 use state::Act;
 
 keys! {
@@ -41,15 +30,7 @@ keys! {
 }
 
 impl Room for Outcome {
-    type Act = Act;
-
-    fn table(&self) -> &'static Table<Act> {
-        &KEYS
-    }
-
-    fn act(&mut self, act: Act, shared: &mut Shared) {
-        self.update(act, shared);
-    }
+    as_usual!(KEYS);
 
     fn title(&self, shared: &Shared) -> String {
         let oven = shared.kitchen.oven(&self.bake.oven);
@@ -82,10 +63,6 @@ impl Room for Outcome {
             |_too_little| Vec::new(),
             |after| after.why().into_iter().map(Sentence::finding).collect(),
         )
-    }
-
-    fn view(&self, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {
-        view::draw(self, shared, frame, body);
     }
 
     fn hit(&self, _: &Shared, body: Rect, at: Position, act: MouseAct) -> Option<Act> {

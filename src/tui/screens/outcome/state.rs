@@ -1,12 +1,9 @@
 //! The state of the screen of what came out, and what can be done on it.
 
-use crate::tui::confirm::Confirm;
-use crate::tui::shared::Asked;
-use crate::tui::worker::Lane;
+use crate::tui::prelude::*;
 use crate::workflow::after::verdict_beside;
 use crate::{
     model::{BakeLog, PieceScore, Shade, Tray},
-    tui::{effect::Save, shared::Shared},
     workflow::after::agree::Verdict,
 };
 

@@ -2,8 +2,7 @@ use super::*;
 use crate::model::BakeLog;
 use crate::model::Shade;
 use crate::model::Tray;
-use crate::tui::effect::Effect;
-use crate::tui::keys::Key;
+use crate::tui::prelude::*;
 use crate::{
     model::{BakeId, Forecast, Mode},
     tui::{event::Event, fixture::Fixture, run::step, widgets::synthetic::plan, worker::work},

@@ -1,22 +1,13 @@
 //! Drawing of what came out: the tray as it went in, each piece's shade beside what was expected, and the sum of it.
 
 use super::Outcome;
+use crate::tui::prelude::*;
 use crate::{
     report::text::wrap,
-    tui::{
-        shared::Shared,
-        theme::{Role, Theme, ink_on},
-        widgets::shade_card::shade_colour,
-    },
+    tui::{theme::ink_on, widgets::shade_card::shade_colour},
     workflow::after::{After, Compared, What, compare},
 };
-use ratatui::{
-    Frame,
-    layout::{Constraint, Layout, Position, Rect},
-    style::Style,
-    text::{Line, Span},
-    widgets::Paragraph,
-};
+use ratatui::style::Style;
 
 /// Most columns a piece takes: `[4.5 (4.2)]` and a gap.
 const WIDEST: u16 = 12;

@@ -9,18 +9,7 @@ mod view;
 
 pub(crate) use state::OvenForm;
 
-use crate::tui::{
-    event::MouseAct,
-    keys::Typed,
-    keys::{Table, keys},
-    screen::Room,
-    shared::Shared,
-    widgets::list,
-};
-use ratatui::{
-    Frame,
-    layout::{Position, Rect},
-};
+use crate::tui::prelude::*;
 use rows::Row;
 use state::{Act, Form, Stage};
 

@@ -2,13 +2,10 @@
 
 use super::draft::Draft;
 use super::rows::{Kind, Row};
-use crate::tui::confirm::Confirm;
+use crate::model::{HeatSource, Mode, Oven};
+use crate::tui::prelude::*;
 use crate::tui::widgets::form::Rows as _;
 use crate::workflow::{catalogue::oven_templates, describe::check_beside};
-use crate::{
-    model::{HeatSource, Mode, Oven},
-    tui::{effect::Save, keys::Typed, place::Place, shared::Shared, widgets::list},
-};
 
 /// What can be done in the oven form.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

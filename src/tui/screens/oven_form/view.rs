@@ -4,21 +4,13 @@ use super::{
     Form,
     rows::{Kind, Row},
 };
+use crate::tui::prelude::*;
 use crate::tui::widgets::form::Rows as _;
 use crate::workflow::catalogue::oven_templates;
 use crate::{
     model::{HeatSource, Mode, Oven},
-    tui::{
-        theme::{Role, Theme},
-        widgets::{field::Field, list},
-    },
+    tui::widgets::field::Field,
     units::{LengthUnit, TemperatureUnit},
-};
-use ratatui::{
-    Frame,
-    layout::{Position, Rect},
-    text::{Line, Span},
-    widgets::{Paragraph, Wrap},
 };
 
 /// Columns of the labels, with the mark before them.

@@ -1,10 +1,8 @@
 //! Choosing the file: a path with the names that fit, or one that is pasted or dropped.
 
+use crate::tui::prelude::*;
 use crate::{
-    tui::{
-        keys::Typed,
-        widgets::{field::Field, list},
-    },
+    tui::widgets::field::Field,
     workflow::browse::{Candidate, candidates, completed, dropped, folder_of},
 };
 

@@ -20,21 +20,8 @@ pub(crate) use keys::{CORNER_KEYS, FILE_KEYS, RACK_KEYS, REFERENCE_KEYS, SCORE_K
 
 pub(crate) use state::PhotoScreen;
 
-use crate::{
-    tui::{
-        event::MouseAct,
-        keys::{Table, Typed},
-        screen::Room,
-        shared::Shared,
-        widgets::photo_view::Painting,
-        worker::Answer,
-    },
-    workflow::catalogue::Occasion,
-};
-use ratatui::{
-    Frame,
-    layout::{Position, Rect},
-};
+use crate::tui::prelude::*;
+use crate::{tui::widgets::photo_view::Painting, workflow::catalogue::Occasion};
 use state::{PhotoAction, Step};
 use std::time::Duration;
 

@@ -1,12 +1,11 @@
 //! Where the photo lies on the screen.
 
 use super::state::{PhotoScreen, Sheet};
+use crate::tui::prelude::*;
 use crate::tui::{
     chrome::Chrome,
-    shared::Shared,
     widgets::photo_view::{Projection, size_of},
 };
-use ratatui::layout::{Constraint, Layout, Rect};
 
 /// The photo, and the words beside it.
 pub(super) struct Parts {

@@ -6,10 +6,10 @@ use super::{
     state::{PhotoAction, PhotoScreen, ReferenceAct, ScoresAct, Sheet, Step},
     way::Way,
 };
+use crate::tui::prelude::*;
 use crate::{
     model::{Reading, Shade},
     sampling::{Reference, Request, Scores},
-    tui::{effect::Save, place::Place, shared::Shared},
     workflow::photo::{OpenPhoto, PhotoReading, accept},
 };
 use std::sync::Arc;
@@ -304,8 +304,8 @@ impl PhotoScreen {
     }
 }
 
-fn middle_of(area: ratatui::layout::Rect) -> ratatui::layout::Position {
-    ratatui::layout::Position::new(area.x + area.width / 2, area.y + area.height / 2)
+fn middle_of(area: Rect) -> Position {
+    Position::new(area.x + area.width / 2, area.y + area.height / 2)
 }
 
 impl Sheet {

@@ -7,11 +7,11 @@ use super::{
     way::Way,
     work::PhotoAnswer,
 };
+use crate::tui::prelude::*;
 use crate::{
     geometry::Point,
     model::{Oven, Reading, ToastTest},
     sampling::{Reference, Request, Scores},
-    tui::shared::{Asked, Shared},
     workflow::{browse::usual_folder, photo::OpenPhoto},
 };
 use std::{sync::Arc, time::Duration};

@@ -7,10 +7,9 @@ use super::{
     way::Way,
     work::{DrawTask, PhotoAnswer, PhotoTask, ReadTask, done},
 };
-use crate::tui::worker::Lane;
+use crate::tui::prelude::*;
 use crate::{
     sampling::{Side, request::MOST_CELLS},
-    tui::shared::Shared,
     workflow::{
         browse::{folder_of, path_of},
         photo::OpenPhoto,

@@ -6,25 +6,16 @@ use super::{
     way::Way,
     words,
 };
+use crate::tui::prelude::*;
 use crate::{
     geometry::Point,
-    tui::{
-        event::MouseAct,
-        shared::Shared,
-        theme::{Role, Theme},
-        widgets::{
-            PhotoView, list,
-            photo_view::{Painting, Projection, size_of},
-        },
+    tui::widgets::{
+        PhotoView,
+        photo_view::{Painting, Projection, size_of},
     },
     workflow::catalogue::cautions_at,
 };
-use ratatui::{
-    Frame,
-    layout::{Constraint, Layout, Position, Rect},
-    text::{Line, Span},
-    widgets::{Block, Clear, Padding, Paragraph, Wrap},
-};
+use ratatui::widgets::{Block, Clear, Padding};
 use std::sync::Arc;
 
 /// Columns a slice needs so that a word fits under its score.

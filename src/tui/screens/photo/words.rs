@@ -4,14 +4,11 @@ use super::{
     fit::side_word,
     state::{PhotoScreen, Sheet, Step, Work},
 };
+use crate::tui::prelude::*;
 use crate::{
     model::Reading,
     sampling::{Flag, LightKind, Place, Reference, Scores, Verdict},
-    tui::{
-        shared::Shared,
-        theme::Role,
-        widgets::photo_view::{CORNERS, Mark},
-    },
+    tui::widgets::photo_view::{CORNERS, Mark},
 };
 
 /// A line of the panel beside the photo.

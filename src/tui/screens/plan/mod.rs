@@ -9,19 +9,8 @@ mod view;
 pub(crate) use form::Row;
 pub(crate) use state::PlanScreen;
 
-use crate::tui::worker::Answer;
-use crate::tui::{
-    event::MouseAct,
-    keys::{Table, keys},
-    screen::Room,
-    shared::Shared,
-    widgets::Sentence,
-};
+use crate::tui::prelude::*;
 use form::{Form, own_recipes};
-use ratatui::{
-    Frame,
-    layout::{Position, Rect},
-};
 use state::Act;
 
 keys! {
@@ -39,15 +28,7 @@ keys! {
 }
 
 impl Room for PlanScreen {
-    type Act = Act;
-
-    fn table(&self) -> &'static Table<Act> {
-        &KEYS
-    }
-
-    fn act(&mut self, act: Act, shared: &mut Shared) {
-        self.update(act, shared);
-    }
+    as_usual!(KEYS);
 
     fn title(&self, shared: &Shared) -> String {
         let name = self
@@ -84,10 +65,6 @@ impl Room for PlanScreen {
         let warnings = planned.warnings.iter().map(Sentence::warning);
         let said = view::why(planned).into_iter().map(Sentence::finding);
         warnings.chain(said).collect()
-    }
-
-    fn view(&self, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {
-        view::draw(self, shared, frame, body);
     }
 
     fn hit(&self, _: &Shared, body: Rect, at: Position, act: MouseAct) -> Option<Act> {

@@ -2,10 +2,9 @@
 
 use super::form::Form;
 use super::form::Row;
-use crate::tui::shared::Asked;
-use crate::tui::trouble::Trouble;
+use crate::model::{BakeLog, Oven, OvenId, RecipeId, TestId, ToastTest};
+use crate::tui::prelude::*;
 use crate::tui::widgets::form::Rows as _;
-use crate::tui::worker::Lane;
 use crate::workflow::{
     catalogue::Occasion,
     plan::{Measured, PlanRequest},
@@ -15,10 +14,6 @@ use crate::workflow::{
     plan::{Planned, Told, plan_of},
     pool::Which,
     view::MapView,
-};
-use crate::{
-    model::{BakeLog, Oven, OvenId, RecipeId, TestId, ToastTest},
-    tui::{place::Place, shared::Shared},
 };
 use std::sync::Arc;
 

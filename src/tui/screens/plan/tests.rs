@@ -1,4 +1,5 @@
 use super::view::{Sheet, why};
+use crate::tui::prelude::*;
 use crate::workflow::{
     catalogue::oven_templates,
     plan::{Measured, NextLoad, Planned},
@@ -6,12 +7,11 @@ use crate::workflow::{
 use crate::{
     model::{Plan, Tray, Warning, Yardstick},
     tui::{
-        theme::{Depth, Theme},
+        theme::Depth,
         widgets::synthetic::{plain, plan},
     },
     units::{Centimetres, Minutes},
 };
-use ratatui::{buffer::Buffer, layout::Rect};
 
 fn planned(mut plan: Plan, warnings: Vec<Warning>) -> Planned {
     plan.tray = Some(Tray {

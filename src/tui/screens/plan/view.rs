@@ -1,6 +1,7 @@
 //! Drawing of the plan screen: the form, the trays standing on the map, what turning buys, and the line of time.
 
 use super::{PlanScreen, Row, form::Form, state::sources};
+use crate::tui::prelude::*;
 use crate::tui::widgets::form::Rows as _;
 use crate::workflow::{
     plan::{Measured, Planned},
@@ -14,22 +15,12 @@ use crate::{
         text::wrap,
         words::{move_words, placement_words},
     },
-    tui::{
-        shared::Shared,
-        theme::{Role, Theme},
-        widgets::{
-            Overlays, PlanTimeline, RackRaster, TrayPicture, list, plan_timeline::TIMELINE_ROWS,
-            rack_raster::cells, tray_picture::piece_style,
-        },
+    tui::widgets::{
+        Overlays, PlanTimeline, RackRaster, TrayPicture, plan_timeline::TIMELINE_ROWS,
+        rack_raster::cells, tray_picture::piece_style,
     },
 };
-use ratatui::{
-    Frame,
-    buffer::Buffer,
-    layout::{Constraint, Layout, Position, Rect},
-    text::{Line, Span},
-    widgets::{Paragraph, Widget, Wrap},
-};
+use ratatui::widgets::Widget;
 
 /// Columns of the form.
 const FORM: u16 = 28;

@@ -1,16 +1,12 @@
 //! The form of a recipe: every field as it is typed.
 
+use crate::tui::prelude::*;
 use crate::{
     model::Recipe,
-    tui::{
-        confirm::Confirm,
-        keys::Typed,
-        shared::Shared,
-        widgets::{
-            field::Field,
-            form::{Fields, Rows},
-            list::turn,
-        },
+    tui::widgets::{
+        field::Field,
+        form::{Fields, Rows},
+        list::turn,
     },
     units::{LengthUnit, TemperatureUnit},
     workflow::{

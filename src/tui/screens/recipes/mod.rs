@@ -8,17 +8,7 @@ mod view;
 
 pub(crate) use state::RecipesScreen;
 
-use crate::tui::{
-    event::MouseAct,
-    keys::{Table, Typed, keys},
-    screen::Room,
-    shared::Shared,
-    widgets::list,
-};
-use ratatui::{
-    Frame,
-    layout::{Position, Rect},
-};
+use crate::tui::prelude::*;
 use state::{Act, Stage};
 
 keys! {

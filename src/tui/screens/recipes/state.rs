@@ -1,11 +1,10 @@
 //! The state of the recipes screen, and what can be done on it.
 
 use super::form::{Form, Row};
-use crate::tui::confirm::Confirm;
+use crate::tui::prelude::*;
 use crate::tui::widgets::form::Rows as _;
 use crate::{
     model::{Mode, Oven, OvenId, Recipe, RecipeId, ToastTest},
-    tui::{effect::Save, place::Place, shared::Shared, widgets::list},
     units::{LengthUnit, TemperatureUnit},
     workflow::{
         plan::{PlanRequest, USUAL_OPENINGS},

@@ -4,26 +4,16 @@ use super::{
     form::{Form, Row},
     state::RecipesScreen,
 };
+use crate::tui::prelude::*;
 use crate::tui::widgets::form::Rows as _;
 use crate::{
     model::Recipe,
     report::text::wrap,
-    tui::{
-        shared::Shared,
-        theme::{Role, Theme},
-        widgets::list,
-    },
     units::LengthUnit,
     workflow::{
         catalogue::kind_name,
         recipe::{still_air, with_fan},
     },
-};
-use ratatui::{
-    Frame,
-    layout::{Position, Rect},
-    text::{Line, Span},
-    widgets::Paragraph,
 };
 
 /// Rows under the list for the recipe under the cursor.

@@ -7,18 +7,7 @@ mod view;
 
 pub(crate) use state::Record;
 
-use crate::tui::{
-    event::MouseAct,
-    keys::Typed,
-    keys::{Table, keys},
-    screen::Room,
-    shared::Shared,
-    widgets::list,
-};
-use ratatui::{
-    Frame,
-    layout::{Position, Rect},
-};
+use crate::tui::prelude::*;
 use state::Act;
 
 keys! {
@@ -43,17 +32,13 @@ keys! {
 }
 
 impl Room for Record {
-    type Act = Act;
+    as_usual!();
 
     fn table(&self) -> &'static Table<Act> {
         match self.draft {
             Some(_) => &VISIT_KEYS,
             None => &KEYS,
         }
-    }
-
-    fn act(&mut self, act: Act, shared: &mut Shared) {
-        self.update(act, shared);
     }
 
     fn title(&self, shared: &Shared) -> String {
@@ -72,10 +57,6 @@ impl Room for Record {
             Some(draft) if draft.on_day => "the day of the visit, then Enter".to_owned(),
             Some(_) => "what was done and by whom, then Enter; Tab for another day".to_owned(),
         }
-    }
-
-    fn view(&self, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {
-        view::draw(self, shared, frame, body);
     }
 
     fn hit(&self, shared: &Shared, body: Rect, at: Position, act: MouseAct) -> Option<Act> {

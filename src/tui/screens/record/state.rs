@@ -1,14 +1,10 @@
 //! The state of the record, and what can be done with it.
 
 use crate::tui::bell::runs;
+use crate::tui::prelude::*;
 use crate::{
     model::{BakeLog, Mode, OvenId, ServiceVisit, TestId, ToastTest},
-    tui::{
-        effect::Save,
-        place::Place,
-        shared::Shared,
-        widgets::{field::Field, list},
-    },
+    tui::widgets::field::Field,
 };
 use jiff::civil::{Date, DateTime};
 

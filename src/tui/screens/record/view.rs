@@ -1,21 +1,10 @@
 //! Drawing of the record: one line an entry, and more about the one under the cursor.
 
 use super::state::{Draft, Entry, Record};
-use crate::{
-    model::{BakeLog, Oven, ToastTest},
-    tui::{
-        shared::Shared,
-        theme::{Role, Theme},
-        widgets::list,
-    },
-};
+use crate::model::{BakeLog, Oven, ToastTest};
+use crate::tui::prelude::*;
 use crate::{tui::bell::runs, workflow::catalogue::bake_name};
-use ratatui::{
-    Frame,
-    layout::Rect,
-    text::{Line, Span},
-    widgets::{Block, Clear, Padding, Paragraph, Wrap},
-};
+use ratatui::widgets::{Block, Clear, Padding};
 
 /// Rows under the list for the entry under the cursor.
 const DETAIL_ROWS: u16 = 6;

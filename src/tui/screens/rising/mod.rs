@@ -8,14 +8,8 @@ mod view;
 
 pub(crate) use state::Rising;
 
-use crate::tui::{
-    keys::{Table, Typed, keys},
-    screen::Room,
-    shared::Shared,
-    worker::Answer,
-};
+use crate::tui::prelude::*;
 use form::Row;
-use ratatui::{Frame, layout::Rect};
 use state::{Act, TICK};
 use std::time::Duration;
 
@@ -39,14 +33,10 @@ keys! {
 }
 
 impl Room for Rising {
-    type Act = Act;
+    as_usual!();
 
     fn table(&self) -> &'static Table<Act> {
         if self.is_rising() { &CLOCK_KEYS } else { &KEYS }
-    }
-
-    fn act(&mut self, act: Act, shared: &mut Shared) {
-        self.update(act, shared);
     }
 
     fn title(&self, _shared: &Shared) -> String {
@@ -70,10 +60,6 @@ impl Room for Rising {
             Some(_) | None => "look now and then: 2 grown by half, 4 doubled",
         }
         .to_owned()
-    }
-
-    fn view(&self, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {
-        view::draw(self, shared, frame, body);
     }
 
     fn takes_text(&self) -> bool {

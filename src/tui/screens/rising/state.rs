@@ -1,20 +1,14 @@
 //! The state of a dough, before it goes in and while it rises.
 
 use super::form::{Form, Row, new_dough};
-use crate::tui::confirm::Confirm;
+use crate::tui::prelude::*;
 use crate::tui::widgets::form::Rows as _;
 use crate::{
     model::{
         Mode, Oven,
         rising::{Grown, OwnDough},
     },
-    tui::{
-        effect::Save,
-        keys::Typed,
-        shared::{Asked, DoughRang, Shared},
-        widgets::list,
-        worker::{Answer, Lane},
-    },
+    tui::shared::DoughRang,
     units::{Minutes, TemperatureUnit},
     workflow::{
         rise::{RiseAnswer, RiseError, rise_time},

@@ -1,6 +1,5 @@
-use crate::tui::{
-    effect::Effect, event::Event, fixture::Fixture, keys::Key, run::step, screens::home::Home,
-};
+use crate::tui::prelude::*;
+use crate::tui::{event::Event, fixture::Fixture, run::step, screens::home::Home};
 use jiff::civil::date;
 use std::time::Duration;
 

@@ -1,28 +1,19 @@
 //! Drawing of a dough: what is told of it beside the answer; while it rises, what is left, large.
 
 use super::{Rising, form::Row};
+use crate::tui::prelude::*;
 use crate::tui::widgets::form::Rows as _;
 use crate::{
     model::rising::Grown,
     report::text::wrap,
-    tui::{
-        shared::Shared,
-        theme::{Role, Theme},
-        widgets::{big, list},
-    },
+    tui::widgets::big,
     units::Minutes,
     workflow::{
         rise::span,
         rising::{ReadyPlan, RisingNow},
     },
 };
-use ratatui::{
-    Frame,
-    buffer::Buffer,
-    layout::{Constraint, Layout, Rect},
-    text::{Line, Span},
-    widgets::{Paragraph, Widget},
-};
+use ratatui::widgets::Widget;
 
 /// Columns of the rows.
 const ROWS: u16 = 34;

@@ -7,20 +7,9 @@ mod view;
 
 pub(crate) use state::Score;
 
+use crate::model::PlaceName;
+use crate::tui::prelude::*;
 use crate::workflow::scoring::ScoreKey;
-use crate::{
-    model::PlaceName,
-    tui::{
-        event::MouseAct,
-        keys::{Table, keys},
-        screen::Room,
-        shared::Shared,
-    },
-};
-use ratatui::{
-    Frame,
-    layout::{Position, Rect},
-};
 use state::{Act, LEAST_SCORES};
 
 keys! {
@@ -45,7 +34,7 @@ keys! {
 }
 
 impl Room for Score {
-    type Act = Act;
+    as_usual!(KEYS);
 
     fn refreshed(&mut self, shared: &mut Shared) -> bool {
         let id = &self.test().id;
@@ -54,14 +43,6 @@ impl Room for Score {
         };
         *self = Self::new(self.oven.clone(), test);
         true
-    }
-
-    fn table(&self) -> &'static Table<Act> {
-        &KEYS
-    }
-
-    fn act(&mut self, act: Act, shared: &mut Shared) {
-        self.update(act, shared);
     }
 
     fn title(&self, _shared: &Shared) -> String {
@@ -108,10 +89,6 @@ impl Room for Score {
             place.words(),
             slice.rack
         )
-    }
-
-    fn view(&self, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {
-        view::draw(self, shared, frame, body);
     }
 
     fn hit(&self, _shared: &Shared, body: Rect, at: Position, act: MouseAct) -> Option<Act> {

@@ -1,6 +1,6 @@
 //! The state of scoring, and what can be done while scoring.
 
-use crate::tui::confirm::Confirm;
+use crate::tui::prelude::*;
 use crate::tui::widgets::minutes::more_minutes;
 use crate::workflow::pool::Pool;
 use crate::workflow::{
@@ -9,7 +9,6 @@ use crate::workflow::{
 };
 use crate::{
     model::{Oven, Reading, ToastTest},
-    tui::{effect::Save, place::Place, shared::Shared},
     units::Minutes,
 };
 

@@ -1,6 +1,5 @@
 use crate::model::ToastTest;
-use crate::tui::effect::Effect;
-use crate::tui::keys::Key;
+use crate::tui::prelude::*;
 use crate::units::Minutes;
 use crate::workflow::catalogue::Occasion;
 use crate::{

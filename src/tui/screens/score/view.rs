@@ -1,24 +1,15 @@
 //! Drawing of the scoring screen: the rack, the shade card, and the map as it grows.
 
 use super::{LEAST_SCORES, Score};
+use crate::tui::prelude::*;
 use crate::workflow::{catalogue::shade_card, scoring::ScoreKey, view::MapView};
 use crate::{
     model::{Reading, Slice, ToastTest},
     report::{Quantity, Scale},
-    tui::{
-        shared::Shared,
-        theme::{Role, Theme},
-        widgets::{
-            Overlay, Overlays, Patch, RackRaster, ShadeCard, SliceMark,
-            rack::{self, RackPicture},
-        },
+    tui::widgets::{
+        Overlay, Overlays, Patch, RackRaster, ShadeCard, SliceMark,
+        rack::{self, RackPicture},
     },
-};
-use ratatui::{
-    Frame,
-    layout::{Constraint, Layout, Position, Rect},
-    text::{Line, Span},
-    widgets::{Paragraph, Wrap},
 };
 
 /// Rows of the shade card: one a shade.

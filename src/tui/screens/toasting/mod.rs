@@ -7,16 +7,7 @@ mod view;
 
 pub(crate) use state::Toasting;
 
-use crate::tui::{
-    event::MouseAct,
-    keys::{Table, keys},
-    screen::Room,
-    shared::Shared,
-};
-use ratatui::{
-    Frame,
-    layout::{Position, Rect},
-};
+use crate::tui::prelude::*;
 use state::{Act, TICK};
 use std::time::Duration;
 
@@ -33,15 +24,7 @@ keys! {
 }
 
 impl Room for Toasting {
-    type Act = Act;
-
-    fn table(&self) -> &'static Table<Act> {
-        &KEYS
-    }
-
-    fn act(&mut self, act: Act, shared: &mut Shared) {
-        self.update(act, shared);
-    }
+    as_usual!(KEYS);
 
     fn title(&self, _shared: &Shared) -> String {
         let dial = self.oven.dial.unit.show(self.test.setup.dial);
@@ -57,10 +40,6 @@ impl Room for Toasting {
             }
             Some(_) => "Space when everything is out: golden on the lightest slice".to_owned(),
         }
-    }
-
-    fn view(&self, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {
-        view::draw(self, shared, frame, body);
     }
 
     fn hit(&self, _: &Shared, _: Rect, _: Position, act: MouseAct) -> Option<Act> {

@@ -1,13 +1,11 @@
 //! The state of the toasting clock, and what can be done on it.
 
-use crate::tui::confirm::Confirm;
+use crate::tui::prelude::*;
 use crate::{
     model::{Oven, Shade, ToastTest},
     tui::{
         bell::toast::{rings, toasted_for},
-        effect::Save,
-        place::Place,
-        shared::{Shared, ToastRang},
+        shared::ToastRang,
     },
     units::Minutes,
     workflow::{

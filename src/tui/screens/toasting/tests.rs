@@ -1,8 +1,7 @@
+use crate::tui::prelude::*;
 use crate::{
     model::{Reading, Shade},
-    tui::{
-        effect::Effect, event::Event, fixture::Fixture, keys::Key, run::step, screens::score::Score,
-    },
+    tui::{event::Event, fixture::Fixture, run::step, screens::score::Score},
     units::Minutes,
 };
 use jiff::civil::date;

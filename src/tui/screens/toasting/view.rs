@@ -1,24 +1,16 @@
 //! Drawing of the toasting clock: large figures, the next look, and the caution always in sight.
 
 use super::Toasting;
+use crate::tui::prelude::*;
 use crate::{
     model::Slice,
     report::text::wrap,
-    tui::{
-        shared::Shared,
-        theme::{Role, Theme},
-        widgets::{
-            big,
-            rack::{self, RackPicture},
-        },
+    tui::widgets::{
+        big,
+        rack::{self, RackPicture},
     },
     units::Minutes,
     workflow::catalogue::{Occasion, cautions},
-};
-use ratatui::{
-    Frame,
-    buffer::Buffer,
-    layout::{Constraint, Layout, Rect},
 };
 
 /// Columns beside the figures that words need.
