@@ -1,5 +1,6 @@
 //! Readings of the oven's air by a thermometer, and the rounds they are taken in.
 
+use super::worded::worded;
 use super::{
     id::{OvenId, RoundId, ThermometerId},
     moment::Moment,
@@ -14,50 +15,22 @@ const OVERSHOOT: f64 = 60.0;
 /// Settings below this are a range of their own (proofing): other heat, other swing.
 pub const LOW_SETTING: Celsius = Celsius(50.0);
 
-/// What the oven was doing when its air was read.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Phase {
-    /// Heating up, before its signal.
-    Heating,
-    /// At the signal that says it is hot.
-    Signal,
-    Holding,
-    DoorOpened,
-    /// The door was closed again and the air comes back.
-    DoorClosed,
+worded! {
+    /// What the oven was doing when its air was read.
+    #[derive(PartialOrd, Ord, Hash)]
+    pub enum Phase [key, words] {
+        /// Heating up, before its signal.
+        Heating: "heating", "heating up";
+        /// At the signal that says it is hot.
+        Signal: "signal", "preheat signal";
+        Holding: "holding", "holding";
+        DoorOpened: "door-opened", "door open";
+        /// The door was closed again and the air comes back.
+        DoorClosed: "door-closed", "door closed again";
+    }
 }
 
 impl Phase {
-    /// Every phase, in the order they come.
-    pub const ALL: [Self; 5] = [
-        Self::Heating,
-        Self::Signal,
-        Self::Holding,
-        Self::DoorOpened,
-        Self::DoorClosed,
-    ];
-
-    /// Returns the word commands and files use.
-    pub fn key(self) -> &'static str {
-        match self {
-            Self::Heating => "heating",
-            Self::Signal => "signal",
-            Self::Holding => "holding",
-            Self::DoorOpened => "door-opened",
-            Self::DoorClosed => "door-closed",
-        }
-    }
-
-    pub fn words(self) -> &'static str {
-        match self {
-            Self::Heating => "heating up",
-            Self::Signal => "preheat signal",
-            Self::Holding => "holding",
-            Self::DoorOpened => "door open",
-            Self::DoorClosed => "door closed again",
-        }
-    }
-
     /// Reads a phase from the words loggers and people use for it.
     pub fn from_words(text: &str) -> Option<Self> {
         let plain: String = text
@@ -78,38 +51,19 @@ impl Phase {
     }
 }
 
-/// Where on a rack position the thermometer stood.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Spot {
-    Centre,
-    /// Back wall, left.
-    BackLeft,
-    /// Back wall, right.
-    BackRight,
-    /// Door, left.
-    FrontLeft,
-    /// Door, right.
-    FrontRight,
-}
-
-impl Spot {
-    pub const ALL: [Self; 5] = [
-        Self::Centre,
-        Self::BackLeft,
-        Self::BackRight,
-        Self::FrontLeft,
-        Self::FrontRight,
-    ];
-
-    /// Returns the words commands and files use.
-    pub fn key(self) -> &'static str {
-        match self {
-            Self::Centre => "centre",
-            Self::BackLeft => "back-left",
-            Self::BackRight => "back-right",
-            Self::FrontLeft => "front-left",
-            Self::FrontRight => "front-right",
-        }
+worded! {
+    /// Where on a rack position the thermometer stood.
+    #[derive(PartialOrd, Ord, Hash)]
+    pub enum Spot [key] {
+        Centre: "centre";
+        /// Back wall, left.
+        BackLeft: "back-left";
+        /// Back wall, right.
+        BackRight: "back-right";
+        /// Door, left.
+        FrontLeft: "front-left";
+        /// Door, right.
+        FrontRight: "front-right";
     }
 }
 

@@ -1,23 +1,16 @@
 //! The loaf a toast test is made with.
 
 use super::place::SliceSize;
+use super::worded::worded;
 use crate::units::Centimetres;
 
-/// What the slices lie on: it decides which faces see the heat.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Surface {
-    /// Right on the rack: both faces see the heat.
-    BareRack,
-    /// On a sheet: mostly the top face does.
-    Sheet,
-}
-
-impl Surface {
-    pub fn words(self) -> &'static str {
-        match self {
-            Self::BareRack => "on the bare rack",
-            Self::Sheet => "on a sheet",
-        }
+worded! {
+    /// What the slices lie on: it decides which faces see the heat.
+    pub enum Surface [words] {
+        /// Right on the rack: both faces see the heat.
+        BareRack: "on the bare rack";
+        /// On a sheet: mostly the top face does.
+        Sheet: "on a sheet";
     }
 }
 

@@ -5,35 +5,22 @@
 //! multiply. Dough of baker's yeast speeds up more with warmth than that, by what bakers see, so its curve is raised
 //! to a power that meets their rule; see [`Dough::rise`].
 
+use super::worded::worded;
 use crate::units::Celsius;
 
 /// Above this yeast suffers, C (trade press gives 38 to 40 C as the end of the good range).
 pub const YEAST_SUFFERS: Celsius = Celsius(40.0);
 
-/// What makes a dough rise.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Dough {
-    Yeast,
-    /// Sourdough: its own yeast, and lactobacilli that sour it.
-    Sourdough,
+worded! {
+    /// What makes a dough rise.
+    pub enum Dough [key] {
+        Yeast: "yeast";
+        /// Sourdough: its own yeast, and lactobacilli that sour it.
+        Sourdough: "sourdough";
+    }
 }
 
 impl Dough {
-    pub const ALL: [Self; 2] = [Self::Yeast, Self::Sourdough];
-
-    /// Returns the word it is typed and shown by.
-    pub fn key(self) -> &'static str {
-        match self {
-            Self::Yeast => "yeast",
-            Self::Sourdough => "sourdough",
-        }
-    }
-
-    /// Finds a kind by its word.
-    pub fn from_key(key: &str) -> Option<Self> {
-        Self::ALL.into_iter().find(|d| d.key() == key)
-    }
-
     /// Returns how its rise depends on temperature.
     ///
     /// Baker's yeast: best and highest temperature of S. cerevisiae, lowest of its genus (1.3 to 4.3 C), from

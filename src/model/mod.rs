@@ -20,6 +20,7 @@ pub mod text;
 pub mod thermometer;
 pub mod toast;
 pub mod warning;
+pub(crate) mod worded;
 
 pub use air::{AirPlace, AirReading, AirReadingError, AirRound, Phase, Spot};
 pub use bake::{BakeKind, BakeLog, DoorOpening, DoseCurve, Opened, PieceScore, SetAt};

@@ -1,6 +1,7 @@
 //! An oven: cavity, rack positions, heat sources, modes and dial.
 
 use super::id::OvenId;
+use super::worded::worded;
 use crate::units::{Celsius, Centimetres, LengthUnit, TemperatureUnit, plain};
 use jiff::civil::{DateTime, Time};
 
@@ -76,101 +77,35 @@ pub struct RackPosition {
     pub height: Centimetres,
 }
 
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum HeatSource {
-    /// Electric element under or in the floor.
-    BottomElement,
-    /// Electric element under the ceiling.
-    TopElement,
-    /// Gas burner under the floor.
-    GasBurner,
-    /// Fan in the back wall without heat of its own.
-    RearFan,
-    /// Fan in the back wall with an element around it.
-    RearFanElement,
-}
-
-impl HeatSource {
-    /// Every heat source, in the order forms offer them.
-    pub const ALL: [Self; 5] = [
-        Self::BottomElement,
-        Self::TopElement,
-        Self::GasBurner,
-        Self::RearFan,
-        Self::RearFanElement,
-    ];
-
-    pub fn words(self) -> &'static str {
-        match self {
-            Self::BottomElement => "bottom element",
-            Self::TopElement => "top element",
-            Self::GasBurner => "gas burner below",
-            Self::RearFan => "rear fan",
-            Self::RearFanElement => "rear fan with element",
-        }
+worded! {
+    pub enum HeatSource [words] {
+        /// Electric element under or in the floor.
+        BottomElement: "bottom element";
+        /// Electric element under the ceiling.
+        TopElement: "top element";
+        /// Gas burner under the floor.
+        GasBurner: "gas burner below";
+        /// Fan in the back wall without heat of its own.
+        RearFan: "rear fan";
+        /// Fan in the back wall with an element around it.
+        RearFanElement: "rear fan with element";
     }
 }
 
-/// How an oven heats.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Mode {
-    /// No fan: still air (conventional).
-    StillAir,
-    /// With the fan (convection).
-    Fan,
-    /// Bottom heat only.
-    BottomOnly,
-    /// Top heat only.
-    TopOnly,
-    /// Proofing: a low hold for dough.
-    Proofing,
-}
-
-impl Mode {
-    /// Every mode, in the order forms offer them.
-    pub const ALL: [Self; 5] = [
-        Self::StillAir,
-        Self::Fan,
-        Self::BottomOnly,
-        Self::TopOnly,
-        Self::Proofing,
-    ];
-
-    pub fn words(self) -> &'static str {
-        match self {
-            Self::StillAir => "no fan",
-            Self::Fan => "fan",
-            Self::BottomOnly => "bottom only",
-            Self::TopOnly => "broil (top only)",
-            Self::Proofing => "proofing",
-        }
-    }
-
-    /// Returns the word commands and files use: `still-air`, `fan`, ...
-    pub fn key(self) -> &'static str {
-        match self {
-            Self::StillAir => "still-air",
-            Self::Fan => "fan",
-            Self::BottomOnly => "bottom-only",
-            Self::TopOnly => "top-only",
-            Self::Proofing => "proofing",
-        }
-    }
-
-    /// Returns the words that follow "a test": `without a fan`, `with the fan`.
-    pub fn phrase(self) -> &'static str {
-        match self {
-            Self::StillAir => "without a fan",
-            Self::Fan => "with the fan",
-            Self::BottomOnly => "with bottom heat only",
-            Self::TopOnly => "under the broiler",
-            Self::Proofing => "while proofing",
-        }
-    }
-
-    /// Reads the word commands and files use.
-    pub fn from_key(key: &str) -> Option<Self> {
-        Self::ALL.into_iter().find(|m| m.key() == key)
+worded! {
+    /// How an oven heats.
+    #[derive(PartialOrd, Ord, Hash)]
+    pub enum Mode [words, key, phrase] {
+        /// No fan: still air (conventional).
+        StillAir: "no fan", "still-air", "without a fan";
+        /// With the fan (convection).
+        Fan: "fan", "fan", "with the fan";
+        /// Bottom heat only.
+        BottomOnly: "bottom only", "bottom-only", "with bottom heat only";
+        /// Top heat only.
+        TopOnly: "broil (top only)", "top-only", "under the broiler";
+        /// Proofing: a low hold for dough.
+        Proofing: "proofing", "proofing", "while proofing";
     }
 }
 

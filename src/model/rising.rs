@@ -1,5 +1,6 @@
 //! A baker's own dough: its known time, and how it rose whenever it was looked at.
 
+use super::worded::worded;
 use super::{
     dough::Dough,
     id::{DoughId, OvenId},
@@ -7,49 +8,19 @@ use super::{
 };
 use crate::units::{Celsius, Minutes};
 
-/// How far a dough has grown, as a baker says it.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Grown {
-    Quarter,
-    Half,
-    ThreeQuarters,
-    /// To twice its size: risen.
-    Doubled,
+worded! {
+    /// How far a dough has grown, as a baker says it.
+    #[derive(PartialOrd, Ord)]
+    pub enum Grown [key, words] {
+        Quarter: "quarter", "grown by a quarter";
+        Half: "half", "grown by half";
+        ThreeQuarters: "three-quarters", "grown by three quarters";
+        /// To twice its size: risen.
+        Doubled: "doubled", "doubled";
+    }
 }
 
 impl Grown {
-    /// Every step, smallest first.
-    pub const ALL: [Self; 4] = [
-        Self::Quarter,
-        Self::Half,
-        Self::ThreeQuarters,
-        Self::Doubled,
-    ];
-
-    /// Returns the word commands and files use.
-    pub fn key(self) -> &'static str {
-        match self {
-            Self::Quarter => "quarter",
-            Self::Half => "half",
-            Self::ThreeQuarters => "three-quarters",
-            Self::Doubled => "doubled",
-        }
-    }
-
-    /// Finds a step by its word.
-    pub fn from_key(key: &str) -> Option<Self> {
-        Self::ALL.into_iter().find(|g| g.key() == key)
-    }
-
-    pub fn words(self) -> &'static str {
-        match self {
-            Self::Quarter => "grown by a quarter",
-            Self::Half => "grown by half",
-            Self::ThreeQuarters => "grown by three quarters",
-            Self::Doubled => "doubled",
-        }
-    }
-
     /// Returns the share of the whole rise, to twice the size, that has gone on.
     pub fn share(self) -> f64 {
         match self {

@@ -13,6 +13,8 @@ pub(crate) use super::{
     widgets::{Sentence, list},
     worker::{Answer, Lane},
 };
+#[cfg(test)]
+pub(crate) use super::{effect::Effect, keys::Key};
 pub(crate) use ratatui::{
     Frame,
     buffer::Buffer,
@@ -20,5 +22,3 @@ pub(crate) use ratatui::{
     text::{Line, Span},
     widgets::{Paragraph, Wrap},
 };
-#[cfg(test)]
-pub(crate) use super::{effect::Effect, keys::Key};

@@ -5,6 +5,7 @@ use super::{
     kitchen::Kitchen,
     toast::parse_size,
 };
+use crate::model::worded::worded;
 use crate::{
     model::{BakeKind, GasMark, Mode, Recipe, RecipeError, Shade, Tray, Written},
     planner::dial::fan_lower,
@@ -19,28 +20,19 @@ const USUAL_TRAY: Tray = Tray {
     deep: 3,
 };
 
-/// How a recipe's temperature was written, without the figure.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum Way {
-    /// For an oven without a fan.
-    #[default]
-    NoFan,
-    Fan,
-    GasMark,
+worded! {
+    /// How a recipe's temperature was written, without the figure.
+    #[derive(Default)]
+    pub enum Way [words] {
+        /// For an oven without a fan.
+        #[default]
+        NoFan: "no fan";
+        Fan: "fan";
+        GasMark: "gas mark";
+    }
 }
 
 impl Way {
-    /// Every way, in the order forms offer them.
-    pub const ALL: [Self; 3] = [Self::NoFan, Self::Fan, Self::GasMark];
-
-    pub fn words(self) -> &'static str {
-        match self {
-            Self::NoFan => "no fan",
-            Self::Fan => "fan",
-            Self::GasMark => "gas mark",
-        }
-    }
-
     /// Returns the way a recipe was written.
     pub fn of(recipe: &Recipe) -> Self {
         match recipe.written {
@@ -72,33 +64,18 @@ pub struct RecipeDraft {
     pub note: Option<String>,
 }
 
-/// A field of a recipe.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Field {
-    Name,
-    Temperature,
-    GasMark,
-    Minutes,
-    Shade,
-    Tray,
-    Pieces,
-    /// The kind of bake.
-    Kind,
-}
-
-impl Field {
-    /// Returns the word for it on the command line: `gas-mark`.
-    pub fn key(self) -> &'static str {
-        match self {
-            Self::Name => "name",
-            Self::Temperature => "temperature",
-            Self::GasMark => "gas-mark",
-            Self::Minutes => "minutes",
-            Self::Shade => "shade",
-            Self::Tray => "tray",
-            Self::Pieces => "pieces",
-            Self::Kind => "kind",
-        }
+worded! {
+    /// A field of a recipe.
+    pub enum Field [key] {
+        Name: "name";
+        Temperature: "temperature";
+        GasMark: "gas-mark";
+        Minutes: "minutes";
+        Shade: "shade";
+        Tray: "tray";
+        Pieces: "pieces";
+        /// The kind of bake.
+        Kind: "kind";
     }
 }
 

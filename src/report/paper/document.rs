@@ -1,5 +1,6 @@
 //! A document: what goes on a paper, in which form and size, and what may go wrong.
 
+use crate::model::worded::worded;
 use crate::{
     field::{RackMap, Zone},
     report::quantity::Scale,
@@ -23,18 +24,16 @@ pub enum PaperError {
     TooLong(String),
 }
 
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum PageSize {
-    /// 210 x 297 mm (ISO 216).
-    A4,
-    /// 8.5 x 11 in (ANSI/ASME Y14.1, size A).
-    Letter,
+worded! {
+    pub enum PageSize [key] {
+        /// 210 x 297 mm (ISO 216).
+        A4: "a4";
+        /// 8.5 x 11 in (ANSI/ASME Y14.1, size A).
+        Letter: "letter";
+    }
 }
 
 impl PageSize {
-    /// Every size, in the order help lists them.
-    pub const ALL: [Self; 2] = [Self::A4, Self::Letter];
-
     /// Returns width and height in mm.
     pub fn millimetres(self) -> (f64, f64) {
         match self {
@@ -42,62 +41,24 @@ impl PageSize {
             Self::Letter => (215.9, 279.4),
         }
     }
-
-    /// Returns the word commands use.
-    pub fn key(self) -> &'static str {
-        match self {
-            Self::A4 => "a4",
-            Self::Letter => "letter",
-        }
-    }
 }
 
-/// A form a document is written in.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum PaperFormat {
-    /// PDF, all pages in one file.
-    Pdf,
-    /// SVG with its text as text and its font inside, a file for each page.
-    Svg,
-    /// PNG at 200 dots an inch, a file for each page.
-    Png,
-    /// HTML in one file, pictures and font inside.
-    Html,
-    /// Markdown, maps in plain characters.
-    Markdown,
-    /// The figures behind the document, one value a line.
-    Csv,
-    Json,
-}
-
-impl PaperFormat {
-    /// Every format, in the order help lists them.
-    pub const ALL: [Self; 7] = [
-        Self::Pdf,
-        Self::Svg,
-        Self::Png,
-        Self::Html,
-        Self::Markdown,
-        Self::Csv,
-        Self::Json,
-    ];
-
-    /// Returns the word commands use, which is also the ending of a file.
-    pub fn key(self) -> &'static str {
-        match self {
-            Self::Pdf => "pdf",
-            Self::Svg => "svg",
-            Self::Png => "png",
-            Self::Html => "html",
-            Self::Markdown => "md",
-            Self::Csv => "csv",
-            Self::Json => "json",
-        }
-    }
-
-    /// Reads the word commands use.
-    pub fn from_key(key: &str) -> Option<Self> {
-        Self::ALL.into_iter().find(|f| f.key() == key)
+worded! {
+    /// A form a document is written in.
+    pub enum PaperFormat [key] {
+        /// PDF, all pages in one file.
+        Pdf: "pdf";
+        /// SVG with its text as text and its font inside, a file for each page.
+        Svg: "svg";
+        /// PNG at 200 dots an inch, a file for each page.
+        Png: "png";
+        /// HTML in one file, pictures and font inside.
+        Html: "html";
+        /// Markdown, maps in plain characters.
+        Markdown: "md";
+        /// The figures behind the document, one value a line.
+        Csv: "csv";
+        Json: "json";
     }
 }
 

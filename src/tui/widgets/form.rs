@@ -21,6 +21,18 @@ pub trait Rows: Copy + PartialEq + 'static {
     }
 }
 
+/// Makes the rows of a form, one line a row, with a method for each column of words.
+macro_rules! rows {
+    ($(#[$meta:meta])* $vis:vis enum $name:ident $columns:tt $rows:tt) => {
+        $crate::model::worded::worded! { $(#[$meta])* $vis enum $name $columns $rows }
+
+        impl $crate::tui::widgets::form::Rows for $name {
+            const ALL: &'static [Self] = &$name::ALL;
+        }
+    };
+}
+pub(crate) use rows;
+
 /// What is typed in a form, by its rows.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Fields<R>(Vec<(R, Field)>);

@@ -6,7 +6,7 @@ use crate::{
     report::text::wrap,
     tui::widgets::{
         field::Field,
-        form::{Fields, Rows},
+        form::{Fields, Rows as _, rows},
     },
     units::{CelsiusDelta, TemperatureUnit},
 };
@@ -15,57 +15,18 @@ use jiff::civil::Date;
 /// Columns of the labels.
 const LABEL: usize = 14;
 
-/// A line of the description.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Part {
-    Name,
-    /// The smallest step it shows.
-    Step,
-    /// How right it is.
-    Within,
-    /// How fast it follows.
-    Lag,
-    /// The day it was bought.
-    Bought,
-}
-
-impl Rows for Part {
-    const ALL: &'static [Self] = &[
-        Self::Name,
-        Self::Step,
-        Self::Within,
-        Self::Lag,
-        Self::Bought,
-    ];
-}
-
-impl Part {
-    fn label(self) -> &'static str {
-        match self {
-            Self::Name => "Name",
-            Self::Step => "Smallest step",
-            Self::Within => "Right within",
-            Self::Lag => "Follows in",
-            Self::Bought => "Bought on",
-        }
-    }
-
-    fn help(self) -> &'static str {
-        match self {
-            Self::Name => "what you call it, like dial type or wire probe",
-            Self::Step => {
-                "the smallest change it shows: one mark of a dial, the last figure of a display"
-            }
-            Self::Within => {
-                "plus or minus, as its maker promises; a cheap dial type is right within 10 F or 6 C (common practice)"
-            }
-            Self::Lag => {
-                "the seconds it takes to follow 63 % of a change; empty where not known, then what an opened door does is told less well"
-            }
-            Self::Bought => {
-                "the day, like 2026-01-15; empty where not known. A cheap one is due for replacing after two years (common practice)"
-            }
-        }
+rows! {
+    /// A line of the description.
+    pub(crate) enum Part [label, help] {
+        Name: "Name", "what you call it, like dial type or wire probe";
+        /// The smallest step it shows.
+        Step: "Smallest step", "the smallest change it shows: one mark of a dial, the last figure of a display";
+        /// How right it is.
+        Within: "Right within", "plus or minus, as its maker promises; a cheap dial type is right within 10 F or 6 C (common practice)";
+        /// How fast it follows.
+        Lag: "Follows in", "the seconds it takes to follow 63 % of a change; empty where not known, then what an opened door does is told less well";
+        /// The day it was bought.
+        Bought: "Bought on", "the day, like 2026-01-15; empty where not known. A cheap one is due for replacing after two years (common practice)";
     }
 }
 
@@ -188,7 +149,7 @@ impl Description {
         let theme = &shared.theme;
         let width = usize::from(body.width.saturating_sub(2));
         let mut y = body.y + 1;
-        for &part in Part::ALL {
+        for part in Part::ALL {
             let chosen = part == self.part;
             let text = self.fields.get(part).map_or("", Field::raw);
             let unit = match part {

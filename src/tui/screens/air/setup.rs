@@ -4,7 +4,11 @@ use crate::{
     model::{AirPlace, Mode, Oven, Spot, Thermometer},
     tui::{
         shared::Shared,
-        widgets::{field::Field, form::Rows, list::turn},
+        widgets::{
+            field::Field,
+            form::{Rows as _, rows},
+            list::turn,
+        },
     },
     units::Celsius,
     workflow::readings::Sitting,
@@ -13,36 +17,15 @@ use crate::{
 /// What is baked most: where a dial begins, C (350 F).
 const USUAL: Celsius = Celsius(350.0 / 1.8 - 32.0 / 1.8);
 
-/// A line of the form.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Line {
-    Mode,
-    Dial,
-    /// Cold, or holding already.
-    Cold,
-    Thermometer,
-    Place,
-}
-
-impl Rows for Line {
-    const ALL: &'static [Self] = &[
-        Self::Mode,
-        Self::Dial,
-        Self::Cold,
-        Self::Thermometer,
-        Self::Place,
-    ];
-}
-
-impl Line {
-    pub(crate) fn label(self) -> &'static str {
-        match self {
-            Self::Mode => "Mode",
-            Self::Dial => "Dial",
-            Self::Cold => "The oven",
-            Self::Thermometer => "Read with",
-            Self::Place => "It stands",
-        }
+rows! {
+    /// A line of the form.
+    pub(crate) enum Line [label] {
+        Mode: "Mode";
+        Dial: "Dial";
+        /// Cold, or holding already.
+        Cold: "The oven";
+        Thermometer: "Read with";
+        Place: "It stands";
     }
 }
 

@@ -9,7 +9,6 @@ use super::{
     setup::{Line as FormLine, Setup, place_words},
 };
 use crate::tui::prelude::*;
-use crate::tui::widgets::form::Rows as _;
 use crate::{
     model::Oven,
     report::text::wrap,

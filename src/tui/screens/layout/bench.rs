@@ -3,7 +3,10 @@
 use crate::workflow::layout::{Layout, LayoutRequest, lay_out};
 use crate::{
     model::{Bread, Mode, Oven, Place, Reading, Setup, Slice, SliceSize, Surface, ToastTest},
-    tui::{shared::Shared, widgets::minutes::more_minutes},
+    tui::{
+        shared::Shared,
+        widgets::{form::rows, minutes::more_minutes},
+    },
     units::{Celsius, Centimetres, Minutes},
 };
 
@@ -12,46 +15,17 @@ const CLEARANCE: Centimetres = Centimetres(5.0);
 /// How far one press nudges a slice.
 const NUDGE_CM: f64 = 1.0;
 
-/// One line of the settings.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Setting {
-    Racks,
-    Mode,
-    Dial,
-    SliceWidth,
-    SliceDepth,
-    Gap,
-    Surface,
-    Minutes,
-}
-
-impl Setting {
-    pub(super) const ALL: [Self; 8] = [
-        Self::Racks,
-        Self::Mode,
-        Self::Dial,
-        Self::SliceWidth,
-        Self::SliceDepth,
-        Self::Gap,
-        Self::Surface,
-        Self::Minutes,
-    ];
-
-    pub(super) fn index(self) -> usize {
-        Self::ALL.iter().position(|s| *s == self).unwrap_or(0)
-    }
-
-    pub(super) fn label(self) -> &'static str {
-        match self {
-            Self::Racks => "Load rack",
-            Self::Mode => "Mode",
-            Self::Dial => "Dial",
-            Self::SliceWidth => "Slice width",
-            Self::SliceDepth => "Slice depth",
-            Self::Gap => "Air between",
-            Self::Surface => "Slices lie",
-            Self::Minutes => "Toasted for",
-        }
+rows! {
+    /// One line of the settings.
+    pub(super) enum Setting [label] {
+        Racks: "Load rack";
+        Mode: "Mode";
+        Dial: "Dial";
+        SliceWidth: "Slice width";
+        SliceDepth: "Slice depth";
+        Gap: "Air between";
+        Surface: "Slices lie";
+        Minutes: "Toasted for";
     }
 }
 

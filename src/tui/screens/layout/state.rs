@@ -3,6 +3,7 @@
 use super::bench::{Bench, Setting};
 use crate::model::Oven;
 use crate::tui::prelude::*;
+use crate::tui::widgets::form::Rows as _;
 use crate::workflow::{advised::next_on, catalogue::Occasion, next::Outlook};
 
 /// What can be done on the layout screen.

@@ -2,6 +2,7 @@
 
 use super::{Act, LayoutScreen, bench::Setting};
 use crate::tui::prelude::*;
+use crate::tui::widgets::form::Rows as _;
 use crate::{
     model::{Slice, shade::UNTOASTED_LIGHTNESS},
     tui::widgets::rack::{self, RackPicture},

@@ -1,33 +1,34 @@
 //! The rows of the oven form: what each one is called, means and takes.
 
 use crate::{
-    tui::widgets::form::Rows,
+    tui::widgets::form::rows,
     units::{Centimetres, LengthUnit},
 };
 
-/// One row of the form, in the order the cursor goes through them.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Row {
-    Name,
-    Lengths,
-    Width,
-    Depth,
-    Height,
-    Count,
-    Lowest,
-    Spacing,
-    Heights,
-    Heat,
-    Modes,
-    DialUnit,
-    DialStep,
-    DialLowest,
-    DialHighest,
-    Make,
-    Model,
-    Serial,
-    Contact,
-    Save,
+rows! {
+    /// One row of the form, in the order the cursor goes through them.
+    pub(super) enum Row [label] {
+        Name: "Name";
+        Lengths: "Lengths in";
+        Width: "Cavity width";
+        Depth: "Cavity depth";
+        Height: "Cavity height";
+        Count: "Rack positions";
+        Lowest: "Lowest one at";
+        Spacing: "Spacing";
+        Heights: "Rack heights";
+        Heat: "Heat sources";
+        Modes: "Modes";
+        DialUnit: "Dial in";
+        DialStep: "Dial step";
+        DialLowest: "Dial from";
+        DialHighest: "Dial up to";
+        Make: "Make";
+        Model: "Model";
+        Serial: "Serial number";
+        Contact: "Contact";
+        Save: "Save this oven";
+    }
 }
 
 /// How a row is filled in.
@@ -42,57 +43,7 @@ pub(super) enum Kind {
     Button,
 }
 
-impl Rows for Row {
-    const ALL: &'static [Self] = &[
-        Self::Name,
-        Self::Lengths,
-        Self::Width,
-        Self::Depth,
-        Self::Height,
-        Self::Count,
-        Self::Lowest,
-        Self::Spacing,
-        Self::Heights,
-        Self::Heat,
-        Self::Modes,
-        Self::DialUnit,
-        Self::DialStep,
-        Self::DialLowest,
-        Self::DialHighest,
-        Self::Make,
-        Self::Model,
-        Self::Serial,
-        Self::Contact,
-        Self::Save,
-    ];
-}
-
 impl Row {
-    pub(super) fn label(self) -> &'static str {
-        match self {
-            Self::Name => "Name",
-            Self::Lengths => "Lengths in",
-            Self::Width => "Cavity width",
-            Self::Depth => "Cavity depth",
-            Self::Height => "Cavity height",
-            Self::Count => "Rack positions",
-            Self::Lowest => "Lowest one at",
-            Self::Spacing => "Spacing",
-            Self::Heights => "Rack heights",
-            Self::Heat => "Heat sources",
-            Self::Modes => "Modes",
-            Self::DialUnit => "Dial in",
-            Self::DialStep => "Dial step",
-            Self::DialLowest => "Dial from",
-            Self::DialHighest => "Dial up to",
-            Self::Make => "Make",
-            Self::Model => "Model",
-            Self::Serial => "Serial number",
-            Self::Contact => "Contact",
-            Self::Save => "Save this oven",
-        }
-    }
-
     /// Returns what to fill in, for the line under the form.
     pub(super) fn help(self) -> &'static str {
         match self {

@@ -1,6 +1,6 @@
 //! What is to be baked: the lines a baker sets before a plan can be made.
 
-use crate::tui::widgets::{form::Rows, list::turn};
+use crate::tui::widgets::{form::rows, list::turn};
 use crate::workflow::{
     catalogue::bake_kinds,
     kitchen::Records,
@@ -37,51 +37,22 @@ const TRAYS: [(&str, f64, f64, usize, usize); 6] = [
     ("round 9 in tin", 9.0, 9.0, 1, 1),
 ];
 
-/// One line of the form.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Row {
-    Bake,
-    /// The recipe's temperature in still air.
-    Recipe,
-    Time,
-    Mode,
-    Trays,
-    Size,
-    /// Pieces along the door.
-    Across,
-    /// Pieces front to back.
-    Deep,
-    /// Door openings allowed.
-    Openings,
-}
-
-impl Rows for Row {
-    const ALL: &'static [Self] = &[
-        Self::Bake,
-        Self::Recipe,
-        Self::Time,
-        Self::Mode,
-        Self::Trays,
-        Self::Size,
-        Self::Across,
-        Self::Deep,
-        Self::Openings,
-    ];
-}
-
-impl Row {
-    pub(super) fn label(self) -> &'static str {
-        match self {
-            Self::Bake => "Bake",
-            Self::Recipe => "Recipe",
-            Self::Time => "Time",
-            Self::Mode => "Mode",
-            Self::Trays => "Trays",
-            Self::Size => "Tray",
-            Self::Across => "Across",
-            Self::Deep => "Deep",
-            Self::Openings => "Door",
-        }
+rows! {
+    /// One line of the form.
+    pub(crate) enum Row [label] {
+        Bake: "Bake";
+        /// The recipe's temperature in still air.
+        Recipe: "Recipe";
+        Time: "Time";
+        Mode: "Mode";
+        Trays: "Trays";
+        Size: "Tray";
+        /// Pieces along the door.
+        Across: "Across";
+        /// Pieces front to back.
+        Deep: "Deep";
+        /// Door openings allowed.
+        Openings: "Door";
     }
 }
 
@@ -306,7 +277,7 @@ mod tests {
         for template in oven_templates() {
             let oven = &template.oven;
             let mut form = Form::new(oven, None);
-            for &row in Row::ALL {
+            for row in Row::ALL {
                 for by in [1_i8, -1] {
                     for _ in 0..300 {
                         form.change(row, by, oven);

@@ -2,7 +2,6 @@
 
 use super::{PlanScreen, Row, form::Form, state::sources};
 use crate::tui::prelude::*;
-use crate::tui::widgets::form::Rows as _;
 use crate::workflow::{
     plan::{Measured, Planned},
     view::MapView,

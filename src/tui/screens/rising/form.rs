@@ -2,55 +2,28 @@
 
 use crate::{
     model::{Oven, dough::Dough, rising::OwnDough},
-    tui::widgets::{field::Field, form::Rows},
+    tui::widgets::{field::Field, form::rows},
     units::{Celsius, Minutes, TemperatureUnit},
     workflow::rise::{RiseQuestion, Start, USUAL_GRAMS, span},
     workflow::rising::pace_of,
 };
 
-/// A row of the form.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Row {
-    /// The dough's name.
-    Name,
-    Leaven,
-    /// How long it takes to double.
-    Known,
-    /// How warm it is then.
-    KnownAt,
-    Weight,
-    /// How warm it is now.
-    Start,
-    /// What the oven is set to, or how warm the place is.
-    Set,
-    Ready,
-}
-
-impl Rows for Row {
-    const ALL: &'static [Self] = &[
-        Self::Name,
-        Self::Leaven,
-        Self::Known,
-        Self::KnownAt,
-        Self::Weight,
-        Self::Start,
-        Self::Set,
-        Self::Ready,
-    ];
-}
-
-impl Row {
-    pub(crate) fn label(self) -> &'static str {
-        match self {
-            Self::Name => "Dough",
-            Self::Leaven => "Rises by",
-            Self::Known => "Doubles in",
-            Self::KnownAt => "when it is",
-            Self::Weight => "One piece",
-            Self::Start => "Dough now",
-            Self::Set => "Set to",
-            Self::Ready => "Ready by",
-        }
+rows! {
+    /// A row of the form.
+    pub(crate) enum Row [label] {
+        /// The dough's name.
+        Name: "Dough";
+        Leaven: "Rises by";
+        /// How long it takes to double.
+        Known: "Doubles in";
+        /// How warm it is then.
+        KnownAt: "when it is";
+        Weight: "One piece";
+        /// How warm it is now.
+        Start: "Dough now";
+        /// What the oven is set to, or how warm the place is.
+        Set: "Set to";
+        Ready: "Ready by";
     }
 }
 

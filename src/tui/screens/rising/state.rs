@@ -2,7 +2,6 @@
 
 use super::form::{Form, Row, new_dough};
 use crate::tui::prelude::*;
-use crate::tui::widgets::form::Rows as _;
 use crate::{
     model::{
         Mode, Oven,

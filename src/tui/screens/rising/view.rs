@@ -2,7 +2,6 @@
 
 use super::{Rising, form::Row};
 use crate::tui::prelude::*;
-use crate::tui::widgets::form::Rows as _;
 use crate::{
     model::rising::Grown,
     report::text::wrap,
