@@ -8,6 +8,7 @@
     reason = "a test helper may stop the test"
 )]
 
+mod air_screens;
 mod clock_screens;
 mod day_screens;
 mod photo_kit;
@@ -101,6 +102,15 @@ fn kitchen() {
 }
 
 #[test]
+fn kitchen_with_tests_bakes_and_a_map() {
+    snapshots("kitchen-demo", |size, depth| {
+        let mut stage = Stage::demo(size, depth);
+        stage.press(Key::Down);
+        stage
+    });
+}
+
+#[test]
 fn record_with_a_visit_being_written() {
     snapshots("record", |size, depth| {
         let mut stage = Stage::toasted(size, depth);
@@ -166,6 +176,20 @@ fn plan_with_its_moves() {
     snapshots("plan", |size, depth| {
         let mut stage = planned(size, depth);
         stage.keys("m");
+        stage
+    });
+}
+
+#[test]
+fn plan_with_a_place_looked_at() {
+    snapshots("plan-look", |size, depth| {
+        let mut stage = planned(size, depth);
+        stage.press(Key::Tab);
+        stage.press(Key::Tab);
+        for _ in 0..14 {
+            stage.press(Key::Left);
+            stage.press(Key::Up);
+        }
         stage
     });
 }
@@ -434,137 +458,24 @@ fn the_mouse_does_what_the_keys_do() {
 }
 
 #[test]
-fn thermometer_with_a_round_over_time() {
-    snapshots("air-time", Stage::measured);
-}
-
-#[test]
-fn thermometer_with_the_dial_for_a_wanted_temperature() {
-    snapshots("air-dial", |size, depth| {
-        let mut stage = Stage::measured(size, depth);
-        stage.keys("vw375");
-        stage
-    });
-}
-
-#[test]
-fn thermometer_over_the_months() {
-    snapshots("air-months", |size, depth| {
-        let mut stage = Stage::measured(size, depth);
-        stage.keys("vv");
-        stage
-    });
-}
-
-#[test]
-fn thermometer_before_a_round() {
-    snapshots("air-setup", |size, depth| {
-        let mut stage = Stage::laid_out(size, depth);
-        stage.press(Key::Escape);
-        stage.keys("an");
-        stage.press(Key::Enter);
-        stage
-    });
-}
-
-/// The air of an invented oven in its round, F: cold, the signal at ten minutes, then 15 F cold and swinging.
-fn air_at(seconds: u64) -> f64 {
-    let t = seconds as f64;
-    if seconds < 600 {
-        70.0 + 275.0 * t / 600.0
-    } else {
-        335.0 + 8.0 * (std::f64::consts::TAU * t / 480.0).sin()
-    }
-}
-
-fn type_reading(stage: &mut Stage, figure: f64) {
-    stage.keys(&format!("{figure:.0}"));
-    stage.press(Key::Enter);
-}
-
-/// From a kitchen without ovens to a round that runs, each key as the guide names it.
-fn begun(size: (u16, u16), depth: Depth) -> Stage {
-    let mut stage = Stage::empty(size, depth);
-    stage.follow("n: describe your oven", "n");
-    stage.press(Key::Enter);
-    stage.keys("Wall oven");
-    stage.press(Key::Function(2));
+fn the_kitchen_map_and_the_places_of_a_plan_are_reached_by_mouse() {
+    let mut stage = Stage::demo((80, 24), Depth::NoColour);
+    stage.press(Key::Down);
+    stage.click_on("k recipes");
+    assert!(stage.text().contains("recipes"), "{}", stage.text());
     stage.press(Key::Escape);
-    stage.follow("a: read a thermometer", "a");
-    stage.follow("n: prepare a round", "n");
-    assert!(stage.text().contains("every opening upsets the cycling"));
-    stage.press(Key::Enter);
-    assert!(stage.text().contains("Enter: begin the round"));
-    stage.press(Key::Enter);
-    stage
-}
-
-/// Reads whenever it is asked for, with the signal at ten minutes, until the guide says it is enough.
-fn read_until(stage: &mut Stage, enough: &str, most: u64) -> u64 {
-    let mut seconds = 0;
-    while !stage.text().contains(enough) {
-        if seconds == 600 {
-            stage.follow("s: at the preheat signal", "s");
-        }
-        if stage.text().contains("READ NOW") {
-            type_reading(stage, air_at(seconds));
-        }
-        assert!(seconds < most, "never '{enough}':\n{}", stage.text());
-        stage.pass(20);
-        seconds += 20;
-    }
-    seconds
-}
-
-#[test]
-fn a_round_that_runs() {
-    snapshots("air-round", |size, depth| {
-        let mut stage = begun(size, depth);
-        read_until(&mut stage, "enough read", 4 * 3600);
-        stage.keys("33");
-        stage
-    });
-}
-
-#[test]
-fn a_newcomer_goes_from_an_empty_kitchen_to_a_dial_setting_and_a_plan_that_uses_it() {
-    let mut stage = begun((80, 24), Depth::NoColour);
-    let seconds = read_until(&mut stage, "enough read", 4 * 3600);
-    assert!((2400..6000).contains(&seconds), "after {seconds} s");
-    assert!(stage.bells > 30, "{} bells", stage.bells);
-    stage.follow("o: open the door for half a minute", "o");
-    stage.pass(30);
-    stage.follow("o: the door is shut again", "o");
-    for i in 0..20_u64 {
-        assert!(stage.text().contains("READ NOW"), "{}", stage.text());
-        let back = 45.0 * (-(20.0 * i as f64) / 90.0).exp();
-        type_reading(&mut stage, air_at(seconds + 30 + 20 * i) - back);
-        stage.pass(20);
-    }
+    stage.click_on("+1.4 shades");
+    assert!(stage.text().contains("wall oven, no fan, "));
     stage.press(Key::Escape);
-    assert!(stage.text().contains("Esc again: end the round"));
-    stage.press(Key::Escape);
-    stage.follow("w: what to set for a wanted temperature", "w");
-    stage.keys("350");
-    // 15 F cold: the dial goes 15 F higher.
+    stage.keys("p");
+    stage.click_on("tray 1");
+    let looked = stage.text();
     assert!(
-        stage.text().contains("SET THE DIAL TO 365 F"),
-        "{}",
-        stage.text()
+        looked.contains("back") && looked.contains("shade"),
+        "{looked}"
     );
-    stage.press(Key::Enter);
-    stage.follow("p: plan a bake with it", "p");
-    let text = stage.text();
-    assert!(text.contains("Set the dial to 365 F"), "{text}");
-    assert!(text.contains("dial: by its readings"), "{text}");
-    assert!(text.contains("door: by its readings"), "{text}");
-    stage.keys("i");
-    let mut said = String::new();
-    for _ in 0..12 {
-        said.push_str(&stage.text());
-        stage.press(Key::PageDown);
-    }
-    assert!(said.contains("The dial is set by readings"), "{said}");
+    stage.press(Key::Escape);
+    assert!(stage.text().contains("Set the dial"), "{}", stage.text());
 }
 
 /// The README shows the map and the plan screen of the demo kitchen.

@@ -59,7 +59,7 @@ fn a_newcomer_goes_from_a_new_oven_to_a_plan_by_the_hints() {
     term.send(ENTER);
     term.wait_for("Enter: plan a bake");
     term.send(ENTER);
-    term.wait_for("Enter: bake by the clock");
+    term.wait_for("Enter: bake");
     term.send("q");
     assert!(term.ended());
     term.assert_sane();

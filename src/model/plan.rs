@@ -158,3 +158,17 @@ pub struct Plan {
     /// What it expects of every piece; empty where no map stood behind it.
     pub forecast: Vec<Forecast>,
 }
+
+impl Plan {
+    /// Returns the rack positions that carry a tray at any time, highest first.
+    pub fn racks(&self) -> Vec<u8> {
+        let mut racks: Vec<u8> = self
+            .segments
+            .iter()
+            .flat_map(|s| s.trays.iter().map(|t| t.rack))
+            .collect();
+        racks.sort_unstable_by(|a, b| b.cmp(a));
+        racks.dedup();
+        racks
+    }
+}

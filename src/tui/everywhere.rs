@@ -2,7 +2,7 @@
 
 use super::{
     app::App,
-    keys::{Keys, keys},
+    keys::{Key, Keys, Line, keys},
 };
 
 /// What the shell does itself.
@@ -35,6 +35,11 @@ keys! { pub(crate) POPUP: ShellAct, "In a window over the screen";
     Up | PageUp => Scroll(-1), "", "scroll up";
     Down | PageDown => Scroll(1), "scroll", "scroll down";
     Enter | ' ' => Back, "close", "close the window";
+}
+
+/// Tells whether a line is the key that shows why: it is left out where nothing lies behind a screen.
+pub(crate) fn is_why(line: &Line) -> bool {
+    line.keys == [Key::Char('i')]
 }
 
 /// Returns the keys that hold now, and whether characters are text.

@@ -2,7 +2,7 @@
 
 use super::{
     app::App,
-    everywhere::{EVERYWHERE, keys_now},
+    everywhere::{EVERYWHERE, is_why, keys_now},
     keys::{Key, Line},
     theme::Role,
 };
@@ -44,7 +44,7 @@ fn place(app: &App, area: Rect) -> Vec<Hint> {
     let shown = |line: &&Line| {
         app.shared.popup.is_none()
             && (app.screens.len() > 1 || line.keys != [Key::Escape])
-            && (has_why || line.keys != [Key::Char('i')])
+            && (has_why || !is_why(line))
     };
     for line in everywhere.lines.iter().rev().filter(shown) {
         let Some(mut hint) = hint_of(line, area) else {

@@ -133,6 +133,11 @@ impl MapInHand {
         self.held().filter(|(k, _)| *k == key).map(|(_, map)| map)
     }
 
+    /// Tells whether the map of `key` is in hand, or on its way.
+    pub(crate) fn is_about(&self, key: &MapKey) -> bool {
+        self.wanted.as_ref().or(self.key.as_ref()) == Some(key)
+    }
+
     /// Takes an answer when it is the map waited for; tells whether.
     pub(crate) fn settle(&mut self, answer: &Answer) -> bool {
         let settled = self.asked.settle(answer);

@@ -6,7 +6,7 @@ use super::{
     chrome::Chrome,
     effect::Effect,
     event::{Drag, Event, Mouse, MouseAct},
-    everywhere::{EVERYWHERE, POPUP, ShellAct},
+    everywhere::{EVERYWHERE, POPUP, ShellAct, is_why},
     hints,
     keys::Key,
     place::Place,
@@ -165,7 +165,11 @@ fn toggle_help(app: &mut App) {
     app.shared.popup = match (app.shared.popup.take(), app.screen()) {
         (None, Some(screen)) => {
             let (here, _) = screen.keys();
-            Some(Popup::of(Content::Help(here, EVERYWHERE.keys())))
+            let mut everywhere = EVERYWHERE.keys();
+            if screen.why(&app.shared).is_empty() {
+                everywhere.lines.retain(|line| !is_why(line));
+            }
+            Some(Popup::of(Content::Help(here, everywhere)))
         }
         (Some(_), _) | (None, None) => None,
     };

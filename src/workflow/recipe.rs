@@ -96,6 +96,19 @@ fn refuse<E: ToString>(field: Field, typed: &str) -> impl FnOnce(E) -> Refusal {
     }
 }
 
+/// Returns what stands behind `gas` or `gas mark`, where a temperature was written so.
+fn named_mark(text: &str) -> Option<&str> {
+    let text = text.trim();
+    let rest = text
+        .get(3..)
+        .filter(|_| text[..3].eq_ignore_ascii_case("gas"))?;
+    let rest = rest.trim_start();
+    let named = rest
+        .get(..4)
+        .is_some_and(|word| word.eq_ignore_ascii_case("mark"));
+    Some(if named { rest[4..].trim_start() } else { rest })
+}
+
 impl RecipeDraft {
     /// Writes a known recipe as it would be typed, lengths in `lengths`.
     pub fn of(recipe: &Recipe, lengths: LengthUnit) -> Self {
@@ -181,8 +194,13 @@ impl RecipeDraft {
                 )),
             };
         };
-        if way == Way::GasMark {
-            let mark = GasMark::parse(text).map_err(refuse(Field::GasMark, text))?;
+        let mark = match way {
+            Way::GasMark => Some(text.as_str()),
+            Way::NoFan => named_mark(text),
+            Way::Fan => None,
+        };
+        if let Some(mark) = mark {
+            let mark = GasMark::parse(mark).map_err(refuse(Field::GasMark, text))?;
             return Ok((Written::Gas(mark), unit));
         }
         let t = Celsius::parse(text, unit).map_err(refuse(Field::Temperature, text))?;
@@ -364,6 +382,8 @@ mod tests {
             ("325 F", Way::Fan, "350 F", "325 F"),
             ("4", Way::GasMark, "350 F", "325 F"),
             ("1/4", Way::GasMark, "225 F", "200 F"),
+            ("gas 4", Way::NoFan, "350 F", "325 F"),
+            ("Gas Mark 1/4", Way::NoFan, "225 F", "200 F"),
             ("180C", Way::NoFan, "180 C", "165 C"),
             ("165", Way::Fan, "190 F", "165 F"),
             ("165C", Way::Fan, "180 C", "165 C"),

@@ -121,3 +121,13 @@ fn a_plan_says_what_it_was_asked_and_what_speaks_against_it() {
         "{advice}"
     );
 }
+
+#[test]
+fn a_plan_of_nothing_lists_what_can_be_baked() {
+    let k = Kitchen::demo();
+    let run = k.run(&["plan", "--oven", "wall-oven"]);
+    assert!(run.err.contains("name one of thin-cookie, "), "{}", run.err);
+    run.refused("what to bake is missing", "--kind (nothing)");
+    k.run(&["where"])
+        .refused("what to bake is missing", "--bake (nothing)");
+}

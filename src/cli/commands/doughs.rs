@@ -250,14 +250,17 @@ fn list(kitchen: &Kitchen, session: &mut Session<'_>) -> Result<Exit, Trouble> {
     }
     for dough in doughs {
         let known = Minutes(dough.known_min);
+        let pace = match dough.rises {
+            0 => String::new(),
+            1 => format!("; {:.2} times as fast in 1 rise", dough.pace),
+            n => format!("; {:.2} times as fast by {n} rises", dough.pace),
+        };
         session.out.line(format!(
-            "{}: {}, doubles in {} at {:.0} C, {:.2} times as fast as that by {} rises",
+            "{}: {}, doubles in {} at {:.0} C{pace}",
             dough.name,
             dough.dough,
             span(known),
             dough.known_at_c,
-            dough.pace,
-            dough.rises
         ))?;
         if let Some(r) = dough.rising {
             session.out.line(format!(

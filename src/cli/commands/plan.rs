@@ -12,7 +12,7 @@ use crate::{
     workflow::{
         after::learn::own_curve,
         batches::{DayError, DayRequest, day_everywhere, day_in},
-        catalogue::{Occasion, bake_kind, cautions_at},
+        catalogue::{Occasion, bake_kind, bake_kinds, cautions_at},
         plan::{PlanRequest, Told, USUAL_OPENINGS, plan_of},
         recipe::as_kind,
         toast::parse_size,
@@ -31,11 +31,7 @@ pub(crate) struct PlanArgs {
     #[command(flatten)]
     source: MapSource,
     /// Kind of bake, like thin-cookie.
-    #[arg(
-        long,
-        required_unless_present = "recipe_name",
-        conflicts_with = "recipe_name"
-    )]
+    #[arg(long, conflicts_with = "recipe_name")]
     kind: Option<String>,
     /// A recipe of your own instead, by name.
     #[arg(long, value_name = "NAME")]
@@ -86,14 +82,14 @@ pub(super) struct Baked {
 
 /// Finds the kind of bake that was named, or the recipe.
 pub(super) fn baked(
-    kind: Option<&str>,
+    (flag, kind): (&'static str, Option<&str>),
     recipe: Option<&str>,
     session: &Session<'_>,
 ) -> Result<Baked, Trouble> {
     let Some(name) = recipe else {
-        let key = kind.unwrap_or_default();
+        let key = kind.ok_or_else(|| nothing_to_bake(flag))?;
         return Ok(Baked {
-            kind: bake_kind(key).or_trouble("--kind", key)?.clone(),
+            kind: bake_kind(key).or_trouble(flag, key)?.clone(),
             recipe: None,
         });
     };
@@ -105,6 +101,14 @@ pub(super) fn baked(
         kind: as_kind(recipe).or_trouble("--recipe-name", name)?,
         recipe: Some(recipe.clone()),
     })
+}
+
+/// Says that neither a kind of bake nor a recipe was named, and which kinds there are.
+fn nothing_to_bake(flag: &'static str) -> Trouble {
+    let kinds: Vec<&str> = bake_kinds().iter().map(|k| k.key.as_str()).collect();
+    let kinds = kinds.join(", ");
+    let why = format!("what to bake is missing; name one of {kinds}, or a --recipe-name");
+    Trouble::user(why).with(flag, "(nothing)")
 }
 
 impl Baked {
@@ -148,7 +152,11 @@ pub(crate) fn run(args: &PlanArgs, session: &mut Session<'_>) -> Result<Exit, Tr
         );
         return Err(Trouble::user(why).with("--trays", args.trays));
     }
-    let baked = baked(args.kind.as_deref(), args.recipe_name.as_deref(), session)?;
+    let baked = baked(
+        ("--kind", args.kind.as_deref()),
+        args.recipe_name.as_deref(),
+        session,
+    )?;
     if args.all_ovens {
         return everywhere(args, &baked, session);
     }

@@ -212,8 +212,13 @@ fn tell(
         |hi| format!("{} to {}", span(rise.lo), span(hi)),
     );
     let out = &mut *session.out;
+    let if_warm = if question.start.is_none() {
+        ", if it is that warm already"
+    } else {
+        ""
+    };
     out.line(format!(
-        "Risen in about {} at {at} ({range}).",
+        "Risen in about {} at {at} ({range}){if_warm}.",
         span(rise.time)
     ))?;
     out.line(format!(

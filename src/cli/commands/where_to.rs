@@ -23,12 +23,7 @@ use crate::{
 )]
 pub(crate) struct WhereArgs {
     /// Kind of bake, like thin-cookie.
-    #[arg(
-        long,
-        value_name = "KIND",
-        required_unless_present = "recipe_name",
-        conflicts_with = "recipe_name"
-    )]
+    #[arg(long, value_name = "KIND", conflicts_with = "recipe_name")]
     bake: Option<String>,
     /// A recipe of your own instead, by name.
     #[arg(long, value_name = "NAME")]
@@ -59,7 +54,11 @@ pub(crate) fn run(args: &WhereArgs, session: &mut Session<'_>) -> Result<Exit, T
     if let Some(key) = &args.bake {
         bake_kind(key).or_trouble("--bake", key)?;
     }
-    let baked = baked(args.bake.as_deref(), args.recipe_name.as_deref(), session)?;
+    let baked = baked(
+        ("--bake", args.bake.as_deref()),
+        args.recipe_name.as_deref(),
+        session,
+    )?;
     let unit = kitchen.ovens().first().map(|o| o.dial.unit);
     let usual = args.recipe_name.is_none().then_some("33x24cm");
     let size = args.tray.as_deref().or(usual);

@@ -82,23 +82,20 @@ fn paired_text(rack: &RackComparison) -> String {
     let Some(tests) = rack.paired else {
         return String::new();
     };
-    let p = |p: f64| {
-        if p < 0.001 {
-            "below 0.001".to_owned()
-        } else {
-            format!("{p:.3}")
-        }
+    let chance = |p: f64| match p * 1000.0 {
+        few if few < 1.0 => "less than once in 1000 tests".to_owned(),
+        often => format!("{often:.0} times in 1000 tests"),
     };
-    let t = tests.t.map_or_else(
-        || "every pair differs by the same, which no paired t can express".to_owned(),
-        |t| format!("paired t {t:.2} (p {})", p(tests.p)),
+    let mean = tests.t.map_or_else(
+        || "every pair differs by the same".to_owned(),
+        |t| format!("such a mean shows {} (paired t {t:.2})", chance(tests.p)),
     );
     let line = format!(
-        "rack {}, plain check of the level over {} pairs of slices: {t}, Wilcoxon signed ranks {} (p {})",
+        "rack {}, {} pairs of slices in the same places, without a map. If nothing changed: {mean}, such ranks {} (signed ranks {})",
         rack.rack,
         tests.n,
+        chance(tests.p_w),
         tests.w,
-        p(tests.p_w),
     );
     wrapped(&line, "  ", "    ")
 }

@@ -1,7 +1,7 @@
 //! A rack position of a plan, seen from above: its shaded map, the trays standing on it in their places, and the
 //! pieces in the shade they are expected to have.
 
-use super::rack_raster::{Overlays, RackRaster, cells, colours_at, inside, walls};
+use super::rack_raster::{Overlays, RackRaster, cells, colours_at, inside, place_under, walls};
 use crate::{
     field::{Evidence, RackMap},
     geometry::Grid,
@@ -11,13 +11,13 @@ use crate::{
 };
 use ratatui::{
     buffer::Buffer,
-    layout::Rect,
+    layout::{Position, Rect},
     style::Style,
     widgets::{Block, Clear, Widget},
 };
 
 /// A rack position with its trays.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone)]
 pub struct TrayPicture<'a> {
     /// The inside of the oven.
     pub cavity: Cavity,
@@ -25,17 +25,18 @@ pub struct TrayPicture<'a> {
     pub rack: u8,
     /// Its map with the scale it is shaded on; `None` where nothing was tested.
     pub map: Option<(&'a RackMap, &'a Scale)>,
-    pub trays: &'a [TrayPlacement],
+    pub trays: Vec<TrayPlacement>,
     pub tray: Tray,
     /// The shade expected of every piece, tray by tray, row by row from the back as it first went in; may be empty.
     pub shades: &'a [f64],
+    /// A place looked at, cm from the left wall and from the door.
+    pub cursor: Option<(f64, f64)>,
 }
 
 impl TrayPicture<'_> {
     /// Draws the picture; an area too small for it stays as it was.
     pub fn draw(&self, area: Rect, buf: &mut Buffer, theme: &Theme) {
-        let grid = self.map.map_or_else(|| self.grid(), |(map, _)| map.grid);
-        let Some(inner) = inside(area, &grid) else {
+        let Some(inner) = inside(area, &self.grid()) else {
             return;
         };
         match self.map {
@@ -45,24 +46,68 @@ impl TrayPicture<'_> {
                 zones: &[],
                 slices: &[],
                 overlays: Overlays::none(),
-                cursor: None,
+                cursor: self.cursor,
             }
             .draw(area, buf, theme),
             None => walls(inner, (self.rack, Evidence::Interpolated), buf, theme),
         }
-        for tray in self.trays {
+        for tray in &self.trays {
             let outer = self.outline(tray, inner);
             self.draw_tray(tray, outer, buf, theme);
         }
+        if let Some((x, y)) = self.cursor {
+            let (u, v) = (x / self.cavity.width.0, 1.0 - y / self.cavity.depth.0);
+            let cell =
+                |share: f64, n: u16| whole((share * f64::from(n)).floor()).min(n.saturating_sub(1));
+            let at = (
+                inner.x + cell(u, inner.width),
+                inner.y + cell(v, inner.height),
+            );
+            buf.set_string(at.0, at.1, "\u{253c}", theme.style(Role::Chosen));
+        }
+    }
+
+    /// Finds the place at `at` in the picture, cm from the left wall and from the door.
+    pub fn place_at(&self, area: Rect, at: Position) -> Option<(f64, f64)> {
+        let grid = self.grid();
+        place_under(at, inside(area, &grid)?, &grid)
+    }
+
+    /// Returns the shade expected of the piece at a place, if one lies there.
+    pub fn shade_at(&self, (x, y): (f64, f64)) -> Option<f64> {
+        let Tray { across, deep, .. } = self.tray;
+        let c = self.cavity;
+        self.trays.iter().find_map(|at| {
+            let share = |from_middle: f64, extent: f64| {
+                let share = from_middle / extent + 0.5;
+                (0.0..1.0).contains(&share).then_some(share)
+            };
+            let u = share(x - c.width.0 / 2.0 - at.shift_x.0, self.tray.width.0)?;
+            let v = share(y - c.depth.0 / 2.0 - at.shift_y.0, self.tray.depth.0)?;
+            let nth = |share: f64, n: usize| usize::from(whole((share * n as f64).floor()));
+            let (row, col) = (nth(1.0 - v, deep).min(deep - 1), nth(u, across));
+            self.shade_of(at, row * across + col)
+        })
+    }
+
+    /// Returns the shade expected of the piece that lies at place `i` of a tray now, row by row from the back; where
+    /// a tray is turned it began at the opposite end.
+    fn shade_of(&self, at: &TrayPlacement, i: usize) -> Option<f64> {
+        let pieces = self.tray.across * self.tray.deep;
+        let began = if at.turned { pieces - 1 - i } else { i };
+        self.shades.get((at.tray - 1) * pieces + began).copied()
     }
 
     fn grid(&self) -> Grid {
-        Grid {
-            cols: 1,
-            rows: 1,
-            width: self.cavity.width.0,
-            depth: self.cavity.depth.0,
-        }
+        self.map.map_or_else(
+            || Grid {
+                cols: 1,
+                rows: 1,
+                width: self.cavity.width.0,
+                depth: self.cavity.depth.0,
+            },
+            |(map, _)| map.grid,
+        )
     }
 
     /// Returns the cells a tray covers, kept inside the walls.
@@ -113,7 +158,7 @@ impl TrayPicture<'_> {
         }
     }
 
-    /// Draws the piece that lies at a row and column now; where a tray is turned it began at the opposite end.
+    /// Draws the piece that lies at a row and column now.
     fn draw_piece(
         &self,
         at: &TrayPlacement,
@@ -142,12 +187,7 @@ impl TrayPicture<'_> {
         if cell.is_empty() {
             return;
         }
-        let i = if at.turned {
-            across * deep - 1 - (row * across + col)
-        } else {
-            row * across + col
-        };
-        let shade = self.shades.get((at.tray - 1) * across * deep + i).copied();
+        let shade = self.shade_of(at, row * across + col);
         let (style, figure) = match (shade, self.map) {
             (Some(shade), Some((_, scale))) => (
                 piece_style(scale, shade, theme),
@@ -207,7 +247,11 @@ mod tests {
         deep: 3,
     };
 
-    fn drawn(turned: bool, map: Option<(&RackMap, &Scale)>, shades: &[f64]) -> String {
+    fn picture<'a>(
+        turned: bool,
+        map: Option<(&'a RackMap, &'a Scale)>,
+        shades: &'a [f64],
+    ) -> TrayPicture<'a> {
         let cm = Centimetres;
         let at = TrayPlacement {
             tray: 1,
@@ -216,7 +260,6 @@ mod tests {
             shift_x: cm(0.0),
             shift_y: cm(0.0),
         };
-        let mut buf = Buffer::empty(Rect::new(0, 0, 50, 18));
         TrayPicture {
             cavity: Cavity {
                 width: cm(60.0),
@@ -225,12 +268,36 @@ mod tests {
             },
             rack: 2,
             map,
-            trays: &[at],
+            trays: vec![at],
             tray: TRAY,
             shades,
+            cursor: None,
         }
-        .draw(buf.area, &mut buf, &Theme::new(Depth::NoColour));
+    }
+
+    fn drawn(turned: bool, map: Option<(&RackMap, &Scale)>, shades: &[f64]) -> String {
+        let mut buf = Buffer::empty(Rect::new(0, 0, 50, 18));
+        let theme = Theme::new(Depth::NoColour);
+        picture(turned, map, shades).draw(buf.area, &mut buf, &theme);
         plain(&buf)
+    }
+
+    #[test]
+    fn a_place_tells_the_piece_that_lies_there_turned_or_not() {
+        let shades: Vec<f64> = (0..12).map(f64::from).collect();
+        let (straight, turned) = (picture(false, None, &shades), picture(true, None, &shades));
+        // The tray reaches from 7.15 to 52.85 cm across and from 6 to 39 cm front to back.
+        for (place, expected) in [
+            ((8.0, 38.0), Some((0.0, 11.0))),
+            ((52.0, 38.0), Some((3.0, 8.0))),
+            ((8.0, 7.0), Some((8.0, 3.0))),
+            ((31.0, 22.0), Some((6.0, 5.0))),
+            ((3.0, 22.0), None),
+            ((31.0, 41.0), None),
+        ] {
+            let both = straight.shade_at(place).zip(turned.shade_at(place));
+            assert_eq!(both, expected, "{place:?}");
+        }
     }
 
     #[test]

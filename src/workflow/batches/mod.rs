@@ -306,18 +306,16 @@ fn renumbered(plan: &Plan, after: usize, bake: Minutes) -> Plan {
 /// What else to know of the day.
 fn advice(batches: &[Batch], ovens: &[Vec<Site>]) -> Vec<String> {
     let mut said = Vec::new();
-    let waits: Vec<&Batch> = batches
-        .iter()
-        .filter(|b| {
-            batches
-                .iter()
-                .any(|c| c.oven == b.oven && c.number > b.number)
-        })
-        .collect();
-    if let Some(longest) = waits.iter().max_by(|a, b| a.wait.0.total_cmp(&b.wait.0)) {
+    let gap = |b: &&Batch| {
+        let later = batches
+            .iter()
+            .filter(|c| c.oven == b.oven && c.number > b.number);
+        later.map(|c| c.start.0 - b.end.0).min_by(f64::total_cmp)
+    };
+    let waits: Vec<&Batch> = batches.iter().filter(|b| gap(b).is_some()).collect();
+    if let Some(longest) = waits.iter().filter_map(gap).max_by(f64::total_cmp) {
         said.push(format!(
-            "Between two loads the oven comes back for {:.0} min with the door shut.",
-            longest.wait.0
+            "From one load out to the next in: about {longest:.0} min, while the oven comes back."
         ));
         let read = ovens
             .iter()

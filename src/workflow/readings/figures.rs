@@ -5,7 +5,7 @@ use crate::{
         Estimate, Habits, Holding, Preheat, Recovery, Sample, Surroundings, Swing, holding,
         preheat, recovery, strays,
     },
-    model::{AirPlace, AirRound, Phase, Thermometer, Warning, air::LOW_SETTING},
+    model::{AirPlace, AirRound, Gravity, Phase, Thermometer, Warning, air::LOW_SETTING},
     units::Celsius,
 };
 
@@ -126,10 +126,12 @@ fn of_setting(rows: &[Row], thermometer: &Thermometer) -> RoundFigures {
         }
     }
     if !doors.is_empty() && thermometer.lag_s.is_none() {
-        warnings.push(Warning::new(
+        let warning = Warning::new(
             "the thermometer's own lag is not known, so the fall of the air is at least this large and its return at most this slow",
             "give its lag in seconds: how long it takes to follow 63 % of a change",
-        ));
+        );
+        // It bears on the door alone, not on the dial.
+        warnings.push(warning.that(Gravity::Minor));
     }
     RoundFigures {
         dial,

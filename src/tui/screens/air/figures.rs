@@ -1,10 +1,10 @@
 //! Figures and advice under the charts, in words with units and intervals.
 
-use super::{AirScreen, Chart, setup::place_words};
+use super::{AirScreen, Chart, said::Said, setup::place_words};
 use crate::{
-    model::{Oven, Thermometer},
+    model::{Gravity, Oven, Thermometer},
     report::text_readings::{delta_range, door_words, preheat_words, swing_words},
-    tui::shared::Shared,
+    tui::{shared::Shared, widgets::Sentence},
     units::CelsiusDelta,
     workflow::readings::{OvenSummary, RoundFigures, advice, habits, sureness_words},
 };
@@ -13,30 +13,58 @@ use crate::{
 const YEAR: f64 = 365.25;
 
 impl AirScreen {
-    /// Returns every line under the chart in sight, none of them broken to the width yet.
-    pub(super) fn lines(&self, shared: &Shared) -> Vec<String> {
+    /// Returns the plain lines under the chart in sight, none of them broken to the width yet.
+    pub(super) fn plain_lines(&self, shared: &Shared) -> Vec<String> {
+        let (Some(oven), Some(found)) = (self.oven(shared), self.found()) else {
+            return Vec::new();
+        };
+        let mut out = match self.chart {
+            Chart::Time => self.round_line(shared).into_iter().collect(),
+            Chart::Dial => setting_missed(&found.summary).into_iter().collect(),
+            Chart::Months => visit_lines(&found.summary, oven),
+        };
+        let warnings = found.summary.warnings.iter();
+        let grave = warnings.filter(|w| w.gravity < Gravity::Minor);
+        out.extend(grave.map(|w| format!("! {w}")));
+        let advice = advice(&found.summary, oven, shared.now.date());
+        out.extend(
+            advice
+                .into_iter()
+                .map(|said| format!("* {}", said.sentence)),
+        );
+        out
+    }
+
+    /// Returns the figures behind the chart in sight and behind the advice.
+    pub(super) fn behind(&self, shared: &Shared) -> Vec<Sentence> {
         let (Some(oven), Some(found)) = (self.oven(shared), self.found()) else {
             return Vec::new();
         };
         let mut out = match self.chart {
             Chart::Time => self.round_lines(oven, shared),
-            Chart::Dial => dial_lines(&found.summary, oven),
+            Chart::Dial => dial_lines(found, oven),
             Chart::Months => month_lines(&found.summary, oven),
         };
         for said in advice(&found.summary, oven, shared.now.date()) {
-            out.push(format!("* {} ({})", said.sentence, said.evidence));
+            out.push(format!("{} ({})", said.sentence, said.evidence));
         }
-        out.extend(found.summary.warnings.iter().map(|w| format!("! {w}")));
-        if self.chart == Chart::Dial {
-            for place in &found.places {
-                out.push(format!(
-                    "{}: {} against the mean of the places",
-                    place_words(place.place),
-                    delta_range(&place.offset, oven.dial.unit)
-                ));
-            }
-        }
-        out
+        let warnings = found.summary.warnings.iter().map(Sentence::warning);
+        warnings
+            .chain(out.into_iter().map(Sentence::finding))
+            .collect()
+    }
+
+    /// Says which round is on the chart.
+    fn round_line(&self, shared: &Shared) -> Option<String> {
+        let rounds = self.rounds(shared);
+        let said = self.found()?.round(&rounds.get(self.back)?.id)?;
+        Some(format!(
+            "round {} of {}, by {}, {}",
+            rounds.len() - self.back,
+            rounds.len(),
+            said.thermometer.name,
+            place_words(said.place)
+        ))
     }
 
     /// What the round on the chart showed, setting by setting.
@@ -48,13 +76,7 @@ impl AirScreen {
         let Some(said) = self.found().and_then(|f| f.round(&round.id)) else {
             return Vec::new();
         };
-        let mut out = vec![format!(
-            "round {} of {}, by {}, {}:",
-            rounds.len() - self.back,
-            rounds.len(),
-            said.thermometer.name,
-            place_words(said.place)
-        )];
+        let mut out: Vec<String> = self.round_line(shared).into_iter().collect();
         for found in &said.figures {
             out.extend(of_round(found, &said.thermometer, oven));
         }
@@ -107,48 +129,61 @@ pub(super) fn of_round(
     out
 }
 
-fn dial_lines(found: &OvenSummary, oven: &Oven) -> Vec<String> {
+fn dial_lines(found: &Said, oven: &Oven) -> Vec<String> {
     let unit = oven.dial.unit;
-    let mut out: Vec<String> = found
-        .settings
-        .iter()
-        .map(|s| {
-            format!(
-                "{}: {} thermometer minus dial, {}, {} round{}",
-                unit.show(s.dial),
-                delta_range(&s.offset, unit),
-                sureness_words(s.sureness),
-                s.rounds,
-                if s.rounds == 1 { "" } else { "s" }
-            )
-        })
-        .collect();
-    if found.line.is_none() && !found.settings.is_empty() {
-        out.push("a line needs a second setting, 20 F or 10 C away".to_owned());
-    }
-    out
+    let settings = found.summary.settings.iter().map(|s| {
+        format!(
+            "{}: {} thermometer minus dial, {}, {} round{}",
+            unit.show(s.dial),
+            delta_range(&s.offset, unit),
+            sureness_words(s.sureness),
+            s.rounds,
+            if s.rounds == 1 { "" } else { "s" }
+        )
+    });
+    let places = found.places.iter().map(|place| {
+        format!(
+            "{}: {} against the mean of the places",
+            place_words(place.place),
+            delta_range(&place.offset, unit)
+        )
+    });
+    settings
+        .chain(setting_missed(&found.summary))
+        .chain(places)
+        .collect()
+}
+
+/// Says what a line over the settings lacks.
+fn setting_missed(found: &OvenSummary) -> Option<String> {
+    let lacks = found.line.is_none() && !found.settings.is_empty();
+    lacks.then(|| "a line needs a second setting, 20 F or 10 C away".to_owned())
 }
 
 fn month_lines(found: &OvenSummary, oven: &Oven) -> Vec<String> {
     let unit = oven.dial.unit;
     let yearly = |c: f64| unit.delta_figure(CelsiusDelta(c * YEAR));
-    let mut out = Vec::new();
-    match &found.drift {
-        Some(drift) => out.push(format!(
-            "drift since the last visit: {:+.0} {} a year ({:+.0} to {:+.0} {}, 95 %), p = {:.2}",
+    let drift = match &found.drift {
+        Some(drift) => format!(
+            "drift since the last visit: {:+.0} {} a year ({:+.0} to {:+.0} {}, 95 %); without any drift such a trend shows {:.0} times in 100",
             yearly(drift.slope.value),
             unit.letter(),
             yearly(drift.slope.lo),
             yearly(drift.slope.hi),
             unit.letter(),
-            drift.trend.p
-        )),
-        None => {
-            out.push(
-                "a drift needs four rounds near one setting over two weeks or more".to_owned(),
-            );
-        }
-    }
+            drift.trend.p * 100.0
+        ),
+        None => "a drift needs four rounds near one setting over two weeks or more".to_owned(),
+    };
+    let mut out = vec![drift];
+    out.extend(visit_lines(found, oven));
+    out
+}
+
+/// Says what each service visit changed.
+fn visit_lines(found: &OvenSummary, oven: &Oven) -> Vec<String> {
+    let unit = oven.dial.unit;
+    let mut out = Vec::new();
     for visit in &found.visits {
         let change = match &visit.jump {
             Some(jump) => format!("offset changed by {}", delta_range(&jump.change, unit)),

@@ -84,6 +84,13 @@ impl Room for AirScreen {
         dial_verdict(&said.summary, self.oven(shared)?)
     }
 
+    fn why(&self, shared: &Shared) -> Vec<Sentence> {
+        if self.session.is_some() || self.setup.is_some() {
+            return Vec::new();
+        }
+        self.behind(shared)
+    }
+
     fn hit(&self, _: &Shared, body: Rect, at: Position, act: MouseAct) -> Option<Act> {
         view::hit(self, body, at, act)
     }

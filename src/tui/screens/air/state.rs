@@ -233,7 +233,7 @@ impl AirScreen {
                 self.first = 0;
             }
             Act::Scroll(by) => {
-                let last = self.lines(shared).len().saturating_sub(1);
+                let last = self.plain_lines(shared).len().saturating_sub(1);
                 self.first = self.first.saturating_add_signed(isize::from(by)).min(last);
             }
             _ => {}

@@ -33,9 +33,10 @@ fn inner(body: Rect) -> Rect {
     }
 }
 
-/// The chart above, what it says below.
-fn record_parts(body: Rect) -> [Rect; 2] {
-    let rows = (body.height * 3 / 5).max(11);
+/// The chart above, what it says below; the answer for a wanted temperature needs more lines.
+fn record_parts(body: Rect, answers: bool) -> [Rect; 2] {
+    let share = if answers { 12 } else { 15 };
+    let rows = (body.height * share / 20).max(11);
     Layout::vertical([Constraint::Length(rows), Constraint::Min(1)]).areas(inner(body))
 }
 
@@ -91,7 +92,9 @@ pub(super) fn hit(screen: &AirScreen, body: Rect, at: Position, act: MouseAct) -
         }
         (None, None, MouseAct::WheelUp) => Some(Act::Scroll(-1)),
         (None, None, MouseAct::WheelDown) => Some(Act::Scroll(1)),
-        (None, None, MouseAct::Press) => record_parts(body)[0].contains(at).then_some(Act::Chart),
+        (None, None, MouseAct::Press) => record_parts(body, screen.wanted.is_some())[0]
+            .contains(at)
+            .then_some(Act::Chart),
     }
 }
 
@@ -112,7 +115,7 @@ impl Sheet<'_> {
     }
 
     fn draw_record(&self, body: Rect, buf: &mut Buffer) {
-        let [above, below] = record_parts(body);
+        let [above, below] = record_parts(body, self.screen.wanted.is_some());
         match self.chart() {
             Some(drawn) => self.draw_chart(&drawn, above, buf),
             None => self.draw_nothing(above, buf),
@@ -124,7 +127,7 @@ impl Sheet<'_> {
         let width = usize::from(below.width);
         let said: Vec<Vec<String>> = self
             .screen
-            .lines(self.shared)
+            .plain_lines(self.shared)
             .iter()
             .map(|l| wrap(l, width, "", "  "))
             .collect();

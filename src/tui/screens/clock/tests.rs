@@ -33,12 +33,11 @@ fn clock() -> Clock {
 
 fn app() -> App {
     let (kitchen, warnings) = Kitchen::throwaway_copy().unwrap();
-    App::new(
-        kitchen,
-        Theme::new(Depth::NoColour),
-        date(2026, 3, 1).at(9, 0, 0, 0),
-        &warnings,
-    )
+    let now = date(2026, 3, 1).at(9, 0, 0, 0);
+    let mut app = App::new(kitchen, Theme::new(Depth::NoColour), now, &warnings);
+    // The kitchen behind the clock has asked for its map.
+    drop(app.shared.take_effects());
+    app
 }
 
 /// Does something on the clock and returns what it asked for.

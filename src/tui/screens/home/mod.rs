@@ -1,5 +1,6 @@
 //! Home: the ovens of this kitchen, and the toast tests of the one that is chosen.
 
+mod glance;
 mod state;
 mod view;
 
@@ -7,6 +8,7 @@ pub(crate) use state::Home;
 
 use crate::tui::bell::{running, toast};
 use crate::tui::prelude::*;
+use glance::{under_ovens, under_tests};
 use state::{Act, OVEN_ROWS, Side, bake_words};
 use view::{inner, parts, welcome};
 
@@ -83,6 +85,7 @@ impl Room for Home {
 
     fn act(&mut self, act: Act, shared: &mut Shared) {
         self.update(act, shared);
+        self.ask_for_map(shared);
     }
 
     fn title(&self, shared: &Shared) -> String {
@@ -127,6 +130,9 @@ impl Room for Home {
                     test.slices.len()
                 )
             }),
+            Act::Map if self.line(oven).is_some_and(|line| line.again.due) => {
+                format!("t: time to test {name} again; m: its map, p: plan a bake")
+            }
             Act::Map => format!("m: read the map of {name}, p: plan a bake, a: thermometer"),
             Act::NewOven => "n: describe your oven".to_owned(),
             Act::Clock => running(shared).map_or_else(String::new, |bake| {
@@ -149,8 +155,14 @@ impl Room for Home {
             return;
         }
         let [left, right] = parts(body);
-        self.view_ovens(shared, frame, left);
-        self.view_tests(shared, frame, right);
+        let [ovens, bakes, keys] = under_ovens(left, shared.kitchen.ovens().len(), shared.size.0);
+        let [tests, map] = under_tests(right, self.tests(shared).len());
+        self.view_ovens(shared, frame, ovens);
+        self.view_tests(shared, frame, tests);
+        let buf = frame.buffer_mut();
+        self.view_bakes(shared, buf, bakes);
+        Self::view_more_keys(shared, buf, keys);
+        self.view_map(shared, buf, map);
     }
 
     fn hit(&self, shared: &Shared, body: Rect, at: Position, act: MouseAct) -> Option<Act> {
@@ -168,6 +180,15 @@ impl Room for Home {
             return order.get(row).copied().map(Act::ToOven);
         }
         let [left, right] = parts(body);
+        let ovens = shared.kitchen.ovens().len();
+        let [left, _, keys] = under_ovens(left, ovens, shared.size.0);
+        if let Some(act) = Self::more_at(keys, at) {
+            return Some(act);
+        }
+        let [right, map] = under_tests(right, self.tests(shared).len());
+        if map.contains(at) && self.map_key(shared).is_some() {
+            return Some(Act::Map);
+        }
         let oven = list::row_at(inner(left), OVEN_ROWS, self.oven, at)
             .filter(|row| *row < shared.kitchen.ovens().len())
             .map(Act::ToOven);

@@ -5,8 +5,11 @@ use crate::tui::prelude::*;
 use crate::workflow::catalogue::bake_name;
 use crate::{
     model::{BakeLog, Moment, Oven, TestId, ToastTest},
-    tui::widgets::field::Field,
-    workflow::class::{OvenLine, class},
+    tui::{shared::MapKey, widgets::field::Field},
+    workflow::{
+        class::{OvenLine, class},
+        pool::{Pool, Which},
+    },
 };
 use jiff::SignedDuration;
 
@@ -109,17 +112,35 @@ impl Home {
         self.side == Side::Ovens && shared.kitchen.ovens().len() >= CLASS
     }
 
-    /// Asks for the line of every oven of a class; what is known is taken over.
+    /// Asks for the line of every oven and for the map of the chosen one; what is known is taken over.
     pub(crate) fn ask(&mut self, shared: &mut Shared) {
-        if shared.kitchen.ovens().len() < CLASS {
+        if shared.kitchen.ovens().is_empty() {
             return;
         }
+        self.ask_map(shared);
         let known = self.lines.held().and_then(Result::ok).cloned();
         let (records, today) = (shared.kitchen.snapshot(), shared.now.date());
         self.lines.ask(shared, Lane::Slow, move || {
             let known = known.as_ref().map_or(&[][..], |lines| lines.as_slice());
             Ok(class(&records, today, known))
         });
+    }
+
+    /// Asks for the map of the chosen oven; its scores may have changed since the one in hand.
+    fn ask_map(&self, shared: &mut Shared) {
+        let (Some(oven), Some(key)) = (self.chosen(shared).cloned(), self.map_key(shared)) else {
+            return;
+        };
+        let pool = Pool::choose(&shared.kitchen, &oven, &Which::These(key.tests));
+        shared.ask_map(pool);
+    }
+
+    /// Asks for the map of the oven that was just chosen, unless it is in hand or on its way.
+    pub(super) fn ask_for_map(&self, shared: &mut Shared) {
+        let is_another = |key: &MapKey| !shared.map.is_about(key);
+        if shared.steps.is_empty() && self.map_key(shared).as_ref().is_some_and(is_another) {
+            self.ask_map(shared);
+        }
     }
 
     /// Returns the line of an oven, once it is worked out.

@@ -35,11 +35,42 @@ impl Home {
                 format!("{} {} ", list::mark(chosen), oven.name),
                 style,
             ));
-            for words in about(oven, shared) {
-                lines.push(Line::styled(format!("  {words}"), theme.style(Role::Quiet)));
+            for (words, role) in self.about(oven, shared) {
+                lines.push(Line::styled(format!("  {words}"), theme.style(role)));
             }
         }
         frame.render_widget(Paragraph::new(lines), area);
+    }
+
+    /// Returns three lines about an oven: what it is, its evidence, and what is due, or its last visit.
+    fn about(&self, oven: &Oven, shared: &Shared) -> [(String, Role); OVEN_ROWS - 1] {
+        let today = shared.now.date();
+        let tests = shared.kitchen.tests_of(&oven.id);
+        let racks = match oven.racks.len() {
+            1 => "1 rack position".to_owned(),
+            n => format!("{n} rack positions"),
+        };
+        let evidence = match tests.last() {
+            None => "no toast test yet".to_owned(),
+            Some(newest) => {
+                let count = match tests.len() {
+                    1 => "1 test".to_owned(),
+                    n => format!("{n} tests"),
+                };
+                format!("{count}, newest {}", ago(newest.when.date(), today))
+            }
+        };
+        let visit = oven.visits.last().map_or_else(
+            || "no service visit noted".to_owned(),
+            |v| format!("last visit {}", ago(v.when.date(), today)),
+        );
+        let again = self.line(oven).filter(|line| line.tested.is_some());
+        let last = match again {
+            Some(line) if line.again.due => ("! time to test it again".to_owned(), Role::Caution),
+            Some(_) | None => (visit, Role::Quiet),
+        };
+        let first = format!("{racks}, {} modes", oven.modes.len());
+        [(first, Role::Quiet), (evidence, Role::Quiet), last]
     }
 
     /// Draws one line an oven: its name, how it bakes, when it was tested, and what is due.
@@ -134,7 +165,7 @@ pub(super) fn inner(area: Rect) -> Rect {
     )
 }
 
-fn heading<'t>(words: &'t str, active: bool, theme: &Theme) -> Paragraph<'t> {
+pub(super) fn heading<'t>(words: &'t str, active: bool, theme: &Theme) -> Paragraph<'t> {
     let style = if active {
         theme.style(Role::Heading)
     } else {
@@ -145,35 +176,6 @@ fn heading<'t>(words: &'t str, active: bool, theme: &Theme) -> Paragraph<'t> {
             .borders(Borders::TOP)
             .border_style(theme.style(Role::Quiet)),
     )
-}
-
-/// Returns three lines about an oven: what it is, its evidence, its last visit.
-fn about(oven: &Oven, shared: &Shared) -> [String; OVEN_ROWS - 1] {
-    let today = shared.now.date();
-    let tests = shared.kitchen.tests_of(&oven.id);
-    let racks = match oven.racks.len() {
-        1 => "1 rack position".to_owned(),
-        n => format!("{n} rack positions"),
-    };
-    let evidence = match tests.last() {
-        None => "no toast test yet".to_owned(),
-        Some(newest) => {
-            let count = match tests.len() {
-                1 => "1 test".to_owned(),
-                n => format!("{n} tests"),
-            };
-            format!("{count}, newest {}", ago(newest.when.date(), today))
-        }
-    };
-    let visit = oven.visits.last().map_or_else(
-        || "no service visit noted".to_owned(),
-        |v| format!("last visit {}", ago(v.when.date(), today)),
-    );
-    [
-        format!("{racks}, {} modes", oven.modes.len()),
-        evidence,
-        visit,
-    ]
 }
 
 fn about_test(test: &ToastTest, oven: Option<&Oven>) -> String {

@@ -1,6 +1,7 @@
 //! The plan screen: what is to be baked, and from the map which rack, which turn and which dial setting.
 
 mod form;
+mod look;
 mod state;
 #[cfg(test)]
 mod tests;
@@ -24,11 +25,32 @@ keys! {
     ' ' | 'm' => NextStage, "after the turn", "draw the trays after the next move, or as loaded again";
     'l' => Loads, "bake in loads", "bake more trays than go in at once, load after load";
     'w' => Where, "compare ovens", "rank the ovens, modes and rack positions on record for this bake";
+    Tab => NextRack, "", "look at a place of the next rack position, then back to the lines";
     'c' => Cautions, "", "read the cautions";
 }
 
+keys! {
+    /// The keys while a place is looked at.
+    pub(crate) LOOK_KEYS: Act, "A place in the plan";
+    Enter => Start, "bake", "bake this plan by the clock";
+    Tab => NextRack, "next rack", "the same place on the next rack position, then back to the lines";
+    Up => Move(0, 1), "", "towards the back";
+    Down => Move(0, -1), "", "towards the door";
+    Left => Move(-1, 0), "", "to the left";
+    Right => Move(1, 0), "", "to the right";
+    ' ' | 'm' => NextStage, "after the turn", "draw the trays after the next move, or as loaded again";
+}
+
 impl Room for PlanScreen {
-    as_usual!(KEYS);
+    as_usual!();
+
+    fn table(&self) -> &'static Table<Act> {
+        if self.look.is_some() {
+            &LOOK_KEYS
+        } else {
+            &KEYS
+        }
+    }
 
     fn title(&self, shared: &Shared) -> String {
         let name = self
@@ -44,11 +66,14 @@ impl Room for PlanScreen {
     }
 
     fn guide(&self, _shared: &Shared) -> String {
+        if self.look.is_some() {
+            return "arrows: read a place. Tab: next rack. Esc: back to the lines".to_owned();
+        }
         match self.plan() {
             Some(Ok(_)) if self.ready().is_some_and(|p| p.plan.segments.len() > 1) => {
-                "Space: before and after the turn. i: why. Enter: bake by the clock".to_owned()
+                "Space: before and after the turn. Tab: read a place. Enter: bake".to_owned()
             }
-            Some(Ok(_)) => "i: why. Enter: bake by the clock".to_owned(),
+            Some(Ok(_)) => "Tab: read a place. i: why. Enter: bake by the clock".to_owned(),
             Some(Err(_)) => "change a line with left and right until there is a plan".to_owned(),
             None => "the plan is being made; it appears by itself".to_owned(),
         }
@@ -67,11 +92,19 @@ impl Room for PlanScreen {
         warnings.chain(said).collect()
     }
 
-    fn hit(&self, _: &Shared, body: Rect, at: Position, act: MouseAct) -> Option<Act> {
+    fn leave(&mut self, shared: &mut Shared) {
+        if self.look.take().is_none() {
+            shared.back();
+        }
+    }
+
+    fn hit(&self, shared: &Shared, body: Rect, at: Position, act: MouseAct) -> Option<Act> {
         match act {
             MouseAct::WheelUp => Some(Act::Change(1)),
             MouseAct::WheelDown => Some(Act::Change(-1)),
-            MouseAct::Press => view::row_at(body, at).map(Act::Choose),
+            MouseAct::Press => view::row_at(body, at)
+                .map(Act::Choose)
+                .or_else(|| view::look_at(self, shared, body, at).map(Act::LookAt)),
         }
     }
 

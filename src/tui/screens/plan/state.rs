@@ -1,7 +1,9 @@
 //! The state of the plan screen, and what can be done on it.
 
-use super::form::Form;
-use super::form::Row;
+use super::{
+    form::{Form, Row},
+    look::Look,
+};
 use crate::model::{BakeLog, Oven, OvenId, RecipeId, TestId, ToastTest};
 use crate::tui::prelude::*;
 use crate::tui::widgets::form::Rows as _;
@@ -21,7 +23,7 @@ use std::sync::Arc;
 const PLAN_GRID: (usize, usize) = (12, 9);
 
 /// What can be done on the plan screen.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) enum Act {
     Cautions,
     /// Line above (-1) or below (1).
@@ -32,6 +34,12 @@ pub(crate) enum Act {
     Choose(Row),
     /// Draw what comes next: after the next move, or from the start again.
     NextStage,
+    /// Look at a place of the first rack position, of the next one, or at none again.
+    NextRack,
+    /// Look at a place.
+    LookAt(Look),
+    /// Look right of it and further back, in steps.
+    Move(i8, i8),
     /// Rank the ovens, modes and rack positions on record for this bake.
     Where,
     /// Bake in loads.
@@ -55,6 +63,8 @@ pub(crate) struct PlanScreen {
     pub(super) row: Row,
     /// Which stretch of the bake is drawn, from 0.
     pub(super) stage: usize,
+    /// The place looked at.
+    pub(super) look: Option<Look>,
     pub(super) asked: Asked<Made>,
 }
 
@@ -82,6 +92,7 @@ impl PlanScreen {
             form: None,
             row: Row::Bake,
             stage: 0,
+            look: None,
             asked: Asked::default(),
         }
     }
@@ -151,9 +162,14 @@ impl PlanScreen {
                 self.row = Row::ALL[at];
             }
             Act::Change(by) => self.change(by, shared),
-            Act::Choose(row) if row == self.row => self.change(1, shared),
-            Act::Choose(row) => {
-                self.row = row;
+            Act::Choose(row) if row == self.row && self.look.is_none() => self.change(1, shared),
+            Act::Choose(row) => (self.row, self.look) = (row, None),
+            Act::NextRack => self.next_rack(),
+            Act::LookAt(look) => self.look = Some(look),
+            Act::Move(right, back) => {
+                if let Some(look) = &mut self.look {
+                    look.go(right, back);
+                }
             }
             Act::NextStage => {
                 let stages = self.ready().map_or(1, |p| p.plan.segments.len());
@@ -173,6 +189,18 @@ impl PlanScreen {
             },
             Act::Start => self.start(shared),
         }
+    }
+
+    /// Goes on to the next rack position that carries a tray; after the last one, back to the lines.
+    fn next_rack(&mut self) {
+        let racks = self.ready().map(|p| p.plan.racks()).unwrap_or_default();
+        self.look = match self.look {
+            None => racks.first().map(|&rack| Look::of(rack)),
+            Some(look) => {
+                let after = racks.iter().skip_while(|r| **r != look.rack).nth(1);
+                after.map(|&rack| Look { rack, ..look })
+            }
+        };
     }
 
     pub(super) fn change(&mut self, by: i8, shared: &mut Shared) {

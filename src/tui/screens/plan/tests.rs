@@ -38,10 +38,8 @@ fn drawn(planned: &Planned, stage: usize, size: (u16, u16)) -> String {
     let oven = &oven_templates()[0].oven;
     let mut buf = Buffer::empty(Rect::new(0, 0, size.0, size.1));
     Sheet {
-        planned,
-        view: None,
-        oven,
         stage,
+        ..Sheet::of(planned, None, oven)
     }
     .draw(buf.area, &mut buf, &Theme::new(Depth::NoColour));
     plain(&buf)

@@ -1,14 +1,13 @@
 //! Drawing of the plan screen: the form, the trays standing on the map, what turning buys, and the line of time.
 
-use super::{PlanScreen, Row, form::Form, state::sources};
+use super::{PlanScreen, Row, form::Form, look::Look, state::sources};
 use crate::tui::prelude::*;
 use crate::workflow::{
     plan::{Measured, Planned},
     view::MapView,
 };
 use crate::{
-    field::RackMap,
-    model::{Oven, Plan, Segment, Yardstick},
+    model::{Oven, Plan, Segment, TrayPlacement, Yardstick},
     report::{
         Quantity, Scale,
         text::wrap,
@@ -74,6 +73,34 @@ fn parts(body: Rect, words: usize) -> Parts {
     }
 }
 
+impl PlanScreen {
+    /// What is drawn of a plan, at the stage and the place in sight.
+    fn sheet<'a>(
+        &self,
+        planned: &'a Planned,
+        view: Option<&'a MapView>,
+        oven: &'a Oven,
+    ) -> Sheet<'a> {
+        Sheet {
+            stage: self.stage,
+            look: self.look,
+            ..Sheet::of(planned, view, oven)
+        }
+    }
+}
+
+/// Finds the place in the pictures at `at`.
+pub(super) fn look_at(
+    screen: &PlanScreen,
+    shared: &Shared,
+    body: Rect,
+    at: Position,
+) -> Option<Look> {
+    let made = screen.plan()?.ok()?;
+    let sheet = screen.sheet(&made.0, made.1.as_ref(), screen.oven(shared)?);
+    sheet.look_at(body, at)
+}
+
 /// Finds the line of the form at `at`.
 pub(super) fn row_at(body: Rect, at: Position) -> Option<Row> {
     let form = parts(body, 2).form;
@@ -103,14 +130,11 @@ pub(super) fn draw(screen: &PlanScreen, shared: &Shared, frame: &mut Frame<'_>, 
                 .render(area, buf);
         }
         Some(Ok(made)) => {
-            Sheet {
-                planned: &made.0,
-                view: made.1.as_ref(),
-                oven,
-                stage: screen.stage,
+            let sheet = screen.sheet(&made.0, made.1.as_ref(), oven);
+            sheet.draw(body, buf, theme);
+            if screen.look.is_none() {
+                draw_sources(&made.0.measured, parts(body, 2).dial, buf, theme);
             }
-            .draw(body, buf, theme);
-            draw_sources(&made.0.measured, parts(body, 2).dial, buf, theme);
         }
     }
 }
@@ -166,19 +190,45 @@ pub(super) struct Sheet<'a> {
     pub(super) oven: &'a Oven,
     /// Which segment is drawn.
     pub(super) stage: usize,
+    /// The place looked at.
+    pub(super) look: Option<Look>,
+    /// What maps and pieces are shaded on.
+    pub(super) scale: Option<Scale>,
+}
+
+impl<'a> Sheet<'a> {
+    /// Draws a plan as loaded.
+    pub(super) fn of(planned: &'a Planned, view: Option<&'a MapView>, oven: &'a Oven) -> Self {
+        Self {
+            planned,
+            view,
+            oven,
+            stage: 0,
+            look: None,
+            scale: view.map(|view| Scale::over(Quantity::Shade, &view.map.racks)),
+        }
+    }
 }
 
 impl Sheet<'_> {
-    fn plan(&self) -> &Plan {
+    pub(super) fn plan(&self) -> &Plan {
         &self.planned.plan
+    }
+
+    /// Divides the screen for the words there are.
+    fn parts(&self, body: Rect) -> Parts {
+        let width = usize::from(parts(body, 0).words.width);
+        let words = self.stage_lines(width).len() + self.caution(width).len();
+        parts(body, words)
     }
 
     /// Draws everything but the form.
     pub(super) fn draw(&self, body: Rect, buf: &mut Buffer, theme: &Theme) {
-        let width = usize::from(parts(body, 0).words.width);
-        let words = self.stage_lines(width).len() + self.caution(width).len();
-        let parts = parts(body, words);
-        self.draw_dial(parts.dial, buf, theme);
+        let parts = self.parts(body);
+        match self.look {
+            Some(look) => self.draw_read_out(look, parts.dial, buf, theme),
+            None => self.draw_dial(parts.dial, buf, theme),
+        }
         self.draw_words(parts.words, buf, theme);
         self.draw_pictures(parts.pictures, buf, theme);
         self.draw_strips(parts.strips, buf, theme);
@@ -288,60 +338,81 @@ impl Sheet<'_> {
         }
     }
 
-    /// Returns the rack positions that carry a tray at any time, highest first.
-    fn racks(&self) -> Vec<u8> {
-        let segments = &self.plan().segments;
-        let mut racks: Vec<u8> = segments
-            .iter()
-            .flat_map(|s| s.trays.iter().map(|t| t.rack))
-            .collect();
-        racks.sort_unstable_by(|a, b| b.cmp(a));
-        racks.dedup();
-        racks
+    /// Returns the picture of a rack position with its trays at the stage drawn.
+    pub(super) fn tray_on(&self, rack: u8) -> Option<TrayPicture<'_>> {
+        let segment = self.plan().segments.get(self.stage)?;
+        let expected = self.planned.expected.as_ref();
+        let shades = expected.and_then(|e| e.after.get(self.stage));
+        let c = self.oven.cavity;
+        let on_it = |t: &&TrayPlacement| t.rack == rack;
+        Some(TrayPicture {
+            cavity: c,
+            rack,
+            map: self
+                .view
+                .and_then(|view| Some((view.rack(rack)?, self.scale.as_ref()?))),
+            trays: segment.trays.iter().filter(on_it).copied().collect(),
+            tray: self.plan().tray?,
+            shades: shades.map_or(&[], Vec::as_slice),
+            cursor: self.cursor(),
+        })
     }
 
-    /// Returns the scale that maps and pieces are shaded on.
-    fn scale(&self) -> Option<Scale> {
-        let view = self.view?;
-        Some(Scale::over(Quantity::Shade, &view.map.racks))
+    /// Says what is known of the place looked at.
+    fn draw_read_out(&self, look: Look, area: Rect, buf: &mut Buffer, theme: &Theme) {
+        let c = self.oven.cavity;
+        let (x, y) = look.place((c.width.0, c.depth.0));
+        let read = self.view.and_then(|view| view.read_out(look.rack, x, y));
+        let piece = self.tray_on(look.rack).and_then(|t| t.shade_at((x, y)));
+        let when = if self.stage + 1 < self.plan().segments.len() {
+            "by then"
+        } else {
+            "when done"
+        };
+        let piece = piece.map(|shade| format!("piece: shade {shade:.1} {when}"));
+        let said = look.says(self.oven, read.as_ref()).into_iter().chain(piece);
+        let width = usize::from(area.width.saturating_sub(2));
+        let lines = said.flat_map(|words| wrap(&words, width, "", ""));
+        for (line, y) in lines.zip(area.y..area.bottom()) {
+            buf.set_string(area.x + 1, y, line, theme.style(Role::Heading));
+        }
+    }
+
+    /// The place looked at, the same on every rack position.
+    fn cursor(&self) -> Option<(f64, f64)> {
+        let c = self.oven.cavity;
+        self.look.map(|look| look.place((c.width.0, c.depth.0)))
+    }
+
+    /// Returns where the pictures are: for each rack position its map, in a wide window, and its trays.
+    fn places(&self, area: Rect) -> Vec<(u8, Option<Rect>, Rect)> {
+        let racks = self.plan().racks();
+        let wide = area.width >= WIDE && self.scale.is_some();
+        let places = places(racks.len(), wide, area);
+        let of_rack = |(rack, (beside, place)): (&u8, (Option<Rect>, Rect))| (*rack, beside, place);
+        racks.iter().zip(places).map(of_rack).collect()
+    }
+
+    /// Finds the place at `at` in the pictures.
+    pub(super) fn look_at(&self, body: Rect, at: Position) -> Option<Look> {
+        let c = self.oven.cavity;
+        let places = self.places(self.parts(body).pictures);
+        places.into_iter().find_map(|(rack, beside, place)| {
+            let picture = self.tray_on(rack)?;
+            let mut areas = beside.into_iter().chain([place]);
+            let (x, y) = areas.find_map(|area| picture.place_at(area, at))?;
+            Some(Look::at(rack, (x / c.width.0, y / c.depth.0)))
+        })
     }
 
     /// Draws every rack position in use with its trays; in a wide window its map beside it.
     fn draw_pictures(&self, area: Rect, buf: &mut Buffer, theme: &Theme) {
-        let (Some(segment), Some(tray)) = (self.plan().segments.get(self.stage), self.plan().tray)
-        else {
-            return;
-        };
-        let (racks, scale) = (self.racks(), self.scale());
-        let map_of = |rack: u8| -> Option<(&RackMap, &Scale)> {
-            Some((self.view?.rack(rack)?, scale.as_ref()?))
-        };
-        let nothing = Vec::new();
-        let shades = self
-            .planned
-            .expected
-            .as_ref()
-            .and_then(|e| e.after.get(self.stage))
-            .unwrap_or(&nothing);
-        let wide = area.width >= WIDE && scale.is_some();
-        for (rack, (beside, place)) in racks.iter().zip(places(racks.len(), wide, area)) {
-            let trays: Vec<_> = segment
-                .trays
-                .iter()
-                .filter(|t| t.rack == *rack)
-                .copied()
-                .collect();
-            TrayPicture {
-                cavity: self.oven.cavity,
-                rack: *rack,
-                map: map_of(*rack),
-                trays: &trays,
-                tray,
-                shades,
-            }
-            .draw(place, buf, theme);
-            if let (Some(beside), Some((map, scale)), Some(view)) =
-                (beside, map_of(*rack), self.view)
+        for (rack, beside, place) in self.places(area) {
+            let Some(picture) = self.tray_on(rack) else {
+                continue;
+            };
+            picture.draw(place, buf, theme);
+            if let (Some(beside), Some((map, scale)), Some(view)) = (beside, picture.map, self.view)
             {
                 RackRaster {
                     map,
@@ -349,7 +420,7 @@ impl Sheet<'_> {
                     zones: &view.zones,
                     slices: &[],
                     overlays: Overlays::default(),
-                    cursor: None,
+                    cursor: picture.cursor,
                 }
                 .draw(beside, buf, theme);
             }
@@ -359,7 +430,7 @@ impl Sheet<'_> {
     /// Shows what turning buys: the pieces from light to dark, never moved, turned at half-time, and as planned.
     fn draw_strips(&self, area: Rect, buf: &mut Buffer, theme: &Theme) {
         let width = usize::from(area.width);
-        let (Some(expected), Some(scale)) = (&self.planned.expected, self.scale()) else {
+        let (Some(expected), Some(scale)) = (&self.planned.expected, &self.scale) else {
             let words = "How even it comes out, can't tell yet: nothing was toasted in this mode.";
             for (line, y) in wrap(words, width, "", "").iter().zip(area.y..area.bottom()) {
                 buf.set_string(area.x, y, line, theme.style(Role::Caution));
@@ -385,7 +456,7 @@ impl Sheet<'_> {
                 let at = i * (sorted.len() - 1) / shown.saturating_sub(1).max(1);
                 let shade = sorted[at];
                 let x = area.x + cells(LABEL_OF_STRIP + i);
-                let style = piece_style(&scale, shade, theme);
+                let style = piece_style(scale, shade, theme);
                 buf.set_string(x, y, format!("{:.0}", shade.clamp(0.0, 9.0)), style);
             }
             let (low, high) = (sorted[0], sorted[sorted.len() - 1]);
