@@ -118,6 +118,8 @@ pub struct MapKey {
 #[derive(Debug, Default)]
 pub struct MapInHand {
     asked: Asked<MapView>,
+    /// What was asked for last.
+    pool: Option<Pool>,
     wanted: Option<MapKey>,
     key: Option<MapKey>,
 }
@@ -339,7 +341,14 @@ impl Shared {
     }
 
     /// Asks for the map of pooled tests; it arrives in [`Self::map`].
+    ///
+    /// A map of just these tests that is in hand, or on its way, is not worked out again.
     pub fn ask_map(&mut self, pool: Pool) {
+        let failed = matches!(self.map.asked.fresh(), Some(Err(_)));
+        if self.map.pool.as_ref() == Some(&pool) && !failed {
+            return;
+        }
+        self.map.pool = Some(pool.clone());
         self.map.wanted = Some(MapKey {
             oven: pool.oven.id.clone(),
             tests: pool.tests.iter().map(|t| t.id.clone()).collect(),

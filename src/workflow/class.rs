@@ -14,8 +14,8 @@ const GRID: (usize, usize) = (16, 12);
 #[derive(Debug, Clone, PartialEq)]
 pub struct OvenLine {
     pub oven: OvenId,
-    /// How it bakes, in a few words.
-    pub words: String,
+    /// How it bakes, in a few words; `None` where that was not asked for.
+    pub words: Option<String>,
     /// The day of its newest scored test.
     pub tested: Option<Date>,
     pub again: TestAgain,
@@ -23,13 +23,15 @@ pub struct OvenLine {
     basis: Vec<ToastTest>,
 }
 
-/// Goes through every oven; what is `known` and still rests on the same tests is taken over.
-pub fn class(kitchen: &Records, today: Date, known: &[OvenLine]) -> Vec<OvenLine> {
+/// Goes through every oven, and works out how each one bakes where there is room to say it; what is `known` and still
+/// rests on the same tests is taken over.
+pub fn class(kitchen: &Records, today: Date, known: &[OvenLine], says: bool) -> Vec<OvenLine> {
     let line = |oven: &crate::model::Oven| {
         let tests = kitchen.tests_of(&oven.id);
         let basis: Vec<ToastTest> = tests.into_iter().cloned().collect();
         let newest = basis.iter().rfind(|t| t.scored() > 0);
         let before = known.iter().find(|l| l.oven == oven.id && l.basis == basis);
+        let before = before.and_then(|line| line.words.clone());
         let words = || {
             let mode = newest?.setup.mode;
             let ground = ground_of_oven(kitchen, oven, Some(mode), GRID).ok()?;
@@ -37,10 +39,8 @@ pub fn class(kitchen: &Records, today: Date, known: &[OvenLine]) -> Vec<OvenLine
         };
         OvenLine {
             oven: oven.id.clone(),
-            words: match before {
-                Some(line) => line.words.clone(),
-                None => words().unwrap_or_else(|| "not tested".to_owned()),
-            },
+            words: before
+                .or_else(|| says.then(|| words().unwrap_or_else(|| "not tested".to_owned()))),
             tested: newest.map(|t| t.when.date()),
             again: test_again(kitchen, oven, None, today),
             basis,
@@ -58,13 +58,15 @@ mod tests {
     fn every_oven_has_a_line_and_what_is_known_is_not_worked_out_again() {
         let (kitchen, _) = Kitchen::throwaway_copy().unwrap();
         let today = jiff::civil::date(2026, 5, 1);
-        let mut lines = class(&kitchen.snapshot(), today, &[]);
+        let due = class(&kitchen.snapshot(), today, &[], false);
+        assert!(due.iter().all(|l| l.words.is_none()));
+        let mut lines = class(&kitchen.snapshot(), today, &[], true);
         assert_eq!(lines.len(), kitchen.ovens().len());
         assert!(lines.iter().any(|l| l.tested.is_some()));
         for line in &mut lines {
-            line.words = "as known".to_owned();
+            line.words = Some("as known".to_owned());
         }
-        let again = class(&kitchen.snapshot(), today, &lines);
-        assert!(again.iter().all(|l| l.words == "as known"));
+        let again = class(&kitchen.snapshot(), today, &lines, true);
+        assert!(again.iter().all(|l| l.words.as_deref() == Some("as known")));
     }
 }

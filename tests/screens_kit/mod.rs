@@ -13,7 +13,7 @@ use rackshade::{
         step,
         theme::{Depth, Role, Theme},
         view::view,
-        worker::work,
+        worker::{Job, work},
     },
     workflow::kitchen::{Access, Kitchen},
 };
@@ -36,8 +36,10 @@ pub(crate) struct Stage {
     pub(crate) pressed: usize,
     /// Time that has passed on the clock.
     passed: Duration,
-    /// The worker does nothing for now: only the last map of many is looked at.
+    /// The worker does nothing for now: of many maps only the last is looked at, and made when it wakes.
     idle: bool,
+    /// The last job it was given while idle.
+    put_off: Option<Job>,
     terminal: Terminal<TestBackend>,
     _folder: TempDir,
 }
@@ -118,6 +120,7 @@ impl Stage {
             pressed: 0,
             passed: Duration::ZERO,
             idle: false,
+            put_off: None,
             terminal: Terminal::new(TestBackend::new(size.0, size.1)).unwrap(),
             _folder: folder,
         }
@@ -162,9 +165,17 @@ impl Stage {
         // Rack 3 darkens towards the back-left, rack 5 is lighter and even.
         stage.keys("765565444443");
         stage.keys("444434433333");
-        stage.idle = false;
+        stage.wake();
         stage.press(Key::Enter);
         stage
+    }
+
+    /// Does the last of the work that was put off.
+    fn wake(&mut self) {
+        self.idle = false;
+        if let Some(job) = self.put_off.take() {
+            self.event(Event::Finished(work(job)));
+        }
     }
 
     /// Presses one key and does the worker's work at once.
@@ -261,7 +272,7 @@ impl Stage {
         while let Some(event) = events.pop() {
             for effect in step(&mut self.app, event) {
                 match effect {
-                    Effect::Work(_) if self.idle => {}
+                    Effect::Work(job) if self.idle => self.put_off = Some(job),
                     Effect::Work(job) => events.push(Event::Finished(work(job))),
                     Effect::Bell(_) => self.bells += 1,
                     Effect::Quit => self.quit = true,

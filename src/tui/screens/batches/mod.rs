@@ -86,6 +86,11 @@ impl Room for BatchesScreen {
         }
     }
 
+    fn verdict(&self, shared: &Shared) -> Option<String> {
+        let day = self.day(shared)?.ok()?;
+        (!self.is_clock()).then(|| view::verdict_of(day))
+    }
+
     fn hit(&self, _: &Shared, _: Rect, _: Position, act: MouseAct) -> Option<Act> {
         match act {
             MouseAct::WheelUp => Some(Act::Go(-1)),

@@ -3,11 +3,12 @@
 use super::state::{BatchesScreen, lengths_of, words_of};
 use crate::tui::prelude::*;
 use crate::{
+    model::OvenId,
     report::{
         text::wrap,
         words::{move_words, placement_words},
     },
-    tui::widgets::big,
+    tui::widgets::{big, rack_raster::cells},
     units::Minutes,
     workflow::batches::{Batch, Day},
 };
@@ -45,32 +46,105 @@ pub(super) fn draw(screen: &BatchesScreen, shared: &Shared, frame: &mut Frame<'_
     } else {
         body
     };
-    let rows = u16::try_from(day.batches.len() + 1).unwrap_or(u16::MAX);
-    let [verdict, table, _, below] = Layout::vertical([
+    let ovens = ovens_of(day);
+    let [head, table, _, time, _, below] = Layout::vertical([
         Constraint::Length(1),
-        Constraint::Length(rows),
+        Constraint::Length(cells(day.batches.len() + 1)),
         Constraint::Length(1),
-        Constraint::Min(1),
+        Constraint::Length(cells(ovens.len() + 1)),
+        Constraint::Length(1),
+        Constraint::Min(3),
     ])
     .areas(body);
-    let head = Line::styled(verdict_of(day), theme.style(Role::Heading));
-    frame.render_widget(Paragraph::new(head), verdict);
+    let first = if screen.is_clock() {
+        verdict_of(day)
+    } else {
+        evenness_of(day)
+    };
+    let first = Line::styled(first, theme.style(Role::Heading));
+    frame.render_widget(Paragraph::new(first), head);
     draw_table(screen, day, shared, frame, table);
+    draw_time(screen, (day, &ovens), shared, frame.buffer_mut(), time);
     let mut words = Vec::new();
     if let Some(batch) = day.batches.get(screen.row) {
-        words.extend(steps(batch, shared));
+        words.extend(steps(batch, shared).into_iter().map(|w| (w, Role::Plain)));
     }
     if !screen.is_clock() {
-        words.extend(day.warnings.iter().map(|w| format!("Careful: {w}.")));
-        words.extend(day.advice.iter().cloned());
-        words.extend(day.left_out.iter().map(|why| format!("Left out: {why}.")));
+        let warnings = day.warnings.iter();
+        words.extend(warnings.map(|w| (format!("! {w}"), Role::Caution)));
+        words.extend(day.advice.iter().map(|w| (w.clone(), Role::Quiet)));
+        let left_out = day.left_out.iter();
+        words.extend(left_out.map(|why| (format!("Left out: {why}."), Role::Quiet)));
     }
     let lines: Vec<Line<'_>> = words
         .iter()
-        .flat_map(|w| wrap(w, usize::from(below.width), "", "  "))
-        .map(Line::raw)
+        .flat_map(|(w, role)| {
+            let lines = wrap(w, usize::from(below.width), "", "  ").into_iter();
+            lines.map(|line| Line::styled(line, theme.style(*role)))
+        })
         .collect();
-    frame.render_widget(Paragraph::new(lines).style(theme.style(Role::Quiet)), below);
+    frame.render_widget(Paragraph::new(lines), below);
+}
+
+/// Returns the ovens in use, by their first load.
+fn ovens_of(day: &Day) -> Vec<&OvenId> {
+    let mut ovens: Vec<&OvenId> = Vec::new();
+    for batch in &day.batches {
+        if !ovens.contains(&&batch.oven) {
+            ovens.push(&batch.oven);
+        }
+    }
+    ovens
+}
+
+/// Draws when each oven is in use: a line an oven, its loads by number, over the minutes of the day.
+fn draw_time(
+    screen: &BatchesScreen,
+    (day, ovens): (&Day, &[&OvenId]),
+    shared: &Shared,
+    buf: &mut Buffer,
+    area: Rect,
+) {
+    /// Columns before the time.
+    const NAME: u16 = 22;
+    let theme = &shared.theme;
+    let room = area.width.saturating_sub(NAME);
+    if room < 20 || usize::from(area.height) <= ovens.len() || day.total.0 <= 0.0 {
+        return;
+    }
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "a share of the columns"
+    )]
+    let column = |minutes: Minutes| {
+        let share = (minutes.0 / day.total.0).clamp(0.0, 1.0);
+        area.x + NAME + (share * f64::from(room)).round() as u16
+    };
+    for (oven, y) in ovens.iter().zip(area.y..) {
+        let name = shared.kitchen.oven(oven).map_or("", |o| &o.name);
+        let name = format!("  {}", list::shortened(name, NAME - 3));
+        buf.set_string(area.x, y, name, theme.style(Role::Quiet));
+        for (i, batch) in day.batches.iter().enumerate() {
+            if batch.oven != **oven {
+                continue;
+            }
+            let (from, to) = (column(batch.start), column(batch.end));
+            let width = usize::from(to.saturating_sub(from).max(1));
+            let role = if i == screen.row {
+                Role::Chosen
+            } else {
+                Role::Heading
+            };
+            let bar = format!("{:\u{2501}^width$}", batch.number);
+            buf.set_stringn(from, y, bar, width, theme.style(role));
+        }
+    }
+    let y = area.y + cells(ovens.len());
+    let end = format!("{:.0} min", day.total.0);
+    buf.set_string(area.x + NAME, y, "0", theme.style(Role::Quiet));
+    let x = area.right().saturating_sub(cells(end.len()));
+    buf.set_string(x, y, end, theme.style(Role::Quiet));
 }
 
 fn say(words: &str, role: Role, shared: &Shared, frame: &mut Frame<'_>, area: Rect) {
@@ -81,16 +155,18 @@ fn say(words: &str, role: Role, shared: &Shared, frame: &mut Frame<'_>, area: Re
     frame.render_widget(Paragraph::new(lines).style(shared.theme.style(role)), area);
 }
 
-fn verdict_of(day: &Day) -> String {
+/// Says when all is done.
+pub(super) fn verdict_of(day: &Day) -> String {
     let loads = day.batches.len();
     let plural = if loads == 1 { "" } else { "s" };
-    let even = day.least_even().map_or_else(
-        || "how even is not known".to_owned(),
-        |apart| format!("least even load: {apart}"),
-    );
-    format!(
-        "All done after {:.0} min, in {loads} load{plural}; {even}.",
-        day.total.0
+    let total = day.total.0;
+    format!("All done after {total:.0} min, in {loads} load{plural}.")
+}
+
+fn evenness_of(day: &Day) -> String {
+    day.least_even().map_or_else(
+        || "How even it comes out is not known.".to_owned(),
+        |apart| format!("Least even load: {apart} from lightest to darkest."),
     )
 }
 
@@ -114,7 +190,7 @@ fn draw_table(
         let chosen = i == screen.row;
         let oven = shared.kitchen.oven(&batch.oven);
         let unit = oven.map(|o| o.dial.unit).unwrap_or_default();
-        let name: String = oven.map_or("", |o| &o.name).chars().take(19).collect();
+        let name = list::shortened(oven.map_or("", |o| &o.name), 19);
         let trays: Vec<String> = batch.trays.iter().map(usize::to_string).collect();
         let words = format!(
             "{} {:<6}{name:<20}{:<11}{:<12}{:>8}{:>5.0} min{:>5.0} min",

@@ -79,7 +79,7 @@ fn one_line(choice: &Choice, rank: usize, shared: &Shared) -> String {
         Basis::Custom => "-".to_owned(),
     };
     let oven = shared.kitchen.oven(&choice.oven);
-    let name: String = oven.map_or("", |o| &o.name).chars().take(18).collect();
+    let name = list::shortened(oven.map_or("", |o| &o.name), 17);
     let racks: Vec<String> = choice.racks.iter().map(u8::to_string).collect();
     format!(
         "{rank:<4}{name:<18} {:<12} {:<6}{:<24}{}",

@@ -120,9 +120,10 @@ impl Home {
         self.ask_map(shared);
         let known = self.lines.held().and_then(Result::ok).cloned();
         let (records, today) = (shared.kitchen.snapshot(), shared.now.date());
+        let says = shared.kitchen.ovens().len() >= CLASS;
         self.lines.ask(shared, Lane::Slow, move || {
             let known = known.as_ref().map_or(&[][..], |lines| lines.as_slice());
-            Ok(class(&records, today, known))
+            Ok(class(&records, today, known, says))
         });
     }
 

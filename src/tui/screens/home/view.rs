@@ -95,7 +95,7 @@ impl Home {
             let style = theme.style(if i == row { Role::Chosen } else { Role::Plain });
             let name = shortened(&oven.name, u16::try_from(name_room).unwrap_or(u16::MAX));
             let line = self.line(oven);
-            let bakes = line.map_or("...", |l| l.words.as_str());
+            let bakes = line.and_then(|l| l.words.as_deref()).unwrap_or("...");
             let tested = line.and_then(|l| l.tested);
             let tested = tested.map_or_else(|| "never".to_owned(), |day| ago(day, today));
             let words = format!(
@@ -189,7 +189,7 @@ fn about_test(test: &ToastTest, oven: Option<&Oven>) -> String {
         "done".to_owned()
     } else {
         let settled = test.slices.iter().filter(|s| s.reading.is_settled());
-        format!("{} of {} done", settled.count(), test.slices.len())
+        format!("{}/{} done", settled.count(), test.slices.len())
     };
     // What is left to do stands before what a narrow window may cut.
     format!(

@@ -85,22 +85,13 @@ pub(super) fn list(screen: &RecipesScreen, shared: &Shared, frame: &mut Frame<'_
     }
 }
 
-/// Shortens a name to a column, with a mark where it goes on.
-fn short(name: &str, most: usize) -> String {
-    if name.chars().count() <= most {
-        return name.to_owned();
-    }
-    let kept: String = name.chars().take(most - 1).collect();
-    kept + "\u{2026}"
-}
-
 fn one_line(recipe: &Recipe) -> String {
     let wanted = recipe
         .wanted
         .map_or_else(|| "left open".to_owned(), |s| format!("shade {s}"));
     format!(
         "{:<26}{:<16}{:<9}{:<11}{}",
-        short(&recipe.name, 25),
+        list::shortened(&recipe.name, 25),
         recipe.written_words(),
         recipe.time.to_string(),
         wanted,
