@@ -2,27 +2,25 @@
 
 use super::{
     app::App,
-    chrome::Chrome,
     effect::{Effect, Save},
     event::Event,
     everywhere::{EVERYWHERE, POPUP},
     notice::Notices,
     outside,
-    pixels::{Canvas, Painter},
+    pixels::{Canvas, PaintError, Painter},
     saving::{put_by, save_all},
     screens::tables,
     terminal::Taken,
     theme::{Depth, Theme},
     update::{Handled, update},
-    view::view,
-    widgets::photo_view::Painting,
+    view::{painting, view, view_over},
     worker::Worker,
 };
 use crate::{
     model::{Moment, TestId, Warning},
     workflow::kitchen::Kitchen,
 };
-use ratatui::layout::Size;
+use ratatui::{Frame, layout::Size};
 use std::{
     collections::BTreeMap,
     io::{IsTerminal, Write},
@@ -179,21 +177,26 @@ fn run_loop(app: &mut App, notices: Notices) -> Result<(), TuiError> {
 }
 
 /// Draws a frame, and behind it the picture that the screen shows in pixels.
-fn show(app: &App, taken: &mut Taken, painter: &mut Painter) -> std::io::Result<()> {
+///
+/// A picture that cannot be made into what the terminal takes is no reason to end: half blocks do without.
+fn show(app: &mut App, taken: &mut Taken, painter: &mut Painter) -> std::io::Result<()> {
+    let mut out = std::io::stdout();
     let wanted = painting(app);
-    let frame = taken.screen().draw(|frame| view(app, frame))?;
+    let drawn = |frame: &mut Frame<'_>| view_over(app, wanted.as_ref(), frame);
+    let frame = taken.screen().draw(drawn)?;
     let wanted = wanted.zip(app.shared.theme.pixels).map(|(painting, how)| {
         let (cells, pixels) = window_size();
         (Canvas::new(how, cells, pixels), painting)
     });
-    painter.paint(wanted, frame.buffer, &mut std::io::stdout())
-}
-
-/// Returns what the screen in sight shows in pixels, where the terminal takes them.
-fn painting(app: &App) -> Option<Painting> {
-    app.shared.theme.pixels?;
-    let body = Chrome::of(app.shared.size)?.body;
-    app.screen()?.painting(body)
+    match painter.paint(wanted, frame.buffer, &mut out) {
+        Ok(()) => Ok(()),
+        Err(PaintError::Terminal(gone)) => Err(gone),
+        Err(PaintError::Picture(_)) => {
+            painter.take_away(&mut out)?;
+            app.shared.theme.pixels = None;
+            taken.screen().draw(|frame| view(app, frame)).map(|_| ())
+        }
+    }
 }
 
 /// Returns the terminal's size in cells and in pixels as the system has it; the terminal is not asked.

@@ -5,7 +5,8 @@ use super::{
     chrome::{Chrome, LEAST_COLUMNS, LEAST_ROWS},
     hints, popups,
     shared::Banner,
-    theme::{Role, ascii_for},
+    theme::{Role, Theme, ascii_for},
+    widgets::photo_view::Painting,
 };
 use crate::{colour::Rgb, model::text::steers};
 use ratatui::{
@@ -19,9 +20,21 @@ use ratatui::{
 
 /// Draws the whole terminal.
 pub fn view(app: &App, frame: &mut Frame<'_>) {
+    view_over(app, painting(app).as_ref(), frame);
+}
+
+/// Returns what the screen in sight shows in pixels, where the terminal takes them.
+pub(crate) fn painting(app: &App) -> Option<Painting> {
+    app.shared.theme.pixels?;
+    let body = Chrome::of(app.shared.size)?.body;
+    app.screen()?.painting(body)
+}
+
+/// Draws the whole terminal, `behind` the picture that goes behind the words.
+pub(crate) fn view_over(app: &App, behind: Option<&Painting>, frame: &mut Frame<'_>) {
     draw(app, frame);
-    if app.shared.theme.pixels.is_some() {
-        ground(app, frame);
+    if let Some(painting) = behind {
+        ground(painting, &app.shared.theme, frame);
     }
     disarm(frame);
     if app.shared.theme.plain {
@@ -79,13 +92,8 @@ fn draw(app: &App, frame: &mut Frame<'_>) {
 }
 
 /// Gives words over a picture in pixels a ground of their own: the terminal's would let it shine through.
-fn ground(app: &App, frame: &mut Frame<'_>) {
+fn ground(painting: &Painting, theme: &Theme, frame: &mut Frame<'_>) {
     let area = frame.area();
-    let body = Chrome::of((area.width, area.height)).map(|chrome| chrome.body);
-    let Some(painting) = body.and_then(|body| app.screen()?.painting(body)) else {
-        return;
-    };
-    let theme = &app.shared.theme;
     let buffer = frame.buffer_mut();
     for position in painting.area.intersection(area).positions() {
         let cell = &mut buffer[position];

@@ -5,4 +5,4 @@ mod painter;
 #[cfg(test)]
 mod tests;
 
-pub(crate) use painter::{Canvas, Painter};
+pub(crate) use painter::{Canvas, PaintError, Painter};

@@ -50,6 +50,17 @@ struct Shown {
     words: Vec<Position>,
 }
 
+/// Why a picture is not on the terminal.
+#[derive(Debug, thiserror::Error)]
+pub(crate) enum PaintError {
+    /// It could not be put into the form that the terminal takes; the terminal itself is well.
+    #[error("{0}")]
+    Picture(#[from] PngError),
+    /// The terminal took nothing.
+    #[error("{0}")]
+    Terminal(#[from] io::Error),
+}
+
 /// Keeps in mind which picture the terminal shows.
 #[derive(Debug, Default)]
 pub(crate) struct Painter {
@@ -63,33 +74,49 @@ impl Painter {
         wanted: Option<(Canvas, Painting)>,
         buffer: &Buffer,
         out: &mut impl Write,
-    ) -> io::Result<()> {
+    ) -> Result<(), PaintError> {
         let Some((canvas, painting)) = wanted else {
-            return self.take_away(out);
+            return Ok(self.take_away(out)?);
         };
         let area = painting.area().intersection(buffer.area);
-        let words: Vec<Position> = area
-            .positions()
-            .filter(|&p| !is_under(&buffer[p]))
-            .collect();
-        let same = |shown: &Shown| {
-            shown.canvas == canvas && shown.painting == painting && shown.words == words
-        };
-        if area.is_empty() || self.shown.as_ref().is_some_and(same) {
+        if area.is_empty() {
             return Ok(());
         }
-        let picture = picture(canvas, &painting, area).map_err(io::Error::other)?;
+        let (under, words): (Vec<Position>, Vec<Position>) =
+            area.positions().partition(|&p| is_under(&buffer[p]));
+        let shown = self.shown.as_ref();
+        let known = shown.filter(|s| s.canvas == canvas && s.painting == painting);
+        // where words lay that are gone
+        let bared: Option<Vec<Position>> = known.map(|s| {
+            s.words
+                .iter()
+                .copied()
+                .filter(|&p| is_under(&buffer[p]))
+                .collect()
+        });
+        let blank = Cell::default();
+        let blanks = |these: &[Position], bytes: &mut Vec<u8>| {
+            cells(these.iter().map(|&p| (p, &blank)), bytes)
+        };
         // shown at once: without this the blank cells would flicker
         let mut bytes = b"\x1b[?2026h".to_vec();
-        let blank = Cell::default();
-        let under = area.positions().filter(|&p| is_under(&buffer[p]));
-        cells(under.map(|p| (p, &blank)), &mut bytes)?;
-        write!(bytes, "\x1b[{};{}H", area.y + 1, area.x + 1)?;
-        bytes.extend_from_slice(picture.as_bytes());
-        cells(words.iter().map(|&p| (p, &buffer[p])), &mut bytes)?;
-        bytes.extend_from_slice(b"\x1b[?2026l");
-        out.write_all(&bytes)?;
-        out.flush()?;
+        match bared {
+            Some(bared) if bared.is_empty() => bytes.clear(),
+            // kitty keeps the whole picture below its cells; elsewhere words take its place
+            Some(bared) if canvas.how == Pixels::Kitty => blanks(&bared, &mut bytes)?,
+            Some(_) | None => {
+                let picture = picture(canvas, &painting, area)?;
+                blanks(&under, &mut bytes)?;
+                write!(bytes, "\x1b[{};{}H", area.y + 1, area.x + 1)?;
+                bytes.extend_from_slice(picture.as_bytes());
+                cells(words.iter().map(|&p| (p, &buffer[p])), &mut bytes)?;
+            }
+        }
+        if !bytes.is_empty() {
+            bytes.extend_from_slice(b"\x1b[?2026l");
+            out.write_all(&bytes)?;
+            out.flush()?;
+        }
         self.shown = Some(Shown {
             canvas,
             painting,

@@ -3,6 +3,7 @@
 use super::{encode, *};
 use crate::{
     geometry::Point,
+    report::PngError,
     tui::{
         graphics::Pixels,
         widgets::photo_view::{Lattice, Painting, Raster, Window, size_of},
@@ -266,6 +267,80 @@ fn a_picture_is_sent_when_it_or_the_words_over_it_move_and_not_otherwise() {
         ..still
     };
     assert!(sent(Some(moved), 12).contains("\x1bP"));
+}
+
+/// Returns what is sent for a picture with a word at `x`.
+fn sent(painter: &mut Painter, (terminal, picture): (Canvas, &Painting), x: u16) -> String {
+    let mut out = Vec::new();
+    let wanted = Some((terminal, picture.clone()));
+    painter.paint(wanted, &frame(x), &mut out).unwrap();
+    String::from_utf8(out).unwrap()
+}
+
+/// What a popup costs where the terminal keeps the picture below its cells: the cells it leaves.
+#[test]
+fn kitty_is_sent_a_picture_once_however_words_move_over_it() {
+    let mut painter = Painter::default();
+    let wanted = (canvas(Pixels::Kitty), &painting());
+    let first = sent(&mut painter, wanted, 10);
+    assert!(first.contains("\x1b_Ga=T") && first.len() > 10_000);
+    let moved = sent(&mut painter, wanted, 12);
+    assert!(!moved.contains("\x1b_G") && moved.len() < 100);
+    assert!(moved.contains("\x1b[6;11H"), "what was bared: {moved:?}");
+    assert_eq!(sent(&mut painter, wanted, 12), "");
+}
+
+#[test]
+fn a_picture_is_sent_again_after_a_resize_and_after_a_stop() {
+    let mut painter = Painter::default();
+    let picture = painting();
+    let whole = |sent: &str| sent.contains("\x1b_Ga=T");
+    let small = (canvas(Pixels::Kitty), &picture);
+    assert!(whole(&sent(&mut painter, small, 10)));
+    let larger = Canvas::new(Pixels::Kitty, Size::new(100, 30), Size::new(1000, 600));
+    let larger = (larger, &picture);
+    assert!(whole(&sent(&mut painter, larger, 10)), "resized");
+    assert_eq!(sent(&mut painter, larger, 10), "");
+    let mut out = Vec::new();
+    painter.take_away(&mut out).unwrap();
+    assert_eq!(out, b"\x1b_Ga=d,d=I,i=7101,q=2\x1b\\", "stopped");
+    assert!(whole(&sent(&mut painter, larger, 10)), "called back");
+}
+
+#[test]
+fn a_terminal_that_tells_no_pixels_gets_cells_of_a_usual_size() {
+    let (none, usual) = (Size::default(), Size::new(80, 24));
+    let known = Canvas::new(Pixels::Kitty, usual, Size::new(800, 480));
+    assert_eq!(Canvas::new(Pixels::Kitty, usual, none), known);
+    // fewer pixels than cells, and no cells at all
+    let odd = [Size::new(79, 23), Size::new(1, 1), none];
+    for (cells, pixels) in odd.into_iter().flat_map(|p| [(usual, p), (none, p)]) {
+        let terminal = Canvas::new(Pixels::Kitty, cells, pixels);
+        let sent = sent(&mut Painter::default(), (terminal, &painting()), 10);
+        assert!(sent.contains("c=24,r=9"), "{cells:?} {pixels:?}");
+    }
+}
+
+/// Takes nothing, as a terminal that is gone.
+struct Gone;
+
+impl std::io::Write for Gone {
+    fn write(&mut self, _bytes: &[u8]) -> std::io::Result<usize> {
+        Err(std::io::ErrorKind::BrokenPipe.into())
+    }
+
+    fn flush(&mut self) -> std::io::Result<()> {
+        Ok(())
+    }
+}
+
+#[test]
+fn a_picture_that_cannot_be_coded_is_not_a_terminal_that_is_gone() {
+    let wanted = Some((canvas(Pixels::Kitty), painting()));
+    let gone = Painter::default().paint(wanted, &frame(10), &mut Gone);
+    assert!(matches!(gone, Err(PaintError::Terminal(_))), "{gone:?}");
+    let refused = PaintError::from(PngError::Empty("picture"));
+    assert!(matches!(refused, PaintError::Picture(_)), "{refused:?}");
 }
 
 #[test]

@@ -11,7 +11,7 @@ use crate::{
     geometry::Point,
     tui::widgets::{
         PhotoView,
-        photo_view::{Painting, Projection, size_of},
+        photo_view::{Lattice, Painting, Projection, size_of},
     },
     workflow::catalogue::cautions_at,
 };
@@ -99,13 +99,14 @@ fn photo(
     let width = fit.corners[0].distance(fit.corners[1]) / fit.cols.max(1) as f64;
     let roomy = width / projection.step() >= ROOMY_COLUMNS;
     let marks = words::marks(sheet, screen.step, (2.0 * projection.step(), roomy));
-    let painting = painting_of(screen, sheet, area);
+    let patches = patches(screen, sheet);
+    let (lattice, corner) = lattice(screen, sheet);
     let view = PhotoView {
         picture: &sheet.shot.photo.picture,
         window: fit.window,
-        lattice: painting.lattice,
-        corner: painting.corner,
-        patches: &painting.patches,
+        lattice,
+        corner,
+        patches: &patches,
         marks: &marks,
     };
     view.draw(area, frame.buffer_mut(), theme);
@@ -115,12 +116,29 @@ fn photo(
 pub(super) fn painting(screen: &PhotoScreen, body: Rect) -> Option<Painting> {
     let sheet = screen.sheet.as_ref()?;
     let seen = !matches!(screen.step, Step::File { .. });
-    seen.then(|| painting_of(screen, sheet, parts(body).photo))
+    let (lattice, corner) = lattice(screen, sheet);
+    seen.then(|| Painting {
+        shot: Arc::clone(&sheet.shot),
+        area: parts(body).photo,
+        window: sheet.fit.window,
+        lattice,
+        corner,
+        patches: patches(screen, sheet),
+    })
 }
 
-/// Puts together the photo and the lines over it.
-fn painting_of(screen: &PhotoScreen, sheet: &Sheet, area: Rect) -> Painting {
-    let fit = &sheet.fit;
+/// Returns the grid, where it is shown, and which of its corners is in hand.
+fn lattice(screen: &PhotoScreen, sheet: &Sheet) -> (Option<Lattice>, Option<usize>) {
+    let over_scores = matches!(screen.step, Step::Scores | Step::Rack);
+    let on_corners = screen.step == Step::Corners;
+    (
+        (!over_scores).then(|| sheet.fit.lattice()),
+        on_corners.then_some(sheet.fit.corner),
+    )
+}
+
+/// Returns the outlines of the references and of the patch in hand.
+fn patches(screen: &PhotoScreen, sheet: &Sheet) -> Vec<[Point; 4]> {
     let mut patches: Vec<[Point; 4]> = Vec::new();
     if matches!(screen.step, Step::References | Step::Scores)
         && let Some((_, scores)) = &sheet.scores
@@ -136,16 +154,7 @@ fn painting_of(screen: &PhotoScreen, sheet: &Sheet, area: Rect) -> Painting {
         patches.extend(sheet.references.iter().filter_map(words::outline));
         patches.extend(sheet.patch.map(|p| p.place.corners()));
     }
-    let on_corners = screen.step == Step::Corners;
-    let over_scores = matches!(screen.step, Step::Scores | Step::Rack);
-    Painting {
-        shot: Arc::clone(&sheet.shot),
-        area,
-        window: fit.window,
-        lattice: (!over_scores).then(|| fit.lattice()),
-        corner: on_corners.then_some(fit.corner),
-        patches,
-    }
+    patches
 }
 
 struct FileParts {
