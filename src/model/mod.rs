@@ -6,6 +6,7 @@ pub mod air;
 pub mod bake;
 pub mod bread;
 pub mod dough;
+pub(crate) mod formed;
 pub mod id;
 pub mod kinetics;
 pub mod moment;

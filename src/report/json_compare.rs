@@ -1,6 +1,7 @@
 //! Before and after as JSON: the keys of the command line contract.
 
 use super::json_map::{GridJson, RangeJson, grid_rows};
+use crate::model::formed::formed;
 use crate::{
     compare::{Basis, Change, ChangedZone, Comparison, PairedTests, RackComparison, Settle},
     field::ZoneKind,
@@ -59,10 +60,12 @@ struct RackJson {
     to_settle: Option<SettleJson>,
 }
 
-#[derive(Debug, Serialize)]
-struct SidesJson {
-    before: RangeJson,
-    after: RangeJson,
+formed! {
+    #[derive(Debug, Serialize)]
+    struct SidesJson from change: &Change {
+        before: RangeJson = change.before.into(),
+        after: RangeJson = change.after.into(),
+    }
 }
 
 #[derive(Debug, Serialize)]
@@ -75,22 +78,26 @@ struct ZoneJson {
     peak_c: RangeJson,
 }
 
-/// Differences before minus after, level included.
-#[derive(Debug, Serialize)]
-struct PairedJson {
-    /// `null` where every pair differs by the same.
-    t: Option<f64>,
-    p: f64,
-    w: f64,
-    p_w: f64,
-    n: usize,
+formed! {
+    /// Differences before minus after, level included.
+    #[derive(Debug, Serialize)]
+    struct PairedJson from tests: &PairedTests {
+        /// `null` where every pair differs by the same.
+        t: Option<f64> = tests.t,
+        p: f64 = tests.p,
+        w: f64 = tests.w,
+        p_w: f64 = tests.p_w,
+        n: usize = tests.n,
+    }
 }
 
-#[derive(Debug, Serialize)]
-struct SettleJson {
-    detectable_sd_change_shade: f64,
-    more_tests_after: Option<u32>,
-    more_tests_on_both_sides: Option<u32>,
+formed! {
+    #[derive(Debug, Serialize)]
+    struct SettleJson from settle: &Settle {
+        detectable_sd_change_shade: f64 = settle.detectable_sd / browning_per_shade(),
+        more_tests_after: Option<u32> = settle.more_after,
+        more_tests_on_both_sides: Option<u32> = settle.more_on_both,
+    }
 }
 
 impl CompareJson {
@@ -166,36 +173,5 @@ fn zone_json(zone: &ChangedZone, width: f64, depth: f64) -> ZoneJson {
         area_cm2: zone.area,
         peak_shade: zone.peak_shade.into(),
         peak_c: zone.peak_c.into(),
-    }
-}
-
-impl From<&Change> for SidesJson {
-    fn from(change: &Change) -> Self {
-        Self {
-            before: change.before.into(),
-            after: change.after.into(),
-        }
-    }
-}
-
-impl From<&PairedTests> for PairedJson {
-    fn from(tests: &PairedTests) -> Self {
-        Self {
-            t: tests.t,
-            p: tests.p,
-            w: tests.w,
-            p_w: tests.p_w,
-            n: tests.n,
-        }
-    }
-}
-
-impl From<&Settle> for SettleJson {
-    fn from(settle: &Settle) -> Self {
-        Self {
-            detectable_sd_change_shade: settle.detectable_sd / browning_per_shade(),
-            more_tests_after: settle.more_after,
-            more_tests_on_both_sides: settle.more_on_both,
-        }
     }
 }

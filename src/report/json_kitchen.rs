@@ -1,6 +1,7 @@
 //! Ovens, toast tests, bake logs and the shade card as JSON.
 
 use super::{card::CardEntry, json_plan::PlanJson};
+use crate::model::formed::formed;
 use crate::{
     model::{BakeLog, Oven, Reading, Slice, ToastTest},
     units::TemperatureUnit,
@@ -16,21 +17,48 @@ struct PlateJson {
     contact: String,
 }
 
-#[derive(Debug, Serialize)]
-pub struct OvenJson {
-    id: String,
-    name: String,
-    width_cm: f64,
-    depth_cm: f64,
-    height_cm: f64,
-    racks: Vec<RackJson>,
-    heat: Vec<&'static str>,
-    modes: Vec<&'static str>,
-    dial: DialJson,
-    visits: Vec<VisitJson>,
-    note: String,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    plate: Option<PlateJson>,
+formed! {
+    #[derive(Debug, Serialize)]
+    pub struct OvenJson from oven: &Oven {
+        id: String = oven.id.to_string(),
+        name: String = oven.name.clone(),
+        width_cm: f64 = oven.cavity.width.0,
+        depth_cm: f64 = oven.cavity.depth.0,
+        height_cm: f64 = oven.cavity.height.0,
+        racks: Vec<RackJson> = oven
+            .racks
+            .iter()
+            .map(|r| RackJson {
+                rack: r.number,
+                height_cm: r.height.0,
+            })
+            .collect(),
+        heat: Vec<&'static str> = oven.heat.iter().map(|h| h.words()).collect(),
+        modes: Vec<&'static str> = oven.modes.iter().map(|m| m.key()).collect(),
+        dial: DialJson = DialJson {
+            unit: oven.dial.unit.letter(),
+            step_c: oven.dial.unit.delta(oven.dial.step).0,
+            step_f: (oven.dial.unit == TemperatureUnit::Fahrenheit).then_some(oven.dial.step),
+            lowest_c: oven.dial.lowest.0,
+            highest_c: oven.dial.highest.0,
+        },
+        visits: Vec<VisitJson> = oven
+            .visits
+            .iter()
+            .map(|v| VisitJson {
+                when: minute(v.when),
+                what: v.what.clone(),
+            })
+            .collect(),
+        note: String = oven.note.clone(),
+        #[serde(skip_serializing_if = "Option::is_none")]
+        plate: Option<PlateJson> = (!oven.plate.is_empty()).then(|| PlateJson {
+            make: oven.plate.make.clone(),
+            model: oven.plate.model.clone(),
+            serial: oven.plate.serial.clone(),
+            contact: oven.plate.contact.clone(),
+        }),
+    }
 }
 
 #[derive(Debug, Serialize)]
@@ -56,50 +84,6 @@ struct VisitJson {
     what: String,
 }
 
-impl From<&Oven> for OvenJson {
-    fn from(oven: &Oven) -> Self {
-        Self {
-            id: oven.id.to_string(),
-            name: oven.name.clone(),
-            width_cm: oven.cavity.width.0,
-            depth_cm: oven.cavity.depth.0,
-            height_cm: oven.cavity.height.0,
-            racks: oven
-                .racks
-                .iter()
-                .map(|r| RackJson {
-                    rack: r.number,
-                    height_cm: r.height.0,
-                })
-                .collect(),
-            heat: oven.heat.iter().map(|h| h.words()).collect(),
-            modes: oven.modes.iter().map(|m| m.key()).collect(),
-            dial: DialJson {
-                unit: oven.dial.unit.letter(),
-                step_c: oven.dial.unit.delta(oven.dial.step).0,
-                step_f: (oven.dial.unit == TemperatureUnit::Fahrenheit).then_some(oven.dial.step),
-                lowest_c: oven.dial.lowest.0,
-                highest_c: oven.dial.highest.0,
-            },
-            visits: oven
-                .visits
-                .iter()
-                .map(|v| VisitJson {
-                    when: minute(v.when),
-                    what: v.what.clone(),
-                })
-                .collect(),
-            note: oven.note.clone(),
-            plate: (!oven.plate.is_empty()).then(|| PlateJson {
-                make: oven.plate.make.clone(),
-                model: oven.plate.model.clone(),
-                serial: oven.plate.serial.clone(),
-                contact: oven.plate.contact.clone(),
-            }),
-        }
-    }
-}
-
 /// Writes a local time to the minute: seconds say nothing about an oven.
 pub(super) fn minute(when: DateTime) -> String {
     let rounded = when.round(Unit::Minute).unwrap_or(when);
@@ -123,37 +107,21 @@ impl OvensJson {
     }
 }
 
-/// A toast test without its slices.
-#[derive(Debug, Serialize)]
-pub struct TestSummaryJson {
-    id: String,
-    oven: String,
-    mode: &'static str,
-    dial_c: f64,
-    racks: Vec<u8>,
-    when: String,
-    minutes: Option<f64>,
-    slice_count: usize,
-    scored: usize,
-    complete: bool,
-    note: String,
-}
-
-impl From<&ToastTest> for TestSummaryJson {
-    fn from(test: &ToastTest) -> Self {
-        Self {
-            id: test.id.to_string(),
-            oven: test.setup.oven.to_string(),
-            mode: test.setup.mode.key(),
-            dial_c: test.setup.dial.0,
-            racks: test.setup.racks.clone(),
-            when: minute(test.when),
-            minutes: test.minutes.map(|m| m.0),
-            slice_count: test.slices.len(),
-            scored: test.scored(),
-            complete: test.is_complete(),
-            note: test.note.clone(),
-        }
+formed! {
+    /// A toast test without its slices.
+    #[derive(Debug, Serialize)]
+    pub struct TestSummaryJson from test: &ToastTest {
+        id: String = test.id.to_string(),
+        oven: String = test.setup.oven.to_string(),
+        mode: &'static str = test.setup.mode.key(),
+        dial_c: f64 = test.setup.dial.0,
+        racks: Vec<u8> = test.setup.racks.clone(),
+        when: String = minute(test.when),
+        minutes: Option<f64> = test.minutes.map(|m| m.0),
+        slice_count: usize = test.slices.len(),
+        scored: usize = test.scored(),
+        complete: bool = test.is_complete(),
+        note: String = test.note.clone(),
     }
 }
 
@@ -249,23 +217,50 @@ impl From<&ToastTest> for TestJson {
     }
 }
 
-/// A bake log.
-#[derive(Debug, Serialize)]
-pub struct BakeJson {
-    id: String,
-    oven: String,
-    mode: &'static str,
-    kind: String,
-    started: String,
-    baked_min: Option<f64>,
-    /// Added on the clock by hand.
-    added_min: f64,
-    openings: Vec<OpeningJson>,
-    outcome: Vec<OutcomeJson>,
-    pieces: Vec<PieceJson>,
-    in_map: bool,
-    note: String,
-    plan: PlanJson,
+formed! {
+    /// A bake log.
+    #[derive(Debug, Serialize)]
+    pub struct BakeJson from bake: &BakeLog {
+        id: String = bake.id.to_string(),
+        oven: String = bake.oven.to_string(),
+        mode: &'static str = bake.mode.key(),
+        kind: String = bake.kind.clone(),
+        started: String = minute(bake.started.civil()),
+        baked_min: Option<f64> = bake.baked.map(|m| m.0),
+        /// Added on the clock by hand.
+        added_min: f64 = bake.added.0,
+        openings: Vec<OpeningJson> = bake
+            .openings
+            .iter()
+            .map(|o| OpeningJson {
+                at_min: o.at.0,
+                open_for_min: o.open_for.map(|m| m.0),
+                what: o.what.words().to_owned(),
+            })
+            .collect(),
+        outcome: Vec<OutcomeJson> = bake
+            .outcome
+            .iter()
+            .map(|&(tray, shade)| OutcomeJson {
+                tray,
+                shade: shade.value(),
+            })
+            .collect(),
+        pieces: Vec<PieceJson> = bake
+            .pieces
+            .iter()
+            .map(|p| PieceJson {
+                tray: p.tray,
+                row: p.row + 1,
+                col: p.col + 1,
+                shade: p.shade.value(),
+                pulled_min: p.pulled.map(|m| m.0),
+            })
+            .collect(),
+        in_map: bool = bake.in_map,
+        note: String = bake.note.clone(),
+        plan: PlanJson = PlanJson::new(&bake.plan, Vec::new(), Vec::new()),
+    }
 }
 
 #[derive(Debug, Serialize)]
@@ -279,51 +274,6 @@ struct OpeningJson {
 struct OutcomeJson {
     tray: usize,
     shade: f64,
-}
-
-impl From<&BakeLog> for BakeJson {
-    fn from(bake: &BakeLog) -> Self {
-        Self {
-            id: bake.id.to_string(),
-            oven: bake.oven.to_string(),
-            mode: bake.mode.key(),
-            kind: bake.kind.clone(),
-            started: minute(bake.started.civil()),
-            baked_min: bake.baked.map(|m| m.0),
-            openings: bake
-                .openings
-                .iter()
-                .map(|o| OpeningJson {
-                    at_min: o.at.0,
-                    open_for_min: o.open_for.map(|m| m.0),
-                    what: o.what.words().to_owned(),
-                })
-                .collect(),
-            outcome: bake
-                .outcome
-                .iter()
-                .map(|&(tray, shade)| OutcomeJson {
-                    tray,
-                    shade: shade.value(),
-                })
-                .collect(),
-            added_min: bake.added.0,
-            pieces: bake
-                .pieces
-                .iter()
-                .map(|p| PieceJson {
-                    tray: p.tray,
-                    row: p.row + 1,
-                    col: p.col + 1,
-                    shade: p.shade.value(),
-                    pulled_min: p.pulled.map(|m| m.0),
-                })
-                .collect(),
-            in_map: bake.in_map,
-            note: bake.note.clone(),
-            plan: PlanJson::new(&bake.plan, Vec::new(), Vec::new()),
-        }
-    }
 }
 
 #[derive(Debug, Serialize)]

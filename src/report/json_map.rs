@@ -1,5 +1,6 @@
 //! A map as JSON: the keys of the command line contract.
 
+use crate::model::formed::formed;
 use crate::{
     field::{Evenness, Evidence, FieldMap, RackMap, Range, Strength, Zone, ZoneKind},
     geometry::Grid,
@@ -74,20 +75,12 @@ struct EvennessJson {
     relative_sd: f64,
 }
 
-#[derive(Debug, Clone, Serialize)]
-pub(super) struct RangeJson {
-    value: f64,
-    lo: f64,
-    hi: f64,
-}
-
-impl From<Range> for RangeJson {
-    fn from(range: Range) -> Self {
-        Self {
-            value: range.value,
-            lo: range.lo,
-            hi: range.hi,
-        }
+formed! {
+    #[derive(Debug, Clone, Serialize)]
+    pub(super) struct RangeJson from range: Range {
+        value: f64 = range.value,
+        lo: f64 = range.lo,
+        hi: f64 = range.hi,
     }
 }
 

@@ -1,5 +1,6 @@
 //! What was read from a photo, as JSON.
 
+use crate::model::formed::formed;
 use crate::{
     colour::browning_index::browning_index,
     geometry::Point,
@@ -23,39 +24,29 @@ pub struct PhotoJson {
     warnings: Vec<String>,
 }
 
-/// How well corners, counts and slices agree.
-#[derive(Debug, Serialize)]
-struct FitJson {
-    /// 1 where all agree, towards 0 where nothing does.
-    figure: f64,
-    /// Whether it must be accepted before the scores go into a test.
-    doubtful: bool,
-    shared_places: usize,
-    shifted_slices: usize,
-    slices_beside: usize,
-    empty_places: usize,
-    /// Rows and columns that are seen instead, where they are others.
-    counted: Option<(usize, usize)>,
-}
-
-impl From<&GridFit> for FitJson {
-    fn from(fit: &GridFit) -> Self {
-        Self {
-            figure: fit.figure,
-            doubtful: fit.is_doubtful(),
-            shared_places: fit.shared,
-            shifted_slices: fit.off,
-            slices_beside: fit.beside,
-            empty_places: fit.empty,
-            counted: fit.counted,
-        }
+formed! {
+    /// How well corners, counts and slices agree.
+    #[derive(Debug, Serialize)]
+    struct FitJson from fit: &GridFit {
+        /// 1 where all agree, towards 0 where nothing does.
+        figure: f64 = fit.figure,
+        /// Whether it must be accepted before the scores go into a test.
+        doubtful: bool = fit.is_doubtful(),
+        shared_places: usize = fit.shared,
+        shifted_slices: usize = fit.off,
+        slices_beside: usize = fit.beside,
+        empty_places: usize = fit.empty,
+        /// Rows and columns that are seen instead, where they are others.
+        counted: Option<(usize, usize)> = fit.counted,
     }
 }
 
-#[derive(Debug, Clone, Serialize)]
-struct ReferenceJson {
-    given_as: String,
-    looked_for: bool,
+formed! {
+    #[derive(Debug, Clone, Serialize)]
+    struct ReferenceJson from reference: &Measured {
+        given_as: String = describe(&reference.kind),
+        looked_for: bool = reference.looked_for,
+    }
 }
 
 #[derive(Debug, Serialize)]
@@ -86,37 +77,21 @@ struct CellJson {
     lightness_left_out: Option<f64>,
 }
 
-/// Every figure is `null` where nothing was read.
-#[derive(Debug, Default, Serialize)]
-struct ScoreJson {
-    lightness: Option<f64>,
-    a_star: Option<f64>,
-    b_star: Option<f64>,
-    lightness_se: Option<f64>,
-    lightness_shared_se: Option<f64>,
-    shade: Option<f64>,
-    shade_lo: Option<f64>,
-    shade_hi: Option<f64>,
-    browning: Option<f64>,
-    relative: Option<f64>,
-    browning_index: Option<f64>,
-}
-
-impl From<&SliceScore> for ScoreJson {
-    fn from(score: &SliceScore) -> Self {
-        Self {
-            lightness: Some(score.colour.l),
-            a_star: Some(score.colour.a),
-            b_star: Some(score.colour.b),
-            lightness_se: Some(score.se),
-            lightness_shared_se: Some(score.shared_se),
-            shade: Some(score.shade.0),
-            shade_lo: Some(score.shade.1),
-            shade_hi: Some(score.shade.2),
-            browning: Some(score.browning.0),
-            relative: score.relative,
-            browning_index: browning_index(score.colour),
-        }
+formed! {
+    /// Every figure is `null` where nothing was read.
+    #[derive(Debug, Default, Serialize)]
+    struct ScoreJson from score: &SliceScore {
+        lightness: Option<f64> = Some(score.colour.l),
+        a_star: Option<f64> = Some(score.colour.a),
+        b_star: Option<f64> = Some(score.colour.b),
+        lightness_se: Option<f64> = Some(score.se),
+        lightness_shared_se: Option<f64> = Some(score.shared_se),
+        shade: Option<f64> = Some(score.shade.0),
+        shade_lo: Option<f64> = Some(score.shade.1),
+        shade_hi: Option<f64> = Some(score.shade.2),
+        browning: Option<f64> = Some(score.browning.0),
+        relative: Option<f64> = score.relative,
+        browning_index: Option<f64> = browning_index(score.colour),
     }
 }
 
@@ -130,15 +105,6 @@ fn light_word(kind: LightKind) -> &'static str {
         LightKind::Background => "background",
         LightKind::Turned => "turned",
         LightKind::LensOnly => "lens",
-    }
-}
-
-impl From<&Measured> for ReferenceJson {
-    fn from(reference: &Measured) -> Self {
-        Self {
-            given_as: describe(&reference.kind),
-            looked_for: reference.looked_for,
-        }
     }
 }
 

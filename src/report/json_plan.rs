@@ -1,5 +1,6 @@
 //! A plan as JSON: the keys of the command line contract.
 
+use crate::model::formed::formed;
 use crate::{
     model::{Alternative, DialStep, Plan, Segment, TrayPlacement, Yardstick},
     units::TemperatureUnit,
@@ -30,21 +31,25 @@ pub struct PlanJson {
     warnings: Vec<String>,
 }
 
-#[derive(Debug, Serialize)]
-struct SegmentJson {
-    from_min: f64,
-    to_min: f64,
-    browning_share: f64,
-    trays: Vec<TrayJson>,
+formed! {
+    #[derive(Debug, Serialize)]
+    struct SegmentJson from segment: &Segment {
+        from_min: f64 = segment.from.0,
+        to_min: f64 = segment.to.0,
+        browning_share: f64 = segment.share,
+        trays: Vec<TrayJson> = segment.trays.iter().map(Into::into).collect(),
+    }
 }
 
-#[derive(Debug, Serialize)]
-struct TrayJson {
-    tray: usize,
-    rack: u8,
-    turned: bool,
-    /// Right of the cavity's centre, and behind it.
-    shift_cm: [f64; 2],
+formed! {
+    #[derive(Debug, Serialize)]
+    struct TrayJson from tray: &TrayPlacement {
+        tray: usize = tray.tray,
+        rack: u8 = tray.rack,
+        turned: bool = tray.turned,
+        /// Right of the cavity's centre, and behind it.
+        shift_cm: [f64; 2] = [tray.shift_x.0, tray.shift_y.0],
+    }
 }
 
 #[derive(Debug, Serialize)]
@@ -53,83 +58,34 @@ struct DialJson {
     setting_f: f64,
 }
 
-#[derive(Debug, Serialize)]
-struct StepJson {
-    what: String,
-    to_c: f64,
-}
-
-#[derive(Debug, Serialize)]
-struct YardstickJson {
-    spread_shade: f64,
-    spread_shade_lo: f64,
-    spread_shade_hi: f64,
-    sd_shade: f64,
-    sd_shade_lo: f64,
-    sd_shade_hi: f64,
-    bake_min: f64,
-}
-
-#[derive(Debug, Serialize)]
-struct AlternativeJson {
-    openings: usize,
-    #[serde(flatten)]
-    evenness: YardstickJson,
-    segments: Vec<SegmentJson>,
-}
-
-impl From<&TrayPlacement> for TrayJson {
-    fn from(tray: &TrayPlacement) -> Self {
-        Self {
-            tray: tray.tray,
-            rack: tray.rack,
-            turned: tray.turned,
-            shift_cm: [tray.shift_x.0, tray.shift_y.0],
-        }
+formed! {
+    #[derive(Debug, Serialize)]
+    struct StepJson from step: &DialStep {
+        what: String = step.what.clone(),
+        to_c: f64 = step.to.0,
     }
 }
 
-impl From<&Segment> for SegmentJson {
-    fn from(segment: &Segment) -> Self {
-        Self {
-            from_min: segment.from.0,
-            to_min: segment.to.0,
-            browning_share: segment.share,
-            trays: segment.trays.iter().map(Into::into).collect(),
-        }
+formed! {
+    #[derive(Debug, Serialize)]
+    struct YardstickJson from y: Yardstick {
+        spread_shade: f64 = y.spread,
+        spread_shade_lo: f64 = y.spread_range.0,
+        spread_shade_hi: f64 = y.spread_range.1,
+        sd_shade: f64 = y.sd,
+        sd_shade_lo: f64 = y.sd_range.0,
+        sd_shade_hi: f64 = y.sd_range.1,
+        bake_min: f64 = y.minutes.0,
     }
 }
 
-impl From<Yardstick> for YardstickJson {
-    fn from(y: Yardstick) -> Self {
-        Self {
-            spread_shade: y.spread,
-            spread_shade_lo: y.spread_range.0,
-            spread_shade_hi: y.spread_range.1,
-            sd_shade: y.sd,
-            sd_shade_lo: y.sd_range.0,
-            sd_shade_hi: y.sd_range.1,
-            bake_min: y.minutes.0,
-        }
-    }
-}
-
-impl From<&Alternative> for AlternativeJson {
-    fn from(a: &Alternative) -> Self {
-        Self {
-            openings: a.openings,
-            evenness: a.evenness.into(),
-            segments: a.segments.iter().map(Into::into).collect(),
-        }
-    }
-}
-
-impl From<&DialStep> for StepJson {
-    fn from(step: &DialStep) -> Self {
-        Self {
-            what: step.what.clone(),
-            to_c: step.to.0,
-        }
+formed! {
+    #[derive(Debug, Serialize)]
+    struct AlternativeJson from a: &Alternative {
+        openings: usize = a.openings,
+        #[serde(flatten)]
+        evenness: YardstickJson = a.evenness.into(),
+        segments: Vec<SegmentJson> = a.segments.iter().map(Into::into).collect(),
     }
 }
 

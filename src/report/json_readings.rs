@@ -1,5 +1,6 @@
 //! The thermometer's figures as JSON: the keys of the command line contract.
 
+use crate::model::formed::formed;
 use crate::{
     calibration::{Estimate, Line, Preheat, Recovery, Sureness},
     model::{AirReading, AirRound, Thermometer},
@@ -393,24 +394,14 @@ struct RoundJson {
     readings: Vec<ReadingJson>,
 }
 
-#[derive(Debug, Serialize)]
-struct ReadingJson {
-    at: String,
-    dial_c: f64,
-    air_c: f64,
-    phase: &'static str,
-    place: String,
-}
-
-impl From<&AirReading> for ReadingJson {
-    fn from(r: &AirReading) -> Self {
-        Self {
-            at: r.at.civil().to_string(),
-            dial_c: r.dial.0,
-            air_c: r.air.0,
-            phase: r.phase.key(),
-            place: r.place.key(),
-        }
+formed! {
+    #[derive(Debug, Serialize)]
+    struct ReadingJson from r: &AirReading {
+        at: String = r.at.civil().to_string(),
+        dial_c: f64 = r.dial.0,
+        air_c: f64 = r.air.0,
+        phase: &'static str = r.phase.key(),
+        place: String = r.place.key(),
     }
 }
 

@@ -4,6 +4,7 @@ use super::{
     form::{FormError, INSTANTS, date_time, moment, to_form_error, within},
     words::{ModeForm, PhaseForm},
 };
+use crate::model::formed::formed;
 use crate::{
     model::{AirPlace, AirReading, AirRound, OvenId, RoundId, Thermometer, ThermometerId},
     units::{Celsius, CelsiusDelta},
@@ -11,18 +12,30 @@ use crate::{
 use jiff::civil::DateTime;
 use serde::{Deserialize, Serialize};
 
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub(crate) struct RoundForm {
-    pub(super) version: u32,
-    id: String,
-    oven: String,
-    mode: ModeForm,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    thermometer: Option<String>,
-    #[serde(default)]
-    note: String,
-    readings: Vec<ReadingForm>,
+formed! {
+    #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+    #[serde(deny_unknown_fields)]
+    pub(crate) struct RoundForm from round: &AirRound {
+        pub(super) version: u32 = INSTANTS,
+        id: String = round.id.to_string(),
+        oven: String = round.oven.to_string(),
+        mode: ModeForm = round.mode.into(),
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        thermometer: Option<String> = round.thermometer.as_ref().map(ToString::to_string),
+        #[serde(default)]
+        note: String = round.note.clone(),
+        readings: Vec<ReadingForm> = round
+            .readings
+            .iter()
+            .map(|r| ReadingForm {
+                at: r.at.to_string(),
+                dial_c: r.dial.0,
+                air_c: r.air.0,
+                phase: r.phase.into(),
+                place: r.place.key(),
+            })
+            .collect(),
+    }
 }
 
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -35,43 +48,21 @@ struct ReadingForm {
     place: String,
 }
 
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub(crate) struct ThermometerForm {
-    pub(super) version: u32,
-    id: String,
-    name: String,
-    resolution_c: f64,
-    accuracy_c: f64,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    lag_s: Option<f64>,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    bought: Option<String>,
-    #[serde(default)]
-    note: String,
-}
-
-impl From<&AirRound> for RoundForm {
-    fn from(round: &AirRound) -> Self {
-        Self {
-            version: INSTANTS,
-            id: round.id.to_string(),
-            oven: round.oven.to_string(),
-            mode: round.mode.into(),
-            thermometer: round.thermometer.as_ref().map(ToString::to_string),
-            note: round.note.clone(),
-            readings: round
-                .readings
-                .iter()
-                .map(|r| ReadingForm {
-                    at: r.at.to_string(),
-                    dial_c: r.dial.0,
-                    air_c: r.air.0,
-                    phase: r.phase.into(),
-                    place: r.place.key(),
-                })
-                .collect(),
-        }
+formed! {
+    #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+    #[serde(deny_unknown_fields)]
+    pub(crate) struct ThermometerForm from t: &Thermometer {
+        pub(super) version: u32 = 1,
+        id: String = t.id.to_string(),
+        name: String = t.name.clone(),
+        resolution_c: f64 = t.resolution.0,
+        accuracy_c: f64 = t.accuracy.0,
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        lag_s: Option<f64> = t.lag_s,
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        bought: Option<String> = t.bought.map(|d| d.to_string()),
+        #[serde(default)]
+        note: String = t.note.clone(),
     }
 }
 
@@ -118,21 +109,6 @@ impl TryFrom<RoundForm> for AirRound {
             readings,
             note: form.note,
         })
-    }
-}
-
-impl From<&Thermometer> for ThermometerForm {
-    fn from(t: &Thermometer) -> Self {
-        Self {
-            version: 1,
-            id: t.id.to_string(),
-            name: t.name.clone(),
-            resolution_c: t.resolution.0,
-            accuracy_c: t.accuracy.0,
-            lag_s: t.lag_s,
-            bought: t.bought.map(|d| d.to_string()),
-            note: t.note.clone(),
-        }
     }
 }
 

@@ -5,38 +5,70 @@ use super::{
     plan::PlanForm,
     words::ModeForm,
 };
+use crate::model::formed::formed;
 use crate::{
     model::{BakeId, BakeLog, DoorOpening, Opened, OvenId, PieceScore, Shade},
     units::Minutes,
 };
 use serde::{Deserialize, Serialize};
 
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub(crate) struct BakeForm {
-    pub(super) version: u32,
-    id: String,
-    oven: String,
-    mode: ModeForm,
-    kind: String,
-    started: String,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    baked_min: Option<f64>,
-    openings: Vec<OpeningForm>,
-    /// Kept since the clock notes what is added on it.
-    #[serde(default, skip_serializing_if = "is_zero")]
-    added_min: f64,
-    outcome: Vec<OutcomeForm>,
-    /// Kept since bakes are scored piece by piece.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    pieces: Vec<PieceForm>,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    wanted_shade: Option<f64>,
-    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
-    in_map: bool,
-    #[serde(default)]
-    note: String,
-    plan: PlanForm,
+formed! {
+    #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+    #[serde(deny_unknown_fields)]
+    pub(crate) struct BakeForm from bake: &BakeLog {
+        // The version before stays where it has room for all, so that an older program reads it too.
+        pub(super) version: u32 = bake.plan.recipe.as_ref().map_or(INSTANTS, |_| RECIPES),
+        id: String = bake.id.to_string(),
+        oven: String = bake.oven.to_string(),
+        mode: ModeForm = bake.mode.into(),
+        kind: String = bake.kind.clone(),
+        started: String = bake.started.to_string(),
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        baked_min: Option<f64> = bake.baked.map(|m| m.0),
+        openings: Vec<OpeningForm> = bake
+            .openings
+            .iter()
+            .map(|o| OpeningForm {
+                at_min: o.at.0,
+                open_for_min: o.open_for.map(|m| m.0),
+                what: match &o.what {
+                    Opened::Look => None,
+                    Opened::Move(words) => Some(words.clone()),
+                },
+            })
+            .collect(),
+        /// Kept since the clock notes what is added on it.
+        #[serde(default, skip_serializing_if = "is_zero")]
+        added_min: f64 = bake.added.0,
+        outcome: Vec<OutcomeForm> = bake
+            .outcome
+            .iter()
+            .map(|&(tray, shade)| OutcomeForm {
+                tray,
+                shade: shade.value(),
+            })
+            .collect(),
+        /// Kept since bakes are scored piece by piece.
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        pieces: Vec<PieceForm> = bake
+            .pieces
+            .iter()
+            .map(|p| PieceForm {
+                tray: p.tray,
+                row: p.row,
+                col: p.col,
+                shade: p.shade.value(),
+                pulled_min: p.pulled.map(|m| m.0),
+            })
+            .collect(),
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        wanted_shade: Option<f64> = bake.wanted.map(Shade::value),
+        #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+        in_map: bool = bake.in_map,
+        #[serde(default)]
+        note: String = bake.note.clone(),
+        plan: PlanForm = (&bake.plan).into(),
+    }
 }
 
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -77,57 +109,6 @@ struct PieceForm {
 )]
 fn is_zero(figure: &f64) -> bool {
     *figure == 0.0
-}
-
-impl From<&BakeLog> for BakeForm {
-    fn from(bake: &BakeLog) -> Self {
-        Self {
-            // The version before stays where it has room for all, so that an older program reads it too.
-            version: bake.plan.recipe.as_ref().map_or(INSTANTS, |_| RECIPES),
-            id: bake.id.to_string(),
-            oven: bake.oven.to_string(),
-            mode: bake.mode.into(),
-            kind: bake.kind.clone(),
-            started: bake.started.to_string(),
-            baked_min: bake.baked.map(|m| m.0),
-            openings: bake
-                .openings
-                .iter()
-                .map(|o| OpeningForm {
-                    at_min: o.at.0,
-                    open_for_min: o.open_for.map(|m| m.0),
-                    what: match &o.what {
-                        Opened::Look => None,
-                        Opened::Move(words) => Some(words.clone()),
-                    },
-                })
-                .collect(),
-            outcome: bake
-                .outcome
-                .iter()
-                .map(|&(tray, shade)| OutcomeForm {
-                    tray,
-                    shade: shade.value(),
-                })
-                .collect(),
-            added_min: bake.added.0,
-            pieces: bake
-                .pieces
-                .iter()
-                .map(|p| PieceForm {
-                    tray: p.tray,
-                    row: p.row,
-                    col: p.col,
-                    shade: p.shade.value(),
-                    pulled_min: p.pulled.map(|m| m.0),
-                })
-                .collect(),
-            wanted_shade: bake.wanted.map(Shade::value),
-            in_map: bake.in_map,
-            note: bake.note.clone(),
-            plan: (&bake.plan).into(),
-        }
-    }
 }
 
 impl TryFrom<BakeForm> for BakeLog {

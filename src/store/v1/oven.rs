@@ -4,56 +4,67 @@ use super::{
     form::{FormError, PLATES, date_time, to_form_error},
     words::{HeatForm, LengthForm, ModeForm, TemperatureForm},
 };
+use crate::model::formed::formed;
 use crate::{
     model::{Cavity, Dial, Oven, OvenId, Plate, RackPosition, ServiceVisit},
     units::{Celsius, Centimetres},
 };
 use serde::{Deserialize, Serialize};
 
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub(crate) struct OvenForm {
-    pub(super) version: u32,
-    id: String,
-    name: String,
-    cavity_cm: CavityForm,
-    /// Heights of the rack positions above the floor, from the bottom up: number 1 is the first.
-    rack_heights_cm: Vec<f64>,
-    heat: Vec<HeatForm>,
-    modes: Vec<ModeForm>,
-    dial: DialForm,
-    lengths: LengthForm,
-    #[serde(default)]
-    visits: Vec<VisitForm>,
-    #[serde(default)]
-    note: String,
-    /// From version 3 on.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    plate: Option<PlateForm>,
+formed! {
+    #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+    #[serde(deny_unknown_fields)]
+    pub(crate) struct OvenForm from oven: &Oven {
+        // One without a plate is written as it always was, and older programs read it.
+        pub(super) version: u32 = if oven.plate.is_empty() { 1 } else { PLATES },
+        id: String = oven.id.to_string(),
+        name: String = oven.name.clone(),
+        cavity_cm: CavityForm = CavityForm {
+            width: oven.cavity.width.0,
+            depth: oven.cavity.depth.0,
+            height: oven.cavity.height.0,
+        },
+        /// Heights of the rack positions above the floor, from the bottom up: number 1 is the first.
+        rack_heights_cm: Vec<f64> = oven.racks.iter().map(|r| r.height.0).collect(),
+        heat: Vec<HeatForm> = oven.heat.iter().map(|&h| h.into()).collect(),
+        modes: Vec<ModeForm> = oven.modes.iter().map(|&m| m.into()).collect(),
+        dial: DialForm = DialForm {
+            unit: oven.dial.unit.into(),
+            step: oven.dial.step,
+            lowest_c: oven.dial.lowest.0,
+            highest_c: oven.dial.highest.0,
+        },
+        lengths: LengthForm = oven.lengths.into(),
+        #[serde(default)]
+        visits: Vec<VisitForm> = oven
+            .visits
+            .iter()
+            .map(|v| VisitForm {
+                when: v.when.to_string(),
+                what: v.what.clone(),
+            })
+            .collect(),
+        #[serde(default)]
+        note: String = oven.note.clone(),
+        /// From version 3 on.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        plate: Option<PlateForm> = (!oven.plate.is_empty()).then(|| (&oven.plate).into()),
+    }
 }
 
-/// Make, model, serial number and contact, each perhaps empty.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct PlateForm {
-    #[serde(default)]
-    make: String,
-    #[serde(default)]
-    model: String,
-    #[serde(default)]
-    serial: String,
-    #[serde(default)]
-    contact: String,
-}
-
-impl From<&Plate> for PlateForm {
-    fn from(plate: &Plate) -> Self {
-        Self {
-            make: plate.make.clone(),
-            model: plate.model.clone(),
-            serial: plate.serial.clone(),
-            contact: plate.contact.clone(),
-        }
+formed! {
+    /// Make, model, serial number and contact, each perhaps empty.
+    #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+    #[serde(deny_unknown_fields)]
+    struct PlateForm from plate: &Plate {
+        #[serde(default)]
+        make: String = plate.make.clone(),
+        #[serde(default)]
+        model: String = plate.model.clone(),
+        #[serde(default)]
+        serial: String = plate.serial.clone(),
+        #[serde(default)]
+        contact: String = plate.contact.clone(),
     }
 }
 
@@ -93,42 +104,6 @@ struct VisitForm {
     #[serde(alias = "date")]
     when: String,
     what: String,
-}
-
-impl From<&Oven> for OvenForm {
-    fn from(oven: &Oven) -> Self {
-        Self {
-            // One without a plate is written as it always was, and older programs read it.
-            version: if oven.plate.is_empty() { 1 } else { PLATES },
-            id: oven.id.to_string(),
-            name: oven.name.clone(),
-            cavity_cm: CavityForm {
-                width: oven.cavity.width.0,
-                depth: oven.cavity.depth.0,
-                height: oven.cavity.height.0,
-            },
-            rack_heights_cm: oven.racks.iter().map(|r| r.height.0).collect(),
-            heat: oven.heat.iter().map(|&h| h.into()).collect(),
-            modes: oven.modes.iter().map(|&m| m.into()).collect(),
-            dial: DialForm {
-                unit: oven.dial.unit.into(),
-                step: oven.dial.step,
-                lowest_c: oven.dial.lowest.0,
-                highest_c: oven.dial.highest.0,
-            },
-            lengths: oven.lengths.into(),
-            visits: oven
-                .visits
-                .iter()
-                .map(|v| VisitForm {
-                    when: v.when.to_string(),
-                    what: v.what.clone(),
-                })
-                .collect(),
-            note: oven.note.clone(),
-            plate: (!oven.plate.is_empty()).then(|| (&oven.plate).into()),
-        }
-    }
 }
 
 impl TryFrom<OvenForm> for Oven {

@@ -2,6 +2,7 @@
 
 use super::form::{FormError, within};
 use crate::model::PhotoNote;
+use crate::model::formed::formed;
 use serde::{Deserialize, Serialize};
 
 /// More rows or columns than are ever looked for; a guard against absurd files.
@@ -9,22 +10,27 @@ const MOST_CELLS: usize = 100;
 /// Larger than any photo, pixels.
 const MOST_PIXELS: f64 = 1e6;
 
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub(super) struct PhotoForm {
-    rack: u8,
-    file: String,
-    sha256: String,
-    rows: usize,
-    cols: usize,
-    corners_px: [(f64, f64); 4],
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    references: Vec<String>,
-    /// Files from before it was known leave it out.
-    #[serde(default = "usual_lean")]
-    light_lean: f64,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    turned: Option<TurnedForm>,
+formed! {
+    #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+    #[serde(deny_unknown_fields)]
+    pub(super) struct PhotoForm from note: &PhotoNote {
+        rack: u8 = note.rack,
+        file: String = note.file.clone(),
+        sha256: String = note.sha256.clone(),
+        rows: usize = note.counts.0,
+        cols: usize = note.counts.1,
+        corners_px: [(f64, f64); 4] = note.corners,
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        references: Vec<String> = note.references.clone(),
+        /// Files from before it was known leave it out.
+        #[serde(default = "usual_lean")]
+        light_lean: f64 = note.lean,
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        turned: Option<TurnedForm> = note.turned.as_ref().map(|(file, sha256)| TurnedForm {
+            file: file.clone(),
+            sha256: sha256.clone(),
+        }),
+    }
 }
 
 /// The lean of an ordinary photo by hand: 1.6 L* at the edge, measured on rendered photos.
@@ -37,25 +43,6 @@ fn usual_lean() -> f64 {
 struct TurnedForm {
     file: String,
     sha256: String,
-}
-
-impl From<&PhotoNote> for PhotoForm {
-    fn from(note: &PhotoNote) -> Self {
-        Self {
-            rack: note.rack,
-            file: note.file.clone(),
-            sha256: note.sha256.clone(),
-            rows: note.counts.0,
-            cols: note.counts.1,
-            corners_px: note.corners,
-            references: note.references.clone(),
-            light_lean: note.lean,
-            turned: note.turned.as_ref().map(|(file, sha256)| TurnedForm {
-                file: file.clone(),
-                sha256: sha256.clone(),
-            }),
-        }
-    }
 }
 
 impl TryFrom<PhotoForm> for PhotoNote {

@@ -1,6 +1,7 @@
 //! The stored form of the plan that a bake followed.
 
 use super::form::{FormError, to_form_error, within};
+use crate::model::formed::formed;
 use crate::{
     model::{
         Alternative, DialStep, Forecast, Plan, RecipeId, RecipeName, Segment, Tray, TrayPlacement,
@@ -10,64 +11,78 @@ use crate::{
 };
 use serde::{Deserialize, Serialize, de::IgnoredAny};
 
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub(super) struct PlanForm {
-    kind: String,
-    /// Since version 3.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    recipe: Option<RecipeNameForm>,
-    bake_min: f64,
-    dial_c: f64,
-    steps_to_dial: Vec<StepForm>,
-    evenness: YardstickForm,
-    unturned: YardstickForm,
-    halfway: YardstickForm,
-    /// Sentences that were kept once; they are worked out again now.
-    #[serde(default, rename = "advice", skip_serializing)]
-    _advice: IgnoredAny,
-    segments: Vec<SegmentForm>,
-    alternatives: Vec<AlternativeForm>,
-    /// Kept since bakes are scored piece by piece.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    tray: Option<TrayForm>,
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    forecast: Vec<ForecastForm>,
+formed! {
+    #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+    #[serde(deny_unknown_fields)]
+    pub(super) struct PlanForm from plan: &Plan {
+        kind: String = plan.kind.clone(),
+        /// Since version 3.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        recipe: Option<RecipeNameForm> = plan.recipe.as_ref().map(Into::into),
+        bake_min: f64 = plan.bake.0,
+        dial_c: f64 = plan.dial.0,
+        steps_to_dial: Vec<StepForm> = plan
+            .steps_to_dial
+            .iter()
+            .map(|s| StepForm {
+                what: s.what.clone(),
+                to_c: s.to.0,
+            })
+            .collect(),
+        evenness: YardstickForm = plan.evenness.into(),
+        unturned: YardstickForm = plan.unturned.into(),
+        halfway: YardstickForm = plan.halfway.into(),
+        /// Sentences that were kept once; they are worked out again now.
+        #[serde(default, rename = "advice", skip_serializing)]
+        _advice: IgnoredAny = IgnoredAny,
+        segments: Vec<SegmentForm> = plan.segments.iter().map(Into::into).collect(),
+        alternatives: Vec<AlternativeForm> = plan
+            .alternatives
+            .iter()
+            .map(|a| AlternativeForm {
+                openings: a.openings,
+                evenness: a.evenness.into(),
+                segments: a.segments.iter().map(Into::into).collect(),
+            })
+            .collect(),
+        /// Kept since bakes are scored piece by piece.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        tray: Option<TrayForm> = plan.tray.map(Into::into),
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        forecast: Vec<ForecastForm> = plan.forecast.iter().map(Into::into).collect(),
+    }
 }
 
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub(super) struct TrayForm {
-    width_cm: f64,
-    depth_cm: f64,
-    across: usize,
-    deep: usize,
+formed! {
+    #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+    #[serde(deny_unknown_fields)]
+    pub(super) struct TrayForm from tray: Tray {
+        width_cm: f64 = tray.width.0,
+        depth_cm: f64 = tray.depth.0,
+        across: usize = tray.across,
+        deep: usize = tray.deep,
+    }
 }
 
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct ForecastForm {
-    tray: usize,
-    row: usize,
-    col: usize,
-    ratio: f64,
-    ratio_range: (f64, f64),
+formed! {
+    #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+    #[serde(deny_unknown_fields)]
+    struct ForecastForm from f: &Forecast {
+        tray: usize = f.tray,
+        row: usize = f.row,
+        col: usize = f.col,
+        ratio: f64 = f.ratio,
+        ratio_range: (f64, f64) = f.range,
+    }
 }
 
-/// Which recipe a plan is of.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct RecipeNameForm {
-    id: String,
-    name: String,
-}
-
-impl From<&RecipeName> for RecipeNameForm {
-    fn from(recipe: &RecipeName) -> Self {
-        Self {
-            id: recipe.id.to_string(),
-            name: recipe.name.clone(),
-        }
+formed! {
+    /// Which recipe a plan is of.
+    #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+    #[serde(deny_unknown_fields)]
+    struct RecipeNameForm from recipe: &RecipeName {
+        id: String = recipe.id.to_string(),
+        name: String = recipe.name.clone(),
     }
 }
 
@@ -79,17 +94,6 @@ impl TryFrom<RecipeNameForm> for RecipeName {
             id: RecipeId::new(&form.id).map_err(to_form_error)?,
             name: form.name,
         })
-    }
-}
-
-impl From<Tray> for TrayForm {
-    fn from(tray: Tray) -> Self {
-        Self {
-            width_cm: tray.width.0,
-            depth_cm: tray.depth.0,
-            across: tray.across,
-            deep: tray.deep,
-        }
     }
 }
 
@@ -107,18 +111,6 @@ impl TryFrom<TrayForm> for Tray {
             across: form.across,
             deep: form.deep,
         })
-    }
-}
-
-impl From<&Forecast> for ForecastForm {
-    fn from(f: &Forecast) -> Self {
-        Self {
-            tray: f.tray,
-            row: f.row,
-            col: f.col,
-            ratio: f.ratio,
-            ratio_range: f.range,
-        }
     }
 }
 
@@ -152,13 +144,25 @@ struct YardstickForm {
     bake_min: f64,
 }
 
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct SegmentForm {
-    from_min: f64,
-    to_min: f64,
-    share: f64,
-    trays: Vec<PlacementForm>,
+formed! {
+    #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+    #[serde(deny_unknown_fields)]
+    struct SegmentForm from segment: &Segment {
+        from_min: f64 = segment.from.0,
+        to_min: f64 = segment.to.0,
+        share: f64 = segment.share,
+        trays: Vec<PlacementForm> = segment
+            .trays
+            .iter()
+            .map(|t| PlacementForm {
+                tray: t.tray,
+                rack: t.rack,
+                turned: t.turned,
+                shift_x_cm: t.shift_x.0,
+                shift_y_cm: t.shift_y.0,
+            })
+            .collect(),
+    }
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
@@ -214,27 +218,6 @@ impl From<YardstickForm> for Yardstick {
     }
 }
 
-impl From<&Segment> for SegmentForm {
-    fn from(segment: &Segment) -> Self {
-        Self {
-            from_min: segment.from.0,
-            to_min: segment.to.0,
-            share: segment.share,
-            trays: segment
-                .trays
-                .iter()
-                .map(|t| PlacementForm {
-                    tray: t.tray,
-                    rack: t.rack,
-                    turned: t.turned,
-                    shift_x_cm: t.shift_x.0,
-                    shift_y_cm: t.shift_y.0,
-                })
-                .collect(),
-        }
-    }
-}
-
 impl From<SegmentForm> for Segment {
     fn from(form: SegmentForm) -> Self {
         Self {
@@ -252,41 +235,6 @@ impl From<SegmentForm> for Segment {
                     shift_y: Centimetres(t.shift_y_cm),
                 })
                 .collect(),
-        }
-    }
-}
-
-impl From<&Plan> for PlanForm {
-    fn from(plan: &Plan) -> Self {
-        Self {
-            kind: plan.kind.clone(),
-            recipe: plan.recipe.as_ref().map(Into::into),
-            bake_min: plan.bake.0,
-            dial_c: plan.dial.0,
-            steps_to_dial: plan
-                .steps_to_dial
-                .iter()
-                .map(|s| StepForm {
-                    what: s.what.clone(),
-                    to_c: s.to.0,
-                })
-                .collect(),
-            evenness: plan.evenness.into(),
-            unturned: plan.unturned.into(),
-            halfway: plan.halfway.into(),
-            _advice: IgnoredAny,
-            segments: plan.segments.iter().map(Into::into).collect(),
-            alternatives: plan
-                .alternatives
-                .iter()
-                .map(|a| AlternativeForm {
-                    openings: a.openings,
-                    evenness: a.evenness.into(),
-                    segments: a.segments.iter().map(Into::into).collect(),
-                })
-                .collect(),
-            tray: plan.tray.map(Into::into),
-            forecast: plan.forecast.iter().map(Into::into).collect(),
         }
     }
 }

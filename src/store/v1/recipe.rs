@@ -5,28 +5,35 @@ use super::{
     plan::TrayForm,
     words::TemperatureForm,
 };
+use crate::model::formed::formed;
 use crate::{
     model::{GasMark, Recipe, RecipeId, Shade, Written},
     units::{Celsius, Minutes},
 };
 use serde::{Deserialize, Serialize};
 
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub(crate) struct RecipeForm {
-    pub(super) version: u32,
-    id: String,
-    name: String,
-    written: WrittenForm,
-    /// The unit it was written in.
-    unit: TemperatureForm,
-    minutes: f64,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    wanted_shade: Option<f64>,
-    tray: TrayForm,
-    kind: String,
-    #[serde(default)]
-    note: String,
+formed! {
+    #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+    #[serde(deny_unknown_fields)]
+    pub(crate) struct RecipeForm from recipe: &Recipe {
+        pub(super) version: u32 = RECIPES,
+        id: String = recipe.id.to_string(),
+        name: String = recipe.name.clone(),
+        written: WrittenForm = match recipe.written {
+            Written::NoFan(t) => WrittenForm::NoFan(t.0),
+            Written::Fan(t) => WrittenForm::Fan(t.0),
+            Written::Gas(mark) => WrittenForm::Gas(mark.to_string()),
+        },
+        /// The unit it was written in.
+        unit: TemperatureForm = recipe.unit.into(),
+        minutes: f64 = recipe.time.0,
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        wanted_shade: Option<f64> = recipe.wanted.map(Shade::value),
+        tray: TrayForm = recipe.tray.into(),
+        kind: String = recipe.kind.clone(),
+        #[serde(default)]
+        note: String = recipe.note.clone(),
+    }
 }
 
 /// The temperature as it was written.
@@ -38,27 +45,6 @@ enum WrittenForm {
     Fan(f64),
     #[serde(rename = "gas_mark")]
     Gas(String),
-}
-
-impl From<&Recipe> for RecipeForm {
-    fn from(recipe: &Recipe) -> Self {
-        Self {
-            version: RECIPES,
-            id: recipe.id.to_string(),
-            name: recipe.name.clone(),
-            written: match recipe.written {
-                Written::NoFan(t) => WrittenForm::NoFan(t.0),
-                Written::Fan(t) => WrittenForm::Fan(t.0),
-                Written::Gas(mark) => WrittenForm::Gas(mark.to_string()),
-            },
-            unit: recipe.unit.into(),
-            minutes: recipe.time.0,
-            wanted_shade: recipe.wanted.map(Shade::value),
-            tray: recipe.tray.into(),
-            kind: recipe.kind.clone(),
-            note: recipe.note.clone(),
-        }
-    }
 }
 
 impl TryFrom<RecipeForm> for Recipe {

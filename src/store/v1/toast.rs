@@ -5,6 +5,7 @@ use super::{
     photo::PhotoForm,
     words::{ModeForm, SurfaceForm},
 };
+use crate::model::formed::formed;
 use crate::{
     model::{Bread, OvenId, Place, Reading, Setup, Shade, Slice, SliceSize, TestId, ToastTest},
     units::{Celsius, Centimetres, Minutes},
@@ -14,41 +15,45 @@ use serde::{Deserialize, Serialize};
 /// More slices than any oven holds; a guard against absurd files.
 const MOST_SLICES: usize = 2000;
 
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub(crate) struct TestForm {
-    pub(super) version: u32,
-    id: String,
-    oven: String,
-    mode: ModeForm,
-    dial_c: f64,
-    racks: Vec<u8>,
-    when: String,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    minutes: Option<f64>,
-    /// Since when the slices are in the oven, while the toasting clock runs.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    toasting_since: Option<String>,
-    bread: BreadForm,
-    #[serde(default)]
-    note: String,
-    /// Index of the slice to score next, from 0; the count of slices when all are done.
-    cursor: usize,
-    slices: Vec<SliceForm>,
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    photos: Vec<PhotoForm>,
+formed! {
+    #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+    #[serde(deny_unknown_fields)]
+    pub(crate) struct TestForm from test: &ToastTest {
+        pub(super) version: u32 = 1,
+        id: String = test.id.to_string(),
+        oven: String = test.setup.oven.to_string(),
+        mode: ModeForm = test.setup.mode.into(),
+        dial_c: f64 = test.setup.dial.0,
+        racks: Vec<u8> = test.setup.racks.clone(),
+        when: String = test.when.to_string(),
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        minutes: Option<f64> = test.minutes.map(|m| m.0),
+        /// Since when the slices are in the oven, while the toasting clock runs.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        toasting_since: Option<String> = test.toasting.map(|m| m.to_string()),
+        bread: BreadForm = (&test.bread).into(),
+        #[serde(default)]
+        note: String = test.note.clone(),
+        /// Index of the slice to score next, from 0; the count of slices when all are done.
+        cursor: usize = test.cursor,
+        slices: Vec<SliceForm> = test.slices.iter().map(Into::into).collect(),
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        photos: Vec<PhotoForm> = test.photos.iter().map(Into::into).collect(),
+    }
 }
 
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct BreadForm {
-    loaf: String,
-    slice_width_cm: f64,
-    slice_depth_cm: f64,
-    thickness_cm: f64,
-    surface: SurfaceForm,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    untoasted_lightness: Option<f64>,
+formed! {
+    #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+    #[serde(deny_unknown_fields)]
+    struct BreadForm from bread: &Bread {
+        loaf: String = bread.loaf.clone(),
+        slice_width_cm: f64 = bread.slice.width.0,
+        slice_depth_cm: f64 = bread.slice.depth.0,
+        thickness_cm: f64 = bread.thickness.0,
+        surface: SurfaceForm = bread.surface.into(),
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        untoasted_lightness: Option<f64> = bread.untoasted_lightness,
+    }
 }
 
 /// One slice; without `shade`, `lightness` and `state` it has not been scored yet.
@@ -137,19 +142,6 @@ impl TryFrom<SliceForm> for Slice {
     }
 }
 
-impl From<&Bread> for BreadForm {
-    fn from(bread: &Bread) -> Self {
-        Self {
-            loaf: bread.loaf.clone(),
-            slice_width_cm: bread.slice.width.0,
-            slice_depth_cm: bread.slice.depth.0,
-            thickness_cm: bread.thickness.0,
-            surface: bread.surface.into(),
-            untoasted_lightness: bread.untoasted_lightness,
-        }
-    }
-}
-
 impl TryFrom<BreadForm> for Bread {
     type Error = FormError;
 
@@ -178,27 +170,6 @@ impl TryFrom<BreadForm> for Bread {
             surface: form.surface.into(),
             untoasted_lightness,
         })
-    }
-}
-
-impl From<&ToastTest> for TestForm {
-    fn from(test: &ToastTest) -> Self {
-        Self {
-            version: 1,
-            id: test.id.to_string(),
-            oven: test.setup.oven.to_string(),
-            mode: test.setup.mode.into(),
-            dial_c: test.setup.dial.0,
-            racks: test.setup.racks.clone(),
-            when: test.when.to_string(),
-            minutes: test.minutes.map(|m| m.0),
-            toasting_since: test.toasting.map(|m| m.to_string()),
-            bread: (&test.bread).into(),
-            note: test.note.clone(),
-            cursor: test.cursor,
-            slices: test.slices.iter().map(Into::into).collect(),
-            photos: test.photos.iter().map(Into::into).collect(),
-        }
     }
 }
 
