@@ -260,11 +260,7 @@ mod tests {
 
     #[test]
     fn a_jump_is_told_only_where_the_scatter_allows() {
-        let at = |value: f64, sd: f64| Estimate {
-            value,
-            sd,
-            df: 30.0,
-        };
+        let at = |value: f64, sd: f64| Estimate::new(value, sd, 30.0);
         let sure = jump(
             &[at(-10.0, 1.0), at(-11.0, 1.0)],
             &[at(-1.0, 1.0), at(0.0, 1.0)],

@@ -16,6 +16,10 @@ pub struct Estimate {
 }
 
 impl Estimate {
+    pub const fn new(value: f64, sd: f64, df: f64) -> Self {
+        Self { value, sd, df }
+    }
+
     /// Returns both ends of the interval of `level` (0.95: 95 %).
     pub fn interval(&self, level: f64) -> (f64, f64) {
         let half = student::half_width(level, self.df) * self.sd;
@@ -125,11 +129,7 @@ mod tests {
 
     #[test]
     fn uncertainties_add_in_squares_and_soften_few_degrees_of_freedom() {
-        let a = Estimate {
-            value: 1.0,
-            sd: 3.0,
-            df: 2.0,
-        };
+        let a = Estimate::new(1.0, 3.0, 2.0);
         let b = a.with_type_b(4.0);
         assert!((b.sd - 5.0).abs() < 1e-12);
         // Welch and Satterthwaite: 5^4 / (3^4 / 2).
@@ -138,11 +138,7 @@ mod tests {
 
     #[test]
     fn estimates_that_agree_are_sharper_together_and_ones_that_do_not_are_not() {
-        let at = |value| Estimate {
-            value,
-            sd: 1.0,
-            df: 20.0,
-        };
+        let at = |value| Estimate::new(value, 1.0, 20.0);
         let agree = Estimate::pooled(&[at(5.0), at(5.2), at(4.8), at(5.1)]).unwrap();
         assert!((agree.sd - 0.5).abs() < 1e-9);
         let differ = Estimate::pooled(&[at(0.0), at(10.0)]).unwrap();
@@ -157,11 +153,7 @@ mod tests {
     #[test]
     fn the_interval_widens_by_no_jumps_as_two_estimates_part() {
         let half = |apart: f64| {
-            let at = |value| Estimate {
-                value,
-                sd: 1.0,
-                df: 20.0,
-            };
+            let at = |value| Estimate::new(value, 1.0, 20.0);
             let (lo, hi) = Estimate::pooled(&[at(0.0), at(apart)])
                 .unwrap()
                 .interval(0.9);
@@ -183,11 +175,7 @@ mod tests {
 
     #[test]
     fn a_sure_instrument_is_not_unsettled_by_a_vague_one() {
-        let of = |value, sd| Estimate {
-            value,
-            sd,
-            df: f64::INFINITY,
-        };
+        let of = |value, sd| Estimate::new(value, sd, f64::INFINITY);
         let (both, shares) = Estimate::believed(&[of(-3.0, 0.6), of(3.0, 4.6)]).unwrap();
         assert!((shares.iter().sum::<f64>() - 1.0).abs() < 1e-12);
         // By hand: weights 2.7778 and 0.04726.

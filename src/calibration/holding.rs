@@ -145,11 +145,7 @@ pub fn holding(samples: &[Sample], habits: &Habits) -> Option<Holding> {
     let mean = if whole >= ENOUGH_CYCLES {
         let n = whole as f64;
         let scatter = means.iter().map(|m| (m - mean).powi(2)).sum::<f64>() / (n - 1.0);
-        Estimate {
-            value: mean,
-            sd: (scatter / n).sqrt(),
-            df: n - 1.0,
-        }
+        Estimate::new(mean, (scatter / n).sqrt(), n - 1.0)
     } else {
         let seen = (span / cycle.seconds).max(0.5);
         let noise = cycle.noise / (settled.len() as f64).sqrt();

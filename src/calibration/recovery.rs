@@ -340,10 +340,8 @@ impl Profile {
             .map_err(|_why| CalibrationError::NoRecovery)?
             .cholesky
             .inverse();
-        let estimate = |value: f64, i: usize, by: f64| Estimate {
-            value,
-            sd: by * (step * inverse[(i, i)]).sqrt(),
-            df,
+        let estimate = |value: f64, i: usize, by: f64| {
+            Estimate::new(value, by * (step * inverse[(i, i)]).sqrt(), df)
         };
         let residuals: Vec<f64> = self
             .readings

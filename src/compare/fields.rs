@@ -252,12 +252,7 @@ impl<'s> Separate<'s> {
 }
 
 fn cavity(domain: &Domain) -> Grid {
-    Grid {
-        cols: 1,
-        rows: 1,
-        width: domain.width,
-        depth: domain.depth,
-    }
+    Grid::new(1, 1, domain.width, domain.depth)
 }
 
 /// Returns p times `one` plus q times `other`, two independent fields of one rack position.

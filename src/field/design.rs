@@ -41,12 +41,7 @@ impl Fit {
     ///
     /// `None` where a rack position cannot be mapped.
     pub fn design(&self, racks: &[u8], spots: Vec<Spot>, reading: f64) -> Option<Design<'_>> {
-        let grid = Grid {
-            cols: CELLS.0,
-            rows: CELLS.1,
-            width: self.domain.width,
-            depth: self.domain.depth,
-        };
+        let grid = Grid::new(CELLS.0, CELLS.1, self.domain.width, self.domain.depth);
         let mut targets = Targets::default();
         for &rack in racks {
             let height = self.height(rack)?;

@@ -39,6 +39,16 @@ pub struct Spot {
 }
 
 impl Spot {
+    pub const fn new(rack: u8, x: f64, y: f64, width: f64, depth: f64) -> Self {
+        Self {
+            rack,
+            x,
+            y,
+            width,
+            depth,
+        }
+    }
+
     /// Returns places all over a rack position that a slice of `width` x `depth` cm could go to in a `cavity`.
     pub fn everywhere(rack: u8, (width, depth): (f64, f64), cavity: (f64, f64)) -> Vec<Self> {
         let along = |side: f64, whole: f64| -> Vec<f64> {

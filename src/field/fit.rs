@@ -306,17 +306,7 @@ fn targets_of(data: &[Datum], domain: &Domain) -> Targets {
             .iter()
             .find(|r| r.number == o.rack)
             .map_or(0.0, |rack| rack.height);
-        targets.push(
-            Extent {
-                middle: o.x,
-                length: o.width,
-            },
-            Extent {
-                middle: o.y,
-                length: o.depth,
-            },
-            height,
-        );
+        targets.push(Extent::new(o.x, o.width), Extent::new(o.y, o.depth), height);
     }
     targets.leans = data.iter().map(|d| d.seen.lean).collect();
     targets
@@ -329,13 +319,7 @@ fn last_lain(observations: &[Observation]) -> Vec<Spot> {
         let newer = |other: &Observation| other.rack == o.rack && other.batch > o.batch;
         let here = |s: &Spot| s.rack == o.rack && (s.x - o.x).hypot(s.y - o.y) < 1e-6;
         if out.len() < MOST_LAIN && !observations.iter().any(newer) && !out.iter().any(here) {
-            out.push(Spot {
-                rack: o.rack,
-                x: o.x,
-                y: o.y,
-                width: o.width,
-                depth: o.depth,
-            });
+            out.push(Spot::new(o.rack, o.x, o.y, o.width, o.depth));
         }
     }
     out

@@ -20,6 +20,12 @@ pub struct Extent {
     pub length: f64,
 }
 
+impl Extent {
+    pub const fn new(middle: f64, length: f64) -> Self {
+        Self { middle, length }
+    }
+}
+
 /// Matern 5/2 with one length scale.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Matern52 {
@@ -149,18 +155,9 @@ mod tests {
     #[test]
     fn a_tiny_extent_is_a_point() {
         let k = Matern52::new(20.0);
-        let tiny = Extent {
-            middle: 3.0,
-            length: 1e-5,
-        };
-        let small = Extent {
-            middle: 3.0,
-            length: 0.01,
-        };
-        let origin = Extent {
-            middle: 0.0,
-            length: 0.0,
-        };
+        let tiny = Extent::new(3.0, 1e-5);
+        let small = Extent::new(3.0, 0.01);
+        let origin = Extent::new(0.0, 0.0);
         assert!((k.mean(tiny, origin) - k.at(3.0)).abs() < 1e-12);
         assert!((k.mean(small, small) - 1.0).abs() < 1e-6);
     }

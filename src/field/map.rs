@@ -94,6 +94,10 @@ pub struct Range {
 }
 
 impl Range {
+    pub const fn new(value: f64, lo: f64, hi: f64) -> Self {
+        Self { value, lo, hi }
+    }
+
     /// Returns the median of a sampled figure with its 90 % interval.
     pub fn of_samples(values: &[f64]) -> Self {
         let mut sorted = values.to_vec();

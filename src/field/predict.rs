@@ -96,12 +96,7 @@ impl Fit {
     /// Maps every rack position that was tested or lies between tested ones, on `cols` x `rows` cells.
     pub fn map(&self, cols: usize, rows: usize) -> FieldMap {
         let (width, depth) = (self.domain.width, self.domain.depth);
-        let grid = Grid {
-            cols,
-            rows,
-            width,
-            depth,
-        };
+        let grid = Grid::new(cols, rows, width, depth);
         let nodes = self.nodes();
         let direct = grid.len() <= nodes.0 * nodes.1;
         let places: Vec<(f64, f64)> = if direct {
@@ -243,10 +238,7 @@ impl Fit {
     }
 
     fn push_whole_rack(&self, targets: &mut Targets, height: f64) {
-        let whole = |side: f64| Extent {
-            middle: side / 2.0,
-            length: side,
-        };
+        let whole = |side: f64| Extent::new(side / 2.0, side);
         targets.push(whole(self.domain.width), whole(self.domain.depth), height);
     }
 

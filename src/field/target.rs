@@ -77,10 +77,7 @@ impl Targets {
 }
 
 pub(super) fn point(middle: f64) -> Extent {
-    Extent {
-        middle,
-        length: 0.0,
-    }
+    Extent::new(middle, 0.0)
 }
 
 fn same_extent(a: Extent, b: Extent) -> bool {

@@ -56,11 +56,7 @@ impl Reading {
     pub fn shades(&self, difference: f64, sd: f64) -> Range {
         let v = difference / self.per_shade;
         let half = Z90 * sd / self.per_shade;
-        Range {
-            value: v,
-            lo: v - half,
-            hi: v + half,
-        }
+        Range::new(v, v - half, v + half)
     }
 }
 

@@ -17,6 +17,15 @@ pub struct Grid {
 }
 
 impl Grid {
+    pub const fn new(cols: usize, rows: usize, width: f64, depth: f64) -> Self {
+        Self {
+            cols,
+            rows,
+            width,
+            depth,
+        }
+    }
+
     /// Returns the count of cells.
     pub fn len(&self) -> usize {
         self.cols * self.rows
@@ -68,12 +77,7 @@ mod tests {
 
     #[test]
     fn the_first_row_is_at_the_far_side() {
-        let g = Grid {
-            cols: 4,
-            rows: 3,
-            width: 40.0,
-            depth: 30.0,
-        };
+        let g = Grid::new(4, 3, 40.0, 30.0);
         assert_eq!((g.x(0), g.y(0)), (5.0, 25.0));
         assert_eq!(g.cell_at(5.0, 25.0), Some((0, 0)));
         assert_eq!(g.cell_at(40.0, 0.0), Some((2, 3)));

@@ -83,12 +83,7 @@ mod tests {
     use super::*;
 
     fn plane() -> (Grid, Vec<f64>) {
-        let grid = Grid {
-            cols: 8,
-            rows: 6,
-            width: 40.0,
-            depth: 30.0,
-        };
+        let grid = Grid::new(8, 6, 40.0, 30.0);
         let mut values = Vec::new();
         for row in 0..grid.rows {
             for col in 0..grid.cols {

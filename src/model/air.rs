@@ -76,6 +76,10 @@ pub struct AirPlace {
 }
 
 impl AirPlace {
+    pub const fn new(rack: Option<u8>, spot: Spot) -> Self {
+        Self { rack, spot }
+    }
+
     /// The middle of the cavity, where an oven's temperature is read by custom.
     pub const CENTRE: Self = Self {
         rack: None,
@@ -293,10 +297,7 @@ mod tests {
         assert_eq!(Phase::from_words("Door_Closed"), Some(Phase::DoorClosed));
         assert_eq!(Phase::from_words("asleep"), None);
         for spot in Spot::ALL {
-            let place = AirPlace {
-                rack: Some(3),
-                spot,
-            };
+            let place = AirPlace::new(Some(3), spot);
             assert_eq!(AirPlace::from_key(&place.key()), Some(place));
         }
         assert_eq!(AirPlace::from_key("centre"), Some(AirPlace::CENTRE));

@@ -68,6 +68,16 @@ pub struct Cavity {
     pub height: Centimetres,
 }
 
+impl Cavity {
+    pub const fn new(width: Centimetres, depth: Centimetres, height: Centimetres) -> Self {
+        Self {
+            width,
+            depth,
+            height,
+        }
+    }
+}
+
 /// A guide height, numbered from the bottom.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct RackPosition {
@@ -75,6 +85,12 @@ pub struct RackPosition {
     pub number: u8,
     /// Height above the cavity floor.
     pub height: Centimetres,
+}
+
+impl RackPosition {
+    pub const fn new(number: u8, height: Centimetres) -> Self {
+        Self { number, height }
+    }
 }
 
 worded! {
@@ -138,6 +154,10 @@ pub struct ServiceVisit {
 }
 
 impl ServiceVisit {
+    pub const fn new(when: DateTime, what: String) -> Self {
+        Self { when, what }
+    }
+
     /// Writes when it was done: the day, and the time of day where one is known.
     pub fn moment(&self) -> String {
         let form = if self.when.time() == Time::midnight() {
@@ -301,20 +321,10 @@ mod tests {
         Oven {
             id: OvenId::new("test").unwrap(),
             name: "test".to_owned(),
-            cavity: Cavity {
-                width: Centimetres(60.0),
-                depth: Centimetres(45.0),
-                height: Centimetres(40.0),
-            },
+            cavity: Cavity::new(Centimetres(60.0), Centimetres(45.0), Centimetres(40.0)),
             racks: vec![
-                RackPosition {
-                    number: 1,
-                    height: Centimetres(5.0),
-                },
-                RackPosition {
-                    number: 2,
-                    height: Centimetres(15.0),
-                },
+                RackPosition::new(1, Centimetres(5.0)),
+                RackPosition::new(2, Centimetres(15.0)),
             ],
             heat: vec![HeatSource::BottomElement],
             modes: vec![Mode::StillAir],

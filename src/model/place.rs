@@ -11,6 +11,12 @@ pub struct Place {
     pub y: Centimetres,
 }
 
+impl Place {
+    pub const fn new(x: Centimetres, y: Centimetres) -> Self {
+        Self { x, y }
+    }
+}
+
 /// The outer size of a slice: along the door and front to back.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct SliceSize {
@@ -21,6 +27,10 @@ pub struct SliceSize {
 }
 
 impl SliceSize {
+    pub const fn new(width: Centimetres, depth: Centimetres) -> Self {
+        Self { width, depth }
+    }
+
     /// A slice of ordinary sandwich bread, about 10 x 10 cm.
     pub const ORDINARY: Self = Self {
         width: Centimetres(10.0),

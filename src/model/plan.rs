@@ -16,6 +16,17 @@ pub struct Tray {
     pub deep: usize,
 }
 
+impl Tray {
+    pub const fn new(width: Centimetres, depth: Centimetres, across: usize, deep: usize) -> Self {
+        Self {
+            width,
+            depth,
+            across,
+            deep,
+        }
+    }
+}
+
 /// Where one tray is during one segment.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct TrayPlacement {
@@ -130,6 +141,12 @@ pub struct DialStep {
     pub what: String,
     /// The temperature after it.
     pub to: Celsius,
+}
+
+impl DialStep {
+    pub const fn new(what: String, to: Celsius) -> Self {
+        Self { what, to }
+    }
 }
 
 /// Placements, moves with their times, dial setting and bake time.

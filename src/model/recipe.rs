@@ -185,12 +185,7 @@ mod tests {
             unit: TemperatureUnit::Celsius,
             time: Minutes(12.0),
             wanted: Shade::whole(4).ok(),
-            tray: Tray {
-                width: Centimetres(46.0),
-                depth: Centimetres(33.0),
-                across: 4,
-                deep: 3,
-            },
+            tray: Tray::new(Centimetres(46.0), Centimetres(33.0), 4, 3),
             kind: "thin-cookie".to_owned(),
             note: String::new(),
         }

@@ -82,6 +82,16 @@ pub struct Slice {
     pub reading: Reading,
 }
 
+impl Slice {
+    pub const fn new(rack: u8, place: Place, reading: Reading) -> Self {
+        Self {
+            rack,
+            place,
+            reading,
+        }
+    }
+}
+
 /// One setup, one time in the oven, one loaf.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ToastTest {

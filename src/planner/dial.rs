@@ -54,10 +54,7 @@ pub fn setting(
 ) -> Result<Setting, PlannerError> {
     let unit = dial.unit;
     let mut at = recipe.temperature;
-    let mut steps = vec![DialStep {
-        what: "recipe, no fan".to_owned(),
-        to: at,
-    }];
+    let mut steps = vec![DialStep::new("recipe, no fan".to_owned(), at)];
     let mut notes = Vec::new();
 
     if let Some(lower) = fan_lower(mode, unit) {

@@ -233,10 +233,7 @@ mod tests {
     use super::{super::dose::TOAST, *};
     use crate::model::{DoseCurve, kinetics::HOT_PLATE_ENERGY};
 
-    const HEAT: Heat = Heat {
-        air: Celsius(177.0),
-        energy: HOT_PLATE_ENERGY,
-    };
+    const HEAT: Heat = Heat::new(Celsius(177.0), HOT_PLATE_ENERGY);
 
     fn door(drop_f: f64, recovery: f64, open: f64) -> DoorModel {
         DoorModel {
@@ -348,10 +345,7 @@ mod tests {
 
     #[test]
     fn a_hold_that_browns_nothing_is_split_by_time() {
-        let heat = Heat {
-            air: Celsius(30.0),
-            energy: HOT_PLATE_ENERGY,
-        };
+        let heat = Heat::new(Celsius(30.0), HOT_PLATE_ENERGY);
         let dose = Dose::new(&TOAST, &heat, Minutes(60.0));
         let door = door(5.0, 1.0, 0.0);
         let clock = DoorClock::new(&dose, &door, &heat);

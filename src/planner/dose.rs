@@ -40,6 +40,12 @@ pub struct Heat {
     pub energy: f64,
 }
 
+impl Heat {
+    pub const fn new(air: Celsius, energy: f64) -> Self {
+        Self { air, energy }
+    }
+}
+
 /// Returns the surface temperature `t` after the food went in.
 pub fn surface(curve: &DoseCurve, air: Celsius, t: Minutes) -> Celsius {
     if air.0 <= BOILING {
@@ -250,10 +256,7 @@ mod tests {
     }
 
     fn heat(air: f64) -> Heat {
-        Heat {
-            air: Celsius(air),
-            energy: HOT_PLATE_ENERGY,
-        }
+        Heat::new(Celsius(air), HOT_PLATE_ENERGY)
     }
 
     /// Fractions of the bake time at first browning and at 25, 50 and 75 % of the browning, computed

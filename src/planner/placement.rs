@@ -113,10 +113,7 @@ mod tests {
     fn racks(heights: &[f64]) -> Vec<RackPosition> {
         (1..)
             .zip(heights)
-            .map(|(number, h)| RackPosition {
-                number,
-                height: Centimetres(*h),
-            })
+            .map(|(number, h)| RackPosition::new(number, Centimetres(*h)))
             .collect()
     }
 
@@ -149,33 +146,12 @@ mod tests {
 
     #[test]
     fn only_what_is_surely_off_is_left_empty() {
-        let tray = Tray {
-            width: Centimetres(40.0),
-            depth: Centimetres(30.0),
-            across: 3,
-            deep: 2,
-        };
-        let even = Range {
-            value: 0.2,
-            lo: -0.5,
-            hi: 0.9,
-        };
+        let tray = Tray::new(Centimetres(40.0), Centimetres(30.0), 3, 2);
+        let even = Range::new(0.2, -0.5, 0.9);
         let mut pieces = vec![even; 12];
-        pieces[0] = Range {
-            value: 2.0,
-            lo: 1.2,
-            hi: 2.8,
-        };
-        pieces[11] = Range {
-            value: -2.5,
-            lo: -3.0,
-            hi: -1.5,
-        };
-        pieces[5] = Range {
-            value: 2.0,
-            lo: 0.5,
-            hi: 3.0,
-        };
+        pieces[0] = Range::new(2.0, 1.2, 2.8);
+        pieces[11] = Range::new(-2.5, -3.0, -1.5);
+        pieces[5] = Range::new(2.0, 0.5, 3.0);
         let list = misfits(&tray, &pieces);
         let said: Vec<_> = list
             .iter()

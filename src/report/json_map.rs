@@ -224,12 +224,7 @@ mod tests {
         RackMap {
             rack: 2,
             evidence: Evidence::Tested,
-            grid: Grid {
-                cols: 2,
-                rows: 2,
-                width: 40.0,
-                depth: 30.0,
-            },
+            grid: Grid::new(2, 2, 40.0, 30.0),
             mean: vec![0.1, 0.2, 0.3, 0.4],
             sd: vec![0.01; 4],
             contrast: vec![0.0; 4],

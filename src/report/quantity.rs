@@ -217,12 +217,7 @@ mod tests {
         RackMap {
             rack: 1,
             evidence: Evidence::Tested,
-            grid: Grid {
-                cols: n,
-                rows: 1,
-                width: 40.0,
-                depth: 30.0,
-            },
+            grid: Grid::new(n, 1, 40.0, 30.0),
             contrast: mean.iter().map(|b| b - rack_mean).collect(),
             mean,
             sd: vec![0.02; n],

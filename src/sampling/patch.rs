@@ -208,12 +208,7 @@ pub(super) fn cards(
 fn core(picture: &Picture, outline: &Outline) -> Vec<([f32; 3], Point)> {
     let half = outline.side * 0.5;
     let c = outline.centre;
-    let square = Rectangle {
-        x: c.x - half,
-        y: c.y - half,
-        width: 2.0 * half,
-        height: 2.0 * half,
-    };
+    let square = Rectangle::new(c.x - half, c.y - half, 2.0 * half, 2.0 * half);
     pixels_inside(picture, &square.corners())
         .into_iter()
         .filter(|(_, p)| outline.depth_at(*p) > 0.12 * outline.side)

@@ -23,6 +23,15 @@ pub struct Rectangle {
 }
 
 impl Rectangle {
+    pub const fn new(x: f64, y: f64, width: f64, height: f64) -> Self {
+        Self {
+            x,
+            y,
+            width,
+            height,
+        }
+    }
+
     /// Returns the corners, clockwise from the upper left.
     pub fn corners(&self) -> [Point; 4] {
         let (x, y) = (self.x + self.width, self.y + self.height);

@@ -117,12 +117,7 @@ fn a_reference_that_is_none_is_blamed() {
         toast.contains("an untoasted one is the lightest"),
         "{toast}"
     );
-    let bread = Rectangle {
-        x: 130.0,
-        y: 110.0,
-        width: 40.0,
-        height: 40.0,
-    };
+    let bread = Rectangle::new(130.0, 110.0, 40.0, 40.0);
     let card = named(Reference::White(bread));
     assert!(
         card.contains("white or grey") || card.contains("even tone"),

@@ -552,12 +552,7 @@ fn a_grey_patch_that_nobody_named_tells_no_level() {
     let at = Homography::of_unit_square(&scene.corners)
         .unwrap()
         .map(Point::new(-0.1, 1.4 / 3.0));
-    let place = Rectangle {
-        x: at.x - 12.0,
-        y: at.y - 12.0,
-        width: 24.0,
-        height: 24.0,
-    };
+    let place = Rectangle::new(at.x - 12.0, at.y - 12.0, 24.0, 24.0);
     let named = Request {
         references: vec![Reference::Grey(place, 49.5)],
         ..looked

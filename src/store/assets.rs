@@ -243,12 +243,7 @@ fn template(form: TemplateForm) -> Result<OvenTemplate, String> {
         .racks
         .iter()
         .zip(1..)
-        .map(|(height, number)| {
-            Ok(RackPosition {
-                number,
-                height: length(height)?,
-            })
-        })
+        .map(|(height, number)| Ok(RackPosition::new(number, length(height)?)))
         .collect::<Result<_, String>>()?;
     let oven = Oven {
         id: OvenId::new(&form.key).map_err(|e| e.to_string())?,

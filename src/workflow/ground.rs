@@ -229,9 +229,8 @@ fn oven_of_samples(
             height: Centimetres((needed * squeeze).clamp(15.0, 120.0)),
         },
         racks: (1..=highest)
-            .map(|number| RackPosition {
-                number,
-                height: Centimetres(squeeze * sample_rack_height(number)),
+            .map(|number| {
+                RackPosition::new(number, Centimetres(squeeze * sample_rack_height(number)))
             })
             .collect(),
         heat: vec![HeatSource::BottomElement],

@@ -101,13 +101,7 @@ struct Bread {
 
 impl Bread {
     fn spot(&self, rack: u8, x: f64, y: f64) -> Spot {
-        Spot {
-            rack,
-            x,
-            y,
-            width: self.width,
-            depth: self.depth,
-        }
+        Spot::new(rack, x, y, self.width, self.depth)
     }
 
     /// Whether a slice lies wholly in the cavity.
@@ -168,10 +162,7 @@ fn way(design: &Design<'_>, way: Way, chosen: Vec<usize>) -> NextTest {
         let s = design.spots()[i];
         Slice {
             rack: s.rack,
-            place: Place {
-                x: Centimetres(s.x),
-                y: Centimetres(s.y),
-            },
+            place: Place::new(Centimetres(s.x), Centimetres(s.y)),
             reading: Reading::Unscored,
         }
     });

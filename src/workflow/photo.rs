@@ -266,12 +266,9 @@ pub fn parse_reference(text: &str) -> Result<Reference, PhotoTrouble> {
         .collect::<Option<_>>()
         .ok_or_else(wrong)?;
     let rectangle = || match numbers[..] {
-        [x, y, width, height] if width > 0.0 && height > 0.0 => Ok(Rectangle {
-            x,
-            y,
-            width,
-            height,
-        }),
+        [x, y, width, height] if width > 0.0 && height > 0.0 => {
+            Ok(Rectangle::new(x, y, width, height))
+        }
         _ => Err(wrong()),
     };
     match (kind, lightness) {

@@ -13,12 +13,7 @@ use crate::{
 };
 
 /// The tray of a recipe that names none, cm: a half sheet with the pieces of thin cookies.
-const USUAL_TRAY: Tray = Tray {
-    width: Centimetres(46.0),
-    depth: Centimetres(33.0),
-    across: 4,
-    deep: 3,
-};
+const USUAL_TRAY: Tray = Tray::new(Centimetres(46.0), Centimetres(33.0), 4, 3);
 
 worded! {
     /// How a recipe's temperature was written, without the figure.

@@ -82,10 +82,7 @@ impl Level {
 
     /// Returns (-1/(R T), ln k) with k in 1 / full-rate minute.
     fn point(&self, energy: f64) -> Option<(f64, f64)> {
-        let heat = Heat {
-            air: self.dial,
-            energy,
-        };
+        let heat = Heat::new(self.dial, energy);
         let full_rate = effective_minutes(&TOAST, &heat, self.minutes);
         (full_rate.0 > 0.0).then(|| {
             (

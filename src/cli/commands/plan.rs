@@ -127,12 +127,7 @@ impl Baked {
         };
         let own = own.map(|t| (t.across, t.deep));
         let (across, deep) = pieces.or(own).unwrap_or((4, 3));
-        Ok(Tray {
-            width,
-            depth,
-            across,
-            deep,
-        })
+        Ok(Tray::new(width, depth, across, deep))
     }
 
     /// Names it; a recipe with its temperature as it was written.

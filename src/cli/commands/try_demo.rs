@@ -44,12 +44,7 @@ fn print_tour(kitchen: &Kitchen, session: &mut Session<'_>) -> Result<(), Troubl
     let request = PlanRequest {
         kind: kind.clone(),
         trays: 2,
-        tray: Tray {
-            width,
-            depth,
-            across: 4,
-            deep: 3,
-        },
+        tray: Tray::new(width, depth, 4, 3),
         max_openings: 2,
         mode: ground.mode,
         recipe: None,

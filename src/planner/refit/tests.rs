@@ -12,10 +12,7 @@ const COOKIE: DoseCurve = DoseCurve {
     approach_s: 180.0,
     reach: 0.85,
 };
-const HEAT: Heat = Heat {
-    air: Celsius(176.7),
-    energy: 70_000.0,
-};
+const HEAT: Heat = Heat::new(Celsius(176.7), 70_000.0);
 const USUAL: Minutes = Minutes(11.0);
 
 /// Bakes of six pieces at each of `pulls` minutes, all at one rate; full browning is shade 5.

@@ -28,24 +28,12 @@ impl BrowningSource for Sloped {
     }
 }
 
-const HEAT: Heat = Heat {
-    air: Celsius(177.0),
-    energy: 70_000.0,
-};
+const HEAT: Heat = Heat::new(Celsius(177.0), 70_000.0);
 
 fn space(trays: usize) -> Space {
     let load = Load {
-        cavity: Cavity {
-            width: Centimetres(50.0),
-            depth: Centimetres(40.0),
-            height: Centimetres(40.0),
-        },
-        tray: Tray {
-            width: Centimetres(40.0),
-            depth: Centimetres(30.0),
-            across: 4,
-            deep: 3,
-        },
+        cavity: Cavity::new(Centimetres(50.0), Centimetres(40.0), Centimetres(40.0)),
+        tray: Tray::new(Centimetres(40.0), Centimetres(30.0), 4, 3),
         trays,
         sites: (1..=3)
             .map(|rack| Site {

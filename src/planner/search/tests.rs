@@ -32,17 +32,8 @@ impl BrowningSource for Smooth {
 
 fn load(trays: usize, racks: u8, width: f64) -> Load {
     Load {
-        cavity: Cavity {
-            width: Centimetres(50.0),
-            depth: Centimetres(40.0),
-            height: Centimetres(40.0),
-        },
-        tray: Tray {
-            width: Centimetres(width),
-            depth: Centimetres(30.0),
-            across: 2,
-            deep: 2,
-        },
+        cavity: Cavity::new(Centimetres(50.0), Centimetres(40.0), Centimetres(40.0)),
+        tray: Tray::new(Centimetres(width), Centimetres(30.0), 2, 2),
         trays,
         sites: (1..=racks)
             .map(|rack| Site {

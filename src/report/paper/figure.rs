@@ -334,12 +334,7 @@ fn hatched(items: &mut Vec<Item>, map: &RackMap, zone: &Zone, field: Frame) {
     let cells: Vec<Frame> = zone
         .cells
         .iter()
-        .map(|&(row, col)| Frame {
-            x: field.x + col as f64 * w,
-            y: field.y + row as f64 * h,
-            width: w,
-            height: h,
-        })
+        .map(|&(row, col)| Frame::new(field.x + col as f64 * w, field.y + row as f64 * h, w, h))
         .collect();
     match zone.kind {
         ZoneKind::Hot => {

@@ -303,12 +303,7 @@ impl<'f> Flow<'f> {
         let height = lines.len() as f64 * size * LEADING + 1.4 * pad;
         self.y += self.letters * 0.4;
         self.need(height);
-        let frame = Frame {
-            x: MARGIN,
-            y: self.y,
-            width: self.inner(),
-            height,
-        };
+        let frame = Frame::new(MARGIN, self.y, self.inner(), height);
         self.items.push(Item::Outline(frame, 0.35, INK));
         for (i, text) in lines.into_iter().enumerate() {
             self.items.push(Item::Words(Words {
@@ -335,12 +330,7 @@ impl<'f> Flow<'f> {
         let foot = self.fonts.wrap(foot, Weight::Regular, size, room);
         let foot = foot.into_iter().next().unwrap_or_default();
         let page = |(i, mut items): (usize, Vec<Item>)| {
-            let ground = Frame {
-                x: 0.0,
-                y: 0.0,
-                width,
-                height,
-            };
+            let ground = Frame::new(0.0, 0.0, width, height);
             items.insert(0, Item::Fill(ground, PAPER));
             let words = |x, text, anchor| {
                 Item::Words(Words {

@@ -45,12 +45,7 @@ const LEAST_MAP: f64 = 42.0;
 /// Lays the front on one page.
 pub(super) fn page(front: &Front, size: PageSize, fonts: &Fonts) -> Page {
     let (width, height) = size.millimetres();
-    let ground = Frame {
-        x: 0.0,
-        y: 0.0,
-        width,
-        height,
-    };
+    let ground = Frame::new(0.0, 0.0, width, height);
     let mut sheet = Sheet {
         fonts,
         width,
@@ -231,12 +226,7 @@ impl Label {
             .flat_map(|i| [f64::from(i), -f64::from(i)])
             .map(|i| wanted + i * h / 4.0)
             .filter(|y| *y >= field.y + pad && *y + h + pad <= field.y + field.height + 0.01)
-            .map(|y| Frame {
-                x,
-                y,
-                width: w,
-                height: h,
-            })
+            .map(|y| Frame::new(x, y, w, h))
             .find(clear)
     }
 

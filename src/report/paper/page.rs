@@ -46,6 +46,17 @@ pub(super) struct Frame {
     pub(super) height: f64,
 }
 
+impl Frame {
+    pub(super) const fn new(x: f64, y: f64, width: f64, height: f64) -> Self {
+        Self {
+            x,
+            y,
+            width,
+            height,
+        }
+    }
+}
+
 /// One thing on a page.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) enum Item {

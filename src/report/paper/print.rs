@@ -168,12 +168,7 @@ pub(super) fn figure_page(drawn: &MapFigure, scale: &Scale, fonts: &Fonts, width
         !drawn.zones.is_empty(),
         (margin, below + letters * 0.4, inner, letters),
     );
-    let page = Frame {
-        x: 0.0,
-        y: 0.0,
-        width,
-        height: end + margin,
-    };
+    let page = Frame::new(0.0, 0.0, width, end + margin);
     items.insert(0, Item::Fill(page, PAPER));
     Page {
         width,

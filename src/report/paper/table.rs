@@ -62,12 +62,7 @@ impl Laid {
     /// Draws a row with its upper edge at `y`.
     pub(super) fn draw(&self, items: &mut Vec<Item>, row: &Row, x: f64, y: f64) {
         let width = self.widths.iter().sum();
-        let frame = Frame {
-            x,
-            y,
-            width,
-            height: row.height,
-        };
+        let frame = Frame::new(x, y, width, row.height);
         if row.shaded {
             items.push(Item::Fill(frame, GROUND));
         }

@@ -19,12 +19,7 @@ fn fonts() -> Fonts {
 }
 
 fn rack(number: u8) -> RackMap {
-    let grid = Grid {
-        cols: 12,
-        rows: 9,
-        width: 60.0,
-        depth: 45.0,
-    };
+    let grid = Grid::new(12, 9, 60.0, 45.0);
     let mean: Vec<f64> = (0..grid.len())
         .map(|i| (3.0 + grid.x(i % 12) / 20.0) * browning_per_shade())
         .collect();

@@ -29,12 +29,7 @@ pub fn shade_card_png(patches: &[(u8, Lab)], patch: u32) -> Result<Vec<u8>, PngE
     }
     let mut picture = Picture::new(width, height);
     for (i, (digit, lab)) in (0..n).zip(patches) {
-        let frame = Frame {
-            x: MARGIN + i * (patch + gap),
-            y: MARGIN,
-            width: patch,
-            height: patch,
-        };
+        let frame = Frame::new(MARGIN + i * (patch + gap), MARGIN, patch, patch);
         picture.fill(frame, lab_to_srgb(*lab));
         picture.write(
             &digit.to_string(),

@@ -36,6 +36,17 @@ pub(super) struct Frame {
     pub(super) height: u32,
 }
 
+impl Frame {
+    pub(super) const fn new(x: u32, y: u32, width: u32, height: u32) -> Self {
+        Self {
+            x,
+            y,
+            width,
+            height,
+        }
+    }
+}
+
 /// Pixels being drawn on.
 pub(super) struct Picture(pub(super) RgbImage);
 
@@ -68,12 +79,7 @@ impl Picture {
             for (row, bits) in (0..).zip(digits::rows(character)) {
                 for col in 0..3 {
                     if bits >> (2 - col) & 1 == 1 {
-                        let frame = Frame {
-                            x: from + col * PIXEL,
-                            y: y + row * PIXEL,
-                            width: PIXEL,
-                            height: PIXEL,
-                        };
+                        let frame = Frame::new(from + col * PIXEL, y + row * PIXEL, PIXEL, PIXEL);
                         self.fill(frame, INK);
                     }
                 }

@@ -49,12 +49,7 @@ pub fn tray_png(
         picture.fill(label, PAPER);
         picture.write(&text, col * CELL + CELL / 2, label.y + 5);
     }
-    let door = Frame {
-        x: 0,
-        y: height,
-        width,
-        height: DOOR,
-    };
+    let door = Frame::new(0, height, width, DOOR);
     picture.fill(door, INK);
     picture.encode()
 }

@@ -14,20 +14,10 @@ fn oven() -> Oven {
     Oven {
         id: OvenId::new("wall-oven").unwrap(),
         name: "Wall oven".to_owned(),
-        cavity: Cavity {
-            width: Centimetres(60.0),
-            depth: Centimetres(45.0),
-            height: Centimetres(40.0),
-        },
+        cavity: Cavity::new(Centimetres(60.0), Centimetres(45.0), Centimetres(40.0)),
         racks: vec![
-            RackPosition {
-                number: 1,
-                height: Centimetres(8.0),
-            },
-            RackPosition {
-                number: 2,
-                height: Centimetres(18.0),
-            },
+            RackPosition::new(1, Centimetres(8.0)),
+            RackPosition::new(2, Centimetres(18.0)),
         ],
         heat: vec![HeatSource::BottomElement, HeatSource::RearFan],
         modes: vec![Mode::StillAir, Mode::Fan],
@@ -45,12 +35,7 @@ fn oven() -> Oven {
 }
 
 fn field() -> FieldMap {
-    let grid = Grid {
-        cols: 24,
-        rows: 18,
-        width: 60.0,
-        depth: 45.0,
-    };
+    let grid = Grid::new(24, 18, 60.0, 45.0);
     let per = browning_per_shade();
     let mean: Vec<f64> = (0..grid.len())
         .map(|i| (5.5 - grid.x(i % 24) / 25.0 + grid.y(i / 24) / 60.0) * per)
@@ -76,11 +61,7 @@ fn field() -> FieldMap {
 }
 
 fn range(value: f64, half: f64) -> Range {
-    Range {
-        value,
-        lo: value - half,
-        hi: value + half,
-    }
+    Range::new(value, value - half, value + half)
 }
 
 fn zone() -> Zone {
@@ -143,10 +124,7 @@ fn plan() -> Plan {
         ],
         bake: Minutes(12.0),
         dial: Celsius(162.8),
-        steps_to_dial: vec![DialStep {
-            what: "recipe, no fan".to_owned(),
-            to: Celsius(176.7),
-        }],
+        steps_to_dial: vec![DialStep::new("recipe, no fan".to_owned(), Celsius(176.7))],
         evenness: yardstick(0.8, 12.0),
         unturned: yardstick(2.6, 11.0),
         halfway: yardstick(2.2, 12.0),
@@ -175,10 +153,7 @@ fn test() -> ToastTest {
         bread: Bread::default(),
         slices: vec![Slice {
             rack: 2,
-            place: Place {
-                x: Centimetres(9.0),
-                y: Centimetres(36.0),
-            },
+            place: Place::new(Centimetres(9.0), Centimetres(36.0)),
             reading: Reading::ByEye(Shade::whole(5).unwrap()),
         }],
         cursor: 1,

@@ -7,12 +7,7 @@ use crate::{
 
 pub(super) fn recipes() -> [Recipe; 2] {
     let inches = |figure: f64| Centimetres((figure * 25.4).round() / 10.0);
-    let tray = |across, deep| Tray {
-        width: inches(18.0),
-        depth: inches(13.0),
-        across,
-        deep,
-    };
+    let tray = |across, deep| Tray::new(inches(18.0), inches(13.0), across, deep);
     let of = |id: &str, name: &str, kind: &str| Recipe {
         id: RecipeId::new(id).unwrap(),
         name: name.to_owned(),

@@ -308,10 +308,7 @@ fn bake() -> BakeLog {
         }],
     };
     let dial = TemperatureUnit::Fahrenheit.temperature(350.0);
-    let step = |what: &str| DialStep {
-        what: what.to_owned(),
-        to: dial,
-    };
+    let step = |what: &str| DialStep::new(what.to_owned(), dial);
     BakeLog {
         id: BakeId::new("2026-03-21-wall-oven").unwrap(),
         oven: OvenId::new("wall-oven").unwrap(),

@@ -364,10 +364,7 @@ fn as_many_readings_as_a_round_takes_are_read_again_however_long_each_is() {
                 dial: Celsius(1600.0 / 9.0),
                 air: Celsius(1601.0 / 9.0),
                 phase: Phase::DoorClosed,
-                place: AirPlace {
-                    rack: Some(255),
-                    spot: Spot::FrontRight,
-                },
+                place: AirPlace::new(Some(255), Spot::FrontRight),
             })
             .collect(),
         note: String::new(),

@@ -57,11 +57,8 @@ fn any_segment() -> impl Strategy<Value = Segment> {
 
 fn any_tray() -> impl Strategy<Value = Tray> {
     (1.0_f64..99.0, 1.0_f64..99.0, 1_usize..13, 1_usize..13).prop_map(
-        |(width, depth, across, deep)| Tray {
-            width: Centimetres(width),
-            depth: Centimetres(depth),
-            across,
-            deep,
+        |(width, depth, across, deep)| {
+            Tray::new(Centimetres(width), Centimetres(depth), across, deep)
         },
     )
 }
@@ -101,10 +98,8 @@ fn any_plan() -> impl Strategy<Value = Plan> {
                 segments,
             }
         });
-    let step = (any_words(), 0.0_f64..300.0).prop_map(|(what, to)| DialStep {
-        what,
-        to: Celsius(to),
-    });
+    let step =
+        (any_words(), 0.0_f64..300.0).prop_map(|(what, to)| DialStep::new(what, Celsius(to)));
     (
         (
             (any_id(), option::of((any_id(), any_words()))),

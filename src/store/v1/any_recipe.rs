@@ -33,12 +33,7 @@ pub(super) fn any_recipe() -> impl Strategy<Value = Recipe> {
                 unit,
                 time: Minutes(minutes),
                 wanted: wanted.map(|s| Shade::whole(s).unwrap()),
-                tray: Tray {
-                    width: Centimetres(tray.0),
-                    depth: Centimetres(tray.1),
-                    across: tray.2,
-                    deep: tray.3,
-                },
+                tray: Tray::new(Centimetres(tray.0), Centimetres(tray.1), tray.2, tray.3),
                 kind,
                 note,
             },

@@ -114,10 +114,7 @@ impl TryFrom<OvenForm> for Oven {
             .rack_heights_cm
             .iter()
             .zip(1_u8..)
-            .map(|(&height, number)| RackPosition {
-                number,
-                height: Centimetres(height),
-            })
+            .map(|(&height, number)| RackPosition::new(number, Centimetres(height)))
             .collect::<Vec<_>>();
         if racks.len() != form.rack_heights_cm.len() {
             let count = form.rack_heights_cm.len();

@@ -252,10 +252,7 @@ impl TryFrom<PlanForm> for Plan {
             steps_to_dial: form
                 .steps_to_dial
                 .into_iter()
-                .map(|s| DialStep {
-                    what: s.what,
-                    to: Celsius(s.to_c),
-                })
+                .map(|s| DialStep::new(s.what, Celsius(s.to_c)))
                 .collect(),
             evenness: form.evenness.into(),
             unturned: form.unturned.into(),

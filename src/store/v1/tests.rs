@@ -60,15 +60,10 @@ fn any_oven() -> impl Strategy<Value = Oven> {
                 Oven {
                     id: OvenId::new(&id).unwrap(),
                     name,
-                    cavity: Cavity {
-                        width: Centimetres(w),
-                        depth: Centimetres(d),
-                        height: Centimetres(h),
-                    },
+                    cavity: Cavity::new(Centimetres(w), Centimetres(d), Centimetres(h)),
                     racks: (1..=racks)
-                        .map(|number| RackPosition {
-                            number,
-                            height: Centimetres(rise * f64::from(number)),
+                        .map(|number| {
+                            RackPosition::new(number, Centimetres(rise * f64::from(number)))
                         })
                         .collect(),
                     heat,
@@ -112,13 +107,8 @@ fn any_slice() -> impl Strategy<Value = Slice> {
         -200.0_f64..200.0,
         any_reading(),
     )
-        .prop_map(|(rack, x, y, reading)| Slice {
-            rack,
-            place: Place {
-                x: Centimetres(x),
-                y: Centimetres(y),
-            },
-            reading,
+        .prop_map(|(rack, x, y, reading)| {
+            Slice::new(rack, Place::new(Centimetres(x), Centimetres(y)), reading)
         })
 }
 
@@ -131,10 +121,7 @@ fn any_bread() -> impl Strategy<Value = Bread> {
     )
         .prop_map(|(loaf, (w, d, t), bare, untoasted_lightness)| Bread {
             loaf,
-            slice: SliceSize {
-                width: Centimetres(w),
-                depth: Centimetres(d),
-            },
+            slice: SliceSize::new(Centimetres(w), Centimetres(d)),
             thickness: Centimetres(t),
             surface: if bare {
                 Surface::BareRack
@@ -218,10 +205,7 @@ fn any_round() -> impl Strategy<Value = AirRound> {
             air: Celsius(air),
             phase,
             // A corner is always one of a rack position.
-            place: AirPlace {
-                rack: rack.or((spot != Spot::Centre).then_some(1)),
-                spot,
-            },
+            place: AirPlace::new(rack.or((spot != Spot::Centre).then_some(1)), spot),
         });
     (
         (any_id(), any_id(), any_mode(), option::of(any_id())),

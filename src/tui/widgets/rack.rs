@@ -217,19 +217,12 @@ mod tests {
     fn slice(x: f64, y: f64) -> Slice {
         Slice {
             rack: 1,
-            place: Place {
-                x: Centimetres(x),
-                y: Centimetres(y),
-            },
+            place: Place::new(Centimetres(x), Centimetres(y)),
             reading: Reading::Unscored,
         }
     }
 
-    const CAVITY: Cavity = Cavity {
-        width: Centimetres(60.0),
-        depth: Centimetres(45.0),
-        height: Centimetres(40.0),
-    };
+    const CAVITY: Cavity = Cavity::new(Centimetres(60.0), Centimetres(45.0), Centimetres(40.0));
 
     #[test]
     fn back_left_is_drawn_top_left_and_a_click_finds_it() {

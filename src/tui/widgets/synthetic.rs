@@ -13,12 +13,7 @@ use std::fmt::Write as _;
 
 /// A cavity 60 x 45 cm on a grid of 40 x 30 whose shade at (x, y) cm is what `shade` says.
 pub(crate) fn map(rack: u8, shade: impl Fn(f64, f64) -> f64, sd_shade: f64) -> RackMap {
-    let grid = Grid {
-        cols: 40,
-        rows: 30,
-        width: 60.0,
-        depth: 45.0,
-    };
+    let grid = Grid::new(40, 30, 60.0, 45.0);
     let per = browning_per_shade();
     let mut mean = Vec::with_capacity(grid.len());
     for row in 0..grid.rows {
@@ -69,16 +64,8 @@ pub(crate) fn hot_zone(map: &RackMap) -> Zone {
         centre: (12.0, 36.0),
         area: cells.len() as f64 * map.grid.cell_area(),
         probability: 0.98,
-        peak_shade: Range {
-            value: 2.3,
-            lo: 1.8,
-            hi: 2.8,
-        },
-        peak_c: Range {
-            value: 11.0,
-            lo: 8.0,
-            hi: 14.0,
-        },
+        peak_shade: Range::new(2.3, 1.8, 2.8),
+        peak_c: Range::new(11.0, 8.0, 14.0),
         cells,
     }
 }
@@ -125,18 +112,9 @@ pub(crate) fn plan() -> Plan {
         bake: Minutes(12.0),
         dial: Celsius(162.8),
         steps_to_dial: vec![
-            DialStep {
-                what: "recipe, no fan".to_owned(),
-                to: Celsius(176.7),
-            },
-            DialStep {
-                what: "fan: 25 F lower".to_owned(),
-                to: Celsius(162.8),
-            },
-            DialStep {
-                what: "rounded to the dial's 5 F".to_owned(),
-                to: Celsius(162.8),
-            },
+            DialStep::new("recipe, no fan".to_owned(), Celsius(176.7)),
+            DialStep::new("fan: 25 F lower".to_owned(), Celsius(162.8)),
+            DialStep::new("rounded to the dial's 5 F".to_owned(), Celsius(162.8)),
         ],
         evenness: yardstick(0.8, 12.0),
         unturned: yardstick(2.6, 11.0),

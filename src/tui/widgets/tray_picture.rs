@@ -99,15 +99,8 @@ impl TrayPicture<'_> {
     }
 
     fn grid(&self) -> Grid {
-        self.map.map_or_else(
-            || Grid {
-                cols: 1,
-                rows: 1,
-                width: self.cavity.width.0,
-                depth: self.cavity.depth.0,
-            },
-            |(map, _)| map.grid,
-        )
+        let whole = Grid::new(1, 1, self.cavity.width.0, self.cavity.depth.0);
+        self.map.map_or(whole, |(map, _)| map.grid)
     }
 
     /// Returns the cells a tray covers, kept inside the walls.
@@ -240,12 +233,7 @@ mod tests {
         units::Centimetres,
     };
 
-    const TRAY: Tray = Tray {
-        width: Centimetres(45.7),
-        depth: Centimetres(33.0),
-        across: 4,
-        deep: 3,
-    };
+    const TRAY: Tray = Tray::new(Centimetres(45.7), Centimetres(33.0), 4, 3);
 
     fn picture<'a>(
         turned: bool,
@@ -261,11 +249,7 @@ mod tests {
             shift_y: cm(0.0),
         };
         TrayPicture {
-            cavity: Cavity {
-                width: cm(60.0),
-                depth: cm(45.0),
-                height: cm(40.0),
-            },
+            cavity: Cavity::new(cm(60.0), cm(45.0), cm(40.0)),
             rack: 2,
             map,
             trays: vec![at],

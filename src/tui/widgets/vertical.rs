@@ -36,11 +36,7 @@ impl RackBar {
                 Self {
                     rack: r.rack,
                     evidence: r.evidence,
-                    mean: Range {
-                        value: at(0.0),
-                        lo: at(-HALF_WIDTH_90),
-                        hi: at(HALF_WIDTH_90),
-                    },
+                    mean: Range::new(at(0.0), at(-HALF_WIDTH_90), at(HALF_WIDTH_90)),
                 }
             })
             .collect()

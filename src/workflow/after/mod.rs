@@ -165,11 +165,7 @@ fn compared(s: &Scored, level: f64) -> Compared {
     Compared {
         tray: s.tray,
         what: s.what,
-        expected: Range {
-            value,
-            lo: (value - half).max(0.0),
-            hi: value + half,
-        },
+        expected: Range::new(value, (value - half).max(0.0), value + half),
         actual: s.actual,
         standardised: (s.actual.value() - value) / score_sd_shade().hypot(level * s.ratio_sd),
     }
@@ -221,11 +217,7 @@ fn level_of(bake: &BakeLog, level: f64, half: f64) -> Level {
         Some(Minutes(dose.time_of(share).0 - baked.0)).filter(|m| m.0.is_finite())
     });
     Level {
-        shade: Range {
-            value: level,
-            lo: (level - half).max(0.0),
-            hi: level + half,
-        },
+        shade: Range::new(level, (level - half).max(0.0), level + half),
         wanted: bake.wanted,
         minutes,
     }

@@ -30,12 +30,7 @@ pub fn stays(bake: &BakeLog, oven: &Oven, (tray, row, col): (usize, usize, usize
     let Some(size) = bake.plan.tray else {
         return Vec::new();
     };
-    let lattice = Grid {
-        cols: size.across,
-        rows: size.deep,
-        width: size.width.0,
-        depth: size.depth.0,
-    };
+    let lattice = Grid::new(size.across, size.deep, size.width.0, size.depth.0);
     if row >= lattice.rows || col >= lattice.cols {
         return Vec::new();
     }

@@ -27,12 +27,7 @@ use crate::{
 use jiff::civil::date;
 
 const GRID: (usize, usize) = (12, 9);
-const TRAY: Tray = Tray {
-    width: Centimetres(44.0),
-    depth: Centimetres(31.0),
-    across: 4,
-    deep: 3,
-};
+const TRAY: Tray = Tray::new(Centimetres(44.0), Centimetres(31.0), 4, 3);
 
 fn wall(kitchen: &Kitchen) -> Oven {
     kitchen.find_oven("wall-oven").unwrap().clone()

@@ -11,12 +11,7 @@ fn request(trays: usize, at_once: usize) -> DayRequest {
         load: PlanRequest {
             kind: bake_kind("thin-cookie").unwrap().clone(),
             trays: at_once,
-            tray: Tray {
-                width: Centimetres(33.0),
-                depth: Centimetres(24.0),
-                across: 3,
-                deep: 2,
-            },
+            tray: Tray::new(Centimetres(33.0), Centimetres(24.0), 3, 2),
             max_openings: 1,
             mode: Mode::StillAir,
             recipe: None,

@@ -304,11 +304,5 @@ fn first(oven: &Oven, test: &ToastTest) -> Result<Checked, CheckError> {
 }
 
 fn spot_seen(o: &Observation) -> Spot {
-    Spot {
-        rack: o.rack,
-        x: o.x,
-        y: o.y,
-        width: o.width,
-        depth: o.depth,
-    }
+    Spot::new(o.rack, o.x, o.y, o.width, o.depth)
 }

@@ -140,13 +140,7 @@ pub(super) fn before(
 }
 
 pub(super) fn spot_of(slice: &Slice, (width, depth): (f64, f64)) -> Spot {
-    Spot {
-        rack: slice.rack,
-        x: slice.place.x.0,
-        y: slice.place.y.0,
-        width,
-        depth,
-    }
+    Spot::new(slice.rack, slice.place.x.0, slice.place.y.0, width, depth)
 }
 
 /// Standard error of a reading, B.

@@ -289,10 +289,7 @@ fn middle_of(racks: &[u8]) -> Vec<u8> {
 fn slice_on(spot: &Spot) -> Slice {
     Slice {
         rack: spot.rack,
-        place: Place {
-            x: Centimetres(spot.x),
-            y: Centimetres(spot.y),
-        },
+        place: Place::new(Centimetres(spot.x), Centimetres(spot.y)),
         reading: Reading::Unscored,
     }
 }

@@ -178,11 +178,7 @@ fn zone_sentence(rack: &RackComparison, zone: &ChangedZone, unit: TemperatureUni
     // Told in the direction of the change, so that the figures are mostly positive.
     let turned = |r: Range| match zone.kind {
         ZoneKind::Hot => r,
-        ZoneKind::Cool => Range {
-            value: -r.value,
-            lo: -r.hi,
-            hi: -r.lo,
-        },
+        ZoneKind::Cool => Range::new(-r.value, -r.hi, -r.lo),
     };
     let (shades, c) = (turned(zone.peak_shade), turned(zone.peak_c));
     let figure = |v: f64| unit.delta_figure(CelsiusDelta(v));

@@ -187,11 +187,7 @@ fn read_back(rows: &[Vec<f64>], test: &ToastTest, domain: &Domain) -> Option<Vec
     rows.iter()
         .map(|row| {
             let row: &[f64; ROW] = row.as_slice().try_into().ok()?;
-            let range = |i: usize| Range {
-                value: row[i],
-                lo: row[i + 1],
-                hi: row[i + 2],
-            };
+            let range = |i: usize| Range::new(row[i], row[i + 1], row[i + 2]);
             let rack = domain.racks.iter().map(|r| r.number);
             let rack = rack
                 .into_iter()
@@ -335,10 +331,7 @@ mod tests {
             let places = places.as_flattened().iter().zip([6, 5, 5, 5, 4, 3]);
             places.map(move |(&(x, y), shade)| Slice {
                 rack,
-                place: Place {
-                    x: Centimetres(x),
-                    y: Centimetres(y),
-                },
+                place: Place::new(Centimetres(x), Centimetres(y)),
                 reading: Reading::ByEye(Shade::whole(shade + rack % 2).unwrap()),
             })
         });

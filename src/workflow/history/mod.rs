@@ -199,11 +199,7 @@ fn offsets(kitchen: &Records, oven: &Oven) -> Vec<OffsetPoint> {
                 when: sat.when,
                 mode,
                 dial_c: sat.figures.dial.0,
-                offset_c: Range {
-                    value: offset.value,
-                    lo,
-                    hi,
-                },
+                offset_c: Range::new(offset.value, lo, hi),
             })
         })
         .collect();

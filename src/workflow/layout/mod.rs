@@ -165,10 +165,7 @@ pub fn lay_out(oven: &Oven, mode: Mode, request: &LayoutRequest) -> Result<Layou
         for y in ys.iter().rev() {
             slices.extend(xs.iter().map(|x| Slice {
                 rack: *rack,
-                place: Place {
-                    x: Centimetres(*x),
-                    y: Centimetres(*y),
-                },
+                place: Place::new(Centimetres(*x), Centimetres(*y)),
                 reading: Reading::Unscored,
             }));
         }
@@ -328,10 +325,7 @@ pub(crate) fn usual_minutes(mode: Mode, dial: Celsius) -> Option<(Minutes, Minut
         Mode::StillAir => {}
         Mode::Fan | Mode::BottomOnly | Mode::TopOnly | Mode::Proofing => return None,
     }
-    let heat = Heat {
-        air: dial,
-        energy: HOT_PLATE_ENERGY,
-    };
+    let heat = Heat::new(dial, HOT_PLATE_ENERGY);
     let full = rate(HOT_PLATE_FACTOR, HOT_PLATE_ENERGY, dial);
     let until = |delta_e: f64| {
         let effective = dose_of_colour_difference(delta_e, HOT_PLATE_ASYMPTOTE) / full;

@@ -11,16 +11,9 @@ fn oven(width: f64, depth: f64) -> Oven {
     Oven {
         id: OvenId::new("test").unwrap(),
         name: "test".to_owned(),
-        cavity: Cavity {
-            width: Centimetres(width),
-            depth: Centimetres(depth),
-            height: Centimetres(40.0),
-        },
+        cavity: Cavity::new(Centimetres(width), Centimetres(depth), Centimetres(40.0)),
         racks: (1..=3)
-            .map(|number| RackPosition {
-                number,
-                height: Centimetres(f64::from(number) * 10.0),
-            })
+            .map(|number| RackPosition::new(number, Centimetres(f64::from(number) * 10.0)))
             .collect(),
         heat: vec![HeatSource::BottomElement],
         modes: vec![Mode::StillAir, Mode::Proofing],
@@ -40,10 +33,7 @@ fn oven(width: f64, depth: f64) -> Oven {
 fn bare(width_in: f64, depth_in: f64) -> LayoutRequest {
     LayoutRequest {
         racks: vec![1],
-        slice: SliceSize {
-            width: Centimetres(width_in * INCH),
-            depth: Centimetres(depth_in * INCH),
-        },
+        slice: SliceSize::new(Centimetres(width_in * INCH), Centimetres(depth_in * INCH)),
         gap: Centimetres(0.0),
         clearance: Centimetres(0.0),
         counts: None,
@@ -81,10 +71,7 @@ fn slices_are_numbered_as_one_reads() {
     assert_eq!(first.rack, 1);
     assert_eq!(
         first.place,
-        Place {
-            x: Centimetres(10.0),
-            y: Centimetres(35.0)
-        }
+        Place::new(Centimetres(10.0), Centimetres(35.0))
     );
     assert!(second.place.x > first.place.x && second.place.y == first.place.y);
     assert!(fourth.place.y < first.place.y && fourth.place.x == first.place.x);
@@ -167,10 +154,7 @@ fn what_cannot_be_is_refused_with_its_reason() {
         say(Mode::StillAir, &many)
     );
     let tiny = LayoutRequest {
-        slice: SliceSize {
-            width: Centimetres(0.5),
-            depth: Centimetres(10.0),
-        },
+        slice: SliceSize::new(Centimetres(0.5), Centimetres(10.0)),
         ..fine
     };
     assert!(say(Mode::StillAir, &tiny).contains("slice width of 0.5 cm"));

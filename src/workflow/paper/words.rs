@@ -53,11 +53,7 @@ const LEVEL: f64 = 0.9;
 /// Returns an estimate with its 90 % interval.
 pub(super) fn ends(e: Estimate) -> Range {
     let (lo, hi) = e.interval(LEVEL);
-    Range {
-        value: e.value,
-        lo,
-        hi,
-    }
+    Range::new(e.value, lo, hi)
 }
 
 /// Returns degrees that have no direction with their interval: `20 F (18 to 22)`.

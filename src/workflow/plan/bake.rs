@@ -82,10 +82,7 @@ impl<'r> Bake<'r> {
             setting.notes.extend(measured.notes.iter().cloned());
         }
         // The fan's lower setting browns as the recipe's still air does, so the recipe's temperature counts.
-        let heat = Heat {
-            air: recipe.temperature,
-            energy: energy(sensitivity, recipe.temperature),
-        };
+        let heat = Heat::new(recipe.temperature, energy(sensitivity, recipe.temperature));
         let dose = Dose::new(&request.kind.curve, &heat, time);
         if dose.total().0 <= 0.0 {
             return Err(browns_nothing(oven, request, &recipe));

@@ -70,16 +70,9 @@ fn oven(racks: u8) -> Oven {
     Oven {
         id: OvenId::new("test").unwrap(),
         name: "test".to_owned(),
-        cavity: Cavity {
-            width: Centimetres(60.0),
-            depth: Centimetres(45.0),
-            height: Centimetres(42.0),
-        },
+        cavity: Cavity::new(Centimetres(60.0), Centimetres(45.0), Centimetres(42.0)),
         racks: (1..=racks)
-            .map(|number| RackPosition {
-                number,
-                height: Centimetres(f64::from(number) * 7.0 - 1.0),
-            })
+            .map(|number| RackPosition::new(number, Centimetres(f64::from(number) * 7.0 - 1.0)))
             .collect(),
         heat: vec![HeatSource::BottomElement],
         modes: vec![Mode::StillAir, Mode::Fan, Mode::Proofing],
@@ -116,12 +109,7 @@ fn request(trays: usize, max_openings: usize) -> PlanRequest {
             reason: String::new(),
         },
         trays,
-        tray: Tray {
-            width: Centimetres(44.0),
-            depth: Centimetres(33.0),
-            across: 4,
-            deep: 3,
-        },
+        tray: Tray::new(Centimetres(44.0), Centimetres(33.0), 4, 3),
         max_openings,
         mode: Mode::StillAir,
         recipe: None,

@@ -458,10 +458,7 @@ fn an_old_cheap_thermometer_is_spoken_of_and_a_second_one_checks_the_first() {
 #[test]
 fn several_places_make_a_coarse_map() {
     let mut b = bench();
-    let at = |spot| AirPlace {
-        rack: Some(3),
-        spot,
-    };
+    let at = |spot| AirPlace::new(Some(3), spot);
     b.sit(date(2026, 5, 1), 175.0, 6.0, at(Spot::BackLeft));
     b.sit(date(2026, 5, 1), 175.0, -6.0, at(Spot::FrontRight));
     let map = air_map(&b.kitchen, &b.oven, Mode::StillAir);

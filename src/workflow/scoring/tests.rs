@@ -14,10 +14,7 @@ pub(super) fn two_racks() -> ToastTest {
             for x in [10.0, 22.0, 34.0] {
                 slices.push(Slice {
                     rack,
-                    place: Place {
-                        x: Centimetres(x),
-                        y: Centimetres(y),
-                    },
+                    place: Place::new(Centimetres(x), Centimetres(y)),
                     reading: Reading::Unscored,
                 });
             }

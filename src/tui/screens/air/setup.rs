@@ -196,17 +196,11 @@ pub(super) fn place_words(place: AirPlace) -> String {
 /// Returns the next spot on the same rack position; in the middle of the oven there is only one.
 pub(super) fn spot_beside(place: AirPlace, by: i8) -> AirPlace {
     let Some(rack) = place.rack else {
-        return AirPlace {
-            rack: Some(1),
-            spot: Spot::Centre,
-        };
+        return AirPlace::new(Some(1), Spot::Centre);
     };
     let at = Spot::ALL.iter().position(|s| *s == place.spot).unwrap_or(0);
     let next = turn(at, by, Spot::ALL.len());
-    AirPlace {
-        rack: Some(rack),
-        spot: Spot::ALL[next],
-    }
+    AirPlace::new(Some(rack), Spot::ALL[next])
 }
 
 /// Returns the same spot on the next rack position; after the highest the middle of the oven.
@@ -217,9 +211,8 @@ pub(super) fn rack_above(place: AirPlace, oven: &Oven) -> AirPlace {
         None => numbers.first().copied(),
         Some(rack) => numbers.into_iter().find(|n| *n > rack),
     };
-    next.map_or(AirPlace::CENTRE, |rack| AirPlace {
-        rack: Some(rack),
-        spot: place.spot,
+    next.map_or(AirPlace::CENTRE, |rack| {
+        AirPlace::new(Some(rack), place.spot)
     })
 }
 

@@ -70,10 +70,7 @@ fn every_reading_is_on_disk_with_its_phase_time_and_place() {
     );
     assert!((round.readings[1].air.0 - (150.5 - 32.0) / 1.8).abs() < 1e-9);
     assert!((round.readings[0].dial.0 - (350.0 - 32.0) / 1.8).abs() < 1e-6);
-    let place = AirPlace {
-        rack: Some(1),
-        spot: Spot::BackLeft,
-    };
+    let place = AirPlace::new(Some(1), Spot::BackLeft);
     assert_eq!(round.readings[3].place, place);
     let gap = round.readings[4].at.duration_since(round.readings[0].at);
     assert_eq!(gap, SignedDuration::from_secs(270));

@@ -55,11 +55,7 @@ fn drawn(screen: &MapScreen, size: (u16, u16), depth: Depth) -> String {
         racks: racks.clone(),
         noise_sd: 0.03,
     };
-    let range = |value: f64, half: f64| Range {
-        value,
-        lo: value - half,
-        hi: value + half,
-    };
+    let range = |value: f64, half: f64| Range::new(value, value - half, value + half);
     let sheet = Sheet {
         screen,
         oven: &oven,

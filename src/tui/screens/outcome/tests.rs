@@ -13,12 +13,7 @@ use jiff::civil::date;
 /// A finished bake of two trays of 3 x 2 pieces, the left column expected a fifth darker.
 fn baked(fixture: &Fixture) -> BakeLog {
     let mut plan = plan();
-    plan.tray = Some(Tray {
-        width: Centimetres(33.0),
-        depth: Centimetres(24.0),
-        across: 3,
-        deep: 2,
-    });
+    plan.tray = Some(Tray::new(Centimetres(33.0), Centimetres(24.0), 3, 2));
     for tray in 1..=2 {
         for i in 0..6 {
             let ratio = if i % 3 == 0 { 1.2 } else { 0.9 };

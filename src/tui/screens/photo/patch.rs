@@ -31,12 +31,7 @@ impl Patch {
     pub(super) fn new(centre: Point, step: f64, is_grey: bool) -> Self {
         let side = (SIDE * step).max(LEAST);
         Self {
-            place: Rectangle {
-                x: centre.x - side / 2.0,
-                y: centre.y - side / 2.0,
-                width: side,
-                height: side,
-            },
+            place: Rectangle::new(centre.x - side / 2.0, centre.y - side / 2.0, side, side),
             grey: is_grey.then_some(GREY_LIGHTNESS),
             from: None,
         }

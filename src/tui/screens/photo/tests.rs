@@ -53,10 +53,7 @@ fn a_place_and_the_point_in_its_middle_are_one() {
 fn rows_and_columns_are_told_from_the_slices_of_a_rack() {
     let slice = |rack, x, y| Slice {
         rack,
-        place: Place {
-            x: Centimetres(x),
-            y: Centimetres(y),
-        },
+        place: Place::new(Centimetres(x), Centimetres(y)),
         reading: Reading::Unscored,
     };
     let test = ToastTest {

@@ -217,12 +217,7 @@ impl Form {
         let named = (inches(width), inches(depth));
         let own = self.own_size.map(|t| (t.width, t.depth));
         let (width, depth) = own.unwrap_or(named);
-        Tray {
-            width,
-            depth,
-            across: self.across,
-            deep: self.deep,
-        }
+        Tray::new(width, depth, self.across, self.deep)
     }
 
     /// Returns the question for the planner; `None` when no kind of bake is known.

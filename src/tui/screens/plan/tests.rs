@@ -14,12 +14,7 @@ use crate::{
 };
 
 fn planned(mut plan: Plan, warnings: Vec<Warning>) -> Planned {
-    plan.tray = Some(Tray {
-        width: Centimetres(45.7),
-        depth: Centimetres(33.0),
-        across: 4,
-        deep: 3,
-    });
+    plan.tray = Some(Tray::new(Centimetres(45.7), Centimetres(33.0), 4, 3));
     Planned {
         plan,
         warnings,
