@@ -191,11 +191,7 @@ impl From<KitchenError> for Trouble {
             | KitchenError::Thermometer(_)
             | KitchenError::Recipe(_)
             | KitchenError::Name(_)
-            | KitchenError::NoSuchThermometer { .. }
-            | KitchenError::NoSuchRecipe { .. }
-            | KitchenError::NoSuchOven { .. }
-            | KitchenError::NoSuchTest { .. }
-            | KitchenError::NoSuchDough { .. } => Self::user(&error),
+            | KitchenError::NoSuch { .. } => Self::user(&error),
         }
     }
 }

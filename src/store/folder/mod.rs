@@ -191,105 +191,10 @@ impl Store {
         })
     }
 
-    /// Saves an oven; it is on the disk when this returns.
+    /// Saves a thing; it is on the disk when this returns.
     ///
     /// Fails with [`StoreError`]; the file then still holds its old version.
-    pub fn save_oven(&self, oven: &Oven) -> Result<(), StoreError> {
-        self.save(oven)
-    }
-
-    /// Saves a toast test; it is on the disk when this returns.
-    ///
-    /// Fails with [`StoreError`]; the file then still holds its old version.
-    pub fn save_test(&self, test: &ToastTest) -> Result<(), StoreError> {
-        self.save(test)
-    }
-
-    /// Saves a bake log; it is on the disk when this returns.
-    ///
-    /// Fails with [`StoreError`]; the file then still holds its old version.
-    pub fn save_bake(&self, bake: &BakeLog) -> Result<(), StoreError> {
-        self.save(bake)
-    }
-
-    /// Saves a round of readings; it is on the disk when this returns.
-    ///
-    /// Fails with [`StoreError`]; the file then still holds its old version.
-    pub fn save_round(&self, round: &AirRound) -> Result<(), StoreError> {
-        self.save(round)
-    }
-
-    /// Saves a thermometer; it is on the disk when this returns.
-    ///
-    /// Fails with [`StoreError`]; the file then still holds its old version.
-    pub fn save_thermometer(&self, thermometer: &Thermometer) -> Result<(), StoreError> {
-        self.save(thermometer)
-    }
-
-    /// Saves a recipe; it is on the disk when this returns.
-    ///
-    /// Fails with [`StoreError`]; the file then still holds its old version.
-    pub fn save_recipe(&self, recipe: &Recipe) -> Result<(), StoreError> {
-        self.save(recipe)
-    }
-
-    /// Sets a recipe's file aside under `removed/`.
-    ///
-    /// Fails with [`StoreError`]; the file is then still in its place.
-    pub fn remove_recipe(&self, recipe: &Recipe) -> Result<(), StoreError> {
-        self.remove(recipe)
-    }
-
-    /// Saves a dough; it is on the disk when this returns.
-    ///
-    /// Fails with [`StoreError`]; the file then still holds its old version.
-    pub fn save_dough(&self, dough: &OwnDough) -> Result<(), StoreError> {
-        self.save(dough)
-    }
-
-    /// Sets a dough's file aside under `removed/`.
-    ///
-    /// Fails with [`StoreError`]; the file is then still in its place.
-    pub fn remove_dough(&self, dough: &OwnDough) -> Result<(), StoreError> {
-        self.remove(dough)
-    }
-
-    /// Sets a round's file aside under `removed/`.
-    ///
-    /// Fails with [`StoreError`]; the file is then still in its place.
-    pub fn remove_round(&self, round: &AirRound) -> Result<(), StoreError> {
-        self.remove(round)
-    }
-
-    /// Sets a thermometer's file aside under `removed/`.
-    ///
-    /// Fails with [`StoreError`]; the file is then still in its place.
-    pub fn remove_thermometer(&self, thermometer: &Thermometer) -> Result<(), StoreError> {
-        self.remove(thermometer)
-    }
-
-    /// Sets an oven's file aside under `removed/`.
-    ///
-    /// Fails with [`StoreError`]; the file is then still in its place.
-    pub fn remove_oven(&self, oven: &Oven) -> Result<(), StoreError> {
-        self.remove(oven)
-    }
-
-    /// Sets a toast test's file aside under `removed/`.
-    ///
-    /// Fails with [`StoreError`]; the file is then still in its place.
-    pub fn remove_test(&self, test: &ToastTest) -> Result<(), StoreError> {
-        self.remove(test)
-    }
-
-    /// Sets a bake log's file aside under `removed/`.
-    ///
-    /// Fails with [`StoreError`]; the file is then still in its place.
-    pub fn remove_bake(&self, bake: &BakeLog) -> Result<(), StoreError> {
-        self.remove(bake)
-    }
-
-    fn save<T: Stored>(&self, thing: &T) -> Result<(), StoreError> {
+    pub(crate) fn save<T: Stored>(&self, thing: &T) -> Result<(), StoreError> {
         let path = self.writable_path(thing)?;
         let text = thing.encode().map_err(|e| StoreError::NoForm {
             what: format!("{} {}", T::WORD, thing.id()),
@@ -305,7 +210,10 @@ impl Store {
         self.put(&path, &text)
     }
 
-    fn remove<T: Stored>(&self, thing: &T) -> Result<(), StoreError> {
+    /// Sets a thing's file aside under `removed/`.
+    ///
+    /// Fails with [`StoreError`]; the file is then still in its place.
+    pub(crate) fn remove<T: Stored>(&self, thing: &T) -> Result<(), StoreError> {
         let path = self.writable_path(thing)?;
         let previous = previous_of(&path);
         if previous.exists() {

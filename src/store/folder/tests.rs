@@ -52,7 +52,7 @@ fn what_is_saved_is_there_when_opened_again() {
         let (store, contents, warnings) = Store::open(dir.path(), Access::Write).unwrap();
         assert!(warnings.is_empty(), "{warnings:?}");
         let changed = darker(&contents.tests[0]);
-        store.save_test(&changed).unwrap();
+        store.save(&changed).unwrap();
         changed
     };
     let (_, contents, _) = Store::open(dir.path(), Access::Read).unwrap();
@@ -97,7 +97,7 @@ fn the_version_before_a_damaged_one_is_used_and_put_back() {
     let name = "tests/2026-04-12-counter-oven.json";
     {
         let (store, contents, _) = Store::open(dir.path(), Access::Write).unwrap();
-        store.save_test(&darker(&contents.tests[0])).unwrap();
+        store.save(&darker(&contents.tests[0])).unwrap();
     }
     put(dir.path(), name, "garbage");
     let (_, looked, warnings) = Store::open(dir.path(), Access::Read).unwrap();
@@ -146,7 +146,7 @@ fn opened_to_look_nothing_is_made_moved_or_saved() {
     assert!(!warnings[0].to_string().contains("set aside"));
     assert!(dir.path().join("tests/bad.json").exists());
     assert!(matches!(
-        store.save_test(&contents.tests[0]),
+        store.save(&contents.tests[0]),
         Err(StoreError::ReadOnly { .. })
     ));
     assert_eq!(names(dir.path()), before);
@@ -169,14 +169,8 @@ fn a_newer_programs_file_is_left_alone_and_never_written_over() {
     );
     assert!(!store.is_free("wall-oven") && store.is_free("other"));
     let oven = Oven::decode(OVEN).unwrap();
-    assert!(matches!(
-        store.save_oven(&oven),
-        Err(StoreError::Newer { .. })
-    ));
-    assert!(matches!(
-        store.remove_oven(&oven),
-        Err(StoreError::Newer { .. })
-    ));
+    assert!(matches!(store.save(&oven), Err(StoreError::Newer { .. })));
+    assert!(matches!(store.remove(&oven), Err(StoreError::Newer { .. })));
     let kept = fs::read_to_string(dir.path().join("ovens/wall-oven.json")).unwrap();
     assert_eq!(kept, newer);
 }
@@ -205,7 +199,7 @@ fn a_file_that_cannot_be_read_is_not_damaged_stays_and_is_never_written_over() {
     assert!(dir.path().join("tests/folder.json").is_dir());
     assert!(!store.is_free("wall-oven") && !store.is_free("folder"));
     let oven = Oven::decode(OVEN).unwrap();
-    for refused in [store.save_oven(&oven), store.remove_oven(&oven)] {
+    for refused in [store.save(&oven), store.remove(&oven)] {
         assert!(matches!(refused, Err(StoreError::Unread { .. })));
     }
     drop(store);
@@ -269,16 +263,16 @@ fn a_full_disk_and_a_read_only_one_are_told_apart_and_lose_nothing() {
     let (mut store, contents, _) = Store::open(dir.path(), Access::Write).unwrap();
     let test = darker(&contents.tests[0]);
     store.write = full;
-    let error = store.save_test(&test).unwrap_err();
+    let error = store.save(&test).unwrap_err();
     assert!(matches!(error, StoreError::Full { .. }));
     assert!(error.to_string().contains("free some space"), "{error}");
     store.write = read_only;
-    let error = store.save_test(&test).unwrap_err();
+    let error = store.save(&test).unwrap_err();
     assert!(matches!(error, StoreError::NotWritable { .. }));
     let path = dir.path().join("tests/2026-04-12-counter-oven.json");
     assert_eq!(fs::read_to_string(&path).unwrap(), TEST);
     store.write = atomic::write_and_flush;
-    store.save_test(&test).unwrap();
+    store.save(&test).unwrap();
     assert_ne!(fs::read_to_string(&path).unwrap(), TEST);
 }
 
@@ -294,8 +288,8 @@ fn a_folder_that_cannot_be_made_is_an_error_with_its_name() {
 fn what_is_removed_is_set_aside_with_the_version_before_it() {
     let dir = sound();
     let (store, contents, _) = Store::open(dir.path(), Access::Write).unwrap();
-    store.save_test(&darker(&contents.tests[0])).unwrap();
-    store.remove_test(&contents.tests[0]).unwrap();
+    store.save(&darker(&contents.tests[0])).unwrap();
+    store.remove(&contents.tests[0]).unwrap();
     assert_eq!(names(&dir.path().join("tests")), Vec::<String>::new());
     assert_eq!(names(&dir.path().join("removed")).len(), 2);
     drop(store);
@@ -311,10 +305,10 @@ fn what_would_not_be_read_again_is_refused_before_a_byte_is_written() {
     oven.note = String::new();
     let room = usize::try_from(MOST_BYTES).unwrap() - oven.encode().unwrap().len();
     oven.note = "x".repeat(room);
-    store.save_oven(oven).unwrap();
+    store.save(oven).unwrap();
     let whole = oven.clone();
     oven.note.push('x');
-    let error = store.save_oven(oven).unwrap_err();
+    let error = store.save(oven).unwrap_err();
     assert!(matches!(error, StoreError::TooLarge { .. }));
     assert!(error.to_string().contains("none above 4096 KiB"), "{error}");
     drop(store);
@@ -339,7 +333,7 @@ fn a_file_that_is_merely_too_large_stays_where_it_is_and_is_never_written_over()
     );
     assert!(!said.contains("damaged"), "{said}");
     let oven = Oven::decode(OVEN).unwrap();
-    for refused in [store.save_oven(&oven), store.remove_oven(&oven)] {
+    for refused in [store.save(&oven), store.remove(&oven)] {
         assert!(matches!(refused, Err(StoreError::LeftLarge { .. })));
     }
     assert!(!store.is_free("wall-oven"));
@@ -369,5 +363,5 @@ fn as_many_readings_as_a_round_takes_are_read_again_however_long_each_is() {
             .collect(),
         note: String::new(),
     };
-    store.save_round(&round).unwrap();
+    store.save(&round).unwrap();
 }

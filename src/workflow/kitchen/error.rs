@@ -20,23 +20,18 @@ pub enum KitchenError {
     Recipe(#[from] RecipeError),
     #[error("the name cannot be kept: {0}")]
     Name(#[from] WordsError),
-    #[error("there is no thermometer '{wanted}'; {known}")]
-    NoSuchThermometer { wanted: String, known: String },
-    #[error("there is no recipe '{wanted}'; {known}")]
-    NoSuchRecipe { wanted: String, known: String },
-    #[error("there is no dough '{wanted}'; {known}")]
-    NoSuchDough { wanted: String, known: String },
-    #[error("there is no oven '{wanted}'; {known}")]
-    NoSuchOven { wanted: String, known: String },
-    #[error("there is no toast test '{wanted}'; {known}")]
-    NoSuchTest { wanted: String, known: String },
+    #[error("there is no {word} '{wanted}'; {known}")]
+    NoSuch {
+        word: &'static str,
+        wanted: String,
+        known: String,
+    },
 }
 
 /// Says what ids there are, a few of them, or how to get one.
-pub(super) fn known<'i>(word: &str, ids: impl Iterator<Item = &'i str>) -> String {
+pub(super) fn known(word: &str, ids: &[&str]) -> String {
     const SHOWN: usize = 8;
-    let ids: Vec<_> = ids.collect();
-    match ids.as_slice() {
+    match ids {
         [] => format!("there is no {word} yet, add one first"),
         few if few.len() <= SHOWN => format!("there are: {}", few.join(", ")),
         many => format!(

@@ -2,6 +2,7 @@
 
 mod error;
 mod followed;
+mod kept;
 mod moving;
 mod readings;
 mod recipes;
@@ -15,6 +16,8 @@ pub use crate::store::{
     Access, BundleError, Imported, OnDifference, Plates, StoreError, TakenBack,
 };
 pub use followed::Followed;
+
+use kept::Kept;
 
 use crate::{
     model::{
@@ -151,49 +154,28 @@ impl Kitchen {
     /// Fails with [`KitchenError::Oven`] when its description is wrong: it is not taken. Otherwise memory is updated
     /// even if the disk refuses, and [`KitchenError::Store`] tells why it did.
     pub fn save_oven(&mut self, oven: Oven) -> Result<(), KitchenError> {
-        let oven = oven.check()?;
-        // One from before the limit stays as it is.
-        if self.oven(&oven.id).is_none_or(|old| old.name != oven.name) {
-            check_words(&oven.name, LONGEST_NAME)?;
-        }
-        let saved = self.store.save_oven(&oven);
-        put(&mut self.contents().ovens, oven, |a, b| a.id.cmp(&b.id));
-        Ok(saved?)
+        self.keep(oven.check()?)
     }
 
     /// Takes a toast test, new or changed, and saves it.
-    ///
-    /// Fails with [`KitchenError::Store`] when the disk refuses; memory is updated all the same.
     pub fn save_test(&mut self, test: ToastTest) -> Result<(), KitchenError> {
-        let saved = self.store.save_test(&test);
-        self.hold_test(test);
-        Ok(saved?)
+        self.keep(test)
     }
 
     /// Takes a toast test into memory ahead of the save that is under way, so that what is shown next
     /// shows it.
     pub fn hold_test(&mut self, test: ToastTest) {
-        self.contents().tests.retain(|t| t.id != test.id);
-        put(&mut self.contents().tests, test, test_order);
+        self.hold(test);
     }
 
     /// Takes a bake log, new or changed, and saves it.
-    ///
-    /// Fails with [`KitchenError::Store`] when the disk refuses; memory is updated all the same.
     pub fn save_bake(&mut self, bake: BakeLog) -> Result<(), KitchenError> {
-        let saved = self.store.save_bake(&bake);
-        self.contents().bakes.retain(|b| b.id != bake.id);
-        put(&mut self.contents().bakes, bake, bake_order);
-        Ok(saved?)
+        self.keep(bake)
     }
 
     /// Removes a toast test; its file is set aside under `removed/`.
-    ///
-    /// Fails with [`KitchenError`] when there is none of that id or the disk refuses; it is then still there.
     pub fn remove_test(&mut self, id: &TestId) -> Result<(), KitchenError> {
-        self.store.remove_test(self.find_test(id.as_str())?)?;
-        self.contents().tests.retain(|t| t.id != *id);
-        Ok(())
+        self.set_aside::<ToastTest>(id.as_str())
     }
 
     /// Removes an oven with its tests, bake logs and readings; their files are set aside under `removed/`.
@@ -201,57 +183,75 @@ impl Kitchen {
     /// Fails with [`KitchenError`] when there is none of that id or the disk refuses; what could not be set aside is
     /// then still there.
     pub fn remove_oven(&mut self, id: &OvenId) -> Result<(), KitchenError> {
-        if self.oven(id).is_none() {
-            self.find_oven(id.as_str())?;
-        }
+        self.find::<Oven>(id.as_str())?;
         // The oven goes last: while it is there, what is left of it can still be reached.
-        while let Some(i) = self
-            .records
-            .0
-            .tests
-            .iter()
-            .position(|t| t.setup.oven == *id)
-        {
-            self.store.remove_test(&self.records.0.tests[i])?;
-            self.contents().tests.remove(i);
+        self.set_aside_of::<ToastTest>(id)?;
+        self.set_aside_of::<BakeLog>(id)?;
+        self.set_aside_of::<AirRound>(id)?;
+        self.set_aside_of::<Oven>(id)
+    }
+
+    /// Takes a thing, new or changed, and saves it.
+    ///
+    /// Fails with [`KitchenError::Name`] where its new name is too long: it is not taken. Otherwise memory is updated
+    /// even if the disk refuses, and [`KitchenError::Store`] tells why it did.
+    fn keep<T: Kept>(&mut self, thing: T) -> Result<(), KitchenError> {
+        // A name from before the limit stays as it is.
+        let before = self.get::<T>(thing.id()).and_then(T::name);
+        if let Some(name) = thing.name().filter(|name| before != Some(name)) {
+            check_words(name, LONGEST_NAME)?;
         }
-        while let Some(i) = self.records.0.bakes.iter().position(|b| b.oven == *id) {
-            self.store.remove_bake(&self.records.0.bakes[i])?;
-            self.contents().bakes.remove(i);
-        }
-        while let Some(i) = self.records.0.rounds.iter().position(|r| r.oven == *id) {
-            self.store.remove_round(&self.records.0.rounds[i])?;
-            self.contents().rounds.remove(i);
-        }
-        while let Some(i) = self.records.0.ovens.iter().position(|o| o.id == *id) {
-            self.store.remove_oven(&self.records.0.ovens[i])?;
-            self.contents().ovens.remove(i);
+        let saved = self.store.save(&thing);
+        self.hold(thing);
+        Ok(saved?)
+    }
+
+    /// Puts a thing in its place in memory, over the one of its id.
+    fn hold<T: Kept>(&mut self, thing: T) {
+        let list = T::list_mut(self.contents());
+        list.retain(|other| other.id() != thing.id());
+        let at = list.partition_point(|other| other.order(&thing).is_lt());
+        list.insert(at, thing);
+    }
+
+    /// Removes a thing; its file is set aside under `removed/`.
+    ///
+    /// Fails with [`KitchenError`] when there is none of that id or the disk refuses; it is then still there.
+    fn set_aside<T: Kept>(&mut self, id: &str) -> Result<(), KitchenError> {
+        self.store.remove(self.find::<T>(id)?)?;
+        T::list_mut(self.contents()).retain(|other| other.id() != id);
+        Ok(())
+    }
+
+    /// Removes what belongs to an oven, one by one.
+    fn set_aside_of<T: Kept>(&mut self, oven: &OvenId) -> Result<(), KitchenError> {
+        let of_it = |thing: &T| thing.oven() == Some(oven);
+        while let Some(i) = T::list(&self.records.0).iter().position(of_it) {
+            self.store.remove(&T::list(&self.records.0)[i])?;
+            T::list_mut(self.contents()).remove(i);
         }
         Ok(())
     }
 
     /// Makes an id for a new oven from its name: `wall-oven`, and `wall-oven-2` for a second one.
     pub fn fresh_oven_id(&self, name: &str) -> OvenId {
-        let taken = |id: &str| self.records.0.ovens.iter().any(|o| o.id.as_str() == id);
-        OvenId::of_words(&self.fresh(&slug(name), taken))
+        OvenId::of_words(&self.fresh::<Oven>(&slug(name)))
     }
 
     /// Makes an id for a new toast test: its day and its oven, with a count for a second one.
     pub fn fresh_test_id(&self, oven: &OvenId, day: Date) -> TestId {
-        let taken = |id: &str| self.records.0.tests.iter().any(|t| t.id.as_str() == id);
-        TestId::of_words(&self.fresh(&dated(oven, day), taken))
+        TestId::of_words(&self.fresh::<ToastTest>(&dated(oven, day)))
     }
 
     /// Makes an id for a new bake log: its day and its oven, with a count for a second one.
     pub fn fresh_bake_id(&self, oven: &OvenId, day: Date) -> BakeId {
-        let taken = |id: &str| self.records.0.bakes.iter().any(|b| b.id.as_str() == id);
-        BakeId::of_words(&self.fresh(&dated(oven, day), taken))
+        BakeId::of_words(&self.fresh::<BakeLog>(&dated(oven, day)))
     }
 
-    fn fresh(&self, base: &str, taken: impl Fn(&str) -> bool) -> String {
+    fn fresh<T: Kept>(&self, base: &str) -> String {
         let mut id = base.to_owned();
         let mut count = 2;
-        while taken(&id) || !self.store.is_free(&id) {
+        while self.get::<T>(&id).is_some() || !self.store.is_free(&id) {
             id = format!("{base}-{count}");
             count += 1;
         }
@@ -259,36 +259,16 @@ impl Kitchen {
     }
 }
 
-fn round_order(a: &AirRound, b: &AirRound) -> std::cmp::Ordering {
-    a.span().cmp(&b.span()).then_with(|| a.id.cmp(&b.id))
-}
-
 fn dated(oven: &OvenId, day: Date) -> String {
     let oven: String = oven.as_str().chars().take(OVEN_PART).collect();
     format!("{day}-{}", oven.trim_end_matches('-'))
 }
 
-fn test_order(a: &ToastTest, b: &ToastTest) -> std::cmp::Ordering {
-    a.when.cmp(&b.when).then_with(|| a.id.cmp(&b.id))
-}
-
-fn bake_order(a: &BakeLog, b: &BakeLog) -> std::cmp::Ordering {
-    a.started.cmp(&b.started).then_with(|| a.id.cmp(&b.id))
-}
-
-/// Puts a thing in its place in a sorted list, over the one that compares equal.
-fn put<T>(list: &mut Vec<T>, thing: T, order: impl Fn(&T, &T) -> std::cmp::Ordering) {
-    match list.binary_search_by(|other| order(other, &thing)) {
-        Ok(i) => list[i] = thing,
-        Err(i) => list.insert(i, thing),
-    }
-}
-
 /// Puts what a folder held in the order it is shown in: oldest first.
 fn in_order(mut contents: Contents) -> Contents {
-    contents.tests.sort_by(test_order);
-    contents.bakes.sort_by(bake_order);
-    contents.rounds.sort_by(round_order);
+    contents.tests.sort_by(Kept::order);
+    contents.bakes.sort_by(Kept::order);
+    contents.rounds.sort_by(Kept::order);
     contents
 }
 

@@ -1,13 +1,16 @@
 //! What is on record, to be read: the kitchen has it, and a thread takes a snapshot of it along.
 
-use super::error::{KitchenError, known};
+use super::{
+    error::{KitchenError, known},
+    kept::Kept,
+};
 use crate::{
     model::text::one_line,
     model::{
         AirRound, BakeLog, Oven, OvenId, Recipe, RecipeId, RoundId, TestId, Thermometer,
         ThermometerId, ToastTest, id::DoughId, rising::OwnDough,
     },
-    store::Contents,
+    store::{Contents, Stored},
 };
 
 /// Ovens, toast tests, bakes, readings and thermometers, each list in its order.
@@ -21,7 +24,7 @@ impl Records {
     }
 
     pub fn oven(&self, id: &OvenId) -> Option<&Oven> {
-        self.0.ovens.iter().find(|o| o.id == *id)
+        self.get(id.as_str())
     }
 
     /// Returns every toast test, oldest first.
@@ -39,7 +42,7 @@ impl Records {
     }
 
     pub fn test(&self, id: &TestId) -> Option<&ToastTest> {
-        self.0.tests.iter().find(|t| t.id == *id)
+        self.get(id.as_str())
     }
 
     /// Returns the bake logs of one oven, oldest first.
@@ -54,29 +57,12 @@ impl Records {
 
     /// Finds an oven by what the user typed: its id or its name.
     pub fn find_oven(&self, typed: &str) -> Result<&Oven, KitchenError> {
-        self.0
-            .ovens
-            .iter()
-            .find(|o| o.id.as_str() == typed || o.name.eq_ignore_ascii_case(typed))
-            .ok_or_else(|| KitchenError::NoSuchOven {
-                wanted: typed.to_owned(),
-                known: known("oven", self.0.ovens.iter().map(|o| o.id.as_str())),
-            })
+        self.find(typed)
     }
 
     /// Finds a toast test by the id the user typed.
     pub fn find_test(&self, typed: &str) -> Result<&ToastTest, KitchenError> {
-        self.0
-            .tests
-            .iter()
-            .find(|t| t.id.as_str() == typed)
-            .ok_or_else(|| KitchenError::NoSuchTest {
-                wanted: typed.to_owned(),
-                known: known(
-                    "toast test",
-                    self.0.tests.iter().rev().map(|t| t.id.as_str()),
-                ),
-            })
+        self.find(typed)
     }
 
     /// Returns every round of readings, oldest first.
@@ -90,7 +76,7 @@ impl Records {
     }
 
     pub fn round(&self, id: &RoundId) -> Option<&AirRound> {
-        self.0.rounds.iter().find(|r| r.id == *id)
+        self.get(id.as_str())
     }
 
     /// Returns every thermometer, by id.
@@ -104,38 +90,21 @@ impl Records {
     }
 
     pub fn dough(&self, id: &DoughId) -> Option<&OwnDough> {
-        self.0.doughs.iter().find(|d| d.id == *id)
+        self.get(id.as_str())
     }
 
     /// Finds a dough by what the user typed: its id or its name.
     pub fn find_dough(&self, typed: &str) -> Result<&OwnDough, KitchenError> {
-        self.0
-            .doughs
-            .iter()
-            .find(|d| d.id.as_str() == typed || d.name.eq_ignore_ascii_case(typed))
-            .ok_or_else(|| KitchenError::NoSuchDough {
-                wanted: typed.to_owned(),
-                known: known("dough", self.0.doughs.iter().map(|d| d.id.as_str())),
-            })
+        self.find(typed)
     }
 
     pub fn thermometer(&self, id: &ThermometerId) -> Option<&Thermometer> {
-        self.0.thermometers.iter().find(|t| t.id == *id)
+        self.get(id.as_str())
     }
 
     /// Finds a thermometer by what the user typed: its id or its name.
     pub fn find_thermometer(&self, typed: &str) -> Result<&Thermometer, KitchenError> {
-        self.0
-            .thermometers
-            .iter()
-            .find(|t| t.id.as_str() == typed || t.name.eq_ignore_ascii_case(typed))
-            .ok_or_else(|| KitchenError::NoSuchThermometer {
-                wanted: typed.to_owned(),
-                known: known(
-                    "thermometer",
-                    self.0.thermometers.iter().map(|t| t.id.as_str()),
-                ),
-            })
+        self.find(typed)
     }
 
     /// Returns every recipe, by id.
@@ -144,21 +113,33 @@ impl Records {
     }
 
     pub fn recipe(&self, id: &RecipeId) -> Option<&Recipe> {
-        self.0.recipes.iter().find(|r| r.id == *id)
+        self.get(id.as_str())
     }
 
     /// Finds a recipe by what the user typed: its id or its name.
     pub fn find_recipe(&self, typed: &str) -> Result<&Recipe, KitchenError> {
-        let typed = typed.trim();
-        let named = |r: &&Recipe| r.name.to_lowercase() == typed.to_lowercase();
-        let recipes = &self.0.recipes;
-        recipes
-            .iter()
-            .find(|r| r.id.as_str() == typed)
-            .or_else(|| recipes.iter().find(named))
-            .ok_or_else(|| KitchenError::NoSuchRecipe {
+        self.find(typed)
+    }
+
+    pub(super) fn get<T: Kept>(&self, id: &str) -> Option<&T> {
+        T::list(&self.0).iter().find(|one| one.id() == id)
+    }
+
+    /// Finds a thing by what the user typed: its id or its name.
+    pub(super) fn find<T: Kept>(&self, typed: &str) -> Result<&T, KitchenError> {
+        let (list, typed) = (T::list(&self.0), typed.trim());
+        let is_meant = |name: &str| name.to_lowercase() == typed.to_lowercase();
+        let named = || list.iter().find(|one| one.name().is_some_and(is_meant));
+        self.get(typed).or_else(named).ok_or_else(|| {
+            let mut ids: Vec<&str> = list.iter().map(Stored::id).collect();
+            if T::BY_TIME {
+                ids.reverse();
+            }
+            KitchenError::NoSuch {
+                word: T::WORD,
                 wanted: one_line(typed).into_owned(),
-                known: known("recipe", recipes.iter().map(|r| r.id.as_str())),
-            })
+                known: known(T::WORD, &ids),
+            }
+        })
     }
 }

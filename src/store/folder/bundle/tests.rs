@@ -95,7 +95,7 @@ fn what_differs_is_refused_kept_or_replaced_as_said_and_replacing_can_be_taken_b
     let (store, mut contents, _) = Store::open(demo.path(), Access::Write).unwrap();
     let mut oven = contents.ovens.remove(0);
     oven.note = "another note".to_owned();
-    store.save_oven(&oven).unwrap();
+    store.save(&oven).unwrap();
     let before = files(demo.path());
     let refused = store
         .import(&file, OnDifference::Refuse, false)
@@ -122,7 +122,7 @@ fn what_was_changed_since_the_import_is_left() {
     let (store, contents, _) = Store::open(there.path(), Access::Write).unwrap();
     let mut oven = contents.ovens[0].clone();
     oven.note = "scratched door".to_owned();
-    store.save_oven(&oven).unwrap();
+    store.save(&oven).unwrap();
     let done = store.undo_import().unwrap();
     assert_eq!(done.left, ["ovens/wall-oven"]);
 }
@@ -209,7 +209,7 @@ fn with_own_oven(change: fn(&mut Oven)) -> tempfile::TempDir {
         .unwrap();
     change(&mut oven);
     let (store, ..) = Store::open(there.path(), Access::Write).unwrap();
-    store.save_oven(&oven).unwrap();
+    store.save(&oven).unwrap();
     there
 }
 
@@ -253,7 +253,7 @@ fn an_oven_and_a_thermometer_that_something_of_mine_belongs_to_are_left() {
     let mut round = contents.rounds[0].clone();
     round.id = crate::model::RoundId::of_words("mine");
     round.thermometer = Some(contents.thermometers[0].id.clone());
-    store.save_round(&round).unwrap();
+    store.save(&round).unwrap();
     let done = store.undo_import().unwrap();
     let probe = format!("thermometers/{}", contents.thermometers[0].id);
     assert_eq!(
@@ -416,7 +416,7 @@ fn plates_stay_here_unless_asked_for_and_survive_an_import() {
     let mut ovens = contents.ovens.iter_mut();
     let oven = ovens.find(|o| o.id.as_str() == "wall-oven").unwrap();
     "SN-4711".clone_into(&mut oven.plate.serial);
-    store.save_oven(oven).unwrap();
+    store.save(oven).unwrap();
     let text = |plates| String::from_utf8(bundle(&contents, None, plates).unwrap()).unwrap();
     assert!(text(Plates::Taken).contains("SN-4711"));
     let bare = text(Plates::LeftOut);
