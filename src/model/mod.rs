@@ -16,6 +16,8 @@ pub mod place;
 pub mod plan;
 pub mod recipe;
 pub mod rising;
+#[cfg(test)]
+pub(crate) mod samples;
 pub mod shade;
 pub mod text;
 pub mod thermometer;

@@ -154,10 +154,6 @@ pub struct ServiceVisit {
 }
 
 impl ServiceVisit {
-    pub const fn new(when: DateTime, what: String) -> Self {
-        Self { when, what }
-    }
-
     /// Writes when it was done: the day, and the time of day where one is known.
     pub fn moment(&self) -> String {
         let form = if self.when.time() == Time::midnight() {
@@ -318,27 +314,7 @@ mod tests {
     use super::*;
 
     fn oven() -> Oven {
-        Oven {
-            id: OvenId::new("test").unwrap(),
-            name: "test".to_owned(),
-            cavity: Cavity::new(Centimetres(60.0), Centimetres(45.0), Centimetres(40.0)),
-            racks: vec![
-                RackPosition::new(1, Centimetres(5.0)),
-                RackPosition::new(2, Centimetres(15.0)),
-            ],
-            heat: vec![HeatSource::BottomElement],
-            modes: vec![Mode::StillAir],
-            dial: Dial {
-                unit: TemperatureUnit::Fahrenheit,
-                step: 5.0,
-                lowest: Celsius(77.0),
-                highest: Celsius(288.0),
-            },
-            lengths: LengthUnit::Inches,
-            visits: Vec::new(),
-            note: String::new(),
-            plate: Plate::default(),
-        }
+        crate::model::samples::oven([5.0, 15.0])
     }
 
     #[test]

@@ -82,16 +82,6 @@ pub struct Slice {
     pub reading: Reading,
 }
 
-impl Slice {
-    pub const fn new(rack: u8, place: Place, reading: Reading) -> Self {
-        Self {
-            rack,
-            place,
-            reading,
-        }
-    }
-}
-
 /// One setup, one time in the oven, one loaf.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ToastTest {
@@ -119,6 +109,22 @@ pub struct ToastTest {
 pub const CHECK_NOTE: &str = "quick check";
 
 impl ToastTest {
+    /// Makes a test of the usual bread, not timed yet.
+    pub fn new(id: TestId, setup: Setup, when: DateTime, slices: Vec<Slice>) -> Self {
+        Self {
+            id,
+            setup,
+            when,
+            minutes: None,
+            toasting: None,
+            bread: Bread::default(),
+            slices,
+            cursor: 0,
+            note: String::new(),
+            photos: Vec::new(),
+        }
+    }
+
     /// Tells whether it was laid out as a quick check.
     pub fn is_check(&self) -> bool {
         self.note == CHECK_NOTE

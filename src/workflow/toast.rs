@@ -73,27 +73,23 @@ pub fn new_test(
     let mut racks = draft.request.racks.clone();
     racks.sort_unstable();
     racks.dedup();
+    let id = kitchen.fresh_test_id(&oven.id, draft.when.date());
+    let setup = Setup {
+        oven: oven.id.clone(),
+        mode: draft.mode,
+        dial,
+        racks,
+    };
     let test = ToastTest {
-        id: kitchen.fresh_test_id(&oven.id, draft.when.date()),
-        setup: Setup {
-            oven: oven.id.clone(),
-            mode: draft.mode,
-            dial,
-            racks,
-        },
-        when: draft.when,
         minutes: draft.minutes,
-        toasting: None,
         bread: Bread {
             loaf: draft.loaf.clone().unwrap_or(bread.loaf),
             slice: draft.request.slice,
             surface: draft.surface,
             ..Bread::default()
         },
-        slices: laid.slices,
-        cursor: 0,
         note: draft.note.clone(),
-        photos: Vec::new(),
+        ..ToastTest::new(id, setup, draft.when, laid.slices)
     };
     Ok((test, laid.warnings))
 }

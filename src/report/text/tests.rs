@@ -1,36 +1,22 @@
 use super::*;
+use crate::model::samples;
 use crate::{
     field::{Evidence, RackMap, Strength},
     geometry::Grid,
     model::{
-        Alternative, Bread, Cavity, Dial, DialStep, HeatSource, Mode, OvenId, Place, RackPosition,
-        Reading, Segment, Setup, Shade, Slice, TestId, TrayPlacement, Yardstick,
-        shade::browning_per_shade,
+        Alternative, DialStep, HeatSource, Mode, OvenId, Reading, Segment, Shade, TestId,
+        TrayPlacement, Yardstick, shade::browning_per_shade,
     },
-    units::{Celsius, LengthUnit, Minutes, TemperatureUnit},
+    units::{Celsius, Minutes, TemperatureUnit},
 };
 
 fn oven() -> Oven {
     Oven {
-        id: OvenId::new("wall-oven").unwrap(),
+        id: OvenId::of_words("wall-oven"),
         name: "Wall oven".to_owned(),
-        cavity: Cavity::new(Centimetres(60.0), Centimetres(45.0), Centimetres(40.0)),
-        racks: vec![
-            RackPosition::new(1, Centimetres(8.0)),
-            RackPosition::new(2, Centimetres(18.0)),
-        ],
         heat: vec![HeatSource::BottomElement, HeatSource::RearFan],
         modes: vec![Mode::StillAir, Mode::Fan],
-        dial: Dial {
-            unit: TemperatureUnit::Fahrenheit,
-            step: 5.0,
-            lowest: Celsius(77.0),
-            highest: Celsius(288.0),
-        },
-        lengths: LengthUnit::Inches,
-        visits: Vec::new(),
-        note: String::new(),
-        plate: crate::model::Plate::default(),
+        ..samples::oven([8.0, 18.0])
     }
 }
 
@@ -139,27 +125,15 @@ fn plan() -> Plan {
 }
 
 fn test() -> ToastTest {
-    ToastTest {
-        id: TestId::new("wall-oven-1").unwrap(),
-        setup: Setup {
-            oven: OvenId::new("wall-oven").unwrap(),
-            mode: Mode::StillAir,
-            dial: Celsius(176.7),
-            racks: vec![2],
-        },
-        when: jiff::civil::date(2026, 3, 1).at(9, 0, 0, 0),
-        minutes: Some(Minutes(9.0)),
-        toasting: None,
-        bread: Bread::default(),
-        slices: vec![Slice {
-            rack: 2,
-            place: Place::new(Centimetres(9.0), Centimetres(36.0)),
-            reading: Reading::ByEye(Shade::whole(5).unwrap()),
-        }],
-        cursor: 1,
-        note: String::new(),
-        photos: Vec::new(),
-    }
+    let five = Reading::ByEye(Shade::whole(5).unwrap());
+    let mut test = samples::toast_test([samples::slice(2, 9.0, 36.0, five)]);
+    test.id = TestId::of_words("wall-oven-1");
+    test.setup.oven = OvenId::of_words("wall-oven");
+    test.setup.dial = Celsius(176.7);
+    test.when = jiff::civil::date(2026, 3, 1).at(9, 0, 0, 0);
+    test.minutes = Some(Minutes(9.0));
+    test.cursor = 1;
+    test
 }
 
 fn told(quantity: Quantity, characters: Characters, zones: &[Zone]) -> String {

@@ -1,10 +1,11 @@
 use super::{any_bake::any_bake, any_recipe::any_recipe};
+use crate::model::samples;
 use crate::model::text::{one_line, steers};
 use crate::{
     model::{
         AirPlace, AirReading, AirRound, BakeLog, Bread, Cavity, Dial, HeatSource, Mode, Moment,
-        Opened, Oven, OvenId, Phase, PhotoNote, Place, Plate, RackPosition, Reading, Recipe,
-        RoundId, ServiceVisit, Setup, Shade, Slice, SliceSize, Spot, Surface, TestId, Thermometer,
+        Opened, Oven, OvenId, Phase, PhotoNote, Plate, RackPosition, Reading, Recipe, RoundId,
+        ServiceVisit, Setup, Shade, Slice, SliceSize, Spot, Surface, TestId, Thermometer,
         ThermometerId, ToastTest,
     },
     store::migrate::{ReadError, Stored},
@@ -107,9 +108,7 @@ fn any_slice() -> impl Strategy<Value = Slice> {
         -200.0_f64..200.0,
         any_reading(),
     )
-        .prop_map(|(rack, x, y, reading)| {
-            Slice::new(rack, Place::new(Centimetres(x), Centimetres(y)), reading)
-        })
+        .prop_map(|(rack, x, y, reading)| samples::slice(rack, x, y, reading))
 }
 
 fn any_bread() -> impl Strategy<Value = Bread> {

@@ -274,13 +274,12 @@ fn hottest(rack: &RackMap) -> Option<usize> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::model::samples::two_racks;
     use crate::{
         field::Rack,
-        model::{Bread, OvenId, Place, Reading, SensitivitySource, Setup, Shade, Slice, TestId},
-        units::Centimetres,
+        model::{Reading, SensitivitySource, Shade},
         workflow::kitchen::Kitchen,
     };
-    use jiff::civil::date;
 
     /// The engine's number, and what it maps one small test to. No truth but a seal: a map that comes out otherwise needs
     /// another number, or old figures are shown beside new ones.
@@ -326,32 +325,12 @@ mod tests {
 
     /// Two rack positions of six slices, darker to the back left; nothing in it comes from a file.
     fn small_test() -> ToastTest {
-        let places = [25.0, 12.0].map(|y| [10.0, 22.0, 34.0].map(|x| (x, y)));
-        let slices = [1, 2].into_iter().flat_map(|rack| {
-            let places = places.as_flattened().iter().zip([6, 5, 5, 5, 4, 3]);
-            places.map(move |(&(x, y), shade)| Slice {
-                rack,
-                place: Place::new(Centimetres(x), Centimetres(y)),
-                reading: Reading::ByEye(Shade::whole(shade + rack % 2).unwrap()),
-            })
-        });
-        ToastTest {
-            id: TestId::new("t").unwrap(),
-            setup: Setup {
-                oven: OvenId::new("o").unwrap(),
-                mode: Mode::StillAir,
-                dial: Celsius(177.0),
-                racks: vec![1, 2],
-            },
-            when: date(2026, 11, 25).at(9, 30, 0, 0),
-            minutes: None,
-            toasting: None,
-            bread: Bread::default(),
-            slices: slices.collect(),
-            cursor: 0,
-            note: String::new(),
-            photos: Vec::new(),
+        let mut test = two_racks();
+        for (i, slice) in test.slices.iter_mut().enumerate() {
+            let shade = [6, 5, 5, 5, 4, 3][i % 6] + slice.rack % 2;
+            slice.reading = Reading::ByEye(Shade::whole(shade).unwrap());
         }
+        test
     }
 
     #[test]

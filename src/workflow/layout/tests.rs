@@ -1,32 +1,17 @@
 //! Counts, places and refusals of a layout.
 
 use super::*;
-use crate::model::{Cavity, Dial, HeatSource, OvenId, RackPosition};
-use crate::units::LengthUnit;
+use crate::model::Cavity;
+use crate::model::samples;
 use proptest::prelude::*;
 
 const INCH: f64 = 2.54;
 
 fn oven(width: f64, depth: f64) -> Oven {
     Oven {
-        id: OvenId::new("test").unwrap(),
-        name: "test".to_owned(),
         cavity: Cavity::new(Centimetres(width), Centimetres(depth), Centimetres(40.0)),
-        racks: (1..=3)
-            .map(|number| RackPosition::new(number, Centimetres(f64::from(number) * 10.0)))
-            .collect(),
-        heat: vec![HeatSource::BottomElement],
         modes: vec![Mode::StillAir, Mode::Proofing],
-        dial: Dial {
-            unit: TemperatureUnit::Fahrenheit,
-            step: 5.0,
-            lowest: Celsius(77.0),
-            highest: Celsius(288.0),
-        },
-        lengths: LengthUnit::Inches,
-        visits: Vec::new(),
-        note: String::new(),
-        plate: crate::model::Plate::default(),
+        ..samples::oven([10.0, 20.0, 30.0])
     }
 }
 

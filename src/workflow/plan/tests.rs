@@ -1,14 +1,14 @@
 //! A whole plan on invented maps, and without one.
 
 use super::{bake::energy, *};
+use crate::model::samples;
 use crate::{
     model::{
-        Bread, Cavity, Dial, DoseCurve, Gravity, HeatSource, Mode, OvenId, RackPosition, Reading,
-        Sensitivity, SensitivitySource, SetAt, Setup, Shade, TestId, ToastTest, Tray, Warning,
-        kinetics::DEFAULT_ENERGY,
+        Cavity, DoseCurve, Gravity, Mode, Reading, Sensitivity, SensitivitySource, SetAt, Shade,
+        Tray, Warning, kinetics::DEFAULT_ENERGY,
     },
     planner::BrowningSource,
-    units::{Celsius, Centimetres, LengthUnit, Minutes, TemperatureUnit},
+    units::{Celsius, Centimetres, Minutes, TemperatureUnit},
     workflow::{
         catalogue::bake_kind,
         ground::{NoMap, ground_of_pool},
@@ -68,24 +68,9 @@ impl BrowningSource for Invented {
 
 fn oven(racks: u8) -> Oven {
     Oven {
-        id: OvenId::new("test").unwrap(),
-        name: "test".to_owned(),
         cavity: Cavity::new(Centimetres(60.0), Centimetres(45.0), Centimetres(42.0)),
-        racks: (1..=racks)
-            .map(|number| RackPosition::new(number, Centimetres(f64::from(number) * 7.0 - 1.0)))
-            .collect(),
-        heat: vec![HeatSource::BottomElement],
         modes: vec![Mode::StillAir, Mode::Fan, Mode::Proofing],
-        dial: Dial {
-            unit: TemperatureUnit::Fahrenheit,
-            step: 5.0,
-            lowest: Celsius(77.0),
-            highest: Celsius(288.0),
-        },
-        lengths: LengthUnit::Inches,
-        visits: Vec::new(),
-        note: String::new(),
-        plate: crate::model::Plate::default(),
+        ..samples::oven((1..=racks).map(|number| f64::from(number) * 7.0 - 1.0))
     }
 }
 
@@ -522,23 +507,11 @@ fn from_a_laid_out_test_to_a_plan() {
         let on_card = (shade * 2.0).round() / 2.0;
         slice.reading = Reading::ByEye(Shade::from_value(on_card).unwrap());
     }
-    let test = ToastTest {
-        id: TestId::new("first").unwrap(),
-        setup: Setup {
-            oven: oven.id.clone(),
-            mode: Mode::StillAir,
-            dial: layout.dial,
-            racks: vec![2, 4],
-        },
-        when: jiff::civil::date(2026, 3, 1).at(10, 0, 0, 0),
-        minutes: Some(Minutes(12.0)),
-        toasting: None,
-        bread: Bread::default(),
-        cursor: slices.len(),
-        slices,
-        note: String::new(),
-        photos: Vec::new(),
-    };
+    let mut test = samples::toast_test(slices);
+    test.setup.oven = oven.id.clone();
+    test.setup.dial = layout.dial;
+    test.minutes = Some(Minutes(12.0));
+    test.cursor = test.slices.len();
     let pool = Pool::of(&oven, &[&test]);
     let mut ground = ground_of_pool(pool, Mode::StillAir, (12, 9)).unwrap();
     let small = Warning::new("3 slices are left", "").that(Gravity::Minor);

@@ -1,43 +1,6 @@
 use super::*;
-use crate::{
-    model::{Bread, Mode, OvenId, Place, Setup, TestId},
-    units::{Celsius, Centimetres},
-};
-use jiff::civil::date;
+use crate::model::samples::two_racks;
 use proptest::prelude::*;
-
-/// Two racks of 2 rows x 3 columns, laid out in reading order.
-pub(super) fn two_racks() -> ToastTest {
-    let mut slices = Vec::new();
-    for rack in [1, 2] {
-        for y in [25.0, 12.0] {
-            for x in [10.0, 22.0, 34.0] {
-                slices.push(Slice {
-                    rack,
-                    place: Place::new(Centimetres(x), Centimetres(y)),
-                    reading: Reading::Unscored,
-                });
-            }
-        }
-    }
-    ToastTest {
-        id: TestId::new("t").unwrap(),
-        setup: Setup {
-            oven: OvenId::new("o").unwrap(),
-            mode: Mode::StillAir,
-            dial: Celsius(177.0),
-            racks: vec![1, 2],
-        },
-        when: date(2026, 11, 25).at(9, 30, 0, 0),
-        minutes: None,
-        toasting: None,
-        bread: Bread::default(),
-        slices,
-        cursor: 0,
-        note: String::new(),
-        photos: Vec::new(),
-    }
-}
 
 fn eye(value: f64) -> Reading {
     Reading::ByEye(Shade::from_value(value).unwrap())

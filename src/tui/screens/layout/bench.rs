@@ -430,24 +430,19 @@ impl Bench {
                 "slices {one} and {other} lie on each other; nudge one with the arrows, or x takes it out"
             ));
         }
+        let id = shared
+            .kitchen
+            .fresh_test_id(&self.oven.id, shared.now.date());
+        let setup = Setup {
+            oven: self.oven.id.clone(),
+            mode: self.mode,
+            dial,
+            racks: self.racks.clone(),
+        };
         let mut test = ToastTest {
-            id: shared
-                .kitchen
-                .fresh_test_id(&self.oven.id, shared.now.date()),
-            setup: Setup {
-                oven: self.oven.id.clone(),
-                mode: self.mode,
-                dial,
-                racks: self.racks.clone(),
-            },
-            when: shared.now,
             minutes: self.minutes,
-            toasting: None,
             bread: self.bread.clone(),
-            slices: self.slices.clone(),
-            cursor: 0,
-            note: String::new(),
-            photos: Vec::new(),
+            ..ToastTest::new(id, setup, shared.now, self.slices.clone())
         };
         test.cursor = test.next_unscored(0).unwrap_or(test.slices.len());
         Ok(test)

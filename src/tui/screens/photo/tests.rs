@@ -2,12 +2,8 @@ use super::fit::Fit;
 use super::fit::counts_of;
 use crate::geometry::Point;
 use crate::model::Reading;
-use crate::model::ToastTest;
-use crate::{
-    model::{Bread, Mode, Place, Setup, Slice, TestId},
-    sampling::{Picture, Side},
-    units::{Celsius, Centimetres},
-};
+use crate::model::samples;
+use crate::sampling::{Picture, Side};
 
 fn fit() -> Fit {
     let picture = Picture {
@@ -51,37 +47,17 @@ fn a_place_and_the_point_in_its_middle_are_one() {
 
 #[test]
 fn rows_and_columns_are_told_from_the_slices_of_a_rack() {
-    let slice = |rack, x, y| Slice {
-        rack,
-        place: Place::new(Centimetres(x), Centimetres(y)),
-        reading: Reading::Unscored,
-    };
-    let test = ToastTest {
-        id: TestId::of_words("a"),
-        setup: Setup {
-            oven: crate::model::OvenId::of_words("b"),
-            mode: Mode::StillAir,
-            dial: Celsius(180.0),
-            racks: vec![1, 2],
-        },
-        when: jiff::civil::date(2026, 11, 25).at(9, 0, 0, 0),
-        minutes: None,
-        toasting: None,
-        bread: Bread::default(),
-        // two rows of three, one slice nudged; on rack 2 a single one
-        slices: vec![
-            slice(1, 10.0, 30.0),
-            slice(1, 21.0, 32.0),
-            slice(1, 32.0, 30.0),
-            slice(1, 10.0, 19.0),
-            slice(1, 22.0, 19.0),
-            slice(1, 32.0, 19.0),
-            slice(2, 10.0, 30.0),
-        ],
-        photos: Vec::new(),
-        cursor: 0,
-        note: String::new(),
-    };
+    let slice = |rack, x, y| samples::slice(rack, x, y, Reading::Unscored);
+    // two rows of three, one slice nudged; on rack 2 a single one
+    let test = samples::toast_test([
+        slice(1, 10.0, 30.0),
+        slice(1, 21.0, 32.0),
+        slice(1, 32.0, 30.0),
+        slice(1, 10.0, 19.0),
+        slice(1, 22.0, 19.0),
+        slice(1, 32.0, 19.0),
+        slice(2, 10.0, 30.0),
+    ]);
     assert_eq!(counts_of(&test, 1), (2, 3));
     assert_eq!(counts_of(&test, 2), (1, 1));
 }

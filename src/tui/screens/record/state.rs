@@ -276,6 +276,9 @@ impl Draft {
         if self.words.text().is_empty() {
             return Err("write what was done, and by whom".to_owned());
         }
-        Ok(ServiceVisit::new(when, self.words.text().to_owned()))
+        Ok(ServiceVisit {
+            when,
+            what: self.words.text().to_owned(),
+        })
     }
 }
