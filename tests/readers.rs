@@ -48,10 +48,11 @@ fn said(text: &str) -> (usize, Vec<String>) {
     note(parse_scores(text).map(|_| ()).map_err(|e| e.to_string()));
     note(check_bundle(text).map(|_| ()).map_err(|e| e.to_string()));
     for kind in KINDS {
-        note(check_stored(kind, text).map(|saved| {
+        let read = check_stored(kind, text).map(|saved| {
             // What is read is saved so that it reads the same again.
             assert_eq!(check_stored(kind, &saved), Ok(saved.clone()));
-        }));
+        });
+        note(read.map_err(|e| e.to_string()));
     }
     (taken, said)
 }

@@ -3,7 +3,7 @@
 pub(super) use super::{
     session::{Session, texts},
     trouble::{Exit, OrTrouble, Trouble},
-    values,
+    values::{self, ValueError, not_one_of},
 };
 pub(super) use crate::workflow::kitchen::{Access, Kitchen};
 pub(super) use clap::{Args, Subcommand};

@@ -1,16 +1,51 @@
 //! Values of arguments read in our own words, so that no library's wording reaches the user.
 
-use crate::model::{
-    Mode,
-    text::{LONGEST_NAME, LONGEST_NOTE, WordsError, check_words},
+use crate::{
+    model::{
+        Mode,
+        text::{LONGEST_NAME, LONGEST_NOTE, WordsError, check_words},
+    },
+    units::UnitError,
+    workflow::scoring::ScoreError,
 };
 use jiff::civil::DateTime;
 
+/// What is wrong with a value, and what to write.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub(super) enum ValueError {
+    #[error("no such date; write it like 2026-11-25 or 2026-11-25T09:30")]
+    Moment,
+    #[error("no such day; write it like {0}")]
+    Day(&'static str),
+    #[error("no time of day; write it like 17:30")]
+    TimeOfDay,
+    #[error("it is no oven's inside; give 15 to 120 cm, like 63.5")]
+    Cavity,
+    #[error("write columns x rows, 1 to 400 each, like 12x9")]
+    Grid,
+    #[error("it is not a number, or not one up to 1e12; write it like 350")]
+    Number,
+    #[error("it names no unit of temperature; write it like 75F or 24C")]
+    NoUnit,
+    #[error(transparent)]
+    Unit(#[from] UnitError),
+    #[error("{0}; write it like 60min@75F or 1.5h@24C")]
+    KnownTime(&'static str),
+    #[error("'{0}' is no key; see 'rackshade score --help'")]
+    Key(String),
+    #[error(transparent)]
+    Score(#[from] ScoreError),
+    #[error("use one of {}", .0.join(", "))]
+    NotOneOf(Vec<&'static str>),
+    /// Few choices, in words of their own.
+    #[error("{0}")]
+    Choose(&'static str),
+}
+
 /// Reads a local time: a day alone means its start.
-pub(super) fn moment(text: &str) -> Result<DateTime, String> {
-    text.trim().parse().map_err(|_unread: jiff::Error| {
-        "no such date; write it like 2026-11-25 or 2026-11-25T09:30".to_owned()
-    })
+pub(super) fn moment(text: &str) -> Result<DateTime, ValueError> {
+    let read = text.trim().parse();
+    read.map_err(|_unread: jiff::Error| ValueError::Moment)
 }
 
 /// Reads a name: one line of at most 80 characters.
@@ -24,28 +59,29 @@ pub(super) fn note(text: &str) -> Result<String, WordsError> {
 }
 
 /// Reads a side of a cavity in cm.
-pub(super) fn cavity_cm(text: &str) -> Result<f64, String> {
+pub(super) fn cavity_cm(text: &str) -> Result<f64, ValueError> {
     text.trim()
         .parse()
         .ok()
         .filter(|cm| (15.0..=120.0).contains(cm))
-        .ok_or_else(|| "it is no oven's inside; give 15 to 120 cm, like 63.5".to_owned())
+        .ok_or(ValueError::Cavity)
 }
 
 /// Reads a grid like `12x9`: columns, then rows, 1 to 400 each.
-pub(super) fn grid(text: &str) -> Result<(usize, usize), String> {
+pub(super) fn grid(text: &str) -> Result<(usize, usize), ValueError> {
     text.split_once(['x', 'X'])
         .and_then(|(cols, rows)| Some((cols.trim().parse().ok()?, rows.trim().parse().ok()?)))
         .filter(|(cols, rows)| (1..=400).contains(cols) && (1..=400).contains(rows))
-        .ok_or_else(|| "write columns x rows, 1 to 400 each, like 12x9".to_owned())
+        .ok_or(ValueError::Grid)
 }
 
 /// Reads the key of a mode.
-pub(super) fn mode(text: &str) -> Result<Mode, String> {
-    Mode::from_key(text).ok_or_else(|| {
-        let keys: Vec<_> = Mode::ALL.iter().map(|m| m.key()).collect();
-        format!("use one of {}", keys.join(", "))
-    })
+pub(super) fn mode(text: &str) -> Result<Mode, ValueError> {
+    Mode::from_key(text).ok_or_else(|| not_one_of(Mode::ALL.map(Mode::key)))
+}
+
+pub(super) fn not_one_of<const N: usize>(keys: [&'static str; N]) -> ValueError {
+    ValueError::NotOneOf(keys.to_vec())
 }
 
 #[cfg(test)]
@@ -61,10 +97,10 @@ mod tests {
         assert_eq!(moment("2026-11-25 09:30"), Ok(day.at(9, 30, 0, 0)));
         assert_eq!(cavity_cm("63.5"), Ok(63.5));
         for wrong in ["1e300", "-5", "NaN", "wide"] {
-            assert!(cavity_cm(wrong).unwrap_err().contains("15 to 120 cm"));
+            assert!(cavity_cm(wrong).unwrap_err() == ValueError::Cavity);
         }
         for wrong in ["soon", "2026-13-01", "25.11.2026", ""] {
-            let said = moment(wrong).unwrap_err();
+            let said = moment(wrong).unwrap_err().to_string();
             assert!(said.contains("2026-11-25T09:30"), "{said}");
         }
     }

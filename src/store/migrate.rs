@@ -21,7 +21,7 @@ pub(crate) const CURRENT: u32 = 3;
 
 /// Why the text of a file could not be read.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-pub(crate) enum ReadError {
+pub enum ReadError {
     #[error(
         "it has format version {0}, written by a newer rackshade; this one reads up to {CURRENT}"
     )]

@@ -29,6 +29,7 @@ pub use folder::bundle::{
     BundleError, Imported, OnDifference, Plates, TakenBack, bundle, check_bundle, check_stored,
 };
 pub use folder::{Access, Contents, Store};
+pub use migrate::ReadError;
 pub(crate) use migrate::Stored;
 pub use output::{Existing, OutputRule, check_output, write_output};
 pub use paths::{data_folder, papers};

@@ -88,9 +88,8 @@ enum What {
     },
 }
 
-fn grown(text: &str) -> Result<Grown, String> {
-    Grown::from_key(text)
-        .ok_or_else(|| "use one of quarter, half, three-quarters, doubled".to_owned())
+fn grown(text: &str) -> Result<Grown, ValueError> {
+    Grown::from_key(text).ok_or_else(|| not_one_of(Grown::ALL.map(Grown::key)))
 }
 
 pub(crate) fn run(args: DoughsArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {

@@ -24,12 +24,12 @@ pub(crate) struct LineArgs {
     origin: f64,
 }
 
-fn number(text: &str) -> Result<f64, String> {
+fn number(text: &str) -> Result<f64, ValueError> {
     text.trim()
         .parse()
         .ok()
         .filter(|v: &f64| v.abs() <= 1e12)
-        .ok_or_else(|| "it is not a number, or not one up to 1e12; write it like 350".to_owned())
+        .ok_or(ValueError::Number)
 }
 
 pub(crate) fn run(args: &LineArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {

@@ -156,19 +156,19 @@ struct AddArgs {
     note: Option<String>,
 }
 
-fn dial_unit(text: &str) -> Result<TemperatureUnit, String> {
+fn dial_unit(text: &str) -> Result<TemperatureUnit, ValueError> {
     match text {
         "F" | "f" => Ok(TemperatureUnit::Fahrenheit),
         "C" | "c" => Ok(TemperatureUnit::Celsius),
-        _ => Err("write F or C".to_owned()),
+        _ => Err(ValueError::Choose("write F or C")),
     }
 }
 
-fn length_unit(text: &str) -> Result<LengthUnit, String> {
+fn length_unit(text: &str) -> Result<LengthUnit, ValueError> {
     match text {
         "in" => Ok(LengthUnit::Inches),
         "cm" => Ok(LengthUnit::Centimetres),
-        _ => Err("write in or cm".to_owned()),
+        _ => Err(ValueError::Choose("write in or cm")),
     }
 }
 

@@ -55,8 +55,8 @@ struct PaperArgs {
     force: bool,
 }
 
-fn format(text: &str) -> Result<PaperFormat, String> {
-    PaperFormat::from_key(text).ok_or_else(|| format!("use one of {}", formats()))
+fn format(text: &str) -> Result<PaperFormat, ValueError> {
+    PaperFormat::from_key(text).ok_or_else(|| not_one_of(PaperFormat::ALL.map(PaperFormat::key)))
 }
 
 fn formats() -> String {
@@ -64,15 +64,13 @@ fn formats() -> String {
     keys.join(", ")
 }
 
-fn size(text: &str) -> Result<PageSize, String> {
-    let found = PageSize::ALL.into_iter().find(|s| s.key() == text);
-    found.ok_or_else(|| "use a4 or letter".to_owned())
+fn size(text: &str) -> Result<PageSize, ValueError> {
+    PageSize::from_key(text).ok_or(ValueError::Choose("use a4 or letter"))
 }
 
-fn day(text: &str) -> Result<Date, String> {
-    text.trim()
-        .parse()
-        .map_err(|_unread: jiff::Error| "no such day; write it like 2026-04-02".to_owned())
+fn day(text: &str) -> Result<Date, ValueError> {
+    let read = text.trim().parse();
+    read.map_err(|_unread: jiff::Error| ValueError::Day("2026-04-02"))
 }
 
 pub(crate) fn run(args: &ReportArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {

@@ -49,58 +49,54 @@ pub(crate) struct RiseArgs {
     heat_min: Option<f64>,
 }
 
-fn time_of_day(text: &str) -> Result<Time, String> {
+fn time_of_day(text: &str) -> Result<Time, ValueError> {
     let padded = if text.trim().len() == 4 {
         format!("0{}", text.trim())
     } else {
         text.trim().to_owned()
     };
-    padded
-        .parse()
-        .map_err(|_unread: jiff::Error| "no time of day; write it like 17:30".to_owned())
+    let read = padded.parse();
+    read.map_err(|_unread: jiff::Error| ValueError::TimeOfDay)
 }
 
-pub(super) fn degrees(text: &str) -> Result<(Celsius, TemperatureUnit), String> {
+pub(super) fn degrees(text: &str) -> Result<(Celsius, TemperatureUnit), ValueError> {
     let unit = match text.trim().chars().last().map(|c| c.to_ascii_uppercase()) {
         Some('F') => TemperatureUnit::Fahrenheit,
         Some('C') => TemperatureUnit::Celsius,
-        Some(_) | None => {
-            return Err("it names no unit of temperature; write it like 75F or 24C".to_owned());
-        }
+        Some(_) | None => return Err(ValueError::NoUnit),
     };
-    let read = Celsius::parse(text, unit).map_err(|error| error.to_string())?;
-    Ok((read, unit))
+    Ok((Celsius::parse(text, unit)?, unit))
 }
 
 /// Reads a known time and its temperature.
-pub(super) fn known(text: &str) -> Result<(Minutes, Celsius, TemperatureUnit), String> {
-    const EXAMPLE: &str = "write it like 60min@75F or 1.5h@24C";
+pub(super) fn known(text: &str) -> Result<(Minutes, Celsius, TemperatureUnit), ValueError> {
+    let wrong = ValueError::KnownTime;
     let (time, at) = text
         .split_once('@')
-        .ok_or_else(|| format!("it has no @ between time and temperature; {EXAMPLE}"))?;
+        .ok_or(wrong("it has no @ between time and temperature"))?;
     let time = time.trim();
     let end = time
         .find(|c: char| c.is_alphabetic())
-        .ok_or_else(|| format!("its time names no unit; {EXAMPLE}"))?;
+        .ok_or(wrong("its time names no unit"))?;
     let (figure, unit) = time.split_at(end);
     let scale = match unit {
         "min" | "m" => 1.0,
         "h" => 60.0,
-        _ => return Err(format!("its time has an unknown unit; {EXAMPLE}")),
+        _ => return Err(wrong("its time has an unknown unit")),
     };
     let figure: f64 = figure
         .trim()
         .parse()
         .ok()
         .filter(|f: &f64| f.is_finite())
-        .ok_or_else(|| format!("its time is not a number; {EXAMPLE}"))?;
+        .ok_or(wrong("its time is not a number"))?;
     let (at, unit) = degrees(at)?;
     Ok((Minutes(figure * scale), at, unit))
 }
 
 /// Reads what makes a dough rise.
-pub(super) fn dough(text: &str) -> Result<Dough, String> {
-    Dough::from_key(text).ok_or_else(|| "use one of yeast, sourdough".to_owned())
+pub(super) fn dough(text: &str) -> Result<Dough, ValueError> {
+    Dough::from_key(text).ok_or_else(|| not_one_of(Dough::ALL.map(Dough::key)))
 }
 
 pub(crate) fn run(args: &RiseArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {

@@ -97,7 +97,7 @@ fn by_key(
             continue;
         }
         count += 1;
-        let applied = key(line).and_then(|key| scoring.apply(key).map_err(|e| e.to_string()));
+        let applied = key(line).and_then(|key| Ok(scoring.apply(key)?));
         match applied {
             Ok(changed) => {
                 if changed {
@@ -135,8 +135,8 @@ fn line_of(input: &mut impl BufRead, number: usize) -> Result<Option<String>, Tr
     Ok(Some(String::from_utf8_lossy(&line).into_owned()))
 }
 
-fn key(text: &str) -> Result<ScoreKey, String> {
-    let unknown = || format!("'{text}' is no key; see 'rackshade score --help'");
+fn key(text: &str) -> Result<ScoreKey, ValueError> {
+    let unknown = || ValueError::Key(text.to_owned());
     match text {
         "+" => Ok(ScoreKey::Half),
         "." => Ok(ScoreKey::Skip),

@@ -46,10 +46,9 @@ enum What {
     },
 }
 
-fn day(text: &str) -> Result<Date, String> {
-    text.trim()
-        .parse()
-        .map_err(|_unread: jiff::Error| "no such day; write it like 2026-01-15".to_owned())
+fn day(text: &str) -> Result<Date, ValueError> {
+    let read = text.trim().parse();
+    read.map_err(|_unread: jiff::Error| ValueError::Day("2026-01-15"))
 }
 
 pub(crate) fn run(args: ThermometersArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {

@@ -8,7 +8,7 @@ pub use day::{Batch, Day};
 pub use run::{DayRun, Due, What};
 
 use super::{
-    ground::{Ground, ground_of_oven},
+    ground::{Ground, GroundError, ground_of_oven},
     kitchen::Records,
     plan::{PlanError, PlanRequest, Planned, Told, plan_of},
 };
@@ -160,13 +160,20 @@ pub fn day_everywhere(kitchen: &Records, request: &DayRequest) -> Result<Day, Da
     day_of(&ovens, request, left_out)
 }
 
+/// Why an oven in a mode takes no part in a day.
+#[derive(Debug, thiserror::Error)]
+#[error(transparent)]
+enum NoSite {
+    Ground(#[from] GroundError),
+    Plan(#[from] PlanError),
+}
+
 /// Plans every load that an oven takes in a mode; it suits when it takes at least one tray.
-fn site(kitchen: &Records, oven: &Oven, mode: Mode, request: &DayRequest) -> Result<Site, String> {
-    let ground =
-        ground_of_oven(kitchen, oven, Some(mode), GRID).map_err(|error| error.to_string())?;
+fn site(kitchen: &Records, oven: &Oven, mode: Mode, request: &DayRequest) -> Result<Site, NoSite> {
+    let ground = ground_of_oven(kitchen, oven, Some(mode), GRID)?;
     let told = Told::look_up(kitchen, &ground, &request.load.kind);
     let most = most_at_once(oven).min(request.at_once());
-    let first = planning(&ground, &told, request, 1).map_err(|error| error.to_string())?;
+    let first = planning(&ground, &told, request, 1)?;
     let more = (2..=most).map_while(|trays| planning(&ground, &told, request, trays).ok());
     Ok(Site {
         oven: oven.clone(),

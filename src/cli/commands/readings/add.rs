@@ -61,16 +61,13 @@ pub(super) struct AddArgs {
 /// Most bad lines that are told one by one.
 const MOST_REMARKS: usize = 20;
 
-fn phase(text: &str) -> Result<Phase, String> {
-    Phase::from_words(text).ok_or_else(|| {
-        let keys: Vec<_> = Phase::ALL.iter().map(|p| p.key()).collect();
-        format!("use one of {}", keys.join(", "))
-    })
+fn phase(text: &str) -> Result<Phase, ValueError> {
+    Phase::from_words(text).ok_or_else(|| not_one_of(Phase::ALL.map(Phase::key)))
 }
 
-fn place(text: &str) -> Result<AirPlace, String> {
-    AirPlace::from_key(text)
-        .ok_or_else(|| "write centre, or a rack position and corner like 3:back-left".to_owned())
+fn place(text: &str) -> Result<AirPlace, ValueError> {
+    const HOW: &str = "write centre, or a rack position and corner like 3:back-left";
+    AirPlace::from_key(text).ok_or(ValueError::Choose(HOW))
 }
 
 pub(super) fn run(args: &AddArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {

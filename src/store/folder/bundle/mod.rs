@@ -368,10 +368,8 @@ pub fn check_bundle(text: &str) -> Result<usize, BundleError> {
 }
 
 /// Checks the text of a stored file of the kind that lies in `folder`, and returns it as it would be saved.
-pub fn check_stored(folder: &str, text: &str) -> Result<String, String> {
-    check(folder, text)
-        .map(|thing| thing.text)
-        .map_err(|e| e.to_string())
+pub fn check_stored(folder: &str, text: &str) -> Result<String, ReadError> {
+    check(folder, text).map(|thing| thing.text)
 }
 
 /// Gives an oven that came without a plate the one it has here: an export leaves it out, and taking that in

@@ -29,6 +29,16 @@ rows! {
     }
 }
 
+/// What is wrong with the dial setting as it is typed.
+#[derive(Debug, thiserror::Error)]
+pub(super) enum NoSetting {
+    #[error("a dial at '{typed}' is no temperature; type a figure like {like}")]
+    Unread { typed: String, like: String },
+    /// The setting, and the lowest and highest there are.
+    #[error("{} is not on this dial, which goes from {} to {}; type another", .0[0], .0[1], .0[2])]
+    OffDial([String; 3]),
+}
+
 /// The form before a round.
 #[derive(Debug)]
 pub(super) struct Setup {
@@ -135,24 +145,18 @@ impl Setup {
     }
 
     /// Returns the dial setting, or what is wrong with it.
-    pub(super) fn setting(&self, oven: &Oven) -> Result<Celsius, String> {
+    pub(super) fn setting(&self, oven: &Oven) -> Result<Celsius, NoSetting> {
         let unit = oven.dial.unit;
         let (lowest, highest) = (oven.dial.lowest, oven.dial.highest);
-        let dial = self.dial_of(oven).ok_or_else(|| {
-            format!(
-                "a dial at '{}' is no temperature; type a figure like {}",
-                self.dial.text(),
-                figure(oven, USUAL)
-            )
+        let dial = self.dial_of(oven).ok_or_else(|| NoSetting::Unread {
+            typed: self.dial.text().to_owned(),
+            like: figure(oven, USUAL),
         })?;
         if (lowest.0 - 0.5..=highest.0 + 0.5).contains(&dial.0) {
             Ok(dial)
         } else {
-            Err(format!(
-                "{} is not on this dial, which goes from {} to {}; type another",
-                unit.show(dial),
-                unit.show(lowest),
-                unit.show(highest)
+            Err(NoSetting::OffDial(
+                [dial, lowest, highest].map(|t| unit.show(t)),
             ))
         }
     }

@@ -9,10 +9,10 @@ use crate::tui::prelude::*;
 use crate::{
     model::{AirRound, Mode, Oven, OvenId},
     tui::widgets::field::Field,
-    units::Celsius,
+    units::{Celsius, UnitError},
     workflow::{
         catalogue::Occasion,
-        readings::{DialAnswer, dial_of},
+        readings::{DialAnswer, DialError, dial_of},
         round::Mark,
     },
 };
@@ -20,6 +20,14 @@ use std::time::Duration;
 
 /// How often the stop-watch is drawn while a round runs.
 pub(super) const TICK: Duration = Duration::from_millis(500);
+
+/// Why there is no dial setting for the temperature typed.
+#[derive(Debug, thiserror::Error)]
+#[error(transparent)]
+pub(super) enum NoAnswer {
+    Unread(#[from] UnitError),
+    Dial(#[from] DialError),
+}
 
 /// What can be done on the thermometer screen.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -141,16 +149,14 @@ impl AirScreen {
     }
 
     /// Finds the dial for the temperature being typed; `None` while nothing is typed.
-    pub(super) fn answer(&self, oven: &Oven) -> Option<Result<DialAnswer, String>> {
+    pub(super) fn answer(&self, oven: &Oven) -> Option<Result<DialAnswer, NoAnswer>> {
         let field = self.wanted.as_ref()?;
         let found = &self.found()?.summary;
         if field.text().is_empty() {
             return None;
         }
-        let answer = Celsius::parse(field.text(), oven.dial.unit)
-            .map_err(|e| e.to_string())
-            .and_then(|want| dial_of(found, oven, want).map_err(|e| e.to_string()));
-        Some(answer)
+        let answer = Celsius::parse(field.text(), oven.dial.unit).map_err(NoAnswer::from);
+        Some(answer.and_then(|want| Ok(dial_of(found, oven, want)?)))
     }
 
     pub(crate) fn update(&mut self, action: Act, shared: &mut Shared) {
@@ -256,9 +262,9 @@ impl AirScreen {
             setup.change(by, oven);
         } else {
             match setup.setting(oven) {
-                Err(words) => {
+                Err(why) => {
                     setup.line = Line::Dial;
-                    shared.say(words);
+                    shared.say(why.to_string());
                 }
                 Ok(dial) => {
                     self.mode = setup.mode;

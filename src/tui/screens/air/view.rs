@@ -229,7 +229,12 @@ impl Sheet<'_> {
         let width = usize::from(area.width);
         match self.screen.answer(self.oven) {
             None => {}
-            Some(Err(why)) => self.say(&wrap(&why, width, "", ""), below, buf, Role::Caution),
+            Some(Err(why)) => self.say(
+                &wrap(&why.to_string(), width, "", ""),
+                below,
+                buf,
+                Role::Caution,
+            ),
             Some(Ok(answer)) => {
                 let offset = answer.offset;
                 let mut lines = vec![format!("SET THE DIAL TO {}", answer.setting_words(unit))];

@@ -1,8 +1,10 @@
 //! The lay-out in hand: settings, the slices they give, and what was changed by hand.
 
-use crate::workflow::layout::{Layout, LayoutRequest, lay_out};
+use crate::workflow::layout::{Layout, LayoutError, LayoutRequest, lay_out};
 use crate::{
-    model::{Bread, Mode, Oven, Place, Reading, Setup, Slice, SliceSize, Surface, ToastTest},
+    model::{
+        Bread, Mode, Oven, OvenError, Place, Reading, Setup, Slice, SliceSize, Surface, ToastTest,
+    },
     tui::{
         shared::Shared,
         widgets::{form::rows, minutes::more_minutes},
@@ -29,6 +31,21 @@ rows! {
     }
 }
 
+/// Why the lay-out makes no toast test yet.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub(super) enum NoTest {
+    #[error(transparent)]
+    Layout(#[from] LayoutError),
+    #[error("set the dial first")]
+    NoDial,
+    #[error("no slice lies there; lay at least one (x brings it back)")]
+    NoSlice,
+    #[error(
+        "slices {one} and {other} lie on each other; nudge one with the arrows, or x takes it out"
+    )]
+    Overlap { one: usize, other: usize },
+}
+
 /// Where the slices of the lay-out come from.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) enum From {
@@ -52,7 +69,7 @@ pub(super) struct Bench {
     gap: Centimetres,
     minutes: Option<Minutes>,
     from: From,
-    layout: Result<Layout, String>,
+    layout: Result<Layout, LayoutError>,
     slices: Vec<Slice>,
     cursor: usize,
 }
@@ -79,7 +96,7 @@ impl Bench {
             gap: Centimetres(1.0),
             minutes: None,
             from: From::Rows,
-            layout: Err(String::new()),
+            layout: Err(LayoutError::NoRack),
             slices: Vec::new(),
             cursor: 0,
         };
@@ -138,8 +155,8 @@ impl Bench {
         &self.oven
     }
 
-    pub(super) fn layout(&self) -> Result<&Layout, &str> {
-        self.layout.as_ref().map_err(String::as_str)
+    pub(super) fn layout(&self) -> Result<&Layout, &LayoutError> {
+        self.layout.as_ref()
     }
 
     pub(super) fn slices(&self) -> &[Slice] {
@@ -193,7 +210,7 @@ impl Bench {
             counts: None,
             dial: self.dial,
         };
-        let layout = lay_out(&self.oven, self.mode, &request).map_err(|e| e.to_string());
+        let layout = lay_out(&self.oven, self.mode, &request);
         let rack = self.rack_in_sight();
         if let From::Last(slices) | From::Advised(slices) = &self.from {
             let laid = |layout: Layout| layout.with_slices(&self.oven, &request, slices.clone());
@@ -208,8 +225,8 @@ impl Bench {
     }
 
     /// Loads or empties a rack position.
-    pub(super) fn switch_rack(&mut self, rack: u8) -> Result<(), String> {
-        self.oven.rack(rack).map_err(|e| e.to_string())?;
+    pub(super) fn switch_rack(&mut self, rack: u8) -> Result<(), OvenError> {
+        self.oven.rack(rack)?;
         if self.racks.contains(&rack) {
             self.racks.retain(|r| *r != rack);
         } else {
@@ -417,18 +434,16 @@ impl Bench {
     }
 
     /// Makes the toast test, or says why there is none yet.
-    pub(super) fn test(&self, shared: &Shared) -> Result<ToastTest, String> {
-        self.layout()?;
+    pub(super) fn test(&self, shared: &Shared) -> Result<ToastTest, NoTest> {
+        self.layout().map_err(Clone::clone)?;
         let Some(dial) = self.dial() else {
-            return Err("set the dial first".to_owned());
+            return Err(NoTest::NoDial);
         };
         if self.lying() == 0 {
-            return Err("no slice lies there; lay at least one (x brings it back)".to_owned());
+            return Err(NoTest::NoSlice);
         }
         if let Some((one, other)) = self.overlap() {
-            return Err(format!(
-                "slices {one} and {other} lie on each other; nudge one with the arrows, or x takes it out"
-            ));
+            return Err(NoTest::Overlap { one, other });
         }
         let id = shared
             .kitchen

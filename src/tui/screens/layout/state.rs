@@ -76,8 +76,8 @@ impl LayoutScreen {
             Act::Right => self.bench.change(self.setting, 1),
             Act::Side => self.on_slices = !self.on_slices && self.bench.has_slices(),
             Act::Rack(rack) => {
-                if let Err(words) = self.bench.switch_rack(rack) {
-                    shared.say(words);
+                if let Err(why) = self.bench.switch_rack(rack) {
+                    shared.say(why.to_string());
                 }
             }
             Act::ToSetting(at) => {
@@ -168,8 +168,8 @@ impl LayoutScreen {
     /// Keeps the test before a slice is toasted: from here on nothing is lost.
     pub(super) fn start(&self, shared: &mut Shared) {
         match self.bench.test(shared) {
-            Err(words) => {
-                shared.say(words);
+            Err(why) => {
+                shared.say(why.to_string());
             }
             Ok(test) => {
                 let oven = self.bench.oven().clone();

@@ -243,8 +243,8 @@ impl Record {
         };
         let mut oven = oven.clone();
         match draft.visit(shared.now) {
-            Err(words) => {
-                shared.say(words);
+            Err(why) => {
+                shared.say(why.to_string());
             }
             Ok(visit) => {
                 match draft.place.and_then(|i| oven.visits.get_mut(i)) {
@@ -260,21 +260,30 @@ impl Record {
     }
 }
 
+/// What is wrong with a visit as it is typed.
+#[derive(Debug, thiserror::Error)]
+pub(super) enum NoVisit {
+    #[error("'{0}' is no date; write it like 2026-11-25 or 2026-11-25 14:30")]
+    NoDate(String),
+    #[error("{day} is still to come (it is {}); note a visit once it has been", .now.strftime("%Y-%m-%d %H:%M"))]
+    ToCome { day: String, now: DateTime },
+    #[error("write what was done, and by whom")]
+    NoWords,
+}
+
 impl Draft {
     /// Makes the visit, or says what is wrong with which line.
-    pub(super) fn visit(&self, now: DateTime) -> Result<ServiceVisit, String> {
+    pub(super) fn visit(&self, now: DateTime) -> Result<ServiceVisit, NoVisit> {
         let day = self.day.text();
-        let when = day.parse::<DateTime>().map_err(|_unread| {
-            format!("'{day}' is no date; write it like 2026-11-25 or 2026-11-25 14:30")
-        })?;
+        let when = day
+            .parse()
+            .map_err(|_unread: jiff::Error| NoVisit::NoDate(day.to_owned()))?;
         if when > now {
-            return Err(format!(
-                "{day} is still to come (it is {}); note a visit once it has been",
-                now.strftime("%Y-%m-%d %H:%M")
-            ));
+            let day = day.to_owned();
+            return Err(NoVisit::ToCome { day, now });
         }
         if self.words.text().is_empty() {
-            return Err("write what was done, and by whom".to_owned());
+            return Err(NoVisit::NoWords);
         }
         Ok(ServiceVisit {
             when,
