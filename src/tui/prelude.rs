@@ -10,7 +10,7 @@ pub(crate) use super::{
     shared::{Asked, Shared},
     theme::{Role, Theme},
     trouble::Trouble,
-    widgets::{Sentence, list},
+    widgets::{ListWithDetails, Sentence, list},
     worker::{Answer, Lane},
 };
 #[cfg(test)]

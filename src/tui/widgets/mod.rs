@@ -1,11 +1,13 @@
 //! Parts that screens are drawn with: data and a theme in, styled cells out; nothing is kept or changed.
 
+pub(crate) mod beside;
 pub mod big;
 pub mod captioned;
 pub mod field;
 pub mod form;
 pub mod legend;
 pub mod list;
+mod list_with_details;
 pub mod minutes;
 pub mod move_picture;
 pub mod photo_view;
@@ -23,6 +25,7 @@ pub mod vertical;
 
 pub use captioned::Captioned;
 pub use legend::Legend;
+pub(crate) use list_with_details::ListWithDetails;
 pub use move_picture::MovePicture;
 pub use photo_view::PhotoView;
 pub use plan_timeline::PlanTimeline;

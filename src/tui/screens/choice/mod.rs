@@ -43,7 +43,7 @@ impl Room for ChoiceScreen {
             MouseAct::WheelUp => Act::Go(-1),
             MouseAct::WheelDown => Act::Go(1),
             MouseAct::Press => {
-                let row = list::row_at(view::list_area(body), 1, self.row, at)?;
+                let row = ListWithDetails::row_at(body, self.row, at)?;
                 (row < self.count()).then_some(Act::To(row))?
             }
         };

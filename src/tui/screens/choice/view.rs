@@ -2,74 +2,33 @@
 
 use super::ChoiceScreen;
 use crate::tui::prelude::*;
-use crate::{
-    report::text::wrap,
-    workflow::choice::{Basis, Choice, Choices},
-};
-
-/// Rows under the list for the way under the cursor.
-const DETAIL_ROWS: u16 = 6;
-
-/// Returns where the list is drawn, below its heading.
-pub(super) fn list_area(body: Rect) -> Rect {
-    Rect::new(
-        body.x + 1,
-        body.y + 1,
-        body.width.saturating_sub(2),
-        body.height.saturating_sub(DETAIL_ROWS + 2),
-    )
-}
+use crate::workflow::choice::{Basis, Choice, Choices};
 
 pub(super) fn draw(screen: &ChoiceScreen, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {
     let theme = &shared.theme;
-    let area = list_area(body);
     let found = match screen.found() {
         Some(Ok(found)) => found,
         Some(Err(why)) => {
             frame.render_widget(
                 Paragraph::new(why.to_string()).style(theme.style(Role::Wrong)),
-                area,
+                ListWithDetails::area(body),
             );
             return;
         }
         None => return,
     };
-    let head = format!(
-        "  {:<4}{:<18} {:<12} {:<6}{:<24}{}",
+    let heading = format!(
+        "{:<4}{:<18} {:<12} {:<6}{:<24}{}",
         "", "oven", "mode", "rack", "unevenness", "takes"
     );
-    let heading = Rect::new(area.x, body.y, area.width, 1);
-    frame.render_widget(
-        Paragraph::new(head).style(theme.style(Role::Heading)),
-        heading,
-    );
-    let first = list::first_row(area, 1, screen.row);
-    let lines: Vec<Line<'_>> = found
-        .ranked
-        .iter()
-        .enumerate()
-        .skip(first)
-        .take(usize::from(area.height))
-        .map(|(i, choice)| {
-            let chosen = i == screen.row;
-            let role = if chosen { Role::Chosen } else { Role::Plain };
-            let words = format!("{} {}", list::mark(chosen), one_line(choice, i + 1, shared));
-            Line::styled(words, theme.style(role))
-        })
-        .collect();
-    frame.render_widget(Paragraph::new(lines), area);
-    let below = Rect::new(
-        area.x,
-        area.bottom() + 1,
-        area.width,
-        body.bottom().saturating_sub(area.bottom() + 1),
-    );
-    let lines: Vec<Line<'_>> = details(found, screen.row)
-        .iter()
-        .flat_map(|w| wrap(w, usize::from(below.width), "", "  "))
-        .map(Line::raw)
-        .collect();
-    frame.render_widget(Paragraph::new(lines).style(theme.style(Role::Quiet)), below);
+    ListWithDetails {
+        heading: &heading,
+        count: found.ranked.len(),
+        cursor: screen.row,
+        row: &|i| format!(" {}", one_line(&found.ranked[i], i + 1, shared)),
+        details: details(found, screen.row),
+    }
+    .draw(theme, frame, body);
 }
 
 fn one_line(choice: &Choice, rank: usize, shared: &Shared) -> String {

@@ -9,54 +9,12 @@ use crate::{
     report::{Quantity, Scale, quantity::signed, text::wrap},
     tui::widgets::{
         Legend, Overlays, RackRaster, RackTabs, Tab,
-        legend::NARROW_ROWS,
+        beside::beside,
         rack_raster::{inside, place_under},
     },
     units::CelsiusDelta,
     workflow::compare::{CompareView, more_even_words},
 };
-
-/// Columns of the words beside the pictures.
-const SIDE: u16 = 27;
-/// Rows of the read-out.
-const READ_OUT: u16 = 4;
-
-/// The parts of the screen.
-struct Parts {
-    pictures: Rect,
-    tabs: Rect,
-    words: Rect,
-    read_out: Rect,
-    legend: Rect,
-}
-
-fn parts(body: Rect, racks: usize) -> Parts {
-    let tabs = u16::try_from(racks)
-        .unwrap_or(u16::MAX)
-        .min(body.height / 3);
-    let [pictures, side] =
-        Layout::horizontal([Constraint::Min(30), Constraint::Length(SIDE)]).areas(body);
-    let side = Rect {
-        width: side.width.saturating_sub(1),
-        ..side
-    };
-    let [tabs, _, words, read_out, _, legend] = Layout::vertical([
-        Constraint::Length(tabs),
-        Constraint::Length(1),
-        Constraint::Min(3),
-        Constraint::Length(READ_OUT),
-        Constraint::Length(1),
-        Constraint::Length(NARROW_ROWS),
-    ])
-    .areas(side);
-    Parts {
-        pictures,
-        tabs,
-        words,
-        read_out,
-        legend,
-    }
-}
 
 /// Returns the pictures in sight with their places.
 fn placed(screen: &CompareScreen, shared: &Shared, area: Rect) -> Vec<(Pane, Rect)> {
@@ -102,11 +60,11 @@ pub(super) fn hit(
     let view = screen.ready()?;
     let grid = view.rack(screen.chosen(view)?)?.difference.grid;
     let tabs = tabs_of(view);
-    let parts = parts(body, tabs.len());
+    let parts = beside(body, tabs.len());
     if let Some(rack) = RackTabs::at(&tabs, parts.tabs, at) {
         return Some(Act::Show(rack));
     }
-    placed(screen, shared, parts.pictures)
+    placed(screen, shared, parts.picture)
         .into_iter()
         .find_map(|(_, area)| {
             let picture = below_heading(area);
@@ -183,8 +141,8 @@ impl<'a> Sheet<'a> {
 
     fn draw(&self, body: Rect, buf: &mut Buffer, theme: &Theme) {
         let tabs = tabs_of(self.view);
-        let parts = parts(body, tabs.len());
-        let in_sight = placed(self.screen, self.shared, parts.pictures);
+        let parts = beside(body, tabs.len());
+        let in_sight = placed(self.screen, self.shared, parts.picture);
         let grid = self.rack.difference.grid;
         let cursor = (
             self.screen.cursor.0 * grid.width,

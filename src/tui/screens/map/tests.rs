@@ -1,8 +1,6 @@
-use super::{
-    Act, MapScreen, Seen,
-    view::{Sheet, parts},
-};
+use super::{Act, MapScreen, Seen, view::Sheet};
 use crate::tui::prelude::*;
+use crate::tui::widgets::beside::beside;
 use crate::workflow::{catalogue::oven_templates, view::ReadOut};
 use crate::{
     field::{FieldMap, RackMap, Range},
@@ -119,7 +117,7 @@ fn the_map_keeps_the_cavitys_shape_and_fills_its_part_of_any_window() {
     let grid = map(1, |_, _| 4.0, 0.2).grid;
     for size in [(80, 20), (120, 36), (200, 56)] {
         for racks in 1..=8 {
-            let area = parts(Rect::new(0, 0, size.0, size.1), racks).picture;
+            let area = beside(Rect::new(0, 0, size.0, size.1), racks).picture;
             let shown = crate::tui::widgets::rack_raster::inside(area, &grid).unwrap();
             let (width, height) = (f64::from(shown.width), f64::from(shown.height));
             let shape = width / height / (2.0 * grid.width / grid.depth);

@@ -9,54 +9,11 @@ use crate::{
     report::{Quantity, Scale, text::wrap},
     tui::widgets::{
         Legend, RackBar, RackRaster, RackTabs, SliceMark, Tab, VerticalView,
-        legend::NARROW_ROWS,
+        beside::beside,
         rack_raster::{inside, place_under},
     },
     units::{CelsiusDelta, Centimetres},
 };
-
-/// Columns of the words beside the map.
-const SIDE: u16 = 27;
-/// Rows of the read-out, a blank line above it included.
-const READ_OUT: u16 = 4;
-
-/// The parts of the screen.
-pub(super) struct Parts {
-    pub(super) picture: Rect,
-    pub(super) tabs: Rect,
-    words: Rect,
-    read_out: Rect,
-    legend: Rect,
-}
-
-/// Divides the screen: the picture takes what the words leave, and the words stand close to it.
-pub(super) fn parts(body: Rect, racks: usize) -> Parts {
-    let tabs = u16::try_from(racks)
-        .unwrap_or(u16::MAX)
-        .min(body.height / 3);
-    let [picture, side] =
-        Layout::horizontal([Constraint::Min(30), Constraint::Length(SIDE)]).areas(body);
-    let side = Rect {
-        width: side.width.saturating_sub(1),
-        ..side
-    };
-    let [tabs, _, words, read_out, _, legend] = Layout::vertical([
-        Constraint::Length(tabs),
-        Constraint::Length(1),
-        Constraint::Min(3),
-        Constraint::Length(READ_OUT),
-        Constraint::Length(1),
-        Constraint::Length(NARROW_ROWS),
-    ])
-    .areas(side);
-    Parts {
-        picture,
-        tabs,
-        words,
-        read_out,
-        legend,
-    }
-}
 
 /// What the screen is drawn from, once there is a map.
 pub(super) struct Sheet<'a> {
@@ -104,7 +61,7 @@ pub(super) fn draw(screen: &MapScreen, shared: &Shared, frame: &mut Frame<'_>, b
 pub(super) fn hit(screen: &MapScreen, shared: &Shared, body: Rect, at: Position) -> Option<Act> {
     let view = screen.ready(shared)?;
     let tabs = tabs_of(screen.oven(shared)?, view);
-    let parts = parts(body, tabs.len());
+    let parts = beside(body, tabs.len());
     if let Some(rack) = RackTabs::at(&tabs, parts.tabs, at) {
         return Some(Act::Show(rack));
     }
@@ -163,7 +120,7 @@ fn with_sheet(
 
 impl Sheet<'_> {
     pub(super) fn draw(&self, body: Rect, buf: &mut Buffer, theme: &Theme) {
-        let parts = parts(body, self.tabs.len());
+        let parts = beside(body, self.tabs.len());
         self.draw_picture(parts.picture, buf, theme);
         RackTabs {
             tabs: &self.tabs,

@@ -91,7 +91,7 @@ impl Room for RecipesScreen {
         }
         match &self.stage {
             Stage::List => {
-                let row = list::row_at(view::list_area(body), 1, self.row, at)?;
+                let row = ListWithDetails::row_at(body, self.row, at)?;
                 (row < shared.kitchen.recipes().len()).then_some(Act::To(row))
             }
             Stage::Form(_) => view::form_row_at(body, at).map(Act::To),

@@ -16,26 +16,14 @@ use crate::{
     },
 };
 
-/// Rows under the list for the recipe under the cursor.
-const DETAIL_ROWS: u16 = 6;
 /// Columns of the form's labels.
 const LABEL: usize = 13;
 
-/// Returns where the list is drawn, below its heading.
-pub(super) fn list_area(body: Rect) -> Rect {
-    Rect::new(
-        body.x + 1,
-        body.y + 1,
-        body.width.saturating_sub(2),
-        body.height.saturating_sub(DETAIL_ROWS + 2),
-    )
-}
-
 pub(super) fn list(screen: &RecipesScreen, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {
     let theme = &shared.theme;
-    let area = list_area(body);
     let recipes = shared.kitchen.recipes();
     if recipes.is_empty() {
+        let area = ListWithDetails::area(body);
         let words = "No recipe yet. A recipe keeps its temperature as it was written (without a fan, with one, or a gas mark), its time, tray and shade. Plans then take it as they take a kind of bake.";
         let lines: Vec<Line<'_>> = wrap(words, usize::from(area.width), "", "")
             .into_iter()
@@ -44,45 +32,24 @@ pub(super) fn list(screen: &RecipesScreen, shared: &Shared, frame: &mut Frame<'_
         frame.render_widget(Paragraph::new(lines), area);
         return;
     }
-    let head = format!(
-        "  {:<26}{:<16}{:<9}{:<11}{}",
+    let heading = format!(
+        "{:<26}{:<16}{:<9}{:<11}{}",
         "recipe", "as written", "time", "wanted", "browns like"
     );
-    frame.render_widget(
-        Paragraph::new(head).style(theme.style(Role::Heading)),
-        Rect::new(area.x, body.y, area.width, 1),
-    );
     let row = list::step(screen.row, 0, recipes.len());
-    let first = list::first_row(area, 1, row);
-    let lines: Vec<Line<'_>> = recipes
-        .iter()
-        .enumerate()
-        .skip(first)
-        .take(usize::from(area.height))
-        .map(|(i, recipe)| {
-            let role = if i == row { Role::Chosen } else { Role::Plain };
-            let words = format!("{} {}", list::mark(i == row), one_line(recipe));
-            Line::styled(words, theme.style(role))
-        })
-        .collect();
-    frame.render_widget(Paragraph::new(lines), area);
-    if let Some(recipe) = recipes.get(row) {
-        let below = Rect::new(
-            area.x,
-            area.bottom() + 1,
-            area.width,
-            body.bottom().saturating_sub(area.bottom() + 1),
-        );
-        let lengths = screen
-            .oven(shared)
-            .map_or(LengthUnit::Inches, |o| o.lengths);
-        let lines: Vec<Line<'_>> = details(recipe, lengths)
-            .iter()
-            .flat_map(|w| wrap(w, usize::from(below.width), "", "  "))
-            .map(Line::raw)
-            .collect();
-        frame.render_widget(Paragraph::new(lines).style(theme.style(Role::Quiet)), below);
+    let lengths = screen
+        .oven(shared)
+        .map_or(LengthUnit::Inches, |o| o.lengths);
+    ListWithDetails {
+        heading: &heading,
+        count: recipes.len(),
+        cursor: row,
+        row: &|i| format!(" {}", one_line(&recipes[i])),
+        details: recipes
+            .get(row)
+            .map_or_else(Vec::new, |recipe| details(recipe, lengths)),
     }
+    .draw(theme, frame, body);
 }
 
 fn one_line(recipe: &Recipe) -> String {

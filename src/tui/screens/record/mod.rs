@@ -67,7 +67,7 @@ impl Room for Record {
             MouseAct::WheelUp => Act::Up,
             MouseAct::WheelDown => Act::Down,
             MouseAct::Press => {
-                let row = list::row_at(view::list_area(body), 1, self.row, at)?;
+                let row = ListWithDetails::row_at(body, self.row, at)?;
                 if row == self.row && row < self.entries(shared).len() {
                     Act::Open
                 } else {

@@ -6,61 +6,29 @@ use crate::tui::prelude::*;
 use crate::{tui::bell::runs, workflow::catalogue::bake_name};
 use ratatui::widgets::{Block, Clear, Padding};
 
-/// Rows under the list for the entry under the cursor.
-const DETAIL_ROWS: u16 = 6;
-
-/// Returns where the list is drawn.
-pub(super) fn list_area(body: Rect) -> Rect {
-    Rect::new(
-        body.x + 1,
-        body.y + 1,
-        body.width.saturating_sub(2),
-        body.height.saturating_sub(DETAIL_ROWS + 2),
-    )
-}
-
 pub(super) fn draw(screen: &Record, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {
     let theme = &shared.theme;
     let oven = shared.kitchen.oven(&screen.oven);
     let entries = screen.entries(shared);
-    let area = list_area(body);
     if entries.is_empty() {
         let words = Paragraph::new("nothing yet: no toast test, no bake, no service visit")
             .style(theme.style(Role::Quiet));
-        frame.render_widget(words, area);
+        frame.render_widget(words, ListWithDetails::area(body));
     }
-    let first = list::first_row(area, 1, screen.row);
-    let lines: Vec<Line<'_>> = entries
-        .iter()
-        .enumerate()
-        .skip(first)
-        .take(usize::from(area.height))
-        .map(|(i, entry)| {
-            let chosen = i == screen.row;
-            let role = if chosen { Role::Chosen } else { Role::Plain };
-            let words = format!(
-                "{}{} {}  {} ",
-                list::mark(chosen),
-                marked(screen, entry),
-                entry.day(),
-                one_line(entry, oven, shared)
-            );
-            Line::styled(words, theme.style(role))
-        })
-        .collect();
-    frame.render_widget(Paragraph::new(lines), area);
-    let below = Rect::new(
-        area.x,
-        area.bottom() + 1,
-        area.width,
-        body.bottom().saturating_sub(area.bottom() + 1),
-    );
-    if let Some(entry) = entries.get(screen.row) {
-        let words = Paragraph::new(details(entry, oven))
-            .style(theme.style(Role::Quiet))
-            .wrap(Wrap { trim: true });
-        frame.render_widget(words, below);
+    let row = |entry: &Entry<'_>| {
+        let words = one_line(entry, oven, shared);
+        format!("{} {}  {words} ", marked(screen, entry), entry.day())
+    };
+    ListWithDetails {
+        heading: "",
+        count: entries.len(),
+        cursor: screen.row,
+        row: &|i| row(&entries[i]),
+        details: entries
+            .get(screen.row)
+            .map_or_else(Vec::new, |entry| details(entry, oven)),
     }
+    .draw(theme, frame, body);
     if let Some(draft) = &screen.draft {
         draw_draft(draft, theme, frame, body);
     }
@@ -109,23 +77,23 @@ fn bake_words(bake: &BakeLog, runs: bool) -> String {
     format!("{}, {}, {took}", bake_name(&bake.plan), bake.mode.words())
 }
 
-fn details(entry: &Entry<'_>, oven: Option<&Oven>) -> Vec<Line<'static>> {
+fn details(entry: &Entry<'_>, oven: Option<&Oven>) -> Vec<String> {
     match entry {
         Entry::Visit(_, visit) => vec![
-            Line::raw(visit.what.clone()),
-            Line::raw("Tests before and after a visit make separate maps."),
+            visit.what.clone(),
+            "Tests before and after a visit make separate maps.".to_owned(),
         ],
         Entry::Test(test) => {
             let minutes = test
                 .minutes
                 .map_or_else(|| "time not noted".to_owned(), |m| m.to_string());
-            let mut lines = vec![Line::raw(format!(
+            let mut lines = vec![format!(
                 "{minutes}, {}, {}",
                 test.bread.loaf,
                 test.bread.surface.words()
-            ))];
+            )];
             if !test.note.is_empty() {
-                lines.push(Line::raw(test.note.clone()));
+                lines.push(test.note.clone());
             }
             lines
         }
@@ -134,23 +102,19 @@ fn details(entry: &Entry<'_>, oven: Option<&Oven>) -> Vec<Line<'static>> {
                 || format!("{:.0} C", bake.plan.dial.0),
                 |o| o.dial.unit.show(bake.plan.dial),
             );
-            let mut lines = vec![Line::raw(format!(
+            let mut lines = vec![format!(
                 "dial {dial}, planned {}, {} door openings",
                 bake.plan.bake,
                 bake.openings.len()
-            ))];
+            )];
             for opening in &bake.openings {
-                lines.push(Line::raw(format!(
-                    "at {}: {}",
-                    opening.at,
-                    opening.what.words()
-                )));
+                lines.push(format!("at {}: {}", opening.at, opening.what.words()));
             }
             for (tray, shade) in &bake.outcome {
-                lines.push(Line::raw(format!("tray {tray} came out at shade {shade}")));
+                lines.push(format!("tray {tray} came out at shade {shade}"));
             }
             if !bake.note.is_empty() {
-                lines.push(Line::raw(bake.note.clone()));
+                lines.push(bake.note.clone());
             }
             lines
         }
