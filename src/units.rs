@@ -15,8 +15,10 @@ const KELVIN_OFFSET: f64 = 273.15;
 /// What a typed quantity could not be read as.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum UnitError {
+    /// The text holds no number.
     #[error("'{0}' is not a number; write it like {1}")]
     NotANumber(String, &'static str),
+    /// The text ends in letters that name no known unit.
     #[error("'{0}' has an unknown unit; write it like {1}")]
     UnknownUnit(String, &'static str),
 }
@@ -90,8 +92,10 @@ impl TemperatureUnit {
 /// The unit lengths are shown and typed in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
 pub enum LengthUnit {
+    /// Inches.
     #[default]
     Inches,
+    /// Centimetres.
     Centimetres,
 }
 
@@ -157,7 +161,8 @@ impl Celsius {
 
     /// Reads `350F`, `177 C` or `350` (taken in `default`).
     ///
-    /// Fails with [`UnitError`] when there is no number or the letters behind it name no temperature unit.
+    /// # Errors
+    /// [`UnitError`] when there is no number or the letters behind it name no temperature unit.
     pub fn parse(text: &str, default: TemperatureUnit) -> Result<Self, UnitError> {
         const EXAMPLE: &str = "350F or 177C";
         let (figure, unit) = split_unit(text, EXAMPLE)?;
@@ -191,6 +196,9 @@ pub struct CelsiusDelta(pub f64);
 
 impl CelsiusDelta {
     /// Reads a difference: `2F`, `0.5 C` or `2` (taken in `default`); 2 F is that between 34 F and 32 F.
+    ///
+    /// # Errors
+    /// As [`Celsius::parse`].
     pub fn parse(text: &str, default: TemperatureUnit) -> Result<Self, UnitError> {
         let letter = text.trim().to_ascii_lowercase();
         let unit = match letter.chars().last() {
@@ -216,7 +224,8 @@ pub struct Centimetres(pub f64);
 impl Centimetres {
     /// Reads `24in`, `61 cm`, `24"` or `24` (taken in `default`).
     ///
-    /// Fails with [`UnitError`] when there is no number or the letters behind it name no length unit.
+    /// # Errors
+    /// [`UnitError`] when there is no number or the letters behind it name no length unit.
     pub fn parse(text: &str, default: LengthUnit) -> Result<Self, UnitError> {
         const EXAMPLE: &str = "24in or 61cm";
         let (figure, unit) = split_unit(text, EXAMPLE)?;

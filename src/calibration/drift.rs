@@ -17,6 +17,7 @@ const MOST_EXACT: usize = 30;
 /// A slope by the median of all slopes between two points.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Slope {
+    /// The slope.
     pub value: f64,
     /// Lower end of its interval.
     pub lo: f64,
@@ -28,7 +29,8 @@ pub struct Slope {
 
 /// Returns the slope of points `(x, y)` with its interval of `level`.
 ///
-/// Fails with [`CalibrationError`] for fewer than three points, or points at one x.
+/// # Errors
+/// [`CalibrationError`] for fewer than three points, or points at one x.
 pub fn slope(points: &[(f64, f64)], level: f64) -> Result<Slope, CalibrationError> {
     const NEED: usize = 3;
     if points.len() < NEED {
@@ -119,7 +121,8 @@ pub struct Trend {
 
 /// Tests whether `(x, y)` has a trend in y along x.
 ///
-/// Fails with [`CalibrationError`] for fewer than three points.
+/// # Errors
+/// [`CalibrationError`] for fewer than three points.
 pub fn trend(points: &[(f64, f64)]) -> Result<Trend, CalibrationError> {
     const NEED: usize = 3;
     let n = points.len();

@@ -3,29 +3,44 @@
 /// Why a figure cannot be had from the readings given.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum CalibrationError {
+    /// Fewer readings than there are unknowns.
     #[error("{have} {what} are too few for {answer}; {need} or more are needed")]
     TooFew {
+        /// What there is too little of.
         what: &'static str,
+        /// How many there are.
         have: usize,
+        /// What was to be found.
         answer: &'static str,
+        /// How many are needed.
         need: usize,
     },
+    /// All points lie at one place, so no slope can be told.
     #[error("every point lies at {0}, so there is no slope; give two different settings at least")]
     OnePlace(f64),
+    /// A figure that is not finite, or an error that is not above zero.
     #[error("{what} of {value} cannot be; give a finite figure{hint}")]
     Figure {
+        /// Which figure.
         what: &'static str,
+        /// Its value.
         value: f64,
+        /// What else it must be.
         hint: &'static str,
     },
+    /// The readings do not rise towards a hold.
     #[error(
         "the readings after the door was closed do not show a fall that comes back; read every 15 to 30 seconds from the moment it closes"
     )]
     NoRecovery,
+    /// The search for the best fit found no way down.
     #[error(
         "the fit did not settle after {evaluations} steps; give more readings, or check them for slips"
     )]
-    NotSettled { evaluations: usize },
+    NotSettled {
+        /// Evaluations made.
+        evaluations: usize,
+    },
 }
 
 /// Checks that a figure is finite.

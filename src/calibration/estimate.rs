@@ -8,6 +8,7 @@ use crate::numeric::student;
 /// of Welch and Satterthwaite (JCGM 100:2008, GUM, 5.1.2 and G.4.1).
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Estimate {
+    /// The figure.
     pub value: f64,
     /// Its standard uncertainty, in the same unit.
     pub sd: f64,
@@ -16,6 +17,7 @@ pub struct Estimate {
 }
 
 impl Estimate {
+    /// Makes an estimate: a figure, its standard error in the same unit, and the degrees of freedom behind that.
     pub const fn new(value: f64, sd: f64, df: f64) -> Self {
         Self { value, sd, df }
     }

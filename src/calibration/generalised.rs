@@ -14,6 +14,7 @@ use nalgebra::{DMatrix, DVector, Matrix2};
 /// A point whose value was told by instruments with errors of their own.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Told {
+    /// Where.
     pub x: f64,
     /// What was observed there, and the uncertainty that no other point shares.
     pub y: Estimate,
@@ -29,7 +30,8 @@ impl Line {
     /// everything. Its degrees of freedom at a place are Welch and Satterthwaite's over the points' parts (GUM, G.4.1).
     /// Points that lie farther from the line than all this allows widen their scatter (Birge 1932, from memory).
     ///
-    /// Fails with [`CalibrationError`] for fewer than two points, points at one x, or figures that cannot be.
+    /// # Errors
+    /// [`CalibrationError`] for fewer than two points, points at one x, or figures that cannot be.
     pub fn through(points: &[Told], origin: f64) -> Result<Self, CalibrationError> {
         const NEED: usize = 2;
         if points.len() < NEED {

@@ -111,6 +111,7 @@ pub struct Holding {
     pub noise: f64,
     /// What the mean rests on.
     pub sureness: Sureness,
+    /// Readings used.
     pub readings: usize,
     /// Readings left out at the beginning, because the oven did not hold yet.
     pub unsettled: usize,

@@ -32,6 +32,7 @@ pub enum Ending {
 /// A curve fitted by least squares.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Curve {
+    /// The parameters.
     pub parameters: Vec<f64>,
     /// Covariance of the parameters, from the residual variance.
     pub covariance: DMatrix<f64>,
@@ -41,7 +42,9 @@ pub struct Curve {
     pub residuals: Vec<f64>,
     /// Observations less parameters.
     pub df: f64,
+    /// How the search ended.
     pub ending: Ending,
+    /// Evaluations of the model.
     pub evaluations: usize,
 }
 
@@ -61,8 +64,9 @@ impl Curve {
 ///
 /// `model(parameters, x)` returns the value and its slope for each parameter.
 ///
-/// Fails with [`CalibrationError`] for no more observations than parameters, figures that are not finite, or a search
-/// that does not settle.
+/// # Errors
+/// [`CalibrationError`] for no more observations than parameters, figures that are not finite, or a
+/// search that does not settle.
 pub fn fit_curve(
     observations: &[(f64, f64)],
     start: &[f64],

@@ -13,7 +13,9 @@ use std::ops::RangeInclusive;
 /// A point of a line.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Point {
+    /// Where.
     pub x: f64,
+    /// What was observed there.
     pub y: f64,
     /// Standard uncertainty of `y` where it is known; all points have one, or none has.
     pub sd: Option<f64>,
@@ -42,6 +44,7 @@ pub struct Line {
     /// Degrees of freedom: points less two; infinite where the errors given explain the scatter. Where they were
     /// estimated themselves, those of the line at its origin.
     pub df: f64,
+    /// How many points.
     pub points: usize,
     /// Share of the variance of y that the line explains, 0..1.
     pub r_squared: f64,
@@ -58,8 +61,9 @@ impl Line {
     /// Without errors the scatter about the line gives them; with errors they are believed, and
     /// widened where the points scatter more than they allow (Birge 1932, from memory).
     ///
-    /// Fails with [`CalibrationError`] for fewer than three points (two where errors are given), points at one x, or
-    /// figures that cannot be.
+    /// # Errors
+    /// [`CalibrationError`] for fewer than three points (two where errors are given), points at one x,
+    /// or figures that cannot be.
     pub fn fit(points: &[Point], origin: f64) -> Result<Self, CalibrationError> {
         let known = !points.is_empty() && points.iter().all(|p| p.sd.is_some());
         let need = if known { 2 } else { 3 };

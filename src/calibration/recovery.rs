@@ -68,6 +68,7 @@ pub struct Surroundings {
 }
 
 impl Swing {
+    /// Takes the swing of a hold, where it has one.
     pub fn of(hold: &Holding) -> Option<Self> {
         Some(Self {
             cycle: hold.cycle?.value,
@@ -188,7 +189,8 @@ impl Recovery {
 
 /// Fits the return of the air to readings `(seconds since closing, C)`.
 ///
-/// Fails with [`CalibrationError`] for too few readings, or readings that show no return.
+/// # Errors
+/// [`CalibrationError`] for too few readings, or readings that show no return.
 pub fn recovery(
     readings: &[(f64, f64)],
     around: &Surroundings,

@@ -10,6 +10,7 @@ use std::path::{Path, PathBuf};
 /// A place for a result, looked at before the result is worked out.
 #[derive(Debug)]
 pub(super) struct Destination {
+    /// The option that named it.
     option: &'static str,
     path: PathBuf,
     rule: OutputRule,
@@ -21,6 +22,7 @@ impl Destination {
         self.path == Path::new("-")
     }
 
+    /// Returns the path as it was named.
     pub(super) fn path(&self) -> &Path {
         &self.path
     }
@@ -29,6 +31,9 @@ impl Destination {
 impl Session<'_> {
     /// Looks at where a result is to go: `-` is standard output, and a file that is there already stays
     /// unless `force` says otherwise, or the user when asked on the terminal.
+    ///
+    /// # Errors
+    /// What stands against writing there.
     pub(super) fn destination(
         &mut self,
         option: &'static str,
@@ -76,6 +81,9 @@ impl Session<'_> {
     }
 
     /// Writes a result of one file; returns whether there is a file to speak of.
+    ///
+    /// # Errors
+    /// The disk's trouble, or that of standard output.
     pub(super) fn deliver(&mut self, to: &Destination, bytes: &[u8]) -> Result<bool, Trouble> {
         if to.is_standard() {
             self.out
@@ -87,6 +95,9 @@ impl Session<'_> {
     }
 
     /// Writes a result of several files, of which none is written where one may not be.
+    ///
+    /// # Errors
+    /// As [`Self::deliver`]; standard output takes one file only.
     pub(super) fn deliver_all(
         &mut self,
         mut to: Destination,

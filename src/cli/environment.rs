@@ -19,6 +19,7 @@ pub(super) struct Environment {
     pub(super) no_colour: bool,
     /// Both ends are a terminal.
     pub(super) interactive: bool,
+    /// Output goes to a terminal.
     pub(super) output_is_terminal: bool,
     /// The time, by the local clock.
     pub(super) now: Moment,

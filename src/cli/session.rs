@@ -11,6 +11,7 @@ use std::path::PathBuf;
 pub(super) struct Session<'e> {
     /// Data folder from the command line or the environment.
     data: Option<PathBuf>,
+    /// Results as JSON.
     pub(super) json: bool,
     /// What surrounds the program.
     pub(super) environment: &'e Environment,

@@ -10,7 +10,9 @@ use std::{fmt::Display, process::ExitCode};
 /// How a command ended.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Exit {
+    /// Done.
     Done,
+    /// The answer is no.
     No,
     /// The user must change something.
     User,
@@ -34,9 +36,11 @@ impl From<Exit> for ExitCode {
 pub(super) struct Trouble {
     /// How the program ends.
     pub(super) exit: Exit,
+    /// What is wrong.
     pub(super) what: String,
     /// With which value; the command as typed when empty.
     pub(super) value: String,
+    /// What to do.
     pub(super) hint: String,
     /// Nobody reads any more: say nothing.
     pub(super) quiet: bool,
@@ -214,6 +218,9 @@ impl From<DescribeError> for Trouble {
 /// Turns any error of the lower layers into trouble the user can mend, naming the value.
 pub(super) trait OrTrouble<T> {
     /// Names the argument and its value.
+    ///
+    /// # Errors
+    /// The error itself, as [`Trouble`].
     fn or_trouble(self, name: &str, value: impl Display) -> Result<T, Trouble>;
 }
 

@@ -43,22 +43,34 @@ pub(super) enum ValueError {
 }
 
 /// Reads a local time: a day alone means its start.
+///
+/// # Errors
+/// What to write instead.
 pub(super) fn moment(text: &str) -> Result<DateTime, ValueError> {
     let read = text.trim().parse();
     read.map_err(|_unread: jiff::Error| ValueError::Moment)
 }
 
 /// Reads a name: one line of at most 80 characters.
+///
+/// # Errors
+/// What to write instead.
 pub(super) fn name(text: &str) -> Result<String, WordsError> {
     check_words(text, LONGEST_NAME).map(|()| text.to_owned())
 }
 
 /// Reads a note: one line of at most 500 characters.
+///
+/// # Errors
+/// What to write instead.
 pub(super) fn note(text: &str) -> Result<String, WordsError> {
     check_words(text, LONGEST_NOTE).map(|()| text.to_owned())
 }
 
 /// Reads a side of a cavity in cm.
+///
+/// # Errors
+/// What to write instead.
 pub(super) fn cavity_cm(text: &str) -> Result<f64, ValueError> {
     text.trim()
         .parse()
@@ -68,6 +80,9 @@ pub(super) fn cavity_cm(text: &str) -> Result<f64, ValueError> {
 }
 
 /// Reads a grid like `12x9`: columns, then rows, 1 to 400 each.
+///
+/// # Errors
+/// What to write instead.
 pub(super) fn grid(text: &str) -> Result<(usize, usize), ValueError> {
     text.split_once(['x', 'X'])
         .and_then(|(cols, rows)| Some((cols.trim().parse().ok()?, rows.trim().parse().ok()?)))
@@ -76,6 +91,9 @@ pub(super) fn grid(text: &str) -> Result<(usize, usize), ValueError> {
 }
 
 /// Reads the key of a mode.
+///
+/// # Errors
+/// What to write instead.
 pub(super) fn mode(text: &str) -> Result<Mode, ValueError> {
     Mode::from_key(text).ok_or_else(|| not_one_of(Mode::ALL.map(Mode::key)))
 }

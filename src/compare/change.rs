@@ -5,7 +5,9 @@ use crate::field::{Range, Strength, ZoneKind};
 /// A figure before, after, and its change (after minus before), each with its 90 % interval.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Change {
+    /// Before.
     pub before: Range,
+    /// After.
     pub after: Range,
     /// After minus before.
     pub change: Range,

@@ -211,6 +211,7 @@ pub(super) struct Separate<'s> {
 }
 
 impl<'s> Separate<'s> {
+    /// Fits each side.
     pub(super) fn fit(before: &Side<'s>, after: &Side<'s>) -> Result<Self, FieldError> {
         let of = |side: &Side<'_>| field::fit(side.observations, side.domain, side.priors);
         Ok(Self {

@@ -44,6 +44,7 @@ pub enum Basis {
 pub struct RackComparison {
     /// Rack position.
     pub rack: u8,
+    /// The map before.
     pub before: RackMap,
     /// The map after, brought to the level of before.
     pub after: RackMap,
@@ -99,6 +100,7 @@ impl RackComparison {
 /// The whole answer.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Comparison {
+    /// What it rests on.
     pub basis: Basis,
     /// Rack positions tested on both sides, from the bottom up.
     pub racks: Vec<RackComparison>,
@@ -109,15 +111,25 @@ pub struct Comparison {
 /// Why two sides cannot be compared.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum CompareError {
+    /// No rack position was tested on both sides.
     #[error(
         "before was toasted on rack {before}, after on rack {after}; toast on one of the same rack positions"
     )]
-    NoRack { before: String, after: String },
+    NoRack {
+        /// Positions before.
+        before: String,
+        /// Positions after.
+        after: String,
+    },
+    /// The map engine refused one side.
     #[error(transparent)]
     Field(#[from] FieldError),
 }
 
 /// Compares two sides on a grid of (columns, rows) cells.
+///
+/// # Errors
+/// [`CompareError`] when no rack position was tested on both sides, or slices cannot be used.
 pub fn compare(
     before: &Side<'_>,
     after: &Side<'_>,

@@ -14,6 +14,7 @@ const EXACT: usize = 50;
 /// Paired t and Wilcoxon signed rank of the differences before minus after, both two-sided.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct PairedTests {
+    /// Pairs.
     pub n: usize,
     /// Mean difference, in the unit of the values.
     pub mean: f64,

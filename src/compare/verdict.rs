@@ -85,6 +85,7 @@ impl Verdict {
         }
     }
 
+    /// Returns the words.
     pub fn words(self) -> &'static str {
         match self {
             Self::Better => "better",

@@ -30,6 +30,7 @@ const SLOPE_STEP: f64 = 1e-3;
 /// A shape that is taken to be there: which, how fine, and how strong.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Drawn {
+    /// The shape.
     pub shape: Shape,
     /// Length scale of its curve, rack widths.
     pub length: f64,

@@ -121,6 +121,7 @@ impl Design<'_> {
         &self.spots
     }
 
+    /// Returns the fit it rests on.
     pub fn fit(&self) -> &Fit {
         self.fit
     }

@@ -39,6 +39,7 @@ pub struct Spot {
 }
 
 impl Spot {
+    /// Makes a rectangle on a rack position: its middle, width and depth in cm.
     pub const fn new(rack: u8, x: f64, y: f64, width: f64, depth: f64) -> Self {
         Self {
             rack,

@@ -31,6 +31,7 @@ pub struct FitReport {
     pub components: usize,
     /// Largest log posterior met (up to a constant).
     pub ln_posterior: f64,
+    /// Slices that were given.
     pub slices: usize,
     /// Places they were merged into: slices of one test in one place are one figure.
     pub places: usize,
@@ -59,6 +60,9 @@ pub struct Fit {
 ///
 /// Slices read as "at least" or "at most" enter by expectation propagation; several tests (batches)
 /// each have a level of their own and share the pattern.
+///
+/// # Errors
+/// [`FieldError`] names the first slice or figure that cannot be used.
 pub fn fit(
     observations: &[Observation],
     domain: &Domain,

@@ -15,6 +15,7 @@ const POINT: f64 = 1e-4;
 /// An interval on one axis: its middle and its extent (0 for a point), cm.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Extent {
+    /// The middle.
     pub middle: f64,
     /// The length; 0 for a point.
     pub length: f64,

@@ -25,7 +25,8 @@ pub struct Kriging {
 
 /// Returns the restricted log likelihood alone, as [`Kriging::ln_restricted`] does after a whole solution.
 ///
-/// Fails with [`LinearError`] as in [`Kriging::solve`].
+/// # Errors
+/// [`LinearError`] as in [`Kriging::solve`].
 pub(super) fn ln_restricted(
     k: DMatrix<f64>,
     h: &DMatrix<f64>,
@@ -64,7 +65,8 @@ impl Kriging {
     /// Solves for covariance `k` (n x n, noise on its diagonal), trend `h` (n x p; p = 0 for a
     /// known zero mean) and data `y` (n).
     ///
-    /// Fails with [`LinearError`] when `k`, or the trend's normal matrix, is not positive definite.
+    /// # Errors
+    /// [`LinearError`] when `k`, or the trend's normal matrix, is not positive definite.
     pub fn solve(k: DMatrix<f64>, h: &DMatrix<f64>, y: &DVector<f64>) -> Result<Self, LinearError> {
         let (n, p) = h.shape();
         let factor = Factor::new(k)?;

@@ -34,6 +34,7 @@ pub struct Observation {
     pub browning: f64,
     /// Standard error of the reading itself, in B (slice-to-slice scatter not included).
     pub sd: f64,
+    /// How to take it.
     pub bound: Bound,
     /// Which test of a pool it comes from, from 0.
     pub batch: usize,
@@ -86,6 +87,7 @@ impl Lean {
 /// A figure with its interval.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Range {
+    /// The estimate.
     pub value: f64,
     /// Lower end of the 90 % interval.
     pub lo: f64,
@@ -94,6 +96,7 @@ pub struct Range {
 }
 
 impl Range {
+    /// Makes a figure with the ends of its 90 % interval, all in one unit.
     pub const fn new(value: f64, lo: f64, hi: f64) -> Self {
         Self { value, lo, hi }
     }
@@ -124,6 +127,7 @@ pub enum Evidence {
 pub struct RackMap {
     /// Rack position.
     pub rack: u8,
+    /// What it rests on.
     pub evidence: Evidence,
     /// The grid; row 0 at the back wall.
     pub grid: Grid,
@@ -163,6 +167,7 @@ fn between(mean: f64, sd: f64) -> Range {
     }
 }
 
+/// The estimate at one point.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct PointEstimate {
     /// Browning B.

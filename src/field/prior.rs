@@ -76,6 +76,7 @@ pub struct Priors {
 /// A shape and how likely it is beforehand.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Likely {
+    /// The shape.
     pub shape: Shape,
     /// Logarithm of its prior odds against no shape at all.
     pub ln_odds: f64,

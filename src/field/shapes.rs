@@ -48,6 +48,7 @@ pub enum Shape {
     Rings,
     /// One side of the rack against the other, stronger further out: a swirl.
     Lobe,
+    /// Rings and a lobe together.
     RingsAndLobe,
     /// Rings about the middle of the back wall, where a fan sits.
     FanRings,
@@ -66,6 +67,7 @@ pub enum Shape {
 }
 
 impl Shape {
+    /// All shapes.
     pub const ALL: [Self; 10] = [
         Self::Rings,
         Self::Lobe,

@@ -76,6 +76,7 @@ impl Targets {
     }
 }
 
+/// Returns the extent of a point.
 pub(super) fn point(middle: f64) -> Extent {
     Extent::new(middle, 0.0)
 }

@@ -17,6 +17,7 @@ pub struct Grid {
 }
 
 impl Grid {
+    /// Makes a grid of so many cells over a rectangle, cm.
     pub const fn new(cols: usize, rows: usize, width: f64, depth: f64) -> Self {
         Self {
             cols,
@@ -51,6 +52,7 @@ impl Grid {
         self.depth - (row as f64 + 0.5) * self.depth / self.rows as f64
     }
 
+    /// Returns the area of one cell.
     pub fn cell_area(&self) -> f64 {
         self.width * self.depth / self.len() as f64
     }

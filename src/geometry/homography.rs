@@ -13,6 +13,7 @@ pub struct Homography {
     backward: Matrix3<f64>,
 }
 
+/// Points that fix no perspective.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
 #[error("the points fix no perspective: fewer than four, or three of four on a line")]
 pub struct Degenerate;
@@ -21,7 +22,8 @@ impl Homography {
     /// Fits the map that takes each first point to its second, by least squares when there are more
     /// than four pairs.
     ///
-    /// Fails with [`Degenerate`] when the pairs fix no such map.
+    /// # Errors
+    /// [`Degenerate`] when the pairs fix no such map.
     pub fn fit(pairs: &[(Point, Point)]) -> Result<Self, Degenerate> {
         if pairs.len() < 4 {
             return Err(Degenerate);
@@ -61,7 +63,8 @@ impl Homography {
 
     /// Fits the map from the unit square, (0,0) (1,0) (1,1) (0,1), to four corners in that order.
     ///
-    /// Fails with [`Degenerate`] when three corners lie on a line.
+    /// # Errors
+    /// [`Degenerate`] when three corners lie on a line.
     pub fn of_unit_square(corners: &[Point; 4]) -> Result<Self, Degenerate> {
         let unit = [(0.0, 0.0), (1.0, 0.0), (1.0, 1.0), (0.0, 1.0)];
         let pairs: Vec<(Point, Point)> = unit
@@ -72,6 +75,7 @@ impl Homography {
         Self::fit(&pairs)
     }
 
+    /// Maps a point.
     pub fn map(&self, p: Point) -> Point {
         apply(&self.forward, p)
     }

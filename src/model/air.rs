@@ -23,7 +23,9 @@ worded! {
         Heating: "heating", "heating up";
         /// At the signal that says it is hot.
         Signal: "signal", "preheat signal";
+        /// Holding its setting.
         Holding: "holding", "holding";
+        /// The door stands open.
         DoorOpened: "door-opened", "door open";
         /// The door was closed again and the air comes back.
         DoorClosed: "door-closed", "door closed again";
@@ -55,6 +57,7 @@ worded! {
     /// Where on a rack position the thermometer stood.
     #[derive(PartialOrd, Ord, Hash)]
     pub enum Spot [key] {
+        /// The middle.
         Centre: "centre";
         /// Back wall, left.
         BackLeft: "back-left";
@@ -72,10 +75,12 @@ worded! {
 pub struct AirPlace {
     /// The rack position; `None` for the middle of the whole cavity.
     pub rack: Option<u8>,
+    /// Where on it.
     pub spot: Spot,
 }
 
 impl AirPlace {
+    /// Makes a place in the air of the oven.
     pub const fn new(rack: Option<u8>, spot: Spot) -> Self {
         Self { rack, spot }
     }
@@ -115,7 +120,9 @@ impl AirPlace {
 /// One look at a thermometer.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct AirReading {
+    /// When.
     pub at: Moment,
+    /// What the dial was set to.
     pub dial: Celsius,
     /// What the thermometer showed.
     pub air: Celsius,
@@ -128,10 +135,13 @@ pub struct AirReading {
 /// Readings taken in one sitting with one thermometer.
 #[derive(Debug, Clone, PartialEq)]
 pub struct AirRound {
+    /// Its id.
     pub id: RoundId,
+    /// Which oven.
     pub oven: OvenId,
     /// How it heated.
     pub mode: Mode,
+    /// By which thermometer, where it was named.
     pub thermometer: Option<ThermometerId>,
     /// The readings, oldest first.
     pub readings: Vec<AirReading>,
@@ -142,36 +152,66 @@ pub struct AirRound {
 /// What is wrong with a reading.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum AirReadingError {
+    /// Colder than any kitchen's oven.
     #[error(
         "a reading of {0} is below freezing, which no oven's air is; check the figure and its unit"
     )]
     BelowFreezing(String),
+    /// Hotter than the oven can be.
     #[error(
         "a reading of {reading} is more than this oven's air reaches ({limit}); check the figure and its unit"
     )]
-    TooHot { reading: String, limit: String },
+    TooHot {
+        /// What was read.
+        reading: String,
+        /// The most that is believed.
+        limit: String,
+    },
+    /// A setting the dial has not.
     #[error(
         "a dial setting of {setting} is not on this oven's dial, which goes from {lowest} to {highest}; check the figure and its unit"
     )]
     Dial {
+        /// The setting given.
         setting: String,
+        /// Its lowest.
         lowest: String,
+        /// Its highest.
         highest: String,
     },
+    /// A rack position the oven has not.
     #[error(
         "there is no rack position {rack} to read at; this oven has 1 to {highest}, counted from the bottom"
     )]
-    NoSuchRack { rack: u8, highest: usize },
+    NoSuchRack {
+        /// The number given.
+        rack: u8,
+        /// The highest number it has.
+        highest: usize,
+    },
+    /// A time that has not come.
     #[error("a reading at {0} lies in the future; give the time it was read")]
     Future(String),
+    /// Already on record.
     #[error(
         "there is already a reading at {at} at this place ({before}); leave the second out, or correct its time"
     )]
-    Duplicate { at: String, before: String },
+    Duplicate {
+        /// When.
+        at: String,
+        /// What is on record.
+        before: String,
+    },
+    /// Earlier than the one before it in a list.
     #[error(
         "a reading at {at} comes after one at {before}, so they are out of order; sort the lines by time, or correct the time"
     )]
-    OutOfOrder { at: String, before: String },
+    OutOfOrder {
+        /// When.
+        at: String,
+        /// When the one before was read.
+        before: String,
+    },
 }
 
 /// Writes a moment as a baker reads it.
@@ -181,6 +221,9 @@ pub fn moment(at: Moment) -> String {
 
 impl AirReading {
     /// Checks a reading against the oven it was taken in and the time it is now.
+    ///
+    /// # Errors
+    /// [`AirReadingError`] names the first figure that cannot be.
     pub fn check(&self, oven: &Oven, now: Moment) -> Result<(), AirReadingError> {
         let unit = oven.dial.unit;
         let limit = Celsius((oven.dial.highest.0 + OVERSHOOT).min(HOTTEST));
@@ -211,7 +254,8 @@ impl AirReading {
 
 /// Checks a temperature read in an oven that nothing else is known of.
 ///
-/// Fails with [`AirReadingError`] below freezing and above 400 C.
+/// # Errors
+/// [`AirReadingError`] below freezing and above 400 C.
 pub fn check_bare(air: Celsius, unit: TemperatureUnit) -> Result<(), AirReadingError> {
     check_air(air, Celsius(HOTTEST), unit)
 }
@@ -237,7 +281,8 @@ impl AirRound {
 
     /// Puts a reading in its place by time.
     ///
-    /// Fails with [`AirReadingError::Duplicate`] where there is one of that moment at that place.
+    /// # Errors
+    /// [`AirReadingError::Duplicate`] where there is one of that moment at that place.
     pub fn put(&mut self, reading: AirReading) -> Result<(), AirReadingError> {
         self.check_new(&reading)?;
         let i = self.readings.partition_point(|r| r.at <= reading.at);
@@ -247,7 +292,8 @@ impl AirRound {
 
     /// Checks that a reading is not on record here.
     ///
-    /// Fails with [`AirReadingError::Duplicate`] where there is one of that moment at that place.
+    /// # Errors
+    /// [`AirReadingError::Duplicate`] where there is one of that moment at that place.
     pub fn check_new(&self, reading: &AirReading) -> Result<(), AirReadingError> {
         let end = self.readings.partition_point(|r| r.at <= reading.at);
         let mut then = self.readings[..end]

@@ -32,6 +32,7 @@ pub struct DoseCurve {
 pub struct SetAt {
     /// Share of its time before which the door stays shut, 0..1.
     pub share: f64,
+    /// Why.
     pub reason: String,
 }
 
@@ -44,7 +45,9 @@ pub struct BakeKind {
     pub name: String,
     /// The recipe's temperature in still air.
     pub recipe: Celsius,
+    /// The recipe's time.
     pub time: Minutes,
+    /// When it browns.
     pub curve: DoseCurve,
     /// Whether its base burns easily (sugar): keep it away from bottom heat.
     pub sugared_base: bool,
@@ -74,6 +77,7 @@ pub struct DoorOpening {
     pub at: Minutes,
     /// How long it stood open, where noted.
     pub open_for: Option<Minutes>,
+    /// What was done.
     pub what: Opened,
 }
 
@@ -87,6 +91,7 @@ pub enum Opened {
 }
 
 impl Opened {
+    /// Says what was done.
     pub fn words(&self) -> &str {
         match self {
             Self::Look => "looked in",
@@ -123,13 +128,17 @@ pub struct PieceScore {
 /// What was actually baked by a plan and how it came out.
 #[derive(Debug, Clone, PartialEq)]
 pub struct BakeLog {
+    /// Its id.
     pub id: BakeId,
+    /// Which oven.
     pub oven: OvenId,
     /// How it heated.
     pub mode: Mode,
     /// Key of the kind of bake.
     pub kind: String,
+    /// When it began.
     pub started: Moment,
+    /// The plan it followed.
     pub plan: Plan,
     /// Every opening of the door, in order.
     pub openings: Vec<DoorOpening>,

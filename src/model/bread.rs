@@ -21,6 +21,7 @@ pub struct Bread {
     pub loaf: String,
     /// Outer size of a slice.
     pub slice: SliceSize,
+    /// Thickness of a slice.
     pub thickness: Centimetres,
     /// What the slices lie on.
     pub surface: Surface,

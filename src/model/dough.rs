@@ -14,6 +14,7 @@ pub const YEAST_SUFFERS: Celsius = Celsius(40.0);
 worded! {
     /// What makes a dough rise.
     pub enum Dough [key] {
+        /// Baker's yeast.
         Yeast: "yeast";
         /// Sourdough: its own yeast, and lactobacilli that sour it.
         Sourdough: "sourdough";

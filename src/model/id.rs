@@ -2,6 +2,7 @@
 
 use std::fmt;
 
+/// Why a text cannot be an id.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[error("'{0}' is not a usable id; use 1 to 60 small letters, digits and dashes, like wall-oven")]
 pub struct IdError(pub String);
@@ -51,7 +52,8 @@ macro_rules! id_type {
         impl $name {
             /// Takes a text as an id.
             ///
-            /// Fails with [`IdError`] unless it is 1 to 60 small letters, digits and dashes.
+            /// # Errors
+            /// [`IdError`] unless it is 1 to 60 small letters, digits and dashes.
             pub fn new(text: &str) -> Result<Self, IdError> {
                 check(text).map(Self)
             }
@@ -75,21 +77,41 @@ macro_rules! id_type {
     };
 }
 
-id_type!(OvenId);
-id_type!(TestId);
-id_type!(BakeId);
+id_type!(
+    /// The id of an oven.
+    OvenId
+);
+id_type!(
+    /// The id of a toast test.
+    TestId
+);
+id_type!(
+    /// The id of a bake log.
+    BakeId
+);
 id_type!(
     /// The id of a round of thermometer readings.
     RoundId
 );
-id_type!(ThermometerId);
-id_type!(DoughId);
-id_type!(RecipeId);
+id_type!(
+    /// The id of a thermometer.
+    ThermometerId
+);
+id_type!(
+    /// The id of a baker's own dough.
+    DoughId
+);
+id_type!(
+    /// The id of a recipe.
+    RecipeId
+);
 
 /// Which recipe a plan or a bake is of; the name stays readable after the recipe is gone.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct RecipeName {
+    /// Its id.
     pub id: RecipeId,
+    /// Its name at the time.
     pub name: String,
 }
 

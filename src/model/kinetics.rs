@@ -55,6 +55,7 @@ pub enum SensitivitySource {
 }
 
 impl SensitivitySource {
+    /// Returns the plain words.
     pub fn words(self) -> &'static str {
         match self {
             Self::Default => "published browning rates of bread",
@@ -70,6 +71,7 @@ pub struct Sensitivity {
     pub per_c: f64,
     /// Relative standard uncertainty of `per_c`.
     pub relative_sd: f64,
+    /// What it rests on.
     pub source: SensitivitySource,
 }
 

@@ -8,43 +8,60 @@ use jiff::civil::{DateTime, Time};
 /// What is wrong with an oven's description.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum OvenError {
+    /// A cavity side is outside what any oven has.
     #[error("cavity {side} of {} is not an oven's; give {}", .lengths.show(*.length), cavity_range(*.lengths))]
     Cavity {
+        /// Which side.
         side: &'static str,
+        /// The length given.
         length: Centimetres,
         /// The unit it is shown in.
         lengths: LengthUnit,
     },
+    /// There is no rack position.
     #[error(
         "an oven needs at least one rack position; give each one's height above the cavity floor"
     )]
     NoRack,
+    /// Two rack positions do not rise, or one is above the ceiling.
     #[error(
         "rack position {number} at {} does not lie above the one below it and inside the cavity; give heights that rise from the floor",
         .lengths.show(*.height)
     )]
     RackHeight {
+        /// The number of the rack position.
         number: u8,
+        /// Its height.
         height: Centimetres,
         /// The unit it is shown in.
         lengths: LengthUnit,
     },
+    /// There is no mode.
     #[error("an oven needs at least one way of heating; no fan is the usual one")]
     NoMode,
+    /// The dial step or its highest setting cannot be.
     #[error("{what} of {} {unit} cannot be a dial's; {hint}", plain(*.figure))]
     Dial {
+        /// Which figure.
         what: &'static str,
+        /// Its value on the dial's scale.
         figure: f64,
         /// The letter of its unit.
         unit: char,
+        /// What to give instead.
         hint: &'static str,
     },
+    /// The name is empty.
     #[error("an oven needs a name, like wall oven")]
     NoName,
+    /// A rack position that the oven has not.
     #[error("'{oven}' has no rack position {rack}; it has 1 to {highest}, counted from the bottom")]
     NoSuchRack {
+        /// The oven's name.
         oven: String,
+        /// The number asked for.
         rack: u8,
+        /// The highest number it has.
         highest: usize,
     },
 }
@@ -69,6 +86,7 @@ pub struct Cavity {
 }
 
 impl Cavity {
+    /// Makes the inside of an oven.
     pub const fn new(width: Centimetres, depth: Centimetres, height: Centimetres) -> Self {
         Self {
             width,
@@ -88,12 +106,14 @@ pub struct RackPosition {
 }
 
 impl RackPosition {
+    /// Makes a rack position, its height above the floor of the oven.
     pub const fn new(number: u8, height: Centimetres) -> Self {
         Self { number, height }
     }
 }
 
 worded! {
+    /// What makes the heat, and where.
     pub enum HeatSource [words] {
         /// Electric element under or in the floor.
         BottomElement: "bottom element";
@@ -132,7 +152,9 @@ pub struct Dial {
     pub unit: TemperatureUnit,
     /// The smallest step it can be set to, on its own scale.
     pub step: f64,
+    /// Its lowest setting.
     pub lowest: Celsius,
+    /// Its highest setting.
     pub highest: Celsius,
 }
 
@@ -170,9 +192,11 @@ impl ServiceVisit {
 /// It stays on this machine: exports leave it out unless asked for it.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Plate {
+    /// Make.
     pub make: String,
     /// Model.
     pub model: String,
+    /// Serial number.
     pub serial: String,
     /// Whom to call about the oven: a name, a number.
     pub contact: String,
@@ -200,13 +224,17 @@ impl Plate {
 pub struct Oven {
     /// Its id, used for file names and on the command line.
     pub id: OvenId,
+    /// Its name as the baker says it.
     pub name: String,
+    /// The inside.
     pub cavity: Cavity,
     /// Rack positions from the bottom up, numbered 1, 2, ...
     pub racks: Vec<RackPosition>,
+    /// Heat sources.
     pub heat: Vec<HeatSource>,
     /// Modes it has.
     pub modes: Vec<Mode>,
+    /// The dial.
     pub dial: Dial,
     /// Unit lengths are shown in.
     pub lengths: LengthUnit,
@@ -220,6 +248,9 @@ pub struct Oven {
 
 impl Oven {
     /// Checks every figure and returns the oven itself.
+    ///
+    /// # Errors
+    /// [`OvenError`] names the first figure that cannot be, and what to give instead.
     pub fn check(self) -> Result<Self, OvenError> {
         if self.name.trim().is_empty() {
             return Err(OvenError::NoName);
@@ -259,7 +290,8 @@ impl Oven {
 
     /// Returns rack position `number`.
     ///
-    /// Fails with [`OvenError::NoSuchRack`] when the oven has none of that number.
+    /// # Errors
+    /// [`OvenError::NoSuchRack`] when the oven has none of that number.
     pub fn rack(&self, number: u8) -> Result<RackPosition, OvenError> {
         self.racks
             .iter()

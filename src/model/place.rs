@@ -12,6 +12,7 @@ pub struct Place {
 }
 
 impl Place {
+    /// Makes a place, from the left wall and from the door.
     pub const fn new(x: Centimetres, y: Centimetres) -> Self {
         Self { x, y }
     }
@@ -27,6 +28,7 @@ pub struct SliceSize {
 }
 
 impl SliceSize {
+    /// Makes the size of a slice, along the door and front to back.
     pub const fn new(width: Centimetres, depth: Centimetres) -> Self {
         Self { width, depth }
     }

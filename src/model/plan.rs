@@ -17,6 +17,7 @@ pub struct Tray {
 }
 
 impl Tray {
+    /// Makes a tray: its outer size, and its pieces along the door and front to back.
     pub const fn new(width: Centimetres, depth: Centimetres, across: usize, deep: usize) -> Self {
         Self {
             width,
@@ -51,6 +52,7 @@ pub struct Segment {
     pub to: Minutes,
     /// Share of all browning that happens in it, 0..1.
     pub share: f64,
+    /// Where every tray is.
     pub trays: Vec<TrayPlacement>,
 }
 
@@ -113,7 +115,9 @@ impl PartialEq for Yardstick {
 pub struct Alternative {
     /// Door openings allowed; where one more gains nothing, `segments` uses fewer.
     pub openings: usize,
+    /// What it gives.
     pub evenness: Yardstick,
+    /// Its segments.
     pub segments: Vec<Segment>,
 }
 
@@ -144,6 +148,7 @@ pub struct DialStep {
 }
 
 impl DialStep {
+    /// Makes a step: what it allows for, and the temperature it leads to.
     pub const fn new(what: String, to: Celsius) -> Self {
         Self { what, to }
     }
@@ -160,9 +165,11 @@ pub struct Plan {
     pub segments: Vec<Segment>,
     /// The whole bake, openings paid for.
     pub bake: Minutes,
+    /// What to set the dial to.
     pub dial: Celsius,
     /// How that came about.
     pub steps_to_dial: Vec<DialStep>,
+    /// What this plan gives.
     pub evenness: Yardstick,
     /// What leaving the trays alone would give.
     pub unturned: Yardstick,

@@ -34,6 +34,9 @@ impl GasMark {
     }
 
     /// Reads a mark: `1/4`, `1/2` or `½`, `4`.
+    ///
+    /// # Errors
+    /// [`RecipeError::GasMark`] lists the marks there are.
     pub fn parse(text: &str) -> Result<Self, RecipeError> {
         let typed = text.trim();
         let mark = match typed {
@@ -81,27 +84,38 @@ impl fmt::Display for GasMark {
 pub enum Written {
     /// For an oven without a fan.
     NoFan(Celsius),
+    /// For an oven with its fan on.
     Fan(Celsius),
+    /// As a mark of a gas oven.
     Gas(GasMark),
 }
 
 /// What is wrong with a recipe.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum RecipeError {
+    /// It has no name.
     #[error("a recipe needs a name; give one like oat biscuits")]
     NoName,
+    /// A mark no gas oven has.
     #[error("'{0}' is no gas mark; use 1/4, 1/2 or 1 to 10")]
     GasMark(String),
+    /// A temperature nothing is baked at.
     #[error("nobody bakes at {given}; give {lowest} to {highest}")]
     Temperature {
+        /// What was given.
         given: String,
+        /// The lowest.
         lowest: String,
+        /// The highest.
         highest: String,
     },
+    /// A time that cannot be planned.
     #[error("a bake of {0} min cannot be planned; give 2 to 600 minutes")]
     Time(String),
+    /// A tray that is none.
     #[error("a tray of {0} is none; give each side 2 to 47 in (5 to 120 cm)")]
     Tray(String),
+    /// Too many pieces, or none.
     #[error("{0} x {1} pieces do not go on a tray; give 1 x 1 to {2} x {2}")]
     Pieces(usize, usize, usize),
 }
@@ -111,16 +125,22 @@ const MOST_PIECES: usize = 12;
 /// Temperatures a recipe may have as written, C.
 const BAKED_AT: (Celsius, Celsius) = (Celsius(50.0), Celsius(350.0));
 
+/// A recipe.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Recipe {
+    /// Its id.
     pub id: RecipeId,
+    /// Its name as the baker says it.
     pub name: String,
+    /// The temperature as it was written.
     pub written: Written,
     /// The unit it was written in, and is shown in where no oven's dial says otherwise.
     pub unit: TemperatureUnit,
+    /// Time in the oven.
     pub time: Minutes,
     /// The shade it should have; `None` where that was left open.
     pub wanted: Option<Shade>,
+    /// The tray and its pieces.
     pub tray: Tray,
     /// Key of the kind of bake it browns like.
     pub kind: String,
@@ -130,6 +150,9 @@ pub struct Recipe {
 
 impl Recipe {
     /// Checks every figure and returns the recipe itself.
+    ///
+    /// # Errors
+    /// [`RecipeError`] names the first that cannot be.
     pub fn check(self) -> Result<Self, RecipeError> {
         if self.name.trim().is_empty() {
             return Err(RecipeError::NoName);

@@ -12,8 +12,11 @@ worded! {
     /// How far a dough has grown, as a baker says it.
     #[derive(PartialOrd, Ord)]
     pub enum Grown [key, words] {
+        /// By a quarter.
         Quarter: "quarter", "grown by a quarter";
+        /// By half.
         Half: "half", "grown by half";
+        /// By three quarters.
         ThreeQuarters: "three-quarters", "grown by three quarters";
         /// To twice its size: risen.
         Doubled: "doubled", "doubled";
@@ -44,6 +47,7 @@ pub struct DoughLook {
 /// One time that a dough was put to rise.
 #[derive(Debug, Clone, PartialEq)]
 pub struct RiseLog {
+    /// When it went in.
     pub started: Moment,
     /// The oven it rose in; `None` for any other warm place.
     pub oven: Option<OvenId>,
@@ -62,6 +66,7 @@ pub struct RiseLog {
 /// A dough that is made again and again.
 #[derive(Debug, Clone, PartialEq)]
 pub struct OwnDough {
+    /// Its id.
     pub id: DoughId,
     /// Its name, in the baker's words.
     pub name: String,

@@ -9,6 +9,7 @@
 pub const UNTOASTED_LIGHTNESS: f64 = 84.0;
 /// Lightness L* of shade 9, burnt black, on a loaf of [`UNTOASTED_LIGHTNESS`].
 pub const BURNT_LIGHTNESS: f64 = 25.0;
+/// The highest shade.
 pub const HIGHEST_SHADE: f64 = 9.0;
 /// Standard error of a shade read by eye against the card: about half a step (common practice, no source).
 pub const EYE_SD_SHADE: f64 = 0.5;
@@ -46,7 +47,8 @@ pub struct Shade(u8);
 impl Shade {
     /// Makes a shade from a count of half steps, 0..=18.
     ///
-    /// Fails with [`ShadeError`] above 18.
+    /// # Errors
+    /// [`ShadeError`] above 18.
     pub fn from_half_steps(half_steps: u8) -> Result<Self, ShadeError> {
         if half_steps <= 18 {
             Ok(Self(half_steps))
@@ -60,14 +62,16 @@ impl Shade {
 
     /// Makes a whole shade from a digit 0..=9.
     ///
-    /// Fails with [`ShadeError`] above 9.
+    /// # Errors
+    /// [`ShadeError`] above 9.
     pub fn whole(digit: u8) -> Result<Self, ShadeError> {
         Self::from_half_steps(digit.saturating_mul(2))
     }
 
     /// Makes a shade from its value, which must lie on a half step.
     ///
-    /// Fails with [`ShadeError`] outside 0..9, off the half steps, or not a number.
+    /// # Errors
+    /// [`ShadeError`] outside 0..9, off the half steps, or not a number.
     pub fn from_value(value: f64) -> Result<Self, ShadeError> {
         let doubled = value * 2.0;
         if (0.0..=18.0).contains(&doubled) && (doubled - doubled.round()).abs() < 1e-9 {
@@ -83,6 +87,7 @@ impl Shade {
         }
     }
 
+    /// Returns the count of half steps.
     pub fn half_steps(self) -> u8 {
         self.0
     }

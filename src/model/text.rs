@@ -54,15 +54,25 @@ pub fn one_line(text: &str) -> Cow<'_, str> {
 /// Why words cannot be a name or a note.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum WordsError {
+    /// Something in them steers the terminal or breaks the line.
     #[error(
         "it has a line end or a control character in it; write it in one line of plain letters"
     )]
     Control,
+    /// More than fits anywhere.
     #[error("it is {count} characters long; write it in at most {most}")]
-    Long { count: usize, most: usize },
+    Long {
+        /// How many there are.
+        count: usize,
+        /// How many there may be.
+        most: usize,
+    },
 }
 
 /// Checks words: one line of at most `most` characters, nothing that steers the terminal.
+///
+/// # Errors
+/// [`WordsError`]
 pub fn check_words(text: &str, most: usize) -> Result<(), WordsError> {
     if text.chars().any(steers) {
         return Err(WordsError::Control);

@@ -7,7 +7,9 @@ use jiff::civil::Date;
 /// An oven thermometer or logging probe.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Thermometer {
+    /// Its id.
     pub id: ThermometerId,
+    /// Its name as the baker says it.
     pub name: String,
     /// The smallest step it shows.
     pub resolution: CelsiusDelta,
@@ -24,13 +26,17 @@ pub struct Thermometer {
 /// What is wrong with a thermometer's description.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum ThermometerError {
+    /// It has no name.
     #[error("a thermometer needs a name; give one like dial thermometer")]
     NoName,
+    /// A figure that no thermometer has.
     #[error("{what} of {figure} cannot be a thermometer's; give {hint}")]
     Figure {
+        /// Which figure.
         what: &'static str,
         /// Its value with its unit.
         figure: String,
+        /// What to give.
         hint: &'static str,
     },
 }
@@ -56,6 +62,9 @@ impl Thermometer {
     }
 
     /// Checks every figure and returns the thermometer itself.
+    ///
+    /// # Errors
+    /// [`ThermometerError`] names the first that cannot be.
     pub fn check(self) -> Result<Self, ThermometerError> {
         if self.name.trim().is_empty() {
             return Err(ThermometerError::NoName);

@@ -15,9 +15,11 @@ use jiff::civil::DateTime;
 /// Oven, mode, dial setting and which rack positions carry something at once.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Setup {
+    /// Which oven.
     pub oven: OvenId,
     /// How it heats.
     pub mode: Mode,
+    /// What its dial is set to.
     pub dial: Celsius,
     /// Numbers of the loaded rack positions, rising.
     pub racks: Vec<u8>,
@@ -85,6 +87,7 @@ pub struct Slice {
 /// One setup, one time in the oven, one loaf.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ToastTest {
+    /// Its id.
     pub id: TestId,
     /// The setup it belongs to.
     pub setup: Setup,
@@ -94,6 +97,7 @@ pub struct ToastTest {
     pub minutes: Option<Minutes>,
     /// Since when its slices are in the oven, while the toasting clock runs.
     pub toasting: Option<Moment>,
+    /// The loaf.
     pub bread: Bread,
     /// The slices in reading order: rack by rack from the bottom, back row first, left to right.
     pub slices: Vec<Slice>,

@@ -17,6 +17,7 @@ macro_rules! worded {
         $crate::model::worded::worded!(@columns $vis [$($columns),*] { $($variant [$($words),*])+ });
     };
     (@columns $vis:vis [$column:ident $(, $columns:ident)*] { $($variant:ident [$word:literal $(, $words:literal)*])+ }) => {
+        #[doc = concat!("Returns its ", stringify!($column), ".")]
         $vis const fn $column(self) -> &'static str {
             match self { $(Self::$variant => $word),+ }
         }

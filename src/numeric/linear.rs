@@ -5,15 +5,22 @@ use nalgebra::{Cholesky, DMatrix, Dyn};
 /// Why a matrix could not be factorised.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum LinearError {
+    /// Not positive definite even with the largest jitter allowed.
     #[error(
         "a covariance matrix of size {size} is not positive definite, even with {jitter:e} added to its diagonal"
     )]
-    NotPositiveDefinite { size: usize, jitter: f64 },
+    NotPositiveDefinite {
+        /// Rows of the matrix.
+        size: usize,
+        /// The largest jitter tried.
+        jitter: f64,
+    },
 }
 
 /// A Cholesky factor and what had to be added to the diagonal to get it.
 #[derive(Debug, Clone)]
 pub struct Factor {
+    /// The factor.
     pub cholesky: Cholesky<f64, Dyn>,
     /// Jitter added to the diagonal; 0 when none was needed.
     pub jitter: f64,
@@ -24,7 +31,8 @@ impl Factor {
     ///
     /// Adds jitter from 1e-12 to 1e-8 of the mean diagonal, tenfold each time, only when it must.
     ///
-    /// Fails with [`LinearError`] when the largest jitter does not help.
+    /// # Errors
+    /// [`LinearError`] when the largest jitter does not help.
     pub fn new(matrix: DMatrix<f64>) -> Result<Self, LinearError> {
         let size = matrix.nrows();
         let scale = matrix.diagonal().mean().abs().max(f64::MIN_POSITIVE);

@@ -7,7 +7,9 @@ pub(super) const MIB: f64 = (1 << 20) as f64;
 /// How large a photo may be.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Limits {
+    /// Bytes of the file.
     pub bytes: usize,
+    /// Pixels of the photo.
     pub pixels: usize,
     /// Bytes that decoding may take beside the file itself.
     pub memory: usize,

@@ -31,13 +31,16 @@ use limits::MIB;
 /// Bytes that the file and its decoding may take together.
 const MOST_IN_ALL: usize = 288 << 20;
 
+/// A photo as it was read.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Photo {
+    /// What scores are read from.
     pub picture: Picture,
     /// Width of the upright photo, pixels.
     pub width: usize,
     /// Height of the upright photo, pixels.
     pub height: usize,
+    /// Kind of file.
     pub kind: Kind,
     /// How the camera was held, EXIF 1 to 8; 1 where the decoder has turned the picture already.
     pub orientation: u8,
@@ -49,8 +52,9 @@ pub struct Photo {
 
 /// Reads a photo.
 ///
-/// Fails with [`PhotoError`] when it is no picture of a kind that is read, is larger than `limits`, or is damaged or
-/// cut short.
+/// # Errors
+/// [`PhotoError`] when it is no picture of a kind that is read, is larger than `limits`, or is
+/// damaged or cut short.
 pub fn open(bytes: &[u8], limits: &Limits) -> Result<Photo, PhotoError> {
     if bytes.len() > limits.bytes {
         return Err(PhotoError::TooManyBytes {

@@ -49,6 +49,7 @@ impl Encoding {
         }
     }
 
+    /// Makes the encoding of plain sRGB.
     fn srgb() -> Self {
         let curve = || -> Curve { Box::new(Srgb) };
         Self {

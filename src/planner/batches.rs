@@ -13,6 +13,7 @@ const SAME: f64 = 1e-9;
 /// What one load takes in one oven.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Load {
+    /// Trays in it.
     pub trays: usize,
     /// Minutes in an oven that holds.
     pub first: f64,
@@ -34,7 +35,9 @@ pub type Way = Vec<Load>;
 pub struct Batch {
     /// Which oven, from 0.
     pub oven: usize,
+    /// Which of its ways.
     pub way: usize,
+    /// Which load of that way.
     pub load: usize,
     /// Minutes from the start at which its door shuts.
     pub start: f64,

@@ -19,6 +19,7 @@ pub const UNREAD_DIAL: &str = "The dial is assumed right: no thermometer reading
 /// How far the oven is from its dial, with its interval: true minus dial.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Offset {
+    /// The estimate.
     pub value: CelsiusDelta,
     /// Lower end of the 90 % interval.
     pub lo: CelsiusDelta,
@@ -31,13 +32,16 @@ pub struct Offset {
 pub struct Recipe {
     /// Temperature in still air.
     pub temperature: Celsius,
+    /// Time in the oven.
     pub time: Minutes,
 }
 
 /// A dial setting and how it came about.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Setting {
+    /// What to set.
     pub dial: Celsius,
+    /// Step by step.
     pub steps: Vec<DialStep>,
     /// What else to know.
     pub notes: Vec<String>,
@@ -45,7 +49,8 @@ pub struct Setting {
 
 /// Leads from the recipe to the dial.
 ///
-/// Fails with [`PlannerError::Dial`] when the dial would have to stand below its lowest or above its highest mark.
+/// # Errors
+/// [`PlannerError::Dial`] when the dial would have to stand below its lowest or above its highest mark.
 pub fn setting(
     recipe: &Recipe,
     mode: Mode,

@@ -41,6 +41,7 @@ pub struct Heat {
 }
 
 impl Heat {
+    /// Makes a heat: the air, and the activation energy of browning in J/mol.
     pub const fn new(air: Celsius, energy: f64) -> Self {
         Self { air, energy }
     }

@@ -54,25 +54,37 @@ pub trait BrowningSource {
 /// Why no plan can be made.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum PlannerError {
+    /// A number of trays that is not planned for.
     #[error("{0} trays cannot be planned; give 1, 2 or 3 (more than three at once is avoided)")]
     Trays(usize),
+    /// More openings than are searched.
     #[error("{0} door openings are more than a bake stands; give 0 to 4")]
     Openings(usize),
+    /// A tray without pieces, or without size.
     #[error(
         "a tray of {across} x {deep} pieces on {width:.1} x {depth:.1} cm cannot be; give at least one piece and a size above 0"
     )]
     Tray {
+        /// Pieces along the door.
         across: usize,
+        /// Pieces front to back.
         deep: usize,
         /// Extent along the door, cm.
         width: f64,
         /// Extent front to back, cm.
         depth: f64,
     },
+    /// More pieces than a baker can place by row and column.
     #[error(
         "{across} x {deep} pieces on a tray are too many to place one by one; give at most {MOST_PIECES} x {MOST_PIECES}, and let a piece stand for its neighbours where they are smaller"
     )]
-    Pieces { across: usize, deep: usize },
+    Pieces {
+        /// Pieces along the door.
+        across: usize,
+        /// Pieces front to back.
+        deep: usize,
+    },
+    /// A tray that does not go in.
     #[error(
         "a tray of {width:.1} x {depth:.1} cm ({:.1} x {:.1} in) does not go into a cavity of {cavity_width:.1} x {cavity_depth:.1} cm ({:.1} x {:.1} in); use a smaller one",
         width / 2.54, depth / 2.54, cavity_width / 2.54, cavity_depth / 2.54
@@ -87,23 +99,41 @@ pub enum PlannerError {
         /// Cavity's depth, cm.
         cavity_depth: f64,
     },
+    /// Fewer usable rack positions than trays.
     #[error(
         "{trays} trays need {trays} rack positions at least 6 cm apart whose map covers the whole tray, and there are {usable}; toast-test more rack positions or bake fewer trays at once"
     )]
-    Racks { trays: usize, usable: usize },
+    Racks {
+        /// Trays to bake.
+        trays: usize,
+        /// Rack positions that can be used at once.
+        usable: usize,
+    },
+    /// Guides so close together that not all trays have air, tested or not.
     #[error(
         "the rack positions of this oven are too close together for {trays} trays, which need 6 cm (2.4 in) from one to the next; bake {usable} at a time"
     )]
-    TooClose { trays: usize, usable: usize },
+    TooClose {
+        /// Trays to bake.
+        trays: usize,
+        /// Trays that go in at once.
+        usable: usize,
+    },
+    /// A temperature the dial cannot be set to.
     #[error(
         "the dial would have to stand at {wanted}, and this one goes from {lowest} to {highest}; {hint}"
     )]
     Dial {
+        /// The setting it would take.
         wanted: String,
+        /// The dial's lowest setting.
         lowest: String,
+        /// The dial's highest setting.
         highest: String,
+        /// What to do.
         hint: &'static str,
     },
+    /// A bake length that cannot be.
     #[error("a bake of {0} min cannot be planned; give 2 to 600 minutes")]
     Time(f64),
 }

@@ -18,6 +18,7 @@ const ZERO_SHARE: f64 = 1e-12;
 /// A symmetric matrix of inner products, row by row.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Gram {
+    /// Count of vectors.
     pub size: usize,
     /// `size` x `size` entries.
     pub entries: Vec<f64>,
@@ -61,6 +62,7 @@ pub struct Mixture {
     pub members: Vec<usize>,
     /// Their shares, summing to 1.
     pub shares: Vec<f64>,
+    /// Its variance.
     pub variance: f64,
 }
 

@@ -53,6 +53,7 @@ pub struct Load {
     pub cavity: Cavity,
     /// Every tray; all are alike.
     pub tray: Tray,
+    /// How many trays.
     pub trays: usize,
     /// Rack positions that may be used, from the bottom up.
     pub sites: Vec<Site>,
@@ -94,10 +95,13 @@ impl Spot {
 /// Everything that can be done with one tray, and the inner products between.
 #[derive(Debug, Clone)]
 pub struct Space {
+    /// How many trays.
     pub trays: usize,
+    /// Pieces on each tray.
     pub pieces: usize,
     /// Spots; those of one site stand together, the centred one first.
     pub spots: Vec<Spot>,
+    /// Heights of the sites.
     heights: Vec<f64>,
     /// Mean browning of all spots.
     mean: f64,
@@ -114,7 +118,8 @@ pub struct Space {
 impl Load {
     /// Checks the load and lays every spot on the map.
     ///
-    /// Fails with [`PlannerError`] when the trays cannot be, do not go in, or find too few mapped rack positions.
+    /// # Errors
+    /// [`PlannerError`] when the trays cannot be, do not go in, or find too few mapped rack positions.
     pub fn spread(&self, source: &dyn BrowningSource) -> Result<Space, PlannerError> {
         self.check()?;
         let mut spots = Vec::new();
@@ -139,6 +144,9 @@ impl Load {
     }
 
     /// Checks what needs no map: count, pieces and size of the trays.
+    ///
+    /// # Errors
+    /// [`PlannerError`] names the figure that cannot be.
     pub fn check(&self) -> Result<(), PlannerError> {
         let (tray, cavity) = (self.tray, self.cavity);
         if !(1..=MOST_TRAYS).contains(&self.trays) {

@@ -10,7 +10,9 @@ use std::fmt::Write as _;
 /// One shade of the card.
 #[derive(Debug, Clone, PartialEq)]
 pub struct CardEntry<'w> {
+    /// The shade.
     pub shade: Shade,
+    /// Plain words.
     pub words: &'w str,
     /// L*, a*, b*.
     pub lab: (f64, f64, f64),
@@ -37,7 +39,8 @@ const PATCH: u32 = 160;
 
 /// Draws the card as a PNG picture for print.
 ///
-/// Fails with [`PngError`] when there is no shade.
+/// # Errors
+/// [`PngError`] when there is no shade.
 pub fn card_png(entries: &[CardEntry<'_>]) -> Result<Vec<u8>, PngError> {
     let patches: Vec<(u8, Lab)> = (0..)
         .zip(entries)

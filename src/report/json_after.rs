@@ -7,6 +7,7 @@ use serde::Serialize;
 /// A figure with its 90 % interval.
 #[derive(Debug, Clone, Copy, Serialize)]
 pub struct FigureJson {
+    /// The estimate.
     pub value: f64,
     /// Lower end.
     pub lo: f64,
@@ -44,6 +45,7 @@ pub struct AfterJson {
     pub pattern_error_shade: f64,
     /// What it would be if map and eye are as good as they say.
     pub pattern_expected_shade: f64,
+    /// Every score.
     pub places: Vec<PlaceJson>,
 }
 
@@ -62,6 +64,7 @@ pub struct BakeAfterJson {
 pub struct MapVerdictJson {
     /// `too-little`, `fits` or `off`.
     pub verdict: &'static str,
+    /// Bakes that count.
     pub bakes: usize,
     /// Chance of as much agreement while the map is right.
     pub p: Option<f64>,
@@ -91,7 +94,9 @@ impl BakeAfterJson {
 pub struct LearnJson {
     /// Key of the kind.
     pub kind: String,
+    /// Bakes that count.
     pub bakes: usize,
+    /// Pieces that count.
     pub pieces: usize,
     /// Whether it is enough for plans to use it.
     pub enough: bool,
@@ -101,6 +106,7 @@ pub struct LearnJson {
     pub half_share: FigureJson,
     /// The same by the default curve.
     pub half_share_default: FigureJson,
+    /// The usual time.
     pub usual_min: f64,
     /// Factor on the time before it browns.
     pub warming_factor: FigureJson,
@@ -133,6 +139,7 @@ pub struct ChoiceJson {
     pub interpolated: bool,
     /// Whether it cannot be told from the first.
     pub ties_with_first: bool,
+    /// The plan that gives it.
     pub plan: PlanJson,
 }
 

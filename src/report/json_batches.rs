@@ -38,7 +38,9 @@ pub struct BatchJson {
     pub start_min: f64,
     /// When its trays are done.
     pub end_min: f64,
+    /// What it takes in the oven.
     pub bake_min: f64,
+    /// What the dial is set to.
     pub dial_c: f64,
     /// Minutes between the load before it in this oven and this one; 0 for the first.
     pub wait_before_min: f64,
@@ -53,6 +55,7 @@ pub struct MoveJson {
     pub at_min: f64,
     /// `in`, `move` or `out`.
     pub kind: &'static str,
+    /// What is done.
     pub what: String,
     /// Where every tray is then; empty when they come out.
     pub trays: Vec<PlaceJson>,

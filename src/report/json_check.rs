@@ -10,6 +10,7 @@ pub struct PlacesJson {
     pub mode: &'static str,
     /// Rack positions.
     pub racks: Vec<u8>,
+    /// Setting of the dial.
     pub dial_c: f64,
     /// Shortest time to expect, minutes.
     pub minutes_lo: Option<f64>,
@@ -23,6 +24,7 @@ pub struct PlacesJson {
     pub full_slices: usize,
     /// The smallest change that a full test rules out, shades; null where nothing is known.
     pub full_shows_shade: Option<f64>,
+    /// Every slice.
     pub slices: Vec<SliceJson>,
     /// What to do before and while it toasts.
     pub cautions: Vec<String>,
@@ -37,6 +39,7 @@ pub struct CheckedJson {
     pub answer: &'static str,
     /// The answer in a sentence.
     pub says: String,
+    /// Why, and what to do.
     pub reasons: Vec<String>,
     /// What it was checked against, in words.
     pub known: String,
@@ -55,6 +58,7 @@ pub struct CheckedJson {
 pub struct PartJson {
     /// Its rack position; null for the same part of all of them.
     pub rack: Option<u8>,
+    /// Its name.
     pub place: &'static str,
     /// By how much it browns more than before, beside the rest, shades.
     pub shades: f64,
@@ -62,5 +66,6 @@ pub struct PartJson {
     pub shades_lo: f64,
     /// Upper end.
     pub shades_hi: f64,
+    /// The same as degrees.
     pub degrees_c: f64,
 }

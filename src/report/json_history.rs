@@ -15,6 +15,7 @@ pub struct MomentJson {
     pub when: String,
     /// `toast test`, `service visit`, `readings`, `bake`.
     pub what: &'static str,
+    /// In words.
     pub words: String,
 }
 
@@ -48,6 +49,7 @@ pub struct OffsetPointJson {
     pub when: String,
     /// Key of the mode.
     pub mode: &'static str,
+    /// The setting.
     pub dial_c: f64,
     /// Value, lower and upper end (90 %).
     pub offset_c: [f64; 3],
@@ -68,5 +70,6 @@ pub struct HistoryJson {
     pub test_again_from: String,
     /// Whether that day has come.
     pub test_again_due: bool,
+    /// Why.
     pub test_again_why: String,
 }

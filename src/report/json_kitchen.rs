@@ -18,6 +18,7 @@ struct PlateJson {
 }
 
 formed! {
+    /// An oven.
     #[derive(Debug, Serialize)]
     pub struct OvenJson from oven: &Oven {
         id: String = oven.id.to_string(),
@@ -257,6 +258,7 @@ formed! {
                 pulled_min: p.pulled.map(|m| m.0),
             })
             .collect(),
+        /// Whether it counts for the oven's map.
         in_map: bool = bake.in_map,
         note: String = bake.note.clone(),
         plan: PlanJson = PlanJson::new(&bake.plan, Vec::new(), Vec::new()),

@@ -20,6 +20,7 @@ pub struct WayJson {
     pub way: &'static str,
     /// What the map is good to afterwards, shades.
     pub then_shade: f64,
+    /// Every slice.
     pub slices: Vec<SliceJson>,
 }
 
@@ -30,15 +31,19 @@ pub struct LayoutJson {
     pub cols: usize,
     /// Slices front to back.
     pub rows: usize,
+    /// Slices on each rack.
     pub per_rack: usize,
     /// Loaves needed.
     pub loaves: usize,
+    /// Setting of the dial.
     pub dial_c: f64,
     /// Shortest time to expect.
     pub minutes_lo: Option<f64>,
     /// Longest time to expect.
     pub minutes_hi: Option<f64>,
+    /// When to pull.
     pub pull_when: String,
+    /// Every slice.
     pub slices: Vec<SliceJson>,
     /// What another test would bring, where it was asked for.
     #[serde(skip_serializing_if = "Option::is_none")]

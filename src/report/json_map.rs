@@ -13,6 +13,7 @@ use serde::Serialize;
 pub struct MapJson {
     width_cm: f64,
     depth_cm: f64,
+    /// Lightness of an untoasted slice.
     untoasted_lightness: f64,
     racks: Vec<RackJson>,
     /// Every zone, rack by rack.
@@ -87,6 +88,7 @@ formed! {
 /// What a map is written from.
 #[derive(Debug, Clone, Copy)]
 pub struct MapParts<'m> {
+    /// The maps.
     pub map: &'m FieldMap,
     /// Hot and cool zones.
     pub zones: &'m [Zone],

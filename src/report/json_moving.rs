@@ -5,22 +5,27 @@ use serde::Serialize;
 /// What an export wrote.
 #[derive(Debug, Serialize)]
 pub struct ExportJson {
+    /// The file.
     pub file: String,
+    /// Its size.
     pub bytes: usize,
 }
 
 /// The files that papers went into, in the order of pages.
 #[derive(Debug, Serialize)]
 pub struct WrittenJson {
+    /// Their paths.
     pub files: Vec<String>,
 }
 
 /// What an import did, or would do; names are `kind id`.
 #[derive(Debug, Serialize)]
 pub struct ImportJson {
+    /// Whether it was only checked.
     pub dry_run: bool,
     /// New here.
     pub added: Vec<String>,
+    /// Here already, the same.
     pub same: Vec<String>,
     /// Differ; what is here stays.
     pub kept: Vec<String>,

@@ -7,6 +7,7 @@ use crate::{
 };
 use serde::Serialize;
 
+/// A plan.
 #[derive(Debug, Serialize)]
 pub struct PlanJson {
     kind: String,

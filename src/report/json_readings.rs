@@ -17,6 +17,7 @@ pub const DOOR_LEVEL: f64 = 0.9;
 /// What one setting showed, for [`SettingJson`].
 #[derive(Debug)]
 pub struct SettingParts<'a> {
+    /// The setting.
     pub dial: Celsius,
     /// True less dial, C.
     pub offset: Option<Estimate>,
@@ -30,7 +31,9 @@ pub struct SettingParts<'a> {
     pub rests_on: String,
     /// Readings behind it.
     pub readings: usize,
+    /// The preheat.
     pub preheat: Option<&'a Preheat>,
+    /// Every return of the air.
     pub doors: Vec<&'a Recovery>,
 }
 
@@ -171,6 +174,7 @@ impl PlaceJson {
 /// How the offset moves over the months.
 #[derive(Debug, Clone, Copy, Serialize)]
 pub struct DriftJson {
+    /// C for each day.
     pub slope_c_per_day: f64,
     /// Lower end, 95 %.
     pub slope_lo: f64,
@@ -187,7 +191,9 @@ pub struct DriftJson {
 /// A visit and the change of the offset at it.
 #[derive(Debug, Clone, Serialize)]
 pub struct VisitJson {
+    /// When.
     pub when: String,
+    /// What was done.
     pub what: String,
     /// After less before, C.
     pub change_c: Option<f64>,
@@ -204,6 +210,7 @@ pub struct AdviceJson {
     pub verdict: &'static str,
     /// In words.
     pub sentence: String,
+    /// What it rests on.
     pub evidence: String,
 }
 
@@ -343,6 +350,7 @@ pub struct DialJson {
 pub struct DialParts {
     /// The temperature wanted.
     pub want: Celsius,
+    /// What to set.
     pub set: Celsius,
     /// Ends of the exact setting's 90 % interval.
     pub range: (Celsius, Celsius),
@@ -350,6 +358,7 @@ pub struct DialParts {
     pub offset: (f64, f64, f64),
     /// Whether it may be trusted without more readings.
     pub sure: bool,
+    /// What it rests on.
     pub evidence: String,
 }
 
@@ -422,6 +431,7 @@ impl RoundsJson {
     }
 }
 
+/// What was added.
 #[derive(Debug, Serialize)]
 pub struct AddedJson {
     /// Rounds that grew or were begun.
@@ -434,6 +444,7 @@ pub struct AddedJson {
     pub warnings: Vec<String>,
 }
 
+/// Thermometers.
 #[derive(Debug, Serialize)]
 pub struct ThermometersJson {
     thermometers: Vec<ThermometerJson>,

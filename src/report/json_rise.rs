@@ -5,6 +5,7 @@ use serde::Serialize;
 /// How long a dough takes, for other programs: minutes and degrees Celsius.
 #[derive(Debug, Serialize)]
 pub struct RiseJson {
+    /// The time, minutes.
     pub minutes: f64,
     /// Lower end of its 90 % interval.
     pub minutes_lo: f64,
@@ -33,13 +34,16 @@ pub struct RiseJson {
 /// The baker's own doughs.
 #[derive(Debug, Serialize)]
 pub struct DoughsJson {
+    /// Each of them.
     pub doughs: Vec<DoughJson>,
 }
 
 /// A baker's own dough.
 #[derive(Debug, Serialize)]
 pub struct DoughJson {
+    /// Its id.
     pub id: String,
+    /// Its name.
     pub name: String,
     /// What makes it rise.
     pub dough: &'static str,

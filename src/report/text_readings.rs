@@ -67,6 +67,7 @@ pub fn delta_range(e: &Estimate, unit: TemperatureUnit) -> String {
     )
 }
 
+/// Writes what a preheat showed.
 pub fn preheat_words(p: &Preheat, unit: TemperatureUnit) -> String {
     let over = if p.overshoot > 0.0 {
         format!(

@@ -52,6 +52,7 @@ pub struct GridFit {
 }
 
 impl GridFit {
+    /// Where there is no grid to fit.
     pub(super) fn of_no_grid() -> Self {
         Self {
             figure: 1.0,
@@ -229,6 +230,9 @@ fn apart(map: &Homography, lattice: &Lattice, search: &Search, counts: (usize, u
 }
 
 /// Refuses a grid that does not fit, and warns of one that may not.
+///
+/// # Errors
+/// [`SamplingError::NoFit`].
 pub(super) fn judge(fit: &GridFit, request: &Request) -> Result<Option<Warning>, SamplingError> {
     if fit.figure < REFUSED {
         return Err(SamplingError::NoFit {

@@ -45,6 +45,7 @@ pub enum Unreadable {
 }
 
 impl Unreadable {
+    /// Returns the plain words, with what to do.
     pub fn words(self) -> &'static str {
         match self {
             Self::TooSmall => "too small in the picture to be read; go closer",
@@ -221,7 +222,8 @@ fn halves(found: &[([f32; 3], Point)]) -> Option<Split> {
 
 /// Picks the crumb of a slice; `usual` is the side most slices of the picture have.
 ///
-/// Fails saying why the slice cannot be read: too small in the picture, or blown out.
+/// # Errors
+/// Why the slice cannot be read: too small in the picture, or blown out.
 pub(super) fn crumb(picture: &Picture, outline: &Outline, usual: f64) -> Result<Crumb, Unreadable> {
     // an outline larger than its neighbours' holds a shadow or the wall below
     let surplus = (outline.side - 1.03 * usual).max(0.0);

@@ -33,6 +33,7 @@ const OTHER_HUE: f64 = 0.12;
 /// One side of the ground around a slice.
 #[derive(Clone, Copy)]
 struct Side {
+    /// Which way it is from the slice.
     way: (f64, f64),
     /// The shares, ln Y with the light taken out.
     levels: [f64; SHARES.len()],
@@ -51,6 +52,7 @@ pub(super) struct Ground {
     pub(super) shaded: usize,
     /// How much darker than elsewhere the darkest side is, natural logarithm.
     pub(super) darkest: f64,
+    /// Which way that is, in the picture.
     pub(super) way: (f64, f64),
 }
 

@@ -41,6 +41,7 @@ pub(super) struct Local {
     pub(super) offset: f64,
     /// What its error is widened by, natural logarithm of luminance.
     pub(super) sd: f64,
+    /// What is to be said of it.
     pub(super) flag: Option<Flag>,
     /// Why it is left out.
     pub(super) out: Option<Unreadable>,

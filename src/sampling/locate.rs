@@ -68,6 +68,7 @@ pub(super) struct Located {
 pub(super) struct Matched<'a> {
     pub(super) planes: &'a [Plane],
     pub(super) regions: &'a [Region],
+    /// One for each cell.
     pub(super) cells: &'a [Option<usize>],
     /// Pixels of the picture for one of the planes.
     pub(super) step: f64,

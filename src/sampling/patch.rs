@@ -33,7 +33,9 @@ const WHITE_FROM: f64 = 1.7;
 /// A thing of known lightness and what the camera made of it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Measured {
+    /// What it is.
     pub kind: Reference,
+    /// Whether it was looked for, not named.
     pub looked_for: bool,
     /// Its true colour as taken.
     pub(super) truth: Lab,

@@ -13,8 +13,10 @@ use crate::colour::lab::{Lab, linear_to_lab};
 /// Error of a light that nothing tells of, natural logarithm.
 const OPEN_LIGHT: f64 = 0.12;
 
+/// What was read from one patch.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct PatchScore {
+    /// Its colour.
     pub colour: Lab,
     /// Standard error of its L*, everything counted.
     pub sd: f64,
@@ -22,7 +24,8 @@ pub struct PatchScore {
 
 /// Reads `patches`, given in pixels of the photo, against `references`; slices cannot be one here.
 ///
-/// Fails with [`SamplingError::Reference`] when a patch or a reference lies outside or is blown out.
+/// # Errors
+/// [`SamplingError::Reference`] when a patch or a reference lies outside or is blown out.
 pub fn read_patches(
     picture: &Picture,
     patches: &[Rectangle],

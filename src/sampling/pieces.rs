@@ -64,8 +64,9 @@ pub struct Pieces {
 ///
 /// `dough` is the L* of the unbaked dough; relative browning depends on it a little.
 ///
-/// Fails with [`SamplingError::NoPieces`] when fewer than two pieces of one size are seen, and as [`super::read`]
-/// where the picture is too bright, too dark, blurred, or shows nothing baked.
+/// # Errors
+/// [`SamplingError::NoPieces`] when fewer than two pieces of one size are seen, and as [`super::read`] where the
+/// picture is too bright, too dark, blurred, or shows nothing baked.
 pub fn read_pieces(picture: &Picture, dough: f64) -> Result<Pieces, SamplingError> {
     let search = Search::new(picture, COULD_FILL);
     let cells = cells(picture, &search);

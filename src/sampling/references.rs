@@ -310,6 +310,9 @@ fn doubt(found: &mut Vec<Measured>) -> Option<Warning> {
 }
 
 /// Parts references that can be used from what is wrong with the others.
+///
+/// # Errors
+/// What is wrong with the first, where none can be used.
 pub(super) fn usable(
     all: impl Iterator<Item = Result<Measured, SamplingError>>,
 ) -> Result<(Vec<Measured>, Vec<Warning>), SamplingError> {

@@ -115,6 +115,7 @@ pub(super) struct Region {
     pub(super) aspect: f64,
     /// Area now over area a few levels higher, at least 1: near 1 at a true edge.
     pub(super) growth: f64,
+    /// Which plane it comes from.
     pub(super) plane: usize,
     /// Warmth at its centre, levels of the picture's range; [`f64::NAN`] until the planes are at hand.
     pub(super) warmth: f64,

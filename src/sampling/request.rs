@@ -23,6 +23,7 @@ pub struct Rectangle {
 }
 
 impl Rectangle {
+    /// Makes a patch of the picture, as shares of its width and height from the top left.
     pub const fn new(x: f64, y: f64, width: f64, height: f64) -> Self {
         Self {
             x,
@@ -66,8 +67,11 @@ pub enum Side {
     /// At the top: taken from where the baker stands.
     #[default]
     Top,
+    /// At the right.
     Right,
+    /// At the bottom.
     Bottom,
+    /// At the left.
     Left,
 }
 
@@ -92,106 +96,192 @@ pub struct Request {
 /// Why a picture is not scored.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum SamplingError {
+    /// Rows or columns that cannot be.
     #[error(
         "{rows} rows by {cols} columns cannot be looked for; give 1 to {MOST_CELLS} of each and at least 2 slices"
     )]
-    Counts { rows: usize, cols: usize },
+    Counts {
+        /// Rows asked for.
+        rows: usize,
+        /// Columns asked for.
+        cols: usize,
+    },
+    /// Corners that cannot be a lattice in perspective.
     #[error(
         "the four corners {corners} make no grid: {why}; give back-left, back-right, front-right, front-left in pixels of the upright picture, which is {width} x {height}"
     )]
     Corners {
+        /// The corners as given.
         corners: String,
+        /// What is wrong with them.
         why: &'static str,
+        /// Width of the photo.
         width: usize,
+        /// Height of the photo.
         height: usize,
     },
+    /// No slices in rows and columns.
     #[error(
         "no bread found: {found} of {wanted} slices stand in {rows} rows and {cols} columns; photograph the whole tray from above on a plain ground, check the counts, or give the four corners"
     )]
     NoLattice {
+        /// Patches that stand in a lattice.
         found: usize,
+        /// Slices looked for.
         wanted: usize,
+        /// Rows asked for.
         rows: usize,
+        /// Columns asked for.
         cols: usize,
     },
+    /// Slices stand in a lattice of other counts.
     #[error(
         "the slices stand in {found_rows} rows and {found_cols} columns, not {rows} and {cols}; correct the counts, turn the picture so that the back of the oven is at the top, or give the four corners of all places, empty ones too"
     )]
     OtherCounts {
+        /// Rows seen.
         found_rows: usize,
+        /// Columns seen.
         found_cols: usize,
+        /// Rows asked for.
         rows: usize,
+        /// Columns asked for.
         cols: usize,
     },
+    /// The lattice leaves slices out.
     #[error(
         "{others} more things like slices lie beside or between those of {rows} rows and {cols} columns; correct the counts, take away what is no slice, or give the four corners"
     )]
     MoreSlices {
+        /// Patches like slices that stand in no place.
         others: usize,
+        /// Rows asked for.
         rows: usize,
+        /// Columns asked for.
         cols: usize,
     },
+    /// Corners, counts and slices do not agree.
     #[error(
         "the grid of {rows} rows and {cols} columns does not fit ({percent:.0} %): {against}{counted}; correct the counts, or put the corners around all places, half a step outside the middles of the corner slices"
     )]
     NoFit {
+        /// How well it fits, percent.
         percent: f64,
+        /// What speaks against it.
         against: String,
+        /// Rows asked for.
         rows: usize,
+        /// Columns asked for.
         cols: usize,
+        /// What is counted instead, in words; empty where nothing is.
         counted: String,
     },
+    /// The corners are good, but hardly a place holds a slice.
     #[error(
         "no bread found: {found} of {wanted} places inside the corners hold a slice; check the corners and the counts"
     )]
-    NoBread { found: usize, wanted: usize },
+    NoBread {
+        /// Places with a slice.
+        found: usize,
+        /// All places.
+        wanted: usize,
+    },
+    /// Things stand in rows and columns, but without the warm colour of bread.
     #[error(
         "no bread found: the {found} things that stand in rows and columns are grey, and bread is not; photograph the tray in colour, by daylight or a lamp"
     )]
-    NotBread { found: usize },
+    NotBread {
+        /// Things found.
+        found: usize,
+    },
+    /// Things of many colours.
     #[error(
         "no bread found: the {found} things that stand there differ in hue as no bread does; photograph slices of one loaf, and nothing else, in the places"
     )]
-    ManyColours { found: usize },
+    ManyColours {
+        /// Things found.
+        found: usize,
+    },
+    /// Bread that looks like what it lies on.
     #[error(
         "the slices barely stand out: the middling one differs by {percent:.0} % from what it lies on, a gap by as much; lay the bread on foil, parchment or a dark tray and photograph again"
     )]
-    Faint { percent: f64 },
+    Faint {
+        /// How much the middling slice differs in warmth and brightness, percent.
+        percent: f64,
+    },
+    /// Crumb is blown out.
     #[error(
         "the picture is too bright: on {clipped} of {slices} slices the crumb is blown out to white; photograph again with less light or the exposure turned down, without flash"
     )]
-    TooBright { clipped: usize, slices: usize },
+    TooBright {
+        /// Slices that are blown out.
+        clipped: usize,
+        /// All slices.
+        slices: usize,
+    },
+    /// Crumb is black.
     #[error(
         "the picture is too dark: it has {percent:.1} % of full brightness; photograph again with more light, by a window or under a lamp, without flash"
     )]
-    TooDark { percent: f64 },
+    TooDark {
+        /// Mean luminance of the crumb, or of the picture, percent of full scale.
+        percent: f64,
+    },
+    /// Most of the picture is blown out, and nothing to be found in it.
     #[error(
         "the picture is too bright: {percent:.0} % of it is blown out to white; photograph again with less light or the exposure turned down, without flash"
     )]
-    Washed { percent: f64 },
+    Washed {
+        /// Share of the picture that is blown out, percent.
+        percent: f64,
+    },
+    /// Nothing in it is sharp.
     #[error(
         "the picture is blurred: its edges have {percent:.0} % of the sharpness of one in focus; hold still or lean on something, wipe the lens, and photograph again"
     )]
-    Blurred { percent: f64 },
+    Blurred {
+        /// Sharpness in the worst direction, percent of that of a picture in focus.
+        percent: f64,
+    },
+    /// No pieces of one size.
     #[error(
         "no pieces found: {found} patches of one size stand out from the tray; photograph the whole tray from above, with nothing else of that size in the picture"
     )]
-    NoPieces { found: usize },
+    NoPieces {
+        /// Pieces seen.
+        found: usize,
+    },
+    /// Two photos that do not show one tray.
     #[error(
         "only {both} slices are read in both photos, at least {needed} are needed; photograph the same tray twice, turned end for end, every slice in its place"
     )]
-    Unlike { both: usize, needed: usize },
+    Unlike {
+        /// Slices read in both.
+        both: usize,
+        /// Slices needed.
+        needed: usize,
+    },
+    /// Two photos whose slices differ from place to place.
     #[error(
         "the two photos do not show one tray turned end for end: their slices differ by {percent:.0} % from place to place; photograph the same tray twice, turned by half a turn, every slice in its place"
     )]
-    OtherTray { percent: f64 },
+    OtherTray {
+        /// By how much the brightness of the slices differs, beyond what light does, percent.
+        percent: f64,
+    },
+    /// A reference that is not there or cannot be read.
     #[error(
         "the reference {what} cannot be used: {why}; name an untoasted slice on the tray, or a patch inside the {width} x {height} picture"
     )]
     Reference {
+        /// The reference as given.
         what: String,
+        /// What is wrong.
         why: String,
+        /// Width of the photo.
         width: usize,
+        /// Height of the photo.
         height: usize,
     },
 }
@@ -207,7 +297,8 @@ impl Request {
 
     /// Checks the counts and, where given, the corners against the size of the photo.
     ///
-    /// Fails with [`SamplingError::Counts`] or [`SamplingError::Corners`].
+    /// # Errors
+    /// [`SamplingError::Counts`] or [`SamplingError::Corners`].
     pub fn check(&self, width: usize, height: usize) -> Result<(), SamplingError> {
         let (rows, cols) = (self.rows, self.cols);
         let good = (1..=MOST_CELLS).contains(&rows) && (1..=MOST_CELLS).contains(&cols);

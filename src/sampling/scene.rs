@@ -22,6 +22,7 @@ pub(super) struct Scene {
     pub(super) corners: [Point; 4],
     /// Natural logarithm of the light at the right edge over the left one, and bottom over top.
     pub(super) slant: (f64, f64),
+    /// Colour of the ground.
     pub(super) ground: Lab,
     /// Even squares on the ground: middle in steps of the lattice from back-left, half side in steps, and
     /// colour.

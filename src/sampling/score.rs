@@ -31,6 +31,10 @@ pub(super) const LIGHTEST: f64 = 92.0;
 const SPECKS: f64 = 50.0;
 
 /// Reads one picture.
+///
+/// # Errors
+/// [`SamplingError`] when the request cannot be, or the picture is refused: no bread in rows and
+/// columns, blown out, too dark, blurred, or a reference that cannot be used.
 pub fn read(picture: &Picture, request: &Request) -> Result<Scores, SamplingError> {
     let laid = lay(picture, request)?;
     let kind = if laid.light.seen {

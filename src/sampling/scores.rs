@@ -34,12 +34,14 @@ pub enum Verdict {
     Missing,
     /// A slice lies here and cannot be read.
     Unread(Unreadable),
+    /// A slice was read.
     Read(SliceScore),
 }
 
 /// Something to know about a slice.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Flag {
+    /// It is the untoasted reference.
     Reference,
     /// It lies more than a fifth of a step off its place.
     Shifted,
@@ -56,6 +58,7 @@ pub enum Flag {
 }
 
 impl Flag {
+    /// Returns the word.
     pub fn word(self) -> &'static str {
         match self {
             Self::Reference => "reference",
@@ -78,6 +81,7 @@ pub struct Place {
     pub col: usize,
     /// Where the slice, or its empty place, lies in the photo; pixels.
     pub centre: Point,
+    /// What became of it.
     pub verdict: Verdict,
     /// What else is to know.
     pub flags: Vec<Flag>,
@@ -88,6 +92,7 @@ pub struct Place {
 /// What the light did, and how it was told.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct LightShare {
+    /// How the light was corrected.
     pub kind: LightKind,
     /// By how much the brightest lit slice got more light than the least lit, as a share: 0.2 for 20 %.
     pub removed: f64,
@@ -114,6 +119,7 @@ pub struct Scores {
     pub corners: [Point; 4],
     /// How well corners, counts and slices agree.
     pub grid: GridFit,
+    /// References used.
     pub references: Vec<Measured>,
     /// What was done about the light.
     pub light: LightShare,

@@ -38,6 +38,7 @@ pub(super) struct ToneCurve {
     variance: f64,
     /// The power g.
     pub(super) power: f64,
+    /// Variance of the power.
     power_variance: f64,
     /// What the shape of the curve leaves, L*.
     pub(super) floor: f64,

@@ -25,6 +25,9 @@ const FEWEST: usize = 3;
 ///
 /// `turned_corners` are the corners of the lattice in the second photo as that photo shows it: the
 /// places that were at the back are now at the door. Looked for when `None`.
+///
+/// # Errors
+/// As [`super::read`], for either picture; [`SamplingError::Unlike`] when they do not show one tray.
 pub fn read_turned(
     picture: &Picture,
     request: &Request,

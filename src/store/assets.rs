@@ -22,11 +22,13 @@ const CAUTIONS: &str = include_str!("../../assets/cautions.json");
 const PAPER_REGULAR: &[u8] = include_bytes!("../../assets/fonts/paper-regular.ttf");
 const PAPER_BOLD: &[u8] = include_bytes!("../../assets/fonts/paper-bold.ttf");
 
+/// What is wrong with an embedded asset: a fault of the program, caught by its tests.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[error("asset {file}: {why}")]
 pub struct AssetError {
     /// The file under `assets/`.
     pub file: &'static str,
+    /// What is wrong in it.
     pub why: String,
 }
 
@@ -35,6 +37,7 @@ pub struct AssetError {
 pub struct OvenTemplate {
     /// The word the command line uses: `wall-oven-30-inch`.
     pub key: String,
+    /// Plain name.
     pub name: String,
     /// Why these figures.
     pub reason: String,
@@ -45,6 +48,7 @@ pub struct OvenTemplate {
 /// One whole shade of the card.
 #[derive(Debug, Clone, PartialEq)]
 pub struct CardShade {
+    /// The shade.
     pub shade: Shade,
     /// Plain baker's words for it.
     pub words: String,
@@ -55,10 +59,13 @@ pub struct CardShade {
 /// When cautions are shown.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Occasion {
+    /// Before a toast test.
     ToastTest,
     /// Before a thermometer round.
     Thermometer,
+    /// On the technician's sheet.
     Technician,
+    /// Before a bake.
     Bake,
 }
 

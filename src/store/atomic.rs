@@ -31,6 +31,7 @@ pub(super) fn previous_of(path: &Path) -> PathBuf {
 
 /// Replaces `path` by `bytes`; when this returns `Ok`, the new version is on the disk.
 ///
+/// # Errors
 /// Any trouble of the disk; `path` then still holds its old version, whole.
 pub(super) fn replace(path: &Path, bytes: &[u8], write: WriteBytes) -> io::Result<()> {
     let fresh = written_beside(path, bytes, write)?;
@@ -41,6 +42,7 @@ pub(super) fn replace(path: &Path, bytes: &[u8], write: WriteBytes) -> io::Resul
 
 /// Replaces `path` by `bytes` like [`replace`], without keeping the version before.
 ///
+/// # Errors
 /// Any trouble of the disk; `path` then still holds its old version, whole.
 pub(super) fn put(path: &Path, bytes: &[u8], write: WriteBytes) -> io::Result<()> {
     let fresh = written_beside(path, bytes, write)?;
@@ -50,7 +52,8 @@ pub(super) fn put(path: &Path, bytes: &[u8], write: WriteBytes) -> io::Result<()
 
 /// Writes `path`, which must not be there yet.
 ///
-/// Fails with [`io::ErrorKind::AlreadyExists`] when it is, or any trouble of the disk; nothing is then written.
+/// # Errors
+/// [`io::ErrorKind::AlreadyExists`] when it is, or any trouble of the disk; nothing is then written.
 pub(super) fn put_new(path: &Path, bytes: &[u8], write: WriteBytes) -> io::Result<()> {
     let fresh = written_beside(path, bytes, write)?;
     fresh.persist_noclobber(path).map_err(|e| e.error)?;

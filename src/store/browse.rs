@@ -11,8 +11,11 @@ const MOST: usize = 20_000;
 /// A name in a folder.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Entry {
+    /// The name alone.
     pub name: String,
+    /// Whether it is a folder.
     pub is_folder: bool,
+    /// When it was changed last, where the system tells.
     pub changed: Option<SystemTime>,
 }
 

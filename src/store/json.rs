@@ -11,6 +11,9 @@ use std::io::{self, Write};
 const OPEN_LEVELS: usize = 2;
 
 /// Writes a value as file text, with a line end behind it.
+///
+/// # Errors
+/// What `serde` says of a value that has no JSON form.
 pub(super) fn to_text(value: &impl Serialize) -> Result<String, serde_json::Error> {
     let mut out = Vec::new();
     value.serialize(&mut Serializer::with_formatter(&mut out, Lines::default()))?;

@@ -15,6 +15,9 @@ pub(super) struct Lock {
 
 impl Lock {
     /// Takes the lock of a data folder.
+    ///
+    /// # Errors
+    /// [`StoreError::Locked`] when another process holds it, else the trouble of the disk.
     pub(super) fn take(folder: &Path) -> Result<Self, StoreError> {
         let path = folder.join("lock");
         let mut file = fs::OpenOptions::new()

@@ -22,10 +22,12 @@ pub(crate) const CURRENT: u32 = 3;
 /// Why the text of a file could not be read.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum ReadError {
+    /// Written by a later version of the program: its format.
     #[error(
         "it has format version {0}, written by a newer rackshade; this one reads up to {CURRENT}"
     )]
     Newer(u32),
+    /// It is not well-formed, or not one of ours.
     #[error("{0}")]
     Damaged(String),
 }
@@ -36,6 +38,7 @@ pub(crate) trait Stored: Sized + PartialEq + TryFrom<Self::Form, Error = FormErr
     type Form: Form + DeserializeOwned + Serialize + for<'v> From<&'v Self>;
     /// The folder its files lie in.
     const FOLDER: &'static str;
+    /// What it is called in messages.
     const WORD: &'static str;
 
     /// Returns its id, which is also its file name.
@@ -58,14 +61,16 @@ pub(crate) trait Stored: Sized + PartialEq + TryFrom<Self::Form, Error = FormErr
 
     /// Reads the text of a file of any version up to the current one.
     ///
-    /// Fails with [`ReadError`]: written by a newer program, or damaged.
+    /// # Errors
+    /// [`ReadError`]: written by a newer program, or damaged.
     fn decode(text: &str) -> Result<Self, ReadError> {
         read(text)
     }
 
     /// Writes the text of a file of the current version.
     ///
-    /// Fails with [`FormError`] when some figure has no stored form (not a number).
+    /// # Errors
+    /// [`FormError`] when some figure has no stored form (not a number).
     fn encode(&self) -> Result<String, FormError> {
         write(self, &Self::Form::from(self))
     }

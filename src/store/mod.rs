@@ -43,13 +43,16 @@ const MOST_INPUT_BYTES: u64 = 8 << 20;
 
 /// Reads a text file that the user named (samples, scores).
 ///
-/// Fails with [`StoreError::Read`] when it cannot be read, is no ordinary file, is larger than 8 MiB, or is not
-/// UTF-8.
+/// # Errors
+/// [`StoreError::Read`] when it cannot be read, is no ordinary file, is larger than 8 MiB, or is not UTF-8.
 pub fn read_input(path: &Path) -> Result<String, StoreError> {
     read::text(path, MOST_INPUT_BYTES).map_err(|e| StoreError::read(path, e))
 }
 
 /// Writes a file of our own, a paper or a picture: whole on the disk when this returns, or as it was before.
+///
+/// # Errors
+/// [`StoreError`] when it cannot be written.
 pub fn write_own(path: &Path, bytes: &[u8]) -> Result<(), StoreError> {
     atomic::put(path, bytes, atomic::write_and_flush).map_err(|e| StoreError::write(path, e))
 }

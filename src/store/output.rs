@@ -37,6 +37,9 @@ enum Goal {
 }
 
 /// Checks that a result may be written to `path`, before it is worked out.
+///
+/// # Errors
+/// [`StoreError::Exists`], [`StoreError::InDataFolder`], [`StoreError::NotAFile`] for a folder, or the system's.
 pub fn check_output(path: &Path, rule: &OutputRule) -> Result<(), StoreError> {
     goal_within(path, rule).map(|_goal| ())
 }
@@ -45,6 +48,9 @@ pub fn check_output(path: &Path, rule: &OutputRule) -> Result<(), StoreError> {
 ///
 /// A link's goal is written, not the link. A file that is replaced keeps its permissions. A device or a
 /// pipe takes the bytes as they come.
+///
+/// # Errors
+/// As [`check_output`], or the disk's trouble.
 pub fn write_output(path: &Path, bytes: &[u8], rule: &OutputRule) -> Result<(), StoreError> {
     let failed = |e: io::Error| StoreError::write(path, e);
     let goal = goal_within(path, rule)?;

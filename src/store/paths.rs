@@ -16,6 +16,9 @@ pub(super) const CONFLICTS: &str = "conflicts";
 pub(super) const PAPERS: &str = "papers";
 
 /// Returns the data folder: the one given, else `rackshade` under the platform's own data folder.
+///
+/// # Errors
+/// [`StoreError::NoHome`] when none is given and the user has no home folder.
 pub fn data_folder(given: Option<&Path>) -> Result<PathBuf, StoreError> {
     match given {
         Some(dir) => Ok(dir.to_owned()),
@@ -27,7 +30,8 @@ pub fn data_folder(given: Option<&Path>) -> Result<PathBuf, StoreError> {
 
 /// Returns the folder for what is printed, and makes it.
 ///
-/// Fails with [`StoreError`] when it cannot be made.
+/// # Errors
+/// [`StoreError`] when it cannot be made.
 pub fn papers(root: &Path) -> Result<PathBuf, StoreError> {
     let path = root.join(PAPERS);
     std::fs::create_dir_all(&path).map_err(|e| StoreError::write(&path, e))?;

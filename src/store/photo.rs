@@ -7,6 +7,7 @@ use std::{fmt::Write as _, path::Path};
 /// The bytes of a photo file.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct PhotoFile {
+    /// What is in it.
     pub bytes: Vec<u8>,
     /// SHA-256 of it (FIPS 180-4), in hexadecimal.
     pub sha256: String,
@@ -14,7 +15,8 @@ pub struct PhotoFile {
 
 /// Reads a photo file of at most `most` bytes.
 ///
-/// Fails with [`StoreError::Read`] when there is none, it is a folder, may not be read, or is larger.
+/// # Errors
+/// [`StoreError::Read`] when there is none, it is a folder, may not be read, or is larger.
 pub fn read_photo(path: &Path, most: usize) -> Result<PhotoFile, StoreError> {
     let bytes = read::bytes(path, most as u64).map_err(|e| StoreError::read(path, e))?;
     let mut sha256 = String::with_capacity(64);

@@ -32,6 +32,9 @@ fn open(path: &Path) -> io::Result<File> {
 }
 
 /// Reads an ordinary file of at most `most` bytes.
+///
+/// # Errors
+/// The system's; `InvalidInput` for what is no file, `FileTooLarge` for a larger one.
 pub(super) fn bytes(path: &Path, most: u64) -> io::Result<Vec<u8>> {
     let file = open(path)?;
     let size = file.metadata()?.len();
@@ -53,6 +56,9 @@ pub(super) fn bytes(path: &Path, most: u64) -> io::Result<Vec<u8>> {
 }
 
 /// Reads a text file of at most `most` bytes.
+///
+/// # Errors
+/// As [`bytes`], and `InvalidData` for what is not UTF-8.
 pub(super) fn text(path: &Path, most: u64) -> io::Result<String> {
     // After the size: a letter cut in two at the limit is no fault of the file.
     String::from_utf8(bytes(path, most)?)

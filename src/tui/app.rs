@@ -74,6 +74,7 @@ impl App {
             .or_else(|| self.shared.kitchen.is_looking().then_some(LOOK_TICK))
     }
 
+    /// Returns what the screens share.
     pub fn shared(&self) -> &Shared {
         &self.shared
     }

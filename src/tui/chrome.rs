@@ -12,8 +12,11 @@ pub const LEAST_ROWS: u16 = 24;
 pub struct Chrome {
     /// Where the program and the screen are named.
     pub title: Rect,
+    /// What to do next.
     pub guide: Rect,
+    /// The screen's own.
     pub body: Rect,
+    /// Messages.
     pub banner: Rect,
     /// Keys.
     pub hints: Rect,

@@ -7,6 +7,7 @@ use std::path::PathBuf;
 /// Two versions of one thing: one on the disk, and one that was to be saved over an older state of it.
 #[derive(Debug)]
 pub(crate) struct Conflict {
+    /// What was to be saved.
     pub(crate) save: Save,
     /// Its file, which something else has changed.
     pub(crate) path: PathBuf,

@@ -15,6 +15,7 @@ const AGAIN: Duration = Duration::from_secs(20);
 pub(crate) struct RunningDay {
     /// How far it is.
     pub(crate) run: DayRun,
+    /// The shade the recipe wants.
     wanted: Option<Shade>,
     /// When it began, by the program's own clock; `None` before the first load is in.
     begun: Option<Duration>,

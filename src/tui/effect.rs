@@ -8,15 +8,21 @@ use crate::model::{
 /// Something to be put on disk before the next frame is drawn.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Save {
+    /// An oven.
     Oven(Box<Oven>),
+    /// A toast test.
     Test(Box<ToastTest>),
+    /// A bake log.
     Bake(Box<BakeLog>),
     /// A round of readings; one whose readings were all taken back is set aside.
     Round(Box<AirRound>),
+    /// A thermometer.
     Thermometer(Box<Thermometer>),
+    /// A recipe.
     Recipe(Box<Recipe>),
     /// A recipe that is set aside.
     RecipeGone(Box<Recipe>),
+    /// A baker's own dough.
     Dough(Box<OwnDough>),
 }
 

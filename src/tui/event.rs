@@ -18,6 +18,7 @@ pub enum Event {
     Resize(u16, u16),
     /// A screen's clock moved on.
     Tick,
+    /// The worker has an answer.
     Finished(Answer),
     /// The system asks the program to end.
     Terminate,
@@ -45,6 +46,7 @@ pub struct Mouse {
     pub column: u16,
     /// Row, 0 at the top.
     pub row: u16,
+    /// What it did.
     pub act: MouseAct,
 }
 

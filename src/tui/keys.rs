@@ -10,15 +10,25 @@ use crossterm::event::{KeyCode, KeyEvent, KeyEventKind, KeyModifiers};
 pub enum Key {
     /// A character.
     Char(char),
+    /// Enter.
     Enter,
+    /// Escape.
     Escape,
+    /// Tab.
     Tab,
+    /// Tab with shift.
     BackTab,
+    /// Backspace.
     Backspace,
+    /// Delete.
     Delete,
+    /// Arrow up.
     Up,
+    /// Arrow down.
     Down,
+    /// Arrow left.
     Left,
+    /// Arrow right.
     Right,
     /// Arrow up with shift.
     FastUp,
@@ -28,9 +38,13 @@ pub enum Key {
     FastLeft,
     /// Arrow right with shift.
     FastRight,
+    /// Page up.
     PageUp,
+    /// Page down.
     PageDown,
+    /// Home.
     Home,
+    /// End.
     End,
     /// A function key, from 1.
     Function(u8),
@@ -131,12 +145,14 @@ pub enum Typed {
     Char(char),
     /// The last character is taken away.
     Erase,
+    /// A pasted text.
     Text(String),
 }
 
 /// A row of a table as help, hint bar and README show it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Line {
+    /// The keys, the one to show first.
     pub keys: &'static [Key],
     /// Two or three words for the hint bar; empty to leave it out there.
     pub hint: &'static str,
@@ -181,6 +197,7 @@ pub struct Keys {
 }
 
 impl<A: Copy> Table<A> {
+    /// Finds what a key does here.
     pub fn act(&self, key: Key) -> Option<A> {
         let bound = |key: Key| self.rows.iter().find(|r| r.line.keys.contains(&key));
         let row = bound(key).or_else(|| bound(key.plain()))?;

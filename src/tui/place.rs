@@ -10,6 +10,7 @@ use crate::{
 pub enum Place {
     /// The ovens and their toast tests.
     Home,
+    /// The description of a new oven.
     NewOven,
     /// The description of a known oven.
     EditOven(Box<Oven>),
@@ -21,6 +22,7 @@ pub enum Place {
     Check(Box<Oven>),
     /// What a scored quick check says.
     Checked(Box<Oven>, TestId),
+    /// The scores of a toast test.
     Score(Box<Oven>, Box<ToastTest>),
     /// The map of an oven, of these tests.
     Map(OvenId, Vec<TestId>),
@@ -38,24 +40,32 @@ pub enum Place {
     Choice(Box<PlanRequest>),
     /// The clock of a bake that is about to begin.
     Clock(Box<BakeLog>),
+    /// The clock of a bake that runs.
     RunningClock(Box<BakeLog>),
     /// What came out of the oven.
     Outcome(Box<BakeLog>),
+    /// An oven's record.
     Record(OvenId),
     /// An oven before and after.
     Compare {
+        /// The oven.
         oven: OvenId,
         /// The tests before.
         before: Vec<TestId>,
         /// The tests after.
         after: Vec<TestId>,
     },
+    /// The thermometer.
     Air(OvenId),
     /// A dough that rises, in an oven's proofing mode where it has one.
     Rising(Box<Oven>),
+    /// An oven's history.
     History(OvenId),
+    /// Scores from a photo.
     Photo {
+        /// The oven.
         oven: Box<Oven>,
+        /// The toast test.
         test: Box<ToastTest>,
         /// The rack position looked at.
         rack: Option<u8>,

@@ -6,6 +6,7 @@ use crate::workflow::catalogue::{Occasion, cautions};
 /// A window over the screen.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Popup {
+    /// What it shows.
     pub(crate) content: Content,
     /// Lines scrolled down.
     pub(crate) offset: u16,
@@ -16,6 +17,7 @@ pub struct Popup {
 pub(crate) enum Content {
     /// The keys that hold now, and those that hold everywhere.
     Help(Keys, Keys),
+    /// Cautions.
     Cautions(Occasion),
     /// Why, and how sure.
     Why(Vec<Sentence>),

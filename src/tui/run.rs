@@ -32,16 +32,20 @@ use std::{
 /// Why the terminal face could not run.
 #[derive(Debug, thiserror::Error)]
 pub enum TuiError {
+    /// The terminal refused to be taken over or drawn on.
     #[error(
         "the terminal could not be used: {0}; run it in a terminal window, or use a command such as 'rackshade map'"
     )]
     Terminal(#[source] std::io::Error),
+    /// The system gave no thread.
     #[error("the system gave no thread: {0}; close other programs and try again")]
     Thread(#[source] std::io::Error),
+    /// The program ended before everything was on disk.
     #[error(
         "these are not on disk: {0}; see that the data folder can be written to, then enter them again"
     )]
     NotSaved(String),
+    /// Keys and mouse can no longer be read.
     #[error("keys can no longer be read; everything scored is saved, start again in a terminal")]
     InputLost,
 }
@@ -57,7 +61,8 @@ pub struct TuiOptions {
 
 /// Runs the terminal face until the user leaves.
 ///
-/// Fails with [`TuiError`]; the terminal is restored before it returns.
+/// # Errors
+/// [`TuiError`]; the terminal is restored before it returns.
 pub fn run(kitchen: Kitchen, options: TuiOptions) -> Result<(), TuiError> {
     let TuiOptions { depth, warnings } = options;
     let vars = environment();
@@ -81,6 +86,7 @@ fn local_now() -> Moment {
 /// The keys of one screen: what each is called, and what it does.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct KeyTable {
+    /// The screen.
     pub title: &'static str,
     /// Keys and what they do, in the order of the screen's own table.
     pub keys: Vec<(String, &'static str)>,

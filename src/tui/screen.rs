@@ -143,8 +143,11 @@ pub(crate) use as_usual;
 /// What stands above every screen.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(crate) struct Heading {
+    /// Where we are, and with what.
     pub(crate) title: String,
+    /// What is so.
     pub(crate) verdict: Option<String>,
+    /// What to do next.
     pub(crate) guide: String,
 }
 
@@ -189,11 +192,13 @@ pub(crate) trait Screen: Debug + Any {
     /// Returns what stands above the screen.
     fn heading(&self, shared: &Shared) -> Heading;
 
+    /// Returns why, and how sure.
     fn why(&self, shared: &Shared) -> Vec<Sentence>;
 
     /// Draws what must stay readable in a small window; tells whether it did.
     fn view_small(&self, shared: &Shared, frame: &mut Frame<'_>, area: Rect) -> bool;
 
+    /// Draws the screen.
     fn view(&self, shared: &Shared, frame: &mut Frame<'_>, body: Rect);
 
     /// Returns what is shown in pixels.

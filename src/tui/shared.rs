@@ -109,6 +109,7 @@ impl<T: Send + Sync + 'static> Asked<T> {
 /// What a map is made of: one oven and the tests pooled into it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct MapKey {
+    /// The oven.
     pub oven: OvenId,
     /// The tests, as they were when the fit was asked for.
     pub tests: Vec<TestId>,
@@ -187,6 +188,7 @@ pub(crate) struct ToastRang {
 /// What has rung for the dough that rises, on whatever screen.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub(crate) struct DoughRang {
+    /// A look was asked for.
     pub(crate) look: bool,
     /// When the bell last rang because it should be ready.
     pub(crate) out: Option<Duration>,
@@ -197,6 +199,7 @@ pub(crate) struct DoughRang {
 pub struct Shared {
     /// Ovens, tests and bakes.
     pub kitchen: Kitchen,
+    /// How to draw.
     pub theme: Theme,
     /// Terminal size, columns and rows.
     pub size: (u16, u16),
@@ -299,6 +302,7 @@ impl Shared {
         self.banner = Some(Banner::Wrong(words.into()));
     }
 
+    /// Shows the cautions for an occasion.
     pub fn caution(&mut self, occasion: Occasion) {
         self.popup = Some(Popup::of(Content::Cautions(occasion)));
     }

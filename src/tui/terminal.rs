@@ -28,6 +28,7 @@ pub(crate) struct Taken {
 impl Taken {
     /// Takes the terminal over. It asks the terminal no question, so nothing can block here.
     ///
+    /// # Errors
     /// The system's error when the terminal refuses; what was changed so far is undone.
     pub(crate) fn new() -> io::Result<Self> {
         restore_on_panic();
@@ -37,6 +38,9 @@ impl Taken {
     }
 
     /// Takes the terminal over once more, after whoever had it meanwhile left it otherwise.
+    ///
+    /// # Errors
+    /// As [`Self::new`].
     pub(crate) fn take_again(&mut self) -> io::Result<()> {
         if self.is_in_front() {
             restore();
@@ -48,6 +52,9 @@ impl Taken {
     /// Gives the terminal back and stops, as any program does at Ctrl-Z; goes on when it is called back.
     ///
     /// Without a shell behind it nobody could call it back, so it does not stop then.
+    ///
+    /// # Errors
+    /// As [`Self::new`].
     pub(crate) fn suspend(&mut self) -> io::Result<()> {
         #[cfg(unix)]
         {
@@ -80,6 +87,7 @@ impl Taken {
         TAKEN.load(Ordering::SeqCst)
     }
 
+    /// Returns the terminal to draw on.
     pub(crate) fn screen(&mut self) -> &mut Terminal<CrosstermBackend<Stdout>> {
         &mut self.terminal
     }

@@ -30,12 +30,15 @@ pub enum Role {
     Quiet,
     /// Headings and names.
     Heading,
+    /// A key to press.
     Key,
+    /// What the cursor is on.
     Chosen,
     /// All is well.
     Good,
     /// Worth a look.
     Caution,
+    /// Something is wrong.
     Wrong,
     /// Hotter than the mean.
     Hot,
@@ -62,6 +65,7 @@ impl Default for Theme {
 }
 
 impl Theme {
+    /// Makes the theme of a depth.
     pub const fn new(depth: Depth) -> Self {
         Self {
             depth,
@@ -131,6 +135,7 @@ impl Theme {
         ramp.table().iter().map(|&c| self.colour(c)).collect()
     }
 
+    /// Returns the style of a role.
     pub fn style(&self, role: Role) -> Style {
         let plain = Style::new();
         let coloured = |rgb: Rgb, basic: Color, modifier: Modifier| match self.depth {

@@ -21,6 +21,7 @@ use ratatui::layout::Position;
 /// How an event was dealt with.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) struct Handled {
+    /// It meant something.
     pub(crate) meant: bool,
     /// A hand did it, not a clock, the worker or the system.
     pub(crate) by_hand: bool,

@@ -23,6 +23,7 @@ pub enum Lane {
     Quick,
     /// What goes through a whole record: histories and papers.
     Slow,
+    /// What is done with photos.
     Photo,
 }
 
@@ -100,6 +101,7 @@ impl Answer {
     }
 }
 
+/// Does one job.
 pub fn work(job: Job) -> Answer {
     let value = catch_unwind(AssertUnwindSafe(job.work)).unwrap_or(Err(Trouble::Bug));
     Answer {
@@ -137,6 +139,9 @@ pub(crate) struct Worker {
 
 impl Worker {
     /// Starts the threads; `answered` passes an answer on, and tells whether anybody still listens.
+    ///
+    /// # Errors
+    /// The system's error when it gives no thread.
     pub(crate) fn start(
         answered: impl Fn(Answer) -> bool + Clone + Send + 'static,
     ) -> std::io::Result<Self> {

@@ -13,8 +13,10 @@ const COARSE: (usize, usize) = (12, 9);
 /// Why no next test can be laid out.
 #[derive(Debug, thiserror::Error)]
 pub enum NextError {
+    /// There is no map to sharpen.
     #[error(transparent)]
     Ground(#[from] GroundError),
+    /// A rack position was not tested.
     #[error(
         "rack {0} has no toast test yet, so no place on it tells more than another; lay out a whole test first"
     )]
@@ -23,7 +25,8 @@ pub enum NextError {
 
 /// Lays out the next test of an oven, given all its tests in one mode.
 ///
-/// Fails with [`NextError`] where there is no map, or a rack position was not tested.
+/// # Errors
+/// [`NextError`] where there is no map, or a rack position was not tested.
 pub fn next_on(
     records: &Records,
     oven: &Oven,

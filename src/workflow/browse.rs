@@ -15,6 +15,7 @@ pub struct Candidate {
     pub path: String,
     /// The name alone, a folder with its separator.
     pub name: String,
+    /// Whether it is a folder.
     pub is_folder: bool,
 }
 

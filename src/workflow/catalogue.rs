@@ -10,8 +10,10 @@ use crate::model::{BakeKind, HeatSource, Oven, Plan};
 /// A key that is in no list.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum CatalogueError {
+    /// No kind of bake has that key.
     #[error("'{0}' is no kind of bake; use one of {1}")]
     NoSuchKind(String, String),
+    /// No oven template has that key.
     #[error("'{0}' is no oven template; use one of {1}")]
     NoSuchTemplate(String, String),
 }
@@ -30,6 +32,9 @@ pub fn cautions_at(occasion: Occasion, oven: &Oven) -> Vec<String> {
 }
 
 /// Returns the kind of bake with this key.
+///
+/// # Errors
+/// [`CatalogueError::NoSuchKind`] lists the keys there are.
 pub fn bake_kind(key: &str) -> Result<&'static BakeKind, CatalogueError> {
     bake_kinds().iter().find(|k| k.key == key).ok_or_else(|| {
         let keys: Vec<_> = bake_kinds().iter().map(|k| k.key.as_str()).collect();
@@ -54,6 +59,9 @@ pub fn bake_name(plan: &Plan) -> &str {
 }
 
 /// Returns the oven template with this key.
+///
+/// # Errors
+/// [`CatalogueError::NoSuchTemplate`] lists the keys there are.
 pub fn oven_template(key: &str) -> Result<&'static OvenTemplate, CatalogueError> {
     oven_templates()
         .iter()

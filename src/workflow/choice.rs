@@ -22,6 +22,7 @@ const GRID: (usize, usize) = (12, 9);
 pub enum Basis {
     /// Toast tests in this oven and mode.
     Tests {
+        /// How many.
         tests: usize,
         /// The day of the newest.
         newest: Date,
@@ -37,11 +38,13 @@ pub enum Basis {
 /// One way to bake it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Choice {
+    /// The oven.
     pub oven: OvenId,
     /// How it heats.
     pub mode: Mode,
     /// Rack positions used over the bake, rising.
     pub racks: Vec<u8>,
+    /// What it rests on.
     pub basis: Basis,
     /// Whether it cannot be told from the first one above it: their intervals allow either order.
     pub ties_with_first: bool,

@@ -11,13 +11,16 @@ use jiff::civil::Date;
 /// Cells of the maps behind a line; only where it is hottest is said.
 const GRID: (usize, usize) = (16, 12);
 
+/// One oven in a line.
 #[derive(Debug, Clone, PartialEq)]
 pub struct OvenLine {
+    /// The oven.
     pub oven: OvenId,
     /// How it bakes, in a few words; `None` where that was not asked for.
     pub words: Option<String>,
     /// The day of its newest scored test.
     pub tested: Option<Date>,
+    /// When to test it again.
     pub again: TestAgain,
     /// What the words rest on: they are worked out again only when it changes.
     basis: Vec<ToastTest>,

@@ -11,36 +11,63 @@ use jiff::{Unit, civil::DateTime};
 /// What is wrong with a description.
 #[derive(Debug, thiserror::Error)]
 pub enum DescribeError {
+    /// A figure is no quantity.
     #[error("{field}: {source}")]
     Unit {
+        /// Which figure.
         field: &'static str,
+        /// What is wrong with it.
         source: UnitError,
     },
+    /// A word is not one of a list.
     #[error("{field}: '{word}' is not known; use some of {known}, with commas between them")]
     Word {
+        /// Which list.
         field: &'static str,
+        /// The word given.
         word: String,
+        /// The words there are.
         known: String,
     },
+    /// The template is not there.
     #[error(transparent)]
     Template(#[from] CatalogueError),
+    /// A visit that has not been yet.
     #[error("the visit of {when} is still to come (it is {now}); give when it was done")]
-    FutureVisit { when: String, now: DateTime },
+    FutureVisit {
+        /// When it is said to have been.
+        when: String,
+        /// Local time now.
+        now: DateTime,
+    },
+    /// Another oven is called so.
     #[error(
         "there is an oven '{name}' already ({id}); give this one another name, or remove that one first"
     )]
-    NameTaken { name: String, id: String },
+    NameTaken {
+        /// The name.
+        name: String,
+        /// Id of the oven that has it.
+        id: String,
+    },
+    /// Two rack positions lie too close for a rack in each.
     #[error(
         "rack positions {below} and {above} are {apart} apart, less than the {least} a rack and its guides take; measure guide to guide, or leave one out"
     )]
     RacksTooClose {
+        /// Number of the lower one.
         below: u8,
+        /// Number of the upper one.
         above: u8,
+        /// Their distance.
         apart: String,
+        /// The least there can be.
         least: String,
     },
+    /// The oven cannot be.
     #[error(transparent)]
     Oven(#[from] OvenError),
+    /// The kitchen refused.
     #[error(transparent)]
     Kitchen(#[from] KitchenError),
 }
@@ -54,7 +81,9 @@ pub struct OvenDraft {
     pub name: Option<String>,
     /// Cavity width, like `25in`.
     pub width: Option<String>,
+    /// Cavity depth.
     pub depth: Option<String>,
+    /// Cavity height.
     pub height: Option<String>,
     /// Heights of the rack positions from the bottom up, with commas between them.
     pub racks: Option<String>,
@@ -66,7 +95,9 @@ pub struct OvenDraft {
     pub dial_unit: Option<TemperatureUnit>,
     /// Smallest step of the dial, on its own scale.
     pub dial_step: Option<String>,
+    /// Lowest setting.
     pub lowest: Option<String>,
+    /// Highest setting.
     pub highest: Option<String>,
     /// Unit lengths are shown and typed in.
     pub lengths: Option<LengthUnit>,
@@ -76,6 +107,9 @@ pub struct OvenDraft {
 
 impl OvenDraft {
     /// Builds the oven, with a fresh id for the kitchen.
+    ///
+    /// # Errors
+    /// [`DescribeError`] names the first thing wrong.
     pub fn build(&self, kitchen: &Kitchen) -> Result<Oven, DescribeError> {
         let mut oven = oven_template(&self.template)?.oven.clone();
         if let Some(name) = &self.name {
@@ -146,7 +180,8 @@ const LEAST_APART: Centimetres = Centimetres(2.0);
 /// Checks what a sound oven can still get wrong when it is described: rack positions too close to
 /// be used, or a name that another oven of the kitchen goes by.
 ///
-/// Fails with [`DescribeError::RacksTooClose`] or [`DescribeError::NameTaken`].
+/// # Errors
+/// [`DescribeError::RacksTooClose`] or [`DescribeError::NameTaken`].
 pub fn check_beside(kitchen: &Kitchen, oven: &Oven) -> Result<(), DescribeError> {
     for (below, above) in oven.racks.iter().zip(oven.racks.iter().skip(1)) {
         let apart = above.height.0 - below.height.0;
@@ -173,10 +208,13 @@ pub fn check_beside(kitchen: &Kitchen, oven: &Oven) -> Result<(), DescribeError>
 /// What is to be changed of an oven that is on record; what is `None` stays.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct OvenEdit {
+    /// Name.
     pub name: Option<String>,
+    /// Make.
     pub make: Option<String>,
     /// Model.
     pub model: Option<String>,
+    /// Serial number.
     pub serial: Option<String>,
     /// Whom to call about it.
     pub contact: Option<String>,
@@ -186,7 +224,8 @@ pub struct OvenEdit {
 
 /// Changes what `edit` names of an oven, and saves it.
 ///
-/// Fails with [`DescribeError`] when there is no such oven, another goes by the new name, or the disk refuses.
+/// # Errors
+/// [`DescribeError`] when there is no such oven, another goes by the new name, or the disk refuses.
 pub fn edit_oven(kitchen: &mut Kitchen, oven: &str, edit: OvenEdit) -> Result<Oven, DescribeError> {
     let mut oven = kitchen.find_oven(oven)?.clone();
     let plate = &mut oven.plate;
@@ -211,7 +250,8 @@ pub fn edit_oven(kitchen: &mut Kitchen, oven: &str, edit: OvenEdit) -> Result<Ov
 
 /// Adds a dated mark to an oven's record and saves it, oldest first.
 ///
-/// Fails with [`DescribeError`] when the visit is still to come, there is no such oven, or the disk refuses.
+/// # Errors
+/// [`DescribeError`] when the visit is still to come, there is no such oven, or the disk refuses.
 pub fn add_visit(
     kitchen: &mut Kitchen,
     oven: &str,
@@ -228,7 +268,8 @@ pub fn add_visit(
 
 /// Checks that a visit has been: one still to come would cut off every test until then.
 ///
-/// Fails with [`DescribeError::FutureVisit`] when it is later than `now`.
+/// # Errors
+/// [`DescribeError::FutureVisit`] when it is later than `now`.
 pub fn check_visit(visit: &ServiceVisit, now: DateTime) -> Result<(), DescribeError> {
     if visit.when <= now {
         return Ok(());

@@ -19,22 +19,35 @@ use std::path::Path;
 /// Why there is nothing to stand on.
 #[derive(Debug, thiserror::Error)]
 pub enum GroundError {
+    /// The samples are wrong.
     #[error(transparent)]
     Samples(#[from] SampleError),
+    /// No map can be made of them.
     #[error(transparent)]
     Map(#[from] MapError),
+    /// The samples' cavity is no oven's.
     #[error(transparent)]
     Oven(#[from] OvenError),
+    /// The oven has no such mode.
     #[error("{oven} has no mode {asked}; it has {known}")]
     NoSuchMode {
+        /// The oven's name.
         oven: String,
+        /// Key of the mode asked for.
         asked: &'static str,
+        /// Keys of the modes it has.
         known: String,
     },
+    /// Nothing is scored.
     #[error(
         "{oven} has no scored toast test {mode}; lay one out and score it first, or name another mode"
     )]
-    Untested { oven: String, mode: &'static str },
+    Untested {
+        /// The oven's name.
+        oven: String,
+        /// Key of the mode.
+        mode: &'static str,
+    },
 }
 
 /// Why an oven has no map in a mode; a plan can still be made by custom.
@@ -86,6 +99,7 @@ impl NoMap {
 /// An oven in one mode, with its map where it was tested.
 #[derive(Debug, Clone)]
 pub struct Ground {
+    /// The oven.
     pub oven: Oven,
     /// How it heats.
     pub mode: Mode,
@@ -96,13 +110,15 @@ pub struct Ground {
 }
 
 impl Ground {
+    /// Returns the map, if any.
     pub fn view(&self) -> Option<&MapView> {
         self.map.as_ref().ok()
     }
 
     /// Returns the map.
     ///
-    /// Fails with [`GroundError::Untested`] or [`GroundError::Map`] when there is none.
+    /// # Errors
+    /// [`GroundError::Untested`] or [`GroundError::Map`] when there is none.
     pub fn tested(&self) -> Result<&MapView, GroundError> {
         self.map.as_ref().map_err(|why| match why {
             NoMap::Untested { .. } => GroundError::Untested {
@@ -116,7 +132,8 @@ impl Ground {
 
 /// Returns the mode asked for, else the oven's first one.
 ///
-/// Fails with [`GroundError::NoSuchMode`] when the oven has it not.
+/// # Errors
+/// [`GroundError::NoSuchMode`] when the oven has it not.
 pub fn mode_of(oven: &Oven, asked: Option<Mode>) -> Result<Mode, GroundError> {
     let first = oven.modes.first().copied().unwrap_or(Mode::StillAir);
     let mode = asked.unwrap_or(first);
@@ -134,7 +151,8 @@ pub fn mode_of(oven: &Oven, asked: Option<Mode>) -> Result<Mode, GroundError> {
 
 /// Stands on an oven's own tests in one mode; in its first one when `None`.
 ///
-/// Fails with [`GroundError`] when the oven has no such mode, or its stored tests do not belong together.
+/// # Errors
+/// [`GroundError`] when the oven has no such mode, or its stored tests do not belong together.
 pub fn ground_of_oven(
     records: &Records,
     oven: &Oven,
@@ -152,7 +170,8 @@ pub fn ground_of_oven(
 
 /// Stands on the tests of an oven that `which` names.
 ///
-/// Fails with [`GroundError`] when they do not belong together.
+/// # Errors
+/// [`GroundError`] when they do not belong together.
 pub fn ground_of(
     records: &Records,
     oven: &Oven,
@@ -170,7 +189,8 @@ pub fn ground_of(
 
 /// Stands on tests that were chosen already.
 ///
-/// Fails with [`GroundError`] when they do not belong together.
+/// # Errors
+/// [`GroundError`] when they do not belong together.
 pub fn ground_of_pool(pool: Pool, mode: Mode, grid: (usize, usize)) -> Result<Ground, GroundError> {
     let map = if pool.tests.is_empty() {
         Err(NoMap::Untested {
@@ -193,6 +213,9 @@ pub fn ground_of_pool(pool: Pool, mode: Mode, grid: (usize, usize)) -> Result<Gr
 }
 
 /// Stands on a file of samples, in a cavity `width` x `depth` cm.
+///
+/// # Errors
+/// [`GroundError`] names the first thing wrong in the file, or why it gives no map.
 pub fn ground_of_samples(
     path: &Path,
     (width, depth): (f64, f64),

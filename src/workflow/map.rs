@@ -28,8 +28,10 @@ pub fn sample_rack_height(number: u8) -> f64 {
 /// Why no map could be made.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum MapError {
+    /// The tests do not belong together, or there are none.
     #[error(transparent)]
     Pool(#[from] PoolError),
+    /// The engine refused.
     #[error(transparent)]
     Field(#[from] FieldError),
 }
@@ -39,7 +41,8 @@ pub enum MapError {
 /// Every face makes its maps here, so that all show the same figures with the same warnings. Tests at two dial
 /// settings fit this bread's own sensitivity.
 ///
-/// Fails with [`MapError`] when the tests do not belong together or carry too few scores.
+/// # Errors
+/// [`MapError`] when the tests do not belong together or carry too few scores.
 pub fn map_of(pool: &Pool, grid: (usize, usize)) -> Result<MapView, MapError> {
     let oven = &pool.oven;
     let tests: Vec<&ToastTest> = pool.tests.iter().collect();
@@ -87,6 +90,9 @@ pub fn map_of(pool: &Pool, grid: (usize, usize)) -> Result<MapView, MapError> {
 ///
 /// Heights of the rack positions are unknown here: they are taken as 8 cm apart, which matters only
 /// for how much of their pattern they share.
+///
+/// # Errors
+/// [`MapError::Field`] names the sample that cannot be used.
 pub fn map_samples(
     samples: &Samples,
     width: f64,

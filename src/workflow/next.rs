@@ -24,6 +24,7 @@ pub enum Way {
 }
 
 impl Way {
+    /// Says it in a few words.
     pub fn words(self) -> &'static str {
         match self {
             Self::Again => "the same places again",

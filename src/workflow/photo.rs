@@ -18,29 +18,50 @@ const SAME_LOAF: f64 = 0.05;
 /// What stands between a photo file and scores.
 #[derive(Debug, thiserror::Error)]
 pub enum PhotoTrouble {
+    /// The file cannot be read.
     #[error(transparent)]
     File(#[from] StoreError),
+    /// It is no photo that can be decoded.
     #[error(transparent)]
     Photo(#[from] PhotoError),
+    /// Too few pixels for anything to be seen.
     #[error(
         "the picture is {width} x {height} pixels, too small to see a slice in; give the photo as the camera took it"
     )]
-    Small { width: usize, height: usize },
+    Small {
+        /// Width, pixels.
+        width: usize,
+        /// Height, pixels.
+        height: usize,
+    },
+    /// The picture is refused.
     #[error(transparent)]
     Sampling(#[from] SamplingError),
+    /// The rack does not carry as many slices as were read.
     #[error(
         "rack position {rack} of this test carries {slices} slices, but the photo was read in {rows} rows and {cols} columns; give the rows and columns of that rack"
     )]
     Count {
+        /// The rack position.
         rack: u8,
+        /// Slices laid out on it.
         slices: usize,
+        /// Rows read.
         rows: usize,
+        /// Columns read.
         cols: usize,
     },
+    /// Other racks of the test rest on another lightness of the same loaf.
     #[error(
         "the other racks of this test were read with an untoasted slice of L* {known:.1}, this photo with one of L* {here:.1}, but one loaf has one; read it with L* {known:.1}, or read the other racks again"
     )]
-    Loaf { known: f64, here: f64 },
+    Loaf {
+        /// What the other racks rest on.
+        known: f64,
+        /// What this photo was read with.
+        here: f64,
+    },
+    /// Corners, a reference or a side that cannot be understood.
     #[error("{0}")]
     Words(String),
 }
@@ -48,7 +69,9 @@ pub enum PhotoTrouble {
 /// A photo that was opened, and where it lay.
 #[derive(Debug, Clone, PartialEq)]
 pub struct OpenPhoto {
+    /// The decoded photo.
     pub photo: Photo,
+    /// Its file.
     pub file: PathBuf,
     /// SHA-256 of the file, in hexadecimal.
     pub sha256: String,
@@ -59,7 +82,8 @@ const LEAST_SIDE: usize = 64;
 
 /// Opens a photo file.
 ///
-/// Fails with [`PhotoTrouble::File`], [`PhotoTrouble::Photo`] or [`PhotoTrouble::Small`].
+/// # Errors
+/// [`PhotoTrouble::File`], [`PhotoTrouble::Photo`] or [`PhotoTrouble::Small`].
 pub fn open_photo(path: &Path) -> Result<OpenPhoto, PhotoTrouble> {
     let limits = Limits::default();
     let file = store::read_photo(path, limits.bytes)?;
@@ -80,7 +104,8 @@ pub type Turned<'a> = (&'a OpenPhoto, Option<[Point; 4]>);
 
 /// Reads the scores from a photo, with the help of a second one where there is one.
 ///
-/// Fails with [`PhotoTrouble::Sampling`] when the picture is refused.
+/// # Errors
+/// [`PhotoTrouble::Sampling`] when the picture is refused.
 pub fn read_photo(
     open: &OpenPhoto,
     request: &Request,
@@ -102,7 +127,8 @@ pub fn read_photo(
 
 /// Reads the pieces of a tray of what was baked.
 ///
-/// Fails with [`PhotoTrouble::Sampling`] when no pieces are seen.
+/// # Errors
+/// [`PhotoTrouble::Sampling`] when no pieces are seen.
 pub fn read_pieces(open: &OpenPhoto, dough: f64) -> Result<Pieces, PhotoTrouble> {
     Ok(sampling::read_pieces(&open.photo.picture, dough)?)
 }
@@ -112,10 +138,13 @@ pub fn read_pieces(open: &OpenPhoto, dough: f64) -> Result<Pieces, PhotoTrouble>
 pub struct PhotoReading<'a> {
     /// The rack position it shows.
     pub rack: u8,
+    /// The photo.
     pub open: &'a OpenPhoto,
     /// The second photo, where there was one.
     pub turned: Option<&'a OpenPhoto>,
+    /// What was asked.
     pub request: &'a Request,
+    /// What was read.
     pub scores: &'a Scores,
     /// Readings keyed over what was read, by place, row by row from the back.
     pub corrections: &'a [(usize, Reading)],
@@ -127,8 +156,9 @@ pub struct PhotoReading<'a> {
 /// since it says nothing of the oven, and the lightness it was taken to have becomes the loaf's. Returns
 /// how many slices got a score.
 ///
-/// Fails with [`PhotoTrouble::Count`] when the rack does not carry that many slices, [`PhotoTrouble::Loaf`] when
-/// slices on other racks were measured against another untoasted slice; the test is then unchanged.
+/// # Errors
+/// [`PhotoTrouble::Count`] when the rack does not carry that many slices, [`PhotoTrouble::Loaf`] when slices
+/// on other racks were measured against another untoasted slice; the test is then unchanged.
 pub fn accept(test: &mut ToastTest, reading: &PhotoReading<'_>) -> Result<usize, PhotoTrouble> {
     let (rows, cols) = (reading.request.rows, reading.request.cols);
     let rack = reading.rack;
@@ -214,7 +244,8 @@ fn note(reading: &PhotoReading<'_>) -> PhotoNote {
 
 /// Returns the request that a photo was read with before, to read it again.
 ///
-/// Fails with [`PhotoTrouble::Words`] when a reference kept with the test is not understood.
+/// # Errors
+/// [`PhotoTrouble::Words`] when a reference kept with the test is not understood.
 pub fn request_of(note: &PhotoNote, untoasted: f64) -> Result<Request, PhotoTrouble> {
     Ok(Request {
         rows: note.counts.0,
@@ -231,6 +262,9 @@ pub fn request_of(note: &PhotoNote, untoasted: f64) -> Result<Request, PhotoTrou
 }
 
 /// Reads four corners: `x,y x,y x,y x,y`.
+///
+/// # Errors
+/// [`PhotoTrouble::Words`].
 pub fn parse_corners(text: &str) -> Result<[Point; 4], PhotoTrouble> {
     let wrong = || {
         PhotoTrouble::Words(format!(
@@ -249,6 +283,9 @@ pub fn parse_corners(text: &str) -> Result<[Point; 4], PhotoTrouble> {
 }
 
 /// Reads a reference: `slice:ROW,COL`, `white:x,y,w,h` or `grey:x,y,w,h[:L]`.
+///
+/// # Errors
+/// [`PhotoTrouble::Words`].
 pub fn parse_reference(text: &str) -> Result<Reference, PhotoTrouble> {
     let wrong = || {
         PhotoTrouble::Words(format!(

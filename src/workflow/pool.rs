@@ -11,21 +11,31 @@ const MOST_SLICES: usize = 240;
 /// Why tests make no pool.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum PoolError {
+    /// No test was given.
     #[error("'{0}' has no toast test yet; lay one out and score it first")]
     NoTest(String),
+    /// A test of another oven.
     #[error("test '{test}' belongs to oven '{belongs}', not to '{oven}'; choose tests of one oven")]
     OtherOven {
+        /// The test.
         test: String,
+        /// Its oven.
         belongs: String,
+        /// The oven asked for.
         oven: String,
     },
+    /// Tests in different modes.
     #[error(
         "tests '{first}' ({one}) and '{second}' ({other}) were made in different modes and cannot share a map; choose one mode"
     )]
     Modes {
+        /// The first test.
         first: String,
+        /// Its mode.
         one: &'static str,
+        /// The second test.
         second: String,
+        /// Its mode.
         other: &'static str,
     },
 }
@@ -35,6 +45,7 @@ pub enum PoolError {
 pub enum Which {
     /// Those that say how the oven is now in one mode.
     Now(Mode),
+    /// One test by itself.
     Alone(TestId),
     /// Tests that were pooled before, by their ids.
     These(Vec<TestId>),
@@ -53,7 +64,10 @@ pub enum Remark {
         newer: Option<Date>,
     },
     /// Some are as good as burnt or pale all over.
-    Untold { tests: Vec<TestId> },
+    Untold {
+        /// The tests.
+        tests: Vec<TestId>,
+    },
     /// There are too many for one map.
     LeftOut {
         /// How the oven heated.
@@ -116,9 +130,11 @@ impl Remark {
 /// Tests of one oven and mode that share a map, with the bakes folded in: a snapshot that a thread can take along.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Pool {
+    /// The oven.
     pub oven: Oven,
     /// The tests, oldest first.
     pub tests: Vec<ToastTest>,
+    /// Bakes that count in the map.
     pub bakes: Vec<BakeLog>,
     /// What is to be said of the choice.
     pub remarks: Vec<Remark>,
@@ -204,6 +220,9 @@ fn newest_in<'k>(records: &'k Records, oven: &Oven, mode: Mode) -> Option<&'k To
 }
 
 /// Checks that tests are of this oven and in one mode; returns the first.
+///
+/// # Errors
+/// [`PoolError`] names the first test that does not belong.
 pub(super) fn check_group<'t>(
     oven: &Oven,
     tests: &[&'t ToastTest],

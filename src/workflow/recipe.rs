@@ -22,7 +22,9 @@ worded! {
         /// For an oven without a fan.
         #[default]
         NoFan: "no fan";
+        /// For an oven with its fan on.
         Fan: "fan";
+        /// As a gas mark.
         GasMark: "gas mark";
     }
 }
@@ -41,11 +43,13 @@ impl Way {
 /// A recipe as typed; what is `None` stays as it was, or is the usual in a new one.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct RecipeDraft {
+    /// Its name.
     pub name: Option<String>,
     /// Its temperature, or its gas mark.
     pub temperature: Option<String>,
     /// How that was written.
     pub way: Option<Way>,
+    /// Minutes in the oven.
     pub minutes: Option<String>,
     /// The shade it should have; empty for none.
     pub shade: Option<String>,
@@ -62,27 +66,38 @@ pub struct RecipeDraft {
 worded! {
     /// A field of a recipe.
     pub enum Field [key] {
+        /// Its name.
         Name: "name";
+        /// Its temperature.
         Temperature: "temperature";
+        /// Its gas mark.
         GasMark: "gas-mark";
+        /// Its time.
         Minutes: "minutes";
+        /// The wanted shade.
         Shade: "shade";
+        /// The tray's size.
         Tray: "tray";
+        /// The pieces on it.
         Pieces: "pieces";
         /// The kind of bake.
         Kind: "kind";
     }
 }
 
+/// What was typed into a field cannot be.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[error("{why}")]
 pub struct Refusal {
+    /// Which field.
     pub field: Field,
+    /// What was typed.
     pub typed: String,
     /// What is wrong, and what to type.
     pub why: String,
 }
 
+/// Makes a refusal of what was typed.
 fn refuse<E: ToString>(field: Field, typed: &str) -> impl FnOnce(E) -> Refusal {
     move |error| Refusal {
         field,
@@ -132,6 +147,9 @@ impl RecipeDraft {
 
     /// Builds the recipe: a new one with a fresh id, or `known` changed by what was typed. Bare figures are in `unit`
     /// and `lengths`.
+    ///
+    /// # Errors
+    /// [`Refusal`] names the first field that cannot be, with what was typed.
     pub fn build(
         &self,
         kitchen: &Kitchen,
@@ -333,7 +351,8 @@ pub fn with_fan(recipe: &Recipe) -> Celsius {
 
 /// Takes a recipe for a kind of bake: its kind's curve, with its own name, temperature and time.
 ///
-/// Fails with [`CatalogueError::NoSuchKind`] when the kind it browns like is not known here.
+/// # Errors
+/// [`CatalogueError::NoSuchKind`] when the kind it browns like is not known here.
 pub fn as_kind(recipe: &Recipe) -> Result<BakeKind, CatalogueError> {
     Ok(BakeKind {
         name: recipe.name.clone(),

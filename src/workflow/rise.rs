@@ -31,6 +31,7 @@ const REACH: f64 = 15.0;
 /// What is known of a dough, and where it is to rise.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct RiseQuestion {
+    /// What makes it rise.
     pub dough: Dough,
     /// How long it took.
     pub known: Minutes,
@@ -42,15 +43,18 @@ pub struct RiseQuestion {
     pub start: Option<Start>,
     /// How this dough keeps to its known time; `None` for what the known time says.
     pub pace: Option<Pace>,
+    /// The unit to speak in.
     pub unit: TemperatureUnit,
 }
 
 /// How long it takes, and what else to know.
 #[derive(Debug, Clone, PartialEq)]
 pub struct RiseAnswer {
+    /// The time.
     pub rise: Rise,
     /// How warm the box truly is.
     pub at: Celsius,
+    /// What was read of it with a thermometer.
     pub held: Option<Held>,
     /// How many times as fast it sours there.
     pub souring: Option<f64>,
@@ -61,23 +65,33 @@ pub struct RiseAnswer {
 /// Why no time can be told.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum RiseError {
+    /// A temperature no dough is put at.
     #[error("{0} is no place for a dough; give a temperature from {1} to {2}")]
     Temperature(String, String, String),
+    /// A time that is none.
     #[error("a rise of {0} min cannot be reckoned with; give a time above 0, a week at most")]
     Known(String),
+    /// A weight no dough has.
     #[error("{0} g is no dough's weight; give 10 to 20000 g")]
     Weight(String),
+    /// Too cold or too hot.
     #[error("{dough} does not rise at {at}; keep the dough between {lowest} and {highest}")]
     Never {
+        /// What makes it rise.
         dough: &'static str,
+        /// Where.
         at: String,
+        /// From here on it rises.
         lowest: String,
+        /// Up to here.
         highest: String,
     },
+    /// More than a week.
     #[error(
         "at {0} this dough takes more than a week; choose a temperature nearer to where its time is known"
     )]
     TooLong(String),
+    /// An oven without the mode.
     #[error("{0}; choose an oven that proofs, or leave it out and give what the box holds")]
     Oven(String),
 }
@@ -107,7 +121,8 @@ impl Held {
 
 /// Tells what an oven's proofing mode holds at a setting, for a dough of `grams`; `None` where it was not read near it.
 ///
-/// Fails with [`RiseError::Oven`] where the oven has no proofing mode.
+/// # Errors
+/// [`RiseError::Oven`] where the oven has no proofing mode.
 pub fn held_in(
     kitchen: &Records,
     oven: &Oven,
@@ -139,6 +154,9 @@ pub fn held_in(
 }
 
 /// Finds how long a dough takes in a box, or in an oven's proofing mode by what was read of it.
+///
+/// # Errors
+/// [`RiseError`] names the first figure that cannot be.
 pub fn rise_time(
     question: &RiseQuestion,
     oven: Option<(&Records, &Oven)>,

@@ -44,6 +44,7 @@ pub struct RisingNow {
 /// When to put a dough in so that it is ready when the oven is.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct ReadyPlan {
+    /// Put it in.
     pub put_in: Moment,
     /// Take it out: from here on the oven heats, and the dough waits in the kitchen.
     pub take_out: Moment,
@@ -87,8 +88,10 @@ impl ReadyPlan {
 /// Why a look cannot be noted.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum LookError {
+    /// Nothing rises.
     #[error("{0} is not rising; put it to rise first")]
     NotRising(String),
+    /// Less than was seen before.
     #[error("it was {0} already; look again, dough does not shrink")]
     Less(&'static str),
 }
@@ -194,7 +197,8 @@ pub fn elapsed(log: &RiseLog, now: Moment) -> Minutes {
 
 /// Begins a rise in an oven's proofing mode, or in any other warm place.
 ///
-/// Fails with [`RiseError`] where the oven does not proof, or the dough does not rise there.
+/// # Errors
+/// [`RiseError`] where the oven does not proof, or the dough does not rise there.
 pub fn begin(
     records: &Records,
     dough: &OwnDough,
@@ -220,7 +224,8 @@ pub fn begin(
 
 /// Notes a look at a dough that rises.
 ///
-/// Fails with [`LookError`] where it does not rise, or has grown less than at the look before.
+/// # Errors
+/// [`LookError`] where it does not rise, or has grown less than at the look before.
 pub fn look(dough: &mut OwnDough, grown: Grown, now: Moment) -> Result<(), LookError> {
     let name = dough.name.clone();
     let log = dough.rising_mut().ok_or(LookError::NotRising(name))?;
@@ -236,7 +241,8 @@ pub fn look(dough: &mut OwnDough, grown: Grown, now: Moment) -> Result<(), LookE
 
 /// Notes that a dough was taken out.
 ///
-/// Fails with [`LookError::NotRising`] where it does not rise.
+/// # Errors
+/// [`LookError::NotRising`] where it does not rise.
 pub fn take_out(dough: &mut OwnDough, now: Moment) -> Result<Minutes, LookError> {
     let name = dough.name.clone();
     let log = dough.rising_mut().ok_or(LookError::NotRising(name))?;

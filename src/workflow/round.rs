@@ -38,6 +38,7 @@ pub enum Stage {
     Heating,
     /// The signal came at that time; it settles.
     Settling(Moment),
+    /// It holds.
     Holding,
     /// The door stands open since then.
     DoorOpen(Moment),
@@ -52,7 +53,9 @@ pub enum Mark {
     Signal,
     /// It holds now, whatever the clock says.
     Holds,
+    /// The door was opened.
     DoorOpened,
+    /// The door was closed.
     DoorClosed,
 }
 
@@ -113,6 +116,7 @@ impl Live {
         self.place = place;
     }
 
+    /// Returns when it began.
     pub fn began(&self) -> Moment {
         self.began
     }
@@ -161,7 +165,8 @@ impl Live {
 
     /// Takes a reading at a time.
     ///
-    /// Fails with [`AirReadingError`], which says why it cannot be; nothing is then taken.
+    /// # Errors
+    /// [`AirReadingError`] says why it cannot be; nothing is then taken.
     pub fn push(&mut self, air: Celsius, oven: &Oven, now: Moment) -> Result<(), AirReadingError> {
         let reading = AirReading {
             at: now,

@@ -30,39 +30,63 @@ pub struct Samples {
 /// What is wrong with a file of samples.
 #[derive(Debug, thiserror::Error)]
 pub enum SampleError {
+    /// The file could not be read.
     #[error(transparent)]
     Store(#[from] StoreError),
+    /// The columns are not those of samples.
     #[error(
         "the columns are '{found}': {problem}; name them rack,x_cm,y_cm and shade or lightness, with sd and size_cm if you like"
     )]
-    Columns { found: String, problem: String },
+    Columns {
+        /// The header found.
+        found: String,
+        /// What is wrong with it.
+        problem: String,
+    },
+    /// A cell cannot be used.
     #[error("line {line}, column {column}: '{value}' cannot be used; {hint}")]
     Cell {
         /// The line, from 1.
         line: u64,
+        /// The column's name.
         column: String,
+        /// What stands there.
         value: String,
+        /// What is expected.
         hint: String,
     },
+    /// The file is not well-formed.
     #[error(
         "line {line}: {what}; write one line for each sample, with a comma between the columns"
     )]
     Line {
         /// The line, from 1.
         line: u64,
+        /// What is wrong.
         what: String,
     },
+    /// More than a map is made of.
     #[error(
         "there are more than {MOST_SAMPLES} samples in it; leave some out, a map gains little from more than a few hundred"
     )]
     TooMany,
+    /// There is nothing in it.
     #[error("there is no sample in it; write one line for each slice under the column names")]
     Empty,
+    /// The cavity's size cannot be.
     #[error("a cavity {side} of {cm} cm is not an oven's; give 15 to 120 cm")]
-    Cavity { side: &'static str, cm: f64 },
+    Cavity {
+        /// Which side.
+        side: &'static str,
+        /// The value given.
+        cm: f64,
+    },
 }
 
 /// Reads a file of samples; see [`read_samples`].
+///
+/// # Errors
+/// [`SampleError`] when the file cannot be read, or names the first thing wrong in it.
 pub fn read_samples_file(path: &Path, width: f64, depth: f64) -> Result<Samples, SampleError> {
     read_samples(&store::read_input(path)?, width, depth)
 }
@@ -74,7 +98,8 @@ pub fn read_samples_file(path: &Path, width: f64, depth: f64) -> Result<Samples,
 /// A shade read by eye of 8 or more is taken as "at least", below 1 as "at most"; a measured
 /// lightness stands as it is. Lightness is turned into browning with an untoasted L* of 84.
 ///
-/// Fails with [`SampleError`] with line, column and value of the first thing wrong.
+/// # Errors
+/// [`SampleError`] with line, column and value of the first thing wrong.
 pub fn read_samples(text: &str, width: f64, depth: f64) -> Result<Samples, SampleError> {
     for (side, cm) in [("width", width), ("depth", depth)] {
         if !(15.0..=120.0).contains(&cm) {

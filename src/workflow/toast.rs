@@ -13,15 +13,22 @@ use jiff::civil::DateTime;
 /// What is wrong with a new test.
 #[derive(Debug, thiserror::Error)]
 pub enum ToastError {
+    /// The slices cannot be laid out.
     #[error(transparent)]
     Layout(#[from] LayoutError),
+    /// The dial has no such setting.
     #[error("the dial of {oven} cannot be set to {asked}; it goes from {lowest} to {highest}")]
     Dial {
+        /// The oven's name.
         oven: String,
+        /// The setting asked for.
         asked: String,
+        /// Its lowest setting.
         lowest: String,
+        /// Its highest setting.
         highest: String,
     },
+    /// The time cannot be.
     #[error("{} minutes is no time for a toast test; give 0.5 to 60", plain(*.0))]
     Minutes(f64),
 }
@@ -48,6 +55,9 @@ pub struct TestDraft {
 }
 
 /// Lays a new test out, with a fresh id; it is not saved yet.
+///
+/// # Errors
+/// [`ToastError`] names the first thing that cannot be.
 pub fn new_test(
     kitchen: &Kitchen,
     oven: &Oven,
@@ -97,7 +107,8 @@ pub fn new_test(
 /// Reads a size like `46x33cm`, `18x13in` or `10x10` (taken in `default`): along the door, then
 /// front to back.
 ///
-/// Fails with [`UnitError`] when it is not two lengths with an x between them.
+/// # Errors
+/// [`UnitError`] when it is not two lengths with an x between them.
 pub fn parse_size(
     text: &str,
     default: LengthUnit,

@@ -27,6 +27,7 @@ pub enum Known {
 }
 
 impl Known {
+    /// Says it in a few words.
     pub fn words(self) -> &'static str {
         match self {
             Self::Set => "as you set it",
@@ -44,6 +45,7 @@ pub struct Toasting {
     pub first_look: Minutes,
     /// Everything comes out now, if it has not yet.
     pub out: Minutes,
+    /// What this is known from.
     pub known: Known,
 }
 

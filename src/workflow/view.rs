@@ -27,6 +27,7 @@ pub struct MapView {
     pub untoasted: f64,
     /// Mode of the tests; `None` for bare samples.
     pub mode: Option<Mode>,
+    /// Whether any slice was read by eye.
     pub by_eye: bool,
     /// Plain sentences, most useful first.
     pub findings: Vec<String>,

@@ -165,6 +165,7 @@ pub(crate) fn run(args: &PhotoArgs, session: &mut Session<'_>) -> Result<Exit, T
     Ok(Exit::Done)
 }
 
+/// What was read, and from what.
 struct Read<'a> {
     open: &'a OpenPhoto,
     second: Option<&'a OpenPhoto>,

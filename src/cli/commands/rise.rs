@@ -49,6 +49,7 @@ pub(crate) struct RiseArgs {
     heat_min: Option<f64>,
 }
 
+/// Reads a time of day.
 fn time_of_day(text: &str) -> Result<Time, ValueError> {
     let padded = if text.trim().len() == 4 {
         format!("0{}", text.trim())
@@ -59,6 +60,7 @@ fn time_of_day(text: &str) -> Result<Time, ValueError> {
     read.map_err(|_unread: jiff::Error| ValueError::TimeOfDay)
 }
 
+/// Reads a temperature that names its unit.
 pub(super) fn degrees(text: &str) -> Result<(Celsius, TemperatureUnit), ValueError> {
     let unit = match text.trim().chars().last().map(|c| c.to_ascii_uppercase()) {
         Some('F') => TemperatureUnit::Fahrenheit,

@@ -61,11 +61,13 @@ pub struct Seen {
 pub enum Verdict {
     /// No part changed by as much as [`TELLING`].
     AsBefore,
+    /// A part changed.
     Changed,
     /// Neither can be said.
     CannotTell,
 }
 
+/// What a check says.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Judged {
     /// How likely an unchanged oven is to look at least as changed as this one.
@@ -233,6 +235,7 @@ struct View {
 }
 
 impl Check {
+    /// Returns the spots.
     pub fn spots(&self) -> &[Spot] {
         &self.spots
     }

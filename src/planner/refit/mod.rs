@@ -34,6 +34,7 @@ const ENOUGH: f64 = 0.5;
 pub struct Stretch {
     /// When it began, minutes with the door shut.
     pub from: Minutes,
+    /// When it ended.
     pub to: Minutes,
     /// Browning rate there, in any unit that all pieces of the bake share.
     pub rate: f64,
@@ -55,6 +56,7 @@ pub struct Sample {
 /// A figure with its 90 % interval.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Figure {
+    /// The estimate.
     pub value: f64,
     /// Lower end.
     pub lo: f64,
@@ -95,19 +97,23 @@ impl Refit {
 /// Why no curve can be refitted.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum RefitError {
+    /// Too few pieces, or no bake with two of them.
     #[error(
         "{0} scored pieces tell nothing of when it browns; score at least three of one bake, pulled at different times"
     )]
     TooFew(usize),
+    /// A figure that is none.
     #[error("piece {0} has a browning, an error or a time that cannot be; score it again")]
     Figure(usize),
+    /// Nothing browns.
     #[error("nothing browns in this time at this temperature; check the recipe of the bakes")]
     NoBrowning,
 }
 
 /// Refits `default` to `samples`; `heats` has the air of each bake, `usual` the recipe's time for shares of it.
 ///
-/// Fails with [`RefitError`] when the pieces tell nothing, or one of them cannot be.
+/// # Errors
+/// [`RefitError`] when the pieces tell nothing, or one of them cannot be.
 pub fn refit(
     default: &DoseCurve,
     heats: &[Heat],

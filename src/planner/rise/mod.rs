@@ -25,6 +25,7 @@ const WARM: f64 = 1e-4;
 /// A dough that is put somewhere cooler or warmer than it will be.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Start {
+    /// Its temperature when it goes in.
     pub temperature: Celsius,
     /// Its weight, grams.
     pub grams: f64,
@@ -73,6 +74,7 @@ impl Pace {
 /// What is known of a dough, and where it is to rise.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct RiseRequest {
+    /// What makes it rise.
     pub dough: Dough,
     /// How long it took.
     pub known: Minutes,
@@ -91,6 +93,7 @@ pub struct RiseRequest {
 /// How long a dough takes.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Rise {
+    /// The time.
     pub time: Minutes,
     /// Lower end of its 90 % interval.
     pub lo: Minutes,
@@ -105,12 +108,16 @@ pub struct Rise {
 /// Why no time can be told.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
 pub enum NoRise {
+    /// Too cold or too hot for this dough where its time is known.
     #[error("the dough does not rise where its time is known")]
     Known,
+    /// Too cold or too hot in the box.
     #[error("the dough does not rise in the box")]
     Box,
+    /// So hot when it goes in that nothing in it lives.
     #[error("the dough is too hot when it goes in")]
     Start,
+    /// More than a week.
     #[error("the rise takes more than a week")]
     TooLong,
 }
@@ -128,7 +135,8 @@ struct Figures {
 ///
 /// The interval adds up, by the root of the sum of squares of logarithms, what each figure's doubt does to the time.
 ///
-/// Fails with [`NoRise`] where it does not rise, or not within a week.
+/// # Errors
+/// [`NoRise`] where it does not rise, or not within a week.
 pub fn rise(request: &RiseRequest) -> Result<Rise, NoRise> {
     let curve = request.dough.rise();
     if curve.rate(request.known_at) <= 0.0 {

@@ -65,6 +65,7 @@ pub fn schedule(
 }
 
 impl Schedule {
+    /// Writes the schedule as segments of a plan.
     pub fn segments(&self, space: &Space) -> Vec<Segment> {
         let starts = std::iter::once(Minutes(0.0)).chain(self.timeline.openings.iter().copied());
         let ends = self
@@ -87,6 +88,7 @@ impl Schedule {
     }
 }
 
+/// Writes an arrangement as placements of a plan.
 pub fn placements(space: &Space, arrangement: &Arrangement) -> Vec<TrayPlacement> {
     (1..)
         .zip(arrangement)

@@ -40,6 +40,7 @@ pub struct Handling {
     pub variance: f64,
 }
 
+/// What is searched for.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Effort {
     /// Door openings allowed, 0..=4.
@@ -80,7 +81,8 @@ pub struct Found {
 /// one shift for the whole bake, at most one rack position more than there are trays is used over a bake, and
 /// rack positions far off the mean level are left out where others remain ([`Space::pools`]).
 ///
-/// Fails with [`PlannerError::Openings`] above four.
+/// # Errors
+/// [`PlannerError::Openings`] above four.
 pub fn search(space: &Space, effort: &Effort) -> Result<Found, PlannerError> {
     let sizes = effort.openings + 1;
     if sizes > LARGEST_SET {

@@ -10,14 +10,24 @@ use crate::{
 /// Why a paper could not be made.
 #[derive(Debug, thiserror::Error)]
 pub enum PaperError {
+    /// The font that is carried along cannot be read.
     #[error("the font cannot be used: {0}; this is a fault of the program, please report it")]
     Font(String),
+    /// A page could not be drawn.
     #[error("the page cannot be drawn: {0}; this is a fault of the program, please report it")]
     Draw(String),
+    /// There is nothing to draw.
     #[error("the map has nothing to draw; score some slices first")]
     Empty,
+    /// The map has no such rack position.
     #[error("the map has no rack position {rack}; it has {known}")]
-    NoSuchRack { rack: u8, known: String },
+    NoSuchRack {
+        /// The number asked for.
+        rack: u8,
+        /// The numbers there are.
+        known: String,
+    },
+    /// What belongs on one page does not fit there.
     #[error(
         "the {0} does not fit on one page of this size even in the smallest print; use another format, like html"
     )]
@@ -25,6 +35,7 @@ pub enum PaperError {
 }
 
 worded! {
+    /// A size of paper.
     pub enum PageSize [key] {
         /// 210 x 297 mm (ISO 216).
         A4: "a4";
@@ -58,6 +69,7 @@ worded! {
         Markdown: "md";
         /// The figures behind the document, one value a line.
         Csv: "csv";
+        /// The same as JSON.
         Json: "json";
     }
 }
@@ -76,7 +88,9 @@ pub struct Table {
 pub struct MapFigure {
     /// Name of the rack, above the picture.
     pub title: String,
+    /// The map.
     pub map: RackMap,
+    /// Its zones.
     pub zones: Vec<Zone>,
     /// Zones in words, and what the map rests on.
     pub words: Vec<String>,
@@ -98,11 +112,15 @@ pub struct Maps {
 pub enum Block {
     /// The finding of the whole paper, in one sentence.
     Finding(String),
+    /// A heading.
     Heading(String),
+    /// A paragraph.
     Text(String),
     /// Sentences, one a point.
     Points(Vec<String>),
+    /// A table.
     Table(Table),
+    /// Maps.
     Maps(Maps),
     /// Cautions, framed.
     Cautions(Vec<String>),
@@ -111,6 +129,7 @@ pub enum Block {
 /// The front of a card: what is read from two steps away.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Front {
+    /// The oven's name.
     pub name: String,
     /// What to set, where that is not what the recipe says: `set 335 for 350`.
     pub set: Option<String>,
@@ -120,6 +139,7 @@ pub struct Front {
     pub maps: Maps,
     /// Two to four sentences: where to put it, and when to turn it.
     pub to_do: Vec<String>,
+    /// When it was tested.
     pub tested: String,
 }
 
@@ -128,6 +148,7 @@ pub struct Front {
 pub struct Document {
     /// What it is: `card`, `sheet`.
     pub kind: &'static str,
+    /// The title.
     pub title: String,
     /// What stands under the title: date and evidence.
     pub subtitle: String,
@@ -137,7 +158,9 @@ pub struct Document {
     pub front: Option<Front>,
     /// Whether the rest must fit on one page.
     pub one_page: bool,
+    /// Unit of lengths.
     pub lengths: LengthUnit,
+    /// The parts.
     pub blocks: Vec<Block>,
     /// The figures behind them.
     pub data: Vec<DataTable>,
@@ -148,6 +171,7 @@ pub struct Document {
 pub enum Value {
     /// A figure; written as nothing where it is not a number.
     Number(f64),
+    /// Words.
     Words(String),
 }
 
@@ -159,6 +183,8 @@ pub type Column = &'static str;
 pub struct DataTable {
     /// Name of the table: `slices`.
     pub name: &'static str,
+    /// Names of its columns.
     pub columns: Vec<Column>,
+    /// Its rows.
     pub rows: Vec<Vec<Value>>,
 }

@@ -23,7 +23,8 @@ const ABREAST: usize = 4;
 
 /// Lays a document out.
 ///
-/// Fails with [`PaperError::TooLong`] when one page must hold it and cannot.
+/// # Errors
+/// [`PaperError::TooLong`] when one page must hold it and cannot.
 pub(super) fn pages(
     document: &Document,
     size: PageSize,

@@ -28,6 +28,9 @@ pub struct Fonts {
 
 impl Fonts {
     /// Takes the two font files.
+    ///
+    /// # Errors
+    /// [`PaperError::Font`] when one is no font: a fault of the program.
     pub fn new(regular: &'static [u8], bold: &'static [u8]) -> Result<Self, PaperError> {
         let face = |file| Face::parse(file, 0).map_err(|e| PaperError::Font(e.to_string()));
         let mut database = Database::new();

@@ -11,6 +11,7 @@ use std::fmt::Write as _;
 /// Width of a map, mm.
 const MAP: f64 = 62.0;
 
+/// Writes the document.
 pub(super) fn write(document: &Document, fonts: &Fonts) -> String {
     let mut out = String::with_capacity(256 << 10);
     let title = svg::escaped(&document.title);

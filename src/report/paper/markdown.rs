@@ -4,6 +4,7 @@ use super::document::{Block, Document, Front, Maps, Table};
 use crate::report::text::{Characters, legend_text, rack_text};
 use std::fmt::Write as _;
 
+/// Writes the document.
 pub(super) fn write(document: &Document) -> String {
     let mut out = document.front.as_ref().map_or_else(String::new, front_text);
     // Writing to a string cannot fail.

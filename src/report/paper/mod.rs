@@ -29,6 +29,9 @@ pub use font::Fonts;
 pub use print::map_picture;
 
 /// Writes a document; SVG and PNG give one file for each page, everything else one file.
+///
+/// # Errors
+/// [`PaperError`] when it does not fit its page, or by a fault of the program.
 pub fn write(
     document: &Document,
     format: PaperFormat,

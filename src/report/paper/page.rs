@@ -72,6 +72,7 @@ pub(super) enum Item {
     Words(Words),
 }
 
+/// One page.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Page {
     /// mm.

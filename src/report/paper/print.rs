@@ -40,6 +40,7 @@ pub(super) fn svg(page: &Page, fonts: &Fonts) -> Vec<u8> {
     svg::write_with(page, None, &faces).into_bytes()
 }
 
+/// Draws a page as PNG.
 pub(super) fn png(page: &Page, fonts: &Fonts) -> Result<Vec<u8>, PaperError> {
     let tree = tree(page, fonts)?;
     let pixels = |mm: f64| {
@@ -96,7 +97,8 @@ pub(super) fn pdf(title: &str, pages: &[Page], fonts: &Fonts) -> Result<Vec<u8>,
 /// Draws one rack of a map as a PNG for a message, the lowest tested one unless another is asked for;
 /// tells which it is.
 ///
-/// Fails with [`PaperError`] when there is no such rack, or nothing to draw.
+/// # Errors
+/// [`PaperError`] when there is no such rack, or nothing to draw.
 pub fn map_picture(
     sheet: &MapSheet<'_>,
     rack: Option<u8>,

@@ -13,7 +13,8 @@ use picture::{FIGURES, Frame, MARGIN, MOST, Picture};
 
 /// Draws the shade card for print: one patch a shade, its digit below; `patch` pixels on a side.
 ///
-/// Fails with [`PngError`] when there is no shade or the card too large.
+/// # Errors
+/// [`PngError`] when there is no shade or the card too large.
 pub fn shade_card_png(patches: &[(u8, Lab)], patch: u32) -> Result<Vec<u8>, PngError> {
     if patches.is_empty() || patch == 0 {
         return Err(PngError::Empty("shade card"));
@@ -42,7 +43,8 @@ pub fn shade_card_png(patches: &[(u8, Lab)], patch: u32) -> Result<Vec<u8>, PngE
 
 /// Writes red, green and blue of every pixel of a picture of `size` (width, height) as PNG.
 ///
-/// Fails with [`PngError`] when there are other than so many pixels.
+/// # Errors
+/// [`PngError`] when there are other than so many pixels.
 pub fn rgb_png(size: (u32, u32), rgb: Vec<u8>) -> Result<Vec<u8>, PngError> {
     let picture = image::RgbImage::from_raw(size.0, size.1, rgb);
     Picture(picture.ok_or(PngError::Empty("picture"))?).encode()

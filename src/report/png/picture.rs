@@ -7,10 +7,13 @@ use std::io::Cursor;
 /// Why a picture could not be made.
 #[derive(Debug, thiserror::Error)]
 pub enum PngError {
+    /// There is nothing to draw.
     #[error("the {0} has nothing to draw; score some slices first")]
     Empty(&'static str),
+    /// The picture would be larger than any printer needs.
     #[error("a picture of {0} x {1} pixels is too large; ask for at most {MOST} on a side")]
     TooLarge(u32, u32),
+    /// The encoder refused.
     #[error("the picture could not be written as PNG: {0}; try a smaller one")]
     Encode(#[from] image::ImageError),
 }

@@ -12,7 +12,8 @@ const CELL: u32 = 200;
 /// Draws what was read from a photo: the tray as if seen from above, the back at the top and the
 /// door as a bar below, each slice with its shade; `--` where none could be read.
 ///
-/// Fails with [`PngError`] when the corners fix no perspective.
+/// # Errors
+/// [`PngError`] when the corners fix no perspective.
 pub fn tray_png(
     photo: &sampling::Picture,
     scores: &Scores,

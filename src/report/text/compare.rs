@@ -17,11 +17,13 @@ const HALF: usize = 37;
 /// What a comparison's text is made from.
 #[derive(Debug, Clone, Copy)]
 pub struct CompareSheet<'a> {
+    /// The comparison.
     pub comparison: &'a Comparison,
     /// Plain sentences.
     pub findings: &'a [String],
     /// What stands against it.
     pub warnings: &'a [Warning],
+    /// What the pictures show.
     pub quantity: Quantity,
 }
 

@@ -26,6 +26,7 @@ use unicode_width::UnicodeWidthStr;
 pub struct MapSheet<'a> {
     /// The oven; its dial and lengths decide the units.
     pub oven: &'a Oven,
+    /// The map.
     pub map: &'a FieldMap,
     /// Zones of all racks.
     pub zones: &'a [Zone],
@@ -35,6 +36,7 @@ pub struct MapSheet<'a> {
     pub findings: &'a [String],
     /// Remarks beside the map.
     pub warnings: &'a [Warning],
+    /// What the pictures show.
     pub quantity: Quantity,
     /// Which characters may be used.
     pub characters: Characters,
@@ -158,7 +160,9 @@ pub fn evenness_text(sheet: &MapSheet) -> String {
 /// What the printed tour shows, in this order.
 #[derive(Debug, Clone, Copy)]
 pub struct Tour<'a> {
+    /// The map and its oven.
     pub sheet: MapSheet<'a>,
+    /// The tests it rests on.
     pub tests: &'a [&'a ToastTest],
     /// A plan made from it, with the plain name of its kind of bake and the sentences beside it.
     pub plan: Option<(&'a str, &'a Plan, &'a [String])>,

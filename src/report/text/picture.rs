@@ -18,6 +18,7 @@ const BLOCKS: [char; 5] = [' ', '░', '▒', '▓', '█'];
 /// Which characters may be used.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Characters {
+    /// ASCII only.
     #[default]
     Ascii,
     /// Any character a terminal shows in one column.

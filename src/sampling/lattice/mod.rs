@@ -59,6 +59,7 @@ pub(super) enum NoLattice {
     TooFew(usize),
     /// The patches stand in so many columns and rows, and no more are to be seen.
     OtherCounts {
+        /// Rows found.
         rows: usize,
         /// Columns found.
         cols: usize,

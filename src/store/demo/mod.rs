@@ -97,6 +97,9 @@ pub struct Throwaway {
 
 impl Throwaway {
     /// Lays the demo kitchen out in a fresh temporary folder.
+    ///
+    /// # Errors
+    /// [`StoreError`] when there is no room for temporary files.
     pub fn of_demo() -> Result<Self, StoreError> {
         let failed = |e| StoreError::write(&std::env::temp_dir(), e);
         let folder = tempfile::Builder::new()

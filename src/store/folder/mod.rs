@@ -99,6 +99,9 @@ impl Store {
     /// A damaged file becomes a warning; opened for writing it is also set aside under `damaged/`,
     /// and the version before it is put back where there is one. A file that the system does not let
     /// us read becomes a warning too, but stays where it is and is never written over: it may be sound.
+    ///
+    /// # Errors
+    /// [`StoreError`] when the folder itself cannot be used, or is in use.
     pub fn open(root: &Path, access: Access) -> Result<(Self, Contents, Vec<Warning>), StoreError> {
         Self::open_with(root, access, read::text)
     }
@@ -126,7 +129,8 @@ impl Store {
 
     /// Reads everything in the folder, as [`Self::open`] does.
     ///
-    /// Fails with [`StoreError`] when a folder cannot be read.
+    /// # Errors
+    /// [`StoreError`] when a folder cannot be read.
     pub fn read_again(&mut self) -> Result<(Contents, Vec<Warning>), StoreError> {
         self.kept_off.clear();
         let mut warnings = Vec::new();
@@ -143,6 +147,9 @@ impl Store {
     }
 
     /// Takes the lock of a folder that was opened for reading only; what was read stays as it is.
+    ///
+    /// # Errors
+    /// [`StoreError::Locked`] while another process writes to it, or the disk's trouble.
     pub fn take_over(&mut self) -> Result<(), StoreError> {
         if self.lock.is_none() {
             self.lock = Some(lock_of(&self.root)?);
@@ -167,13 +174,15 @@ impl Store {
         trace
     }
 
+    /// Returns the folder.
     pub fn root(&self) -> &Path {
         &self.root
     }
 
     /// Returns the folder for what is printed, and makes it.
     ///
-    /// Fails with [`StoreError`] when it cannot be made.
+    /// # Errors
+    /// [`StoreError`] when it cannot be made.
     pub fn papers(&self) -> Result<PathBuf, StoreError> {
         paths::papers(&self.root)
     }

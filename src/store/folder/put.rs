@@ -12,7 +12,8 @@ impl Store {
     ///
     /// Otherwise both versions are kept: the one there stays, and the new one goes to `conflicts/`.
     ///
-    /// Fails with [`StoreError::Changed`], or the disk's trouble; the file then still holds what it held.
+    /// # Errors
+    /// [`StoreError::Changed`], or the disk's trouble; the file then still holds what it held.
     pub(super) fn put(&self, path: &Path, text: &str) -> Result<(), StoreError> {
         if self.is_changed(path) {
             return Err(StoreError::Changed {
@@ -51,7 +52,8 @@ impl Store {
     /// Sets a file that was changed from outside aside under `conflicts/`, so that the next save takes its
     /// place; returns where it is now.
     ///
-    /// Fails with [`StoreError`]; the file is then still in its place.
+    /// # Errors
+    /// [`StoreError`]; the file is then still in its place.
     pub fn overrule(&self, path: &Path) -> Result<PathBuf, StoreError> {
         let theirs = self.move_aside(path, CONFLICTS)?;
         let mine = self.seen.known(|k| k.kept_beside.get(path).cloned());

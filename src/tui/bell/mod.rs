@@ -29,6 +29,7 @@ pub(crate) fn running(shared: &Shared) -> Option<&BakeLog> {
         .max_by_key(|bake| bake.started)
 }
 
+/// Tells whether a bake runs.
 pub(crate) fn runs(bake: &BakeLog, shared: &Shared) -> bool {
     bake.baked.is_none() && is_within(bake, shared, FORGOTTEN_MIN)
 }

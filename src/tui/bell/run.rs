@@ -24,6 +24,7 @@ pub(crate) enum Next {
 #[derive(Debug, Clone, Copy, PartialEq)]
 struct Open {
     since: Duration,
+    /// It was opened for the next move.
     moving: bool,
 }
 

@@ -8,8 +8,10 @@ const FORGOTTEN_MIN: f64 = 120.0;
 /// The bell is repeated this often while everything is to come out and nothing is done.
 const AGAIN: Duration = Duration::from_secs(20);
 
+/// What the bell rings for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Rings {
+    /// A look at the slices.
     Look,
     /// Everything comes out.
     Out,
@@ -22,6 +24,7 @@ pub(crate) fn toasted_for(test: &ToastTest, shared: &Shared) -> Option<Minutes> 
     Some(Minutes(since.max(0.0)))
 }
 
+/// Tells whether a test is in the oven.
 pub(crate) fn runs(test: &ToastTest, shared: &Shared) -> bool {
     toasted_for(test, shared).is_some_and(|m| m.0 <= FORGOTTEN_MIN)
 }
@@ -35,6 +38,7 @@ pub(crate) fn running(shared: &Shared) -> Option<&ToastTest> {
 }
 
 impl Rings {
+    /// Says what is to be done.
     pub(crate) fn words(self) -> &'static str {
         match self {
             Self::Look => "TOAST: look in now",

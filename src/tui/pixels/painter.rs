@@ -69,6 +69,9 @@ pub(crate) struct Painter {
 
 impl Painter {
     /// Writes what brings the terminal from the picture it shows to `wanted`, once the cells of `buffer` are drawn.
+    ///
+    /// # Errors
+    /// The system's error.
     pub(crate) fn paint(
         &mut self,
         wanted: Option<(Canvas, Painting)>,
@@ -126,6 +129,9 @@ impl Painter {
     }
 
     /// Takes the picture off the terminal; the cells it lay under are drawn by whoever comes next.
+    ///
+    /// # Errors
+    /// The system's error.
     pub(crate) fn take_away(&mut self, out: &mut impl Write) -> io::Result<()> {
         match self.shown.take().map(|shown| shown.canvas.how) {
             Some(Pixels::Kitty) => {

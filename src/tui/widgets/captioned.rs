@@ -18,6 +18,7 @@ use super::plot::round_marks;
 pub struct Captioned {
     /// What is drawn, in which unit.
     pub heading: String,
+    /// The plot.
     pub plot: Plot,
     /// What the signs mean.
     pub legend: String,

@@ -52,6 +52,7 @@ impl Field {
         self.fresh = true;
     }
 
+    /// Takes what was typed.
     pub fn typed(&mut self, typed: &Typed) {
         match typed {
             Typed::Char(c) => {

@@ -14,6 +14,7 @@ pub struct MovePicture<'a> {
     pub racks: &'a [u8],
     /// Where the trays are; `None` draws `after` alone (loading the oven).
     pub before: Option<&'a Segment>,
+    /// Where they go.
     pub after: &'a Segment,
 }
 

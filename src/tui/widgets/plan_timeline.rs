@@ -11,6 +11,7 @@ use ratatui::{buffer::Buffer, layout::Rect};
 /// The line of time of a bake.
 #[derive(Debug, Clone, Copy)]
 pub struct PlanTimeline<'a> {
+    /// The plan.
     pub plan: &'a Plan,
     /// How far the bake has come; `None` before it begins.
     pub now: Option<Minutes>,

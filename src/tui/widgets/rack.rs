@@ -23,6 +23,7 @@ pub type Numbered<'s> = (usize, &'s Slice);
 pub struct RackPicture<'a> {
     /// The inside of the oven.
     pub cavity: Cavity,
+    /// Size of a slice.
     pub size: SliceSize,
     /// The slices on this rack position.
     pub slices: &'a [Numbered<'a>],

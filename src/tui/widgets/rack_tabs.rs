@@ -14,6 +14,7 @@ use ratatui::{
 /// One rack position.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Tab {
+    /// Its number.
     pub rack: u8,
     /// How it is; `None` where nothing is known.
     pub words: Option<String>,
@@ -24,9 +25,11 @@ pub struct Tab {
 pub struct RackTabs<'a> {
     /// The rack positions, highest first.
     pub tabs: &'a [Tab],
+    /// The one in sight.
     pub chosen: Option<u8>,
     /// What is known of them.
     pub maps: &'a [RackMap],
+    /// How that is shaded.
     pub scale: &'a Scale,
 }
 

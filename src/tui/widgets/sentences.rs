@@ -5,18 +5,23 @@ use crate::tui::theme::Role;
 /// What a sentence is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Severity {
+    /// It says what was found.
     Finding,
     /// It says what speaks against trusting it.
     Warning,
 }
 
+/// A sentence with what it is for.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Sentence {
+    /// What is said.
     pub words: String,
+    /// What it is for.
     pub severity: Severity,
 }
 
 impl Sentence {
+    /// Makes a finding.
     pub fn finding(words: impl Into<String>) -> Self {
         Self {
             words: words.into(),
@@ -40,6 +45,7 @@ impl Sentence {
         }
     }
 
+    /// Makes a warning.
     pub fn warning(words: &(impl ToString + ?Sized)) -> Self {
         Self {
             words: words.to_string(),

@@ -18,6 +18,7 @@ use ratatui::{
 pub struct Patch {
     /// The digit scored with, 0..9.
     pub digit: u8,
+    /// The plain word.
     pub word: String,
 }
 

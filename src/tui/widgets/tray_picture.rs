@@ -25,7 +25,9 @@ pub struct TrayPicture<'a> {
     pub rack: u8,
     /// Its map with the scale it is shaded on; `None` where nothing was tested.
     pub map: Option<(&'a RackMap, &'a Scale)>,
+    /// The trays on it.
     pub trays: Vec<TrayPlacement>,
+    /// The size of every tray.
     pub tray: Tray,
     /// The shade expected of every piece, tray by tray, row by row from the back as it first went in; may be empty.
     pub shades: &'a [f64],

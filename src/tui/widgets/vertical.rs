@@ -14,6 +14,7 @@ use ratatui::{buffer::Buffer, layout::Rect};
 pub struct RackBar {
     /// Rack position.
     pub rack: u8,
+    /// What it rests on.
     pub evidence: Evidence,
     /// Its mean with its 90 % interval, in the view's own quantity.
     pub mean: Range,

@@ -39,12 +39,14 @@ pub enum Verdict {
     },
     /// They do not contradict the map.
     Fits {
+        /// Bakes that count.
         bakes: usize,
         /// Chance of as much agreement while the map is right.
         p: f64,
     },
     /// They agree that the map is off.
     Off {
+        /// Bakes that count.
         bakes: usize,
         /// Chance of as much agreement while the map is right.
         p: f64,

@@ -26,8 +26,11 @@ const UNMAPPED_SD: f64 = 0.15;
 /// A baker's own curve with its evidence.
 #[derive(Debug, Clone, PartialEq)]
 pub struct OwnCurve {
+    /// The refit.
     pub refit: Refit,
+    /// Bakes it rests on.
     pub bakes: usize,
+    /// Pieces it rests on.
     pub pieces: usize,
     /// The usual time that shares are of.
     pub usual: Minutes,
@@ -62,7 +65,8 @@ pub fn teaches(kitchen: &Records, kind: &BakeKind) -> bool {
 
 /// Refits the curve of a kind to all its scored bakes, whatever the oven.
 ///
-/// Fails with [`RefitError`] when the pieces scored tell nothing of when it browns.
+/// # Errors
+/// [`RefitError`] when the pieces scored tell nothing of when it browns.
 pub fn learn(kitchen: &Records, kind: &BakeKind) -> Result<OwnCurve, RefitError> {
     let mut fits: Vec<((OvenId, Mode), Option<Fit>)> = Vec::new();
     let (mut heats, mut samples): (Vec<Heat>, Vec<Sample>) = (Vec::new(), Vec::new());

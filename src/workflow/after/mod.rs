@@ -28,14 +28,17 @@ use crate::{
 /// Why nothing can be said of what came out.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum AfterError {
+    /// Nothing is scored.
     #[error(
         "nothing of bake {0} is scored below shade 8 yet; score what came out with 'rackshade bakes score {0}'"
     )]
     Unscored(String),
+    /// Only one thing is scored.
     #[error(
         "one score alone has nothing to be held against in bake {0}; score a second place or tray"
     )]
     One(String),
+    /// No map stood behind the plan.
     #[error(
         "the plan of bake {0} expected nothing of single places, for no map stood behind it; toast-test the oven and plan on its map"
     )]
@@ -56,6 +59,7 @@ pub enum What {
 pub struct Compared {
     /// Tray number, from 1.
     pub tray: usize,
+    /// What of it.
     pub what: What,
     /// The shade expected at the bake's own level, with the plan's 90 % interval.
     pub expected: Range,
@@ -115,7 +119,8 @@ struct Scored {
 /// The level is fitted to the scores, so that the rest tells the pattern alone. Shades from 8 up are saturated
 /// and left out, as are pieces pulled before the end.
 ///
-/// Fails with [`AfterError`] when nothing is scored, or nothing was expected.
+/// # Errors
+/// [`AfterError`] when nothing is scored, or nothing was expected.
 pub fn compare(bake: &BakeLog) -> Result<After, AfterError> {
     let id = bake.id.to_string();
     let scores = scores(bake);

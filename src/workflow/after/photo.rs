@@ -11,7 +11,8 @@ use crate::{
 /// `back` is the side of the picture where the tray had its back when it first went in, `dough` the L*
 /// of the unbaked dough.
 ///
-/// Fails with [`OutcomeError::NoPieces`] when the bake does not know how its pieces lay.
+/// # Errors
+/// [`OutcomeError::NoPieces`] when the bake does not know how its pieces lay.
 pub fn request_of(bake: &BakeLog, back: Side, dough: f64) -> Result<Request, OutcomeError> {
     let tray = bake.plan.tray.ok_or(OutcomeError::NoPieces)?;
     Ok(Request {
@@ -28,7 +29,8 @@ pub fn request_of(bake: &BakeLog, back: Side, dough: f64) -> Result<Request, Out
 ///
 /// A piece that is missing or cannot be read keeps what was scored before, if anything.
 ///
-/// Fails with [`OutcomeError::Tray`] when the bake had no such tray; it is unchanged then.
+/// # Errors
+/// [`OutcomeError::Tray`] when the bake had no such tray; it is unchanged then.
 pub fn take(bake: &mut BakeLog, tray: usize, scores: &Scores) -> Result<usize, OutcomeError> {
     let tray = known_tray(bake, tray)?;
     let mut taken = 0;

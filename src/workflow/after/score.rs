@@ -6,8 +6,15 @@ use crate::units::Minutes;
 /// Why a score cannot be taken.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum OutcomeError {
+    /// No such tray.
     #[error("there is no tray {tray} in this bake; it had {known}")]
-    Tray { tray: usize, known: String },
+    Tray {
+        /// The number asked for.
+        tray: usize,
+        /// The trays there were.
+        known: String,
+    },
+    /// A place that is not on the tray.
     #[error(
         "there is no place {row},{col} on the tray; it has rows 1 (back) to {deep} and columns 1 (left) to {across}"
     )]
@@ -16,25 +23,37 @@ pub enum OutcomeError {
         row: usize,
         /// Column, from 1.
         col: usize,
+        /// Rows.
         deep: usize,
+        /// Columns.
         across: usize,
     },
+    /// The bake does not know its tray's pieces.
     #[error("this bake was kept without its tray's pieces; score whole trays, like 1=4.5")]
     NoPieces,
+    /// No score at all.
     #[error(
         "'{0}' is no score; write tray=shade like 1=4.5, or tray:row,column=shade like 1:2,3=4.5, with @minute for a piece pulled early"
     )]
     Form(String),
+    /// Not on the card.
     #[error(transparent)]
     Shade(#[from] ShadeError),
+    /// A minute outside the bake.
     #[error("a piece cannot have been pulled at {at}; this bake took {took}")]
-    Pulled { at: Minutes, took: Minutes },
+    Pulled {
+        /// The minute given.
+        at: Minutes,
+        /// Its length.
+        took: Minutes,
+    },
 }
 
 /// Sets one score: `1=4.5` a whole tray, `1:2,3=4.5` row 2 from the back and column 3 from the left of tray 1 as
 /// it first went in, `1:2,3=3@9` the same pulled at 9 minutes.
 ///
-/// Fails with [`OutcomeError`], which says what is wrong; the bake is unchanged then.
+/// # Errors
+/// [`OutcomeError`] says what is wrong; the bake is unchanged then.
 pub fn set(bake: &mut BakeLog, text: &str) -> Result<(), OutcomeError> {
     let form = || OutcomeError::Form(text.to_owned());
     let (place, shade) = text.split_once('=').ok_or_else(form)?;

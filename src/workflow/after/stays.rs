@@ -11,6 +11,7 @@ use crate::{
 pub struct Stay {
     /// When it began, minutes with the door shut.
     pub from: Minutes,
+    /// When it ended.
     pub to: Minutes,
     /// Its share of the browning by the plan, 0..1.
     pub share: f64,

@@ -10,6 +10,7 @@ use crate::{
 pub struct Batch {
     /// From 1, by their start.
     pub number: usize,
+    /// Its oven.
     pub oven: OvenId,
     /// How that heats.
     pub mode: Mode,
@@ -17,6 +18,7 @@ pub struct Batch {
     pub trays: Vec<usize>,
     /// When its door shuts, minutes into the day.
     pub start: Minutes,
+    /// When it is done.
     pub end: Minutes,
     /// The plan it follows; its trays have their numbers of the day.
     pub plan: Plan,

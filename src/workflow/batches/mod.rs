@@ -33,6 +33,7 @@ const GRID: (usize, usize) = (12, 9);
 pub struct DayRequest {
     /// One load: what is baked, and how many trays at once at most.
     pub load: PlanRequest,
+    /// Trays in all.
     pub trays: usize,
     /// No tray is to come out less even than this, shades; a step of the card when `None`.
     pub least_even: Option<f64>,
@@ -41,22 +42,36 @@ pub struct DayRequest {
 /// Why there is no day.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum DayError {
+    /// No tray, or more than are planned.
     #[error("{0} trays cannot be planned in batches; give 1 to {MOST_IN_BATCHES}")]
     Trays(usize),
+    /// More at once than the racks take.
     #[error("{oven} does not take {asked} trays at once; give --at-once 1 to {most}")]
     AtOnce {
+        /// The oven's name.
         oven: String,
+        /// What was asked.
         asked: usize,
+        /// What its racks take.
         most: usize,
     },
+    /// A limit that is none.
     #[error("{0} shades is no limit of unevenness; give a figure above 0, like 0.8")]
     Limit(String),
+    /// A load cannot be planned.
     #[error(transparent)]
     Plan(#[from] PlanError),
+    /// Every load is less even than was allowed.
     #[error(
         "every load comes out less even than {allowed:.1} shades, the most even one {best:.1}; allow more with --least-even, or bake fewer at once"
     )]
-    Uneven { allowed: f64, best: f64 },
+    Uneven {
+        /// What was allowed.
+        allowed: f64,
+        /// The most even load.
+        best: f64,
+    },
+    /// No oven suits.
     #[error("no oven on record bakes this: {0}; describe another oven, or change the bake")]
     NoOven(String),
 }
@@ -94,6 +109,9 @@ impl DayRequest {
 }
 
 /// Plans a day in one oven and mode.
+///
+/// # Errors
+/// [`DayError`] says which figure cannot be and what to give instead.
 pub fn day_in(ground: &Ground, told: &Told, request: &DayRequest) -> Result<Day, DayError> {
     request.check()?;
     let oven = &ground.oven;
@@ -117,6 +135,9 @@ pub fn day_in(ground: &Ground, told: &Told, request: &DayRequest) -> Result<Day,
 }
 
 /// Plans a day in all ovens on record that suit; where some were tested, in those alone.
+///
+/// # Errors
+/// [`DayError`] says which figure cannot be, or why no oven suits.
 pub fn day_everywhere(kitchen: &Records, request: &DayRequest) -> Result<Day, DayError> {
     request.check()?;
     let most = kitchen.ovens().iter().map(most_at_once).max();

@@ -11,13 +11,16 @@ pub enum What {
     In,
     /// The move that begins this segment of its plan.
     Move(usize),
+    /// It comes out.
     Out,
 }
 
+/// What is due.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Due {
     /// Which load, from 0.
     pub batch: usize,
+    /// What is done with it.
     pub what: What,
     /// When, minutes into the day.
     pub at: Minutes,

@@ -24,6 +24,7 @@ const HINT: f64 = 0.2;
 pub enum Answer {
     /// Nothing changed by much.
     AsBefore,
+    /// A part changed.
     Changed,
     /// Neither can be said.
     CannotTell,
@@ -48,20 +49,24 @@ impl Answer {
 pub struct PartChange {
     /// Its rack position; `None` for the same part of all of them.
     pub rack: Option<u8>,
+    /// Its name.
     pub place: PlaceName,
     /// By how many shades it browns more than before, beside the rest: value, lower and upper end (90 %).
     pub shades: (f64, f64, f64),
+    /// The same as degrees.
     pub degrees: CelsiusDelta,
 }
 
 /// The answer to a quick check.
 #[derive(Debug, Clone)]
 pub struct Checked {
+    /// What it comes to.
     pub answer: Answer,
     /// The answer in a sentence.
     pub headline: String,
     /// Why, and what to do, in sentences.
     pub reasons: Vec<String>,
+    /// What it was checked against.
     pub known: Known,
     /// The part that stands out most; `None` where nothing was known.
     pub part: Option<PartChange>,
@@ -75,7 +80,8 @@ pub struct Checked {
 
 /// Tells what a scored quick check, or any scored test, says beside the tests before it.
 ///
-/// Fails with [`CheckError`] where too little is scored, or nothing browned.
+/// # Errors
+/// [`CheckError`] where too little is scored, or nothing browned.
 pub fn check(records: &Records, oven: &Oven, test: &ToastTest) -> Result<Checked, CheckError> {
     let scored = test.scored();
     if scored < SLICES.0 {

@@ -38,6 +38,7 @@ pub enum Known {
 }
 
 impl Known {
+    /// Says it in a sentence.
     pub fn sentence(&self) -> String {
         match self {
             Self::Nothing => {
@@ -54,26 +55,49 @@ impl Known {
 /// Why there is no check.
 #[derive(Debug, thiserror::Error)]
 pub enum CheckError {
+    /// A number of slices that is not for a quick check.
     #[error("{0} slices are no quick check; take {least} to {most}, or lay out a whole test", least = SLICES.0, most = SLICES.1)]
     Count(usize),
+    /// The slices cannot be laid out.
     #[error(transparent)]
     Layout(#[from] LayoutError),
+    /// The mode, or the earlier tests.
     #[error(transparent)]
     Ground(#[from] GroundError),
+    /// No map of the slices.
     #[error(transparent)]
     Map(#[from] MapError),
+    /// The engine refused.
     #[error(transparent)]
     Field(#[from] field::FieldError),
+    /// Too few places.
     #[error("only {0} slices of that size fit without touching; take fewer or smaller ones")]
     NoRoom(usize),
+    /// Too few scores.
     #[error("{scored} scored slices say nothing yet; score at least {least}", least = SLICES.0)]
-    Unscored { scored: usize },
+    Unscored {
+        /// Slices with a score.
+        scored: usize,
+    },
+    /// Scores for other slices than those laid.
     #[error("{given} scores for {slices} slices; give one for each, - where none lay")]
-    Scores { given: usize, slices: usize },
+    Scores {
+        /// Scores given.
+        given: usize,
+        /// Slices laid.
+        slices: usize,
+    },
+    /// Too few slices carry a figure.
     #[error(
         "{ends} of {scored} slices are as good as burnt or hardly toasted and say nothing; toast again and pull when the lightest slice is golden"
     )]
-    Untold { ends: usize, scored: usize },
+    Untold {
+        /// Slices at an end of the shades.
+        ends: usize,
+        /// Slices with a score.
+        scored: usize,
+    },
+    /// Nothing browned.
     #[error(
         "the slices hardly browned; toast again and pull later, when the lightest one is golden"
     )]

@@ -60,9 +60,11 @@ pub struct Places {
     pub racks: Vec<u8>,
     /// The slices, unscored, in reading order.
     pub slices: Vec<Slice>,
+    /// Size of a slice.
     pub slice: SliceSize,
     /// Dial, time and when to pull.
     pub layout: Layout,
+    /// What it is checked against.
     pub known: Known,
     /// The smallest change that these slices rule out, shades; `None` where nothing is known.
     pub shows: Option<f64>,
@@ -134,7 +136,8 @@ impl Places {
 
 /// Makes the toast test of scored slices; it is not saved yet.
 ///
-/// Fails with [`CheckError::Scores`] where there are not as many scores as slices.
+/// # Errors
+/// [`CheckError::Scores`] where there are not as many scores as slices.
 pub fn scored_test(
     kitchen: &Kitchen,
     oven: &Oven,
@@ -157,6 +160,9 @@ pub fn scored_test(
 }
 
 /// Finds where the slices of a quick check tell most.
+///
+/// # Errors
+/// [`CheckError`] names what cannot be.
 pub fn places(records: &Records, oven: &Oven, asked: &CheckRequest) -> Result<Places, CheckError> {
     if !(SLICES.0..=SLICES.1).contains(&asked.count) {
         return Err(CheckError::Count(asked.count));

@@ -30,10 +30,13 @@ use crate::{
 /// Why two groups cannot be compared.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum CompareTestsError {
+    /// The tests of one side do not belong together.
     #[error(transparent)]
     Group(#[from] PoolError),
+    /// A test stands on both sides.
     #[error("test '{0}' stands on both sides; name each test once")]
     BothSides(String),
+    /// The engine refused.
     #[error(transparent)]
     Engine(#[from] CompareError),
 }
@@ -80,7 +83,8 @@ pub fn sides<'k>(
 ///
 /// Repeated tests of a group are pooled; degrees are on the dial's scale of the first oven.
 ///
-/// Fails with [`CompareTestsError`] when a group does not belong together, or nothing can be compared.
+/// # Errors
+/// [`CompareTestsError`] when a group does not belong together, or nothing can be compared.
 pub fn compare_tests(
     before: TestGroup<'_>,
     after: TestGroup<'_>,
@@ -133,7 +137,8 @@ pub fn compare_tests(
 
 /// Compares two files of samples of one cavity `width` x `depth` cm, on a grid of (columns, rows) cells.
 ///
-/// Fails with [`CompareTestsError`], which names the sample that cannot be used, or says that nothing can be compared.
+/// # Errors
+/// [`CompareTestsError`] names the sample that cannot be used, or says that nothing can be compared.
 pub fn compare_samples(
     before: &Samples,
     after: &Samples,

@@ -170,6 +170,7 @@ pub(super) fn of_comparison(
     out
 }
 
+/// Returns what the slices of one side warn of.
 pub(super) fn of_slices(side: &str, observations: &[Observation]) -> Vec<Warning> {
     slice_warnings(observations)
         .into_iter()

@@ -11,7 +11,9 @@ use crate::{
 /// One side: tests of one oven in one mode, pooled.
 #[derive(Debug, Clone, Copy)]
 pub struct TestGroup<'t> {
+    /// Their oven.
     pub oven: &'t Oven,
+    /// The tests.
     pub tests: &'t [&'t ToastTest],
 }
 

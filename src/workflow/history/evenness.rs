@@ -32,10 +32,13 @@ const GRID: (usize, usize) = (18, 12);
 /// How even a rack position was in one toast test.
 #[derive(Debug, Clone, PartialEq)]
 pub struct EvennessPoint {
+    /// When.
     pub when: DateTime,
+    /// The test.
     pub test: String,
     /// How it heated.
     pub mode: Mode,
+    /// The setting.
     pub dial: Celsius,
     /// The rack position.
     pub rack: u8,

@@ -32,13 +32,18 @@ const LEVEL: f64 = 0.9;
 /// What kind of thing happened.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Happening {
+    /// A service visit.
     Visit,
+    /// A toast test.
     Test,
+    /// Readings of the air.
     Readings,
+    /// A bake.
     Bake,
 }
 
 impl Happening {
+    /// Returns the plain words.
     pub fn words(self) -> &'static str {
         match self {
             Self::Visit => "service visit",
@@ -54,27 +59,33 @@ impl Happening {
 pub struct Moment {
     /// When, local time.
     pub when: DateTime,
+    /// What kind.
     pub what: Happening,
+    /// In words.
     pub words: String,
 }
 
 /// How far the oven was from its dial in one sitting.
 #[derive(Debug, Clone, PartialEq)]
 pub struct OffsetPoint {
+    /// When.
     pub when: DateTime,
     /// How it heated.
     pub mode: Mode,
+    /// The setting, C.
     pub dial_c: f64,
     /// True air less dial, C, the thermometer's own error included.
     pub offset_c: Range,
 }
 
+/// When to test again.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct TestAgain {
     /// From this day on.
     pub from: Date,
     /// Whether that day has come.
     pub due: bool,
+    /// Why.
     pub why: String,
 }
 
@@ -108,6 +119,7 @@ pub struct History {
     pub mapped: Mapped,
     /// Offsets, oldest first.
     pub offsets: Vec<OffsetPoint>,
+    /// When to test again.
     pub again: TestAgain,
 }
 

@@ -12,18 +12,26 @@ pub enum KitchenError {
     /// Trouble with the data folder. What was to be saved is still in memory.
     #[error(transparent)]
     Store(#[from] StoreError),
+    /// An oven's description is wrong; it was not taken.
     #[error(transparent)]
     Oven(#[from] OvenError),
+    /// A thermometer's description is wrong; it was not taken.
     #[error(transparent)]
     Thermometer(#[from] ThermometerError),
+    /// A recipe is wrong; it was not taken.
     #[error(transparent)]
     Recipe(#[from] RecipeError),
+    /// A name is too long, or not one line; nothing was taken.
     #[error("the name cannot be kept: {0}")]
     Name(#[from] WordsError),
+    /// Nothing of the kind goes by that name.
     #[error("there is no {word} '{wanted}'; {known}")]
     NoSuch {
+        /// What was looked for.
         word: &'static str,
+        /// The id asked for.
         wanted: String,
+        /// What there is.
         known: String,
     },
 }

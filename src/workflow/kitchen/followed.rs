@@ -3,6 +3,7 @@
 /// What looking again has found.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Followed {
+    /// All is as it was.
     Same,
     /// The other window has changed something, which is read now.
     Changed,

@@ -63,6 +63,9 @@ pub struct Kitchen {
 }
 
 /// Returns the data folder: the one given, else the platform's own.
+///
+/// # Errors
+/// [`KitchenError::Store`] when none is given and the user has no home folder.
 pub fn data_folder(given: Option<&Path>) -> Result<PathBuf, KitchenError> {
     Ok(store::data_folder(given)?)
 }
@@ -77,6 +80,9 @@ impl Deref for Kitchen {
 
 impl Kitchen {
     /// Opens the kitchen in a data folder; files that cannot be read become warnings.
+    ///
+    /// # Errors
+    /// [`KitchenError::Store`] when the folder cannot be used, or another process writes to it.
     pub fn open(dir: &Path, access: Access) -> Result<(Self, Vec<Warning>), KitchenError> {
         let (store, contents, warnings) = Store::open(dir, access)?;
         let kitchen = Self {
@@ -89,6 +95,9 @@ impl Kitchen {
     }
 
     /// Opens the kitchen like [`Self::open`]; while another process writes to it, waits for up to two seconds.
+    ///
+    /// # Errors
+    /// As [`Self::open`].
     pub fn open_when_free(
         dir: &Path,
         access: Access,
@@ -104,6 +113,9 @@ impl Kitchen {
 
     /// Opens the kitchen for writing; in a folder that may not be written to, or that another window has, for
     /// reading only, with a warning. In the second case [`Self::follow`] keeps it up to date.
+    ///
+    /// # Errors
+    /// [`KitchenError::Store`] when the folder cannot be used.
     pub fn open_or_look(dir: &Path) -> Result<(Self, Vec<Warning>), KitchenError> {
         match Self::open(dir, Access::Write) {
             Err(KitchenError::Store(why @ StoreError::NotWritable { .. })) => {
@@ -123,6 +135,9 @@ impl Kitchen {
     }
 
     /// Opens a copy of the demo kitchen in a temporary folder, which goes when the kitchen goes.
+    ///
+    /// # Errors
+    /// [`KitchenError::Store`] when there is no room for temporary files.
     pub fn throwaway_copy() -> Result<(Self, Vec<Warning>), KitchenError> {
         let copy = store::Throwaway::of_demo()?;
         let (mut kitchen, warnings) = Self::open(copy.path(), Access::Write)?;
@@ -151,13 +166,17 @@ impl Kitchen {
 
     /// Takes an oven, new or changed, and saves it.
     ///
-    /// Fails with [`KitchenError::Oven`] when its description is wrong: it is not taken. Otherwise memory is updated
-    /// even if the disk refuses, and [`KitchenError::Store`] tells why it did.
+    /// # Errors
+    /// [`KitchenError::Oven`] when its description is wrong: it is not taken. Otherwise memory is
+    /// updated even if the disk refuses, and [`KitchenError::Store`] tells why it did.
     pub fn save_oven(&mut self, oven: Oven) -> Result<(), KitchenError> {
         self.keep(oven.check()?)
     }
 
     /// Takes a toast test, new or changed, and saves it.
+    ///
+    /// # Errors
+    /// [`KitchenError::Store`] when the disk refuses; memory is updated all the same.
     pub fn save_test(&mut self, test: ToastTest) -> Result<(), KitchenError> {
         self.keep(test)
     }
@@ -169,19 +188,26 @@ impl Kitchen {
     }
 
     /// Takes a bake log, new or changed, and saves it.
+    ///
+    /// # Errors
+    /// [`KitchenError::Store`] when the disk refuses; memory is updated all the same.
     pub fn save_bake(&mut self, bake: BakeLog) -> Result<(), KitchenError> {
         self.keep(bake)
     }
 
     /// Removes a toast test; its file is set aside under `removed/`.
+    ///
+    /// # Errors
+    /// [`KitchenError`] when there is none of that id or the disk refuses; it is then still there.
     pub fn remove_test(&mut self, id: &TestId) -> Result<(), KitchenError> {
         self.set_aside::<ToastTest>(id.as_str())
     }
 
     /// Removes an oven with its tests, bake logs and readings; their files are set aside under `removed/`.
     ///
-    /// Fails with [`KitchenError`] when there is none of that id or the disk refuses; what could not be set aside is
-    /// then still there.
+    /// # Errors
+    /// [`KitchenError`] when there is none of that id or the disk refuses; what could not be set
+    /// aside is then still there.
     pub fn remove_oven(&mut self, id: &OvenId) -> Result<(), KitchenError> {
         self.find::<Oven>(id.as_str())?;
         // The oven goes last: while it is there, what is left of it can still be reached.

@@ -10,13 +10,17 @@ use std::path::{Path, PathBuf};
 impl Kitchen {
     /// Returns the path for a paper of that name under the data folder's `papers/`, which is made.
     ///
-    /// Fails with [`StoreError`] when the folder cannot be made.
+    /// # Errors
+    /// [`StoreError`] when the folder cannot be made.
     pub fn paper_path(&self, name: &str) -> Result<PathBuf, StoreError> {
         Ok(self.store.papers()?.join(name))
     }
 
     /// Returns one oven with all that belongs to it, or everything, as the bytes of one file; `plates` says whether make,
     /// model, serial number and contact go along.
+    ///
+    /// # Errors
+    /// [`StoreError::NoForm`], a fault of the program.
     pub fn export(&self, oven: Option<&OvenId>, plates: Plates) -> Result<Vec<u8>, StoreError> {
         bundle(&self.records.0, oven, plates)
     }
@@ -25,7 +29,8 @@ impl Kitchen {
     ///
     /// The disk is changed, not what is in memory: open the kitchen again.
     ///
-    /// Fails with [`BundleError`], which says what is wrong with the file; nothing was then taken in.
+    /// # Errors
+    /// [`BundleError`] says what is wrong with the file; nothing was then taken in.
     pub fn import(
         &self,
         path: &Path,
@@ -38,6 +43,9 @@ impl Kitchen {
     /// Takes the last import back; what was changed since stays.
     ///
     /// The disk is changed, not what is in memory: open the kitchen again.
+    ///
+    /// # Errors
+    /// [`BundleError::NothingToUndo`], or the disk's trouble.
     pub fn undo_import(&self) -> Result<TakenBack, BundleError> {
         self.store.undo_import()
     }

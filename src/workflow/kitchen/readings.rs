@@ -10,11 +10,17 @@ use jiff::civil::Date;
 
 impl Kitchen {
     /// Takes a round of readings, new or longer, and saves it.
+    ///
+    /// # Errors
+    /// [`KitchenError::Store`] when the disk refuses; memory is updated all the same.
     pub fn save_round(&mut self, round: AirRound) -> Result<(), KitchenError> {
         self.keep(round)
     }
 
     /// Removes a round, where there is one of that id; its file is set aside under `removed/`.
+    ///
+    /// # Errors
+    /// [`KitchenError::Store`] when the disk refuses; it is then still there.
     pub fn remove_round(&mut self, id: &RoundId) -> Result<(), KitchenError> {
         if self.round(id).is_some() {
             self.set_aside::<AirRound>(id.as_str())?;
@@ -24,22 +30,34 @@ impl Kitchen {
 
     /// Takes a thermometer, new or changed, and saves it.
     ///
-    /// Fails with [`KitchenError::Thermometer`] when its description is wrong: it is not taken.
+    /// # Errors
+    /// [`KitchenError::Thermometer`] when its description is wrong: it is not taken. Otherwise memory is
+    /// updated even if the disk refuses, and [`KitchenError::Store`] tells why it did.
     pub fn save_thermometer(&mut self, thermometer: Thermometer) -> Result<(), KitchenError> {
         self.keep(thermometer.check()?)
     }
 
     /// Removes a thermometer; its readings stay, and its file is set aside under `removed/`.
+    ///
+    /// # Errors
+    /// [`KitchenError`] when there is none of that id or the disk refuses; it is then still there.
     pub fn remove_thermometer(&mut self, id: &ThermometerId) -> Result<(), KitchenError> {
         self.set_aside::<Thermometer>(id.as_str())
     }
 
     /// Takes a dough, new or changed, and saves it.
+    ///
+    /// # Errors
+    /// [`KitchenError::Name`] where its name is too long; then it is not taken. [`KitchenError::Store`] when the disk
+    /// refuses; memory is updated all the same.
     pub fn save_dough(&mut self, dough: OwnDough) -> Result<(), KitchenError> {
         self.keep(dough)
     }
 
     /// Removes a dough; its file is set aside under `removed/`.
+    ///
+    /// # Errors
+    /// [`KitchenError`] when there is none of that id or the disk refuses; it is then still there.
     pub fn remove_dough(&mut self, id: &DoughId) -> Result<(), KitchenError> {
         self.set_aside::<OwnDough>(id.as_str())
     }

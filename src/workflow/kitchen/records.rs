@@ -23,6 +23,7 @@ impl Records {
         &self.0.ovens
     }
 
+    /// Returns the oven with this id.
     pub fn oven(&self, id: &OvenId) -> Option<&Oven> {
         self.get(id.as_str())
     }
@@ -41,6 +42,7 @@ impl Records {
             .collect()
     }
 
+    /// Returns the toast test with this id.
     pub fn test(&self, id: &TestId) -> Option<&ToastTest> {
         self.get(id.as_str())
     }
@@ -56,11 +58,17 @@ impl Records {
     }
 
     /// Finds an oven by what the user typed: its id or its name.
+    ///
+    /// # Errors
+    /// [`KitchenError::NoSuchOven`] lists the ovens there are.
     pub fn find_oven(&self, typed: &str) -> Result<&Oven, KitchenError> {
         self.find(typed)
     }
 
     /// Finds a toast test by the id the user typed.
+    ///
+    /// # Errors
+    /// [`KitchenError::NoSuchTest`] lists the latest tests there are.
     pub fn find_test(&self, typed: &str) -> Result<&ToastTest, KitchenError> {
         self.find(typed)
     }
@@ -75,6 +83,7 @@ impl Records {
         self.0.rounds.iter().filter(|r| r.oven == *oven).collect()
     }
 
+    /// Returns the round with this id.
     pub fn round(&self, id: &RoundId) -> Option<&AirRound> {
         self.get(id.as_str())
     }
@@ -89,20 +98,28 @@ impl Records {
         &self.0.doughs
     }
 
+    /// Returns the dough with this id.
     pub fn dough(&self, id: &DoughId) -> Option<&OwnDough> {
         self.get(id.as_str())
     }
 
     /// Finds a dough by what the user typed: its id or its name.
+    ///
+    /// # Errors
+    /// [`KitchenError::NoSuchDough`] lists those there are.
     pub fn find_dough(&self, typed: &str) -> Result<&OwnDough, KitchenError> {
         self.find(typed)
     }
 
+    /// Returns the thermometer with this id.
     pub fn thermometer(&self, id: &ThermometerId) -> Option<&Thermometer> {
         self.get(id.as_str())
     }
 
     /// Finds a thermometer by what the user typed: its id or its name.
+    ///
+    /// # Errors
+    /// [`KitchenError::NoSuchThermometer`] lists those there are.
     pub fn find_thermometer(&self, typed: &str) -> Result<&Thermometer, KitchenError> {
         self.find(typed)
     }
@@ -112,11 +129,15 @@ impl Records {
         &self.0.recipes
     }
 
+    /// Returns the recipe with this id.
     pub fn recipe(&self, id: &RecipeId) -> Option<&Recipe> {
         self.get(id.as_str())
     }
 
     /// Finds a recipe by what the user typed: its id or its name.
+    ///
+    /// # Errors
+    /// [`KitchenError::NoSuchRecipe`] lists those there are.
     pub fn find_recipe(&self, typed: &str) -> Result<&Recipe, KitchenError> {
         self.find(typed)
     }

@@ -44,7 +44,8 @@ impl Kitchen {
 
     /// Reads everything again from the disk.
     ///
-    /// Fails with [`KitchenError::Store`] when the folder cannot be read; what is in memory then stays.
+    /// # Errors
+    /// [`KitchenError::Store`] when the folder cannot be read; what is in memory then stays.
     pub fn read_again(&mut self) -> Result<(), KitchenError> {
         let (contents, _told_at_the_start) = self.store.read_again()?;
         self.records = Arc::new(Records(in_order(contents)));
@@ -54,7 +55,8 @@ impl Kitchen {
     /// Sets a file aside that something else has changed, so that the next save takes its place; returns
     /// where it is now.
     ///
-    /// Fails with [`StoreError`]; the file is then still in its place.
+    /// # Errors
+    /// [`StoreError`]; the file is then still in its place.
     pub fn overrule(&self, path: &Path) -> Result<PathBuf, StoreError> {
         self.store.overrule(path)
     }

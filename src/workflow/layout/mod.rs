@@ -68,6 +68,7 @@ pub struct Layout {
     pub per_rack: usize,
     /// Loaves it takes, with two slices kept back untoasted.
     pub loaves: usize,
+    /// What to set the dial to.
     pub dial: Celsius,
     /// Time to expect, from and to, once the oven has settled; `None` where it cannot be told.
     pub minutes: Option<(Minutes, Minutes)>,
@@ -101,43 +102,62 @@ fn loaves_for(slices: usize) -> usize {
 /// Why a toast test cannot be laid out.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum LayoutError {
+    /// A rack position the oven has not.
     #[error(transparent)]
     Oven(#[from] OvenError),
+    /// No rack position was named.
     #[error("no rack position to lay slices on; name at least one, like 3")]
     NoRack,
+    /// A rack position was named twice.
     #[error("rack position {0} is named twice; name each once")]
     Twice(u8),
+    /// A mode the oven has not.
     #[error("'{oven}' has no mode '{mode}'; it has {has}")]
     Mode {
+        /// The oven's name.
         oven: String,
+        /// The mode asked for.
         mode: &'static str,
+        /// The modes it has.
         has: String,
     },
+    /// A mode that toasts nothing.
     #[error(
         "proofing does not toast bread; test it with a thermometer, or choose a mode that bakes"
     )]
     Proofing,
+    /// A size that cannot be.
     #[error("{what} of {cm:.1} cm cannot be; give {hint}")]
     Size {
+        /// Which size.
         what: &'static str,
+        /// The value given, cm.
         cm: f64,
+        /// What to give instead.
         hint: &'static str,
     },
+    /// More slices than fit.
     #[error(
         "{asked} slices {direction} need {needed:.1} cm and there are {room:.1} cm; at most {most} fit with this air between"
     )]
     TooMany {
+        /// Slices asked for.
         asked: usize,
+        /// Along which side.
         direction: &'static str,
         /// Length they need, cm.
         needed: f64,
         /// Length there is, cm.
         room: f64,
+        /// As many as fit.
         most: usize,
     },
 }
 
 /// Lays out a toast test.
+///
+/// # Errors
+/// [`LayoutError`] says which figure cannot be and what to give instead.
 pub fn lay_out(oven: &Oven, mode: Mode, request: &LayoutRequest) -> Result<Layout, LayoutError> {
     check(oven, mode, request)?;
     let room_x = oven.cavity.width.0 - 2.0 * request.clearance.0;

@@ -33,7 +33,8 @@ const WHERE: (&str, &str) = (
 
 /// Makes the card of an oven.
 ///
-/// Fails with [`NoPaper::Ground`] when the oven has no such mode or its tests give no map.
+/// # Errors
+/// [`NoPaper::Ground`] when the oven has no such mode or its tests give no map.
 pub fn card(kitchen: &Records, oven: &Oven, request: &PaperRequest) -> Result<Document, NoPaper> {
     let mode = mode_for(kitchen, oven, request.mode);
     let ground = ground_of_oven(kitchen, oven, mode, GRID)?;

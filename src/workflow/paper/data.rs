@@ -11,6 +11,7 @@ fn words(text: impl Into<String>) -> Value {
     Value::Words(text.into())
 }
 
+/// Every slice of the tests.
 pub(super) fn slices(tests: &[&ToastTest]) -> DataTable {
     let rows = tests
         .iter()
@@ -144,6 +145,7 @@ pub(super) fn evenness(view: &MapView) -> DataTable {
     }
 }
 
+/// Every zone.
 pub(super) fn zones(view: &MapView) -> DataTable {
     let rows = view
         .zones

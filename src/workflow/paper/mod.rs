@@ -31,6 +31,9 @@ use request::mode_for;
 use std::path::{Path, PathBuf};
 
 /// Returns the font that is carried along.
+///
+/// # Errors
+/// [`PaperError::Font`], a fault of the program.
 pub fn fonts() -> Result<Fonts, PaperError> {
     let [regular, bold] = paper_fonts();
     Fonts::new(regular, bold)
@@ -48,7 +51,8 @@ pub fn size_for(oven: &Oven) -> PageSize {
 ///
 /// Further pages of SVG and PNG go beside the first as `name-2.svg`, ...
 ///
-/// Fails with [`NoPaper`] when it cannot be drawn.
+/// # Errors
+/// [`NoPaper`] when it cannot be drawn.
 pub fn pages(
     document: &Document,
     format: PaperFormat,
@@ -67,6 +71,9 @@ pub fn pages(
 ///
 /// Both are about `mode`, or as [`PaperRequest::mode`] says without one. A mode that is not the oven's first
 /// stands in the files' names, so that papers about one mode never replace those about another.
+///
+/// # Errors
+/// [`NoPaper`] when the oven has no map that can be drawn, or the folder cannot be written to.
 pub fn papers(
     (kitchen, folder): (&Records, &Path),
     oven: &OvenId,

@@ -20,22 +20,30 @@ pub struct PaperRequest {
     pub mode: Option<Mode>,
     /// Which service visit the sheet sets before and after: its date; the latest when `None`.
     pub visit: Option<Date>,
+    /// Today.
     pub today: Date,
 }
 
 /// Why there is no paper.
 #[derive(Debug, thiserror::Error)]
 pub enum NoPaper {
+    /// The oven has no such mode, or its tests give no map.
     #[error(transparent)]
     Ground(#[from] GroundError),
+    /// It cannot be drawn.
     #[error(transparent)]
     Paper(#[from] PaperError),
+    /// No service visit of that day.
     #[error("{oven} has no service visit of {day}; {known}")]
     NoSuchVisit {
+        /// The oven's name.
         oven: String,
+        /// The day asked for.
         day: Date,
+        /// What there is.
         known: String,
     },
+    /// It cannot be written.
     #[error(transparent)]
     Store(#[from] StoreError),
 }

@@ -31,7 +31,8 @@ const YEAR: f64 = 365.25;
 
 /// Makes the technician's sheet of an oven, before and after a service visit where there was one.
 ///
-/// Fails with [`NoPaper`] when the oven has no such mode or visit, or its tests give no map.
+/// # Errors
+/// [`NoPaper`] when the oven has no such mode or visit, or its tests give no map.
 pub fn sheet(kitchen: &Records, oven: &Oven, request: &PaperRequest) -> Result<Document, NoPaper> {
     let visit = visit_of(oven, request)?;
     let mode = mode_for(kitchen, oven, request.mode);

@@ -41,6 +41,7 @@ pub(super) struct Around<'a> {
     pub(super) oven: &'a Oven,
     pub(super) visit: &'a ServiceVisit,
     pub(super) span: &'a Span,
+    /// What the readings say.
     pub(super) found: &'a OvenSummary,
 }
 

@@ -401,6 +401,7 @@ fn share_words(share: f64) -> String {
     }
 }
 
+/// What holds for every plan.
 fn common(oven: &Oven, bake: &Bake<'_>, openings: usize) -> Vec<String> {
     let mut out = Vec::new();
     if openings > 0 && bake.door.source == DoorSource::Default {

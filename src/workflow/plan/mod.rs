@@ -54,11 +54,17 @@ impl Told {
 /// Makes a plan for a bake in the oven and mode of `ground`, on its map or, without one, by the trade's custom.
 ///
 /// Every face makes its plans here, so that all show the same figures with the same warnings.
+///
+/// # Errors
+/// [`PlanError`] says which figure cannot be and what to give instead.
 pub fn plan_of(ground: &Ground, told: &Told, request: &PlanRequest) -> Result<Planned, PlanError> {
     plan_on_racks(ground, &ground.oven.racks, told, request)
 }
 
 /// Makes a plan as [`plan_of`] does, with trays on some of the oven's rack positions only.
+///
+/// # Errors
+/// [`PlanError`] says which figure cannot be and what to give instead.
 pub fn plan_on_racks(
     ground: &Ground,
     racks: &[RackPosition],
@@ -143,6 +149,9 @@ fn basis(view: &MapView) -> String {
 ///
 /// `measured` is what a thermometer has told of the oven; defaults stand in where it has told nothing. Faces plan with
 /// [`plan_of`], which knows what the records tell; this is for maps of another origin.
+///
+/// # Errors
+/// [`PlanError`] says which figure cannot be and what to give instead.
 pub fn plan_on(
     oven: &Oven,
     mapped: Option<&Mapped<'_>>,

@@ -12,6 +12,7 @@ pub const USUAL_OPENINGS: u8 = 1;
 /// What is to be baked, and how it may be handled.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PlanRequest {
+    /// Kind of bake.
     pub kind: BakeKind,
     /// How many trays, 1 to 3.
     pub trays: usize,
@@ -32,33 +33,50 @@ pub struct PlanRequest {
 /// Why no plan can be made.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum PlanError {
+    /// The trays, openings, time or dial cannot be.
     #[error(transparent)]
     Planner(#[from] PlannerError),
+    /// A mode the oven has not.
     #[error("'{oven}' has no mode '{mode}'; it has {has}")]
     Mode {
+        /// The oven's name.
         oven: String,
+        /// The mode asked for.
         mode: &'static str,
+        /// The modes it has.
         has: String,
     },
+    /// A mode that bakes nothing.
     #[error("proofing browns nothing, so there is nothing to plan; choose a mode that bakes")]
     Proofing,
+    /// A temperature at which nothing browns.
     #[error(
         "at {recipe} the surface of {kind} gets no hotter than {surface}, and nothing browns below {starts}; {hint}"
     )]
     TooCool {
+        /// The recipe's temperature.
         recipe: String,
+        /// The kind's name.
         kind: String,
+        /// The hottest its surface gets.
         surface: String,
+        /// Where browning starts.
         starts: String,
+        /// What to do.
         hint: String,
     },
+    /// A bake that ends before anything browns.
     #[error(
         "after {time} at {recipe} nothing of {kind} has browned yet; give a longer time, it usually takes {usual}"
     )]
     TooShort {
+        /// The recipe's time.
         time: Minutes,
+        /// The recipe's temperature.
         recipe: String,
+        /// The kind's name.
         kind: String,
+        /// The kind's own time.
         usual: Minutes,
     },
 }

@@ -17,43 +17,64 @@ const SITTING: SignedDuration = SignedDuration::from_hours(2);
 /// What readings belong to.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Sitting {
+    /// Which oven.
     pub oven: OvenId,
     /// How it heats.
     pub mode: Mode,
+    /// By which thermometer, where it was named.
     pub thermometer: Option<ThermometerId>,
 }
 
 /// Why readings were not taken.
 #[derive(Debug, thiserror::Error)]
 pub enum AddError {
+    /// The oven or the disk.
     #[error(transparent)]
     Kitchen(#[from] KitchenError),
+    /// The reading cannot be.
     #[error(transparent)]
     Reading(#[from] AirReadingError),
+    /// A mode the oven has not.
     #[error("'{oven}' has no mode '{mode}'; it has {has}")]
     Mode {
+        /// The oven's name.
         oven: String,
+        /// The mode asked for.
         mode: &'static str,
+        /// The modes it has.
         has: String,
     },
+    /// Some lines of a list cannot be used.
     #[error(
         "{count} of {of} lines cannot be used, the first is line {line}: {first}; correct them, or give --skip-bad to leave them out: nothing was taken"
     )]
     BadLines {
+        /// How many.
         count: usize,
+        /// Lines given.
         of: usize,
+        /// The first of them.
         line: u64,
+        /// What is wrong with it.
         first: String,
     },
+    /// More than one sitting's file can hold.
     #[error(
         "the sitting {round} would hold {would} readings, and one holds at most {}; split the file into parts of at most {} lines each, or keep one line in {}: nothing was taken",
         AirRound::MOST_READINGS, AirRound::MOST_READINGS, .would.div_ceil(AirRound::MOST_READINGS)
     )]
-    TooMany { round: RoundId, would: usize },
+    TooMany {
+        /// The round.
+        round: RoundId,
+        /// How many it would hold.
+        would: usize,
+    },
+    /// A line without a dial setting.
     #[error(
         "line {0} gives no dial setting; add a column dial_c or dial_f, or name it with --dial"
     )]
     NoDial(u64),
+    /// A file that gives seconds and no moment at which they begin.
     #[error(
         "the file counts seconds and does not say from when; give the moment of its first line with --at"
     )]
@@ -67,12 +88,14 @@ pub struct Added {
     pub rounds: Vec<RoundId>,
     /// Readings taken.
     pub count: usize,
+    /// Lines left out, and why.
     pub left_out: Vec<LineIssue>,
 }
 
 /// Takes one reading into the round it belongs to, or begins one.
 ///
-/// Fails with [`AddError`]; nothing was then taken, unless it is the disk that failed.
+/// # Errors
+/// [`AddError`]; nothing was then taken, unless it is the disk that failed.
 pub fn add_reading(
     kitchen: &mut Kitchen,
     sitting: &Sitting,
@@ -93,7 +116,8 @@ pub fn add_reading(
 ///
 /// `dial` and `phase` stand in where the file gives none, `begins` is the moment of its first line.
 ///
-/// Fails with [`AddError`]; nothing was then taken, unless it is the disk that failed.
+/// # Errors
+/// [`AddError`]; nothing was then taken, unless it is the disk that failed.
 pub fn add_readings(
     kitchen: &mut Kitchen,
     sitting: &Sitting,
@@ -172,7 +196,9 @@ pub fn add_readings(
 /// What stands in where a file says nothing, and how its bad lines are treated.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Defaults {
+    /// The zone of the times in it.
     pub zone: TimeZone,
+    /// The dial setting.
     pub dial: Option<Celsius>,
     /// What the oven was doing.
     pub phase: Phase,

@@ -17,6 +17,7 @@ const YEARLY_DRIFT: f64 = 10.0;
 /// The intervals of advice.
 const LEVEL: f64 = 0.9;
 
+/// What to do.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Verdict {
     /// Nothing.
@@ -27,15 +28,18 @@ pub enum Verdict {
     Thermometer,
     /// Adjust by the manual, or set the dial otherwise.
     AdjustOrDialAround,
+    /// Call a technician.
     Technician,
 }
 
 /// One sentence of advice and what it rests on.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Advice {
+    /// What to do.
     pub verdict: Verdict,
     /// In words.
     pub sentence: String,
+    /// What it rests on.
     pub evidence: String,
 }
 

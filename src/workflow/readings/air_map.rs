@@ -14,6 +14,7 @@ use crate::{
 /// How the air at one place differs.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PlaceOffset {
+    /// Where.
     pub place: AirPlace,
     /// Air there less the mean over all places of the same sitting, C; the thermometer's own error
     /// cancels, since one thermometer went round.

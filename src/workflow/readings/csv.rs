@@ -52,29 +52,48 @@ pub struct CsvReadings {
 /// Why a file of readings gives nothing.
 #[derive(Debug, thiserror::Error)]
 pub enum CsvError {
+    /// The file could not be read.
     #[error(transparent)]
     Store(#[from] StoreError),
+    /// The columns are not those of readings.
     #[error(
         "the columns are '{found}': {problem}; name them seconds,celsius,dial_c,phase (or time, fahrenheit, dial_f, place)"
     )]
-    Columns { found: String, problem: String },
+    Columns {
+        /// The header found.
+        found: String,
+        /// What is wrong with it.
+        problem: String,
+    },
+    /// Times that may be of the day, or minutes and seconds.
     #[error(
         "the times begin at '{first}', which may be a time of day or so many minutes; write the seconds too, as in {first}:00, or begin at 0:00"
     )]
-    HoursOrMinutes { first: String },
+    HoursOrMinutes {
+        /// The first time in the file.
+        first: String,
+    },
+    /// More than one file may hold.
     #[error("there are more than {MOST_LINES} lines in it; split the file, or leave lines out")]
     TooMany,
+    /// There is nothing in it.
     #[error("there is no reading in it; write one line for each reading under the column names")]
     Empty,
+    /// Some lines cannot be used.
     #[error(
         "{count} of {of} lines cannot be used, the first is line {line}: {first}; correct them, or give --skip-bad to leave them out: nothing was taken"
     )]
     BadLines {
+        /// How many.
         count: usize,
+        /// Lines in the file.
         of: usize,
+        /// The first of them.
         line: u64,
+        /// What is wrong with it.
         first: String,
     },
+    /// No dial setting is given anywhere.
     #[error(
         "line {line} gives no dial setting; add a column dial_c or dial_f, or name it with --dial"
     )]
@@ -86,7 +105,8 @@ pub enum CsvError {
 
 /// Reads a file of readings; see [`read_readings`].
 ///
-/// Fails with [`CsvError`] when the file cannot be read or has other columns.
+/// # Errors
+/// [`CsvError`] when the file cannot be read or has other columns.
 pub fn read_readings_file(path: &Path, unit: TemperatureUnit) -> Result<CsvReadings, CsvError> {
     read_readings(&store::read_input(path)?, unit)
 }
@@ -109,7 +129,8 @@ struct Columns {
 /// Times are seconds, `mm:ss`, `hh:mm:ss` or local dates and times. Bare temperatures are in `unit`.
 /// Lines that are malformed, out of order, twice there or absurd are told one by one.
 ///
-/// Fails with [`CsvError::Columns`], [`CsvError::HoursOrMinutes`] or [`CsvError::Empty`].
+/// # Errors
+/// [`CsvError::Columns`], [`CsvError::HoursOrMinutes`] or [`CsvError::Empty`].
 pub fn read_readings(text: &str, unit: TemperatureUnit) -> Result<CsvReadings, CsvError> {
     let mut reader = csv::ReaderBuilder::new()
         .has_headers(false)
@@ -170,6 +191,9 @@ pub fn read_readings(text: &str, unit: TemperatureUnit) -> Result<CsvReadings, C
 
 impl CsvReadings {
     /// Returns the good lines when all are good, or when the others are to be left out.
+    ///
+    /// # Errors
+    /// [`CsvError::BadLines`] names the first line that cannot be used, [`CsvError::Empty`] when none is left.
     pub fn take(self, skip_bad: bool) -> Result<(Vec<CsvReading>, Vec<LineIssue>), CsvError> {
         if let (Some(first), false) = (self.issues.first(), skip_bad) {
             return Err(CsvError::BadLines {
@@ -188,7 +212,8 @@ impl CsvReadings {
 
 /// Turns good lines into rows for the figures; `dial` stands in where the file gives no setting.
 ///
-/// Fails with [`CsvError::NoDial`] where neither does.
+/// # Errors
+/// [`CsvError::NoDial`] where neither does.
 pub fn rows(readings: &[CsvReading], dial: Option<Celsius>) -> Result<Vec<Row>, CsvError> {
     readings
         .iter()

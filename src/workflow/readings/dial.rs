@@ -65,42 +65,58 @@ impl DialAnswer {
 /// Why no dial setting can be given.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum DialError {
+    /// Nothing was read.
     #[error(
         "this oven has no thermometer readings {mode} {range}, so its dial is assumed right; read three whole cycles there first: rackshade readings add"
     )]
     NoReadings {
+        /// The mode, as a phrase.
         mode: &'static str,
+        /// Which range.
         range: &'static str,
     },
+    /// All that was read there was on its way.
     #[error(
         "what was read of this oven {mode} {range} still rose or fell, so nothing is known of its hold; read on until the air stays: rackshade readings add"
     )]
     NotHeld {
+        /// The mode, as a phrase.
         mode: &'static str,
+        /// Which range.
         range: &'static str,
     },
+    /// Too far from what was read.
     #[error(
         "{want} is too far from the settings read, {lowest} to {highest}; read the oven at a setting near it first"
     )]
     FarOutside {
+        /// What is wanted.
         want: String,
+        /// Lowest setting read.
         lowest: String,
+        /// Highest setting read.
         highest: String,
     },
+    /// Beyond the dial.
     #[error(
         "{want} would need the dial at {needed}, and it goes from {lowest} to {highest}; bake at a temperature it reaches, or in another oven"
     )]
     Beyond {
+        /// What is wanted.
         want: String,
+        /// What the dial would have to be.
         needed: String,
+        /// Its lowest.
         lowest: String,
+        /// Its highest.
         highest: String,
     },
 }
 
 /// Finds the dial setting for a wanted temperature from the readings since the last visit.
 ///
-/// Fails with [`DialError`] where nothing near was read or the dial does not reach.
+/// # Errors
+/// [`DialError`] where nothing near was read or the dial does not reach.
 pub fn dial_for(
     kitchen: &Records,
     oven: &Oven,
@@ -155,6 +171,9 @@ pub fn offset_for(found: &OvenSummary, oven: &Oven, want: Celsius) -> Option<Off
 }
 
 /// The same from a summary at hand.
+///
+/// # Errors
+/// As [`dial_for`].
 pub fn dial_of(found: &OvenSummary, oven: &Oven, want: Celsius) -> Result<DialAnswer, DialError> {
     let unit = oven.dial.unit;
     let low = want.0 < LOW_SETTING.0;

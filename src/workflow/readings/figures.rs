@@ -21,6 +21,7 @@ pub struct Row {
     pub seconds: f64,
     /// What the thermometer showed.
     pub air: Celsius,
+    /// What the dial was set to.
     pub dial: Celsius,
     /// What the oven was doing.
     pub phase: Phase,
@@ -29,15 +30,19 @@ pub struct Row {
 /// What one sitting at one dial setting showed.
 #[derive(Debug, Clone, PartialEq)]
 pub struct RoundFigures {
+    /// The setting.
     pub dial: Celsius,
     /// True air less dial, C, without the thermometer's own error; `None` where nothing held.
     pub offset: Option<Estimate>,
+    /// The hold it comes from.
     pub hold: Option<Holding>,
+    /// The preheat, where its signal was read.
     pub preheat: Option<Preheat>,
     /// Every return of the air after the door was closed.
     pub doors: Vec<Recovery>,
     /// What is to be said beside.
     pub warnings: Vec<Warning>,
+    /// Readings at this setting.
     pub readings: usize,
 }
 

@@ -24,7 +24,9 @@ const LEAST_DATES: usize = 4;
 /// A visit and what it changed.
 #[derive(Debug, Clone, PartialEq)]
 pub struct VisitJump {
+    /// When.
     pub when: DateTime,
+    /// What was done.
     pub what: String,
     /// The change of the offset; `None` where one side was not read.
     pub jump: Option<Jump>,
@@ -33,11 +35,13 @@ pub struct VisitJump {
 /// How the offset moves over the months.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Drift {
+    /// When the first of them was.
     pub begins: DateTime,
     /// Days since the first of them, and offsets in C, all by one thermometer.
     pub points: Vec<(f64, f64)>,
     /// C per day, with its 95 % interval.
     pub slope: Slope,
+    /// Whether there is one at all.
     pub trend: Trend,
     /// Standard uncertainty of the difference of two of these offsets, by their own errors, C.
     pub own_sd: f64,

@@ -12,28 +12,39 @@ const MOST_POINTS: usize = 100_000;
 /// What is wrong with a file of points.
 #[derive(Debug, thiserror::Error)]
 pub enum PointsError {
+    /// The file could not be read.
     #[error(transparent)]
     Store(#[from] StoreError),
+    /// A column is missing.
     #[error(
         "the columns are '{0}', and x and y are needed; name them x,y and, where each point has its own standard error, sd"
     )]
     Columns(String),
+    /// More than can be of use.
     #[error("there are more than {MOST_POINTS} points in it; leave some out")]
     TooMany,
+    /// A cell is no number.
     #[error("line {line}: '{value}' is not a number; write one point to a line, like 350,338")]
     Cell {
         /// The line, from 1.
         line: u64,
+        /// What stands there.
         value: String,
     },
 }
 
 /// Reads a file of points; see [`read_points`].
+///
+/// # Errors
+/// [`PointsError`] names the first thing wrong.
 pub fn read_points_file(path: &Path) -> Result<Vec<Point>, PointsError> {
     read_points(&store::read_input(path)?)
 }
 
 /// Reads points from CSV text with the columns `x`, `y` and if given `sd`, in any order.
+///
+/// # Errors
+/// [`PointsError`] names the first thing wrong.
 pub fn read_points(text: &str) -> Result<Vec<Point>, PointsError> {
     let mut reader = csv::ReaderBuilder::new()
         .flexible(true)
@@ -82,6 +93,9 @@ pub fn read_points(text: &str) -> Result<Vec<Point>, PointsError> {
 }
 
 /// Fits a line through points, its intercept at `origin`.
+///
+/// # Errors
+/// [`CalibrationError`] says what is missing.
 pub fn line_through(points: &[Point], origin: f64) -> Result<Line, CalibrationError> {
     Line::fit(points, origin)
 }

@@ -10,9 +10,11 @@ pub(super) const LEAST_SD: f64 = 0.2;
 /// One sitting's figures at one setting, with what it was read by and when.
 #[derive(Debug, Clone)]
 pub struct Sat {
+    /// When it began.
     pub when: DateTime,
     /// The thermometer; one not named is taken for a common dial type.
     pub thermometer: Thermometer,
+    /// Its figures.
     pub figures: RoundFigures,
 }
 

@@ -22,6 +22,7 @@ const SPREAD_FOR_LINE: f64 = 10.0;
 /// What is known of one setting.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SettingSummary {
+    /// The setting.
     pub dial: Celsius,
     /// True air less dial, C, the thermometer's own error included.
     pub offset: Estimate,
@@ -39,6 +40,7 @@ pub struct SettingSummary {
     pub rounds: usize,
     /// Readings of holds behind it.
     pub readings: usize,
+    /// The latest of them.
     pub latest: DateTime,
 }
 
@@ -65,6 +67,7 @@ pub struct OvenSummary {
     pub drift: Option<Drift>,
     /// Offsets of the setting most often read and those near it, over all the months, C, oldest first.
     pub history: Vec<(DateTime, Estimate)>,
+    /// Every visit with its change.
     pub visits: Vec<VisitJump>,
     /// What is to be said beside.
     pub warnings: Vec<Warning>,

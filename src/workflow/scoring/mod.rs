@@ -39,20 +39,26 @@ pub enum ScoreKey {
 /// Why a key did nothing.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum ScoreError {
+    /// The digit is no shade.
     #[error(transparent)]
     Shade(#[from] ShadeError),
+    /// Every slice is dealt with already.
     #[error("all {0} slices are dealt with; jump to one to change it, or take the last one back")]
     AllDone(usize),
+    /// There is no score to add a half step to.
     #[error("no slice was scored just before; give it a digit first, then the half step")]
     NothingToHalve,
+    /// The card ends there.
     #[error(
         "shade {0} is the darkest on the card, so it takes no half step; give a lighter digit first"
     )]
     NoHalf(Shade),
+    /// A slice that is not there.
     #[error("there is no slice {number}; this test has slices 1 to {count}")]
     NoSuchSlice {
         /// The number asked for, counted from 1.
         number: usize,
+        /// How many there are.
         count: usize,
     },
 }
@@ -128,7 +134,8 @@ impl Scoring {
 
     /// Applies one key and tells whether it changed anything that is kept (a reading or the cursor).
     ///
-    /// Fails with [`ScoreError`] when the key makes no sense here; nothing is changed then.
+    /// # Errors
+    /// [`ScoreError`] when the key makes no sense here; nothing is changed then.
     pub fn apply(&mut self, key: ScoreKey) -> Result<bool, ScoreError> {
         let before = self.test.cursor;
         match key {

@@ -9,41 +9,65 @@ use std::path::Path;
 /// What is wrong with scores given as text.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum ScoreTextError {
+    /// A sign that means no score.
     #[error(
         "'{sign}' at place {place} of '{row}' is no score; use digits 0 to 9, 3.5 or 3+ for a half step, - for no slice, . to skip"
     )]
     Sign {
+        /// The sign.
         sign: String,
         /// Its place in the row, from 1.
         place: usize,
+        /// The whole row.
         row: String,
     },
+    /// A rack that no slice lies on.
     #[error("rack {rack} carries no slice in this test; its slices lie on rack {racks}")]
-    NoSuchRack { rack: u8, racks: String },
+    NoSuchRack {
+        /// The number asked for.
+        rack: u8,
+        /// The racks there are.
+        racks: String,
+    },
+    /// Too few or too many scores.
     #[error(
         "rack {rack} has {slices} slices but {given} scores were given; give one for each, back row first, - for no slice and . to skip"
     )]
     Count {
+        /// The rack.
         rack: u8,
+        /// Its slices.
         slices: usize,
+        /// Scores given.
         given: usize,
     },
+    /// The CSV file has not the columns it needs.
     #[error("the columns are '{found}'; the first line must be slice,shade or rack,row,col,shade")]
-    Columns { found: String },
+    Columns {
+        /// The header found.
+        found: String,
+    },
+    /// A line of the CSV file is wrong.
     #[error("line {line}, column {column}: '{value}' cannot be used; {hint}")]
     Cell {
         /// The line, from 1.
         line: u64,
+        /// The column's name.
         column: String,
+        /// What stands there.
         value: String,
+        /// What is expected.
         hint: String,
     },
+    /// The CSV file is not well-formed.
     #[error("line {line}: {what}; write one line for each slice, with a comma between the columns")]
     Line {
         /// The line, from 1.
         line: u64,
+        /// What is wrong.
         what: String,
     },
+    /// There is nothing in it.
     #[error("the file holds no scores; write one line for each slice under the column names")]
     Empty,
 }
@@ -53,6 +77,9 @@ pub enum ScoreTextError {
 ///
 /// Spaces, commas, slashes and line ends only part the rows for the eye. A point right behind a
 /// digit and before a 5 is a half step; elsewhere it skips a slice.
+///
+/// # Errors
+/// [`ScoreTextError::Sign`] names the first sign that is no score.
 pub fn parse_scores(row: &str) -> Result<Vec<Reading>, ScoreTextError> {
     let signs: Vec<char> = row.chars().collect();
     let mut out: Vec<Reading> = Vec::new();
@@ -101,7 +128,8 @@ pub fn parse_scores(row: &str) -> Result<Vec<Reading>, ScoreTextError> {
 ///
 /// The cursor goes to the first slice that is not dealt with yet.
 ///
-/// Fails with [`ScoreTextError`] when the rack carries no slices or their count differs; nothing is changed.
+/// # Errors
+/// [`ScoreTextError`] when the rack carries no slices or their count differs; nothing is changed.
 pub fn set_rack_scores(
     test: &mut ToastTest,
     rack: u8,
@@ -152,7 +180,8 @@ enum Address {
 /// back, column 1 at the left). A shade is written as in [`parse_scores`]. Slices the file does not
 /// name keep what they have.
 ///
-/// Fails with [`ScoreTextError`] with line, column and value of the first thing wrong; nothing is changed then.
+/// # Errors
+/// [`ScoreTextError`] with line, column and value of the first thing wrong; nothing is changed then.
 pub fn read_scores_csv(test: &mut ToastTest, text: &str) -> Result<usize, ScoreTextError> {
     let mut reader = csv::ReaderBuilder::new()
         .trim(csv::Trim::All)
@@ -286,7 +315,8 @@ fn rows_of(test: &ToastTest, indices: &[usize]) -> Vec<Vec<usize>> {
 
 /// Reads a file of scores as text, for [`read_scores_csv`].
 ///
-/// Fails with [`StoreError`] when it cannot be read, is absurdly large, or is not text.
+/// # Errors
+/// [`StoreError`] when it cannot be read, is absurdly large, or is not text.
 pub fn read_scores_file(path: &Path) -> Result<String, StoreError> {
     store::read_input(path)
 }

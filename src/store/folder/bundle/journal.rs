@@ -101,6 +101,9 @@ impl Store {
     ///
     /// What was changed since stays as it is, and so does an oven or thermometer that something which
     /// stays belongs to.
+    ///
+    /// # Errors
+    /// [`BundleError::NothingToUndo`], or the disk's trouble.
     pub fn undo_import(&self) -> Result<TakenBack, BundleError> {
         let Some(journal) = self.journal()? else {
             return Err(BundleError::NothingToUndo {

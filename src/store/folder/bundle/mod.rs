@@ -40,30 +40,71 @@ const MOST_BYTES: u64 = 64 << 20;
 /// Why a bundle was not taken in; nothing was then changed.
 #[derive(Debug, thiserror::Error)]
 pub enum BundleError {
+    /// The disk.
     #[error(transparent)]
     Store(#[from] StoreError),
+    /// More than we would ever write.
     #[error("{} is larger than {} MiB, which no kitchen's file is; nothing was taken in, check that it is the right file", .path.display(), MOST_BYTES >> 20)]
-    Huge { path: PathBuf },
+    Huge {
+        /// The file.
+        path: PathBuf,
+    },
+    /// One thing in it that the store would not read again.
     #[error("{} has {name} of {} KiB, and no file above {} KiB is read again; nothing was taken in, make it smaller where it came from and export it again", .path.display(), .bytes.div_ceil(1024), super::MOST_BYTES >> 10)]
     TooLarge {
+        /// The file.
         path: PathBuf,
+        /// Which thing.
         name: String,
+        /// How large its own file would be.
         bytes: usize,
     },
+    /// Not whole.
     #[error("{} is damaged: {why}; nothing was taken in, export it again where it came from", .path.display())]
-    Damaged { path: PathBuf, why: String },
+    Damaged {
+        /// The file.
+        path: PathBuf,
+        /// What is wrong, where.
+        why: String,
+    },
+    /// The record of the last import is not as we wrote it.
     #[error("{} cannot be trusted: {why}; nothing was taken back, move that file away, and remove by hand what was imported", .path.display())]
-    JournalDamaged { path: PathBuf, why: String },
+    JournalDamaged {
+        /// The record.
+        path: PathBuf,
+        /// What is wrong with it.
+        why: String,
+    },
+    /// Whole, but another program's.
     #[error("{} is not a file of rackshade's export; nothing was taken in, make one with: rackshade export --out FILE", .path.display())]
-    Foreign { path: PathBuf },
+    Foreign {
+        /// The file.
+        path: PathBuf,
+    },
+    /// Written by a newer program.
     #[error("{} has {what}, written by a newer rackshade; nothing was taken in, import it with the newer program", .path.display())]
-    Newer { path: PathBuf, what: String },
+    Newer {
+        /// The file.
+        path: PathBuf,
+        /// Which version.
+        what: String,
+    },
+    /// Other things of the same names are here.
     #[error(
         "{count} of the file differ from what has the same name here: {names}; nothing was taken in, say --keep (what is here stays) or --replace (the file's take its place)"
     )]
-    Differ { count: usize, names: String },
+    Differ {
+        /// How many.
+        count: usize,
+        /// The first few.
+        names: String,
+    },
+    /// Nothing was imported.
     #[error("there is no import to take back in {}; the last one was taken back already, or none was made", .folder.display())]
-    NothingToUndo { folder: PathBuf },
+    NothingToUndo {
+        /// The data folder.
+        folder: PathBuf,
+    },
 }
 
 /// What to do where something of the same name, but not the same, is here.
@@ -242,6 +283,9 @@ pub enum Plates {
 }
 
 /// Writes a bundle of one oven with all that belongs to it, or of everything.
+///
+/// # Errors
+/// [`StoreError::NoForm`], a fault of the program.
 pub fn bundle(
     contents: &Contents,
     oven: Option<&OvenId>,
@@ -277,6 +321,7 @@ pub fn bundle(
     Ok(text.into_bytes())
 }
 
+/// Reads and checks a bundle.
 fn read_bundle(path: &Path) -> Result<Vec<Checked>, BundleError> {
     let text = match read::text(path, MOST_BYTES) {
         Ok(text) => text,
@@ -363,11 +408,17 @@ fn parse(path: &Path, text: &str) -> Result<Vec<Checked>, BundleError> {
 }
 
 /// Checks the text of a bundle as an import does, and returns how many things it holds.
+///
+/// # Errors
+/// [`BundleError`] says what is wrong with it.
 pub fn check_bundle(text: &str) -> Result<usize, BundleError> {
     parse(Path::new("the bundle"), text).map(|things| things.len())
 }
 
 /// Checks the text of a stored file of the kind that lies in `folder`, and returns it as it would be saved.
+///
+/// # Errors
+/// What is wrong with it.
 pub fn check_stored(folder: &str, text: &str) -> Result<String, ReadError> {
     check(folder, text).map(|thing| thing.text)
 }
@@ -415,7 +466,8 @@ impl Store {
     ///
     /// What is here already and just the same is left alone.
     ///
-    /// Fails with [`BundleError`]; nothing was then changed, unless it is the disk that failed half-way: what was
+    /// # Errors
+    /// [`BundleError`]; nothing was then changed, unless it is the disk that failed half-way: what was
     /// done until then can be taken back.
     pub fn import(
         &self,
@@ -486,6 +538,7 @@ impl Store {
         Ok(done)
     }
 
+    /// Tells of each thing what has its name here.
     fn set_against(&self, things: Vec<Checked>) -> Result<Vec<(Checked, Standing)>, StoreError> {
         let mut out = Vec::new();
         for mut thing in things {

@@ -18,6 +18,7 @@ const LABEL: usize = 14;
 rows! {
     /// A line of the description.
     pub(crate) enum Part [label, help] {
+        /// What it is called.
         Name: "Name", "what you call it, like dial type or wire probe";
         /// The smallest step it shows.
         Step: "Smallest step", "the smallest change it shows: one mark of a dial, the last figure of a display";
@@ -91,6 +92,7 @@ impl Description {
         next.is_some()
     }
 
+    /// Takes what was typed.
     pub(super) fn typed(&mut self, typed: &Typed) {
         self.fields.typed(self.part, typed);
     }

@@ -16,6 +16,7 @@ use crate::{
 #[derive(Debug)]
 pub(super) struct Said {
     pub(super) summary: OvenSummary,
+    /// Every round.
     rounds: Vec<RoundSaid>,
     /// Where in the oven the air is warmer and cooler.
     pub(super) places: Vec<PlaceOffset>,
@@ -27,6 +28,7 @@ pub(super) struct RoundSaid {
     id: RoundId,
     pub(super) thermometer: Thermometer,
     pub(super) place: AirPlace,
+    /// Setting by setting.
     pub(super) figures: Vec<RoundFigures>,
 }
 
@@ -52,6 +54,7 @@ impl Said {
         })
     }
 
+    /// Returns what a round says.
     pub(super) fn round(&self, id: &RoundId) -> Option<&RoundSaid> {
         self.rounds.iter().find(|r| r.id == *id)
     }

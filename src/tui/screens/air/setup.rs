@@ -20,11 +20,15 @@ const USUAL: Celsius = Celsius(350.0 / 1.8 - 32.0 / 1.8);
 rows! {
     /// A line of the form.
     pub(crate) enum Line [label] {
+        /// How it heats.
         Mode: "Mode";
+        /// The setting.
         Dial: "Dial";
         /// Cold, or holding already.
         Cold: "The oven";
+        /// Which thermometer.
         Thermometer: "Read with";
+        /// Where it stands.
         Place: "It stands";
     }
 }
@@ -161,6 +165,7 @@ impl Setup {
         }
     }
 
+    /// Says what a line holds.
     pub(super) fn words(&self, line: Line, oven: &Oven) -> String {
         match line {
             Line::Mode => self.mode.words().to_owned(),

@@ -32,8 +32,11 @@ pub(super) enum NoAnswer {
 /// What can be done on the thermometer screen.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Act {
+    /// Read the cautions.
     Cautions,
+    /// Prepare a round.
     Prepare,
+    /// Show the next chart.
     Chart,
     /// Type a wanted temperature.
     Want,
@@ -51,7 +54,9 @@ pub(crate) enum Act {
     Choose(Line),
     /// Before a round: change the line under the cursor.
     Change(i8),
+    /// Begin the round.
     Begin,
+    /// Describe the thermometer.
     Describe,
     /// The thermometer's description: line above (-1) or below (1).
     Part(i8),
@@ -59,13 +64,17 @@ pub(crate) enum Act {
     ToPart(Part),
     /// The thermometer's description: on to the next line, or save on the last one.
     NextPart,
+    /// Save the thermometer and read with it.
     KeepThermometer,
     /// A digit of a reading, or its point.
     Type(char),
     /// Take the last digit away.
     Erase,
+    /// Keep the reading.
     Keep,
+    /// The oven's signal.
     Signal,
+    /// It holds.
     Holds,
     /// The door is open, or shut again.
     Door,
@@ -159,6 +168,7 @@ impl AirScreen {
         Some(answer.and_then(|want| Ok(dial_of(found, oven, want)?)))
     }
 
+    /// Deals with an action of this screen.
     pub(crate) fn update(&mut self, action: Act, shared: &mut Shared) {
         let Some(oven) = self.oven(shared).cloned() else {
             return;

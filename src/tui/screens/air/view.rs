@@ -50,6 +50,7 @@ fn form_area(body: Rect) -> Rect {
     }
 }
 
+/// Draws the screen.
 pub(super) fn draw(screen: &AirScreen, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {
     let Some(oven) = screen.oven(shared) else {
         return;

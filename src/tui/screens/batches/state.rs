@@ -34,6 +34,7 @@ pub(crate) enum Act {
     Everywhere,
     /// Load before or after.
     Go(i8),
+    /// Read the cautions.
     Cautions,
 }
 
@@ -52,6 +53,7 @@ struct Plan {
 pub(crate) struct BatchesScreen {
     /// `None` where it opened on a day that ran already.
     plan: Option<Plan>,
+    /// The clock runs, or has run.
     clock: bool,
     pub(super) row: usize,
     /// What was asked back about: doing something early, or the key that goes away.
@@ -280,6 +282,7 @@ pub(super) fn lengths_of(batch: &Batch, shared: &Shared) -> LengthUnit {
     oven.map_or(LengthUnit::Centimetres, |o| o.lengths)
 }
 
+/// Says what is due.
 pub(super) fn words_of(due: Due, batch: &Batch, lengths: LengthUnit) -> String {
     let segments = &batch.plan.segments;
     match due.what {

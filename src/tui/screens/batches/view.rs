@@ -13,6 +13,7 @@ use crate::{
     workflow::batches::{Batch, Day},
 };
 
+/// Draws the screen.
 pub(super) fn draw(screen: &BatchesScreen, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {
     let body = Rect {
         x: body.x + 1,

@@ -12,6 +12,7 @@ use crate::{
 /// What can be done in a quick check.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Act {
+    /// Read the cautions.
     Cautions,
     /// One slice more or fewer.
     Count(i8),
@@ -27,6 +28,7 @@ pub(crate) enum Act {
     Test,
     /// See the record.
     Record,
+    /// Back to the scores.
     Score,
 }
 

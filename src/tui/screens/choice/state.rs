@@ -50,6 +50,7 @@ impl ChoiceScreen {
             .map_or(0, |c| c.ranked.len())
     }
 
+    /// Deals with an action of this screen.
     pub(crate) fn update(&mut self, action: Act, shared: &mut Shared) {
         let count = self.count();
         match action {

@@ -18,6 +18,7 @@ pub(super) const EARLY_MIN: f64 = 1.0;
 /// What can be done on the bake clock.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Act {
+    /// Read the cautions.
     Cautions,
     /// Start; then open the door for the next move, and shut it again.
     Step,
@@ -55,9 +56,11 @@ pub(super) enum Ask {
 pub(super) enum Phase {
     /// The trays are being loaded.
     Loading,
+    /// It bakes.
     Baking(Run),
     /// It is out; trays from this index on are still to be scored.
     Scoring(usize),
+    /// All is noted.
     Done,
 }
 

@@ -42,6 +42,7 @@ fn parts(body: Rect) -> Parts {
     }
 }
 
+/// Draws the screen.
 pub(super) fn draw(clock: &Clock, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {
     let racks: Vec<u8> = clock
         .oven(shared)
@@ -158,6 +159,7 @@ fn draw_caution(parts: &Parts, buf: &mut Buffer, theme: &Theme) {
 }
 
 impl Sheet<'_> {
+    /// Draws everything.
     pub(super) fn draw(&self, body: Rect, buf: &mut Buffer, theme: &Theme) {
         let parts = parts(body);
         let plan = &self.clock.bake.plan;

@@ -28,6 +28,7 @@ pub(crate) enum Act {
     Rack(i8),
     /// Show before in place of after, or after in place of before.
     Blink,
+    /// Show the change alone.
     Change,
     /// Show all three, where there is room.
     All,
@@ -101,6 +102,7 @@ impl CompareScreen {
             .or_else(|| view.changed_most())
     }
 
+    /// Deals with an action of this screen.
     pub(crate) fn update(&mut self, action: Act, shared: &mut Shared) {
         match action {
             Act::Move(right, back) => {

@@ -28,6 +28,7 @@ fn placed(screen: &CompareScreen, shared: &Shared, area: Rect) -> Vec<(Pane, Rec
         .collect()
 }
 
+/// Draws the screen.
 pub(super) fn draw(screen: &CompareScreen, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {
     let theme = &shared.theme;
     match screen.answer() {

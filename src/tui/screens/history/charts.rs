@@ -33,6 +33,7 @@ pub(crate) enum Chart {
 }
 
 impl Chart {
+    /// Returns the next one.
     pub(super) fn next(self) -> Self {
         match self {
             Self::Evenness => Self::Hottest,

@@ -10,6 +10,7 @@ use crate::{
 /// What can be done on the history screen.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Act {
+    /// Show the next chart.
     Chart,
     /// The next way of heating that has something to chart.
     Mode,
@@ -69,6 +70,7 @@ impl HistoryScreen {
         self.mode(self.oven(shared)?, self.ready()?)
     }
 
+    /// Deals with an action of this screen.
     pub(crate) fn update(&mut self, action: Act, shared: &mut Shared) {
         let count = self.ready().map_or(0, |life| life.moments.len());
         match action {

@@ -28,6 +28,7 @@ fn parts(body: Rect) -> [Rect; 3] {
     .areas(body)
 }
 
+/// Draws the screen.
 pub(super) fn draw(screen: &HistoryScreen, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {
     let Some(oven) = screen.oven(shared) else {
         return;

@@ -30,17 +30,21 @@ pub(crate) enum Act {
     Open,
     /// See the recipes.
     Recipes,
+    /// Describe a new oven.
     NewOven,
     /// Change the oven's description.
     EditOven,
     /// Lay out a new toast test.
     Toast,
+    /// Go on scoring.
     Score,
+    /// Show the oven's map.
     Map,
     /// Read the scores of a test from a photo.
     Photo,
     /// Plan a bake.
     Plan,
+    /// Show the oven's record.
     Record,
     /// Read the oven's air with a thermometer.
     Air,
@@ -54,6 +58,7 @@ pub(crate) enum Act {
     SetAside,
     /// Find an oven by its name.
     Search,
+    /// Go on with what was found.
     Found,
     /// Sort by what is due, or by name.
     Sort,
@@ -83,6 +88,7 @@ pub(crate) struct Home {
     pub(super) lines: Asked<Vec<OvenLine>>,
     /// The part of a name that ovens are found by.
     pub(super) name: Option<Field>,
+    /// Whether it is being typed.
     pub(super) typing: bool,
     by_due: bool,
 }

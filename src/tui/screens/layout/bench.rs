@@ -195,6 +195,7 @@ impl Bench {
             .or_else(|| self.racks.first().copied())
     }
 
+    /// Returns what the dial is to be set to.
     pub(super) fn dial(&self) -> Option<Celsius> {
         self.dial
             .or_else(|| self.layout.as_ref().ok().map(|l| l.dial))

@@ -9,6 +9,7 @@ use crate::workflow::{advised::next_on, catalogue::Occasion, next::Outlook};
 /// What can be done on the layout screen.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Act {
+    /// Read the cautions.
     Cautions,
     /// Setting above, or nudge the slice towards the back.
     Up,
@@ -26,7 +27,9 @@ pub(crate) enum Act {
     ToSetting(usize),
     /// Put the cursor on a slice.
     ToSlice(usize),
+    /// Next slice.
     Next,
+    /// Slice before.
     Before,
     /// Take the slice out, or lay it back.
     Missing,
@@ -64,6 +67,7 @@ impl LayoutScreen {
         }
     }
 
+    /// Deals with an action of this screen.
     pub(crate) fn update(&mut self, action: Act, shared: &mut Shared) {
         match action {
             Act::Up if self.on_slices => self.bench.nudge(0.0, 1.0),

@@ -127,6 +127,7 @@ impl MapScreen {
             .or_else(first)
     }
 
+    /// Deals with an action of this screen.
     pub(crate) fn update(&mut self, action: Act, shared: &mut Shared) {
         match action {
             Act::Paper => {

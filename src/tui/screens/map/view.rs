@@ -36,6 +36,7 @@ pub(super) struct Sheet<'a> {
     pub(super) warnings: usize,
 }
 
+/// Draws the screen.
 pub(super) fn draw(screen: &MapScreen, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {
     let theme = &shared.theme;
     match (screen.map(shared), screen.oven(shared)) {
@@ -119,6 +120,7 @@ fn with_sheet(
 }
 
 impl Sheet<'_> {
+    /// Draws everything.
     pub(super) fn draw(&self, body: Rect, buf: &mut Buffer, theme: &Theme) {
         let parts = beside(body, self.tabs.len());
         self.draw_picture(parts.picture, buf, theme);

@@ -22,6 +22,7 @@ pub(crate) enum Act {
     Move(i8, i8),
     /// Put the cursor on a piece, row and column from the back left.
     To(usize, usize),
+    /// The next tray.
     OtherTray,
     /// The shade it was meant to have: half a step more or less.
     Wanted(i8),

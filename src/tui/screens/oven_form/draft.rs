@@ -16,6 +16,7 @@ use crate::{
 /// Most rack positions an oven can be given.
 const MOST_RACKS: u8 = 12;
 
+/// The oven in the form.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Draft {
     id: OvenId,

@@ -34,6 +34,7 @@ rows! {
 /// How a row is filled in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Kind {
+    /// By typing.
     Text,
     /// By choosing one of two.
     Choice,

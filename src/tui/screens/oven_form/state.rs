@@ -29,9 +29,8 @@ pub(crate) enum Act {
 #[derive(Debug)]
 pub(super) enum Stage {
     /// Choosing a kind of oven.
-    Templates {
-        row: usize,
-    },
+    Templates { row: usize },
+    /// Filling in.
     Form(Box<Form>),
 }
 

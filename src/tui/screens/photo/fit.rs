@@ -24,6 +24,7 @@ pub(super) struct Fit {
     pub(super) by_hand: bool,
     /// Where the back wall is in the picture.
     pub(super) back: Side,
+    /// The corner in hand.
     pub(super) corner: usize,
     /// The mouse holds it.
     pub(super) held: bool,

@@ -96,6 +96,7 @@ impl Sheet {
         }
     }
 
+    /// Returns what was read by eye at a place.
     pub(super) fn by_eye(&self, place: (usize, usize)) -> Option<Reading> {
         self.by_hand
             .iter()

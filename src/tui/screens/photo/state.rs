@@ -19,6 +19,7 @@ use std::{sync::Arc, time::Duration};
 /// What can be done on the photo screen.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) enum PhotoAction {
+    /// Read the cautions.
     Cautions,
     /// This step is right: go on.
     Next,
@@ -48,6 +49,7 @@ pub(crate) enum PhotoAction {
     Corners(CornersAct),
     /// While it is said what is known.
     References(ReferenceAct),
+    /// Over the scores.
     Scores(ScoresAct),
 }
 
@@ -67,11 +69,13 @@ pub(crate) enum CornersAct {
     Back,
     /// Take the next corner (or the one before) in hand.
     Corner(i8),
+    /// The whole photo in sight.
     Whole,
     /// Rows of slices, more or less.
     Rows(i8),
     /// Columns of slices, more or less.
     Cols(i8),
+    /// Another photo.
     OtherFile,
 }
 
@@ -80,7 +84,9 @@ pub(crate) enum CornersAct {
 pub(crate) enum ReferenceAct {
     /// The slice under the cursor is untoasted.
     Untoasted,
+    /// Draw a white patch.
     White,
+    /// Draw a grey patch.
     Grey,
     /// Leave out the reference named last.
     Drop,
@@ -107,12 +113,12 @@ pub(crate) enum ScoresAct {
     Picture,
 }
 
+/// The step that is on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Step {
     /// Choosing a file; of the turned tray when told.
-    File {
-        turned: bool,
-    },
+    File { turned: bool },
+    /// Setting the corners.
     Corners,
     /// Saying what is known.
     References,
@@ -177,6 +183,7 @@ pub(crate) struct PhotoScreen {
     pub(super) sheet: Option<Box<Sheet>>,
     pub(super) wait: Option<Wait>,
     pub(super) asked: Asked<PhotoAnswer>,
+    /// What is wrong: "what it is; what to do".
     pub(super) trouble: Option<String>,
 }
 

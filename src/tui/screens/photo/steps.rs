@@ -26,6 +26,7 @@ impl PhotoScreen {
         self.asked.ask(shared, Lane::Photo, move || done(task));
     }
 
+    /// Deals with an action of this screen.
     pub(crate) fn update(&mut self, action: PhotoAction, shared: &mut Shared) {
         match self.step {
             Step::File { turned } => self.choose_file(action, turned, shared),

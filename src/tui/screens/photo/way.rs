@@ -3,9 +3,13 @@
 /// A way to move on the picture.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Way {
+    /// Up in the picture.
     Up,
+    /// Down in the picture.
     Down,
+    /// To the left in the picture.
     Left,
+    /// To the right in the picture.
     Right,
 }
 

@@ -153,6 +153,7 @@ fn capital(words: &str) -> String {
     first.unwrap_or_default() + letters.as_str()
 }
 
+/// Says what a reference is, in words.
 fn reference_words(kind: &Reference) -> String {
     match kind {
         Reference::Slice { row, col } => {

@@ -14,7 +14,9 @@ use std::{path::PathBuf, sync::Arc};
 /// Work on a photo.
 #[derive(Debug, Clone)]
 pub(super) enum PhotoTask {
+    /// Open a file.
     Open(PathBuf),
+    /// Read the scores.
     Read(Box<ReadTask>),
     /// Draw the tray as if seen from above, with its scores.
     Draw(Box<DrawTask>),
@@ -23,16 +25,20 @@ pub(super) enum PhotoTask {
 /// What reading a photo needs.
 #[derive(Debug, Clone)]
 pub(super) struct ReadTask {
+    /// The photo.
     pub(super) shot: Arc<OpenPhoto>,
     /// A second one of the tray turned end for end.
     pub(super) turned: Option<Arc<OpenPhoto>>,
+    /// What is asked of it.
     pub(super) request: Request,
 }
 
 /// What a picture of the scored tray needs.
 #[derive(Debug, Clone)]
 pub(super) struct DrawTask {
+    /// The photo.
     pub(super) shot: Arc<OpenPhoto>,
+    /// What was read from it.
     pub(super) scores: Arc<Scores>,
     /// Rows and columns of slices.
     pub(super) counts: (usize, usize),
@@ -43,7 +49,9 @@ pub(super) struct DrawTask {
 /// What became of a photo.
 #[derive(Debug, Clone)]
 pub(super) enum PhotoAnswer {
+    /// It is open.
     Opened(Arc<OpenPhoto>),
+    /// It was read.
     Read(Arc<Scores>),
     /// The tray was drawn, into this file.
     Drawn(PathBuf),

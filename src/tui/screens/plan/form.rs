@@ -40,12 +40,17 @@ const TRAYS: [(&str, f64, f64, usize, usize); 6] = [
 rows! {
     /// One line of the form.
     pub(crate) enum Row [label] {
+        /// The kind of bake.
         Bake: "Bake";
         /// The recipe's temperature in still air.
         Recipe: "Recipe";
+        /// The recipe's time.
         Time: "Time";
+        /// How it heats.
         Mode: "Mode";
+        /// How many trays.
         Trays: "Trays";
+        /// The size of a tray.
         Size: "Tray";
         /// Pieces along the door.
         Across: "Across";
@@ -97,6 +102,7 @@ impl Form {
         }
     }
 
+    /// Returns the kind of bake.
     pub(super) fn kind(&self) -> Option<&BakeKind> {
         let kinds = bake_kinds();
         let own = || self.own.get(self.kind - kinds.len());
@@ -130,6 +136,7 @@ impl Form {
         }
     }
 
+    /// Returns the mode.
     pub(super) fn mode(&self) -> Mode {
         self.mode
     }
@@ -235,6 +242,7 @@ impl Form {
     }
 }
 
+/// Takes every recipe for a kind of bake, with its tray.
 pub(super) fn own_recipes(records: &Records) -> Vec<(BakeKind, Tray)> {
     let recipes = records.recipes().iter();
     recipes

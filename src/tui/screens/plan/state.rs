@@ -25,6 +25,7 @@ const PLAN_GRID: (usize, usize) = (12, 9);
 /// What can be done on the plan screen.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) enum Act {
+    /// Read the cautions.
     Cautions,
     /// Line above (-1) or below (1).
     Go(i8),
@@ -155,6 +156,7 @@ impl PlanScreen {
         }
     }
 
+    /// Deals with an action of this screen.
     pub(crate) fn update(&mut self, action: Act, shared: &mut Shared) {
         match action {
             Act::Go(by) => {

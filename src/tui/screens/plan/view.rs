@@ -107,6 +107,7 @@ pub(super) fn row_at(body: Rect, at: Position) -> Option<Row> {
     list::row_at(form, 1, 0, at).and_then(|i| Row::ALL.get(i).copied())
 }
 
+/// Draws the screen.
 pub(super) fn draw(screen: &PlanScreen, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {
     let (Some(oven), Some(form)) = (screen.oven(shared), &screen.form) else {
         return;

@@ -197,6 +197,7 @@ impl Form {
         }
     }
 
+    /// Returns the label of a row.
     pub(super) fn label(&self, row: Row) -> &'static str {
         match row {
             Row::Name => "Name",

@@ -17,10 +17,13 @@ use crate::{
 pub(crate) enum Act {
     /// Change the recipe under the cursor; in the form, next row or save.
     Enter,
+    /// Write down a recipe.
     New,
+    /// Plan it.
     Plan,
     /// Rank what is on record for it.
     Where,
+    /// Set it aside.
     SetAside,
     /// Take back the last one set aside.
     Undo,
@@ -30,6 +33,7 @@ pub(crate) enum Act {
     To(usize),
     /// The next choice, or the one before.
     Choose(i8),
+    /// Save the form.
     Save,
 }
 
@@ -43,6 +47,7 @@ pub(super) enum Stage {
 /// The state of the recipes screen.
 #[derive(Debug)]
 pub(crate) struct RecipesScreen {
+    /// The oven that recipes are planned in.
     oven: Option<OvenId>,
     pub(super) stage: Stage,
     pub(super) row: usize,

@@ -27,6 +27,7 @@ pub(crate) enum Act {
     Mark,
     /// Compare the two marked tests.
     Compare,
+    /// Show the thermometer's record.
     Air,
     /// Show how the oven changed over time.
     History,

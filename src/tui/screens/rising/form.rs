@@ -13,20 +13,24 @@ rows! {
     pub(crate) enum Row [label] {
         /// The dough's name.
         Name: "Dough";
+        /// What makes it rise.
         Leaven: "Rises by";
         /// How long it takes to double.
         Known: "Doubles in";
         /// How warm it is then.
         KnownAt: "when it is";
+        /// The weight of one piece.
         Weight: "One piece";
         /// How warm it is now.
         Start: "Dough now";
         /// What the oven is set to, or how warm the place is.
         Set: "Set to";
+        /// When it is to be ready.
         Ready: "Ready by";
     }
 }
 
+/// The form.
 #[derive(Debug, Clone)]
 pub(super) struct Form {
     pub(super) dough: OwnDough,

@@ -36,11 +36,13 @@ pub(crate) enum Act {
     More,
     /// The next dough on record, or a new one.
     Other,
+    /// It is in: start the clock.
     Start,
     /// It has grown so far: 1 to 4.
     Look(u8),
     /// Take the last look back.
     Undo,
+    /// It is out.
     Out,
 }
 

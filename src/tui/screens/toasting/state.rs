@@ -22,6 +22,7 @@ pub(super) const TICK: Duration = Duration::from_millis(500);
 /// What can be done on the toasting clock.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Act {
+    /// Read the cautions.
     Cautions,
     /// Start; then: everything is out.
     Step,

@@ -3,6 +3,7 @@
 use crate::colour::Rgb;
 use ratatui::layout::Rect;
 
+/// Beside the photo.
 const BESIDE: Rgb = Rgb(20, 16, 12);
 /// A ring around a corner is this part of a row across.
 const RING: f64 = 0.35;

@@ -16,11 +16,13 @@ const STEPS: f64 = 4095.0;
 /// What a photo in pixels shows; its words lie over it as characters.
 #[derive(Debug, Clone)]
 pub struct Painting {
+    /// The photo.
     pub shot: Arc<OpenPhoto>,
     /// The cells it is laid into.
     pub area: Rect,
     /// Which part of it is in sight.
     pub window: Window,
+    /// The lattice.
     pub lattice: Option<Lattice>,
     /// Which of the lattice's corners is in hand; no corner is drawn when `None`.
     pub corner: Option<usize>,

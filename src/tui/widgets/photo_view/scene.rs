@@ -24,6 +24,7 @@ pub struct Mark {
     pub at: Point,
     /// A few characters.
     pub text: String,
+    /// What it is for.
     pub role: Role,
 }
 
@@ -34,6 +35,7 @@ pub struct PhotoView<'a> {
     pub picture: &'a Picture,
     /// Which part of it is in sight.
     pub window: Window,
+    /// The lattice.
     pub lattice: Option<Lattice>,
     /// Which of the lattice's corners is in hand; no corner is drawn when `None`.
     pub corner: Option<usize>,

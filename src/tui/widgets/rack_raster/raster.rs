@@ -23,11 +23,13 @@ pub enum Overlay {
     Zones,
     /// Arrows of steepest rise.
     Arrows,
+    /// Slice scores.
     Scores,
     /// Weaker shading where little is known.
     Doubt,
 }
 
+/// Which overlays are on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Overlays(u8);
 
@@ -114,6 +116,7 @@ impl SliceMark {
 /// The shaded map of one rack position with what is laid over it.
 #[derive(Debug, Clone, Copy)]
 pub struct RackRaster<'a> {
+    /// The map.
     pub map: &'a RackMap,
     /// What is shown, and over which range.
     pub scale: &'a Scale,
@@ -227,6 +230,7 @@ pub(crate) fn cells(n: usize) -> u16 {
 pub(super) struct Canvas<'c> {
     /// The cells that carry the map.
     pub(super) inner: Rect,
+    /// The screen.
     pub(super) buf: &'c mut Buffer,
     /// The map read at those cells.
     pub(super) sampled: &'c Sampled,

@@ -15,6 +15,7 @@ pub(super) struct Sampled {
     pub(super) rows: usize,
     /// Readings, `cols` x 2 `rows`, back first.
     values: Vec<f64>,
+    /// Which of them are doubtful.
     doubt: Vec<bool>,
     /// Readings at the corners of cells, (`cols` + 1) x (`rows` + 1).
     corners: Vec<f64>,
