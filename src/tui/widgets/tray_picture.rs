@@ -1,7 +1,9 @@
 //! A rack position of a plan, seen from above: its shaded map, the trays standing on it in their places, and the
 //! pieces in the shade they are expected to have.
 
-use super::rack_raster::{Overlays, RackRaster, cells, colours_at, inside, place_under, walls};
+use super::rack_raster::{
+    Overlays, RackRaster, cell_under, cells, colours_at, inside, place_under, walls,
+};
 use crate::{
     field::{Evidence, RackMap},
     geometry::Grid,
@@ -57,14 +59,10 @@ impl TrayPicture<'_> {
             let outer = self.outline(tray, inner);
             self.draw_tray(tray, outer, buf, theme);
         }
-        if let Some((x, y)) = self.cursor {
-            let (u, v) = (x / self.cavity.width.0, 1.0 - y / self.cavity.depth.0);
-            let cell =
-                |share: f64, n: u16| whole((share * f64::from(n)).floor()).min(n.saturating_sub(1));
-            let at = (
-                inner.x + cell(u, inner.width),
-                inner.y + cell(v, inner.height),
-            );
+        if let Some(place) = self.cursor {
+            let size = (usize::from(inner.width), usize::from(inner.height));
+            let (col, row) = cell_under(place, size, &self.grid());
+            let at = (inner.x + cells(col), inner.y + cells(row));
             buf.set_string(at.0, at.1, "\u{253c}", theme.style(Role::Chosen));
         }
     }

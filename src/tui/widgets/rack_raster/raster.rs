@@ -221,6 +221,23 @@ pub fn place_under(at: Position, inner: Rect, grid: &Grid) -> Option<(f64, f64)>
     Some((x, y))
 }
 
+/// Returns column and row of the cell that holds a place, in a picture of so many columns and rows, held to the edge.
+pub(crate) fn cell_under(
+    (x, y): (f64, f64),
+    (cols, rows): (usize, usize),
+    grid: &Grid,
+) -> (usize, usize) {
+    let picture = Grid {
+        cols,
+        rows,
+        ..*grid
+    };
+    let (row, col) = picture
+        .cell_at(x.clamp(0.0, grid.width), y.clamp(0.0, grid.depth))
+        .unwrap_or((0, 0));
+    (col, row)
+}
+
 /// Converts a count that is known to fit a terminal.
 pub(crate) fn cells(n: usize) -> u16 {
     u16::try_from(n).unwrap_or(u16::MAX)
@@ -386,15 +403,7 @@ impl Canvas<'_> {
 
     /// Returns the cell of the map that holds a place, held to the edge.
     pub(super) fn cell_of(&self, x: f64, y: f64, grid: &Grid) -> (usize, usize) {
-        let picture = Grid {
-            cols: self.sampled.cols,
-            rows: self.sampled.rows,
-            ..*grid
-        };
-        let (row, col) = picture
-            .cell_at(x.clamp(0.0, grid.width), y.clamp(0.0, grid.depth))
-            .unwrap_or((0, 0));
-        (col, row)
+        cell_under((x, y), (self.sampled.cols, self.sampled.rows), grid)
     }
 
     /// Draws one character of a line over the shading.
