@@ -208,12 +208,12 @@ impl RecipeDraft {
             };
         };
         let mark = match way {
-            Way::GasMark => Some(text.as_str()),
-            Way::NoFan => named_mark(text),
+            Way::GasMark => Some((Field::GasMark, text.as_str())),
+            Way::NoFan => named_mark(text).map(|mark| (Field::Temperature, mark)),
             Way::Fan => None,
         };
-        if let Some(mark) = mark {
-            let mark = GasMark::parse(mark).map_err(refuse(Field::GasMark, text))?;
+        if let Some((field, mark)) = mark {
+            let mark = GasMark::parse(mark).map_err(refuse(field, text))?;
             return Ok((Written::Gas(mark), unit));
         }
         let t = Celsius::parse(text, unit).map_err(refuse(Field::Temperature, text))?;

@@ -211,7 +211,7 @@ fn tell(
     );
     let out = &mut *session.out;
     let if_warm = if question.start.is_none() {
-        ", if it is that warm already"
+        ", if the dough is that warm already"
     } else {
         ""
     };
