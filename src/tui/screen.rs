@@ -56,15 +56,21 @@ pub(crate) trait Room: Debug + Any {
         None
     }
 
-    /// Finds what a mouse act at `at` inside the same `body` stands for.
-    fn hit(
-        &self,
-        _shared: &Shared,
-        _body: Rect,
-        _at: Position,
-        _act: MouseAct,
-    ) -> Option<Self::Act> {
+    /// What the wheel does when it is turned up, and down.
+    const WHEEL: Option<[Self::Act; 2]> = None;
+
+    /// Finds what a press of the mouse at `at` inside the same `body` stands for.
+    fn press(&self, _shared: &Shared, _body: Rect, _at: Position) -> Option<Self::Act> {
         None
+    }
+
+    /// Finds what a mouse act at `at` stands for.
+    fn hit(&self, shared: &Shared, body: Rect, at: Position, act: MouseAct) -> Option<Self::Act> {
+        match act {
+            MouseAct::Press => self.press(shared, body, at),
+            MouseAct::WheelUp => Self::WHEEL.map(|[up, _]| up),
+            MouseAct::WheelDown => Self::WHEEL.map(|[_, down]| down),
+        }
     }
 
     /// Finds what the mouse stands for when it is dragged to `at` from where it was pressed, or let go.

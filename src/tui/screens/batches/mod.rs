@@ -91,13 +91,7 @@ impl Room for BatchesScreen {
         (!self.is_clock()).then(|| view::verdict_of(day))
     }
 
-    fn hit(&self, _: &Shared, _: Rect, _: Position, act: MouseAct) -> Option<Act> {
-        match act {
-            MouseAct::WheelUp => Some(Act::Go(-1)),
-            MouseAct::WheelDown => Some(Act::Go(1)),
-            MouseAct::Press => None,
-        }
-    }
+    const WHEEL: Option<[Act; 2]> = Some([Act::Go(-1), Act::Go(1)]);
 
     fn entered(&mut self, shared: &mut Shared) {
         self.ask(shared);

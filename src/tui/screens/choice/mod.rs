@@ -38,16 +38,11 @@ impl Room for ChoiceScreen {
         }
     }
 
-    fn hit(&self, _shared: &Shared, body: Rect, at: Position, act: MouseAct) -> Option<Act> {
-        let action = match act {
-            MouseAct::WheelUp => Act::Go(-1),
-            MouseAct::WheelDown => Act::Go(1),
-            MouseAct::Press => {
-                let row = ListWithDetails::row_at(body, self.row, at)?;
-                (row < self.count()).then_some(Act::To(row))?
-            }
-        };
-        Some(action)
+    const WHEEL: Option<[Act; 2]> = Some([Act::Go(-1), Act::Go(1)]);
+
+    fn press(&self, _: &Shared, body: Rect, at: Position) -> Option<Act> {
+        let row = ListWithDetails::row_at(body, self.row, at)?;
+        (row < self.count()).then_some(Act::To(row))
     }
 
     fn entered(&mut self, shared: &mut Shared) {

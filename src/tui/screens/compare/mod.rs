@@ -73,13 +73,10 @@ impl Room for CompareScreen {
         warnings.chain(findings).collect()
     }
 
-    fn hit(&self, shared: &Shared, body: Rect, at: Position, act: MouseAct) -> Option<Act> {
-        let action = match act {
-            MouseAct::WheelUp => Act::Rack(1),
-            MouseAct::WheelDown => Act::Rack(-1),
-            MouseAct::Press => view::hit(self, shared, body, at)?,
-        };
-        Some(action)
+    const WHEEL: Option<[Act; 2]> = Some([Act::Rack(1), Act::Rack(-1)]);
+
+    fn press(&self, shared: &Shared, body: Rect, at: Position) -> Option<Act> {
+        view::hit(self, shared, body, at)
     }
 
     fn entered(&mut self, shared: &mut Shared) {

@@ -63,13 +63,10 @@ impl Room for HistoryScreen {
         said
     }
 
-    fn hit(&self, shared: &Shared, body: Rect, at: Position, act: MouseAct) -> Option<Act> {
-        let action = match act {
-            MouseAct::WheelUp => Act::Step(-1),
-            MouseAct::WheelDown => Act::Step(1),
-            MouseAct::Press => view::hit(self, shared, body, at)?,
-        };
-        Some(action)
+    const WHEEL: Option<[Act; 2]> = Some([Act::Step(-1), Act::Step(1)]);
+
+    fn press(&self, shared: &Shared, body: Rect, at: Position) -> Option<Act> {
+        view::hit(self, shared, body, at)
     }
 
     fn entered(&mut self, shared: &mut Shared) {

@@ -165,12 +165,9 @@ impl Room for Home {
         self.view_map(shared, buf, map);
     }
 
-    fn hit(&self, shared: &Shared, body: Rect, at: Position, act: MouseAct) -> Option<Act> {
-        match act {
-            MouseAct::WheelUp => return Some(Act::Up),
-            MouseAct::WheelDown => return Some(Act::Down),
-            MouseAct::Press => {}
-        }
+    const WHEEL: Option<[Act; 2]> = Some([Act::Up, Act::Down]);
+
+    fn press(&self, shared: &Shared, body: Rect, at: Position) -> Option<Act> {
         if shared.kitchen.ovens().is_empty() {
             return Some(Act::NewOven);
         }

@@ -58,12 +58,9 @@ impl Room for LayoutScreen {
         self.settle(answer, shared);
     }
 
-    fn hit(&self, _shared: &Shared, body: Rect, at: Position, act: MouseAct) -> Option<Act> {
-        let action = match act {
-            MouseAct::WheelUp => Act::Left,
-            MouseAct::WheelDown => Act::Right,
-            MouseAct::Press => view::hit(self, body, at)?,
-        };
-        Some(action)
+    const WHEEL: Option<[Act; 2]> = Some([Act::Left, Act::Right]);
+
+    fn press(&self, _: &Shared, body: Rect, at: Position) -> Option<Act> {
+        view::hit(self, body, at)
     }
 }

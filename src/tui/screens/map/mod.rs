@@ -84,12 +84,10 @@ impl Room for MapScreen {
         warnings.chain(said.map(Sentence::finding)).collect()
     }
 
-    fn hit(&self, shared: &Shared, body: Rect, at: Position, act: MouseAct) -> Option<Act> {
-        match act {
-            MouseAct::WheelUp => Some(Act::Rack(1)),
-            MouseAct::WheelDown => Some(Act::Rack(-1)),
-            MouseAct::Press => view::hit(self, shared, body, at),
-        }
+    const WHEEL: Option<[Act; 2]> = Some([Act::Rack(1), Act::Rack(-1)]);
+
+    fn press(&self, shared: &Shared, body: Rect, at: Position) -> Option<Act> {
+        view::hit(self, shared, body, at)
     }
 
     fn entered(&mut self, shared: &mut Shared) {

@@ -65,11 +65,8 @@ impl Room for Outcome {
         )
     }
 
-    fn hit(&self, _: &Shared, body: Rect, at: Position, act: MouseAct) -> Option<Act> {
-        match act {
-            MouseAct::Press => view::piece_at(self, body, at).map(|(row, col)| Act::To(row, col)),
-            MouseAct::WheelUp | MouseAct::WheelDown => None,
-        }
+    fn press(&self, _: &Shared, body: Rect, at: Position) -> Option<Act> {
+        view::piece_at(self, body, at).map(|(row, col)| Act::To(row, col))
     }
 
     fn answered(&mut self, answer: &Answer, _shared: &mut Shared) {

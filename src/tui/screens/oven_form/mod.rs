@@ -73,16 +73,14 @@ impl Room for OvenForm {
         }
     }
 
-    fn hit(&self, _shared: &Shared, body: Rect, at: Position, act: MouseAct) -> Option<Act> {
-        let action = match (act, &self.stage) {
-            (MouseAct::WheelUp, _) => Act::Up,
-            (MouseAct::WheelDown, _) => Act::Down,
-            (MouseAct::Press, Stage::Templates { row }) => {
-                Act::To(list::row_at(view::template_list(body), 1, *row, at)?)
-            }
-            (MouseAct::Press, Stage::Form(form)) => Act::To(view::row_at(form, body, at)?),
+    const WHEEL: Option<[Act; 2]> = Some([Act::Up, Act::Down]);
+
+    fn press(&self, _: &Shared, body: Rect, at: Position) -> Option<Act> {
+        let row = match &self.stage {
+            Stage::Templates { row } => list::row_at(view::template_list(body), 1, *row, at),
+            Stage::Form(form) => view::row_at(form, body, at),
         };
-        Some(action)
+        row.map(Act::To)
     }
 
     fn takes_text(&self) -> bool {

@@ -98,14 +98,12 @@ impl Room for PlanScreen {
         }
     }
 
-    fn hit(&self, shared: &Shared, body: Rect, at: Position, act: MouseAct) -> Option<Act> {
-        match act {
-            MouseAct::WheelUp => Some(Act::Change(1)),
-            MouseAct::WheelDown => Some(Act::Change(-1)),
-            MouseAct::Press => view::row_at(body, at)
-                .map(Act::Choose)
-                .or_else(|| view::look_at(self, shared, body, at).map(Act::LookAt)),
-        }
+    const WHEEL: Option<[Act; 2]> = Some([Act::Change(1), Act::Change(-1)]);
+
+    fn press(&self, shared: &Shared, body: Rect, at: Position) -> Option<Act> {
+        view::row_at(body, at)
+            .map(Act::Choose)
+            .or_else(|| view::look_at(self, shared, body, at).map(Act::LookAt))
     }
 
     fn entered(&mut self, shared: &mut Shared) {

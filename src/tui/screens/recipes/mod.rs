@@ -83,12 +83,9 @@ impl Room for RecipesScreen {
         }
     }
 
-    fn hit(&self, shared: &Shared, body: Rect, at: Position, act: MouseAct) -> Option<Act> {
-        match act {
-            MouseAct::WheelUp => return Some(Act::Go(-1)),
-            MouseAct::WheelDown => return Some(Act::Go(1)),
-            MouseAct::Press => {}
-        }
+    const WHEEL: Option<[Act; 2]> = Some([Act::Go(-1), Act::Go(1)]);
+
+    fn press(&self, shared: &Shared, body: Rect, at: Position) -> Option<Act> {
         match &self.stage {
             Stage::List => {
                 let row = ListWithDetails::row_at(body, self.row, at)?;

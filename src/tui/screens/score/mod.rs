@@ -91,13 +91,10 @@ impl Room for Score {
         )
     }
 
-    fn hit(&self, _shared: &Shared, body: Rect, at: Position, act: MouseAct) -> Option<Act> {
-        let to = match act {
-            MouseAct::WheelUp => ScoreKey::Left,
-            MouseAct::WheelDown => ScoreKey::Right,
-            MouseAct::Press => view::hit(self, body, at)?,
-        };
-        Some(Act::Key(to))
+    const WHEEL: Option<[Act; 2]> = Some([Act::Key(ScoreKey::Left), Act::Key(ScoreKey::Right)]);
+
+    fn press(&self, _: &Shared, body: Rect, at: Position) -> Option<Act> {
+        view::hit(self, body, at).map(Act::Key)
     }
 
     fn entered(&mut self, shared: &mut Shared) {

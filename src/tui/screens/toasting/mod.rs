@@ -42,11 +42,8 @@ impl Room for Toasting {
         }
     }
 
-    fn hit(&self, _: &Shared, _: Rect, _: Position, act: MouseAct) -> Option<Act> {
-        match act {
-            MouseAct::Press => Some(Act::Step),
-            MouseAct::WheelUp | MouseAct::WheelDown => None,
-        }
+    fn press(&self, _: &Shared, _: Rect, _: Position) -> Option<Act> {
+        Some(Act::Step)
     }
 
     fn tick(&self) -> Option<Duration> {
