@@ -25,8 +25,7 @@ const ROUNDS: usize = 3;
 
 /// What a next test would bring.
 #[derive(Debug, Clone)]
-pub struct Design<'f> {
-    fit: &'f Fit,
+pub struct Design {
     spots: Vec<Spot>,
     /// Covariance of the cells' contrasts (first) and of the means over spots, new level included.
     joint: DMatrix<f64>,
@@ -40,7 +39,7 @@ impl Fit {
     /// Prepares the choice among `spots` for sharper maps of `racks`, each slice read with standard error `reading`.
     ///
     /// `None` where a rack position cannot be mapped.
-    pub fn design(&self, racks: &[u8], spots: Vec<Spot>, reading: f64) -> Option<Design<'_>> {
+    pub fn design(&self, racks: &[u8], spots: Vec<Spot>, reading: f64) -> Option<Design> {
         let grid = Grid::new(CELLS.0, CELLS.1, self.domain.width, self.domain.depth);
         let mut targets = Targets::default();
         for &rack in racks {
@@ -63,7 +62,6 @@ impl Fit {
         let scatter = |c: &Component| c.weight * c.hyper.scatter.powi(2);
         let noise = self.components.iter().map(scatter).sum::<f64>() + reading * reading;
         Some(Design {
-            fit: self,
             spots,
             joint,
             cells,
@@ -115,15 +113,10 @@ fn less_rack_means(joint: &mut DMatrix<f64>, racks: usize, cells: usize) {
     }
 }
 
-impl Design<'_> {
+impl Design {
     /// Returns the spots to choose from.
     pub fn spots(&self) -> &[Spot] {
         &self.spots
-    }
-
-    /// Returns the fit it rests on.
-    pub fn fit(&self) -> &Fit {
-        self.fit
     }
 
     /// Returns the typical half width (median over cells) of the 90 % interval of the contrast now, B.

@@ -10,7 +10,6 @@ use super::{
     merge::{Datum, merge},
     prior::Priors,
     problem::{Component, Problem},
-    shapes::Shape,
     target::Targets,
 };
 use nalgebra::DMatrix;
@@ -128,20 +127,6 @@ impl Fit {
             .iter()
             .map(|c| c.weight * c.hyper.scatter)
             .sum()
-    }
-
-    /// Returns how likely each shape is that the map leans on, the likeliest first; the rest is the smooth field.
-    pub fn shapes(&self) -> Vec<(Shape, f64)> {
-        let mut found: Vec<(Shape, f64)> = Vec::new();
-        for c in &self.components {
-            let Some(drawn) = c.hyper.drawn else { continue };
-            match found.iter_mut().find(|(s, _)| *s == drawn.shape) {
-                Some((_, weight)) => *weight += c.weight,
-                None => found.push((drawn.shape, c.weight)),
-            }
-        }
-        found.sort_by(|a, b| b.1.total_cmp(&a.1));
-        found
     }
 
     /// Returns what a map of rack position `number` rests on; `None` outside the tested range.

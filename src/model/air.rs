@@ -202,16 +202,6 @@ pub enum AirReadingError {
         /// What is on record.
         before: String,
     },
-    /// Earlier than the one before it in a list.
-    #[error(
-        "a reading at {at} comes after one at {before}, so they are out of order; sort the lines by time, or correct the time"
-    )]
-    OutOfOrder {
-        /// When.
-        at: String,
-        /// When the one before was read.
-        before: String,
-    },
 }
 
 /// Writes a moment as a baker reads it.

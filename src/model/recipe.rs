@@ -57,13 +57,6 @@ impl GasMark {
         TemperatureUnit::Fahrenheit.temperature(figure)
     }
 
-    /// Returns the mark above (1) or below (-1); the ends stay.
-    #[must_use]
-    pub fn step(self, by: i8) -> Self {
-        let at = self.0.saturating_add_signed(isize::from(by));
-        Self(at.min(GAS_MARKS.len() - 1))
-    }
-
     /// Returns the mark whose temperature is nearest.
     pub fn nearest(t: Celsius) -> Self {
         let away = |mark: &Self| (mark.temperature().0 - t.0).abs();

@@ -368,11 +368,6 @@ impl Space {
         self.spots_of(site).next()
     }
 
-    /// Returns a spot's mean browning above the mean over all spots.
-    pub fn level(&self, spot: usize) -> f64 {
-        self.level[spot]
-    }
-
     /// Returns the product of two spots' levels, doubts included.
     pub fn levels(&self, a: usize, b: usize) -> f64 {
         self.levels[a * self.spots.len() + b]

@@ -157,7 +157,7 @@ fn ways_on(fit: &Fit, by_eye: bool, racks: &[u8], chosen: Option<usize>) -> Opti
     })
 }
 
-fn way(design: &Design<'_>, way: Way, chosen: Vec<usize>) -> NextTest {
+fn way(design: &Design, way: Way, chosen: Vec<usize>) -> NextTest {
     let then = design.after(&chosen) / browning_per_shade();
     let slices = chosen.into_iter().map(|i| {
         let s = design.spots()[i];

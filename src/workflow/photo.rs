@@ -242,25 +242,6 @@ fn note(reading: &PhotoReading<'_>) -> PhotoNote {
     }
 }
 
-/// Returns the request that a photo was read with before, to read it again.
-///
-/// # Errors
-/// [`PhotoTrouble::Words`] when a reference kept with the test is not understood.
-pub fn request_of(note: &PhotoNote, untoasted: f64) -> Result<Request, PhotoTrouble> {
-    Ok(Request {
-        rows: note.counts.0,
-        cols: note.counts.1,
-        corners: Some(note.corners.map(|(x, y)| Point::new(x, y))),
-        back: sampling::Side::Top,
-        references: note
-            .references
-            .iter()
-            .map(|r| parse_reference(r))
-            .collect::<Result<_, _>>()?,
-        untoasted,
-    })
-}
-
 /// Reads four corners: `x,y x,y x,y x,y`.
 ///
 /// # Errors

@@ -58,11 +58,6 @@ fn scored<'k>(kitchen: &'k Records, kind: &BakeKind) -> impl Iterator<Item = &'k
     bakes.filter(move |b| is_of(b) && b.baked.is_some() && !b.pieces.is_empty())
 }
 
-/// Tells at once whether there is anything to learn a kind's curve from; whether it is enough takes the refit.
-pub fn teaches(kitchen: &Records, kind: &BakeKind) -> bool {
-    scored(kitchen, kind).next().is_some()
-}
-
 /// Refits the curve of a kind to all its scored bakes, whatever the oven.
 ///
 /// # Errors

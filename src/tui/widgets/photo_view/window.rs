@@ -38,11 +38,6 @@ impl Window {
         self.zoom
     }
 
-    /// Returns what lies in the middle, pixels of the photo.
-    pub fn centre(self) -> Point {
-        self.centre
-    }
-
     /// Brings `p` into the middle at the same size.
     #[must_use]
     pub fn about(self, p: Point) -> Self {
