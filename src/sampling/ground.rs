@@ -30,6 +30,36 @@ const SHADE: (f64, f64) = (0.2, 2.0);
 /// Difference of ln(R / B) that makes another stuff.
 const OTHER_HUE: f64 = 0.12;
 
+/// A pixel of the ground.
+struct Look {
+    at: Point,
+    /// ln Y.
+    level: f64,
+    /// ln(R / B).
+    warmth: f64,
+}
+
+/// Takes the light out, and sets each pixel against the middling one of its own hue: on a ground of two, sides
+/// that show more of one are no other light.
+fn against_own_hue(grounds: &mut [Vec<Look>], light: &Light) {
+    for look in grounds.iter_mut().flatten() {
+        look.level -= light.at(look.at);
+    }
+    let usual: [(f64, f64); 2] = std::array::from_fn(|hue| {
+        let own = || {
+            let all = grounds.iter().flatten();
+            all.filter(|l| light.hue_of(l.warmth) == hue)
+        };
+        let middling = |of: fn(&Look) -> f64| quantile(&own().map(of).collect::<Vec<_>>(), 0.5);
+        (middling(|l| l.level), middling(|l| l.warmth))
+    });
+    for look in grounds.iter_mut().flatten() {
+        let (level, warmth) = usual[light.hue_of(look.warmth)];
+        look.level -= level;
+        look.warmth -= warmth;
+    }
+}
+
 /// One side of the ground around a slice.
 #[derive(Clone, Copy)]
 struct Side {
@@ -58,13 +88,20 @@ pub(super) struct Ground {
 
 /// Looks at the ground around every slice; cells without one have none.
 pub(super) fn around(picture: &Picture, cells: &[Cell], light: &Light) -> Vec<Option<Ground>> {
-    let seen: Vec<Vec<Side>> = cells
+    let mut grounds: Vec<Vec<Look>> = cells
         .iter()
         .map(|c| {
             c.outline
                 .as_ref()
-                .map_or_else(Vec::new, |o| sides(picture, cells, o, light))
+                .map_or_else(Vec::new, |o| pixels(picture, cells, o))
         })
+        .collect();
+    against_own_hue(&mut grounds, light);
+    let outlines = cells.iter().map(|c| c.outline.as_ref());
+    let seen: Vec<Vec<Side>> = grounds
+        .iter()
+        .zip(outlines)
+        .map(|(ground, o)| o.map_or_else(Vec::new, |o| sides(ground, o)))
         .collect();
     let hues: Vec<f64> = seen.iter().flatten().map(|s| s.warmth).collect();
     let hue = quantile(&hues, 0.5);
@@ -151,10 +188,12 @@ fn against_all(sides: &[Vec<Side>]) -> impl Fn(&Side) -> f64 {
 
 /// Returns by how much the ground beside the lighter part of a slice is lighter than that beside the darker,
 /// natural logarithm; `None` where one of them is not seen.
+///
+/// Each hue of the ground is set against itself.
 pub(super) fn step(
     picture: &Picture,
-    cells: &[Cell],
-    outline: &Outline,
+    (cells, outline): (&[Cell], &Outline),
+    of: &Light,
     (light, dark): (Point, Point),
 ) -> Option<f64> {
     let ground = pixels(picture, cells, outline);
@@ -162,30 +201,34 @@ pub(super) fn step(
         (p.x - outline.centre.x) * (light.x - dark.x)
             + (p.y - outline.centre.y) * (light.y - dark.y)
     };
-    let half = |sign: f64| {
+    let half = |hue: usize, sign: f64| {
         let part: Vec<f64> = ground
             .iter()
-            .filter(|g| sign * along(g.0) > 0.0)
-            .map(|g| g.1)
+            .filter(|g| sign * along(g.at) > 0.0 && of.hue_of(g.warmth) == hue)
+            .map(|g| g.level)
             .collect();
-        (part.len() >= 2 * FEWEST).then(|| quantile(&part, 0.5))
+        (part.len() >= 2 * FEWEST).then(|| (quantile(&part, 0.5), part.len() as f64))
     };
-    Some(half(1.0)? - half(-1.0)?)
+    let told = (0..2).filter_map(|hue| {
+        let (near, far) = (half(hue, 1.0)?, half(hue, -1.0)?);
+        Some((near.0 - far.0, near.1.min(far.1)))
+    });
+    let (sum, weight) = told.fold((0.0, 0.0), |s, (step, w)| (s.0 + w * step, s.1 + w));
+    (weight > 0.0).then(|| sum / weight)
 }
 
-/// Returns the shares of the ground on each side of a slice that is seen, ln Y with the light taken out.
-fn sides(picture: &Picture, cells: &[Cell], outline: &Outline, light: &Light) -> Vec<Side> {
+/// Returns the shares of the ground on each side of a slice that is seen.
+fn sides(ground: &[Look], outline: &Outline) -> Vec<Side> {
     let mut parts: [(Vec<f64>, Vec<f64>); 4] = Default::default();
-    for (p, level) in pixels(picture, cells, outline) {
-        let (dx, dy) = (p.x - outline.centre.x, p.y - outline.centre.y);
+    for look in ground {
+        let (dx, dy) = (look.at.x - outline.centre.x, look.at.y - outline.centre.y);
         let side = if dx.abs() > dy.abs() {
             usize::from(dx > 0.0)
         } else {
             2 + usize::from(dy > 0.0)
         };
-        parts[side].0.push(level - light.at(p));
-        let pixel = picture.at(clip(p.x, picture.width), clip(p.y, picture.height));
-        parts[side].1.push(f64::from(warmth(pixel)));
+        parts[side].0.push(look.level);
+        parts[side].1.push(look.warmth);
     }
     parts
         .iter()
@@ -199,8 +242,8 @@ fn sides(picture: &Picture, cells: &[Cell], outline: &Outline, light: &Light) ->
         .collect()
 }
 
-/// Returns the pixels of the ground close around a slice and their ln Y; not the wall and the shadow at its foot.
-fn pixels(picture: &Picture, cells: &[Cell], outline: &Outline) -> Vec<(Point, f64)> {
+/// Returns the pixels of the ground close around a slice; not the wall and the shadow at its foot.
+fn pixels(picture: &Picture, cells: &[Cell], outline: &Outline) -> Vec<Look> {
     let near: Vec<&Outline> = cells
         .iter()
         .filter_map(|c| c.outline.as_ref())
@@ -228,7 +271,11 @@ fn pixels(picture: &Picture, cells: &[Cell], outline: &Outline) -> Vec<(Point, f
             let clear = [(0.0, 0.0), (rim, 0.0), (-rim, 0.0), (0.0, rim), (0.0, -rim)];
             if inside && ring && clear.iter().all(|d| free(Point::new(p.x + d.0, p.y + d.1))) {
                 let pixel = picture.at(clip(p.x, picture.width), clip(p.y, picture.height));
-                found.push((p, (f64::from(luminance(pixel).max(0.0)) + 5e-4).ln()));
+                found.push(Look {
+                    at: p,
+                    level: (f64::from(luminance(pixel).max(0.0)) + 5e-4).ln(),
+                    warmth: f64::from(warmth(pixel)),
+                });
             }
             x += stride;
         }

@@ -4,7 +4,8 @@
 //! same; what differs smoothly is the light. The logarithm of the luminance of everything that is
 //! no slice is explained by a handful of materials, each of one brightness, and one quadratic light
 //! over the whole frame: materials and light are fitted in turn, robustly, as in a mixture of
-//! regressions.
+//! regressions. Where the ground has two hues, which no light changes, no material has both: brightness
+//! alone takes the checks of a cloth for one another under a lamp close by.
 //!
 //! Prior: a lens darkens towards the rim by up to the fourth power of the cosine (textbook optics,
 //! from memory), of which phones correct the larger part (common practice, no source).
@@ -12,6 +13,7 @@
 use super::{
     locate::Cell,
     picture::{Levels, Picture, clip},
+    planes::warmth,
 };
 use crate::geometry::{Point, point::contains};
 use nalgebra::{SMatrix, SVector};
@@ -53,6 +55,8 @@ pub(super) struct Light {
     covariance: SMatrix<f64, TERMS, TERMS>,
     middle: Point,
     half: f64,
+    /// ln(R / B) that parts the two hues of the ground, where it has two.
+    pub(super) hues: Option<f64>,
     /// Whether a background told it; otherwise it is the prior alone.
     pub(super) seen: bool,
 }
@@ -81,6 +85,7 @@ impl Light {
                 (picture.height as f64 - 1.0) / 2.0,
             ),
             half: picture.width.max(picture.height) as f64 / 2.0,
+            hues: None,
             seen: false,
         }
     }
@@ -108,6 +113,11 @@ impl Light {
         Terms::from([x, y, x * x + y * y, x * x - y * y, x * y])
     }
 
+    /// Returns which of the ground's hues a warmth, ln(R / B), belongs to: 0, or 1 for the warmer.
+    pub(super) fn hue_of(&self, warmth: f64) -> usize {
+        usize::from(self.hues.is_some_and(|parting| warmth > parting))
+    }
+
     /// Fits the light of `picture` to what lies outside the slices and outside `other` polygons.
     pub(super) fn fit(picture: &Picture, cells: &[Cell], other: &[[Point; 4]]) -> Self {
         let factor = f64::sqrt((picture.width * picture.height) as f64 / 90_000.0);
@@ -131,16 +141,19 @@ impl Light {
         if free.len() < FEWEST {
             return light;
         }
-        let (features, values): (Vec<Terms>, Vec<f64>) = free
-            .iter()
-            .step_by((free.len() / PIXELS).max(1))
-            .map(|&i| {
-                let y = f64::from(small.values[i].max(0.0)) + 5e-4;
-                (light.features(up(i)), y.ln())
+        let some = || free.iter().step_by((free.len() / PIXELS).max(1));
+        let hue = |i: usize| f64::from(warmth(small.means[i]));
+        light.hues = two_hues(&some().map(|&i| hue(i)).collect::<Vec<_>>());
+        let looks: Vec<Look> = some()
+            .map(|&i| Look {
+                feature: light.features(up(i)),
+                level: (f64::from(small.values[i].max(0.0)) + 5e-4).ln(),
+                hue: light.hue_of(hue(i)),
             })
-            .unzip();
-        let pairs = pairs(&small, &taken, |i| light.features(up(i)));
-        let (terms, covariance) = regress(&features, &values, &pairs);
+            .collect();
+        let alike = |i: usize, j: usize| light.hue_of(hue(i)) == light.hue_of(hue(j));
+        let pairs = pairs(&small, &taken, alike, |i| light.features(up(i)));
+        let (terms, covariance) = regress(&looks, &pairs);
         light.terms = terms;
         light.covariance = covariance;
         light.seen = true;
@@ -196,40 +209,110 @@ fn within(low: f64, high: f64, step: f64, count: usize) -> std::ops::Range<usize
     clip((low / step).floor(), count)..clip((high / step).ceil() + 1.0, count)
 }
 
-/// Explains values by materials of one brightness each and one light over all.
-fn regress(
-    features: &[Terms],
-    values: &[f64],
-    pairs: &[(Terms, f64)],
-) -> (Terms, SMatrix<f64, TERMS, TERMS>) {
-    let mut sorted = values.to_vec();
+/// One pixel of the ground.
+struct Look {
+    feature: Terms,
+    /// ln Y.
+    level: f64,
+    /// Which of the ground's hues it has.
+    hue: usize,
+}
+
+/// Least share of the ground that a second hue must have.
+const SECOND_HUE: f64 = 0.12;
+/// How far apart two hues lie at least, ln(R / B), and against their scatter: far more than the dark and the light
+/// boards of one wood, of which the dark ones are the warmer.
+const HUES_APART: (f64, f64) = (0.5, 3.0);
+
+/// Returns what parts the two hues of a ground: the split that explains most of the variance (Otsu 1979; from
+/// memory), where both parts are large, even and far apart.
+fn two_hues(warmths: &[f64]) -> Option<f64> {
+    let mut sorted = warmths.to_vec();
     sorted.sort_by(f64::total_cmp);
-    let mut materials: Vec<f64> = (0..MATERIALS)
-        .map(|k| {
-            let share = 0.04 + 0.92 * k as f64 / (MATERIALS - 1) as f64;
-            crate::numeric::quantile::of_sorted(&sorted, share)
-        })
+    let (n, total) = (sorted.len() as f64, sorted.iter().sum::<f64>());
+    let (mut low, mut best) = (0.0, (0.0, 0));
+    for (i, v) in sorted
+        .iter()
+        .enumerate()
+        .take(sorted.len().saturating_sub(1))
+    {
+        low += v;
+        let k = (i + 1) as f64;
+        let between = k * (n - k) * ((total - low) / (n - k) - low / k).powi(2);
+        if between > best.0 {
+            best = (between, i + 1);
+        }
+    }
+    let (cool, warm) = sorted.split_at(best.1);
+    let of = |part: &[f64], share: f64| crate::numeric::quantile::of_sorted(part, share);
+    let scatter = |part: &[f64]| (of(part, 0.84) - of(part, 0.16)) / 2.0;
+    let (a, b) = (of(cool, 0.5), of(warm, 0.5));
+    let even = (b - a)
+        > HUES_APART
+            .0
+            .max(HUES_APART.1 * scatter(cool).max(scatter(warm)));
+    let large = cool.len().min(warm.len()) as f64 > SECOND_HUE * n;
+    (even && large).then(|| f64::midpoint(a, b))
+}
+
+/// A material: its hue, and its ln Y in the light at the middle.
+struct Material {
+    hue: usize,
+    level: f64,
+}
+
+/// Returns materials of each hue there is, spread over its levels.
+fn materials(looks: &[Look]) -> Vec<Material> {
+    let of_hue = |hue: usize| {
+        let mut levels: Vec<f64> = looks
+            .iter()
+            .filter(|l| l.hue == hue)
+            .map(|l| l.level)
+            .collect();
+        levels.sort_by(f64::total_cmp);
+        levels
+    };
+    let hues: Vec<(usize, Vec<f64>)> = (0..2)
+        .map(|hue| (hue, of_hue(hue)))
+        .filter(|(_, levels)| !levels.is_empty())
         .collect();
+    let each = MATERIALS / hues.len().max(1);
+    let spread = |(hue, levels): &(usize, Vec<f64>)| -> Vec<Material> {
+        (0..each)
+            .map(|k| {
+                let share = 0.04 + 0.92 * k as f64 / (each - 1) as f64;
+                let level = crate::numeric::quantile::of_sorted(levels, share);
+                Material { hue: *hue, level }
+            })
+            .collect()
+    };
+    hues.iter().flat_map(spread).collect()
+}
+
+/// Explains looks by materials of one hue and one brightness each and one light over all.
+fn regress(looks: &[Look], pairs: &[(Terms, f64)]) -> (Terms, SMatrix<f64, TERMS, TERMS>) {
+    let mut materials = materials(looks);
     let precision = Terms::from(PRIOR_SD.map(|s| 1.0 / (s * s)));
     let prior = SMatrix::<f64, TERMS, TERMS>::from_diagonal(&precision);
     let pull = precision.component_mul(&Terms::from(PRIOR_MEAN));
-    let worth = LOOKS / values.len() as f64 / (SCATTER * SCATTER);
+    let worth = LOOKS / looks.len() as f64 / (SCATTER * SCATTER);
     let pair_worth = PAIR_LOOKS / pairs.len().max(1) as f64 / (STEP * STEP);
     let mut terms = Terms::zeros();
     let mut information = prior;
     for _ in 0..ROUNDS {
-        let mut sums = vec![Sums::default(); MATERIALS];
-        for (f, v) in features.iter().zip(values) {
-            let rest = v - f.dot(&terms);
+        let mut sums = vec![Sums::default(); materials.len()];
+        for look in looks {
+            let rest = look.level - look.feature.dot(&terms);
             let (mut k, mut off) = (0, f64::MAX);
-            for (i, m) in materials.iter().enumerate() {
-                let d = (rest - m).abs();
+            let own = materials.iter().enumerate().filter(|m| m.1.hue == look.hue);
+            for (i, m) in own {
+                let d = (rest - m.level).abs();
                 if d < off {
                     (k, off) = (i, d);
                 }
             }
             let weight = 1.0 / (1.0 + (off / SCATTER).powi(2));
-            sums[k].add(f, *v, weight);
+            sums[k].add(&look.feature, look.level, weight);
         }
         let mut right = pull;
         information = prior;
@@ -250,7 +333,7 @@ fn regress(
         }
         for (m, s) in materials.iter_mut().zip(&sums) {
             if s.weight > 0.0 {
-                *m = (s.v - s.f.dot(&terms)) / s.weight;
+                m.level = (s.v - s.f.dot(&terms)) / s.weight;
             }
         }
         if (terms - before).amax() < SETTLED {
@@ -278,8 +361,13 @@ fn add_square(sum: &mut SMatrix<f64, TERMS, TERMS>, f: &Terms, weight: f64) {
 /// Scatter of a difference between two places of one material.
 const STEP: f64 = 0.06;
 
-/// Returns pairs of background pixels some way apart: the difference of their features and of ln Y.
-fn pairs(small: &Levels, taken: &[bool], feature: impl Fn(usize) -> Terms) -> Vec<(Terms, f64)> {
+/// Returns pairs of background pixels of one hue some way apart: the difference of their features and of ln Y.
+fn pairs(
+    small: &Levels,
+    taken: &[bool],
+    alike: impl Fn(usize, usize) -> bool,
+    feature: impl Fn(usize) -> Terms,
+) -> Vec<(Terms, f64)> {
     let (w, h) = (small.width, small.height);
     let level = |i: usize| (f64::from(small.values[i].max(0.0)) + 5e-4).ln();
     let mut found = Vec::new();
@@ -292,7 +380,8 @@ fn pairs(small: &Levels, taken: &[bool], feature: impl Fn(usize) -> Terms) -> Ve
                 }
                 let across = (x + lag < w).then_some(i + lag);
                 let down = (y + lag < h).then_some(i + lag * w);
-                for j in across.into_iter().chain(down).filter(|&j| !taken[j]) {
+                let free = |j: &usize| !taken[*j] && alike(i, *j);
+                for j in across.into_iter().chain(down).filter(free) {
                     found.push((feature(j) - feature(i), level(j) - level(i)));
                 }
             }
@@ -319,5 +408,26 @@ impl Sums {
         self.f += f * weight;
         self.fv += f * (weight * v);
         add_square(&mut self.ff, f, weight);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::two_hues;
+
+    #[test]
+    fn a_cloth_has_two_hues_and_boards_of_one_wood_have_one() {
+        let ground = |hues: [f64; 2]| -> Vec<f64> {
+            (0..300)
+                .map(|i| hues[usize::from(i % 3 == 0)] + 0.02 * f64::from(i % 7 - 3))
+                .collect()
+        };
+        let parting = two_hues(&ground([0.0, -1.0])).unwrap();
+        assert!((-0.9..-0.1).contains(&parting), "{parting}");
+        assert_eq!(two_hues(&ground([0.6, 0.85])), None);
+        // a card is too small to be a ground of its own
+        let mut few = vec![0.6; 300];
+        few.extend([0.0; 20]);
+        assert_eq!(two_hues(&few), None);
     }
 }

@@ -20,12 +20,14 @@ pub struct Picture {
     pub scale: f64,
 }
 
-/// The luminance of a smaller picture, row by row from the top left.
+/// Luminance and colour of a smaller picture, row by row from the top left.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Levels {
     pub(super) width: usize,
     pub(super) height: usize,
     pub(super) values: Vec<f32>,
+    /// Mean linear colour of each square.
+    pub(super) means: Vec<[f32; 3]>,
 }
 
 impl Picture {
@@ -70,16 +72,23 @@ impl Picture {
         let factor = factor.clamp(1, self.width.min(self.height).max(1));
         let (width, height) = (self.width / factor, self.height / factor);
         let mut square = vec![0.0_f32; factor * factor];
+        let share = 1.0 / square.len() as f32;
         let mut values = Vec::with_capacity(width * height);
+        let mut means = Vec::with_capacity(width * height);
         for y in 0..height {
             for x in 0..width {
+                let mut sum = [0.0_f32; 3];
                 for (row, out) in square.chunks_exact_mut(factor).enumerate() {
                     let first = (y * factor + row) * self.width + x * factor;
                     let line = &self.pixels[first..first + factor];
                     for (level, &pixel) in out.iter_mut().zip(line) {
                         *level = luminance(pixel);
+                        for (s, v) in sum.iter_mut().zip(pixel) {
+                            *s += v;
+                        }
                     }
                 }
+                means.push(sum.map(|s| s * share));
                 let middle = square.len() / 2;
                 values.push(*square.select_nth_unstable_by(middle, f32::total_cmp).1);
             }
@@ -88,6 +97,7 @@ impl Picture {
             width,
             height,
             values,
+            means,
         }
     }
 

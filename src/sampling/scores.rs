@@ -51,7 +51,7 @@ pub enum Flag {
     Touching,
     /// Part of it was left out as glare.
     Glare,
-    /// Part of it was left out as lying in a hard shadow.
+    /// A shadow may lie on it. One whose shaded part was left out for good bears no flag, but a wider error.
     Shadow,
     /// It is far from even: half of it is darker than a slice in one oven gets.
     Uneven,

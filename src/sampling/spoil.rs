@@ -6,21 +6,33 @@ use super::{
     fellows::{Standing, standings},
     ground::{self, Ground},
     laid::{Laid, Local},
+    patch::luminance64,
     picture::{Picture, luminance},
     scores::Flag,
 };
 use crate::model::Warning;
 
-/// So much cooler than its fellows (natural logarithm of blue over red) a slice lies under glare.
-const GLARE: f64 = 0.18;
-/// The same where it is also so many scatters away.
-const CLEAR_GLARE: (f64, f64) = (0.12, 6.0);
+/// So much lighter (natural logarithm of luminance) than its colour tells a slice lies under glare: about 4 L*.
+const GLARE: f64 = 0.16;
+/// What that grows by beyond the slices that tell the curve of colour, share of the distance in ln Y.
+const BEYOND: f64 = 0.3;
 /// From here on its error is widened.
-const HINT: f64 = 0.08;
-/// In a shadow on the ground beside it, a slice lies from here on.
-const SHADED: f64 = 0.12;
-/// By how much the error is widened, share of the lightness that the coolness would stand for.
-const HINT_SHARE: f64 = 0.9;
+const HINT: f64 = 0.06;
+/// A slice so much cooler than its fellows (natural logarithm of blue over red) lies under glare even where it is pale.
+const CLEARLY_COOLER: f64 = 0.45;
+/// From here on the error of one is widened whose colour tells no lightness, and by which share of it.
+const COOLER: f64 = 0.1;
+const HINT_SHARE: f64 = 0.5;
+/// Least pull of light without colour on blue over red: below it pale crumb and glare look alike.
+const LEAST_PULL: f64 = 0.7;
+/// The ground beside a slice lies in shadow, natural logarithm.
+const SHADE: f64 = 0.2;
+/// Beside a shadow on the ground, a slice so much cooler than its lightness makes its fellows lies in it.
+const SHADED: f64 = 0.15;
+/// The same as a share of what the whole shadow would make it.
+const SHADED_SHARE: f64 = 0.35;
+/// Where the whole shadow would make a slice cooler by less than this, its colour cannot tell.
+const COLOUR_TELLS: f64 = 0.1;
 /// Glare lightens: the darkest slices of a picture are cool by themselves.
 const NOT_DARKEST: f64 = 0.2;
 /// How much darker a slice is towards a shadow on the ground that reaches onto it, natural logarithm.
@@ -42,12 +54,18 @@ pub(super) fn look(picture: &Picture, laid: &mut Laid, is_toast: impl Fn(usize) 
     for i in 0..laid.crumbs.len() {
         part(picture, laid, i);
     }
+    let parted: Vec<bool> = laid
+        .local
+        .iter()
+        .map(|l| l.flag == Some(Flag::Shadow))
+        .collect();
     let toast: Vec<usize> = (0..laid.crumbs.len())
         .filter(|&i| is_toast(i) && laid.crumbs[i].is_ok())
         .collect();
-    let crumbs: Vec<&Crumb> = toast
+    let is_lit = |i: usize| grounds[i].is_none_or(|g| g.darkest < SHADE);
+    let crumbs: Vec<(&Crumb, bool)> = toast
         .iter()
-        .filter_map(|&i| laid.crumbs[i].as_ref().ok())
+        .filter_map(|&i| Some((laid.crumbs[i].as_ref().ok()?, is_lit(i))))
         .collect();
     let mut standing = vec![Standing::default(); laid.crumbs.len()];
     for (&i, s) in toast.iter().zip(standings(&crumbs, &laid.light)) {
@@ -62,7 +80,7 @@ pub(super) fn look(picture: &Picture, laid: &mut Laid, is_toast: impl Fn(usize) 
     }
     let spoilt = toast
         .iter()
-        .filter(|&&i| laid.local[i].flag.is_some_and(|f| f != Flag::Uneven))
+        .filter(|&&i| parted[i] || laid.local[i].flag.is_some_and(|f| f != Flag::Uneven))
         .count();
     if spoilt as f64 > MANY * toast.len() as f64 {
         laid.warnings.push(Warning::new(
@@ -78,7 +96,12 @@ fn part(picture: &Picture, laid: &mut Laid, i: usize) {
         return;
     };
     let Some(split) = crumb.split else { return };
-    let beside = ground::step(picture, &laid.cells, outline, (split.light, split.dark));
+    let beside = ground::step(
+        picture,
+        (&laid.cells, outline),
+        &laid.light,
+        (split.light, split.dark),
+    );
     if split.one_hue && beside.is_some_and(|step| step > GOES_ALONG * split.step) {
         crumb
             .pixels
@@ -93,32 +116,64 @@ fn part(picture: &Picture, laid: &mut Laid, i: usize) {
     }
 }
 
+/// Returns how much lighter glare would have made a slice that is `cooler` than its fellows, natural logarithm of
+/// luminance; nothing where pale crumb looks alike.
+///
+/// Light s without colour adds s / Y to ln Y and s (1 / B - 1 / R) to ln(B / R), of which the curve of the fellows
+/// takes its slope back.
+fn lightened(crumb: &Crumb, standing: &Standing) -> f64 {
+    let n = crumb.pixels.len().max(1) as f64;
+    let [r, g, b] = std::array::from_fn(|c| {
+        let sum: f64 = crumb.pixels.iter().map(|p| f64::from(p[c].max(0.0))).sum();
+        sum / n + 1e-4
+    });
+    let blue = b * (-standing.cooler).exp();
+    let pull = luminance64([r, g, blue]) * (1.0 / blue - 1.0 / r) - standing.slope;
+    if pull > LEAST_PULL {
+        standing.cooler / pull
+    } else {
+        0.0
+    }
+}
+
 /// Weighs what the ground and the fellows say of one slice.
 fn weigh(crumb: &Crumb, ground: &Ground, standing: &Standing, so_far: Local) -> Local {
-    // what is left of a slice whose shaded part was left out lies in full light
+    let cooler = standing.cooler;
+    // what is left of a slice whose shaded part was left out lies in full light, and is told by its colour too
     if so_far.flag == Some(Flag::Shadow) {
-        return so_far;
+        return Local {
+            flag: (cooler > SHADED).then_some(Flag::Shadow),
+            ..so_far
+        };
     }
     let mut local = Local {
         offset: ground.lighter,
         sd: so_far.sd.hypot(ground.sd),
         ..so_far
     };
-    let cooler = standing.cooler;
-    let glare = cooler > GLARE || cooler > CLEAR_GLARE.0 && standing.scatters > CLEAR_GLARE.1;
+    let expected = standing.slope * ground.darkest;
+    // half the shadow counts beside twice the colour
+    let shaded = ground.darkest > SHADE && cooler > SHADED.max(SHADED_SHARE * expected)
+        || ground.darkest > SHADE / 2.0 && cooler > 2.0 * SHADED;
     let crossed = so_far.flag.is_none() && crumb.drop_towards(ground.way) > CROSSED;
     let covered = ground.shaded >= 2 && ground.darkest > COVERED;
-    if ground.shaded > 0 && cooler > SHADED {
+    let beyond = BEYOND * standing.beyond;
+    let lightened = lightened(crumb, standing);
+    if shaded {
         local.flag = Some(Flag::Shadow);
         local.out = Some(Unreadable::Shadow);
-    } else if ground.shaded > 0 && (covered || crossed) {
+    } else if ground.shaded > 0 && expected < COLOUR_TELLS && (covered || crossed) {
         // only the ground says so, and the light was corrected by it: the slice counts, with a wider error
         local.flag = Some(Flag::Shadow);
         local.sd = local.sd.hypot(IN_SHADOW);
-    } else if glare && standing.rank >= NOT_DARKEST {
+    } else if (lightened > GLARE + beyond || cooler > CLEARLY_COOLER)
+        && standing.rank >= NOT_DARKEST
+    {
         local.flag = Some(Flag::Glare);
         local.out = Some(Unreadable::Glare);
-    } else if cooler > HINT {
+    } else if lightened > HINT + beyond {
+        local.sd = local.sd.hypot(lightened - beyond);
+    } else if cooler > COOLER {
         local.sd = local.sd.hypot(HINT_SHARE * cooler);
     }
     local

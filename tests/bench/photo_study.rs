@@ -21,7 +21,7 @@ fn plan() -> (usize, u64, u64) {
     #[expect(clippy::disallowed_methods, reason = "a switch for the one who judges")]
     match std::env::var("RACKSHADE_STUDY").as_deref() {
         Ok("sealed") => (6, 1001, 1),
-        Ok(_) | Err(_) => (3, 100, 2),
+        Ok(_) | Err(_) => (3, 100, 10),
     }
 }
 
