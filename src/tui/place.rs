@@ -30,6 +30,8 @@ pub enum Place {
     Plan(OvenId, Vec<TestId>),
     /// A plan of a recipe in an oven, on the map of these tests.
     PlanRecipe(OvenId, Vec<TestId>, RecipeId),
+    /// A plan of a bake that was asked for elsewhere, on the map of these tests.
+    PlanOf(OvenId, Vec<TestId>, Box<PlanRequest>),
     /// The baker's own recipes, to be planned in an oven.
     Recipes(Option<OvenId>),
     /// A baking day of such loads in an oven, on the map of these tests.

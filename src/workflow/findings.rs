@@ -1,7 +1,7 @@
 //! What a map says in plain sentences, and what speaks against trusting it.
 
 use super::{
-    next::outlook,
+    next::{Outlook, outlook},
     view::{MapView, NOTICEABLE_SHADE, ReadOut},
 };
 use crate::{
@@ -119,7 +119,14 @@ impl MapView {
                 if tested().all(|r| self.would_show(r.rack).is_some_and(|o| o <= STILL_EVEN)) {
                     "No hot or cool zone, as far as this test can show.".to_owned()
                 } else {
-                    "Can't tell yet where this oven runs hot. Toast more slices.".to_owned()
+                    let helps = |o: Outlook| o.best().is_some();
+                    let more = |rack| outlook(&self.fit, self.by_eye, rack).is_some_and(helps);
+                    let said = "Can't tell yet where this oven runs hot.";
+                    if tested().any(|r| more(r.rack)) {
+                        format!("{said} Toast more slices.")
+                    } else {
+                        said.to_owned()
+                    }
                 }
             }
         };

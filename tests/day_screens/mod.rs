@@ -152,3 +152,19 @@ fn a_day_runs_from_the_kitchen_to_the_last_tray() {
     // Both loads in the list, and the one under the cursor beside it.
     assert!(text.matches("oat biscuits").count() >= 2, "{text}");
 }
+
+#[test]
+fn an_oven_with_dough_in_it_is_not_heated_without_a_word() {
+    let mut stage = Stage::demo(SMALL.0, SMALL.1);
+    stage.press(Key::Down);
+    stage.keys("y");
+    stage.press(Key::Enter);
+    stage.press(Key::Escape);
+    shows(&mut stage, "is rising");
+    stage.keys("p");
+    stage.press(Key::Enter);
+    shows(
+        &mut stage,
+        "is rising in wall oven: take it out before you heat it",
+    );
+}

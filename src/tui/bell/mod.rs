@@ -1,6 +1,7 @@
 //! The bake that runs, seen from any other screen: which it is, and its bell.
 
 pub(crate) mod dough;
+pub(crate) mod in_oven;
 pub(crate) mod run;
 pub(crate) mod toast;
 

@@ -21,6 +21,11 @@ pub(crate) mod score;
 pub(crate) mod toasting;
 
 use super::{
+    bell::{
+        dough,
+        in_oven::{against_heating, in_use},
+        toast,
+    },
     keys::Keys,
     place::Place,
     screen::{Room, Screen},
@@ -31,6 +36,17 @@ use super::{
 pub(crate) fn open(place: Place, shared: &mut Shared) -> Option<Box<dyn Screen>> {
     fn screen(room: impl Room) -> Box<dyn Screen> {
         Box::new(room)
+    }
+    let in_the_way = match &place {
+        Place::Clock(bake) => against_heating(&bake.oven, shared),
+        Place::Toasting(oven, test) if !toast::runs(test, shared) => {
+            against_heating(&oven.id, shared)
+        }
+        Place::Rising(oven) if dough::running(shared).is_none() => in_use(&oven.id, shared),
+        _ => None,
+    };
+    if let Some(words) = in_the_way {
+        shared.complain(words);
     }
     Some(match place {
         Place::Home => {
@@ -49,6 +65,9 @@ pub(crate) fn open(place: Place, shared: &mut Shared) -> Option<Box<dyn Screen>>
         Place::Plan(oven, tests) => screen(plan::PlanScreen::new(oven, tests)),
         Place::PlanRecipe(oven, tests, recipe) => {
             screen(plan::PlanScreen::new(oven, tests).of_recipe(recipe))
+        }
+        Place::PlanOf(oven, tests, request) => {
+            screen(plan::PlanScreen::new(oven, tests).of_request(*request))
         }
         Place::Recipes(oven) => screen(recipes::RecipesScreen::new(oven)),
         Place::Batches(oven, tests, load) => {

@@ -38,7 +38,7 @@ pub enum KitchenError {
 
 /// Says what ids there are, a few of them, or how to get one.
 pub(super) fn known(word: &str, ids: &[&str]) -> String {
-    const SHOWN: usize = 8;
+    const SHOWN: usize = 12;
     match ids {
         [] => format!("there is no {word} yet, add one first"),
         few if few.len() <= SHOWN => format!("there are: {}", few.join(", ")),

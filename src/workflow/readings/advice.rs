@@ -117,7 +117,7 @@ fn of_setting(s: &SettingSummary, unit: TemperatureUnit) -> Vec<Advice> {
     } else if s.offset.value.abs() <= half_swing {
         of(
             Verdict::LeaveIt,
-            format!("At {dial} it runs {size:.0} {letter} {side}, which is within its swing: leave it, or set the dial by it."),
+            format!("At {dial} it runs {size:.0} {letter} {side}, which is within its swing: nothing to repair, set the dial by it."),
         )
     } else if lo.abs().min(hi.abs()) > USER_ADJUSTMENT {
         of(

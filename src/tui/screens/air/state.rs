@@ -5,6 +5,7 @@ use super::describe::{Description, Part};
 use super::round::Session;
 use super::said::Said;
 use super::setup::{Line, Setup, mode_beside};
+use crate::tui::bell::in_oven::against_heating;
 use crate::tui::prelude::*;
 use crate::{
     model::{AirRound, Mode, Oven, OvenId},
@@ -279,6 +280,9 @@ impl AirScreen {
                 Ok(dial) => {
                     self.mode = setup.mode;
                     self.session = Some(Session::begin(setup, dial, oven, shared));
+                    if let Some(words) = against_heating(&oven.id, shared) {
+                        shared.complain(words);
+                    }
                     self.setup = None;
                     self.chart = Chart::Time;
                 }

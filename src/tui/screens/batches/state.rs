@@ -1,5 +1,6 @@
 //! The state of a baking day's screen, and what can be done on it.
 
+use crate::tui::bell::in_oven::against_heating;
 use crate::tui::prelude::*;
 use crate::{
     model::{Oven, OvenId, TestId},
@@ -202,6 +203,10 @@ impl BatchesScreen {
             return;
         };
         let day = day.clone();
+        let mut ovens = day.batches.iter().map(|b| &b.oven);
+        if let Some(words) = ovens.find_map(|oven| against_heating(oven, shared)) {
+            shared.complain(words);
+        }
         let own = self.request().and_then(|r| r.load.kind.own.as_ref());
         let wanted = own
             .and_then(|id| shared.kitchen.recipe(id))

@@ -77,6 +77,10 @@ impl ChoiceScreen {
                 .collect(),
             (Basis::Tests { .. }, None) | (Basis::Custom, _) => Vec::new(),
         };
-        shared.replace(Place::Plan(way.oven, tests));
+        let request = PlanRequest {
+            mode: way.mode,
+            ..self.request.clone()
+        };
+        shared.replace(Place::PlanOf(way.oven, tests, Box::new(request)));
     }
 }

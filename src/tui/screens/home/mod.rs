@@ -6,7 +6,7 @@ mod view;
 
 pub(crate) use state::Home;
 
-use crate::tui::bell::{running, toast};
+use crate::tui::bell::{dough, running, toast};
 use crate::tui::prelude::*;
 use glance::{under_ovens, under_tests};
 use state::{Act, OVEN_ROWS, Side, bake_words};
@@ -89,7 +89,7 @@ impl Room for Home {
     }
 
     fn title(&self, shared: &Shared) -> String {
-        match shared.kitchen.ovens().len() {
+        let ovens = match shared.kitchen.ovens().len() {
             0 => "kitchen".to_owned(),
             1 => "kitchen, 1 oven".to_owned(),
             n => match &self.name {
@@ -101,7 +101,12 @@ impl Room for Home {
                 ),
                 None => format!("kitchen, {n} ovens"),
             },
-        }
+        };
+        // Whatever the cursor is on, what is hot and what rises stays in sight.
+        let bake = running(shared).map(|bake| bake_words(bake, shared.moment));
+        let dough = dough::running(shared).map(|dough| format!("{} is rising", dough.name));
+        let there: Vec<String> = [Some(ovens), bake, dough].into_iter().flatten().collect();
+        there.join("; ")
     }
 
     fn guide(&self, shared: &Shared) -> String {

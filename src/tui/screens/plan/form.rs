@@ -123,6 +123,32 @@ impl Form {
         self
     }
 
+    /// Takes over a bake that was asked for elsewhere: what it is, its trays and its figures.
+    pub(super) fn asked_for(mut self, request: &PlanRequest) -> Self {
+        let same = |kind: &BakeKind| kind.key == request.kind.key && kind.own == request.kind.own;
+        let mut kinds = bake_kinds().iter().chain(self.own.iter().map(|(k, _)| k));
+        if let Some(at) = kinds.position(same) {
+            self.take(at);
+        }
+        let tray = request.tray;
+        let near = |inches: f64, side: Centimetres| (inches * 2.54 - side.0).abs() < 0.1;
+        let named = TRAYS
+            .iter()
+            .position(|(_, width, depth, ..)| near(*width, tray.width) && near(*depth, tray.depth));
+        self.size = named.unwrap_or(self.size);
+        self.own_size = if named.is_some() { None } else { Some(tray) };
+        Self {
+            recipe: request.recipe.unwrap_or(self.recipe),
+            time: request.time.unwrap_or(self.time),
+            mode: request.mode,
+            trays: request.trays,
+            across: tray.across,
+            deep: tray.deep,
+            openings: request.max_openings,
+            ..self
+        }
+    }
+
     /// Takes a kind of bake, or a recipe with its tray.
     fn take(&mut self, kind: usize) {
         self.kind = kind;

@@ -110,10 +110,13 @@ impl Room for PlanScreen {
         if self.form.is_none() {
             let mode = self.tests(shared).first().map(|t| t.setup.mode);
             let own = own_recipes(&shared.kitchen);
-            let chosen = self.recipe.take();
-            self.form = self
-                .oven(shared)
-                .map(|oven| Form::new(oven, mode).with_recipes(own, chosen.as_ref()));
+            let (chosen, request) = (self.recipe.take(), self.request.take());
+            let form = self.oven(shared).map(|oven| Form::new(oven, mode));
+            let form = form.map(|form| form.with_recipes(own, chosen.as_ref()));
+            self.form = match request {
+                Some(request) => form.map(|form| form.asked_for(&request)),
+                None => form,
+            };
         }
         self.ask(shared);
     }

@@ -59,6 +59,8 @@ pub(crate) struct PlanScreen {
     pub(super) tests: Vec<TestId>,
     /// The recipe to begin with.
     pub(super) recipe: Option<RecipeId>,
+    /// The bake to begin with.
+    pub(super) request: Option<PlanRequest>,
     /// Made when the screen first comes into sight, since it needs the oven.
     pub(super) form: Option<Form>,
     pub(super) row: Row,
@@ -90,6 +92,7 @@ impl PlanScreen {
             oven,
             tests,
             recipe: None,
+            request: None,
             form: None,
             row: Row::Bake,
             stage: 0,
@@ -102,6 +105,14 @@ impl PlanScreen {
     pub(crate) fn of_recipe(self, recipe: RecipeId) -> Self {
         Self {
             recipe: Some(recipe),
+            ..self
+        }
+    }
+
+    /// Begins with a bake that was asked for elsewhere.
+    pub(crate) fn of_request(self, request: PlanRequest) -> Self {
+        Self {
+            request: Some(request),
             ..self
         }
     }

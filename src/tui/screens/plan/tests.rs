@@ -1,16 +1,19 @@
-use super::view::{Sheet, why};
+use super::{
+    form::Form,
+    view::{Sheet, why},
+};
 use crate::tui::prelude::*;
 use crate::workflow::{
-    catalogue::oven_templates,
-    plan::{Measured, NextLoad, Planned},
+    catalogue::{bake_kind, oven_templates},
+    plan::{Measured, NextLoad, PlanRequest, Planned},
 };
 use crate::{
-    model::{Plan, Tray, Warning, Yardstick},
+    model::{Mode, Plan, Tray, Warning, Yardstick},
     tui::{
         theme::Depth,
         widgets::synthetic::{plain, plan},
     },
-    units::{Centimetres, Minutes},
+    units::{Celsius, Centimetres, Minutes},
 };
 
 fn planned(mut plan: Plan, warnings: Vec<Warning>) -> Planned {
@@ -120,4 +123,21 @@ fn the_verdict_says_rack_move_and_dial_in_a_dozen_words() {
         said.starts_with("Use rack 2. Nothing needs turning. Set "),
         "{said}"
     );
+}
+
+#[test]
+fn a_bake_asked_for_elsewhere_is_planned_as_it_was_asked_for() {
+    let oven = &oven_templates()[0].oven;
+    let request = PlanRequest {
+        kind: bake_kind("scone").unwrap().clone(),
+        trays: 2,
+        tray: Tray::new(Centimetres(40.0), Centimetres(30.0), 5, 4),
+        max_openings: 0,
+        mode: Mode::Fan,
+        recipe: Some(Celsius(190.0)),
+        time: Some(Minutes(14.0)),
+        seed: 1,
+    };
+    let form = Form::new(oven, None).asked_for(&request);
+    assert_eq!(form.request(), Some(request));
 }
