@@ -87,7 +87,11 @@ pub fn setting(
                 what: format!(
                     "oven runs {:.0} {letter} {side} ({})",
                     shown.abs(),
-                    span(unit.delta_figure(offset.lo), unit.delta_figure(offset.hi))
+                    span(
+                        unit.delta_figure(offset.lo),
+                        unit.delta_figure(offset.hi),
+                        letter
+                    )
                 ),
                 to: at,
             });
@@ -135,13 +139,13 @@ fn within(dial: &Dial, at: Celsius) -> Result<(), PlannerError> {
     })
 }
 
-/// Writes from where to where an oven may be off its dial: `9 to 15`, or across it `4 below to dead on`.
-fn span(lo: f64, hi: f64) -> String {
+/// Writes from where to where an oven may be off its dial: `9 to 15`, or across it `4 F below to dead on`.
+fn span(lo: f64, hi: f64, letter: char) -> String {
     let (lo, hi) = (lo.round(), hi.round());
     let end = |figure: f64| match figure {
-        ..0.0 => format!("{:.0} below", -figure),
+        ..0.0 => format!("{:.0} {letter} below", -figure),
         0.0 => "dead on".to_owned(),
-        _ => format!("{figure:.0} above"),
+        _ => format!("{figure:.0} {letter} above"),
     };
     if lo * hi > 0.0 {
         format!(

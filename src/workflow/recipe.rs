@@ -208,7 +208,7 @@ impl RecipeDraft {
             };
         };
         let mark = match way {
-            Way::GasMark => Some((Field::GasMark, text.as_str())),
+            Way::GasMark => Some((Field::GasMark, named_mark(text).unwrap_or(text))),
             Way::NoFan => named_mark(text).map(|mark| (Field::Temperature, mark)),
             Way::Fan => None,
         };

@@ -59,7 +59,7 @@ struct RecipeArgs {
     /// Its name.
     #[arg(long, value_parser = values::name)]
     name: Option<String>,
-    /// Its temperature as it was written, like 350F; a bare figure is F.
+    /// Its temperature as it was written, like 350F or 'gas 4'; a bare figure is F.
     #[arg(
         long,
         value_name = "DEGREES",

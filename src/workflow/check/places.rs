@@ -100,7 +100,7 @@ impl Places {
         let (count, full) = self.full;
         said.push(match full {
             Some(full) => {
-                format!("With a full test of {count} slices too: under about {full:.1}.")
+                format!("With a full test of {count} slices too: under about {full:.1} shades.")
             }
             None => format!("A full test of {count} slices makes a map to plan on."),
         });

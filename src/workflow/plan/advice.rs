@@ -185,7 +185,7 @@ impl Outcome<'_> {
         format!("{text} More are not worth it (under {WORTH_ONE_MORE} shade for each).")
     }
 
-    /// What each opening brings beyond the one before: `the first makes the pieces 0.25 shade more alike, the
+    /// What each opening brings beyond the one before: `the first opening makes the pieces 0.25 shade more alike, the
     /// second 0.04`.
     fn each_opening(&self) -> String {
         let gains: Vec<f64> = self
@@ -201,7 +201,7 @@ impl Outcome<'_> {
             .map(|(i, gain)| {
                 let nth = ordinal(i + 1);
                 if i == 0 {
-                    format!("the {nth} makes the pieces {gain:.2} shade more alike")
+                    format!("the {nth} opening makes the pieces {gain:.2} shade more alike")
                 } else {
                     format!("the {nth} {gain:.2}")
                 }

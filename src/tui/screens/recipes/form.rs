@@ -239,7 +239,7 @@ impl Form {
             Row::Temperature if self.way == Way::GasMark => {
                 "1/4, 1/2 or 1 to 10, by the customary table."
             }
-            Row::Temperature => "As it is written, like 350 F or 180 C.",
+            Row::Temperature => "As it is written, like 350 F, 180 C or gas 4.",
             Row::Minutes => "Minutes in the oven, like 12.",
             Row::Kind => "Left and right choose. It tells when in the bake the browning comes.",
             Row::Shade => "0 to 9 on the shade card, like 4.5; empty leaves it open.",
