@@ -60,7 +60,7 @@ impl Records {
     /// Finds an oven by what the user typed: its id or its name.
     ///
     /// # Errors
-    /// [`KitchenError::NoSuchOven`] lists the ovens there are.
+    /// [`KitchenError::NoSuch`] lists the ovens there are.
     pub fn find_oven(&self, typed: &str) -> Result<&Oven, KitchenError> {
         self.find(typed)
     }
@@ -68,7 +68,7 @@ impl Records {
     /// Finds a toast test by the id the user typed.
     ///
     /// # Errors
-    /// [`KitchenError::NoSuchTest`] lists the latest tests there are.
+    /// [`KitchenError::NoSuch`] lists the latest tests there are.
     pub fn find_test(&self, typed: &str) -> Result<&ToastTest, KitchenError> {
         self.find(typed)
     }
@@ -106,7 +106,7 @@ impl Records {
     /// Finds a dough by what the user typed: its id or its name.
     ///
     /// # Errors
-    /// [`KitchenError::NoSuchDough`] lists those there are.
+    /// [`KitchenError::NoSuch`] lists those there are.
     pub fn find_dough(&self, typed: &str) -> Result<&OwnDough, KitchenError> {
         self.find(typed)
     }
@@ -119,7 +119,7 @@ impl Records {
     /// Finds a thermometer by what the user typed: its id or its name.
     ///
     /// # Errors
-    /// [`KitchenError::NoSuchThermometer`] lists those there are.
+    /// [`KitchenError::NoSuch`] lists those there are.
     pub fn find_thermometer(&self, typed: &str) -> Result<&Thermometer, KitchenError> {
         self.find(typed)
     }
@@ -137,7 +137,7 @@ impl Records {
     /// Finds a recipe by what the user typed: its id or its name.
     ///
     /// # Errors
-    /// [`KitchenError::NoSuchRecipe`] lists those there are.
+    /// [`KitchenError::NoSuch`] lists those there are.
     pub fn find_recipe(&self, typed: &str) -> Result<&Recipe, KitchenError> {
         self.find(typed)
     }
