@@ -3,6 +3,7 @@
 use crate::{
     field::{Evenness, FieldMap, Fit, Range, Reading as MapReading, Zone, map::RackMap},
     model::{Mode, Sensitivity, Warning, shade::browning_per_shade},
+    units::{CelsiusDelta, TemperatureUnit},
 };
 
 /// Least difference from a rack's own mean that counts, shades.
@@ -54,6 +55,21 @@ pub(super) fn reading_of(sensitivity: &Sensitivity) -> MapReading {
         per_c: sensitivity.per_c,
         per_c_relative_sd: sensitivity.relative_sd,
         seed: SEED,
+    }
+}
+
+impl ReadOut {
+    /// Says how much hotter or cooler than the rest of its rack it is: `8 F hotter`, `like the rest`.
+    pub fn heat_words(&self, unit: TemperatureUnit) -> String {
+        let letter = unit.letter();
+        match unit
+            .delta_figure(CelsiusDelta(self.degrees_c.value))
+            .round()
+        {
+            f if f >= 1.0 => format!("{f:.0} {letter} hotter"),
+            f if f <= -1.0 => format!("{:.0} {letter} cooler", -f),
+            _ => "like the rest".to_owned(),
+        }
     }
 }
 

@@ -12,7 +12,7 @@ use crate::{
         beside::beside,
         rack_raster::{inside, place_under},
     },
-    units::{CelsiusDelta, Centimetres},
+    units::Centimetres,
 };
 
 /// What the screen is drawn from, once there is a map.
@@ -215,14 +215,7 @@ impl Sheet<'_> {
         let (x, y) = (u * c.width.0, v * c.depth.0);
         let place = PlaceName::of(x, y, c.width.0, c.depth.0).spoken();
         let unit = self.oven.dial.unit;
-        let figure = unit
-            .delta_figure(CelsiusDelta(read.degrees_c.value))
-            .round();
-        let degrees = match figure {
-            f if f >= 1.0 => format!("{f:.0} {} hotter", unit.letter()),
-            f if f <= -1.0 => format!("{:.0} {} cooler", -f, unit.letter()),
-            _ => "like the rest".to_owned(),
-        };
+        let degrees = read.heat_words(unit);
         let lengths = self.oven.lengths;
         let lines = [
             (format!("Rack {rack}, {place}:"), Role::Heading),

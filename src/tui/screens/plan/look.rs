@@ -55,11 +55,7 @@ impl Look {
             || "nothing tested here".to_owned(),
             |read| {
                 let c = &read.degrees_c;
-                let words = match figure(c.value) {
-                    f if f >= 1.0 => format!("{f:.0} {letter} hotter"),
-                    f if f <= -1.0 => format!("{:.0} {letter} cooler", -f),
-                    _ => "like the rest".to_owned(),
-                };
+                let words = read.heat_words(unit);
                 format!(
                     "{words} ({:+.0} to {:+.0} {letter})",
                     figure(c.lo),
