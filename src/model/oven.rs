@@ -86,6 +86,11 @@ pub struct Cavity {
 }
 
 impl Cavity {
+    /// Returns its width and depth, cm.
+    pub const fn floor(&self) -> (f64, f64) {
+        (self.width.0, self.depth.0)
+    }
+
     /// Makes the inside of an oven.
     pub const fn new(width: Centimetres, depth: Centimetres, height: Centimetres) -> Self {
         Self {

@@ -3,6 +3,7 @@
 pub(crate) mod beside;
 pub mod big;
 pub mod captioned;
+pub(crate) mod cursor;
 pub mod field;
 pub mod form;
 pub mod legend;
@@ -24,6 +25,7 @@ pub mod tray_picture;
 pub mod vertical;
 
 pub use captioned::Captioned;
+pub(crate) use cursor::RackCursor;
 pub use legend::Legend;
 pub(crate) use list_with_details::ListWithDetails;
 pub use move_picture::MovePicture;

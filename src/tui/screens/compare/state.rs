@@ -5,23 +5,22 @@ use crate::tui::shared::MAP_GRID;
 use crate::workflow::compare::{Pooling, TestGroup, compare_tests, sides};
 use crate::{
     model::{Oven, OvenId, TestId, ToastTest},
+    tui::widgets::{RackCursor, cursor::rack_beside},
     workflow::compare::CompareView,
 };
 
 use jiff::civil::DateTime;
 
-/// Steps the cursor takes from wall to wall.
-pub(super) const STEPS: f64 = 40.0;
-
 /// From this many columns on the three pictures stand side by side.
 pub(super) const ROOM_FOR_THREE: u16 = 130;
+
 /// What can be done on the compare screen.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) enum Act {
     /// Move the cursor: right and towards the back, in steps.
     Move(i8, i8),
-    /// Put the cursor on a place, as shares of the cavity's width and depth.
-    Point(f64, f64),
+    /// Put the cursor on a place.
+    Point(RackCursor),
     /// Show a rack position.
     Show(u8),
     /// Choose the next (1) or previous (-1) rack position.
@@ -59,8 +58,8 @@ pub(crate) struct CompareScreen {
     pub(super) alone: Option<Pane>,
     /// The rack position chosen; until one is, the one that changed most.
     pub(super) rack: Option<u8>,
-    /// Where the cursor is, as shares of the cavity's width and depth; the same in every picture.
-    pub(super) cursor: (f64, f64),
+    /// Where the cursor is, in every picture.
+    pub(super) cursor: RackCursor,
 }
 
 impl CompareScreen {
@@ -75,7 +74,7 @@ impl CompareScreen {
             pooling: Pooling::Beside,
             alone: None,
             rack: None,
-            cursor: (0.5, 0.5),
+            cursor: RackCursor::default(),
         }
     }
 
@@ -105,11 +104,8 @@ impl CompareScreen {
     /// Deals with an action of this screen.
     pub(crate) fn update(&mut self, action: Act, shared: &mut Shared) {
         match action {
-            Act::Move(right, back) => {
-                let step = |v: f64, by: i8| (v + f64::from(by) / STEPS).clamp(0.0, 1.0);
-                self.cursor = (step(self.cursor.0, right), step(self.cursor.1, back));
-            }
-            Act::Point(x, y) => self.cursor = (x.clamp(0.0, 1.0), y.clamp(0.0, 1.0)),
+            Act::Move(right, back) => self.cursor.go(right, back),
+            Act::Point(cursor) => self.cursor = cursor,
             Act::Rack(by) => self.rack = self.rack_beside(by),
             Act::Show(rack) => self.rack = Some(rack),
             Act::Blink => {
@@ -176,12 +172,7 @@ impl CompareScreen {
 
     pub(super) fn rack_beside(&self, by: i8) -> Option<u8> {
         let view = self.ready()?;
-        let racks = Self::racks(view);
-        let here = self.chosen(view)?;
-        let at = racks.iter().position(|&r| r == here)?;
-        let n = racks.len();
-        let next = if by < 0 { at + n - 1 } else { at + 1 };
-        racks.get(next % n).copied()
+        rack_beside(&Self::racks(view), self.chosen(view)?, by)
     }
 }
 

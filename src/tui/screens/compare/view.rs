@@ -8,7 +8,7 @@ use crate::{
     model::PlaceName,
     report::{Quantity, Scale, quantity::signed, text::wrap},
     tui::widgets::{
-        Legend, Overlays, RackRaster, RackTabs, Tab,
+        Legend, Overlays, RackCursor, RackRaster, RackTabs, Tab,
         beside::beside,
         rack_raster::{inside, place_under},
     },
@@ -70,7 +70,8 @@ pub(super) fn hit(
         .find_map(|(_, area)| {
             let picture = below_heading(area);
             let (x, y) = place_under(at, inside(picture, &grid)?, &grid)?;
-            Some(Act::Point(x / grid.width, y / grid.depth))
+            let cursor = RackCursor::at((x, y), (grid.width, grid.depth));
+            Some(Act::Point(cursor))
         })
 }
 
@@ -145,10 +146,7 @@ impl<'a> Sheet<'a> {
         let parts = beside(body, tabs.len());
         let in_sight = placed(self.screen, self.shared, parts.picture);
         let grid = self.rack.difference.grid;
-        let cursor = (
-            self.screen.cursor.0 * grid.width,
-            self.screen.cursor.1 * grid.depth,
-        );
+        let cursor = self.screen.cursor.place((grid.width, grid.depth));
         for &(pane, area) in &in_sight {
             let (map, scale, words) = self.pane(pane);
             let heading = format!(" {words}");

@@ -6,13 +6,10 @@ use crate::{
     model::{Oven, OvenId, TestId, ToastTest},
     tui::{
         shared::MapKey,
-        widgets::{Overlay, Overlays},
+        widgets::{Overlay, Overlays, RackCursor, cursor::rack_beside},
     },
 };
 use std::sync::Arc;
-
-/// Steps the cursor takes from wall to wall.
-pub(super) const STEPS: f64 = 40.0;
 
 /// What can be done on the map screen.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -58,8 +55,8 @@ pub(crate) struct MapScreen {
     pub(super) overlays: Overlays,
     /// The rack position chosen; until one is, the one that the verdict names.
     pub(super) rack: Option<u8>,
-    /// Where the cursor is, as shares of the cavity's width and depth; the same on every rack.
-    pub(super) cursor: (f64, f64),
+    /// Where the cursor is, on every rack.
+    pub(super) cursor: RackCursor,
 }
 
 impl MapScreen {
@@ -72,7 +69,7 @@ impl MapScreen {
             shows_degrees: false,
             overlays: Overlays::default(),
             rack: None,
-            cursor: (0.5, 0.5),
+            cursor: RackCursor::default(),
         }
     }
 
@@ -134,16 +131,11 @@ impl MapScreen {
                 let mode = self.tests(shared).first().map(|t| t.setup.mode);
                 shared.ask_papers(self.oven.clone(), mode);
             }
-            Act::Move(right, back) => {
-                let step = |v: f64, by: i8| (v + f64::from(by) / STEPS).clamp(0.0, 1.0);
-                self.cursor = (step(self.cursor.0, right), step(self.cursor.1, back));
-            }
+            Act::Move(right, back) => self.cursor.go(right, back),
             Act::Point(rack, x, y) => {
                 self.rack = Some(rack);
                 if let Some(oven) = self.oven(shared) {
-                    let share = |v: f64, whole: f64| (v / whole).clamp(0.0, 1.0);
-                    let c = oven.cavity;
-                    self.cursor = (share(x, c.width.0), share(y, c.depth.0));
+                    self.cursor = RackCursor::at((x, y), oven.cavity.floor());
                 }
             }
             Act::Rack(by) => self.rack = self.rack_beside(by, shared),
@@ -169,11 +161,6 @@ impl MapScreen {
     }
 
     pub(super) fn rack_beside(&self, by: i8, shared: &Shared) -> Option<u8> {
-        let racks = self.racks(shared);
-        let here = self.chosen(self.ready(shared)?)?;
-        let at = racks.iter().position(|&r| r == here)?;
-        let n = racks.len();
-        let next = if by < 0 { at + n - 1 } else { at + 1 };
-        racks.get(next % n).copied()
+        rack_beside(&self.racks(shared), self.chosen(self.ready(shared)?)?, by)
     }
 }

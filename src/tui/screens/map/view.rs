@@ -93,8 +93,7 @@ fn with_sheet(
     let newest = tests.last();
     let slices: Vec<SliceMark> = newest.map(|t| SliceMark::of(t)).unwrap_or_default();
     let chosen = screen.chosen(view);
-    let c = oven.cavity;
-    let (x, y) = (screen.cursor.0 * c.width.0, screen.cursor.1 * c.depth.0);
+    let (x, y) = screen.cursor.place(oven.cavity.floor());
     let mut said = chosen.map_or_else(Vec::new, |rack| view.rack_sentences(rack, oven.dial.unit));
     if let (true, Some(test)) = (screen.notes_scores(), newest) {
         let dial = oven.dial.unit.show(test.setup.dial);
@@ -163,14 +162,13 @@ impl Sheet<'_> {
         let Some(map) = self.racks.iter().find(|r| Some(r.rack) == self.rack) else {
             return;
         };
-        let (u, v) = self.screen.cursor;
         RackRaster {
             map,
             scale: &self.scale,
             zones: self.zones,
             slices: self.slices,
             overlays: self.screen.overlays,
-            cursor: Some((u * map.grid.width, v * map.grid.depth)),
+            cursor: Some(self.screen.cursor.place((map.grid.width, map.grid.depth))),
         }
         .draw(area, buf, theme);
     }
@@ -211,8 +209,7 @@ impl Sheet<'_> {
             return;
         };
         let c = self.oven.cavity;
-        let (u, v) = self.screen.cursor;
-        let (x, y) = (u * c.width.0, v * c.depth.0);
+        let (x, y) = self.screen.cursor.place(c.floor());
         let place = PlaceName::of(x, y, c.width.0, c.depth.0).spoken();
         let unit = self.oven.dial.unit;
         let degrees = read.heat_words(unit);
@@ -241,8 +238,7 @@ impl Sheet<'_> {
 /// Returns everything behind the picture: what lies under the cursor with its ranges, findings, evenness, warnings.
 pub(super) fn why(screen: &MapScreen, oven: &Oven, view: &MapView) -> Vec<String> {
     let mut said = Vec::new();
-    let c = oven.cavity;
-    let (x, y) = (screen.cursor.0 * c.width.0, screen.cursor.1 * c.depth.0);
+    let (x, y) = screen.cursor.place(oven.cavity.floor());
     let read = screen
         .chosen(view)
         .and_then(|rack| Some((rack, view.read_out(rack, x, y)?)));

@@ -181,7 +181,7 @@ impl PlanScreen {
             Act::LookAt(look) => self.look = Some(look),
             Act::Move(right, back) => {
                 if let Some(look) = &mut self.look {
-                    look.go(right, back);
+                    look.at.go(right, back);
                 }
             }
             Act::NextStage => {

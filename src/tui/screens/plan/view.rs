@@ -14,7 +14,7 @@ use crate::{
         words::{move_words, placement_words},
     },
     tui::widgets::{
-        Overlays, PlanTimeline, RackRaster, TrayPicture, plan_timeline::TIMELINE_ROWS,
+        Overlays, PlanTimeline, RackCursor, RackRaster, TrayPicture, plan_timeline::TIMELINE_ROWS,
         rack_raster::cells, tray_picture::piece_style,
     },
 };
@@ -362,7 +362,7 @@ impl Sheet<'_> {
     /// Says what is known of the place looked at.
     fn draw_read_out(&self, look: Look, area: Rect, buf: &mut Buffer, theme: &Theme) {
         let c = self.oven.cavity;
-        let (x, y) = look.place((c.width.0, c.depth.0));
+        let (x, y) = look.at.place(c.floor());
         let read = self.view.and_then(|view| view.read_out(look.rack, x, y));
         let piece = self.tray_on(look.rack).and_then(|t| t.shade_at((x, y)));
         let when = if self.stage + 1 < self.plan().segments.len() {
@@ -382,7 +382,7 @@ impl Sheet<'_> {
     /// The place looked at, the same on every rack position.
     fn cursor(&self) -> Option<(f64, f64)> {
         let c = self.oven.cavity;
-        self.look.map(|look| look.place((c.width.0, c.depth.0)))
+        self.look.map(|look| look.at.place(c.floor()))
     }
 
     /// Returns where the pictures are: for each rack position its map, in a wide window, and its trays.
@@ -402,7 +402,7 @@ impl Sheet<'_> {
             let picture = self.tray_on(rack)?;
             let mut areas = beside.into_iter().chain([place]);
             let (x, y) = areas.find_map(|area| picture.place_at(area, at))?;
-            Some(Look::at(rack, (x / c.width.0, y / c.depth.0)))
+            Some(Look::at(rack, RackCursor::at((x, y), c.floor())))
         })
     }
 
