@@ -16,6 +16,8 @@ pub struct PlacesJson {
     pub minutes_lo: Option<f64>,
     /// Longest time to expect, minutes.
     pub minutes_hi: Option<f64>,
+    /// How long the last test at this dial took, minutes.
+    pub minutes_before: Option<f64>,
     /// What it is checked against, in words.
     pub known: String,
     /// The smallest change that these slices rule out, shades; null where nothing is known.

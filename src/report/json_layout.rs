@@ -41,6 +41,8 @@ pub struct LayoutJson {
     pub minutes_lo: Option<f64>,
     /// Longest time to expect.
     pub minutes_hi: Option<f64>,
+    /// How long the last test at this dial took, minutes.
+    pub minutes_before: Option<f64>,
     /// When to pull.
     pub pull_when: String,
     /// Every slice.

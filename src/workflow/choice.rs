@@ -85,13 +85,13 @@ impl Basis {
 }
 
 impl Choice {
-    /// Says how even it comes out: `0.6 shades (0.4 to 0.9)`.
+    /// Says how even it comes out, lightest to darkest as every plan does: `0.6 shades (0.4 to 0.9)`.
     pub fn evenness_words(&self) -> String {
         let y = self.planned.plan.evenness;
         if y.is_known() {
             format!(
                 "{:.1} shades ({:.1} to {:.1})",
-                y.sd, y.sd_range.0, y.sd_range.1
+                y.spread, y.spread_range.0, y.spread_range.1
             )
         } else {
             "not known".to_owned()
@@ -214,13 +214,8 @@ fn racks_of(plan: &Plan) -> Vec<u8> {
 
 /// Sorts by evenness; those that cannot be told from the most even one come together, quickest first.
 fn rank(tested: &mut [Choice]) {
-    tested.sort_by(|a, b| {
-        a.planned
-            .plan
-            .evenness
-            .sd
-            .total_cmp(&b.planned.plan.evenness.sd)
-    });
+    let spread = |c: &Choice| c.planned.plan.evenness.spread;
+    tested.sort_by(|a, b| spread(a).total_cmp(&spread(b)));
     let Some(first) = tested.first().map(|c| c.planned.plan.evenness) else {
         return;
     };
@@ -232,12 +227,7 @@ fn rank(tested: &mut [Choice]) {
         (true, true) => minutes(a).total_cmp(&minutes(b)),
         (true, false) => std::cmp::Ordering::Less,
         (false, true) => std::cmp::Ordering::Greater,
-        (false, false) => a
-            .planned
-            .plan
-            .evenness
-            .sd
-            .total_cmp(&b.planned.plan.evenness.sd),
+        (false, false) => spread(a).total_cmp(&spread(b)),
     });
     let alone = tested.iter().filter(|c| c.ties_with_first).count() == 1;
     if let (true, Some(first)) = (alone, tested.first_mut()) {
@@ -247,8 +237,8 @@ fn rank(tested: &mut [Choice]) {
 
 /// Tells whether two evennesses may be equal: their difference is within the 90 % interval of a difference.
 fn ties(a: &Yardstick, b: &Yardstick) -> bool {
-    let sd = |y: &Yardstick| (y.sd_range.1 - y.sd_range.0) / (2.0 * Z90);
-    (a.sd - b.sd).abs() <= Z90 * sd(a).hypot(sd(b))
+    let sd = |y: &Yardstick| (y.spread_range.1 - y.spread_range.0) / (2.0 * Z90);
+    (a.spread - b.spread).abs() <= Z90 * sd(a).hypot(sd(b))
 }
 
 #[cfg(test)]
@@ -308,11 +298,12 @@ mod tests {
 
     #[test]
     fn those_that_cannot_be_told_apart_are_ranked_by_their_minutes() {
-        let yard = |sd: f64, half: f64, minutes: f64| Yardstick {
-            spread: sd * 3.0,
-            spread_range: (0.0, 9.0),
-            sd,
-            sd_range: (sd - half, sd + half),
+        // What is ranked is what the plan says of the same bake: lightest to darkest, whatever the standard deviation.
+        let yard = |spread: f64, half: f64, minutes: f64| Yardstick {
+            spread,
+            spread_range: (spread - half, spread + half),
+            sd: 1.0 / spread,
+            sd_range: (0.0, 9.0),
             minutes: Minutes(minutes),
         };
         assert!(ties(&yard(0.5, 0.2, 10.0), &yard(0.7, 0.2, 10.0)));
@@ -321,9 +312,9 @@ mod tests {
         let found = choices(&kitchen, &request(2), date(2026, 5, 1)).ranked;
         let mut made: Vec<Choice> = [(0.7, 0.2, 9.0), (0.5, 0.2, 10.0), (2.0, 0.1, 8.0)]
             .into_iter()
-            .map(|(sd, half, minutes)| {
+            .map(|(spread, half, minutes)| {
                 let mut choice = found[0].clone();
-                choice.planned.plan.evenness = yard(sd, half, minutes);
+                choice.planned.plan.evenness = yard(spread, half, minutes);
                 choice.planned.plan.bake = Minutes(minutes);
                 choice
             })

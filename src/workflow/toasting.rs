@@ -2,7 +2,7 @@
 
 use super::{kitchen::Records, layout::usual_minutes};
 use crate::{
-    model::ToastTest,
+    model::{Mode, OvenId, ToastTest},
     units::{Celsius, Minutes},
 };
 
@@ -10,6 +10,8 @@ use crate::{
 const LOOKS_BEFORE: f64 = 3.0;
 /// Where no time can be told, looks begin here and go on to the end given here, minutes.
 const UNKNOWN: (f64, f64) = (2.0, 20.0);
+/// No slice turns golden in fewer minutes (a choice, no source).
+const BROKEN_OFF: f64 = 2.0;
 /// A dial this close counts as the same.
 const SAME_DIAL: f64 = 0.6;
 
@@ -60,10 +62,11 @@ impl Toasting {
         if let Some(set) = test.minutes {
             return until(set.0, Known::Set);
         }
-        if let Some(took) = took_before(records, test) {
+        let setup = &test.setup;
+        if let Some(took) = took_before(records, &setup.oven, (setup.mode, setup.dial)) {
             return until(took.0, Known::Before);
         }
-        match usual_minutes(test.setup.mode, test.setup.dial) {
+        match usual_minutes(setup.mode, setup.dial) {
             Some((from, to)) => Self {
                 first_look: Minutes((from.0 - 1.0).max(1.0)),
                 out: to,
@@ -102,19 +105,24 @@ impl Toasting {
     }
 }
 
-/// Returns how long the newest earlier test of the same oven, mode and dial took.
-fn took_before(records: &Records, test: &ToastTest) -> Option<Minutes> {
-    let near = |dial: Celsius| (dial.0 - test.setup.dial.0).abs() <= SAME_DIAL;
-    let earlier = records.tests_of(&test.setup.oven).into_iter().rev();
+/// Returns how long the newest test of this oven took in this mode and at this dial. A shorter one than a slice takes
+/// to turn golden in any oven was broken off, and tells nothing.
+pub fn took_before(
+    records: &Records,
+    oven: &OvenId,
+    (mode, dial): (Mode, Celsius),
+) -> Option<Minutes> {
+    let near = |other: Celsius| (other.0 - dial.0).abs() <= SAME_DIAL;
+    let earlier = records.tests_of(oven).into_iter().rev();
     earlier
-        .filter(|t| t.id != test.id && t.setup.mode == test.setup.mode && near(t.setup.dial))
-        .find_map(|t| t.minutes)
+        .filter(|t| t.setup.mode == mode && near(t.setup.dial))
+        .find_map(|t| t.minutes.filter(|m| m.0 >= BROKEN_OFF))
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::{model::Mode, workflow::kitchen::Kitchen};
+    use crate::workflow::kitchen::Kitchen;
 
     fn kitchen_and_test() -> (Kitchen, ToastTest) {
         let (kitchen, _) = Kitchen::throwaway_copy().unwrap();
@@ -126,10 +134,15 @@ mod tests {
 
     #[test]
     fn the_end_is_what_was_set_else_what_it_took_before_else_what_bread_takes() {
-        let (kitchen, mut test) = kitchen_and_test();
+        let (mut kitchen, mut test) = kitchen_and_test();
         let before = kitchen.tests().last().unwrap().minutes.unwrap();
         let toasting = Toasting::of(&kitchen, &test);
         assert_eq!((toasting.known, toasting.out), (Known::Before, before));
+        // Bread pulled at once is no test to go by.
+        let mut broken_off = test.clone();
+        broken_off.minutes = Some(Minutes(0.4));
+        kitchen.save_test(broken_off).unwrap();
+        assert_eq!(Toasting::of(&kitchen, &test).out, before);
         test.minutes = Some(Minutes(7.0));
         let toasting = Toasting::of(&kitchen, &test);
         assert_eq!((toasting.first_look.0, toasting.out.0), (4.0, 7.0));

@@ -154,7 +154,7 @@ fn a_map_of_stored_tests_is_printed_and_written_as_json() {
         warnings.contains("older than the service visit"),
         "{warnings}"
     );
-    k.run(&["map"]).refused("nothing was named", "map");
+    k.run(&["map"]).refused("no oven was named", "map");
     k.run(&["map", "--oven", "wall-oven", "--mode", "proofing"])
         .refused("no scored toast test while proofing", "proofing");
     k.run(&["map", "--oven", "none"])

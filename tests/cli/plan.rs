@@ -82,8 +82,9 @@ fn a_plan_keeps_the_contract() {
     plan(&["--tray", "90x90cm"]).refused("90", "90x90cm");
     plan(&["--recipe", "hot"]).refused("'hot' is not a number", "--recipe hot");
     plan(&["--pieces", "0x3"]).refused("'0x3' cannot be used", "--pieces");
-    k.run(&["plan", "--kind", "thin-cookie"])
-        .refused("nothing was named", "plan");
+    let nowhere = k.run(&["plan", "--kind", "thin-cookie"]);
+    assert!(nowhere.err.contains("counter-oven, wall-oven"));
+    nowhere.refused("no oven was named", "plan");
 }
 
 /// What a plan is asked for is read back, bare figures are in the oven's own unit, and the map's warnings come along.

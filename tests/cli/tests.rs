@@ -75,9 +75,13 @@ fn layouts_are_drawn_up_and_wrong_ones_refused() {
     };
     let text = layout(&["--racks", "2,4"]).done();
     assert!(
-        text.contains("dial at 350 F: 11 to 16 min") && text.contains("Stay with the oven"),
+        text.contains("dial at 350 F: 9:30 min, as the last test took")
+            && text.contains("Stay with the oven"),
         "{text}"
     );
+    // Nothing was toasted at that setting: what bread usually takes.
+    let hotter = layout(&["--racks", "2,4", "--dial", "375F"]).done();
+    assert!(!hotter.contains("as the last test took"), "{hotter}");
     let laid = layout(&["--racks", "4", "--slice", "4x4in", "--json"]).json();
     let slices = laid["slices"].as_array().unwrap();
     assert_eq!(slices.len() as u64, laid["per_rack"].as_u64().unwrap());

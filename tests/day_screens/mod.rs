@@ -165,6 +165,6 @@ fn an_oven_with_dough_in_it_is_not_heated_without_a_word() {
     stage.press(Key::Enter);
     shows(
         &mut stage,
-        "is rising in wall oven: take it out before you heat it",
+        "is rising in wall oven: take the dough out before you heat it",
     );
 }

@@ -132,6 +132,7 @@ fn show(laid: &Places, oven: &Oven, session: &mut Session<'_>) -> Result<Exit, T
             dial_c: laid.layout.dial.0,
             minutes_lo: laid.layout.minutes.map(|m| m.0.0),
             minutes_hi: laid.layout.minutes.map(|m| m.1.0),
+            minutes_before: laid.took.map(|m| m.0),
             known: laid.known.sentence(),
             shows_shade: laid.shows,
             full_slices: laid.full.0,

@@ -96,12 +96,13 @@ fn of_samples(
 }
 
 fn of_tests(args: &CompareArgs, session: &mut Session<'_>) -> Result<CompareView, Trouble> {
-    let (Some(before), Some(after)) = (&args.before, &args.after) else {
-        return Err(Trouble::user(
-            "a comparison needs two tests; give BEFORE and AFTER, see `rackshade tests list`",
-        ));
-    };
     let (kitchen, _) = session.kitchen(Access::Read)?;
+    let (Some(before), Some(after)) = (&args.before, &args.after) else {
+        return Err(Trouble::user(format!(
+            "a comparison needs two tests, BEFORE and AFTER; {}",
+            kitchen.known_tests()
+        )));
+    };
     let (one, before_ids) = group(&kitchen, before)?;
     let (other, after_ids) = group(&kitchen, after)?;
     let pooling = if args.alone {

@@ -237,6 +237,10 @@ fn list(kitchen: &Kitchen, session: &mut Session<'_>) -> Result<Exit, Trouble> {
             }),
         }
     };
+    let unit = kitchen
+        .ovens()
+        .first()
+        .map_or_else(TemperatureUnit::default, |o| o.dial.unit);
     let doughs: Vec<DoughJson> = kitchen.doughs().iter().map(of).collect();
     if session.json {
         session.out.json(&DoughsJson { doughs })?;
@@ -255,11 +259,11 @@ fn list(kitchen: &Kitchen, session: &mut Session<'_>) -> Result<Exit, Trouble> {
             n => format!("; {:.2} times as fast by {n} rises", dough.pace),
         };
         session.out.line(format!(
-            "{}: {}, doubles in {} at {:.0} C{pace}",
+            "{}: {}, doubles in {} at {}{pace}",
             dough.name,
             dough.dough,
             span(known),
-            dough.known_at_c,
+            unit.show(Celsius(dough.known_at_c)),
         ))?;
         if let Some(r) = dough.rising {
             session.out.line(format!(

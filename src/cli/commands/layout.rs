@@ -12,6 +12,7 @@ use crate::{
         layout::{LayoutRequest, lay_out},
         next::Outlook,
         toast::parse_size,
+        toasting::took_before,
     },
 };
 
@@ -122,6 +123,7 @@ pub(crate) fn run(args: &LayoutArgs, session: &mut Session<'_>) -> Result<Exit, 
         ..args.choice.request(oven)?
     };
     let mut laid = lay_out(oven, mode, &request).map_err(Trouble::user)?;
+    let took = took_before(&kitchen, &oven.id, (mode, laid.dial));
     let outlook = args.choice.next(&kitchen, oven)?;
     if let Some(best) = outlook.as_ref().and_then(|o| o.ways.first()) {
         laid.slices.clone_from(&best.slices);
@@ -135,6 +137,7 @@ pub(crate) fn run(args: &LayoutArgs, session: &mut Session<'_>) -> Result<Exit, 
             dial_c: laid.dial.0,
             minutes_lo: laid.minutes.map(|m| m.0.0),
             minutes_hi: laid.minutes.map(|m| m.1.0),
+            minutes_before: took.map(|m| m.0),
             pull_when: laid.pull_when.clone(),
             slices: slices_json(&laid.slices),
             next: outlook.as_ref().map(next_json),
@@ -161,7 +164,7 @@ pub(crate) fn run(args: &LayoutArgs, session: &mut Session<'_>) -> Result<Exit, 
     out.line(format!(
         "dial at {}: {}",
         oven.dial.unit.show(laid.dial),
-        laid.minutes_words()
+        laid.minutes_words(took)
     ))?;
     out.line(&laid.pull_when)?;
     let rows: Vec<_> = laid

@@ -101,9 +101,10 @@ impl MapSource {
                 let oven = kitchen.find_oven(id).or_trouble("--oven", id)?;
                 ground_of_oven(&kitchen, oven, self.mode, grid).or_trouble("--oven", id)
             }
-            (None, None) => Err(Trouble::user(
-                "nothing was named to look at; give --oven ID, --test ID or --samples FILE",
-            )),
+            (None, None) => Err(Trouble::user(format!(
+                "no oven was named; {}. Give --oven ID, --test ID or --samples FILE",
+                kitchen.known_ovens()
+            ))),
         }
     }
 }

@@ -12,7 +12,7 @@ pub(crate) fn against_heating(oven: &OvenId, shared: &Shared) -> Option<String> 
     });
     match rising {
         Some(dough) => Some(format!(
-            "dough ({}) is rising in {}: take it out before you heat it",
+            "{} is rising in {}: take the dough out before you heat it",
             dough.name,
             shared.kitchen.oven(oven)?.name
         )),

@@ -15,6 +15,7 @@ use crate::{
         kitchen::{Kitchen, Records},
         layout::{Layout, LayoutRequest, lay_out},
         observe::{domain_of, priors_of},
+        toasting::took_before,
     },
 };
 use jiff::civil::DateTime;
@@ -64,6 +65,8 @@ pub struct Places {
     pub slice: SliceSize,
     /// Dial, time and when to pull.
     pub layout: Layout,
+    /// How long the last test at this dial took.
+    pub took: Option<Minutes>,
     /// What it is checked against.
     pub known: Known,
     /// The smallest change that these slices rule out, shades; `None` where nothing is known.
@@ -87,6 +90,7 @@ impl Places {
                 unit.show(self.layout.dial)
             ),
             self.known.sentence(),
+            format!("Toasting: {}.", self.layout.minutes_words(self.took)),
         ];
         match self.shows {
             Some(shows) if shows <= UNSEEN => {
@@ -212,6 +216,7 @@ pub fn places(records: &Records, oven: &Oven, asked: &CheckRequest) -> Result<Pl
         known: before.map_or(Known::Nothing, |b| b.known),
         shows: chosen.shows,
         full: (layout.slices.len(), chosen.full),
+        took: took_before(records, &oven.id, (mode, layout.dial)),
         layout,
     })
 }

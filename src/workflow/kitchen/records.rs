@@ -151,16 +151,31 @@ impl Records {
         let (list, typed) = (T::list(&self.0), typed.trim());
         let is_meant = |name: &str| name.to_lowercase() == typed.to_lowercase();
         let named = || list.iter().find(|one| one.name().is_some_and(is_meant));
-        self.get(typed).or_else(named).ok_or_else(|| {
-            let mut ids: Vec<&str> = list.iter().map(Stored::id).collect();
-            if T::BY_TIME {
-                ids.reverse();
-            }
-            KitchenError::NoSuch {
+        self.get(typed)
+            .or_else(named)
+            .ok_or_else(|| KitchenError::NoSuch {
                 word: T::WORD,
                 wanted: one_line(typed).into_owned(),
-                known: known(T::WORD, &ids),
-            }
-        })
+                known: self.known::<T>(),
+            })
+    }
+
+    /// Says which there are, a few of them, the latest first.
+    fn known<T: Kept>(&self) -> String {
+        let mut ids: Vec<&str> = T::list(&self.0).iter().map(Stored::id).collect();
+        if T::BY_TIME {
+            ids.reverse();
+        }
+        known(T::WORD, &ids)
+    }
+
+    /// Says which ovens can be named: `there are: counter-oven, wall-oven`.
+    pub fn known_ovens(&self) -> String {
+        self.known::<Oven>()
+    }
+
+    /// Says which toast tests can be named, the latest first.
+    pub fn known_tests(&self) -> String {
+        self.known::<ToastTest>()
     }
 }

@@ -212,11 +212,12 @@ impl Layout {
         self.minutes = usual_minutes(mode, dial);
     }
 
-    /// Says the time to expect, or that it cannot be told: `11 to 16 min`.
-    pub fn minutes_words(&self) -> String {
-        match self.minutes {
-            Some((from, to)) => format!("{:.0} to {:.0} min", from.0, to.0),
-            None => "time unknown: look from minute 2 on and stay".to_owned(),
+    /// Says the time to expect, or that it cannot be told: `11 to 16 min`. What a test at this dial `took` goes first.
+    pub fn minutes_words(&self, took: Option<Minutes>) -> String {
+        match (took, self.minutes) {
+            (Some(took), _) => format!("{took}, as the last test took"),
+            (None, Some((from, to))) => format!("{:.0} to {:.0} min", from.0, to.0),
+            (None, None) => "time unknown: look from minute 2 on and stay".to_owned(),
         }
     }
 }

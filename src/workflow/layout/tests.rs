@@ -77,7 +77,7 @@ fn what_to_expect_is_said() {
     assert_eq!(TemperatureUnit::Fahrenheit.show(layout.dial), "350 F");
     // Colour difference 15 and 25 on a hot plate at 177 C, plus the time the slice takes to dry.
     assert_eq!(layout.minutes, Some((Minutes(11.0), Minutes(16.0))));
-    assert_eq!(layout.minutes_words(), "11 to 16 min");
+    assert_eq!(layout.minutes_words(None), "11 to 16 min");
     assert!(layout.pull_when.contains("20 minutes"));
 }
 
@@ -106,7 +106,7 @@ fn the_time_follows_dial_and_mode() {
         assert_eq!(layout.minutes, None);
         assert!(
             layout
-                .minutes_words()
+                .minutes_words(None)
                 .contains("look from minute 2 on and stay")
         );
         assert!(layout.pull_when.contains("catch fire"));

@@ -8,7 +8,7 @@ use crate::{
     tui::widgets::rack::{self, RackPicture},
     workflow::{
         catalogue::{Occasion, cautions},
-        check::{Answer, Known},
+        check::Answer,
     },
 };
 
@@ -55,14 +55,6 @@ fn places_lines(screen: &CheckScreen) -> Vec<(Role, String)> {
         let role = if i == 0 { Role::Heading } else { Role::Plain };
         lines.push((role, sentence));
     }
-    let as_before = match places.known {
-        Known::Nothing => "",
-        Known::Tests(_) | Known::BeforeVisit(..) => ", or as long as the last test took",
-    };
-    lines.push((
-        Role::Plain,
-        format!("Toasting: {}{as_before}.", places.layout.minutes_words()),
-    ));
     if let Some(caution) = cautions(Occasion::ToastTest).first() {
         lines.push((Role::Caution, caution.clone()));
     }

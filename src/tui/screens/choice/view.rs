@@ -18,7 +18,7 @@ pub(super) fn draw(screen: &ChoiceScreen, shared: &Shared, frame: &mut Frame<'_>
         None => return,
     };
     let heading = format!(
-        "{:<4}{:<18} {:<12} {:<6}{:<24}{}",
+        "{:<4}{:<18} {:<16} {:<6}{:<24}{}",
         "", "oven", "mode", "rack", "unevenness", "takes"
     );
     ListWithDetails {
@@ -41,7 +41,7 @@ fn one_line(choice: &Choice, rank: usize, shared: &Shared) -> String {
     let name = list::shortened(oven.map_or("", |o| &o.name), 17);
     let racks: Vec<String> = choice.racks.iter().map(u8::to_string).collect();
     format!(
-        "{rank:<4}{name:<18} {:<12} {:<6}{:<24}{}",
+        "{rank:<4}{name:<18} {:<16} {:<6}{:<24}{}",
         choice.mode.words(),
         racks.join("+"),
         choice.evenness_words(),

@@ -6,6 +6,7 @@ use crate::tui::widgets::form::Rows as _;
 use crate::{
     model::{Slice, shade::UNTOASTED_LIGHTNESS},
     tui::widgets::rack::{self, RackPicture},
+    workflow::toasting::took_before,
 };
 
 struct Parts {
@@ -39,7 +40,7 @@ pub(super) fn draw(screen: &LayoutScreen, shared: &Shared, frame: &mut Frame<'_>
         .map(|setting| setting_line(screen, *setting, theme))
         .collect();
     frame.render_widget(Paragraph::new(lines), parts.settings);
-    summary(screen, theme, frame, parts.summary);
+    summary(screen, shared, frame, parts.summary);
     with_picture(screen, |picture| {
         rack::draw(picture, theme, frame, parts.picture);
     });
@@ -123,12 +124,15 @@ fn setting_line(screen: &LayoutScreen, setting: Setting, theme: &Theme) -> Line<
     Line::from(spans)
 }
 
-fn summary(screen: &LayoutScreen, theme: &Theme, frame: &mut Frame<'_>, area: Rect) {
-    let bench = &screen.bench;
+fn summary(screen: &LayoutScreen, shared: &Shared, frame: &mut Frame<'_>, area: Rect) {
+    let (bench, theme) = (&screen.bench, &shared.theme);
     let lines = match bench.layout() {
         Err(words) => vec![Line::styled(format!("! {words}"), theme.style(Role::Wrong))],
         Ok(layout) => {
-            let unit = bench.oven().dial.unit;
+            let oven = bench.oven();
+            let unit = oven.dial.unit;
+            let (mode, _) = bench.setup();
+            let took = took_before(&shared.kitchen, &oven.id, (mode, layout.dial));
             let count = bench.lying();
             let loaves = if layout.loaves == 1 { "loaf" } else { "loaves" };
             let mut lines = vec![
@@ -138,7 +142,7 @@ fn summary(screen: &LayoutScreen, theme: &Theme, frame: &mut Frame<'_>, area: Re
                 ),
                 Line::raw(format!(
                     "{} at {}",
-                    layout.minutes_words(),
+                    layout.minutes_words(took),
                     unit.show(layout.dial)
                 )),
             ];
