@@ -101,6 +101,7 @@ pub fn search(space: &Space, effort: &Effort) -> Result<Found, PlannerError> {
         hunt.visit(&Configuration::new(space, centred));
     }
     let gap = hunt.visit_shifted(&pools, effort.configurations);
+    hunt.move_what_stands();
     let mut handlings: Vec<Handling> = Vec::new();
     for found in hunt.best {
         // One more opening may be left unused.
@@ -385,6 +386,38 @@ impl Hunt<'_> {
                     variance,
                 },
             );
+        }
+    }
+
+    /// Moves the trays where the plan with fewer openings has them, unless it gains something to have them elsewhere.
+    ///
+    /// Each size alone leaves the rack positions preferred only where that gains something. A plan with an opening
+    /// could so stay where the plan without it does not, and be no better for being opened.
+    fn move_what_stands(&mut self) {
+        for size in 1..self.best.len() {
+            let fewer = self.best[..size].iter().flatten();
+            let Some(fewer) = fewer.min_by(|a, b| a.variance.total_cmp(&b.variance)) else {
+                continue;
+            };
+            let least = match &self.best[size] {
+                Some(b) if fewer.variance.sqrt() - b.variance.sqrt() >= self.negligible => continue,
+                Some(b) => b.variance,
+                None => f64::INFINITY,
+            };
+            let mut spots: Vec<usize> = fewer
+                .arrangements
+                .iter()
+                .flatten()
+                .map(|at| at.spot)
+                .collect();
+            spots.sort_unstable();
+            spots.dedup();
+            let (patterns, firsts) = patterns(self.space.trays, spots.len());
+            let gram = gram_of(self.space, &spots, &patterns);
+            let found = best_mixtures(&gram, firsts, &vec![least; size + 1]).pop();
+            if let Some(mixture) = found.flatten() {
+                self.best[size] = Some(self.handling(&spots, &patterns, mixture));
+            }
         }
     }
 

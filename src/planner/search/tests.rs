@@ -427,6 +427,29 @@ fn a_left_to_right_slope_takes_one_turn() {
     }
 }
 
+/// The middle rack slopes much and turns even but for little; the other slopes little and turns fully even. Turned, the
+/// other gains too little to leave the middle for it; unturned, it is the one to use, and then it is the one to turn.
+#[test]
+fn a_plan_that_left_a_rack_for_another_is_turned_there() {
+    let source = Smooth {
+        racks: vec![
+            [0.0, 0.0, 0.2, 0.0, 0.0, 0.0],
+            [0.0, 0.0, 1.0, 0.0, 0.1, 0.0],
+            [0.0, 0.0, 1.0, 0.0, 0.1, 0.0],
+        ],
+    };
+    let space = load(1, 3, 40.0).spread(&source).unwrap();
+    let effort = Effort {
+        negligible: 0.01,
+        ..Effort::exhaustive(1)
+    };
+    let found = search(&space, &effort).unwrap().handlings;
+    let rack_of = |h: &Handling| space.spots[h.arrangements[0][0].spot].rack;
+    assert_eq!((rack_of(&found[0]), rack_of(&found[1])), (1, 1));
+    assert_eq!(found[1].arrangements.len(), 2);
+    assert!(found[1].variance < 1e-12, "{}", found[1].variance);
+}
+
 #[test]
 fn a_flat_oven_needs_no_opening() {
     let field = Smooth {
