@@ -69,7 +69,7 @@ fn a_bake_counts_for_the_map_and_no_longer() {
 #[test]
 fn ovens_modes_and_racks_are_ranked_with_what_they_rest_on() {
     let k = Kitchen::demo();
-    let json = k.run(&["where", "--bake", "thin-cookie", "--json"]).json();
+    let json = k.run(&["where", "--kind", "thin-cookie", "--json"]).json();
     let ways = json["ways"].as_array().unwrap();
     assert!(ways.len() > 3, "{}", ways.len());
     let bases: Vec<_> = ways.iter().map(|w| w["basis"].as_str().unwrap()).collect();
@@ -83,16 +83,16 @@ fn ovens_modes_and_racks_are_ranked_with_what_they_rest_on() {
                 <= way["plan"]["sd_shade"].as_f64().unwrap()
         );
     }
-    let text = k.run(&["where", "--bake", "thin-cookie"]).done();
+    let text = k.run(&["where", "--kind", "thin-cookie"]).done();
     assert!(
         text.contains("toast test") && text.contains("shades ("),
         "{text}"
     );
-    k.run(&["where", "--bake", "stone"])
-        .refused("is no kind of bake", "--bake stone");
+    k.run(&["where", "--kind", "stone"])
+        .refused("is no kind of bake", "--kind stone");
     Kitchen::empty()
-        .run(&["where", "--bake", "thin-cookie"])
-        .refused("there is no oven yet", "--bake thin-cookie");
+        .run(&["where", "--kind", "thin-cookie"])
+        .refused("there is no oven yet", "--kind thin-cookie");
 }
 
 /// Puts a finished bake of 4 x 3 cookies by a plan of its own into the kitchen, nothing scored.
@@ -263,13 +263,17 @@ fn pieces_pulled_at_several_times_teach_when_a_kind_browns() {
 fn the_ways_to_bake_are_told_with_units_intervals_and_age() {
     let k = Kitchen::demo();
     let text = k
-        .run(&["where", "--bake", "sheet-cake", "--openings", "1"])
+        .run(&["where", "--kind", "sheet-cake", "--openings", "1"])
         .done();
-    let head = text.lines().next().unwrap();
+    assert!(
+        text.starts_with("sheet cake, 1 tray of 18.1 in x 13 in, 4 x 3 pieces on each"),
+        "{text}"
+    );
+    let head = text.lines().nth(1).unwrap();
     for column in ["oven", "mode", "rack", "unevenness", "takes", "rests on"] {
         assert!(head.contains(column), "{column}: {head}");
     }
-    let first = text.lines().nth(1).unwrap();
+    let first = text.lines().nth(2).unwrap();
     assert!(
         first.contains("shades (") && first.contains(" to ") && first.contains(" min"),
         "{first}"
@@ -285,7 +289,7 @@ fn the_ways_to_bake_are_told_with_units_intervals_and_age() {
         );
     }
     let json = k
-        .run(&["where", "--bake", "sheet-cake", "--openings", "1", "--json"])
+        .run(&["where", "--kind", "sheet-cake", "--openings", "1", "--json"])
         .json();
     let ways = json["ways"].as_array().unwrap();
     for way in ways {
@@ -304,8 +308,10 @@ fn the_ways_to_bake_are_told_with_units_intervals_and_age() {
             );
         }
     }
-    k.run(&["where", "--bake", "thin-cookie", "--tray", "wide"])
+    k.run(&["where", "--bake", "thin-cookie", "--trays", "4"])
+        .refused("'4' cannot be used: it is out of range", "--trays 4");
+    k.run(&["where", "--kind", "thin-cookie", "--tray", "wide"])
         .refused("'wide'", "--tray wide");
-    k.run(&["where", "--bake", "thin-cookie", "--tray", "90x90cm"])
-        .refused("no oven on record bakes this", "--bake thin-cookie");
+    k.run(&["where", "--kind", "thin-cookie", "--tray", "90x90cm"])
+        .refused("no oven on record bakes this", "--kind thin-cookie");
 }

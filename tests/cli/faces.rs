@@ -123,7 +123,7 @@ fn every_face_warns_of_a_visit_newer_than_every_test() {
     assert!(warnings.iter().any(|w| w.contains(SAID)), "{warnings:?}");
     let plan = ["plan", "--oven", "wall-oven", "--kind", "thin-cookie"];
     let plan = k.run(&[&plan[..], &["--json"]].concat()).json();
-    let where_to = ["where", "--bake", "thin-cookie", "--json"];
+    let where_to = ["where", "--kind", "thin-cookie", "--json"];
     let ways = k.run(&where_to).json();
     let way = |mode: &str| -> Value {
         let ways = ways["ways"].as_array().unwrap();
@@ -193,7 +193,7 @@ fn every_face_plans_the_same_bake_alike() {
     assert!(near(&plan["sd_shade"], planned.plan.evenness.sd));
     assert!(near(&plan["bake_min"], planned.plan.bake.0));
     assert!(near(&plan["dial"]["setting_c"], planned.plan.dial.0));
-    let ways = k.run(&[&["where", "--bake", kind][..], &bake].concat());
+    let ways = k.run(&[&["where", "--kind", kind][..], &bake].concat());
     let ways = ways.json();
     let racks: Vec<u64> = strings_of_racks(&plan);
     let same = ways["ways"].as_array().unwrap().iter().find(|w| {

@@ -130,5 +130,5 @@ fn a_plan_of_nothing_lists_what_can_be_baked() {
     assert!(run.err.contains("name one of thin-cookie, "), "{}", run.err);
     run.refused("what to bake is missing", "--kind (nothing)");
     k.run(&["where"])
-        .refused("what to bake is missing", "--bake (nothing)");
+        .refused("what to bake is missing", "--kind (nothing)");
 }

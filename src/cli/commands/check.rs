@@ -1,5 +1,6 @@
 //! `check`: a few slices tell whether an oven is still the one on record.
 
+use super::layout::place_table;
 use crate::cli::prelude::*;
 use crate::{
     model::{Mode, Oven, SliceSize},
@@ -146,20 +147,7 @@ fn show(laid: &Places, oven: &Oven, session: &mut Session<'_>) -> Result<Exit, T
     for sentence in laid.sentences(oven) {
         out.line(sentence)?;
     }
-    let rows: Vec<_> = laid
-        .slices
-        .iter()
-        .zip(1..)
-        .map(|(slice, number)| {
-            vec![
-                number.to_string(),
-                slice.rack.to_string(),
-                oven.lengths.show(slice.place.x),
-                oven.lengths.show(slice.place.y),
-            ]
-        })
-        .collect();
-    out.table(&["slice", "rack", "from left", "from door"], &rows)?;
+    place_table(&laid.slices, oven.lengths, out)?;
     out.line(&laid.layout.pull_when)?;
     for caution in cautions {
         out.line(format!("! {caution}"))?;

@@ -1,10 +1,10 @@
 //! `layout`: how many slices fit on a rack and where each goes.
 
-use crate::cli::prelude::*;
+use crate::cli::{output::Output, prelude::*};
 use crate::{
-    model::{Mode, Oven, SliceSize},
+    model::{Mode, Oven, Slice, SliceSize},
     report::json_layout::{LayoutJson, NextJson, WayJson, slices_json},
-    units::{Celsius, Centimetres},
+    units::{Celsius, Centimetres, LengthUnit},
     workflow::{
         advised::next_on,
         catalogue::{Occasion, cautions_at},
@@ -167,20 +167,7 @@ pub(crate) fn run(args: &LayoutArgs, session: &mut Session<'_>) -> Result<Exit, 
         laid.minutes_words(took)
     ))?;
     out.line(&laid.pull_when)?;
-    let rows: Vec<_> = laid
-        .slices
-        .iter()
-        .zip(1..)
-        .map(|(slice, number)| {
-            vec![
-                number.to_string(),
-                slice.rack.to_string(),
-                oven.lengths.show(slice.place.x),
-                oven.lengths.show(slice.place.y),
-            ]
-        })
-        .collect();
-    out.table(&["slice", "rack", "from left", "from door"], &rows)?;
+    place_table(&laid.slices, oven.lengths, out)?;
     for caution in cautions_at(Occasion::ToastTest, oven) {
         out.line(format!("! {caution}"))?;
     }
@@ -200,4 +187,22 @@ fn next_json(outlook: &Outlook) -> NextJson {
         now_shade: outlook.now,
         ways: ways.collect(),
     }
+}
+
+/// Prints where each slice goes.
+pub(super) fn place_table(
+    slices: &[Slice],
+    lengths: LengthUnit,
+    out: &mut Output,
+) -> Result<(), Trouble> {
+    let row = |(slice, number): (&Slice, usize)| {
+        vec![
+            number.to_string(),
+            slice.rack.to_string(),
+            lengths.show(slice.place.x),
+            lengths.show(slice.place.y),
+        ]
+    };
+    let rows: Vec<_> = slices.iter().zip(1..).map(row).collect();
+    out.table(&["slice", "rack", "from left", "from door"], &rows)
 }

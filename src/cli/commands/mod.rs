@@ -1,6 +1,7 @@
 //! One file for each verb.
 
 mod after;
+mod baked;
 pub(super) mod bakes;
 mod batches;
 pub(super) mod card;

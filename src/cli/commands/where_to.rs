@@ -1,98 +1,47 @@
 //! `where`: which oven, which mode, which rack position for a bake.
 
-use super::plan::baked;
+use super::baked::BakeArgs;
 use crate::cli::prelude::*;
 use crate::{
     model::Mode,
     report::{
         json_after::{ChoiceJson, ChoicesJson},
         json_plan::PlanJson,
+        text::load_words,
     },
-    units::{Celsius, LengthUnit, Minutes},
-    workflow::{
-        catalogue::bake_kind,
-        choice::{Basis, Choice, Choices, choices},
-        plan::{PlanRequest, USUAL_OPENINGS},
-    },
+    workflow::choice::{Basis, Choice, Choices, choices},
 };
 
 /// Rank the ovens, modes and rack positions on record for one bake.
 #[derive(Debug, Args)]
 #[command(
-    after_help = "Example:\n  rackshade where --bake thin-cookie --tray 33x24cm --pieces 3x2"
+    after_help = "Example:\n  rackshade where --kind thin-cookie --tray 33x24cm --pieces 3x2"
 )]
 pub(crate) struct WhereArgs {
-    /// Kind of bake, like thin-cookie.
-    #[arg(long, value_name = "KIND", conflicts_with = "recipe_name")]
-    bake: Option<String>,
-    /// A recipe of your own instead, by name.
-    #[arg(long, value_name = "NAME")]
-    recipe_name: Option<String>,
-    /// Trays, 1 to 3.
-    #[arg(long, default_value_t = 1, value_parser = clap::value_parser!(u8).range(1..=3))]
-    trays: u8,
-    /// Outer size of a tray, along the door x front to back, bare figures in centimetres; the recipe's own or 33x24cm
-    /// when not given.
-    #[arg(long, value_name = "WxD")]
-    tray: Option<String>,
-    /// Pieces on a tray, along the door x front to back, 12 x 12 at most; the recipe's own or 4x3 when not given.
-    #[arg(long, value_name = "CxR", value_parser = values::grid)]
-    pieces: Option<(usize, usize)>,
-    /// Door openings at most, 0 to 4.
-    #[arg(long, default_value_t = USUAL_OPENINGS, value_parser = clap::value_parser!(u8).range(0..=4))]
-    openings: u8,
-    /// The recipe's temperature without a fan; the kind's own when not given.
-    #[arg(long, value_name = "DEGREES")]
-    recipe: Option<String>,
-    /// The recipe's time in minutes; the kind's own when not given.
-    #[arg(long, value_name = "MINUTES")]
-    minutes: Option<f64>,
+    #[command(flatten)]
+    bake: BakeArgs,
 }
 
 pub(crate) fn run(args: &WhereArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
     let (kitchen, _) = session.kitchen(Access::Read)?;
-    if let Some(key) = &args.bake {
-        bake_kind(key).or_trouble("--bake", key)?;
-    }
-    let baked = baked(
-        ("--bake", args.bake.as_deref()),
-        args.recipe_name.as_deref(),
-        session,
-    )?;
-    let unit = kitchen.ovens().first().map(|o| o.dial.unit);
-    let usual = args.recipe_name.is_none().then_some("33x24cm");
-    let size = args.tray.as_deref().or(usual);
-    let tray = baked.tray(size, args.pieces, LengthUnit::Centimetres)?;
-    let recipe = args
-        .recipe
-        .as_deref()
-        .map(|text| Celsius::parse(text, unit.unwrap_or_default()).or_trouble("--recipe", text))
-        .transpose()?;
-    let request = PlanRequest {
-        kind: baked.kind,
-        trays: usize::from(args.trays),
-        tray,
-        max_openings: usize::from(args.openings),
-        mode: Mode::StillAir,
-        recipe,
-        time: args.minutes.map(Minutes),
-        seed: 1,
-    };
+    args.bake.few_trays("")?;
+    let baked = args.bake.baked(session)?;
+    let first = kitchen.ovens().first();
+    let units = first.map_or_else(Default::default, |o| (o.dial.unit, o.lengths));
+    let request = args.bake.request(&baked, Mode::StillAir, units)?;
     let found = choices(&kitchen, &request, session.environment.now.date());
     if found.ranked.is_empty() {
         let why = found.refused.first().map_or_else(
             || "there is no oven yet; add one with 'rackshade ovens add'".to_owned(),
             |why| format!("no oven on record bakes this: {why}"),
         );
-        let (name, typed) = match (&args.bake, &args.recipe_name) {
-            (Some(key), _) => ("--bake", key.as_str()),
-            (None, recipe) => ("--recipe-name", recipe.as_deref().unwrap_or_default()),
-        };
-        return Err(Trouble::user(why).with(name, typed));
+        return Err(args.bake.blamed(why));
     }
     if session.json {
         session.out.json(&json(found))?;
     } else {
+        let asked = load_words(&baked.words(), (request.trays, &request.tray), units.1);
+        session.out.line(asked)?;
         text(&found, &kitchen, session)?;
     }
     Ok(Exit::Done)

@@ -11,7 +11,7 @@ mod plan;
 pub use compare::{CompareSheet, compare_text};
 pub use lines::{WIDTH, wrap, wrapped};
 pub use picture::{Characters, legend_text, rack_text};
-pub use plan::{plan_heading, plan_text};
+pub use plan::{load_words, plan_heading, plan_text};
 
 use super::quantity::{Quantity, Scale};
 use crate::{

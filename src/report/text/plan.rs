@@ -4,25 +4,29 @@ use super::lines::wrapped;
 use crate::{
     model::{Mode, Oven, Plan, Tray, Yardstick},
     report::words::{move_words, placement_words},
-    units::Minutes,
+    units::{LengthUnit, Minutes},
 };
 use std::fmt::Write as _;
 
 /// Writes the line a plan begins with: oven, mode, kind of bake, and the trays with their size and pieces.
-pub fn plan_heading(oven: &Oven, mode: Mode, kind: &str, (trays, tray): (usize, &Tray)) -> String {
-    let plural = if trays == 1 { "" } else { "s" };
+pub fn plan_heading(oven: &Oven, mode: Mode, kind: &str, trays: (usize, &Tray)) -> String {
+    let load = load_words(kind, trays, oven.lengths);
     wrapped(
-        &format!(
-            "{}, {}: {kind}, {trays} tray{plural} of {} x {}, {} x {} pieces on each",
-            oven.name,
-            mode.words(),
-            oven.lengths.show(tray.width),
-            oven.lengths.show(tray.depth),
-            tray.across,
-            tray.deep
-        ),
+        &format!("{}, {}: {load}", oven.name, mode.words()),
         "",
         "  ",
+    )
+}
+
+/// Says what is baked: `thin cookies, 1 tray of 46 cm x 33 cm, 4 x 3 pieces on each`.
+pub fn load_words(kind: &str, (trays, tray): (usize, &Tray), lengths: LengthUnit) -> String {
+    let plural = if trays == 1 { "" } else { "s" };
+    format!(
+        "{kind}, {trays} tray{plural} of {} x {}, {} x {} pieces on each",
+        lengths.show(tray.width),
+        lengths.show(tray.depth),
+        tray.across,
+        tray.deep
     )
 }
 
