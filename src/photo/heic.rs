@@ -65,7 +65,8 @@ fn read(bytes: &[u8], limits: &Limits) -> Result<Decoded, PhotoError> {
     match Plain::of(&file, item, size)? {
         Some(plain) => {
             if plain.tiles.len() == 1 {
-                check_memory(Kind::Heic, size, BYTES_A_PIXEL, limits)?;
+                let needed = size.0 * size.1 * BYTES_A_PIXEL;
+                check_memory(Kind::Heic, size, needed, (bytes.len(), limits))?;
             }
             let (mut picture, mut size) = (plain.shrink(&encoding)?, size);
             for turn in turns(&file, item)? {
@@ -87,7 +88,8 @@ fn whole(
     encoding: Encoding,
     limits: &Limits,
 ) -> Result<Decoded, PhotoError> {
-    check_memory(Kind::Heic, declared, BYTES_A_PIXEL_WHOLE, limits)?;
+    let needed = declared.0 * declared.1 * BYTES_A_PIXEL_WHOLE;
+    check_memory(Kind::Heic, declared, needed, (bytes.len(), limits))?;
     let options = Options {
         max_pixels: most_pixels(declared),
         ..Options::default()

@@ -13,10 +13,10 @@ use super::{
 use jpeg_decoder::{CodingProcess, Decoder, PixelFormat};
 use std::io::Read;
 
-pub(super) fn decode(bytes: &[u8], limits: &Limits) -> Result<Decoded, PhotoError> {
+pub(super) fn decode(file: &[u8], limits: &Limits) -> Result<Decoded, PhotoError> {
     let bad = |e: jpeg_decoder::Error| damaged(Kind::Jpeg, e);
-    let bytes = fenced(bytes).ok_or_else(|| damaged(Kind::Jpeg, "its end is missing"))?;
-    let mut decoder = Decoder::new(bytes);
+    let whole = fenced(file).ok_or_else(|| damaged(Kind::Jpeg, "its end is missing"))?;
+    let mut decoder = Decoder::new(whole);
     decoder.set_max_decoding_buffer_size(limits.memory);
     decoder.read_info().map_err(bad)?;
     let info = decoder
@@ -38,14 +38,15 @@ pub(super) fn decode(bytes: &[u8], limits: &Limits) -> Result<Decoded, PhotoErro
         }
         CodingProcess::Lossless => 1,
     };
-    let bytes_a_pixel = match info.coding_process {
-        CodingProcess::DctSequential => layout.samples() * 2 / (scaled * scaled),
-        CodingProcess::DctProgressive => {
-            layout.samples() * 2 + layout.samples() * 2 / (scaled * scaled)
-        }
-        CodingProcess::Lossless => layout.samples() * 6,
+    let whole = width * height;
+    let smaller = layout.samples() * 2 * whole.div_ceil(scaled * scaled);
+    let needed = match info.coding_process {
+        CodingProcess::DctSequential => smaller,
+        // every coefficient is kept until the last pass, two bytes each
+        CodingProcess::DctProgressive => quarters(file).unwrap_or(12) * whole / 2 + smaller,
+        CodingProcess::Lossless => layout.samples() * 6 * whole,
     };
-    check_memory(Kind::Jpeg, (width, height), bytes_a_pixel, limits)?;
+    check_memory(Kind::Jpeg, (width, height), needed, (file.len(), limits))?;
     let side = |length: usize| u16::try_from(length.div_ceil(scaled)).unwrap_or(u16::MAX);
     let size = if scaled == 1 {
         (info.width, info.height)
@@ -83,6 +84,8 @@ pub(super) fn decode(bytes: &[u8], limits: &Limits) -> Result<Decoded, PhotoErro
 
 /// Marker that ends a picture (T.81, table B.1).
 const END: u8 = 0xD9;
+/// Marker of a picture coded in passes over all of it.
+const PROGRESSIVE: u8 = 0xC2;
 
 /// What stands in for the end mark: 128 one bits, and the mark.
 const FENCE: &[u8] = &[
@@ -99,13 +102,35 @@ fn fenced(bytes: &[u8]) -> Option<impl Read + '_> {
     Some(bytes[..end].chain(FENCE))
 }
 
-/// Returns where the end mark stands; a thumbnail's, inside a segment, does not count.
+/// Returns where the end mark stands.
 fn end_mark(bytes: &[u8]) -> Option<usize> {
+    mark(bytes, |code| code == END)
+}
+
+/// Returns how many quarters of a sample are coded for a pixel: chroma is often coded at half the size (T.81, B.2.2).
+fn quarters(bytes: &[u8]) -> Option<usize> {
+    let at = mark(bytes, |code| code == PROGRESSIVE)?;
+    let parts = bytes.get(at + 10..at + 10 + 3 * usize::from(*bytes.get(at + 9)?))?;
+    let share = |part: &[u8]| usize::from(part[1] >> 4) * usize::from(part[1] & 15);
+    let all = parts.chunks_exact(3).map(share);
+    let most = |shift: u8| {
+        parts
+            .chunks_exact(3)
+            .map(move |p| usize::from(p[1] >> shift & 15))
+            .max()
+    };
+    let block = most(4)? * most(0)?;
+    (block > 0).then(|| (4 * all.sum::<usize>()).div_ceil(block))
+}
+
+/// Returns where the first mark of a kind stands; one inside a segment, as a thumbnail's, does not count.
+fn mark(bytes: &[u8], is_wanted: impl Fn(u8) -> bool) -> Option<usize> {
     let mut at = 2;
     loop {
         at += bytes.get(at..)?.iter().position(|b| *b == 0xFF)?;
         match *bytes.get(at + 1)? {
-            END => return Some(at),
+            code if is_wanted(code) => return Some(at),
+            END => return None,
             // a fill byte before a marker
             0xFF => at += 1,
             // a stuffed byte of coded data, and markers that stand alone

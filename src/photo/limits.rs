@@ -38,23 +38,34 @@ pub(super) fn check_size(width: usize, height: usize, limits: &Limits) -> Result
     }
 }
 
-/// Checks that decoding at `bytes_a_pixel` stays within the memory allowed.
+/// Bytes that a file and its decoding may take together.
+const MOST_IN_ALL: usize = 288 << 20;
+/// The same for a picture of up to 12 million pixels that is no HEIC, and for each pixel of a larger one: the
+/// whole program then stays below 64 MiB.
+const MOST_OF_SMALL: usize = 57 << 20;
+const MOST_A_PIXEL: usize = 5;
+
+/// Checks that a file of `file` bytes and its decoding, which takes `needed`, stay within the memory allowed.
 pub(super) fn check_memory(
     kind: Kind,
     (width, height): (usize, usize),
-    bytes_a_pixel: usize,
-    limits: &Limits,
+    needed: usize,
+    (file, limits): (usize, &Limits),
 ) -> Result<(), PhotoError> {
-    let needed = width.saturating_mul(height).saturating_mul(bytes_a_pixel);
-    if needed <= limits.memory {
+    let fair = width.saturating_mul(height).saturating_mul(MOST_A_PIXEL);
+    let most = match kind {
+        Kind::Heic => MOST_IN_ALL,
+        Kind::Jpeg | Kind::Png | Kind::Webp => fair.clamp(MOST_OF_SMALL, MOST_IN_ALL),
+    };
+    if needed <= limits.memory && needed.saturating_add(file) <= most {
         return Ok(());
     }
     Err(PhotoError::Memory {
         kind,
         width,
         height,
-        mib: needed as f64 / MIB,
-        most_mib: limits.memory as f64 / MIB,
+        mib: needed.saturating_add(file) as f64 / MIB,
+        most_mib: most.min(limits.memory.saturating_add(file)) as f64 / MIB,
     })
 }
 

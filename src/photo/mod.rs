@@ -19,6 +19,8 @@ mod shrink;
 #[cfg(test)]
 mod tests;
 mod webp;
+#[cfg(test)]
+mod whole_tests;
 
 pub use error::PhotoError;
 pub use kind::Kind;
@@ -27,9 +29,6 @@ pub use limits::Limits;
 use crate::sampling::Picture;
 use decoded::Decoded;
 use limits::MIB;
-
-/// Bytes that the file and its decoding may take together.
-const MOST_IN_ALL: usize = 288 << 20;
 
 /// A photo as it was read.
 #[derive(Debug, Clone, PartialEq)]
@@ -63,10 +62,6 @@ pub fn open(bytes: &[u8], limits: &Limits) -> Result<Photo, PhotoError> {
         });
     }
     let kind = kind_of(bytes)?;
-    let limits = &Limits {
-        memory: limits.memory.min(MOST_IN_ALL.saturating_sub(bytes.len())),
-        ..*limits
-    };
     let decoded = match kind {
         Kind::Jpeg => jpeg::decode(bytes, limits),
         Kind::Png => png::decode(bytes, limits),

@@ -8,7 +8,7 @@ use super::{
     limits::{Limits, check_memory, check_size, damaged},
     orientation::Orientation,
     profile::Encoding,
-    shrink::Shrink,
+    shrink::{Laid, Shrink},
 };
 use png::{BitDepth, ColorType, Decoder, Transformations};
 use std::io::Cursor;
@@ -32,6 +32,7 @@ pub(super) fn decode(bytes: &[u8], limits: &Limits) -> Result<Decoded, PhotoErro
     let header = decoder.read_header_info().map_err(bad)?;
     let (width, height) = (header.width as usize, header.height as usize);
     check_size(width, height, limits)?;
+    check_memory(Kind::Png, (width, height), 0, (bytes.len(), limits))?;
     let mut reader = decoder.read_info().map_err(bad)?;
     if reader.info().is_animated() {
         return Err(PhotoError::Animation { kind: Kind::Png });
@@ -48,17 +49,17 @@ pub(super) fn decode(bytes: &[u8], limits: &Limits) -> Result<Decoded, PhotoErro
     let factors = (reduction(width, height), 1);
     let picture = if depth == BitDepth::Sixteen {
         let mut shrink = Shrink::new::<u16>(&encoding, layout, size, factors);
-        feed(&mut reader, size, limits, |row| {
+        feed(&mut reader, size, |row, place| {
             let row: Vec<u16> = row
                 .chunks_exact(2)
                 .map(|pair| u16::from_be_bytes([pair[0], pair[1]]))
                 .collect();
-            shrink.push(&row);
+            shrink.lay(&row, place);
         })?;
         shrink.finish()
     } else {
         let mut shrink = Shrink::new::<u8>(&encoding, layout, size, factors);
-        feed(&mut reader, size, limits, |row| shrink.push(row))?;
+        feed(&mut reader, size, |row, place| shrink.lay(row, place))?;
         shrink.finish()
     };
     // what follows the pixels may tell how the camera was held, and shows that the file is whole
@@ -67,27 +68,35 @@ pub(super) fn decode(bytes: &[u8], limits: &Limits) -> Result<Decoded, PhotoErro
     Ok(Decoded::new(picture, size, orientation, encoding))
 }
 
-/// Hands out the rows from the top; an interlaced picture is decoded whole for that.
+/// First column and row of each pass over an interlaced picture, and the steps across and down (W3C PNG, 8.2).
+pub(super) const PASSES: [[usize; 4]; 7] = [
+    [0, 0, 8, 8],
+    [4, 0, 8, 8],
+    [0, 4, 4, 8],
+    [2, 0, 4, 4],
+    [0, 2, 2, 4],
+    [1, 0, 2, 2],
+    [0, 1, 1, 2],
+];
+
+/// Hands out the rows in the order of the file, with where in the picture they lie: an interlaced picture is
+/// never made whole.
 fn feed(
     reader: &mut Reader<'_>,
     (width, height): (usize, usize),
-    limits: &Limits,
-    mut row: impl FnMut(&[u8]),
+    mut row: impl FnMut(&[u8], Laid),
 ) -> Result<(), PhotoError> {
-    let bad = |e: png::DecodingError| damaged(Kind::Png, e);
-    if reader.info().interlaced {
-        let line = reader.output_line_size(reader.info().width);
-        let line = line.ok_or_else(|| damaged(Kind::Png, "its rows are too long"))?;
-        check_memory(Kind::Png, (width, height), line.div_ceil(width), limits)?;
-        let mut whole = vec![0; line * height];
-        reader.next_frame(&mut whole).map_err(bad)?;
-        whole.chunks_exact(line).for_each(row);
-        return Ok(());
-    }
-    for _ in 0..height {
-        match reader.next_row().map_err(bad)? {
-            Some(line) => row(line.data()),
-            None => return Err(damaged(Kind::Png, "rows are missing")),
+    let passes: &[[usize; 4]] = if reader.info().interlaced {
+        &PASSES
+    } else {
+        &[[0, 0, 1, 1]]
+    };
+    for &[first, top, across, down] in passes.iter().filter(|pass| pass[0] < width) {
+        for y in (top..height).step_by(down) {
+            match reader.next_row().map_err(|e| damaged(Kind::Png, e))? {
+                Some(line) => row(line.data(), Laid { y, first, across }),
+                None => return Err(damaged(Kind::Png, "rows are missing")),
+            }
         }
     }
     Ok(())

@@ -25,7 +25,18 @@ impl Sample for u16 {
     }
 }
 
-/// Takes the rows of a photo from the top and keeps their means.
+/// Where the pixels of a row lie in the photo.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Laid {
+    /// Row of the photo, from the top.
+    pub(super) y: usize,
+    /// Column of the first pixel.
+    pub(super) first: usize,
+    /// Columns from one pixel to the next.
+    pub(super) across: usize,
+}
+
+/// Takes the rows of a photo and keeps their means.
 pub(super) struct Shrink<'a> {
     encoding: &'a Encoding,
     tables: [Vec<f32>; 3],
@@ -60,9 +71,15 @@ impl<'a> Shrink<'a> {
         }
     }
 
-    /// Adds the next row; rows and columns beyond the last whole square are left out.
+    /// Adds the next row from the top.
     pub(super) fn push<S: Sample>(&mut self, row: &[S]) {
-        let y = self.rows / self.factor;
+        let (y, first, across) = (self.rows, 0, 1);
+        self.lay(row, Laid { y, first, across });
+    }
+
+    /// Adds a row at its place; rows and columns beyond the last whole square are left out.
+    pub(super) fn lay<S: Sample>(&mut self, row: &[S], at: Laid) {
+        let y = at.y / self.factor;
         self.rows += 1;
         if y >= self.sums.height {
             return;
@@ -72,17 +89,18 @@ impl<'a> Shrink<'a> {
         let [r, g, b] = &self.tables;
         let full = 1.0 / (S::LEVELS - 1) as f32;
         let blend = |v: f32, a: S| 1.0 + (v - 1.0) * a.level() as f32 * full;
+        let place = (self.factor, at);
         match self.layout {
-            Layout::Grey => add(sums, row, self.factor, |&[v]: &[S; 1]| {
+            Layout::Grey => add(sums, row, place, |&[v]: &[S; 1]| {
                 [r[v.level()], g[v.level()], b[v.level()]]
             }),
-            Layout::GreyAlpha => add(sums, row, self.factor, |&[v, a]: &[S; 2]| {
+            Layout::GreyAlpha => add(sums, row, place, |&[v, a]: &[S; 2]| {
                 [r, g, b].map(|t| blend(t[v.level()], a))
             }),
-            Layout::Rgb => add(sums, row, self.factor, |&[x, y, z]: &[S; 3]| {
+            Layout::Rgb => add(sums, row, place, |&[x, y, z]: &[S; 3]| {
                 [r[x.level()], g[y.level()], b[z.level()]]
             }),
-            Layout::Rgba => add(sums, row, self.factor, |&[x, y, z, a]: &[S; 4]| {
+            Layout::Rgba => add(sums, row, place, |&[x, y, z, a]: &[S; 4]| {
                 [
                     blend(r[x.level()], a),
                     blend(g[y.level()], a),
@@ -114,16 +132,26 @@ impl<'a> Shrink<'a> {
 fn add<S: Sample, const N: usize>(
     sums: &mut [[f32; 3]],
     row: &[S],
-    factor: usize,
+    (factor, at): (usize, Laid),
     linear: impl Fn(&[S; N]) -> [f32; 3],
 ) {
+    let put = |sum: &mut [f32; 3], pixel: &[S; N]| {
+        for (s, v) in sum.iter_mut().zip(linear(pixel)) {
+            *s += v;
+        }
+    };
     let (pixels, _) = row.as_chunks::<N>();
+    if at.across > 1 {
+        for (i, pixel) in pixels.iter().enumerate() {
+            if let Some(sum) = sums.get_mut((at.first + i * at.across) / factor) {
+                put(sum, pixel);
+            }
+        }
+        return;
+    }
     for (sum, square) in sums.iter_mut().zip(pixels.chunks(factor)) {
         for pixel in square {
-            let [r, g, b] = linear(pixel);
-            sum[0] += r;
-            sum[1] += g;
-            sum[2] += b;
+            put(sum, pixel);
         }
     }
 }

@@ -12,6 +12,7 @@ mod check;
 mod compare;
 mod faces;
 mod folder;
+mod huge_chunks;
 mod kit;
 mod map;
 mod moving;
