@@ -30,6 +30,9 @@ const SHADE: (f64, f64) = (0.2, 2.0);
 /// Difference of ln(R / B) that makes another stuff.
 const OTHER_HUE: f64 = 0.12;
 
+/// Pixels whose ln Y differs by less from a card's are the card.
+const CARD: f64 = 0.2;
+
 /// A pixel of the ground.
 struct Look {
     at: Point,
@@ -101,7 +104,7 @@ pub(super) fn around(picture: &Picture, cells: &[Cell], light: &Light) -> Vec<Op
     let seen: Vec<Vec<Side>> = grounds
         .iter()
         .zip(outlines)
-        .map(|(ground, o)| o.map_or_else(Vec::new, |o| sides(ground, o)))
+        .map(|(ground, o)| o.map_or_else(Vec::new, |o| sides(ground, o.centre)))
         .collect();
     let hues: Vec<f64> = seen.iter().flatten().map(|s| s.warmth).collect();
     let hue = quantile(&hues, 0.5);
@@ -163,6 +166,43 @@ pub(super) fn around(picture: &Picture, cells: &[Cell], light: &Light) -> Vec<Op
         .collect()
 }
 
+/// Returns how much darker the ground beside a card is than that around the slices, natural logarithm, side by
+/// side; sides that cannot be compared are left out.
+///
+/// The card is given by its middle and half its side, and by its ln Y and ln(R / B).
+pub(super) fn beside_card(
+    picture: &Picture,
+    (cells, light): (&[Cell], &Light),
+    (middle, half): (Point, f64),
+    tone: (f64, f64),
+) -> Vec<f64> {
+    let mut grounds: Vec<Vec<Look>> = cells
+        .iter()
+        .filter_map(|c| c.outline.as_ref())
+        .map(|o| pixels(picture, cells, o))
+        .collect();
+    let ring = |p: Point| (p.x - middle.x).abs().max((p.y - middle.y).abs()) > half;
+    let mut beside = looks(picture, cells, (middle, 3.0 * half), ring);
+    // what was named may be a part of the card
+    beside.retain(|l| (l.level - tone.0).abs() > CARD || (l.warmth - tone.1).abs() > OTHER_HUE);
+    grounds.push(beside);
+    against_own_hue(&mut grounds, light);
+    let beside = sides(&grounds.pop().unwrap_or_default(), middle);
+    let centres = cells
+        .iter()
+        .filter_map(|c| c.outline.as_ref().map(|o| o.centre));
+    let others: Vec<Vec<Side>> = grounds
+        .iter()
+        .zip(centres)
+        .map(|(g, c)| sides(g, c))
+        .collect();
+    let hues: Vec<f64> = others.iter().flatten().map(|s| s.warmth).collect();
+    let hue = quantile(&hues, 0.5);
+    let lighter = against_all(&others);
+    let of_it = beside.iter().filter(|s| (s.warmth - hue).abs() < OTHER_HUE);
+    of_it.map(|s| -lighter(s)).collect()
+}
+
 /// Returns how much lighter a side is than all sides in the picture, natural logarithm: the shares that scatter
 /// little count most.
 fn against_all(sides: &[Vec<Side>]) -> impl Fn(&Side) -> f64 {
@@ -218,10 +258,10 @@ pub(super) fn step(
 }
 
 /// Returns the shares of the ground on each side of a slice that is seen.
-fn sides(ground: &[Look], outline: &Outline) -> Vec<Side> {
+fn sides(ground: &[Look], centre: Point) -> Vec<Side> {
     let mut parts: [(Vec<f64>, Vec<f64>); 4] = Default::default();
     for look in ground {
-        let (dx, dy) = (look.at.x - outline.centre.x, look.at.y - outline.centre.y);
+        let (dx, dy) = (look.at.x - centre.x, look.at.y - centre.y);
         let side = if dx.abs() > dy.abs() {
             usize::from(dx > 0.0)
         } else {
@@ -244,18 +284,27 @@ fn sides(ground: &[Look], outline: &Outline) -> Vec<Side> {
 
 /// Returns the pixels of the ground close around a slice; not the wall and the shadow at its foot.
 fn pixels(picture: &Picture, cells: &[Cell], outline: &Outline) -> Vec<Look> {
+    let ring = |p: Point| {
+        let far = p.distance(outline.centre);
+        far > 0.5 * outline.side && far < 0.95 * outline.side
+    };
+    looks(picture, cells, (outline.centre, outline.side), ring)
+}
+
+/// Returns the pixels of the ground in a `ring` that reaches so far around a middle.
+fn looks(
+    picture: &Picture,
+    cells: &[Cell],
+    (c, reach): (Point, f64),
+    ring: impl Fn(Point) -> bool,
+) -> Vec<Look> {
     let near: Vec<&Outline> = cells
         .iter()
-        .filter_map(|c| c.outline.as_ref())
-        .filter(|o| o.centre.distance(outline.centre) < 2.2 * o.side.max(outline.side))
+        .filter_map(|cell| cell.outline.as_ref())
+        .filter(|o| o.centre.distance(c) < 2.2 * o.side.max(reach))
         .collect();
-    let (reach, rim, stride) = (
-        outline.side,
-        0.12 * outline.side,
-        (outline.side / LOOKS).max(1.0),
-    );
+    let (rim, stride) = (0.12 * reach, (reach / LOOKS).max(1.0));
     let free = |p: Point| !near.iter().any(|o| o.holds(p));
-    let c = outline.centre;
     let mut found = Vec::new();
     let mut y = c.y - reach;
     while y <= c.y + reach {
@@ -266,10 +315,8 @@ fn pixels(picture: &Picture, cells: &[Cell], outline: &Outline) -> Vec<Look> {
                 && p.y >= 0.0
                 && p.x < picture.width as f64
                 && p.y < picture.height as f64;
-            let far = p.distance(c);
-            let ring = far > 0.5 * outline.side && far < 0.95 * outline.side;
             let clear = [(0.0, 0.0), (rim, 0.0), (-rim, 0.0), (0.0, rim), (0.0, -rim)];
-            if inside && ring && clear.iter().all(|d| free(Point::new(p.x + d.0, p.y + d.1))) {
+            if inside && ring(p) && clear.iter().all(|d| free(Point::new(p.x + d.0, p.y + d.1))) {
                 let pixel = picture.at(clip(p.x, picture.width), clip(p.y, picture.height));
                 found.push(Look {
                     at: p,

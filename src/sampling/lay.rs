@@ -151,6 +151,7 @@ fn lay_out(picture: &Picture, request: &Request) -> Result<Laid, SamplingError> 
             references::usable(named.map(|r| references::measure(picture, request, &laid, r)))?;
         laid.references = good;
         laid.warnings.extend(said);
+        references::leave_shaded(picture, &mut laid);
     }
     laid.warnings
         .extend(references::disagreement(&laid.references));

@@ -1,6 +1,7 @@
 //! The things of known lightness a reading rests on: those that were named, or those found.
 
 use super::{
+    ground,
     laid::Laid,
     light::Light,
     patch::{self, Measured, Tone},
@@ -339,6 +340,48 @@ pub(super) fn usable(
 /// Returns ln of the luminance of a reference as seen over that in truth.
 fn level(m: &Measured) -> f64 {
     (patch::luminance64(m.seen) / m.true_luminance()).ln()
+}
+
+/// How much darker (natural logarithm of luminance) than another reference says a card is, where a shadow is looked for.
+const SHADED_CARD: f64 = 0.3;
+/// How much darker the ground beside it is at least, in the mean and on every side that is seen.
+const SHADED_GROUND: (f64, f64) = (0.2, 0.1);
+
+/// Leaves out cards that are darker than another reference says and lie on ground that is darker too: a shadow
+/// lies on them, and would bend the tone curve.
+pub(super) fn leave_shaded(picture: &Picture, laid: &mut Laid) {
+    let lightest = laid.references.iter().map(level).fold(f64::MIN, f64::max);
+    let (shaded, lit): (Vec<Measured>, Vec<Measured>) = std::mem::take(&mut laid.references)
+        .into_iter()
+        .partition(|m| lightest - level(m) > SHADED_CARD && lies_in_shadow(picture, laid, m));
+    laid.references = lit;
+    laid.warnings.extend(shaded.iter().map(|m| {
+        Warning::new(
+            format!(
+                "the reference {} was left out: it and the ground beside it are too dark, so a shadow lies on it",
+                describe(&m.kind)
+            ),
+            "lay it where the light is that the slices have",
+        )
+    }));
+}
+
+/// Tells whether the ground beside a card is darker than that around the slices.
+fn lies_in_shadow(picture: &Picture, laid: &Laid, card: &Measured) -> bool {
+    let (Reference::White(place) | Reference::Grey(place, _)) = card.kind else {
+        return false;
+    };
+    let half = (place.width + place.height) / 4.0 / picture.scale;
+    let pixels = patch::pixels_inside(picture, &patch::named(picture, &place));
+    let middling = |of: fn([f32; 3]) -> f32| {
+        let all: Vec<f64> = pixels.iter().map(|p| f64::from(of(p.0))).collect();
+        quantile(&all, 0.5)
+    };
+    let tone = (middling(|p| luminance(p).max(1e-5).ln()), middling(warmth));
+    let around = (&laid.cells[..], &laid.light);
+    let darker = ground::beside_card(picture, around, (card.centre, half), tone);
+    let mean = darker.iter().sum::<f64>() / darker.len().max(1) as f64;
+    darker.len() >= 2 && mean > SHADED_GROUND.0 && darker.iter().all(|side| *side > SHADED_GROUND.1)
 }
 
 /// Says which of the references used do not fit together.
