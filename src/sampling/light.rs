@@ -15,7 +15,10 @@ use super::{
     picture::{Levels, Picture, clip},
     planes::warmth,
 };
-use crate::geometry::{Point, point::contains};
+use crate::{
+    geometry::{Point, point::contains},
+    numeric::quantile::quantile,
+};
 use nalgebra::{SMatrix, SVector};
 
 /// Terms of the light: across, down, distance squared, and two further quadratic ones.
@@ -39,6 +42,8 @@ const PAIR_LOOKS: f64 = 1200.0;
 /// What the variance of the light is widened by: the materials are not as even, nor the light as
 /// smooth, as the model says. Set so that 90 % intervals of slices in rendered scenes hold.
 const CAUTION: f64 = 7.0;
+/// Scatter between boards, natural logarithm, up to which a ground counts as one of a fine figure.
+const BANDED: f64 = 0.08;
 /// Prior mean of each term, natural logarithm at half the longer side from the middle.
 const PRIOR_MEAN: [f64; TERMS] = [0.0, 0.0, -0.2, 0.0, 0.0];
 /// Prior standard deviation of each term.
@@ -59,12 +64,20 @@ pub(super) struct Light {
     pub(super) hues: Option<f64>,
     /// Whether a background told it; otherwise it is the prior alone.
     pub(super) seen: bool,
+    /// Scatter between the boards of a ground, natural logarithm: as far as they lie across one way, they pass
+    /// for a slant of the light.
+    pub(super) banded: f64,
 }
 
 impl Light {
     /// Returns the natural logarithm of the light at a point of the picture.
     pub(super) fn at(&self, p: Point) -> f64 {
         self.features(p).dot(&self.terms)
+    }
+
+    /// Returns the scatter between boards of the ground beyond what any ground has, natural logarithm.
+    pub(super) fn boards(&self) -> f64 {
+        (self.banded.powi(2) - BANDED.powi(2)).max(0.0).sqrt()
     }
 
     /// Returns an even light, for patches on a ground that nothing is known of.
@@ -87,6 +100,7 @@ impl Light {
             half: picture.width.max(picture.height) as f64 / 2.0,
             hues: None,
             seen: false,
+            banded: 0.0,
         }
     }
 
@@ -153,10 +167,12 @@ impl Light {
             .collect();
         let alike = |i: usize, j: usize| light.hue_of(hue(i)) == light.hue_of(hue(j));
         let pairs = pairs(&small, &taken, alike, |i| light.features(up(i)));
+        let scatter = banded(&small, &taken, alike);
         let (terms, covariance) = regress(&looks, &pairs);
         light.terms = terms;
         light.covariance = covariance;
         light.seen = true;
+        light.banded = scatter;
         light
     }
 }
@@ -388,6 +404,29 @@ fn pairs(
         }
     }
     found
+}
+
+/// Returns the scatter between boards: by how much more the ground differs a seventh of the picture down than
+/// across, or across than down. Grounds of a fine figure differ alike both ways.
+fn banded(small: &Levels, taken: &[bool], alike: impl Fn(usize, usize) -> bool) -> f64 {
+    let (w, h) = (small.width, small.height);
+    let level = |i: usize| (f64::from(small.values[i].max(0.0)) + 5e-4).ln();
+    let lag = w.max(h) / 7;
+    let [across, down] = [(lag, 0), (0, lag)].map(|(dx, dy)| {
+        let places = (0..h.saturating_sub(dy)).step_by(PAIR_GRID).flat_map(|y| {
+            (0..w.saturating_sub(dx))
+                .step_by(PAIR_GRID)
+                .map(move |x| y * w + x)
+        });
+        let both = places.map(|i| (i, i + dy * w + dx));
+        let steps: Vec<f64> = both
+            .filter(|(i, j)| !taken[*i] && !taken[*j] && alike(*i, *j))
+            .map(|(i, j)| level(j) - level(i))
+            .collect();
+        // two fifths of a normal spread lie within 1.05 of its standard deviation
+        (quantile(&steps, 0.7) - quantile(&steps, 0.3)) / 1.05
+    });
+    ((across * across - down * down).abs() / 2.0).sqrt()
 }
 
 /// Weighted sums over the pixels of one material.

@@ -76,19 +76,16 @@ pub(super) fn finish(
     // crumb lighter than flour blames the reference, or the guess where there is none
     let curve = free.clone().no_lighter(lightest, LIGHTEST);
     let too_light = !laid.references.is_empty() && curve != free;
-    // with a second photo nothing leans, and all of the light's error is each slice's
-    let own_share = if kind == LightKind::Turned {
-        1.0
-    } else {
-        OWN_SHARE
-    };
+    let (own_share, boards) = own_shares(kind, &laid.light);
     let scored: Vec<Result<SliceScore, Option<Unreadable>>> = laid
         .crumbs
         .iter()
         .enumerate()
         .map(|(i, c)| {
             let crumb = c.as_ref().map_err(|why| *why)?;
-            let sd = (own_share * light_sd(Some(i), crumb.centre)).hypot(laid.local[i].sd);
+            let sd = (own_share * light_sd(Some(i), crumb.centre))
+                .hypot(laid.local[i].sd)
+                .hypot(boards);
             let seen = Seen::of(crumb, &laid.light, laid.offset(i));
             Ok(score(crumb, &seen, &curve, (sd, request.untoasted)))
         })
@@ -199,6 +196,19 @@ const OWN_SHARE: f64 = 0.3;
 const OWN: f64 = 0.3;
 /// What the share of spoilt slices adds to the lean, natural logarithm.
 const SPOILT_LEAN: f64 = 0.1;
+/// What boards of many shades add to the lean and to each slice's own error, as shares of their scatter: few lie
+/// across a picture, so that they pass for a light. Set so that 90 % intervals hold on drawn planks.
+const BOARDS_LEAN: f64 = 0.4;
+const BOARDS_OWN: f64 = 0.2;
+
+/// Returns which share of the light's error is each slice's own, and what boards add to that.
+fn own_shares(kind: LightKind, light: &Light) -> (f64, f64) {
+    match kind {
+        // with a second photo nothing leans, and all of the light's error is each slice's
+        LightKind::Turned => (1.0, 0.0),
+        LightKind::Background | LightKind::LensOnly => (OWN_SHARE, BOARDS_OWN * light.boards()),
+    }
+}
 
 /// Returns the standard deviation of the lean that is left of the light.
 fn lean(kind: LightKind, laid: &Laid, middle: Point) -> f64 {
@@ -212,7 +222,8 @@ fn lean(kind: LightKind, laid: &Laid, middle: Point) -> f64 {
     match kind {
         LightKind::Background | LightKind::LensOnly => LEAST_LEAN
             .hypot(LEAN_SHARE * mean)
-            .hypot(SPOILT_LEAN * spoilt),
+            .hypot(SPOILT_LEAN * spoilt)
+            .hypot(BOARDS_LEAN * laid.light.boards()),
         // a second photo cancels it
         LightKind::Turned => 0.0,
     }

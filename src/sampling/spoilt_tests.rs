@@ -7,7 +7,11 @@ use super::{
     read,
     scene::{Scene, WIDTH},
 };
-use crate::geometry::{Homography, Point};
+use crate::{
+    colour::lab::Lab,
+    geometry::{Homography, Point},
+    model::Warning,
+};
 
 /// Returns the largest error of a slice, L*.
 fn worst(scores: &Scores, scene: &Scene) -> f64 {
@@ -123,4 +127,57 @@ fn a_reference_that_is_none_is_blamed() {
         card.contains("white or grey") || card.contains("even tone"),
         "{card}"
     );
+}
+
+/// A grey card in a shadow would bend the tone curve: the ground beside it tells, and it is left out.
+#[test]
+fn a_card_in_a_shadow_is_left_out() {
+    let mut scene = Scene::ordinary();
+    let cards = [(4.5, 95.0), (-0.5, 49.5)];
+    scene.squares = cards
+        .map(|(u, l)| (Point::new(u, 1.5), 0.25, Lab::new(l, 0.0, 0.0)))
+        .to_vec();
+    let map = Homography::of_unit_square(&scene.corners).unwrap();
+    let named = cards.map(|(u, l)| {
+        let middle = map.map(Point::new(u / 4.0, 0.5));
+        let place = Rectangle::new(middle.x - 14.0, middle.y - 14.0, 28.0, 28.0);
+        if l > 90.0 {
+            Reference::White(place)
+        } else {
+            Reference::Grey(place, l)
+        }
+    });
+    let request = Request {
+        references: named.to_vec(),
+        ..scene.request()
+    };
+    let lit = read(&scene.draw(), &request).unwrap();
+    assert_eq!(lit.references.len(), 2, "{:?}", lit.warnings);
+    scene.shadow = Some((74.0, -0.6));
+    let scores = read(&scene.draw(), &request).unwrap();
+    let kept: Vec<Reference> = scores.references.iter().map(|r| r.kind).collect();
+    assert_eq!(kept, named[..1]);
+    let said = |w: &Warning| w.what.contains("a shadow lies on it");
+    assert!(scores.warnings.iter().any(said), "{:?}", scores.warnings);
+    assert!(worst(&scores, &scene) < 3.0, "{}", worst(&scores, &scene));
+}
+
+/// Boards of many shades, of which few lie across the picture, pass for a light: the error is told wider.
+#[test]
+fn boards_widen_the_error() {
+    let mut scene = Scene::ordinary();
+    let even = read(&scene.draw(), &scene.request()).unwrap();
+    // boards across the whole picture: squares far wider than it, each over the next
+    let shades = [40.0, 58.0, 44.0, 36.0, 55.0];
+    scene.squares = shades
+        .iter()
+        .enumerate()
+        .map(|(i, l)| {
+            let top = i as f64 - 1.0;
+            (Point::new(2.0, top - 10.0), 10.5, Lab::new(*l, 0.5, 1.5))
+        })
+        .collect();
+    let boards = read(&scene.draw(), &scene.request()).unwrap();
+    assert!(even.light.lean < 0.05, "{}", even.light.lean);
+    assert!(boards.light.lean > 0.05, "{}", boards.light.lean);
 }
