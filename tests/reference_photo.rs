@@ -12,6 +12,8 @@ use rackshade::{
 };
 use std::path::Path;
 
+mod photo_misuse;
+
 fn file(name: &str) -> Vec<u8> {
     std::fs::read(
         Path::new(env!("CARGO_MANIFEST_DIR"))
@@ -70,49 +72,68 @@ fn patches_have_the_colour_that_other_decoders_find() {
     }
 }
 
-#[test]
-fn drawn_pictures_are_read_as_they_were_drawn() {
+/// A drawn photo: its name, itself, the right request, and what was drawn at each place.
+struct Drawn {
+    name: String,
+    photo: Photo,
+    request: Request,
+    slices: Vec<Vec<String>>,
+}
+
+impl Drawn {
+    fn place(slice: &[String]) -> (usize, usize) {
+        (slice[1].parse().unwrap(), slice[2].parse().unwrap())
+    }
+}
+
+fn drawn_photos() -> Vec<Drawn> {
     let truth = rows("data/photos/truth.csv");
-    let drawn_photos = rows("data/photos/corners.csv");
-    assert_eq!(drawn_photos.len(), 3, "a drawn photo is missing");
-    for drawn in drawn_photos {
-        let name = &drawn[0];
+    let photos = rows("data/photos/corners.csv");
+    assert_eq!(photos.len(), 3, "a drawn photo is missing");
+    let laid = photos.into_iter().map(|drawn| {
+        let name = drawn[0].clone();
         let photo = open(&format!("{name}.jpg"));
         let n = numbers(&drawn[1..]);
         assert!((f64::from(photo.orientation) - n[2]).abs() < 0.5, "{name}");
         assert_eq!(photo.profile.is_some(), name == "display-p3", "{name}");
         let corner = |i: usize| Point::new(n[3 + 2 * i], n[4 + 2 * i]);
-        let slices: Vec<_> = truth.iter().filter(|t| &t[0] == name).collect();
-        let place = |t: &[String]| {
-            (
-                t[1].parse::<usize>().unwrap(),
-                t[2].parse::<usize>().unwrap(),
-            )
-        };
-        let (rows, cols) = slices
-            .iter()
-            .map(|t| place(t))
-            .fold((0, 0), |most, (r, c)| {
-                (most.0.max(r + 1), most.1.max(c + 1))
-            });
+        let mine = truth.iter().filter(|t| t[0] == name);
+        let slices: Vec<_> = mine.cloned().collect();
+        let places = slices.iter().map(|t| Drawn::place(t));
+        let most = |m: (usize, usize), (r, c)| (m.0.max(r + 1), m.1.max(c + 1));
+        let (rows, cols) = places.fold((0, 0), most);
         let untoasted = slices.iter().find(|t| t[3] == "reference");
+        let reference = untoasted.map(|t| Drawn::place(t));
         let request = Request {
             rows,
             cols,
             corners: Some([corner(0), corner(1), corner(2), corner(3)]),
             back: Side::Top,
-            references: untoasted
-                .map(|t| place(t))
+            references: reference
                 .map(|(row, col)| Reference::Slice { row, col })
                 .into_iter()
                 .collect(),
             untoasted: untoasted.map_or(84.0, |t| t[4].parse().unwrap()),
         };
-        let scores = sampling::read(&photo.picture, &request).unwrap();
+        Drawn {
+            name,
+            photo,
+            request,
+            slices,
+        }
+    });
+    laid.collect()
+}
+
+#[test]
+fn drawn_pictures_are_read_as_they_were_drawn() {
+    for drawn in drawn_photos() {
+        let name = &drawn.name;
+        let scores = sampling::read(&drawn.photo.picture, &drawn.request).unwrap();
         let mut squares = Vec::new();
-        for t in slices {
-            let (row, col) = place(t);
-            let found = &scores.places[row * cols + col];
+        for t in &drawn.slices {
+            let (row, col) = Drawn::place(t);
+            let found = &scores.places[row * drawn.request.cols + col];
             match found.verdict {
                 Verdict::Missing => assert_eq!(t[3], "missing", "{name} {row} {col}"),
                 Verdict::Read(score) => {
@@ -125,4 +146,33 @@ fn drawn_pictures_are_read_as_they_were_drawn() {
         let rmse = (squares.iter().sum::<f64>() / squares.len() as f64).sqrt();
         assert!(rmse < 2.0, "{name}: {rmse} L*");
     }
+}
+
+#[test]
+fn a_mistake_is_noticed_and_the_right_use_is_read() {
+    let (mut made, mut passed, mut unread) = (0, Vec::new(), Vec::new());
+    for drawn in drawn_photos() {
+        let (picture, right) = (&drawn.photo.picture, &drawn.request);
+        let usual = photo_misuse::words(picture, right).unwrap();
+        let toasted = drawn.slices.iter().filter(|t| t[3] == "slice");
+        let toast: Vec<usize> = toasted
+            .map(|t| Drawn::place(t))
+            .map(|(row, col)| row * right.cols + col)
+            .collect();
+        for (mistake, asked) in photo_misuse::mistakes(right, &[toast[0], toast[toast.len() - 1]]) {
+            made += 1;
+            if !photo_misuse::is_noticed(picture, &usual, &asked) {
+                passed.push((drawn.name.clone(), mistake));
+            }
+        }
+        for (how, asked) in photo_misuse::right_uses(right) {
+            if !photo_misuse::is_read(picture, &asked) {
+                unread.push((drawn.name.clone(), how));
+            }
+        }
+    }
+    assert_eq!(made, 60);
+    // one mistake in twenty may pass, and 85 of 100 right uses must be read: 13 of 15
+    assert!(passed.len() <= 3, "{passed:?}");
+    assert!(unread.len() <= 2, "{unread:?}");
 }
