@@ -151,7 +151,7 @@ impl<'a> DoorClock<'a> {
         free.bake = if at.is_empty() && self.since == usize::MAX {
             self.dose.bake()
         } else {
-            Minutes(free.bake.0.round())
+            Minutes(free.bake.0.round().max(self.dose.bake().0))
         };
         free
     }

@@ -184,11 +184,31 @@ impl Verdict {
         range(self.spread.clone()).value < LOOKS_ALIKE
     }
 
+    /// Tells whether less spread is to be expected than with `other`, by the median told and by the mean.
+    fn is_more_even_than(&self, other: &Self) -> bool {
+        let median = |v: &Self| range(v.spread.clone()).value;
+        self.gain_over(other) > 0.0 && median(self) <= median(other)
+    }
+
     /// Returns how much less spread (shades) is to be expected than with `other`, over the same samples.
     pub fn gain_over(&self, other: &Self) -> f64 {
         let gains = other.spread.iter().zip(&self.spread).map(|(o, s)| o - s);
         gains.sum::<f64>() / self.spread.len().max(1) as f64
     }
+}
+
+/// Returns, for 0, 1, 2, ... openings, whose handling to take: that of fewer openings where one more makes the bake no
+/// more even. A search goes by the variance, and times are rounded, so that a spread can come out larger for it.
+pub fn no_worse(verdicts: &[Verdict]) -> Vec<usize> {
+    let mut best = 0;
+    (0..verdicts.len())
+        .map(|k| {
+            if k > 0 && verdicts[k].is_more_even_than(&verdicts[best]) {
+                best = k;
+            }
+            best
+        })
+        .collect()
 }
 
 /// Chooses how many openings to recommend: the first from which no larger number is expected to gain enough.
@@ -267,6 +287,13 @@ mod tests {
             sd: sd.to_vec(),
             expected: (0.0, 0.0),
         }
+    }
+
+    #[test]
+    fn one_more_opening_never_makes_a_bake_less_even() {
+        let [a, b, c] = [[0.9, 1.0, 1.1], [0.3, 0.35, 0.4], [0.3, 0.38, 0.5]].map(|v| verdict(&v));
+        assert_eq!(no_worse(&[a.clone(), b.clone(), c]), [0, 1, 1]);
+        assert_eq!(no_worse(&[b, a]), [0, 0]);
     }
 
     #[test]

@@ -12,7 +12,7 @@ use crate::{
     planner::{
         door::{DoorClock, DoorSource, Timeline},
         dose::{Dose, earlier},
-        evenness::{LOOKS_ALIKE, WORTH_AN_OPENING, WORTH_ONE_MORE},
+        evenness::{LOOKS_ALIKE, Verdict, WORTH_AN_OPENING, WORTH_ONE_MORE},
         placement::misfits,
         schedule::{BETWEEN_OPENINGS, Schedule, earliest},
     },
@@ -156,16 +156,27 @@ impl Outcome<'_> {
 
     /// Why this many openings, and what each of them brings.
     fn worth(&self) -> String {
-        let last = self.verdicts.len() - 1;
-        if last == 0 {
+        if self.verdicts.len() == 1 {
             return "No opening was allowed, so the trays stay where they go in.".to_owned();
         }
-        let each = self.each_opening();
+        // What does not fit into the bake was not weighed.
+        let fitting = self.ways.too_short_for.unwrap_or(self.verdicts.len());
+        if fitting <= 1 {
+            return "The bake is too short to open the door, so the trays stay where they go in."
+                .to_owned();
+        }
+        let last = fitting - 1;
+        let each = Self::each_opening(&self.verdicts[..fitting]);
+        let alike = self.verdicts[self.chosen].looks_alike();
         if self.chosen == 0 {
-            let why = if self.verdicts[0].looks_alike() {
+            let why = if alike {
                 format!("the pieces differ by less than {LOOKS_ALIKE} shade as they are")
-            } else {
+            } else if last == 1 || self.verdicts[last].gain_over(&self.verdicts[1]) < 0.005 {
                 format!("less than {WORTH_AN_OPENING} shade, which the open door costs again")
+            } else {
+                format!(
+                    "the door costs {WORTH_AN_OPENING} shade, and {WORTH_ONE_MORE} for each opening more"
+                )
             };
             return format!("Nothing needs turning: {each}; {why}.");
         }
@@ -182,16 +193,22 @@ impl Outcome<'_> {
         if self.chosen == last || more < 0.005 {
             return text;
         }
+        if alike {
+            return format!(
+                "{text} More would not show: the pieces differ by less than {LOOKS_ALIKE} shade."
+            );
+        }
         format!("{text} More are not worth it (under {WORTH_ONE_MORE} shade for each).")
     }
 
     /// What each opening brings beyond the one before: `the first opening makes the pieces 0.25 shade more alike, the
     /// second 0.04`.
-    fn each_opening(&self) -> String {
-        let gains: Vec<f64> = self
-            .verdicts
+    fn each_opening(verdicts: &[Verdict]) -> String {
+        // Never rounded up to what it falls short of.
+        let down = |gain: f64| (gain * 100.0 + 1e-9).floor() / 100.0;
+        let gains: Vec<f64> = verdicts
             .windows(2)
-            .map(|w| no_negative_zero(w[1].gain_over(&w[0]).max(0.0), 2))
+            .map(|w| no_negative_zero(down(w[1].gain_over(&w[0]).max(0.0)), 2))
             .collect();
         let useful = gains.iter().rposition(|g| *g > 0.0).map_or(0, |i| i + 1);
         let mut words: Vec<String> = gains

@@ -11,6 +11,10 @@ use crate::{
     workflow::readings::{OvenSummary, dial_of, door_of, is_told, offset_for},
 };
 
+/// An offset that may be nothing and is known no better than to this sets no dial: the interval is wider than what
+/// bakers correct by (10 F to either side doubled; a choice, no source).
+const TOO_WIDE: CelsiusDelta = CelsiusDelta(20.0 / 1.8);
+
 /// What was measured of the oven in the plan's mode; nothing of it where nothing was read.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Measured {
@@ -41,6 +45,15 @@ pub(super) fn measured_from(found: &OvenSummary, oven: &Oven, request: &PlanRequ
         return out;
     };
     let offset = told.offset;
+    let half = CelsiusDelta((offset.hi.0 - offset.lo.0) / 2.0);
+    if half > TOO_WIDE && !is_told(&offset) {
+        out.notes.push(format!(
+            "Readings of this oven scatter too much to set the dial by ({} to {}): read it again.",
+            unit.show_delta(offset.lo),
+            unit.show_delta(offset.hi)
+        ));
+        return out;
+    }
     out.notes.push(format!(
         "The dial is set by readings of this oven: {}.",
         told.evidence

@@ -87,7 +87,9 @@ pub fn plan_on_racks(
         .as_ref()
         .map_or_else(Measured::default, |air| measured_from(air, &oven, &request));
     let mut planned = match ground.view() {
-        Some(view) => on_view(&oven, view, &request, &measured)?,
+        Some(view) => on_view(view, request.seed, |map| {
+            plan_on(&oven, Some(map), &request, &measured)
+        })?,
         None => plan_on(&oven, None, &request, &measured)?,
     };
     let without = ground
@@ -106,14 +108,28 @@ pub fn plan_on_racks(
     Ok(planned)
 }
 
-fn on_view(
-    oven: &Oven,
-    view: &MapView,
-    request: &PlanRequest,
-    measured: &Measured,
-) -> Result<Planned, PlanError> {
+/// Returns the rack positions among which a plan for one tray chooses, from the bottom; every one where none was tested.
+///
+/// # Errors
+/// [`PlanError`] says what about the tray cannot be and what to give instead.
+pub fn racks_for_one(ground: &Ground, request: &PlanRequest) -> Result<Vec<u8>, PlanError> {
+    let oven = &ground.oven;
+    let request = PlanRequest {
+        mode: ground.mode,
+        ..request.clone()
+    };
+    match ground.view() {
+        Some(view) => on_view(view, request.seed, |map| {
+            searched::racks_for_one(oven, map, &request)
+        }),
+        None => Ok(oven.racks.iter().map(|r| r.number).collect()),
+    }
+}
+
+/// Hands a map on as what plans rest on.
+fn on_view<T>(view: &MapView, seed: u64, then: impl FnOnce(&Mapped<'_>) -> T) -> T {
     let racks: Vec<u8> = view.map.racks.iter().map(|r| r.rack).collect();
-    let source = FitSource::new(&view.fit, &racks, request.seed);
+    let source = FitSource::new(&view.fit, &racks, seed);
     let mapped = Mapped {
         source: &source,
         racks: view
@@ -125,7 +141,7 @@ fn on_view(
         sensitivity: view.sensitivity,
         basis: basis(view),
     };
-    plan_on(oven, Some(&mapped), request, measured)
+    then(&mapped)
 }
 
 /// Says what the map rests on: mode and tested rack positions.

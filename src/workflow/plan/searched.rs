@@ -12,11 +12,11 @@ use crate::{
     planner::{
         BrowningSource,
         door::DoorClock,
-        evenness::{Judge, Verdict, recommend},
+        evenness::{Judge, Verdict, no_worse, recommend},
         placement::burns_from_below,
         schedule::Schedule,
         search::{Arrangement, Effort, TrayAt, search},
-        space::{Load, Site},
+        space::{Load, Site, VERTICAL_ROOM},
     },
     units::Minutes,
 };
@@ -82,18 +82,51 @@ fn sites(oven: &Oven, ground: &Mapped<'_>, request: &PlanRequest) -> (Vec<Site>,
         .filter(|s| s.evidence == Evidence::Tested)
         .copied()
         .collect();
-    let all = if tested.len() >= request.trays {
+    let all = if most_at_once(&tested) >= request.trays {
         tested
     } else {
         all
     };
     let off_lowest: Vec<Site> = all.iter().filter(|s| s.rack > 1).copied().collect();
     let burns = request.kind.sugared_base && burns_from_below(oven, request.mode);
-    if burns && off_lowest.len() >= request.trays && off_lowest.len() < all.len() {
+    if burns && off_lowest.len() < all.len() && most_at_once(&off_lowest) >= request.trays {
         (off_lowest, true)
     } else {
         (all, false)
     }
+}
+
+/// Returns how many trays go on these rack positions at once, with room between them.
+fn most_at_once(sites: &[Site]) -> usize {
+    let mut last = f64::NEG_INFINITY;
+    let mut room = |site: &&Site| {
+        let fits = site.height.0 - last >= VERTICAL_ROOM.0 - 1e-9;
+        if fits {
+            last = site.height.0;
+        }
+        fits
+    };
+    sites.iter().filter(|s| room(s)).count()
+}
+
+/// Returns the rack positions among which a plan for one tray chooses, from the bottom.
+pub(super) fn racks_for_one(
+    oven: &Oven,
+    ground: &Mapped<'_>,
+    request: &PlanRequest,
+) -> Result<Vec<u8>, PlanError> {
+    let load = Load {
+        cavity: oven.cavity,
+        tray: request.tray,
+        trays: 1,
+        sites: sites(oven, ground, request).0,
+    };
+    let space = load.spread(ground.source)?;
+    let pools = space.pools();
+    let alone = pools.iter().filter(|p| p.len() == 1).flatten();
+    let mut racks: Vec<u8> = alone.map(|site| load.sites[*site].rack).collect();
+    racks.sort_unstable();
+    Ok(racks)
 }
 
 pub(super) fn searched(
@@ -117,14 +150,10 @@ pub(super) fn searched(
     };
     let found = search(&space, &effort)?;
     let clock = bake.clock();
-    let ways = Ways::time(&space, &found, &clock, bake.set_at());
+    let mut ways = Ways::time(&space, &found, &clock, bake.set_at());
     let arrangements = ways.schedules.iter().flat_map(|s| &s.arrangements);
     let judge = Judge::new(&space, ground.source, arrangements, SAMPLES);
-    let verdicts: Vec<Verdict> = ways
-        .schedules
-        .iter()
-        .map(|s| judge.weigh(&s.arrangements, &s.timeline.shares))
-        .collect();
+    let verdicts = weighed(&judge, &mut ways);
     let chosen = recommend(&verdicts);
     let best = &ways.schedules[chosen];
     let first = &best.arrangements[0];
@@ -180,6 +209,15 @@ pub(super) fn searched(
         expected: Some(expected),
         next: bake.next_load(&best.timeline.openings),
     })
+}
+
+/// Weighs every schedule; where one more opening makes the bake no more even, it is left unused.
+fn weighed(judge: &Judge<'_>, ways: &mut Ways) -> Vec<Verdict> {
+    let weigh = |s: &Schedule| judge.weigh(&s.arrangements, &s.timeline.shares);
+    let verdicts: Vec<Verdict> = ways.schedules.iter().map(weigh).collect();
+    let best = no_worse(&verdicts);
+    ways.schedules = best.iter().map(|k| ways.schedules[*k].clone()).collect();
+    best.iter().map(|k| verdicts[*k].clone()).collect()
 }
 
 /// Returns the shades expected of the pieces after each stage, never moved, and turned at half-time.
