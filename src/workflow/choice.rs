@@ -4,13 +4,14 @@ use super::{
     after::learn::{OwnCurve, own_curve},
     ground::{Ground, GroundError, ground_of_oven},
     kitchen::Records,
-    plan::{PlanError, PlanRequest, Planned, Told, plan_of, plan_on_racks},
+    plan::{PlanError, PlanRequest, Planned, Told, plan_of, plan_on_racks, racks_for_one},
     readings::summary,
 };
 use crate::{
     field::Evidence,
     model::{Mode, Oven, OvenId, Plan, Yardstick},
     numeric::normal::Z90,
+    planner::evenness::LOOKS_ALIKE,
 };
 use jiff::civil::Date;
 
@@ -159,13 +160,14 @@ fn of_mode(
         air: Some(summary(kitchen, oven, mode)),
         own: own.cloned(),
     };
-    let Some(view) = ground.view().filter(|_| request.trays == 1) else {
+    if request.trays != 1 || ground.view().is_none() {
         let planned = plan_of(&ground, &told, request)?;
         return Ok(vec![choice(&ground, planned, today)]);
-    };
-    // A tray alone: every rack position is weighed by itself.
+    }
+    // A tray alone: every rack position that a plan would choose among is weighed by itself.
+    let suit = racks_for_one(&ground, request)?;
     let (mut found, mut last) = (Vec::new(), None);
-    for rack in oven.racks.iter().filter(|r| view.rack(r.number).is_some()) {
+    for rack in oven.racks.iter().filter(|r| suit.contains(&r.number)) {
         match plan_on_racks(&ground, &[*rack], &told, request) {
             Ok(planned) => found.push(choice(&ground, planned, today)),
             Err(why) => last = Some(why),
@@ -214,13 +216,13 @@ fn racks_of(plan: &Plan) -> Vec<u8> {
 
 /// Sorts by evenness; those that cannot be told from the most even one come together, quickest first.
 fn rank(tested: &mut [Choice]) {
-    let spread = |c: &Choice| c.planned.plan.evenness.spread;
+    let spread = |c: &Choice| c.planned.plan.evenness.spread / level(c);
     tested.sort_by(|a, b| spread(a).total_cmp(&spread(b)));
-    let Some(first) = tested.first().map(|c| c.planned.plan.evenness) else {
+    let Some((first, at)) = tested.first().map(|c| (c.planned.plan.evenness, level(c))) else {
         return;
     };
     for choice in tested.iter_mut() {
-        choice.ties_with_first = ties(&first, &choice.planned.plan.evenness);
+        choice.ties_with_first = ties(&first, &on_level(choice, at));
     }
     let minutes = |c: &Choice| c.planned.plan.bake.0;
     tested.sort_by(|a, b| match (a.ties_with_first, b.ties_with_first) {
@@ -235,10 +237,36 @@ fn rank(tested: &mut [Choice]) {
     }
 }
 
-/// Tells whether two evennesses may be equal: their difference is within the 90 % interval of a difference.
+/// Returns how dark the pieces are on the whole, shades; 1 where that is not known.
+fn level(choice: &Choice) -> f64 {
+    let expected = choice.planned.expected.as_ref();
+    let pieces = expected.and_then(|e| e.after.last());
+    pieces.map_or(1.0, |p| p.iter().sum::<f64>() / p.len() as f64)
+}
+
+/// Returns how even a bake comes out pulled at `shade`: a plan is as dark as the toast tests behind it were, and the same
+/// oven's pieces lie further apart the darker they are.
+fn on_level(choice: &Choice, shade: f64) -> Yardstick {
+    let y = choice.planned.plan.evenness;
+    let factor = shade / level(choice);
+    let scaled = |(lo, hi): (f64, f64)| (lo * factor, hi * factor);
+    Yardstick {
+        spread: y.spread * factor,
+        spread_range: scaled(y.spread_range),
+        sd: y.sd * factor,
+        sd_range: scaled(y.sd_range),
+        ..y
+    }
+}
+
+/// Tells whether `b` is as even as `a`, the more even one, for all that can be seen or told: nobody sees the difference,
+/// or it is within the 90 % interval of a difference and `b` is expected where `a` may lie. What is hardly known is not as
+/// good for that.
 fn ties(a: &Yardstick, b: &Yardstick) -> bool {
     let sd = |y: &Yardstick| (y.spread_range.1 - y.spread_range.0) / (2.0 * Z90);
-    (a.spread - b.spread).abs() <= Z90 * sd(a).hypot(sd(b))
+    let apart = b.spread - a.spread;
+    let untold = b.spread <= a.spread_range.1 && apart <= Z90 * sd(a).hypot(sd(b));
+    apart < LOOKS_ALIKE || untold
 }
 
 #[cfg(test)]
@@ -307,7 +335,13 @@ mod tests {
             minutes: Minutes(minutes),
         };
         assert!(ties(&yard(0.5, 0.2, 10.0), &yard(0.7, 0.2, 10.0)));
-        assert!(!ties(&yard(0.5, 0.1, 10.0), &yard(0.7, 0.1, 10.0)));
+        assert!(!ties(&yard(0.5, 0.1, 10.0), &yard(0.8, 0.1, 10.0)));
+        assert!(
+            ties(&yard(0.1, 0.01, 10.0), &yard(0.3, 0.01, 10.0)),
+            "nobody sees it"
+        );
+        // An oven of which little is known is no match for one that is known to be even.
+        assert!(!ties(&yard(0.5, 0.2, 10.0), &yard(1.5, 1.5, 10.0)));
         let (kitchen, _) = Kitchen::throwaway_copy().unwrap();
         let found = choices(&kitchen, &request(2), date(2026, 5, 1)).ranked;
         let mut made: Vec<Choice> = [(0.7, 0.2, 9.0), (0.5, 0.2, 10.0), (2.0, 0.1, 8.0)]
