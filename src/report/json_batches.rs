@@ -13,8 +13,8 @@ pub struct DayJson {
     pub batches: Vec<BatchJson>,
     /// When the last tray is done.
     pub total_min: f64,
-    /// How uneven the least even load comes out; null where that is not known.
-    pub least_even_sd_shade: Option<f64>,
+    /// How far the lightest and the darkest piece of the least even load lie apart; null where that is not known.
+    pub least_even_spread_shade: Option<f64>,
     /// What else to know.
     pub advice: Vec<String>,
     /// What stands against trusting it.

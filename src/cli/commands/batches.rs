@@ -87,7 +87,7 @@ fn json(day: &Day, lengths: impl Fn(&Batch) -> LengthUnit) -> DayJson {
         recipe: plan.and_then(|p| Some(p.recipe.as_ref()?.name.clone())),
         batches: batches.collect(),
         total_min: day.total.0,
-        least_even_sd_shade: day.worst,
+        least_even_spread_shade: day.worst,
         advice: day.advice.clone(),
         warnings: texts(&day.warnings),
         left_out: day.left_out.clone(),

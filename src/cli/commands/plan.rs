@@ -40,7 +40,7 @@ pub(crate) struct PlanArgs {
     /// Share the loads among all ovens on record that suit.
     #[arg(long, requires = "at_once", conflicts_with_all = ["test", "oven", "mode", "samples"])]
     all_ovens: bool,
-    /// No tray less even than this, shades; 1 when not given.
+    /// No load less even than this, shades from lightest to darkest; 2 when not given.
     #[arg(
         long,
         value_name = "SHADES",

@@ -35,7 +35,7 @@ pub struct Day {
     pub batches: Vec<Batch>,
     /// When the last tray is done, minutes.
     pub total: Minutes,
-    /// How even the least even load comes out, standard deviation in shades; `None` where nothing was tested.
+    /// How far the lightest and the darkest piece of the least even load lie apart, shades; `None` where nothing was tested.
     pub worst: Option<f64>,
     /// What stands against trusting it.
     pub warnings: Vec<Warning>,
@@ -51,7 +51,7 @@ impl Day {
     pub fn least_even(&self) -> Option<String> {
         self.worst?;
         let loads = self.batches.iter().map(|b| b.plan.evenness);
-        let least = loads.max_by(|a, b| a.sd.total_cmp(&b.sd))?;
+        let least = loads.max_by(|a, b| a.spread.total_cmp(&b.spread))?;
         let (lo, hi) = least.spread_range;
         Some(format!("{:.1} shades ({lo:.1} to {hi:.1})", least.spread))
     }

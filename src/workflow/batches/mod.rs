@@ -15,16 +15,16 @@ use super::{
 use crate::{
     model::{Mode, Oven, OvenId, Plan, Warning},
     planner::{
-        batches::{Load, Way, sequence},
+        batches::{Load, Sequence, Way, sequence},
         placement::trade_racks,
         space::MOST_TRAYS,
     },
     units::Minutes,
 };
 
-/// A tray less even than this is not taken where nothing else was said, shades: a step of the card (common practice,
-/// no source).
-const LEAST_EVEN: f64 = 1.0;
+/// A load less even than this, lightest to darkest, is not taken where nothing else was said, shades: two steps of the
+/// card (a choice, no source).
+const LEAST_EVEN: f64 = 2.0;
 /// Cells of the maps where all ovens are weighed.
 const GRID: (usize, usize) = (12, 9);
 
@@ -35,7 +35,7 @@ pub struct DayRequest {
     pub load: PlanRequest,
     /// Trays in all.
     pub trays: usize,
-    /// No tray is to come out less even than this, shades; a step of the card when `None`.
+    /// No load is to come out less even than this, shades from lightest to darkest; two steps of the card when `None`.
     pub least_even: Option<f64>,
 }
 
@@ -61,15 +61,16 @@ pub enum DayError {
     /// A load cannot be planned.
     #[error(transparent)]
     Plan(#[from] PlanError),
-    /// Every load is less even than was allowed.
+    /// No loads within what was allowed make up the trays.
     #[error(
-        "every load comes out less even than {allowed:.1} shades, the most even one {best:.1}; allow more with --least-even, or bake fewer at once"
+        "in any order some load is less even than {allowed:.1} shades; allow {} or more with --least-even, or bake fewer at once",
+        tenth_above(*least)
     )]
     Uneven {
         /// What was allowed.
         allowed: f64,
-        /// The most even load.
-        best: f64,
+        /// The least that would have to be.
+        least: f64,
     },
     /// No oven suits.
     #[error("no oven on record bakes this: {0}; describe another oven, or change the bake")]
@@ -234,7 +235,11 @@ fn planning(
             later: next.bake.0,
             handling: next.handling.0,
             wait: next.wait.0,
-            uneven: if uneven.is_known() { uneven.sd } else { 0.0 },
+            uneven: if uneven.is_known() {
+                uneven.spread
+            } else {
+                0.0
+            },
         },
         planned,
     })
@@ -253,24 +258,24 @@ fn day_of(
             sites.iter().map(loads).collect()
         })
         .collect();
-    let every = ways.iter().flatten().flatten();
-    let best = every.map(|l| l.uneven).fold(f64::INFINITY, f64::min);
+    let allowed = request.least_even.unwrap_or(LEAST_EVEN);
     let mut warnings = Vec::new();
-    let limit = match request.least_even {
-        Some(limit) => limit,
-        None if best > LEAST_EVEN => {
-            warnings.push(Warning::new(
-                format!("Every load comes out less even than {LEAST_EVEN:.0} shade"),
-                "the most even one is taken",
-            ));
-            best
-        }
-        None => LEAST_EVEN,
+    let found = match sequence(&ways, request.trays, allowed) {
+        Some(found) => found,
+        None => match (most_even(&ways, request.trays), request.least_even) {
+            (Some((_, found)), None) => {
+                warnings.push(Warning::new(
+                    format!("Some load comes out less even than {LEAST_EVEN:.0} shades"),
+                    "the most even loads are taken",
+                ));
+                found
+            }
+            (least, _) => {
+                let least = least.map_or(f64::INFINITY, |(least, _)| least);
+                return Err(DayError::Uneven { allowed, least });
+            }
+        },
     };
-    let found = sequence(&ways, request.trays, limit).ok_or(DayError::Uneven {
-        allowed: limit,
-        best,
-    })?;
     let mut trays = 0;
     let mut batches: Vec<Batch> = Vec::new();
     for (number, at) in (1..).zip(&found.batches) {
@@ -309,6 +314,20 @@ fn day_of(
         warnings,
         left_out,
     })
+}
+
+/// Returns the least unevenness, shades, within which loads make up the trays, and how.
+fn most_even(ways: &[Vec<Way>], trays: usize) -> Option<(f64, Sequence)> {
+    let mut limits: Vec<f64> = ways.iter().flatten().flatten().map(|l| l.uneven).collect();
+    limits.sort_by(f64::total_cmp);
+    limits.dedup();
+    let within = |limit: f64| Some((limit, sequence(ways, trays, limit)?));
+    limits.into_iter().find_map(within)
+}
+
+/// Writes a tenth of a shade that is no less than `shades`.
+fn tenth_above(shades: f64) -> String {
+    format!("{:.1}", (shades * 10.0 - 1e-9).ceil() / 10.0)
 }
 
 /// The same plan for trays numbered from `after` + 1 on, that ends after `bake`.
