@@ -25,15 +25,6 @@ pub(super) struct DialTable {
     pub(super) data: DataTable,
 }
 
-/// Returns a recipe as bakers write it in the dial's unit: in steps of 25 F or 10 C (common practice, no source).
-pub(super) fn in_round_figures(recipe: Celsius, unit: TemperatureUnit) -> Celsius {
-    let step = match unit {
-        TemperatureUnit::Fahrenheit => 25.0,
-        TemperatureUnit::Celsius => 10.0,
-    };
-    unit.temperature((unit.figure(recipe) / step).round() * step)
-}
-
 /// Returns what readings say of the dial for a recipe; `None` where no sitting serves.
 fn told(found: &OvenSummary, oven: &Oven, recipe: Celsius) -> Option<OffsetTold> {
     let lower = fan_lower(found.mode, oven.dial.unit).unwrap_or(CelsiusDelta(0.0));

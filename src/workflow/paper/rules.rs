@@ -9,7 +9,6 @@ use super::{
         plan::{PlanError, PlanRequest, Planned, Told, USUAL_OPENINGS, plan_of},
         recipe::as_kind,
     },
-    dial::in_round_figures,
     words,
 };
 use crate::{
@@ -54,7 +53,7 @@ fn kind_of(kitchen: &Records, bake: &BakeLog) -> Option<BakeKind> {
 
 /// Returns what this baker bakes in this oven, the most frequent first, with the most trays each.
 pub(super) fn bakes(kitchen: &Records, oven: &Oven) -> Vec<Bake> {
-    let recipe = |kind: &BakeKind| in_round_figures(kind.recipe, oven.dial.unit);
+    let recipe = |kind: &BakeKind| kind.recipe;
     let mut found: Vec<(BakeKind, usize, usize)> = Vec::new();
     for bake in kitchen.bakes_of(&oven.id) {
         let trays = bake.plan.segments.first().map_or(1, |s| s.trays.len());
@@ -133,7 +132,7 @@ fn tray_for(oven: &Oven) -> Tray {
 pub(super) struct Ruled {
     bake: Bake,
     /// How many trays the plan has, and the plan; or why there is none.
-    outcome: Result<(usize, Planned), PlanError>,
+    pub(super) outcome: Result<(usize, Planned), PlanError>,
 }
 
 /// Plans every bake on the map of `ground`; what was never baked here and cannot be is left out.
@@ -342,29 +341,19 @@ fn named(bake: &Bake, trays: usize) -> String {
     }
 }
 
-/// What the card says of a bake: whether to open, and how even it comes out.
+/// What the card says of a bake: the same as a plan of it says on the screen.
 struct Rule<'p> {
     plan: &'p Plan,
-    /// The door is to be opened: turning gains something that can be told, or is the custom.
-    opens: bool,
-    /// How it comes out this way.
-    evenness: &'p Yardstick,
 }
 
 impl<'p> Rule<'p> {
-    /// Takes the plan's opening only where the intervals with it and without it do not overlap.
     fn of(plan: &'p Plan) -> Self {
-        let told = plan.evenness.sd_range.1 < plan.unturned.sd_range.0;
-        let opens = plan.segments.len() > 1 && (told || !plan.evenness.is_known());
-        Self {
-            plan,
-            opens,
-            evenness: if opens {
-                &plan.evenness
-            } else {
-                &plan.unturned
-            },
-        }
+        Self { plan }
+    }
+
+    /// Tells whether the door is to be opened.
+    fn opens(&self) -> bool {
+        self.plan.segments.len() > 1
     }
 
     fn row(&self, name: &str, bake: &Bake, oven: &Oven) -> Vec<String> {
@@ -381,7 +370,7 @@ impl<'p> Rule<'p> {
             name.to_owned(),
             oven.dial.unit.show(bake.recipe),
             oven.dial.unit.show(plan.dial),
-            format!("{:.0} min", self.evenness.minutes.0),
+            format!("{:.0} min", self.plan.evenness.minutes.0),
             placed.unwrap_or_default(),
             self.then(oven),
             self.even(),
@@ -400,7 +389,7 @@ impl<'p> Rule<'p> {
     }
 
     fn then(&self, oven: &Oven) -> String {
-        if self.opens {
+        if self.opens() {
             let moves: Vec<String> = self
                 .moves(oven)
                 .into_iter()
@@ -408,22 +397,20 @@ impl<'p> Rule<'p> {
                 .collect();
             return moves.join("; ");
         }
-        let why = if !self.plan.evenness.is_known() {
-            ": too short to open"
-        } else if self.plan.segments.len() > 1 {
-            ": turning makes no difference that shows"
-        } else {
+        let why = if self.plan.evenness.is_known() {
             ""
+        } else {
+            ": too short to open"
         };
         format!("leave the door shut{why}")
     }
 
     /// Says the same for the front: `At 9 of 13 min swap racks 2 and 5, turn both trays front to back`.
     fn briefly(&self, oven: &Oven) -> String {
-        if !self.opens {
+        if !self.opens() {
             return "No turning".to_owned();
         }
-        let whole = self.evenness.minutes.0;
+        let whole = self.plan.evenness.minutes.0;
         let moves: Vec<String> = self
             .moves(oven)
             .into_iter()
@@ -437,14 +424,12 @@ impl<'p> Rule<'p> {
             let (lo, hi) = e.spread_range;
             format!("{:.1} ({lo:.1} to {hi:.1})", e.spread)
         };
-        if !self.evenness.is_known() {
+        if !self.plan.evenness.is_known() {
             return "not tested: by custom".to_owned();
         }
-        let even = format!("{} shades", shown(self.evenness));
-        if self.opens {
+        let even = format!("{} shades", shown(&self.plan.evenness));
+        if self.opens() {
             format!("{even}; never turned, {}", shown(&self.plan.unturned))
-        } else if self.plan.segments.len() > 1 {
-            format!("{even}; turned, {}", shown(&self.plan.evenness))
         } else {
             even
         }
@@ -452,7 +437,7 @@ impl<'p> Rule<'p> {
 }
 
 fn rule_figures(bake: &Bake, trays: usize, rule: &Rule<'_>) -> Vec<Value> {
-    let (e, alone) = (rule.evenness, &rule.plan.unturned);
+    let (e, alone) = (&rule.plan.evenness, &rule.plan.unturned);
     let mut line = vec![Value::Words(bake.kind.key.clone())];
     line.extend(
         [

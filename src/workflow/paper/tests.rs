@@ -1,8 +1,11 @@
-use super::{super::kitchen::Kitchen, *};
+use super::{
+    super::{ground::ground_of_oven, kitchen::Kitchen, plan::Told, readings::summary},
+    *,
+};
 use crate::{
     model::ServiceVisit,
     report::paper::{DataTable, Value},
-    units::{Celsius, LengthUnit, TemperatureUnit},
+    units::LengthUnit,
 };
 use jiff::civil::date;
 
@@ -194,34 +197,29 @@ fn a_bake_is_set_as_the_dial_table_says_for_its_recipe() {
     assert!(seen >= 12, "{seen}");
 }
 
-/// Common practice, no source: 230 C is 450 F, 180 C is 350 F.
+/// The card opens the door where a plan of the same bake does, and at the same minute.
 #[test]
-fn recipes_are_in_the_dials_round_figures() {
-    let (f, c) = (TemperatureUnit::Fahrenheit, TemperatureUnit::Celsius);
-    let round = |of: Celsius, unit| dial::in_round_figures(of, unit);
-    assert_eq!(f.show(round(f.temperature(446.0), f)), "450 F");
-    assert_eq!(c.show(round(f.temperature(446.0), c)), "230 C");
-    assert_eq!(c.show(round(f.temperature(350.0), c)), "180 C");
-}
-
-#[test]
-fn the_door_is_opened_only_for_what_can_be_told() {
+fn the_card_turns_what_the_plan_turns() {
     let (kitchen, _) = Kitchen::throwaway_copy().unwrap();
-    let of = |id: &str| {
-        let oven = kitchen.find_oven(id).unwrap();
-        text_of(&card(&kitchen, oven, &request()).unwrap())
-    };
-    let wall = of("wall-oven");
-    assert!(
-        wall.contains("swap racks 2 and 5") && wall.contains("never turned, "),
-        "{wall}"
-    );
-    let counter = of("counter-oven");
-    assert!(
-        counter.contains("leave the door shut: turning makes no difference that shows")
-            && !counter.contains("front to back"),
-        "{counter}"
-    );
+    let mut turned = 0;
+    for oven in kitchen.ovens() {
+        let text = text_of(&card(&kitchen, oven, &request()).unwrap());
+        let ground = ground_of_oven(&kitchen, oven, None, request::GRID).unwrap();
+        let told = Told {
+            air: Some(summary(&kitchen, oven, ground.mode)),
+            own: None,
+        };
+        let bakes = rules::bakes(&kitchen, oven);
+        let ruled = rules::ruled((&kitchen, &ground), &told, bakes);
+        for (_, planned) in ruled.iter().filter_map(|r| r.outcome.as_ref().ok()) {
+            for pair in planned.plan.segments.windows(2) {
+                let at = format!("at {:.0} min", pair[1].from.0);
+                assert!(text.contains(&at), "{at} in {text}");
+                turned += 1;
+            }
+        }
+    }
+    assert!(turned > 0);
 }
 
 #[test]
