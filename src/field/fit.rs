@@ -162,7 +162,7 @@ impl Fit {
 
     /// Returns the rectangle (x from, x to, y from, y to; cm) that slices covered on rack position
     /// `number`, or on all tested ones where it was not tested itself.
-    pub(super) fn covered(&self, number: u8) -> (f64, f64, f64, f64) {
+    pub fn covered(&self, number: u8) -> (f64, f64, f64, f64) {
         let t = &self.targets;
         let height = self.height(number);
         let own = |z: usize| height.is_some_and(|h| (t.heights[z] - h).abs() < 1e-9);

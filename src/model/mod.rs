@@ -40,5 +40,5 @@ pub use plan::{Alternative, DialStep, Forecast, Plan, Segment, Tray, TrayPlaceme
 pub use recipe::{GasMark, Recipe, RecipeError, Written};
 pub use shade::{Browning, Shade, ShadeError};
 pub use thermometer::{Thermometer, ThermometerError};
-pub use toast::{CHECK_NOTE, Reading, Setup, Slice, ToastTest};
+pub use toast::{CHECK_CHANGED, CHECK_NOTE, Reading, Setup, Slice, ToastTest};
 pub use warning::{Gravity, Warning};

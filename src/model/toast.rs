@@ -111,6 +111,8 @@ pub struct ToastTest {
 
 /// What a quick check's test carries as its note.
 pub const CHECK_NOTE: &str = "quick check";
+/// What it carries once it has found the oven changed.
+pub const CHECK_CHANGED: &str = "quick check: changed";
 
 impl ToastTest {
     /// Makes a test of the usual bread, not timed yet.
@@ -131,7 +133,12 @@ impl ToastTest {
 
     /// Tells whether it was laid out as a quick check.
     pub fn is_check(&self) -> bool {
-        self.note == CHECK_NOTE
+        self.note == CHECK_NOTE || self.found_change()
+    }
+
+    /// Tells whether it is a quick check that found the oven changed.
+    pub fn found_change(&self) -> bool {
+        self.note == CHECK_CHANGED
     }
 
     /// Returns the L* of an untoasted slice: measured, else the default.

@@ -68,6 +68,11 @@ pub enum Remark {
         /// The tests.
         tests: Vec<TestId>,
     },
+    /// A quick check has found the oven changed since the newest full test.
+    Changed {
+        /// The day of the check.
+        day: Date,
+    },
     /// There are too many for one map.
     LeftOut {
         /// How the oven heated.
@@ -116,6 +121,11 @@ impl Remark {
                 )
                 .that(Gravity::Minor)
             }
+            Self::Changed { day } => Warning::new(
+                format!("the quick check of {day} found the oven changed"),
+                "test it in full: until then this rests on what it was before",
+            )
+            .that(Gravity::Misleads),
             Self::LeftOut { mode, kept, all } => Warning::new(
                 format!(
                     "the {kept} newest of {all} toast tests {} are in the map, the older ones are not",
@@ -167,6 +177,7 @@ impl Pool {
         pool.remarks.extend(older_than_visit(records, oven, newest));
         if !matches!(which, Which::Alone(_)) {
             pool.remarks.extend(untold(records, newest));
+            pool.remarks.extend(found_changed(records, &tests));
         }
         match which {
             Which::Alone(_) => {}
@@ -187,6 +198,21 @@ impl Pool {
     pub fn newest(&self) -> Option<Date> {
         self.tests.iter().map(|t| t.when.date()).max()
     }
+}
+
+/// Says so when a quick check after the newest full one of these tests has found the oven changed.
+fn found_changed(records: &Records, tests: &[&ToastTest]) -> Option<Remark> {
+    let full = tests
+        .iter()
+        .filter(|t| !t.is_check())
+        .max_by_key(|t| t.when)?;
+    let setup = &full.setup;
+    let mut later = records.tests_of(&setup.oven).into_iter();
+    let check =
+        later.rfind(|t| t.found_change() && t.setup.mode == setup.mode && t.when > full.when)?;
+    Some(Remark::Changed {
+        day: check.when.date(),
+    })
 }
 
 /// Says which tests beside this one tell nothing.

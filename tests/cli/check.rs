@@ -104,6 +104,20 @@ fn an_oven_as_before_and_one_whose_corner_became_hotter_are_told_apart() {
             .run(&["check", "--oven", "wall-oven", "--test", test, "--json"])
             .json();
         assert_eq!(again["answer"], answer, "the same when asked again");
+        // What it found is said wherever the tests before it are gone by.
+        let map = k.run(&["map", "--oven", "wall-oven", "--json"]).json();
+        let plan = ["plan", "--oven", "wall-oven", "--kind", "thin-cookie"];
+        let plan = k.run(&[&plan[..], &["--json"]].concat()).json();
+        for face in [map, plan] {
+            let said = face["warnings"].to_string();
+            assert_eq!(
+                said.contains("found the oven changed"),
+                further > 0.0,
+                "{said}"
+            );
+        }
+        let life = k.run(&["history", "wall-oven"]).done();
+        assert_eq!(life.contains("found a change"), further > 0.0, "{life}");
     }
 }
 

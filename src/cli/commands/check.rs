@@ -117,9 +117,10 @@ fn keep(
     }
     let now = session.environment.now.civil();
     let minutes = args.minutes.map(Minutes);
-    let test = scored_test(kitchen, oven, (laid, &readings), (now, minutes))
+    let mut test = scored_test(kitchen, oven, (laid, &readings), (now, minutes))
         .or_trouble("--scores", scores)?;
     let checked = check(kitchen, oven, &test).or_trouble("--scores", scores)?;
+    checked.note().clone_into(&mut test.note);
     kitchen.save_test(test.clone())?;
     answer(&checked, (test.id.as_str(), oven), session)
 }

@@ -3,7 +3,7 @@
 use super::known::{Before, COARSE, CheckError, Known, SLICES, UNSEEN, before, with_full};
 use crate::{
     field::{self, Bound, Judged, Observation, Seen, Spot, Verdict},
-    model::{Oven, PlaceName, ToastTest, shade::browning_per_shade},
+    model::{CHECK_CHANGED, CHECK_NOTE, Oven, PlaceName, ToastTest, shade::browning_per_shade},
     units::CelsiusDelta,
     workflow::{
         kitchen::Records,
@@ -76,6 +76,16 @@ pub struct Checked {
     pub at_most: Option<f64>,
     /// Slices that counted.
     pub scored: usize,
+}
+
+impl Checked {
+    /// Returns what the test of a quick check carries as its note: other faces go by it.
+    pub fn note(&self) -> &'static str {
+        match self.answer {
+            Answer::Changed => CHECK_CHANGED,
+            Answer::AsBefore | Answer::CannotTell | Answer::First => CHECK_NOTE,
+        }
+    }
 }
 
 /// Tells what a scored quick check, or any scored test, says beside the tests before it.

@@ -23,7 +23,7 @@ pub type Progress<'p> = dyn Fn(usize, usize) + Sync + 'p;
 
 /// Figures of the engine that maps: raised whenever the same slices come to be mapped otherwise, so that nothing kept
 /// before counts. A test below fails where that was forgotten.
-const ENGINE: u8 = 2;
+const ENGINE: u8 = 3;
 /// Figures in a kept row: rack, three ranges, the hottest place, and its range.
 const ROW: usize = 15;
 /// Cells of the maps behind the figures.
@@ -249,7 +249,7 @@ fn points(test: &ToastTest, domain: &Domain, sensitivity: &Sensitivity) -> Vec<E
     tested
         .filter_map(|rack| {
             let even = field::evenness_of(&fit, rack, &reading);
-            let at = hottest(rack)?;
+            let at = hottest(rack, fit.covered(rack.rack))?;
             let (row, col) = (at / rack.grid.cols, at % rack.grid.cols);
             let (x, y) = (rack.grid.x(col), rack.grid.y(row));
             Some(EvennessPoint {
@@ -269,9 +269,15 @@ fn points(test: &ToastTest, domain: &Domain, sensitivity: &Sensitivity) -> Vec<E
         .collect()
 }
 
-/// Returns the cell of the hottest place.
-fn hottest(rack: &RackMap) -> Option<usize> {
-    (0..rack.grid.len()).max_by(|&a, &b| rack.contrast[a].total_cmp(&rack.contrast[b]))
+/// Returns the cell of the hottest place where bread lay: beyond it the map is carried on, to the corners and too far.
+fn hottest(rack: &RackMap, (x0, x1, y0, y1): (f64, f64, f64, f64)) -> Option<usize> {
+    let grid = &rack.grid;
+    let under_bread = |i: &usize| {
+        let (x, y) = (grid.x(i % grid.cols), grid.y(i / grid.cols));
+        (x0..=x1).contains(&x) && (y0..=y1).contains(&y)
+    };
+    let cells = (0..grid.len()).filter(under_bread);
+    cells.max_by(|&a, &b| rack.contrast[a].total_cmp(&rack.contrast[b]))
 }
 
 #[cfg(test)]
@@ -287,7 +293,7 @@ mod tests {
     /// The engine's number, and what it maps one small test to. No truth but a seal: a map that comes out otherwise needs
     /// another number, or old figures are shown beside new ones.
     const SEALED: (u8, [[f64; ROW]; 2]) = (
-        2,
+        3,
         [
             [
                 1.0,
@@ -300,11 +306,11 @@ mod tests {
                 11.281_403_4,
                 5.936_303_2,
                 20.119_521_9,
-                1.222_222_2,
-                35.458_333_3,
-                18.020_53,
-                7.334_778_8,
-                27.616_515_9,
+                6.111_111_1,
+                29.291_666_7,
+                13.615_895_5,
+                6.590_482_7,
+                20.242_320_8,
             ],
             [
                 2.0,
@@ -317,11 +323,11 @@ mod tests {
                 14.056_116,
                 7.236_016_7,
                 25.919_334_2,
-                1.222_222_2,
-                35.458_333_3,
-                21.165_176_9,
-                8.835_954_4,
-                32.114_545_5,
+                6.111_111_1,
+                29.291_666_7,
+                16.050_070_5,
+                7.852_433_1,
+                23.725_831_3,
             ],
         ],
     );

@@ -7,6 +7,7 @@ pub use evenness::{EvennessPoint, Mapped, Progress};
 use super::{
     catalogue::bake_name,
     kitchen::Records,
+    observe::tells,
     readings::{sittings, summary},
 };
 use crate::{
@@ -224,7 +225,7 @@ pub fn test_again(kitchen: &Records, oven: &Oven, mode: Option<Mode>, today: Dat
     let newest = kitchen
         .tests_of(&oven.id)
         .into_iter()
-        .rfind(|t| t.scored() > 0 && !t.is_check() && mode.is_none_or(|m| m == t.setup.mode));
+        .rfind(|t| tells(t) && !t.is_check() && mode.is_none_or(|m| m == t.setup.mode));
     let how = mode.map_or_else(String::new, |m| format!(" {}", m.phrase()));
     let Some(newest) = newest else {
         return TestAgain {
@@ -248,9 +249,20 @@ pub fn test_again(kitchen: &Records, oven: &Oven, mode: Option<Mode>, today: Dat
             ),
         };
     }
+    let changed = kitchen
+        .tests_of(&oven.id)
+        .into_iter()
+        .rfind(|t| t.found_change() && t.setup.mode == newest.setup.mode && t.when > newest.when);
+    if let Some(check) = changed {
+        return TestAgain {
+            from: check.when.date().min(today),
+            due: true,
+            why: format!("the quick check of {} found a change", check.when.date()),
+        };
+    }
     let drifting = summary(kitchen, oven, newest.setup.mode)
         .drift
-        .filter(|d| (d.slope.lo > 0.0 || d.slope.hi < 0.0) && d.trend.p < 0.05);
+        .filter(|d| d.is_told_since(newest.when));
     if let Some(drift) = drifting {
         let year = CelsiusDelta(drift.slope.value * DAYS_IN_A_YEAR);
         return TestAgain {

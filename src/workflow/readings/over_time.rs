@@ -57,6 +57,13 @@ impl Drift {
             && (self.slope.value * days).abs() > 2.0 * self.own_sd
     }
 
+    /// Tells whether a drift that there is has moved the oven since `when`: by more than two readings may differ.
+    pub fn is_told_since(&self, when: DateTime) -> bool {
+        let before = when.duration_since(self.begins).as_secs_f64() / 86400.0;
+        let days = self.points.last().map_or(0.0, |p| p.0) - before.max(0.0);
+        self.is_told() && days > 0.0 && (self.slope.value * days).abs() > 2.0 * self.own_sd
+    }
+
     /// Returns the nearer end of the slope's interval, C per day: the drift is surely no smaller. 0 where none is told.
     pub fn at_least(&self) -> f64 {
         if self.is_told() {

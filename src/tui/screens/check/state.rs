@@ -96,9 +96,18 @@ impl CheckScreen {
         });
     }
 
-    pub(super) fn settle(&mut self, answer: &Answer, _shared: &mut Shared) {
-        if !self.places.settle(answer) {
-            self.answer.settle(answer);
+    pub(super) fn settle(&mut self, answer: &Answer, shared: &mut Shared) {
+        if self.places.settle(answer) || !self.answer.settle(answer) {
+            return;
+        }
+        let test = self.test.as_ref().and_then(|id| shared.kitchen.test(id));
+        let (Some(Ok(checked)), Some(test)) = (self.answer.held(), test) else {
+            return;
+        };
+        if test.is_check() && test.note != checked.note() {
+            let mut test = test.clone();
+            checked.note().clone_into(&mut test.note);
+            shared.save(Save::Test(Box::new(test)));
         }
     }
 
