@@ -12,7 +12,7 @@ use crate::{
         Moment, Oven,
         rising::{DoughLook, Grown, OwnDough, RiseLog},
     },
-    planner::rise::{RiseRequest, minutes, rise, share},
+    planner::rise::{RiseRequest, minutes, rise, share, temperature},
     units::{Celsius, CelsiusDelta, Minutes},
 };
 use jiff::SignedDuration;
@@ -77,7 +77,7 @@ impl ReadyPlan {
             None => format!("Put it in at {}.", clock(self.put_in)),
         };
         let rest = format!(
-            "Take it out at {} and heat the oven; it rises on in the kitchen. Ready at {}.",
+            "Take it out at {} and heat the oven; it rises on in an ordinary kitchen. Ready at {}.",
             clock(self.take_out),
             clock(self.ready)
         );
@@ -279,23 +279,25 @@ pub fn ready_for(
 /// `None` where it never rises, or waiting alone would be too much.
 pub fn ready_plan(asked: &RiseRequest, ready: Moment, heating: Minutes) -> Option<ReadyPlan> {
     let whole = minutes(asked)?;
-    let waits = RiseRequest {
-        at: ROOM,
-        start: Some(Start {
-            temperature: asked.at,
-            grams: asked.start.map_or(super::rise::USUAL_GRAMS, |s| s.grams),
-        }),
-        ..*asked
+    // Both shares of the rise, the one outside from as warm as the dough has become by then.
+    let risen = |inside: f64| {
+        let waits = RiseRequest {
+            at: ROOM,
+            start: Some(Start {
+                temperature: temperature(asked, Minutes(inside)),
+                grams: asked.start.map_or(super::rise::USUAL_GRAMS, |s| s.grams),
+            }),
+            ..*asked
+        };
+        Some(share(asked, Minutes(inside))? + share(&waits, heating)?)
     };
-    let outside = share(&waits, heating)?;
-    let wanted = 1.0 - outside;
-    if wanted <= 0.0 {
+    if risen(0.0)? >= 1.0 {
         return None;
     }
     let (mut lo, mut hi) = (0.0, whole.0);
     for _ in 0..40 {
         let middle = f64::midpoint(lo, hi);
-        if share(asked, Minutes(middle))? < wanted {
+        if risen(middle)? < 1.0 {
             lo = middle;
         } else {
             hi = middle;
@@ -412,6 +414,23 @@ mod tests {
         assert!((60.0..66.0).contains(&whole), "{whole}");
         assert!(ready_plan(&asked, at(600.0), Minutes(600.0)).is_none());
         assert_eq!(plan.no_earlier_than(at(100.0)), plan);
+        // A dough put cold into a warm box is cooler than the box when it comes out of it, and gains nothing by that.
+        let cold = RiseRequest {
+            at: Celsius(30.0),
+            start: Some(Start {
+                temperature: Celsius(10.0),
+                grams: 500.0,
+            }),
+            ..asked
+        };
+        let plan_of_cold = ready_plan(&cold, at(600.0), Minutes(20.0)).unwrap();
+        let whole = plan_of_cold
+            .ready
+            .duration_since(plan_of_cold.put_in)
+            .as_secs_f64()
+            / 60.0;
+        let inside = minutes(&cold).unwrap().0;
+        assert!(whole > inside && whole < 1.5 * inside, "{whole} {inside}");
         // half an hour before it is wanted, only a later hour can be promised
         let late = plan.no_earlier_than(at(570.0));
         assert_eq!(late.put_in, at(570.0));

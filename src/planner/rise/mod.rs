@@ -219,6 +219,16 @@ pub fn share(request: &RiseRequest, after: Minutes) -> Option<f64> {
     Some((sum * step / whole).max(0.0))
 }
 
+/// Returns how warm the dough is, over the whole of it, `after` going in.
+pub fn temperature(request: &RiseRequest, after: Minutes) -> Celsius {
+    let Some(start) = request.start else {
+        return request.at;
+    };
+    let first = start.temperature - request.at;
+    let left = Ball::new(start.grams, 1.0, 1.0).left(after.seconds());
+    request.at + CelsiusDelta(first.0 * left)
+}
+
 /// Returns the minutes of a rise, without its interval; `None` where it takes more than a week.
 pub fn minutes(request: &RiseRequest) -> Option<Minutes> {
     let figures = Figures {
