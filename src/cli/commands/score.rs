@@ -5,7 +5,7 @@ use crate::{
     model::ToastTest,
     report::json_kitchen::TestJson,
     workflow::scoring::{
-        ScoreKey, Scoring, parse_scores, read_scores_csv, read_scores_file, set_rack_scores,
+        ScoreKey, ScoreTextError, Scoring, read_scores_csv, read_scores_file, set_rack_scores,
     },
 };
 use std::{
@@ -18,7 +18,7 @@ use std::{
 #[command(
     group(clap::ArgGroup::new("source").required(true).args(["row", "csv", "stdin"])),
     after_help = "Scores run in reading order: back row first, left to right. Digits 0 (untoasted) to 9 (burnt black),\n\
-3.5 or 3+ for a half step, - for no slice, . to skip one; spaces only part the rows.\n\n\
+3.5 or 3+ for a half step, - for no slice, . to leave one as it is; a space may part the rows.\n\n\
 Examples:\n  rackshade score 2026-03-07-wall-oven --rack 4 '5544 4.5444 443.5.'\n  \
 rackshade score 2026-03-07-wall-oven --csv scores.csv   (slice,shade or rack,row,col,shade)\n  \
 printf '5\\n+\\n4\\n' | rackshade score 2026-03-07-wall-oven --stdin\n\n\
@@ -57,8 +57,13 @@ pub(crate) fn run(args: &ScoreArgs, session: &mut Session<'_>) -> Result<Exit, T
         read_scores_csv(&mut test, &text).or_trouble("--csv", path.display())?;
     }
     if let (Some(row), Some(rack)) = (&args.row, args.rack) {
-        let scores = parse_scores(row).or_trouble("scores", row)?;
-        set_rack_scores(&mut test, rack, &scores).or_trouble("--rack", rack)?;
+        set_rack_scores(&mut test, rack, row).map_err(|why| {
+            let (name, typed) = match &why {
+                ScoreTextError::Sign { .. } | ScoreTextError::Row { .. } => ("scores", row.clone()),
+                _of_the_rack => ("--rack", rack.to_string()),
+            };
+            Trouble::user(why).with(name, typed)
+        })?;
     }
     kitchen.save_test(test.clone())?;
     said(&test, session)?;

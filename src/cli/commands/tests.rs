@@ -126,12 +126,17 @@ fn lay_out(
         .as_deref()
         .map(|text| Celsius::parse(text, oven.dial.unit).or_trouble("--dial", text))
         .transpose()?;
+    let now = session.environment.now.civil();
+    if let Some(when) = args.when.filter(|when| when.date() > now.date()) {
+        let why = "that day is still to come, and tests until then would count as older; give when it is toasted";
+        return Err(Trouble::user(why).with("--when", when));
+    }
     let draft = TestDraft {
         mode: args.layout.mode_of(oven)?,
         request: args.layout.request(oven)?,
         dial,
         minutes: args.minutes.map(Minutes),
-        when: args.when.unwrap_or(session.environment.now.civil()),
+        when: args.when.unwrap_or(now),
         loaf: args.loaf.clone(),
         surface: if args.sheet {
             Surface::Sheet

@@ -132,21 +132,34 @@ fn rows_of_digits_read_as_bakers_write_them() {
 #[test]
 fn a_rack_is_scored_in_one_line_or_not_at_all() {
     let mut test = two_racks();
-    let row = parse_scores("345 456").unwrap();
-    set_rack_scores(&mut test, 2, &row).unwrap();
+    set_rack_scores(&mut test, 2, "345 456").unwrap();
     assert_eq!((test.scored(), test.cursor), (6, 0));
     let before = test.clone();
     assert_eq!(
-        set_rack_scores(&mut test, 1, &row[..5]),
+        set_rack_scores(&mut test, 1, "345 45"),
         Err(ScoreTextError::Count {
             rack: 1,
             slices: 6,
             given: 5
         })
     );
-    let error = set_rack_scores(&mut test, 4, &row).unwrap_err();
+    // As many as there are slices, but one row is short and the other long: somebody slipped.
+    let slipped = set_rack_scores(&mut test, 1, "34 5456").unwrap_err();
+    assert!(matches!(
+        slipped,
+        ScoreTextError::Row {
+            row: 1,
+            slices: 3,
+            given: 2
+        }
+    ));
+    let error = set_rack_scores(&mut test, 4, "345 456").unwrap_err();
     assert!(error.to_string().contains("rack 1, 2"), "{error}");
     assert_eq!(test, before);
+    // One is corrected, the others keep what they have.
+    set_rack_scores(&mut test, 2, "..6 ...").unwrap();
+    assert_eq!(test.scored(), 6);
+    assert_ne!(test, before);
 }
 
 #[test]

@@ -41,6 +41,18 @@ pub enum ScoreTextError {
         /// Scores given.
         given: usize,
     },
+    /// A row that was written apart from the others has not its number of scores.
+    #[error(
+        "row {row} from the back has {slices} slices but {given} scores; look for one typed twice or left out, or write all in one"
+    )]
+    Row {
+        /// The row, from 1 at the back.
+        row: usize,
+        /// Its slices.
+        slices: usize,
+        /// Scores given.
+        given: usize,
+    },
     /// The CSV file has not the columns it needs.
     #[error("the columns are '{found}'; the first line must be slice,shade or rack,row,col,shade")]
     Columns {
@@ -124,17 +136,15 @@ pub fn parse_scores(row: &str) -> Result<Vec<Reading>, ScoreTextError> {
     Ok(out)
 }
 
-/// Puts the scores of one whole rack into a test, in reading order.
+/// Puts the scores of one whole rack, as [`parse_scores`] takes them, into a test, in reading order.
 ///
-/// The cursor goes to the first slice that is not dealt with yet.
+/// A slice that is skipped keeps what it has. The cursor goes to the first slice that is not dealt with yet.
 ///
 /// # Errors
-/// [`ScoreTextError`] when the rack carries no slices or their count differs; nothing is changed.
-pub fn set_rack_scores(
-    test: &mut ToastTest,
-    rack: u8,
-    scores: &[Reading],
-) -> Result<(), ScoreTextError> {
+/// [`ScoreTextError`] when a sign is no score, the rack carries no slices, or their count differs, in all or in one of
+/// the rows where each was written apart; nothing is changed.
+pub fn set_rack_scores(test: &mut ToastTest, rack: u8, text: &str) -> Result<(), ScoreTextError> {
+    let scores = parse_scores(text)?;
     let indices = indices_on(test, rack)?;
     if indices.len() != scores.len() {
         return Err(ScoreTextError::Count {
@@ -143,8 +153,25 @@ pub fn set_rack_scores(
             given: scores.len(),
         });
     }
-    for (&i, &reading) in indices.iter().zip(scores) {
-        test.slices[i].reading = reading;
+    let rows = rows_of(test, &indices);
+    let written: Vec<&str> = text.split_whitespace().collect();
+    if written.len() == rows.len() {
+        for ((row, part), number) in rows.iter().zip(written).zip(1..) {
+            let given = parse_scores(part)?.len();
+            if given != row.len() {
+                return Err(ScoreTextError::Row {
+                    row: number,
+                    slices: row.len(),
+                    given,
+                });
+            }
+        }
+    }
+    for (&i, &reading) in indices.iter().zip(&scores) {
+        let held = &mut test.slices[i].reading;
+        if reading != Reading::Skipped || !held.is_settled() {
+            *held = reading;
+        }
     }
     test.cursor = test.next_unscored(0).unwrap_or(test.slices.len());
     Ok(())
@@ -204,6 +231,7 @@ pub fn read_scores_csv(test: &mut ToastTest, text: &str) -> Result<usize, ScoreT
         }
     };
     let mut changed = test.clone();
+    let mut seen = vec![false; changed.slices.len()];
     let mut count = 0;
     for record in reader.records() {
         let record = record.map_err(|e| line_error(&e))?;
@@ -216,6 +244,10 @@ pub fn read_scores_csv(test: &mut ToastTest, text: &str) -> Result<usize, ScoreT
             Address::Number => line.by_number(&changed)?,
             Address::RackRowColumn => line.by_place(&changed)?,
         };
+        if std::mem::replace(&mut seen[index], true) {
+            let hint = "a line above gives this slice already; keep one of them";
+            return Err(line.wrong(0, hint));
+        }
         changed.slices[index].reading = line.reading()?;
         count += 1;
     }
@@ -270,6 +302,7 @@ impl Line<'_> {
             }
             other @ (ScoreTextError::Sign { .. }
             | ScoreTextError::Count { .. }
+            | ScoreTextError::Row { .. }
             | ScoreTextError::Columns { .. }
             | ScoreTextError::Cell { .. }
             | ScoreTextError::Line { .. }
