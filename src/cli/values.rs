@@ -95,7 +95,12 @@ pub(super) fn grid(text: &str) -> Result<(usize, usize), ValueError> {
 /// # Errors
 /// What to write instead.
 pub(super) fn mode(text: &str) -> Result<Mode, ValueError> {
-    Mode::from_key(text).ok_or_else(|| not_one_of(Mode::ALL.map(Mode::key)))
+    // As the screens name it, too: no fan.
+    let typed = text.trim().to_lowercase();
+    let as_shown = |m: &Mode| m.words() == typed.replace('-', " ");
+    Mode::from_key(&typed)
+        .or_else(|| Mode::ALL.into_iter().find(as_shown))
+        .ok_or_else(|| not_one_of(Mode::ALL.map(Mode::key)))
 }
 
 pub(super) fn not_one_of<const N: usize>(keys: [&'static str; N]) -> ValueError {

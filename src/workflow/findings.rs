@@ -52,19 +52,27 @@ fn zone_sentence(view: &MapView, zone: &Zone, unit: TemperatureUnit) -> String {
     let place = view.place_of(zone);
     let figure = |c: f64| no_negative_zero(unit.delta_figure(CelsiusDelta(c)), 0);
     let c = zone.peak_c;
+    // Between tested racks the map is a guess, however firm its figures.
+    let tested = |r: &RackMap| r.evidence == Evidence::Tested;
+    let (adverb, between) = if view.rack(zone.rack).is_some_and(tested) {
+        (zone.strength.adverb(), "")
+    } else {
+        ("probably ", ", by the tested racks around it")
+    };
     let (runs, value, low, high) = match zone.kind {
         ZoneKind::Hot => ("hotter", c.value, c.lo, c.hi),
         ZoneKind::Cool => ("cooler", -c.value, -c.hi, -c.lo),
     };
     format!(
-        "{} is {}about {:.0} {} {runs} than the rest of rack {} ({:.0} to {:.0}).",
+        "{} is {}about {:.0} {} {runs} than the rest of rack {} ({:.0} to {:.0}){}.",
         place.title(),
-        zone.strength.adverb(),
+        adverb,
         figure(value),
         unit.letter(),
         zone.rack,
         figure(low),
         figure(high),
+        between
     )
 }
 
@@ -271,7 +279,8 @@ fn no_zone_sentence(view: &MapView, rack: &RackMap, unit: TemperatureUnit) -> Op
     }
     let outlook = outlook(&view.fit, view.by_eye, number)?;
     let would_show = show(outlook.now);
-    let verdict = if outlook.now + NOTICEABLE_SHADE <= STILL_EVEN {
+    let is_even = outlook.now + NOTICEABLE_SHADE <= STILL_EVEN;
+    let verdict = if is_even {
         format!(
             "Rack {number} browns evenly, as far as this test can show (differences under about {would_show} would not)."
         )
@@ -280,16 +289,15 @@ fn no_zone_sentence(view: &MapView, rack: &RackMap, unit: TemperatureUnit) -> Op
             "Can't tell yet whether rack {number} browns evenly: differences under about {would_show} would not show."
         )
     };
-    let next = outlook.best().map_or_else(
-        || "Another test would add little.".to_owned(),
-        |next| {
-            format!(
-                "Another test with {} would show {}.",
-                next.way.words(),
-                show(next.then)
-            )
-        },
-    );
+    let next = match outlook.best() {
+        Some(next) => format!(
+            "Another test with {} would show {}.",
+            next.way.words(),
+            show(next.then)
+        ),
+        None if is_even => "Another test would add little.".to_owned(),
+        None => "Score more slices on it.".to_owned(),
+    };
     Some(format!("{verdict} {next}"))
 }
 

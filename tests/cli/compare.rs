@@ -110,8 +110,9 @@ fn the_demo_visit_is_told_with_repeated_tests_pooled() {
 #[test]
 fn what_cannot_be_compared_is_refused() {
     let k = Kitchen::demo();
-    k.run(&["compare", BEFORE])
-        .refused("something is missing", "<AFTER>");
+    let alone = k.run(&["compare", BEFORE]);
+    assert!(alone.err.contains("2026-04-10-wall-oven"), "{}", alone.err);
+    alone.refused("a comparison needs two tests", "compare");
     k.run(&["compare", BEFORE, "nope"])
         .refused("no toast test 'nope'", "nope");
     k.run(&["compare", BEFORE, BEFORE])

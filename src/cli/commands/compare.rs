@@ -23,10 +23,10 @@ use std::path::PathBuf;
 )]
 pub(crate) struct CompareArgs {
     /// The toast test before, or several with commas between.
-    #[arg(required_unless_present = "samples", conflicts_with = "samples")]
+    #[arg(conflicts_with = "samples")]
     before: Option<String>,
     /// The toast test after, or several with commas between.
-    #[arg(required_unless_present = "samples", conflicts_with = "samples")]
+    #[arg(conflicts_with = "samples")]
     after: Option<String>,
     /// Compare just the tests named, without those beside them on the same side of the visit.
     #[arg(long, conflicts_with = "samples")]

@@ -78,7 +78,9 @@ pub(super) fn picture(
             } else {
                 format!(" {figure} ")
             };
+            // At the right wall it moves in, whole.
             let from = (col + 1).saturating_sub(figure.len() / 2);
+            let from = from.min(cols.saturating_sub(figure.len()));
             for (k, c) in figure.chars().enumerate() {
                 if let Some(cell) = line.get_mut(from + k) {
                     *cell = c;
