@@ -52,8 +52,8 @@ fn misuse() {
             *count = (count.0 + usize::from(read), count.1 + 1);
         }
     };
-    for seed in 0..12 {
-        let ground = seed as usize % 6;
+    for (seed, i) in (0..12).zip(0_usize..) {
+        let ground = i % 6;
         add(&ray::draw(5001 + 2 * seed, ray::GROUNDS[ground], "none"));
         add(&canvas::draw(
             5001 + 2 * seed,

@@ -2,8 +2,9 @@
 //! on ovens of two generators, against a stock Gaussian process and bilinear interpolation.
 //!
 //! `cargo bench --bench study` runs 50 ovens of each open kind; `-- fast` eight of each; `-- 3` three times
-//! as many. `-- sealed` runs the kinds that nothing is chosen by, `-- all` every kind. Ovens, scatter and
-//! seeds are invented here; the truth of each is known.
+//! as many. `-- sealed` runs the kinds that nothing is chosen by, `-- all` every kind. `-- possible` says
+//! instead what one would reach who knows how the ovens are drawn. Ovens, scatter and seeds are invented
+//! here; the truth of each is known.
 
 #![expect(
     clippy::print_stdout,
@@ -14,7 +15,7 @@
 )]
 
 use known_ovens::{Choice, Kind, kinds};
-use map_trial::{Tally, four_racks, run, targets};
+use map_trial::{Tally, four_racks, possible::Known, run, targets};
 use std::time::Instant;
 
 mod known_ovens;
@@ -30,12 +31,18 @@ fn main() {
     let each = times * if fast { 8 } else { 50 };
     let started = Instant::now();
     let kinds = kinds(Choice::of_arguments());
+    let known = std::env::args()
+        .any(|a| a == "possible")
+        .then(|| Known::draw(&kinds));
     let tallies: Vec<Tally> = kinds
         .iter()
         .map(|kind| {
             let mut tally = Tally::default();
             for repeat in 0..each {
-                run(kind, repeat, &mut tally);
+                match &known {
+                    Some(known) => known.run(kind, repeat, &mut tally),
+                    None => run(kind, repeat, &mut tally),
+                }
             }
             tally
         })
@@ -45,6 +52,9 @@ fn main() {
         all.add(tally);
     }
     report(&kinds, &tallies, &all);
+    if known.is_some() {
+        return;
+    }
     targets::set_beside(&kinds, &tallies, &all);
     let four = four_racks::run(&kinds, each.div_ceil(6));
     println!("\nfour racks of 5 x 4, scatter 1.6: {four}");

@@ -1,6 +1,7 @@
 //! One oven of known truth, tested, mapped and judged, against a stock process and bilinear interpolation.
 
 pub(crate) mod four_racks;
+pub(crate) mod possible;
 mod tally;
 pub(crate) mod targets;
 
