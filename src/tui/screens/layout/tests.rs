@@ -1,6 +1,7 @@
+use super::bench::Bench;
 use crate::tui::keys::Key;
 use crate::{
-    model::Reading,
+    model::{CHECK_NOTE, Reading},
     tui::fixture::Fixture,
     units::{Centimetres, Minutes},
 };
@@ -21,6 +22,24 @@ fn number_keys_load_rack_positions_and_the_test_keeps_them() {
     assert_eq!(fixture.test().slices.len(), 3 * one);
     let racks: Vec<u8> = fixture.test().slices.iter().map(|s| s.rack).collect();
     assert!(racks.is_sorted(), "reading order: from the bottom up");
+}
+
+#[test]
+fn a_quick_check_is_no_lay_out_to_begin_from() {
+    let mut fixture = fixture();
+    fixture.keys("15");
+    fixture.press(Key::Enter);
+    let full = fixture.test().clone();
+    let oven = fixture.oven().clone();
+    let shared = &mut fixture.app.shared;
+    let mut check = full.clone();
+    check.id = shared.kitchen.fresh_test_id(&oven.id, full.when.date());
+    check.slices.truncate(4);
+    CHECK_NOTE.clone_into(&mut check.note);
+    shared.kitchen.save_test(check).unwrap();
+    assert_eq!(shared.kitchen.tests().len(), 2);
+    let bench = Bench::new(oven, shared);
+    assert_eq!(bench.slices().len(), full.slices.len());
 }
 
 #[test]
