@@ -2,7 +2,7 @@
 
 use super::{
     Fit,
-    map::{FieldMap, RackMap, Range, Strength, Zone, ZoneKind},
+    map::{Evidence, FieldMap, RackMap, Range, Strength, Zone, ZoneKind},
 };
 use crate::{
     geometry::Grid,
@@ -76,7 +76,8 @@ pub fn zones(fit: &Fit, map: &FieldMap, reading: &Reading) -> Vec<Zone> {
     out
 }
 
-/// Tells the plain core of a connected set of cells where there is one, else the whole set as probable.
+/// Tells the plain core of a connected set of cells where there is one, else the whole set as probable: nothing is plain
+/// between tested rack positions, where the map is a guess.
 fn zone_of(
     fit: &Fit,
     rack: &RackMap,
@@ -87,7 +88,8 @@ fn zone_of(
     let plain =
         |&(r, c): &(usize, usize)| sureness(rack, rack.grid.index(r, c), kind, reading) >= PLAIN;
     let (core, around): (Vec<_>, Vec<_>) = cells.into_iter().partition(plain);
-    if core.len() as f64 * rack.grid.cell_area() >= SMALLEST {
+    let tested = rack.evidence == Evidence::Tested;
+    if tested && core.len() as f64 * rack.grid.cell_area() >= SMALLEST {
         let zone = describe(fit, rack, kind, core, reading);
         return Zone {
             strength: Strength::Plain,

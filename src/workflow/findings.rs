@@ -52,12 +52,11 @@ fn zone_sentence(view: &MapView, zone: &Zone, unit: TemperatureUnit) -> String {
     let place = view.place_of(zone);
     let figure = |c: f64| no_negative_zero(unit.delta_figure(CelsiusDelta(c)), 0);
     let c = zone.peak_c;
-    // Between tested racks the map is a guess, however firm its figures.
     let tested = |r: &RackMap| r.evidence == Evidence::Tested;
-    let (adverb, between) = if view.rack(zone.rack).is_some_and(tested) {
-        (zone.strength.adverb(), "")
+    let between = if view.rack(zone.rack).is_some_and(tested) {
+        ""
     } else {
-        ("probably ", ", by the tested racks around it")
+        ", by the tested racks around it"
     };
     let (runs, value, low, high) = match zone.kind {
         ZoneKind::Hot => ("hotter", c.value, c.lo, c.hi),
@@ -66,7 +65,7 @@ fn zone_sentence(view: &MapView, zone: &Zone, unit: TemperatureUnit) -> String {
     format!(
         "{} is {}about {:.0} {} {runs} than the rest of rack {} ({:.0} to {:.0}){}.",
         place.title(),
-        adverb,
+        zone.strength.adverb(),
         figure(value),
         unit.letter(),
         zone.rack,

@@ -182,3 +182,34 @@ fn a_rack_is_drawn_into_a_file_and_one_that_is_not_there_refused() {
         |e: &std::fs::DirEntry| e.file_name().to_string_lossy().starts_with(".rackshade");
     assert_eq!(left.flatten().filter(temporary).count(), 0);
 }
+
+/// Between tested racks the map is a guess: what is plain on them is probable there at most.
+#[test]
+fn nothing_is_plain_on_a_rack_that_was_not_tested() {
+    let k = Kitchen::empty();
+    k.run(&[
+        "ovens",
+        "add",
+        "--from",
+        "built-in-60-cm",
+        "--name",
+        "probe",
+    ])
+    .done();
+    let new = ["tests", "new", "--oven", "probe", "--racks", "2,4"];
+    let test = k.run(&[&new[..], &["--slice", "8x8cm", "--json"]].concat());
+    let test = test.json()["id"].as_str().unwrap().to_owned();
+    for rack in ["2", "4"] {
+        k.run(&["score", &test, "--rack", rack, "7777 4444 4444"])
+            .done();
+    }
+    let map = k.run(&["map", "--oven", "probe", "--json"]).json();
+    let strengths = |rack: u64| -> Vec<&str> {
+        let zones = map["zones"].as_array().unwrap().iter();
+        let here = zones.filter(|z| z["rack"] == rack);
+        here.map(|z| z["strength"].as_str().unwrap()).collect()
+    };
+    assert!(strengths(2).contains(&"plain"), "{map}");
+    assert!(!strengths(3).is_empty(), "{map}");
+    assert!(!strengths(3).contains(&"plain"), "{map}");
+}
