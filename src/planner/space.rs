@@ -399,16 +399,22 @@ impl Space {
     }
 
     fn most_at_once(&self) -> usize {
-        let mut last = f64::NEG_INFINITY;
-        let mut count = 0;
-        for site in 0..self.heights.len() {
-            if self.centred(site).is_some() && self.heights[site] - last >= VERTICAL_ROOM.0 - 1e-9 {
-                last = self.heights[site];
-                count += 1;
-            }
-        }
-        count
+        let usable = self.sites().into_iter();
+        most_at_once(usable.map(|site| self.heights[site]))
     }
+}
+
+/// Returns how many trays go at once on rack positions at these heights, cm, from the bottom, with room between them.
+pub fn most_at_once(heights: impl Iterator<Item = f64>) -> usize {
+    let mut last = f64::NEG_INFINITY;
+    let room = |height: &f64| {
+        let fits = height - last >= VERTICAL_ROOM.0 - 1e-9;
+        if fits {
+            last = *height;
+        }
+        fits
+    };
+    heights.filter(room).count()
 }
 
 /// Returns every set of `size` numbers below `n`, each rising.

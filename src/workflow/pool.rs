@@ -206,13 +206,17 @@ fn found_changed(records: &Records, tests: &[&ToastTest]) -> Option<Remark> {
         .iter()
         .filter(|t| !t.is_check())
         .max_by_key(|t| t.when)?;
+    let day = changed_since(records, full)?;
+    Some(Remark::Changed { day })
+}
+
+/// Returns the day of the newest quick check that found the oven changed, in this mode, since a full test.
+pub(super) fn changed_since(records: &Records, full: &ToastTest) -> Option<Date> {
     let setup = &full.setup;
     let mut later = records.tests_of(&setup.oven).into_iter();
-    let check =
-        later.rfind(|t| t.found_change() && t.setup.mode == setup.mode && t.when > full.when)?;
-    Some(Remark::Changed {
-        day: check.when.date(),
-    })
+    let changed =
+        later.rfind(|t| t.found_change() && t.setup.mode == setup.mode && t.when > full.when);
+    changed.map(|check| check.when.date())
 }
 
 /// Says which tests beside this one tell nothing.

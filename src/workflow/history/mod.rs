@@ -8,6 +8,7 @@ use super::{
     catalogue::bake_name,
     kitchen::Records,
     observe::tells,
+    pool::changed_since,
     readings::{sittings, summary},
 };
 use crate::{
@@ -249,15 +250,11 @@ pub fn test_again(kitchen: &Records, oven: &Oven, mode: Option<Mode>, today: Dat
             ),
         };
     }
-    let changed = kitchen
-        .tests_of(&oven.id)
-        .into_iter()
-        .rfind(|t| t.found_change() && t.setup.mode == newest.setup.mode && t.when > newest.when);
-    if let Some(check) = changed {
+    if let Some(day) = changed_since(kitchen, newest) {
         return TestAgain {
-            from: check.when.date().min(today),
+            from: day.min(today),
             due: true,
-            why: format!("the quick check of {} found a change", check.when.date()),
+            why: format!("the quick check of {day} found a change"),
         };
     }
     let drifting = summary(kitchen, oven, newest.setup.mode)

@@ -16,7 +16,7 @@ use crate::{
         placement::burns_from_below,
         schedule::Schedule,
         search::{Arrangement, Effort, TrayAt, search},
-        space::{Load, Site, VERTICAL_ROOM},
+        space::{Load, Site, most_at_once},
     },
     units::Minutes,
 };
@@ -76,37 +76,25 @@ fn sites(oven: &Oven, ground: &Mapped<'_>, request: &PlanRequest) -> (Vec<Site>,
             })
         })
         .collect();
+    let at_once = |sites: &[Site]| most_at_once(sites.iter().map(|s| s.height.0));
     // what was tested is known; what lies between is guessed, and looks more even than it is
     let tested: Vec<Site> = all
         .iter()
         .filter(|s| s.evidence == Evidence::Tested)
         .copied()
         .collect();
-    let all = if most_at_once(&tested) >= request.trays {
+    let all = if at_once(&tested) >= request.trays {
         tested
     } else {
         all
     };
     let off_lowest: Vec<Site> = all.iter().filter(|s| s.rack > 1).copied().collect();
     let burns = request.kind.sugared_base && burns_from_below(oven, request.mode);
-    if burns && off_lowest.len() < all.len() && most_at_once(&off_lowest) >= request.trays {
+    if burns && off_lowest.len() < all.len() && at_once(&off_lowest) >= request.trays {
         (off_lowest, true)
     } else {
         (all, false)
     }
-}
-
-/// Returns how many trays go on these rack positions at once, with room between them.
-fn most_at_once(sites: &[Site]) -> usize {
-    let mut last = f64::NEG_INFINITY;
-    let mut room = |site: &&Site| {
-        let fits = site.height.0 - last >= VERTICAL_ROOM.0 - 1e-9;
-        if fits {
-            last = site.height.0;
-        }
-        fits
-    };
-    sites.iter().filter(|s| room(s)).count()
 }
 
 /// Returns the rack positions among which a plan for one tray chooses, from the bottom.
