@@ -119,6 +119,7 @@ fn request(drawn: &Drawn, seed: u64) -> PlanRequest {
             across: 3,
             deep: 2,
         },
+        racks: Vec::new(),
         max_openings: seed as usize / 10 % 3,
         mode: Mode::StillAir,
         recipe: None,

@@ -27,6 +27,8 @@ pub struct RiseJson {
     pub put_in: Option<String>,
     /// When to take it out, so that the oven can heat.
     pub take_out: Option<String>,
+    /// When dough and oven are ready then; later than wanted where there is too little time, as a warning says.
+    pub ready: Option<String>,
     /// What else to know.
     pub warnings: Vec<String>,
 }

@@ -4,7 +4,7 @@ use super::{
     after::learn::{OwnCurve, own_curve},
     ground::{Ground, GroundError, ground_of_oven},
     kitchen::Records,
-    plan::{PlanError, PlanRequest, Planned, Told, plan_of, plan_on_racks, racks_for_one},
+    plan::{PlanError, PlanRequest, Planned, Told, plan_of, racks_for_one},
     readings::summary,
 };
 use crate::{
@@ -121,9 +121,13 @@ pub struct Choices {
 /// Ranks every oven, mode and rack position on record for one bake.
 ///
 /// With one tray every rack position is weighed by itself; with more, the planner chooses among them. `request`
-/// holds for every oven, its mode excepted; `today` tells the age of tests. A baker's own dose curve is used where
+/// holds for every oven, its mode and its free rack positions excepted; `today` tells the age of tests. A baker's own dose curve is used where
 /// the bakes told one.
 pub fn choices(kitchen: &Records, request: &PlanRequest, today: Date) -> Choices {
+    let request = &PlanRequest {
+        racks: Vec::new(),
+        ..request.clone()
+    };
     let own = own_curve(kitchen, &request.kind);
     let (mut tested, mut custom, mut refused) = (Vec::new(), Vec::new(), Vec::new());
     for oven in kitchen.ovens() {
@@ -167,8 +171,12 @@ fn of_mode(
     // A tray alone: every rack position that a plan would choose among is weighed by itself.
     let suit = racks_for_one(&ground, request)?;
     let (mut found, mut last) = (Vec::new(), None);
-    for rack in oven.racks.iter().filter(|r| suit.contains(&r.number)) {
-        match plan_on_racks(&ground, &[*rack], &told, request) {
+    for rack in suit {
+        let request = PlanRequest {
+            racks: vec![rack],
+            ..request.clone()
+        };
+        match plan_of(&ground, &told, &request) {
             Ok(planned) => found.push(choice(&ground, planned, today)),
             Err(why) => last = Some(why),
         }
@@ -287,6 +295,7 @@ mod tests {
             kind: bake_kind("thin-cookie").unwrap().clone(),
             trays,
             tray: Tray::new(Centimetres(33.0), Centimetres(24.0), 3, 2),
+            racks: Vec::new(),
             max_openings: 1,
             mode: Mode::StillAir,
             recipe: None,

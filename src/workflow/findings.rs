@@ -162,12 +162,13 @@ impl MapView {
                 .is_some_and(|r| r.evidence == Evidence::Tested)
         };
         let mut by: Vec<&Evenness> = self.evenness.iter().filter(|e| tested(e.rack)).collect();
-        by.sort_by(|a, b| a.sd.value.total_cmp(&b.sd.value));
+        // In degrees: a paler rack differs by fewer shades for being paler alone.
+        by.sort_by(|a, b| a.sd_c.value.total_cmp(&b.sd_c.value));
         let [best, next, ..] = by[..] else {
             return None;
         };
-        let sd = |e: &Evenness| (e.sd.hi - e.sd.lo) / (2.0 * Z90);
-        let apart = (next.sd.value - best.sd.value) / sd(best).hypot(sd(next)).max(1e-9);
+        let sd = |e: &Evenness| (e.sd_c.hi - e.sd_c.lo) / (2.0 * Z90);
+        let apart = (next.sd_c.value - best.sd_c.value) / sd(best).hypot(sd(next)).max(1e-9);
         let how = adverb(cdf(apart))?;
         let which = if by.len() == 2 {
             "more even"

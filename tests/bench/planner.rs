@@ -137,6 +137,7 @@ fn whole_plan_on_a_fit(bencher: Bencher) {
         kind: bake_kind("thin-cookie").expect("a known kind").clone(),
         trays: 3,
         tray: load(3, 40.0).tray,
+        racks: Vec::new(),
         max_openings: 4,
         mode: Mode::StillAir,
         recipe: None,

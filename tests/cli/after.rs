@@ -109,6 +109,7 @@ fn baked(k: &Kitchen, number: u8) -> (String, f64) {
             across: 4,
             deep: 3,
         },
+        racks: Vec::new(),
         max_openings: 0,
         mode: Mode::StillAir,
         recipe: None,

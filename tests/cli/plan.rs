@@ -132,3 +132,28 @@ fn a_plan_of_nothing_lists_what_can_be_baked() {
     k.run(&["where"])
         .refused("what to bake is missing", "--kind (nothing)");
 }
+
+#[test]
+fn trays_go_on_the_racks_that_are_free() {
+    let k = Kitchen::demo();
+    let wall = [
+        "plan",
+        "--oven",
+        "wall-oven",
+        "--kind",
+        "thin-cookie",
+        "--tray",
+        "33x24cm",
+    ];
+    let plan = |more: &[&str]| k.run(&[&wall[..], more].concat());
+    let json = plan(&["--racks", "4", "--json"]).json();
+    for segment in json["segments"].as_array().unwrap() {
+        assert_eq!(segment["trays"][0]["rack"], 4, "{json}");
+    }
+    let day = plan(&["--racks", "2,4", "--trays", "5", "--at-once", "2", "--json"]).json();
+    assert!(!day.to_string().contains("\"rack\":3"), "{day}");
+    plan(&["--racks", "9"]).refused("no rack position 9", "--racks 9");
+    plan(&["--racks", "4", "--trays", "2"]).refused("too close together for 2 trays", "--trays 2");
+    plan(&["--racks", "4", "--trays", "5", "--at-once", "2"])
+        .refused("does not take 2 trays at once", "--at-once 2");
+}

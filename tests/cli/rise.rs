@@ -1,6 +1,7 @@
 //! A dough's time at another temperature.
 
 use crate::kit::Kitchen;
+use jiff::SignedDuration;
 
 const KNOWN: [&str; 5] = ["rise", "--known", "60min@75F", "--at", "85F"];
 
@@ -89,19 +90,44 @@ fn what_an_oven_holds_is_taken_with_its_places_and_its_swing() {
 #[test]
 fn it_says_when_to_put_a_dough_in_so_that_it_is_ready_with_the_oven() {
     let k = Kitchen::empty();
-    let asked = [
-        &KNOWN[..],
-        &["--dough", "yeast", "--ready-at", "23:59", "--json"],
-    ]
-    .concat();
-    let told = k.run(&asked);
-    // an hour before midnight there is time; right before there is none
-    if told.code == Some(0) {
-        let told = told.json();
-        let at = |key: &str| told[key].as_str().unwrap().to_owned();
-        assert!(at("put_in") < at("take_out"), "{told}");
-        assert!(at("take_out").contains("23:39:"), "20 min to heat: {told}");
-    }
+    let now = jiff::ZonedDateTime::now();
+    let told = |hours: i64, minutes: i64| {
+        let time = now.clone() + SignedDuration::from_mins(60 * hours + minutes);
+        let time = time.strftime("%H:%M").to_string();
+        let more = ["--dough", "yeast", "--ready-at", &time, "--json"];
+        let told = k.run(&[&KNOWN[..], &more].concat()).json();
+        let clock = |key: &str| told[key].as_str().unwrap()[11..16].to_owned();
+        let warned = told["warnings"]
+            .to_string()
+            .contains(&format!("Too late for {time}."));
+        (
+            time,
+            clock("put_in"),
+            clock("take_out"),
+            clock("ready"),
+            warned,
+        )
+    };
+    let minute = |clock: &str| {
+        let (hours, minutes) = clock.split_once(':').unwrap();
+        60 * hours.parse::<i64>().unwrap() + minutes.parse::<i64>().unwrap()
+    };
+    let apart = |from: &str, to: &str| (minute(to) - minute(from)).rem_euclid(24 * 60);
+    // three hours on there is time, 20 minutes of it for the oven to heat
+    let (time, put_in, take_out, ready, warned) = told(3, 0);
+    assert_eq!((ready, warned), (time.clone(), false));
+    assert_eq!(apart(&take_out, &time), 20);
+    assert!(
+        (10..60).contains(&apart(&put_in, &take_out)),
+        "{put_in} {take_out}"
+    );
+    // ten minutes on there is not: it goes in at once and is ready when it can be, which is said
+    let (time, put_in, take_out, ready, warned) = told(0, 10);
+    assert!(
+        warned && apart(&time, &ready) > 5 && apart(&time, &ready) < 90,
+        "{time} {ready}"
+    );
+    assert!(apart(&put_in, &take_out) < 60 && (19..=21).contains(&apart(&take_out, &ready)));
     let wrong = [&KNOWN[..], &["--dough", "yeast", "--ready-at", "25:00"]].concat();
     assert_eq!(k.run(&wrong).code, Some(2));
     let long = [

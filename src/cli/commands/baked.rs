@@ -103,6 +103,7 @@ impl BakeArgs {
             kind: baked.kind.clone(),
             trays: usize::from(self.trays),
             tray: baked.tray(self.tray.as_deref(), self.pieces, lengths)?,
+            racks: Vec::new(),
             max_openings: usize::from(self.openings),
             mode,
             recipe,

@@ -34,6 +34,14 @@ pub(crate) struct PlanArgs {
     source: MapSource,
     #[command(flatten)]
     bake: BakeArgs,
+    /// Rack positions that are free, counted from the bottom; all of them when not given.
+    #[arg(
+        long,
+        value_name = "N,N..",
+        value_delimiter = ',',
+        conflicts_with = "all_ovens"
+    )]
+    racks: Vec<u8>,
     /// Bake them in loads of at most so many trays, one after another.
     #[arg(long, value_name = "TRAYS", allow_negative_numbers = true)]
     at_once: Option<u8>,
@@ -113,6 +121,7 @@ fn request(
     let one = args.bake.request(baked, mode, units)?;
     Ok(PlanRequest {
         trays: args.at_once.map_or(one.trays, usize::from),
+        racks: args.racks.clone(),
         seed: args.seed,
         ..one
     })

@@ -178,6 +178,8 @@ fn plan(
 }
 
 fn json(answer: &RiseAnswer, ready: Option<&ReadyPlan>) -> RiseJson {
+    let late = ready.filter(|p| p.too_late_for.is_some());
+    let too_late = late.map(|p| p.says()[0].clone());
     RiseJson {
         minutes: answer.rise.time.0,
         minutes_lo: answer.rise.lo.0,
@@ -193,7 +195,11 @@ fn json(answer: &RiseAnswer, ready: Option<&ReadyPlan>) -> RiseJson {
             .map(|(lo, hi)| [lo.0, hi.0]),
         put_in: ready.map(|p| p.put_in.to_string()),
         take_out: ready.map(|p| p.take_out.to_string()),
-        warnings: texts(&answer.warnings),
+        ready: ready.map(|p| p.ready.to_string()),
+        warnings: too_late
+            .into_iter()
+            .chain(texts(&answer.warnings))
+            .collect(),
     }
 }
 

@@ -45,6 +45,7 @@ fn print_tour(kitchen: &Kitchen, session: &mut Session<'_>) -> Result<(), Troubl
         kind: kind.clone(),
         trays: 2,
         tray: Tray::new(width, depth, 4, 3),
+        racks: Vec::new(),
         max_openings: 2,
         mode: ground.mode,
         recipe: None,

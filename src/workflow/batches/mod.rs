@@ -116,7 +116,7 @@ impl DayRequest {
 pub fn day_in(ground: &Ground, told: &Told, request: &DayRequest) -> Result<Day, DayError> {
     request.check()?;
     let oven = &ground.oven;
-    let most = most_at_once(oven);
+    let most = most_at_once(&request.load.free_in(oven)?);
     if !(1..=most).contains(&request.load.trays) {
         return Err(DayError::AtOnce {
             oven: oven.name.clone(),

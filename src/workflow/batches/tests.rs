@@ -12,6 +12,7 @@ fn request(trays: usize, at_once: usize) -> DayRequest {
             kind: bake_kind("thin-cookie").unwrap().clone(),
             trays: at_once,
             tray: Tray::new(Centimetres(33.0), Centimetres(24.0), 3, 2),
+            racks: Vec::new(),
             max_openings: 1,
             mode: Mode::StillAir,
             recipe: None,

@@ -168,6 +168,7 @@ fn planned(
             kind: bake.kind.clone(),
             trays,
             tray: tray_for(&ground.oven),
+            racks: Vec::new(),
             max_openings: usize::from(USUAL_OPENINGS),
             mode: ground.mode,
             recipe: Some(bake.recipe),

@@ -27,7 +27,7 @@ use super::{
 };
 use crate::{
     field::Evidence,
-    model::{BakeKind, Oven, RackPosition, Warning},
+    model::{BakeKind, Oven, Warning},
 };
 use bake::Bake;
 use measured::measured_from;
@@ -58,23 +58,7 @@ impl Told {
 /// # Errors
 /// [`PlanError`] says which figure cannot be and what to give instead.
 pub fn plan_of(ground: &Ground, told: &Told, request: &PlanRequest) -> Result<Planned, PlanError> {
-    plan_on_racks(ground, &ground.oven.racks, told, request)
-}
-
-/// Makes a plan as [`plan_of`] does, with trays on some of the oven's rack positions only.
-///
-/// # Errors
-/// [`PlanError`] says which figure cannot be and what to give instead.
-pub fn plan_on_racks(
-    ground: &Ground,
-    racks: &[RackPosition],
-    told: &Told,
-    request: &PlanRequest,
-) -> Result<Planned, PlanError> {
-    let oven = Oven {
-        racks: racks.to_vec(),
-        ..ground.oven.clone()
-    };
+    let oven = request.free_in(&ground.oven)?;
     let mut request = PlanRequest {
         mode: ground.mode,
         ..request.clone()

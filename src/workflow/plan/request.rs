@@ -1,7 +1,7 @@
 //! What is asked of a plan, and why there is none.
 
 use crate::{
-    model::{BakeKind, Mode, Tray},
+    model::{BakeKind, Mode, Oven, OvenError, Tray},
     planner::PlannerError,
     units::{Celsius, Minutes},
 };
@@ -20,6 +20,8 @@ pub struct PlanRequest {
     pub tray: Tray,
     /// Most openings of the door, 0 to 4.
     pub max_openings: usize,
+    /// Rack positions that are free, by number; empty for all of the oven's.
+    pub racks: Vec<u8>,
     /// How the oven heats.
     pub mode: Mode,
     /// The recipe's still-air temperature; the kind's own when `None`.
@@ -28,6 +30,23 @@ pub struct PlanRequest {
     pub time: Option<Minutes>,
     /// Seed of the joint samples.
     pub seed: u64,
+}
+
+impl PlanRequest {
+    /// Returns `oven` with the rack positions that are free.
+    ///
+    /// # Errors
+    /// [`PlanError::Rack`] names one that the oven has not.
+    pub fn free_in(&self, oven: &Oven) -> Result<Oven, PlanError> {
+        let mut free = oven.clone();
+        if !self.racks.is_empty() {
+            for rack in &self.racks {
+                oven.rack(*rack)?;
+            }
+            free.racks.retain(|r| self.racks.contains(&r.number));
+        }
+        Ok(free)
+    }
 }
 
 /// Why no plan can be made.
@@ -46,6 +65,9 @@ pub enum PlanError {
         /// The modes it has.
         has: String,
     },
+    /// A rack position the oven has not.
+    #[error(transparent)]
+    Rack(#[from] OvenError),
     /// A mode that bakes nothing.
     #[error("proofing browns nothing, so there is nothing to plan; choose a mode that bakes")]
     Proofing,

@@ -95,6 +95,7 @@ fn request(trays: usize, max_openings: usize) -> PlanRequest {
         },
         trays,
         tray: Tray::new(Centimetres(44.0), Centimetres(33.0), 4, 3),
+        racks: Vec::new(),
         max_openings,
         mode: Mode::StillAir,
         recipe: None,
@@ -549,4 +550,40 @@ fn from_a_laid_out_test_to_a_plan() {
     ));
     let other = plan_of(&fan, &nothing, &request(2, 2)).unwrap();
     assert!(!other.plan.evenness.is_known() && said(&other, "Nothing was tested in this mode"));
+}
+
+#[test]
+fn a_plan_keeps_to_the_rack_positions_that_are_free() {
+    let on = |racks: &[u8], trays: usize| {
+        let request = PlanRequest {
+            racks: racks.to_vec(),
+            ..request(trays, 1)
+        };
+        let free = request.free_in(&oven(5))?;
+        plan_on(
+            &free,
+            Some(&ground(&SLOPED, &[1, 2, 3, 4, 5])),
+            &request,
+            &Measured::default(),
+        )
+    };
+    for rack in 1..=5 {
+        let planned = on(&[rack], 1).unwrap();
+        let trays = planned.plan.segments.iter().flat_map(|s| &s.trays);
+        assert!(trays.into_iter().all(|t| t.rack == rack));
+    }
+    let planned = on(&[2, 5], 2).unwrap();
+    let mut used: Vec<u8> = planned.plan.segments[0]
+        .trays
+        .iter()
+        .map(|t| t.rack)
+        .collect();
+    used.sort_unstable();
+    assert_eq!(used, [2, 5]);
+    let refused = on(&[9], 1).unwrap_err().to_string();
+    assert!(
+        refused.contains("no rack position 9; it has 1 to 5"),
+        "{refused}"
+    );
+    assert!(on(&[3], 2).is_err());
 }

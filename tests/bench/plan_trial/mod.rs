@@ -131,6 +131,7 @@ fn plan_of(kitchen: &Kitchen, case: &Case, source: &dyn BrowningSource) -> Plan 
         kind: kitchen.kind.clone(),
         trays: case.trays,
         tray: kitchen.tray,
+        racks: Vec::new(),
         max_openings: OPENINGS,
         mode: Mode::StillAir,
         recipe: None,

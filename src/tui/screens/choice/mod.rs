@@ -14,7 +14,7 @@ use state::Act;
 keys! {
     /// The keys of the list.
     pub(crate) KEYS: Act, "Where to bake";
-    Enter => Take, "plan on it", "plan in the oven and mode under the cursor";
+    Enter => Take, "plan on it", "plan on the way under the cursor";
     Up => Go(-1), "", "row up";
     Down => Go(1), "", "row down";
 }
@@ -33,7 +33,7 @@ impl Room for ChoiceScreen {
 
     fn guide(&self, _shared: &Shared) -> String {
         match self.found() {
-            Some(_) => "up, down: row. Enter: plan in that oven and mode".to_owned(),
+            Some(_) => "up, down: row. Enter: plan on that rack".to_owned(),
             None => "every oven, mode and rack on record is being weighed; a moment".to_owned(),
         }
     }

@@ -79,6 +79,11 @@ impl ChoiceScreen {
         };
         let request = PlanRequest {
             mode: way.mode,
+            // Trays on several rack positions are the planner's to place.
+            racks: match way.racks[..] {
+                [rack] if self.request.trays == 1 => vec![rack],
+                _ => Vec::new(),
+            },
             ..self.request.clone()
         };
         shared.replace(Place::PlanOf(way.oven, tests, Box::new(request)));

@@ -29,12 +29,32 @@ fn every_way_on_record_is_ranked_and_one_can_be_taken() {
         press(&mut app, Key::Char('w'));
         assert!(app.shows::<crate::tui::screens::choice::ChoiceScreen>());
         let mut terminal = Terminal::new(TestBackend::new(columns, rows)).unwrap();
-        terminal
-            .draw(|frame| crate::tui::view::view(&app, frame))
-            .unwrap();
-        insta::assert_snapshot!(format!("where_{columns}x{rows}"), terminal.backend());
+        insta::assert_snapshot!(
+            format!("where_{columns}x{rows}"),
+            drawn(&app, &mut terminal)
+        );
         press(&mut app, Key::Down);
+        let listed = drawn(&app, &mut terminal);
         press(&mut app, Key::Enter);
         assert!(app.shows::<crate::tui::screens::plan::PlanScreen>());
+        // What is planned is the way under the cursor: its rack position, and no other.
+        let way = listed
+            .lines()
+            .find(|l| l.contains('\u{25b8}') && l.contains("shades"));
+        let rack = way.and_then(|l| l.split("shades").next()?.split_whitespace().nth_back(1));
+        let planned = drawn(&app, &mut terminal);
+        for words in [
+            format!("only {}", rack.unwrap()),
+            format!("ack {}.", rack.unwrap()),
+        ] {
+            assert!(planned.contains(&words), "{words}\n{listed}\n{planned}");
+        }
     }
+}
+
+fn drawn(app: &App, terminal: &mut Terminal<TestBackend>) -> String {
+    terminal
+        .draw(|frame| crate::tui::view::view(app, frame))
+        .unwrap();
+    terminal.backend().to_string()
 }

@@ -50,6 +50,8 @@ rows! {
         Mode: "Mode";
         /// How many trays.
         Trays: "Trays";
+        /// The rack position, where only one is free.
+        Rack: "Rack";
         /// The size of a tray.
         Size: "Tray";
         /// Pieces along the door.
@@ -74,6 +76,8 @@ pub(super) struct Form {
     time: Minutes,
     mode: Mode,
     trays: usize,
+    /// The one rack position that is free; `None` for all of them.
+    rack: Option<u8>,
     size: usize,
     across: usize,
     deep: usize,
@@ -95,6 +99,7 @@ impl Form {
                 .or(oven.modes.first().copied())
                 .unwrap_or(Mode::StillAir),
             trays: 1,
+            rack: None,
             size,
             across: TRAYS[size].3,
             deep: TRAYS[size].4,
@@ -142,6 +147,7 @@ impl Form {
             time: request.time.unwrap_or(self.time),
             mode: request.mode,
             trays: request.trays,
+            rack: request.racks.first().copied(),
             across: tray.across,
             deep: tray.deep,
             openings: request.max_openings,
@@ -191,6 +197,17 @@ impl Form {
             }
             Row::Trays => {
                 self.trays = step(self.trays, by, 1, MOST_TRAYS.min(oven.racks.len().max(1)));
+                if self.trays > 1 {
+                    self.rack = None;
+                }
+            }
+            Row::Rack => {
+                if self.trays == 1 {
+                    let numbers = oven.racks.iter().map(|r| Some(r.number));
+                    let ways: Vec<Option<u8>> = std::iter::once(None).chain(numbers).collect();
+                    let at = ways.iter().position(|w| *w == self.rack).unwrap_or(0);
+                    self.rack = ways[turn(at, by, ways.len())];
+                }
             }
             Row::Size => {
                 self.own_size = None;
@@ -224,6 +241,10 @@ impl Form {
             Row::Trays => match self.trays {
                 1 => "1 tray".to_owned(),
                 n => format!("{n} trays"),
+            },
+            Row::Rack => match self.rack {
+                None => "any".to_owned(),
+                Some(rack) => format!("only {rack}"),
             },
             Row::Size if self.own_size.is_some() => "the recipe's own".to_owned(),
             Row::Size => TRAYS[self.size].0.to_owned(),
@@ -259,6 +280,7 @@ impl Form {
             kind: self.kind()?.clone(),
             trays: self.trays,
             tray: self.tray(),
+            racks: self.rack.into_iter().collect(),
             max_openings: self.openings,
             mode: self.mode,
             recipe: Some(self.recipe),

@@ -132,6 +132,7 @@ fn a_bake_asked_for_elsewhere_is_planned_as_it_was_asked_for() {
         kind: bake_kind("scone").unwrap().clone(),
         trays: 2,
         tray: Tray::new(Centimetres(40.0), Centimetres(30.0), 5, 4),
+        racks: Vec::new(),
         max_openings: 0,
         mode: Mode::Fan,
         recipe: Some(Celsius(190.0)),

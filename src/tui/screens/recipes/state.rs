@@ -166,6 +166,7 @@ impl RecipesScreen {
                     kind,
                     trays: 1,
                     tray: recipe.tray,
+                    racks: Vec::new(),
                     max_openings: usize::from(USUAL_OPENINGS),
                     mode: Mode::StillAir,
                     recipe: None,
