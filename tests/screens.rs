@@ -468,7 +468,7 @@ fn the_kitchen_map_and_the_places_of_a_plan_are_reached_by_mouse() {
     assert!(stage.text().contains("wall oven, no fan, "));
     stage.press(Key::Escape);
     stage.keys("p");
-    stage.click_on("tray 1");
+    stage.click_on("\u{250c} tray 1");
     let looked = stage.text();
     assert!(
         looked.contains("back") && looked.contains("shade"),

@@ -111,6 +111,7 @@ pub(super) fn on_level(before: &RackMap, after: &RackMap, difference: &RackMap) 
         sd: sd.clone(),
         contrast_sd: sd,
         rack_mean: level,
+        rack_mean_sd: before.rack_mean_sd,
         ..difference.clone()
     }
 }
@@ -161,7 +162,7 @@ pub(super) fn changed_zones(maps: &Maps, reading: &Reading) -> Vec<ChangedZone> 
                 peak_c: reading.degrees(
                     degrees.contrast[peak],
                     degrees.contrast_sd[peak],
-                    degrees.rack_mean,
+                    degrees.level(),
                 ),
             }
         })

@@ -43,14 +43,14 @@ pub struct Observation {
 }
 
 /// What is left of the light in a photo: it leans over the tray, so slices on one side are all a
-/// little too light and those on the other too dark.
+/// little too light and those on the other too dark, and its level is not quite known.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Lean {
     /// Which photo, any number that no other photo of the fit has.
     pub photo: usize,
-    /// What one standard deviation of a lean to the right, and of one to the back, adds to this
-    /// slice, B.
-    pub loads: [f64; 2],
+    /// What one standard deviation of a lean to the right, of one to the back, and of the level adds to
+    /// this slice, B.
+    pub loads: [f64; 3],
 }
 
 impl Lean {
@@ -62,7 +62,7 @@ impl Lean {
         let both = |i: usize| one.loads[i].hypot(other.loads[i]).copysign(one.loads[i]);
         Some(Self {
             photo: one.photo,
-            loads: [both(0), both(1)],
+            loads: [both(0), both(1), both(2)],
         })
     }
 
@@ -149,6 +149,11 @@ impl RackMap {
     /// Returns the 90 % interval of browning in cell `i`, B; browning is never below zero.
     pub fn interval(&self, i: usize) -> Range {
         between(self.mean[i], self.sd[i])
+    }
+
+    /// Returns the rack's mean with its standard deviation, B.
+    pub fn level(&self) -> (f64, f64) {
+        (self.rack_mean, self.rack_mean_sd)
     }
 }
 

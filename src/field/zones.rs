@@ -37,13 +37,14 @@ pub struct Reading {
 impl Reading {
     /// Converts a browning difference from a rack mean to an equivalent temperature difference, C.
     ///
-    /// dT = ln(1 + difference / mean) / sensitivity, with the interval of both. A rack paler than one
-    /// shade is taken as one shade dark: less browning says next to nothing of rates.
-    pub fn degrees(&self, difference: f64, sd: f64, rack_mean: f64) -> Range {
-        let mean = rack_mean.max(self.per_shade);
+    /// dT = ln(1 + difference / mean) / sensitivity, with the interval of all three; `rack_mean` comes with its own
+    /// standard deviation. A rack paler than one shade is taken as one shade dark: less browning says next to
+    /// nothing of rates.
+    pub fn degrees(&self, difference: f64, sd: f64, rack_mean: (f64, f64)) -> Range {
+        let mean = rack_mean.0.max(self.per_shade);
         let to_c = |d: f64| (1.0 + d / mean).max(0.05).ln() / self.per_c;
         let value = to_c(difference);
-        let scale = value * self.per_c_relative_sd * Z90;
+        let scale = value * self.per_c_relative_sd.hypot(rack_mean.1 / mean) * Z90;
         let (low, high) = (to_c(difference - Z90 * sd), to_c(difference + Z90 * sd));
         Range {
             value,
@@ -200,7 +201,7 @@ fn describe(
         area: n * grid.cell_area(),
         probability: zone_probability(fit, rack, kind, &cells, reading),
         peak_shade: reading.shades(difference, sd),
-        peak_c: reading.degrees(difference, sd, rack.rack_mean),
+        peak_c: reading.degrees(difference, sd, rack.level()),
         cells,
     }
 }

@@ -19,6 +19,8 @@ pub struct PhotoNote {
     /// What is left of its light: the standard deviation of a lean from the middle of the tray to its edge,
     /// natural logarithm of light.
     pub lean: f64,
+    /// What is left of its level: the standard deviation, L*, of how much too light or too dark all slices are alike.
+    pub level: f64,
     /// The second photo of the tray turned end for end: file and SHA-256.
     pub turned: Option<(String, String)>,
 }

@@ -115,6 +115,27 @@ pub const CHECK_NOTE: &str = "quick check";
 pub const CHECK_CHANGED: &str = "quick check: changed";
 
 impl ToastTest {
+    /// Parts `slices`, numbers of slices on one rack position, into rows, back row first, each from left to right.
+    ///
+    /// Slices less than half a slice apart front to back are of one row.
+    pub fn rows_of(&self, slices: &[usize]) -> Vec<Vec<usize>> {
+        let at = |i: usize| self.slices[i].place;
+        let mut by_depth = slices.to_vec();
+        by_depth.sort_by(|&a, &b| at(b).y.0.total_cmp(&at(a).y.0));
+        let half = self.bread.slice.depth.0 / 2.0;
+        let mut rows: Vec<Vec<usize>> = Vec::new();
+        for i in by_depth {
+            match rows.last_mut() {
+                Some(row) if at(row[0]).y.0 - at(i).y.0 < half => row.push(i),
+                Some(_) | None => rows.push(vec![i]),
+            }
+        }
+        for row in &mut rows {
+            row.sort_by(|&a, &b| at(a).x.0.total_cmp(&at(b).x.0));
+        }
+        rows
+    }
+
     /// Makes a test of the usual bread, not timed yet.
     pub fn new(id: TestId, setup: Setup, when: DateTime, slices: Vec<Slice>) -> Self {
         Self {

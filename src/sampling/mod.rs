@@ -50,3 +50,5 @@ mod scene;
 mod spoilt_tests;
 #[cfg(test)]
 mod tests;
+#[cfg(test)]
+mod turned_tests;

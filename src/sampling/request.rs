@@ -270,6 +270,11 @@ pub enum SamplingError {
         /// By how much the brightness of the slices differs, beyond what light does, percent.
         percent: f64,
     },
+    /// Two photos that show the tray the same way round.
+    #[error(
+        "both photos show the tray the same way round; turn the tray end for end, keep the camera as it was, and photograph it again"
+    )]
+    NotTurned,
     /// A reference that is not there or cannot be read.
     #[error(
         "the reference {what} cannot be used: {why}; name an untoasted slice on the tray, or a patch inside the {width} x {height} picture"

@@ -219,13 +219,24 @@ fn lean(kind: LightKind, laid: &Laid, middle: Point) -> f64 {
     let mean = edges.iter().sum::<f64>() / edges.len() as f64;
     let spoilt = laid.local.iter().filter(|l| l.flag.is_some()).count() as f64
         / laid.local.len().max(1) as f64;
+    let one_photo = LEAST_LEAN
+        .hypot(LEAN_SHARE * mean)
+        .hypot(SPOILT_LEAN * spoilt)
+        .hypot(BOARDS_LEAN * laid.light.boards());
     match kind {
-        LightKind::Background | LightKind::LensOnly => LEAST_LEAN
-            .hypot(LEAN_SHARE * mean)
-            .hypot(SPOILT_LEAN * spoilt)
-            .hypot(BOARDS_LEAN * laid.light.boards()),
-        // a second photo cancels it
-        LightKind::Turned => 0.0,
+        LightKind::Background | LightKind::LensOnly => one_photo,
+        // a second photo cancels it, for the slices it shows
+        LightKind::Turned => {
+            let seen = laid
+                .crumbs
+                .iter()
+                .zip(&laid.offsets)
+                .filter(|(c, _)| c.is_ok());
+            let (alone, all) = seen.fold((0.0, 0.0), |(alone, all), (_, offset)| {
+                (alone + f64::from(u8::from(offset.is_none())), all + 1.0)
+            });
+            one_photo * alone / f64::max(all, 1.0)
+        }
     }
 }
 

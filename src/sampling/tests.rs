@@ -1,10 +1,9 @@
 //! Laws a reading must keep, on drawn pictures whose truth is known.
 
 use super::{
-    Flag, LightKind, Picture, Piece, Rectangle, Reference, Request, SamplingError, Scores, Side,
-    Verdict,
+    Flag, Picture, Piece, Rectangle, Reference, Request, SamplingError, Scores, Side, Verdict,
     crumb::Unreadable,
-    read, read_pieces, read_turned,
+    read, read_pieces,
     scene::{HEIGHT, Scene, WIDTH, toast},
 };
 use crate::{
@@ -13,7 +12,7 @@ use crate::{
 };
 use proptest::prelude::*;
 
-fn lightness(scores: &Scores) -> Vec<Option<f64>> {
+pub(super) fn lightness(scores: &Scores) -> Vec<Option<f64>> {
     scores
         .places
         .iter()
@@ -36,7 +35,7 @@ fn relative(scores: &Scores) -> Vec<f64> {
 }
 
 /// Largest difference of L* from the truth over the slices that lie there.
-fn worst(scores: &Scores, scene: &Scene) -> f64 {
+pub(super) fn worst(scores: &Scores, scene: &Scene) -> f64 {
     let found = lightness(scores);
     assert_eq!(found.len(), scene.lightness.len());
     found
@@ -140,94 +139,6 @@ fn corners_in_a_mirror_are_read_and_said() {
         let there = i / 4 * 4 + 3 - i % 4;
         assert!((mirrored.unwrap() - s[there].unwrap()).abs() < 0.5);
     }
-}
-
-#[test]
-fn a_second_photo_turned_end_for_end_cancels_the_light() {
-    // a close-up on a ground that tells nothing: its own brightness follows the slant
-    let mut scene = Scene::ordinary();
-    scene.slant = (0.5, -0.3);
-    let mut first = scene.draw();
-    let mut second = Scene {
-        end_for_end: true,
-        ..scene.clone()
-    }
-    .draw();
-    // every pixel outside the lattice is made black: no background tells of the light
-    for picture in [&mut first, &mut second] {
-        for (i, pixel) in picture.pixels.iter_mut().enumerate() {
-            let p = Point::new((i % WIDTH) as f64, (i / WIDTH) as f64);
-            let bread = pixel[0] > 1.25 * pixel[2];
-            if !bread || !crate::geometry::point::contains(&scene.corners, p) {
-                *pixel = [0.004, 0.004, 0.004];
-            }
-        }
-    }
-    let alone = read(&first, &scene.request()).unwrap();
-    let pair = read_turned(&first, &scene.request(), &second, Some(scene.corners)).unwrap();
-    assert!(worst(&alone, &scene) > 4.0, "{}", worst(&alone, &scene));
-    assert!(worst(&pair, &scene) < 2.0, "{}", worst(&pair, &scene));
-    assert_eq!(pair.light.kind, LightKind::Turned);
-    assert!(pair.light.removed > 0.2);
-}
-
-#[test]
-fn a_second_photo_makes_no_slice_surer_that_it_does_not_show() {
-    let scene = Scene::ordinary();
-    let second = Scene {
-        end_for_end: true,
-        ..scene.clone()
-    };
-    let mut fallen = second.clone();
-    fallen.lightness[6] = None;
-    let turned = |second: &Scene| {
-        read_turned(
-            &scene.draw(),
-            &scene.request(),
-            &second.draw(),
-            Some(scene.corners),
-        )
-        .unwrap()
-    };
-    // its own error, and the lean that all slices of a photo share
-    let se = |scores: &Scores| match scores.places[6].verdict {
-        Verdict::Read(score) => {
-            let slope = (score.colour.l + 16.0) / 3.0;
-            score.se.hypot(slope * scores.light.lean)
-        }
-        Verdict::Missing | Verdict::Unread(_) => panic!("slice 6 lies in the first photo"),
-    };
-    let single = se(&read(&scene.draw(), &scene.request()).unwrap());
-    let (pair, alone) = (turned(&second), turned(&fallen));
-    assert!(se(&pair) < 0.7 * single, "{} {single}", se(&pair));
-    assert!(se(&alone) > se(&pair), "{} {}", se(&alone), se(&pair));
-    let told = "1 slice is read in the first photo only";
-    assert!(
-        alone.warnings.iter().any(|w| w.what.starts_with(told)),
-        "{:?}",
-        alone.warnings
-    );
-}
-
-#[test]
-fn a_second_photo_of_another_tray_is_refused() {
-    let scene = Scene::ordinary();
-    let mut other = Scene {
-        end_for_end: true,
-        ..scene.clone()
-    };
-    other.lightness.reverse();
-    let answer = read_turned(
-        &scene.draw(),
-        &scene.request(),
-        &other.draw(),
-        Some(scene.corners),
-    );
-    let refused = answer.unwrap_err();
-    assert!(
-        matches!(refused, SamplingError::OtherTray { .. }),
-        "{refused}"
-    );
 }
 
 #[test]

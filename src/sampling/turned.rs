@@ -6,9 +6,10 @@
 
 use super::{
     laid::Laid,
+    lattice::corners_of,
     lay::lay,
     picture::Picture,
-    request::{Request, SamplingError},
+    request::{Request, SamplingError, Side},
     score::{Seen, finish},
     scores::{LightKind, Scores},
 };
@@ -18,8 +19,11 @@ use nalgebra::{DMatrix, DVector};
 /// Greatest scatter of the differences between two photos of one tray, natural logarithm: slices of one tray
 /// agree within some hundredths.
 const MOST_ROUGH: f64 = 0.2;
-/// Fewest slices that must be read in both photos.
-const FEWEST: usize = 3;
+/// Slices differ by more than this from the ones that lay in their places before the turn, natural logarithm; the
+/// same slice seen twice differs by less.
+const SAME_SLICE: f64 = 0.035;
+/// Fewest slices that must be read in both photos: a plane through three says nothing.
+const FEWEST: usize = 4;
 
 /// Reads a picture with the help of a second one, `turned`, of the same tray turned end for end.
 ///
@@ -35,14 +39,18 @@ pub fn read_turned(
     turned_corners: Option<[Point; 4]>,
 ) -> Result<Scores, SamplingError> {
     let mut first = lay(picture, request)?;
+    let back = back_of(&corners_of(&first.map));
     let second = lay(
         turned,
         &Request {
-            corners: turned_corners,
+            corners: turned_corners.map(|corners| facing(corners, back)),
+            back,
             ..request.clone_without_references()
         },
     )?;
-    let differences = differences(&first, &second);
+    let n = first.crumbs.len();
+    let unturned = differences(&first, &second, |i| i);
+    let differences = differences(&first, &second, |i| n - 1 - i);
     let known: Vec<f64> = differences.iter().flatten().copied().collect();
     if known.len() < FEWEST {
         return Err(SamplingError::Unlike {
@@ -51,6 +59,10 @@ pub fn read_turned(
         });
     }
     let rough = roughness(&differences, request);
+    let same = roughness(&unturned, request);
+    if same < SAME_SLICE && same < deviation(&differences) / 2.0 {
+        return Err(SamplingError::NotTurned);
+    }
     if rough > MOST_ROUGH {
         return Err(SamplingError::OtherTray {
             percent: 100.0 * (rough.exp() - 1.0),
@@ -101,14 +113,40 @@ fn roughness(differences: &[Option<f64>], request: &Request) -> f64 {
     }
 }
 
-/// Returns, for each place, ln of the brightness in the first photo over that in the second, the
+/// Returns the root mean square of the differences of the places from their mean.
+fn deviation(differences: &[Option<f64>]) -> f64 {
+    let known: Vec<f64> = differences.iter().flatten().copied().collect();
+    let n = known.len() as f64;
+    let mean = known.iter().sum::<f64>() / n;
+    (known.iter().map(|d| (d - mean).powi(2)).sum::<f64>() / n).sqrt()
+}
+
+/// Finds the side of the picture where the row at the back lies; corners as in [`Request::corners`].
+fn back_of(corners: &[Point; 4]) -> Side {
+    let [a, b, c, d] = corners;
+    let (x, y) = (a.x + b.x - c.x - d.x, a.y + b.y - c.y - d.y);
+    match (x.abs() > y.abs(), x > 0.0, y > 0.0) {
+        (true, true, _) => Side::Right,
+        (true, false, _) => Side::Left,
+        (false, _, true) => Side::Bottom,
+        (false, _, false) => Side::Top,
+    }
+}
+
+/// Begins corners that were given the other way round at the side where the first photo's begin.
+fn facing(corners: [Point; 4], back: Side) -> [Point; 4] {
+    let [a, b, c, d] = corners;
+    let there = back_of(&[c, d, a, b]);
+    if there == back { [c, d, a, b] } else { corners }
+}
+
+/// Returns, for each place, ln of the brightness in the first photo over that in `place` of the second, the
 /// light told by each background taken out.
-fn differences(first: &Laid, second: &Laid) -> Vec<Option<f64>> {
-    let n = first.crumbs.len();
-    (0..n)
+fn differences(first: &Laid, second: &Laid, place: impl Fn(usize) -> usize) -> Vec<Option<f64>> {
+    (0..first.crumbs.len())
         .map(|i| {
             let here = first.crumbs[i].as_ref().ok()?;
-            let there = second.crumbs[n - 1 - i].as_ref().ok()?;
+            let there = second.crumbs[place(i)].as_ref().ok()?;
             let a = Seen::of(here, &first.light, 0.0).level();
             let b = Seen::of(there, &second.light, 0.0).level();
             Some(a - b)

@@ -265,7 +265,7 @@ fn no_zone_sentence(view: &MapView, rack: &RackMap, unit: TemperatureUnit) -> Op
     let number = rack.rack;
     let show = |shade: f64| {
         let b = (NOTICEABLE_SHADE + shade) * browning_per_shade();
-        let c = view.reading().degrees(b, 0.0, rack.rack_mean).value;
+        let c = view.reading().degrees(b, 0.0, (rack.rack_mean, 0.0)).value;
         format!(
             "{:.0} {}",
             unit.delta_figure(CelsiusDelta(c)),
@@ -316,8 +316,9 @@ fn level_sentence(view: &MapView, unit: TemperatureUnit) -> Option<String> {
     }
     let difference = darkest.rack_mean - lightest.rack_mean;
     let sd = darkest.rack_mean_sd.hypot(lightest.rack_mean_sd);
-    let c = view.reading().degrees(difference, sd, lightest.rack_mean);
+    let c = view.reading().degrees(difference, sd, lightest.level());
     let show = |v: f64| unit.delta_figure(CelsiusDelta(v));
+    let apart = (difference + Z90 * sd) / browning_per_shade();
     Some(if c.lo > 0.0 {
         format!(
             "Rack {} browns like one {:.0} {} hotter than rack {} ({:.0} to {:.0}).",
@@ -327,6 +328,16 @@ fn level_sentence(view: &MapView, unit: TemperatureUnit) -> Option<String> {
             lightest.rack,
             show(c.lo),
             show(c.hi)
+        )
+    } else if apart > STILL_EVEN {
+        let (one, other) = (
+            darkest.rack.min(lightest.rack),
+            darkest.rack.max(lightest.rack),
+        );
+        format!(
+            "Can't tell yet whether racks {one} and {other} brown alike: they may be up to {:.0} {} apart.",
+            show(c.hi.max(-c.lo)),
+            unit.letter()
         )
     } else {
         format!(
@@ -429,6 +440,15 @@ pub(super) fn test_warnings(
         }
     }
     for test in tests {
+        for photo in test.photos.iter().filter(|p| p.references.is_empty()) {
+            out.push(Warning::new(
+                format!(
+                    "nothing of known lightness lay in the photo of rack {} of '{}', so how dark it is on the whole is a guess",
+                    photo.rack, test.id
+                ),
+                "photograph an untoasted slice or a grey card along with the slices",
+            ));
+        }
         let left = test
             .slices
             .iter()

@@ -130,7 +130,7 @@ pub(super) fn domain_of_samples(samples: &Samples, width: f64, depth: f64) -> Do
 }
 
 /// Cells that every map is read on, whatever it is shown on: all faces then say the same of it.
-const READ_ON: (usize, usize) = (48, 36);
+pub(super) const READ_ON: (usize, usize) = (48, 36);
 
 /// What a view rests on beside the slices.
 struct Basis {

@@ -124,10 +124,15 @@ fn lean_of(test: &ToastTest, slice: usize, batch: usize) -> Option<Lean> {
         }
     };
     // dL* = (L* + 16) / 3 d ln Y, and dB = dL* / L*
-    let size = photo.lean * (lightness + 16.0) / (3.0 * lightness.max(1.0));
+    let lightness = lightness.max(1.0);
+    let size = photo.lean * (lightness + 16.0) / (3.0 * lightness);
     Some(Lean {
         photo: batch * RACKS + usize::from(slice.rack),
-        loads: [size * share(|p| p.x.0), size * share(|p| p.y.0)],
+        loads: [
+            size * share(|p| p.x.0),
+            size * share(|p| p.y.0),
+            photo.level / lightness,
+        ],
     })
 }
 

@@ -37,15 +37,18 @@ pub enum PhotoTrouble {
     /// The picture is refused.
     #[error(transparent)]
     Sampling(#[from] SamplingError),
-    /// The rack does not carry as many slices as were read.
+    /// The slices do not lie on the rack in the rows and columns that were read.
     #[error(
-        "rack position {rack} of this test carries {slices} slices, but the photo was read in {rows} rows and {cols} columns; give the rows and columns of that rack"
+        "rack position {rack} of this test carries {slices} slices{}, but the photo was read in {rows} rows and {cols} columns; name the side where the back wall is, and give the rows and columns of that rack",
+        in_rows(laid)
     )]
     Count {
         /// The rack position.
         rack: u8,
         /// Slices laid out on it.
         slices: usize,
+        /// The same, row by row from the back.
+        laid: Vec<usize>,
         /// Rows read.
         rows: usize,
         /// Columns read.
@@ -64,6 +67,16 @@ pub enum PhotoTrouble {
     /// Corners, a reference or a side that cannot be understood.
     #[error("{0}")]
     Words(String),
+}
+
+/// Says in which rows and columns slices lie, where every row has as many.
+fn in_rows(laid: &[usize]) -> String {
+    match laid {
+        [first, ..] if laid.iter().all(|row| row == first) => {
+            format!(" in {} rows and {first} columns", laid.len())
+        }
+        _ => String::new(),
+    }
 }
 
 /// A photo that was opened, and where it lay.
@@ -165,10 +178,12 @@ pub fn accept(test: &mut ToastTest, reading: &PhotoReading<'_>) -> Result<usize,
     let here: Vec<usize> = (0..test.slices.len())
         .filter(|&i| test.slices[i].rack == rack)
         .collect();
-    if here.len() != rows * cols {
+    let laid = test.rows_of(&here);
+    if laid.len() != rows || laid.iter().any(|row| row.len() != cols) {
         return Err(PhotoTrouble::Count {
             rack,
             slices: here.len(),
+            laid: laid.iter().map(Vec::len).collect(),
             rows,
             cols,
         });
@@ -186,11 +201,17 @@ pub fn accept(test: &mut ToastTest, reading: &PhotoReading<'_>) -> Result<usize,
         .slices
         .iter()
         .any(|s| s.rack != rack && matches!(s.reading, Reading::Measured { .. }));
-    if refers && others_rest_on_it && (known - said).abs() > SAME_LOAF {
+    let other_loaf = (known - said).abs() > SAME_LOAF;
+    if other_loaf && others_rest_on_it {
         return Err(PhotoTrouble::Loaf { known, here: said });
     }
     let mut scored = 0;
-    for (place, (&i, read)) in here.iter().zip(&reading.scores.places).enumerate() {
+    for (place, (&i, read)) in laid
+        .iter()
+        .flatten()
+        .zip(&reading.scores.places)
+        .enumerate()
+    {
         let by_hand = reading.corrections.iter().rev().find(|c| c.0 == place);
         let slice = &mut test.slices[i].reading;
         match (by_hand, read.verdict) {
@@ -213,7 +234,7 @@ pub fn accept(test: &mut ToastTest, reading: &PhotoReading<'_>) -> Result<usize,
             Reading::ByEye(_) | Reading::Measured { .. }
         ));
     }
-    if refers {
+    if refers || other_loaf {
         test.bread.untoasted_lightness = Some(said);
     }
     test.photos.retain(|p| p.rack != rack);
@@ -225,6 +246,11 @@ pub fn accept(test: &mut ToastTest, reading: &PhotoReading<'_>) -> Result<usize,
 fn note(reading: &PhotoReading<'_>) -> PhotoNote {
     let named = |open: &OpenPhoto| (open.file.display().to_string(), open.sha256.clone());
     let (file, sha256) = named(reading.open);
+    let shared = |place: &sampling::Place| match place.verdict {
+        Verdict::Read(score) => Some(score.shared_se),
+        Verdict::Missing | Verdict::Unread(_) => None,
+    };
+    let shared: Vec<f64> = reading.scores.places.iter().filter_map(shared).collect();
     PhotoNote {
         rack: reading.rack,
         file,
@@ -238,6 +264,7 @@ fn note(reading: &PhotoReading<'_>) -> PhotoNote {
             .map(|r| describe(&r.kind))
             .collect(),
         lean: reading.scores.light.lean,
+        level: shared.iter().sum::<f64>() / shared.len().max(1) as f64,
         turned: reading.turned.map(named),
     }
 }

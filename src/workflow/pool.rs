@@ -241,12 +241,14 @@ fn older_than_visit(records: &Records, oven: &Oven, newest: &ToastTest) -> Optio
     })
 }
 
-/// Returns the newest scored test of an oven in one mode; one that tells nothing only where no other does.
+/// Returns the newest scored test of an oven in one mode; a quick check, or one that tells nothing, only where there is
+/// no other.
 fn newest_in<'k>(records: &'k Records, oven: &Oven, mode: Mode) -> Option<&'k ToastTest> {
     let mut tests = records.tests_of(&oven.id);
     tests.retain(|t| t.setup.mode == mode && t.scored() > 0);
-    let told = tests.iter().rfind(|t| tells(t));
-    told.or(tests.last()).copied()
+    let told = || tests.iter().filter(|t| tells(t));
+    let full = told().rfind(|t| !t.is_check());
+    full.or(told().next_back()).or(tests.last()).copied()
 }
 
 /// Checks that tests are of this oven and in one mode; returns the first.
@@ -281,7 +283,8 @@ pub(super) fn check_group<'t>(
 }
 
 /// Returns the tests to pool with `test`, oldest first, itself among them: same oven, same mode, at
-/// least one slice scored, and no service visit between them and it; of very many those nearest in time.
+/// least one slice scored, and no service visit between them and it; of very many those nearest in time. A quick
+/// check asks whether the full tests still hold, so it never counts among them.
 pub fn tests_beside<'k>(records: &'k Records, test: &ToastTest) -> Vec<&'k ToastTest> {
     nearest_to(test, all_beside(records, test))
 }
@@ -329,7 +332,9 @@ fn scored_beside<'k>(records: &'k Records, test: &ToastTest) -> Vec<&'k ToastTes
         .tests_of(&test.setup.oven)
         .into_iter()
         .filter(|other| {
-            other.setup.mode == test.setup.mode && other.scored() > 0 && same_side(other)
+            let counts = test.is_check() || !other.is_check();
+            let alike = other.setup.mode == test.setup.mode && other.scored() > 0;
+            alike && counts && same_side(other)
         })
         .collect()
 }

@@ -5,6 +5,7 @@
 //! published energy by its precision, so that two settings close together change little.
 
 use crate::{
+    field::Observation,
     model::{
         Sensitivity, ToastTest,
         kinetics::{DEFAULT_ENERGY, DEFAULT_ENERGY_RELATIVE_SD, GAS_CONSTANT, SensitivitySource},
@@ -12,6 +13,7 @@ use crate::{
     planner::dose::{Heat, TOAST, effective_minutes},
     units::Celsius,
 };
+use std::collections::BTreeSet;
 
 /// How far the level of a test strays from one time to the next, relative: preheat, pulling, loaf
 /// (common practice, no source).
@@ -25,10 +27,11 @@ const ROUNDS: usize = 8;
 
 /// Estimates the sensitivity of browning near temperature `at` from tests of one oven and mode.
 ///
-/// Uses every test with a noted time; with fewer than two dial settings among them it is the
+/// Uses every full test with a noted time; with fewer than two dial settings among them it is the
 /// published default.
 pub fn sensitivity_of(tests: &[&ToastTest], at: Celsius) -> Sensitivity {
-    let levels: Vec<Level> = tests.iter().filter_map(|t| Level::of(t)).collect();
+    let full = tests.iter().filter(|t| !t.is_check());
+    let levels: Vec<Level> = full.filter_map(|t| Level::of(t)).collect();
     let (low, high) = levels
         .iter()
         .fold((f64::INFINITY, f64::NEG_INFINITY), |(lo, hi), l| {
@@ -37,11 +40,12 @@ pub fn sensitivity_of(tests: &[&ToastTest], at: Celsius) -> Sensitivity {
     if high - low < APART {
         return Sensitivity::default_at(at);
     }
+    let level_sd = levels.iter().map(|l| l.sd).fold(LEVEL_SD, f64::max);
     let prior_sd = DEFAULT_ENERGY * DEFAULT_ENERGY_RELATIVE_SD;
     let (mut energy, mut sd) = (DEFAULT_ENERGY, prior_sd);
     for _ in 0..ROUNDS {
         let points: Vec<(f64, f64)> = levels.iter().filter_map(|l| l.point(energy)).collect();
-        let Some((fitted, fitted_sd)) = slope(&points) else {
+        let Some((fitted, fitted_sd)) = slope(&points, level_sd) else {
             return Sensitivity::default_at(at);
         };
         let (p, q) = (prior_sd.powi(-2), fitted_sd.powi(-2));
@@ -55,11 +59,30 @@ pub fn sensitivity_of(tests: &[&ToastTest], at: Celsius) -> Sensitivity {
     }
 }
 
+/// Returns the mean browning that earlier tests of an oven and mode lead one to expect of `test` at its dial and after its
+/// time; `None` where times are not known.
+pub(super) fn expected_level(earlier: &[ToastTest], test: &ToastTest) -> Option<f64> {
+    let level = Level {
+        browning: 1.0,
+        ..Level::of(test)?
+    };
+    let (here, per_minute) = level.point(DEFAULT_ENERGY)?;
+    let rates = earlier.iter().filter_map(Level::of);
+    let rates: Vec<f64> = rates
+        .filter_map(|l| l.point(DEFAULT_ENERGY))
+        .map(|(there, ln_rate)| ln_rate + DEFAULT_ENERGY * (here - there))
+        .collect();
+    let mean = rates.iter().sum::<f64>() / rates.len() as f64;
+    mean.is_finite().then(|| (mean - per_minute).exp())
+}
+
 /// One test's mean browning, time and dial.
 struct Level {
     dial: Celsius,
     minutes: crate::units::Minutes,
     browning: f64,
+    /// Relative standard deviation of `browning`.
+    sd: f64,
 }
 
 impl Level {
@@ -71,12 +94,18 @@ impl Level {
             .filter(|(_, o)| o.bound == crate::field::Bound::Exact)
             .map(|(_, o)| o.browning)
             .collect();
+        // Each photo's level is off by an error of its own, the slices of one photo are off alike.
+        let racks: BTreeSet<u8> = test.photos.iter().map(|p| p.rack).collect();
+        let lean = |(_, o): &(usize, Observation)| o.lean.map_or(0.0, |l| l.loads[2].powi(2));
+        let photo = seen.iter().map(lean).sum::<f64>() / seen.len().max(1) as f64;
+        let photo = (photo / racks.len().max(1) as f64).sqrt();
         let ends = 1.0 - exact.len() as f64 / seen.len().max(1) as f64;
         let browning = exact.iter().sum::<f64>() / exact.len() as f64;
         (ends <= ENDS && browning > 0.0).then_some(Self {
             dial: test.setup.dial,
             minutes,
             browning,
+            sd: LEVEL_SD.hypot(photo / browning),
         })
     }
 
@@ -93,8 +122,8 @@ impl Level {
     }
 }
 
-/// Least-squares slope with its standard error from [`LEVEL_SD`].
-fn slope(points: &[(f64, f64)]) -> Option<(f64, f64)> {
+/// Least-squares slope with its standard error, levels straying by `level_sd`.
+fn slope(points: &[(f64, f64)], level_sd: f64) -> Option<(f64, f64)> {
     let n = points.len() as f64;
     let (mx, my) = (
         points.iter().map(|p| p.0).sum::<f64>() / n,
@@ -102,5 +131,5 @@ fn slope(points: &[(f64, f64)]) -> Option<(f64, f64)> {
     );
     let sxx: f64 = points.iter().map(|p| (p.0 - mx).powi(2)).sum();
     let sxy: f64 = points.iter().map(|p| (p.0 - mx) * (p.1 - my)).sum();
-    (points.len() >= 2 && sxx > 0.0).then(|| (sxy / sxx, LEVEL_SD / sxx.sqrt()))
+    (points.len() >= 2 && sxx > 0.0).then(|| (sxy / sxx, level_sd / sxx.sqrt()))
 }

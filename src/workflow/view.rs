@@ -99,7 +99,7 @@ impl MapView {
                 lo: b.lo / reading.per_shade,
                 hi: b.hi / reading.per_shade,
             },
-            degrees_c: reading.degrees(map.contrast[i], map.contrast_sd[i], map.rack_mean),
+            degrees_c: reading.degrees(map.contrast[i], map.contrast_sd[i], map.level()),
             rise_c_per_cm: (point.gradient.0 / per_c, point.gradient.1 / per_c),
         })
     }

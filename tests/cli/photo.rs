@@ -209,3 +209,60 @@ fn free_pieces_are_compared_without_a_lattice() {
     assert!((mean - 1.0).abs() < 1e-9);
     ask(&k, "gravel.webp", &["--pieces"]).refused("no pieces found", "gravel.webp");
 }
+
+#[test]
+fn a_photo_tells_no_more_of_the_level_than_it_can() {
+    let k = Kitchen::empty();
+    let oven = ["--from", "wall-oven-30-inch", "--name", "wall oven"];
+    k.run(&[&["ovens", "add"][..], &oven].concat()).done();
+    let test = ["--oven", "wall-oven", "--mode", "still-air", "--dial"];
+    let more = ["350F", "--racks", "2,4", "--counts", "3x2", "--json"];
+    let added = k
+        .run(&[&["tests", "new"][..], &test, &more].concat())
+        .json();
+    let id = added["id"].as_str().unwrap();
+    // the picture without its two cards: nothing of known lightness is left in sight
+    let mut bare = image::open(picture("display-p3.jpg")).unwrap().to_rgb8();
+    for (x, y, side) in [(130, 309, 95), (90, 475, 104)] {
+        let ground = *bare.get_pixel(x - 20, y + 10);
+        for (dx, dy) in (0..side).flat_map(|dx| (0..side).map(move |dy| (dx, dy))) {
+            bare.put_pixel(x + dx, y + dy, ground);
+        }
+    }
+    let file = k.beside("bare.png");
+    bare.save(&file).unwrap();
+    let onto = |rack: &str, more: &[&str]| {
+        let usual = [
+            "photo",
+            file.to_str().unwrap(),
+            "--into",
+            id,
+            "--rack",
+            rack,
+            "--accept",
+        ];
+        k.run(&[&usual[..], more].concat())
+    };
+    // as many slices, but laid out in two rows of three
+    onto("2", &["--rows", "3", "--cols", "2", "--back", "left"])
+        .refused("carries 6 slices in 2 rows and 3 columns", "2");
+    for rack in ["2", "4"] {
+        onto(rack, &["--rows", "2", "--cols", "3", "--untoasted", "78"]).done();
+    }
+    // what was said of the loaf is what the scores were reckoned by, and is kept with them
+    let kept = std::fs::read_to_string(k.path().join("tests").join(format!("{id}.json"))).unwrap();
+    let kept: serde_json::Value = serde_json::from_str(&kept).unwrap();
+    assert_eq!(kept["bread"]["untoasted_lightness"], 78.0, "{kept}");
+    // one photo for both racks, with nothing of known lightness in it: alike to the last figure, and yet not known to be
+    let map = k.run(&["map", "--test", id, "--json"]).json();
+    let said = map["findings"].to_string();
+    assert!(
+        said.contains("Can't tell yet whether racks 2 and 4 brown alike"),
+        "{said}"
+    );
+    let careful = map["warnings"].to_string();
+    assert!(
+        careful.contains("nothing of known lightness lay in the photo of rack 4"),
+        "{careful}"
+    );
+}

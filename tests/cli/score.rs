@@ -58,3 +58,15 @@ fn a_half_step_after_nine_is_answered_no() {
         "{last}"
     );
 }
+
+#[test]
+fn scores_that_are_replaced_are_named() {
+    let k = Kitchen::demo();
+    let id = "2026-04-11-wall-oven";
+    let row = |typed: &str| k.run(&["score", id, "--rack", "4", typed]).done();
+    row("5555 5555 4444");
+    let said = row("5555 5565 4444");
+    assert!(said.contains("1 earlier score replaced: slice "), "{said}");
+    assert!(said.contains(" was 5.0"), "{said}");
+    assert!(!row("5555 5565 4444").contains("replaced"));
+}

@@ -10,9 +10,12 @@ use crate::{
         text::photo::{photo_text, pieces_text},
     },
     sampling::{Request, Scores, Side},
-    workflow::photo::{
-        OpenPhoto, PhotoReading, PhotoTrouble, accept, open_photo, parse_corners, parse_reference,
-        read_photo, read_pieces,
+    workflow::{
+        photo::{
+            OpenPhoto, PhotoReading, PhotoTrouble, accept, open_photo, parse_corners,
+            parse_reference, read_photo, read_pieces,
+        },
+        scoring::replaced_words,
     },
 };
 use clap::ValueEnum;
@@ -200,10 +203,13 @@ fn take(
         scores: read.scores,
         corrections: &[],
     };
+    let before = test.clone();
     let scored = accept(&mut test, &reading).or_trouble("--rack", rack)?;
+    let replaced = replaced_words(&before, &test);
     let said = format!(
-        "{}: {scored} slices of rack {rack} scored from the photo",
-        test.id
+        "{}: {scored} slices of rack {rack} scored from the photo{}",
+        test.id,
+        replaced.map_or_else(String::new, |words| format!("; {words}"))
     );
     kitchen.save_test(test)?;
     Ok(Some(said))

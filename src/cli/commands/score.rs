@@ -5,7 +5,8 @@ use crate::{
     model::ToastTest,
     report::json_kitchen::TestJson,
     workflow::scoring::{
-        ScoreKey, ScoreTextError, Scoring, read_scores_csv, read_scores_file, set_rack_scores,
+        ScoreKey, ScoreTextError, Scoring, read_scores_csv, read_scores_file, replaced_words,
+        set_rack_scores,
     },
 };
 use std::{
@@ -65,8 +66,15 @@ pub(crate) fn run(args: &ScoreArgs, session: &mut Session<'_>) -> Result<Exit, T
             Trouble::user(why).with(name, typed)
         })?;
     }
+    let before = kitchen
+        .find_test(&args.test)
+        .or_trouble("test", &args.test)?;
+    let replaced = replaced_words(before, &test);
     kitchen.save_test(test.clone())?;
     said(&test, session)?;
+    if let (false, Some(words)) = (session.json, replaced) {
+        session.out.line(words)?;
+    }
     Ok(Exit::Done)
 }
 

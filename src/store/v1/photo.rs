@@ -25,6 +25,9 @@ formed! {
         /// Files from before it was known leave it out.
         #[serde(default = "usual_lean")]
         light_lean: f64 = note.lean,
+        /// Files from before it was kept leave it out.
+        #[serde(default)]
+        level_sd: Option<f64> = Some(note.level),
         #[serde(default, skip_serializing_if = "Option::is_none")]
         turned: Option<TurnedForm> = note.turned.as_ref().map(|(file, sha256)| TurnedForm {
             file: file.clone(),
@@ -36,6 +39,12 @@ formed! {
 /// The lean of an ordinary photo by hand: 1.6 L* at the edge, measured on rendered photos.
 fn usual_lean() -> f64 {
     0.07
+}
+
+/// The error of a photo's level, L*, where it was not kept: of photos without anything of known lightness in sight,
+/// and of others, as the reader gives them.
+fn usual_level(references: &[String]) -> f64 {
+    if references.is_empty() { 9.0 } else { 4.5 }
 }
 
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -59,6 +68,9 @@ impl TryFrom<PhotoForm> for PhotoNote {
             within("photos.corners_px", y, -MOST_PIXELS, MOST_PIXELS)?;
         }
         within("photos.light_lean", form.light_lean, 0.0, 2.0)?;
+        let level = form.level_sd;
+        let level = level.unwrap_or_else(|| usual_level(&form.references));
+        within("photos.level_sd", level, 0.0, 50.0)?;
         Ok(Self {
             rack: form.rack,
             file: form.file,
@@ -67,6 +79,7 @@ impl TryFrom<PhotoForm> for PhotoNote {
             corners: form.corners_px,
             references: form.references,
             lean: form.light_lean,
+            level,
             turned: form.turned.map(|t| (t.file, t.sha256)),
         })
     }

@@ -140,20 +140,23 @@ fn any_photo() -> impl Strategy<Value = PhotoNote> {
         (corner.clone(), corner.clone(), corner.clone(), corner),
         (
             prop::collection::vec("slice:[0-9],[0-9]", 0..3),
-            0.0_f64..1.0,
+            (0.0_f64..1.0, 0.0_f64..20.0),
         ),
         option::of((any_words(), "[0-9a-f]{64}".prop_map(String::from))),
     )
         .prop_map(
-            |(rack, (file, sha256), counts, corners, (references, lean), turned)| PhotoNote {
-                rack,
-                file,
-                sha256,
-                counts,
-                corners: [corners.0, corners.1, corners.2, corners.3],
-                references,
-                lean,
-                turned,
+            |(rack, (file, sha256), counts, corners, (references, (lean, level)), turned)| {
+                PhotoNote {
+                    rack,
+                    file,
+                    sha256,
+                    counts,
+                    corners: [corners.0, corners.1, corners.2, corners.3],
+                    references,
+                    lean,
+                    level,
+                    turned,
+                }
             },
         )
 }

@@ -11,6 +11,7 @@ use crate::{
         map::map_of,
         observe::observations_of,
         pool::Pool,
+        sensitivity::expected_level,
     },
 };
 
@@ -18,6 +19,10 @@ use crate::{
 const SEED: u64 = 20_261_125;
 /// Where a change is not yet told but this rare in an unchanged oven, its place is named.
 const HINT: f64 = 0.2;
+
+/// Slices that are all so many shades off what the dial and the time lead one to expect are remarked on: a dial 25 F off
+/// makes about one and a half.
+const FAR_OFF: f64 = 1.5;
 
 /// What a quick check comes to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -131,6 +136,7 @@ fn beside(before: &Before, oven: &Oven, test: &ToastTest) -> Result<Checked, Che
     let judged = judged.ok_or(CheckError::Pale)?;
     let all: Vec<usize> = slices.iter().map(|s| s.spot).collect();
     let level = check.as_ref().map_or(0.0, |c| c.level(&all));
+    let overall = overall(&before.tests, test, &slices);
     let part = part_of(&judged, oven, (level, before.view.sensitivity.per_c));
     let answer = match judged.verdict() {
         Verdict::AsBefore => Answer::AsBefore,
@@ -140,7 +146,10 @@ fn beside(before: &Before, oven: &Oven, test: &ToastTest) -> Result<Checked, Che
     let at_most = judged.at_most / browning_per_shade();
     let checked = Checked {
         headline: headline(answer, &part, judged.chance),
-        reasons: reasons(answer, oven, (&part, at_most), full),
+        reasons: overall
+            .into_iter()
+            .chain(reasons(answer, oven, (&part, at_most), full))
+            .collect(),
         answer,
         known: before.known.clone(),
         part: Some(part),
@@ -149,6 +158,21 @@ fn beside(before: &Before, oven: &Oven, test: &ToastTest) -> Result<Checked, Che
         scored: test.scored(),
     };
     Ok(with_ends(checked, oven, &seen))
+}
+
+/// Says so where all slices came out far from what the dial and the time gave in earlier tests: more likely a slip of the
+/// hand than the oven.
+fn overall(earlier: &[ToastTest], test: &ToastTest, slices: &[Seen]) -> Option<String> {
+    let expected = expected_level(earlier, test)?;
+    let seen = slices.iter().map(|s| s.browning).sum::<f64>() / slices.len() as f64;
+    let shades = (seen - expected) / browning_per_shade();
+    let how = if shades > 0.0 { "darker" } else { "lighter" };
+    (shades.abs() >= FAR_OFF).then(|| {
+        format!(
+            "All slices came out about {:.0} shades {how} than this dial and time gave before: was it another dial setting, another time, other bread?",
+            shades.abs()
+        )
+    })
 }
 
 /// Adds what slices at an end of the shades say, which carry no figure. Whatever the others say, a burnt slice among

@@ -107,10 +107,11 @@ pub enum CheckError {
 /// The earlier tests with their map.
 pub(super) struct Before {
     pub(super) view: MapView,
+    pub(super) tests: Vec<ToastTest>,
     pub(super) known: Known,
 }
 
-/// Returns the newest scored test in a mode before `check`, itself left out.
+/// Returns the newest scored test in a mode before `check`, itself left out; another check only where there is no full one.
 pub(super) fn newest_before<'k>(
     records: &'k Records,
     oven: &Oven,
@@ -120,11 +121,10 @@ pub(super) fn newest_before<'k>(
     let earlier = |t: &&ToastTest| {
         check.is_none_or(|c| t.id != c.id && (t.when, t.id.as_str()) <= (c.when, c.id.as_str()))
     };
-    records
-        .tests_of(&oven.id)
-        .into_iter()
-        .filter(earlier)
-        .rfind(|t| t.setup.mode == mode && t.scored() > 0 && tells(t))
+    let mut tests = records.tests_of(&oven.id);
+    tests.retain(|t| earlier(t) && t.setup.mode == mode && t.scored() > 0 && tells(t));
+    let full = tests.iter().rfind(|t| !t.is_check());
+    full.or(tests.last()).copied()
 }
 
 /// Maps the tests before a check; `None` where there are none, or they give no map.
@@ -160,7 +160,8 @@ pub(super) fn before(
     let known = visit.map_or(Known::Tests(day), |v| {
         Known::BeforeVisit(day, v.when.date())
     });
-    Ok(Some(Before { view, known }))
+    let tests = pool.tests;
+    Ok(Some(Before { view, tests, known }))
 }
 
 pub(super) fn spot_of(slice: &Slice, (width, depth): (f64, f64)) -> Spot {

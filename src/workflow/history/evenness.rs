@@ -23,7 +23,7 @@ pub type Progress<'p> = dyn Fn(usize, usize) + Sync + 'p;
 
 /// Figures of the engine that maps: raised whenever the same slices come to be mapped otherwise, so that nothing kept
 /// before counts. A test below fails where that was forgotten.
-const ENGINE: u8 = 3;
+const ENGINE: u8 = 4;
 /// Figures in a kept row: rack, three ranges, the hottest place, and its range.
 const ROW: usize = 15;
 /// Cells of the maps behind the figures.
@@ -170,6 +170,7 @@ fn inputs(test: &ToastTest, domain: &Domain, sensitivity: &Sensitivity) -> Vec<u
             o.sd,
             bound,
         ]);
+        figures.extend(o.lean.map_or([0.0; 3], |l| l.loads));
     }
     out.extend(figures.into_iter().flat_map(f64::to_le_bytes));
     out
@@ -263,7 +264,7 @@ fn points(test: &ToastTest, domain: &Domain, sensitivity: &Sensitivity) -> Vec<E
                 sd_c: even.sd_c,
                 hottest_at: (x, y),
                 hottest: PlaceName::of(x, y, domain.width, domain.depth).words(),
-                hottest_c: reading.degrees(rack.contrast[at], rack.contrast_sd[at], rack.rack_mean),
+                hottest_c: reading.degrees(rack.contrast[at], rack.contrast_sd[at], rack.level()),
             })
         })
         .collect()
@@ -293,7 +294,7 @@ mod tests {
     /// The engine's number, and what it maps one small test to. No truth but a seal: a map that comes out otherwise needs
     /// another number, or old figures are shown beside new ones.
     const SEALED: (u8, [[f64; ROW]; 2]) = (
-        3,
+        4,
         [
             [
                 1.0,
@@ -309,8 +310,8 @@ mod tests {
                 6.111_111_1,
                 29.291_666_7,
                 13.615_895_5,
-                6.590_482_7,
-                20.242_320_8,
+                6.542_409_2,
+                20.293_267_4,
             ],
             [
                 2.0,
@@ -326,8 +327,8 @@ mod tests {
                 6.111_111_1,
                 29.291_666_7,
                 16.050_070_5,
-                7.852_433_1,
-                23.725_831_3,
+                7.769_308_3,
+                23.814_545_2,
             ],
         ],
     );

@@ -71,7 +71,7 @@ pub(super) fn cells(view: &MapView) -> DataTable {
             let (row, col) = (i / map.grid.cols, i % map.grid.cols);
             let shade = map.mean[i] / browning_per_shade();
             let between = map.interval(i);
-            let c = reading.degrees(map.contrast[i], map.contrast_sd[i], map.rack_mean);
+            let c = reading.degrees(map.contrast[i], map.contrast_sd[i], map.level());
             let mut line = vec![Value::Number(f64::from(map.rack)), words(evidence)];
             line.extend(
                 [

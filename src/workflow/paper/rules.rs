@@ -110,7 +110,7 @@ pub(super) fn bakes(kitchen: &Records, oven: &Oven) -> Vec<Bake> {
 pub(super) fn reckoned_for(oven: &Oven) -> String {
     let tray = tray_for(oven);
     format!(
-        "Reckoned for trays of {} x {} with {} x {} pieces, opening the door once at most. Half a shade is the least a baker notices.",
+        "Reckoned for trays of {} x {} with {} x {} pieces, recipes of your own for their own trays, opening the door once at most. Half a shade is the least a baker notices.",
         oven.lengths.show(tray.width),
         oven.lengths.show(tray.depth),
         tray.across,
@@ -163,11 +163,12 @@ fn planned(
         own: own_curve(kitchen, &bake.kind),
         ..told.clone()
     };
+    let own = bake.kind.own.as_ref().and_then(|id| kitchen.recipe(id));
     let with = |trays| {
         let request = PlanRequest {
             kind: bake.kind.clone(),
             trays,
-            tray: tray_for(&ground.oven),
+            tray: own.map_or_else(|| tray_for(&ground.oven), |recipe| recipe.tray),
             racks: Vec::new(),
             max_openings: usize::from(USUAL_OPENINGS),
             mode: ground.mode,

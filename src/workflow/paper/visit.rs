@@ -3,6 +3,7 @@
 use super::{
     super::{
         compare::{CompareView, TestGroup, compare_tests, is_of_rack, more_even_words},
+        map::READ_ON,
         readings::{OvenSummary, Sat},
     },
     request::GRID,
@@ -80,9 +81,14 @@ impl Around<'_> {
             oven: self.oven,
             tests,
         };
-        match compare_tests(group(before), group(after), GRID) {
+        // Maps on paper are drawn in fewer cells than figures are read on, as on every face.
+        let drawn = compare_tests(group(before), group(after), GRID);
+        match compare_tests(group(before), group(after), READ_ON) {
             Ok(view) => {
-                blocks.extend(words::both_maps(&view, self.oven).map(Block::Maps));
+                let maps = drawn
+                    .ok()
+                    .and_then(|drawn| words::both_maps(&drawn, self.oven));
+                blocks.extend(maps.map(Block::Maps));
                 blocks.push(Block::Table(change_table(&view)));
                 blocks.push(Block::Points(said(&view)));
                 if !view.warnings.is_empty() {

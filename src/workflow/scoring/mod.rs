@@ -9,6 +9,35 @@ use crate::{
     units::Minutes,
 };
 
+/// Names scores that were there before and are others now: `2 earlier scores replaced: slice 5 was 4.0, slice 6 was 4.5`.
+pub fn replaced_words(before: &ToastTest, after: &ToastTest) -> Option<String> {
+    let pairs = before.slices.iter().zip(&after.slices);
+    let was: Vec<String> = (1..)
+        .zip(pairs)
+        .filter(|(_, (b, a))| b.reading != a.reading)
+        .filter_map(|(number, (b, _))| Some((number, b.reading.browning(before.untoasted())?.0)))
+        .map(|(number, browning): (usize, _)| {
+            format!("slice {number} was {:.1}", browning.shades())
+        })
+        .collect();
+    let plural = if was.len() == 1 { "" } else { "s" };
+    let more = match was.len().saturating_sub(NAMED) {
+        0 => String::new(),
+        more => format!(", and {more} more"),
+    };
+    let named = was
+        .iter()
+        .take(NAMED)
+        .cloned()
+        .collect::<Vec<_>>()
+        .join(", ");
+    let count = was.len();
+    (count > 0).then(|| format!("{count} earlier score{plural} replaced: {named}{more}"))
+}
+
+/// Replaced scores that are named; of more only the number is told.
+const NAMED: usize = 6;
+
 /// One key of the scorer.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum ScoreKey {

@@ -153,7 +153,7 @@ pub fn set_rack_scores(test: &mut ToastTest, rack: u8, text: &str) -> Result<(),
             given: scores.len(),
         });
     }
-    let rows = rows_of(test, &indices);
+    let rows = test.rows_of(&indices);
     let written: Vec<&str> = text.split_whitespace().collect();
     if written.len() == rows.len() {
         for ((row, part), number) in rows.iter().zip(written).zip(1..) {
@@ -308,7 +308,7 @@ impl Line<'_> {
             | ScoreTextError::Line { .. }
             | ScoreTextError::Empty) => other,
         })?;
-        let rows = rows_of(test, &indices);
+        let rows = test.rows_of(&indices);
         let row = &rows[self.whole(1, rows.len())? - 1];
         Ok(row[self.whole(2, row.len())? - 1])
     }
@@ -322,28 +322,6 @@ impl Line<'_> {
             Ok([] | [_, _, ..]) | Err(_) => Err(self.wrong(column, hint)),
         }
     }
-}
-
-/// Parts the slices of one rack into rows, back row first, each from left to right.
-///
-/// Slices less than half a slice apart front to back are of one row.
-fn rows_of(test: &ToastTest, indices: &[usize]) -> Vec<Vec<usize>> {
-    let y = |i: usize| test.slices[i].place.y.0;
-    let x = |i: usize| test.slices[i].place.x.0;
-    let mut by_depth = indices.to_vec();
-    by_depth.sort_by(|&a, &b| y(b).total_cmp(&y(a)));
-    let half = test.bread.slice.depth.0 / 2.0;
-    let mut rows: Vec<Vec<usize>> = Vec::new();
-    for i in by_depth {
-        match rows.last_mut() {
-            Some(row) if y(row[0]) - y(i) < half => row.push(i),
-            Some(_) | None => rows.push(vec![i]),
-        }
-    }
-    for row in &mut rows {
-        row.sort_by(|&a, &b| x(a).total_cmp(&x(b)));
-    }
-    rows
 }
 
 /// Reads a file of scores as text, for [`read_scores_csv`].

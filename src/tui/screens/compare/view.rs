@@ -231,7 +231,7 @@ impl<'a> Sheet<'a> {
         let change = self.view.reading().degrees(
             self.change.contrast[i],
             self.change.contrast_sd[i],
-            self.change.rack_mean,
+            self.change.level(),
         );
         let unit = self.view.unit;
         let degrees = |c: f64| signed(unit.delta_figure(CelsiusDelta(c)));

@@ -10,7 +10,10 @@ use crate::tui::prelude::*;
 use crate::{
     model::{Reading, Shade},
     sampling::{Reference, Request, Scores},
-    workflow::photo::{OpenPhoto, PhotoReading, accept},
+    workflow::{
+        photo::{OpenPhoto, PhotoReading, accept},
+        scoring::replaced_words,
+    },
 };
 use std::sync::Arc;
 
@@ -288,6 +291,7 @@ impl PhotoScreen {
                 return;
             }
         };
+        let replaced = replaced_words(&self.test, &test);
         shared.kitchen.hold_test(test.clone());
         if self.from_score {
             shared.back();
@@ -297,9 +301,10 @@ impl PhotoScreen {
             Box::new(test.clone()),
         ));
         shared.say(format!(
-            "rack {}: {scored} of {} slices scored from the photo",
+            "rack {}: {scored} of {} slices scored from the photo{}",
             self.rack,
-            scores.places.len()
+            scores.places.len(),
+            replaced.map_or_else(String::new, |words| format!("; {words}"))
         ));
         shared.save(Save::Test(Box::new(test)));
     }

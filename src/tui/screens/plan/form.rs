@@ -50,8 +50,6 @@ rows! {
         Mode: "Mode";
         /// How many trays.
         Trays: "Trays";
-        /// The rack position, where only one is free.
-        Rack: "Rack";
         /// The size of a tray.
         Size: "Tray";
         /// Pieces along the door.
@@ -60,6 +58,8 @@ rows! {
         Deep: "Deep";
         /// Door openings allowed.
         Openings: "Door";
+        /// The rack position, where only one is free.
+        Rack: "Rack";
     }
 }
 

@@ -140,9 +140,12 @@ pub(super) fn draw(screen: &PlanScreen, shared: &Shared, frame: &mut Frame<'_>, 
     }
 }
 
+/// Lines under the dial that say so.
+const SOURCES: usize = 2;
+
 /// Says under the dial whether its figures were read in this oven or are typical ones.
 fn draw_sources(measured: &Measured, area: Rect, buf: &mut Buffer, theme: &Theme) {
-    let rows = area.bottom().saturating_sub(2).max(area.y)..area.bottom();
+    let rows = area.bottom().saturating_sub(cells(SOURCES)).max(area.y)..area.bottom();
     for (words, y) in sources(measured).iter().zip(rows) {
         let words = format!(" {words}");
         let width = usize::from(area.width);
@@ -257,6 +260,10 @@ impl Sheet<'_> {
         }
         let set = format!(" Set the dial to {}", unit.show(self.plan().dial));
         lines.push(Line::styled(set, theme.style(Role::Good)));
+        // What to set is never cut: where there is little room the heading goes.
+        if lines.len() + SOURCES > usize::from(area.height) {
+            lines.remove(0);
+        }
         Paragraph::new(lines)
             .wrap(Wrap { trim: false })
             .render(area, buf);
