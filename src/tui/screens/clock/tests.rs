@@ -528,6 +528,22 @@ fn a_move_under_way_is_not_asked_for_again_after_the_clock_was_left() {
 }
 
 #[test]
+fn minutes_added_by_hand_count_in_the_kitchen_and_for_the_bell() {
+    // Five of 12 minutes are gone, and three hours are added.
+    let mut fixture = with_bake();
+    fixture.press(Key::Enter);
+    for _ in 0..180 {
+        fixture.press(Key::Right);
+    }
+    fixture.press(Key::Escape);
+    fixture.press(Key::Escape);
+    let guide = fixture.guide();
+    assert!(guide.contains("out at 12:37"), "{guide}");
+    assert_eq!(pass(&mut fixture, 187 * 60 - 1), 0);
+    assert_eq!(pass(&mut fixture, 30), 2, "at once, and again after 20 s");
+}
+
+#[test]
 fn minutes_added_by_hand_outlast_the_program() {
     let mut fixture = with_bake();
     fixture.press(Key::Enter);
