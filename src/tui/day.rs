@@ -48,6 +48,11 @@ impl RunningDay {
         self.begun.is_some()
     }
 
+    /// Tells whether it has begun and a load is still to come in or out: what is left of it would be lost.
+    pub(crate) fn is_under_way(&self) -> bool {
+        self.is_begun() && self.run.next().is_some()
+    }
+
     /// Returns what comes next, and the minutes until then; negative when it is overdue.
     pub(crate) fn next(&self, elapsed: Duration) -> Option<(Due, Minutes)> {
         let due = self.run.next()?;

@@ -26,7 +26,7 @@ use std::{
     io::{IsTerminal, Write},
     sync::mpsc::{Receiver, RecvTimeoutError, Sender, channel},
     thread,
-    time::{Duration, Instant},
+    time::Duration,
 };
 
 /// Why the terminal face could not run.
@@ -83,6 +83,36 @@ fn local_now() -> Moment {
     Moment::from(&jiff::ZonedDateTime::now())
 }
 
+/// Starts a stopwatch that nobody can set and that counts on while the machine sleeps: bread bakes on under a shut lid.
+#[cfg(unix)]
+fn stopwatch() -> impl Fn() -> Duration {
+    let start = uptime();
+    move || uptime().saturating_sub(start)
+}
+
+/// Returns the time since the machine started, the time it slept included.
+#[cfg(unix)]
+fn uptime() -> Duration {
+    use rustix::time::{ClockId, clock_gettime};
+    #[cfg(any(target_os = "linux", target_os = "android"))]
+    const COUNTS_SLEEP: ClockId = ClockId::Boottime;
+    // On macOS this one counts sleep, and the clock of `Instant` does not (`man clock_gettime`).
+    #[cfg(not(any(target_os = "linux", target_os = "android")))]
+    const COUNTS_SLEEP: ClockId = ClockId::Monotonic;
+    clock_gettime(COUNTS_SLEEP).try_into().unwrap_or_default()
+}
+
+/// Starts a stopwatch; what `Instant` reads on Windows (`QueryPerformanceCounter`) counts sleep.
+#[cfg(not(unix))]
+#[expect(
+    clippy::disallowed_methods,
+    reason = "the loop is where the clock is read and handed on"
+)]
+fn stopwatch() -> impl Fn() -> Duration {
+    let start = std::time::Instant::now();
+    move || start.elapsed()
+}
+
 /// The keys of one screen: what each is called, and what it does.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct KeyTable {
@@ -113,11 +143,7 @@ const AWAY_TICK: Duration = Duration::from_millis(500);
 
 /// Runs the program until the user leaves.
 fn run_loop(app: &mut App, notices: Notices) -> Result<(), TuiError> {
-    #[expect(
-        clippy::disallowed_methods,
-        reason = "the loop is where the clock is read and handed on"
-    )]
-    let start = Instant::now();
+    let running_for = stopwatch();
     let (sender, events) = channel();
     let answers = sender.clone();
     let answered = move |answer| answers.send(Event::Finished(answer)).is_ok();
@@ -155,7 +181,7 @@ fn run_loop(app: &mut App, notices: Notices) -> Result<(), TuiError> {
         // Everything that already waits is dealt with before the next frame; saves never wait for it.
         let mut next = wait(app, &events)?;
         while let Some(event) = next {
-            app.set_clock(local_now(), start.elapsed());
+            app.set_clock(local_now(), running_for());
             if matches!(event, Event::Suspend | Event::Resume) {
                 // the terminal is given back without it; should it be gone, the next frame tells
                 painter.take_away(&mut std::io::stdout()).ok();
@@ -538,6 +564,16 @@ mod tests {
             Some(Banner::Done("saved again".to_owned()))
         );
         assert_eq!(fixture.reopened().test().scored(), 2);
+    }
+
+    /// `/proc/uptime` counts sleep (man 5 proc), so on a machine that has slept any other clock is behind it.
+    #[cfg(target_os = "linux")]
+    #[test]
+    fn clocks_go_on_while_the_machine_sleeps() {
+        let told = std::fs::read_to_string("/proc/uptime").unwrap();
+        let seconds: f64 = told.split(' ').next().unwrap().parse().unwrap();
+        let ahead = uptime().as_secs_f64() - seconds;
+        assert!(ahead > -1.0, "{ahead} s");
     }
 
     #[test]

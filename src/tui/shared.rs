@@ -207,7 +207,7 @@ pub struct Shared {
     pub now: DateTime,
     /// The same as an instant, for whatever is measured or counted down.
     pub moment: Moment,
-    /// Time since the program started, as of the last event; never jumps with the wall clock.
+    /// Time since the program started, sleep included, as of the last event; never jumps with the wall clock.
     pub elapsed: Duration,
     /// The map of the tests in hand.
     pub map: MapInHand,

@@ -4,6 +4,7 @@ use super::{
     app::App,
     bell::{dough, ring_elsewhere, running, toast},
     chrome::Chrome,
+    day::RunningDay,
     effect::Effect,
     event::{Drag, Event, Mouse, MouseAct},
     everywhere::{EVERYWHERE, POPUP, ShellAct, is_why},
@@ -140,8 +141,7 @@ fn quit(app: &mut App) {
 
 /// Says what runs and would not ring any more; of two things that by which more is lost.
 fn runs(shared: &Shared) -> Option<&'static str> {
-    let day = shared.day.as_ref();
-    if day.is_some_and(|day| day.is_begun() && day.run.next().is_some()) {
+    if shared.day.as_ref().is_some_and(RunningDay::is_under_way) {
         return Some("A baking day is running, and what is left of it is not kept.");
     }
     if running(shared).is_some() {

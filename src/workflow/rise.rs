@@ -10,11 +10,11 @@ use crate::{
         Gravity, Mode, Oven, Warning,
         dough::{Dough, LACTOBACILLI, YEAST_SUFFERS},
     },
-    planner::rise::{self, LONGEST, NoRise, RiseRequest},
+    planner::rise::{self, NoRise, RiseRequest},
     units::{Celsius, CelsiusDelta, Minutes, TemperatureUnit, plain},
 };
 
-pub use crate::planner::rise::{Pace, Rise, Start};
+pub use crate::planner::rise::{LONGEST, Pace, Rise, Start};
 
 /// Weight of a piece of dough where none is given, grams.
 pub const USUAL_GRAMS: f64 = 500.0;

@@ -12,7 +12,7 @@ use crate::{
         Moment, Oven,
         rising::{DoughLook, Grown, OwnDough, RiseLog},
     },
-    planner::rise::{RiseRequest, minutes, rise, share, temperature},
+    planner::rise::{LONGEST, RiseRequest, minutes, rise, share, temperature},
     units::{Celsius, CelsiusDelta, Minutes},
 };
 use jiff::SignedDuration;
@@ -189,10 +189,10 @@ pub fn rising_now(dough: &OwnDough, log: &RiseLog, now: Moment) -> Option<Rising
     })
 }
 
-/// Returns how long a dough has been rising, by the instants.
+/// Returns how long a dough has been rising, by the instants; [`LONGEST`] where it was forgotten for longer.
 pub fn elapsed(log: &RiseLog, now: Moment) -> Minutes {
     let since = now.duration_since(log.started).as_secs_f64() / 60.0;
-    Minutes(log.ended.map_or(since.max(0.0), |m| m.0))
+    log.ended.unwrap_or(Minutes(since.clamp(0.0, LONGEST.0)))
 }
 
 /// Begins a rise in an oven's proofing mode, or in any other warm place.
@@ -400,6 +400,16 @@ mod tests {
         }
         assert!(told.is_sorted(), "{told:?}");
         assert!((80.0..84.0).contains(&told[6]), "{told:?}");
+    }
+
+    #[test]
+    fn a_dough_forgotten_for_more_than_a_week_can_still_be_stored() {
+        let (mut dough, later) = (dough(), at(9.0 * 1440.0));
+        put_in(&mut dough, at(0.0));
+        look(&mut dough, Grown::Doubled, later).unwrap();
+        assert_eq!(take_out(&mut dough, later), Ok(LONGEST));
+        let (mut kitchen, _) = crate::workflow::kitchen::Kitchen::throwaway_copy().unwrap();
+        kitchen.save_dough(dough).unwrap();
     }
 
     #[test]

@@ -10,8 +10,8 @@ use crate::{
 const LOOKS_BEFORE: f64 = 3.0;
 /// Where no time can be told, looks begin here and go on to the end given here, minutes.
 const UNKNOWN: (f64, f64) = (2.0, 20.0);
-/// No slice turns golden in fewer minutes (a choice, no source).
-const BROKEN_OFF: f64 = 2.0;
+/// No slice turns golden in fewer minutes: such a toast was broken off (a choice, no source).
+pub const BROKEN_OFF: Minutes = Minutes(2.0);
 /// A dial this close counts as the same.
 const SAME_DIAL: f64 = 0.6;
 
@@ -116,7 +116,7 @@ pub fn took_before(
     let earlier = records.tests_of(oven).into_iter().rev();
     earlier
         .filter(|t| t.setup.mode == mode && near(t.setup.dial))
-        .find_map(|t| t.minutes.filter(|m| m.0 >= BROKEN_OFF))
+        .find_map(|t| t.minutes.filter(|m| *m >= BROKEN_OFF))
 }
 
 #[cfg(test)]

@@ -112,6 +112,12 @@ impl Run {
         self.open.is_some()
     }
 
+    /// Returns when the door was opened that stands open, and whether for the next move.
+    pub(crate) fn opened(&self) -> Option<(Minutes, bool)> {
+        let open = self.open?;
+        Some((self.elapsed(open.since), open.moving))
+    }
+
     /// Tells whether the door stands open for a look, not for a move.
     pub(crate) fn is_looking(&self) -> bool {
         self.open.as_ref().is_some_and(|open| !open.moving)

@@ -3,7 +3,8 @@
 use crate::{model::ToastTest, tui::shared::Shared, units::Minutes, workflow::toasting::Toasting};
 use std::time::Duration;
 
-/// A toast that was never said to be out counts as forgotten this long after it went in, minutes.
+/// A toast that was never said to be out counts as forgotten this long after it went in, or after the end that was set,
+/// minutes.
 const FORGOTTEN_MIN: f64 = 120.0;
 /// The bell is repeated this often while everything is to come out and nothing is done.
 const AGAIN: Duration = Duration::from_secs(20);
@@ -26,7 +27,12 @@ pub(crate) fn toasted_for(test: &ToastTest, shared: &Shared) -> Option<Minutes> 
 
 /// Tells whether a test is in the oven.
 pub(crate) fn runs(test: &ToastTest, shared: &Shared) -> bool {
-    toasted_for(test, shared).is_some_and(|m| m.0 <= FORGOTTEN_MIN)
+    toasted_for(test, shared).is_some_and(|m| !is_forgotten(test, m))
+}
+
+/// Tells whether a test that went in so long ago was forgotten: when it came out, nobody knows.
+pub(crate) fn is_forgotten(test: &ToastTest, elapsed: Minutes) -> bool {
+    elapsed.0 > FORGOTTEN_MIN + test.minutes.map_or(0.0, |set| set.0)
 }
 
 /// Returns the test in the oven, the latest if there are several.

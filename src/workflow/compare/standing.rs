@@ -52,12 +52,11 @@ pub(super) fn warnings(
         a.setup.mode.phrase(),
         "what changed may be the mode alone; test both in one mode",
     );
-    let dial = |t: &ToastTest, oven: &Oven| oven.dial.unit.show(t.setup.dial);
     if dials_differ(before.tests, after.tests) {
         differs(
             "toasted with the dial at",
-            &dial(b, before.oven),
-            &dial(a, after.oven),
+            &dials(before),
+            &dials(after),
             "the pattern can shift with the setting; test both at one setting",
         );
     }
@@ -188,14 +187,21 @@ fn dials_differ(before: &[&ToastTest], after: &[&ToastTest]) -> bool {
         .any(|b| after.iter().any(|a| far(b.setup.dial, a.setup.dial)))
 }
 
+fn dials(group: TestGroup<'_>) -> String {
+    let unit = group.oven.dial.unit;
+    one_or_other(group.tests, |t| unit.show(t.setup.dial))
+}
+
 fn racks(tests: &[&ToastTest]) -> String {
-    let mut all: Vec<String> = tests
-        .iter()
-        .map(|t| {
-            let numbers: Vec<String> = t.setup.racks.iter().map(u8::to_string).collect();
-            numbers.join(" ")
-        })
-        .collect();
+    one_or_other(tests, |t| {
+        let numbers: Vec<String> = t.setup.racks.iter().map(u8::to_string).collect();
+        numbers.join(" ")
+    })
+}
+
+/// Says what the tests of one side have, each only once.
+fn one_or_other(tests: &[&ToastTest], words: impl Fn(&ToastTest) -> String) -> String {
+    let mut all: Vec<String> = tests.iter().map(|t| words(t)).collect();
     all.sort();
     all.dedup();
     all.join(", or ")

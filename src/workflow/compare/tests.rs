@@ -215,6 +215,21 @@ fn what_stands_against_it_is_named() {
     assert!(view.comparison.racks.iter().all(|r| r.paired.is_none()));
 }
 
+/// The first of each side agree, the second of one does not: half of that side is of another setting.
+#[test]
+fn every_dial_setting_of_a_side_is_named() {
+    let kitchen = demo();
+    let test = |id: &str| kitchen.find_test(id).unwrap().clone();
+    let mut lower = test(AGAIN);
+    lower.setup.dial = Celsius(162.8);
+    let view = of(&kitchen, &[test(BEFORE)], &[test(AFTER), lower]).unwrap();
+    let said = said(&view);
+    assert!(
+        said.contains("dial at 350 F, after 325 F, or 350 F"),
+        "{said}"
+    );
+}
+
 #[test]
 fn two_ovens_are_compared_by_their_figures() {
     let view = compared(&demo(), &[BEFORE], &["2026-03-15-counter-oven"]).unwrap();

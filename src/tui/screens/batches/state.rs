@@ -194,7 +194,7 @@ impl BatchesScreen {
     }
 
     fn begin(&mut self, shared: &mut Shared) {
-        if shared.day.as_ref().is_some_and(|day| day.run.is_baking()) {
+        if shared.day.as_ref().is_some_and(RunningDay::is_under_way) {
             shared.say("another baking day runs; finish that first (Kitchen, b)");
             return;
         }

@@ -43,3 +43,30 @@ fn a_day_by_custom_is_begun_left_and_found_again() {
     }
     assert!(fixture.app.shared.kitchen.bakes()[0].baked.is_some());
 }
+
+#[test]
+fn a_day_between_two_loads_is_not_replaced() {
+    let mut fixture = Fixture::working();
+    fixture.keys("pl");
+    fixture.press(Key::Enter);
+    // The first load in, turned as often as it is, and out: the next one waits for the oven.
+    while fixture.app.shared.day.as_ref().unwrap().run.out().0 == 0 {
+        for _ in 0..2 {
+            fixture.keys(" ");
+            fixture.app.shared.elapsed += std::time::Duration::from_secs(1);
+        }
+    }
+    let day = fixture.app.shared.day.as_ref().unwrap();
+    assert!(!day.run.is_baking() && day.run.next().is_some());
+    for _ in 0..3 {
+        fixture.press(Key::Escape);
+    }
+    fixture.keys("pl");
+    fixture.press(Key::Enter);
+    let Some(Banner::Done(said)) = &fixture.app.shared.banner else {
+        panic!("{:?}", fixture.app.shared.banner)
+    };
+    assert!(said.contains("another baking day runs"), "{said}");
+    let day = fixture.app.shared.day.as_ref().unwrap();
+    assert_eq!(day.run.out().0, 1, "the day that runs is kept");
+}

@@ -5,7 +5,7 @@ use crate::tui::bell::run::{Next, Run};
 use crate::tui::prelude::*;
 use crate::workflow::catalogue::Occasion;
 use crate::{
-    model::{BakeLog, Opened, Oven, Shade},
+    model::{BakeLog, DoorOpening, Opened, Oven, Shade},
     report::words::move_words,
     units::LengthUnit,
 };
@@ -117,8 +117,31 @@ impl Clock {
         }
     }
 
+    /// Says what a door is opened for: the next move, or a look.
+    fn opened_for(&self, moving: bool, shared: &Shared) -> Opened {
+        match &self.phase {
+            Phase::Baking(run) if moving => match run.next().0 {
+                Next::Move(segment) => Opened::Move(self.words_of(segment, self.lengths(shared))),
+                Next::End => Opened::Look,
+            },
+            Phase::Baking(_) | Phase::Loading | Phase::Scoring(_) | Phase::Done => Opened::Look,
+        }
+    }
+
+    /// Saves the bake. A door that stands open is on record, for how long is not known yet: whatever becomes of this
+    /// screen, no move is asked for twice.
     pub(super) fn save(&self, shared: &mut Shared) {
-        shared.save(Save::Bake(self.bake.clone()));
+        let mut bake = self.bake.clone();
+        if let Phase::Baking(run) = &self.phase
+            && let Some((at, moving)) = run.opened()
+        {
+            bake.openings.push(DoorOpening {
+                at,
+                open_for: None,
+                what: self.opened_for(moving, shared),
+            });
+        }
+        shared.save(Save::Bake(bake));
     }
 
     /// Deals with an action of this screen.
@@ -218,28 +241,19 @@ impl Clock {
 
     /// Opens the door, for the move or a look, or shuts it and notes what was done.
     pub(super) fn door(&mut self, shared: &mut Shared, moving: bool) {
-        let lengths = self.lengths(shared);
-        let Phase::Baking(run) = &self.phase else {
-            return;
-        };
-        let words = match run.next().0 {
-            Next::Move(segment) => self.words_of(segment, lengths),
-            Next::End => String::new(),
-        };
+        let next = self.opened_for(true, shared);
         let Phase::Baking(run) = &mut self.phase else {
             return;
         };
         if let Some(at) = run.open(shared.elapsed, moving) {
             shared.say(format!("door open at {at}; the same key when it is shut"));
+            self.save(shared);
             return;
         }
-        let shut = run.shut(shared.elapsed, |moved| {
-            if moved {
-                Opened::Move(words)
-            } else {
-                Opened::Look
-            }
-        });
+        let shut = run.shut(
+            shared.elapsed,
+            |moved| if moved { next } else { Opened::Look },
+        );
         if let Some(opening) = shut {
             let open_for = opening
                 .open_for
@@ -250,8 +264,31 @@ impl Clock {
         }
     }
 
+    /// Notes a door that stands open as shut now; tells whether one did.
+    fn shut(&mut self, shared: &mut Shared) -> bool {
+        let is_open = matches!(&self.phase, Phase::Baking(run) if run.is_open());
+        if is_open {
+            self.door(shared, true);
+        }
+        is_open
+    }
+
+    /// Goes back, once that was asked while it bakes; nobody watches a door that stands open then.
+    pub(super) fn go(&mut self, shared: &mut Shared) {
+        if !self.may_go(shared) {
+            return;
+        }
+        if self.shut(shared)
+            && let Some(opening) = self.bake.openings.last()
+        {
+            let what = opening.what.words();
+            shared.say(format!("the door counts as shut now; noted: {what}"));
+        }
+        shared.back();
+    }
+
     /// Asks before the clock goes out of sight while it bakes.
-    pub(super) fn may_go(&mut self, shared: &mut Shared) -> bool {
+    fn may_go(&mut self, shared: &mut Shared) -> bool {
         self.asked.pressed();
         match self.phase {
             Phase::Baking(_) => {
@@ -265,9 +302,7 @@ impl Clock {
 
     pub(super) fn finish(&mut self, shared: &mut Shared) {
         // A door that still stands open was opened to take everything out.
-        if matches!(&self.phase, Phase::Baking(run) if run.is_open()) {
-            self.door(shared, true);
-        }
+        self.shut(shared);
         let Phase::Baking(run) = &self.phase else {
             return;
         };

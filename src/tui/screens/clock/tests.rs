@@ -76,7 +76,9 @@ fn a_whole_bake_is_kept_in_the_log() {
 
     // A look at 3 minutes into the bake, open for half a minute.
     go(shared, 8.0);
-    assert!(act(&mut clock, Act::Look, shared).is_empty());
+    let effects = act(&mut clock, Act::Look, shared);
+    let opening = saved(&effects).unwrap().openings[0].clone();
+    assert_eq!((opening.at, opening.open_for), (Minutes(3.0), None));
     go(shared, 8.5);
     let effects = act(&mut clock, Act::Look, shared);
     assert_eq!(saved(&effects).unwrap().openings[0].what, Opened::Look);
@@ -486,6 +488,59 @@ fn the_bell_rings_while_another_screen_is_in_sight() {
     assert!(said.contains("take everything out now"), "{said}");
     let idle = Fixture::with_oven();
     assert_eq!(idle.app.tick(), None, "nothing runs, nothing is drawn");
+}
+
+/// A bake under way whose door was opened for the move at nine minutes, half a minute ago.
+fn opened_for_the_move() -> Fixture {
+    let mut fixture = Fixture::with_oven();
+    let mut bake = *clock().bake;
+    bake.oven = fixture.oven().id.clone();
+    fixture.app.screens.push(Box::new(Clock::new(bake)));
+    fixture.press(Key::Char(' '));
+    pass(&mut fixture, 9 * 60);
+    fixture.press(Key::Char(' '));
+    assert!(fixture.guide().contains("the door is shut again"));
+    assert_eq!(pass(&mut fixture, 30), 0);
+    fixture
+}
+
+#[test]
+fn a_move_under_way_is_not_asked_for_again_after_the_clock_was_left() {
+    let mut fixture = opened_for_the_move();
+    fixture.press(Key::Escape);
+    fixture.press(Key::Escape);
+    let said = format!("{:?}", fixture.app.shared.banner);
+    assert!(said.contains("shut now; noted: swap"), "{said}");
+    let openings = fixture.app.shared.kitchen.bakes()[0].openings.clone();
+    assert_eq!(openings.len(), 1);
+    assert!(openings[0].is_move() && openings[0].open_for == Some(Minutes(0.5)));
+    assert_eq!(pass(&mut fixture, 60), 0, "nothing is due before the end");
+    fixture.press(Key::Enter);
+    assert!(fixture.guide().contains("wait for the bell. f"));
+    // A program that ends in between knows of the move too.
+    let fixture = opened_for_the_move();
+    let now = fixture.app.shared.moment;
+    let mut again = fixture.reopened();
+    again.app.set_clock(now, Duration::ZERO);
+    assert_eq!(pass(&mut again, 60), 0);
+    again.press(Key::Enter);
+    assert!(again.guide().contains("wait for the bell. f"));
+}
+
+#[test]
+fn minutes_added_by_hand_count_in_the_kitchen_and_for_the_bell() {
+    // Five of 12 minutes are gone, and three hours are added.
+    let mut fixture = with_bake();
+    fixture.press(Key::Enter);
+    for _ in 0..180 {
+        fixture.press(Key::Right);
+    }
+    fixture.press(Key::Escape);
+    fixture.press(Key::Escape);
+    let guide = fixture.guide();
+    assert!(guide.contains("out at 12:37"), "{guide}");
+    assert_eq!(pass(&mut fixture, 187 * 60 - 1), 0);
+    assert_eq!(pass(&mut fixture, 30), 2, "at once, and again after 20 s");
 }
 
 #[test]

@@ -76,9 +76,7 @@ pub(super) struct Bench {
 
 impl Bench {
     pub(super) fn new(oven: Oven, shared: &Shared) -> Self {
-        let before = shared.kitchen.tests_of(&oven.id);
-        // A few slices of a quick check are no lay-out of a test.
-        let last = before.into_iter().rfind(|t| !t.is_check());
+        let last = last_of(&oven, shared);
         let bread = last.map_or_else(Bread::default, |t| t.bread.clone());
         let middle = oven.racks.len().div_ceil(2);
         let racks = oven
@@ -127,8 +125,7 @@ impl Bench {
             self.lay_out();
             return Ok("as many slices as fit, in rows");
         }
-        let before = shared.kitchen.tests_of(&self.oven.id);
-        let Some(last) = before.last() else {
+        let Some(last) = last_of(&self.oven, shared) else {
             return Err("there is no earlier test of this oven to start from");
         };
         self.take_last(last);
@@ -464,6 +461,12 @@ impl Bench {
         test.cursor = test.next_unscored(0).unwrap_or(test.slices.len());
         Ok(test)
     }
+}
+
+/// Returns the last test of an oven; a few slices of a quick check are no lay-out of one.
+fn last_of<'s>(oven: &Oven, shared: &'s Shared) -> Option<&'s ToastTest> {
+    let before = shared.kitchen.tests_of(&oven.id);
+    before.into_iter().rfind(|t| !t.is_check())
 }
 
 /// Returns the neighbour of `one` in `all`, round and round.

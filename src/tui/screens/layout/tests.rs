@@ -38,7 +38,11 @@ fn a_quick_check_is_no_lay_out_to_begin_from() {
     CHECK_NOTE.clone_into(&mut check.note);
     shared.kitchen.save_test(check).unwrap();
     assert_eq!(shared.kitchen.tests().len(), 2);
-    let bench = Bench::new(oven, shared);
+    let mut bench = Bench::new(oven, shared);
+    assert_eq!(bench.slices().len(), full.slices.len());
+    bench.other_lay_out(shared).unwrap();
+    let said = bench.other_lay_out(shared).unwrap();
+    assert_eq!(said, "as in the last test of this oven");
     assert_eq!(bench.slices().len(), full.slices.len());
 }
 

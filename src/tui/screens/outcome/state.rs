@@ -78,7 +78,9 @@ impl Outcome {
         (self.tray_number(), self.row, self.col)
     }
 
-    pub(super) fn save(&self, shared: &mut Shared) {
+    /// Saves what was changed; an answer about the map was given without it.
+    pub(super) fn save(&mut self, shared: &mut Shared) {
+        self.asked.clear();
         shared.save(Save::Bake(self.bake.clone()));
     }
 

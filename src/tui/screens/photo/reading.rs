@@ -64,14 +64,26 @@ impl Sheet {
         self.scores = None;
     }
 
-    /// Takes the scores; corners that were looked for are theirs.
-    pub(super) fn take(&mut self, scores: Arc<Scores>, untoasted: f64) {
+    /// Takes what was asked and the scores; corners that were looked for are theirs.
+    pub(super) fn take(&mut self, request: Request, scores: Arc<Scores>) {
         if !self.fit.by_hand {
             self.fit.corners = scores.corners;
         }
         let (row, col) = self.cursor;
         self.cursor = (row.min(self.fit.rows - 1), col.min(self.fit.cols - 1));
-        self.scores = Some((self.request(untoasted), scores));
+        self.scores = Some((request, scores));
+    }
+
+    /// Forgets what was said of slices by row and column, for those have changed; tells whether anything was.
+    pub(super) fn forget_places(&mut self) -> bool {
+        let said = |sheet: &Self| sheet.references.len() + sheet.by_hand.len();
+        let before = said(self);
+        self.forget_scores();
+        self.cursor = (0, 0);
+        self.references
+            .retain(|r| !matches!(r, Reference::Slice { .. }));
+        self.by_hand.clear();
+        said(self) < before
     }
 
     /// Moves the cursor to the next slice that way in the picture.
@@ -132,6 +144,7 @@ impl PhotoScreen {
             };
         }
         self.trouble = None;
+        let named = (sheet.references.clone(), sheet.patch.is_some());
         match (action, &mut sheet.patch) {
             (PhotoAction::Move(way), Some(patch)) => patch.nudge(way, step),
             (PhotoAction::Far(way), Some(patch)) => patch.nudge(way, 5.0 * step),
@@ -182,6 +195,10 @@ impl PhotoScreen {
                 | PhotoAction::Scores(_),
                 _,
             ) => {}
+        }
+        if named != (sheet.references.clone(), sheet.patch.is_some()) {
+            // A reading under way was asked without it.
+            self.stop(shared);
         }
     }
 

@@ -77,10 +77,7 @@ impl PhotoScreen {
             PhotoAction::Corners(CornersAct::Back) => {
                 fit.turn();
                 shared.photo_habits.back = Some(fit.back);
-                sheet.forget_scores();
-                if !sheet.fit.by_hand {
-                    self.look(shared);
-                }
+                self.places_changed(shared);
             }
             PhotoAction::Corners(CornersAct::Rows(by)) => {
                 self.change_counts((by, 0), shared);
@@ -138,13 +135,22 @@ impl PhotoScreen {
             shared.say(format!("rows and columns go from 1 to {MOST_CELLS}"));
             return;
         }
-        sheet.forget_scores();
-        sheet.by_hand.clear();
-        sheet.references.clear();
-        if sheet.fit.by_hand {
+        self.places_changed(shared);
+    }
+
+    /// Rows and columns are other places now: nothing said of them holds, and a reading under way answers the old question.
+    fn places_changed(&mut self, shared: &mut Shared) {
+        self.stop(shared);
+        self.trouble = None;
+        let Some(sheet) = &mut self.sheet else {
             return;
+        };
+        if sheet.forget_places() {
+            shared.say("the places changed; what you said of single slices is cleared");
         }
-        self.look(shared);
+        if !sheet.fit.by_hand {
+            self.look(shared);
+        }
     }
 
     /// Goes on from the corners: with the scores they came with, or by reading again.
@@ -259,9 +265,9 @@ impl PhotoScreen {
             (Work::Opening { turned }, Ok(PhotoAnswer::Opened(shot))) => {
                 self.take_photo(turned, shot, shared);
             }
-            (Work::Looking | Work::Reading(_), Ok(PhotoAnswer::Read(scores))) => {
+            (Work::Looking | Work::Reading(_), Ok(PhotoAnswer::Read(request, scores))) => {
                 if let Some(sheet) = &mut self.sheet {
-                    sheet.take(Arc::clone(scores), self.test.untoasted());
+                    sheet.take((**request).clone(), Arc::clone(scores));
                 }
                 if let Work::Reading(step) = wait.what {
                     self.enter(step);
@@ -281,12 +287,12 @@ impl PhotoScreen {
                 }
             }
             // The worker answers what it was asked.
-            (Work::Opening { .. }, Ok(PhotoAnswer::Read(_) | PhotoAnswer::Drawn(_)))
+            (Work::Opening { .. }, Ok(PhotoAnswer::Read(..) | PhotoAnswer::Drawn(_)))
             | (
                 Work::Looking | Work::Reading(_),
                 Ok(PhotoAnswer::Opened(_) | PhotoAnswer::Drawn(_)),
             )
-            | (Work::Drawing, Ok(PhotoAnswer::Opened(_) | PhotoAnswer::Read(_))) => {}
+            | (Work::Drawing, Ok(PhotoAnswer::Opened(_) | PhotoAnswer::Read(..))) => {}
         }
     }
 

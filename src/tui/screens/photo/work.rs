@@ -51,8 +51,8 @@ pub(super) struct DrawTask {
 pub(super) enum PhotoAnswer {
     /// It is open.
     Opened(Arc<OpenPhoto>),
-    /// It was read.
-    Read(Arc<Scores>),
+    /// It was read, with what was asked: what stands on the screen by then may be another question.
+    Read(Box<Request>, Arc<Scores>),
     /// The tray was drawn, into this file.
     Drawn(PathBuf),
 }
@@ -64,7 +64,7 @@ pub(super) fn done(task: PhotoTask) -> Result<PhotoAnswer, Trouble> {
         PhotoTask::Read(read) => {
             let turned = read.turned.as_deref().map(|turned| (turned, None));
             let scores = read_photo(&read.shot, &read.request, turned)?;
-            Ok(PhotoAnswer::Read(Arc::new(scores)))
+            Ok(PhotoAnswer::Read(Box::new(read.request), Arc::new(scores)))
         }
         PhotoTask::Draw(draw) => {
             let drawn = tray_png(&draw.shot.photo.picture, &draw.scores, draw.counts)?;

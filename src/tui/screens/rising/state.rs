@@ -10,7 +10,7 @@ use crate::{
     tui::shared::DoughRang,
     units::{Minutes, TemperatureUnit},
     workflow::{
-        rise::{RiseAnswer, RiseError, rise_time},
+        rise::{LONGEST, RiseAnswer, RiseError, rise_time},
         rising::{
             ReadyPlan, RisingNow, USUAL_HEATING, begin, look, ready_for, rising_now, take_out,
         },
@@ -263,9 +263,13 @@ impl Rising {
         match take_out(&mut dough, shared.moment) {
             Err(why) => shared.say(why.to_string()),
             Ok(after) => {
-                let rounded = Minutes(after.0.round());
+                let took = if after < LONGEST {
+                    Minutes(after.0.round()).to_string()
+                } else {
+                    "a week or more (noted as a week)".to_owned()
+                };
                 shared.say(format!(
-                    "out after {rounded}; heat the oven only when it is empty"
+                    "out after {took}; heat the oven only when it is empty"
                 ));
                 self.keep(dough, shared);
                 self.ask(shared);

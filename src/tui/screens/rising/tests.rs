@@ -86,6 +86,20 @@ fn the_bell_rings_on_other_screens_and_the_room_leads_back() {
 }
 
 #[test]
+fn a_dough_forgotten_for_days_comes_out_and_is_on_disk() {
+    let mut fixture = room();
+    fixture.press(Key::Enter);
+    at(&mut fixture, 8.0 * 24.0 * 60.0);
+    fixture.press(Key::Enter);
+    assert!(!screen(&fixture).is_rising());
+    let said = banner(&fixture);
+    assert!(said.contains("out after a week or more"), "{said}");
+    assert!(fixture.app.shared.unsaved.is_empty());
+    let again = fixture.reopened();
+    assert!(again.app.shared.kitchen.doughs()[0].rising().is_none());
+}
+
+#[test]
 fn a_rise_survives_the_program_and_wrong_figures_are_said() {
     let mut fixture = room();
     fixture.press(Key::Enter);

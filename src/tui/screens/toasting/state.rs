@@ -4,14 +4,14 @@ use crate::tui::prelude::*;
 use crate::{
     model::{Oven, Shade, ToastTest},
     tui::{
-        bell::toast::{rings, toasted_for},
+        bell::toast::{is_forgotten, rings, toasted_for},
         shared::ToastRang,
     },
     units::Minutes,
     workflow::{
         catalogue::Occasion,
         scoring::{ScoreKey, Scoring},
-        toasting::Toasting as Times,
+        toasting::{BROKEN_OFF, Toasting as Times},
     },
 };
 use std::time::Duration;
@@ -135,7 +135,7 @@ impl Toasting {
             self.save(shared);
             return;
         };
-        let early = now.0 < self.times.first_look.0;
+        let early = now < self.times.first_look || now < BROKEN_OFF;
         let words = "that is early: Space again if everything is out of the oven";
         if early && !self.asked.is_quite_sure(Ask::Out, words, shared) {
             return;
@@ -143,13 +143,25 @@ impl Toasting {
         self.finish(now, shared);
     }
 
-    /// Notes the minutes and goes on to the scores.
+    /// Notes the minutes, where they say how long bread toasted, and goes on to the scores.
     fn finish(&mut self, now: Minutes, shared: &mut Shared) {
-        let tenth = (now.0 * 10.0).round() / 10.0;
-        self.test.minutes = Some(Minutes(tenth.max(0.1)));
+        let tenth = Minutes((now.0 * 10.0).round() / 10.0);
+        let (noted, words) = if now < BROKEN_OFF {
+            (
+                None,
+                "no bread toasts in under 2 min, so no time is noted".into(),
+            )
+        } else if is_forgotten(&self.test, now) {
+            let hours = now.0 / 60.0;
+            let words = format!("the clock ran on for {hours:.0} hours, so no time is noted");
+            (None, words)
+        } else {
+            (Some(tenth), format!("toasted for {tenth}"))
+        };
+        self.test.minutes = noted;
         self.test.toasting = None;
         self.save(shared);
-        shared.say(format!("toasted for {}", Minutes(tenth)));
+        shared.say(words);
         shared.replace(Place::Score(Box::new(self.oven.clone()), self.test.clone()));
     }
 

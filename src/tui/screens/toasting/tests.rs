@@ -133,6 +133,51 @@ fn wrong_keys_are_caught_and_the_clock_survives_the_program() {
 }
 
 #[test]
+fn a_toast_broken_off_or_forgotten_leaves_no_minutes_and_can_still_be_scored() {
+    // 24 seconds by a slip of the thumb, and again; 1:30 where the first look is at one minute.
+    for (sooner, minutes) in [("", 0.4), ("-------------", 1.5)] {
+        let mut fixture = loaded();
+        fixture.keys(sooner);
+        fixture.keys(" ");
+        at(&mut fixture, minutes);
+        fixture.keys(" ");
+        assert!(fixture.app.shows::<super::Toasting>(), "asks at {minutes}");
+        at(&mut fixture, minutes + 0.02);
+        fixture.keys(" ");
+        assert!(fixture.app.shows::<Score>());
+        assert_eq!(fixture.test().minutes, None, "{minutes}");
+        assert!(format!("{:?}", fixture.app.shared.banner).contains("no time is noted"));
+    }
+    // Left on over night: what was expected is not what it took.
+    for hours in [9.0, 15.0] {
+        let mut fixture = loaded();
+        fixture.keys("+ ");
+        at(&mut fixture, hours * 60.0);
+        fixture.keys(" 4");
+        let said = format!("{:?}", fixture.app.shared);
+        assert!(fixture.app.shared.unsaved.is_empty(), "{said}");
+        let again = fixture.reopened();
+        assert_eq!(again.test().minutes, None);
+        assert_eq!((again.test().toasting, again.test().scored()), (None, 1));
+    }
+}
+
+#[test]
+fn an_end_set_late_is_waited_for_and_noted() {
+    let mut fixture = loaded();
+    fixture.keys(&"+".repeat(140));
+    fixture.keys(" ");
+    assert_eq!(screen(&fixture).times.out, Minutes(156.0));
+    assert!(!at(&mut fixture, 149.0) && at(&mut fixture, 156.0));
+    fixture.press(Key::Escape);
+    fixture.press(Key::Escape);
+    assert!(at(&mut fixture, 157.0), "the bell rings on other screens");
+    fixture.press(Key::Enter);
+    fixture.keys(" ");
+    assert_eq!(fixture.test().minutes, Some(Minutes(157.0)));
+}
+
+#[test]
 fn a_digit_or_s_scores_without_the_clock() {
     let mut fixture = loaded();
     fixture.keys("4");
