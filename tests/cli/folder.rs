@@ -33,7 +33,7 @@ fn a_damaged_file_is_told_beside_the_answer() {
     let answer = k.run(&["tests"]);
     assert!(answer.err.contains("bad.json is damaged"), "{}", answer.err);
     assert!(answer.done().contains(WALL));
-    let json = k.run(&["tests", "--json"]).json();
+    let json = k.say("tests --json").json();
     assert!(json["warnings"][0].as_str().unwrap().contains("bad.json"));
 }
 
@@ -52,7 +52,7 @@ fn a_second_writer_is_told_what_to_do() {
     let mut answer = [0; 5];
     std::io::Read::read_exact(first.stdout.as_mut().unwrap(), &mut answer).unwrap();
     assert_eq!(&answer, b"ok 1\n");
-    let second = k.run(&["ovens", "visit", "wall-oven", "--what", "x"]);
+    let second = k.say("ovens visit wall-oven --what x");
     assert!(
         second.err.contains(&format!("process {}", first.id())),
         "{}",

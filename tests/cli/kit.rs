@@ -134,6 +134,18 @@ impl Kitchen {
         )
     }
 
+    /// Runs a command line: the words between its blanks, and `'several words'` as one.
+    pub(crate) fn say(&self, line: impl AsRef<str>) -> Answer {
+        let mut args = Vec::new();
+        for (i, part) in line.as_ref().split('\'').enumerate() {
+            match i % 2 {
+                0 => args.extend(part.split_whitespace()),
+                _ => args.push(part),
+            }
+        }
+        self.run(&args)
+    }
+
     pub(crate) fn feed(&self, args: &[&str], input: &str) -> Answer {
         let mut child = program()
             .arg("--data")

@@ -40,10 +40,10 @@ fn a_kitchen_moves_and_the_move_can_be_taken_back() {
     let again = to.run(&["import", file, "--json"]).json();
     assert_eq!(again["added"].as_array().unwrap().len(), 0);
     assert_eq!(again["same"].as_array().unwrap().len(), 21);
-    let undone = to.run(&["import", "--undo"]).done();
+    let undone = to.say("import --undo").done();
     assert!(undone.contains("taken back"), "{undone}");
     assert!(to.run(&["ovens"]).done().contains("no oven yet"));
-    to.run(&["import", "--undo"])
+    to.say("import --undo")
         .refused("no import to take back", "--undo");
 }
 
@@ -65,10 +65,10 @@ fn one_oven_moves_into_a_kitchen_that_has_others() {
     let both = to.run(&["import", &wall]).done();
     // Thermometers and recipes belong to no oven and come with each; the second time they are here already.
     assert!(both.contains("4 here already"), "{both}");
-    let told = |k: &Kitchen| k.run(&["history", "wall-oven", "--json"]).json();
+    let told = |k: &Kitchen| k.say("history wall-oven --json").json();
     assert_eq!(told(&to), told(&from));
     // Only the last import is taken back.
-    to.run(&["import", "--undo"]).done();
+    to.say("import --undo").done();
     let left = to.run(&["ovens"]).done();
     assert!(
         left.contains("counter-oven") && !left.contains("wall-oven"),
@@ -79,16 +79,8 @@ fn one_oven_moves_into_a_kitchen_that_has_others() {
 #[test]
 fn what_differs_is_not_overwritten_unless_told_to() {
     let (from, to) = (Kitchen::demo(), Kitchen::demo());
-    to.run(&[
-        "ovens",
-        "visit",
-        "wall-oven",
-        "--what",
-        "new lamp",
-        "--when",
-        "2026-05-02",
-    ])
-    .done();
+    to.say("ovens visit wall-oven --what 'new lamp' --when 2026-05-02")
+        .done();
     let before = files(to.path());
     let file = &exported(&from);
     to.run(&["import", file])
@@ -100,7 +92,7 @@ fn what_differs_is_not_overwritten_unless_told_to() {
     to.run(&["import", file, "--replace"]).done();
     let oven = to.path().join("ovens/wall-oven.json");
     assert!(!fs::read_to_string(&oven).unwrap().contains("new lamp"));
-    to.run(&["import", "--undo"]).done();
+    to.say("import --undo").done();
     assert!(fs::read_to_string(&oven).unwrap().contains("new lamp"));
 }
 

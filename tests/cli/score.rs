@@ -23,7 +23,7 @@ fn scores_come_from_csv_and_a_wrong_line_changes_nothing() {
         .refused("something is missing", "");
     k.run(&["score", COUNTER, "345"])
         .refused("something is missing", "--rack");
-    k.run(&["score", "nothing", "--stdin"])
+    k.say("score nothing --stdin")
         .refused("there is no toast test 'nothing'", "nothing");
     assert_eq!(fs::read_to_string(&stored).unwrap(), before);
 }

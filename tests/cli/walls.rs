@@ -26,31 +26,21 @@ fn no_output_replaces_a_file_unasked_nor_lands_among_the_records() {
     let picture = k.beside("mine.png");
     fs::write(&picture, "my own picture").unwrap();
     let picture = picture.to_str().unwrap();
-    let map: &[&str] = &["map", "--oven", "wall-oven", "--grid", "8x6", "--png"];
-    let verbs: [&[&str]; 5] = [
-        map,
-        &["card", "--png"],
-        &["export", "--out"],
-        &["report", "card", "wall-oven", "--format", "png", "--out"],
-        &[
-            "photo",
-            "tests/data/photos/cup.jpg",
-            "--rows",
-            "1",
-            "--cols",
-            "1",
-            "--png",
-        ],
-    ];
-    for verb in verbs {
-        let option = verb[verb.len() - 1];
-        let to = |path: &str, more: &[&str]| k.run(&[verb, &[path], more].concat());
-        to(picture, &[]).refused("is there already", option);
-        assert_eq!(fs::read(picture).unwrap(), b"my own picture", "{verb:?}");
+    for verb in [
+        "map --oven wall-oven --grid 8x6 --png",
+        "card --png",
+        "export --out",
+        "report card wall-oven --format png --out",
+        "photo tests/data/photos/cup.jpg --rows 1 --cols 1 --png",
+    ] {
+        let option = verb.rsplit(' ').next().unwrap();
+        let to = |path: &str, more: &str| k.say(format!("{verb} '{path}' {more}"));
+        to(picture, "").refused("is there already", option);
+        assert_eq!(fs::read(picture).unwrap(), b"my own picture", "{verb}");
         for inside in [record, new] {
-            to(inside, &["--force"]).refused("lies in the data folder", option);
+            to(inside, "--force").refused("lies in the data folder", option);
         }
-        to(k.beside("").to_str().unwrap(), &["--force"]).refused("a folder", option);
+        to(k.beside("").to_str().unwrap(), "--force").refused("a folder", option);
     }
     assert_eq!(fs::read(record).unwrap(), before);
     assert!(!k.path().join("ovens/x.json").exists());
@@ -61,19 +51,14 @@ fn no_output_replaces_a_file_unasked_nor_lands_among_the_records() {
 #[test]
 fn a_dash_is_standard_output_and_carries_the_result_alone() {
     let k = Kitchen::demo();
-    let text = k.run(&["export", "--out", "-"]).done();
+    let text = k.say("export --out -").done();
     let bundle: serde_json::Value = serde_json::from_str(&text).unwrap();
     assert_eq!(bundle["things"].as_array().unwrap().len(), 21);
-    let paper = [
-        "report",
-        "card",
-        "wall-oven",
-        "--format",
-        "md",
-        "--out",
-        "-",
-    ];
-    assert!(k.run(&paper).done().starts_with("# "));
+    assert!(
+        k.say("report card wall-oven --format md --out -")
+            .done()
+            .starts_with("# ")
+    );
     // A picture is not text, so it is only told by its first bytes.
     for verb in [
         &["card", "--png", "-"][..],
@@ -87,18 +72,10 @@ fn a_dash_is_standard_output_and_carries_the_result_alone() {
             .unwrap();
         assert!(output.stdout.starts_with(b"\x89PNG"), "{verb:?}");
     }
-    k.run(&["export", "--json", "--out", "-"])
+    k.say("export --json --out -")
         .refused("cannot both go to standard output", "--out");
-    let sheet: &[&str] = &[
-        "report",
-        "technician",
-        "wall-oven",
-        "--format",
-        "png",
-        "--out",
-        "-",
-    ];
-    k.run(sheet).refused("as many files", "--out");
+    k.say("report technician wall-oven --format png --out -")
+        .refused("as many files", "--out");
 }
 
 #[test]
@@ -131,16 +108,7 @@ fn nothing_typed_or_read_steers_the_terminal() {
     // Cells of a file that cannot be used.
     let cells = format!("rack,x_cm,y_cm,shade\n{NASTY},1,1,3\n");
     let csv = k.file("s.csv", &cells);
-    let samples = [
-        "map",
-        "--width-cm",
-        "60",
-        "--depth-cm",
-        "45",
-        "--samples",
-        &csv,
-    ];
-    let answer = k.run(&samples);
+    let answer = k.say(format!("map --width-cm 60 --depth-cm 45 --samples '{csv}'"));
     assert!(answer.err.contains("line 2"), "{}", answer.err);
     assert_harmless(&answer.err);
     // Names and notes are refused where they come in.
@@ -167,24 +135,16 @@ fn nothing_typed_or_read_steers_the_terminal() {
     oven["visits"][0]["what"] = NASTY.into();
     fs::write(&path, oven.to_string()).unwrap();
     for args in [
-        &["ovens"][..],
-        &["ovens", "show", "wall-oven"],
-        &["ovens", "--json"],
-        &["tests"],
-        &["history", "wall-oven"],
-        &[
-            "report",
-            "card",
-            "wall-oven",
-            "--format",
-            "md",
-            "--out",
-            "-",
-        ],
+        "ovens",
+        "ovens show wall-oven",
+        "ovens --json",
+        "tests",
+        "history wall-oven",
+        "report card wall-oven --format md --out -",
     ] {
-        assert_harmless(&k.run(args).done());
+        assert_harmless(&k.say(args).done());
     }
-    let shown = k.run(&["ovens", "show", "wall-oven"]).done();
+    let shown = k.say("ovens show wall-oven").done();
     assert!(shown.contains("a[31mb]0;xc2Jde second line"), "{shown}");
 }
 
@@ -192,15 +152,10 @@ fn nothing_typed_or_read_steers_the_terminal() {
 fn columns_stand_straight_under_wide_and_joined_letters() {
     let k = Kitchen::empty();
     for name in ["オーブン", "Four a\u{301} pizza", "תנור", "plain"] {
-        let add = [
-            "ovens",
-            "add",
-            "--from",
-            "wall-oven-30-inch",
-            "--name",
-            name,
-        ];
-        k.run(&add).done();
+        k.say(format!(
+            "ovens add --from wall-oven-30-inch --name '{name}'"
+        ))
+        .done();
     }
     let table = k.run(&["ovens"]).done();
     let columns: Vec<usize> = table
@@ -275,8 +230,7 @@ fn a_command_waits_a_moment_for_the_lock() {
         drop(first.stdin.take());
         first.wait().unwrap()
     });
-    k.run(&["ovens", "visit", "wall-oven", "--what", "new lamp"])
-        .done();
+    k.say("ovens visit wall-oven --what 'new lamp'").done();
     assert!(ending.join().unwrap().success());
 }
 
@@ -289,25 +243,17 @@ fn a_pipe_or_a_device_is_refused_at_once_wherever_a_file_is_meant() {
     assert!(made.unwrap().success());
     let pipe = pipe.to_str().unwrap();
     for path in [pipe, "/dev/zero"] {
-        let verbs: [&[&str]; 7] = [
-            &["photo", path, "--rows", "2", "--cols", "2"],
-            &[
-                "map",
-                "--width-cm",
-                "60",
-                "--depth-cm",
-                "45",
-                "--samples",
-                path,
-            ],
-            &["score", COUNTER, "--csv", path],
-            &["readings", "add", "--oven", "wall-oven", "--csv", path],
-            &["readings", "summary", "--csv", path],
-            &["line", "--csv", path],
-            &["import", path],
-        ];
-        for verb in verbs {
-            k.run(verb).refused("a pipe or a device, not a file", path);
+        for verb in [
+            "photo --rows 2 --cols 2",
+            "map --width-cm 60 --depth-cm 45 --samples",
+            &format!("score {COUNTER} --csv"),
+            "readings add --oven wall-oven --csv",
+            "readings summary --csv",
+            "line --csv",
+            "import",
+        ] {
+            k.say(format!("{verb} '{path}'"))
+                .refused("a pipe or a device, not a file", path);
         }
     }
     // And among the records: left out and told, and every command still answers.
@@ -321,8 +267,7 @@ fn a_pipe_or_a_device_is_refused_at_once_wherever_a_file_is_meant() {
         answer.err
     );
     answer.done();
-    k.run(&["ovens", "visit", "wall-oven", "--what", "x"])
-        .done();
+    k.say("ovens visit wall-oven --what x").done();
     assert!(stored.exists());
 }
 
@@ -353,16 +298,10 @@ fn files_of_too_many_lines_are_refused_with_a_sentence() {
         "s.csv",
         &format!("rack,x_cm,y_cm,shade\n{}", "1,9,9,4\n".repeat(1001)),
     );
-    let map = [
-        "map",
-        "--width-cm",
-        "60",
-        "--depth-cm",
-        "45",
-        "--samples",
-        &samples,
-    ];
-    k.run(&map).refused("more than 1000 samples", "s.csv");
+    k.say(format!(
+        "map --width-cm 60 --depth-cm 45 --samples '{samples}'"
+    ))
+    .refused("more than 1000 samples", "s.csv");
     let points = k.file("p.csv", &format!("x,y\n{}", "1,2\n".repeat(100_001)));
     k.run(&["line", "--csv", &points])
         .refused("more than 100000 points", "p.csv");
@@ -394,8 +333,7 @@ fn what_a_killed_run_left_is_swept_at_the_next_start() {
         }
     }
     fs::write(k.beside(litter), "half").unwrap();
-    k.run(&["ovens", "visit", "wall-oven", "--what", "x"])
-        .done();
+    k.say("ovens visit wall-oven --what x").done();
     k.run(&["card", "--png", k.beside("card.png").to_str().unwrap()])
         .done();
     for folder in ["tests", "ovens", ""] {
@@ -433,11 +371,11 @@ fn copies_of_the_demo_that_a_killed_try_left_are_swept_and_others_stay() {
 #[test]
 fn a_recipe_far_from_its_kind_is_remarked_on() {
     let k = Kitchen::demo();
-    let plan = ["plan", "--oven", "wall-oven", "--kind", "thin-cookie"];
-    let with = |more: &[&str]| k.run(&[&plan[..], more].concat()).done();
-    assert!(with(&["--minutes", "600"]).contains("600 min is far from the usual"));
+    let plan = "plan --oven wall-oven --kind thin-cookie";
+    let with = |more: &str| k.say(format!("{plan} {more}")).done();
+    assert!(with("--minutes 600").contains("600 min is far from the usual"));
     assert!(
-        with(&["--minutes", "11"])
+        with("--minutes 11")
             .lines()
             .all(|l| !l.contains("is far from"))
     );
@@ -449,8 +387,8 @@ fn a_picture_of_one_pixel_is_called_what_it_is() {
     let path = k.beside("dot.png");
     image::RgbImage::new(1, 1).save(&path).unwrap();
     let path = path.to_str().unwrap();
-    for more in [&["--rows", "2", "--cols", "2"][..], &["--pieces"]] {
-        k.run(&[&["photo", path], more].concat())
+    for more in ["--rows 2 --cols 2", "--pieces"] {
+        k.say(format!("photo '{path}' {more}"))
             .refused("1 x 1 pixels", path);
     }
 }
@@ -501,8 +439,7 @@ fn a_record_made_private_stays_private() {
     let k = Kitchen::demo();
     let path = k.path().join("ovens/wall-oven.json");
     fs::set_permissions(&path, fs::Permissions::from_mode(0o600)).unwrap();
-    k.run(&["ovens", "visit", "wall-oven", "--what", "x"])
-        .done();
+    k.say("ovens visit wall-oven --what x").done();
     assert_eq!(
         fs::metadata(&path).unwrap().permissions().mode() & 0o777,
         0o600
