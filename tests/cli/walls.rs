@@ -169,39 +169,14 @@ fn columns_stand_straight_under_wide_and_joined_letters() {
     assert!(columns.windows(2).all(|two| two[0] == two[1]), "{table}");
 }
 
-/// Scores key by key and gives the child back with its first answer read.
-fn scorer(k: &Kitchen) -> std::process::Child {
-    use std::io::{Read, Write};
-    let mut child = crate::kit::program()
-        .args(["score", COUNTER, "--stdin", "--data"])
-        .arg(k.path())
-        .stdin(std::process::Stdio::piped())
-        .stdout(std::process::Stdio::piped())
-        .stderr(std::process::Stdio::piped())
-        .spawn()
-        .unwrap();
-    child.stdin.as_mut().unwrap().write_all(b"4\n").unwrap();
-    let mut answer = [0; 5];
-    child
-        .stdout
-        .as_mut()
-        .unwrap()
-        .read_exact(&mut answer)
-        .unwrap();
-    assert_eq!(&answer, b"ok 1\n");
-    child
-}
-
 #[test]
 fn scores_changed_from_outside_are_not_overwritten_even_without_the_lock() {
     use std::io::Write;
     let k = Kitchen::demo();
-    let mut first = scorer(&k);
+    let mut first = k.scoring();
     // A sync tool takes the lock file away, and another rackshade scores.
     fs::remove_file(k.path().join("lock")).unwrap();
-    let said = k
-        .feed(&["score", COUNTER, "--stdin"], "@9\n7\n@10\n6\n")
-        .done();
+    let said = k.score("@9\n7\n@10\n6\n").done();
     assert!(said.contains("ok 4"), "{said}");
     first.stdin.as_mut().unwrap().write_all(b"2\n").unwrap();
     drop(first.stdin.take());
@@ -224,7 +199,7 @@ fn scores_changed_from_outside_are_not_overwritten_even_without_the_lock() {
 #[test]
 fn a_command_waits_a_moment_for_the_lock() {
     let k = Kitchen::demo();
-    let mut first = scorer(&k);
+    let mut first = k.scoring();
     let ending = std::thread::spawn(move || {
         std::thread::sleep(std::time::Duration::from_millis(500));
         drop(first.stdin.take());
@@ -276,14 +251,7 @@ fn a_line_without_end_is_refused_before_it_fills_the_memory() {
     let k = Kitchen::demo();
     let long = format!("4\n{}", "5".repeat(4 << 20));
     // The program stops reading, so what feeds it meets a closed pipe.
-    let mut child = crate::kit::program()
-        .args(["score", COUNTER, "--stdin", "--data"])
-        .arg(k.path())
-        .stdin(std::process::Stdio::piped())
-        .stdout(std::process::Stdio::piped())
-        .stderr(std::process::Stdio::piped())
-        .spawn()
-        .unwrap();
+    let mut child = k.scorer();
     let mut input = child.stdin.take().unwrap();
     std::io::Write::write_all(&mut input, long.as_bytes()).unwrap_err();
     let answer = crate::kit::Answer::of(child.wait_with_output().unwrap());
@@ -391,23 +359,6 @@ fn a_picture_of_one_pixel_is_called_what_it_is() {
         k.say(format!("photo '{path}' {more}"))
             .refused("1 x 1 pixels", path);
     }
-}
-
-#[test]
-fn a_full_disk_is_told_without_a_word_of_a_screen() {
-    let k = Kitchen::demo();
-    let limited = std::process::Command::new("sh")
-        .args(["-c", "trap '' XFSZ; ulimit -f 1; exec \"$@\"", "sh"])
-        .arg(env!("CARGO_BIN_EXE_rackshade"))
-        .args(["score", COUNTER, "--csv"])
-        .arg(k.file("s.csv", "slice,shade\n9,4\n"))
-        .arg("--data")
-        .arg(k.path())
-        .output()
-        .unwrap();
-    let answer = crate::kit::Answer::of(limited);
-    assert!(!answer.err.contains("screen"), "{}", answer.err);
-    answer.refused("disk is full", "");
 }
 
 #[cfg(unix)]
