@@ -17,188 +17,50 @@ mod screens_kit;
 
 use rackshade::tui::{keys::Key, theme::Depth};
 use ratatui::layout::Rect;
-use screens_kit::{Stage, snapshots};
+use screens_kit::{Stage, pictures, snapshots};
 
-#[test]
-fn welcome() {
-    snapshots("welcome", Stage::empty);
-}
-
-#[test]
-fn oven_templates() {
-    snapshots("oven-templates", |size, depth| {
-        let mut stage = Stage::empty(size, depth);
-        stage.keys("n");
-        stage.press(Key::Down);
-        stage
-    });
-}
-
-#[test]
-fn oven_form_with_a_wrong_figure() {
-    snapshots("oven-form", |size, depth| {
-        let mut stage = Stage::empty(size, depth);
-        stage.keys("n");
-        stage.press(Key::Enter);
-        stage.keys("Wall oven");
-        stage.press(Key::Down);
-        stage.press(Key::Down);
-        stage.keys("250");
-        stage
-    });
-}
-
-#[test]
-fn layout() {
-    snapshots("layout", Stage::laid_out);
-}
-
-#[test]
-fn layout_changed_by_hand() {
-    snapshots("layout-by-hand", |size, depth| {
-        let mut stage = Stage::laid_out(size, depth);
-        stage.keys("x  ");
-        stage.press(Key::Right);
-        stage.press(Key::Down);
-        stage
-    });
-}
-
-#[test]
-fn cautions() {
-    snapshots("cautions", |size, depth| {
-        let mut stage = Stage::laid_out(size, depth);
-        stage.press(Key::Enter);
-        stage
-    });
-}
-
-#[test]
-fn scoring() {
-    snapshots("score", |size, depth| {
-        let mut stage = Stage::toasted(size, depth);
-        stage.keys("34.5sx6");
-        stage
-    });
-}
-
-#[test]
-fn help() {
-    snapshots("help", |size, depth| {
-        let mut stage = Stage::toasted(size, depth);
-        stage.keys("?");
-        stage
-    });
-}
-
-#[test]
-fn kitchen() {
-    snapshots("kitchen", |size, depth| {
-        let mut stage = Stage::toasted(size, depth);
-        stage.keys("345");
-        stage.press(Key::Escape);
-        stage
-    });
-}
-
-#[test]
-fn kitchen_with_tests_bakes_and_a_map() {
-    snapshots("kitchen-demo", |size, depth| {
-        let mut stage = Stage::demo(size, depth);
-        stage.press(Key::Down);
-        stage
-    });
-}
-
-#[test]
-fn record_with_a_visit_being_written() {
-    snapshots("record", |size, depth| {
-        let mut stage = Stage::toasted(size, depth);
-        stage.keys("345");
-        stage.press(Key::Escape);
-        stage.keys("r");
-        stage.keys("vnew door seal");
-        stage.press(Key::Enter);
-        stage.keys("vdial set right");
-        stage
-    });
-}
-
-#[test]
-fn map_with_one_rack_large() {
-    snapshots("map", Stage::mapped);
-}
-
-#[test]
-fn map_with_the_scores() {
-    snapshots("map-scores", |size, depth| {
-        let mut stage = Stage::mapped(size, depth);
-        stage.keys("sd");
-        stage
-    });
-}
-
-#[test]
-fn map_from_the_side() {
-    snapshots("map-side", |size, depth| {
-        let mut stage = Stage::mapped(size, depth);
-        stage.keys("vd");
-        stage
-    });
-}
-
-#[test]
-fn map_and_why() {
-    snapshots("map-why", |size, depth| {
-        let mut stage = Stage::mapped(size, depth);
-        stage.keys("i");
-        stage
-    });
+pictures! {
+    welcome "welcome" Stage::empty "";
+    oven_templates "oven-templates" Stage::empty "n↓";
+    oven_form_with_a_wrong_figure "oven-form" Stage::empty "n\nWall oven↓↓250";
+    layout "layout" Stage::laid_out "";
+    layout_changed_by_hand "layout-by-hand" Stage::laid_out "x  →↓";
+    cautions "cautions" Stage::laid_out "\n";
+    scoring "score" Stage::toasted "34.5sx6";
+    help "help" Stage::toasted "?";
+    kitchen "kitchen" Stage::toasted "345\x1b";
+    kitchen_with_tests_bakes_and_a_map "kitchen-demo" Stage::demo "↓";
+    record_with_a_visit_being_written "record" Stage::toasted "345\x1brvnew door seal\nvdial set right";
+    map_with_one_rack_large "map" Stage::mapped "";
+    map_with_the_scores "map-scores" Stage::mapped "sd";
+    map_from_the_side "map-side" Stage::mapped "vd";
+    map_and_why "map-why" Stage::mapped "i";
+    plan_with_its_moves "plan" planned "m";
+    plan_before_the_turn_and_why "plan-why" planned "i";
+    clock_before_the_start "clock-loading" planned "\n";
+    clock_that_was_pressed_twice "clock-baking" planned "\n  ";
+    before_and_after "compare" Stage::compared "";
+    before_and_after_blinking "compare-before" Stage::compared " ";
+    history_of_evenness "history" Stage::remembered "";
+    history_of_the_hottest_place "history-hottest" Stage::remembered "v";
+    history_of_the_offset "history-offset" Stage::remembered "vv";
 }
 
 /// The plan of two trays on the map of [`Stage::mapped`], moved up to two times.
 fn planned(size: (u16, u16), depth: Depth) -> Stage {
     let mut stage = Stage::mapped(size, depth);
-    stage.press(Key::Enter);
-    for _ in 0..4 {
-        stage.press(Key::Down);
-    }
-    stage.press(Key::Right);
-    for _ in 0..4 {
-        stage.press(Key::Down);
-    }
-    stage.press(Key::Right);
+    stage.keys("\n↓↓↓↓→↓↓↓↓→");
     stage
-}
-
-#[test]
-fn plan_with_its_moves() {
-    snapshots("plan", |size, depth| {
-        let mut stage = planned(size, depth);
-        stage.keys("m");
-        stage
-    });
 }
 
 #[test]
 fn plan_with_a_place_looked_at() {
     snapshots("plan-look", |size, depth| {
         let mut stage = planned(size, depth);
-        stage.press(Key::Tab);
-        stage.press(Key::Tab);
+        stage.keys("\t\t");
         for _ in 0..14 {
-            stage.press(Key::Left);
-            stage.press(Key::Up);
+            stage.keys("←↑");
         }
-        stage
-    });
-}
-
-#[test]
-fn plan_before_the_turn_and_why() {
-    snapshots("plan-why", |size, depth| {
-        let mut stage = planned(size, depth);
-        stage.keys("i");
         stage
     });
 }
@@ -212,25 +74,6 @@ fn a_wide_window_shows_map_and_plan_side_by_side() {
 }
 
 #[test]
-fn clock_before_the_start() {
-    snapshots("clock-loading", |size, depth| {
-        let mut stage = planned(size, depth);
-        stage.press(Key::Enter);
-        stage
-    });
-}
-
-#[test]
-fn clock_that_was_pressed_twice() {
-    snapshots("clock-baking", |size, depth| {
-        let mut stage = planned(size, depth);
-        stage.press(Key::Enter);
-        stage.keys("  ");
-        stage
-    });
-}
-
-#[test]
 fn scores_on_a_pooled_map_are_those_of_the_newest_test() {
     let mut stage = Stage::mapped((80, 24), Depth::NoColour);
     stage.keys("s");
@@ -238,55 +81,11 @@ fn scores_on_a_pooled_map_are_those_of_the_newest_test() {
         !stage.text().contains("Scores: test of"),
         "one test: nothing to tell apart"
     );
-    stage.press(Key::Escape);
-    stage.press(Key::Escape);
-    stage.keys("t");
-    stage.press(Key::Enter);
-    stage.press(Key::Enter);
-    stage.keys("222222222222");
-    stage.press(Key::Enter);
-    stage.keys("s");
+    stage.keys("\x1b\x1bt\n\n222222222222\ns");
     let text = stage.text();
     assert!(text.contains("2 toast tests"), "{text}");
     assert!(text.contains("Scores: test of"), "{text}");
     assert!(text.contains("2026-11-25, dial 350 F."), "{text}");
-}
-
-#[test]
-fn before_and_after() {
-    snapshots("compare", Stage::compared);
-}
-
-#[test]
-fn before_and_after_blinking() {
-    snapshots("compare-before", |size, depth| {
-        let mut stage = Stage::compared(size, depth);
-        stage.keys(" ");
-        stage
-    });
-}
-
-#[test]
-fn history_of_evenness() {
-    snapshots("history", Stage::remembered);
-}
-
-#[test]
-fn history_of_the_hottest_place() {
-    snapshots("history-hottest", |size, depth| {
-        let mut stage = Stage::remembered(size, depth);
-        stage.keys("v");
-        stage
-    });
-}
-
-#[test]
-fn history_of_the_offset() {
-    snapshots("history-offset", |size, depth| {
-        let mut stage = Stage::remembered(size, depth);
-        stage.keys("vv");
-        stage
-    });
 }
 
 #[test]
@@ -303,8 +102,7 @@ fn one_key_blinks_between_before_and_after_under_one_cursor() {
         stage.text()
     );
     for _ in 0..15 {
-        stage.press(Key::Left);
-        stage.press(Key::Up);
+        stage.keys("←↑");
     }
     let read_out = |stage: &mut Stage| {
         let text = stage.text();
@@ -328,9 +126,7 @@ fn one_key_blinks_between_before_and_after_under_one_cursor() {
 #[test]
 fn the_record_compares_only_two_marked_tests() {
     let mut stage = Stage::toasted((80, 24), Depth::NoColour);
-    stage.keys("345");
-    stage.press(Key::Escape);
-    stage.keys("r c");
+    stage.keys("345\x1br c");
     assert!(
         stage.text().contains("mark two toast tests"),
         "{}",
@@ -341,15 +137,9 @@ fn the_record_compares_only_two_marked_tests() {
 #[test]
 fn from_an_empty_kitchen_to_the_first_plan_in_39_keys() {
     let mut stage = Stage::empty((80, 24), Depth::NoColour);
-    stage.keys("n");
-    stage.press(Key::Enter);
-    stage.keys("Wall oven");
+    stage.keys("n\nWall oven");
     stage.press(Key::Function(2));
-    stage.press(Key::Enter);
-    stage.press(Key::Enter);
-    stage.keys("765565444443");
-    stage.press(Key::Enter);
-    stage.press(Key::Enter);
+    stage.keys("\n\n765565444443\n\n");
     let text = stage.text();
     assert!(
         text.contains("ack 3. ") && text.contains("Set 350 F."),
@@ -378,18 +168,14 @@ fn forty_ovens_stand_on_two_screens_and_are_found_by_typing() {
     );
     stage.keys("/37");
     assert!(stage.text().contains("1 of 40 ovens"), "{}", stage.text());
-    stage.press(Key::Enter);
-    stage.keys("t");
+    stage.keys("\nt");
     assert!(stage.text().contains("Oven 37"), "{}", stage.text());
 }
 
 #[test]
 fn a_finished_test_opens_its_map_and_a_key_corrects_its_scores() {
     let mut stage = Stage::mapped((80, 24), Depth::NoColour);
-    stage.press(Key::Escape);
-    stage.press(Key::Escape);
-    stage.keys("r");
-    stage.press(Key::Enter);
+    stage.keys("\x1b\x1br\n");
     assert!(stage.text().contains("correct scores"), "{}", stage.text());
     assert!(stage.text().contains("browns fastest"), "{}", stage.text());
     stage.keys("e");
@@ -398,8 +184,7 @@ fn a_finished_test_opens_its_map_and_a_key_corrects_its_scores() {
         "{}",
         stage.text()
     );
-    stage.press(Key::Left);
-    stage.keys("9");
+    stage.keys("←9");
     assert!(
         stage
             .text()
@@ -408,13 +193,9 @@ fn a_finished_test_opens_its_map_and_a_key_corrects_its_scores() {
         stage.text()
     );
     // Any other key keeps it.
-    stage.press(Key::Left);
-    stage.press(Key::Right);
-    stage.keys("9");
+    stage.keys("←→9");
     assert!(stage.text().contains("has shade 3"), "{}", stage.text());
-    stage.keys("9");
-    stage.press(Key::Left);
-    stage.keys("5");
+    stage.keys("9←5");
     assert!(stage.text().contains("has shade"), "{}", stage.text());
 }
 
@@ -466,9 +247,8 @@ fn the_kitchen_map_and_the_places_of_a_plan_are_reached_by_mouse() {
     stage.press(Key::Escape);
     stage.click_on("+1.4 shades");
     assert!(stage.text().contains("wall oven, no fan, "));
-    stage.press(Key::Escape);
-    stage.keys("p");
-    stage.click_on("\u{250c} tray 1");
+    stage.keys("\x1bp");
+    stage.click_on("tray 1");
     let looked = stage.text();
     assert!(
         looked.contains("back") && looked.contains("shade"),

@@ -21,18 +21,12 @@ use terminal_kit::{ENTER, ESCAPE, F2, F3, F11, F12, Term};
 /// From an empty kitchen to the first slice to score, by what the screen says.
 fn to_scoring(data: &Path) -> Term {
     let mut term = Term::start(data);
-    term.wait_for("n: describe your oven");
-    term.send("n");
-    term.wait_for("then Enter");
-    term.send(ENTER);
-    term.wait_for("F2 saves");
-    term.send(F2);
-    term.wait_for("Enter when the slices lie like this");
-    term.send(ENTER);
-    term.wait_for("Stay with the oven while bread toasts");
-    term.send(ENTER);
-    term.wait_for("then Space: start");
-    term.send("s");
+    term.follow("n: describe your oven", "n");
+    term.follow("then Enter", ENTER);
+    term.follow("F2 saves", F2);
+    term.follow("Enter when the slices lie like this", ENTER);
+    term.follow("Stay with the oven while bread toasts", ENTER);
+    term.follow("then Space: start", "s");
     term.wait_for("slice 1 of 12");
     term
 }
@@ -52,15 +46,11 @@ fn a_newcomer_goes_from_a_new_oven_to_a_plan_by_the_hints() {
     let mut term = to_scoring(data.path());
     term.assert_taken();
     for (i, digit) in "345434543454".chars().enumerate() {
-        term.wait_for(&format!("slice {} of 12", i + 1));
-        term.send(&digit.to_string());
+        term.follow(&format!("slice {} of 12", i + 1), &digit.to_string());
     }
-    term.wait_for("Enter: read the map");
-    term.send(ENTER);
-    term.wait_for("Enter: plan a bake");
-    term.send(ENTER);
-    term.wait_for("Enter: bake");
-    term.send("q");
+    term.follow("Enter: read the map", ENTER);
+    term.follow("Enter: plan a bake", ENTER);
+    term.follow("Enter: bake", "q");
     assert!(term.ended());
     term.assert_sane();
     assert_eq!(scored(data.path()), 12);
@@ -72,58 +62,38 @@ fn a_newcomer_goes_from_a_new_oven_to_a_plan_by_the_hints() {
 fn a_newcomer_goes_from_a_new_oven_to_a_dial_setting_and_a_plan_that_uses_it() {
     let data = TempDir::new().unwrap();
     let mut term = Term::start(data.path());
-    term.wait_for("n: describe your oven");
-    term.send("n");
-    term.wait_for("then Enter");
-    term.send(ENTER);
-    term.wait_for("F2 saves");
+    term.follow("n: describe your oven", "n");
+    term.follow("then Enter", ENTER);
+    term.follow("F2 saves", F2);
+    term.follow("now its first toast test", ESCAPE);
+    term.follow("a: read a thermometer", "a");
+    term.follow("n: prepare a round with the thermometer", "n");
+    term.follow("burn", ENTER);
+    term.follow("Enter: begin the round", F3);
+    term.follow("describe your thermometer", "wire probe");
     term.send(F2);
-    term.wait_for("now its first toast test");
-    term.send(ESCAPE);
-    term.wait_for("a: read a thermometer");
-    term.send("a");
-    term.wait_for("n: prepare a round with the thermometer");
-    term.send("n");
-    term.wait_for("burn");
+    term.follow("wire probe is saved", ENTER);
+    term.follow("s: at the preheat signal", "s");
+    term.follow("type what the thermometer shows, Enter", "330");
     term.send(ENTER);
-    term.wait_for("Enter: begin the round");
-    term.send(F3);
-    term.wait_for("describe your thermometer");
-    term.send("wire probe");
-    term.send(F2);
-    term.wait_for("wire probe is saved");
-    term.send(ENTER);
-    term.wait_for("s: at the preheat signal");
-    term.send("s");
-    term.wait_for("type what the thermometer shows, Enter");
-    term.send("330");
-    term.send(ENTER);
-    term.wait_for("330 F at");
-    term.send("h");
-    term.wait_for("it is taken to hold from now on");
-    term.send("300");
+    term.follow("330 F at", "h");
+    term.follow("it is taken to hold from now on", "300");
     // Two readings of one second are refused and the digits stay: Enter again, once the clock has moved on.
     while !term.text().contains("last 300 F at") {
         term.send(ENTER);
         std::thread::sleep(std::time::Duration::from_millis(100));
     }
     term.send(ESCAPE);
-    term.wait_for("again: end the round");
-    term.send(ESCAPE);
-    term.wait_for("w: what to set for a wanted temperature");
-    term.send("w");
-    term.wait_for("Wanted in the oven");
-    term.send("350");
+    term.follow("again: end the round", ESCAPE);
+    term.follow("w: what to set for a wanted temperature", "w");
+    term.follow("Wanted in the oven", "350");
     // 50 F cold: set 50 F more (common practice).
     term.wait_for("SET THE DIAL TO 400 F (");
     term.wait_for("only 1 reading");
-    term.wait_for("Three whole cycles in one round would settle it");
-    term.send(ENTER);
-    term.wait_for("p: plan a bake with it");
-    term.send("p");
+    term.follow("Three whole cycles in one round would settle it", ENTER);
+    term.follow("p: plan a bake with it", "p");
     term.wait_for("Set the dial to 400 F");
-    term.wait_for("dial: by its readings");
-    term.send("q");
+    term.follow("dial: by its readings", "q");
     assert!(term.ended());
     term.assert_sane();
     let (kitchen, warnings) = Kitchen::open(data.path(), Access::Read).unwrap();
@@ -141,34 +111,28 @@ fn a_photo_dropped_on_the_terminal_becomes_scores_and_a_map() {
     term.wait_for("type, paste or drop the path");
     let dropped = |path: &Path| format!("\x1b[200~'{}' \x1b[201~", path.display());
     term.send(&dropped(&photo_kit::counter(photos.path())));
-    term.wait_for("counter.png");
-    term.send(ENTER);
-    term.wait_for("no bread found");
-    term.send(ESCAPE);
+    term.follow("counter.png", ENTER);
+    term.follow("no bread found", ESCAPE);
     term.wait_gone("no bread found");
     term.send("f");
-    term.wait_for("type, paste or drop the path");
-    term.send(&dropped(&photo_kit::tray(photos.path())));
-    term.wait_for("toast tray.png");
-    term.send(ENTER);
-    term.wait_for("corners found by themselves");
-    term.send(ENTER);
-    term.wait_for("found: untoasted slice");
-    term.send(ENTER);
-    term.wait_for("Enter: accept as rack");
-    term.send("t");
-    term.wait_for("turned end for end");
-    term.send(&dropped(&photo_kit::turned_tray(photos.path())));
-    term.wait_for("turned tray.png");
-    term.send(ENTER);
-    term.wait_for("cancelled by the turned");
-    term.send(ENTER);
+    term.follow(
+        "type, paste or drop the path",
+        &dropped(&photo_kit::tray(photos.path())),
+    );
+    term.follow("toast tray.png", ENTER);
+    term.follow("corners found by themselves", ENTER);
+    term.follow("found: untoasted slice", ENTER);
+    term.follow("Enter: accept as rack", "t");
+    term.follow(
+        "turned end for end",
+        &dropped(&photo_kit::turned_tray(photos.path())),
+    );
+    term.follow("turned tray.png", ENTER);
+    term.follow("cancelled by the turned", ENTER);
     // the score screen opens, so that minutes and eyes can still have their say
     term.wait_for("10 of 12 slices scored from the photo");
-    term.wait_for("Enter: read the map");
-    term.send(ENTER);
-    term.wait_for("Enter: plan a bake");
-    term.send("q");
+    term.follow("Enter: read the map", ENTER);
+    term.follow("Enter: plan a bake", "q");
     assert!(term.ended());
     term.assert_sane();
     // twelve places: one is empty, one slice is the untoasted reference
@@ -180,8 +144,7 @@ fn a_click_puts_the_cursor_on_a_slice_and_hints_can_be_clicked() {
     let data = TempDir::new().unwrap();
     let mut term = to_scoring(data.path());
     term.click_on("#8");
-    term.wait_for("slice 8 of 12");
-    term.send("5");
+    term.follow("slice 8 of 12", "5");
     term.wait_for("slice 9 of 12");
     term.click_on("undo");
     term.wait_for("slice 8 of 12");
@@ -205,8 +168,7 @@ fn a_small_window_says_so_and_nothing_is_lost_when_it_grows_again() {
     term.resize(120, 40);
     term.wait_for("slice 2 of 12");
     term.resize(80, 24);
-    term.wait_for("slice 2 of 12");
-    term.send("q");
+    term.follow("slice 2 of 12", "q");
     assert!(term.ended());
     term.assert_sane();
 }
@@ -216,8 +178,7 @@ fn a_panic_leaves_the_terminal_as_it_was_and_its_message_readable() {
     let data = TempDir::new().unwrap();
     let mut term = to_scoring(data.path());
     term.send("4");
-    term.wait_for("slice 2 of 12");
-    term.send(F12);
+    term.follow("slice 2 of 12", F12);
     assert!(!term.ended());
     term.assert_sane();
     term.wait_for("broken on purpose");
@@ -282,8 +243,7 @@ fn ctrl_z_gives_the_terminal_to_the_shell_and_fg_brings_the_program_back() {
     term.wait_for("n: describe your oven");
     term.assert_taken();
     term.send("n");
-    term.wait_for("then Enter");
-    term.send("\u{3}");
+    term.follow("then Enter", "\u{3}");
     term.wait_for("ended with 0");
     assert!(term.ended());
     term.assert_sane();
@@ -295,8 +255,7 @@ fn nothing_that_was_begun_swallows_ctrl_c() {
     for begun in ["\x1b[<0;5", "\x1b[200~pasted without end", "\x1b[", "\x1bO"] {
         let data = TempDir::new().unwrap();
         let mut term = Term::start(data.path());
-        term.wait_for("n: describe your oven");
-        term.send(begun);
+        term.follow("n: describe your oven", begun);
         // Long enough for the program to be in the middle of it.
         std::thread::sleep(std::time::Duration::from_millis(200));
         term.send("\u{3}");
@@ -320,10 +279,8 @@ fn a_second_window_looks_and_takes_over_when_the_first_ends() {
     assert!(first.ended());
     second.wait_gone("(only looking)");
     second.send("s");
-    second.wait_for("slice 3 of 12");
-    second.send("6");
-    second.wait_for("slice 4 of 12");
-    second.send("q");
+    second.follow("slice 3 of 12", "6");
+    second.follow("slice 4 of 12", "q");
     assert!(second.ended());
     assert_eq!(scored(data.path()), 3);
 }
@@ -333,14 +290,11 @@ fn the_next_start_resumes_at_the_same_slice() {
     let data = TempDir::new().unwrap();
     let mut term = to_scoring(data.path());
     term.send("45.");
-    term.wait_for("slice 3 of 12");
-    term.send(ESCAPE);
-    term.wait_for("2 of 12 slices done");
-    term.send("q");
+    term.follow("slice 3 of 12", ESCAPE);
+    term.follow("2 of 12 slices done", "q");
     assert!(term.ended());
     let mut term = Term::start(data.path());
-    term.wait_for("2 of 12 slices done");
-    term.send("s");
+    term.follow("2 of 12 slices done", "s");
     term.wait_for("slice 3 of 12");
 }
 
@@ -391,8 +345,7 @@ fn a_score_the_screen_has_acknowledged_survives_a_kill() {
         );
         acknowledged = kept;
         term = Term::start(data.path());
-        term.wait_for("slices done");
-        term.send("s");
+        term.follow("slices done", "s");
         term.wait_for(&format!("slice {} of 12", kept + 1));
     }
 }

@@ -1,49 +1,14 @@
 //! The thermometer from its charts to a round read to its end, and a newcomer's way to a plan that uses it.
 
-use crate::screens_kit::{Stage, snapshots};
+use crate::screens_kit::{Stage, pictures, snapshots};
 use rackshade::tui::{keys::Key, theme::Depth};
 
-#[test]
-fn thermometer_and_the_figures_behind_it() {
-    snapshots("air-why", |size, depth| {
-        let mut stage = Stage::measured(size, depth);
-        stage.keys("vvi");
-        stage
-    });
-}
-
-#[test]
-fn thermometer_with_a_round_over_time() {
-    snapshots("air-time", Stage::measured);
-}
-
-#[test]
-fn thermometer_with_the_dial_for_a_wanted_temperature() {
-    snapshots("air-dial", |size, depth| {
-        let mut stage = Stage::measured(size, depth);
-        stage.keys("vw375");
-        stage
-    });
-}
-
-#[test]
-fn thermometer_over_the_months() {
-    snapshots("air-months", |size, depth| {
-        let mut stage = Stage::measured(size, depth);
-        stage.keys("vv");
-        stage
-    });
-}
-
-#[test]
-fn thermometer_before_a_round() {
-    snapshots("air-setup", |size, depth| {
-        let mut stage = Stage::laid_out(size, depth);
-        stage.press(Key::Escape);
-        stage.keys("an");
-        stage.press(Key::Enter);
-        stage
-    });
+pictures! {
+    thermometer_and_the_figures_behind_it "air-why" Stage::measured "vvi";
+    thermometer_with_a_round_over_time "air-time" Stage::measured "";
+    thermometer_with_the_dial_for_a_wanted_temperature "air-dial" Stage::measured "vw375";
+    thermometer_over_the_months "air-months" Stage::measured "vv";
+    thermometer_before_a_round "air-setup" Stage::laid_out "\x1ban\n";
 }
 
 /// The air of an invented oven in its round, F: cold, the signal at ten minutes, then 15 F cold and swinging.
@@ -65,8 +30,7 @@ fn type_reading(stage: &mut Stage, figure: f64) {
 fn begun(size: (u16, u16), depth: Depth) -> Stage {
     let mut stage = Stage::empty(size, depth);
     stage.follow("n: describe your oven", "n");
-    stage.press(Key::Enter);
-    stage.keys("Wall oven");
+    stage.keys("\nWall oven");
     stage.press(Key::Function(2));
     stage.press(Key::Escape);
     stage.follow("a: read a thermometer", "a");

@@ -39,7 +39,7 @@ fn whole_trays_are_scored_and_what_is_wrong_is_refused() {
         .refused("without its tray's pieces", "score 1:1,1=5");
     k.run(&["bakes", "score", BAKE, "much"])
         .refused("'much' is no score", "score much");
-    k.run(&["bakes", "score", "none", "1=5"])
+    k.say("bakes score none 1=5")
         .refused("there is no bake 'none'", "none");
     let json = k.run(&["bakes", "show", BAKE, "--json"]).json();
     assert_eq!(
@@ -51,9 +51,9 @@ fn whole_trays_are_scored_and_what_is_wrong_is_refused() {
 #[test]
 fn a_kind_without_scored_pieces_teaches_nothing_and_says_what_to_do() {
     let k = Kitchen::demo();
-    k.run(&["bakes", "learn", "thin-cookie"])
+    k.say("bakes learn thin-cookie")
         .refused("tell nothing of when it browns", "kind thin-cookie");
-    k.run(&["bakes", "learn", "bread-of-air"])
+    k.say("bakes learn bread-of-air")
         .refused("is no kind of bake", "kind bread-of-air");
 }
 
@@ -69,7 +69,7 @@ fn a_bake_counts_for_the_map_and_no_longer() {
 #[test]
 fn ovens_modes_and_racks_are_ranked_with_what_they_rest_on() {
     let k = Kitchen::demo();
-    let json = k.run(&["where", "--kind", "thin-cookie", "--json"]).json();
+    let json = k.say("where --kind thin-cookie --json").json();
     let ways = json["ways"].as_array().unwrap();
     assert!(ways.len() > 3, "{}", ways.len());
     let bases: Vec<_> = ways.iter().map(|w| w["basis"].as_str().unwrap()).collect();
@@ -83,15 +83,15 @@ fn ovens_modes_and_racks_are_ranked_with_what_they_rest_on() {
                 <= way["plan"]["sd_shade"].as_f64().unwrap()
         );
     }
-    let text = k.run(&["where", "--kind", "thin-cookie"]).done();
+    let text = k.say("where --kind thin-cookie").done();
     assert!(
         text.contains("toast test") && text.contains("shades ("),
         "{text}"
     );
-    k.run(&["where", "--kind", "stone"])
+    k.say("where --kind stone")
         .refused("is no kind of bake", "--kind stone");
     Kitchen::empty()
-        .run(&["where", "--kind", "thin-cookie"])
+        .say("where --kind thin-cookie")
         .refused("there is no oven yet", "--kind thin-cookie");
 }
 
@@ -214,7 +214,7 @@ fn pieces_pulled_at_several_times_teach_when_a_kind_browns() {
         args.extend(scores.iter().map(String::as_str));
         k.run(&args).done();
     }
-    let learned = k.run(&["bakes", "learn", "thin-cookie"]).done();
+    let learned = k.say("bakes learn thin-cookie").done();
     assert!(
         learned.contains("from your 3 bakes (36 pieces)"),
         "{learned}"
@@ -227,7 +227,7 @@ fn pieces_pulled_at_several_times_teach_when_a_kind_browns() {
         learned.contains("use your own curve from now on"),
         "{learned}"
     );
-    let json = k.run(&["bakes", "learn", "thin-cookie", "--json"]).json();
+    let json = k.say("bakes learn thin-cookie --json").json();
     let half = |which: &str, end: &str| json[which][end].as_f64().unwrap();
     assert!(
         half("half_share", "lo") < half("half_share", "value"),
@@ -243,15 +243,7 @@ fn pieces_pulled_at_several_times_teach_when_a_kind_browns() {
         "{json}"
     );
     let plan = k
-        .run(&[
-            "plan",
-            "--oven",
-            "wall-oven",
-            "--kind",
-            "thin-cookie",
-            "--openings",
-            "1",
-        ])
+        .say("plan --oven wall-oven --kind thin-cookie --openings 1")
         .done();
     let plan = plan.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(
@@ -263,9 +255,7 @@ fn pieces_pulled_at_several_times_teach_when_a_kind_browns() {
 #[test]
 fn the_ways_to_bake_are_told_with_units_intervals_and_age() {
     let k = Kitchen::demo();
-    let text = k
-        .run(&["where", "--kind", "sheet-cake", "--openings", "1"])
-        .done();
+    let text = k.say("where --kind sheet-cake --openings 1").done();
     assert!(
         text.starts_with("sheet cake, 1 tray of 18.1 in x 13 in, 4 x 3 pieces on each"),
         "{text}"
@@ -289,9 +279,7 @@ fn the_ways_to_bake_are_told_with_units_intervals_and_age() {
             "{text}"
         );
     }
-    let json = k
-        .run(&["where", "--kind", "sheet-cake", "--openings", "1", "--json"])
-        .json();
+    let json = k.say("where --kind sheet-cake --openings 1 --json").json();
     let ways = json["ways"].as_array().unwrap();
     for way in ways {
         let plan = &way["plan"];
@@ -309,10 +297,10 @@ fn the_ways_to_bake_are_told_with_units_intervals_and_age() {
             );
         }
     }
-    k.run(&["where", "--bake", "thin-cookie", "--trays", "4"])
+    k.say("where --bake thin-cookie --trays 4")
         .refused("'4' cannot be used: it is out of range", "--trays 4");
-    k.run(&["where", "--kind", "thin-cookie", "--tray", "wide"])
+    k.say("where --kind thin-cookie --tray wide")
         .refused("'wide'", "--tray wide");
-    k.run(&["where", "--kind", "thin-cookie", "--tray", "90x90cm"])
+    k.say("where --kind thin-cookie --tray 90x90cm")
         .refused("no oven on record bakes this", "--kind thin-cookie");
 }

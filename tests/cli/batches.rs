@@ -2,22 +2,12 @@
 
 use crate::kit::Kitchen;
 
-const DAY: [&str; 7] = [
-    "plan",
-    "--oven",
-    "wall-oven",
-    "--mode",
-    "still-air",
-    "--kind",
-    "thin-cookie",
-];
+const DAY: &str = "plan --oven wall-oven --mode still-air --kind thin-cookie";
 
 #[test]
 fn a_day_keeps_the_contract() {
     let k = Kitchen::demo();
-    let day = k
-        .run(&[&DAY[..], &["--trays", "6", "--at-once", "2", "--json"]].concat())
-        .json();
+    let day = k.say(format!("{DAY} --trays 6 --at-once 2 --json")).json();
     let batches = day["batches"].as_array().unwrap();
     assert_eq!(batches.len(), 3);
     let trays: Vec<u64> = batches
@@ -47,23 +37,11 @@ fn a_day_keeps_the_contract() {
         );
     }
     // The first load is the plan of two trays.
-    let plan = k
-        .run(&[&DAY[..], &["--trays", "2", "--json"]].concat())
-        .json();
+    let plan = k.say(format!("{DAY} --trays 2 --json")).json();
     let of_plan = plan["bake_min"].as_f64().unwrap();
     assert!((figure(0, "end_min") - of_plan).abs() < 1e-9);
     let text = k
-        .run(&[
-            "plan",
-            "--oven",
-            "wall-oven",
-            "--recipe-name",
-            "oat biscuits",
-            "--trays",
-            "3",
-            "--at-once",
-            "1",
-        ])
+        .say("plan --oven wall-oven --recipe-name 'oat biscuits' --trays 3 --at-once 1")
         .done();
     assert!(
         text.contains("oat biscuits (325 F, fan), 3 trays: all done after"),
@@ -74,22 +52,7 @@ fn a_day_keeps_the_contract() {
 #[test]
 fn all_ovens_share_the_trays() {
     let k = Kitchen::demo();
-    let args = [
-        "plan",
-        "--all-ovens",
-        "--kind",
-        "thin-cookie",
-        "--tray",
-        "33x24cm",
-        "--pieces",
-        "3x2",
-        "--trays",
-        "4",
-        "--at-once",
-        "1",
-        "--json",
-    ];
-    let day = k.run(&args).json();
+    let day = k.say("plan --all-ovens --kind thin-cookie --tray 33x24cm --pieces 3x2 --trays 4 --at-once 1 --json").json();
     let batches = day["batches"].as_array().unwrap();
     assert_eq!(batches.len(), 4);
     let ovens: std::collections::BTreeSet<&str> = batches
@@ -102,30 +65,22 @@ fn all_ovens_share_the_trays() {
 #[test]
 fn what_is_no_day_is_refused() {
     let k = Kitchen::demo();
-    let day = |more: &[&str]| k.run(&[&DAY[..], more].concat());
-    day(&["--trays", "0", "--at-once", "2"]).refused("0 trays cannot", "--trays 0");
-    day(&["--trays", "13", "--at-once", "2"]).refused("13 trays cannot", "--trays 13");
-    day(&["--trays", "6", "--at-once", "5"]).refused("5 trays at once", "--at-once 5");
-    day(&["--trays", "6", "--at-once", "0"]).refused("0 trays at once", "--at-once 0");
-    day(&["--trays", "-1", "--at-once", "2"]).refused("'-1'", "--trays");
-    day(&["--trays", "6"]).refused("'6' cannot be used: it is out of range", "--trays 6");
-    day(&["--trays", "0"]).refused("'0' cannot be used: it is out of range", "--trays 0");
-    let limit = |figure| day(&["--trays", "4", "--at-once", "2", "--least-even", figure]);
+    let day = |more: &str| k.say(format!("{DAY} {more}"));
+    day("--trays 0 --at-once 2").refused("0 trays cannot", "--trays 0");
+    day("--trays 13 --at-once 2").refused("13 trays cannot", "--trays 13");
+    day("--trays 6 --at-once 5").refused("5 trays at once", "--at-once 5");
+    day("--trays 6 --at-once 0").refused("0 trays at once", "--at-once 0");
+    day("--trays -1 --at-once 2").refused("'-1'", "--trays");
+    day("--trays 6").refused("'6' cannot be used: it is out of range", "--trays 6");
+    day("--trays 0").refused("'0' cannot be used: it is out of range", "--trays 0");
+    let limit = |figure| day(&format!("--trays 4 --at-once 2 --least-even {figure}"));
     limit("0").refused("no limit of unevenness", "--least-even 0");
     limit("NaN").refused("no limit of unevenness", "--least-even NaN");
     limit("0.001").refused("less even than 0.0 shades", "--least-even 0.001");
-    let none = [
-        "plan",
-        "--all-ovens",
-        "--kind",
-        "thin-cookie",
-        "--trays",
-        "2",
-        "--at-once",
-        "1",
-    ];
-    Kitchen::empty()
-        .run(&none)
-        .refused("no oven", "--all-ovens");
-    assert_eq!(k.run(&none[..6]).code, Some(2));
+    let none = "plan --all-ovens --kind thin-cookie --trays 2 --at-once 1";
+    Kitchen::empty().say(none).refused("no oven", "--all-ovens");
+    assert_eq!(
+        k.say("plan --all-ovens --kind thin-cookie --trays 2").code,
+        Some(2)
+    );
 }

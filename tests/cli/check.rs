@@ -2,11 +2,10 @@
 
 use crate::kit::Kitchen;
 
-const WALL: [&str; 5] = ["check", "--oven", "wall-oven", "--racks", "2"];
+const WALL: &str = "check --oven wall-oven --racks 2";
 
 fn map_of_the_wall_oven(k: &Kitchen) -> serde_json::Value {
-    let of = ["--oven", "wall-oven", "--mode", "still-air", "--json"];
-    k.run(&[&["map"][..], &of].concat()).json()
+    k.say("map --oven wall-oven --mode still-air --json").json()
 }
 
 /// The shades the map expects on the places of a check, to half steps; one corner may be browned further.
@@ -46,26 +45,19 @@ fn whole(figure: f64) -> usize {
 #[test]
 fn it_shows_where_to_lay_and_what_the_slices_can_show() {
     let k = Kitchen::demo();
-    let laid = k.run(&[&WALL[..], &["--json"]].concat()).json();
+    let laid = k.say(format!("{WALL} --json")).json();
     let slices = laid["slices"].as_array().unwrap();
     assert_eq!(slices.len(), 6);
     assert!(slices.iter().all(|s| s["rack"] == 2));
     let (few, full) = (&laid["shows_shade"], &laid["full_shows_shade"]);
     assert!(few.as_f64().unwrap() > full.as_f64().unwrap(), "{laid}");
     assert!(laid["known"].as_str().unwrap().contains("2026-04-11"));
-    let text = k.run(&WALL).done();
+    let text = k.say(WALL).done();
     assert!(text.contains("Lay 6 slices on rack 2"), "{text}");
     assert!(text.contains("catch fire"), "{text}");
     // an oven without a test in its mode is looked at for the first time
     let first = k
-        .run(&[
-            "check",
-            "--oven",
-            "counter-oven",
-            "--mode",
-            "top-only",
-            "--json",
-        ])
+        .say("check --oven counter-oven --mode top-only --json")
         .code;
     assert!(first == Some(0) || first == Some(2));
 }
@@ -74,27 +66,21 @@ fn it_shows_where_to_lay_and_what_the_slices_can_show() {
 fn an_oven_as_before_and_one_whose_corner_became_hotter_are_told_apart() {
     for (further, answer) in [(0.0, "as-before"), (2.5, "changed")] {
         let k = Kitchen::demo();
-        let laid = k.run(&[&WALL[..], &["--json"]].concat()).json();
+        let laid = k.say(format!("{WALL} --json")).json();
         let shades = scores(&k, &laid, further);
-        let before = k.run(&["tests", "--json"]).json()["tests"]
+        let before = k.say("tests --json").json()["tests"]
             .as_array()
             .unwrap()
             .len();
         let told = k
-            .run(
-                &[
-                    &WALL[..],
-                    &["--minutes", "12", "--scores", &shades, "--json"],
-                ]
-                .concat(),
-            )
+            .say(format!("{WALL} --minutes 12 --scores {shades} --json"))
             .json();
         assert_eq!(told["answer"], answer, "{shades}: {told}");
         if further > 0.0 {
             assert_eq!(told["part"]["place"], "back-left", "{told}");
             assert!(told["says"].as_str().unwrap().contains("hotter"), "{told}");
         }
-        let after = k.run(&["tests", "--json"]).json()["tests"]
+        let after = k.say("tests --json").json()["tests"]
             .as_array()
             .unwrap()
             .len();
@@ -105,9 +91,9 @@ fn an_oven_as_before_and_one_whose_corner_became_hotter_are_told_apart() {
             .json();
         assert_eq!(again["answer"], answer, "the same when asked again");
         // What it found is said wherever the tests before it are gone by.
-        let map = k.run(&["map", "--oven", "wall-oven", "--json"]).json();
-        let plan = ["plan", "--oven", "wall-oven", "--kind", "thin-cookie"];
-        let plan = k.run(&[&plan[..], &["--json"]].concat()).json();
+        let map = k.say("map --oven wall-oven --json").json();
+        let plan = k.say("plan --oven wall-oven --kind thin-cookie --json");
+        let plan = plan.json();
         for face in [map, plan] {
             let said = face["warnings"].to_string();
             assert_eq!(
@@ -116,7 +102,7 @@ fn an_oven_as_before_and_one_whose_corner_became_hotter_are_told_apart() {
                 "{said}"
             );
         }
-        let life = k.run(&["history", "wall-oven"]).done();
+        let life = k.say("history wall-oven").done();
         assert_eq!(life.contains("found a change"), further > 0.0, "{life}");
     }
 }
@@ -124,40 +110,31 @@ fn an_oven_as_before_and_one_whose_corner_became_hotter_are_told_apart() {
 #[test]
 fn what_is_no_quick_check_is_refused_with_what_to_do() {
     let k = Kitchen::demo();
-    let refused = |more: &[&str], what: &str, place: &str| {
-        k.run(&[&WALL[..], more].concat()).refused(what, place);
+    let refused = |more: &str, what: &str, place: &str| {
+        k.say(format!("{WALL} {more}")).refused(what, place);
     };
-    refused(&["--slices", "2"], "no quick check", "--slices 2");
-    refused(&["--slices", "12"], "no quick check", "--slices 12");
-    refused(&["--scores", "44"], "2 scores for 6 slices", "--scores 44");
-    refused(&["--scores", "44x444"], "x", "--scores");
+    refused("--slices 2", "no quick check", "--slices 2");
+    refused("--slices 12", "no quick check", "--slices 12");
+    refused("--scores 44", "2 scores for 6 slices", "--scores 44");
+    refused("--scores 44x444", "x", "--scores");
     refused(
-        &["--scores", "444444", "--minutes", "0"],
+        "--scores 444444 --minutes 0",
         "no time for a toast test",
         "--minutes 0",
     );
-    let other = [
-        "check",
-        "--oven",
-        "counter-oven",
-        "--test",
-        "2026-04-11-wall-oven",
-    ];
-    k.run(&other)
+    k.say("check --oven counter-oven --test 2026-04-11-wall-oven")
         .refused("not of", "--test 2026-04-11-wall-oven");
 }
 
 #[test]
 fn slices_that_are_burnt_all_over_are_refused_and_one_burnt_slice_is_named() {
     let k = Kitchen::demo();
-    let tests = || k.run(&["tests", "--json"]).json().to_string();
+    let tests = || k.say("tests --json").json().to_string();
     let before = tests();
-    let burnt = [&WALL[..], &["--minutes", "12", "--scores", "999999"]].concat();
-    k.run(&burnt)
+    k.say(format!("{WALL} --minutes 12 --scores 999999"))
         .refused("6 of 6 slices are as good as burnt", "999999");
     assert_eq!(tests(), before, "nothing is kept");
-    let one = [&WALL[..], &["--scores", "444494"]].concat();
-    let said = k.run(&one).done();
+    let said = k.say(format!("{WALL} --scores 444494")).done();
     assert!(
         said.contains("Slice 5 is as good as burnt: look at "),
         "{said}"
@@ -169,16 +146,7 @@ fn slices_that_are_burnt_all_over_are_refused_and_one_burnt_slice_is_named() {
 fn a_test_that_is_burnt_all_over_leaves_the_map_of_the_others_as_it_was() {
     let k = Kitchen::demo();
     let before = map_of_the_wall_oven(&k);
-    let new = [
-        "tests",
-        "new",
-        "--oven",
-        "wall-oven",
-        "--racks",
-        "2",
-        "--json",
-    ];
-    let made = k.run(&new).json();
+    let made = k.say("tests new --oven wall-oven --racks 2 --json").json();
     let id = made["id"].as_str().unwrap();
     let burnt = "9".repeat(made["slices"].as_array().unwrap().len());
     k.run(&["score", id, "--rack", "2", &burnt]).done();
@@ -197,14 +165,14 @@ fn a_test_that_is_burnt_all_over_leaves_the_map_of_the_others_as_it_was() {
 fn a_quick_check_does_not_put_off_the_full_test() {
     let k = Kitchen::demo();
     let due = || {
-        let told = k.run(&["history", "wall-oven", "--json"]).json();
+        let told = k.say("history wall-oven --json").json();
         (
             told["test_again_from"].clone(),
             told["test_again_why"].clone(),
         )
     };
     let before = due();
-    k.run(&[&WALL[..], &["--scores", "444444"]].concat()).done();
+    k.say(format!("{WALL} --scores 444444")).done();
     assert_eq!(due(), before);
     assert!(before.0.is_string() && before.1.is_string(), "{before:?}");
 }

@@ -26,12 +26,13 @@ fn a_comparison_of_samples_keeps_the_contract() {
         k.file("before.csv", &samples(20.0, 0)),
         k.file("after.csv", &samples(8.0, 2)),
     );
-    let size = ["--width-cm", "60", "--depth-cm", "45", "--grid", "12x9"];
-    let run = |more: &[&str]| {
-        let files = ["compare", "--samples", &before, &after];
-        k.run(&[&files[..], &size, more].concat())
+    let size = "--width-cm 60 --depth-cm 45 --grid 12x9";
+    let run = |more: &str| {
+        k.say(format!(
+            "compare --samples '{before}' '{after}' {size} {more}"
+        ))
     };
-    let json = run(&["--json"]).json();
+    let json = run("--json").json();
     let rack = &json["racks"][0];
     assert_eq!(rack["rack"], 2);
     assert_eq!(rack["verdict"], "better");
@@ -67,7 +68,7 @@ fn a_comparison_of_samples_keeps_the_contract() {
     // Before was darker in the corner: before minus after is positive.
     assert!(rack["paired"]["t"].as_f64().unwrap() > 0.0);
     assert!(json["warnings"].is_array());
-    let text = run(&[]).done();
+    let text = run("").done();
     for what in [
         "before -- back",
         "after -- back",
@@ -124,11 +125,11 @@ fn what_cannot_be_compared_is_refused() {
     k.run(&["compare", "--samples", &one, &one])
         .refused("something is missing", "--width-cm");
     let wrong = k.file("wrong.csv", "rack,x_cm,y_cm,lightness\n2,10,10,x\n");
-    let size = ["--width-cm", "60", "--depth-cm", "45"];
-    k.run(&[&["compare", "--samples", &one, &wrong][..], &size].concat())
+    let size = "--width-cm 60 --depth-cm 45";
+    k.say(format!("compare --samples '{one}' '{wrong}' {size}"))
         .refused("column lightness: 'x'", "wrong.csv");
     let elsewhere = k.file("elsewhere.csv", &samples(8.0, 0).replace("\n2,", "\n3,"));
-    k.run(&[&["compare", "--samples", &one, &elsewhere][..], &size].concat())
+    k.say(format!("compare --samples '{one}' '{elsewhere}' {size}"))
         .refused(
             "before was toasted on rack 2, after on rack 3",
             "elsewhere.csv",

@@ -29,8 +29,7 @@ const SAID: &str = "older than the service visit of 2026-06-01";
 /// The demo kitchen with a visit newer than every test of its wall oven.
 fn visited() -> Kitchen {
     let k = Kitchen::demo();
-    let visit = ["--what", "new seal", "--when", "2026-06-01"];
-    k.run(&[&["ovens", "visit", "wall-oven"][..], &visit].concat())
+    k.say("ovens visit wall-oven --what 'new seal' --when 2026-06-01")
         .done();
     k
 }
@@ -109,8 +108,8 @@ fn strings(value: &Value) -> Vec<String> {
 
 fn paper(k: &Kitchen, kind: &str) -> String {
     let out = k.beside(&format!("{kind}.md"));
-    let args = ["report", kind, "wall-oven", "--out", out.to_str().unwrap()];
-    k.run(&args).done();
+    k.say(format!("report {kind} wall-oven --out '{}'", out.display()))
+        .done();
     let text = std::fs::read_to_string(out).unwrap();
     text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
@@ -118,13 +117,12 @@ fn paper(k: &Kitchen, kind: &str) -> String {
 #[test]
 fn every_face_warns_of_a_visit_newer_than_every_test() {
     let k = visited();
-    let map = k.run(&["map", "--oven", "wall-oven", "--json"]).json();
+    let map = k.say("map --oven wall-oven --json").json();
     let warnings = strings(&map["warnings"]);
     assert!(warnings.iter().any(|w| w.contains(SAID)), "{warnings:?}");
-    let plan = ["plan", "--oven", "wall-oven", "--kind", "thin-cookie"];
-    let plan = k.run(&[&plan[..], &["--json"]].concat()).json();
-    let where_to = ["where", "--kind", "thin-cookie", "--json"];
-    let ways = k.run(&where_to).json();
+    let plan = k.say("plan --oven wall-oven --kind thin-cookie --json");
+    let plan = plan.json();
+    let ways = k.say("where --kind thin-cookie --json").json();
     let way = |mode: &str| -> Value {
         let ways = ways["ways"].as_array().unwrap();
         let here = |w: &&Value| w["oven"] == "wall-oven" && w["mode"] == mode;
@@ -140,7 +138,7 @@ fn every_face_warns_of_a_visit_newer_than_every_test() {
         assert!(card.contains(&squeezed), "{squeezed}\n{card}");
         assert!(sheet.contains(&squeezed), "{squeezed}\n{sheet}");
     }
-    assert!(k.run(&where_to[..3]).done().contains(SAID));
+    assert!(k.say("where --kind thin-cookie").done().contains(SAID));
     let mut screens = Screens::over(&k);
     screens.press(Key::Escape);
     let on_map = screens.press(Key::Char('m'));
@@ -174,26 +172,16 @@ fn every_face_plans_the_same_bake_alike() {
     let tray = planned.plan.tray.unwrap();
     let size = format!("{}x{}cm", tray.width.0, tray.depth.0);
     let pieces = format!("{}x{}", tray.across, tray.deep);
-    let bake = [
-        "--trays",
-        "1",
-        "--tray",
-        &size,
-        "--pieces",
-        &pieces,
-        "--openings",
-        "1",
-        "--json",
-    ];
+    let bake = format!("--trays 1 --tray {size} --pieces {pieces} --openings 1 --json");
     let kind = planned.plan.kind.as_str();
-    let asked = ["plan", "--oven", "wall-oven", "--kind", kind];
-    let plan = k.run(&[&asked[..], &bake].concat()).json();
+    let plan = k.say(format!("plan --oven wall-oven --kind {kind} {bake}"));
+    let plan = plan.json();
     assert_eq!(strings(&plan["advice"]), planned.sentences());
     let near = |json: &Value, value: f64| (json.as_f64().unwrap() - value).abs() < 1e-9;
     assert!(near(&plan["sd_shade"], planned.plan.evenness.sd));
     assert!(near(&plan["bake_min"], planned.plan.bake.0));
     assert!(near(&plan["dial"]["setting_c"], planned.plan.dial.0));
-    let ways = k.run(&[&["where", "--kind", kind][..], &bake].concat());
+    let ways = k.say(format!("where --kind {kind} {bake}"));
     let ways = ways.json();
     let racks: Vec<u64> = strings_of_racks(&plan);
     let same = ways["ways"].as_array().unwrap().iter().find(|w| {
@@ -238,9 +226,11 @@ fn every_face_pools_alike_before_and_after_a_visit() {
     let view: Arc<CompareView> = screens.answer();
     assert_eq!(view.findings, findings);
     let out = k.beside("sheet.json");
-    let args = ["report", "technician", "wall-oven", "--out"];
-    k.run(&[&args[..], &[out.to_str().unwrap()]].concat())
-        .done();
+    k.say(format!(
+        "report technician wall-oven --out '{}'",
+        out.display()
+    ))
+    .done();
     let sheet: Value = serde_json::from_str(&std::fs::read_to_string(out).unwrap()).unwrap();
     let told = sheet["tables"]["before_and_after"].as_array().unwrap();
     let racks = &view.comparison.racks;

@@ -3,9 +3,9 @@
 use serde_json::Value;
 use std::{
     fs,
-    io::Write,
+    io::{Read, Write},
     path::{Path, PathBuf},
-    process::{Command, Output, Stdio},
+    process::{Child, Command, Output, Stdio},
 };
 
 pub(crate) struct Kitchen {
@@ -134,22 +134,47 @@ impl Kitchen {
         )
     }
 
-    pub(crate) fn feed(&self, args: &[&str], input: &str) -> Answer {
-        let mut child = program()
-            .arg("--data")
+    /// Runs a command line: the words between its blanks, and `'several words'` as one.
+    pub(crate) fn say(&self, line: impl AsRef<str>) -> Answer {
+        let mut args = Vec::new();
+        for (i, part) in line.as_ref().split('\'').enumerate() {
+            match i % 2 {
+                0 => args.extend(part.split_whitespace()),
+                _ => args.push(part),
+            }
+        }
+        self.run(&args)
+    }
+
+    /// Starts scoring the counter oven's test key by key.
+    pub(crate) fn scorer(&self) -> Child {
+        program()
+            .args(["score", COUNTER, "--stdin", "--data"])
             .arg(self.path())
-            .args(args)
             .stdin(Stdio::piped())
             .stdout(Stdio::piped())
             .stderr(Stdio::piped())
             .spawn()
-            .unwrap();
-        child
-            .stdin
-            .take()
             .unwrap()
-            .write_all(input.as_bytes())
-            .unwrap();
+    }
+
+    /// Starts scoring and gives the child back with its first answer read: it has the lock.
+    pub(crate) fn scoring(&self) -> Child {
+        let mut child = self.scorer();
+        child.stdin.as_mut().unwrap().write_all(b"4\n").unwrap();
+        let mut answer = [0; 5];
+        let out = child.stdout.as_mut().unwrap();
+        out.read_exact(&mut answer).unwrap();
+        assert_eq!(&answer, b"ok 1\n");
+        child
+    }
+
+    /// Scores key by key with these lines.
+    pub(crate) fn score(&self, lines: &str) -> Answer {
+        let mut child = self.scorer();
+        let mut input = child.stdin.take().unwrap();
+        input.write_all(lines.as_bytes()).unwrap();
+        drop(input);
         Answer::of(child.wait_with_output().unwrap())
     }
 

@@ -6,13 +6,9 @@ use crate::kit::{Kitchen, WALL, demo_data};
 fn a_map_of_samples_keeps_the_contract() {
     let k = Kitchen::empty();
     let samples = demo_data().join("samples.csv");
-    let map = |more: &[&str]| {
-        let mut args = vec!["map", "--samples", samples.to_str().unwrap()];
-        args.extend(more);
-        k.run(&args)
-    };
-    let size = ["--width-cm", "63.5", "--depth-cm", "48.26"];
-    let json = map(&[&size[..], &["--grid", "12x9", "--json"]].concat()).json();
+    let map = |more: &str| k.say(format!("map --samples '{}' {more}", samples.display()));
+    let size = "--width-cm 63.5 --depth-cm 48.26";
+    let json = map(&format!("{size} --grid 12x9 --json")).json();
     let racks = json["racks"].as_array().unwrap();
     let numbers: Vec<_> = racks.iter().map(|r| r["rack"].as_u64().unwrap()).collect();
     assert!(numbers.contains(&2) && numbers.contains(&4), "{numbers:?}");
@@ -77,10 +73,10 @@ fn a_map_of_samples_keeps_the_contract() {
     ] {
         assert!(!hot[key].is_null(), "{key}");
     }
-    assert!(map(&size).done().contains("door"));
-    map(&["--width-cm", "63.5"]).refused("something is missing", "--depth-cm");
-    map(&[&size[..], &["--grid", "0x9"]].concat()).refused("'0x9' cannot be used", "--grid");
-    map(&["--width-cm", "5", "--depth-cm", "48"])
+    assert!(map(size).done().contains("door"));
+    map("--width-cm 63.5").refused("something is missing", "--depth-cm");
+    map(&format!("{size} --grid 0x9")).refused("'0x9' cannot be used", "--grid");
+    map("--width-cm 5 --depth-cm 48")
         .refused("'5' cannot be used: it is no oven's inside", "--width-cm");
 }
 
@@ -105,61 +101,37 @@ fn wrong_samples_are_refused_by_line_column_and_value() {
     ];
     for (text, expected) in cases {
         let path = k.file("samples.csv", text);
-        k.run(&[
-            "map",
-            "--samples",
-            &path,
-            "--width-cm",
-            "60",
-            "--depth-cm",
-            "45",
-        ])
+        k.say(format!(
+            "map --samples '{path}' --width-cm 60 --depth-cm 45"
+        ))
         .refused(expected, "samples.csv");
     }
-    k.run(&[
-        "map",
-        "--samples",
-        "/no.csv",
-        "--width-cm",
-        "60",
-        "--depth-cm",
-        "45",
-        "--json",
-    ])
-    .refused("cannot read /no.csv", "/no.csv");
+    k.say("map --samples /no.csv --width-cm 60 --depth-cm 45 --json")
+        .refused("cannot read /no.csv", "/no.csv");
 }
 
 #[test]
 fn a_map_of_stored_tests_is_printed_and_written_as_json() {
     let k = Kitchen::demo();
-    let text = k.run(&["map", "--oven", "wall-oven"]).done();
+    let text = k.say("map --oven wall-oven").done();
     assert!(text.contains("back-left") && text.contains(" F"), "{text}");
     assert!(text.is_ascii());
     let json = k
         .run(&["map", "--test", WALL, "--grid", "8x6", "--json"])
         .json();
     assert_eq!(json["racks"][0]["grid"]["cols"], 8);
-    let json = k.run(&[
-        "map",
-        "--oven",
-        "wall-oven",
-        "--mode",
-        "fan",
-        "--grid",
-        "8x6",
-        "--json",
-    ]);
+    let json = k.say("map --oven wall-oven --mode fan --grid 8x6 --json");
     let warnings = json.json()["warnings"].to_string();
     assert!(
         warnings.contains("older than the service visit"),
         "{warnings}"
     );
     k.run(&["map"]).refused("no oven was named", "map");
-    k.run(&["map", "--oven", "wall-oven", "--mode", "proofing"])
+    k.say("map --oven wall-oven --mode proofing")
         .refused("no scored toast test while proofing", "proofing");
-    k.run(&["map", "--oven", "none"])
+    k.say("map --oven none")
         .refused("there is no oven 'none'", "--oven none");
-    k.run(&["map", "--test", "none"])
+    k.say("map --test none")
         .refused("there is no toast test 'none'", "--test none");
 }
 
@@ -168,15 +140,14 @@ fn a_rack_is_drawn_into_a_file_and_one_that_is_not_there_refused() {
     let k = Kitchen::demo();
     let path = k.beside("map; of rack 4.png");
     let path = path.to_str().unwrap();
-    let draw = |rack: &[&str]| {
-        let fixed = ["map", "--oven", "wall-oven", "--grid", "8x6", "--png", path];
-        k.run(&[&fixed[..], rack].concat())
+    let draw = |rack: &str| {
+        let fixed = format!("map --oven wall-oven --grid 8x6 --png '{path}'");
+        k.say(format!("{fixed} {rack}"))
     };
-    assert!(draw(&["--rack", "4"]).done().contains("rack 4 drawn to"));
+    assert!(draw("--rack 4").done().contains("rack 4 drawn to"));
     assert!(std::fs::read(path).unwrap().starts_with(b"\x89PNG"));
     // What was typed holds the sign that parts what is wrong from what to do.
-    draw(&["--rack", "9", "--force"])
-        .refused("the map has no rack position 9", "map; of rack 4.png");
+    draw("--rack 9 --force").refused("the map has no rack position 9", "map; of rack 4.png");
     let left = std::fs::read_dir(k.beside("")).unwrap();
     let temporary =
         |e: &std::fs::DirEntry| e.file_name().to_string_lossy().starts_with(".rackshade");
@@ -187,23 +158,15 @@ fn a_rack_is_drawn_into_a_file_and_one_that_is_not_there_refused() {
 #[test]
 fn nothing_is_plain_on_a_rack_that_was_not_tested() {
     let k = Kitchen::empty();
-    k.run(&[
-        "ovens",
-        "add",
-        "--from",
-        "built-in-60-cm",
-        "--name",
-        "probe",
-    ])
-    .done();
-    let new = ["tests", "new", "--oven", "probe", "--racks", "2,4"];
-    let test = k.run(&[&new[..], &["--slice", "8x8cm", "--json"]].concat());
+    k.say("ovens add --from built-in-60-cm --name probe").done();
+    let new = "tests new --oven probe --racks 2,4";
+    let test = k.say(format!("{new} --slice 8x8cm --json"));
     let test = test.json()["id"].as_str().unwrap().to_owned();
     for rack in ["2", "4"] {
         k.run(&["score", &test, "--rack", rack, "7777 4444 4444"])
             .done();
     }
-    let map = k.run(&["map", "--oven", "probe", "--json"]).json();
+    let map = k.say("map --oven probe --json").json();
     let strengths = |rack: u64| -> Vec<&str> {
         let zones = map["zones"].as_array().unwrap().iter();
         let here = zones.filter(|z| z["rack"] == rack);

@@ -3,7 +3,7 @@
 use crate::kit::Kitchen;
 use serde_json::Value;
 
-const ASKED: [&str; 5] = ["--oven", "wall-oven", "--racks", "2,4", "--next"];
+const ASKED: &str = "--oven wall-oven --racks 2,4 --next";
 
 fn then(way: &Value) -> f64 {
     way["then_shade"].as_f64().unwrap()
@@ -12,9 +12,7 @@ fn then(way: &Value) -> f64 {
 #[test]
 fn the_next_test_goes_where_it_tells_most() {
     let k = Kitchen::demo();
-    let laid = k
-        .run(&[&["layout"][..], &ASKED, &["--json"]].concat())
-        .json();
+    let laid = k.say(format!("layout {ASKED} --json")).json();
     let ways = laid["next"]["ways"].as_array().unwrap();
     let now = laid["next"]["now_shade"].as_f64().unwrap();
     assert!(ways.len() >= 2, "{ways:?}");
@@ -22,11 +20,9 @@ fn the_next_test_goes_where_it_tells_most() {
     // more slices never tell less
     assert!(ways.iter().all(|w| then(w) < now), "{ways:?} {now}");
     assert_eq!(laid["slices"], ways[0]["slices"]);
-    let text = k.run(&[&["layout"][..], &ASKED].concat()).done();
+    let text = k.say(format!("layout {ASKED}")).done();
     assert!(text.contains("shade"), "{text}");
-    let new = k
-        .run(&[&["tests", "new"][..], &ASKED, &["--json"]].concat())
-        .json();
+    let new = k.say(format!("tests new {ASKED} --json")).json();
     let places = |slices: &Value| -> Vec<(Value, Value, Value)> {
         let slices = slices.as_array().unwrap().iter();
         slices

@@ -7,23 +7,11 @@ fn ovens_are_added_listed_shown_visited_and_removed() {
     let k = Kitchen::empty();
     assert!(k.run(&["ovens"]).done().contains("no oven yet"));
     assert!(
-        k.run(&["ovens", "templates"])
+        k.say("ovens templates")
             .done()
             .contains("gas-range-slide-in")
     );
-    let added = k.run(&[
-        "ovens",
-        "add",
-        "--from",
-        "built-in-60-cm",
-        "--name",
-        "Left oven",
-        "--width",
-        "45cm",
-        "--racks",
-        "4, 10, 17",
-        "--json",
-    ]);
+    let added = k.say("ovens add --from built-in-60-cm --name 'Left oven' --width 45cm --racks '4, 10, 17' --json");
     let added = added.json();
     assert_eq!(
         (&added["id"], &added["width_cm"]),
@@ -38,28 +26,23 @@ fn ovens_are_added_listed_shown_visited_and_removed() {
     );
     assert!(dial["step_c"].as_f64().unwrap() > 0.0, "{dial}");
     assert_eq!(
-        k.run(&["ovens", "--json"]).json()["ovens"]
+        k.say("ovens --json").json()["ovens"]
             .as_array()
             .unwrap()
             .len(),
         1
     );
-    let shown = k.run(&["ovens", "show", "left oven"]).done();
+    let shown = k.say("ovens show 'left oven'").done();
     assert!(
         shown.contains("45 cm wide") && shown.contains("30 C to 250 C"),
         "{shown}"
     );
-    let visit = [
-        "ovens",
-        "visit",
-        "left-oven",
-        "--date",
-        "2026-04-02",
-        "--what",
-        "new seal",
-    ];
-    assert!(k.run(&visit).done().contains("2026-04-02: new seal"));
-    k.run(&["ovens", "remove", "left-oven"]).done();
+    assert!(
+        k.say("ovens visit left-oven --date 2026-04-02 --what 'new seal'")
+            .done()
+            .contains("2026-04-02: new seal")
+    );
+    k.say("ovens remove left-oven").done();
     assert!(k.path().join("removed/left-oven.json").exists());
     assert!(k.run(&["ovens"]).done().contains("no oven yet"));
 }
@@ -67,40 +50,27 @@ fn ovens_are_added_listed_shown_visited_and_removed() {
 #[test]
 fn wrong_ovens_are_refused_with_the_value() {
     let k = Kitchen::empty();
-    let add = |more: &[&str]| {
-        let mut args = vec!["ovens", "add", "--from", "built-in-60-cm"];
-        args.extend(more);
-        k.run(&args)
-    };
-    k.run(&["ovens", "add", "--from", "castle"])
+    let add = |more: &str| k.say(format!("ovens add --from built-in-60-cm {more}"));
+    k.say("ovens add --from castle")
         .refused("'castle' is no oven template", "castle");
-    add(&["--width", "wide"]).refused("'wide' is not a number", "wide");
-    add(&["--width", "500cm"]).refused("width of 500 cm is not an oven's", "500cm");
-    add(&["--racks", "10cm,4cm"]).refused("rack position 2", "10cm,4cm");
-    add(&["--modes", "steam"]).refused("'steam' is not known", "steam");
-    add(&["--dial-unit", "K"]).refused("'K' cannot be used", "--dial-unit");
+    add("--width wide").refused("'wide' is not a number", "wide");
+    add("--width 500cm").refused("width of 500 cm is not an oven's", "500cm");
+    add("--racks 10cm,4cm").refused("rack position 2", "10cm,4cm");
+    add("--modes steam").refused("'steam' is not known", "steam");
+    add("--dial-unit K").refused("'K' cannot be used", "--dial-unit");
     let slip = "9".repeat(40);
-    add(&["--width", &slip]).refused("width of 1e40 cm", &slip);
-    add(&["--depth", "-5"]).refused("depth of -5 cm", "-5");
-    add(&["--racks", "10cm,11cm"]).refused("1 and 2 are 1 cm apart", "11cm");
-    add(&["--name", "range"]).done();
-    add(&["--name", "Range"]).refused("there is an oven 'range' already (range)", "Range");
-    let later = [
-        "ovens",
-        "visit",
-        "range",
-        "--what",
-        "y",
-        "--when",
-        "2999-01-01",
-    ];
-    k.run(&later)
+    add(&format!("--width '{slip}'")).refused("width of 1e40 cm", &slip);
+    add("--depth -5").refused("depth of -5 cm", "-5");
+    add("--racks 10cm,11cm").refused("1 and 2 are 1 cm apart", "11cm");
+    add("--name range").done();
+    add("--name Range").refused("there is an oven 'range' already (range)", "Range");
+    k.say("ovens visit range --what y --when 2999-01-01")
         .refused("2999-01-01 is still to come", "2999-01-01");
-    k.run(&["plan", "--kind", "a; b", "--oven", "range"])
+    k.say("plan --kind 'a; b' --oven range")
         .refused("'a; b' is no kind of bake", "--kind a; b");
-    k.run(&["ovens", "show", "none"])
+    k.say("ovens show none")
         .refused("there is no oven 'none'", "oven none");
-    k.run(&["ovens", "visit", "x", "--date", "soon", "--what", "y"])
+    k.say("ovens visit x --date soon --what y")
         .refused("'soon' cannot be used: no such date", "--when");
     assert!(!k.path().join("ovens/60-cm-built-in-oven.json").exists());
 }
@@ -108,32 +78,21 @@ fn wrong_ovens_are_refused_with_the_value() {
 #[test]
 fn make_and_serial_number_stand_on_the_sheet_and_leave_only_when_asked() {
     let k = Kitchen::demo();
-    let shown = k.run(&[
-        "ovens",
-        "edit",
-        "wall-oven",
-        "--make",
-        "Hearth & Sons",
-        "--serial",
-        "SN-4711",
-    ]);
+    let shown = k.say("ovens edit wall-oven --make 'Hearth & Sons' --serial SN-4711");
     let shown = shown.done();
     assert!(
         shown.contains("Hearth & Sons") && shown.contains("SN-4711"),
         "{shown}"
     );
-    k.run(&["ovens", "edit", "wall-oven"])
+    k.say("ovens edit wall-oven")
         .refused("something is missing", "--serial");
-    k.run(&["ovens", "edit", "no-oven", "--make", "x"])
+    k.say("ovens edit no-oven --make x")
         .refused("there is no oven", "no-oven");
     let sheet = k.beside("sheet.md");
-    k.run(&[
-        "report",
-        "technician",
-        "wall-oven",
-        "--out",
-        sheet.to_str().unwrap(),
-    ])
+    k.say(format!(
+        "report technician wall-oven --out '{}'",
+        sheet.display()
+    ))
     .done();
     let sheet = std::fs::read_to_string(sheet).unwrap();
     assert!(sheet.contains("| serial number | SN-4711 |"), "{sheet}");

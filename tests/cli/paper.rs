@@ -23,14 +23,8 @@ fn papers_are_written_in_the_format_their_ending_names() {
         }
     }
     let path = k.beside("card.json");
-    k.run(&[
-        "report",
-        "card",
-        "wall-oven",
-        "--out",
-        path.to_str().unwrap(),
-    ])
-    .done();
+    k.say(format!("report card wall-oven --out '{}'", path.display()))
+        .done();
     let json: serde_json::Value = serde_json::from_slice(&fs::read(&path).unwrap()).unwrap();
     assert!(json["tables"]["map"].as_array().unwrap().len() > 400);
     // Still air was read with a thermometer at 350 F; 300 F is within reach of it.
@@ -45,34 +39,18 @@ fn a_paper_that_cannot_be_is_refused_in_three_lines() {
     let out = out.to_str().unwrap();
     k.run(&["report", "card", "wall-oven", "--out", out])
         .refused("names no format", "card.xyz");
-    k.run(&["report", "card", "no-oven", "--out", "x.pdf"])
+    k.say("report card no-oven --out x.pdf")
         .refused("there is no oven", "no-oven");
-    k.run(&[
-        "report",
-        "technician",
-        "wall-oven",
-        "--visit",
-        "2020-01-01",
-        "--out",
-        "x.pdf",
-    ])
-    .refused("no service visit of 2020-01-01", "wall-oven");
-    k.run(&[
-        "report",
-        "card",
-        "wall-oven",
-        "--paper",
-        "a9",
-        "--out",
-        "x.pdf",
-    ])
-    .refused("a9", "--paper");
+    k.say("report technician wall-oven --visit 2020-01-01 --out x.pdf")
+        .refused("no service visit of 2020-01-01", "wall-oven");
+    k.say("report card wall-oven --paper a9 --out x.pdf")
+        .refused("a9", "--paper");
 }
 
 #[test]
 fn history_tells_the_visit_the_evenness_and_when_to_test_again() {
     let k = Kitchen::demo();
-    let text = k.run(&["history", "wall-oven"]).done();
+    let text = k.say("history wall-oven").done();
     for expected in [
         "service visit",
         "toast test",
@@ -81,13 +59,13 @@ fn history_tells_the_visit_the_evenness_and_when_to_test_again() {
     ] {
         assert!(text.contains(expected), "{expected}\n{text}");
     }
-    let json = k.run(&["history", "wall-oven", "--json"]).json();
+    let json = k.say("history wall-oven --json").json();
     assert_eq!(json["oven"], "wall-oven");
     assert!(json["evenness"].as_array().unwrap().len() >= 8);
     assert!(
         json["evenness"][0]["spread_shade"][1].as_f64()
             < json["evenness"][0]["spread_shade"][2].as_f64()
     );
-    k.run(&["history", "no-oven"])
+    k.say("history no-oven")
         .refused("there is no oven", "no-oven");
 }

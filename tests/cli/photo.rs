@@ -10,22 +10,14 @@ fn picture(name: &str) -> PathBuf {
         .join(name)
 }
 
-fn ask(k: &Kitchen, name: &str, more: &[&str]) -> crate::kit::Answer {
-    let file = picture(name);
-    let mut args = vec!["photo", file.to_str().unwrap()];
-    args.extend(more);
-    k.run(&args)
+fn ask(k: &Kitchen, name: &str, more: &str) -> crate::kit::Answer {
+    k.say(format!("photo '{}' {more}", picture(name).display()))
 }
 
 #[test]
 fn a_photo_of_slices_keeps_the_contract() {
     let k = Kitchen::empty();
-    let json = ask(
-        &k,
-        "two-missing.jpg",
-        &["--rows", "4", "--cols", "5", "--json"],
-    )
-    .json();
+    let json = ask(&k, "two-missing.jpg", "--rows 4 --cols 5 --json").json();
     assert_eq!(json["corners_px"].as_array().unwrap().len(), 4);
     assert!(
         json["reference"]["given_as"]
@@ -72,22 +64,17 @@ fn corners_and_a_reference_that_are_given_are_used_as_given() {
     let json = ask(
         &k,
         "display-p3.jpg",
-        &["--rows", "2", "--cols", "3", "--corners", corners, "--json"],
+        &format!("--rows 2 --cols 3 --corners '{corners}' --json"),
     )
     .json();
     assert!((json["corners_px"][2][1].as_f64().unwrap() - 620.0).abs() < 1e-9);
-    let text = ask(
-        &k,
-        "turned.jpg",
-        &["--rows", "4", "--cols", "3", "--reference", "slice:2,1"],
-    )
-    .done();
+    let text = ask(&k, "turned.jpg", "--rows 4 --cols 3 --reference slice:2,1").done();
     assert!(text.contains("reference: slice:2,1\n"), "{text}");
     // all six are toast, this one L* 46: named as untoasted it would lift every score
     ask(
         &k,
         "display-p3.jpg",
-        &["--rows", "2", "--cols", "3", "--reference", "slice:0,0"],
+        "--rows 2 --cols 3 --reference slice:0,0",
     )
     .refused("an untoasted one is the lightest", "display-p3.jpg");
 }
@@ -95,34 +82,37 @@ fn corners_and_a_reference_that_are_given_are_used_as_given() {
 #[test]
 fn what_is_wrong_with_a_photo_or_a_request_is_told_in_three_lines() {
     let k = Kitchen::empty();
-    let counts = ["--rows", "3", "--cols", "4"];
-    ask(&k, "cat.png", &counts).refused("no bread found", "cat.png");
-    ask(&k, "truth.csv", &counts).refused("no picture file", "truth.csv");
-    ask(&k, "not-there.jpg", &counts).refused("cannot read", "not-there.jpg");
-    let with = |more: &[&str]| ask(&k, "two-missing.jpg", &[&counts[..], more].concat());
+    let counts = "--rows 3 --cols 4";
+    ask(&k, "cat.png", counts).refused("no bread found", "cat.png");
+    ask(&k, "truth.csv", counts).refused("no picture file", "truth.csv");
+    ask(&k, "not-there.jpg", counts).refused("cannot read", "not-there.jpg");
+    let with = |more: &str| ask(&k, "two-missing.jpg", &format!("{counts} {more}"));
     // counts that would leave slices out are refused, not cut to size: there are 4 rows and 5 columns
     for (rows, cols) in [("3", "4"), ("3", "5"), ("4", "4"), ("5", "5"), ("4", "6")] {
-        ask(&k, "two-missing.jpg", &["--rows", rows, "--cols", cols])
-            .refused("the slices stand in", "two-missing.jpg");
+        ask(
+            &k,
+            "two-missing.jpg",
+            &format!("--rows {rows} --cols {cols}"),
+        )
+        .refused("the slices stand in", "two-missing.jpg");
     }
     // every second column makes a lattice too
-    ask(&k, "two-missing.jpg", &["--rows", "4", "--cols", "3"])
+    ask(&k, "two-missing.jpg", "--rows 4 --cols 3")
         .refused("more things like slices", "two-missing.jpg");
-    with(&["--corners", "1,2 3,4"]).refused("is not four corners", "1,2 3,4");
-    with(&["--corners", "0,0 500,500 500,0 0,500"]).refused("make no grid", "photo");
-    with(&["--reference", "bread"]).refused("is no reference", "bread");
-    with(&["--untoasted", "5"]).refused("untoasted slice cannot be that", "5");
-    ask(&k, "two-missing.jpg", &["--rows", "0", "--cols", "4"]).refused("cannot be looked for", "");
+    with("--corners '1,2 3,4'").refused("is not four corners", "1,2 3,4");
+    with("--corners '0,0 500,500 500,0 0,500'").refused("make no grid", "photo");
+    with("--reference bread").refused("is no reference", "bread");
+    with("--untoasted 5").refused("untoasted slice cannot be that", "5");
+    ask(&k, "two-missing.jpg", "--rows 0 --cols 4").refused("cannot be looked for", "");
 }
 
 /// A wall oven with a toast test of twenty slices on each of these rack positions; returns the test's id.
 fn laid_out(k: &Kitchen, racks: &str) -> String {
-    let oven = ["--from", "wall-oven-30-inch", "--name", "wall oven"];
-    k.run(&[&["ovens", "add"][..], &oven].concat()).done();
-    let test = ["--oven", "wall-oven", "--mode", "still-air", "--dial"];
-    let slices = ["350F", "--racks", racks, "--slice", "8x8cm"];
-    let counts = ["--counts", "5x4", "--json"];
-    let added = k.run(&[&["tests", "new"][..], &test, &slices, &counts].concat());
+    k.say("ovens add --from wall-oven-30-inch --name 'wall oven'")
+        .done();
+    let setup = "--oven wall-oven --mode still-air --dial 350F";
+    let slices = format!("--racks {racks} --slice 8x8cm --counts 5x4");
+    let added = k.say(format!("tests new {setup} {slices} --json"));
     added.json()["id"].as_str().unwrap().to_owned()
 }
 
@@ -130,9 +120,9 @@ fn laid_out(k: &Kitchen, racks: &str) -> String {
 fn racks_of_one_test_rest_on_one_loaf() {
     let k = Kitchen::empty();
     let id = laid_out(&k, "2,4");
-    let onto = |rack: &str, more: &[&str]| {
-        let usual = ["--rows", "4", "--cols", "5", "--into", &id, "--rack", rack];
-        ask(&k, "two-missing.jpg", &[&usual[..], more].concat())
+    let onto = |rack: &str, more: &str| {
+        let usual = format!("--rows 4 --cols 5 --into {id} --rack {rack}");
+        ask(&k, "two-missing.jpg", &format!("{usual} {more}"))
     };
     let lightness = |rack: u64| -> Vec<f64> {
         let test = k.run(&["tests", "show", &id, "--json"]).json();
@@ -140,12 +130,12 @@ fn racks_of_one_test_rest_on_one_loaf() {
         let here = slices.filter(|s| s["rack"] == rack);
         here.filter_map(|s| s["lightness"].as_f64()).collect()
     };
-    onto("2", &["--untoasted", "90"]).done();
+    onto("2", "--untoasted 90").done();
     let first = lightness(2);
-    onto("4", &["--untoasted", "84"]).refused("read with an untoasted slice of L* 90.0", "4");
+    onto("4", "--untoasted 84").refused("read with an untoasted slice of L* 90.0", "4");
     assert!(lightness(4).is_empty() && lightness(2) == first);
     // Left unsaid it is what the test says of its loaf.
-    onto("4", &[]).done();
+    onto("4", "").done();
     assert_eq!((first.len(), lightness(4)), (17, first));
 }
 
@@ -157,7 +147,7 @@ fn scores_from_a_photo_go_into_a_test_and_remember_their_file() {
         ask(
             &k,
             "two-missing.jpg",
-            &["--rows", rows, "--cols", cols, "--into", id, "--rack", "3"],
+            &format!("--rows {rows} --cols {cols} --into {id} --rack 3"),
         )
     };
     let said = into("4", "5").done();
@@ -186,7 +176,7 @@ fn a_picture_of_the_scored_tray_is_saved_whole() {
     ask(
         &k,
         "two-missing.jpg",
-        &["--rows", "4", "--cols", "5", "--png", out.to_str().unwrap()],
+        &format!("--rows 4 --cols 5 --png '{}'", out.display()),
     )
     .done();
     let drawn = image::open(out).unwrap();
@@ -196,7 +186,7 @@ fn a_picture_of_the_scored_tray_is_saved_whole() {
 #[test]
 fn free_pieces_are_compared_without_a_lattice() {
     let k = Kitchen::empty();
-    let json = ask(&k, "two-missing.jpg", &["--pieces", "--json"]).json();
+    let json = ask(&k, "two-missing.jpg", "--pieces --json").json();
     let pieces = json["pieces"].as_array().unwrap();
     assert!((16..=18).contains(&pieces.len()), "{}", pieces.len());
     // one under glare or a shadow has none
@@ -207,7 +197,7 @@ fn free_pieces_are_compared_without_a_lattice() {
     assert!(relative.len() >= 16, "{}", relative.len());
     let mean = relative.iter().sum::<f64>() / relative.len() as f64;
     assert!((mean - 1.0).abs() < 1e-9);
-    ask(&k, "gravel.webp", &["--pieces"]).refused("no pieces found", "gravel.webp");
+    ask(&k, "gravel.webp", "--pieces").refused("no pieces found", "gravel.webp");
 }
 
 #[test]

@@ -6,12 +6,8 @@ use std::fs;
 #[test]
 fn a_plan_keeps_the_contract() {
     let k = Kitchen::demo();
-    let plan = |more: &[&str]| {
-        let mut args = vec!["plan", "--oven", "wall-oven", "--kind", "thin-cookie"];
-        args.extend(more);
-        k.run(&args)
-    };
-    let json = plan(&["--trays", "2", "--openings", "2", "--json"]).json();
+    let plan = |more: &str| k.say(format!("plan --oven wall-oven --kind thin-cookie {more}"));
+    let json = plan("--trays 2 --openings 2 --json").json();
     let segments = json["segments"].as_array().unwrap();
     assert_eq!(
         json["openings"].as_u64().unwrap() + 1,
@@ -41,48 +37,26 @@ fn a_plan_keeps_the_contract() {
         .map(|a| a["openings"].as_u64().unwrap())
         .collect();
     assert_eq!(openings, [0, 1, 2]);
-    assert!(
-        plan(&["--trays", "1", "--openings", "1"])
-            .done()
-            .contains(" F")
-    );
+    assert!(plan("--trays 1 --openings 1").done().contains(" F"));
     let samples = demo_data().join("samples.csv");
-    let on_samples = k.run(&[
-        "plan",
-        "--samples",
-        samples.to_str().unwrap(),
-        "--width-cm",
-        "63.5",
-        "--depth-cm",
-        "48.26",
-        "--kind",
-        "sheet-cake",
-        "--json",
-    ]);
+    let on_samples = k.say(format!(
+        "plan --samples '{}' --width-cm 63.5 --depth-cm 48.26 --kind sheet-cake --json",
+        samples.display()
+    ));
     assert!(on_samples.json()["bake_min"].as_f64().unwrap() >= 30.0);
     // Untested: the trade's defaults still make a plan.
-    let untested = k.run(&[
-        "plan",
-        "--oven",
-        "counter-oven",
-        "--mode",
-        "top-only",
-        "--kind",
-        "dinner-roll",
-        "--tray",
-        "30x20cm",
-        "--json",
-    ]);
+    let untested =
+        k.say("plan --oven counter-oven --mode top-only --kind dinner-roll --tray 30x20cm --json");
     assert!(untested.json()["advice"].to_string().len() > 10);
-    k.run(&["plan", "--oven", "wall-oven", "--kind", "stew"])
+    k.say("plan --oven wall-oven --kind stew")
         .refused("'stew' is no kind of bake", "--kind stew");
-    plan(&["--trays", "4"]).refused("'4' cannot be used: it is out of range", "--trays");
-    plan(&["--openings", "5"]).refused("'5' cannot be used: it is out of range", "--openings");
-    plan(&["--tray", "huge"]).refused("'huge'", "--tray huge");
-    plan(&["--tray", "90x90cm"]).refused("90", "90x90cm");
-    plan(&["--recipe", "hot"]).refused("'hot' is not a number", "--recipe hot");
-    plan(&["--pieces", "0x3"]).refused("'0x3' cannot be used", "--pieces");
-    let nowhere = k.run(&["plan", "--kind", "thin-cookie"]);
+    plan("--trays 4").refused("'4' cannot be used: it is out of range", "--trays");
+    plan("--openings 5").refused("'5' cannot be used: it is out of range", "--openings");
+    plan("--tray huge").refused("'huge'", "--tray huge");
+    plan("--tray 90x90cm").refused("90", "90x90cm");
+    plan("--recipe hot").refused("'hot' is not a number", "--recipe hot");
+    plan("--pieces 0x3").refused("'0x3' cannot be used", "--pieces");
+    let nowhere = k.say("plan --kind thin-cookie");
     assert!(nowhere.err.contains("counter-oven, wall-oven"));
     nowhere.refused("no oven was named", "plan");
 }
@@ -91,23 +65,23 @@ fn a_plan_keeps_the_contract() {
 #[test]
 fn a_plan_says_what_it_was_asked_and_what_speaks_against_it() {
     let k = Kitchen::demo();
-    let wall = ["plan", "--oven", "wall-oven", "--kind", "choux"];
-    let plan = |more: &[&str]| k.run(&[&wall[..], more].concat());
-    let text = plan(&["--tray", "18x13", "--openings", "1"]).done();
+    let wall = "plan --oven wall-oven --kind choux";
+    let plan = |more: &str| k.say(format!("{wall} {more}"));
+    let text = plan("--tray 18x13 --openings 1").done();
     let first = text.lines().next().unwrap();
     assert!(
         first.starts_with("wall oven, no fan: choux puffs, 1 tray of 18 in x 13 in, 4 x 3"),
         "{text}"
     );
-    let json = plan(&["--openings", "0", "--json"]).json();
+    let json = plan("--openings 0 --json").json();
     let warnings = json["warnings"].as_array().unwrap();
     assert!(!warnings.is_empty());
     for (i, warning) in warnings.iter().enumerate() {
         let said = format!("Careful: {}.", warning.as_str().unwrap());
         assert_eq!(json["advice"][i], said);
     }
-    plan(&["--recipe", "180"]).refused("nothing browns below 221 F", "plan");
-    plan(&["--pieces", "13x3"]).refused("13 x 3 pieces", "plan");
+    plan("--recipe 180").refused("nothing browns below 221 F", "plan");
+    plan("--pieces 13x3").refused("13 x 3 pieces", "plan");
     // Where the mode taken by default was not tested, the tested ones are named.
     for entry in fs::read_dir(k.path().join("tests")).unwrap() {
         let path = entry.unwrap().path();
@@ -115,7 +89,7 @@ fn a_plan_says_what_it_was_asked_and_what_speaks_against_it() {
             fs::remove_file(path).unwrap();
         }
     }
-    let json = plan(&["--openings", "0", "--json"]).json();
+    let json = plan("--openings 0 --json").json();
     let advice = json["advice"][0].as_str().unwrap();
     assert!(
         advice.contains("without a fan") && advice.contains("there are tests in fan"),
@@ -126,7 +100,7 @@ fn a_plan_says_what_it_was_asked_and_what_speaks_against_it() {
 #[test]
 fn a_plan_of_nothing_lists_what_can_be_baked() {
     let k = Kitchen::demo();
-    let run = k.run(&["plan", "--oven", "wall-oven"]);
+    let run = k.say("plan --oven wall-oven");
     assert!(run.err.contains("name one of thin-cookie, "), "{}", run.err);
     run.refused("what to bake is missing", "--kind (nothing)");
     k.run(&["where"])
@@ -136,24 +110,15 @@ fn a_plan_of_nothing_lists_what_can_be_baked() {
 #[test]
 fn trays_go_on_the_racks_that_are_free() {
     let k = Kitchen::demo();
-    let wall = [
-        "plan",
-        "--oven",
-        "wall-oven",
-        "--kind",
-        "thin-cookie",
-        "--tray",
-        "33x24cm",
-    ];
-    let plan = |more: &[&str]| k.run(&[&wall[..], more].concat());
-    let json = plan(&["--racks", "4", "--json"]).json();
+    let wall = "plan --oven wall-oven --kind thin-cookie --tray 33x24cm";
+    let plan = |more: &str| k.say(format!("{wall} {more}"));
+    let json = plan("--racks 4 --json").json();
     for segment in json["segments"].as_array().unwrap() {
         assert_eq!(segment["trays"][0]["rack"], 4, "{json}");
     }
-    let day = plan(&["--racks", "2,4", "--trays", "5", "--at-once", "2", "--json"]).json();
+    let day = plan("--racks 2,4 --trays 5 --at-once 2 --json").json();
     assert!(!day.to_string().contains("\"rack\":3"), "{day}");
-    plan(&["--racks", "9"]).refused("no rack position 9", "--racks 9");
-    plan(&["--racks", "4", "--trays", "2"]).refused("too close together for 2 trays", "--trays 2");
-    plan(&["--racks", "4", "--trays", "5", "--at-once", "2"])
-        .refused("does not take 2 trays at once", "--at-once 2");
+    plan("--racks 9").refused("no rack position 9", "--racks 9");
+    plan("--racks 4 --trays 2").refused("too close together for 2 trays", "--trays 2");
+    plan("--racks 4 --trays 5 --at-once 2").refused("does not take 2 trays at once", "--at-once 2");
 }

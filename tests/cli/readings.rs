@@ -13,8 +13,8 @@ fn fresh() -> Kitchen {
     k
 }
 
-fn readings(k: &Kitchen, more: &[&str]) -> Answer {
-    k.run(&[&["readings"], more].concat())
+fn readings(k: &Kitchen, more: &str) -> Answer {
+    k.say(format!("readings {more}"))
 }
 
 /// A sitting: signal at 10 min, hold with a swing of 12 C every 8 min, door closed at 60 min.
@@ -48,7 +48,7 @@ fn sitting(dial_c: f64, mean_c: f64) -> String {
 fn a_file_alone_gives_every_figure_of_the_contract() {
     let k = Kitchen::empty();
     let file = k.file("probe.csv", &sitting(180.0, 170.0));
-    let json = readings(&k, &["summary", "--csv", &file, "--json"]).json();
+    let json = readings(&k, &format!("summary --csv '{file}' --json")).json();
     let at = |key: &str| json[key].as_f64().unwrap();
     assert!((at("offset_c") + 10.0).abs() < 0.3, "{json}");
     assert!(at("offset_lo") < at("offset_c") && at("offset_c") < at("offset_hi"));
@@ -99,21 +99,10 @@ fn from_an_empty_record_to_a_dial_setting_and_a_plan_that_uses_it() {
     let k = fresh();
     let dial = |want: &str| k.run(&["dial", "--oven", "oven", "--want", want, "--json"]);
     dial("350F").refused("this oven has no thermometer readings", "--want 350F");
-    let nothing = readings(&k, &["summary", "--oven", "oven"]).done();
+    let nothing = readings(&k, "summary --oven oven").done();
     assert!(nothing.contains("Take readings"), "{nothing}");
-    k.run(&[
-        "thermometers",
-        "add",
-        "--name",
-        "wire probe",
-        "--resolution",
-        "0.1C",
-        "--accuracy",
-        "1C",
-        "--lag",
-        "2",
-    ])
-    .done();
+    k.say("thermometers add --name 'wire probe' --resolution 0.1C --accuracy 1C --lag 2")
+        .done();
     // 350 F on the dial gives about 338 F, 400 F about 385 F.
     for (dial_f, mean_f, day) in [(350.0, 338.0, "2026-01-10"), (400.0, 385.0, "2026-01-11")] {
         let c = |f: f64| (f - 32.0) / 1.8;
@@ -121,17 +110,7 @@ fn from_an_empty_record_to_a_dial_setting_and_a_plan_that_uses_it() {
         let at = format!("{day}T14:00");
         let said = readings(
             &k,
-            &[
-                "add",
-                "--oven",
-                "oven",
-                "--csv",
-                &file,
-                "--at",
-                &at,
-                "--thermometer",
-                "wire probe",
-            ],
+            &format!("add --oven oven --csv '{file}' --at {at} --thermometer 'wire probe'"),
         )
         .done();
         assert!(said.contains("270 readings of oven taken into"), "{said}");
@@ -163,7 +142,7 @@ fn from_an_empty_record_to_a_dial_setting_and_a_plan_that_uses_it() {
             .unwrap()
             .contains("whole cycles")
     );
-    let summary = readings(&k, &["summary", "--oven", "oven", "--json"]).json();
+    let summary = readings(&k, "summary --oven oven --json").json();
     assert_eq!(summary["settings"].as_array().unwrap().len(), 2);
     assert_eq!(summary["line"]["n"], 2);
     assert!(
@@ -171,7 +150,7 @@ fn from_an_empty_record_to_a_dial_setting_and_a_plan_that_uses_it() {
         "{}",
         summary["advice"]
     );
-    let text = readings(&k, &["summary", "--oven", "oven"]).done();
+    let text = readings(&k, "summary --oven oven").done();
     assert!(
         text.contains("offset    -12 F") && text.contains("two thirds of it back after"),
         "{text}"
@@ -182,18 +161,7 @@ fn from_an_empty_record_to_a_dial_setting_and_a_plan_that_uses_it() {
     dial("85F").refused("at proofing warmth", "--want 85F");
 
     let plan = k
-        .run(&[
-            "plan",
-            "--oven",
-            "oven",
-            "--kind",
-            "sheet-cake",
-            "--recipe",
-            "350F",
-            "--openings",
-            "1",
-            "--json",
-        ])
+        .say("plan --oven oven --kind sheet-cake --recipe 350F --openings 1 --json")
         .json();
     assert!(
         (plan["dial"]["setting_f"].as_f64().unwrap() - 365.0).abs() < 0.01,
@@ -215,20 +183,7 @@ fn from_an_empty_record_to_a_dial_setting_and_a_plan_that_uses_it() {
     );
     // Another mode was not read: its dial is assumed right, its openings are priced by defaults.
     let fan = k
-        .run(&[
-            "plan",
-            "--oven",
-            "oven",
-            "--mode",
-            "fan",
-            "--kind",
-            "sheet-cake",
-            "--recipe",
-            "350F",
-            "--openings",
-            "1",
-            "--json",
-        ])
+        .say("plan --oven oven --mode fan --kind sheet-cake --recipe 350F --openings 1 --json")
         .json();
     // Common practice: 350 F in still air is 325 F with a fan.
     assert!((fan["dial"]["setting_f"].as_f64().unwrap() - 325.0).abs() < 0.01);
@@ -243,43 +198,21 @@ fn fifty_f_cold_is_set_fifty_f_higher() {
     let file = k.file("probe.csv", &sitting(c(350.0), c(300.0)));
     readings(
         &k,
-        &[
-            "add",
-            "--oven",
-            "oven",
-            "--csv",
-            &file,
-            "--at",
-            "2026-01-10T14:00",
-        ],
+        &format!("add --oven oven --csv '{file}' --at 2026-01-10T14:00"),
     )
     .done();
-    let answer = k
-        .run(&["dial", "--oven", "oven", "--want", "350F", "--json"])
-        .json();
+    let answer = k.say("dial --oven oven --want 350F --json").json();
     assert!(
         (answer["set"].as_f64().unwrap() - 400.0).abs() < 0.01,
         "{answer}"
     );
-    let advice = readings(&k, &["summary", "--oven", "oven"]).done();
+    let advice = readings(&k, "summary --oven oven").done();
     assert!(
         advice.contains("Call a technician") && advice.contains("50 F cold"),
         "{advice}"
     );
     let plan = k
-        .run(&[
-            "plan",
-            "--oven",
-            "oven",
-            "--kind",
-            "sheet-cake",
-            "--recipe",
-            "350F",
-            "--minutes",
-            "45",
-            "--openings",
-            "0",
-        ])
+        .say("plan --oven oven --kind sheet-cake --recipe 350F --minutes 45 --openings 0")
         .done();
     let plan = plan.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(
@@ -291,19 +224,12 @@ fn fifty_f_cold_is_set_fifty_f_higher() {
 #[test]
 fn one_line_adds_a_reading_and_says_how_little_it_is() {
     let k = fresh();
-    let add = |more: &[&str]| {
-        readings(
-            &k,
-            &[&["add", "--oven", "oven", "--at", "2026-01-10T14:05"], more].concat(),
-        )
-    };
-    add(&["--dial", "350F", "--reads", "338F"]).done();
-    let json = readings(&k, &["list", "--json"]).json();
+    let add = |more: &str| readings(&k, &format!("add --oven oven --at 2026-01-10T14:05 {more}"));
+    add("--dial 350F --reads 338F").done();
+    let json = readings(&k, "list --json").json();
     assert_eq!(json["rounds"][0]["readings"][0]["phase"], "holding");
     assert_eq!(json["rounds"][0]["readings"][0]["place"], "centre");
-    let answer = k
-        .run(&["dial", "--oven", "oven", "--want", "350F", "--json"])
-        .json();
+    let answer = k.say("dial --oven oven --want 350F --json").json();
     assert_eq!(answer["sure"], false);
     let width = answer["hi"].as_f64().unwrap() - answer["lo"].as_f64().unwrap();
     assert!(
@@ -311,42 +237,24 @@ fn one_line_adds_a_reading_and_says_how_little_it_is() {
         "one reading may lie anywhere in a swing: {answer}"
     );
     // Bad ones are refused one by one and nothing is lost.
-    add(&["--dial", "350F", "--reads", "338F"])
-        .refused("already a reading", "338F at 2026-01-10 14:05:00");
-    add(&["--dial", "350F", "--reads", "20F"]).refused("below freezing", "20F");
-    add(&["--dial", "350F", "--reads", "900F"])
-        .refused("more than this oven's air reaches", "900F");
-    add(&["--dial", "900F", "--reads", "338F"]).refused("not on this oven's dial", "338F");
-    add(&["--dial", "350F", "--reads", "warm"]).refused("'warm' is not a number", "--reads warm");
-    add(&["--reads", "338F"]).refused("the dial setting is missing", "readings add");
-    add(&["--dial", "350F", "--reads", "338F", "--place", "9:centre"])
-        .refused("no rack position 9", "9:centre");
-    add(&["--dial", "350F", "--reads", "338F", "--phase", "asleep"]).refused("'asleep'", "--phase");
-    add(&["--dial", "350F", "--reads", "338F", "--thermometer", "x"])
+    add("--dial 350F --reads 338F").refused("already a reading", "338F at 2026-01-10 14:05:00");
+    add("--dial 350F --reads 20F").refused("below freezing", "20F");
+    add("--dial 350F --reads 900F").refused("more than this oven's air reaches", "900F");
+    add("--dial 900F --reads 338F").refused("not on this oven's dial", "338F");
+    add("--dial 350F --reads warm").refused("'warm' is not a number", "--reads warm");
+    add("--reads 338F").refused("the dial setting is missing", "readings add");
+    add("--dial 350F --reads 338F --place 9:centre").refused("no rack position 9", "9:centre");
+    add("--dial 350F --reads 338F --phase asleep").refused("'asleep'", "--phase");
+    add("--dial 350F --reads 338F --thermometer x")
         .refused("no thermometer 'x'", "--thermometer x");
     readings(
         &k,
-        &[
-            "add",
-            "--oven",
-            "oven",
-            "--dial",
-            "350F",
-            "--reads",
-            "338F",
-            "--at",
-            "2999-01-01T10:00",
-        ],
+        "add --oven oven --dial 350F --reads 338F --at 2999-01-01T10:00",
     )
     .refused("in the future", "338F");
-    readings(
-        &k,
-        &[
-            "add", "--oven", "oven", "--dial", "350F", "--reads", "338F", "--at", "soon",
-        ],
-    )
-    .refused("no such time", "--at soon");
-    let json = readings(&k, &["list", "--json"]).json();
+    readings(&k, "add --oven oven --dial 350F --reads 338F --at soon")
+        .refused("no such time", "--at soon");
+    let json = readings(&k, "list --json").json();
     assert_eq!(json["rounds"][0]["readings"].as_array().unwrap().len(), 1);
 }
 
@@ -356,21 +264,11 @@ fn a_file_with_bad_lines_changes_nothing_unless_they_are_to_be_left_out() {
     let text =
         "seconds,celsius\n0,170\n60,warm\n120,171\n90,172\n180,-4\n240,171\n240,171\n300,399\n";
     let file = k.file("probe.csv", text);
-    let add = |more: &[&str]| {
-        let base = [
-            "add",
-            "--oven",
-            "oven",
-            "--csv",
-            &file,
-            "--dial",
-            "350F",
-            "--at",
-            "2026-01-10T14:05",
-        ];
-        readings(&k, &[&base, more].concat())
+    let add = |more: &str| {
+        let base = format!("--csv '{file}' --dial 350F --at 2026-01-10T14:05");
+        readings(&k, &format!("add --oven oven {base} {more}"))
     };
-    let refused = add(&[]);
+    let refused = add("");
     for note in [
         "line 3: 'warm' is not a number",
         "line 5: its time lies 30 s before",
@@ -380,15 +278,15 @@ fn a_file_with_bad_lines_changes_nothing_unless_they_are_to_be_left_out() {
         assert!(refused.err.contains(note), "{note}: {}", refused.err);
     }
     refused.refused("5 of 8 lines cannot be used", &file);
-    let none = readings(&k, &["list", "--json"]).json();
+    let none = readings(&k, "list --json").json();
     assert_eq!(none["rounds"].as_array().unwrap().len(), 0);
-    let said = add(&["--skip-bad"]).done();
+    let said = add("--skip-bad").done();
     assert!(
         said.contains("3 readings") && said.contains("5 lines were left out"),
         "{said}"
     );
-    add(&["--skip-bad"]).done();
-    let json = readings(&k, &["list", "--json"]).json();
+    add("--skip-bad").done();
+    let json = readings(&k, "list --json").json();
     assert_eq!(
         json["rounds"].as_array().unwrap().len(),
         1,
@@ -397,24 +295,16 @@ fn a_file_with_bad_lines_changes_nothing_unless_they_are_to_be_left_out() {
     assert_eq!(json["rounds"][0]["readings"].as_array().unwrap().len(), 3);
     readings(
         &k,
-        &[
-            "add",
-            "--oven",
-            "oven",
-            "--csv",
-            &file,
-            "--skip-bad",
-            "--dial",
-            "350F",
-        ],
+        &format!("add --oven oven --csv '{file}' --skip-bad --dial 350F"),
     )
     .refused("does not say from when", "--csv");
     let other = k.file("other.csv", "rack,shade\n1,4\n");
-    readings(&k, &["summary", "--csv", &other]).refused("there is none for the time", "--csv");
+    readings(&k, &format!("summary --csv '{other}'"))
+        .refused("there is none for the time", "--csv");
     let empty = k.file("empty.csv", "");
-    readings(&k, &["summary", "--csv", &empty]).refused("no reading in it", "--csv");
-    readings(&k, &["summary", "--csv", "/nowhere.csv"]).refused("cannot read", "--csv");
-    readings(&k, &["summary"]).refused("something is missing", "");
+    readings(&k, &format!("summary --csv '{empty}'")).refused("no reading in it", "--csv");
+    readings(&k, "summary --csv /nowhere.csv").refused("cannot read", "--csv");
+    readings(&k, "summary").refused("something is missing", "");
 }
 
 /// JCGM 100:2008 (GUM), H.3, through the command line.
@@ -424,9 +314,7 @@ fn a_line_gives_the_published_figures() {
     let table = include_str!("../reference/gum_h3_thermometer.csv").replace("t,b", "x,y");
     let file = k.file("points.csv", &table);
     let json = k
-        .run(&[
-            "line", "--csv", &file, "--origin", "20", "--at", "30", "--json",
-        ])
+        .say(format!("line --csv '{file}' --origin 20 --at 30 --json"))
         .json();
     let number =
         |v: &serde_json::Value, decimals: usize| format!("{:.decimals$}", v.as_f64().unwrap());
@@ -486,52 +374,23 @@ fn a_line_has_figures_or_is_refused() {
 fn thermometers_come_and_go() {
     let k = Kitchen::empty();
     let list = k
-        .run(&[
-            "thermometers",
-            "add",
-            "--name",
-            "dial type",
-            "--resolution",
-            "5F",
-            "--accuracy",
-            "10F",
-            "--bought",
-            "2020-03-01",
-        ])
+        .say("thermometers add --name 'dial type' --resolution 5F --accuracy 10F --bought 2020-03-01")
         .done();
     assert!(
         list.contains("dial-type") && list.contains("due for replacing"),
         "{list}"
     );
-    let json = k.run(&["thermometers", "--json"]).json();
+    let json = k.say("thermometers --json").json();
     let it = &json["thermometers"][0];
     assert!((it["accuracy_c"].as_f64().unwrap() - 10.0 / 1.8).abs() < 1e-9);
     assert_eq!(it["due"], true);
-    k.run(&[
-        "thermometers",
-        "add",
-        "--name",
-        "x",
-        "--resolution",
-        "1F",
-        "--accuracy",
-        "wide",
-    ])
-    .refused("'wide' is not a number", "--accuracy wide");
-    k.run(&[
-        "thermometers",
-        "add",
-        "--name",
-        "x",
-        "--resolution",
-        "0F",
-        "--accuracy",
-        "1F",
-    ])
-    .refused("a step of", "thermometers add");
-    k.run(&["thermometers", "remove", "y"])
+    k.say("thermometers add --name x --resolution 1F --accuracy wide")
+        .refused("'wide' is not a number", "--accuracy wide");
+    k.say("thermometers add --name x --resolution 0F --accuracy 1F")
+        .refused("a step of", "thermometers add");
+    k.say("thermometers remove y")
         .refused("no thermometer 'y'", "thermometer y");
-    let none = k.run(&["thermometers", "remove", "dial type"]).done();
+    let none = k.say("thermometers remove 'dial type'").done();
     assert!(none.contains("no thermometer yet"), "{none}");
 }
 
@@ -545,9 +404,7 @@ fn a_log_too_long_for_one_sitting_is_refused_whole_and_its_parts_are_taken() {
     // The first line of each file was read at that time.
     let add = |name: &str, text: &str, at: &str| {
         let file = k.file(name, text);
-        let args = [
-            "add", "--oven", "oven", "--csv", &file, "--dial", "175C", "--at", at, "--json",
-        ];
+        let args = format!("add --oven oven --csv '{file}' --dial 175C --at {at} --json");
         readings(&k, &args)
     };
     add("whole.csv", &lines(0, 25_001), "2026-05-20T06:05")

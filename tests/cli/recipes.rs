@@ -29,16 +29,8 @@ fn a_recipe_is_kept_changed_and_set_aside() {
     // common practice, no source: 25 F lower with a fan
     let apart = kept["still_air_c"].as_f64().unwrap() - kept["fan_c"].as_f64().unwrap();
     assert!((apart - 25.0 / 1.8).abs() < 1e-9, "{apart}");
-    let edit = [
-        "recipes",
-        "edit",
-        "plum CAKE",
-        "--gas-mark",
-        "1/2",
-        "--shade",
-        "4.5",
-    ];
-    k.run(&edit).done();
+    k.say("recipes edit 'plum CAKE' --gas-mark 1/2 --shade 4.5")
+        .done();
     let kept = show("plum-cake");
     assert_eq!(
         (&kept["gas_mark"], &kept["minutes"]),
@@ -47,11 +39,11 @@ fn a_recipe_is_kept_changed_and_set_aside() {
     assert_eq!(kept["wanted_shade"], 4.5);
     // common practice, no source: gas mark 1/2 is 250 F
     assert!((kept["still_air_c"].as_f64().unwrap() - 121.1).abs() < 0.1);
-    let list = k.run(&["recipes", "list", "--json"]).json();
+    let list = k.say("recipes list --json").json();
     assert_eq!(list["recipes"].as_array().unwrap().len(), 1);
-    k.run(&["recipes", "remove", "plum-cake"]).done();
+    k.say("recipes remove plum-cake").done();
     assert!(k.path().join("removed").is_dir());
-    k.run(&["recipes", "show", "plum-cake"])
+    k.say("recipes show plum-cake")
         .refused("there is no recipe 'plum-cake'", "plum-cake");
 }
 
@@ -74,21 +66,12 @@ fn what_is_no_recipe_is_refused() {
     but("--name", "a\u{1b}[31mb").refused("cannot be used", "--name");
     let long = "x".repeat(81);
     but("--name", &long).refused("81 characters", "--name");
-    let gas = [
-        "recipes",
-        "add",
-        "--name",
-        "x",
-        "--minutes",
-        "9",
-        "--kind",
-        "scone",
-    ];
+    let gas = "recipes add --name x --minutes 9 --kind scone";
     for (mark, said) in [("11", "'11' is no gas mark"), ("-1", "'-1' is no gas mark")] {
-        k.run(&[&gas[..], &["--gas-mark", mark]].concat())
+        k.say(format!("{gas} --gas-mark {mark}"))
             .refused(said, mark);
     }
-    k.run(&gas).refused("needs a temperature", "--temperature");
+    k.say(gas).refused("needs a temperature", "--temperature");
     assert!(
         k.run(&["recipes"]).done().contains("no recipe yet"),
         "none was kept"
@@ -106,58 +89,31 @@ fn what_is_no_recipe_is_refused() {
 #[test]
 fn a_plan_and_where_take_a_recipe_in_place_of_a_kind() {
     let k = Kitchen::demo();
-    let plan = [
-        "plan",
-        "--oven",
-        "wall-oven",
-        "--mode",
-        "still-air",
-        "--json",
-    ];
-    let own = k
-        .run(&[&plan[..], &["--recipe-name", "oat biscuits"]].concat())
-        .json();
+    let plan = "plan --oven wall-oven --mode still-air --json";
+    let own = k.say(format!("{plan} --recipe-name 'oat biscuits'")).json();
     assert_eq!(
         (&own["recipe"], &own["kind"]),
         (&"oat biscuits".into(), &"thin-cookie".into())
     );
     // The same by hand: 325 F with a fan is 350 F without (common practice, no source).
-    let by_hand = [
-        "--kind",
-        "thin-cookie",
-        "--recipe",
-        "350F",
-        "--minutes",
-        "13",
-    ];
-    let size = ["--tray", "45.7x33cm", "--pieces", "4x3"];
-    let mut same = k.run(&[&plan[..], &by_hand, &size].concat()).json();
+    let by_hand = "--kind thin-cookie --recipe 350F --minutes 13";
+    let size = "--tray 45.7x33cm --pieces 4x3";
+    let mut same = k.say(format!("{plan} {by_hand} {size}")).json();
     assert!(same["recipe"].is_null());
     same["recipe"] = own["recipe"].clone();
     assert_eq!(own, same);
-    let text = k.run(&[
-        "plan",
-        "--oven",
-        "wall-oven",
-        "--recipe-name",
-        "harvest-rolls",
-        "--trays",
-        "2",
-    ]);
+    let text = k.say("plan --oven wall-oven --recipe-name harvest-rolls --trays 2");
     assert!(text.done().contains("harvest rolls (gas mark 7), 2 trays"));
-    let ways = k
-        .run(&["where", "--recipe-name", "OAT biscuits", "--json"])
-        .json();
+    let ways = k.say("where --recipe-name 'OAT biscuits' --json").json();
     let first = &ways["ways"][0]["plan"];
     assert_eq!(first["recipe"], "oat biscuits");
-    k.run(&["plan", "--oven", "wall-oven", "--recipe-name", "stew"])
+    k.say("plan --oven wall-oven --recipe-name stew")
         .refused("there is no recipe 'stew'", "--recipe-name stew");
-    k.run(&["where", "--recipe-name", "stew"])
+    k.say("where --recipe-name stew")
         .refused("there is no recipe 'stew'", "--recipe-name stew");
-    let both = ["where", "--recipe-name", "stew", "--bake", "scone"];
-    assert_eq!(k.run(&both).code, Some(2));
+    assert_eq!(k.say("where --recipe-name stew --bake scone").code, Some(2));
     // Too few of its own bakes to learn from: it says so.
-    k.run(&["bakes", "learn", "oat biscuits"])
+    k.say("bakes learn 'oat biscuits'")
         .refused("scored pieces tell nothing", "oat biscuits");
 }
 
@@ -169,10 +125,10 @@ fn recipes_go_along_and_can_be_taken_back() {
     here.run(&["export", "--out", file]).done();
     there.run(&["import", file]).done();
     let count = |k: &Kitchen| {
-        let list = k.run(&["recipes", "--json"]).json();
+        let list = k.say("recipes --json").json();
         list["recipes"].as_array().unwrap().len()
     };
     assert_eq!(count(&there), 2);
-    there.run(&["import", "--undo"]).done();
+    there.say("import --undo").done();
     assert_eq!(count(&there), 0);
 }

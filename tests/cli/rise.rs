@@ -3,14 +3,12 @@
 use crate::kit::Kitchen;
 use jiff::SignedDuration;
 
-const KNOWN: [&str; 5] = ["rise", "--known", "60min@75F", "--at", "85F"];
+const KNOWN: &str = "rise --known 60min@75F --at 85F";
 
 #[test]
 fn a_warmer_place_takes_less_time() {
     let k = Kitchen::empty();
-    let told = k
-        .run(&[&KNOWN[..], &["--dough", "yeast", "--json"]].concat())
-        .json();
+    let told = k.say(format!("{KNOWN} --dough yeast --json")).json();
     let figure = |key: &str| told[key].as_f64().unwrap();
     assert!(figure("minutes") < 60.0 && figure("rate_ratio") > 1.0);
     assert!(figure("minutes_lo") < figure("minutes"));
@@ -21,7 +19,7 @@ fn a_warmer_place_takes_less_time() {
         "{}",
         figure("rate_ratio")
     );
-    let text = k.run(&[&KNOWN[..], &["--dough", "sourdough"]].concat());
+    let text = k.say(format!("{KNOWN} --dough sourdough"));
     assert!(text.done().contains("min"));
 }
 
@@ -29,36 +27,28 @@ fn a_warmer_place_takes_less_time() {
 fn what_cannot_rise_is_refused() {
     let k = Kitchen::empty();
     for at in ["200F", "-5C", "85"] {
-        let args = [
-            "rise",
-            "--known",
-            "60min@75F",
-            "--at",
-            at,
-            "--dough",
-            "yeast",
-        ];
-        assert_eq!(k.run(&args).code, Some(2), "{at}");
+        assert_eq!(
+            k.say(format!("rise --known 60min@75F --at {at} --dough yeast"))
+                .code,
+            Some(2),
+            "{at}"
+        );
     }
     // a weight tells nothing without the dough's own temperature
-    let args = [&KNOWN[..], &["--dough", "yeast", "--mass-g", "900"]].concat();
-    assert_eq!(k.run(&args).code, Some(2));
-    let args = [
-        &KNOWN[..],
-        &["--dough", "yeast", "--start", "68F", "--mass-g", "0"],
-    ]
-    .concat();
-    k.run(&args).refused("no dough's weight", "--mass-g 0");
+    assert_eq!(
+        k.say(format!("{KNOWN} --dough yeast --mass-g 900")).code,
+        Some(2)
+    );
+    k.say(format!("{KNOWN} --dough yeast --start 68F --mass-g 0"))
+        .refused("no dough's weight", "--mass-g 0");
 }
 
 #[test]
 fn what_an_oven_holds_is_taken_with_its_places_and_its_swing() {
     let k = Kitchen::demo();
-    let asked = [&KNOWN[..], &["--dough", "yeast", "--start", "68F"]].concat();
-    let at_its_word = k.run(&[&asked[..], &["--json"]].concat()).json();
-    let held = k
-        .run(&[&asked[..], &["--oven", "counter-oven", "--json"]].concat())
-        .json();
+    let asked = format!("{KNOWN} --dough yeast --start 68F");
+    let at_its_word = k.say(format!("{asked} --json")).json();
+    let held = k.say(format!("{asked} --oven counter-oven --json")).json();
     let figure = |told: &serde_json::Value, key: &str| told[key].as_f64().unwrap();
     // the demo kitchen's proofing round: 1.8 C above the dial, 3.2 C from peak to peak, 1.2 C between two places
     let above = figure(&held, "box_c") - figure(&at_its_word, "box_c");
@@ -70,19 +60,11 @@ fn what_an_oven_holds_is_taken_with_its_places_and_its_swing() {
     assert!(figure(&held, "minutes") < figure(&at_its_word, "minutes"));
     // the same warmth without any doubt of it is told more narrowly
     let same = format!("{}C", figure(&held, "box_c"));
-    let known = [
-        "rise",
-        "--known",
-        "60min@75F",
-        "--at",
-        &same,
-        "--dough",
-        "yeast",
-        "--start",
-        "68F",
-        "--json",
-    ];
-    let sure = k.run(&known).json();
+    let sure = k
+        .say(format!(
+            "rise --known 60min@75F --at '{same}' --dough yeast --start 68F --json"
+        ))
+        .json();
     let width = |told| figure(told, "minutes_hi") / figure(told, "minutes_lo");
     assert!(width(&held) > width(&sure), "{held} {sure}");
 }
@@ -94,8 +76,8 @@ fn it_says_when_to_put_a_dough_in_so_that_it_is_ready_with_the_oven() {
     let told = |hours: i64, minutes: i64| {
         let time = now.clone() + SignedDuration::from_mins(60 * hours + minutes);
         let time = time.strftime("%H:%M").to_string();
-        let more = ["--dough", "yeast", "--ready-at", &time, "--json"];
-        let told = k.run(&[&KNOWN[..], &more].concat()).json();
+        let more = format!("--dough yeast --ready-at {time} --json");
+        let told = k.say(format!("{KNOWN} {more}")).json();
         let clock = |key: &str| told[key].as_str().unwrap()[11..16].to_owned();
         let warned = told["warnings"]
             .to_string()
@@ -128,50 +110,37 @@ fn it_says_when_to_put_a_dough_in_so_that_it_is_ready_with_the_oven() {
         "{time} {ready}"
     );
     assert!(apart(&put_in, &take_out) < 60 && (19..=21).contains(&apart(&take_out, &ready)));
-    let wrong = [&KNOWN[..], &["--dough", "yeast", "--ready-at", "25:00"]].concat();
-    assert_eq!(k.run(&wrong).code, Some(2));
-    let long = [
-        "--dough",
-        "yeast",
-        "--ready-at",
-        "9:00",
-        "--heat-min",
-        "999",
-    ];
-    k.run(&[&KNOWN[..], &long].concat())
+    assert_eq!(
+        k.say(format!("{KNOWN} --dough yeast --ready-at 25:00"))
+            .code,
+        Some(2)
+    );
+    let long = "--dough yeast --ready-at 9:00 --heat-min 999";
+    k.say(format!("{KNOWN} {long}"))
         .refused("no oven heats so long", "--heat-min 999");
 }
 
 #[test]
 fn a_dough_of_ones_own_is_put_in_looked_at_exported_and_imported() {
     let k = Kitchen::empty();
-    let add = [
-        "doughs",
-        "add",
-        "--name",
-        "rolls",
-        "--dough",
-        "yeast",
-        "--known",
-        "60min@75F",
-    ];
-    k.run(&add).done();
-    k.run(&["doughs", "look", "rolls", "half"])
+    k.say("doughs add --name rolls --dough yeast --known 60min@75F")
+        .done();
+    k.say("doughs look rolls half")
         .refused("not rising", "dough rolls");
-    k.run(&["doughs", "start", "rolls", "--at", "75F"]).done();
-    k.run(&["doughs", "start", "rolls", "--at", "75F"])
+    k.say("doughs start rolls --at 75F").done();
+    k.say("doughs start rolls --at 75F")
         .refused("rising already", "dough rolls");
-    let first = k.run(&["doughs", "--json"]).json()["doughs"][0].clone();
+    let first = k.say("doughs --json").json()["doughs"][0].clone();
     let total = first["rising"]["total_min"].as_f64().unwrap();
     assert!(
         (total - 60.0).abs() < 1.0,
         "as warm as its known time: {total}"
     );
     // doubled at once: far faster than known
-    k.run(&["doughs", "look", "rolls", "doubled"]).done();
-    k.run(&["doughs", "look", "rolls", "half"])
+    k.say("doughs look rolls doubled").done();
+    k.say("doughs look rolls half")
         .refused("already", "dough rolls");
-    k.run(&["doughs", "out", "rolls"]).done();
+    k.say("doughs out rolls").done();
     assert!(k.run(&["doughs"]).done().contains("rolls"));
     for wrong in [
         ["doughs", "start", "rolls", "--at", "140F"],
@@ -185,11 +154,11 @@ fn a_dough_of_ones_own_is_put_in_looked_at_exported_and_imported() {
     k.run(&["export", "--out", path]).done();
     let other = Kitchen::empty();
     other.run(&["import", path]).done();
-    let there = other.run(&["doughs", "--json"]).json()["doughs"][0].clone();
+    let there = other.say("doughs --json").json()["doughs"][0].clone();
     assert_eq!(
         (&there["name"], &there["rises"]),
         (&"rolls".into(), &1.into())
     );
-    k.run(&["doughs", "remove", "rolls"]).done();
+    k.say("doughs remove rolls").done();
     assert!(k.run(&["doughs"]).done().contains("no dough yet"));
 }

@@ -23,7 +23,7 @@ fn scores_come_from_csv_and_a_wrong_line_changes_nothing() {
         .refused("something is missing", "");
     k.run(&["score", COUNTER, "345"])
         .refused("something is missing", "--rack");
-    k.run(&["score", "nothing", "--stdin"])
+    k.say("score nothing --stdin")
         .refused("there is no toast test 'nothing'", "nothing");
     assert_eq!(fs::read_to_string(&stored).unwrap(), before);
 }
@@ -31,10 +31,7 @@ fn scores_come_from_csv_and_a_wrong_line_changes_nothing() {
 #[test]
 fn keys_are_answered_one_by_one_and_a_wrong_one_is_told() {
     let k = Kitchen::demo();
-    let answer = k.feed(
-        &["score", COUNTER, "--stdin"],
-        "4\n+\nq\n.\nu\n@1\n<\n\n7\n",
-    );
+    let answer = k.score("4\n+\nq\n.\nu\n@1\n<\n\n7\n");
     assert_eq!(answer.code, Some(1), "one key was refused");
     let lines: Vec<_> = answer.out.lines().collect();
     assert_eq!(lines.len(), 8, "{}", answer.out);
@@ -43,14 +40,14 @@ fn keys_are_answered_one_by_one_and_a_wrong_one_is_told() {
     let shown = k.run(&["tests", "show", COUNTER, "--json"]).json();
     let shade = |i: usize| shown["slices"][i]["shade"].as_f64();
     assert_eq!((shade(7), shade(8), shade(0)), (Some(4.5), None, Some(7.0)));
-    let all = k.feed(&["score", COUNTER, "--stdin"], "@9\n4\n4\n4\n4\n");
+    let all = k.score("@9\n4\n4\n4\n4\n");
     assert_eq!(all.code, Some(0), "{}", all.out);
 }
 
 #[test]
 fn a_half_step_after_nine_is_answered_no() {
     let k = Kitchen::demo();
-    let answer = k.feed(&["score", COUNTER, "--stdin"], "9\n+\n");
+    let answer = k.score("9\n+\n");
     assert_eq!(answer.code, Some(1), "{}", answer.out);
     let last = answer.out.lines().last().unwrap();
     assert!(

@@ -8,25 +8,25 @@ fn bakes_and_the_card_are_shown() {
     let k = Kitchen::demo();
     assert!(k.run(&["bakes"]).done().contains("thin-cookie"));
     assert!(
-        k.run(&["bakes", "--oven", "counter-oven"])
+        k.say("bakes --oven counter-oven")
             .done()
             .contains("no bake yet")
     );
-    let bakes = k.run(&["bakes", "--json"]).json();
+    let bakes = k.say("bakes --json").json();
     assert_eq!(bakes["bakes"][0]["openings"][0]["at_min"], 5.5);
     assert!(
-        k.run(&["bakes", "show", "2026-03-21-wall-oven"])
+        k.say("bakes show 2026-03-21-wall-oven")
             .done()
             .contains("took")
     );
-    k.run(&["bakes", "show", "none"])
+    k.say("bakes show none")
         .refused("there is no bake 'none'", "none");
     let card = k.run(&["card"]).done();
     assert!(
         card.contains("burnt black") && !card.contains('\u{1b}'),
         "{card}"
     );
-    let card = k.run(&["card", "--json"]).json();
+    let card = k.say("card --json").json();
     let lightness: Vec<_> = card["shades"]
         .as_array()
         .unwrap()
@@ -62,6 +62,6 @@ fn the_card_is_drawn_into_a_file() {
     let path = path.to_str().unwrap();
     assert!(k.run(&["card", "--png", path]).done().contains("card.png"));
     assert!(fs::read(path).unwrap().starts_with(b"\x89PNG"));
-    k.run(&["card", "--png", "/no/such/folder/card.png"])
+    k.say("card --png /no/such/folder/card.png")
         .refused("cannot write /no/such/folder", "--png");
 }

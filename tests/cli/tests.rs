@@ -5,25 +5,7 @@ use crate::kit::Kitchen;
 #[test]
 fn a_test_is_laid_out_scored_in_one_line_and_shown() {
     let k = Kitchen::demo();
-    let new = k.run(&[
-        "tests",
-        "new",
-        "--oven",
-        "wall-oven",
-        "--mode",
-        "fan",
-        "--racks",
-        "2,4",
-        "--counts",
-        "4x3",
-        "--dial",
-        "325F",
-        "--minutes",
-        "10",
-        "--when",
-        "2026-05-01T09:00",
-        "--json",
-    ]);
+    let new = k.say("tests new --oven wall-oven --mode fan --racks 2,4 --counts 4x3 --dial 325F --minutes 10 --when 2026-05-01T09:00 --json");
     let new = new.json();
     assert_eq!(new["id"], "2026-05-01-wall-oven");
     assert_eq!(
@@ -47,13 +29,9 @@ fn a_test_is_laid_out_scored_in_one_line_and_shown() {
     assert_eq!(shades[5], Some(4.5));
     assert_eq!(slices[23]["state"], "skipped");
     assert!(k.run(&["tests", "show", id]).done().contains("shade 4.5"));
-    assert!(
-        k.run(&["tests", "--oven", "wall-oven"])
-            .done()
-            .contains("11 of 24")
-    );
+    assert!(k.say("tests --oven wall-oven").done().contains("11 of 24"));
     assert_eq!(
-        k.run(&["tests", "list", "--json"]).json()["tests"]
+        k.say("tests list --json").json()["tests"]
             .as_array()
             .unwrap()
             .len(),
@@ -68,21 +46,17 @@ fn a_test_is_laid_out_scored_in_one_line_and_shown() {
 #[test]
 fn layouts_are_drawn_up_and_wrong_ones_refused() {
     let k = Kitchen::demo();
-    let layout = |more: &[&str]| {
-        let mut args = vec!["layout", "--oven", "wall-oven"];
-        args.extend(more);
-        k.run(&args)
-    };
-    let text = layout(&["--racks", "2,4"]).done();
+    let layout = |more: &str| k.say(format!("layout --oven wall-oven {more}"));
+    let text = layout("--racks 2,4").done();
     assert!(
         text.contains("dial at 350 F: 9:30 min, as the last test took")
             && text.contains("Stay with the oven"),
         "{text}"
     );
     // Nothing was toasted at that setting: what bread usually takes.
-    let hotter = layout(&["--racks", "2,4", "--dial", "375F"]).done();
+    let hotter = layout("--racks 2,4 --dial 375F").done();
     assert!(!hotter.contains("as the last test took"), "{hotter}");
-    let laid = layout(&["--racks", "4", "--slice", "4x4in", "--json"]).json();
+    let laid = layout("--racks 4 --slice 4x4in --json").json();
     let slices = laid["slices"].as_array().unwrap();
     assert_eq!(slices.len() as u64, laid["per_rack"].as_u64().unwrap());
     assert!(slices.len() >= 12);
@@ -97,11 +71,11 @@ fn layouts_are_drawn_up_and_wrong_ones_refused() {
             "{x} {y}"
         );
     }
-    layout(&["--racks", "9"]).refused("no rack position 9", "layout");
-    layout(&["--racks", "2", "--slice", "big"]).refused("'big'", "--slice big");
-    layout(&["--racks", "2", "--mode", "steam"]).refused("'steam'", "--mode");
-    layout(&["--racks", "2", "--slice", "90x90cm"]).refused("90", "90x90cm");
-    k.run(&["layout", "--oven", "wall-oven"])
+    layout("--racks 9").refused("no rack position 9", "layout");
+    layout("--racks 2 --slice big").refused("'big'", "--slice big");
+    layout("--racks 2 --mode steam").refused("'steam'", "--mode");
+    layout("--racks 2 --slice 90x90cm").refused("90", "90x90cm");
+    k.say("layout --oven wall-oven")
         .refused("something is missing", "--racks");
 }
 
@@ -112,13 +86,13 @@ fn what_to_mind_stands_under_a_new_test_and_gas_only_where_it_burns() {
         ("gas-range-slide-in", "range", true),
         ("wall-oven-30-inch", "wall", false),
     ] {
-        let add = ["ovens", "add", "--from", template, "--name", name];
-        k.run(&add).done();
-        let new = ["tests", "new", "--oven", name, "--racks", "2"];
-        let said = k.run(&new).done();
+        k.say(format!("ovens add --from {template} --name {name}"))
+            .done();
+        let new = format!("tests new --oven {name} --racks 2");
+        let said = k.say(&new).done();
         assert!(said.contains("! Stay with the oven"), "{said}");
         assert_eq!(said.contains("Smell of gas"), gas, "{said}");
-        let json = k.run(&[&new[..], &["--json"]].concat()).json();
+        let json = k.say(format!("{new} --json")).json();
         let cautions = json["cautions"].to_string();
         assert!(cautions.contains("Stay with the oven"), "{cautions}");
         assert_eq!(cautions.contains("Smell of gas"), gas, "{cautions}");

@@ -8,8 +8,7 @@ fn without_a_terminal_the_screens_are_refused_and_without_sense_so_is_the_rest()
     let k = Kitchen::demo();
     k.run(&[]).refused("need a terminal", "rackshade");
     k.run(&["mop"]).refused("'mop'", "mop");
-    k.run(&["ovens", "--colour"])
-        .refused("'--colour'", "--colour");
+    k.say("ovens --colour").refused("'--colour'", "--colour");
 }
 
 #[test]
@@ -87,17 +86,17 @@ fn completions_and_the_manual_page_come_from_the_same_definitions() {
             "{shell}"
         );
     }
-    k.run(&["completions", "tcsh"]).refused("'tcsh'", "tcsh");
+    k.say("completions tcsh").refused("'tcsh'", "tcsh");
     let page = k.run(&["man"]).done();
     assert!(page.starts_with(".ie") || page.contains(".TH"), "{page}");
-    assert!(k.run(&["man", "map"]).done().contains("samples"));
+    assert!(k.say("man map").done().contains("samples"));
     let keys = k.run(&["keys"]).done();
     assert!(keys.lines().count() > 100, "{keys}");
     for expected in ["Everywhere\n", "leave; asks first", "Kitchen\n"] {
         assert!(keys.contains(expected), "{expected}");
     }
     assert!(page.contains(".SH KEYS") && page.contains("leave; asks first"));
-    let json = k.run(&["keys", "--json"]).json();
+    let json = k.say("keys --json").json();
     assert!(json["screens"].as_array().unwrap().len() > 15);
-    k.run(&["man", "mop"]).refused("'mop' is no verb", "mop");
+    k.say("man mop").refused("'mop' is no verb", "mop");
 }

@@ -26,31 +26,21 @@ fn no_output_replaces_a_file_unasked_nor_lands_among_the_records() {
     let picture = k.beside("mine.png");
     fs::write(&picture, "my own picture").unwrap();
     let picture = picture.to_str().unwrap();
-    let map: &[&str] = &["map", "--oven", "wall-oven", "--grid", "8x6", "--png"];
-    let verbs: [&[&str]; 5] = [
-        map,
-        &["card", "--png"],
-        &["export", "--out"],
-        &["report", "card", "wall-oven", "--format", "png", "--out"],
-        &[
-            "photo",
-            "tests/data/photos/cup.jpg",
-            "--rows",
-            "1",
-            "--cols",
-            "1",
-            "--png",
-        ],
-    ];
-    for verb in verbs {
-        let option = verb[verb.len() - 1];
-        let to = |path: &str, more: &[&str]| k.run(&[verb, &[path], more].concat());
-        to(picture, &[]).refused("is there already", option);
-        assert_eq!(fs::read(picture).unwrap(), b"my own picture", "{verb:?}");
+    for verb in [
+        "map --oven wall-oven --grid 8x6 --png",
+        "card --png",
+        "export --out",
+        "report card wall-oven --format png --out",
+        "photo tests/data/photos/cup.jpg --rows 1 --cols 1 --png",
+    ] {
+        let option = verb.rsplit(' ').next().unwrap();
+        let to = |path: &str, more: &str| k.say(format!("{verb} '{path}' {more}"));
+        to(picture, "").refused("is there already", option);
+        assert_eq!(fs::read(picture).unwrap(), b"my own picture", "{verb}");
         for inside in [record, new] {
-            to(inside, &["--force"]).refused("lies in the data folder", option);
+            to(inside, "--force").refused("lies in the data folder", option);
         }
-        to(k.beside("").to_str().unwrap(), &["--force"]).refused("a folder", option);
+        to(k.beside("").to_str().unwrap(), "--force").refused("a folder", option);
     }
     assert_eq!(fs::read(record).unwrap(), before);
     assert!(!k.path().join("ovens/x.json").exists());
@@ -61,19 +51,14 @@ fn no_output_replaces_a_file_unasked_nor_lands_among_the_records() {
 #[test]
 fn a_dash_is_standard_output_and_carries_the_result_alone() {
     let k = Kitchen::demo();
-    let text = k.run(&["export", "--out", "-"]).done();
+    let text = k.say("export --out -").done();
     let bundle: serde_json::Value = serde_json::from_str(&text).unwrap();
     assert_eq!(bundle["things"].as_array().unwrap().len(), 21);
-    let paper = [
-        "report",
-        "card",
-        "wall-oven",
-        "--format",
-        "md",
-        "--out",
-        "-",
-    ];
-    assert!(k.run(&paper).done().starts_with("# "));
+    assert!(
+        k.say("report card wall-oven --format md --out -")
+            .done()
+            .starts_with("# ")
+    );
     // A picture is not text, so it is only told by its first bytes.
     for verb in [
         &["card", "--png", "-"][..],
@@ -87,18 +72,10 @@ fn a_dash_is_standard_output_and_carries_the_result_alone() {
             .unwrap();
         assert!(output.stdout.starts_with(b"\x89PNG"), "{verb:?}");
     }
-    k.run(&["export", "--json", "--out", "-"])
+    k.say("export --json --out -")
         .refused("cannot both go to standard output", "--out");
-    let sheet: &[&str] = &[
-        "report",
-        "technician",
-        "wall-oven",
-        "--format",
-        "png",
-        "--out",
-        "-",
-    ];
-    k.run(sheet).refused("as many files", "--out");
+    k.say("report technician wall-oven --format png --out -")
+        .refused("as many files", "--out");
 }
 
 #[test]
@@ -131,16 +108,7 @@ fn nothing_typed_or_read_steers_the_terminal() {
     // Cells of a file that cannot be used.
     let cells = format!("rack,x_cm,y_cm,shade\n{NASTY},1,1,3\n");
     let csv = k.file("s.csv", &cells);
-    let samples = [
-        "map",
-        "--width-cm",
-        "60",
-        "--depth-cm",
-        "45",
-        "--samples",
-        &csv,
-    ];
-    let answer = k.run(&samples);
+    let answer = k.say(format!("map --width-cm 60 --depth-cm 45 --samples '{csv}'"));
     assert!(answer.err.contains("line 2"), "{}", answer.err);
     assert_harmless(&answer.err);
     // Names and notes are refused where they come in.
@@ -167,24 +135,16 @@ fn nothing_typed_or_read_steers_the_terminal() {
     oven["visits"][0]["what"] = NASTY.into();
     fs::write(&path, oven.to_string()).unwrap();
     for args in [
-        &["ovens"][..],
-        &["ovens", "show", "wall-oven"],
-        &["ovens", "--json"],
-        &["tests"],
-        &["history", "wall-oven"],
-        &[
-            "report",
-            "card",
-            "wall-oven",
-            "--format",
-            "md",
-            "--out",
-            "-",
-        ],
+        "ovens",
+        "ovens show wall-oven",
+        "ovens --json",
+        "tests",
+        "history wall-oven",
+        "report card wall-oven --format md --out -",
     ] {
-        assert_harmless(&k.run(args).done());
+        assert_harmless(&k.say(args).done());
     }
-    let shown = k.run(&["ovens", "show", "wall-oven"]).done();
+    let shown = k.say("ovens show wall-oven").done();
     assert!(shown.contains("a[31mb]0;xc2Jde second line"), "{shown}");
 }
 
@@ -192,15 +152,10 @@ fn nothing_typed_or_read_steers_the_terminal() {
 fn columns_stand_straight_under_wide_and_joined_letters() {
     let k = Kitchen::empty();
     for name in ["オーブン", "Four a\u{301} pizza", "תנור", "plain"] {
-        let add = [
-            "ovens",
-            "add",
-            "--from",
-            "wall-oven-30-inch",
-            "--name",
-            name,
-        ];
-        k.run(&add).done();
+        k.say(format!(
+            "ovens add --from wall-oven-30-inch --name '{name}'"
+        ))
+        .done();
     }
     let table = k.run(&["ovens"]).done();
     let columns: Vec<usize> = table
@@ -214,39 +169,14 @@ fn columns_stand_straight_under_wide_and_joined_letters() {
     assert!(columns.windows(2).all(|two| two[0] == two[1]), "{table}");
 }
 
-/// Scores key by key and gives the child back with its first answer read.
-fn scorer(k: &Kitchen) -> std::process::Child {
-    use std::io::{Read, Write};
-    let mut child = crate::kit::program()
-        .args(["score", COUNTER, "--stdin", "--data"])
-        .arg(k.path())
-        .stdin(std::process::Stdio::piped())
-        .stdout(std::process::Stdio::piped())
-        .stderr(std::process::Stdio::piped())
-        .spawn()
-        .unwrap();
-    child.stdin.as_mut().unwrap().write_all(b"4\n").unwrap();
-    let mut answer = [0; 5];
-    child
-        .stdout
-        .as_mut()
-        .unwrap()
-        .read_exact(&mut answer)
-        .unwrap();
-    assert_eq!(&answer, b"ok 1\n");
-    child
-}
-
 #[test]
 fn scores_changed_from_outside_are_not_overwritten_even_without_the_lock() {
     use std::io::Write;
     let k = Kitchen::demo();
-    let mut first = scorer(&k);
+    let mut first = k.scoring();
     // A sync tool takes the lock file away, and another rackshade scores.
     fs::remove_file(k.path().join("lock")).unwrap();
-    let said = k
-        .feed(&["score", COUNTER, "--stdin"], "@9\n7\n@10\n6\n")
-        .done();
+    let said = k.score("@9\n7\n@10\n6\n").done();
     assert!(said.contains("ok 4"), "{said}");
     first.stdin.as_mut().unwrap().write_all(b"2\n").unwrap();
     drop(first.stdin.take());
@@ -269,14 +199,13 @@ fn scores_changed_from_outside_are_not_overwritten_even_without_the_lock() {
 #[test]
 fn a_command_waits_a_moment_for_the_lock() {
     let k = Kitchen::demo();
-    let mut first = scorer(&k);
+    let mut first = k.scoring();
     let ending = std::thread::spawn(move || {
         std::thread::sleep(std::time::Duration::from_millis(500));
         drop(first.stdin.take());
         first.wait().unwrap()
     });
-    k.run(&["ovens", "visit", "wall-oven", "--what", "new lamp"])
-        .done();
+    k.say("ovens visit wall-oven --what 'new lamp'").done();
     assert!(ending.join().unwrap().success());
 }
 
@@ -289,25 +218,17 @@ fn a_pipe_or_a_device_is_refused_at_once_wherever_a_file_is_meant() {
     assert!(made.unwrap().success());
     let pipe = pipe.to_str().unwrap();
     for path in [pipe, "/dev/zero"] {
-        let verbs: [&[&str]; 7] = [
-            &["photo", path, "--rows", "2", "--cols", "2"],
-            &[
-                "map",
-                "--width-cm",
-                "60",
-                "--depth-cm",
-                "45",
-                "--samples",
-                path,
-            ],
-            &["score", COUNTER, "--csv", path],
-            &["readings", "add", "--oven", "wall-oven", "--csv", path],
-            &["readings", "summary", "--csv", path],
-            &["line", "--csv", path],
-            &["import", path],
-        ];
-        for verb in verbs {
-            k.run(verb).refused("a pipe or a device, not a file", path);
+        for verb in [
+            "photo --rows 2 --cols 2",
+            "map --width-cm 60 --depth-cm 45 --samples",
+            &format!("score {COUNTER} --csv"),
+            "readings add --oven wall-oven --csv",
+            "readings summary --csv",
+            "line --csv",
+            "import",
+        ] {
+            k.say(format!("{verb} '{path}'"))
+                .refused("a pipe or a device, not a file", path);
         }
     }
     // And among the records: left out and told, and every command still answers.
@@ -321,8 +242,7 @@ fn a_pipe_or_a_device_is_refused_at_once_wherever_a_file_is_meant() {
         answer.err
     );
     answer.done();
-    k.run(&["ovens", "visit", "wall-oven", "--what", "x"])
-        .done();
+    k.say("ovens visit wall-oven --what x").done();
     assert!(stored.exists());
 }
 
@@ -331,14 +251,7 @@ fn a_line_without_end_is_refused_before_it_fills_the_memory() {
     let k = Kitchen::demo();
     let long = format!("4\n{}", "5".repeat(4 << 20));
     // The program stops reading, so what feeds it meets a closed pipe.
-    let mut child = crate::kit::program()
-        .args(["score", COUNTER, "--stdin", "--data"])
-        .arg(k.path())
-        .stdin(std::process::Stdio::piped())
-        .stdout(std::process::Stdio::piped())
-        .stderr(std::process::Stdio::piped())
-        .spawn()
-        .unwrap();
+    let mut child = k.scorer();
     let mut input = child.stdin.take().unwrap();
     std::io::Write::write_all(&mut input, long.as_bytes()).unwrap_err();
     let answer = crate::kit::Answer::of(child.wait_with_output().unwrap());
@@ -353,16 +266,10 @@ fn files_of_too_many_lines_are_refused_with_a_sentence() {
         "s.csv",
         &format!("rack,x_cm,y_cm,shade\n{}", "1,9,9,4\n".repeat(1001)),
     );
-    let map = [
-        "map",
-        "--width-cm",
-        "60",
-        "--depth-cm",
-        "45",
-        "--samples",
-        &samples,
-    ];
-    k.run(&map).refused("more than 1000 samples", "s.csv");
+    k.say(format!(
+        "map --width-cm 60 --depth-cm 45 --samples '{samples}'"
+    ))
+    .refused("more than 1000 samples", "s.csv");
     let points = k.file("p.csv", &format!("x,y\n{}", "1,2\n".repeat(100_001)));
     k.run(&["line", "--csv", &points])
         .refused("more than 100000 points", "p.csv");
@@ -394,8 +301,7 @@ fn what_a_killed_run_left_is_swept_at_the_next_start() {
         }
     }
     fs::write(k.beside(litter), "half").unwrap();
-    k.run(&["ovens", "visit", "wall-oven", "--what", "x"])
-        .done();
+    k.say("ovens visit wall-oven --what x").done();
     k.run(&["card", "--png", k.beside("card.png").to_str().unwrap()])
         .done();
     for folder in ["tests", "ovens", ""] {
@@ -433,11 +339,11 @@ fn copies_of_the_demo_that_a_killed_try_left_are_swept_and_others_stay() {
 #[test]
 fn a_recipe_far_from_its_kind_is_remarked_on() {
     let k = Kitchen::demo();
-    let plan = ["plan", "--oven", "wall-oven", "--kind", "thin-cookie"];
-    let with = |more: &[&str]| k.run(&[&plan[..], more].concat()).done();
-    assert!(with(&["--minutes", "600"]).contains("600 min is far from the usual"));
+    let plan = "plan --oven wall-oven --kind thin-cookie";
+    let with = |more: &str| k.say(format!("{plan} {more}")).done();
+    assert!(with("--minutes 600").contains("600 min is far from the usual"));
     assert!(
-        with(&["--minutes", "11"])
+        with("--minutes 11")
             .lines()
             .all(|l| !l.contains("is far from"))
     );
@@ -449,27 +355,10 @@ fn a_picture_of_one_pixel_is_called_what_it_is() {
     let path = k.beside("dot.png");
     image::RgbImage::new(1, 1).save(&path).unwrap();
     let path = path.to_str().unwrap();
-    for more in [&["--rows", "2", "--cols", "2"][..], &["--pieces"]] {
-        k.run(&[&["photo", path], more].concat())
+    for more in ["--rows 2 --cols 2", "--pieces"] {
+        k.say(format!("photo '{path}' {more}"))
             .refused("1 x 1 pixels", path);
     }
-}
-
-#[test]
-fn a_full_disk_is_told_without_a_word_of_a_screen() {
-    let k = Kitchen::demo();
-    let limited = std::process::Command::new("sh")
-        .args(["-c", "trap '' XFSZ; ulimit -f 1; exec \"$@\"", "sh"])
-        .arg(env!("CARGO_BIN_EXE_rackshade"))
-        .args(["score", COUNTER, "--csv"])
-        .arg(k.file("s.csv", "slice,shade\n9,4\n"))
-        .arg("--data")
-        .arg(k.path())
-        .output()
-        .unwrap();
-    let answer = crate::kit::Answer::of(limited);
-    assert!(!answer.err.contains("screen"), "{}", answer.err);
-    answer.refused("disk is full", "");
 }
 
 #[cfg(unix)]
@@ -501,8 +390,7 @@ fn a_record_made_private_stays_private() {
     let k = Kitchen::demo();
     let path = k.path().join("ovens/wall-oven.json");
     fs::set_permissions(&path, fs::Permissions::from_mode(0o600)).unwrap();
-    k.run(&["ovens", "visit", "wall-oven", "--what", "x"])
-        .done();
+    k.say("ovens visit wall-oven --what x").done();
     assert_eq!(
         fs::metadata(&path).unwrap().permissions().mode() & 0o777,
         0o600

@@ -1,6 +1,6 @@
 //! A baking day from the kitchen screen on: recipes written down, planned, and baked in loads.
 
-use crate::screens_kit::{Stage, snapshots};
+use crate::screens_kit::{Stage, pictures};
 use rackshade::tui::{keys::Key, theme::Depth};
 
 const SMALL: ((u16, u16), Depth) = ((80, 24), Depth::NoColour);
@@ -17,39 +17,10 @@ fn fill(stage: &mut Stage, text: &str) {
     stage.press(Key::Enter);
 }
 
-#[test]
-fn recipes_in_a_list() {
-    snapshots("recipes", |size, depth| {
-        let mut stage = Stage::demo(size, depth);
-        stage.press(Key::Down);
-        stage.keys("k");
-        stage
-    });
-}
-
-#[test]
-fn a_recipe_in_its_form() {
-    snapshots("recipe-form", |size, depth| {
-        let mut stage = Stage::demo(size, depth);
-        stage.press(Key::Down);
-        stage.keys("k");
-        stage.press(Key::Enter);
-        stage.press(Key::Down);
-        stage.press(Key::Down);
-        stage
-    });
-}
-
-#[test]
-fn a_baking_day_that_is_planned() {
-    snapshots("baking-day", |size, depth| {
-        let mut stage = Stage::demo(size, depth);
-        stage.press(Key::Down);
-        stage.keys("k");
-        stage.press(Key::Down);
-        stage.keys("pl");
-        stage
-    });
+pictures! {
+    recipes_in_a_list "recipes" Stage::demo "↓k";
+    a_recipe_in_its_form "recipe-form" Stage::demo "↓k\n↓↓";
+    a_baking_day_that_is_planned "baking-day" Stage::demo "↓k↓pl";
 }
 
 /// The way a baker goes at 80x24: wrong figures first, then the right ones, then the oven.
@@ -63,9 +34,7 @@ fn a_recipe_is_written_down_planned_and_set_aside() {
     shows(&mut stage, "gas mark 7");
     stage.keys("n");
     fill(&mut stage, "Plum \u{fc}ber-slice");
-    for _ in 0..2 {
-        stage.press(Key::Right);
-    }
+    stage.keys("→→");
     shows(&mut stage, "a gas oven");
     stage.press(Key::Enter);
     fill(&mut stage, "11");
@@ -85,15 +54,10 @@ fn a_recipe_is_written_down_planned_and_set_aside() {
     stage.keys("u");
     shows(&mut stage, "3 recipes");
     // The demo's oat biscuits, written for a fan, in this oven.
-    for _ in 0..3 {
-        stage.press(Key::Up);
-    }
-    stage.press(Key::Down);
-    stage.keys("p");
+    stage.keys("↑↑↑↓p");
     shows(&mut stage, "oat biscuits");
     shows(&mut stage, "13 min");
-    stage.press(Key::Escape);
-    stage.keys("w");
+    stage.keys("\x1bw");
     shows(&mut stage, "where to bake oat biscuits");
 }
 
@@ -101,10 +65,7 @@ fn a_recipe_is_written_down_planned_and_set_aside() {
 #[test]
 fn a_day_runs_from_the_kitchen_to_the_last_tray() {
     let mut stage = Stage::demo(SMALL.0, SMALL.1);
-    stage.press(Key::Down);
-    stage.keys("k");
-    stage.press(Key::Down);
-    stage.keys("pl");
+    stage.keys("↓k↓pl");
     shows(&mut stage, "3 trays, 1 at once");
     shows(&mut stage, "All done after");
     for _ in 0..20 {
@@ -118,8 +79,7 @@ fn a_day_runs_from_the_kitchen_to_the_last_tray() {
     shows(&mut stage, "2 trays");
     stage.keys("a");
     shows(&mut stage, "all ovens");
-    stage.keys("a");
-    stage.press(Key::Enter);
+    stage.keys("a\n");
     shows(&mut stage, "NOW, ");
     shows(&mut stage, "put in tray 1");
     stage.keys(" ");
@@ -143,9 +103,7 @@ fn a_day_runs_from_the_kitchen_to_the_last_tray() {
     shows(&mut stage, "Every tray is out. All is noted.");
     assert_eq!(outs, 2);
     assert!(stage.bells > bells, "the bell rang");
-    stage.press(Key::Escape);
-    stage.press(Key::Escape);
-    stage.press(Key::Escape);
+    stage.keys("\x1b\x1b\x1b");
     shows(&mut stage, "kitchen");
     stage.keys("r");
     let text = stage.text();
@@ -156,13 +114,9 @@ fn a_day_runs_from_the_kitchen_to_the_last_tray() {
 #[test]
 fn an_oven_with_dough_in_it_is_not_heated_without_a_word() {
     let mut stage = Stage::demo(SMALL.0, SMALL.1);
-    stage.press(Key::Down);
-    stage.keys("y");
-    stage.press(Key::Enter);
-    stage.press(Key::Escape);
+    stage.keys("↓y\n\x1b");
     shows(&mut stage, "is rising");
-    stage.keys("p");
-    stage.press(Key::Enter);
+    stage.keys("p\n");
     shows(
         &mut stage,
         "is rising in wall oven: take the dough out before you heat it",

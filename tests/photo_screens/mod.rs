@@ -3,7 +3,7 @@
 
 use crate::{
     photo_kit::{LIGHTNESS, counter, tray, turned_tray},
-    screens_kit::{Stage, snapshots},
+    screens_kit::{Stage, pictures, snapshots},
 };
 use rackshade::{
     model::{Reading, ToastTest},
@@ -27,33 +27,10 @@ fn test_of(stage: &Stage) -> &ToastTest {
     stage.app.shared().kitchen.tests().last().unwrap()
 }
 
-#[test]
-fn corners() {
-    snapshots("photo-corners", opened);
-}
-
-#[test]
-fn references_with_a_patch_being_drawn() {
-    snapshots("photo-references", |size, depth| {
-        let mut stage = opened(size, depth);
-        stage.press(Key::Enter);
-        stage.keys("g");
-        stage.press(Key::Up);
-        stage
-    });
-}
-
-#[test]
-fn scores() {
-    snapshots("photo-scores", |size, depth| {
-        let mut stage = opened(size, depth);
-        stage.press(Key::Enter);
-        stage.press(Key::Enter);
-        stage.press(Key::Down);
-        stage.keys("4.");
-        stage.press(Key::Right);
-        stage
-    });
+pictures! {
+    corners "photo-corners" opened "";
+    references_with_a_patch_being_drawn "photo-references" opened "\ng↑";
+    scores "photo-scores" opened "\n\n↓4.→";
 }
 
 #[test]
@@ -90,8 +67,7 @@ fn a_photo_becomes_scores_in_the_test() {
     stage.press(Key::Enter);
     assert!(stage.text().contains("missing"), "{}", stage.text());
     // the first slice is corrected by eye
-    stage.keys("5.");
-    stage.press(Key::Enter);
+    stage.keys("5.\n");
     // the score screen opens, not a bake
     let text = stage.text();
     assert!(
@@ -136,10 +112,7 @@ fn corners_are_moved_by_keys_and_mouse_and_read_as_they_stand() {
         (before.0 + 2, before.1 + 1)
     );
     assert!(stage.text().contains("corners set by hand"));
-    stage.press(Key::Left);
-    stage.press(Key::Left);
-    stage.press(Key::Up);
-    stage.press(Key::Up);
+    stage.keys("←←↑↑");
     let there = stage.find("\u{25c6} back-left");
     assert!(there.0.abs_diff(before.0) <= 1 && there.1.abs_diff(before.1) <= 1);
     stage.press(Key::Tab);
@@ -149,8 +122,7 @@ fn corners_are_moved_by_keys_and_mouse_and_read_as_they_stand() {
     stage.press(Key::Enter);
     assert!(stage.text().contains("Known lightness"), "{}", stage.text());
     // looked for again: as at first
-    stage.press(Key::Escape);
-    stage.keys("a");
+    stage.keys("\x1ba");
     assert!(stage.text().contains("corners found by themselves"));
     assert_eq!(stage.find("\u{25c6} back-left"), before);
 }
@@ -167,9 +139,7 @@ fn the_back_wall_at_another_side_turns_names_and_rows() {
         turned.0.abs_diff(upper_left.0) <= 1 && turned.1.abs_diff(upper_left.1) <= 1,
         "{turned:?} {upper_left:?}"
     );
-    stage.press(Key::Enter);
-    stage.press(Key::Enter);
-    stage.press(Key::Enter);
+    stage.keys("\n\n\n");
     let test = test_of(&stage);
     // the empty place, second row and third column of the picture, is the second from the other end
     assert_eq!(test.slices[5].reading, Reading::Missing);
@@ -185,26 +155,17 @@ fn what_is_known_can_be_named_by_slice_and_by_patch() {
     let mut stage = opened((80, 24), Depth::NoColour);
     stage.press(Key::Enter);
     // the untoasted slice lies in the third row, second column
-    stage.press(Key::Down);
-    stage.press(Key::Down);
-    stage.press(Key::Right);
-    stage.keys("u");
+    stage.keys("↓↓→u");
     let text = stage.text();
     assert!(text.contains("untoasted slice, row 3"), "{text}");
     stage.press(Key::Enter);
     assert!(stage.text().contains("For rack"), "{}", stage.text());
-    stage.press(Key::Escape);
-    stage.keys("d");
+    stage.keys("\x1bd");
     // an empty place cannot be the reference
-    stage.press(Key::Up);
-    stage.press(Key::Right);
-    stage.keys("u");
-    stage.press(Key::Enter);
+    stage.keys("↑→u\n");
     let text = stage.text();
     assert!(text.contains("no slice lies there"), "{text}");
-    stage.press(Key::Escape);
-    stage.keys("dw]");
-    stage.press(Key::Enter);
+    stage.keys("\x1bdw]\n");
     assert!(
         stage.text().contains("white card or paper"),
         "{}",
@@ -227,8 +188,7 @@ fn names_that_fit_are_listed_and_completed() {
     );
     stage.keys("to");
     assert!(!stage.text().contains("counter.png"));
-    stage.press(Key::Tab);
-    stage.press(Key::Enter);
+    stage.keys("\t\n");
     assert!(
         stage.text().contains("3 rows, back to door"),
         "{}",
@@ -247,14 +207,9 @@ fn a_test_of_two_racks_asks_which_one_the_photo_shows() {
     let folder = TempDir::new().unwrap();
     let photo = tray(folder.path());
     let mut stage = Stage::laid_out((80, 24), Depth::NoColour);
-    stage.keys("5");
-    stage.press(Key::Enter);
-    stage.press(Key::Enter);
-    stage.keys("sf");
+    stage.keys("5\n\nsf");
     stage.paste(&photo.display().to_string());
-    for _ in 0..4 {
-        stage.press(Key::Enter);
-    }
+    stage.keys("\n\n\n\n");
     let text = stage.text();
     assert!(text.contains("which rack position is it?"), "{text}");
     stage.keys("2");
@@ -274,14 +229,11 @@ fn a_test_of_two_racks_asks_which_one_the_photo_shows() {
 fn a_second_photo_is_added_and_one_that_does_not_fit_is_left_out() {
     let folder = TempDir::new().unwrap();
     let mut stage = opened((80, 24), Depth::NoColour);
-    stage.press(Key::Enter);
-    stage.press(Key::Enter);
-    stage.keys("t");
+    stage.keys("\n\nt");
     stage.paste(&counter(folder.path()).display().to_string());
     stage.press(Key::Enter);
     assert!(stage.text().contains("no bread found"), "{}", stage.text());
-    stage.press(Key::Escape);
-    stage.keys("t");
+    stage.keys("\x1bt");
     stage.paste(&turned_tray(folder.path()).display().to_string());
     stage.press(Key::Enter);
     let text = stage.text();
@@ -292,8 +244,7 @@ fn a_second_photo_is_added_and_one_that_does_not_fit_is_left_out() {
     assert!(text.contains("told by the ground"), "{text}");
     stage.keys("t");
     stage.paste(&turned_tray(folder.path()).display().to_string());
-    stage.press(Key::Enter);
-    stage.press(Key::Enter);
+    stage.keys("\n\n");
     let photos = &test_of(&stage).photos;
     let second = photos[0].turned.as_ref().unwrap();
     assert!(second.0.ends_with("turned tray.png"), "{second:?}");
@@ -302,9 +253,7 @@ fn a_second_photo_is_added_and_one_that_does_not_fit_is_left_out() {
 #[test]
 fn a_picture_of_the_tray_is_written_beside_the_data() {
     let mut stage = opened((80, 24), Depth::NoColour);
-    stage.press(Key::Enter);
-    stage.press(Key::Enter);
-    stage.keys("w");
+    stage.keys("\n\nw");
     let papers = stage.app.shared().kitchen.folder().join("papers");
     let name = format!("{} toast tray.png", test_of(&stage).id);
     let drawn = image::open(papers.join(name)).unwrap();

@@ -83,8 +83,7 @@ impl Stage {
             if stage.text().contains("record of wall oven") {
                 break;
             }
-            stage.press(Key::Escape);
-            stage.press(Key::Down);
+            stage.keys("\x1b↓");
         }
         stage
     }
@@ -139,9 +138,7 @@ impl Stage {
     /// A new oven from the first template, its lay-out in sight.
     pub(crate) fn laid_out(size: (u16, u16), depth: Depth) -> Self {
         let mut stage = Self::empty(size, depth);
-        stage.keys("n");
-        stage.press(Key::Enter);
-        stage.keys("Wall oven");
+        stage.keys("n\nWall oven");
         stage.press(Key::Function(2));
         stage
     }
@@ -149,18 +146,14 @@ impl Stage {
     /// The same, its toast test ready to be scored.
     pub(crate) fn toasted(size: (u16, u16), depth: Depth) -> Self {
         let mut stage = Self::laid_out(size, depth);
-        stage.press(Key::Enter);
-        stage.press(Key::Enter);
-        stage.keys("s");
+        stage.keys("\n\ns");
         stage
     }
 
     /// A toast test over two rack positions, scored, and its map in sight.
     pub(crate) fn mapped(size: (u16, u16), depth: Depth) -> Self {
         let mut stage = Self::laid_out(size, depth);
-        stage.keys("5");
-        stage.press(Key::Enter);
-        stage.press(Key::Enter);
+        stage.keys("5\n\n");
         stage.idle = true;
         // Rack 3 darkens towards the back-left, rack 5 is lighter and even.
         stage.keys("765565444443");
@@ -184,10 +177,19 @@ impl Stage {
         self.event(Event::Key(key));
     }
 
-    /// Presses one key after the other.
+    /// Presses one key after the other: letters, `\n`, `\t`, `\x1b` and arrows.
     pub(crate) fn keys(&mut self, keys: &str) {
         for c in keys.chars() {
-            self.press(Key::Char(c));
+            self.press(match c {
+                '\n' => Key::Enter,
+                '\t' => Key::Tab,
+                '\x1b' => Key::Escape,
+                '←' => Key::Left,
+                '→' => Key::Right,
+                '↑' => Key::Up,
+                '↓' => Key::Down,
+                letter => Key::Char(letter),
+            });
         }
     }
 
@@ -420,6 +422,22 @@ fn assert_nothing_cut(name: &str, stage: &mut Stage, (columns, rows): (u16, u16)
         "{name} at {columns}x{rows} cuts {cut:?}:\n{small}"
     );
 }
+
+/// Tests of one line each: `name "picture" where_it_begins "keys to get there";`.
+macro_rules! pictures {
+    ($($(#[$doc:meta])* $test:ident $picture:literal $($from:ident)::+ $keys:literal;)+) => {$(
+        $(#[$doc])*
+        #[test]
+        fn $test() {
+            $crate::screens_kit::snapshots($picture, |size, depth| {
+                let mut stage = $($from)::+(size, depth);
+                stage.keys($keys);
+                stage
+            });
+        }
+    )+};
+}
+pub(crate) use pictures;
 
 /// Compares a screen with the pictures kept: its characters at both sizes as a terminal without colour
 /// shows them, and under the small one the roles that colours stand for.

@@ -95,6 +95,12 @@ impl Term {
         self.writer.flush().unwrap();
     }
 
+    /// Types keys as soon as the screen shows `text`.
+    pub(crate) fn follow(&mut self, text: &str, keys: &str) {
+        self.wait_for(text);
+        self.send(keys);
+    }
+
     /// Returns what stands on the screen.
     pub(crate) fn text(&self) -> String {
         self.parser.lock().unwrap().screen().contents()

@@ -167,8 +167,14 @@ fn damaged_foreign_newer_and_huge_files_are_told_apart_and_change_nothing() {
             other("\"id\": \"wall-oven\"", "\"id\": \"wall-oven-9\""),
             "its file says wall-oven",
         ),
+        (b"[1, 2, 3]".to_vec(), "is not a file of rackshade's export"),
+        (other("\"dial\":", "\"di\u{7}al\":"), "is damaged"),
+        (
+            other("\"id\": \"wall-oven\"", "\"id\": \"../../wall-oven\""),
+            "is damaged",
+        ),
     ];
-    for share in [30, 50, 90, 99] {
+    for share in [3, 30, 50, 90, 97, 99] {
         cases.push((whole[..whole.len() * share / 100].to_vec(), "is damaged"));
     }
     let count = cases.len();
@@ -184,7 +190,7 @@ fn damaged_foreign_newer_and_huge_files_are_told_apart_and_change_nothing() {
         );
         assert_eq!(files(demo.path()), before);
     }
-    assert_eq!(count, 12);
+    assert_eq!(count, 17);
     let huge = here.path().join("huge.json");
     fs::File::create(&huge)
         .unwrap()
