@@ -34,4 +34,5 @@ pub mod scoring;
 pub mod sensitivity;
 pub mod toast;
 pub mod toasting;
+mod unlike;
 pub mod view;

@@ -9,6 +9,7 @@ use crate::{
         shade::{BARELY_SHADE, EYE_SD_SHADE, SATURATED_SHADE, browning_per_shade},
     },
 };
+use std::collections::BTreeSet;
 
 /// Half of the smallest step on the card: a shade of 8 says "at least 7.75".
 const HALF_STEP: f64 = 0.25;
@@ -165,24 +166,28 @@ pub fn to_one_level(observations: &mut [Observation]) {
     }
 }
 
+/// Returns the rack positions that carry slices, from the bottom.
+pub(super) fn racks_of(observations: &[Observation]) -> Vec<u8> {
+    let racks: BTreeSet<u8> = observations.iter().map(|o| o.rack).collect();
+    racks.into_iter().collect()
+}
+
+/// Returns the slices of one test on one rack position that carry a figure.
+pub(super) fn exact_on(observations: &[Observation], rack: u8, batch: usize) -> Vec<&Observation> {
+    let here = |o: &&Observation| o.rack == rack && o.batch == batch && o.bound == Bound::Exact;
+    observations.iter().filter(here).collect()
+}
+
 /// Returns browning in the first test and in `batch` of every place that carries a figure in both.
 fn same_places(observations: &[Observation], batch: usize) -> Vec<(f64, f64)> {
-    let mut racks: Vec<u8> = observations.iter().map(|o| o.rack).collect();
-    racks.sort_unstable();
-    racks.dedup();
-    let exact = |rack: u8, batch: usize| -> Vec<&Observation> {
-        observations
-            .iter()
-            .filter(|o| o.rack == rack && o.batch == batch && o.bound == Bound::Exact)
-            .collect()
-    };
     let places = |slices: &[&Observation]| -> Vec<Point> {
         slices.iter().map(|o| Point::new(o.x, o.y)).collect()
     };
-    racks
+    racks_of(observations)
         .into_iter()
         .flat_map(|rack| {
-            let (first, here) = (exact(rack, 0), exact(rack, batch));
+            let first = exact_on(observations, rack, 0);
+            let here = exact_on(observations, rack, batch);
             nearest_pairs(&places(&first), &places(&here), SAME_PLACE)
                 .into_iter()
                 .map(move |(i, j)| (first[i].browning, here[j].browning))

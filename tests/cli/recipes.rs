@@ -132,3 +132,14 @@ fn recipes_go_along_and_can_be_taken_back() {
     there.say("import --undo").done();
     assert_eq!(count(&there), 0);
 }
+
+#[test]
+fn a_bare_temperature_is_in_the_unit_of_the_ovens() {
+    let k = Kitchen::empty();
+    k.say("ovens add --from wall-oven-30-inch --name deck --dial-unit C --lengths cm")
+        .done();
+    k.say("recipes add --name buns --temperature 180 --minutes 15 --kind dinner-roll --tray 40x30 --pieces 4x3").done();
+    let kept = k.say("recipes show buns --json").json();
+    assert_eq!(kept["written_as"], "180 C, no fan");
+    assert_eq!(kept["still_air_c"], 180.0);
+}

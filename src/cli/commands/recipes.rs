@@ -4,7 +4,7 @@ use crate::cli::prelude::*;
 use crate::{
     model::{Recipe, RecipeId},
     report::json_recipes::{RecipeJson, RecipesJson},
-    units::{LengthUnit, TemperatureUnit},
+    units::LengthUnit,
     workflow::{
         catalogue::kind_name,
         recipe::{Field, RecipeDraft, Refusal, Way, still_air, with_fan},
@@ -59,7 +59,7 @@ struct RecipeArgs {
     /// Its name.
     #[arg(long, value_parser = values::name)]
     name: Option<String>,
-    /// Its temperature as it was written, like 350F or 'gas 4'; a bare figure is F.
+    /// Its temperature as it was written, like 350F or 'gas 4'; a bare figure is in the first oven's unit, or F.
     #[arg(
         long,
         value_name = "DEGREES",
@@ -85,7 +85,7 @@ struct RecipeArgs {
     /// The shade it should have, 0 to 9; an empty one leaves that open.
     #[arg(long, value_name = "SHADE", allow_hyphen_values = true)]
     shade: Option<String>,
-    /// Outer size of its tray, along the door x front to back, like 46x33cm; bare figures in centimetres.
+    /// Outer size of its tray, along the door x front to back, like 46x33cm; bare figures in the first oven's unit, or in.
     #[arg(long, value_name = "WxD")]
     tray: Option<String>,
     /// Pieces on a tray, along the door x front to back, 12 x 12 at most.
@@ -127,7 +127,8 @@ impl RecipeArgs {
         if draft.way.is_none() && draft.temperature.is_some() && was_gas {
             draft.way = Some(Way::NoFan);
         }
-        let units = (TemperatureUnit::Fahrenheit, LengthUnit::Centimetres);
+        let first = kitchen.ovens().first();
+        let units = first.map_or_else(Default::default, |o| (o.dial.unit, o.lengths));
         draft.build(kitchen, known, units).map_err(trouble)
     }
 }

@@ -445,13 +445,23 @@ impl Sheet<'_> {
             }
             return;
         };
-        let last = expected.after.last();
+        let (last, plan) = (expected.after.last(), self.plan());
         let rows = [
-            ("never moved", Some(&expected.unturned), Role::Plain),
-            ("turned halfway", Some(&expected.halfway), Role::Plain),
-            ("as planned", last, Role::Heading),
+            (
+                "never moved",
+                Some(&expected.unturned),
+                plan.unturned,
+                Role::Plain,
+            ),
+            (
+                "turned halfway",
+                Some(&expected.halfway),
+                plan.halfway,
+                Role::Plain,
+            ),
+            ("as planned", last, plan.evenness, Role::Heading),
         ];
-        for ((label, shades, role), y) in rows.into_iter().zip(area.y..area.bottom()) {
+        for ((label, shades, even, role), y) in rows.into_iter().zip(area.y..area.bottom()) {
             let Some(shades) = shades.filter(|s| !s.is_empty()) else {
                 continue;
             };
@@ -467,8 +477,8 @@ impl Sheet<'_> {
                 let style = piece_style(scale, shade, theme);
                 buf.set_string(x, y, format!("{:.0}", shade.clamp(0.0, 9.0)), style);
             }
-            let (low, high) = (sorted[0], sorted[sorted.len() - 1]);
-            let words = format!(" {low:.1} to {high:.1}");
+            // Of the pieces as they may come out, not as they are expected on the average: those lie closer together.
+            let words = format!(" {:.1} shades", even.spread);
             let x = area.x + cells(LABEL_OF_STRIP + shown);
             buf.set_string(x, y, words, theme.style(role));
         }
