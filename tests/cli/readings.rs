@@ -507,6 +507,22 @@ fn thermometers_come_and_go() {
     let it = &json["thermometers"][0];
     assert!((it["accuracy_c"].as_f64().unwrap() - 10.0 / 1.8).abs() < 1e-9);
     assert_eq!(it["due"], true);
+    // What is not given again stays.
+    let add = [
+        "thermometers",
+        "add",
+        "--name",
+        "dial type",
+        "--resolution",
+        "5F",
+    ];
+    k.run(&[&add[..], &["--accuracy", "8F", "--lag", "40"]].concat())
+        .done();
+    let list = k.run(&[&add[..], &["--accuracy", "9F"]].concat()).done();
+    assert!(
+        list.contains("40 s") && list.contains("2020-03-01"),
+        "{list}"
+    );
     k.run(&[
         "thermometers",
         "add",
