@@ -399,21 +399,22 @@ fn said_of_readings(found: &OvenSummary, oven: &Oven, today: Date) -> Vec<String
     let mut said: Vec<String> = found
         .settings
         .iter()
-        .map(|s| offset_words(s, oven))
+        .map(|s| offset_words(found, s, oven))
         .collect();
     if let Some(drift) = &found.drift {
         let yearly = |per_day: f64| oven.dial.unit.show_delta(CelsiusDelta(per_day * YEAR));
         let (slope, sittings) = (drift.slope, drift.points.len());
-        let told = drift.trend.p < 0.05 && slope.lo * slope.hi > 0.0;
-        said.push(if told {
+        said.push(if drift.is_told() {
             format!(
                 "Over {sittings} sittings the offset drifted by {} a year ({} to {}).",
                 yearly(slope.value),
                 yearly(slope.lo),
                 yearly(slope.hi)
             )
-        } else {
+        } else if drift.is_small() {
             format!("No drift shows in {sittings} sittings.")
+        } else {
+            format!("Can't tell yet from {sittings} sittings whether the offset drifts.")
         });
     }
     // How far the thermometer itself may be trusted weakens the figures above.

@@ -12,8 +12,6 @@ use jiff::civil::Date;
 const USER_ADJUSTMENT: f64 = 35.0 / 1.8;
 /// A swing beyond this, peak to peak, is no ordinary one any more (common practice: twice 20 F to either side).
 const WIDE_SWING: f64 = 80.0 / 1.8;
-/// A drift beyond this in a year is worth a technician's look, C (common practice, no source).
-const YEARLY_DRIFT: f64 = 10.0;
 /// The intervals of advice.
 const LEVEL: f64 = 0.9;
 
@@ -165,7 +163,7 @@ fn of_drift(found: &OvenSummary, unit: TemperatureUnit) -> Vec<Advice> {
         yearly(drift.slope.hi),
         drift.trend.p
     );
-    let (verdict, sentence) = if drift.at_least() * YEAR > YEARLY_DRIFT {
+    let (verdict, sentence) = if drift.is_large() {
         (
             Verdict::Technician,
             format!(
@@ -181,10 +179,15 @@ fn of_drift(found: &OvenSummary, unit: TemperatureUnit) -> Vec<Advice> {
                 yearly(drift.slope.value)
             ),
         )
-    } else {
+    } else if drift.is_small() {
         (
             Verdict::LeaveIt,
             "No drift shows in the sittings.".to_owned(),
+        )
+    } else {
+        (
+            Verdict::LeaveIt,
+            "Can't tell yet whether the offset drifts: read it again each season.".to_owned(),
         )
     };
     vec![Advice {

@@ -23,10 +23,12 @@ pub use dial::{
     measured_door, measured_offset, offset_for, sureness_words,
 };
 pub use figures::{RoundFigures, Row, figures, habits, rows_at};
-pub use over_time::{Drift, VisitJump};
+pub use over_time::{Drift, LEAST_DATES, LEAST_DAYS, VisitJump};
 pub use points::{PointsError, line_through, read_points, read_points_file};
 pub use sat::Sat;
 pub use summary::{OvenSummary, SettingSummary, sittings, summary, thermometer_of};
 
+#[cfg(test)]
+mod dial_tests;
 #[cfg(test)]
 mod tests;
