@@ -14,6 +14,116 @@ use std::f64::consts::TAU;
 
 const F: TemperatureUnit = TemperatureUnit::Fahrenheit;
 
+/// A reading in the middle of the oven on a day in May, by no thermometer in particular.
+fn look(b: &mut Bench, dial: Celsius, air: Celsius) {
+    let sitting = Sitting {
+        oven: b.oven.id.clone(),
+        mode: Mode::StillAir,
+        thermometer: None,
+    };
+    let reading = AirReading {
+        at: date(2026, 5, 1).at(10, 0, 0, 0).into(),
+        dial,
+        air,
+        phase: Phase::Holding,
+        place: AirPlace::CENTRE,
+    };
+    add_reading(&mut b.kitchen, &sitting, reading, NOW.into()).unwrap();
+}
+
+#[test]
+fn an_offset_that_the_dial_cannot_follow_is_not_lost() {
+    let mut b = bench();
+    b.oven.dial.highest = F.temperature(450.0);
+    b.kitchen.save_oven(b.oven.clone()).unwrap();
+    for (day, dial) in [(1, 350.0), (2, 450.0)] {
+        let dial = F.temperature(dial).0;
+        b.sit(date(2026, 5, day), dial, -30.0 / 1.8, AirPlace::CENTRE);
+    }
+    let (found, want) = (b.summary(), F.temperature(425.0));
+    assert!(matches!(
+        dial_of(&found, &b.oven, want),
+        Err(DialError::Beyond { .. })
+    ));
+    let told = offset_for(&found, &b.oven, want).unwrap();
+    assert!((told.offset.value.0 * 1.8 + 30.0).abs() < 1.0 && !told.carried && told.sure);
+    let recipe = Recipe {
+        temperature: want,
+        time: Minutes(30.0),
+    };
+    let set = setting(&recipe, Mode::StillAir, &b.oven.dial, Some(&told.offset));
+    let said = set.unwrap_err().to_string();
+    assert!(said.contains("455 F"), "{said}");
+}
+
+#[test]
+fn the_setting_that_was_read_is_never_too_far_from_what_was_read() {
+    let mut b = bench();
+    let at = F.temperature(350.0);
+    b.sit(date(2026, 5, 1), at.0, -60.0 / 1.8, AirPlace::CENTRE);
+    let found = b.summary();
+    assert_eq!(
+        dial_of(&found, &b.oven, at).unwrap().set,
+        F.temperature(410.0)
+    );
+    // What it then gave is as near.
+    let gave = F.temperature(290.0);
+    assert_eq!(dial_of(&found, &b.oven, gave).unwrap().set, at);
+}
+
+#[test]
+fn one_look_tells_no_dial() {
+    let mut b = bench();
+    let at = F.temperature(350.0);
+    look(&mut b, at, F.temperature(330.0));
+    let found = b.summary();
+    assert_eq!(
+        standing(&found, &b.oven, &found.settings[0]),
+        Standing::Unknown
+    );
+    assert!(matches!(
+        offset_for(&found, &b.oven, at),
+        Err(NoOffset::TooWide(_))
+    ));
+    let said = dial_verdict(&found, &b.oven).unwrap();
+    assert!(said.starts_with("Can't tell yet"), "{said}");
+}
+
+#[test]
+fn verdict_and_advice_go_by_the_same_dial() {
+    let mut b = bench();
+    let mut probe = b.kitchen.thermometers()[0].clone();
+    probe.accuracy = CelsiusDelta(1.0);
+    b.kitchen.save_thermometer(probe).unwrap();
+    // The middle setting alone is not told from nothing, the line of all three is.
+    for (day, dial, offset) in [
+        (1, 300.0, -2.0),
+        (2, 350.0, -0.9),
+        (3, 350.0, -0.9),
+        (4, 400.0, -2.0),
+    ] {
+        let dial = F.temperature(dial).0;
+        b.sit(date(2026, 5, day), dial, offset, AirPlace::CENTRE);
+    }
+    let found = b.summary();
+    let at = found.settings.iter().find(|s| s.rounds == 2).unwrap();
+    let own = at.offset.interval(0.9);
+    assert!(own.0 < 0.0 && own.1 > 0.0, "{own:?}");
+    let verdict = dial_verdict(&found, &b.oven).unwrap();
+    let advice = b.advice();
+    let of_350 = advice
+        .iter()
+        .find(|a| a.evidence.starts_with("at 350 F"))
+        .unwrap();
+    let leaves = |said: &str| said.starts_with("Leave the dial alone");
+    assert_eq!(
+        leaves(&verdict),
+        leaves(&of_350.sentence),
+        "{verdict} {of_350:?}"
+    );
+    assert!(!leaves(&verdict), "{verdict}");
+}
+
 #[test]
 fn no_drift_is_said_only_where_one_would_show() {
     let said = |offsets: &[f64]| {
