@@ -70,7 +70,11 @@ fn of_map(view: &MapView, oven: &Oven) -> String {
             .then(size(a).total_cmp(&size(b)))
     });
     let Some(zone) = strongest else {
-        return "it browns evenly, as far as the tests can show".to_owned();
+        return if view.tested_look_even() {
+            "it browns evenly, as far as the tests can show".to_owned()
+        } else {
+            "can't tell yet where it is hot".to_owned()
+        };
     };
     let (x, y) = zone.centre;
     let place = PlaceName::of(x, y, oven.cavity.width.0, oven.cavity.depth.0);

@@ -300,9 +300,12 @@ fn findings(view: &MapView, oven: &Oven) -> Vec<Block> {
     };
     let mut blocks = vec![Block::Maps(words::maps(view, oven)), Block::Table(even)];
     if view.zones.is_empty() {
-        blocks.push(Block::Text(
-            "No hot or cool zone that these tests can show.".to_owned(),
-        ));
+        let said = if view.tested_look_even() {
+            "No hot or cool zone that these tests can show."
+        } else {
+            "Can't tell yet where this oven runs hot or cool."
+        };
+        blocks.push(Block::Text(said.to_owned()));
     } else {
         blocks.push(Block::Table(zones));
     }

@@ -165,6 +165,36 @@ fn one_look_at_the_thermometer_is_no_word_on_the_dial() {
     assert!(text.contains("do not serve yet"), "{text}");
 }
 
+#[test]
+fn racks_that_too_few_slices_tell_of_are_not_called_even() {
+    let (mut kitchen, mut oven) = read_anew(|_| 0.0, 0);
+    oven.name = "new oven".to_owned();
+    kitchen.save_oven(oven.clone()).unwrap();
+    let demo = kitchen.find_oven("wall-oven").unwrap().id.clone();
+    let mut test = kitchen.tests_of(&demo)[0].clone();
+    test.id = kitchen.fresh_test_id(&oven.id, test.when.date());
+    test.setup.oven = oven.id.clone();
+    test.setup.racks.truncate(1);
+    let rack = test.setup.racks[0];
+    test.slices.retain(|s| s.rack == rack);
+    test.slices.truncate(3);
+    let score = test.slices[0].reading;
+    test.slices.iter_mut().for_each(|s| s.reading = score);
+    test.cursor = test.slices.len();
+    test.photos.clear();
+    kitchen.save_test(test).unwrap();
+    let sheet = text_of(&sheet(&kitchen, &oven, &request()).unwrap());
+    let card = text_of(&card(&kitchen, &oven, &request()).unwrap());
+    for text in [&sheet, &card] {
+        assert!(text.contains("can't tell yet whether it is even"), "{text}");
+        assert!(
+            !text.contains("even, as far as") && !text.contains("evenly"),
+            "{text}"
+        );
+    }
+    assert!(sheet.contains("can't tell yet where it is hot"), "{sheet}");
+}
+
 fn fan() -> PaperRequest {
     PaperRequest {
         mode: Some(Mode::Fan),
