@@ -172,3 +172,28 @@ fn thermometers_without_a_name_are_not_one_thermometer() {
     assert!((jump.change.value - 10.0).abs() < 0.5, "{jump:?}");
     assert!((jump.change.sd - own).abs() < 0.3, "{jump:?}");
 }
+
+#[test]
+fn a_rack_at_middle_height_stands_for_the_middle_of_the_oven() {
+    let at = |rack| AirPlace::new(Some(rack), Spot::Centre);
+    let height = |b: &Bench, rack: u8| b.oven.rack(rack).unwrap().height.0 / b.oven.cavity.height.0;
+    let mut b = bench();
+    assert!((0.25..0.75).contains(&height(&b, 3)) && height(&b, 1) < 0.25);
+    b.sit(date(2026, 5, 1), 175.0, -5.0, at(3));
+    let found = b.summary();
+    assert!((found.settings[0].offset.value + 5.0).abs() < 0.3);
+    assert!(
+        found.warnings[0].what.contains("middle of rack 3"),
+        "{:?}",
+        found.warnings
+    );
+    let mut b = bench();
+    b.sit(date(2026, 5, 1), 175.0, -5.0, at(1));
+    let found = b.summary();
+    assert!(found.settings.is_empty());
+    assert!(
+        found.warnings[0]
+            .what
+            .contains("nothing is known of its dial")
+    );
+}
