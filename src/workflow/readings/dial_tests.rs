@@ -197,3 +197,28 @@ fn a_rack_at_middle_height_stands_for_the_middle_of_the_oven() {
             .contains("nothing is known of its dial")
     );
 }
+
+#[test]
+fn a_decimal_comma_cuts_no_figure_off() {
+    for text in [
+        "seconds,celsius\n0,176,5\n60,177,0\n",
+        "0,176,5\n60,177,0\n",
+    ] {
+        let read = read_readings(text, TemperatureUnit::Celsius).unwrap();
+        assert!(
+            read.readings.is_empty() && read.issues.len() == 2,
+            "{read:?}"
+        );
+        let said = &read.issues[0].what;
+        assert!(said.contains("'5'") && said.contains("176.5"), "{said}");
+    }
+    // Empty cells at the end are no figures, and columns of other names stay free.
+    let text = "seconds,celsius,note\n0,176.5,,\n60,177.0,warm,\n";
+    let read = read_readings(text, TemperatureUnit::Celsius).unwrap();
+    assert!(
+        read.issues.is_empty() && read.readings.len() == 2,
+        "{read:?}"
+    );
+    let said = read_points("x,y\n350,338,5\n").unwrap_err().to_string();
+    assert!(said.contains("line 2") && said.contains("338.5"), "{said}");
+}
