@@ -12,6 +12,7 @@ mod generalised;
 pub mod holding;
 pub mod least_squares;
 pub mod line;
+mod moved;
 mod periodic;
 pub mod preheat;
 pub mod recovery;

@@ -169,6 +169,12 @@ impl Dial {
         self.unit
             .temperature((self.unit.figure(t) / self.step).round() * self.step)
     }
+
+    /// Tells whether the dial can be set so: marks are rounded to whole degrees in some descriptions, so half a degree
+    /// over is the mark itself.
+    pub fn reaches(&self, t: Celsius) -> bool {
+        (self.lowest.0 - 0.5..=self.highest.0 + 0.5).contains(&t.0)
+    }
 }
 
 /// A dated mark in an oven's record: what was done, by whom.

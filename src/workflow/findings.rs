@@ -123,7 +123,7 @@ impl MapView {
             None => {
                 let racks = &self.map.racks;
                 let tested = || racks.iter().filter(|r| r.evidence == Evidence::Tested);
-                if tested().all(|r| self.would_show(r.rack).is_some_and(|o| o <= STILL_EVEN)) {
+                if self.tested_look_even() {
                     "No hot or cool zone, as far as this test can show.".to_owned()
                 } else {
                     let helps = |o: Outlook| o.best().is_some();
@@ -188,7 +188,7 @@ impl MapView {
             _ if untested => "not tested".to_owned(),
             Some(z) if z.kind == ZoneKind::Hot => format!("HOT {}", self.place_of(z).spoken()),
             Some(z) => format!("COOL {}", self.place_of(z).spoken()),
-            None if self.would_show(rack).is_some_and(|o| o <= STILL_EVEN) => "even".to_owned(),
+            None if self.looks_even(rack) => "even".to_owned(),
             None => "can't tell yet".to_owned(),
         }
     }
@@ -242,6 +242,21 @@ impl MapView {
             ));
         }
         said
+    }
+
+    /// Tells whether a rack position without a zone may be called even: a noticeable one would have shown.
+    pub(super) fn looks_even(&self, rack: u8) -> bool {
+        self.would_show(rack).is_some_and(|o| o <= STILL_EVEN)
+    }
+
+    /// Tells the same of every rack position that was tested.
+    pub(super) fn tested_look_even(&self) -> bool {
+        let mut tested = self
+            .map
+            .racks
+            .iter()
+            .filter(|r| r.evidence == Evidence::Tested);
+        tested.all(|r| self.looks_even(r.rack))
     }
 
     /// Returns how large a difference would show on a rack position, shades.

@@ -108,9 +108,22 @@ pub struct Held {
     pub swing: Option<CelsiusDelta>,
     /// The coolest and the warmest place less their mean, where several were read.
     pub places: Option<(CelsiusDelta, CelsiusDelta)>,
+    /// Whether enough was read to trust it.
+    pub sure: bool,
 }
 
 impl Held {
+    /// Says what the oven holds, with what the air around a dough lies between: `Set to 80 F, this oven holds about 92 F (85 to 99).`
+    pub fn words(&self, set: Celsius, unit: TemperatureUnit) -> String {
+        format!(
+            "Set to {}, this oven holds about {} ({:.0} to {:.0}).",
+            unit.show(set),
+            unit.show(self.air),
+            unit.figure(self.air + -self.doubt),
+            unit.figure(self.air + self.doubt)
+        )
+    }
+
     /// Returns the hottest that the air anywhere gets.
     pub fn hottest(&self) -> Celsius {
         let half = self.swing.map_or(0.0, |s| s.0 / 2.0);
@@ -150,6 +163,7 @@ pub fn held_in(
         doubt: CelsiusDelta(all),
         swing: swing.map(CelsiusDelta),
         places: places.map(|(lo, hi)| (CelsiusDelta(lo), CelsiusDelta(hi))),
+        sure: near.sureness.is_sure(),
     }))
 }
 
@@ -170,6 +184,12 @@ pub fn rise_time(
         held = held_in(kitchen, oven, (at, grams))?;
         if let Some(held) = held {
             at = held.air;
+            if !held.sure {
+                warnings.push(Warning::new(
+                    "Too little was read of this oven's proofing to be sure of it",
+                    "read three whole cycles in one sitting",
+                ));
+            }
         } else {
             warnings.push(Warning::new(
                 "No thermometer readings of this oven's proofing near that setting",
@@ -328,4 +348,57 @@ fn remarks(
         );
     }
     remarks
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{
+        model::{AirPlace, AirReading, Phase},
+        workflow::{
+            kitchen::Kitchen,
+            readings::{Sitting, add_reading},
+        },
+    };
+    use jiff::civil::date;
+
+    #[test]
+    fn one_reading_of_an_oven_is_said_to_be_one() {
+        const F: TemperatureUnit = TemperatureUnit::Fahrenheit;
+        let (mut kitchen, _) = Kitchen::throwaway_copy().unwrap();
+        let mut oven = kitchen.find_oven("counter-oven").unwrap().clone();
+        oven.id = kitchen.fresh_oven_id("new oven");
+        oven.visits.clear();
+        kitchen.save_oven(oven.clone()).unwrap();
+        let sitting = Sitting {
+            oven: oven.id.clone(),
+            mode: Mode::Proofing,
+            thermometer: None,
+        };
+        let day = date(2026, 5, 1);
+        let (set, air) = (F.temperature(85.0), F.temperature(92.0));
+        let reading = AirReading {
+            at: day.at(10, 0, 0, 0).into(),
+            dial: set,
+            air,
+            phase: Phase::Holding,
+            place: AirPlace::CENTRE,
+        };
+        add_reading(&mut kitchen, &sitting, reading, day.at(12, 0, 0, 0).into()).unwrap();
+        let question = RiseQuestion {
+            dough: Dough::Yeast,
+            known: Minutes(60.0),
+            known_at: F.temperature(75.0),
+            at: set,
+            start: None,
+            pace: None,
+            unit: F,
+        };
+        let told = rise_time(&question, Some((&kitchen, &oven))).unwrap();
+        let said = told.held.unwrap().words(set, F);
+        let start = "Set to 85 F, this oven holds about 92 F (8";
+        assert!(said.starts_with(start), "{said}");
+        let warned = |w: &Warning| w.what.starts_with("Too little was read");
+        assert!(told.warnings.iter().any(warned), "{:?}", told.warnings);
+    }
 }

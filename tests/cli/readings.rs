@@ -384,6 +384,14 @@ fn thermometers_come_and_go() {
     let it = &json["thermometers"][0];
     assert!((it["accuracy_c"].as_f64().unwrap() - 10.0 / 1.8).abs() < 1e-9);
     assert_eq!(it["due"], true);
+    // What is not given again stays.
+    let add = "thermometers add --name 'dial type' --resolution 5F";
+    k.say(format!("{add} --accuracy 8F --lag 40")).done();
+    let list = k.say(format!("{add} --accuracy 9F")).done();
+    assert!(
+        list.contains("40 s") && list.contains("2020-03-01"),
+        "{list}"
+    );
     k.say("thermometers add --name x --resolution 1F --accuracy wide")
         .refused("'wide' is not a number", "--accuracy wide");
     k.say("thermometers add --name x --resolution 0F --accuracy 1F")

@@ -240,11 +240,8 @@ fn tell(
             unit.show(rise.dough_end)
         ))?;
     }
-    if answer.held.is_some() {
-        out.line(format!(
-            "  Set to {}, this oven holds {at} by the thermometer.",
-            unit.show(question.at)
-        ))?;
+    if let Some(held) = answer.held {
+        out.line(format!("  {}", held.words(question.at, unit)))?;
     }
     for warning in &answer.warnings {
         out.line(format!("! {warning}"))?;

@@ -67,17 +67,19 @@ pub(crate) fn run(args: ThermometersArgs, session: &mut Session<'_>) -> Result<E
             let (mut kitchen, warnings) = session.kitchen(Access::Write)?;
             // Without an oven there is no dial to take the unit from: bare figures are Celsius.
             let unit = TemperatureUnit::Celsius;
-            let id = kitchen
-                .find_thermometer(&name)
-                .map_or_else(|_new| kitchen.fresh_thermometer_id(&name), |t| t.id.clone());
-            let thermometer = Thermometer {
-                id,
+            // What is not given again stays as it was.
+            let known = kitchen.find_thermometer(&name).ok().cloned();
+            let known = known.unwrap_or_else(|| Thermometer {
+                id: kitchen.fresh_thermometer_id(&name),
                 name,
+                ..Thermometer::unnamed()
+            });
+            let thermometer = Thermometer {
                 resolution: difference("--resolution", &resolution, unit)?,
                 accuracy: difference("--accuracy", &accuracy, unit)?,
-                lag_s: lag,
-                bought,
-                note: String::new(),
+                lag_s: lag.or(known.lag_s),
+                bought: bought.or(known.bought),
+                ..known
             };
             kitchen.save_thermometer(thermometer)?;
             list(&kitchen, texts(&warnings), session)

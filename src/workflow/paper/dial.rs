@@ -28,7 +28,7 @@ pub(super) struct DialTable {
 /// Returns what readings say of the dial for a recipe; `None` where no sitting serves.
 fn told(found: &OvenSummary, oven: &Oven, recipe: Celsius) -> Option<OffsetTold> {
     let lower = fan_lower(found.mode, oven.dial.unit).unwrap_or(CelsiusDelta(0.0));
-    offset_for(found, oven, Celsius(recipe.0 - lower.0))
+    offset_for(found, oven, Celsius(recipe.0 - lower.0)).ok()
 }
 
 /// Makes the dial table of the modes that bake, with a row for every recipe of `bakes` too.
@@ -86,7 +86,7 @@ pub(super) fn dial_table(kitchen: &Records, oven: &Oven, bakes: &[Celsius]) -> D
         ));
     }
     for (found, evidence) in modes.iter().zip(measured) {
-        words.push(basis_words(found.mode, unit, evidence.first()));
+        words.push(basis_words(found, unit, evidence.first()));
     }
     DialTable {
         table: Table { head, rows },
@@ -143,7 +143,8 @@ fn one(found: &OvenSummary, oven: &Oven, want: Celsius) -> (String, Vec<Value>, 
     match told {
         Some(told) if told.carried => {
             let cell = format!("{} ({BEYOND})", unit.show(set));
-            (cell, numbers(set.0, f64::NAN, f64::NAN, BEYOND), None)
+            let values = numbers(set.0, f64::NAN, f64::NAN, BEYOND);
+            (cell, values, Some(told.evidence))
         }
         Some(told) => {
             let lower = fan_lower(found.mode, unit).unwrap_or(CelsiusDelta(0.0));
@@ -167,16 +168,20 @@ fn one(found: &OvenSummary, oven: &Oven, want: Celsius) -> (String, Vec<Value>, 
 }
 
 /// Says what a mode's column rests on; the fan's custom is in every setting of it, read or not.
-fn basis_words(mode: Mode, unit: TemperatureUnit, evidence: Option<&String>) -> String {
-    let custom = fan_lower(mode, unit).map(|lower| {
+fn basis_words(found: &OvenSummary, unit: TemperatureUnit, evidence: Option<&String>) -> String {
+    let custom = fan_lower(found.mode, unit).map(|lower| {
         format!(
             "{:.0} {} lower than the recipe, as is the custom",
             unit.delta_figure(lower),
             unit.letter()
         )
     });
-    let unread = "no thermometer readings yet, so the dial is assumed right";
-    let name = capital(mode);
+    let unread = if found.settings.is_empty() {
+        "no thermometer readings yet, so the dial is assumed right"
+    } else {
+        "the thermometer readings do not serve yet, so the dial is assumed right"
+    };
+    let name = capital(found.mode);
     match (custom, evidence) {
         (Some(custom), Some(evidence)) => format!(
             "{name}: {custom}; then as read, {evidence}. How much lower suits a bake best is not in the brackets."

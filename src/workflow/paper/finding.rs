@@ -1,16 +1,13 @@
 //! What the technician reads first: the finding in one sentence.
 
-use super::{
-    super::{
-        readings::{OvenSummary, SettingSummary},
-        view::MapView,
-    },
-    words,
+use super::super::{
+    readings::{OvenSummary, SettingSummary, Standing, standing},
+    view::MapView,
 };
 use crate::{
     field::{Strength, Zone, ZoneKind},
     model::{Oven, PlaceName},
-    units::{CelsiusDelta, no_negative_zero},
+    units::CelsiusDelta,
 };
 
 /// Says how far the air is from the dial, and where the oven is hottest or coolest, in one sentence.
@@ -27,33 +24,40 @@ pub(super) fn finding(found: &OvenSummary, view: Option<&MapView>, oven: &Oven) 
     said
 }
 
-/// Says it of the setting that is farthest off.
+/// Says it of the setting that is farthest off, else whether the dial is right where it was read.
 fn of_dial(found: &OvenSummary, oven: &Oven) -> String {
     let unit = oven.dial.unit;
-    let shown = |c: f64| no_negative_zero(unit.delta_figure(CelsiusDelta(c)), 0);
-    let off = |s: &&SettingSummary| {
-        let offset = words::ends(s.offset);
-        shown(offset.lo) > 0.0 || shown(offset.hi) < 0.0
-    };
-    let size = |s: &&SettingSummary| s.offset.value.abs();
-    let worst = found.settings.iter().filter(off);
-    let worst = worst.max_by(|a, b| size(a).total_cmp(&size(b)));
-    match worst {
-        Some(s) => {
-            let side = if s.offset.value < 0.0 {
-                "cooler"
-            } else {
-                "hotter"
-            };
-            format!(
-                "at {} the air is {:.0} {} {side} than the dial",
-                unit.show(s.dial),
-                shown(s.offset.value.abs()),
-                unit.letter()
-            )
-        }
-        None if found.settings.is_empty() => "the dial has not been checked".to_owned(),
-        None => "the dial is right, as far as it was read".to_owned(),
+    let all = &found.settings;
+    let each: Vec<_> = all.iter().map(|s| (s, standing(found, oven, s))).collect();
+    let size = |s: &SettingSummary| s.offset.value.abs();
+    let off = each
+        .iter()
+        .filter(|(_, how)| matches!(how, Standing::Off { .. }));
+    if let Some((s, _)) = off.max_by(|a, b| size(a.0).total_cmp(&size(b.0))) {
+        let side = if s.offset.value < 0.0 {
+            "cooler"
+        } else {
+            "hotter"
+        };
+        return format!(
+            "at {} the air is {:.0} {} {side} than the dial",
+            unit.show(s.dial),
+            unit.delta_figure(CelsiusDelta(size(s))),
+            unit.letter()
+        );
+    }
+    let close = each.iter().filter(|(_, how)| *how == Standing::Close);
+    let right: Vec<String> = close.map(|(s, _)| unit.show(s.dial)).collect();
+    if all.is_empty() {
+        "the dial has not been checked".to_owned()
+    } else if right.len() == all.len() {
+        "the dial is right, as far as it was read".to_owned()
+    } else if !right.is_empty() {
+        format!("the dial is right at {}", right.join(" and "))
+    } else if each.iter().all(|(_, how)| *how == Standing::NotHeld) {
+        "the air never settled while the dial was checked".to_owned()
+    } else {
+        "can't tell yet whether the dial is right".to_owned()
     }
 }
 
@@ -66,7 +70,11 @@ fn of_map(view: &MapView, oven: &Oven) -> String {
             .then(size(a).total_cmp(&size(b)))
     });
     let Some(zone) = strongest else {
-        return "it browns evenly, as far as the tests can show".to_owned();
+        return if view.tested_look_even() {
+            "it browns evenly, as far as the tests can show".to_owned()
+        } else {
+            "can't tell yet where it is hot".to_owned()
+        };
     };
     let (x, y) = zone.centre;
     let place = PlaceName::of(x, y, oven.cavity.width.0, oven.cavity.depth.0);

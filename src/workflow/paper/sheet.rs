@@ -6,7 +6,8 @@ use super::{
         ground::ground_of_oven,
         kitchen::Records,
         readings::{
-            OvenSummary, SettingSummary, Verdict, advice, sittings, summary, sureness_words,
+            OvenSummary, SettingSummary, Standing, Verdict, advice, sittings, standing, summary,
+            sureness_words,
         },
         view::MapView,
     },
@@ -22,7 +23,7 @@ use crate::{
     calibration::Estimate,
     model::{Oven, ServiceVisit, ToastTest},
     report::paper::{Block, DataTable, Document, Table, Value},
-    units::{CelsiusDelta, no_negative_zero},
+    units::CelsiusDelta,
 };
 use jiff::civil::Date;
 
@@ -299,9 +300,12 @@ fn findings(view: &MapView, oven: &Oven) -> Vec<Block> {
     };
     let mut blocks = vec![Block::Maps(words::maps(view, oven)), Block::Table(even)];
     if view.zones.is_empty() {
-        blocks.push(Block::Text(
-            "No hot or cool zone that these tests can show.".to_owned(),
-        ));
+        let said = if view.tested_look_even() {
+            "No hot or cool zone that these tests can show."
+        } else {
+            "Can't tell yet where this oven runs hot or cool."
+        };
+        blocks.push(Block::Text(said.to_owned()));
     } else {
         blocks.push(Block::Table(zones));
     }
@@ -399,21 +403,22 @@ fn said_of_readings(found: &OvenSummary, oven: &Oven, today: Date) -> Vec<String
     let mut said: Vec<String> = found
         .settings
         .iter()
-        .map(|s| offset_words(s, oven))
+        .map(|s| offset_words(found, s, oven))
         .collect();
     if let Some(drift) = &found.drift {
         let yearly = |per_day: f64| oven.dial.unit.show_delta(CelsiusDelta(per_day * YEAR));
         let (slope, sittings) = (drift.slope, drift.points.len());
-        let told = drift.trend.p < 0.05 && slope.lo * slope.hi > 0.0;
-        said.push(if told {
+        said.push(if drift.is_told() {
             format!(
                 "Over {sittings} sittings the offset drifted by {} a year ({} to {}).",
                 yearly(slope.value),
                 yearly(slope.lo),
                 yearly(slope.hi)
             )
-        } else {
+        } else if drift.is_small() {
             format!("No drift shows in {sittings} sittings.")
+        } else {
+            format!("Can't tell yet from {sittings} sittings whether the offset drifts.")
         });
     }
     // How far the thermometer itself may be trusted weakens the figures above.
@@ -425,25 +430,30 @@ fn said_of_readings(found: &OvenSummary, oven: &Oven, today: Date) -> Vec<String
 }
 
 /// Says which way one setting is off, or that it cannot be told.
-fn offset_words(s: &SettingSummary, oven: &Oven) -> String {
+fn offset_words(found: &OvenSummary, s: &SettingSummary, oven: &Oven) -> String {
     let unit = oven.dial.unit;
-    let (dial, offset) = (unit.show(s.dial), words::ends(s.offset));
-    let shown = |c: f64| no_negative_zero(unit.delta_figure(CelsiusDelta(c)), 0);
-    if shown(offset.lo) <= 0.0 && shown(offset.hi) >= 0.0 {
-        return format!("{dial} is close enough to measure no difference.");
-    }
-    let side = if offset.value < 0.0 { "cold" } else { "hot" };
-    let within = s
-        .swing
-        .is_some_and(|swing| offset.value.abs() <= 0.5 * swing.value);
-    format!(
-        "At {dial} it ran {:.0} {} {side} of the dial{}.",
-        shown(offset.value.abs()),
-        unit.letter(),
-        if within {
-            ", less than half of its swing"
-        } else {
-            ""
+    let dial = unit.show(s.dial);
+    match standing(found, oven, s) {
+        Standing::NotHeld => format!("At {dial} the air never settled while it was read."),
+        Standing::Unknown => format!(
+            "Can't tell yet how far {dial} is off: {}.",
+            sureness_words(s.sureness)
+        ),
+        Standing::Close => format!("{dial} is close enough to measure no difference."),
+        Standing::Off { .. } => {
+            let size = s.offset.value.abs();
+            let side = if s.offset.value < 0.0 { "cold" } else { "hot" };
+            let within = s.swing.is_some_and(|swing| size <= 0.5 * swing.value);
+            format!(
+                "At {dial} it ran {:.0} {} {side} of the dial{}.",
+                unit.delta_figure(CelsiusDelta(size)),
+                unit.letter(),
+                if within {
+                    ", less than half of its swing"
+                } else {
+                    ""
+                }
+            )
         }
-    )
+    }
 }

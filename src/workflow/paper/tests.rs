@@ -3,11 +3,12 @@ use super::{
     *,
 };
 use crate::{
-    model::ServiceVisit,
+    model::{AirPlace, AirReading, Phase, ServiceVisit},
     report::paper::{DataTable, Value},
-    units::LengthUnit,
+    units::{Celsius, LengthUnit},
+    workflow::readings::{Sitting, add_reading},
 };
-use jiff::civil::date;
+use jiff::{SignedDuration, civil::date};
 
 fn request() -> PaperRequest {
     PaperRequest {
@@ -93,6 +94,105 @@ fn an_untested_oven_still_has_a_card_by_custom() {
     );
     let sheet = text_of(&sheet(&kitchen, &oven, &request()).unwrap());
     assert!(sheet.contains("No toast test without a fan yet"), "{sheet}");
+}
+
+/// The wall oven without a test or a reading, and then read at 350 F, a minute apart.
+fn read_anew(above: impl Fn(f64) -> f64, count: u32) -> (Kitchen, Oven) {
+    let (mut kitchen, _) = Kitchen::throwaway_copy().unwrap();
+    let mut oven = kitchen.find_oven("wall-oven").unwrap().clone();
+    oven.id = kitchen.fresh_oven_id("new oven");
+    oven.visits.clear();
+    kitchen.save_oven(oven.clone()).unwrap();
+    let sitting = Sitting {
+        oven: oven.id.clone(),
+        mode: Mode::StillAir,
+        thermometer: None,
+    };
+    let dial = oven.dial.unit.temperature(350.0);
+    let began = date(2026, 4, 1).at(10, 0, 0, 0);
+    for i in 0..count {
+        let reading = AirReading {
+            at: (began + SignedDuration::from_mins(i64::from(i))).into(),
+            dial,
+            air: Celsius(dial.0 + above(f64::from(i))),
+            phase: Phase::Holding,
+            place: AirPlace::CENTRE,
+        };
+        add_reading(
+            &mut kitchen,
+            &sitting,
+            reading,
+            request().today.at(9, 0, 0, 0).into(),
+        )
+        .unwrap();
+    }
+    (kitchen, oven)
+}
+
+#[test]
+fn the_sheet_states_no_air_that_never_settled() {
+    let (kitchen, oven) = read_anew(|minute| -40.0 + 0.5 * minute, 46);
+    let text = text_of(&sheet(&kitchen, &oven, &request()).unwrap());
+    for expected in [
+        "The air never settled while the dial was checked",
+        "At 350 F the air never settled while it was read.",
+    ] {
+        assert!(text.contains(expected), "{expected}\n{text}");
+    }
+    assert!(
+        !text.contains("cooler than the dial") && !text.contains("it ran"),
+        "{text}"
+    );
+}
+
+#[test]
+fn one_look_at_the_thermometer_is_no_word_on_the_dial() {
+    let (kitchen, oven) = read_anew(|_| -20.0 / 1.8, 1);
+    let text = text_of(&sheet(&kitchen, &oven, &request()).unwrap());
+    assert!(
+        text.contains("Can't tell yet whether the dial is right"),
+        "{text}"
+    );
+    assert!(
+        !text.contains("dial is right,") && !text.contains("close enough"),
+        "{text}"
+    );
+    // The card's front, its table and its rules set by one rule.
+    let card = card(&kitchen, &oven, &request()).unwrap();
+    assert_eq!(card.front.as_ref().unwrap().set, None);
+    let text = text_of(&card);
+    assert!(text.contains("| 350 F | 350 F (by custom) |"), "{text}");
+    assert!(text.contains("do not serve yet"), "{text}");
+}
+
+#[test]
+fn racks_that_too_few_slices_tell_of_are_not_called_even() {
+    let (mut kitchen, mut oven) = read_anew(|_| 0.0, 0);
+    oven.name = "new oven".to_owned();
+    kitchen.save_oven(oven.clone()).unwrap();
+    let demo = kitchen.find_oven("wall-oven").unwrap().id.clone();
+    let mut test = kitchen.tests_of(&demo)[0].clone();
+    test.id = kitchen.fresh_test_id(&oven.id, test.when.date());
+    test.setup.oven = oven.id.clone();
+    test.setup.racks.truncate(1);
+    let rack = test.setup.racks[0];
+    test.slices.retain(|s| s.rack == rack);
+    test.slices.truncate(3);
+    let score = test.slices[0].reading;
+    test.slices.iter_mut().for_each(|s| s.reading = score);
+    test.cursor = test.slices.len();
+    test.photos.clear();
+    kitchen.save_test(test).unwrap();
+    let sheet = text_of(&sheet(&kitchen, &oven, &request()).unwrap());
+    let card = text_of(&card(&kitchen, &oven, &request()).unwrap());
+    for text in [&sheet, &card] {
+        assert!(text.contains("can't tell yet whether it is even"), "{text}");
+        assert!(
+            !text.contains("even, as far as") && !text.contains("evenly"),
+            "{text}"
+        );
+    }
+    assert!(sheet.contains("can't tell yet where it is hot"), "{sheet}");
 }
 
 fn fan() -> PaperRequest {

@@ -108,6 +108,9 @@ pub(super) fn zone_name(zone: &Zone, oven: &Oven) -> (&'static str, &'static str
     (kind, place)
 }
 
+/// What is said of a rack position without a zone where a noticeable one would have shown.
+const EVEN: &str = "even, as far as the test can show";
+
 /// Returns the maps of every rack position with their zones in words.
 pub(super) fn maps(view: &MapView, oven: &Oven) -> Maps {
     let quantity = Quantity::Degrees {
@@ -134,8 +137,14 @@ pub(super) fn maps(view: &MapView, oven: &Oven) -> Maps {
                     degrees(z.peak_c, oven)
                 )
             }));
-            if zones.is_empty() {
-                words.push("even, as far as the test can show".to_owned());
+            if zones.is_empty() && map.evidence == Evidence::Tested {
+                let even = view.looks_even(map.rack);
+                let said = if even {
+                    EVEN
+                } else {
+                    "can't tell yet whether it is even"
+                };
+                words.push(said.to_owned());
             }
             words.extend(even.map(spread_words));
             MapFigure {

@@ -8,12 +8,8 @@ use crate::{
         door::DoorModel,
     },
     units::{Celsius, CelsiusDelta},
-    workflow::readings::{OvenSummary, dial_of, door_of, is_told, offset_for},
+    workflow::readings::{NoOffset, OvenSummary, door_of, is_told, offset_for},
 };
-
-/// An offset that may be nothing and is known no better than to this sets no dial: the interval is wider than what
-/// bakers correct by (10 F to either side doubled; a choice, no source).
-const TOO_WIDE: CelsiusDelta = CelsiusDelta(20.0 / 1.8);
 
 /// What was measured of the oven in the plan's mode; nothing of it where nothing was read.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -36,24 +32,26 @@ pub(super) fn measured_from(found: &OvenSummary, oven: &Oven, request: &PlanRequ
         door: door_of(found, request.trays),
         ..Measured::default()
     };
-    let Some(told) = offset_for(found, oven, want) else {
-        // Nothing read is the ordinary case, and the dial's own note says so.
-        if let (Err(why), false) = (dial_of(found, oven, want), found.settings.is_empty()) {
-            out.notes
-                .push(format!("Readings of this oven do not serve here: {why}."));
+    let told = match offset_for(found, oven, want) {
+        Ok(told) => told,
+        Err(NoOffset::TooWide(offset)) => {
+            out.notes.push(format!(
+                "Readings of this oven scatter too much to set the dial by ({} to {}): read it again.",
+                unit.show_delta(offset.lo),
+                unit.show_delta(offset.hi)
+            ));
+            return out;
         }
-        return out;
+        Err(NoOffset::Unread(why)) => {
+            // Nothing read is the ordinary case, and the dial's own note says so.
+            if !found.settings.is_empty() {
+                out.notes
+                    .push(format!("Readings of this oven do not serve here: {why}."));
+            }
+            return out;
+        }
     };
     let offset = told.offset;
-    let half = CelsiusDelta((offset.hi.0 - offset.lo.0) / 2.0);
-    if half > TOO_WIDE && !is_told(&offset) {
-        out.notes.push(format!(
-            "Readings of this oven scatter too much to set the dial by ({} to {}): read it again.",
-            unit.show_delta(offset.lo),
-            unit.show_delta(offset.hi)
-        ));
-        return out;
-    }
     out.notes.push(format!(
         "The dial is set by readings of this oven: {}.",
         told.evidence

@@ -1,6 +1,9 @@
 //! What the readings advise, in plain words, each with its evidence.
 
-use super::summary::{OvenSummary, SettingSummary};
+use super::{
+    dial::{Standing, standing},
+    summary::{OvenSummary, SettingSummary},
+};
 use crate::{
     calibration::Sureness,
     model::Oven,
@@ -12,8 +15,6 @@ use jiff::civil::Date;
 const USER_ADJUSTMENT: f64 = 35.0 / 1.8;
 /// A swing beyond this, peak to peak, is no ordinary one any more (common practice: twice 20 F to either side).
 const WIDE_SWING: f64 = 80.0 / 1.8;
-/// A drift beyond this in a year is worth a technician's look, C (common practice, no source).
-const YEARLY_DRIFT: f64 = 10.0;
 /// The intervals of advice.
 const LEVEL: f64 = 0.9;
 
@@ -49,7 +50,7 @@ pub fn advice(found: &OvenSummary, oven: &Oven, today: Date) -> Vec<Advice> {
     let mut out: Vec<Advice> = found
         .settings
         .iter()
-        .flat_map(|s| of_setting(s, unit))
+        .flat_map(|s| of_setting(found, oven, s))
         .collect();
     out.extend(of_drift(found, unit));
     out.extend(of_thermometers(found, today));
@@ -72,7 +73,8 @@ pub fn advice(found: &OvenSummary, oven: &Oven, today: Date) -> Vec<Advice> {
     out
 }
 
-fn of_setting(s: &SettingSummary, unit: TemperatureUnit) -> Vec<Advice> {
+fn of_setting(found: &OvenSummary, oven: &Oven, s: &SettingSummary) -> Vec<Advice> {
+    let unit = oven.dial.unit;
     let (lo, hi) = s.offset.interval(LEVEL);
     let show = |c: f64| unit.show_delta(CelsiusDelta(c));
     let dial = unit.show(s.dial);
@@ -105,30 +107,38 @@ fn of_setting(s: &SettingSummary, unit: TemperatureUnit) -> Vec<Advice> {
     }
     let half_swing = s.swing.map_or(0.0, |swing| 0.5 * swing.value);
     let side = if s.offset.value < 0.0 { "cold" } else { "hot" };
-    let size = unit.delta_figure(CelsiusDelta(s.offset.value.abs()));
-    let letter = unit.letter();
-    out.push(if !s.sureness.is_sure() {
-        of(Verdict::MoreReadings, more(s, &dial))
-    } else if lo <= 0.0 && hi >= 0.0 {
-        of(
+    let figure = |c: f64| unit.delta_figure(CelsiusDelta(c.abs()));
+    let (size, letter) = (figure(s.offset.value), unit.letter());
+    out.push(match standing(found, oven, s) {
+        Standing::NotHeld | Standing::Unknown => of(Verdict::MoreReadings, more(s, &dial)),
+        Standing::Close => of(
             Verdict::LeaveIt,
             format!("Leave the dial alone: {dial} is close enough to measure no difference."),
-        )
-    } else if s.offset.value.abs() <= half_swing {
-        of(
+        ),
+        Standing::Off { set, .. } if set == oven.dial.round(s.dial) => of(
+            Verdict::LeaveIt,
+            format!("Leave the dial alone: at {dial} it runs {size:.0} {letter} {side}, and the next mark is no nearer."),
+        ),
+        Standing::Off { .. } if s.offset.value.abs() <= half_swing => of(
             Verdict::LeaveIt,
             format!("At {dial} it runs {size:.0} {letter} {side}, which is within its swing: nothing to repair, set the dial by it."),
-        )
-    } else if lo.abs().min(hi.abs()) > USER_ADJUSTMENT {
-        of(
-            Verdict::Technician,
-            format!("Call a technician: at {dial} it runs {size:.0} {letter} {side}, more than a user's adjustment usually takes (about 35 F or 20 C, common practice)."),
-        )
-    } else {
-        of(
+        ),
+        Standing::Off { offset, .. }
+            if offset.lo.0.abs().min(offset.hi.0.abs()) > USER_ADJUSTMENT =>
+        {
+            of(
+                Verdict::Technician,
+                format!("Call a technician: at {dial} it runs {size:.0} {letter} {side}, more than a user's adjustment usually takes (about 35 F or 20 C, common practice)."),
+            )
+        }
+        Standing::Off { offset, .. } => of(
             Verdict::AdjustOrDialAround,
-            format!("At {dial} it runs {size:.0} {letter} {side}: adjust it as its manual says, or set the dial {size:.0} {letter} {}.", if side == "cold" { "higher" } else { "lower" }),
-        )
+            format!(
+                "At {dial} it runs {size:.0} {letter} {side}: adjust it as its manual says, or set the dial {:.0} {letter} {}.",
+                figure(offset.value.0),
+                if side == "cold" { "higher" } else { "lower" }
+            ),
+        ),
     });
     out
 }
@@ -165,7 +175,7 @@ fn of_drift(found: &OvenSummary, unit: TemperatureUnit) -> Vec<Advice> {
         yearly(drift.slope.hi),
         drift.trend.p
     );
-    let (verdict, sentence) = if drift.at_least() * YEAR > YEARLY_DRIFT {
+    let (verdict, sentence) = if drift.is_large() {
         (
             Verdict::Technician,
             format!(
@@ -181,10 +191,15 @@ fn of_drift(found: &OvenSummary, unit: TemperatureUnit) -> Vec<Advice> {
                 yearly(drift.slope.value)
             ),
         )
-    } else {
+    } else if drift.is_small() {
         (
             Verdict::LeaveIt,
             "No drift shows in the sittings.".to_owned(),
+        )
+    } else {
+        (
+            Verdict::LeaveIt,
+            "Can't tell yet whether the offset drifts: read it again each season.".to_owned(),
         )
     };
     vec![Advice {

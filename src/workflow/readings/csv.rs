@@ -121,6 +121,8 @@ struct Columns {
     phase: Option<usize>,
     place: Option<usize>,
     header: bool,
+    /// How many there are.
+    width: usize,
 }
 
 /// Reads CSV text: `seconds` or `time`, `celsius` or `fahrenheit` or `temperature`, and if given
@@ -241,12 +243,14 @@ fn named(record: &csv::StringRecord) -> Result<Columns, CsvError> {
     if !record.iter().any(has_letters) {
         return Ok(Columns {
             air: 1,
+            width: 2,
             ..Columns::default()
         });
     }
     let (mut time, mut air) = (None, None);
     let mut columns = Columns {
         header: true,
+        width: record.len(),
         ..Columns::default()
     };
     for (i, cell) in record.iter().enumerate() {
@@ -316,6 +320,11 @@ fn one(
     unit: TemperatureUnit,
     line: u64,
 ) -> Result<(When, CsvReading), String> {
+    if let Some(more) = record.iter().skip(columns.width).find(|c| !c.is_empty()) {
+        return Err(format!(
+            "'{more}' stands beyond the last column; write decimals with a point, like 176.5, and name every column"
+        ));
+    }
     let cell = |i: usize| record.get(i).unwrap_or("");
     let time = cell(columns.time);
     let at = when(time).ok_or_else(|| {

@@ -22,6 +22,9 @@ const CARRIED: u32 = 200;
 /// How much an offset may change for each degree of setting where only one was read (an assumption;
 /// 0.05 is 5 F in 100 F).
 const SLOPE_SD: f64 = 0.05;
+/// An offset that may be nothing and is known no better than to this sets no dial: the interval is wider than what
+/// bakers correct by (10 F to either side doubled; a choice, no source).
+const TOO_WIDE: f64 = 20.0 / 1.8;
 /// Drop and time constant known to no better than this share (90 %) are not used: published ones differ by a
 /// factor of five or more, so anything within a factor of two and a half is better.
 const VAGUE: f64 = 0.9;
@@ -139,30 +142,34 @@ pub struct OffsetTold {
     pub evidence: String,
 }
 
-/// Returns the offset that plans, the card and its table of settings go by; `None` where no sitting serves.
+/// Why readings set no dial.
+#[derive(Debug, Clone, PartialEq)]
+pub enum NoOffset {
+    /// No sitting serves.
+    Unread(DialError),
+    /// The offset may be nothing, and is known too badly.
+    TooWide(Offset),
+}
+
+/// Returns the offset that plans, the card and its table of settings go by, also where the dial does not reach so far.
 ///
 /// Beyond what was read the nearest offset that is known is carried over, so that no setting jumps at that edge.
-pub fn offset_for(found: &OvenSummary, oven: &Oven, want: Celsius) -> Option<OffsetTold> {
-    let (answer, carried) = match dial_of(found, oven, want) {
-        Ok(answer) => (answer, false),
-        Err(DialError::NoReadings { .. } | DialError::NotHeld { .. }) => return None,
-        Err(DialError::FarOutside { .. } | DialError::Beyond { .. }) => {
-            let nearest = |a: f64, b: f64| (a - want.0).abs().total_cmp(&(b - want.0).abs());
-            let read = found.settings.iter().filter(|s| !s.is_low());
-            let read = read.map(|s| s.dial.0);
-            let toward = if read.min_by(|a, b| nearest(*a, *b))? > want.0 {
-                1.0
-            } else {
-                -1.0
-            };
-            let answer = (1..=CARRIED).find_map(|i| {
-                let nearer = Celsius(want.0 + toward * f64::from(i));
-                dial_of(found, oven, nearer).ok()
-            })?;
-            (answer, true)
-        }
+///
+/// # Errors
+/// [`NoOffset`] says why the readings set no dial there.
+pub fn offset_for(found: &OvenSummary, oven: &Oven, want: Celsius) -> Result<OffsetTold, NoOffset> {
+    let here = reckoned(found, oven, want);
+    let carried = matches!(here, Err(DialError::FarOutside { .. }));
+    let answer = if carried {
+        carried_over(found, oven, want).map_or(here, Ok)
+    } else {
+        here
     };
-    Some(OffsetTold {
+    let answer = answer.map_err(NoOffset::Unread)?;
+    if !is_told(&answer.offset) && is_wide(&answer.offset) {
+        return Err(NoOffset::TooWide(answer.offset));
+    }
+    Ok(OffsetTold {
         offset: answer.offset,
         carried,
         sure: answer.sure,
@@ -170,11 +177,87 @@ pub fn offset_for(found: &OvenSummary, oven: &Oven, want: Celsius) -> Option<Off
     })
 }
 
+/// Finds what is known nearest to a temperature that is too far from what was read.
+fn carried_over(found: &OvenSummary, oven: &Oven, want: Celsius) -> Option<DialAnswer> {
+    let nearest = |a: f64, b: f64| (a - want.0).abs().total_cmp(&(b - want.0).abs());
+    let read = found.settings.iter().filter(|s| !s.is_low());
+    let read = read.map(|s| s.dial.0);
+    let toward = if read.min_by(|a, b| nearest(*a, *b))? > want.0 {
+        1.0
+    } else {
+        -1.0
+    };
+    (1..=CARRIED).find_map(|i| {
+        let nearer = Celsius(want.0 + toward * f64::from(i));
+        reckoned(found, oven, nearer).ok()
+    })
+}
+
+/// How an oven stands to its dial at a setting that was read: what verdict, advice and papers say goes by it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Standing {
+    /// The air never settled while it was read.
+    NotHeld,
+    /// Too little was read, or it scatters too much.
+    Unknown,
+    /// No difference can be measured.
+    Close,
+    /// It is off, and this is what to set.
+    Off {
+        /// True less dial where the air is as hot as this setting says.
+        offset: Offset,
+        /// What to set.
+        set: Celsius,
+    },
+}
+
+/// Tells how an oven stands to its dial at a setting that was read.
+pub fn standing(found: &OvenSummary, oven: &Oven, at: &SettingSummary) -> Standing {
+    if !at.sureness.holds() {
+        return Standing::NotHeld;
+    }
+    let shown = |c: CelsiusDelta| oven.dial.unit.delta_figure(c).round();
+    match reckoned(found, oven, at.dial) {
+        Ok(answer) if at.sureness.is_sure() => {
+            let offset = answer.offset;
+            if shown(offset.lo) > 0.0 || shown(offset.hi) < 0.0 {
+                let set = answer.set;
+                Standing::Off { offset, set }
+            } else if is_wide(&offset) {
+                Standing::Unknown
+            } else {
+                Standing::Close
+            }
+        }
+        Ok(_) | Err(_) => Standing::Unknown,
+    }
+}
+
+/// Tells whether an offset is known no better than to [`TOO_WIDE`].
+fn is_wide(offset: &Offset) -> bool {
+    offset.hi.0 - offset.lo.0 > 2.0 * TOO_WIDE
+}
+
 /// The same from a summary at hand.
 ///
 /// # Errors
 /// As [`dial_for`].
 pub fn dial_of(found: &OvenSummary, oven: &Oven, want: Celsius) -> Result<DialAnswer, DialError> {
+    let unit = oven.dial.unit;
+    let answer = reckoned(found, oven, want)?;
+    if !oven.dial.reaches(answer.set) {
+        return Err(DialError::Beyond {
+            want: unit.show(want),
+            needed: unit.show(answer.set),
+            lowest: unit.show(oven.dial.lowest),
+            highest: unit.show(oven.dial.highest),
+        });
+    }
+    Ok(answer)
+}
+
+/// Reckons what to set, whether the dial reaches so far or not.
+fn reckoned(found: &OvenSummary, oven: &Oven, want: Celsius) -> Result<DialAnswer, DialError> {
     let unit = oven.dial.unit;
     let low = want.0 < LOW_SETTING.0;
     let in_range = || found.settings.iter().filter(|s| s.is_low() == low);
@@ -198,26 +281,18 @@ pub fn dial_of(found: &OvenSummary, oven: &Oven, want: Celsius) -> Result<DialAn
             .unwrap_or_else(|| by_nearest(&near, want)),
         None => by_nearest(&near, want),
     };
-    if exact < first.dial.0 - REACH || exact > last.dial.0 + REACH {
+    // Near a setting that was read, or near what it gave.
+    let reach = first.dial.0 - REACH..=last.dial.0 + REACH;
+    if !reach.contains(&exact) && !reach.contains(&want.0) {
         return Err(DialError::FarOutside {
             want: unit.show(want),
             lowest: unit.show(first.dial),
             highest: unit.show(last.dial),
         });
     }
-    let set = oven.dial.round(Celsius(exact));
-    // Marks are rounded to whole degrees in some descriptions, so half a degree over is the mark itself.
-    if set.0 > oven.dial.highest.0 + 0.5 || set.0 < oven.dial.lowest.0 - 0.5 {
-        return Err(DialError::Beyond {
-            want: unit.show(want),
-            needed: unit.show(set),
-            lowest: unit.show(oven.dial.lowest),
-            highest: unit.show(oven.dial.highest),
-        });
-    }
     Ok(DialAnswer {
         want,
-        set,
+        set: oven.dial.round(Celsius(exact)),
         exact: Celsius(exact),
         range: (Celsius(lo), Celsius(hi)),
         offset: Offset {
@@ -238,17 +313,17 @@ pub fn dial_verdict(found: &OvenSummary, oven: &Oven) -> Option<String> {
     let baking = found.settings.iter().filter(|s| !s.is_low());
     let best = baking.max_by_key(|s| (s.sureness.is_sure(), s.rounds))?;
     let dial = unit.show(best.dial);
-    let answer = dial_of(found, oven, best.dial);
-    Some(match answer {
-        Ok(answer) if answer.sure => {
-            let even = answer.range.0.0 <= best.dial.0 && best.dial.0 <= answer.range.1.0;
-            if even || answer.set == oven.dial.round(best.dial) {
-                format!("Leave the dial alone: {dial} is close enough.")
-            } else {
-                format!("Set {} for {dial}.", unit.show(answer.set))
-            }
+    let stay = || format!("Leave the dial alone: {dial} is close enough.");
+    Some(match standing(found, oven, best) {
+        Standing::Close => stay(),
+        Standing::Off { set, .. } if set == oven.dial.round(best.dial) => stay(),
+        Standing::Off { set, .. } if !oven.dial.reaches(set) => {
+            format!("The dial does not reach what {dial} needs.")
         }
-        Ok(_) | Err(_) => format!("Can't tell yet what to set for {dial}. Read some more."),
+        Standing::Off { set, .. } => format!("Set {} for {dial}.", unit.show(set)),
+        Standing::NotHeld | Standing::Unknown => {
+            format!("Can't tell yet what to set for {dial}. Read some more.")
+        }
     })
 }
 

@@ -19,14 +19,16 @@ pub use csv::{
     rows,
 };
 pub use dial::{
-    DialAnswer, DialError, OffsetTold, dial_for, dial_of, dial_verdict, door_of, is_told,
-    measured_door, measured_offset, offset_for, sureness_words,
+    DialAnswer, DialError, NoOffset, OffsetTold, Standing, dial_for, dial_of, dial_verdict,
+    door_of, is_told, measured_door, measured_offset, offset_for, standing, sureness_words,
 };
 pub use figures::{RoundFigures, Row, figures, habits, rows_at};
-pub use over_time::{Drift, VisitJump};
+pub use over_time::{Drift, LEAST_DATES, LEAST_DAYS, VisitJump};
 pub use points::{PointsError, line_through, read_points, read_points_file};
 pub use sat::Sat;
 pub use summary::{OvenSummary, SettingSummary, sittings, summary, thermometer_of};
 
+#[cfg(test)]
+mod dial_tests;
 #[cfg(test)]
 mod tests;

@@ -9,7 +9,7 @@ use crate::{
         Estimate,
         drift::{Jump, Slope, Trend, jump, slope, trend},
     },
-    model::{Oven, ThermometerId, air::LOW_SETTING},
+    model::{Oven, Thermometer, ThermometerId, air::LOW_SETTING},
     numeric::quantile::quantile,
 };
 use jiff::civil::DateTime;
@@ -17,9 +17,13 @@ use jiff::civil::DateTime;
 /// Settings this close are compared over the months, C.
 const COMPARABLE: f64 = 15.0;
 /// A drift is a matter of months: over fewer days than these a few offsets rise or fall by chance (common practice, no source).
-const LEAST_DAYS: f64 = 60.0;
-/// Dates that can tell a drift, at the least.
-const LEAST_DATES: usize = 4;
+pub const LEAST_DAYS: f64 = 60.0;
+/// Dates that can tell a drift, at the least: of four in a row, two orders in 24 are as plain, which is 8 times in 100.
+pub const LEAST_DATES: usize = 5;
+/// A drift beyond this in a year is worth a technician's look, C (common practice, no source).
+const YEARLY_DRIFT: f64 = 10.0;
+/// Days in a year, leap years counted in.
+const YEAR: f64 = 365.25;
 
 /// A visit and what it changed.
 #[derive(Debug, Clone, PartialEq)]
@@ -72,6 +76,16 @@ impl Drift {
             0.0
         }
     }
+
+    /// Tells whether it is surely one that is worth a technician's look.
+    pub fn is_large(&self) -> bool {
+        self.at_least() * YEAR > YEARLY_DRIFT
+    }
+
+    /// Tells whether a drift worth a technician's look is out of the question: only then does none show.
+    pub fn is_small(&self) -> bool {
+        self.slope.lo.abs().max(self.slope.hi.abs()) * YEAR < YEARLY_DRIFT
+    }
 }
 
 /// An offset with its date and what read it.
@@ -81,6 +95,8 @@ pub(super) struct Dated {
     /// C, without the thermometer's own error.
     pub(super) offset: Estimate,
     thermometer: ThermometerId,
+    /// It was not named: two such may be two different ones.
+    unnamed: bool,
     common_sd: f64,
 }
 
@@ -109,6 +125,7 @@ pub(super) fn comparable(sats: &[&Sat]) -> Vec<Dated> {
                 when: s.when,
                 offset: s.figures.offset?.with_type_b(LEAST_SD),
                 thermometer: s.thermometer.id.clone(),
+                unnamed: s.thermometer.id == Thermometer::unnamed().id,
                 common_sd: common_sd(s),
             })
         })
@@ -156,7 +173,9 @@ pub(super) fn drift(now: &[&Sat]) -> Option<Drift> {
     if dates.len() < LEAST_DATES || points.last()?.0 < LEAST_DAYS {
         return None;
     }
-    let sds: Vec<f64> = dated.iter().map(|d| d.offset.sd).collect();
+    // One that was not named may have been another each time.
+    let own = |d: &Dated| d.offset.sd.hypot(if d.unnamed { d.common_sd } else { 0.0 });
+    let sds: Vec<f64> = dated.iter().map(own).collect();
     Some(Drift {
         begins,
         slope: slope(&points, 0.95).ok()?,
@@ -196,9 +215,10 @@ pub(super) fn visits(oven: &Oven, all: &[&Sat]) -> Vec<VisitJump> {
         .collect()
 }
 
-/// The change from one side to the other: by thermometers that read both where there are any.
+/// The change from one side to the other: by thermometers known to have read both where there are any.
 fn change(before: &[Dated], after: &[Dated]) -> Option<Jump> {
-    let after_by = thermometers(after);
+    let named: Vec<Dated> = after.iter().filter(|d| !d.unnamed).cloned().collect();
+    let after_by = thermometers(&named);
     let both: Vec<Estimate> = thermometers(before)
         .into_iter()
         .filter(|id| after_by.contains(id))

@@ -23,6 +23,16 @@ pub enum PointsError {
     /// More than can be of use.
     #[error("there are more than {MOST_POINTS} points in it; leave some out")]
     TooMany,
+    /// A cell without a column: a decimal comma cut a figure in two.
+    #[error(
+        "line {line}: '{value}' stands beyond the last column; write decimals with a point, like 338.5"
+    )]
+    Beyond {
+        /// The line, from 1.
+        line: u64,
+        /// What stands there.
+        value: String,
+    },
     /// A cell is no number.
     #[error("line {line}: '{value}' is not a number; write one point to a line, like 350,338")]
     Cell {
@@ -70,6 +80,10 @@ pub fn read_points(text: &str) -> Result<Vec<Point>, PointsError> {
             continue;
         }
         let line = record.position().map_or(0, csv::Position::line);
+        if let Some(more) = record.iter().skip(header.len()).find(|c| !c.is_empty()) {
+            let value = more.to_owned();
+            return Err(PointsError::Beyond { line, value });
+        }
         let number = |i: usize| {
             let cell = record.get(i).unwrap_or("");
             cell.parse::<f64>()

@@ -8,7 +8,7 @@ use super::{
 use crate::{
     calibration::{Estimate, Line, Sureness, Told},
     model::{
-        AirPlace, AirRound, Mode, Oven, Thermometer, ThermometerId, Warning, air::LOW_SETTING,
+        AirPlace, AirRound, Mode, Oven, Spot, Thermometer, ThermometerId, Warning, air::LOW_SETTING,
     },
     units::{Celsius, CelsiusDelta, TemperatureUnit},
     workflow::kitchen::Records,
@@ -87,6 +87,16 @@ pub fn summary(kitchen: &Records, oven: &Oven, mode: Mode) -> OvenSummary {
             warnings.push(warning.clone());
         }
     }
+    let since = |r: &&AirRound| {
+        let began = r.span().map(|(when, _)| when.civil());
+        r.mode == mode && began.is_some_and(|began| last_visit.is_none_or(|v| began >= v))
+    };
+    if now.is_empty() && kitchen.rounds_of(&oven.id).iter().any(since) {
+        warnings.push(Warning::new(
+            "nothing was read in the middle of the oven, so nothing is known of its dial",
+            "hang the thermometer there",
+        ));
+    }
     warnings.extend(check_between_thermometers(&now, oven.dial.unit));
     let all: Vec<&Sat> = before.iter().chain(&now).collect();
     OvenSummary {
@@ -117,21 +127,47 @@ pub fn sittings(kitchen: &Records, oven: &Oven, mode: Mode) -> Vec<Sat> {
         .rounds_of(&oven.id)
         .into_iter()
         .filter(|r| r.mode == mode)
-        .flat_map(|round| sat(kitchen, round))
+        .flat_map(|round| sat(kitchen, oven, round))
         .collect()
 }
 
-fn sat(kitchen: &Records, round: &AirRound) -> Vec<Sat> {
+/// Returns the place whose readings tell how far the dial is off: the middle of the oven, else that of a rack at middle
+/// height where the thermometer stood nowhere else.
+fn telling(round: &AirRound, oven: &Oven) -> AirPlace {
+    let height = oven.cavity.height.0;
+    let inner = |rack| {
+        let rack = oven.rack(rack);
+        rack.is_ok_and(|r| (r.height.0 - 0.5 * height).abs() <= 0.25 * height)
+    };
+    let first = round.readings.first().map(|r| r.place);
+    first
+        .filter(|place| place.spot == Spot::Centre && place.rack.is_some_and(inner))
+        .filter(|place| round.readings.iter().all(|r| r.place == *place))
+        .unwrap_or(AirPlace::CENTRE)
+}
+
+fn sat(kitchen: &Records, oven: &Oven, round: &AirRound) -> Vec<Sat> {
     let Some((when, _)) = round.span() else {
         return Vec::new();
     };
     let thermometer = thermometer_of(kitchen, round.thermometer.as_ref());
-    figures(&rows_at(round, AirPlace::CENTRE), &thermometer)
+    let place = telling(round, oven);
+    let stood = place.rack.map(|rack| {
+        let what = format!("the middle of rack {rack} is taken for the middle of the oven");
+        Warning::new(
+            what,
+            "hang the thermometer in the middle of the oven to be surer",
+        )
+    });
+    figures(&rows_at(round, place), &thermometer)
         .into_iter()
-        .map(|figures| Sat {
-            when: when.civil(),
-            thermometer: thermometer.clone(),
-            figures,
+        .map(|mut figures| {
+            figures.warnings.extend(stood.clone());
+            Sat {
+                when: when.civil(),
+                thermometer: thermometer.clone(),
+                figures,
+            }
         })
         .collect()
 }

@@ -6,7 +6,9 @@ use crate::{
     report::text_readings::{delta_range, door_words, preheat_words, swing_words},
     tui::{shared::Shared, widgets::Sentence},
     units::CelsiusDelta,
-    workflow::readings::{OvenSummary, RoundFigures, advice, habits, sureness_words},
+    workflow::readings::{
+        LEAST_DATES, LEAST_DAYS, OvenSummary, RoundFigures, advice, habits, sureness_words,
+    },
 };
 
 /// Days in a year, for a drift a baker can picture.
@@ -173,7 +175,9 @@ fn month_lines(found: &OvenSummary, oven: &Oven) -> Vec<String> {
             unit.letter(),
             drift.trend.p * 100.0
         ),
-        None => "a drift needs four rounds near one setting over two weeks or more".to_owned(),
+        None => format!(
+            "a drift needs readings near one setting on {LEAST_DATES} dates over {LEAST_DAYS} days or more"
+        ),
     };
     let mut out = vec![drift];
     out.extend(visit_lines(found, oven));

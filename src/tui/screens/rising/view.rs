@@ -92,16 +92,9 @@ fn told(screen: &Rising) -> Vec<(Role, String)> {
             "It cannot be ready so by heating alone.".to_owned(),
         ));
     }
-    let show = |t| screen.form.unit.show(t);
     if let Some(held) = answer.held {
-        said.push((
-            Role::Plain,
-            format!(
-                "Set to {}, this oven holds {}.",
-                show(screen.form.set),
-                show(held.air)
-            ),
-        ));
+        let words = held.words(screen.form.set, screen.form.unit);
+        said.push((Role::Plain, words));
         if let Some(swing) = held.swing {
             let figure = screen.form.unit.delta_figure(swing);
             let letter = screen.form.unit.letter();

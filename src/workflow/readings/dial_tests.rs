@@ -1,0 +1,224 @@
+//! What verdict, advice and plans say of a dial, held against each other.
+
+use super::{
+    tests::{Bench, NOW, bench},
+    *,
+};
+use crate::{
+    model::{AirPlace, AirReading, Mode, Phase, ServiceVisit, Spot, Thermometer},
+    planner::dial::{Recipe, setting},
+    units::{Celsius, CelsiusDelta, Minutes, TemperatureUnit},
+};
+use jiff::civil::date;
+use std::f64::consts::TAU;
+
+const F: TemperatureUnit = TemperatureUnit::Fahrenheit;
+
+/// A reading in the middle of the oven on a day in May, by no thermometer in particular.
+fn look(b: &mut Bench, dial: Celsius, air: Celsius) {
+    let sitting = Sitting {
+        oven: b.oven.id.clone(),
+        mode: Mode::StillAir,
+        thermometer: None,
+    };
+    let reading = AirReading {
+        at: date(2026, 5, 1).at(10, 0, 0, 0).into(),
+        dial,
+        air,
+        phase: Phase::Holding,
+        place: AirPlace::CENTRE,
+    };
+    add_reading(&mut b.kitchen, &sitting, reading, NOW.into()).unwrap();
+}
+
+#[test]
+fn an_offset_that_the_dial_cannot_follow_is_not_lost() {
+    let mut b = bench();
+    b.oven.dial.highest = F.temperature(450.0);
+    b.kitchen.save_oven(b.oven.clone()).unwrap();
+    for (day, dial) in [(1, 350.0), (2, 450.0)] {
+        let dial = F.temperature(dial).0;
+        b.sit(date(2026, 5, day), dial, -30.0 / 1.8, AirPlace::CENTRE);
+    }
+    let (found, want) = (b.summary(), F.temperature(425.0));
+    assert!(matches!(
+        dial_of(&found, &b.oven, want),
+        Err(DialError::Beyond { .. })
+    ));
+    let told = offset_for(&found, &b.oven, want).unwrap();
+    assert!((told.offset.value.0 * 1.8 + 30.0).abs() < 1.0 && !told.carried && told.sure);
+    let recipe = Recipe {
+        temperature: want,
+        time: Minutes(30.0),
+    };
+    let set = setting(&recipe, Mode::StillAir, &b.oven.dial, Some(&told.offset));
+    let said = set.unwrap_err().to_string();
+    assert!(said.contains("455 F"), "{said}");
+}
+
+#[test]
+fn the_setting_that_was_read_is_never_too_far_from_what_was_read() {
+    let mut b = bench();
+    let at = F.temperature(350.0);
+    b.sit(date(2026, 5, 1), at.0, -60.0 / 1.8, AirPlace::CENTRE);
+    let found = b.summary();
+    assert_eq!(
+        dial_of(&found, &b.oven, at).unwrap().set,
+        F.temperature(410.0)
+    );
+    // What it then gave is as near.
+    let gave = F.temperature(290.0);
+    assert_eq!(dial_of(&found, &b.oven, gave).unwrap().set, at);
+}
+
+#[test]
+fn one_look_tells_no_dial() {
+    let mut b = bench();
+    let at = F.temperature(350.0);
+    look(&mut b, at, F.temperature(330.0));
+    let found = b.summary();
+    assert_eq!(
+        standing(&found, &b.oven, &found.settings[0]),
+        Standing::Unknown
+    );
+    assert!(matches!(
+        offset_for(&found, &b.oven, at),
+        Err(NoOffset::TooWide(_))
+    ));
+    let said = dial_verdict(&found, &b.oven).unwrap();
+    assert!(said.starts_with("Can't tell yet"), "{said}");
+}
+
+#[test]
+fn verdict_and_advice_go_by_the_same_dial() {
+    let mut b = bench();
+    let mut probe = b.kitchen.thermometers()[0].clone();
+    probe.accuracy = CelsiusDelta(1.0);
+    b.kitchen.save_thermometer(probe).unwrap();
+    // The middle setting alone is not told from nothing, the line of all three is.
+    for (day, dial, offset) in [
+        (1, 300.0, -2.0),
+        (2, 350.0, -0.9),
+        (3, 350.0, -0.9),
+        (4, 400.0, -2.0),
+    ] {
+        let dial = F.temperature(dial).0;
+        b.sit(date(2026, 5, day), dial, offset, AirPlace::CENTRE);
+    }
+    let found = b.summary();
+    let at = found.settings.iter().find(|s| s.rounds == 2).unwrap();
+    let own = at.offset.interval(0.9);
+    assert!(own.0 < 0.0 && own.1 > 0.0, "{own:?}");
+    let verdict = dial_verdict(&found, &b.oven).unwrap();
+    let advice = b.advice();
+    let of_350 = advice
+        .iter()
+        .find(|a| a.evidence.starts_with("at 350 F"))
+        .unwrap();
+    let leaves = |said: &str| said.starts_with("Leave the dial alone");
+    assert_eq!(
+        leaves(&verdict),
+        leaves(&of_350.sentence),
+        "{verdict} {of_350:?}"
+    );
+    assert!(!leaves(&verdict), "{verdict}");
+}
+
+#[test]
+fn no_drift_is_said_only_where_one_would_show() {
+    let said = |offsets: &[f64]| {
+        let mut b = bench();
+        for (month, offset) in (1_i8..).zip(offsets) {
+            b.sit(date(2026, month, 10), 175.0, *offset, AirPlace::CENTRE);
+        }
+        let drift = b.summary().drift.is_some();
+        let said = b.advice().into_iter().map(|a| a.sentence);
+        (
+            drift,
+            said.filter(|s| s.contains("drift"))
+                .collect::<Vec<_>>()
+                .concat(),
+        )
+    };
+    // Any order of four comes up by chance twice in 24.
+    assert_eq!(said(&[-2.0, -6.0, -10.0, -14.0]), (false, String::new()));
+    let (_, still) = said(&[-2.0, -2.1, -1.9, -2.1, -2.0, -1.9, -2.0, -2.1]);
+    assert!(still.starts_with("No drift shows"), "{still}");
+    let (_, rough) = said(&[-2.0, -6.0, 1.0, -5.0, 2.0]);
+    assert!(rough.starts_with("Can't tell yet"), "{rough}");
+}
+
+#[test]
+fn thermometers_without_a_name_are_not_one_thermometer() {
+    let sine = |t: f64| 6.0 * (TAU * t / 480.0).sin();
+    let mut b = bench();
+    b.oven.visits = vec![ServiceVisit {
+        when: date(2026, 3, 1).at(9, 0, 0, 0),
+        what: "new sensor".to_owned(),
+    }];
+    b.kitchen.save_oven(b.oven.clone()).unwrap();
+    for (month, offset) in [(1, -10.0), (2, -10.0), (4, 0.0), (5, 0.0)] {
+        // No such thermometer is kept.
+        b.sit_by(
+            "lost",
+            (date(2026, month, 5), 175.0),
+            AirPlace::CENTRE,
+            |t| offset + sine(t),
+        );
+    }
+    let jump = b.summary().visits[0].jump.unwrap();
+    // Two of 10 F to either side: 10 / 1.8 / sqrt(3) * sqrt(2) = 4.54 C.
+    let own = Thermometer::unnamed().accuracy.0 / 3.0_f64.sqrt() * 2.0_f64.sqrt();
+    assert!((jump.change.value - 10.0).abs() < 0.5, "{jump:?}");
+    assert!((jump.change.sd - own).abs() < 0.3, "{jump:?}");
+}
+
+#[test]
+fn a_rack_at_middle_height_stands_for_the_middle_of_the_oven() {
+    let at = |rack| AirPlace::new(Some(rack), Spot::Centre);
+    let height = |b: &Bench, rack: u8| b.oven.rack(rack).unwrap().height.0 / b.oven.cavity.height.0;
+    let mut b = bench();
+    assert!((0.25..0.75).contains(&height(&b, 3)) && height(&b, 1) < 0.25);
+    b.sit(date(2026, 5, 1), 175.0, -5.0, at(3));
+    let found = b.summary();
+    assert!((found.settings[0].offset.value + 5.0).abs() < 0.3);
+    assert!(
+        found.warnings[0].what.contains("middle of rack 3"),
+        "{:?}",
+        found.warnings
+    );
+    let mut b = bench();
+    b.sit(date(2026, 5, 1), 175.0, -5.0, at(1));
+    let found = b.summary();
+    assert!(found.settings.is_empty());
+    assert!(
+        found.warnings[0]
+            .what
+            .contains("nothing is known of its dial")
+    );
+}
+
+#[test]
+fn a_decimal_comma_cuts_no_figure_off() {
+    for text in [
+        "seconds,celsius\n0,176,5\n60,177,0\n",
+        "0,176,5\n60,177,0\n",
+    ] {
+        let read = read_readings(text, TemperatureUnit::Celsius).unwrap();
+        assert!(
+            read.readings.is_empty() && read.issues.len() == 2,
+            "{read:?}"
+        );
+        let said = &read.issues[0].what;
+        assert!(said.contains("'5'") && said.contains("176.5"), "{said}");
+    }
+    // Empty cells at the end are no figures, and columns of other names stay free.
+    let text = "seconds,celsius,note\n0,176.5,,\n60,177.0,warm,\n";
+    let read = read_readings(text, TemperatureUnit::Celsius).unwrap();
+    assert!(
+        read.issues.is_empty() && read.readings.len() == 2,
+        "{read:?}"
+    );
+    let said = read_points("x,y\n350,338,5\n").unwrap_err().to_string();
+    assert!(said.contains("line 2") && said.contains("338.5"), "{said}");
+}
