@@ -6,7 +6,7 @@ use super::{
         catalogue::{bake_kind, bake_kinds},
         ground::Ground,
         kitchen::Records,
-        plan::{PlanError, PlanRequest, Planned, Told, USUAL_OPENINGS, plan_of},
+        plan::{PlanError, PlanRequest, Planned, Told, plan_of},
         recipe::as_kind,
     },
     words,
@@ -165,15 +165,9 @@ fn planned(
     };
     let with = |trays| {
         let request = PlanRequest {
-            kind: bake.kind.clone(),
             trays,
-            tray: tray_for(&ground.oven),
-            racks: Vec::new(),
-            max_openings: usize::from(USUAL_OPENINGS),
-            mode: ground.mode,
             recipe: Some(bake.recipe),
-            time: None,
-            seed: 1,
+            ..PlanRequest::of(bake.kind.clone(), ground.mode, tray_for(&ground.oven))
         };
         plan_of(ground, &told, &request).map(|planned| (trays, planned))
     };

@@ -33,6 +33,21 @@ pub struct PlanRequest {
 }
 
 impl PlanRequest {
+    /// Asks for one tray, with the usual openings, on any rack position and as the kind itself is baked.
+    pub fn of(kind: BakeKind, mode: Mode, tray: Tray) -> Self {
+        Self {
+            kind,
+            trays: 1,
+            tray,
+            max_openings: usize::from(USUAL_OPENINGS),
+            racks: Vec::new(),
+            mode,
+            recipe: None,
+            time: None,
+            seed: 1,
+        }
+    }
+
     /// Returns `oven` with the rack positions that are free.
     ///
     /// # Errors
