@@ -21,7 +21,10 @@ use super::{
 use crate::{
     calibration::Estimate,
     model::{Oven, ServiceVisit, ToastTest},
-    report::paper::{Block, DataTable, Document, Table, Value},
+    report::{
+        paper::{Block, DataTable, Document, Table, Value},
+        text::oven_words,
+    },
     units::{CelsiusDelta, no_negative_zero},
 };
 use jiff::civil::Date;
@@ -143,46 +146,15 @@ fn visit_of<'o>(
 }
 
 fn oven_table(oven: &Oven) -> Table {
-    let l = |v| oven.lengths.show(v);
-    let c = oven.cavity;
-    let heights: Vec<String> = oven
-        .racks
-        .iter()
-        .map(|r| format!("{} at {}", r.number, l(r.height)))
-        .collect();
-    let heat: Vec<&str> = oven.heat.iter().map(|h| h.words()).collect();
-    let modes: Vec<&str> = oven.modes.iter().map(|m| m.words()).collect();
-    let t = |v| oven.dial.unit.show(v);
-    let mut rows = vec![
-        row(&[
-            "cavity",
-            &format!(
-                "{} wide, {} deep, {} high",
-                l(c.width),
-                l(c.depth),
-                l(c.height)
-            ),
-        ]),
-        row(&["racks, height above the floor", &heights.join(", ")]),
-        row(&["heat", &heat.join(", ")]),
-        row(&["modes", &modes.join(", ")]),
-        row(&[
-            "dial",
-            &format!(
-                "{} to {}, steps of {} {}",
-                t(oven.dial.lowest),
-                t(oven.dial.highest),
-                oven.dial.step,
-                oven.dial.unit.letter()
-            ),
-        ]),
-    ];
+    let heights = "racks, height above the floor";
+    let parts = ["cavity", heights, "heat", "modes", "dial"];
+    let words = oven_words(oven);
     let plate = oven.plate.parts().into_iter();
-    let plate: Vec<Vec<String>> = plate
+    let mut rows: Vec<Vec<String>> = plate
         .filter(|(_, words)| !words.is_empty())
+        .chain(parts.into_iter().zip(words.iter().map(String::as_str)))
         .map(|(part, words)| row(&[part, words]))
         .collect();
-    rows.splice(0..0, plate);
     for visit in &oven.visits {
         rows.push(row(&[
             &format!("service visit {}", visit.moment()),
