@@ -183,36 +183,16 @@ fn planned(
 
 /// Makes the table of rules for the back of the card, and the figures behind it.
 pub(super) fn rules_table(ruled: &[Ruled], oven: &Oven) -> (Table, DataTable) {
-    let head = [
-        "bake",
-        "recipe",
-        "set",
-        "takes",
-        "where",
-        "then",
-        "lightest to darkest",
-    ];
     let mut table = Table {
-        head: head.map(str::to_owned).into(),
+        head: Table::heads("bake | recipe | set | takes | where | then | lightest to darkest"),
         rows: Vec::new(),
     };
-    let mut figures = DataTable {
-        name: "bakes",
-        columns: vec![
-            "kind",
-            "trays",
-            "recipe_c",
-            "dial_c",
-            "bake_min",
-            "sd_shade",
-            "sd_lo_shade",
-            "sd_hi_shade",
-            "sd_unturned_shade",
-            "sd_unturned_lo_shade",
-            "sd_unturned_hi_shade",
-        ],
-        rows: Vec::new(),
-    };
+    let mut figures = DataTable::new(
+        "bakes",
+        "kind trays recipe_c dial_c bake_min sd_shade sd_lo_shade sd_hi_shade sd_unturned_shade \
+         sd_unturned_lo_shade sd_unturned_hi_shade",
+        Vec::new(),
+    );
     for Ruled { bake, outcome } in ruled {
         match outcome {
             Ok((trays, planned)) => {
@@ -222,7 +202,7 @@ pub(super) fn rules_table(ruled: &[Ruled], oven: &Oven) -> (Table, DataTable) {
             }
             Err(why) => {
                 let mut row = vec![named(bake, bake.trays)];
-                row.resize(head.len() - 1, String::new());
+                row.resize(table.head.len() - 1, String::new());
                 row.push(why.to_string());
                 table.rows.push(row);
             }

@@ -209,29 +209,17 @@ fn tests_table(
         })
         .collect();
     Table {
-        head: row(&[
-            "when",
-            "visit",
-            "mode",
-            "dial",
-            "time",
-            "racks",
-            "slices scored",
-            "loaf",
-        ]),
+        head: Table::heads("when | visit | mode | dial | time | racks | slices scored | loaf"),
         rows,
     }
 }
 
 fn findings(view: &MapView, oven: &Oven) -> Vec<Block> {
     let even = Table {
-        head: row(&[
-            "rack",
-            "lightest to darkest, shades",
-            "standard deviation, shades",
-            "the same in degrees",
-            "within half a shade of its mean",
-        ]),
+        head: Table::heads(
+            "rack | lightest to darkest, shades | standard deviation, shades | \
+             the same in degrees | within half a shade of its mean",
+        ),
         rows: view
             .evenness
             .iter()
@@ -281,20 +269,11 @@ fn findings(view: &MapView, oven: &Oven) -> Vec<Block> {
 }
 
 fn readings(found: &OvenSummary, oven: &Oven, request: &PaperRequest) -> (Vec<Block>, DataTable) {
-    let mut data = DataTable {
-        name: "readings",
-        columns: vec![
-            "dial_c",
-            "offset_c",
-            "offset_lo_c",
-            "offset_hi_c",
-            "swing_c",
-            "cycle_s",
-            "rounds",
-            "readings",
-        ],
-        rows: Vec::new(),
-    };
+    let mut data = DataTable::new(
+        "readings",
+        "dial_c offset_c offset_lo_c offset_hi_c swing_c cycle_s rounds readings",
+        Vec::new(),
+    );
     let since = oven.visits.iter().map(|v| v.when).max();
     let since = since.map_or_else(String::new, |when| {
         format!(" since the visit of {}", when.date())
@@ -310,14 +289,9 @@ fn readings(found: &OvenSummary, oven: &Oven, request: &PaperRequest) -> (Vec<Bl
         return (blocks, data);
     }
     let mut table = Table {
-        head: row(&[
-            "dial",
-            "thermometer minus dial",
-            "swing, peak to peak",
-            "cycle",
-            "sittings",
-            "how sure",
-        ]),
+        head: Table::heads(
+            "dial | thermometer minus dial | swing, peak to peak | cycle | sittings | how sure",
+        ),
         rows: Vec::new(),
     };
     let unit = oven.dial.unit;
