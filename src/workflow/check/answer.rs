@@ -3,7 +3,10 @@
 use super::known::{Before, COARSE, CheckError, Known, SLICES, UNSEEN, before, with_full};
 use crate::{
     field::{self, Bound, Judged, Observation, Seen, Spot, Verdict},
-    model::{CHECK_CHANGED, CHECK_NOTE, Oven, PlaceName, ToastTest, shade::browning_per_shade},
+    model::{
+        CHECK_CHANGED, CHECK_NOTE, Oven, PlaceName, ToastTest, shade::browning_per_shade,
+        worded::worded,
+    },
     units::CelsiusDelta,
     workflow::{
         kitchen::Records,
@@ -19,28 +22,17 @@ const SEED: u64 = 20_261_125;
 /// Where a change is not yet told but this rare in an unchanged oven, its place is named.
 const HINT: f64 = 0.2;
 
-/// What a quick check comes to.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Answer {
-    /// Nothing changed by much.
-    AsBefore,
-    /// A part changed.
-    Changed,
-    /// Neither can be said.
-    CannotTell,
-    /// Nothing was known: what it is like.
-    First,
-}
-
-impl Answer {
-    /// Returns its key in JSON.
-    pub fn key(self) -> &'static str {
-        match self {
-            Self::AsBefore => "as-before",
-            Self::Changed => "changed",
-            Self::CannotTell => "cannot-tell",
-            Self::First => "first-look",
-        }
+worded! {
+    /// What a quick check comes to.
+    pub enum Answer [key] {
+        /// Nothing changed by much.
+        AsBefore: "as-before";
+        /// A part changed.
+        Changed: "changed";
+        /// Neither can be said.
+        CannotTell: "cannot-tell";
+        /// Nothing was known: what it is like.
+        First: "first-look";
     }
 }
 
