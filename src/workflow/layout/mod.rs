@@ -2,7 +2,7 @@
 
 use crate::{
     model::{
-        Gravity, Mode, Oven, OvenError, Place, Reading, Slice, SliceSize, Warning,
+        Mode, Oven, OvenError, Place, Reading, Slice, SliceSize, Warning,
         kinetics::{
             HOT_PLATE_ASYMPTOTE, HOT_PLATE_ENERGY, HOT_PLATE_FACTOR, dose_of_colour_difference,
             rate,
@@ -360,7 +360,7 @@ pub(crate) fn usual_minutes(mode: Mode, dial: Celsius) -> Option<(Minutes, Minut
 fn warnings(oven: &Oven, request: &LayoutRequest, per_rack: usize, loaves: usize) -> Vec<Warning> {
     let mut list = Vec::new();
     if per_rack < 9 {
-        list.push(Warning::new(
+        list.push(Warning::minor(
             format!("only {per_rack} slices lie on each rack position"),
             "smaller slices, or less air between them, would show a finer pattern",
         ));
@@ -384,7 +384,7 @@ fn warnings(oven: &Oven, request: &LayoutRequest, per_rack: usize, loaves: usize
         list.push(Warning::new(
             format!("it takes {loaves} loaves"),
             "take the same bread of the same day, and deal the slices of each loaf over every rack position",
-        ).that(Gravity::Minor));
+        ));
     }
     list
 }
