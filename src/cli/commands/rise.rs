@@ -246,8 +246,6 @@ fn tell(
             unit.show(question.at)
         ))?;
     }
-    for warning in &answer.warnings {
-        out.line(format!("! {warning}"))?;
-    }
+    out.marked("!", &answer.warnings)?;
     Ok(())
 }
