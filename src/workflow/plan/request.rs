@@ -51,7 +51,7 @@ impl PlanRequest {
     /// Returns `oven` with the rack positions that are free.
     ///
     /// # Errors
-    /// [`PlanError::Rack`] names one that the oven has not.
+    /// [`PlanError::Oven`] names one that the oven has not.
     pub fn free_in(&self, oven: &Oven) -> Result<Oven, PlanError> {
         let mut free = oven.clone();
         if !self.racks.is_empty() {
@@ -70,19 +70,9 @@ pub enum PlanError {
     /// The trays, openings, time or dial cannot be.
     #[error(transparent)]
     Planner(#[from] PlannerError),
-    /// A mode the oven has not.
-    #[error("'{oven}' has no mode '{mode}'; it has {has}")]
-    Mode {
-        /// The oven's name.
-        oven: String,
-        /// The mode asked for.
-        mode: &'static str,
-        /// The modes it has.
-        has: String,
-    },
-    /// A rack position the oven has not.
+    /// A mode or rack position the oven has not.
     #[error(transparent)]
-    Rack(#[from] OvenError),
+    Oven(#[from] OvenError),
     /// A mode that bakes nothing.
     #[error("proofing browns nothing, so there is nothing to plan; choose a mode that bakes")]
     Proofing,
