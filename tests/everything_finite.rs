@@ -108,23 +108,12 @@ fn throw(way: u64, by_eye: bool, pooled: bool) {
 fn request(drawn: &Drawn, seed: u64) -> PlanRequest {
     let cavity = drawn.oven.cavity;
     let kinds = ["thin-cookie", "sheet-cake", "dinner-roll"];
+    let number = seed as usize / 10 % 3;
+    let kind = bake_kind(kinds[number]).expect("a kind of bake").clone();
+    let [width, depth] = [cavity.width, cavity.depth].map(|side| Centimetres(side.0 * 0.7));
     PlanRequest {
-        kind: bake_kind(kinds[seed as usize / 10 % 3])
-            .expect("a kind of bake")
-            .clone(),
-        trays: 1,
-        tray: Tray {
-            width: Centimetres(cavity.width.0 * 0.7),
-            depth: Centimetres(cavity.depth.0 * 0.7),
-            across: 3,
-            deep: 2,
-        },
-        racks: Vec::new(),
-        max_openings: seed as usize / 10 % 3,
-        mode: Mode::StillAir,
-        recipe: None,
-        time: None,
-        seed: 1,
+        max_openings: number,
+        ..PlanRequest::of(kind, Mode::StillAir, Tray::new(width, depth, 3, 2))
     }
 }
 

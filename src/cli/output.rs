@@ -7,7 +7,7 @@ use crate::{
 };
 use std::{
     borrow::Cow,
-    fmt::Write as _,
+    fmt::{Display, Write as _},
     io::{self, BufWriter, IsTerminal, Read, Stdout, Write},
     sync::OnceLock,
     time::{Duration, Instant},
@@ -38,6 +38,16 @@ impl Output {
     pub(super) fn line(&mut self, text: impl AsRef<str>) -> Result<(), Trouble> {
         self.text(text.as_ref())?;
         self.bytes(b"\n")
+    }
+
+    /// Prints sentences, each on a line of its own behind a mark.
+    pub(super) fn marked<T: Display>(
+        &mut self,
+        mark: &str,
+        sentences: impl IntoIterator<Item = T>,
+    ) -> Result<(), Trouble> {
+        let mut each = sentences.into_iter();
+        each.try_for_each(|sentence| self.line(format!("{mark} {sentence}")))
     }
 
     /// Prints text that has its own line ends.

@@ -2,7 +2,7 @@
 
 pub(super) use super::{
     session::{Session, texts},
-    trouble::{Exit, OrTrouble, Trouble},
+    trouble::{Exit, OrTrouble, Trouble, given},
     values::{self, ValueError, not_one_of},
 };
 pub(super) use crate::workflow::kitchen::{Access, Kitchen};

@@ -230,6 +230,16 @@ impl<T, E: Display> OrTrouble<T> for Result<T, E> {
     }
 }
 
+/// Reads what was typed for an option that may be left out.
+pub(super) fn given<T, E: Display>(
+    name: &str,
+    typed: Option<&String>,
+    read: impl FnOnce(&str) -> Result<T, E>,
+) -> Result<Option<T>, Trouble> {
+    let read = typed.map(|text| read(text).or_trouble(name, text));
+    read.transpose()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

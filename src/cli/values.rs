@@ -8,15 +8,15 @@ use crate::{
     units::UnitError,
     workflow::scoring::ScoreError,
 };
-use jiff::civil::DateTime;
+use jiff::civil::{Date, DateTime};
 
 /// What is wrong with a value, and what to write.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub(super) enum ValueError {
     #[error("no such date; write it like 2026-11-25 or 2026-11-25T09:30")]
     Moment,
-    #[error("no such day; write it like {0}")]
-    Day(&'static str),
+    #[error("no such day; write it like 2026-04-02")]
+    Day,
     #[error("no time of day; write it like 17:30")]
     TimeOfDay,
     #[error("it is no oven's inside; give 15 to 120 cm, like 63.5")]
@@ -49,6 +49,15 @@ pub(super) enum ValueError {
 pub(super) fn moment(text: &str) -> Result<DateTime, ValueError> {
     let read = text.trim().parse();
     read.map_err(|_unread: jiff::Error| ValueError::Moment)
+}
+
+/// Reads a day.
+///
+/// # Errors
+/// What to write instead.
+pub(super) fn day(text: &str) -> Result<Date, ValueError> {
+    let read = text.trim().parse();
+    read.map_err(|_unread: jiff::Error| ValueError::Day)
 }
 
 /// Reads a name: one line of at most 80 characters.

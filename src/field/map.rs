@@ -157,6 +157,25 @@ impl RackMap {
     }
 }
 
+#[cfg(test)]
+impl RackMap {
+    /// Makes the map of a tested rack position from its browning, for a test.
+    pub(crate) fn tested(rack: u8, grid: Grid, mean: Vec<f64>, sd: Vec<f64>) -> Self {
+        let rack_mean = mean.iter().sum::<f64>() / mean.len() as f64;
+        Self {
+            rack,
+            evidence: Evidence::Tested,
+            grid,
+            contrast: mean.iter().map(|b| b - rack_mean).collect(),
+            contrast_sd: sd.clone(),
+            sd,
+            mean,
+            rack_mean,
+            rack_mean_sd: 0.01,
+        }
+    }
+}
+
 impl PointEstimate {
     /// Returns the 90 % interval of browning, B; browning is never below zero.
     pub fn interval(&self) -> Range {

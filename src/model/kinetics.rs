@@ -6,6 +6,7 @@
 //! Zanoni, Peri and Bruno 1995 (LWT 28:604-609) and Purlis and Salvadori 2009 (Food Res. Int.
 //! 42:865-870; from memory).
 
+use super::worded::worded;
 use crate::units::{Celsius, CelsiusDelta};
 
 /// Molar gas constant, J/(mol K) (exact product of the SI's Boltzmann and Avogadro constants, rounded).
@@ -45,22 +46,13 @@ pub fn equivalent_delta(ratio: f64, sensitivity: &Sensitivity) -> CelsiusDelta {
     CelsiusDelta(ratio.ln() / sensitivity.per_c)
 }
 
-/// What a sensitivity rests on.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum SensitivitySource {
-    /// The default energy, between two publications.
-    Default,
-    /// This bread toasted at two dial settings.
-    TwoDials,
-}
-
-impl SensitivitySource {
-    /// Returns the plain words.
-    pub fn words(self) -> &'static str {
-        match self {
-            Self::Default => "published browning rates of bread",
-            Self::TwoDials => "this bread toasted at two dial settings",
-        }
+worded! {
+    /// What a sensitivity rests on.
+    pub enum SensitivitySource [words] {
+        /// The default energy, between two publications.
+        Default: "published browning rates of bread";
+        /// This bread toasted at two dial settings.
+        TwoDials: "this bread toasted at two dial settings";
     }
 }
 

@@ -64,6 +64,16 @@ pub enum OvenError {
         /// The highest number it has.
         highest: usize,
     },
+    /// A mode that the oven has not.
+    #[error("'{oven}' has no mode '{mode}'; it has {has}")]
+    NoSuchMode {
+        /// The oven's name.
+        oven: String,
+        /// The mode asked for.
+        mode: &'static str,
+        /// The modes it has.
+        has: String,
+    },
 }
 
 /// Says what a cavity's side can be.
@@ -313,6 +323,22 @@ impl Oven {
                 rack: number,
                 highest: self.racks.len(),
             })
+    }
+
+    /// Returns a mode that was asked for.
+    ///
+    /// # Errors
+    /// [`OvenError::NoSuchMode`] when the oven has it not.
+    pub fn mode(&self, asked: Mode) -> Result<Mode, OvenError> {
+        if self.modes.contains(&asked) {
+            return Ok(asked);
+        }
+        let has: Vec<_> = self.modes.iter().map(|m| m.words()).collect();
+        Err(OvenError::NoSuchMode {
+            oven: self.name.clone(),
+            mode: asked.words(),
+            has: has.join(", "),
+        })
     }
 }
 

@@ -64,17 +64,7 @@ impl PlaceName {
 
     /// Returns the words as a sentence begins: `Back left`, `The centre`, `The back`.
     pub fn title(self) -> &'static str {
-        match (self.deep, self.across) {
-            (1, -1) => "Back left",
-            (1, 0) => "The back",
-            (1, _) => "Back right",
-            (-1, -1) => "Front left",
-            (-1, 0) => "The front",
-            (-1, _) => "Front right",
-            (_, -1) => "The left side",
-            (_, 0) => "The centre",
-            (_, _) => "The right side",
-        }
+        self.both().1
     }
 
     /// Returns the words as they are spoken: `back left`, `front`, `centre`.
@@ -84,16 +74,21 @@ impl PlaceName {
 
     /// Returns the words: `back-left`, `front`, `right`, `centre`.
     pub fn words(self) -> &'static str {
+        self.both().0
+    }
+
+    /// Returns the words and the title.
+    fn both(self) -> (&'static str, &'static str) {
         match (self.deep, self.across) {
-            (1, -1) => "back-left",
-            (1, 0) => "back",
-            (1, _) => "back-right",
-            (-1, -1) => "front-left",
-            (-1, 0) => "front",
-            (-1, _) => "front-right",
-            (_, -1) => "left",
-            (_, 0) => "centre",
-            (_, _) => "right",
+            (1, -1) => ("back-left", "Back left"),
+            (1, 0) => ("back", "The back"),
+            (1, _) => ("back-right", "Back right"),
+            (-1, -1) => ("front-left", "Front left"),
+            (-1, 0) => ("front", "The front"),
+            (-1, _) => ("front-right", "Front right"),
+            (_, -1) => ("left", "The left side"),
+            (_, 0) => ("centre", "The centre"),
+            (_, _) => ("right", "The right side"),
         }
     }
 }

@@ -36,6 +36,16 @@ impl Warning {
         }
     }
 
+    /// Makes a remark that is [`Gravity::Minor`].
+    pub fn minor(what: impl Into<String>, advice: impl Into<String>) -> Self {
+        Self::new(what, advice).that(Gravity::Minor)
+    }
+
+    /// Makes a remark that [`Gravity::Misleads`] if it is passed over.
+    pub fn misleads(what: impl Into<String>, advice: impl Into<String>) -> Self {
+        Self::new(what, advice).that(Gravity::Misleads)
+    }
+
     /// Gives it another gravity.
     #[must_use]
     pub fn that(self, gravity: Gravity) -> Self {

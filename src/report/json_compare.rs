@@ -5,6 +5,7 @@ use crate::model::formed::formed;
 use crate::{
     compare::{Basis, Change, ChangedZone, Comparison, PairedTests, RackComparison, Settle},
     field::ZoneKind,
+    geometry::Grid,
     model::{PlaceName, shade::browning_per_shade},
 };
 use serde::Serialize;
@@ -19,45 +20,47 @@ pub struct CompareJson {
     warnings: Vec<String>,
 }
 
-#[derive(Debug, Serialize)]
-struct RackJson {
-    rack: u8,
-    verdict: &'static str,
-    /// Of the verdict; of the likelier side where no change can be told.
-    probability: f64,
-    /// Probability asked for to say `better` or `worse`.
-    told_from_probability: f64,
-    /// Whichever way the level changed: the one of the next two that says less, 0.5 where they contradict each other.
-    probability_more_even: f64,
-    /// If the level changed by a factor.
-    probability_more_even_by_factor: f64,
-    /// If the level changed alike everywhere.
-    probability_more_even_by_step: f64,
-    hangs_on_level: bool,
-    level_change_shade: f64,
-    level_change_shade_lo: f64,
-    level_change_shade_hi: f64,
-    spread_change_shade: f64,
-    spread_change_shade_lo: f64,
-    spread_change_shade_hi: f64,
-    sd_change_shade: f64,
-    sd_change_shade_lo: f64,
-    sd_change_shade_hi: f64,
-    zone_area_change_cm2: f64,
-    zone_area_change_cm2_lo: f64,
-    zone_area_change_cm2_hi: f64,
-    level_shade: SidesJson,
-    spread_shade: SidesJson,
-    sd_shade: SidesJson,
-    zone_area_cm2: SidesJson,
-    grid: GridJson,
-    /// Shades, after minus before at one level, against the rack's own mean; row 0 at the back.
-    difference_mean: Vec<Vec<f64>>,
-    /// Standard deviation of `difference_mean`, shades.
-    difference_sd: Vec<Vec<f64>>,
-    changed_zones: Vec<ZoneJson>,
-    paired: Option<PairedJson>,
-    to_settle: Option<SettleJson>,
+formed! {
+    #[derive(Debug, Serialize)]
+    struct RackJson from rack: &RackComparison {
+        rack: u8 = rack.rack,
+        verdict: &'static str = rack.verdict.key(),
+        /// Of the verdict; of the likelier side where no change can be told.
+        probability: f64 = rack.probability(),
+        /// Probability asked for to say `better` or `worse`.
+        told_from_probability: f64 = rack.told_from,
+        /// Whichever way the level changed: the one of the next two that says less, 0.5 where they contradict each other.
+        probability_more_even: f64 = rack.more_even,
+        /// If the level changed by a factor.
+        probability_more_even_by_factor: f64 = rack.more_even_ways.0,
+        /// If the level changed alike everywhere.
+        probability_more_even_by_step: f64 = rack.more_even_ways.1,
+        hangs_on_level: bool = rack.hangs_on_level,
+        level_change_shade: f64 = rack.level.change.value,
+        level_change_shade_lo: f64 = rack.level.change.lo,
+        level_change_shade_hi: f64 = rack.level.change.hi,
+        spread_change_shade: f64 = rack.spread.change.value,
+        spread_change_shade_lo: f64 = rack.spread.change.lo,
+        spread_change_shade_hi: f64 = rack.spread.change.hi,
+        sd_change_shade: f64 = rack.sd.change.value,
+        sd_change_shade_lo: f64 = rack.sd.change.lo,
+        sd_change_shade_hi: f64 = rack.sd.change.hi,
+        zone_area_change_cm2: f64 = rack.zone_area.change.value,
+        zone_area_change_cm2_lo: f64 = rack.zone_area.change.lo,
+        zone_area_change_cm2_hi: f64 = rack.zone_area.change.hi,
+        level_shade: SidesJson = (&rack.level).into(),
+        spread_shade: SidesJson = (&rack.spread).into(),
+        sd_shade: SidesJson = (&rack.sd).into(),
+        zone_area_cm2: SidesJson = (&rack.zone_area).into(),
+        grid: GridJson = GridJson { cols: rack.difference.grid.cols, rows: rack.difference.grid.rows },
+        /// Shades, after minus before at one level, against the rack's own mean; row 0 at the back.
+        difference_mean: Vec<Vec<f64>> = in_shades(&rack.difference.grid, &rack.difference.contrast),
+        /// Standard deviation of `difference_mean`, shades.
+        difference_sd: Vec<Vec<f64>> = in_shades(&rack.difference.grid, &rack.difference.contrast_sd),
+        changed_zones: Vec<ZoneJson> = zones_json(rack),
+        paired: Option<PairedJson> = rack.paired.as_ref().map(Into::into),
+        to_settle: Option<SettleJson> = rack.settle.as_ref().map(Into::into),
+    }
 }
 
 formed! {
@@ -108,57 +111,23 @@ impl CompareJson {
                 Basis::SamePlaces => "same-places",
                 Basis::Apart => "apart",
             },
-            racks: comparison.racks.iter().map(rack_json).collect(),
+            racks: comparison.racks.iter().map(Into::into).collect(),
             findings: findings.to_vec(),
             warnings,
         }
     }
 }
 
-fn rack_json(rack: &RackComparison) -> RackJson {
-    let per_shade = browning_per_shade();
-    let difference = &rack.difference;
-    let (level, spread, sd) = (rack.level.change, rack.spread.change, rack.sd.change);
-    let area = rack.zone_area.change;
-    RackJson {
-        rack: rack.rack,
-        verdict: rack.verdict.key(),
-        probability: rack.probability(),
-        told_from_probability: rack.told_from,
-        probability_more_even: rack.more_even,
-        probability_more_even_by_factor: rack.more_even_ways.0,
-        probability_more_even_by_step: rack.more_even_ways.1,
-        hangs_on_level: rack.hangs_on_level,
-        level_change_shade: level.value,
-        level_change_shade_lo: level.lo,
-        level_change_shade_hi: level.hi,
-        spread_change_shade: spread.value,
-        spread_change_shade_lo: spread.lo,
-        spread_change_shade_hi: spread.hi,
-        sd_change_shade: sd.value,
-        sd_change_shade_lo: sd.lo,
-        sd_change_shade_hi: sd.hi,
-        zone_area_change_cm2: area.value,
-        zone_area_change_cm2_lo: area.lo,
-        zone_area_change_cm2_hi: area.hi,
-        level_shade: (&rack.level).into(),
-        spread_shade: (&rack.spread).into(),
-        sd_shade: (&rack.sd).into(),
-        zone_area_cm2: (&rack.zone_area).into(),
-        grid: GridJson {
-            cols: difference.grid.cols,
-            rows: difference.grid.rows,
-        },
-        difference_mean: grid_rows(&difference.grid, &|i| difference.contrast[i] / per_shade),
-        difference_sd: grid_rows(&difference.grid, &|i| difference.contrast_sd[i] / per_shade),
-        changed_zones: rack
-            .zones
-            .iter()
-            .map(|zone| zone_json(zone, difference.grid.width, difference.grid.depth))
-            .collect(),
-        paired: rack.paired.as_ref().map(PairedJson::from),
-        to_settle: rack.settle.as_ref().map(SettleJson::from),
-    }
+fn in_shades(grid: &Grid, browning: &[f64]) -> Vec<Vec<f64>> {
+    grid_rows(grid, &|i| browning[i] / browning_per_shade())
+}
+
+fn zones_json(rack: &RackComparison) -> Vec<ZoneJson> {
+    let grid = &rack.difference.grid;
+    let zones = rack.zones.iter();
+    zones
+        .map(|z| zone_json(z, grid.width, grid.depth))
+        .collect()
 }
 
 fn zone_json(zone: &ChangedZone, width: f64, depth: f64) -> ZoneJson {

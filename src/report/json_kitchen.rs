@@ -3,18 +3,23 @@
 use super::{card::CardEntry, json_plan::PlanJson};
 use crate::model::formed::formed;
 use crate::{
-    model::{BakeLog, Oven, Reading, Slice, ToastTest},
+    model::{
+        BakeLog, Dial, DoorOpening, Oven, PieceScore, Plate, RackPosition, Reading, ServiceVisit,
+        Shade, Slice, ToastTest,
+    },
     units::TemperatureUnit,
 };
 use jiff::{Unit, civil::DateTime};
 use serde::Serialize;
 
-#[derive(Debug, Serialize)]
-struct PlateJson {
-    make: String,
-    model: String,
-    serial: String,
-    contact: String,
+formed! {
+    #[derive(Debug, Serialize)]
+    struct PlateJson from plate: &Plate {
+        make: String = plate.make.clone(),
+        model: String = plate.model.clone(),
+        serial: String = plate.serial.clone(),
+        contact: String = plate.contact.clone(),
+    }
 }
 
 formed! {
@@ -26,63 +31,44 @@ formed! {
         width_cm: f64 = oven.cavity.width.0,
         depth_cm: f64 = oven.cavity.depth.0,
         height_cm: f64 = oven.cavity.height.0,
-        racks: Vec<RackJson> = oven
-            .racks
-            .iter()
-            .map(|r| RackJson {
-                rack: r.number,
-                height_cm: r.height.0,
-            })
-            .collect(),
+        racks: Vec<RackJson> = oven.racks.iter().map(Into::into).collect(),
         heat: Vec<&'static str> = oven.heat.iter().map(|h| h.words()).collect(),
         modes: Vec<&'static str> = oven.modes.iter().map(|m| m.key()).collect(),
-        dial: DialJson = DialJson {
-            unit: oven.dial.unit.letter(),
-            step_c: oven.dial.unit.delta(oven.dial.step).0,
-            step_f: (oven.dial.unit == TemperatureUnit::Fahrenheit).then_some(oven.dial.step),
-            lowest_c: oven.dial.lowest.0,
-            highest_c: oven.dial.highest.0,
-        },
-        visits: Vec<VisitJson> = oven
-            .visits
-            .iter()
-            .map(|v| VisitJson {
-                when: minute(v.when),
-                what: v.what.clone(),
-            })
-            .collect(),
+        dial: DialJson = (&oven.dial).into(),
+        visits: Vec<VisitJson> = oven.visits.iter().map(Into::into).collect(),
         note: String = oven.note.clone(),
         #[serde(skip_serializing_if = "Option::is_none")]
-        plate: Option<PlateJson> = (!oven.plate.is_empty()).then(|| PlateJson {
-            make: oven.plate.make.clone(),
-            model: oven.plate.model.clone(),
-            serial: oven.plate.serial.clone(),
-            contact: oven.plate.contact.clone(),
-        }),
+        plate: Option<PlateJson> = (!oven.plate.is_empty()).then(|| (&oven.plate).into()),
     }
 }
 
-#[derive(Debug, Serialize)]
-struct RackJson {
-    rack: u8,
-    height_cm: f64,
+formed! {
+    #[derive(Debug, Serialize)]
+    struct RackJson from r: &RackPosition {
+        rack: u8 = r.number,
+        height_cm: f64 = r.height.0,
+    }
 }
 
-#[derive(Debug, Serialize)]
-struct DialJson {
-    unit: char,
-    step_c: f64,
-    /// As the dial is marked; only where it is marked in F.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    step_f: Option<f64>,
-    lowest_c: f64,
-    highest_c: f64,
+formed! {
+    #[derive(Debug, Serialize)]
+    struct DialJson from dial: &Dial {
+        unit: char = dial.unit.letter(),
+        step_c: f64 = dial.unit.delta(dial.step).0,
+        /// As the dial is marked; only where it is marked in F.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        step_f: Option<f64> = (dial.unit == TemperatureUnit::Fahrenheit).then_some(dial.step),
+        lowest_c: f64 = dial.lowest.0,
+        highest_c: f64 = dial.highest.0,
+    }
 }
 
-#[derive(Debug, Serialize)]
-struct VisitJson {
-    when: String,
-    what: String,
+formed! {
+    #[derive(Debug, Serialize)]
+    struct VisitJson from visit: &ServiceVisit {
+        when: String = minute(visit.when),
+        what: String = visit.what.clone(),
+    }
 }
 
 /// Writes a local time to the minute: seconds say nothing about an oven.
@@ -230,34 +216,9 @@ formed! {
         baked_min: Option<f64> = bake.baked.map(|m| m.0),
         /// Added on the clock by hand.
         added_min: f64 = bake.added.0,
-        openings: Vec<OpeningJson> = bake
-            .openings
-            .iter()
-            .map(|o| OpeningJson {
-                at_min: o.at.0,
-                open_for_min: o.open_for.map(|m| m.0),
-                what: o.what.words().to_owned(),
-            })
-            .collect(),
-        outcome: Vec<OutcomeJson> = bake
-            .outcome
-            .iter()
-            .map(|&(tray, shade)| OutcomeJson {
-                tray,
-                shade: shade.value(),
-            })
-            .collect(),
-        pieces: Vec<PieceJson> = bake
-            .pieces
-            .iter()
-            .map(|p| PieceJson {
-                tray: p.tray,
-                row: p.row + 1,
-                col: p.col + 1,
-                shade: p.shade.value(),
-                pulled_min: p.pulled.map(|m| m.0),
-            })
-            .collect(),
+        openings: Vec<OpeningJson> = bake.openings.iter().map(Into::into).collect(),
+        outcome: Vec<OutcomeJson> = bake.outcome.iter().map(Into::into).collect(),
+        pieces: Vec<PieceJson> = bake.pieces.iter().map(Into::into).collect(),
         /// Whether it counts for the oven's map.
         in_map: bool = bake.in_map,
         note: String = bake.note.clone(),
@@ -265,28 +226,34 @@ formed! {
     }
 }
 
-#[derive(Debug, Serialize)]
-struct OpeningJson {
-    at_min: f64,
-    open_for_min: Option<f64>,
-    what: String,
+formed! {
+    #[derive(Debug, Serialize)]
+    struct OpeningJson from o: &DoorOpening {
+        at_min: f64 = o.at.0,
+        open_for_min: Option<f64> = o.open_for.map(|m| m.0),
+        what: String = o.what.words().to_owned(),
+    }
 }
 
-#[derive(Debug, Serialize)]
-struct OutcomeJson {
-    tray: usize,
-    shade: f64,
+formed! {
+    #[derive(Debug, Serialize)]
+    struct OutcomeJson from outcome: &(usize, Shade) {
+        tray: usize = outcome.0,
+        shade: f64 = outcome.1.value(),
+    }
 }
 
-#[derive(Debug, Serialize)]
-struct PieceJson {
-    tray: usize,
-    /// From 1 at the back, as the tray first went in.
-    row: usize,
-    /// From 1 at the left.
-    col: usize,
-    shade: f64,
-    pulled_min: Option<f64>,
+formed! {
+    #[derive(Debug, Serialize)]
+    struct PieceJson from p: &PieceScore {
+        tray: usize = p.tray,
+        /// From 1 at the back, as the tray first went in.
+        row: usize = p.row + 1,
+        /// From 1 at the left.
+        col: usize = p.col + 1,
+        shade: f64 = p.shade.value(),
+        pulled_min: Option<f64> = p.pulled.map(|m| m.0),
+    }
 }
 
 /// The list of bake logs.

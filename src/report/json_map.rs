@@ -223,17 +223,8 @@ mod tests {
     use crate::report::json::JsonResult;
 
     fn one_rack() -> RackMap {
-        RackMap {
-            rack: 2,
-            evidence: Evidence::Tested,
-            grid: Grid::new(2, 2, 40.0, 30.0),
-            mean: vec![0.1, 0.2, 0.3, 0.4],
-            sd: vec![0.01; 4],
-            contrast: vec![0.0; 4],
-            contrast_sd: vec![0.01; 4],
-            rack_mean: 0.25,
-            rack_mean_sd: 0.01,
-        }
+        let grid = Grid::new(2, 2, 40.0, 30.0);
+        RackMap::tested(2, grid, vec![0.1, 0.2, 0.3, 0.4], vec![0.01; 4])
     }
 
     #[test]

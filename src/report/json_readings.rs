@@ -37,101 +37,61 @@ pub struct SettingParts<'a> {
     pub doors: Vec<&'a Recovery>,
 }
 
-/// The figures of one setting.
-#[derive(Debug, Clone, Serialize)]
-pub struct SettingJson {
-    dial_c: f64,
-    offset_c: Option<f64>,
-    offset_lo: Option<f64>,
-    offset_hi: Option<f64>,
-    offset_se: Option<f64>,
-    swing_c: Option<f64>,
-    swing_se: Option<f64>,
-    cycle_s: Option<f64>,
-    cycle_se: Option<f64>,
-    whole_cycles: usize,
-    sure: bool,
-    rests_on: String,
-    readings: usize,
-    preheat: Option<PreheatJson>,
-    /// The first opening read; the others in `doors`.
-    door: Option<DoorJson>,
-    doors: Vec<DoorJson>,
-}
-
-#[derive(Debug, Clone, Copy, Serialize)]
-struct PreheatJson {
-    /// Above the top of the swing it has while it holds; 0 where that cannot be told from nothing.
-    overshoot_c: f64,
-    overshoot_se: f64,
-    at_signal_c: f64,
-    ready_after_signal_s: f64,
-    ready_after_signal_se: f64,
-}
-
-#[derive(Debug, Clone, Copy, Serialize)]
-struct DoorJson {
-    hold_c: f64,
-    drop_c: f64,
-    drop_se: f64,
-    drop_lo: f64,
-    drop_hi: f64,
-    tau_s: f64,
-    tau_se: f64,
-    tau_lo: f64,
-    tau_hi: f64,
-}
-
-impl From<&Recovery> for DoorJson {
-    fn from(r: &Recovery) -> Self {
-        let (drop_lo, drop_hi) = r.drop_interval(DOOR_LEVEL);
-        let (tau_lo, tau_hi) = r.tau_interval(DOOR_LEVEL);
-        Self {
-            hold_c: r.hold.value,
-            drop_c: r.drop.value,
-            drop_se: r.drop.sd,
-            drop_lo,
-            drop_hi,
-            tau_s: r.tau.value,
-            tau_se: r.tau.sd,
-            tau_lo,
-            tau_hi,
-        }
+formed! {
+    /// The figures of one setting.
+    #[derive(Debug, Clone, Serialize)]
+    pub struct SettingJson from p: &SettingParts<'_> {
+        dial_c: f64 = p.dial.0,
+        offset_c: Option<f64> = p.offset.map(|o| o.value),
+        offset_lo: Option<f64> = p.offset.map(|o| o.interval(LEVEL).0),
+        offset_hi: Option<f64> = p.offset.map(|o| o.interval(LEVEL).1),
+        offset_se: Option<f64> = p.offset.map(|o| o.sd),
+        swing_c: Option<f64> = p.swing.map(|s| s.value),
+        swing_se: Option<f64> = p.swing.map(|s| s.sd),
+        cycle_s: Option<f64> = p.cycle.map(|c| c.value),
+        cycle_se: Option<f64> = p.cycle.map(|c| c.sd),
+        whole_cycles: usize = whole_cycles(p.sureness),
+        sure: bool = p.sureness.is_some_and(Sureness::is_sure),
+        rests_on: String = p.rests_on.clone(),
+        readings: usize = p.readings,
+        preheat: Option<PreheatJson> = p.preheat.map(Into::into),
+        /// The first opening read; the others in `doors`.
+        door: Option<DoorJson> = p.doors.first().map(|d| (*d).into()),
+        doors: Vec<DoorJson> = p.doors.iter().map(|d| (*d).into()).collect(),
     }
 }
 
-impl From<&SettingParts<'_>> for SettingJson {
-    fn from(p: &SettingParts<'_>) -> Self {
-        let range = p.offset.map(|o| o.interval(LEVEL));
-        let doors: Vec<DoorJson> = p.doors.iter().map(|d| DoorJson::from(*d)).collect();
-        let whole_cycles = match p.sureness {
-            Some(Sureness::WholeCycles(n) | Sureness::FewCycles(n)) => n,
-            Some(Sureness::Steady | Sureness::Drifting | Sureness::FewReadings(_)) | None => 0,
-        };
-        Self {
-            dial_c: p.dial.0,
-            offset_c: p.offset.map(|o| o.value),
-            offset_lo: range.map(|r| r.0),
-            offset_hi: range.map(|r| r.1),
-            offset_se: p.offset.map(|o| o.sd),
-            swing_c: p.swing.map(|s| s.value),
-            swing_se: p.swing.map(|s| s.sd),
-            cycle_s: p.cycle.map(|c| c.value),
-            cycle_se: p.cycle.map(|c| c.sd),
-            whole_cycles,
-            sure: p.sureness.is_some_and(Sureness::is_sure),
-            rests_on: p.rests_on.clone(),
-            readings: p.readings,
-            preheat: p.preheat.map(|r| PreheatJson {
-                overshoot_c: r.overshoot,
-                overshoot_se: r.overshoot_sd,
-                at_signal_c: r.at_signal,
-                ready_after_signal_s: r.ready_after,
-                ready_after_signal_se: r.ready_sd,
-            }),
-            door: doors.first().copied(),
-            doors,
-        }
+formed! {
+    #[derive(Debug, Clone, Copy, Serialize)]
+    struct PreheatJson from r: &Preheat {
+        /// Above the top of the swing it has while it holds; 0 where that cannot be told from nothing.
+        overshoot_c: f64 = r.overshoot,
+        overshoot_se: f64 = r.overshoot_sd,
+        at_signal_c: f64 = r.at_signal,
+        ready_after_signal_s: f64 = r.ready_after,
+        ready_after_signal_se: f64 = r.ready_sd,
+    }
+}
+
+formed! {
+    #[derive(Debug, Clone, Copy, Serialize)]
+    struct DoorJson from r: &Recovery {
+        hold_c: f64 = r.hold.value,
+        drop_c: f64 = r.drop.value,
+        drop_se: f64 = r.drop.sd,
+        drop_lo: f64 = r.drop_interval(DOOR_LEVEL).0,
+        drop_hi: f64 = r.drop_interval(DOOR_LEVEL).1,
+        tau_s: f64 = r.tau.value,
+        tau_se: f64 = r.tau.sd,
+        tau_lo: f64 = r.tau_interval(DOOR_LEVEL).0,
+        tau_hi: f64 = r.tau_interval(DOOR_LEVEL).1,
+    }
+}
+
+fn whole_cycles(sureness: Option<Sureness>) -> usize {
+    match sureness {
+        Some(Sureness::WholeCycles(n) | Sureness::FewCycles(n)) => n,
+        Some(Sureness::Steady | Sureness::Drifting | Sureness::FewReadings(_)) | None => 0,
     }
 }
 

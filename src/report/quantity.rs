@@ -209,22 +209,11 @@ impl Scale {
 #[expect(clippy::float_cmp, reason = "a scale's ends are set, not computed")]
 mod tests {
     use super::*;
-    use crate::{field::Evidence, geometry::Grid};
+    use crate::geometry::Grid;
 
     fn map(mean: Vec<f64>) -> RackMap {
         let n = mean.len();
-        let rack_mean = mean.iter().sum::<f64>() / n as f64;
-        RackMap {
-            rack: 1,
-            evidence: Evidence::Tested,
-            grid: Grid::new(n, 1, 40.0, 30.0),
-            contrast: mean.iter().map(|b| b - rack_mean).collect(),
-            mean,
-            sd: vec![0.02; n],
-            contrast_sd: vec![0.02; n],
-            rack_mean,
-            rack_mean_sd: 0.01,
-        }
+        RackMap::tested(1, Grid::new(n, 1, 40.0, 30.0), mean, vec![0.02; n])
     }
 
     const FAHRENHEIT: Quantity = Quantity::Degrees {

@@ -1,8 +1,7 @@
 //! Photo files: their bytes, and what tells one from another.
 
-use super::{error::StoreError, read};
-use sha2::{Digest, Sha256};
-use std::{fmt::Write as _, path::Path};
+use super::{cache::fingerprint, error::StoreError, read};
+use std::path::Path;
 
 /// The bytes of a photo file.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -19,11 +18,7 @@ pub struct PhotoFile {
 /// [`StoreError::Read`] when there is none, it is a folder, may not be read, or is larger.
 pub fn read_photo(path: &Path, most: usize) -> Result<PhotoFile, StoreError> {
     let bytes = read::bytes(path, most as u64).map_err(|e| StoreError::read(path, e))?;
-    let mut sha256 = String::with_capacity(64);
-    for byte in Sha256::digest(&bytes) {
-        // writing to a string cannot fail
-        let _ = write!(sha256, "{byte:02x}");
-    }
+    let sha256 = fingerprint(&bytes);
     Ok(PhotoFile { bytes, sha256 })
 }
 

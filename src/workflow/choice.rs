@@ -291,16 +291,11 @@ mod tests {
     use jiff::civil::date;
 
     fn request(trays: usize) -> PlanRequest {
+        let kind = bake_kind("thin-cookie").unwrap().clone();
+        let tray = Tray::new(Centimetres(33.0), Centimetres(24.0), 3, 2);
         PlanRequest {
-            kind: bake_kind("thin-cookie").unwrap().clone(),
             trays,
-            tray: Tray::new(Centimetres(33.0), Centimetres(24.0), 3, 2),
-            racks: Vec::new(),
-            max_openings: 1,
-            mode: Mode::StillAir,
-            recipe: None,
-            time: None,
-            seed: 1,
+            ..PlanRequest::of(kind, Mode::StillAir, tray)
         }
     }
 

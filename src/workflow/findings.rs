@@ -9,7 +9,7 @@ use crate::{
         Bound, Evenness, Evidence, Fit, FitReport, MOST_PLACES, Observation, Zone, ZoneKind,
         map::RackMap,
     },
-    model::{Gravity, PlaceName, ToastTest, Warning, shade::browning_per_shade},
+    model::{PlaceName, ToastTest, Warning, shade::browning_per_shade},
     numeric::normal::{Z90, cdf},
     report::quantity::signed,
     units::{CelsiusDelta, LengthUnit, TemperatureUnit, no_negative_zero},
@@ -413,14 +413,13 @@ pub(super) fn slice_warnings(observations: &[Observation]) -> Vec<Warning> {
 /// Says that slices so many were merged with their neighbours.
 pub(super) fn merged(report: &FitReport) -> Option<Warning> {
     (report.slices > MOST_PLACES && report.places < report.slices).then(|| {
-        Warning::new(
+        Warning::minor(
             format!(
                 "{} slices were merged into {} places",
                 report.slices, report.places
             ),
             "a map gains little from more than a few hundred",
         )
-        .that(Gravity::Minor)
     })
 }
 
@@ -470,13 +469,10 @@ pub(super) fn test_warnings(
             .filter(|s| !s.reading.is_settled())
             .count();
         if left > 0 {
-            out.push(
-                Warning::new(
-                    format!("{left} slices of '{}' are not scored yet", test.id),
-                    "score them for a sharper map",
-                )
-                .that(Gravity::Minor),
-            );
+            out.push(Warning::minor(
+                format!("{left} slices of '{}' are not scored yet", test.id),
+                "score them for a sharper map",
+            ));
         }
     }
     out

@@ -9,9 +9,7 @@ use super::{
 };
 use crate::{
     field::{FieldError, Observation},
-    model::{
-        Cavity, Dial, Gravity, HeatSource, Mode, Oven, OvenError, OvenId, RackPosition, Warning,
-    },
+    model::{Cavity, Dial, HeatSource, Mode, Oven, OvenError, OvenId, RackPosition, Warning},
     units::{Celsius, Centimetres, LengthUnit, TemperatureUnit},
 };
 use std::path::Path;
@@ -71,27 +69,21 @@ impl NoMap {
             Self::Untested { elsewhere, .. } if elsewhere.is_empty() => None,
             Self::Untested { mode, elsewhere } => {
                 let tested: Vec<&str> = elsewhere.iter().map(|m| m.key()).collect();
-                Some(
-                    Warning::new(
-                        format!(
-                            "no toast test was scored {}, the mode taken because none was named",
-                            mode.phrase()
-                        ),
-                        format!(
-                            "there are tests in {}: name it with --mode to plan on them",
-                            tested.join(", ")
-                        ),
-                    )
-                    .that(Gravity::Misleads),
-                )
+                Some(Warning::misleads(
+                    format!(
+                        "no toast test was scored {}, the mode taken because none was named",
+                        mode.phrase()
+                    ),
+                    format!(
+                        "there are tests in {}: name it with --mode to plan on them",
+                        tested.join(", ")
+                    ),
+                ))
             }
-            Self::TooLittle(why) => Some(
-                Warning::new(
-                    "the toast tests in this mode give no map, so this plan rests on custom alone",
-                    why.to_string(),
-                )
-                .that(Gravity::Misleads),
-            ),
+            Self::TooLittle(why) => Some(Warning::misleads(
+                "the toast tests in this mode give no map, so this plan rests on custom alone",
+                why.to_string(),
+            )),
         }
     }
 }

@@ -5,6 +5,7 @@ use crate::{
     model::{
         Place, Reading, Slice,
         shade::{ROUNDING_SD_SHADE, browning_per_shade},
+        worded::worded,
     },
     units::Centimetres,
 };
@@ -12,25 +13,15 @@ use crate::{
 /// A test that leaves more than this share of the doubt hardly helps.
 const HARDLY: f64 = 0.85;
 
-/// How a next test could be laid out.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Way {
-    /// The same places once more.
-    Again,
-    /// The same lay-out moved by half a slice.
-    Shifted,
-    /// The places that tell most, chosen one by one.
-    Chosen,
-}
-
-impl Way {
-    /// Says it in a few words.
-    pub fn words(self) -> &'static str {
-        match self {
-            Self::Again => "the same places again",
-            Self::Shifted => "all slices moved by half a slice",
-            Self::Chosen => "the most telling places",
-        }
+worded! {
+    /// How a next test could be laid out.
+    pub enum Way [words] {
+        /// The same places once more.
+        Again: "the same places again";
+        /// The same lay-out moved by half a slice.
+        Shifted: "all slices moved by half a slice";
+        /// The places that tell most, chosen one by one.
+        Chosen: "the most telling places";
     }
 }
 

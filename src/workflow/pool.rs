@@ -1,7 +1,7 @@
 //! Which toast tests belong into one map, and what is to be said of the choice.
 
 use super::{kitchen::Records, observe::tells};
-use crate::model::{BakeLog, Gravity, Mode, Oven, TestId, ToastTest, Warning};
+use crate::model::{BakeLog, Mode, Oven, TestId, ToastTest, Warning};
 use jiff::civil::Date;
 
 /// Scored slices in one map at most. By then slice-to-slice scatter hardly counts any more beside what the oven
@@ -92,47 +92,45 @@ impl Remark {
                 mode,
                 visit,
                 newer: None,
-            } => Warning::new(
+            } => Warning::misleads(
                 format!(
                     "every test {} is older than the service visit of {visit}",
                     mode.phrase()
                 ),
                 "test again: the visit may have changed the oven",
-            ).that(Gravity::Misleads),
+            ),
             Self::OlderThanVisit {
                 mode,
                 visit,
                 newer: Some(day),
-            } => Warning::new(
+            } => Warning::misleads(
                 format!(
                     "this shows the oven {} before the service visit of {visit}",
                     mode.phrase()
                 ),
                 format!("go by the tests since, of {day}, for how it is now"),
-            ).that(Gravity::Misleads),
+            ),
             Self::Untold { tests } => {
                 let names: Vec<&str> = tests.iter().map(TestId::as_str).collect();
-                Warning::new(
+                Warning::minor(
                     format!(
                         "as good as burnt or pale all over, so not in the map: {}",
                         names.join(", ")
                     ),
                     "toast again and pull when the lightest slice is golden; `rackshade tests remove` sets a test aside",
                 )
-                .that(Gravity::Minor)
             }
-            Self::Changed { day } => Warning::new(
+            Self::Changed { day } => Warning::misleads(
                 format!("the quick check of {day} found the oven changed"),
                 "test it in full: until then this rests on what it was before",
-            )
-            .that(Gravity::Misleads),
-            Self::LeftOut { mode, kept, all } => Warning::new(
+            ),
+            Self::LeftOut { mode, kept, all } => Warning::minor(
                 format!(
                     "the {kept} newest of {all} toast tests {} are in the map, the older ones are not",
                     mode.phrase()
                 ),
                 "compare an older test with a new one to see what changed",
-            ).that(Gravity::Minor),
+            ),
         }
     }
 }

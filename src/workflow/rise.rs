@@ -330,22 +330,16 @@ fn remarks(
         ));
     }
     if question.start.is_none() {
-        remarks.push(
-            Warning::new(
-                "The dough is taken to be as warm as the box already",
-                "give its own temperature and weight if it is not",
-            )
-            .that(Gravity::Minor),
-        );
+        remarks.push(Warning::minor(
+            "The dough is taken to be as warm as the box already",
+            "give its own temperature and weight if it is not",
+        ));
     }
     if question.dough == Dough::Sourdough {
-        remarks.push(
-            Warning::new(
-                "No two sourdoughs are alike",
-                "look at the dough before the time is up",
-            )
-            .that(Gravity::Minor),
-        );
+        remarks.push(Warning::minor(
+            "No two sourdoughs are alike",
+            "look at the dough before the time is up",
+        ));
     }
     remarks
 }

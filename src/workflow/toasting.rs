@@ -2,7 +2,7 @@
 
 use super::{kitchen::Records, layout::usual_minutes};
 use crate::{
-    model::{Mode, OvenId, ToastTest},
+    model::{Mode, OvenId, ToastTest, worded::worded},
     units::{Celsius, Minutes},
 };
 
@@ -15,28 +15,17 @@ pub const BROKEN_OFF: Minutes = Minutes(2.0);
 /// A dial this close counts as the same.
 const SAME_DIAL: f64 = 0.6;
 
-/// What the time of a toast is known from.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Known {
-    /// The baker set the minutes.
-    Set,
-    /// An earlier test of this oven at this dial took that long.
-    Before,
-    /// Bread of an ordinary loaf at this dial.
-    Usual,
-    /// Nothing tells it.
-    No,
-}
-
-impl Known {
-    /// Says it in a few words.
-    pub fn words(self) -> &'static str {
-        match self {
-            Self::Set => "as you set it",
-            Self::Before => "as the last test here took",
-            Self::Usual => "as bread usually takes",
-            Self::No => "no time is known for this yet",
-        }
+worded! {
+    /// What the time of a toast is known from.
+    pub enum Known [words] {
+        /// The baker set the minutes.
+        Set: "as you set it";
+        /// An earlier test of this oven at this dial took that long.
+        Before: "as the last test here took";
+        /// Bread of an ordinary loaf at this dial.
+        Usual: "as bread usually takes";
+        /// Nothing tells it.
+        No: "no time is known for this yet";
     }
 }
 

@@ -133,16 +133,11 @@ fn whole_plan_on_a_fit(bencher: Bencher) {
     };
     let pool = Pool::of(oven, &[&test]);
     let ground = ground_of_pool(pool, Mode::StillAir, (24, 18)).expect("the scores give a map");
+    let kind = bake_kind("thin-cookie").expect("a known kind").clone();
     let request = PlanRequest {
-        kind: bake_kind("thin-cookie").expect("a known kind").clone(),
         trays: 3,
-        tray: load(3, 40.0).tray,
-        racks: Vec::new(),
         max_openings: 4,
-        mode: Mode::StillAir,
-        recipe: None,
-        time: None,
-        seed: 1,
+        ..PlanRequest::of(kind, Mode::StillAir, load(3, 40.0).tray)
     };
     bencher.bench(|| plan_of(black_box(&ground), &Told::default(), &request).expect("a plan"));
 }

@@ -100,21 +100,11 @@ fn baked(k: &Kitchen, number: u8) -> (String, f64) {
     let (mut kitchen, _) = Store::open(&k.path(), Access::Write).unwrap();
     let oven = kitchen.find_oven("wall-oven").unwrap().clone();
     let ground = ground_of_oven(&kitchen, &oven, Some(Mode::StillAir), (12, 9)).unwrap();
+    let kind = bake_kind("thin-cookie").unwrap().clone();
+    let tray = Tray::new(Centimetres(44.0), Centimetres(31.0), 4, 3);
     let request = PlanRequest {
-        kind: bake_kind("thin-cookie").unwrap().clone(),
-        trays: 1,
-        tray: Tray {
-            width: Centimetres(44.0),
-            depth: Centimetres(31.0),
-            across: 4,
-            deep: 3,
-        },
-        racks: Vec::new(),
         max_openings: 0,
-        mode: Mode::StillAir,
-        recipe: None,
-        time: None,
-        seed: 1,
+        ..PlanRequest::of(kind, Mode::StillAir, tray)
     };
     let plan = plan_of(&ground, &Told::default(), &request).unwrap().plan;
     let id = format!("bake-{number}");

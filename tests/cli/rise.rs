@@ -58,9 +58,7 @@ fn what_an_oven_holds_is_taken_with_its_places_and_its_swing() {
     let apart = places[1].as_f64().unwrap() - places[0].as_f64().unwrap();
     assert!((0.8..1.6).contains(&apart), "{apart}");
     assert!(figure(&held, "minutes") < figure(&at_its_word, "minutes"));
-    let text = k
-        .run(&[&asked[..], &["--oven", "counter-oven"]].concat())
-        .done();
+    let text = k.say(format!("{asked} --oven counter-oven")).done();
     let said = text
         .lines()
         .find(|l| l.contains("this oven holds about"))

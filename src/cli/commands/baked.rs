@@ -94,11 +94,8 @@ impl BakeArgs {
         mode: Mode,
         (unit, lengths): (TemperatureUnit, LengthUnit),
     ) -> Result<PlanRequest, Trouble> {
-        let recipe = self
-            .recipe
-            .as_deref()
-            .map(|text| Celsius::parse(text, unit).or_trouble("--recipe", text))
-            .transpose()?;
+        let read = |text: &str| Celsius::parse(text, unit);
+        let recipe = given("--recipe", self.recipe.as_ref(), read)?;
         Ok(PlanRequest {
             kind: baked.kind.clone(),
             trays: usize::from(self.trays),

@@ -52,12 +52,8 @@ pub(super) fn print(
             out.line(format!("  {:>4.0} min  {}", step.at_min, step.what))?;
         }
     }
-    for warning in &day.warnings {
-        out.line(format!("! {warning}"))?;
-    }
-    for sentence in &day.advice {
-        out.line(format!("* {sentence}"))?;
-    }
+    out.marked("!", &day.warnings)?;
+    out.marked("*", &day.advice)?;
     for why in &day.left_out {
         out.line(format!("* Left out: {why}"))?;
     }

@@ -150,9 +150,7 @@ fn show(laid: &Places, oven: &Oven, session: &mut Session<'_>) -> Result<Exit, T
     }
     place_table(&laid.slices, oven.lengths, out)?;
     out.line(&laid.layout.pull_when)?;
-    for caution in cautions {
-        out.line(format!("! {caution}"))?;
-    }
+    out.marked("!", cautions)?;
     Ok(Exit::Done)
 }
 

@@ -113,11 +113,8 @@ pub(crate) fn run(args: &LayoutArgs, session: &mut Session<'_>) -> Result<Exit, 
     let (kitchen, _) = session.kitchen(Access::Read)?;
     let oven = args.choice.oven(&kitchen)?;
     let mode = args.choice.mode_of(oven)?;
-    let dial = args
-        .dial
-        .as_deref()
-        .map(|text| Celsius::parse(text, oven.dial.unit).or_trouble("--dial", text))
-        .transpose()?;
+    let read = |text: &str| Celsius::parse(text, oven.dial.unit);
+    let dial = given("--dial", args.dial.as_ref(), read)?;
     let request = LayoutRequest {
         dial,
         ..args.choice.request(oven)?
@@ -168,9 +165,7 @@ pub(crate) fn run(args: &LayoutArgs, session: &mut Session<'_>) -> Result<Exit, 
     ))?;
     out.line(&laid.pull_when)?;
     place_table(&laid.slices, oven.lengths, out)?;
-    for caution in cautions_at(Occasion::ToastTest, oven) {
-        out.line(format!("! {caution}"))?;
-    }
+    out.marked("!", cautions_at(Occasion::ToastTest, oven))?;
     for warning in &laid.warnings {
         out.remark(&warning.to_string());
     }

@@ -4,7 +4,10 @@ use crate::cli::prelude::*;
 use crate::{
     cli::values::{moment, name, note},
     model::{Oven, ServiceVisit},
-    report::json_kitchen::{OvenJson, OvensJson, TemplatesJson},
+    report::{
+        json_kitchen::{OvenJson, OvensJson, TemplatesJson},
+        text::oven_words,
+    },
     units::{LengthUnit, TemperatureUnit},
     workflow::{
         catalogue::oven_templates,
@@ -302,33 +305,14 @@ fn show(oven: &Oven, session: &mut Session<'_>) -> Result<(), Trouble> {
     if session.json {
         return session.out.json(&OvenJson::from(oven));
     }
-    let c = oven.cavity;
-    let length = |l| oven.lengths.show(l);
-    let (unit, out) = (oven.dial.unit, &mut *session.out);
-    let racks: Vec<_> = oven
-        .racks
-        .iter()
-        .map(|r| format!("{} at {}", r.number, length(r.height)))
-        .collect();
-    let heat: Vec<_> = oven.heat.iter().map(|h| h.words()).collect();
-    let modes: Vec<_> = oven.modes.iter().map(|m| m.words()).collect();
+    let out = &mut *session.out;
+    let [cavity, racks, heat, modes, dial] = oven_words(oven);
     out.line(format!("{} ({})", oven.name, oven.id))?;
-    out.line(format!(
-        "  cavity  {} wide, {} deep, {} high",
-        length(c.width),
-        length(c.depth),
-        length(c.height)
-    ))?;
-    out.line(format!("  racks   {} (above the floor)", racks.join(", ")))?;
-    out.line(format!("  heat    {}", heat.join(", ")))?;
-    out.line(format!("  modes   {}", modes.join(", ")))?;
-    out.line(format!(
-        "  dial    {} to {}, in steps of {} {}",
-        unit.show(oven.dial.lowest),
-        unit.show(oven.dial.highest),
-        oven.dial.step,
-        unit.letter()
-    ))?;
+    out.line(format!("  cavity  {cavity}"))?;
+    out.line(format!("  racks   {racks} (above the floor)"))?;
+    out.line(format!("  heat    {heat}"))?;
+    out.line(format!("  modes   {modes}"))?;
+    out.line(format!("  dial    {dial}"))?;
     for (part, words) in oven.plate.parts() {
         if !words.is_empty() {
             out.line(format!("  {part:<7} {words}"))?;

@@ -131,11 +131,11 @@ pub(crate) fn run(args: &PhotoArgs, session: &mut Session<'_>) -> Result<Exit, T
         .as_ref()
         .map(|file| open_photo(file).or_trouble("--turned", file.display()))
         .transpose()?;
-    let second_corners = args
-        .turned_corners
-        .as_ref()
-        .map(|text| parse_corners(text).or_trouble("--turned-corners", text))
-        .transpose()?;
+    let second_corners = given(
+        "--turned-corners",
+        args.turned_corners.as_ref(),
+        parse_corners,
+    )?;
     let turned = second.as_ref().map(|open| (open, second_corners));
     let scores = read_photo(&open, &request, turned).map_err(|e| trouble_of(&e, args))?;
     if let Some(png) = &png {
@@ -235,11 +235,7 @@ fn request(args: &PhotoArgs, untoasted: f64) -> Result<Request, Trouble> {
     Ok(Request {
         rows: args.rows.unwrap_or_default(),
         cols: args.cols.unwrap_or_default(),
-        corners: args
-            .corners
-            .as_ref()
-            .map(|text| parse_corners(text).or_trouble("--corners", text))
-            .transpose()?,
+        corners: given("--corners", args.corners.as_ref(), parse_corners)?,
         back: args.back.into(),
         references: args
             .reference

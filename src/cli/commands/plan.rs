@@ -104,9 +104,7 @@ pub(crate) fn run(args: &PlanArgs, session: &mut Session<'_>) -> Result<Exit, Tr
         session
             .out
             .text(&plan_text(&planned.plan, &sentences, oven))?;
-        for caution in cautions_at(Occasion::Bake, oven) {
-            session.out.line(format!("! {caution}"))?;
-        }
+        session.out.marked("!", cautions_at(Occasion::Bake, oven))?;
     }
     Ok(Exit::Done)
 }

@@ -28,7 +28,7 @@ enum What {
         #[command(flatten)]
         paper: PaperArgs,
         /// Day of the service visit to set before and after; the latest when not given.
-        #[arg(long, value_name = "DAY", value_parser = day)]
+        #[arg(long, value_name = "DAY", value_parser = values::day)]
         visit: Option<Date>,
     },
 }
@@ -66,11 +66,6 @@ fn formats() -> String {
 
 fn size(text: &str) -> Result<PageSize, ValueError> {
     PageSize::from_key(text).ok_or(ValueError::Choose("use a4 or letter"))
-}
-
-fn day(text: &str) -> Result<Date, ValueError> {
-    let read = text.trim().parse();
-    read.map_err(|_unread: jiff::Error| ValueError::Day("2026-04-02"))
 }
 
 pub(crate) fn run(args: &ReportArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {

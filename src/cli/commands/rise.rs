@@ -243,8 +243,6 @@ fn tell(
     if let Some(held) = answer.held {
         out.line(format!("  {}", held.words(question.at, unit)))?;
     }
-    for warning in &answer.warnings {
-        out.line(format!("! {warning}"))?;
-    }
+    out.marked("!", &answer.warnings)?;
     Ok(())
 }

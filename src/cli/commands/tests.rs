@@ -94,9 +94,7 @@ pub(crate) fn run(args: TestsArgs, session: &mut Session<'_>) -> Result<Exit, Tr
                 session.out.json(&laid)?;
             } else {
                 show(&test, &kitchen, session)?;
-                for caution in cautions {
-                    session.out.line(format!("! {caution}"))?;
-                }
+                session.out.marked("!", cautions)?;
             }
         }
         What::Remove { test } => {
@@ -121,11 +119,8 @@ fn lay_out(
     session: &mut Session<'_>,
 ) -> Result<ToastTest, Trouble> {
     let oven = args.layout.oven(kitchen)?;
-    let dial = args
-        .dial
-        .as_deref()
-        .map(|text| Celsius::parse(text, oven.dial.unit).or_trouble("--dial", text))
-        .transpose()?;
+    let read = |text: &str| Celsius::parse(text, oven.dial.unit);
+    let dial = given("--dial", args.dial.as_ref(), read)?;
     let now = session.environment.now.civil();
     if let Some(when) = args.when.filter(|when| when.date() > now.date()) {
         let why = "that day is still to come, and tests until then would count as older; give when it is toasted";

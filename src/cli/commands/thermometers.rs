@@ -35,7 +35,7 @@ enum What {
         #[arg(long, value_name = "SECONDS")]
         lag: Option<f64>,
         /// The day it was bought.
-        #[arg(long, value_name = "DAY", value_parser = day)]
+        #[arg(long, value_name = "DAY", value_parser = values::day)]
         bought: Option<Date>,
     },
     /// Remove a thermometer; the readings taken with it stay.
@@ -44,11 +44,6 @@ enum What {
         /// Its id or name.
         thermometer: String,
     },
-}
-
-fn day(text: &str) -> Result<Date, ValueError> {
-    let read = text.trim().parse();
-    read.map_err(|_unread: jiff::Error| ValueError::Day("2026-01-15"))
 }
 
 pub(crate) fn run(args: ThermometersArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {

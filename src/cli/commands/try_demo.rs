@@ -42,15 +42,9 @@ fn print_tour(kitchen: &Kitchen, session: &mut Session<'_>) -> Result<(), Troubl
     let kind = bake_kind("thin-cookie").map_err(Trouble::bug)?;
     let (width, depth) = parse_size("46x33cm", LengthUnit::Centimetres).map_err(Trouble::bug)?;
     let request = PlanRequest {
-        kind: kind.clone(),
         trays: 2,
-        tray: Tray::new(width, depth, 4, 3),
-        racks: Vec::new(),
         max_openings: 2,
-        mode: ground.mode,
-        recipe: None,
-        time: None,
-        seed: 1,
+        ..PlanRequest::of(kind.clone(), ground.mode, Tray::new(width, depth, 4, 3))
     };
     let told = Told::look_up(kitchen, &ground, kind);
     let planned = plan_of(&ground, &told, &request).map_err(Trouble::bug)?;

@@ -142,9 +142,7 @@ fn text(found: &Choices, kitchen: &Kitchen, session: &mut Session<'_>) -> Result
             .out
             .line("-: not tested there; by custom, and not ranked.")?;
     }
-    for remark in remarks(found, kitchen) {
-        session.out.line(format!("! {remark}"))?;
-    }
+    session.out.marked("!", remarks(found, kitchen))?;
     for why in &found.refused {
         session.out.line(format!("left out: {why}"))?;
     }

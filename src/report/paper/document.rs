@@ -83,6 +83,13 @@ pub struct Table {
     pub rows: Vec<Vec<String>>,
 }
 
+impl Table {
+    /// Splits heads at the lines between them: `rack | evenness`.
+    pub fn heads(text: &str) -> Vec<String> {
+        text.split(" | ").map(str::to_owned).collect()
+    }
+}
+
 /// The map of one rack with the words under it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct MapFigure {
@@ -187,4 +194,15 @@ pub struct DataTable {
     pub columns: Vec<Column>,
     /// Its rows.
     pub rows: Vec<Vec<Value>>,
+}
+
+impl DataTable {
+    /// Makes a table of figures; blanks part the names of its columns.
+    pub fn new(name: &'static str, columns: &'static str, rows: Vec<Vec<Value>>) -> Self {
+        Self {
+            name,
+            columns: columns.split_whitespace().collect(),
+            rows,
+        }
+    }
 }

@@ -44,7 +44,7 @@ pub(super) fn draw(
     let mut at = y;
     for line in title {
         at += letters * 1.2;
-        items.push(word(line, (x, at), letters, Weight::Bold, Anchor::Start));
+        items.push(Words::new(line, (x, at), letters, Weight::Bold).into());
     }
     at += letters * 1.2;
     let middle = x + width / 2.0;
@@ -136,44 +136,16 @@ pub(super) fn legend(
     let mut end = base;
     for line in lines {
         end += letters * 1.15;
-        items.push(Item::Words(Words {
-            x,
-            y: end,
-            size: size.min(width / line.len() as f64 * 2.0),
-            text: line.to_owned(),
-            weight: Weight::Regular,
-            anchor: Anchor::Start,
-            ink: QUIET,
-            rimmed: false,
-        }));
+        let size = size.min(width / line.len() as f64 * 2.0);
+        let line = Words::new(line, (x, end), size, Weight::Regular);
+        items.push(line.inked(QUIET).into());
     }
     end + letters * 0.3
 }
 
-fn word(text: String, (x, y): (f64, f64), size: f64, weight: Weight, anchor: Anchor) -> Item {
-    Item::Words(Words {
-        x,
-        y,
-        text,
-        size,
-        weight,
-        anchor,
-        ink: INK,
-        rimmed: false,
-    })
-}
-
-fn quiet(text: &str, (x, y): (f64, f64), size: f64) -> Item {
-    Item::Words(Words {
-        x,
-        y,
-        text: text.to_owned(),
-        size,
-        weight: Weight::Regular,
-        anchor: Anchor::Middle,
-        ink: QUIET,
-        rimmed: false,
-    })
+fn quiet(text: &str, at: (f64, f64), size: f64) -> Item {
+    let words = Words::new(text, at, size, Weight::Regular);
+    words.anchored(Anchor::Middle).inked(QUIET).into()
 }
 
 /// Returns the band a value lies in, by its lower mark.
@@ -414,15 +386,11 @@ fn figures(items: &mut Vec<Item>, map: &RackMap, scale: &Scale, field: Frame, si
             figure
         };
         let (col, row) = (i % cols, i / cols);
-        items.push(Item::Words(Words {
-            x: field.x + (col as f64 + 0.5) / cols as f64 * field.width,
-            y: field.y + (row as f64 + 0.5) / rows as f64 * field.height + size * 0.36,
-            text,
-            size,
-            weight: Weight::Bold,
-            anchor: Anchor::Middle,
-            ink: INK,
-            rimmed: true,
-        }));
+        let at = (
+            field.x + (col as f64 + 0.5) / cols as f64 * field.width,
+            field.y + (row as f64 + 0.5) / rows as f64 * field.height + size * 0.36,
+        );
+        let words = Words::new(text, at, size, Weight::Bold);
+        items.push(words.anchored(Anchor::Middle).rimmed().into());
     }
 }

@@ -151,32 +151,17 @@ impl<'f> Flow<'f> {
     fn words(&mut self, text: &str, size: f64, weight: Weight, indent: f64) {
         for line in self.fonts.wrap(text, weight, size, self.inner() - indent) {
             self.need(size * LEADING);
-            self.items.push(Item::Words(Words {
-                x: MARGIN + indent,
-                y: self.y + size,
-                text: line,
-                size,
-                weight,
-                anchor: Anchor::Start,
-                ink: INK,
-                rimmed: false,
-            }));
+            let at = (MARGIN + indent, self.y + size);
+            self.items.push(Words::new(line, at, size, weight).into());
             self.y += size * LEADING;
         }
     }
 
     fn point(&mut self, text: &str) {
         self.need(self.letters * LEADING);
-        self.items.push(Item::Words(Words {
-            x: MARGIN,
-            y: self.y + self.letters,
-            text: "\u{2022}".to_owned(),
-            size: self.letters,
-            weight: Weight::Regular,
-            anchor: Anchor::Start,
-            ink: INK,
-            rimmed: false,
-        }));
+        let at = (MARGIN, self.y + self.letters);
+        let dot = Words::new("\u{2022}", at, self.letters, Weight::Regular);
+        self.items.push(dot.into());
         self.words(text, self.letters, Weight::Regular, self.letters);
     }
 
@@ -273,16 +258,8 @@ impl<'f> Flow<'f> {
         for text in &drawn.words {
             for line in self.fonts.wrap(text, Weight::Regular, size, width) {
                 y += size * 1.25;
-                self.items.push(Item::Words(Words {
-                    x,
-                    y,
-                    text: line,
-                    size,
-                    weight: Weight::Regular,
-                    anchor: Anchor::Start,
-                    ink: INK,
-                    rimmed: false,
-                }));
+                self.items
+                    .push(Words::new(line, (x, y), size, Weight::Regular).into());
             }
         }
     }
@@ -307,16 +284,9 @@ impl<'f> Flow<'f> {
         let frame = Frame::new(MARGIN, self.y, self.inner(), height);
         self.items.push(Item::Outline(frame, 0.35, INK));
         for (i, text) in lines.into_iter().enumerate() {
-            self.items.push(Item::Words(Words {
-                x: MARGIN + pad,
-                y: self.y + pad * 0.6 + size * (LEADING * i as f64 + 1.0),
-                text,
-                size,
-                weight: Weight::Regular,
-                anchor: Anchor::Start,
-                ink: INK,
-                rimmed: false,
-            }));
+            let y = self.y + pad * 0.6 + size * (LEADING * i as f64 + 1.0);
+            let line = Words::new(text, (MARGIN + pad, y), size, Weight::Regular);
+            self.items.push(line.into());
         }
         self.y += height + self.letters * 0.5;
     }
@@ -334,16 +304,8 @@ impl<'f> Flow<'f> {
             let ground = Frame::new(0.0, 0.0, width, height);
             items.insert(0, Item::Fill(ground, PAPER));
             let words = |x, text, anchor| {
-                Item::Words(Words {
-                    x,
-                    y: height - MARGIN,
-                    text,
-                    size,
-                    weight: Weight::Regular,
-                    anchor,
-                    ink: QUIET,
-                    rimmed: false,
-                })
+                let line: Words = Words::new(text, (x, height - MARGIN), size, Weight::Regular);
+                line.anchored(anchor).inked(QUIET).into()
             };
             items.push(words(MARGIN, foot.clone(), Anchor::Start));
             let number = format!("page {} of {count}", i + 1 + fronts);

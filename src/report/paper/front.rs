@@ -90,15 +90,9 @@ pub(super) fn rack(
     };
     let title = format!("{}{evidence}", drawn.title);
     let points = fitting(fonts, &title, width * 0.8, RACK);
-    items.push(words(title, (x, base), points, Weight::Bold, Anchor::Start));
-    let back = words(
-        "back".to_owned(),
-        (x + width, base),
-        LEAST,
-        Weight::Regular,
-        Anchor::End,
-    );
-    items.push(back);
+    items.push(words(title, (x, base), points, Weight::Bold).into());
+    let back = words("back", (x + width, base), LEAST, Weight::Regular);
+    items.push(back.anchored(Anchor::End).into());
     let map = &drawn.map;
     let field = Frame {
         x,
@@ -116,13 +110,8 @@ pub(super) fn rack(
     };
     items.push(Item::Fill(door, INK));
     let under = door.y + door.height + LEAST * POINT;
-    items.push(words(
-        "door".to_owned(),
-        (x + width / 2.0, under),
-        LEAST,
-        Weight::Regular,
-        Anchor::Middle,
-    ));
+    let below = words("door", (x + width / 2.0, under), LEAST, Weight::Regular);
+    items.push(below.anchored(Anchor::Middle).into());
     under + 1.2
 }
 
@@ -140,7 +129,7 @@ fn named(items: &mut Vec<Item>, drawn: &MapFigure, fonts: &Fonts, field: Frame) 
     let fit = |text: &str, points: f64, y: f64| {
         let at = (field.x + field.width / 2.0, y);
         let points = fitting(fonts, text, field.width * 0.9, points);
-        rimmed(text.to_owned(), at, points, Weight::Regular)
+        rimmed(text, at, points, Weight::Regular)
     };
     if zones.is_empty() {
         let said = match map.evidence {
@@ -235,19 +224,10 @@ impl Label {
         let base = frame.y + frame.height;
         if let Some(doubt) = self.doubt {
             let y = frame.y + LEAST * POINT * 0.85;
-            items.push(rimmed(
-                doubt.to_owned(),
-                (middle, y),
-                LEAST,
-                Weight::Regular,
-            ));
+            items.push(rimmed(doubt, (middle, y), LEAST, Weight::Regular));
         }
-        items.push(rimmed(
-            self.word.to_owned(),
-            (middle, base),
-            self.points,
-            Weight::Bold,
-        ));
+        let at = (middle, base);
+        items.push(rimmed(self.word, at, self.points, Weight::Bold));
     }
 }
 
@@ -266,10 +246,8 @@ impl Sheet<'_> {
     fn line(&mut self, text: &str, at: (f64, f64), points: f64, (weight, ink): (Weight, Rgb)) {
         let text = self.fonts.printable(text);
         let points = fitting(self.fonts, &text, self.inner(), points);
-        let Item::Words(line) = words(text, at, points, weight, Anchor::Start) else {
-            return;
-        };
-        self.items.push(Item::Words(Words { ink, ..line }));
+        let line = words(text, at, points, weight);
+        self.items.push(line.inked(ink).into());
     }
 
     /// Writes the name, how it heats, and what to set; returns where it ends.
@@ -290,19 +268,14 @@ impl Sheet<'_> {
         let mut y = MARGIN;
         for text in self.fonts.wrap(&name, Weight::Bold, points * POINT, room) {
             y += points * POINT * 0.95;
-            self.items.push(words(
-                text,
-                (MARGIN, y),
-                points,
-                Weight::Bold,
-                Anchor::Start,
-            ));
+            self.items
+                .push(words(text, (MARGIN, y), points, Weight::Bold).into());
         }
         if let Some(set) = &front.set {
             if one_line.is_some() {
                 let at = (self.width - MARGIN, y);
-                self.items
-                    .push(words(set.clone(), at, SET, Weight::Bold, Anchor::End));
+                let set = words(set, at, SET, Weight::Bold);
+                self.items.push(set.anchored(Anchor::End).into());
             } else {
                 y += SET * POINT * LEADING;
                 self.line(set, (MARGIN, y), SET, (Weight::Bold, INK));
@@ -377,25 +350,11 @@ fn fitting(fonts: &Fonts, text: &str, width: f64, points: f64) -> f64 {
     (width / at_one).clamp(LEAST.min(points), points)
 }
 
-fn words(text: String, (x, y): (f64, f64), points: f64, weight: Weight, anchor: Anchor) -> Item {
-    Item::Words(Words {
-        x,
-        y,
-        text,
-        size: points * POINT,
-        weight,
-        anchor,
-        ink: INK,
-        rimmed: false,
-    })
+fn words(text: impl Into<String>, at: (f64, f64), points: f64, weight: Weight) -> Words {
+    Words::new(text, at, points * POINT, weight)
 }
 
-fn rimmed(text: String, at: (f64, f64), points: f64, weight: Weight) -> Item {
-    match words(text, at, points, weight, Anchor::Middle) {
-        Item::Words(line) => Item::Words(Words {
-            rimmed: true,
-            ..line
-        }),
-        other => other,
-    }
+fn rimmed(text: &str, at: (f64, f64), points: f64, weight: Weight) -> Item {
+    let words = words(text, at, points, weight);
+    words.anchored(Anchor::Middle).rimmed().into()
 }

@@ -37,6 +37,42 @@ pub(super) struct Words {
     pub(super) rimmed: bool,
 }
 
+impl Words {
+    /// Makes a line of letters in ink that begins at its place.
+    pub(super) fn new(
+        text: impl Into<String>,
+        (x, y): (f64, f64),
+        size: f64,
+        weight: Weight,
+    ) -> Self {
+        Self {
+            x,
+            y,
+            text: text.into(),
+            size,
+            weight,
+            anchor: Anchor::Start,
+            ink: INK,
+            rimmed: false,
+        }
+    }
+
+    pub(super) fn anchored(self, anchor: Anchor) -> Self {
+        Self { anchor, ..self }
+    }
+
+    pub(super) fn inked(self, ink: Rgb) -> Self {
+        Self { ink, ..self }
+    }
+
+    pub(super) fn rimmed(self) -> Self {
+        Self {
+            rimmed: true,
+            ..self
+        }
+    }
+}
+
 /// A rectangle.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Frame {
@@ -70,6 +106,12 @@ pub(super) enum Item {
     Dots(Vec<(f64, f64)>, f64, Rgb),
     /// Letters.
     Words(Words),
+}
+
+impl From<Words> for Item {
+    fn from(words: Words) -> Self {
+        Self::Words(words)
+    }
 }
 
 /// One page.

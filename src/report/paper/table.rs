@@ -3,7 +3,7 @@
 use super::{
     document::Table,
     font::{Fonts, Weight},
-    page::{Anchor, Frame, GROUND, INK, Item, QUIET, Words},
+    page::{Frame, GROUND, INK, Item, QUIET, Words},
 };
 
 /// Space on both sides of a cell's words, as a share of the letter size.
@@ -66,23 +66,16 @@ impl Laid {
         if row.shaded {
             items.push(Item::Fill(frame, GROUND));
         }
+        let weight = if row.head {
+            Weight::Bold
+        } else {
+            Weight::Regular
+        };
         let (mut left, pad) = (x, PAD * self.size);
         for (lines, w) in row.cells.iter().zip(&self.widths) {
             for (i, line) in lines.iter().enumerate() {
-                items.push(Item::Words(Words {
-                    x: left + pad,
-                    y: y + self.size * (LEADING * i as f64 + 1.1),
-                    text: line.clone(),
-                    size: self.size,
-                    weight: if row.head {
-                        Weight::Bold
-                    } else {
-                        Weight::Regular
-                    },
-                    anchor: Anchor::Start,
-                    ink: INK,
-                    rimmed: false,
-                }));
+                let at = (left + pad, y + self.size * (LEADING * i as f64 + 1.1));
+                items.push(Words::new(line.as_str(), at, self.size, weight).into());
             }
             left += w;
         }

@@ -4,7 +4,7 @@ use super::{
     *,
 };
 use crate::{
-    field::{Evidence, RackMap, Range, Strength, Zone, ZoneKind},
+    field::{RackMap, Range, Strength, Zone, ZoneKind},
     geometry::Grid,
     model::shade::browning_per_shade,
     report::{Quantity, Scale},
@@ -23,18 +23,8 @@ fn rack(number: u8) -> RackMap {
     let mean: Vec<f64> = (0..grid.len())
         .map(|i| (3.0 + grid.x(i % 12) / 20.0) * browning_per_shade())
         .collect();
-    let rack_mean = mean.iter().sum::<f64>() / mean.len() as f64;
-    RackMap {
-        rack: number,
-        evidence: Evidence::Tested,
-        grid,
-        contrast: mean.iter().map(|b| b - rack_mean).collect(),
-        sd: vec![0.02; mean.len()],
-        contrast_sd: vec![0.02; mean.len()],
-        mean,
-        rack_mean,
-        rack_mean_sd: 0.01,
-    }
+    let sd = vec![0.02; mean.len()];
+    RackMap::tested(number, grid, mean, sd)
 }
 
 fn document(one_page: bool, rows: usize) -> Document {

@@ -195,38 +195,38 @@ pub fn tour(tour: &Tour) -> String {
     out
 }
 
-/// Writes what an oven is: sizes, rack positions, heat, modes, dial.
-pub fn oven_text(oven: &Oven) -> String {
+/// Says what an oven is: its cavity, rack positions, heat, modes and dial.
+pub fn oven_words(oven: &Oven) -> [String; 5] {
     let show = |l| oven.lengths.show(l);
-    let racks: Vec<String> = oven
-        .racks
-        .iter()
+    let (c, dial) = (oven.cavity, &oven.dial);
+    let racks = oven.racks.iter();
+    let racks: Vec<_> = racks
         .map(|r| format!("{} at {}", r.number, show(r.height)))
         .collect();
     let heat: Vec<&str> = oven.heat.iter().map(|h| h.words()).collect();
     let modes: Vec<&str> = oven.modes.iter().map(|m| m.words()).collect();
-    let c = oven.cavity;
-    let mut out = String::new();
-    for line in [
-        format!(
-            "Cavity {} wide, {} deep, {} high",
-            show(c.width),
-            show(c.depth),
-            show(c.height)
-        ),
-        format!("Rack positions from the bottom: {}", racks.join(", ")),
-        format!("Heat: {}; modes: {}", heat.join(", "), modes.join(", ")),
-        format!(
-            "Dial {} to {} in steps of {} {}",
-            oven.dial.unit.show(oven.dial.lowest),
-            oven.dial.unit.show(oven.dial.highest),
-            oven.dial.step,
-            oven.dial.unit.letter()
-        ),
-    ] {
-        out.push_str(&wrapped(&line, "  ", "    "));
-    }
-    out
+    let [width, depth, height] = [c.width, c.depth, c.height].map(show);
+    let [lowest, highest] = [dial.lowest, dial.highest].map(|t| dial.unit.show(t));
+    let (step, letter) = (dial.step, dial.unit.letter());
+    [
+        format!("{width} wide, {depth} deep, {height} high"),
+        racks.join(", "),
+        heat.join(", "),
+        modes.join(", "),
+        format!("{lowest} to {highest} in steps of {step} {letter}"),
+    ]
+}
+
+/// Writes what an oven is.
+pub fn oven_text(oven: &Oven) -> String {
+    let [cavity, racks, heat, modes, dial] = oven_words(oven);
+    let lines = [
+        format!("Cavity {cavity}"),
+        format!("Rack positions from the bottom: {racks}"),
+        format!("Heat: {heat}; modes: {modes}"),
+        format!("Dial {dial}"),
+    ];
+    lines.map(|line| wrapped(&line, "  ", "    ")).concat()
 }
 
 fn heading(text: &str) -> String {

@@ -1,7 +1,7 @@
 use super::*;
 use crate::model::samples;
 use crate::{
-    field::{Evidence, RackMap, Strength},
+    field::{RackMap, Strength},
     geometry::Grid,
     model::{
         Alternative, DialStep, HeatSource, Mode, OvenId, Reading, Segment, Shade, TestId,
@@ -26,22 +26,11 @@ fn field() -> FieldMap {
     let mean: Vec<f64> = (0..grid.len())
         .map(|i| (5.5 - grid.x(i % 24) / 25.0 + grid.y(i / 24) / 60.0) * per)
         .collect();
-    let rack_mean = mean.iter().sum::<f64>() / mean.len() as f64;
     let sd: Vec<f64> = (0..grid.len())
         .map(|i| 0.02 + 0.001 * grid.x(i % 24))
         .collect();
     FieldMap {
-        racks: vec![RackMap {
-            rack: 2,
-            evidence: Evidence::Tested,
-            grid,
-            contrast: mean.iter().map(|b| b - rack_mean).collect(),
-            contrast_sd: sd.clone(),
-            sd,
-            mean,
-            rack_mean,
-            rack_mean_sd: 0.01,
-        }],
+        racks: vec![RackMap::tested(2, grid, mean, sd)],
         noise_sd: 0.03,
     }
 }

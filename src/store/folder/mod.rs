@@ -298,31 +298,22 @@ impl Store {
         let path = paths::file(&self.root, T::FOLDER, id);
         let why = match self.read_file::<T>(&path, id) {
             Ok(thing) => return Some(thing),
-            Err(Unreadable::Newer(why)) => {
-                warnings.push(Warning::new(
-                    format!("{} was left out: {why}", path.display()),
-                    "open it with the newer program; the rest is usable",
-                ));
-                self.kept_off.insert(path, KeptOff::Newer);
-                return None;
-            }
-            Err(Unreadable::Closed(why)) => {
-                warnings.push(Warning::new(
-                    format!("{} was left out: it cannot be read: {why}", path.display()),
-                    "it stays as it is; see that you may read it, then start again",
-                ));
-                self.kept_off.insert(path, KeptOff::Unread);
-                return None;
-            }
-            Err(Unreadable::Large(why)) => {
-                warnings.push(Warning::new(
-                    format!("{} was left out: {why}", path.display()),
-                    "it stays as it is; make it smaller by hand, then start again",
-                ));
-                self.kept_off.insert(path, KeptOff::Large);
-                return None;
-            }
             Err(Unreadable::Damaged(why)) => why,
+            Err(Unreadable::Kept(kept, why)) => {
+                let advice = match kept {
+                    KeptOff::Newer => "open it with the newer program; the rest is usable",
+                    KeptOff::Unread => {
+                        "it stays as it is; see that you may read it, then start again"
+                    }
+                    KeptOff::Large => {
+                        "it stays as it is; make it smaller by hand, then start again"
+                    }
+                };
+                let what = format!("{} was left out: {why}", path.display());
+                warnings.push(Warning::new(what, advice));
+                self.kept_off.insert(path, kept);
+                return None;
+            }
         };
         let mut what = format!("{} is damaged: {why}", path.display());
         let mut advice = format!("the rest is usable; mend it by hand under {}", T::FOLDER);
@@ -359,7 +350,7 @@ impl Store {
         let text = (self.read)(path, MOST_BYTES)?;
         self.seen.note(path, &text);
         let thing = T::decode(&text).map_err(|e| match e {
-            ReadError::Newer(_) => Unreadable::Newer(e.to_string()),
+            ReadError::Newer(_) => Unreadable::Kept(KeptOff::Newer, e.to_string()),
             ReadError::Damaged(_) => Unreadable::Damaged(e.to_string()),
         })?;
         if thing.id() == id {
@@ -416,12 +407,9 @@ fn lock_of(root: &Path) -> Result<Lock, StoreError> {
 
 /// Why one file gave nothing.
 enum Unreadable {
-    Newer(String),
     Damaged(String),
-    /// More than is read, so nobody looked at what it holds.
-    Large(String),
-    /// The system did not let us look: that says nothing about what it holds.
-    Closed(String),
+    /// What it holds may be sound, so it stays as it is.
+    Kept(KeptOff, String),
 }
 
 impl From<io::Error> for Unreadable {
@@ -430,9 +418,9 @@ impl From<io::Error> for Unreadable {
         if [io::ErrorKind::InvalidData, io::ErrorKind::NotFound].contains(&e.kind()) {
             Self::Damaged(e.to_string())
         } else if e.kind() == io::ErrorKind::FileTooLarge {
-            Self::Large(e.to_string())
+            Self::Kept(KeptOff::Large, e.to_string())
         } else {
-            Self::Closed(e.to_string())
+            Self::Kept(KeptOff::Unread, format!("it cannot be read: {e}"))
         }
     }
 }

@@ -24,28 +24,20 @@ formed! {
         thermometer: Option<String> = round.thermometer.as_ref().map(ToString::to_string),
         #[serde(default)]
         note: String = round.note.clone(),
-        readings: Vec<ReadingForm> = round
-            .readings
-            .iter()
-            .map(|r| ReadingForm {
-                at: r.at.to_string(),
-                dial_c: r.dial.0,
-                air_c: r.air.0,
-                phase: r.phase.into(),
-                place: r.place.key(),
-            })
-            .collect(),
+        readings: Vec<ReadingForm> = round.readings.iter().map(Into::into).collect(),
     }
 }
 
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct ReadingForm {
-    at: String,
-    dial_c: f64,
-    air_c: f64,
-    phase: PhaseForm,
-    place: String,
+formed! {
+    #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+    #[serde(deny_unknown_fields)]
+    struct ReadingForm from r: &AirReading {
+        at: String = r.at.to_string(),
+        dial_c: f64 = r.dial.0,
+        air_c: f64 = r.air.0,
+        phase: PhaseForm = r.phase.into(),
+        place: String = r.place.key(),
+    }
 }
 
 formed! {

@@ -25,42 +25,14 @@ formed! {
         started: String = bake.started.to_string(),
         #[serde(default, skip_serializing_if = "Option::is_none")]
         baked_min: Option<f64> = bake.baked.map(|m| m.0),
-        openings: Vec<OpeningForm> = bake
-            .openings
-            .iter()
-            .map(|o| OpeningForm {
-                at_min: o.at.0,
-                open_for_min: o.open_for.map(|m| m.0),
-                what: match &o.what {
-                    Opened::Look => None,
-                    Opened::Move(words) => Some(words.clone()),
-                },
-            })
-            .collect(),
+        openings: Vec<OpeningForm> = bake.openings.iter().map(Into::into).collect(),
         /// Kept since the clock notes what is added on it.
         #[serde(default, skip_serializing_if = "is_zero")]
         added_min: f64 = bake.added.0,
-        outcome: Vec<OutcomeForm> = bake
-            .outcome
-            .iter()
-            .map(|&(tray, shade)| OutcomeForm {
-                tray,
-                shade: shade.value(),
-            })
-            .collect(),
+        outcome: Vec<OutcomeForm> = bake.outcome.iter().map(Into::into).collect(),
         /// Kept since bakes are scored piece by piece.
         #[serde(default, skip_serializing_if = "Vec::is_empty")]
-        pieces: Vec<PieceForm> = bake
-            .pieces
-            .iter()
-            .map(|p| PieceForm {
-                tray: p.tray,
-                row: p.row,
-                col: p.col,
-                shade: p.shade.value(),
-                pulled_min: p.pulled.map(|m| m.0),
-            })
-            .collect(),
+        pieces: Vec<PieceForm> = bake.pieces.iter().map(Into::into).collect(),
         #[serde(default, skip_serializing_if = "Option::is_none")]
         wanted_shade: Option<f64> = bake.wanted.map(Shade::value),
         #[serde(default, skip_serializing_if = "std::ops::Not::not")]
@@ -71,36 +43,45 @@ formed! {
     }
 }
 
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct OpeningForm {
-    at_min: f64,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    open_for_min: Option<f64>,
-    /// Absent for a look, which version 1 wrote as words of its own.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    what: Option<String>,
+formed! {
+    #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+    #[serde(deny_unknown_fields)]
+    struct OpeningForm from o: &DoorOpening {
+        at_min: f64 = o.at.0,
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        open_for_min: Option<f64> = o.open_for.map(|m| m.0),
+        /// Absent for a look, which version 1 wrote as words of its own.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        what: Option<String> = match &o.what {
+            Opened::Look => None,
+            Opened::Move(words) => Some(words.clone()),
+        },
+    }
 }
 
 /// What version 1 wrote of an opening that was no move.
 const LOOKED: &str = "looked in";
 
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct OutcomeForm {
-    tray: usize,
-    shade: f64,
+formed! {
+    #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+    #[serde(deny_unknown_fields)]
+    struct OutcomeForm from outcome: &(usize, Shade) {
+        tray: usize = outcome.0,
+        shade: f64 = outcome.1.value(),
+    }
 }
 
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct PieceForm {
-    tray: usize,
-    row: usize,
-    col: usize,
-    shade: f64,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pulled_min: Option<f64>,
+formed! {
+    #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+    #[serde(deny_unknown_fields)]
+    struct PieceForm from p: &PieceScore {
+        tray: usize = p.tray,
+        row: usize = p.row,
+        col: usize = p.col,
+        shade: f64 = p.shade.value(),
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        pulled_min: Option<f64> = p.pulled.map(|m| m.0),
+    }
 }
 
 #[expect(

@@ -19,31 +19,15 @@ formed! {
         pub(super) version: u32 = if oven.plate.is_empty() { 1 } else { PLATES },
         id: String = oven.id.to_string(),
         name: String = oven.name.clone(),
-        cavity_cm: CavityForm = CavityForm {
-            width: oven.cavity.width.0,
-            depth: oven.cavity.depth.0,
-            height: oven.cavity.height.0,
-        },
+        cavity_cm: CavityForm = oven.cavity.into(),
         /// Heights of the rack positions above the floor, from the bottom up: number 1 is the first.
         rack_heights_cm: Vec<f64> = oven.racks.iter().map(|r| r.height.0).collect(),
         heat: Vec<HeatForm> = oven.heat.iter().map(|&h| h.into()).collect(),
         modes: Vec<ModeForm> = oven.modes.iter().map(|&m| m.into()).collect(),
-        dial: DialForm = DialForm {
-            unit: oven.dial.unit.into(),
-            step: oven.dial.step,
-            lowest_c: oven.dial.lowest.0,
-            highest_c: oven.dial.highest.0,
-        },
+        dial: DialForm = (&oven.dial).into(),
         lengths: LengthForm = oven.lengths.into(),
         #[serde(default)]
-        visits: Vec<VisitForm> = oven
-            .visits
-            .iter()
-            .map(|v| VisitForm {
-                when: v.when.to_string(),
-                what: v.what.clone(),
-            })
-            .collect(),
+        visits: Vec<VisitForm> = oven.visits.iter().map(Into::into).collect(),
         #[serde(default)]
         note: String = oven.note.clone(),
         /// From version 3 on.
@@ -79,31 +63,37 @@ impl From<PlateForm> for Plate {
     }
 }
 
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct CavityForm {
-    width: f64,
-    depth: f64,
-    height: f64,
+formed! {
+    #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+    #[serde(deny_unknown_fields)]
+    struct CavityForm from cavity: Cavity {
+        width: f64 = cavity.width.0,
+        depth: f64 = cavity.depth.0,
+        height: f64 = cavity.height.0,
+    }
 }
 
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct DialForm {
-    unit: TemperatureForm,
-    /// On the dial's own scale.
-    step: f64,
-    lowest_c: f64,
-    highest_c: f64,
+formed! {
+    #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+    #[serde(deny_unknown_fields)]
+    struct DialForm from dial: &Dial {
+        unit: TemperatureForm = dial.unit.into(),
+        /// On the dial's own scale.
+        step: f64 = dial.step,
+        lowest_c: f64 = dial.lowest.0,
+        highest_c: f64 = dial.highest.0,
+    }
 }
 
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct VisitForm {
-    /// A day alone means its start.
-    #[serde(alias = "date")]
-    when: String,
-    what: String,
+formed! {
+    #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+    #[serde(deny_unknown_fields)]
+    struct VisitForm from visit: &ServiceVisit {
+        /// A day alone means its start.
+        #[serde(alias = "date")]
+        when: String = visit.when.to_string(),
+        what: String = visit.what.clone(),
+    }
 }
 
 impl TryFrom<OvenForm> for Oven {

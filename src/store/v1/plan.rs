@@ -21,14 +21,7 @@ formed! {
         recipe: Option<RecipeNameForm> = plan.recipe.as_ref().map(Into::into),
         bake_min: f64 = plan.bake.0,
         dial_c: f64 = plan.dial.0,
-        steps_to_dial: Vec<StepForm> = plan
-            .steps_to_dial
-            .iter()
-            .map(|s| StepForm {
-                what: s.what.clone(),
-                to_c: s.to.0,
-            })
-            .collect(),
+        steps_to_dial: Vec<StepForm> = plan.steps_to_dial.iter().map(Into::into).collect(),
         evenness: YardstickForm = plan.evenness.into(),
         unturned: YardstickForm = plan.unturned.into(),
         halfway: YardstickForm = plan.halfway.into(),
@@ -36,15 +29,7 @@ formed! {
         #[serde(default, rename = "advice", skip_serializing)]
         _advice: IgnoredAny = IgnoredAny,
         segments: Vec<SegmentForm> = plan.segments.iter().map(Into::into).collect(),
-        alternatives: Vec<AlternativeForm> = plan
-            .alternatives
-            .iter()
-            .map(|a| AlternativeForm {
-                openings: a.openings,
-                evenness: a.evenness.into(),
-                segments: a.segments.iter().map(Into::into).collect(),
-            })
-            .collect(),
+        alternatives: Vec<AlternativeForm> = plan.alternatives.iter().map(Into::into).collect(),
         /// Kept since bakes are scored piece by piece.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         tray: Option<TrayForm> = plan.tray.map(Into::into),
@@ -126,22 +111,26 @@ impl From<ForecastForm> for Forecast {
     }
 }
 
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct StepForm {
-    what: String,
-    to_c: f64,
+formed! {
+    #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+    #[serde(deny_unknown_fields)]
+    struct StepForm from step: &DialStep {
+        what: String = step.what.clone(),
+        to_c: f64 = step.to.0,
+    }
 }
 
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct YardstickForm {
-    /// The figures are null where no map stood behind the plan.
-    spread_shade: Option<f64>,
-    spread_range_shade: Option<(f64, f64)>,
-    sd_shade: Option<f64>,
-    sd_range_shade: Option<(f64, f64)>,
-    bake_min: f64,
+formed! {
+    #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+    #[serde(deny_unknown_fields)]
+    struct YardstickForm from y: Yardstick {
+        /// The figures are null where no map stood behind the plan.
+        spread_shade: Option<f64> = y.is_known().then_some(y.spread),
+        spread_range_shade: Option<(f64, f64)> = y.is_known().then_some(y.spread_range),
+        sd_shade: Option<f64> = y.is_known().then_some(y.sd),
+        sd_range_shade: Option<(f64, f64)> = y.is_known().then_some(y.sd_range),
+        bake_min: f64 = y.minutes.0,
+    }
 }
 
 formed! {
@@ -151,48 +140,29 @@ formed! {
         from_min: f64 = segment.from.0,
         to_min: f64 = segment.to.0,
         share: f64 = segment.share,
-        trays: Vec<PlacementForm> = segment
-            .trays
-            .iter()
-            .map(|t| PlacementForm {
-                tray: t.tray,
-                rack: t.rack,
-                turned: t.turned,
-                shift_x_cm: t.shift_x.0,
-                shift_y_cm: t.shift_y.0,
-            })
-            .collect(),
+        trays: Vec<PlacementForm> = segment.trays.iter().map(Into::into).collect(),
     }
 }
 
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct PlacementForm {
-    tray: usize,
-    rack: u8,
-    turned: bool,
-    shift_x_cm: f64,
-    shift_y_cm: f64,
+formed! {
+    #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+    #[serde(deny_unknown_fields)]
+    struct PlacementForm from t: &TrayPlacement {
+        tray: usize = t.tray,
+        rack: u8 = t.rack,
+        turned: bool = t.turned,
+        shift_x_cm: f64 = t.shift_x.0,
+        shift_y_cm: f64 = t.shift_y.0,
+    }
 }
 
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct AlternativeForm {
-    openings: usize,
-    evenness: YardstickForm,
-    segments: Vec<SegmentForm>,
-}
-
-impl From<Yardstick> for YardstickForm {
-    fn from(y: Yardstick) -> Self {
-        let known = y.is_known();
-        Self {
-            spread_shade: known.then_some(y.spread),
-            spread_range_shade: known.then_some(y.spread_range),
-            sd_shade: known.then_some(y.sd),
-            sd_range_shade: known.then_some(y.sd_range),
-            bake_min: y.minutes.0,
-        }
+formed! {
+    #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+    #[serde(deny_unknown_fields)]
+    struct AlternativeForm from a: &Alternative {
+        openings: usize = a.openings,
+        evenness: YardstickForm = a.evenness.into(),
+        segments: Vec<SegmentForm> = a.segments.iter().map(Into::into).collect(),
     }
 }
 

@@ -5,6 +5,7 @@ use crate::{
     model::{
         OvenId,
         dough::Dough,
+        formed::formed,
         id::DoughId,
         rising::{DoughLook, Grown, OwnDough, RiseLog},
     },
@@ -17,68 +18,45 @@ const LONGEST: f64 = 7.0 * 24.0 * 60.0;
 /// More rises than anyone notes of one dough; a guard against absurd files.
 const MOST_RISES: usize = 2000;
 
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub(crate) struct DoughForm {
-    pub(super) version: u32,
-    id: String,
-    name: String,
-    leaven: String,
-    known_min: f64,
-    known_at_c: f64,
-    grams: f64,
-    #[serde(default)]
-    note: String,
-    rises: Vec<RiseForm>,
+formed! {
+    #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+    #[serde(deny_unknown_fields)]
+    pub(crate) struct DoughForm from dough: &OwnDough {
+        pub(super) version: u32 = 1,
+        id: String = dough.id.to_string(),
+        name: String = dough.name.clone(),
+        leaven: String = dough.leaven.key().to_owned(),
+        known_min: f64 = dough.known.0,
+        known_at_c: f64 = dough.known_at.0,
+        grams: f64 = dough.grams,
+        #[serde(default)]
+        note: String = dough.note.clone(),
+        rises: Vec<RiseForm> = dough.rises.iter().map(Into::into).collect(),
+    }
 }
 
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct RiseForm {
-    started: String,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    oven: Option<String>,
-    set_c: f64,
-    air_c: f64,
-    start_c: f64,
-    looks: Vec<LookForm>,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    ended_min: Option<f64>,
+formed! {
+    #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+    #[serde(deny_unknown_fields)]
+    struct RiseForm from r: &RiseLog {
+        started: String = r.started.to_string(),
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        oven: Option<String> = r.oven.as_ref().map(ToString::to_string),
+        set_c: f64 = r.set.0,
+        air_c: f64 = r.air.0,
+        start_c: f64 = r.start.0,
+        looks: Vec<LookForm> = r.looks.iter().map(Into::into).collect(),
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        ended_min: Option<f64> = r.ended.map(|m| m.0),
+    }
 }
 
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct LookForm {
-    after_min: f64,
-    grown: String,
-}
-
-impl From<&OwnDough> for DoughForm {
-    fn from(dough: &OwnDough) -> Self {
-        let look = |l: &DoughLook| LookForm {
-            after_min: l.after.0,
-            grown: l.grown.key().to_owned(),
-        };
-        let rise = |r: &RiseLog| RiseForm {
-            started: r.started.to_string(),
-            oven: r.oven.as_ref().map(ToString::to_string),
-            set_c: r.set.0,
-            air_c: r.air.0,
-            start_c: r.start.0,
-            looks: r.looks.iter().map(look).collect(),
-            ended_min: r.ended.map(|m| m.0),
-        };
-        Self {
-            version: 1,
-            id: dough.id.to_string(),
-            name: dough.name.clone(),
-            leaven: dough.leaven.key().to_owned(),
-            known_min: dough.known.0,
-            known_at_c: dough.known_at.0,
-            grams: dough.grams,
-            note: dough.note.clone(),
-            rises: dough.rises.iter().map(rise).collect(),
-        }
+formed! {
+    #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+    #[serde(deny_unknown_fields)]
+    struct LookForm from l: &DoughLook {
+        after_min: f64 = l.after.0,
+        grown: String = l.grown.key().to_owned(),
     }
 }
 

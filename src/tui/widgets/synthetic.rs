@@ -1,7 +1,7 @@
 //! Maps that follow a formula, and buffers written down as text, for tests of what is drawn.
 
 use crate::{
-    field::{Evidence, RackMap, Range, Strength, Zone, ZoneKind},
+    field::{RackMap, Range, Strength, Zone, ZoneKind},
     geometry::Grid,
     model::{
         Alternative, DialStep, Plan, Segment, TrayPlacement, Yardstick, shade::browning_per_shade,
@@ -21,7 +21,6 @@ pub(crate) fn map(rack: u8, shade: impl Fn(f64, f64) -> f64, sd_shade: f64) -> R
             mean.push(shade(grid.x(col), grid.y(row)) * per);
         }
     }
-    let rack_mean = mean.iter().sum::<f64>() / mean.len() as f64;
     // Better known in the middle than at the walls, as maps are.
     let sd = |i: usize| {
         let (col, row) = (i % grid.cols, i / grid.cols);
@@ -29,15 +28,8 @@ pub(crate) fn map(rack: u8, shade: impl Fn(f64, f64) -> f64, sd_shade: f64) -> R
         sd_shade * per * (0.6 + 1.2 * off)
     };
     RackMap {
-        rack,
-        evidence: Evidence::Tested,
-        grid,
-        contrast: mean.iter().map(|b| b - rack_mean).collect(),
-        sd: (0..mean.len()).map(sd).collect(),
-        contrast_sd: (0..mean.len()).map(sd).collect(),
-        mean,
-        rack_mean,
         rack_mean_sd: sd_shade * per / 3.0,
+        ..RackMap::tested(rack, grid, mean, (0..grid.len()).map(sd).collect())
     }
 }
 

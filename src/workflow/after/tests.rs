@@ -41,17 +41,15 @@ fn fit_of(kitchen: &Kitchen, oven: &Oven) -> Fit {
     ground(kitchen, oven).map.unwrap().fit
 }
 
+fn cookies() -> PlanRequest {
+    let kind = bake_kind("thin-cookie").unwrap().clone();
+    PlanRequest::of(kind, Mode::StillAir, TRAY)
+}
+
 fn planned(kitchen: &Kitchen, oven: &Oven, openings: usize) -> Plan {
     let request = PlanRequest {
-        kind: bake_kind("thin-cookie").unwrap().clone(),
-        trays: 1,
-        tray: TRAY,
-        racks: Vec::new(),
         max_openings: openings,
-        mode: Mode::StillAir,
-        recipe: None,
-        time: None,
-        seed: 1,
+        ..cookies()
     };
     let ground = ground(kitchen, oven);
     plan_of(&ground, &Told::default(), &request).unwrap().plan
@@ -471,17 +469,7 @@ fn a_bake_planned_by_custom_survives_the_disk() {
     let (mut kitchen, _) = Kitchen::throwaway_copy().unwrap();
     let oven = wall(&kitchen);
     for (number, trays) in [(1, 1), (2, 2)] {
-        let request = PlanRequest {
-            kind: bake_kind("thin-cookie").unwrap().clone(),
-            trays,
-            tray: TRAY,
-            racks: Vec::new(),
-            max_openings: 1,
-            mode: Mode::StillAir,
-            recipe: None,
-            time: None,
-            seed: 1,
-        };
+        let request = PlanRequest { trays, ..cookies() };
         let nothing = ground_of_pool(Pool::of(&oven, &[]), Mode::StillAir, GRID).unwrap();
         let plan = plan_of(&nothing, &Told::default(), &request).unwrap().plan;
         assert!(!plan.evenness.is_known());

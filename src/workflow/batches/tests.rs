@@ -7,17 +7,12 @@ use crate::{
 };
 
 fn request(trays: usize, at_once: usize) -> DayRequest {
+    let kind = bake_kind("thin-cookie").unwrap().clone();
+    let tray = Tray::new(Centimetres(33.0), Centimetres(24.0), 3, 2);
     DayRequest {
         load: PlanRequest {
-            kind: bake_kind("thin-cookie").unwrap().clone(),
             trays: at_once,
-            tray: Tray::new(Centimetres(33.0), Centimetres(24.0), 3, 2),
-            racks: Vec::new(),
-            max_openings: 1,
-            mode: Mode::StillAir,
-            recipe: None,
-            time: None,
-            seed: 1,
+            ..PlanRequest::of(kind, Mode::StillAir, tray)
         },
         trays,
         least_even: None,

@@ -3,7 +3,10 @@
 use super::known::{Before, COARSE, CheckError, Known, SLICES, UNSEEN, before, with_full};
 use crate::{
     field::{self, Bound, Judged, Observation, Seen, Spot, Verdict},
-    model::{CHECK_CHANGED, CHECK_NOTE, Oven, PlaceName, ToastTest, shade::browning_per_shade},
+    model::{
+        CHECK_CHANGED, CHECK_NOTE, Oven, PlaceName, ToastTest, shade::browning_per_shade,
+        worded::worded,
+    },
     units::CelsiusDelta,
     workflow::{
         kitchen::Records,
@@ -24,28 +27,17 @@ const HINT: f64 = 0.2;
 /// makes about one and a half.
 const FAR_OFF: f64 = 1.5;
 
-/// What a quick check comes to.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Answer {
-    /// Nothing changed by much.
-    AsBefore,
-    /// A part changed.
-    Changed,
-    /// Neither can be said.
-    CannotTell,
-    /// Nothing was known: what it is like.
-    First,
-}
-
-impl Answer {
-    /// Returns its key in JSON.
-    pub fn key(self) -> &'static str {
-        match self {
-            Self::AsBefore => "as-before",
-            Self::Changed => "changed",
-            Self::CannotTell => "cannot-tell",
-            Self::First => "first-look",
-        }
+worded! {
+    /// What a quick check comes to.
+    pub enum Answer [key] {
+        /// Nothing changed by much.
+        AsBefore: "as-before";
+        /// A part changed.
+        Changed: "changed";
+        /// Neither can be said.
+        CannotTell: "cannot-tell";
+        /// Nothing was known: what it is like.
+        First: "first-look";
     }
 }
 

@@ -4,7 +4,7 @@ use super::view::TestGroup;
 use crate::{
     compare::{Basis, Comparison},
     field::Observation,
-    model::{Gravity, Oven, ToastTest, Warning},
+    model::{Oven, ToastTest, Warning},
     units::Celsius,
     workflow::{findings::slice_warnings, observe::read_by_eye},
 };
@@ -29,21 +29,18 @@ pub(super) fn warnings(
     let (b, a) = (before.tests[0], after.tests[0]);
     let mut out = Vec::new();
     if before.oven.id != after.oven.id {
-        out.push(
-            Warning::new(
-                format!(
-                    "'{}' and '{}' are two ovens",
-                    before.oven.name, after.oven.name
-                ),
-                "read it as a comparison of ovens, not as a change",
-            )
-            .that(Gravity::Misleads),
-        );
+        out.push(Warning::misleads(
+            format!(
+                "'{}' and '{}' are two ovens",
+                before.oven.name, after.oven.name
+            ),
+            "read it as a comparison of ovens, not as a change",
+        ));
     }
     let mut differs = |what: &str, one: &str, other: &str, advice: &str| {
         if one != other {
             let said = format!("before was {what} {one}, after {other}");
-            out.push(Warning::new(said, advice).that(Gravity::Misleads));
+            out.push(Warning::misleads(said, advice));
         }
     };
     differs(
@@ -106,7 +103,7 @@ pub(super) fn left_out(
         .into_iter()
         .filter(|(_, (all, kept))| kept.len() < all.len())
         .map(|(side, (all, kept))| {
-            Warning::new(
+            Warning::minor(
                 format!(
                     "of the {} tests {side} only the {} nearest in time to the other side count",
                     all.len(),
@@ -114,7 +111,6 @@ pub(super) fn left_out(
                 ),
                 "name fewer tests to choose others; more would add little",
             )
-            .that(Gravity::Minor)
         })
         .collect()
 }
@@ -145,13 +141,10 @@ pub(super) fn of_comparison(
         ("after", &comparison.unmatched.1),
     ] {
         for rack in racks {
-            out.push(
-                Warning::new(
-                    format!("position {rack} was tested {side} only"),
-                    "nothing can be said of its change",
-                )
-                .that(Gravity::Minor),
-            );
+            out.push(Warning::minor(
+                format!("position {rack} was tested {side} only"),
+                "nothing can be said of its change",
+            ));
         }
     }
     for rack in &comparison.racks {
@@ -240,41 +233,32 @@ fn gap_warnings(before: TestGroup<'_>, after: TestGroup<'_>) -> Vec<Warning> {
     };
     let mut out = Vec::new();
     if first < last {
-        out.push(
-            Warning::new(
-                format!(
-                    "a test of before ({}) is later than one of after ({})",
-                    last.date(),
-                    first.date()
-                ),
-                "name the earlier tests first",
-            )
-            .that(Gravity::Misleads),
-        );
+        out.push(Warning::misleads(
+            format!(
+                "a test of before ({}) is later than one of after ({})",
+                last.date(),
+                first.date()
+            ),
+            "name the earlier tests first",
+        ));
     }
     let days = first
         .date()
         .since(last.date())
         .map_or(0, |span| span.get_days());
     if days > LONG_GAP {
-        out.push(
-            Warning::new(
-                format!("{days} days lie between before and after"),
-                "wear, seasons and bread may have changed too",
-            )
-            .that(Gravity::Minor),
-        );
+        out.push(Warning::minor(
+            format!("{days} days lie between before and after"),
+            "wear, seasons and bread may have changed too",
+        ));
     }
     let moved = |what: &str| what.to_lowercase().contains("moved");
     for visit in before.oven.visits.iter().filter(|v| moved(&v.what)) {
         if before.oven.id == after.oven.id && last < visit.when && visit.when < first {
-            out.push(
-                Warning::new(
-                    format!("the oven was moved in between ({})", visit.moment()),
-                    "its level stand and its supply may be what changed",
-                )
-                .that(Gravity::Misleads),
-            );
+            out.push(Warning::misleads(
+                format!("the oven was moved in between ({})", visit.moment()),
+                "its level stand and its supply may be what changed",
+            ));
         }
     }
     out

@@ -13,7 +13,7 @@ use super::{
 };
 use crate::{
     field::Range,
-    model::{Mode, Oven},
+    model::{Mode, Oven, worded::worded},
     store::{Figures, cached, keep_cached},
     units::CelsiusDelta,
 };
@@ -31,28 +31,18 @@ const DAYS_IN_A_YEAR: f64 = 365.25;
 /// Level of the offsets' intervals, as everywhere in plans.
 const LEVEL: f64 = 0.9;
 
-/// What kind of thing happened.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Happening {
-    /// A service visit.
-    Visit,
-    /// A toast test.
-    Test,
-    /// Readings of the air.
-    Readings,
-    /// A bake.
-    Bake,
-}
-
-impl Happening {
-    /// Returns the plain words.
-    pub fn words(self) -> &'static str {
-        match self {
-            Self::Visit => "service visit",
-            Self::Test => "toast test",
-            Self::Readings => "readings",
-            Self::Bake => "bake",
-        }
+worded! {
+    /// What kind of thing happened.
+    #[derive(PartialOrd, Ord)]
+    pub enum Happening [words] {
+        /// A service visit.
+        Visit: "service visit";
+        /// A toast test.
+        Test: "toast test";
+        /// Readings of the air.
+        Readings: "readings";
+        /// A bake.
+        Bake: "bake";
     }
 }
 

@@ -2,7 +2,7 @@
 
 use crate::{
     model::{
-        Gravity, Mode, Oven, OvenError, Place, Reading, Slice, SliceSize, Warning,
+        Mode, Oven, OvenError, Place, Reading, Slice, SliceSize, Warning,
         kinetics::{
             HOT_PLATE_ASYMPTOTE, HOT_PLATE_ENERGY, HOT_PLATE_FACTOR, dose_of_colour_difference,
             rate,
@@ -102,7 +102,7 @@ fn loaves_for(slices: usize) -> usize {
 /// Why a toast test cannot be laid out.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum LayoutError {
-    /// A rack position the oven has not.
+    /// A mode or rack position the oven has not.
     #[error(transparent)]
     Oven(#[from] OvenError),
     /// No rack position was named.
@@ -111,16 +111,6 @@ pub enum LayoutError {
     /// A rack position was named twice.
     #[error("rack position {0} is named twice; name each once")]
     Twice(u8),
-    /// A mode the oven has not.
-    #[error("'{oven}' has no mode '{mode}'; it has {has}")]
-    Mode {
-        /// The oven's name.
-        oven: String,
-        /// The mode asked for.
-        mode: &'static str,
-        /// The modes it has.
-        has: String,
-    },
     /// A mode that toasts nothing.
     #[error(
         "proofing does not toast bread; test it with a thermometer, or choose a mode that bakes"
@@ -256,18 +246,7 @@ fn check(oven: &Oven, mode: Mode, request: &LayoutRequest) -> Result<(), LayoutE
             return Err(LayoutError::Twice(*rack));
         }
     }
-    if !oven.modes.contains(&mode) {
-        return Err(LayoutError::Mode {
-            oven: oven.name.clone(),
-            mode: mode.words(),
-            has: oven
-                .modes
-                .iter()
-                .map(|m| m.words())
-                .collect::<Vec<_>>()
-                .join(", "),
-        });
-    }
+    oven.mode(mode)?;
     if mode == Mode::Proofing {
         return Err(LayoutError::Proofing);
     }
@@ -381,10 +360,10 @@ fn warnings(oven: &Oven, request: &LayoutRequest, per_rack: usize, loaves: usize
         ));
     }
     if loaves > 1 {
-        list.push(Warning::new(
+        list.push(Warning::minor(
             format!("it takes {loaves} loaves"),
             "take the same bread of the same day, and deal the slices of each loaf over every rack position",
-        ).that(Gravity::Minor));
+        ));
     }
     list
 }

@@ -39,23 +39,11 @@ pub(super) fn slices(tests: &[&ToastTest]) -> DataTable {
             ]
         })
         .collect();
-    DataTable {
-        name: "slices",
-        columns: vec![
-            "test",
-            "when",
-            "mode",
-            "dial_c",
-            "rack",
-            "x_cm",
-            "y_cm",
-            "read",
-            "shade",
-            "lightness",
-            "lightness_se",
-        ],
+    DataTable::new(
+        "slices",
+        "test when mode dial_c rack x_cm y_cm read shade lightness lightness_se",
         rows,
-    }
+    )
 }
 
 /// Every cell of the maps: shade and difference from the rack's mean, with 90 % intervals.
@@ -89,22 +77,11 @@ pub(super) fn cells(view: &MapView) -> DataTable {
             rows.push(line);
         }
     }
-    DataTable {
-        name: "map",
-        columns: vec![
-            "rack",
-            "evidence",
-            "x_cm",
-            "y_cm",
-            "shade",
-            "shade_lo",
-            "shade_hi",
-            "difference_c",
-            "difference_lo_c",
-            "difference_hi_c",
-        ],
+    DataTable::new(
+        "map",
+        "rack evidence x_cm y_cm shade shade_lo shade_hi difference_c difference_lo_c difference_hi_c",
         rows,
-    }
+    )
 }
 
 fn three(range: Range) -> [Value; 3] {
@@ -124,25 +101,12 @@ pub(super) fn evenness(view: &MapView) -> DataTable {
             line
         })
         .collect();
-    DataTable {
-        name: "evenness",
-        columns: vec![
-            "rack",
-            "spread_shade",
-            "spread_lo_shade",
-            "spread_hi_shade",
-            "sd_shade",
-            "sd_lo_shade",
-            "sd_hi_shade",
-            "sd_c",
-            "sd_lo_c",
-            "sd_hi_c",
-            "within_half_share",
-            "within_half_lo_share",
-            "within_half_hi_share",
-        ],
+    DataTable::new(
+        "evenness",
+        "rack spread_shade spread_lo_shade spread_hi_shade sd_shade sd_lo_shade sd_hi_shade sd_c \
+         sd_lo_c sd_hi_c within_half_share within_half_lo_share within_half_hi_share",
         rows,
-    }
+    )
 }
 
 /// Every zone.
@@ -161,19 +125,9 @@ pub(super) fn zones(view: &MapView) -> DataTable {
             line
         })
         .collect();
-    DataTable {
-        name: "zones",
-        columns: vec![
-            "rack",
-            "kind",
-            "x_cm",
-            "y_cm",
-            "area_cm2",
-            "probability",
-            "peak_c",
-            "peak_lo_c",
-            "peak_hi_c",
-        ],
+    DataTable::new(
+        "zones",
+        "rack kind x_cm y_cm area_cm2 probability peak_c peak_lo_c peak_hi_c",
         rows,
-    }
+    )
 }

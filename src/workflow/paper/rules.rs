@@ -6,7 +6,7 @@ use super::{
         catalogue::{bake_kind, bake_kinds},
         ground::Ground,
         kitchen::Records,
-        plan::{PlanError, PlanRequest, Planned, Told, USUAL_OPENINGS, plan_of},
+        plan::{PlanError, PlanRequest, Planned, Told, plan_of},
         recipe::as_kind,
     },
     words,
@@ -164,17 +164,12 @@ fn planned(
         ..told.clone()
     };
     let own = bake.kind.own.as_ref().and_then(|id| kitchen.recipe(id));
+    let tray = own.map_or_else(|| tray_for(&ground.oven), |recipe| recipe.tray);
     let with = |trays| {
         let request = PlanRequest {
-            kind: bake.kind.clone(),
             trays,
-            tray: own.map_or_else(|| tray_for(&ground.oven), |recipe| recipe.tray),
-            racks: Vec::new(),
-            max_openings: usize::from(USUAL_OPENINGS),
-            mode: ground.mode,
             recipe: Some(bake.recipe),
-            time: None,
-            seed: 1,
+            ..PlanRequest::of(bake.kind.clone(), ground.mode, tray)
         };
         plan_of(ground, &told, &request).map(|planned| (trays, planned))
     };
@@ -190,36 +185,16 @@ fn planned(
 
 /// Makes the table of rules for the back of the card, and the figures behind it.
 pub(super) fn rules_table(ruled: &[Ruled], oven: &Oven) -> (Table, DataTable) {
-    let head = [
-        "bake",
-        "recipe",
-        "set",
-        "takes",
-        "where",
-        "then",
-        "lightest to darkest",
-    ];
     let mut table = Table {
-        head: head.map(str::to_owned).into(),
+        head: Table::heads("bake | recipe | set | takes | where | then | lightest to darkest"),
         rows: Vec::new(),
     };
-    let mut figures = DataTable {
-        name: "bakes",
-        columns: vec![
-            "kind",
-            "trays",
-            "recipe_c",
-            "dial_c",
-            "bake_min",
-            "sd_shade",
-            "sd_lo_shade",
-            "sd_hi_shade",
-            "sd_unturned_shade",
-            "sd_unturned_lo_shade",
-            "sd_unturned_hi_shade",
-        ],
-        rows: Vec::new(),
-    };
+    let mut figures = DataTable::new(
+        "bakes",
+        "kind trays recipe_c dial_c bake_min sd_shade sd_lo_shade sd_hi_shade sd_unturned_shade \
+         sd_unturned_lo_shade sd_unturned_hi_shade",
+        Vec::new(),
+    );
     for Ruled { bake, outcome } in ruled {
         match outcome {
             Ok((trays, planned)) => {
@@ -229,7 +204,7 @@ pub(super) fn rules_table(ruled: &[Ruled], oven: &Oven) -> (Table, DataTable) {
             }
             Err(why) => {
                 let mut row = vec![named(bake, bake.trays)];
-                row.resize(head.len() - 1, String::new());
+                row.resize(table.head.len() - 1, String::new());
                 row.push(why.to_string());
                 table.rows.push(row);
             }

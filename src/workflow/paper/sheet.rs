@@ -22,7 +22,10 @@ use super::{
 use crate::{
     calibration::Estimate,
     model::{Oven, ServiceVisit, ToastTest},
-    report::paper::{Block, DataTable, Document, Table, Value},
+    report::{
+        paper::{Block, DataTable, Document, Table, Value},
+        text::oven_words,
+    },
     units::CelsiusDelta,
 };
 use jiff::civil::Date;
@@ -144,46 +147,15 @@ fn visit_of<'o>(
 }
 
 fn oven_table(oven: &Oven) -> Table {
-    let l = |v| oven.lengths.show(v);
-    let c = oven.cavity;
-    let heights: Vec<String> = oven
-        .racks
-        .iter()
-        .map(|r| format!("{} at {}", r.number, l(r.height)))
-        .collect();
-    let heat: Vec<&str> = oven.heat.iter().map(|h| h.words()).collect();
-    let modes: Vec<&str> = oven.modes.iter().map(|m| m.words()).collect();
-    let t = |v| oven.dial.unit.show(v);
-    let mut rows = vec![
-        row(&[
-            "cavity",
-            &format!(
-                "{} wide, {} deep, {} high",
-                l(c.width),
-                l(c.depth),
-                l(c.height)
-            ),
-        ]),
-        row(&["racks, height above the floor", &heights.join(", ")]),
-        row(&["heat", &heat.join(", ")]),
-        row(&["modes", &modes.join(", ")]),
-        row(&[
-            "dial",
-            &format!(
-                "{} to {}, steps of {} {}",
-                t(oven.dial.lowest),
-                t(oven.dial.highest),
-                oven.dial.step,
-                oven.dial.unit.letter()
-            ),
-        ]),
-    ];
+    let heights = "racks, height above the floor";
+    let parts = ["cavity", heights, "heat", "modes", "dial"];
+    let words = oven_words(oven);
     let plate = oven.plate.parts().into_iter();
-    let plate: Vec<Vec<String>> = plate
+    let mut rows: Vec<Vec<String>> = plate
         .filter(|(_, words)| !words.is_empty())
+        .chain(parts.into_iter().zip(words.iter().map(String::as_str)))
         .map(|(part, words)| row(&[part, words]))
         .collect();
-    rows.splice(0..0, plate);
     for visit in &oven.visits {
         rows.push(row(&[
             &format!("service visit {}", visit.moment()),
@@ -238,29 +210,17 @@ fn tests_table(
         })
         .collect();
     Table {
-        head: row(&[
-            "when",
-            "visit",
-            "mode",
-            "dial",
-            "time",
-            "racks",
-            "slices scored",
-            "loaf",
-        ]),
+        head: Table::heads("when | visit | mode | dial | time | racks | slices scored | loaf"),
         rows,
     }
 }
 
 fn findings(view: &MapView, oven: &Oven) -> Vec<Block> {
     let even = Table {
-        head: row(&[
-            "rack",
-            "lightest to darkest, shades",
-            "standard deviation, shades",
-            "the same in degrees",
-            "within half a shade of its mean",
-        ]),
+        head: Table::heads(
+            "rack | lightest to darkest, shades | standard deviation, shades | \
+             the same in degrees | within half a shade of its mean",
+        ),
         rows: view
             .evenness
             .iter()
@@ -313,20 +273,11 @@ fn findings(view: &MapView, oven: &Oven) -> Vec<Block> {
 }
 
 fn readings(found: &OvenSummary, oven: &Oven, request: &PaperRequest) -> (Vec<Block>, DataTable) {
-    let mut data = DataTable {
-        name: "readings",
-        columns: vec![
-            "dial_c",
-            "offset_c",
-            "offset_lo_c",
-            "offset_hi_c",
-            "swing_c",
-            "cycle_s",
-            "rounds",
-            "readings",
-        ],
-        rows: Vec::new(),
-    };
+    let mut data = DataTable::new(
+        "readings",
+        "dial_c offset_c offset_lo_c offset_hi_c swing_c cycle_s rounds readings",
+        Vec::new(),
+    );
     let since = oven.visits.iter().map(|v| v.when).max();
     let since = since.map_or_else(String::new, |when| {
         format!(" since the visit of {}", when.date())
@@ -342,14 +293,9 @@ fn readings(found: &OvenSummary, oven: &Oven, request: &PaperRequest) -> (Vec<Bl
         return (blocks, data);
     }
     let mut table = Table {
-        head: row(&[
-            "dial",
-            "thermometer minus dial",
-            "swing, peak to peak",
-            "cycle",
-            "sittings",
-            "how sure",
-        ]),
+        head: Table::heads(
+            "dial | thermometer minus dial | swing, peak to peak | cycle | sittings | how sure",
+        ),
         rows: Vec::new(),
     };
     let unit = oven.dial.unit;

@@ -7,7 +7,7 @@ use super::{
         readings::{OvenSummary, Sat},
     },
     request::GRID,
-    words::{self, row},
+    words,
 };
 use crate::{
     calibration::Estimate,
@@ -137,14 +137,10 @@ impl Around<'_> {
             })
             .collect();
         Table {
-            head: row(&[
-                "thermometer read",
-                "visit",
-                "dial",
-                "thermometer minus dial",
-                "swing, peak to peak",
-                "thermometer",
-            ]),
+            head: Table::heads(
+                "thermometer read | visit | dial | thermometer minus dial | \
+                 swing, peak to peak | thermometer",
+            ),
             rows,
         }
     }
@@ -179,21 +175,11 @@ impl Around<'_> {
                 line
             })
             .collect();
-        DataTable {
-            name: "air_before_and_after",
-            columns: vec![
-                "when",
-                "side",
-                "dial_c",
-                "offset_c",
-                "offset_lo_c",
-                "offset_hi_c",
-                "swing_c",
-                "swing_lo_c",
-                "swing_hi_c",
-            ],
+        DataTable::new(
+            "air_before_and_after",
+            "when side dial_c offset_c offset_lo_c offset_hi_c swing_c swing_lo_c swing_hi_c",
             rows,
-        }
+        )
     }
 }
 
@@ -220,15 +206,10 @@ fn said(view: &CompareView) -> Vec<String> {
 
 fn change_table(view: &CompareView) -> Table {
     Table {
-        head: row(&[
-            "rack",
-            "evenness",
-            "probability of more even",
-            "standard deviation before, shades",
-            "after",
-            "change",
-            "change of lightest to darkest, shades",
-        ]),
+        head: Table::heads(
+            "rack | evenness | probability of more even | \
+             standard deviation before, shades | after | change | change of lightest to darkest, shades",
+        ),
         rows: view
             .comparison
             .racks
@@ -266,23 +247,12 @@ fn change_data(view: &CompareView) -> DataTable {
             line
         })
         .collect();
-    DataTable {
-        name: "before_and_after",
-        columns: vec![
-            "rack",
-            "verdict",
-            "probability_more_even_by_factor",
-            "probability_more_even_by_step",
-            "level_change_shade",
-            "level_change_lo_shade",
-            "level_change_hi_shade",
-            "spread_change_shade",
-            "spread_change_lo_shade",
-            "spread_change_hi_shade",
-            "sd_change_shade",
-            "sd_change_lo_shade",
-            "sd_change_hi_shade",
-        ],
+    DataTable::new(
+        "before_and_after",
+        "rack verdict probability_more_even_by_factor probability_more_even_by_step \
+         level_change_shade level_change_lo_shade level_change_hi_shade spread_change_shade \
+         spread_change_lo_shade spread_change_hi_shade sd_change_shade sd_change_lo_shade \
+         sd_change_hi_shade",
         rows,
-    }
+    )
 }

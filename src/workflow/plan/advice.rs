@@ -8,7 +8,7 @@ use super::{
 };
 use crate::{
     field::{Evidence, Range},
-    model::{Gravity, Oven, Warning, kinetics::equivalent_delta},
+    model::{Oven, Warning, kinetics::equivalent_delta},
     planner::{
         door::{DoorClock, DoorSource, Timeline},
         dose::{Dose, earlier},
@@ -116,24 +116,21 @@ impl Outcome<'_> {
             .map_or_else(String::new, |(rack, _)| {
                 format!(", or bake on position {rack}")
             });
-        Some(
-            Warning::new(
-                format!(
-                    "rack position{} {} brown{} as if {:.0} {} {} than the positions tested",
-                    plural(racks.len()),
-                    listed(&racks),
-                    if racks.len() == 1 { "s" } else { "" },
-                    unit.delta_figure(CelsiusDelta(off.0.abs())),
-                    unit.letter(),
-                    if off.0 < 0.0 { "cooler" } else { "hotter" },
-                ),
-                format!(
-                    "expect {}{other}",
-                    if off.0 < 0.0 { "paler" } else { "darker" }
-                ),
-            )
-            .that(Gravity::Misleads),
-        )
+        Some(Warning::misleads(
+            format!(
+                "rack position{} {} brown{} as if {:.0} {} {} than the positions tested",
+                plural(racks.len()),
+                listed(&racks),
+                if racks.len() == 1 { "s" } else { "" },
+                unit.delta_figure(CelsiusDelta(off.0.abs())),
+                unit.letter(),
+                if off.0 < 0.0 { "cooler" } else { "hotter" },
+            ),
+            format!(
+                "expect {}{other}",
+                if off.0 < 0.0 { "paler" } else { "darker" }
+            ),
+        ))
     }
 
     fn rack_of(&self, site: usize) -> u8 {

@@ -42,18 +42,7 @@ impl<'r> Bake<'r> {
         sensitivity: Option<Sensitivity>,
         measured: &'r Measured,
     ) -> Result<Self, PlanError> {
-        if !oven.modes.contains(&request.mode) {
-            return Err(PlanError::Mode {
-                oven: oven.name.clone(),
-                mode: request.mode.words(),
-                has: oven
-                    .modes
-                    .iter()
-                    .map(|m| m.words())
-                    .collect::<Vec<_>>()
-                    .join(", "),
-            });
-        }
+        oven.mode(request.mode)?;
         if request.mode == Mode::Proofing {
             return Err(PlanError::Proofing);
         }

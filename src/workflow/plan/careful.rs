@@ -22,34 +22,28 @@ pub(super) fn warnings(oven: &Oven, bake: &Bake<'_>) -> Vec<Warning> {
     let own = kind.recipe;
     if (bake.heat.air.0 - own.0).abs() > FAR_OFF_C {
         let unit = oven.dial.unit;
-        out.push(
-            Warning::new(
-                format!(
-                    "{} is far from this bake's {}",
-                    unit.show(bake.heat.air),
-                    unit.show(own)
-                ),
-                other_unit(unit, bake.heat.air, own)
-                    .map_or_else(String::new, |t| format!("did you mean {t}?")),
-            )
-            .that(Gravity::Misleads),
-        );
+        out.push(Warning::misleads(
+            format!(
+                "{} is far from this bake's {}",
+                unit.show(bake.heat.air),
+                unit.show(own)
+            ),
+            other_unit(unit, bake.heat.air, own)
+                .map_or_else(String::new, |t| format!("did you mean {t}?")),
+        ));
     }
     let (time, usual) = (bake.dose.bake(), kind.time);
     let times = time.0 / usual.0;
     if !(1.0 / FAR_OFF_TIMES..=FAR_OFF_TIMES).contains(&times) {
-        out.push(
-            Warning::new(
-                format!(
-                    "{} is far from the usual {} of {}",
-                    said(time),
-                    said(usual),
-                    kind.name
-                ),
-                "check the recipe's time",
-            )
-            .that(Gravity::Misleads),
-        );
+        out.push(Warning::misleads(
+            format!(
+                "{} is far from the usual {} of {}",
+                said(time),
+                said(usual),
+                kind.name
+            ),
+            "check the recipe's time",
+        ));
     }
     out.extend(mode_is_not_for_it(request));
     out

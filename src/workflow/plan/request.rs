@@ -33,10 +33,25 @@ pub struct PlanRequest {
 }
 
 impl PlanRequest {
+    /// Asks for one tray, with the usual openings, on any rack position and as the kind itself is baked.
+    pub fn of(kind: BakeKind, mode: Mode, tray: Tray) -> Self {
+        Self {
+            kind,
+            trays: 1,
+            tray,
+            max_openings: usize::from(USUAL_OPENINGS),
+            racks: Vec::new(),
+            mode,
+            recipe: None,
+            time: None,
+            seed: 1,
+        }
+    }
+
     /// Returns `oven` with the rack positions that are free.
     ///
     /// # Errors
-    /// [`PlanError::Rack`] names one that the oven has not.
+    /// [`PlanError::Oven`] names one that the oven has not.
     pub fn free_in(&self, oven: &Oven) -> Result<Oven, PlanError> {
         let mut free = oven.clone();
         if !self.racks.is_empty() {
@@ -55,19 +70,9 @@ pub enum PlanError {
     /// The trays, openings, time or dial cannot be.
     #[error(transparent)]
     Planner(#[from] PlannerError),
-    /// A mode the oven has not.
-    #[error("'{oven}' has no mode '{mode}'; it has {has}")]
-    Mode {
-        /// The oven's name.
-        oven: String,
-        /// The mode asked for.
-        mode: &'static str,
-        /// The modes it has.
-        has: String,
-    },
-    /// A rack position the oven has not.
+    /// A mode or rack position the oven has not.
     #[error(transparent)]
-    Rack(#[from] OvenError),
+    Oven(#[from] OvenError),
     /// A mode that bakes nothing.
     #[error("proofing browns nothing, so there is nothing to plan; choose a mode that bakes")]
     Proofing,

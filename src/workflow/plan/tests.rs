@@ -75,32 +75,28 @@ fn oven(racks: u8) -> Oven {
 }
 
 fn request(trays: usize, max_openings: usize) -> PlanRequest {
-    PlanRequest {
-        kind: BakeKind {
-            own: None,
-            key: "cake".to_owned(),
-            name: "cake".to_owned(),
-            recipe: TemperatureUnit::Fahrenheit.temperature(350.0),
-            time: Minutes(30.0),
-            curve: DoseCurve {
-                start: Celsius(20.0),
-                rise_s: 360.0,
-                plateau_min: 9.0,
-                approach_s: 480.0,
-                reach: 0.70,
-            },
-            sugared_base: false,
-            set_at: None,
-            reason: String::new(),
+    let cake = BakeKind {
+        own: None,
+        key: "cake".to_owned(),
+        name: "cake".to_owned(),
+        recipe: TemperatureUnit::Fahrenheit.temperature(350.0),
+        time: Minutes(30.0),
+        curve: DoseCurve {
+            start: Celsius(20.0),
+            rise_s: 360.0,
+            plateau_min: 9.0,
+            approach_s: 480.0,
+            reach: 0.70,
         },
+        sugared_base: false,
+        set_at: None,
+        reason: String::new(),
+    };
+    let tray = Tray::new(Centimetres(44.0), Centimetres(33.0), 4, 3);
+    PlanRequest {
         trays,
-        tray: Tray::new(Centimetres(44.0), Centimetres(33.0), 4, 3),
-        racks: Vec::new(),
         max_openings,
-        mode: Mode::StillAir,
-        recipe: None,
-        time: None,
-        seed: 1,
+        ..PlanRequest::of(cake, Mode::StillAir, tray)
     }
 }
 
@@ -515,8 +511,8 @@ fn from_a_laid_out_test_to_a_plan() {
     test.cursor = test.slices.len();
     let pool = Pool::of(&oven, &[&test]);
     let mut ground = ground_of_pool(pool, Mode::StillAir, (12, 9)).unwrap();
-    let small = Warning::new("3 slices are left", "").that(Gravity::Minor);
-    let large = Warning::new("the scores disagree", "score again").that(Gravity::Misleads);
+    let small = Warning::minor("3 slices are left", "");
+    let large = Warning::misleads("the scores disagree", "score again");
     let middling = Warning::new("rack 2 is pale", "");
     let warnings = vec![small, middling, large];
     ground.map.as_mut().unwrap().warnings = warnings;

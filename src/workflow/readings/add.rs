@@ -1,10 +1,10 @@
 //! Adding readings: one, or a whole sitting; nothing bad goes in and nothing good is lost.
 
-use super::csv::{CsvReading, LineIssue};
+use super::csv::{CsvError, CsvReading, LineIssue};
 use crate::{
     model::{
-        AirReading, AirReadingError, AirRound, Mode, Moment, Oven, OvenId, Phase, RoundId,
-        ThermometerId,
+        AirReading, AirReadingError, AirRound, Mode, Moment, Oven, OvenError, OvenId, Phase,
+        RoundId, ThermometerId,
     },
     units::Celsius,
     workflow::kitchen::{Kitchen, KitchenError},
@@ -35,29 +35,11 @@ pub enum AddError {
     #[error(transparent)]
     Reading(#[from] AirReadingError),
     /// A mode the oven has not.
-    #[error("'{oven}' has no mode '{mode}'; it has {has}")]
-    Mode {
-        /// The oven's name.
-        oven: String,
-        /// The mode asked for.
-        mode: &'static str,
-        /// The modes it has.
-        has: String,
-    },
-    /// Some lines of a list cannot be used.
-    #[error(
-        "{count} of {of} lines cannot be used, the first is line {line}: {first}; correct them, or give --skip-bad to leave them out: nothing was taken"
-    )]
-    BadLines {
-        /// How many.
-        count: usize,
-        /// Lines given.
-        of: usize,
-        /// The first of them.
-        line: u64,
-        /// What is wrong with it.
-        first: String,
-    },
+    #[error(transparent)]
+    Oven(#[from] OvenError),
+    /// Some lines of a list cannot be used, or give no dial setting.
+    #[error(transparent)]
+    Lines(#[from] CsvError),
     /// More than one sitting's file can hold.
     #[error(
         "the sitting {round} would hold {would} readings, and one holds at most {}; split the file into parts of at most {} lines each, or keep one line in {}: nothing was taken",
@@ -69,11 +51,6 @@ pub enum AddError {
         /// How many it would hold.
         would: usize,
     },
-    /// A line without a dial setting.
-    #[error(
-        "line {0} gives no dial setting; add a column dial_c or dial_f, or name it with --dial"
-    )]
-    NoDial(u64),
     /// A file that gives seconds and no moment at which they begin.
     #[error(
         "the file counts seconds and does not say from when; give the moment of its first line with --at"
@@ -138,7 +115,7 @@ pub fn add_readings(
             dial: line
                 .dial
                 .or(defaults.dial)
-                .ok_or(AddError::NoDial(line.line))?,
+                .ok_or(CsvError::NoDial { line: line.line })?,
             air: line.air,
             phase: line.phase.unwrap_or(defaults.phase),
             place: line.place,
@@ -164,12 +141,13 @@ pub fn add_readings(
     }
     left_out.sort_by_key(|issue| issue.line);
     if let (Some(first), false) = (left_out.first(), defaults.skip_bad) {
-        return Err(AddError::BadLines {
+        let bad = CsvError::BadLines {
             count: left_out.len(),
             of: lines.0.len() + lines.1.len(),
             line: first.line,
             first: first.what.replace("; ", ", "),
-        });
+        };
+        return Err(bad.into());
     }
     rounds.retain(|r| !r.readings.is_empty());
     // All of them before the first is saved: a file is taken whole or not at all.
@@ -232,14 +210,7 @@ fn moment_of(
 
 fn oven_of<'k>(kitchen: &'k Kitchen, sitting: &Sitting) -> Result<&'k Oven, AddError> {
     let oven = kitchen.find_oven(sitting.oven.as_str())?;
-    if !oven.modes.contains(&sitting.mode) {
-        let has: Vec<_> = oven.modes.iter().map(|m| m.words()).collect();
-        return Err(AddError::Mode {
-            oven: oven.name.clone(),
-            mode: sitting.mode.words(),
-            has: has.join(", "),
-        });
-    }
+    oven.mode(sitting.mode)?;
     Ok(oven)
 }
 

@@ -128,15 +128,9 @@ fn plan_of(kitchen: &Kitchen, case: &Case, source: &dyn BrowningSource) -> Plan 
         basis: "a toast test".to_owned(),
     };
     let request = PlanRequest {
-        kind: kitchen.kind.clone(),
         trays: case.trays,
-        tray: kitchen.tray,
-        racks: Vec::new(),
         max_openings: OPENINGS,
-        mode: Mode::StillAir,
-        recipe: None,
-        time: None,
-        seed: 1,
+        ..PlanRequest::of(kitchen.kind.clone(), Mode::StillAir, kitchen.tray)
     };
     plan_on(&kitchen.oven, Some(&ground), &request, &Measured::default())
         .expect("a sound request")

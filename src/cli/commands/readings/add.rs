@@ -5,6 +5,7 @@ use crate::cli::prelude::*;
 use crate::{
     model::{AirPlace, AirReading, Mode, Moment, Oven, Phase, Warning, air::moment},
     report::json_readings::AddedJson,
+    units::Celsius,
     workflow::{
         catalogue::{Occasion, cautions_at},
         ground::mode_of,
@@ -158,11 +159,9 @@ fn from_file(
     let unit = oven.dial.unit;
     let read = read_readings_file(path, unit).or_trouble("--csv", path.display())?;
     let defaults = Defaults {
-        dial: args
-            .dial
-            .as_deref()
-            .map(|text| temperature("--dial", text, unit))
-            .transpose()?,
+        dial: given("--dial", args.dial.as_ref(), |text| {
+            Celsius::parse(text, unit)
+        })?,
         phase: args.phase,
         zone: session.environment.zone.clone(),
         begins: when(args, session)?,
@@ -226,8 +225,8 @@ fn told(
             .out
             .line(format!("{} lines were left out", added.left_out.len()))?;
     }
-    for caution in cautions_at(Occasion::Thermometer, oven) {
-        session.out.line(format!("! {caution}"))?;
-    }
+    session
+        .out
+        .marked("!", cautions_at(Occasion::Thermometer, oven))?;
     Ok(Exit::Done)
 }

@@ -1,6 +1,6 @@
 //! `readings summary`: what the readings of an oven, or of one file, say.
 
-use super::given::{ProbeArgs, temperature};
+use super::given::ProbeArgs;
 use crate::cli::prelude::*;
 use crate::{
     model::{Mode, Oven, Warning},
@@ -8,7 +8,7 @@ use crate::{
         AdviceJson, DriftJson, PlaceJson, ReadingsSummaryJson, SettingParts, VisitJson,
     },
     report::text_readings::{summary_heading, summary_text},
-    units::TemperatureUnit,
+    units::{Celsius, TemperatureUnit},
     workflow::{
         catalogue::{Occasion, cautions_at},
         ground::mode_of,
@@ -60,11 +60,8 @@ fn of_file(args: &SummaryArgs, path: &Path, session: &mut Session<'_>) -> Result
     // A file without an oven is read as its columns say; bare figures are Celsius.
     let unit = TemperatureUnit::Celsius;
     let thermometer = args.probe.thermometer(unit)?;
-    let dial = args
-        .dial
-        .as_deref()
-        .map(|text| temperature("--dial", text, unit))
-        .transpose()?;
+    let read = |text: &str| Celsius::parse(text, unit);
+    let dial = given("--dial", args.dial.as_ref(), read)?;
     let read = read_readings_file(path, unit).or_trouble("--csv", path.display())?;
     for issue in &read.issues {
         session
@@ -89,8 +86,7 @@ fn of_file(args: &SummaryArgs, path: &Path, session: &mut Session<'_>) -> Result
             "",
         ));
     }
-    let common =
-        crate::workflow::readings::habits(&thermometer, crate::units::Celsius(100.0)).common_sd();
+    let common = crate::workflow::readings::habits(&thermometer, Celsius(100.0)).common_sd();
     let parts: Vec<SettingParts<'_>> = all.iter().map(|f| parts_of_round(f, common)).collect();
     if session.json {
         session
@@ -100,9 +96,7 @@ fn of_file(args: &SummaryArgs, path: &Path, session: &mut Session<'_>) -> Result
         for part in &parts {
             session.out.text(&summary_text(part, unit))?;
         }
-        for warning in &warnings {
-            session.out.line(format!("* {warning}"))?;
-        }
+        session.out.marked("*", &warnings)?;
     }
     Ok(Exit::Done)
 }
@@ -208,17 +202,13 @@ fn of_oven(
             .out
             .line(format!("> {} [{}]", sentence.sentence, sentence.evidence))?;
     }
-    for warning in &found.warnings {
-        session.out.line(format!("* {warning}"))?;
-    }
+    session.out.marked("*", &found.warnings)?;
     let occasion = if advised.iter().any(|a| a.verdict == Verdict::Technician) {
         Occasion::Technician
     } else {
         Occasion::Thermometer
     };
-    for caution in cautions_at(occasion, oven) {
-        session.out.line(format!("! {caution}"))?;
-    }
+    session.out.marked("!", cautions_at(occasion, oven))?;
     Ok(Exit::Done)
 }
 

@@ -304,7 +304,7 @@ fn row_of(error: &OvenError) -> Row {
         OvenError::NoRack | OvenError::RackHeight { .. } | OvenError::NoSuchRack { .. } => {
             Row::Heights
         }
-        OvenError::NoMode => Row::Modes,
+        OvenError::NoMode | OvenError::NoSuchMode { .. } => Row::Modes,
         OvenError::NoName => Row::Name,
         OvenError::Dial { what, .. } => {
             if what.contains("step") {

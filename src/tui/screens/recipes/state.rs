@@ -7,7 +7,7 @@ use crate::{
     model::{Mode, Oven, OvenId, Recipe, RecipeId, ToastTest},
     units::{LengthUnit, TemperatureUnit},
     workflow::{
-        plan::{PlanRequest, USUAL_OPENINGS},
+        plan::PlanRequest,
         recipe::{Refusal, as_kind},
     },
 };
@@ -162,17 +162,7 @@ impl RecipesScreen {
         };
         match as_kind(recipe) {
             Ok(kind) => {
-                let request = PlanRequest {
-                    kind,
-                    trays: 1,
-                    tray: recipe.tray,
-                    racks: Vec::new(),
-                    max_openings: usize::from(USUAL_OPENINGS),
-                    mode: Mode::StillAir,
-                    recipe: None,
-                    time: None,
-                    seed: 1,
-                };
+                let request = PlanRequest::of(kind, Mode::StillAir, recipe.tray);
                 shared.open(Place::Choice(Box::new(request)));
             }
             Err(why) => shared.say(why.to_string()),
