@@ -3,7 +3,7 @@ use super::{
     state::{Act, Phase},
     view::Sheet,
 };
-use crate::tui::bell::run::Next;
+use crate::tui::bell::run::{Next, Run};
 use crate::tui::prelude::*;
 use crate::workflow::kitchen::Kitchen;
 use crate::{
@@ -270,15 +270,16 @@ fn with_bake() -> Fixture {
     fixture
 }
 
+/// The bake on the clock in sight.
+fn in_sight(fixture: &Fixture) -> Option<&Run> {
+    match &fixture.app.screen()?.as_room::<Clock>()?.phase {
+        Phase::Baking(run) => Some(run),
+        Phase::Loading | Phase::Scoring(_) | Phase::Done => None,
+    }
+}
+
 fn assert_resumed(fixture: &Fixture) {
-    let clock = fixture
-        .app
-        .screen()
-        .and_then(|s| s.as_room::<Clock>())
-        .unwrap();
-    let Phase::Baking(run) = &clock.phase else {
-        panic!("{:?}", clock.phase)
-    };
+    let run = in_sight(fixture).unwrap();
     assert_eq!(run.elapsed(fixture.app.shared.elapsed), Minutes(5.0));
     assert_eq!(run.next().0, Next::End, "the move is done already");
 }
@@ -312,11 +313,7 @@ fn baked_between(began: &str, now: &str) -> Option<f64> {
     let now: Moment = now.parse().unwrap();
     again.app.set_clock(now, Duration::ZERO);
     again.press(Key::Enter);
-    let clock = again.app.screen()?.as_room::<Clock>()?;
-    let Phase::Baking(run) = &clock.phase else {
-        return None;
-    };
-    Some(run.elapsed(Duration::ZERO).0)
+    Some(in_sight(&again)?.elapsed(Duration::ZERO).0)
 }
 
 #[test]
@@ -446,14 +443,19 @@ fn pass(fixture: &mut Fixture, seconds: u64) -> usize {
     bells
 }
 
-#[test]
-fn a_whole_bake_runs_through_its_move_in_sped_up_time() {
+/// A bake that was begun on its clock just now.
+fn begun() -> Fixture {
     let mut fixture = Fixture::with_oven();
     let mut bake = *clock().bake;
     bake.oven = fixture.oven().id.clone();
-    let id = bake.id.clone();
     fixture.app.screens.push(Box::new(Clock::new(bake)));
     fixture.press(Key::Char(' '));
+    fixture
+}
+
+#[test]
+fn a_whole_bake_runs_through_its_move_in_sped_up_time() {
+    let mut fixture = begun();
     // The move is due at 9 minutes, the end at 12.
     assert_eq!(pass(&mut fixture, 9 * 60 - 1), 0);
     assert_eq!(pass(&mut fixture, 30), 2, "at once, and again after 20 s");
@@ -467,8 +469,7 @@ fn a_whole_bake_runs_through_its_move_in_sped_up_time() {
     fixture.press(Key::Char(' '));
     assert_eq!(pass(&mut fixture, 60), 0, "it is out");
     let again = fixture.reopened();
-    let kept = again.app.shared.kitchen.bakes().iter().find(|b| b.id == id);
-    let kept = kept.unwrap();
+    let kept = &again.app.shared.kitchen.bakes()[0];
     assert_eq!(kept.added, Minutes(1.0));
     assert_eq!(kept.openings.len(), 1);
     assert!((kept.openings[0].open_for.unwrap().0 - 40.0 / 60.0).abs() < 1e-9);
@@ -492,11 +493,7 @@ fn the_bell_rings_while_another_screen_is_in_sight() {
 
 /// A bake under way whose door was opened for the move at nine minutes, half a minute ago.
 fn opened_for_the_move() -> Fixture {
-    let mut fixture = Fixture::with_oven();
-    let mut bake = *clock().bake;
-    bake.oven = fixture.oven().id.clone();
-    fixture.app.screens.push(Box::new(Clock::new(bake)));
-    fixture.press(Key::Char(' '));
+    let mut fixture = begun();
     pass(&mut fixture, 9 * 60);
     fixture.press(Key::Char(' '));
     assert!(fixture.guide().contains("the door is shut again"));
@@ -528,22 +525,6 @@ fn a_move_under_way_is_not_asked_for_again_after_the_clock_was_left() {
 }
 
 #[test]
-fn minutes_added_by_hand_count_in_the_kitchen_and_for_the_bell() {
-    // Five of 12 minutes are gone, and three hours are added.
-    let mut fixture = with_bake();
-    fixture.press(Key::Enter);
-    for _ in 0..180 {
-        fixture.press(Key::Right);
-    }
-    fixture.press(Key::Escape);
-    fixture.press(Key::Escape);
-    let guide = fixture.guide();
-    assert!(guide.contains("out at 12:37"), "{guide}");
-    assert_eq!(pass(&mut fixture, 187 * 60 - 1), 0);
-    assert_eq!(pass(&mut fixture, 30), 2, "at once, and again after 20 s");
-}
-
-#[test]
 fn minutes_added_by_hand_outlast_the_program() {
     let mut fixture = with_bake();
     fixture.press(Key::Enter);
@@ -556,15 +537,7 @@ fn minutes_added_by_hand_outlast_the_program() {
     let kept = &again.app.shared.kitchen.bakes()[0];
     assert_eq!((&kept.id, kept.added), (&id, Minutes(2.0)));
     again.press(Key::Enter);
-    let clock = again
-        .app
-        .screen()
-        .and_then(|s| s.as_room::<Clock>())
-        .unwrap();
-    let Phase::Baking(run) = &clock.phase else {
-        panic!("{:?}", clock.phase)
-    };
-    assert_eq!(run.end(), Minutes(14.0));
+    assert_eq!(in_sight(&again).unwrap().end(), Minutes(14.0));
 }
 
 #[test]
