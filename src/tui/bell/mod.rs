@@ -40,7 +40,7 @@ pub(crate) fn runs(bake: &BakeLog, shared: &Shared) -> bool {
 /// One that begins later than now was begun before the clock was set back.
 fn is_within(bake: &BakeLog, shared: &Shared, more: f64) -> bool {
     let since = shared.moment.duration_since(bake.started).as_secs_f64();
-    let most = (bake.plan.bake.0 + bake.added.0 + more) * 60.0;
+    let most = (bake.due_out().0 + more) * 60.0;
     (-FORGOTTEN_MIN * 60.0..=most).contains(&since)
 }
 
