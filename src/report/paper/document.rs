@@ -99,6 +99,8 @@ pub struct MapFigure {
     pub map: RackMap,
     /// Its zones.
     pub zones: Vec<Zone>,
+    /// It has none, and one that counts would have shown.
+    pub even: bool,
     /// Zones in words, and what the map rests on.
     pub words: Vec<String>,
 }

@@ -129,6 +129,7 @@ pub fn map_picture(
         title: format!("{}, rack {} ({evidence})", sheet.oven.name, map.rack),
         map: map.clone(),
         zones: sheet.zones.to_vec(),
+        even: false,
         words: Vec::new(),
     };
     let scale = Scale::over(sheet.quantity, racks);

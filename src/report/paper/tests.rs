@@ -35,6 +35,7 @@ fn document(one_page: bool, rows: usize) -> Document {
             title: format!("Rack {n}"),
             map: rack(n),
             zones: Vec::new(),
+            even: true,
             words: vec!["hot back-right: +14 F (+8 to +20)".to_owned()],
         })
         .collect();
@@ -164,6 +165,7 @@ fn without_colour_the_cold_side_is_told_by_level_lines() {
             title: "Rack 1".to_owned(),
             map: map.clone(),
             zones: Vec::new(),
+            even: true,
             words: Vec::new(),
         };
         let (mut picture, mut legend) = (Vec::new(), Vec::new());
@@ -193,6 +195,7 @@ fn before_stands_beside_after() {
                 title: format!("Rack {n} {when}"),
                 map: rack(n),
                 zones: Vec::new(),
+                even: true,
                 words: Vec::new(),
             })
             .collect();
@@ -307,6 +310,7 @@ fn front(racks: u8, name: &str, lines: usize) -> Front {
             title: format!("Rack {n}"),
             map: rack(n),
             zones: zones.clone(),
+            even: true,
             words: Vec::new(),
         })
         .collect();

@@ -137,9 +137,10 @@ pub(super) fn maps(view: &MapView, oven: &Oven) -> Maps {
                     degrees(z.peak_c, oven)
                 )
             }));
-            if zones.is_empty() && map.evidence == Evidence::Tested {
-                let even = view.looks_even(map.rack);
-                let said = if even {
+            let tested = map.evidence == Evidence::Tested;
+            let looks_even = tested && view.looks_even(map.rack);
+            if zones.is_empty() && tested {
+                let said = if looks_even {
                     EVEN
                 } else {
                     "can't tell yet whether it is even"
@@ -150,6 +151,7 @@ pub(super) fn maps(view: &MapView, oven: &Oven) -> Maps {
             MapFigure {
                 title: format!("Rack {}", map.rack),
                 map: map.clone(),
+                even: zones.is_empty() && looks_even,
                 zones: zones.into_iter().cloned().collect(),
                 words,
             }
@@ -182,6 +184,7 @@ pub(super) fn both_maps(view: &CompareView, oven: &Oven) -> Option<Maps> {
         title: format!("Rack {} {when}", rack.rack),
         map: map.clone(),
         zones: Vec::new(),
+        even: false,
         words: vec![format!("standard deviation {} shades", interval(sd))],
     };
     let changed = view.comparison.racks.iter().filter(|r| has_changed(r));

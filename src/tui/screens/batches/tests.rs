@@ -48,7 +48,7 @@ fn a_day_by_custom_is_begun_left_and_found_again() {
 fn a_caution_is_in_sight_however_long_the_day_is() {
     let said = |n: usize| {
         let mut said: Vec<(String, Role)> = (1..=n)
-            .map(|i| (format!("{i} min  turn the tray front to back"), Role::Plain))
+            .map(|i| (format!("{i} min turn the tray front to back"), Role::Plain))
             .collect();
         said.push((
             "! the tests are older than the last visit".to_owned(),
