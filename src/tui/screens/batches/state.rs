@@ -31,11 +31,8 @@ pub(crate) enum Act {
     Step,
     /// A tray more or less; on the clock a minute.
     Trays(i8),
-    /// All ovens, or this one alone.
     Everywhere,
-    /// Load before or after.
     Go(i8),
-    /// Read the cautions.
     Cautions,
 }
 

@@ -12,23 +12,14 @@ use crate::{
 /// What can be done in a quick check.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Act {
-    /// Read the cautions.
     Cautions,
-    /// One slice more or fewer.
     Count(i8),
-    /// Load or empty a rack position.
     Rack(u8),
-    /// Another way of heating.
     Mode(i8),
-    /// Keep the places and go to the clock.
     Start,
-    /// See the map.
     Map,
-    /// Lay out a whole test.
     Test,
-    /// See the record.
     Record,
-    /// Back to the scores.
     Score,
 }
 

@@ -21,17 +21,11 @@ pub(crate) enum Act {
     Move(i8, i8),
     /// Put the cursor on a place.
     Point(RackCursor),
-    /// Show a rack position.
     Show(u8),
-    /// Choose the next (1) or previous (-1) rack position.
     Rack(i8),
-    /// Show before in place of after, or after in place of before.
     Blink,
-    /// Show the change alone.
     Change,
-    /// Show all three, where there is room.
     All,
-    /// Pool each test with those beside it, or take the two alone again.
     Pool,
 }
 

@@ -10,15 +10,11 @@ use crate::{
 /// What can be done on the history screen.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Act {
-    /// Show the next chart.
     Chart,
-    /// The next way of heating that has something to chart.
     Mode,
-    /// Along the time line: later (-1) or earlier (1).
     Step(i8),
     /// Put the cursor on a moment, 0 for the latest.
     To(usize),
-    /// Write the card and the technician's sheet.
     Paper,
 }
 

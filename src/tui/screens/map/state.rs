@@ -14,25 +14,17 @@ use std::sync::Arc;
 /// What can be done on the map screen.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) enum Act {
-    /// Put the oven's card and technician's sheet on paper.
     Paper,
     /// Move the cursor: right and towards the back, in steps.
     Move(i8, i8),
     /// Put the cursor on a place of a rack position, cm from the left wall and from the door.
     Point(u8, f64, f64),
-    /// Choose the next (1) or previous (-1) rack position.
     Rack(i8),
-    /// Show a rack position.
     Show(u8),
-    /// Look from the side, or from above again.
     Turn,
-    /// Show shades instead of degrees, or degrees instead of shades.
     Quantity,
-    /// Show or hide an overlay.
     Toggle(Overlay),
-    /// Plan a bake on this map.
     Plan,
-    /// Correct the scores of the newest test behind this map.
     Correct,
 }
 

@@ -25,27 +25,19 @@ const PLAN_GRID: (usize, usize) = (12, 9);
 /// What can be done on the plan screen.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) enum Act {
-    /// Read the cautions.
     Cautions,
-    /// Line above (-1) or below (1).
     Go(i8),
-    /// Change the line under the cursor: more (1) or less (-1).
     Change(i8),
     /// Put the cursor on a line; on the line that has it, change it.
     Choose(Row),
-    /// Draw what comes next: after the next move, or from the start again.
     NextStage,
-    /// Look at a place of the first rack position, of the next one, or at none again.
     NextRack,
     /// Look at a place.
     LookAt(Look),
     /// Look right of it and further back, in steps.
     Move(i8, i8),
-    /// Rank the ovens, modes and rack positions on record for this bake.
     Where,
-    /// Bake in loads.
     Loads,
-    /// Bake by the clock.
     Start,
 }
 

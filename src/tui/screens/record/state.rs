@@ -11,29 +11,18 @@ use jiff::civil::{Date, DateTime};
 /// What can be done with the record.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Act {
-    /// Put the oven's card and technician's sheet on paper.
     Paper,
-    /// Row up.
     Up,
-    /// Row down.
     Down,
     /// Jump to a row.
     To(usize),
-    /// Open what is under the cursor.
     Open,
-    /// Write down a service visit.
     Visit,
-    /// Mark the test under the cursor for comparing, or take the mark off.
     Mark,
-    /// Compare the two marked tests.
     Compare,
-    /// Show the thermometer's record.
     Air,
-    /// Show how the oven changed over time.
     History,
-    /// While writing: the other line.
     OtherLine,
-    /// While writing: keep the visit.
     Keep,
 }
 
