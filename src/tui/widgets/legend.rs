@@ -1,6 +1,6 @@
 //! The legend of a map: its ramp, the figures on it and their unit.
 
-use super::rack_raster::cells;
+use super::rack_raster::{cells, whole};
 use crate::{
     report::{Quantity, Scale},
     tui::theme::{Depth, Role, Theme},
@@ -155,13 +155,7 @@ impl Legend<'_> {
                 continue;
             }
             let text = quantity.mark(mark);
-            #[expect(
-                clippy::cast_possible_truncation,
-                clippy::cast_sign_loss,
-                reason = "a share of 0..1 of a width in cells"
-            )]
-            let at = (self.scale.share(mark) * n as f64) as usize;
-            let from = at
+            let from = usize::from(whole((self.scale.share(mark) * n as f64).floor()))
                 .saturating_sub(text.len() / 2)
                 .min(n.saturating_sub(text.len()));
             buf.set_stringn(area.x + cells(from), area.y, &text, n, style);

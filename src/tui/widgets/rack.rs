@@ -1,5 +1,6 @@
 //! One rack position seen from above, with slices at their places: back on top, door at the bottom.
 
+use super::rack_raster::whole;
 use crate::{
     model::{Cavity, Reading, Slice, SliceSize},
     tui::theme::{Role, Theme, ink_on},
@@ -41,8 +42,8 @@ pub struct RackPicture<'a> {
 pub fn frame_of(cavity: Cavity, area: Rect) -> Rect {
     let (columns, rows) = (area.width.saturating_sub(2), area.height.saturating_sub(2));
     let shape = cavity.width.0 / cavity.depth.0 * 2.0;
-    let fitting_columns = cells(f64::from(rows) * shape).min(columns);
-    let fitting_rows = cells(f64::from(columns) / shape).min(rows);
+    let fitting_columns = whole(f64::from(rows) * shape).min(columns);
+    let fitting_rows = whole(f64::from(columns) / shape).min(rows);
     let width = fitting_columns + 2;
     let height = fitting_rows + 2;
     Rect::new(area.x, area.y, width, height)
@@ -58,11 +59,11 @@ pub fn box_of(cavity: Cavity, size: SliceSize, slice: &Slice, frame: Rect) -> Re
     );
     let across = f64::from(inside.width) / cavity.width.0;
     let deep = f64::from(inside.height) / cavity.depth.0;
-    let left = cells((slice.place.x.0 - size.width.0 / 2.0) * across);
-    let right = cells((slice.place.x.0 + size.width.0 / 2.0) * across);
+    let left = whole((slice.place.x.0 - size.width.0 / 2.0) * across);
+    let right = whole((slice.place.x.0 + size.width.0 / 2.0) * across);
     let from_back = cavity.depth.0 - slice.place.y.0;
-    let top = cells((from_back - size.depth.0 / 2.0) * deep);
-    let bottom = cells((from_back + size.depth.0 / 2.0) * deep);
+    let top = whole((from_back - size.depth.0 / 2.0) * deep);
+    let bottom = whole((from_back + size.depth.0 / 2.0) * deep);
     let width = right.saturating_sub(left).max(3).min(inside.width);
     let height = bottom.saturating_sub(top).max(1).min(inside.height);
     Rect::new(
@@ -197,17 +198,6 @@ fn words(reading: Reading) -> String {
         Reading::ByEye(shade) => shade.to_string(),
         Reading::Measured { lightness, .. } => format!("L{lightness:.0}"),
     }
-}
-
-/// Rounds a non-negative extent to whole cells.
-fn cells(extent: f64) -> u16 {
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "clamped to what a terminal can have"
-    )]
-    let n = extent.round().clamp(0.0, 4000.0) as u16;
-    n
 }
 
 #[cfg(test)]

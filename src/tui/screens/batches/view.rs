@@ -8,7 +8,10 @@ use crate::{
         text::wrap,
         words::{move_words, placement_words},
     },
-    tui::widgets::{big, rack_raster::cells},
+    tui::widgets::{
+        big,
+        rack_raster::{cells, whole},
+    },
     units::Minutes,
     workflow::batches::{Batch, Day},
 };
@@ -113,14 +116,9 @@ fn draw_time(
     if room < 20 || usize::from(area.height) <= ovens.len() || day.total.0 <= 0.0 {
         return;
     }
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "a share of the columns"
-    )]
     let column = |minutes: Minutes| {
         let share = (minutes.0 / day.total.0).clamp(0.0, 1.0);
-        area.x + NAME + (share * f64::from(room)).round() as u16
+        area.x + NAME + whole(share * f64::from(room))
     };
     for (oven, y) in ovens.iter().zip(area.y..) {
         let name = shared.kitchen.oven(oven).map_or("", |o| &o.name);

@@ -5,7 +5,7 @@ use crate::tui::prelude::*;
 use crate::{
     model::rising::Grown,
     report::text::wrap,
-    tui::widgets::big,
+    tui::widgets::{big, rack_raster::whole},
     units::Minutes,
     workflow::{
         rise::span,
@@ -185,12 +185,7 @@ fn pace_words(now: &RisingNow) -> String {
 }
 
 fn while_rising(screen: &Rising, now: &RisingNow) -> Vec<(Role, String)> {
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "a share of a bar"
-    )]
-    let filled = (now.share.clamp(0.0, 1.0) * BAR as f64).round() as usize;
+    let filled = usize::from(whole(now.share.clamp(0.0, 1.0) * BAR as f64));
     let bar = format!(
         "{}{}",
         "\u{2588}".repeat(filled),
