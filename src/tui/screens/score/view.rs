@@ -7,7 +7,7 @@ use crate::{
     model::{Reading, Slice, ToastTest},
     report::{Quantity, Scale},
     tui::widgets::{
-        Overlay, Overlays, Patch, RackRaster, ShadeCard, SliceMark,
+        Overlay, Overlays, RackRaster, ShadeCard, SliceMark,
         rack::{self, RackPicture},
     },
 };
@@ -117,20 +117,13 @@ fn tabs(screen: &Score, theme: &Theme, frame: &mut Frame<'_>, area: Rect) {
 
 /// Draws the shade card, pointing at the shade given last.
 fn card(screen: &Score, theme: &Theme, frame: &mut Frame<'_>, area: Rect) {
-    let patches: Vec<Patch> = (0..)
-        .zip(shade_card())
-        .map(|(digit, card)| Patch {
-            digit,
-            word: card.words.clone(),
-        })
-        .collect();
     let last = screen.scoring.last_scored();
     let chosen = last.and_then(|i| match screen.test().slices.get(i)?.reading {
-        Reading::ByEye(shade) => Some(shade.half_steps()),
+        Reading::ByEye(shade) => Some(shade),
         Reading::Unscored | Reading::Skipped | Reading::Missing | Reading::Measured { .. } => None,
     });
     let card = ShadeCard {
-        patches: &patches,
+        shades: shade_card(),
         chosen,
     };
     card.draw(area, frame.buffer_mut(), theme);
