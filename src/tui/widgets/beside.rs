@@ -1,6 +1,6 @@
 //! Pictures of racks, and a column of words beside them.
 
-use super::legend::NARROW_ROWS;
+use super::legend::LEGEND_ROWS;
 use ratatui::layout::{Constraint, Layout, Rect};
 
 /// Columns of the words beside the pictures.
@@ -33,7 +33,7 @@ pub(crate) fn beside(body: Rect, racks: usize) -> Beside {
         Constraint::Min(3),
         Constraint::Length(READ_OUT),
         Constraint::Length(1),
-        Constraint::Length(NARROW_ROWS),
+        Constraint::Length(LEGEND_ROWS),
     ])
     .areas(side);
     Beside {
