@@ -102,7 +102,7 @@ impl Fixture {
 
     pub(crate) fn guide(&self) -> String {
         let screen = self.app.screen().unwrap();
-        screen.heading(&self.app.shared).guide
+        screen.guide(&self.app.shared)
     }
 
     /// Reads the kitchen again from the disk, as the next start would.

@@ -20,7 +20,7 @@ pub(super) fn answer(app: &mut App, event: &Event) -> Option<Vec<Effect>> {
         | Event::Terminate
         | Event::Suspend
         | Event::Resume => return None,
-        Event::Key(_) | Event::Mouse(_) | Event::Drag(_) | Event::Paste(_) => {}
+        Event::Key(_) | Event::Mouse(_) | Event::Paste(_) => {}
     }
     Some(Vec::new())
 }
@@ -90,7 +90,7 @@ pub(super) fn follow(app: &mut App) {
 /// Leaves every screen that may hold a copy of an older state.
 fn show_again(app: &mut App) {
     let App { screens, shared } = app;
-    let stale = screens.iter_mut().position(|s| !s.on_change(shared));
+    let stale = screens.iter_mut().position(|s| !s.refreshed(shared));
     if let Some(first) = stale {
         screens.truncate(first);
     }

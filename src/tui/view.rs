@@ -55,10 +55,12 @@ fn draw(app: &App, frame: &mut Frame<'_>) {
     };
     let Some(screen) = app.screen() else { return };
     let (shared, theme) = (&app.shared, &app.shared.theme);
-    let heading = screen.heading(shared);
     let title = Line::from(vec![
         Span::styled(" rackshade ", theme.style(Role::Chosen)),
-        Span::styled(format!(" {}", heading.title), theme.style(Role::Heading)),
+        Span::styled(
+            format!(" {}", screen.title(shared)),
+            theme.style(Role::Heading),
+        ),
         Span::styled(
             if shared.kitchen.is_looking() {
                 "  (only looking)"
@@ -70,13 +72,14 @@ fn draw(app: &App, frame: &mut Frame<'_>) {
     ]);
     frame.render_widget(Paragraph::new(title), chrome.title);
     // What is so comes first; the next step then stands above the keys.
+    let guide = screen.guide(shared);
     let next = |role: Role| {
         Line::from(vec![
             Span::styled(" Next \u{25b8} ", theme.style(Role::Quiet)),
-            Span::styled(heading.guide.clone(), theme.style(role)),
+            Span::styled(guide.clone(), theme.style(role)),
         ])
     };
-    if let Some(verdict) = &heading.verdict {
+    if let Some(verdict) = screen.verdict(shared) {
         let verdict = Line::styled(format!(" {verdict}"), theme.style(Role::Caution));
         frame.render_widget(Paragraph::new(verdict), chrome.guide);
         frame.render_widget(Paragraph::new(next(Role::Quiet)), chrome.banner);

@@ -78,7 +78,7 @@ pub(super) fn hit(screen: &AirScreen, body: Rect, at: Position, act: MouseAct) -
         return None;
     }
     match (&screen.session, &screen.setup, act) {
-        (Some(_), _, MouseAct::WheelUp | MouseAct::WheelDown | MouseAct::Press) => None,
+        (Some(_), _, _) | (None, _, MouseAct::Drag | MouseAct::Release) => None,
         (None, Some(_), MouseAct::WheelUp) if screen.description.is_some() => Some(Act::Part(-1)),
         (None, Some(_), MouseAct::WheelDown) if screen.description.is_some() => Some(Act::Part(1)),
         (None, Some(_), MouseAct::WheelUp) => Some(Act::Line(-1)),

@@ -79,21 +79,6 @@ impl Room for PhotoScreen {
         view::hit(self, body, at, act)
     }
 
-    fn dragged(
-        &self,
-        _shared: &Shared,
-        body: Rect,
-        at: Position,
-        ended: bool,
-    ) -> Option<PhotoAction> {
-        let action = if ended {
-            PhotoAction::Release
-        } else {
-            PhotoAction::Pull(view::photo_at(self, body, at)?)
-        };
-        Some(action)
-    }
-
     fn takes_text(&self) -> bool {
         matches!(self.step, Step::File { .. })
     }

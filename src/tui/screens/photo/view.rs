@@ -24,7 +24,7 @@ const ROOMY_COLUMNS: f64 = 9.0;
 const TROUBLE_ROWS: u16 = 8;
 
 /// Returns the place of the photo under the mouse; beside it, the nearest.
-pub(super) fn photo_at(screen: &PhotoScreen, body: Rect, at: Position) -> Option<Point> {
+fn photo_at(screen: &PhotoScreen, body: Rect, at: Position) -> Option<Point> {
     let sheet = screen.sheet.as_ref()?;
     let area = parts(body).photo;
     let inside = Position::new(
@@ -41,25 +41,23 @@ pub(super) fn hit(
     at: Position,
     act: MouseAct,
 ) -> Option<PhotoAction> {
-    if let Step::File { .. } = screen.step {
-        return match act {
-            MouseAct::WheelUp => Some(PhotoAction::Move(Way::Up)),
-            MouseAct::WheelDown => Some(PhotoAction::Move(Way::Down)),
-            MouseAct::Press => {
-                let row =
-                    list::row_at(file_parts(body).names, 1, screen.file.row.unwrap_or(0), at)?;
-                (row < screen.file.found.len()).then_some(PhotoAction::File(FileAct::ToName(row)))
-            }
-        };
-    }
-    if !parts(body).photo.contains(at) {
-        return None;
-    }
-    let p = photo_at(screen, body, at)?;
+    let in_file = matches!(screen.step, Step::File { .. });
+    let place = || photo_at(screen, body, at);
     Some(match act {
-        MouseAct::WheelUp => PhotoAction::ZoomAt(1, p),
-        MouseAct::WheelDown => PhotoAction::ZoomAt(-1, p),
-        MouseAct::Press => PhotoAction::Press(p),
+        MouseAct::Drag => PhotoAction::Pull(place()?),
+        MouseAct::Release => PhotoAction::Release,
+        MouseAct::WheelUp if in_file => PhotoAction::Move(Way::Up),
+        MouseAct::WheelDown if in_file => PhotoAction::Move(Way::Down),
+        MouseAct::Press if in_file => {
+            let names = file_parts(body).names;
+            let row = list::row_at(names, 1, screen.file.row.unwrap_or(0), at)?;
+            return (row < screen.file.found.len())
+                .then_some(PhotoAction::File(FileAct::ToName(row)));
+        }
+        _ if !parts(body).photo.contains(at) => return None,
+        MouseAct::WheelUp => PhotoAction::ZoomAt(1, place()?),
+        MouseAct::WheelDown => PhotoAction::ZoomAt(-1, place()?),
+        MouseAct::Press => PhotoAction::Press(place()?),
     })
 }
 
