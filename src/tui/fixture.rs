@@ -105,6 +105,20 @@ impl Fixture {
         screen.guide(&self.app.shared)
     }
 
+    /// Holds that the guide says so.
+    #[track_caller]
+    pub(crate) fn guides(&self, words: &str) {
+        let said = self.guide();
+        assert!(said.contains(words), "{said}");
+    }
+
+    /// Holds that the message says so.
+    #[track_caller]
+    pub(crate) fn says(&self, words: &str) {
+        let said = format!("{:?}", self.app.shared.banner);
+        assert!(said.contains(words), "{said}");
+    }
+
     /// Reads the kitchen again from the disk, as the next start would.
     pub(crate) fn reopened(self) -> Self {
         let Self { app, folder, .. } = self;

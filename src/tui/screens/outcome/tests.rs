@@ -51,13 +51,11 @@ fn opened() -> Fixture {
 fn pieces_are_scored_by_keys_over_both_trays_and_kept() {
     let mut fixture = opened();
     fixture.keys("5+44544u6");
-    let said = format!("{:?}", fixture.app.shared.banner);
-    assert!(said.contains("tray 2 now"), "{said}");
+    fixture.says("tray 2 now");
     fixture.press(Key::Tab);
     // Over a score it asks once; any other key keeps what was there.
     fixture.keys("9");
-    let said = format!("{:?}", fixture.app.shared.banner);
-    assert!(said.contains("has shade 5.5; 9 again changes it"), "{said}");
+    fixture.says("has shade 5.5; 9 again changes it");
     fixture.keys("33");
     let again = fixture.reopened();
     let bake = &again.app.shared.kitchen.bakes()[0];
@@ -126,8 +124,7 @@ fn a_bake_without_its_trays_pieces_says_so() {
     fixture.keys("r");
     fixture.press(Key::Enter);
     assert!(fixture.app.shows::<crate::tui::screens::record::Record>());
-    let said = format!("{:?}", fixture.app.shared.banner);
-    assert!(said.contains("without its tray's pieces"), "{said}");
+    fixture.says("without its tray's pieces");
 }
 
 #[test]

@@ -35,7 +35,7 @@ fn the_bell_rings_for_every_look_and_for_the_end_and_the_minutes_go_into_the_tes
     let mut fixture = loaded();
     let times = screen(&fixture).times;
     assert_eq!((times.first_look.0, times.out.0), (10.0, 16.0), "350 F");
-    assert!(fixture.guide().contains("Space: start"));
+    fixture.guides("Space: start");
     fixture.keys(" ");
     assert!(fixture.test().toasting.is_some(), "kept on disk at once");
     let rung: Vec<f64> = (1..=16 * 2)
@@ -62,7 +62,7 @@ fn the_next_test_takes_the_same_places_and_expects_the_same_minutes() {
     fixture.press(Key::Escape);
     let first = fixture.test().clone();
     fixture.keys("t");
-    assert!(fixture.guide().contains("as in the last test"));
+    fixture.guides("as in the last test");
     fixture.press(Key::Enter);
     fixture.press(Key::Enter);
     let second = fixture.test();
@@ -87,10 +87,10 @@ fn the_bell_rings_on_other_screens_and_the_kitchen_leads_back() {
     fixture.press(Key::Escape);
     assert!(fixture.app.shows::<crate::tui::screens::home::Home>());
     assert!(!at(&mut fixture, 9.9) && at(&mut fixture, 10.0));
-    assert!(format!("{:?}", fixture.app.shared.banner).contains("look in"));
+    fixture.says("look in");
     assert!(!at(&mut fixture, 10.5) && at(&mut fixture, 16.0));
-    assert!(format!("{:?}", fixture.app.shared.banner).contains("everything out"));
-    assert!(fixture.guide().contains("a toast is in the oven"));
+    fixture.says("everything out");
+    fixture.guides("a toast is in the oven");
     fixture.press(Key::Enter);
     assert!(fixture.app.shows::<super::Toasting>());
     fixture.keys(" ");
@@ -118,7 +118,7 @@ fn wrong_keys_are_caught_and_the_clock_survives_the_program() {
         "nothing to score yet"
     );
     fixture.keys("q");
-    assert!(format!("{:?}", fixture.app.shared.banner).contains("after you quit"));
+    fixture.says("after you quit");
     let mut again = fixture.reopened();
     let now = date(2026, 11, 25).at(9, 38, 0, 0);
     again.app.set_clock(now, Duration::ZERO);
@@ -146,7 +146,7 @@ fn a_toast_broken_off_or_forgotten_leaves_no_minutes_and_can_still_be_scored() {
         fixture.keys(" ");
         assert!(fixture.app.shows::<Score>());
         assert_eq!(fixture.test().minutes, None, "{minutes}");
-        assert!(format!("{:?}", fixture.app.shared.banner).contains("no time is noted"));
+        fixture.says("no time is noted");
     }
     // Left on over night: what was expected is not what it took.
     for hours in [9.0, 15.0] {
