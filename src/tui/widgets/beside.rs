@@ -8,6 +8,15 @@ const SIDE: u16 = 27;
 /// Rows of the read-out, a blank line above it included.
 const READ_OUT: u16 = 4;
 
+/// Returns what lies below the first `rows` of an area.
+pub(crate) fn below(area: Rect, rows: u16) -> Rect {
+    Rect {
+        y: area.y + rows,
+        height: area.height.saturating_sub(rows),
+        ..area
+    }
+}
+
 pub(crate) struct Beside {
     pub(crate) picture: Rect,
     pub(crate) tabs: Rect,

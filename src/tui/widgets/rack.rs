@@ -9,7 +9,7 @@ use crate::{
 use ratatui::{
     Frame,
     buffer::Buffer,
-    layout::{Position, Rect},
+    layout::{Margin, Position, Rect},
     style::{Modifier, Style},
     symbols::border,
     text::{Line, Span},
@@ -51,12 +51,7 @@ pub fn frame_of(cavity: Cavity, area: Rect) -> Rect {
 
 /// Returns the cells a slice covers inside `frame`, at least 3 x 1.
 pub fn box_of(cavity: Cavity, size: SliceSize, slice: &Slice, frame: Rect) -> Rect {
-    let inside = Rect::new(
-        frame.x + 1,
-        frame.y + 1,
-        frame.width.saturating_sub(2),
-        frame.height.saturating_sub(2),
-    );
+    let inside = frame.inner(Margin::new(1, 1));
     let across = f64::from(inside.width) / cavity.width.0;
     let deep = f64::from(inside.height) / cavity.depth.0;
     let left = whole((slice.place.x.0 - size.width.0 / 2.0) * across);

@@ -18,11 +18,7 @@ use crate::{
 
 /// Draws the screen.
 pub(super) fn draw(screen: &BatchesScreen, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {
-    let body = Rect {
-        x: body.x + 1,
-        width: body.width.saturating_sub(2),
-        ..body
-    };
+    let body = body.inner(Margin::new(1, 0));
     let theme = &shared.theme;
     let day = match screen.day(shared) {
         Some(Ok(day)) => day,
@@ -147,11 +143,7 @@ fn draw_time(
 }
 
 fn say(words: &str, role: Role, shared: &Shared, frame: &mut Frame<'_>, area: Rect) {
-    let lines: Vec<Line<'_>> = wrap(words, usize::from(area.width), "", "")
-        .into_iter()
-        .map(Line::raw)
-        .collect();
-    frame.render_widget(Paragraph::new(lines).style(shared.theme.style(role)), area);
+    sentences::say([(role, words)], "", area, frame.buffer_mut(), &shared.theme);
 }
 
 /// Says when all is done.

@@ -4,7 +4,6 @@ use super::CheckScreen;
 use crate::tui::prelude::*;
 use crate::{
     model::{Slice, SliceSize, shade::UNTOASTED_LIGHTNESS},
-    report::text::wrap,
     tui::widgets::rack::{self, RackPicture},
     workflow::{
         catalogue::{Occasion, cautions},
@@ -26,18 +25,8 @@ pub(super) fn draw(screen: &CheckScreen, shared: &Shared, frame: &mut Frame<'_>,
     } else {
         places_lines(screen)
     };
-    let inner = Rect {
-        x: words.x + 1,
-        width: words.width.saturating_sub(2),
-        ..words
-    };
-    let mut shown = Vec::new();
-    for (role, text) in lines {
-        for line in wrap(&text, usize::from(inner.width), "", "  ") {
-            shown.push(Line::styled(line, theme.style(role)));
-        }
-    }
-    frame.render_widget(Paragraph::new(shown), inner);
+    let inner = words.inner(Margin::new(1, 0));
+    sentences::say(lines, "  ", inner, frame.buffer_mut(), theme);
     draw_slices(screen, shared, frame, picture);
 }
 

@@ -173,7 +173,7 @@ fn file_parts(body: Rect) -> FileParts {
         // at 80 columns the cautions take five lines, and none of them may be cut
         Constraint::Length(5),
     ])
-    .areas(body.inner(ratatui::layout::Margin::new(2, 0)));
+    .areas(body.inner(Margin::new(2, 0)));
     FileParts {
         path,
         heading,

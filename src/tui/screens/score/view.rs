@@ -172,12 +172,7 @@ fn raster(
     let heading = Rect::new(area.x, area.y, area.width, 1.min(area.height));
     let title = Line::styled("Map so far, in shades", theme.style(Role::Heading));
     frame.render_widget(title, heading);
-    let below = Rect::new(
-        area.x,
-        area.y + heading.height,
-        area.width,
-        area.height - heading.height,
-    );
+    let below = below(area, heading.height);
     let scale = Scale::over(Quantity::Shade, &view.map.racks);
     let roomy = below.width >= 40;
     let marks = if roomy {

@@ -17,11 +17,7 @@ use crate::{
 const BESIDE: u16 = 30;
 
 pub(super) fn draw(screen: &Toasting, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {
-    let inner = Rect {
-        x: body.x + 1,
-        width: body.width.saturating_sub(2),
-        ..body
-    };
+    let inner = body.inner(Margin::new(1, 0));
     let [figures, words, caution, picture] = Layout::vertical([
         Constraint::Length(big::BIG_ROWS),
         Constraint::Length(3),
@@ -109,10 +105,7 @@ fn draw_words(
             format!("First look at {}, then every minute.", times.first_look),
         ),
     };
-    let lines = wrap(&words, usize::from(area.width), "", "");
-    for (line, y) in lines.iter().zip(area.y + 1..area.bottom()) {
-        buf.set_stringn(area.x, y, line, usize::from(area.width), theme.style(role));
-    }
+    sentences::say([(role, words)], "", below(area, 1), buf, theme);
 }
 
 /// Keeps the first caution, that of fire, in sight; all of them are a key away.
@@ -121,16 +114,7 @@ fn draw_caution(area: Rect, buf: &mut Buffer, theme: &Theme) {
         return;
     };
     let words = format!("{first} c: all");
-    let lines = wrap(&words, usize::from(area.width), "", "");
-    for (line, y) in lines.iter().zip(area.y..area.bottom()) {
-        buf.set_stringn(
-            area.x,
-            y,
-            line,
-            usize::from(area.width),
-            theme.style(Role::Caution),
-        );
-    }
+    sentences::say([(Role::Caution, words)], "", area, buf, theme);
 }
 
 /// Draws where the slices lie, one picture for each loaded rack position that finds room.
