@@ -14,7 +14,6 @@ mod tests;
 mod view;
 mod way;
 mod words;
-mod work;
 
 pub(crate) use keys::{CORNER_KEYS, FILE_KEYS, RACK_KEYS, REFERENCE_KEYS, SCORE_KEYS};
 

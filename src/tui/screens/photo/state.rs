@@ -5,7 +5,6 @@ use super::{
     fit::{Fit, counts_of},
     patch::Patch,
     way::Way,
-    work::PhotoAnswer,
 };
 use crate::tui::prelude::*;
 use crate::{
@@ -14,7 +13,7 @@ use crate::{
     sampling::{Reference, Request, Scores},
     workflow::{browse::usual_folder, photo::OpenPhoto},
 };
-use std::{sync::Arc, time::Duration};
+use std::{path::PathBuf, sync::Arc, time::Duration};
 
 /// What can be done on the photo screen.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -81,6 +80,17 @@ pub(crate) enum ScoresAct {
     /// Add a photo of the turned tray, or leave it out again.
     Turned,
     Picture,
+}
+
+/// What became of a photo.
+#[derive(Debug, Clone)]
+pub(super) enum PhotoAnswer {
+    /// It is open.
+    Opened(Arc<OpenPhoto>),
+    /// It was read, with what was asked: what stands on the screen by then may be another question.
+    Read(Box<Request>, Arc<Scores>),
+    /// The tray was drawn, into this file.
+    Drawn(PathBuf),
 }
 
 /// The step that is on.
