@@ -9,7 +9,7 @@ use crate::{
 use ratatui::{
     Frame,
     buffer::Buffer,
-    layout::{Margin, Position, Rect},
+    layout::{Constraint, Layout, Margin, Position, Rect},
     style::{Modifier, Style},
     symbols::border,
     text::{Line, Span},
@@ -34,6 +34,36 @@ pub struct RackPicture<'a> {
     pub untoasted: f64,
     /// Words over the picture.
     pub heading: &'a str,
+}
+
+/// Columns a rack position needs beside others.
+const BESIDE: u16 = 24;
+
+/// Draws slices like `like` on several rack positions side by side, as many as find room.
+pub(crate) fn side_by_side(
+    like: &RackPicture<'_>,
+    racks: &[u8],
+    all: &[Slice],
+    (theme, frame): (&Theme, &mut Frame<'_>),
+    area: Rect,
+) {
+    let room = usize::from((area.width / BESIDE).max(1));
+    let count = racks.len().min(room).max(1);
+    let each = u32::try_from(count).unwrap_or(1);
+    let parts = Layout::horizontal(vec![Constraint::Ratio(1, each); count]).split(area);
+    for (rack, part) in racks.iter().zip(parts.iter()) {
+        let slices: Vec<Numbered<'_>> = all
+            .iter()
+            .enumerate()
+            .filter(|(_, s)| s.rack == *rack)
+            .collect();
+        let picture = RackPicture {
+            slices: &slices,
+            heading: &format!(" rack {rack} "),
+            ..*like
+        };
+        draw(&picture, theme, frame, *part);
+    }
 }
 
 /// Returns the largest frame inside `area` whose inside has the cavity's shape.

@@ -13,8 +13,6 @@ use crate::{
 
 /// Columns of the words beside the picture.
 const WORDS: u16 = 34;
-/// Columns a rack position needs to be drawn.
-const RACK_COLUMNS: u16 = 24;
 
 pub(super) fn draw(screen: &CheckScreen, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {
     let [words, picture] =
@@ -97,25 +95,13 @@ fn racks(
 ) {
     let mut numbers: Vec<u8> = all.iter().map(|s| s.rack).collect();
     numbers.dedup();
-    let room = usize::from((area.width / RACK_COLUMNS).max(1));
-    let count = numbers.len().min(room).max(1);
-    let each = u32::try_from(count).unwrap_or(1);
-    let parts = Layout::horizontal(vec![Constraint::Ratio(1, each); count]).split(area);
-    for (rack, part) in numbers.iter().zip(parts.iter()) {
-        let slices: Vec<(usize, &Slice)> = all
-            .iter()
-            .enumerate()
-            .filter(|(_, s)| s.rack == *rack)
-            .collect();
-        let heading = format!(" rack {rack} ");
-        let picture = RackPicture {
-            cavity: screen.oven.cavity,
-            size,
-            slices: &slices,
-            cursor: None,
-            untoasted,
-            heading: &heading,
-        };
-        rack::draw(&picture, theme, frame, *part);
-    }
+    let like = RackPicture {
+        cavity: screen.oven.cavity,
+        size,
+        slices: &[],
+        cursor: None,
+        untoasted,
+        heading: "",
+    };
+    rack::side_by_side(&like, &numbers, all, (theme, frame), area);
 }

@@ -3,8 +3,6 @@
 use super::Toasting;
 use crate::tui::prelude::*;
 use crate::{
-    model::Slice,
-    report::text::wrap,
     tui::widgets::{
         big,
         rack::{self, RackPicture},
@@ -123,33 +121,15 @@ fn draw_slices(screen: &Toasting, theme: &Theme, frame: &mut Frame<'_>, area: Re
     if racks.is_empty() || area.height < 4 {
         return;
     }
-    let count = u16::try_from(racks.len())
-        .unwrap_or(1)
-        .min((area.width / 24).max(1));
-    let parts = Layout::horizontal(vec![
-        Constraint::Ratio(1, u32::from(count));
-        usize::from(count)
-    ])
-    .split(area);
-    for (rack, part) in racks.iter().zip(parts.iter()) {
-        let slices: Vec<(usize, &Slice)> = screen
-            .test
-            .slices
-            .iter()
-            .enumerate()
-            .filter(|(_, s)| s.rack == *rack)
-            .collect();
-        let heading = format!(" rack {rack} ");
-        let picture = RackPicture {
-            cavity: screen.oven.cavity,
-            size: screen.test.bread.slice,
-            slices: &slices,
-            cursor: None,
-            untoasted: screen.test.untoasted(),
-            heading: &heading,
-        };
-        rack::draw(&picture, theme, frame, *part);
-    }
+    let like = RackPicture {
+        cavity: screen.oven.cavity,
+        size: screen.test.bread.slice,
+        slices: &[],
+        cursor: None,
+        untoasted: screen.test.untoasted(),
+        heading: "",
+    };
+    rack::side_by_side(&like, racks, &screen.test.slices, (theme, frame), area);
 }
 
 /// Writes a time as a clock does: `8:05`.
