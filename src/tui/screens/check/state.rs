@@ -166,14 +166,10 @@ impl CheckScreen {
             .copied()
             .filter(|m| *m != Mode::Proofing)
             .collect();
-        let Some(at) = bakes.iter().position(|m| *m == self.mode) else {
+        let Some(mode) = list::neighbour(&bakes, self.mode, by) else {
             return;
         };
-        let next = match by {
-            i8::MIN..=-1 => at + bakes.len() - 1,
-            0..=i8::MAX => at + 1,
-        };
-        self.mode = bakes[next % bakes.len()];
+        self.mode = mode;
         shared.say(format!("checked with {}", self.mode.words()));
         self.ask(shared);
     }

@@ -5,7 +5,7 @@ use crate::tui::shared::MAP_GRID;
 use crate::workflow::compare::{Pooling, TestGroup, compare_tests, sides};
 use crate::{
     model::{Oven, OvenId, TestId, ToastTest},
-    tui::widgets::{RackCursor, cursor::rack_beside},
+    tui::widgets::{RackCursor, list::neighbour},
     workflow::compare::CompareView,
 };
 
@@ -166,7 +166,7 @@ impl CompareScreen {
 
     pub(super) fn rack_beside(&self, by: i8) -> Option<u8> {
         let view = self.ready()?;
-        rack_beside(&Self::racks(view), self.chosen(view)?, by)
+        neighbour(&Self::racks(view), self.chosen(view)?, by)
     }
 }
 

@@ -84,10 +84,7 @@ impl HistoryScreen {
 
     pub(super) fn next_mode(&self, shared: &Shared) -> Option<Mode> {
         let (oven, life) = (self.oven(shared)?, self.ready()?);
-        let modes = charted(oven, life);
-        let here = self.mode_in_sight(shared)?;
-        let next = modes.iter().position(|m| *m == here).map_or(0, |at| at + 1);
-        modes.get(next % modes.len().max(1)).copied()
+        list::neighbour(&charted(oven, life), self.mode_in_sight(shared)?, 1)
     }
 }
 

@@ -6,7 +6,7 @@ use crate::{
     model::{Oven, OvenId, TestId, ToastTest},
     tui::{
         shared::MapKey,
-        widgets::{Overlay, Overlays, RackCursor, cursor::rack_beside},
+        widgets::{Overlay, Overlays, RackCursor, list::neighbour},
     },
 };
 use std::sync::Arc;
@@ -153,6 +153,6 @@ impl MapScreen {
     }
 
     pub(super) fn rack_beside(&self, by: i8, shared: &Shared) -> Option<u8> {
-        rack_beside(&self.racks(shared), self.chosen(self.ready(shared)?)?, by)
+        neighbour(&self.racks(shared), self.chosen(self.ready(shared)?)?, by)
     }
 }

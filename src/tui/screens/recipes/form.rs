@@ -6,7 +6,7 @@ use crate::{
     tui::widgets::{
         field::Field,
         form::{Fields, Rows, rows},
-        list::turn,
+        list::{neighbour, turn},
     },
     units::{LengthUnit, TemperatureUnit},
     workflow::{
@@ -168,8 +168,7 @@ impl Form {
         self.leaving.pressed();
         match self.row {
             Row::Way => {
-                let at = Way::ALL.iter().position(|w| *w == self.way).unwrap_or(0);
-                self.way = Way::ALL[turn(at, by, Way::ALL.len())];
+                self.way = neighbour(&Way::ALL, self.way, by).unwrap_or_default();
             }
             Row::Kind => self.kind = turn(self.kind, by, bake_kinds().len()),
             _ => {}
