@@ -6,6 +6,7 @@ use super::{
 };
 use crate::model::{BakeLog, Oven, OvenId, RecipeId, TestId, ToastTest};
 use crate::tui::prelude::*;
+use crate::tui::shared::PLAN_GRID;
 use crate::tui::widgets::form::Rows as _;
 use crate::workflow::{
     catalogue::Occasion,
@@ -14,13 +15,9 @@ use crate::workflow::{
 use crate::workflow::{
     ground::ground_of,
     plan::{Planned, Told, plan_of},
-    pool::Which,
     view::MapView,
 };
 use std::sync::Arc;
-
-/// Cells of the map behind a plan: a plan goes by its fit, and what is drawn is interpolated.
-const PLAN_GRID: (usize, usize) = (12, 9);
 
 /// What can be done on the plan screen.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -140,23 +137,13 @@ impl PlanScreen {
             return;
         };
         let records = shared.kitchen.snapshot();
-        let which = self.which(&request, shared);
+        let which = shared.which(&self.tests, request.mode);
         self.asked.ask(shared, Lane::Quick, move || {
             let ground = ground_of(&records, &oven, &which, PLAN_GRID)?;
             let told = Told::look_up(&records, &ground, &request.kind);
             let planned = plan_of(&ground, &told, &request)?;
             Ok((planned, ground.map.ok()))
         });
-    }
-
-    /// The tests it was opened on serve in their own mode; in another one those of now.
-    pub(super) fn which(&self, request: &PlanRequest, shared: &Shared) -> Which {
-        let first = self.tests.first().and_then(|id| shared.kitchen.test(id));
-        if first.is_some_and(|t| t.setup.mode == request.mode) {
-            Which::These(self.tests.clone())
-        } else {
-            Which::Now(request.mode)
-        }
     }
 
     /// Deals with an action of this screen.
