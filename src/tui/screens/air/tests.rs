@@ -4,7 +4,6 @@ use crate::tui::prelude::*;
 use crate::{
     model::{AirPlace, Phase, Spot},
     tui::{event::Event, fixture::Fixture, run::step},
-    workflow::kitchen::Access,
 };
 use jiff::SignedDuration;
 use std::time::Duration;
@@ -53,9 +52,7 @@ fn every_reading_is_on_disk_with_its_phase_time_and_place() {
     pass(&mut f, 30);
     f.keys("o");
     read(&mut f, "300");
-    let (kitchen, warnings) =
-        crate::workflow::kitchen::Kitchen::open(f.folder.path(), Access::Read).unwrap();
-    assert!(warnings.is_empty(), "{warnings:?}");
+    let kitchen = f.on_disk();
     let round = &kitchen.rounds()[0];
     let phases: Vec<Phase> = round.readings.iter().map(|r| r.phase).collect();
     assert_eq!(
@@ -196,8 +193,7 @@ fn a_thermometer_is_described_before_a_round_and_read_with() {
     f.says("'soon' is no number of seconds");
     f.keys("8");
     f.press(Key::Function(2));
-    let (kitchen, _) =
-        crate::workflow::kitchen::Kitchen::open(f.folder.path(), Access::Read).unwrap();
+    let kitchen = f.on_disk();
     let [it] = kitchen.thermometers() else {
         panic!("{:?}", kitchen.thermometers());
     };
@@ -207,8 +203,7 @@ fn a_thermometer_is_described_before_a_round_and_read_with() {
     assert_eq!(it.bought, Some(jiff::civil::date(2026, 1, 15)));
     f.press(Key::Enter);
     read(&mut f, "70");
-    let (kitchen, _) =
-        crate::workflow::kitchen::Kitchen::open(f.folder.path(), Access::Read).unwrap();
+    let kitchen = f.on_disk();
     assert_eq!(kitchen.rounds()[0].thermometer, Some(it.id.clone()));
     // Escape leaves the description alone.
     let mut f = f.reopened();

@@ -12,7 +12,7 @@ fn tested() -> Fixture {
 }
 
 fn text(fixture: &Fixture) -> String {
-    let room: &super::CheckScreen = fixture.app.screen().unwrap().as_room().unwrap();
+    let room: &super::CheckScreen = fixture.room();
     match (room.answer.held(), room.places.held()) {
         (Some(Ok(checked)), _) => checked.headline.clone(),
         (Some(Err(why)), _) | (None, Some(Err(why))) => why.to_string(),

@@ -271,11 +271,7 @@ fn with_bake() -> Fixture {
 }
 
 fn assert_resumed(fixture: &Fixture) {
-    let clock = fixture
-        .app
-        .screen()
-        .and_then(|s| s.as_room::<Clock>())
-        .unwrap();
+    let clock = fixture.room::<Clock>();
     let Phase::Baking(run) = &clock.phase else {
         panic!("{:?}", clock.phase)
     };
@@ -549,11 +545,7 @@ fn minutes_added_by_hand_outlast_the_program() {
     let kept = &again.app.shared.kitchen.bakes()[0];
     assert_eq!((&kept.id, kept.added), (&id, Minutes(2.0)));
     again.press(Key::Enter);
-    let clock = again
-        .app
-        .screen()
-        .and_then(|s| s.as_room::<Clock>())
-        .unwrap();
+    let clock = again.room::<Clock>();
     let Phase::Baking(run) = &clock.phase else {
         panic!("{:?}", clock.phase)
     };

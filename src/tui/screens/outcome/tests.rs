@@ -96,19 +96,13 @@ fn whether_the_map_is_off_is_asked_of_the_worker_and_no_key_waits_for_it() {
     let (Some(Effect::Work(job)), true) = (asked.pop(), asked.is_empty()) else {
         panic!("{asked:?}");
     };
-    let said = |fixture: &Fixture| {
-        let screen = fixture.app.screen().unwrap();
-        screen.as_room::<Outcome>().unwrap().verdict().unwrap()
-    };
+    let said = |fixture: &Fixture| fixture.room::<Outcome>().verdict().unwrap();
     assert!(said(&fixture).contains("a moment"), "{}", said(&fixture));
     step(&mut fixture.app, Event::Finished(work(job)));
     let words = said(&fixture);
     assert!(words.contains("no map in this mode"), "{words}");
     // The answer rests on the scores: another score, and it has to be asked again, whether it has come or not.
-    let about_map = |fixture: &Fixture| {
-        let screen = fixture.app.screen().unwrap();
-        screen.as_room::<Outcome>().unwrap().verdict()
-    };
+    let about_map = |fixture: &Fixture| fixture.room::<Outcome>().verdict();
     for keys in ["4", "m4", "m+", "mu", "m>", "mf"] {
         fixture.keys(keys);
         assert_eq!(about_map(&fixture), None, "{keys}");

@@ -1,7 +1,5 @@
 use crate::tui::prelude::*;
-use crate::tui::{event::Event, fixture::Fixture, run::step, screens::home::Home};
-use jiff::civil::date;
-use std::time::Duration;
+use crate::tui::{fixture::Fixture, screens::home::Home};
 
 /// A kitchen with one oven, its dough room in sight.
 fn room() -> Fixture {
@@ -9,19 +7,6 @@ fn room() -> Fixture {
     fixture.keys("y");
     assert!(fixture.app.shows::<super::Rising>());
     fixture
-}
-
-fn screen(fixture: &Fixture) -> &super::Rising {
-    fixture.app.screen().unwrap().as_room().unwrap()
-}
-
-/// Lets the clock stand at so many minutes after the fixture's begin; returns whether the bell rang.
-fn at(fixture: &mut Fixture, minutes: f64) -> bool {
-    let passed = Duration::from_secs_f64(minutes * 60.0);
-    let now = date(2026, 11, 25).at(9, 30, 0, 0) + passed;
-    fixture.app.set_clock(now, passed);
-    let effects = step(&mut fixture.app, Event::Tick);
-    effects.iter().any(|e| matches!(e, Effect::Bell(_)))
 }
 
 fn banner(fixture: &Fixture) -> String {
@@ -41,8 +26,11 @@ fn a_dough_is_named_put_in_looked_at_and_teaches_its_pace() {
     fixture.press(Key::Enter);
     let dough = fixture.app.shared.kitchen.doughs()[0].clone();
     assert_eq!((dough.name.as_str(), dough.rises.len()), ("rolls", 1));
-    let first = screen(&fixture).now(&fixture.app.shared).unwrap();
-    at(&mut fixture, 20.0);
+    let first = fixture
+        .room::<super::Rising>()
+        .now(&fixture.app.shared)
+        .unwrap();
+    fixture.at(20.0);
     fixture.keys("7");
     assert!(
         banner(&fixture).contains("4 doubled"),
@@ -50,7 +38,10 @@ fn a_dough_is_named_put_in_looked_at_and_teaches_its_pace() {
         banner(&fixture)
     );
     fixture.keys("2");
-    let second = screen(&fixture).now(&fixture.app.shared).unwrap();
+    let second = fixture
+        .room::<super::Rising>()
+        .now(&fixture.app.shared)
+        .unwrap();
     assert!(second.total.0 < first.total.0, "faster than was known");
     fixture.keys("1");
     assert!(banner(&fixture).contains("does not shrink"));
@@ -63,8 +54,13 @@ fn a_dough_is_named_put_in_looked_at_and_teaches_its_pace() {
         "{}",
         banner(&fixture)
     );
-    assert!(!screen(&fixture).is_rising());
-    let after = screen(&fixture).form.question().pace.unwrap();
+    assert!(!fixture.room::<super::Rising>().is_rising());
+    let after = fixture
+        .room::<super::Rising>()
+        .form
+        .question()
+        .pace
+        .unwrap();
     assert!(after.factor > 1.1, "{after:?}");
 }
 
@@ -72,16 +68,22 @@ fn a_dough_is_named_put_in_looked_at_and_teaches_its_pace() {
 fn the_bell_rings_on_other_screens_and_the_room_leads_back() {
     let mut fixture = room();
     fixture.press(Key::Enter);
-    let total = screen(&fixture).now(&fixture.app.shared).unwrap().total.0.0;
+    let total = fixture
+        .room::<super::Rising>()
+        .now(&fixture.app.shared)
+        .unwrap()
+        .total
+        .0
+        .0;
     fixture.press(Key::Escape);
     assert!(fixture.app.shows::<Home>());
-    assert!(!at(&mut fixture, total * 0.2));
-    assert!(at(&mut fixture, total * 0.8), "half grown: a look");
-    assert!(!at(&mut fixture, total * 0.9));
-    assert!(at(&mut fixture, total + 0.5), "ready");
+    assert!(!fixture.at(total * 0.2));
+    assert!(fixture.at(total * 0.8), "half grown: a look");
+    assert!(!fixture.at(total * 0.9));
+    assert!(fixture.at(total + 0.5), "ready");
     assert!(banner(&fixture).contains("DOUGH"), "{}", banner(&fixture));
     fixture.keys("y");
-    assert!(screen(&fixture).is_rising());
+    assert!(fixture.room::<super::Rising>().is_rising());
     fixture.guides("ready");
 }
 
@@ -89,9 +91,9 @@ fn the_bell_rings_on_other_screens_and_the_room_leads_back() {
 fn a_dough_forgotten_for_days_comes_out_and_is_on_disk() {
     let mut fixture = room();
     fixture.press(Key::Enter);
-    at(&mut fixture, 8.0 * 24.0 * 60.0);
+    fixture.at(8.0 * 24.0 * 60.0);
     fixture.press(Key::Enter);
-    assert!(!screen(&fixture).is_rising());
+    assert!(!fixture.room::<super::Rising>().is_rising());
     let said = banner(&fixture);
     assert!(said.contains("out after a week or more"), "{said}");
     assert!(fixture.app.shared.unsaved.is_empty());
@@ -105,7 +107,7 @@ fn a_rise_survives_the_program_and_wrong_figures_are_said() {
     fixture.press(Key::Enter);
     let mut again = fixture.reopened();
     again.keys("y");
-    assert!(screen(&again).is_rising());
+    assert!(again.room::<super::Rising>().is_rising());
     again.keys("u");
     assert!(banner(&again).contains("no look"), "{}", banner(&again));
     let mut fixture = room();
