@@ -211,6 +211,16 @@ pub enum ZoneKind {
     Cool,
 }
 
+impl ZoneKind {
+    /// Returns the word written into a map.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Hot => "HOT",
+            Self::Cool => "COOL",
+        }
+    }
+}
+
 /// How firmly a zone is told.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Strength {

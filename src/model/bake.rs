@@ -70,6 +70,12 @@ impl BakeKind {
     }
 }
 
+/// Returns how long the door is taken to stand open for a move of `trays` trays: half a minute for one and a quarter
+/// more for each further one (typical, to be replaced by readings of the oven).
+pub fn handling(trays: usize) -> Minutes {
+    Minutes(0.25 + 0.25 * trays as f64)
+}
+
 /// One opening of the door during a bake.
 #[derive(Debug, Clone, PartialEq)]
 pub struct DoorOpening {
@@ -177,6 +183,22 @@ impl BakeLog {
             in_map: false,
             note: String::new(),
         }
+    }
+
+    /// Returns the whole minutes by which the door delays the bake: what browns nothing while a door stands open longer
+    /// than the plan allows for. A look is never allowed for.
+    pub fn door_delay(&self) -> Minutes {
+        let allowed = handling(self.trays().len());
+        let longer = self.openings.iter().map(|o| {
+            let open = o.open_for.map_or(0.0, |m| m.0);
+            (open - if o.is_move() { allowed.0 } else { 0.0 }).max(0.0)
+        });
+        Minutes(longer.sum::<f64>().floor())
+    }
+
+    /// Returns when it is due out, minutes into the bake: the plan's end, the minutes added and what the door delays.
+    pub fn due_out(&self) -> Minutes {
+        Minutes((self.plan.bake.0 + self.added.0 + self.door_delay().0).max(0.0))
     }
 
     /// Returns the numbers of the trays, rising.

@@ -7,7 +7,7 @@
 
 use super::dose::{Dose, Heat};
 use crate::{
-    model::{Mode, kinetics::relative_rate},
+    model::{Mode, bake::handling, kinetics::relative_rate},
     units::{Celsius, CelsiusDelta, Minutes},
 };
 
@@ -50,7 +50,7 @@ impl DoorModel {
         Self {
             drop: CelsiusDelta(50.0 / 1.8),
             recovery: Minutes(recovery),
-            open: Minutes(0.25 + 0.25 * trays as f64),
+            open: handling(trays),
             source: DoorSource::Default,
         }
     }

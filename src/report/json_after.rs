@@ -41,9 +41,9 @@ pub struct AfterJson {
     pub wanted_shade: Option<f64>,
     /// Minutes to add (or take off) to come out as wanted.
     pub minutes_to_wanted: Option<f64>,
-    /// Root mean square of actual less expected.
+    /// Root mean square of actual less expected; none for a bake that went another way than planned.
     pub pattern_error_shade: f64,
-    /// What it would be if map and eye are as good as they say.
+    /// What it would be if map and eye are as good as they say; none as above.
     pub pattern_expected_shade: f64,
     /// Every score.
     pub places: Vec<PlaceJson>,

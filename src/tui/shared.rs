@@ -11,7 +11,7 @@ use super::{
     worker::{Answer, Job, Lane, Ticket},
 };
 use crate::{
-    model::{Mode, Moment, OvenId, TestId, ToastTest},
+    model::{Mode, Moment, OvenId, TestId, ToastTest, id::DoughId},
     sampling::Side,
     workflow::{
         catalogue::Occasion,
@@ -24,7 +24,7 @@ use crate::{
     },
 };
 use jiff::civil::DateTime;
-use std::{path::PathBuf, sync::Arc, time::Duration};
+use std::{collections::BTreeMap, path::PathBuf, sync::Arc, time::Duration};
 
 /// Columns and rows of the grid maps are fitted on; drawing interpolates between its cells.
 pub const MAP_GRID: (usize, usize) = (48, 36);
@@ -188,7 +188,7 @@ pub(crate) struct ToastRang {
     pub(crate) out: Option<Duration>,
 }
 
-/// What has rung for the dough that rises, on whatever screen.
+/// What has rung for a dough that rises, on whatever screen.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub(crate) struct DoughRang {
     /// A look was asked for.
@@ -239,7 +239,7 @@ pub struct Shared {
     /// What has rung for the toast in the oven.
     pub(crate) toast_rang: ToastRang,
     /// What has rung for the dough that rises.
-    pub(crate) dough_rang: DoughRang,
+    pub(crate) dough_rang: BTreeMap<DoughId, DoughRang>,
     pub(crate) steps: Vec<Step>,
     effects: Vec<Effect>,
     tickets: Ticket,
@@ -273,7 +273,7 @@ impl Shared {
             day: None,
             rang: None,
             toast_rang: ToastRang::default(),
-            dough_rang: DoughRang::default(),
+            dough_rang: BTreeMap::new(),
             steps: Vec::new(),
             effects: Vec::new(),
             tickets: 0,

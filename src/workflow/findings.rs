@@ -1,13 +1,13 @@
 //! What a map says in plain sentences, and what speaks against trusting it.
 
 use super::{
-    next::{Outlook, outlook},
+    next::{FEW, Outlook, outlook},
     view::{MapView, NOTICEABLE_SHADE, ReadOut},
 };
 use crate::{
     field::{
-        Bound, Evenness, Evidence, Fit, FitReport, MOST_PLACES, Observation, Zone, ZoneKind,
-        map::RackMap,
+        Bound, Evenness, Evidence, Fit, FitReport, MOST_PLACES, Observation, Strength, Zone,
+        ZoneKind, map::RackMap,
     },
     model::{PlaceName, ToastTest, Warning, shade::browning_per_shade},
     numeric::normal::{Z90, cdf},
@@ -17,8 +17,6 @@ use crate::{
 
 /// A slice this many standard deviations off its neighbours is worth another look.
 const DISAGREES: f64 = 3.0;
-/// Fewer slices on a rack than this leave much open.
-const FEW: usize = 8;
 /// Below this mean shade slice-to-slice noise rules the map.
 const PALE: f64 = 1.5;
 /// Where a difference of this many shades would not show, a rack is not called even.
@@ -116,14 +114,27 @@ impl MapView {
                     ZoneKind::Hot => "fastest",
                     ZoneKind::Cool => "slowest",
                 };
-                let (place, adverb) = (self.place_of(zone).title(), zone.strength.adverb());
-                format!("{place} of rack {} {adverb}browns {way}.", zone.rack)
+                let (place, adverb) = (self.place_of(zone), zone.strength.adverb());
+                if let Some(before) = self.before {
+                    let place = place.spoken();
+                    let rack = zone.rack;
+                    return format!(
+                        "Before {before}: {place} of rack {rack} {adverb}browned {way}."
+                    );
+                }
+                format!(
+                    "{} of rack {} {adverb}browns {way}.",
+                    place.title(),
+                    zone.rack
+                )
             }
             None if even.is_some() => String::new(),
             None => {
                 let racks = &self.map.racks;
                 let tested = || racks.iter().filter(|r| r.evidence == Evidence::Tested);
-                if self.tested_look_even() {
+                if let (Some(before), true) = (self.before, self.tested_look_even()) {
+                    format!("Before {before}: no hot or cool zone, as far as the test shows.")
+                } else if self.tested_look_even() {
                     "No hot or cool zone, as far as this test can show.".to_owned()
                 } else {
                     let helps = |o: Outlook| o.best().is_some();
@@ -175,7 +186,8 @@ impl MapView {
         } else {
             "the most even"
         };
-        Some(format!("Rack {} is {how}{which}.", best.rack))
+        let is = if self.before.is_some() { "was" } else { "is" };
+        Some(format!("Rack {} {is} {how}{which}.", best.rack))
     }
 
     /// Says in two or three words how a rack position is, beside its number.
@@ -186,8 +198,11 @@ impl MapView {
             .is_none_or(|r| r.evidence == Evidence::Interpolated);
         match zone {
             _ if untested => "not tested".to_owned(),
-            Some(z) if z.kind == ZoneKind::Hot => format!("HOT {}", self.place_of(z).spoken()),
-            Some(z) => format!("COOL {}", self.place_of(z).spoken()),
+            Some(z) => match z.strength {
+                Strength::Plain => format!("{} {}", z.kind.word(), self.place_of(z).spoken()),
+                // There is no room for the place too: the doubt goes before it.
+                Strength::Probable => format!("{}{}", z.strength.adverb(), z.kind.word()),
+            },
             None if self.looks_even(rack) => "even".to_owned(),
             None => "can't tell yet".to_owned(),
         }
@@ -310,7 +325,9 @@ fn no_zone_sentence(view: &MapView, rack: &RackMap, unit: TemperatureUnit) -> Op
             next.way.words(),
             show(next.then)
         ),
-        None if is_even => "Another test would add little.".to_owned(),
+        None if is_even && view.fit.lain(number).len() >= FEW => {
+            "Another test would add little.".to_owned()
+        }
         None => "Score more slices on it.".to_owned(),
     };
     Some(format!("{verdict} {next}"))

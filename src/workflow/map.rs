@@ -91,6 +91,7 @@ pub fn map_of(pool: &Pool, grid: (usize, usize)) -> Result<MapView, MapError> {
     view.warnings
         .extend(pool.remarks.iter().map(super::pool::Remark::warning));
     Warning::gravest_first(&mut view.warnings);
+    view.before = pool.remarks.iter().find_map(super::pool::Remark::since);
     Ok(view)
 }
 
@@ -176,8 +177,62 @@ fn view(
         by_eye: basis.by_eye,
         findings: Vec::new(),
         warnings: findings::slice_warnings(observations),
+        before: None,
     };
     view.findings = findings::findings(&view, basis.unit);
     view.warnings.extend(findings::merged(view.fit.report()));
     Ok(view)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{
+        field::{Strength, Zone, ZoneKind},
+        workflow::{kitchen::Kitchen, pool::Which},
+    };
+
+    fn wall_oven(tests: &Which) -> MapView {
+        let (kitchen, _) = Kitchen::throwaway_copy().unwrap();
+        let oven = kitchen.find_oven("wall-oven").unwrap();
+        map_of(&Pool::choose(&kitchen, oven, tests), (12, 9)).unwrap()
+    }
+
+    /// A line of 80 columns holds the verdict, whichever came first.
+    #[test]
+    fn a_map_older_than_the_visit_is_told_in_the_past() {
+        let old = crate::model::TestId::new("2026-03-07-wall-oven").unwrap();
+        let mut view = wall_oven(&Which::Alone(old));
+        let said = view.verdict();
+        assert!(said.starts_with("Before the last visit: "), "{said}");
+        assert!(
+            said.contains("browned fastest") && said.len() < 80,
+            "{said}"
+        );
+        view.zones.clear();
+        let said = view.verdict();
+        assert!(!said.contains(" is ") && said.len() < 80, "{said}");
+        let now = wall_oven(&Which::Now(Mode::StillAir)).verdict();
+        assert!(now.contains("browns fastest"), "{now}");
+    }
+
+    /// Beside a rack's number there are 17 columns.
+    #[test]
+    fn a_zone_that_is_only_probable_is_called_so_beside_its_rack() {
+        let mut view = wall_oven(&Which::Now(Mode::StillAir));
+        let zone = view.zones[0].clone();
+        for strength in [Strength::Plain, Strength::Probable] {
+            for (kind, word) in [(ZoneKind::Hot, "HOT"), (ZoneKind::Cool, "COOL")] {
+                view.zones = vec![Zone {
+                    strength,
+                    kind,
+                    ..zone.clone()
+                }];
+                let said = view.rack_words(zone.rack);
+                assert!(said.contains(word) && said.len() <= 17, "{said}");
+                let probably = said.starts_with("probably ");
+                assert_eq!(probably, strength == Strength::Probable, "{said}");
+            }
+        }
+    }
 }

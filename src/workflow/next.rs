@@ -57,6 +57,10 @@ impl Outlook {
                 best.way.words(),
                 best.then
             ),
+            None if best.slices.len() < FEW => format!(
+                "Another test of so few places would add little (now good to {:.2} shade): lay out twelve.",
+                self.now
+            ),
             None => format!(
                 "Another test would add little to this map (now good to {:.2} shade).",
                 self.now
@@ -81,6 +85,9 @@ impl Outlook {
         self.ways.first().filter(|w| w.then < HARDLY * self.now)
     }
 }
+
+/// Fewer slices on a rack than this leave much open.
+pub(super) const FEW: usize = 8;
 
 /// What the slices of a next test are like.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -205,5 +212,34 @@ fn reading_sd(by_eye: bool) -> f64 {
         ROUNDING_SD_SHADE * browning_per_shade()
     } else {
         0.0
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A map warns of a rack position scored in fewer than eight places: the advice beside it asks for more of them.
+    #[test]
+    fn of_few_places_more_are_asked_for() {
+        let said = |slices: usize| {
+            let slice = Slice {
+                rack: 2,
+                place: Place::new(Centimetres(10.0), Centimetres(10.0)),
+                reading: Reading::Unscored,
+            };
+            let outlook = Outlook {
+                now: 0.3,
+                ways: vec![NextTest {
+                    way: Way::Again,
+                    slices: vec![slice; slices],
+                    then: 0.299,
+                }],
+            };
+            assert!(outlook.best().is_none());
+            outlook.sentences().join(" ")
+        };
+        assert!(said(6).contains("lay out twelve"), "{}", said(6));
+        assert!(said(12).contains("add little to this map"), "{}", said(12));
     }
 }

@@ -85,6 +85,15 @@ pub enum Remark {
 }
 
 impl Remark {
+    /// Names what came after all the tests chosen and may have changed the oven, in short.
+    pub fn since(&self) -> Option<&'static str> {
+        match self {
+            Self::OlderThanVisit { .. } => Some("the last visit"),
+            Self::Changed { .. } => Some("the oven changed"),
+            Self::Untold { .. } | Self::LeftOut { .. } => None,
+        }
+    }
+
     /// Says it.
     pub fn warning(&self) -> Warning {
         match self {

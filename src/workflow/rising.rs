@@ -39,6 +39,8 @@ pub struct RisingNow {
     pub pace: Pace,
     /// What is left; negative when it is past.
     pub left: Minutes,
+    /// Whether the last look at it was too early, or too far from all that was expected, to tell a pace.
+    pub too_early: bool,
 }
 
 /// When to put a dough in so that it is ready when the oven is.
@@ -106,6 +108,17 @@ fn eye(grown: Grown) -> f64 {
     }
 }
 
+/// A look before this share of the rise tells no pace: what the eye misjudges is more than what has grown.
+const TELLS_FROM: f64 = 0.2;
+/// Nor does one by which it is so many times as fast or slow as expected: another dough, or a slip.
+const BEYOND: f64 = 4.0;
+
+/// Tells whether a look tells the pace of a dough, given the share of the rise expected by then.
+fn tells_pace(look: &DoughLook, expected: f64) -> bool {
+    let times = look.grown.share() / expected;
+    expected >= TELLS_FROM && (1.0 / BEYOND..=BEYOND).contains(&times)
+}
+
 /// Makes the request of one rise of a dough, given how it keeps to its known time.
 fn request(dough: &OwnDough, log: &RiseLog, pace: Pace) -> RiseRequest {
     RiseRequest {
@@ -134,6 +147,9 @@ pub fn pace_of(dough: &OwnDough) -> Pace {
     let last = |log: &RiseLog| {
         let look = log.looks.last()?;
         let expected = share(&request(dough, log, Pace::as_known()), look.after)?;
+        if !tells_pace(look, expected) {
+            return None;
+        }
         let doubt = eye(look.grown).hypot(DAY_TO_DAY.ln());
         Some((look.grown.share(), expected, doubt))
     };
@@ -163,9 +179,10 @@ pub fn rising_now(dough: &OwnDough, log: &RiseLog, now: Moment) -> Option<Rising
     };
     let seen = |l: &DoughLook| {
         let expected = share(&request(dough, log, Pace::as_known()), l.after)?;
-        Some((l.grown.share(), expected, eye(l.grown)))
+        tells_pace(l, expected).then(|| (l.grown.share(), expected, eye(l.grown)))
     };
     let looks: Vec<_> = log.looks.iter().filter_map(seen).collect();
+    let too_early = log.looks.last().is_some_and(|l| seen(l).is_none());
     let pace = prior.learn(&looks);
     let found = request(dough, log, pace);
     let doubled = log.looks.iter().find(|l| l.grown == Grown::Doubled);
@@ -186,6 +203,7 @@ pub fn rising_now(dough: &OwnDough, log: &RiseLog, now: Moment) -> Option<Rising
         total: (total, lo, hi),
         pace,
         left: Minutes(total.0 - elapsed.0),
+        too_early,
     })
 }
 
@@ -379,6 +397,34 @@ mod tests {
         look(&mut dough, Grown::Doubled, at(76.0)).unwrap();
         let done = rising_now(&dough, dough.rising().unwrap(), at(76.0)).unwrap();
         assert!(done.left.0.abs() < 0.1, "{done:?}");
+    }
+
+    /// Half grown after no time at all, or an eighth of it: the known hour stands until a look tells more.
+    #[test]
+    fn a_look_right_after_the_start_tells_no_pace() {
+        for minutes in [0.0, 0.2, 7.0] {
+            let mut dough = dough();
+            put_in(&mut dough, at(0.0));
+            look(&mut dough, Grown::Half, at(minutes)).unwrap();
+            let now = |dough: &OwnDough, m| rising_now(dough, dough.rising().unwrap(), at(m));
+            let told = now(&dough, minutes).unwrap();
+            assert!(told.too_early, "{told:?}");
+            assert!((told.total.0.0 - 60.0).abs() < 0.1, "{told:?}");
+            look(&mut dough, Grown::ThreeQuarters, at(36.0)).unwrap();
+            let told = now(&dough, 36.0).unwrap();
+            assert!(!told.too_early && told.pace.factor > 1.1, "{told:?}");
+            take_out(&mut dough, at(48.0)).unwrap();
+            assert!(pace_of(&dough).factor < BEYOND);
+        }
+        // What takes five times as long as its known hour is no slower dough but another one.
+        let mut slow = dough();
+        put_in(&mut slow, at(0.0));
+        look(&mut slow, Grown::Quarter, at(300.0)).unwrap();
+        assert!(
+            rising_now(&slow, slow.rising().unwrap(), at(300.0))
+                .unwrap()
+                .too_early
+        );
     }
 
     /// A dough that always takes 84 min for its known 60 is believed more with every rise.

@@ -34,6 +34,8 @@ pub struct MapView {
     pub findings: Vec<String>,
     /// What speaks against trusting it.
     pub warnings: Vec<Warning>,
+    /// What came after every test behind it and may have changed the oven: `the last visit`.
+    pub before: Option<&'static str>,
 }
 
 /// The map at one place.

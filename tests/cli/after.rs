@@ -152,7 +152,7 @@ fn a_bake_with_a_forecast_shows_expected_and_actual_with_intervals_and_what_to_d
         level.contains("Next time about") && level.contains("min less"),
         "{level}"
     );
-    assert!(line("pattern").contains("1 of 12 places came out differently"));
+    assert!(line("pattern").contains("but for 1 of 12 pieces"));
     let darkest = line("tray 1, row 1, column 1");
     assert!(
         darkest.contains("7.5") && darkest.contains("further off than map and eye explain"),

@@ -1,6 +1,7 @@
 //! A quick check of an oven with a few slices.
 
 use crate::kit::Kitchen;
+use std::fs;
 
 const WALL: &str = "check --oven wall-oven --racks 2";
 
@@ -86,6 +87,11 @@ fn an_oven_as_before_and_one_whose_corner_became_hotter_are_told_apart() {
             .len();
         assert_eq!(after, before + 1, "its slices are kept");
         let test = told["test"].as_str().unwrap();
+        // As a check that was laid out on the screen stands until it is answered.
+        let file = k.path().join(format!("tests/{test}.json"));
+        let stored = fs::read_to_string(&file).unwrap();
+        let unanswered = stored.replace("quick check: changed", "quick check");
+        fs::write(&file, unanswered).unwrap();
         let again = k
             .run(&["check", "--oven", "wall-oven", "--test", test, "--json"])
             .json();

@@ -432,3 +432,29 @@ fn a_log_too_long_for_one_sitting_is_refused_whole_and_its_parts_are_taken() {
     add("first.csv", &lines(0, 13_000), "2026-05-20T06:05")
         .refused("already a reading", "first.csv");
 }
+
+#[test]
+fn readings_before_a_visit_are_not_forgotten_nor_used() {
+    let k = Kitchen::demo();
+    k.say("ovens visit wall-oven --what 'door seal'").done();
+    let since = "no thermometer readings since the last service visit";
+    let plan = k
+        .say("plan --oven wall-oven --kind thin-cookie --json")
+        .json();
+    assert!(plan.to_string().contains(since), "{plan}");
+    let dial = k.say("dial --oven wall-oven --want 350F");
+    assert_eq!(dial.code, Some(2));
+    assert!(
+        dial.err.contains("since the last service visit"),
+        "{}",
+        dial.err
+    );
+    let sheet = k.beside("sheet.html");
+    let out = sheet.to_str().unwrap();
+    k.say(format!(
+        "report technician wall-oven --format html --out {out}"
+    ))
+    .done();
+    let sheet = fs::read_to_string(&sheet).unwrap();
+    assert!(sheet.contains("has not been checked since the last service visit"));
+}

@@ -70,7 +70,10 @@ pub(super) fn json(
     session: &mut Session<'_>,
 ) -> Result<(), Trouble> {
     let (after, notes) = match after::compare(bake) {
-        Ok(after) => (Some(after_json(&after)), Vec::new()),
+        Ok(after) => (
+            Some(after_json(&after)),
+            after.otherwise.into_iter().collect(),
+        ),
         Err(why) => (None, vec![why.to_string()]),
     };
     let verdict = verdict_beside(kitchen, bake);

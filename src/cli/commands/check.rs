@@ -3,7 +3,7 @@
 use super::layout::place_table;
 use crate::cli::prelude::*;
 use crate::{
-    model::{Mode, Oven, SliceSize},
+    model::{Mode, Oven, SliceSize, ToastTest},
     report::{
         json_check::{CheckedJson, PartJson, PlacesJson},
         json_layout::slices_json,
@@ -78,6 +78,7 @@ pub(crate) fn run(args: &CheckArgs, session: &mut Session<'_>) -> Result<Exit, T
             return Err(Trouble::user(why).with("--test", name));
         }
         let checked = check(&kitchen, &oven, test).or_trouble("--test", name)?;
+        renew_note(test, &checked, session);
         return answer(&checked, (test.id.as_str(), &oven), session);
     }
     let asked = request(args, &oven)?;
@@ -123,6 +124,29 @@ fn keep(
     checked.note().clone_into(&mut test.note);
     kitchen.save_test(test.clone())?;
     answer(&checked, (test.id.as_str(), oven), session)
+}
+
+/// Renews what a quick check is noted to have found, which other faces go by. Where the folder does not let it, that is
+/// said, and the answer stands all the same.
+fn renew_note(test: &ToastTest, checked: &Checked, session: &mut Session<'_>) {
+    if !test.is_check() || test.note == checked.note() {
+        return;
+    }
+    let renewed = || -> Result<(), Trouble> {
+        let folder = session.data_folder()?;
+        let (mut kitchen, _already_said) = Kitchen::open_when_free(&folder, Access::Write)?;
+        let id = test.id.as_str();
+        let mut test = kitchen.find_test(id).or_trouble("--test", id)?.clone();
+        checked.note().clone_into(&mut test.note);
+        Ok(kitchen.save_test(test)?)
+    };
+    if let Err(why) = renewed() {
+        let (id, why) = (&test.id, why.what);
+        session.out.remark(&format!(
+            "'{id}' is not noted as {:?}: {why}",
+            checked.note()
+        ));
+    }
 }
 
 fn show(laid: &Places, oven: &Oven, session: &mut Session<'_>) -> Result<Exit, Trouble> {

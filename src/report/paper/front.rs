@@ -11,7 +11,7 @@ use super::{
 };
 use crate::{
     colour::Rgb,
-    field::{Evidence, Strength, Zone, ZoneKind},
+    field::{Evidence, Strength, Zone},
     report::quantity::Scale,
 };
 
@@ -166,10 +166,7 @@ struct Label {
 
 impl Label {
     fn of(zone: &Zone, fonts: &Fonts, field: Frame) -> Self {
-        let word = match zone.kind {
-            ZoneKind::Hot => "HOT",
-            ZoneKind::Cool => "COOL",
-        };
+        let word = zone.kind.word();
         let doubt = match zone.strength {
             Strength::Plain => None,
             Strength::Probable => Some("probably"),

@@ -40,7 +40,7 @@ pub(crate) fn runs(bake: &BakeLog, shared: &Shared) -> bool {
 /// One that begins later than now was begun before the clock was set back.
 fn is_within(bake: &BakeLog, shared: &Shared, more: f64) -> bool {
     let since = shared.moment.duration_since(bake.started).as_secs_f64();
-    let most = (bake.plan.bake.0 + bake.added.0 + more) * 60.0;
+    let most = (bake.due_out().0 + more) * 60.0;
     (-FORGOTTEN_MIN * 60.0..=most).contains(&since)
 }
 
@@ -96,4 +96,40 @@ pub(crate) fn due(next: Next, plan: &Plan) -> String {
         Next::End => "take everything out".to_owned(),
     };
     format!("BAKE CLOCK, {}: {what} now", bake_name(plan))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{
+        model::{BakeId, DoorOpening, Mode, Opened},
+        tui::{event::Event, fixture::Fixture, run::step, widgets::synthetic::plan},
+        units::Minutes,
+    };
+    use jiff::SignedDuration;
+
+    #[test]
+    fn minutes_added_by_hand_count_in_the_kitchen_and_for_the_bell() {
+        let mut fixture = Fixture::with_oven();
+        let now = fixture.app.shared.moment;
+        let (id, oven) = (BakeId::new("b").unwrap(), fixture.oven().id.clone());
+        // 12 minutes and three hours more, begun at 9:30.
+        let mut bake = BakeLog::begin(id, oven, Mode::Fan, now, plan());
+        bake.added = Minutes(180.0);
+        bake.openings.push(DoorOpening {
+            at: Minutes(9.0),
+            open_for: None,
+            what: Opened::Move("turn".to_owned()),
+        });
+        fixture.app.shared.kitchen.save_bake(bake).unwrap();
+        let guide = fixture.guide();
+        assert!(guide.contains("out at 12:42"), "{guide}");
+        let mut rings = |minutes: i64| {
+            let then = now + SignedDuration::from_mins(minutes);
+            let passed = Duration::from_secs(minutes.unsigned_abs() * 60);
+            fixture.app.set_clock(then, passed);
+            !step(&mut fixture.app, Event::Tick).is_empty()
+        };
+        assert!(!rings(191) && rings(192) && rings(193));
+    }
 }

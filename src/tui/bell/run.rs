@@ -40,6 +40,8 @@ pub(crate) struct Run {
     bake: Minutes,
     /// Minutes the baker added at the end.
     extra: f64,
+    /// Minutes that doors which stood open too long add to all that is still to come.
+    delay: f64,
     moves_done: usize,
     open: Option<Open>,
     rang: Option<Duration>,
@@ -54,6 +56,7 @@ impl Run {
             moves: plan.segments.iter().skip(1).map(|s| s.from).collect(),
             bake: plan.bake,
             extra: 0.0,
+            delay: 0.0,
             moves_done: 0,
             open: None,
             rang: None,
@@ -67,6 +70,7 @@ impl Run {
         Self {
             before,
             extra: bake.added.0,
+            delay: bake.door_delay().0,
             moves_done: moved.min(run.moves.len()),
             ..run
         }
@@ -80,7 +84,7 @@ impl Run {
 
     /// Returns when everything comes out, minutes into the bake.
     pub(crate) fn end(&self) -> Minutes {
-        Minutes((self.bake.0 + self.extra).max(0.0))
+        Minutes((self.bake.0 + self.extra + self.delay).max(0.0))
     }
 
     /// Returns what comes next and when, minutes into the bake.
@@ -88,7 +92,7 @@ impl Run {
         self.moves
             .get(self.moves_done)
             .map_or((Next::End, self.end()), |&at| {
-                (Next::Move(self.moves_done + 1), at)
+                (Next::Move(self.moves_done + 1), Minutes(at.0 + self.delay))
             })
     }
 
@@ -170,6 +174,12 @@ impl Run {
         Some(opening)
     }
 
+    /// Puts off all that is still to come by what the doors of `bake` delay; tells whether that is more than before.
+    pub(crate) fn put_off(&mut self, bake: &BakeLog) -> bool {
+        let before = std::mem::replace(&mut self.delay, bake.door_delay().0);
+        self.delay > before
+    }
+
     /// Returns the minutes the baker added, negative for less.
     pub(crate) fn added(&self) -> Minutes {
         Minutes(self.extra)
@@ -185,7 +195,10 @@ impl Run {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::tui::widgets::synthetic::plan;
+    use crate::{
+        model::{BakeId, Mode, OvenId},
+        tui::widgets::synthetic::plan,
+    };
 
     fn at(minutes: f64) -> Duration {
         // The program has been running for an hour.
@@ -210,6 +223,34 @@ mod tests {
         assert_eq!(run.next(), (Next::End, Minutes(12.0)));
         run.lengthen(2);
         assert!(!run.rings(at(13.0)) && run.rings(at(14.0)));
+    }
+
+    /// By hand: 2:43 of a look adds all of it, 1:15 of a move with two trays adds half a minute (three quarters of one are
+    /// planned), whole minutes of the sum: 3.
+    #[test]
+    fn a_door_left_open_puts_off_all_that_is_still_to_come() {
+        let mut bake = BakeLog::begin(
+            BakeId::new("bake-1").unwrap(),
+            OvenId::new("wall-oven").unwrap(),
+            Mode::Fan,
+            jiff::civil::date(2026, 3, 1).at(9, 0, 0, 0).into(),
+            plan(),
+        );
+        let mut run = Run::begin(&bake.plan, at(0.0));
+        let open = |minutes, what| DoorOpening {
+            at: Minutes(3.0),
+            open_for: Some(Minutes(minutes)),
+            what,
+        };
+        bake.openings
+            .push(open(0.75, Opened::Move("moved".to_owned())));
+        assert!(!run.put_off(&bake), "as planned");
+        bake.openings[0].open_for = Some(Minutes(1.25));
+        bake.openings.push(open(163.0 / 60.0, Opened::Look));
+        assert!(run.put_off(&bake) && !run.put_off(&bake));
+        assert_eq!(run.next(), (Next::Move(1), Minutes(12.0)));
+        assert_eq!((run.end(), bake.due_out()), (Minutes(15.0), Minutes(15.0)));
+        assert_eq!(Run::resume(&bake, Duration::ZERO, at(0.0)).end(), run.end());
     }
 
     #[test]

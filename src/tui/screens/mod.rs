@@ -112,6 +112,7 @@ pub(crate) fn tables() -> Vec<Keys> {
         score::KEYS.keys(),
         map::KEYS.keys(),
         plan::KEYS.keys(),
+        plan::LOOK_KEYS.keys(),
         batches::KEYS.keys(),
         batches::CLOCK_KEYS.keys(),
         recipes::KEYS.keys(),
@@ -136,4 +137,34 @@ pub(crate) fn tables() -> Vec<Keys> {
         rising::KEYS.keys(),
         rising::CLOCK_KEYS.keys(),
     ]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::tables;
+
+    /// Every table that some screen's source declares, by its heading.
+    #[test]
+    fn no_table_of_keys_is_left_out_of_the_list() {
+        let listed: Vec<&str> = tables().iter().map(|t| t.title).collect();
+        let mut declared = 0;
+        for room in std::fs::read_dir("src/tui/screens").unwrap() {
+            let room = room.unwrap().path();
+            let Ok(files) = std::fs::read_dir(&room) else {
+                continue;
+            };
+            for file in files.map(|f| f.unwrap().path()).filter(|f| f.is_file()) {
+                let source = std::fs::read_to_string(&file).unwrap();
+                for line in source
+                    .lines()
+                    .filter(|l| l.contains("KEYS: ") && l.ends_with("\";"))
+                {
+                    let title = line.split('"').nth(1).unwrap();
+                    declared += 1;
+                    assert!(listed.contains(&title), "{}: {title}", file.display());
+                }
+            }
+        }
+        assert_eq!(declared, listed.len());
+    }
 }

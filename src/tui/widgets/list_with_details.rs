@@ -52,7 +52,7 @@ impl ListWithDetails<'_> {
                 let chosen = i == self.cursor;
                 let role = if chosen { Role::Chosen } else { Role::Plain };
                 let words = format!("{}{}", list::mark(chosen), (self.row)(i));
-                Line::styled(words, theme.style(role))
+                Line::styled(list::shortened(&words, area.width), theme.style(role))
             })
             .collect();
         frame.render_widget(Paragraph::new(lines), area);

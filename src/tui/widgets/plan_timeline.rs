@@ -11,8 +11,10 @@ use ratatui::{buffer::Buffer, layout::Rect};
 /// The line of time of a bake.
 #[derive(Debug, Clone, Copy)]
 pub struct PlanTimeline<'a> {
-    /// The plan.
+    /// The plan, whose moves are marked.
     pub plan: &'a Plan,
+    /// The same as it went so far: its stretches make the bar, its end the scale.
+    pub went: &'a Plan,
     /// How far the bake has come; `None` before it begins.
     pub now: Option<Minutes>,
     /// When the door was really opened for a move.
@@ -25,7 +27,7 @@ pub const TIMELINE_ROWS: u16 = 4;
 impl PlanTimeline<'_> {
     /// Draws openings, the bar with each stretch's share of the browning, the minutes, and where custom turns.
     pub fn draw(&self, area: Rect, buf: &mut Buffer, theme: &Theme) {
-        if area.height < TIMELINE_ROWS || area.width < 20 || self.plan.bake.0 <= 0.0 {
+        if area.height < TIMELINE_ROWS || area.width < 20 || self.went.bake.0 <= 0.0 {
             return;
         }
         self.openings(area, buf, theme);
@@ -56,7 +58,7 @@ impl PlanTimeline<'_> {
 
     /// Returns the column of a time.
     fn column(&self, at: Minutes, area: Rect) -> u16 {
-        let share = (at.0 / self.plan.bake.0).clamp(0.0, 1.0);
+        let share = (at.0 / self.went.bake.0).clamp(0.0, 1.0);
         area.x + whole(share * f64::from(area.width - 1))
     }
 
@@ -106,7 +108,7 @@ impl PlanTimeline<'_> {
     fn bar(&self, area: Rect, buf: &mut Buffer, theme: &Theme) {
         let y = area.y + 1;
         let done = self.now.map(|now| self.column(now, area));
-        for (i, segment) in self.plan.segments.iter().enumerate() {
+        for (i, segment) in self.went.segments.iter().enumerate() {
             let (from, to) = (
                 self.column(segment.from, area),
                 self.column(segment.to, area),
@@ -136,7 +138,7 @@ impl PlanTimeline<'_> {
 
     /// Line 3: minutes.
     fn minutes(&self, area: Rect, buf: &mut Buffer, theme: &Theme) {
-        let bake = self.plan.bake.0;
+        let bake = self.went.bake.0;
         let most = f64::from(area.width) / 6.0;
         let step = [1.0, 2.0, 5.0, 10.0, 15.0, 30.0, 60.0]
             .into_iter()
@@ -161,7 +163,7 @@ impl PlanTimeline<'_> {
 
     /// Line 4: where custom would turn, and how little of the browning is done by then.
     fn custom(&self, area: Rect, buf: &mut Buffer, theme: &Theme) {
-        let half = self.column(Minutes(self.plan.bake.0 / 2.0), area);
+        let half = self.column(Minutes(self.went.bake.0 / 2.0), area);
         let text = "△ half the time, where custom turns";
         let style = theme.style(Role::Quiet);
         if usize::from(area.right() - half) >= text.chars().count() {
@@ -195,6 +197,7 @@ mod tests {
         let mut buf = Buffer::empty(Rect::new(0, 0, width, TIMELINE_ROWS));
         PlanTimeline {
             plan: &plan,
+            went: &plan,
             now,
             done: &[],
         }
@@ -220,6 +223,7 @@ mod tests {
             let mut buf = Buffer::empty(Rect::new(0, 0, width, TIMELINE_ROWS));
             PlanTimeline {
                 plan: &plan,
+                went: &plan,
                 now: None,
                 done: &[],
             }
@@ -241,6 +245,7 @@ mod tests {
         let mut buf = Buffer::empty(Rect::new(0, 0, 78, TIMELINE_ROWS));
         PlanTimeline {
             plan: &plan,
+            went: &plan,
             now: Some(Minutes(11.0)),
             done: &[Minutes(9.5)],
         }
@@ -250,6 +255,27 @@ mod tests {
             text.contains("▼ move 1 at 9 min") && text.contains("▲ done at 9:30 min"),
             "{text}"
         );
+    }
+
+    #[test]
+    fn the_bar_shows_what_was_done_up_to_the_end_that_is_due() {
+        let (plan, mut went) = (plan(), plan());
+        went.bake = Minutes(14.0);
+        (went.segments[0].to, went.segments[1].from) = (Minutes(3.0), Minutes(3.0));
+        (went.segments[0].share, went.segments[1].share) = (0.04, 0.96);
+        went.segments[1].to = went.bake;
+        let mut buf = Buffer::empty(Rect::new(0, 0, 78, TIMELINE_ROWS));
+        PlanTimeline {
+            plan: &plan,
+            went: &went,
+            now: Some(Minutes(3.0)),
+            done: &[Minutes(3.0)],
+        }
+        .draw(buf.area, &mut buf, &Theme::default());
+        let text = plain(&buf);
+        for words in ["move 1 at 9 min", "4 %", "96 % of browning", "14 min"] {
+            assert!(text.contains(words), "{words}: {text}");
+        }
     }
 
     #[test]

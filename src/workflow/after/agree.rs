@@ -5,7 +5,7 @@
 //! the map does not. What it may be while the map is right *within its own uncertainty* is told by joint samples
 //! of the map with the eye's error added (parametric bootstrap; Davison and Hinkley 1997, ch. 4, from memory).
 
-use super::stays::{Stay, stays};
+use super::stays::{Stay, stays_of};
 use crate::{
     field::Fit,
     model::{
@@ -148,8 +148,9 @@ fn gather(oven: &Oven, bakes: &[&BakeLog]) -> (Vec<Piece>, Vec<(u8, f64, f64)>) 
             .pieces
             .iter()
             .filter(|p| p.pulled.is_none() && p.shade.value() < SATURATED_SHADE);
+        let stays = stays_of(log, oven);
         let scored: Vec<_> = usable
-            .map(|p| (p, stays(log, oven, (p.tray, p.row, p.col))))
+            .map(|p| (p, stays((p.tray, p.row, p.col))))
             .filter(|(_, stays)| !stays.is_empty())
             .collect();
         if scored.len() < 2 {

@@ -1,6 +1,6 @@
 //! What came out of the oven as observations for its map, with their own larger error and their own level.
 
-use super::stays::{Stay, stays};
+use super::stays::{Stay, stays_of};
 use crate::{
     field::{Bound, Fit, Observation},
     model::{
@@ -33,14 +33,14 @@ fn of_bake(oven: &Oven, fit: &Fit, bake: &BakeLog, batch: usize) -> Vec<Observat
     let Some(tray) = bake.plan.tray else {
         return Vec::new();
     };
-    let shade = browning_per_shade();
+    let (shade, stays) = (browning_per_shade(), stays_of(bake, oven));
     // browning seen, and the stays with what the map says of each
     let pieces: Vec<_> = bake
         .pieces
         .iter()
         .filter(|p| p.pulled.is_none() && p.shade.value() < SATURATED_SHADE)
         .filter_map(|p| {
-            let stays = stays(bake, oven, (p.tray, p.row, p.col));
+            let stays = stays((p.tray, p.row, p.col));
             let there: Option<Vec<_>> = stays
                 .iter()
                 .map(|s| fit.at(s.rack, s.x, s.y).map(|e| (*s, e.mean, e.sd)))

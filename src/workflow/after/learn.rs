@@ -2,19 +2,18 @@
 //!
 //! Nothing is kept but the bakes themselves: the curve is worked out again from them whenever it is wanted.
 
-use super::stays::{shut, stays};
+use super::stays::{heat_of, shut, stays_of};
 use crate::{
     field::Fit,
     model::{
         BakeKind, BakeLog, Mode, Oven, OvenId,
-        kinetics::DEFAULT_ENERGY,
         shade::{SATURATED_SHADE, browning_per_shade, score_sd_shade},
     },
     planner::{
         dose::Heat,
         refit::{Refit, RefitError, Sample, Stretch, refit},
     },
-    units::{Celsius, Minutes},
+    units::Minutes,
     workflow::{catalogue::bake_kind, ground::ground_of_oven, kitchen::Records},
 };
 
@@ -105,17 +104,8 @@ pub fn own_curve(kitchen: &Records, kind: &BakeKind) -> Option<OwnCurve> {
     })
 }
 
-/// The air of a bake: the recipe's still-air temperature, where its steps to the dial begin.
-pub(super) fn heat_of(bake: &BakeLog) -> Heat {
-    let first = bake.plan.steps_to_dial.first();
-    Heat {
-        air: Celsius(first.map_or(bake.plan.dial.0, |s| s.to.0)),
-        energy: DEFAULT_ENERGY,
-    }
-}
-
 fn samples_of(bake: &BakeLog, oven: &Oven, fit: Option<&Fit>, index: usize) -> Vec<Sample> {
-    let shade = browning_per_shade();
+    let (shade, stays) = (browning_per_shade(), stays_of(bake, oven));
     let read = bake
         .pieces
         .iter()
@@ -124,7 +114,7 @@ fn samples_of(bake: &BakeLog, oven: &Oven, fit: Option<&Fit>, index: usize) -> V
         let browning = piece.shade.value() * shade;
         let mut relative_sd: f64 = 0.0;
         let end = piece.pulled.map(|at| shut(bake, at));
-        let stretches: Vec<Stretch> = stays(bake, oven, (piece.tray, piece.row, piece.col))
+        let stretches: Vec<Stretch> = stays((piece.tray, piece.row, piece.col))
             .into_iter()
             .map(|stay| {
                 let there = fit.and_then(|f| f.at(stay.rack, stay.x, stay.y));

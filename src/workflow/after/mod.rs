@@ -8,10 +8,10 @@ pub mod score;
 mod stays;
 mod words;
 
-pub use stays::{Stay, stays};
+pub use stays::{Stay, as_done};
 
 use agree::Verdict;
-use learn::heat_of;
+use stays::{dose_of, went_otherwise};
 
 use crate::{
     field::Range,
@@ -20,9 +20,8 @@ use crate::{
         shade::{SATURATED_SHADE, score_sd_shade},
     },
     numeric::normal::Z90,
-    planner::dose::Dose,
     units::Minutes,
-    workflow::{catalogue::bake_kind, ground::ground_of_oven, kitchen::Records, pool::bakes_like},
+    workflow::{ground::ground_of_oven, kitchen::Records, pool::bakes_like},
 };
 
 /// Why nothing can be said of what came out.
@@ -103,6 +102,8 @@ pub struct After {
     pub pattern: f64,
     /// What it would be if map and eye are as good as they say, shades.
     pub pattern_expected: f64,
+    /// Why the pieces cannot be held against the plan, which expected another bake; there are no places then.
+    pub otherwise: Option<String>,
 }
 
 /// A score and what was expected of it, as a ratio to the mean of all pieces.
@@ -117,7 +118,8 @@ struct Scored {
 /// Holds what came out against the plan's own forecast.
 ///
 /// The level is fitted to the scores, so that the rest tells the pattern alone. Shades from 8 up are saturated
-/// and left out, as are pieces pulled before the end.
+/// and left out, as are pieces pulled before the end. A bake that was moved or taken out at other times than planned
+/// has its level alone.
 ///
 /// # Errors
 /// [`AfterError`] when nothing is scored, or nothing was expected.
@@ -151,17 +153,24 @@ pub fn compare(bake: &BakeLog) -> Result<After, AfterError> {
     let xy: f64 = scored.iter().map(|s| s.ratio * s.actual.value()).sum();
     let level = xy / xx;
     let half = Z90 * score_sd_shade() / xx.sqrt();
-    let places: Vec<Compared> = scored.iter().map(|s| compared(s, level)).collect();
+    let otherwise = went_otherwise(bake);
+    let held = if otherwise.is_some() {
+        &[]
+    } else {
+        &scored[..]
+    };
+    let places: Vec<Compared> = held.iter().map(|s| compared(s, level)).collect();
     let n = places.len() as f64;
     let rms = |sum: f64| (sum / n).sqrt();
     Ok(After {
         level: level_of(bake, level, half),
         pattern: rms(places.iter().map(|p| p.off().powi(2)).sum()),
-        pattern_expected: rms(scored
+        pattern_expected: rms(held
             .iter()
             .map(|s| score_sd_shade().powi(2) + (level * s.ratio_sd).powi(2))
             .sum()),
         places,
+        otherwise,
     })
 }
 
@@ -240,12 +249,6 @@ pub fn verdict_beside(kitchen: &Records, bake: &BakeLog) -> Option<Verdict> {
     let ground = ground_of_oven(kitchen, oven, Some(bake.mode), GRID).ok()?;
     let bakes = bakes_like(kitchen, ground.pool.tests.last()?);
     Some(agree::agree(oven, &ground.view()?.fit, &bakes, SEED))
-}
-
-/// The course of a bake's browning by the curve of its kind; `None` for a kind no longer known.
-fn dose_of(bake: &BakeLog) -> Option<Dose> {
-    let kind = bake_kind(&bake.kind).ok()?;
-    Some(Dose::new(&kind.curve, &heat_of(bake), bake.plan.bake))
 }
 
 #[cfg(test)]

@@ -53,12 +53,16 @@ impl After {
 
     /// Says whether it came out as the map expected, in a dozen words.
     pub fn verdict(&self) -> String {
-        let (count, chance) = self.surprising();
-        if count as f64 <= chance {
-            "As the map expected.".to_owned()
-        } else {
-            let n = self.places.len();
-            format!("{count} of {n} pieces came out differently from the map.")
+        if let Some(why) = &self.otherwise {
+            return why.clone();
+        }
+        let ((count, chance), n) = (self.surprising(), self.places.len());
+        match count {
+            0 => "As the map expected.".to_owned(),
+            _ if count as f64 <= chance => {
+                format!("As the map expected, but for {count} of {n} pieces.")
+            }
+            _ => format!("{count} of {n} pieces came out differently from the map."),
         }
     }
 
@@ -76,19 +80,25 @@ impl After {
             )
         });
         let mut said: Vec<String> = named.collect();
-        said.push(self.pattern_words());
+        said.push(self.figures());
         said
     }
 
     /// Says how far the pieces were off, against what map and eye explain.
-    pub fn pattern_words(&self) -> String {
-        let (count, _) = self.surprising();
+    fn figures(&self) -> String {
+        if self.otherwise.is_some() {
+            return "The plan expected each piece at its own times, and these were others."
+                .to_owned();
+        }
         format!(
-            "{count} of {} places came out differently from the map; typically off by {:.1} shades, where {:.1} was to be expected.",
-            self.places.len(),
-            self.pattern,
-            self.pattern_expected
+            "Typically off by {:.1} shades, where {:.1} was to be expected; by chance alone one piece in ten is marked.",
+            self.pattern, self.pattern_expected
         )
+    }
+
+    /// Says the verdict and the figures behind it.
+    pub fn pattern_words(&self) -> String {
+        format!("{} {}", self.verdict(), self.figures())
     }
 }
 

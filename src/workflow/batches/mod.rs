@@ -360,9 +360,16 @@ fn advice(batches: &[Batch], ovens: &[Vec<Site>]) -> Vec<String> {
         later.map(|c| c.start.0 - b.end.0).min_by(f64::total_cmp)
     };
     let waits: Vec<&Batch> = batches.iter().filter(|b| gap(b).is_some()).collect();
-    if let Some(longest) = waits.iter().filter_map(gap).max_by(f64::total_cmp) {
+    let gaps = || waits.iter().filter_map(gap).map(f64::round);
+    if let Some(longest) = gaps().max_by(f64::total_cmp) {
+        let shortest = gaps().fold(longest, f64::min);
+        let span = if shortest < longest {
+            format!("{shortest:.0} to {longest:.0}")
+        } else {
+            format!("about {longest:.0}")
+        };
         said.push(format!(
-            "From one load out to the next in: about {longest:.0} min, while the oven comes back."
+            "From one load out to the next in: {span} min, while the oven comes back."
         ));
         let read = ovens
             .iter()
@@ -376,7 +383,7 @@ fn advice(batches: &[Batch], ovens: &[Vec<Site>]) -> Vec<String> {
         said.push(if read {
             "That wait is by this oven's own door readings.".to_owned()
         } else {
-            "That wait is a typical one: read the air with the door opened once to know it."
+            "That wait is a typical one: read the air with the door opened, more than once, to know it."
                 .to_owned()
         });
     }

@@ -4,8 +4,7 @@ use super::view::TestGroup;
 use crate::{
     compare::{Basis, Comparison},
     field::Observation,
-    model::{Oven, ToastTest, Warning},
-    units::Celsius,
+    model::{Gravity, Oven, ToastTest, Warning},
     workflow::{findings::slice_warnings, observe::read_by_eye},
 };
 
@@ -49,14 +48,6 @@ pub(super) fn warnings(
         a.setup.mode.phrase(),
         "what changed may be the mode alone; test both in one mode",
     );
-    if dials_differ(before.tests, after.tests) {
-        differs(
-            "toasted with the dial at",
-            &dials(before),
-            &dials(after),
-            "the pattern can shift with the setting; test both at one setting",
-        );
-    }
     differs(
         "made with",
         &b.bread.loaf,
@@ -88,6 +79,7 @@ pub(super) fn warnings(
         &racks(after.tests),
         "racks shade each other; load the same ones",
     );
+    out.extend(dial_warning(before, after));
     out.extend(level_warnings(b, a));
     out.extend(gap_warnings(before, after));
     out.extend(of_comparison(comparison, Some((before.oven, after.oven))));
@@ -173,16 +165,28 @@ pub(super) fn of_slices(side: &str, observations: &[Observation]) -> Vec<Warning
         .collect()
 }
 
-fn dials_differ(before: &[&ToastTest], after: &[&ToastTest]) -> bool {
-    let far = |a: Celsius, b: Celsius| (a.0 - b.0).abs() > DIALS_APART;
-    before
-        .iter()
-        .any(|b| after.iter().any(|a| far(b.setup.dial, a.setup.dial)))
-}
-
-fn dials(group: TestGroup<'_>) -> String {
-    let unit = group.oven.dial.unit;
-    one_or_other(group.tests, |t| unit.show(t.setup.dial))
+/// Names every dial setting of both sides where any differ. The level of a side stands on its first test, its pattern on
+/// all: where the first agree, the answer is still one to the question asked.
+fn dial_warning(before: TestGroup<'_>, after: TestGroup<'_>) -> Option<Warning> {
+    let far = |b: &ToastTest, a: &ToastTest| (a.setup.dial.0 - b.setup.dial.0).abs() > DIALS_APART;
+    let any = |b: &&ToastTest| after.tests.iter().any(|a| far(b, a));
+    let dials = |group: TestGroup<'_>| {
+        let unit = group.oven.dial.unit;
+        one_or_other(group.tests, |t| unit.show(t.setup.dial))
+    };
+    let (one, other) = (dials(before), dials(after));
+    if one == other || !before.tests.iter().any(any) {
+        return None;
+    }
+    let warning = Warning::new(
+        format!("before was toasted with the dial at {one}, after {other}"),
+        "the pattern can shift with the setting; test both at one setting",
+    );
+    Some(if far(before.tests[0], after.tests[0]) {
+        warning.that(Gravity::Misleads)
+    } else {
+        warning
+    })
 }
 
 fn racks(tests: &[&ToastTest]) -> String {

@@ -1,7 +1,7 @@
 use super::*;
 use crate::{
     compare::Verdict,
-    model::{Mode, Shade, Surface},
+    model::{Gravity, Mode, Shade, Surface},
     units::Minutes,
     workflow::{kitchen::Kitchen, samples::read_samples},
 };
@@ -228,6 +228,7 @@ fn every_dial_setting_of_a_side_is_named() {
         said.contains("dial at 350 F, after 325 F, or 350 F"),
         "{said}"
     );
+    assert_eq!(view.warnings[0].gravity, Gravity::Blurs);
 }
 
 #[test]

@@ -1,7 +1,7 @@
 //! What the technician reads first: the finding in one sentence.
 
 use super::super::{
-    readings::{OvenSummary, SettingSummary, Standing, standing},
+    readings::{OvenSummary, SettingSummary, Standing, since_the_visit, standing},
     view::MapView,
 };
 use crate::{
@@ -49,7 +49,7 @@ fn of_dial(found: &OvenSummary, oven: &Oven) -> String {
     let close = each.iter().filter(|(_, how)| *how == Standing::Close);
     let right: Vec<String> = close.map(|(s, _)| unit.show(s.dial)).collect();
     if all.is_empty() {
-        "the dial has not been checked".to_owned()
+        format!("the dial has not been checked{}", since_the_visit(found))
     } else if right.len() == all.len() {
         "the dial is right, as far as it was read".to_owned()
     } else if !right.is_empty() {

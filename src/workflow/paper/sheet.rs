@@ -361,7 +361,7 @@ fn said_of_readings(found: &OvenSummary, oven: &Oven, today: Date) -> Vec<String
                 yearly(slope.lo),
                 yearly(slope.hi)
             )
-        } else if drift.is_small() {
+        } else if drift.shows_none() {
             format!("No drift shows in {sittings} sittings.")
         } else {
             format!("Can't tell yet from {sittings} sittings whether the offset drifts.")

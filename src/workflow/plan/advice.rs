@@ -421,7 +421,12 @@ fn common(oven: &Oven, bake: &Bake<'_>, openings: usize) -> Vec<String> {
     if openings > 0 && bake.door.source == DoorSource::Default {
         let unit = oven.dial.unit;
         out.push(format!(
-            "Each opening is priced by typical values, not by readings of this oven: {:.0} {} lost, two thirds of it back after {}, open for {}; it costs {:.0} s of full browning besides.",
+            "Each opening is priced by typical values, {}: {:.0} {} lost, two thirds of it back after {}, open for {}; it costs {:.0} s of full browning besides.",
+            if bake.measured.door_unsure {
+                "as what was read of this oven's door is not sure enough yet"
+            } else {
+                "not by readings of this oven"
+            },
             unit.delta_figure(bake.door.drop),
             unit.letter(),
             said(bake.door.recovery),

@@ -8,7 +8,7 @@ use crate::{
         door::DoorModel,
     },
     units::{Celsius, CelsiusDelta},
-    workflow::readings::{NoOffset, OvenSummary, door_of, is_told, offset_for},
+    workflow::readings::{NoOffset, OvenSummary, door_of, is_told, offset_for, since_the_visit},
 };
 
 /// What was measured of the oven in the plan's mode; nothing of it where nothing was read.
@@ -18,6 +18,8 @@ pub struct Measured {
     pub offset: Option<Offset>,
     /// How far the air falls at an opening and how it comes back.
     pub door: Option<DoorModel>,
+    /// The door was read, but not well enough to price openings by.
+    pub door_unsure: bool,
     /// What is to be said of both.
     pub notes: Vec<String>,
 }
@@ -32,6 +34,8 @@ pub(super) fn measured_from(found: &OvenSummary, oven: &Oven, request: &PlanRequ
         door: door_of(found, request.trays),
         ..Measured::default()
     };
+    let read = || found.now.iter().any(|s| !s.figures.doors.is_empty());
+    out.door_unsure = out.door.is_none() && read();
     let told = match offset_for(found, oven, want) {
         Ok(told) => told,
         Err(NoOffset::TooWide(offset)) => {
@@ -44,7 +48,11 @@ pub(super) fn measured_from(found: &OvenSummary, oven: &Oven, request: &PlanRequ
         }
         Err(NoOffset::Unread(why)) => {
             // Nothing read is the ordinary case, and the dial's own note says so.
-            if !found.settings.is_empty() {
+            let since = since_the_visit(found);
+            if !since.is_empty() {
+                let note = format!("The dial is assumed right: no thermometer readings{since}.");
+                out.notes.push(note);
+            } else if !found.settings.is_empty() {
                 out.notes
                     .push(format!("Readings of this oven do not serve here: {why}."));
             }

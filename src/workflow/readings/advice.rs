@@ -131,14 +131,19 @@ fn of_setting(found: &OvenSummary, oven: &Oven, s: &SettingSummary) -> Vec<Advic
                 format!("Call a technician: at {dial} it runs {size:.0} {letter} {side}, more than a user's adjustment usually takes (about 35 F or 20 C, common practice)."),
             )
         }
-        Standing::Off { offset, .. } => of(
-            Verdict::AdjustOrDialAround,
-            format!(
-                "At {dial} it runs {size:.0} {letter} {side}: adjust it as its manual says, or set the dial {:.0} {letter} {}.",
-                figure(offset.value.0),
-                if side == "cold" { "higher" } else { "lower" }
-            ),
-        ),
+        Standing::Off { offset, set } => {
+            let way = if side == "cold" { "higher" } else { "lower" };
+            let turn = figure(offset.value.0);
+            let or = if oven.dial.reaches(set) {
+                format!(", or set the dial {turn:.0} {letter} {way}")
+            } else {
+                String::new()
+            };
+            of(
+                Verdict::AdjustOrDialAround,
+                format!("At {dial} it runs {size:.0} {letter} {side}: adjust it as its manual says{or}."),
+            )
+        }
     });
     out
 }
@@ -191,7 +196,7 @@ fn of_drift(found: &OvenSummary, unit: TemperatureUnit) -> Vec<Advice> {
                 yearly(drift.slope.value)
             ),
         )
-    } else if drift.is_small() {
+    } else if drift.shows_none() {
         (
             Verdict::LeaveIt,
             "No drift shows in the sittings.".to_owned(),

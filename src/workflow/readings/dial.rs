@@ -70,13 +70,15 @@ impl DialAnswer {
 pub enum DialError {
     /// Nothing was read.
     #[error(
-        "this oven has no thermometer readings {mode} {range}, so its dial is assumed right; read three whole cycles there first: rackshade readings add"
+        "this oven has no thermometer readings {mode} {range}{since}, so its dial is assumed right; read three whole cycles there first: rackshade readings add"
     )]
     NoReadings {
         /// The mode, as a phrase.
         mode: &'static str,
         /// Which range.
         range: &'static str,
+        /// Since when, where it was read before.
+        since: &'static str,
     },
     /// All that was read there was on its way.
     #[error(
@@ -114,6 +116,15 @@ pub enum DialError {
         /// Its highest.
         highest: String,
     },
+}
+
+/// Says since when nothing was read, where the oven was read before a service visit and not after it; else nothing.
+pub fn since_the_visit(found: &OvenSummary) -> &'static str {
+    if found.now.is_empty() && !found.history.is_empty() {
+        " since the last service visit"
+    } else {
+        ""
+    }
 }
 
 /// Finds the dial setting for a wanted temperature from the readings since the last visit.
@@ -272,7 +283,8 @@ fn reckoned(found: &OvenSummary, oven: &Oven, want: Celsius) -> Result<DialAnswe
         return Err(if in_range().next().is_some() {
             DialError::NotHeld { mode, range }
         } else {
-            DialError::NoReadings { mode, range }
+            let since = since_the_visit(found);
+            DialError::NoReadings { mode, range, since }
         });
     };
     let (exact, lo, hi) = match found.line.as_ref().filter(|_| !low) {

@@ -7,7 +7,7 @@ use super::{
 use crate::{
     model::{AirPlace, AirReading, Mode, Phase, ServiceVisit, Spot, Thermometer},
     planner::dial::{Recipe, setting},
-    units::{Celsius, CelsiusDelta, Minutes, TemperatureUnit},
+    units::{Celsius, Minutes, TemperatureUnit},
 };
 use jiff::civil::date;
 use std::f64::consts::TAU;
@@ -54,6 +54,15 @@ fn an_offset_that_the_dial_cannot_follow_is_not_lost() {
     let set = setting(&recipe, Mode::StillAir, &b.oven.dial, Some(&told.offset));
     let said = set.unwrap_err().to_string();
     assert!(said.contains("455 F"), "{said}");
+    // No advice sets the dial beyond its end.
+    let verdict = dial_verdict(&found, &b.oven).unwrap();
+    assert_eq!(verdict, "The dial does not reach what 450 F needs.");
+    for (at, turns) in [("at 350 F", true), ("at 450 F", false)] {
+        let advice = b.advice();
+        let said = advice.iter().find(|a| a.evidence.starts_with(at)).unwrap();
+        let offered = said.sentence.contains("or set the dial");
+        assert_eq!(offered, turns, "{said:?}");
+    }
 }
 
 #[test]
@@ -92,15 +101,12 @@ fn one_look_tells_no_dial() {
 #[test]
 fn verdict_and_advice_go_by_the_same_dial() {
     let mut b = bench();
-    let mut probe = b.kitchen.thermometers()[0].clone();
-    probe.accuracy = CelsiusDelta(1.0);
-    b.kitchen.save_thermometer(probe).unwrap();
     // The middle setting alone is not told from nothing, the line of all three is.
     for (day, dial, offset) in [
-        (1, 300.0, -2.0),
-        (2, 350.0, -0.9),
-        (3, 350.0, -0.9),
-        (4, 400.0, -2.0),
+        (1, 300.0, -3.0),
+        (2, 350.0, 1.0),
+        (3, 350.0, -3.0),
+        (4, 400.0, -3.0),
     ] {
         let dial = F.temperature(dial).0;
         b.sit(date(2026, 5, day), dial, offset, AirPlace::CENTRE);
@@ -111,17 +117,10 @@ fn verdict_and_advice_go_by_the_same_dial() {
     assert!(own.0 < 0.0 && own.1 > 0.0, "{own:?}");
     let verdict = dial_verdict(&found, &b.oven).unwrap();
     let advice = b.advice();
-    let of_350 = advice
-        .iter()
-        .find(|a| a.evidence.starts_with("at 350 F"))
-        .unwrap();
-    let leaves = |said: &str| said.starts_with("Leave the dial alone");
-    assert_eq!(
-        leaves(&verdict),
-        leaves(&of_350.sentence),
-        "{verdict} {of_350:?}"
-    );
-    assert!(!leaves(&verdict), "{verdict}");
+    let of_350 = advice.iter().find(|a| a.evidence.starts_with("at 350 F"));
+    let said = &of_350.unwrap().sentence;
+    assert!(verdict.starts_with("Set 355 F"), "{verdict} {said}");
+    assert!(!said.contains("Leave the dial alone"), "{verdict} {said}");
 }
 
 #[test]

@@ -20,7 +20,8 @@ pub use csv::{
 };
 pub use dial::{
     DialAnswer, DialError, NoOffset, OffsetTold, Standing, dial_for, dial_of, dial_verdict,
-    door_of, is_told, measured_door, measured_offset, offset_for, standing, sureness_words,
+    door_of, is_told, measured_door, measured_offset, offset_for, since_the_visit, standing,
+    sureness_words,
 };
 pub use figures::{RoundFigures, Row, figures, habits, rows_at};
 pub use over_time::{Drift, LEAST_DATES, LEAST_DAYS, VisitJump};

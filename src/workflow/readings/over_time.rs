@@ -82,9 +82,10 @@ impl Drift {
         self.at_least() * YEAR > YEARLY_DRIFT
     }
 
-    /// Tells whether a drift worth a technician's look is out of the question: only then does none show.
-    pub fn is_small(&self) -> bool {
-        self.slope.lo.abs().max(self.slope.hi.abs()) * YEAR < YEARLY_DRIFT
+    /// Tells whether there may be none, and one worth a technician's look is out of the question: only then does none show.
+    pub fn shows_none(&self) -> bool {
+        let may_be_none = self.slope.lo * self.slope.hi <= 0.0;
+        may_be_none && self.slope.lo.abs().max(self.slope.hi.abs()) * YEAR < YEARLY_DRIFT
     }
 }
 

@@ -91,6 +91,18 @@ impl Room for BatchesScreen {
         (!self.is_clock()).then(|| view::verdict_of(day))
     }
 
+    fn why(&self, shared: &Shared) -> Vec<Sentence> {
+        let Some(Ok(day)) = self.day(shared) else {
+            return Vec::new();
+        };
+        let said = view::said(self, day, shared).into_iter();
+        said.map(|(words, _)| match words.strip_prefix("! ") {
+            Some(warning) => Sentence::warning(warning),
+            None => Sentence::finding(words),
+        })
+        .collect()
+    }
+
     fn entered(&mut self, shared: &mut Shared) {
         self.ask(shared);
     }

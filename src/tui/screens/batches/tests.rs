@@ -1,5 +1,5 @@
-use super::BatchesScreen;
-use crate::tui::{fixture::Fixture, keys::Key, shared::Banner};
+use super::{BatchesScreen, view::in_room};
+use crate::tui::{fixture::Fixture, keys::Key, shared::Banner, theme::Role};
 
 #[test]
 fn a_day_by_custom_is_begun_left_and_found_again() {
@@ -38,6 +38,33 @@ fn a_day_by_custom_is_begun_left_and_found_again() {
         fixture.app.shared.elapsed += std::time::Duration::from_secs(1);
     }
     assert!(fixture.app.shared.kitchen.bakes()[0].baked.is_some());
+}
+
+#[test]
+fn a_caution_is_in_sight_however_long_the_day_is() {
+    let said = |n: usize| {
+        let mut said: Vec<(String, Role)> = (1..=n)
+            .map(|i| (format!("{i} min  turn the tray front to back"), Role::Plain))
+            .collect();
+        said.push((
+            "! the tests are older than the last visit".to_owned(),
+            Role::Caution,
+        ));
+        said.push((
+            "From one load out to the next in: about 6 min.".to_owned(),
+            Role::Quiet,
+        ));
+        said
+    };
+    assert_eq!(in_room(said(3), (78, 5)), said(3), "all of it in its order");
+    for height in 3..8 {
+        let shown = in_room(said(9), (78, height));
+        assert!(shown.len() <= usize::from(height), "{shown:?}");
+        assert_eq!(shown[0].1, Role::Caution);
+        assert_eq!(shown.last().unwrap().0, "i: more, with 1 caution");
+    }
+    // Where the caution itself has no room it is counted.
+    assert_eq!(in_room(said(9), (20, 2)).len(), 1);
 }
 
 #[test]

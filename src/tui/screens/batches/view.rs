@@ -65,6 +65,16 @@ pub(super) fn draw(screen: &BatchesScreen, shared: &Shared, frame: &mut Frame<'_
     frame.render_widget(Paragraph::new(first), head);
     draw_table(screen, day, shared, frame, table);
     draw_time(screen, (day, &ovens), shared, frame.buffer_mut(), time);
+    let lines = in_room(said(screen, day, shared), (below.width, below.height));
+    let lines = lines.into_iter();
+    let lines: Vec<Line<'_>> = lines
+        .map(|(line, role)| Line::styled(line, theme.style(role)))
+        .collect();
+    frame.render_widget(Paragraph::new(lines), below);
+}
+
+/// Returns what is said below the loads: the steps of the one under the cursor, then what is to be known of the day.
+pub(super) fn said(screen: &BatchesScreen, day: &Day, shared: &Shared) -> Vec<(String, Role)> {
     let mut words = Vec::new();
     if let Some(batch) = day.batches.get(screen.row) {
         words.extend(steps(batch, shared).into_iter().map(|w| (w, Role::Plain)));
@@ -76,14 +86,42 @@ pub(super) fn draw(screen: &BatchesScreen, shared: &Shared, frame: &mut Frame<'_
         let left_out = day.left_out.iter();
         words.extend(left_out.map(|why| (format!("Left out: {why}."), Role::Quiet)));
     }
-    let lines: Vec<Line<'_>> = words
+    words
+}
+
+/// Returns the lines that fit: all of them, else the cautions first and whole sentences after them, and where the rest is.
+pub(super) fn in_room(
+    mut words: Vec<(String, Role)>,
+    (width, height): (u16, u16),
+) -> Vec<(String, Role)> {
+    let lines_of = |(words, role): &(String, Role)| -> Vec<(String, Role)> {
+        let lines = wrap(words, usize::from(width), "", "  ").into_iter();
+        lines.map(|line| (line, *role)).collect()
+    };
+    let all: Vec<_> = words.iter().flat_map(lines_of).collect();
+    let room = usize::from(height);
+    if all.len() <= room {
+        return all;
+    }
+    words.sort_by_key(|(_, role)| *role != Role::Caution);
+    let cautions = words
         .iter()
-        .flat_map(|(w, role)| {
-            let lines = wrap(w, usize::from(below.width), "", "  ").into_iter();
-            lines.map(|line| Line::styled(line, theme.style(*role)))
-        })
-        .collect();
-    frame.render_widget(Paragraph::new(lines), below);
+        .filter(|(_, role)| *role == Role::Caution)
+        .count();
+    let last = match cautions {
+        0 => ("i: more".to_owned(), Role::Quiet),
+        1 => ("i: more, with 1 caution".to_owned(), Role::Caution),
+        n => (format!("i: more, with {n} cautions"), Role::Caution),
+    };
+    let mut shown: Vec<(String, Role)> = Vec::new();
+    for sentence in &words {
+        let lines = lines_of(sentence);
+        if shown.len() + lines.len() < room {
+            shown.extend(lines);
+        }
+    }
+    shown.push(last);
+    shown
 }
 
 /// Returns the ovens in use, by their first load.

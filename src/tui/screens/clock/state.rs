@@ -248,8 +248,14 @@ impl Clock {
             let open_for = opening
                 .open_for
                 .map_or_else(String::new, |m| format!(" after {m}"));
-            shared.say(format!("door shut{open_for}: {}", opening.what.words()));
+            let what = opening.what.words().to_owned();
             self.bake.openings.push(opening);
+            let later = if run.put_off(&self.bake) {
+                format!("; out at {} now", run.end())
+            } else {
+                String::new()
+            };
+            shared.say(format!("door shut{open_for}: {what}{later}"));
             self.save(shared);
         }
     }

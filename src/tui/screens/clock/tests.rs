@@ -3,7 +3,7 @@ use super::{
     state::{Act, Phase},
     view::Sheet,
 };
-use crate::tui::bell::run::Next;
+use crate::tui::bell::run::{Next, Run};
 use crate::tui::prelude::*;
 use crate::workflow::kitchen::Kitchen;
 use crate::{
@@ -56,6 +56,32 @@ fn go(shared: &mut Shared, minutes: f64) {
     shared.elapsed = Duration::from_secs_f64(minutes * 60.0);
 }
 
+/// The clock of the bake that runs.
+fn run(clock: &Clock) -> &Run {
+    match &clock.phase {
+        Phase::Baking(run) => run,
+        other => panic!("{other:?}"),
+    }
+}
+
+/// What the screen shows at a minute after the program started.
+fn drawn(clock: &Clock, racks: &[u8], minutes: f64) -> String {
+    let sheet = Sheet {
+        clock,
+        racks,
+        lengths: LengthUnit::Inches,
+        dial: "325 F".to_owned(),
+        now: Duration::from_secs_f64(minutes * 60.0),
+    };
+    let mut buf = Buffer::empty(Rect::new(0, 0, 80, 20));
+    sheet.draw(buf.area, &mut buf, &Theme::default());
+    plain(&buf)
+}
+
+fn rang(effects: &[Effect]) -> bool {
+    matches!(effects, [Effect::Bell(_)])
+}
+
 fn saved(effects: &[Effect]) -> Option<&BakeLog> {
     effects.iter().rev().find_map(|e| match e {
         Effect::Save(Save::Bake(bake)) => Some(bake.as_ref()),
@@ -87,10 +113,7 @@ fn a_whole_bake_is_kept_in_the_log() {
     go(shared, 13.9);
     assert!(ticked(&mut clock, shared).is_empty());
     go(shared, 14.0);
-    assert!(matches!(
-        ticked(&mut clock, shared).as_slice(),
-        [Effect::Bell(_)]
-    ));
+    assert!(rang(&ticked(&mut clock, shared)));
     go(shared, 14.5);
     act(&mut clock, Act::Step, shared);
     go(shared, 15.0);
@@ -110,10 +133,7 @@ fn a_whole_bake_is_kept_in_the_log() {
     go(shared, 16.0);
     assert!(act(&mut clock, Act::Step, shared).is_empty());
     go(shared, 17.0);
-    assert!(matches!(
-        ticked(&mut clock, shared).as_slice(),
-        [Effect::Bell(_)]
-    ));
+    assert!(rang(&ticked(&mut clock, shared)));
     let effects = act(&mut clock, Act::Step, shared);
     assert!((saved(&effects).unwrap().baked.unwrap().0 - 12.0).abs() < 1e-9);
     assert!(clock.tick().is_none());
@@ -148,28 +168,17 @@ fn a_minute_longer_moves_the_end_and_nothing_else() {
     );
     act(&mut clock, Act::Step, shared);
     act(&mut clock, Act::Lengthen(1), shared);
-    let Phase::Baking(run) = &clock.phase else {
-        panic!("{:?}", clock.phase)
-    };
-    assert_eq!((run.end().0, run.next().1.0), (13.0, 9.0));
+    let longer = run(&clock);
+    assert_eq!((longer.end().0, longer.next().1.0), (13.0, 9.0));
+    act(&mut clock, Act::Undo, shared);
+    assert_eq!(run(&clock).end().0, 12.0);
 }
 
 #[test]
 fn the_clock_is_large_in_every_phase() {
     let mut app = app();
     let (mut clock, shared) = (clock(), &mut app.shared);
-    let draw = |clock: &Clock, minutes: f64| {
-        let sheet = Sheet {
-            clock,
-            racks: &[1, 2, 3, 4, 5],
-            lengths: LengthUnit::Inches,
-            dial: "325 F".to_owned(),
-            now: Duration::from_secs_f64(minutes * 60.0),
-        };
-        let mut buf = Buffer::empty(Rect::new(0, 0, 80, 20));
-        sheet.draw(buf.area, &mut buf, &Theme::default());
-        plain(&buf)
-    };
+    let draw = |clock: &Clock, minutes: f64| drawn(clock, &[1, 2, 3, 4, 5], minutes);
     let loading = draw(&clock, 0.0);
     act(&mut clock, Act::Step, shared);
     let (early, due) = (draw(&clock, 3.25), draw(&clock, 9.5));
@@ -271,10 +280,7 @@ fn with_bake() -> Fixture {
 }
 
 fn assert_resumed(fixture: &Fixture) {
-    let clock = fixture.room::<Clock>();
-    let Phase::Baking(run) = &clock.phase else {
-        panic!("{:?}", clock.phase)
-    };
+    let run = run(fixture.room::<Clock>());
     assert_eq!(run.elapsed(fixture.app.shared.elapsed), Minutes(5.0));
     assert_eq!(run.next().0, Next::End, "the move is done already");
 }
@@ -305,10 +311,7 @@ fn baked_between(began: &str, now: &str) -> Option<f64> {
     again.app.set_clock(now, Duration::ZERO);
     again.press(Key::Enter);
     let clock = again.app.screen()?.as_room::<Clock>()?;
-    let Phase::Baking(run) = &clock.phase else {
-        return None;
-    };
-    Some(run.elapsed(Duration::ZERO).0)
+    matches!(clock.phase, Phase::Baking(_)).then(|| run(clock).elapsed(Duration::ZERO).0)
 }
 
 #[test]
@@ -377,16 +380,7 @@ fn leaving_the_program_while_it_bakes_is_asked_first() {
 
 #[test]
 fn a_caution_is_in_sight_before_the_start() {
-    let sheet = Sheet {
-        clock: &clock(),
-        racks: &[2, 4],
-        lengths: LengthUnit::Inches,
-        dial: "325 F".to_owned(),
-        now: Duration::ZERO,
-    };
-    let mut buf = Buffer::empty(Rect::new(0, 0, 80, 20));
-    sheet.draw(buf.area, &mut buf, &Theme::default());
-    let text = plain(&buf);
+    let text = drawn(&clock(), &[2, 4], 0.0);
     assert!(
         text.contains("dry mitts") && text.contains("c: all"),
         "{text}"
@@ -400,16 +394,7 @@ fn a_look_is_not_told_to_take_anything_out_and_the_caution_stays() {
     act(&mut clock, Act::Step, shared);
     go(shared, 1.0);
     act(&mut clock, Act::Look, shared);
-    let sheet = Sheet {
-        clock: &clock,
-        racks: &[2, 4],
-        lengths: LengthUnit::Inches,
-        dial: "325 F".to_owned(),
-        now: shared.elapsed,
-    };
-    let mut buf = Buffer::empty(Rect::new(0, 0, 80, 20));
-    sheet.draw(buf.area, &mut buf, &Theme::default());
-    let text = plain(&buf);
+    let text = drawn(&clock, &[2, 4], 1.0);
     assert!(
         text.contains("DOOR OPEN for a look: leave everything in"),
         "{text}"
@@ -438,14 +423,19 @@ fn pass(fixture: &mut Fixture, seconds: u64) -> usize {
     bells
 }
 
-#[test]
-fn a_whole_bake_runs_through_its_move_in_sped_up_time() {
+/// A bake that was begun on its clock just now.
+fn begun() -> Fixture {
     let mut fixture = Fixture::with_oven();
     let mut bake = *clock().bake;
     bake.oven = fixture.oven().id.clone();
-    let id = bake.id.clone();
     fixture.app.screens.push(Box::new(Clock::new(bake)));
     fixture.press(Key::Char(' '));
+    fixture
+}
+
+#[test]
+fn a_whole_bake_runs_through_its_move_in_sped_up_time() {
+    let mut fixture = begun();
     // The move is due at 9 minutes, the end at 12.
     assert_eq!(pass(&mut fixture, 9 * 60 - 1), 0);
     assert_eq!(pass(&mut fixture, 30), 2, "at once, and again after 20 s");
@@ -459,8 +449,7 @@ fn a_whole_bake_runs_through_its_move_in_sped_up_time() {
     fixture.press(Key::Char(' '));
     assert_eq!(pass(&mut fixture, 60), 0, "it is out");
     let again = fixture.reopened();
-    let kept = again.app.shared.kitchen.bakes().iter().find(|b| b.id == id);
-    let kept = kept.unwrap();
+    let kept = &again.app.shared.kitchen.bakes()[0];
     assert_eq!(kept.added, Minutes(1.0));
     assert_eq!(kept.openings.len(), 1);
     assert!((kept.openings[0].open_for.unwrap().0 - 40.0 / 60.0).abs() < 1e-9);
@@ -483,11 +472,7 @@ fn the_bell_rings_while_another_screen_is_in_sight() {
 
 /// A bake under way whose door was opened for the move at nine minutes, half a minute ago.
 fn opened_for_the_move() -> Fixture {
-    let mut fixture = Fixture::with_oven();
-    let mut bake = *clock().bake;
-    bake.oven = fixture.oven().id.clone();
-    fixture.app.screens.push(Box::new(Clock::new(bake)));
-    fixture.press(Key::Char(' '));
+    let mut fixture = begun();
     pass(&mut fixture, 9 * 60);
     fixture.press(Key::Char(' '));
     fixture.guides("the door is shut again");
@@ -518,21 +503,6 @@ fn a_move_under_way_is_not_asked_for_again_after_the_clock_was_left() {
 }
 
 #[test]
-fn minutes_added_by_hand_count_in_the_kitchen_and_for_the_bell() {
-    // Five of 12 minutes are gone, and three hours are added.
-    let mut fixture = with_bake();
-    fixture.press(Key::Enter);
-    for _ in 0..180 {
-        fixture.press(Key::Right);
-    }
-    fixture.press(Key::Escape);
-    fixture.press(Key::Escape);
-    fixture.guides("out at 12:37");
-    assert_eq!(pass(&mut fixture, 187 * 60 - 1), 0);
-    assert_eq!(pass(&mut fixture, 30), 2, "at once, and again after 20 s");
-}
-
-#[test]
 fn minutes_added_by_hand_outlast_the_program() {
     let mut fixture = with_bake();
     fixture.press(Key::Enter);
@@ -545,11 +515,7 @@ fn minutes_added_by_hand_outlast_the_program() {
     let kept = &again.app.shared.kitchen.bakes()[0];
     assert_eq!((&kept.id, kept.added), (&id, Minutes(2.0)));
     again.press(Key::Enter);
-    let clock = again.room::<Clock>();
-    let Phase::Baking(run) = &clock.phase else {
-        panic!("{:?}", clock.phase)
-    };
-    assert_eq!(run.end(), Minutes(14.0));
+    assert_eq!(run(again.room::<Clock>()).end(), Minutes(14.0));
 }
 
 #[test]

@@ -8,7 +8,10 @@ use crate::{
     report::text::wrap,
     tui::widgets::{MovePicture, PlanTimeline, big, plan_timeline::TIMELINE_ROWS},
     units::{LengthUnit, Minutes},
-    workflow::catalogue::{Occasion, cautions},
+    workflow::{
+        after::as_done,
+        catalogue::{Occasion, cautions},
+    },
 };
 use ratatui::widgets::Widget;
 use std::time::Duration;
@@ -162,8 +165,11 @@ impl Sheet<'_> {
         };
         let openings = self.clock.bake.openings.iter();
         let done: Vec<Minutes> = openings.filter(|o| o.is_move()).map(|o| o.at).collect();
+        let begun = self.clock.phase != Phase::Loading;
+        let went = begun.then(|| as_done(&self.clock.bake));
         PlanTimeline {
             plan,
+            went: went.as_ref().unwrap_or(plan),
             now,
             done: &done,
         }
@@ -286,15 +292,18 @@ impl Sheet<'_> {
             Phase::Loading | Phase::Baking(_) | Phase::Done => "All is noted.".to_owned(),
         };
         say(&words, parts.words, buf, theme, Role::Heading);
+        let width = usize::from(parts.below.width);
         let mut lines: Vec<Line> = bake
             .openings
             .iter()
-            .map(|o| {
+            .flat_map(|o| {
                 let open_for = o
                     .open_for
                     .map_or_else(String::new, |m| format!(", open for {m}"));
-                Line::raw(format!("{}: {}{open_for}", o.at, o.what.words()))
+                let words = format!("{}: {}{open_for}", o.at, o.what.words());
+                wrap(&words, width, "", "  ")
             })
+            .map(Line::raw)
             .collect();
         for (tray, shade) in &bake.outcome {
             lines.push(Line::raw(format!("tray {tray}: shade {shade}")));

@@ -401,7 +401,7 @@ pub(super) fn resume(shared: &mut Shared) {
 pub(super) fn bake_words(bake: &BakeLog, now: Moment) -> String {
     let name = bake_name(&bake.plan);
     #[expect(clippy::cast_possible_truncation, reason = "a bake of hours at most")]
-    let out = ((bake.plan.bake.0 + bake.added.0) * 60.0) as i64;
+    let out = bake.due_out().seconds() as i64;
     let out = bake.started + SignedDuration::from_secs(out);
     let out = out.by_clock_of(now).civil();
     format!("{name}, out at {:02}:{:02}", out.hour(), out.minute())

@@ -31,6 +31,16 @@ rows! {
     }
 }
 
+impl Setting {
+    /// Tells whether it is a figure, which somebody may want to type.
+    pub(super) fn is_figure(self) -> bool {
+        match self {
+            Self::Dial | Self::SliceWidth | Self::SliceDepth | Self::Gap | Self::Minutes => true,
+            Self::Racks | Self::Mode | Self::Surface => false,
+        }
+    }
+}
+
 /// Why the lay-out makes no toast test yet.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub(super) enum NoTest {

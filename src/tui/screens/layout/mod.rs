@@ -16,7 +16,7 @@ keys! {
     /// The keys of the layout screen.
     pub(crate) KEYS: Act, "Lay-out";
     Enter => Start, "start", "keep this lay-out and go to the toasting clock";
-    DigitsFrom1 => Rack, "rack", "load or empty that rack position";
+    DigitsFrom1 => Digit, "rack", "load or empty that rack position";
     Tab => Side, "slices", "from the settings to the slices and back";
     ' ' | PageDown => Next, "next", "next slice, then arrows nudge it by 1 cm";
     Backspace | PageUp => Before, "", "slice before";
@@ -52,6 +52,17 @@ impl Room for LayoutScreen {
             From::Advised(_) => "laid where the map asks for it. Enter: toast, o: other",
         }
         .to_owned()
+    }
+
+    fn why(&self, _shared: &Shared) -> Vec<Sentence> {
+        self.bench.layout().map_or_else(
+            |_no_layout| Vec::new(),
+            |layout| {
+                let warnings = layout.warnings.iter().map(Sentence::warning);
+                let pull = Sentence::finding(&layout.pull_when);
+                warnings.chain([pull]).collect()
+            },
+        )
     }
 
     fn answered(&mut self, answer: &Answer, shared: &mut Shared) {

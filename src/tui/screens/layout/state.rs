@@ -16,6 +16,8 @@ pub(crate) enum Act {
     Right,
     Side,
     Rack(u8),
+    /// The same by its number, which could be meant for the figure under the cursor.
+    Digit(u8),
     /// Put the cursor on a setting.
     ToSetting(usize),
     /// Put the cursor on a slice.
@@ -69,6 +71,13 @@ impl LayoutScreen {
                     shared.say(why.to_string());
                 }
             }
+            Act::Digit(_) if !self.on_slices && self.setting.is_figure() => {
+                let what = self.setting.label().to_lowercase();
+                shared.say(format!(
+                    "left and right change the {what}; on the line Load rack digits load racks"
+                ));
+            }
+            Act::Digit(rack) => self.update(Act::Rack(rack), shared),
             Act::ToSetting(at) => {
                 self.on_slices = false;
                 if let Some(setting) = Setting::ALL.get(at) {

@@ -54,6 +54,48 @@ fn a_rack_position_the_oven_has_not_is_refused_with_its_number() {
 }
 
 #[test]
+fn digits_typed_on_the_dial_empty_no_rack() {
+    let mut fixture = fixture();
+    fixture.press(Key::Down);
+    fixture.press(Key::Down);
+    fixture.keys("350");
+    let banner = format!("{:?}", fixture.app.shared.banner);
+    assert!(
+        banner.contains("left and right change the dial"),
+        "{banner}"
+    );
+    fixture.press(Key::Up);
+    fixture.keys("5");
+    fixture.press(Key::Enter);
+    assert_eq!(fixture.test().setup.racks, [3, 5]);
+}
+
+#[test]
+fn how_to_pull_the_slices_is_in_sight_however_much_there_is_to_say() {
+    use ratatui::{Terminal, backend::TestBackend};
+    let mut fixture = fixture();
+    for key in ["", "1", "5", "6", "2"] {
+        fixture.keys(key);
+        let mut terminal = Terminal::new(TestBackend::new(80, 24)).unwrap();
+        let drawn = terminal.draw(|frame| crate::tui::view::view(&fixture.app, frame));
+        let text = crate::tui::widgets::synthetic::plain(drawn.unwrap().buffer);
+        let words = text.lines().map(|l| l.chars().take(35).collect::<String>());
+        let words = words.collect::<Vec<_>>().join(" ");
+        let words = words.split_whitespace().collect::<Vec<_>>().join(" ");
+        let whole = words.contains("stay with the oven throughout.");
+        let short = words.contains("Stay with the oven.") && words.contains("i: all of it");
+        assert!(whole || short, "{key}: {text}");
+        let why = fixture.app.screen().unwrap().why(&fixture.app.shared);
+        let why = why
+            .iter()
+            .map(|s| s.words.as_str())
+            .collect::<Vec<_>>()
+            .join(" ");
+        assert!(why.contains("keep two slices untoasted"), "{why}");
+    }
+}
+
+#[test]
 fn emptying_every_rack_position_cannot_start_a_test() {
     let mut fixture = fixture();
     fixture.keys("3");

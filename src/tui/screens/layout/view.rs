@@ -5,6 +5,7 @@ use crate::tui::prelude::*;
 use crate::tui::widgets::form::Rows as _;
 use crate::{
     model::{Slice, shade::UNTOASTED_LIGHTNESS},
+    report::text::wrap,
     tui::widgets::rack::{self, RackPicture},
     workflow::toasting::took_before,
 };
@@ -124,50 +125,66 @@ fn setting_line(screen: &LayoutScreen, setting: Setting, theme: &Theme) -> Line<
     Line::from(spans)
 }
 
+/// Said of pulling the slices where the whole of it does not fit.
+const PULL: &str =
+    "Stay with the oven. Pull every slice at once when the lightest is golden. i: all of it";
+
 fn summary(screen: &LayoutScreen, shared: &Shared, frame: &mut Frame<'_>, area: Rect) {
-    let (bench, theme) = (&screen.bench, &shared.theme);
-    let lines = match bench.layout() {
-        Err(words) => vec![Line::styled(format!("! {words}"), theme.style(Role::Wrong))],
-        Ok(layout) => {
-            let oven = bench.oven();
-            let unit = oven.dial.unit;
-            let (mode, _) = bench.setup();
-            let took = took_before(&shared.kitchen, &oven.id, (mode, layout.dial));
-            let count = bench.lying();
-            let loaves = if layout.loaves == 1 { "loaf" } else { "loaves" };
-            let mut lines = vec![
-                Line::styled(
-                    format!("{count} slices, {} {loaves}", layout.loaves),
-                    theme.style(Role::Heading),
-                ),
-                Line::raw(format!(
-                    "{} at {}",
-                    layout.minutes_words(took),
-                    unit.show(layout.dial)
-                )),
-            ];
-            if let Some((one, other)) = bench.overlap() {
-                lines.push(Line::styled(
-                    format!("! slices {one} and {other} lie on each other"),
-                    theme.style(Role::Wrong),
-                ));
-            }
-            for warning in &layout.warnings {
-                lines.push(Line::styled(
-                    format!("! {warning}"),
-                    theme.style(Role::Caution),
-                ));
-            }
-            // Last, for it is the longest: a small window cuts its end, not the warnings.
-            lines.push(Line::raw(layout.pull_when.clone()));
-            lines
-        }
+    let inside = Rect {
+        x: area.x + 1,
+        width: area.width.saturating_sub(2),
+        ..area
     };
-    let inside = Rect::new(
-        area.x + 1,
-        area.y,
-        area.width.saturating_sub(2),
-        area.height,
-    );
-    frame.render_widget(Paragraph::new(lines).wrap(Wrap { trim: true }), inside);
+    let style = |(words, role): &(String, Role)| {
+        let lines = wrap(words, usize::from(inside.width), "", "").into_iter();
+        let style = shared.theme.style(*role);
+        lines
+            .map(|line| Line::styled(line, style))
+            .collect::<Vec<_>>()
+    };
+    let drawn = |said: &[(String, Role)]| said.iter().flat_map(style).collect::<Vec<_>>();
+    let forms = said(screen, shared);
+    let fits = |lines: &Vec<Line<'_>>| lines.len() <= usize::from(inside.height);
+    let least = forms.last().map(|said| drawn(said)).unwrap_or_default();
+    let lines = forms.iter().map(|said| drawn(said)).find(fits);
+    frame.render_widget(Paragraph::new(lines.unwrap_or(least)), inside);
+}
+
+/// Returns what the settings come to: whole, with the pulling in short, and with the cautions counted.
+fn said(screen: &LayoutScreen, shared: &Shared) -> Vec<Vec<(String, Role)>> {
+    let bench = &screen.bench;
+    let layout = match bench.layout() {
+        Err(words) => return vec![vec![(format!("! {words}"), Role::Wrong)]],
+        Ok(layout) => layout,
+    };
+    let oven = bench.oven();
+    let (mode, _) = bench.setup();
+    let took = took_before(&shared.kitchen, &oven.id, (mode, layout.dial));
+    let (count, loaves) = (bench.lying(), layout.loaves);
+    let loaf = if loaves == 1 { "loaf" } else { "loaves" };
+    let (minutes, dial) = (layout.minutes_words(took), oven.dial.unit.show(layout.dial));
+    let mut head = vec![
+        (format!("{count} slices, {loaves} {loaf}"), Role::Heading),
+        (format!("{minutes} at {dial}"), Role::Plain),
+    ];
+    if let Some((one, other)) = bench.overlap() {
+        let words = format!("! slices {one} and {other} lie on each other");
+        head.push((words, Role::Wrong));
+    }
+    let warnings = layout.warnings.iter();
+    let cautions: Vec<_> = warnings
+        .map(|w| (format!("! {w}"), Role::Caution))
+        .collect();
+    let counted: Vec<_> = match cautions.len() {
+        0 => Vec::new(),
+        1 => vec![("! One caution. i: read it".to_owned(), Role::Caution)],
+        n => vec![(format!("! {n} cautions. i: read them"), Role::Caution)],
+    };
+    let whole = vec![(layout.pull_when.clone(), Role::Plain)];
+    let short = vec![(PULL.to_owned(), Role::Plain)];
+    vec![
+        [head.clone(), cautions.clone(), whole].concat(),
+        [head.clone(), cautions, short.clone()].concat(),
+        [head, counted, short].concat(),
+    ]
 }

@@ -4,7 +4,7 @@ use crate::model::Shade;
 use crate::model::Tray;
 use crate::tui::prelude::*;
 use crate::{
-    model::{BakeId, Forecast, Mode},
+    model::{BakeId, DoorOpening, Forecast, Mode, Opened},
     tui::{event::Event, fixture::Fixture, run::step, widgets::synthetic::plan, worker::work},
     units::{Centimetres, Minutes},
 };
@@ -34,6 +34,11 @@ fn baked(fixture: &Fixture) -> BakeLog {
         plan,
     );
     bake.baked = Some(Minutes(12.0));
+    bake.openings.push(DoorOpening {
+        at: Minutes(9.0),
+        open_for: Some(Minutes(0.5)),
+        what: Opened::Move("swap racks 2 and 4".to_owned()),
+    });
     bake
 }
 

@@ -238,6 +238,7 @@ impl Sheet<'_> {
         self.draw_strips(parts.strips, buf, theme);
         PlanTimeline {
             plan: self.plan(),
+            went: self.plan(),
             now: None,
             done: &[],
         }
@@ -292,9 +293,11 @@ impl Sheet<'_> {
         let Some(segment) = segments.get(self.stage) else {
             return Vec::new();
         };
-        let which = match segments.len() {
-            1 => String::new(),
-            n => format!("{}/{n} ", self.stage + 1),
+        // Each stage begins with its minute.
+        let which = if segments.len() > 1 && self.stage == 0 {
+            "0 min, "
+        } else {
+            ""
         };
         let words = self.words_of(self.stage, segment);
         let whole = wrap(&format!("{which}{words}"), width, "", "  ");

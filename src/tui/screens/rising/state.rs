@@ -7,7 +7,7 @@ use crate::{
         Mode, Oven,
         rising::{Grown, OwnDough},
     },
-    tui::shared::DoughRang,
+    tui::bell::dough::running as due_first,
     units::{Minutes, TemperatureUnit},
     workflow::{
         rise::{LONGEST, RiseAnswer, RiseError, rise_time},
@@ -59,12 +59,12 @@ pub(crate) struct Rising {
 }
 
 impl Rising {
-    /// Opens on the dough that rises, else on the one that rose last; in `oven` where it has a proofing mode.
+    /// Opens on the dough that rises, of several on the one due first, else on the one that rose last; in `oven` where it has a proofing mode.
     pub(crate) fn new(oven: Oven, shared: &mut Shared) -> Self {
         let unit = oven.dial.unit;
         let oven = oven.modes.contains(&Mode::Proofing).then_some(oven);
         let doughs = shared.kitchen.doughs();
-        let rising = doughs.iter().find(|d| d.rising().is_some()).cloned();
+        let rising = due_first(shared).cloned();
         let last = doughs
             .iter()
             .max_by_key(|d| d.rises.last().map(|r| r.started))
@@ -73,7 +73,7 @@ impl Rising {
             .clone()
             .or(last)
             .unwrap_or_else(|| fresh(shared, unit));
-        shared.dough_rang = DoughRang::default();
+        shared.dough_rang.remove(&dough.id);
         Self {
             form: Form::new(dough, oven.as_ref(), unit),
             oven,
@@ -197,7 +197,7 @@ impl Rising {
             dough.id = shared.kitchen.fresh_dough_id(&dough.name);
         }
         dough.rises.push(log);
-        shared.dough_rang = DoughRang::default();
+        shared.dough_rang.remove(&dough.id);
         shared.say("the clock runs; mark the dial, there is dough in the oven");
         self.keep(dough, shared);
     }

@@ -1,5 +1,6 @@
 use crate::tui::prelude::*;
 use crate::tui::{fixture::Fixture, screens::home::Home};
+use crate::{model::id::DoughId, units::Minutes};
 
 /// A kitchen with one oven, its dough room in sight.
 fn room() -> Fixture {
@@ -85,6 +86,46 @@ fn the_bell_rings_on_other_screens_and_the_room_leads_back() {
     fixture.keys("y");
     assert!(fixture.room::<super::Rising>().is_rising());
     fixture.guides("ready");
+}
+
+#[test]
+fn each_of_two_doughs_rings_and_the_one_due_first_is_opened() {
+    let mut fixture = room();
+    fixture.press(Key::Enter);
+    let slow = fixture.app.shared.kitchen.doughs()[0].clone();
+    let total = fixture
+        .room::<super::Rising>()
+        .now(&fixture.app.shared)
+        .unwrap()
+        .total
+        .0
+        .0;
+    fixture.press(Key::Escape);
+    // Begun at the same time, it takes half as long; its id comes after the other's.
+    let mut quick = slow.clone();
+    quick.id = DoughId::new("zz-quick").unwrap();
+    quick.name = "quick".to_owned();
+    quick.known = Minutes(slow.known.0 / 2.0);
+    fixture
+        .app
+        .shared
+        .kitchen
+        .save_dough(quick.clone())
+        .unwrap();
+    assert!(fixture.at(total * 0.3), "the quick one is half grown");
+    assert!(
+        fixture.at(total * 0.56),
+        "the quick one is ready, the slow one half grown"
+    );
+    assert!(banner(&fixture).contains("quick: it should be ready"));
+    fixture.keys("y");
+    assert_eq!(fixture.room::<super::Rising>().dough().id, quick.id);
+    fixture.press(Key::Enter);
+    fixture.press(Key::Escape);
+    assert!(!fixture.at(total * 0.9));
+    assert!(fixture.at(total + 0.5), "the slow one is ready");
+    fixture.keys("y");
+    assert_eq!(fixture.room::<super::Rising>().dough().id, slow.id);
 }
 
 #[test]

@@ -156,7 +156,9 @@ fn clock(screen: &Rising, shared: &Shared, frame: &mut Frame<'_>, area: Rect) {
 /// Says how this dough keeps to its known time.
 fn pace_words(now: &RisingNow) -> String {
     let percent = (now.pace.factor - 1.0) * 100.0;
-    if percent.abs() < 5.0 {
+    if now.too_early {
+        "too early to tell its pace".to_owned()
+    } else if percent.abs() < 5.0 {
         "it keeps to its known time".to_owned()
     } else if percent > 0.0 {
         format!("about {percent:.0} % faster than known")

@@ -35,6 +35,8 @@ pub(crate) struct Score {
     pub(super) scoring: Scoring,
     /// What would be written over, once it was asked: the slice and the key.
     asked: Confirm<(usize, ScoreKey)>,
+    /// The cursor went on to another rack position by itself, and shades were typed ever since.
+    went_on: bool,
 }
 
 impl Score {
@@ -44,6 +46,7 @@ impl Score {
             oven,
             scoring: Scoring::new(test),
             asked: Confirm::default(),
+            went_on: false,
         }
     }
 
@@ -100,7 +103,11 @@ impl Score {
             Ok(true) => {
                 // The cursor is kept too, so that reopening resumes at the same slice.
                 self.save(shared);
-                if let (true, Some(now)) = (self.rack_in_sight() != rack, self.rack_in_sight()) {
+                let typed = matches!(key, ScoreKey::Digit(_) | ScoreKey::Half);
+                // Who types on without looking finds it said for as long as that goes on.
+                self.went_on &= typed;
+                self.went_on |= self.rack_in_sight() != rack;
+                if let (true, Some(now)) = (self.went_on, self.rack_in_sight()) {
                     shared.say(format!("rack {now} now"));
                 }
                 if self.test().slices != before {

@@ -82,6 +82,28 @@ fn all_scored_leads_on_to_the_map() {
 }
 
 #[test]
+fn going_on_to_another_rack_is_said_and_every_rack_is_named_above() {
+    let mut fixture = Fixture::with_oven();
+    fixture.keys("t15");
+    fixture.press(Key::Enter);
+    fixture.press(Key::Escape);
+    let count = fixture.test().slices.len() / 3;
+    let said = |fixture: &Fixture| format!("{:?}", fixture.app.shared.banner);
+    fixture.press(Key::Tab);
+    fixture.press(Key::Tab);
+    assert!(said(&fixture).contains("rack 5 now"), "{}", said(&fixture));
+    fixture.keys(&"4".repeat(count));
+    assert!(said(&fixture).contains("rack 1 now"), "{}", said(&fixture));
+    fixture.keys("4");
+    assert!(said(&fixture).contains("rack 1"), "{}", said(&fixture));
+    for (width, words) in [(60, " rack 5: 12 of 12 "), (51, " 5: 12/12 ")] {
+        let tabs = super::view::tab_areas(fixture.test(), Rect::new(0, 0, width, 1));
+        let racks: Vec<u8> = tabs.iter().map(|t| t.0).collect();
+        assert_eq!((racks, tabs[2].2.as_str()), (vec![1, 3, 5], words));
+    }
+}
+
+#[test]
 fn minutes_in_the_oven_are_noted_and_kept() {
     let mut fixture = Fixture::scoring();
     assert_eq!(fixture.test().minutes, None);

@@ -9,6 +9,7 @@ use crate::{
     tui::widgets::{
         Overlay, Overlays, RackRaster, ShadeCard, SliceMark,
         rack::{self, RackPicture},
+        rack_raster::cells,
     },
 };
 
@@ -89,22 +90,27 @@ fn with_picture<T>(screen: &Score, then: impl FnOnce(&RackPicture<'_>) -> T) -> 
     }))
 }
 
-/// Returns rack position, place and words of every tab.
-fn tab_areas(test: &ToastTest, area: Rect) -> Vec<(u8, Rect, String)> {
-    let mut x = area.x + 1;
-    let mut tabs = Vec::new();
-    for rack in &test.setup.racks {
-        let of_rack = || test.slices.iter().filter(|s| s.rack == *rack);
-        let settled = of_rack().filter(|s| s.reading.is_settled()).count();
-        let words = format!(" rack {rack}: {settled} of {} ", of_rack().count());
-        let width = u16::try_from(words.chars().count()).unwrap_or(0);
-        if x + width > area.right() {
-            break;
-        }
-        tabs.push((*rack, Rect::new(x, area.y, width, 1), words));
-        x += width + 1;
-    }
-    tabs
+/// Returns rack position, place and words of every tab, in the longest form of which all fit.
+pub(super) fn tab_areas(test: &ToastTest, area: Rect) -> Vec<(u8, Rect, String)> {
+    let laid = |words: fn(u8, usize, usize) -> String| {
+        let mut x = area.x + 1;
+        let racks = test.setup.racks.iter().map(|rack| {
+            let of_rack = || test.slices.iter().filter(|s| s.rack == *rack);
+            let settled = of_rack().filter(|s| s.reading.is_settled()).count();
+            let words = words(*rack, settled, of_rack().count());
+            let place = Rect::new(x, area.y, cells(words.chars().count()), 1);
+            x = place.right() + 1;
+            (*rack, place, words)
+        });
+        racks.collect::<Vec<_>>()
+    };
+    let fits = |tabs: &Vec<(u8, Rect, String)>| tabs.iter().all(|t| t.1.right() <= area.right());
+    let long = laid(|rack, settled, all| format!(" rack {rack}: {settled} of {all} "));
+    let short = |rack, settled, all| format!(" {rack}: {settled}/{all} ");
+    Some(long).filter(fits).unwrap_or_else(|| {
+        let tabs = laid(short).into_iter();
+        tabs.filter(|t| t.1.right() <= area.right()).collect()
+    })
 }
 
 fn tabs(screen: &Score, theme: &Theme, frame: &mut Frame<'_>, area: Rect) {

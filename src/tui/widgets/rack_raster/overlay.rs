@@ -2,7 +2,7 @@
 
 use super::{Canvas, Overlay, RackRaster, whole};
 use crate::{
-    field::{Strength, Zone, ZoneKind},
+    field::{Strength, Zone},
     geometry::contour::{Passage, passages},
     model::PlaceName,
     report::Quantity,
@@ -228,10 +228,7 @@ fn name(raster: &RackRaster, zone: &Zone, canvas: &mut Canvas) {
     let grid = &raster.map.grid;
     let (x, y) = zone.centre;
     let place = PlaceName::of(x, y, grid.width, grid.depth).spoken();
-    let kind = match zone.kind {
-        ZoneKind::Hot => "HOT",
-        ZoneKind::Cool => "COOL",
-    };
+    let kind = format!("{}{}", zone.strength.adverb(), zone.kind.word());
     let peak = match canvas.scale.quantity {
         Quantity::Shade => format!("{:+.1} shades", zone.peak_shade.value),
         Quantity::Degrees { unit, .. } => {
@@ -241,11 +238,7 @@ fn name(raster: &RackRaster, zone: &Zone, canvas: &mut Canvas) {
     let (col, row) = canvas.cell_of(x, y, grid);
     let room = canvas.sampled.cols / 2;
     let full = format!("{kind} {place}");
-    let text = if full.len() <= room {
-        full
-    } else {
-        kind.to_owned()
-    };
+    let text = if full.len() <= room { full } else { kind };
     canvas.write(col, row, &text, Modifier::BOLD);
     if row + 1 < canvas.sampled.rows {
         canvas.write(col, row + 1, &peak, Modifier::BOLD);

@@ -1,5 +1,6 @@
 use super::raster::STRETCH;
 use super::*;
+use crate::field::{Strength, Zone};
 use crate::report::Quantity;
 use crate::report::Scale;
 use crate::tui::theme::Depth;
@@ -73,6 +74,34 @@ fn of_map(map: &RackMap, overlays: Overlays, size: (u16, u16)) -> Buffer {
     let mut buf = Buffer::empty(Rect::new(0, 0, size.0, size.1));
     raster.draw(buf.area, &mut buf, &Theme::new(Depth::TrueColour));
     buf
+}
+
+#[test]
+fn the_name_of_a_probable_zone_says_probably() {
+    let map = hot_corner(2);
+    let zone = hot_zone(&map);
+    for (strength, word) in [
+        (Strength::Plain, "HOT back left"),
+        (Strength::Probable, "probably HOT"),
+    ] {
+        for columns in [30, 50, 80] {
+            let raster = RackRaster {
+                map: &map,
+                scale: &Scale::over(Quantity::Shade, [&map]),
+                zones: &[Zone {
+                    strength,
+                    ..zone.clone()
+                }],
+                slices: &[],
+                overlays: Overlays::none().with(Overlay::Zones),
+                cursor: None,
+            };
+            let mut buf = Buffer::empty(Rect::new(0, 0, columns, 18));
+            raster.draw(buf.area, &mut buf, &Theme::new(Depth::NoColour));
+            let text = plain(&buf);
+            assert!(text.contains(word), "{text}");
+        }
+    }
 }
 
 #[test]
