@@ -3,7 +3,7 @@
 use super::{
     bell::{WATCH_TICK, dough, running, toast},
     place::Place,
-    screen::Screen,
+    screen::{Room, Screen},
     screens::open,
     shared::{Banner, Shared},
     theme::Theme,
@@ -63,7 +63,7 @@ impl App {
 
     /// Returns how often time must be told: by the screen in sight, or by the clock of a bake that runs.
     pub fn tick(&self) -> Option<Duration> {
-        let top = self.screen().and_then(Screen::tick);
+        let top = self.screen().and_then(Room::tick);
         let runs = || {
             running(&self.shared).is_some()
                 || self.shared.day.is_some()

@@ -8,10 +8,8 @@ use crossterm::event as term;
 pub enum Event {
     /// A key went down.
     Key(Key),
-    /// The mouse was pressed or its wheel turned.
+    /// The mouse was pressed, dragged or let go, or its wheel turned.
     Mouse(Mouse),
-    /// The mouse was moved with its button down, or let go.
-    Drag(Drag),
     /// Text was pasted.
     Paste(String),
     /// The terminal has a new size, columns and rows.
@@ -33,6 +31,10 @@ pub enum Event {
 pub enum MouseAct {
     /// Its main button went down.
     Press,
+    /// It was moved with the button down.
+    Drag,
+    /// The button was let go.
+    Release,
     /// The wheel turned away from the hand.
     WheelUp,
     /// The wheel turned towards the hand.
@@ -50,17 +52,6 @@ pub struct Mouse {
     pub act: MouseAct,
 }
 
-/// The mouse on its way with the main button down.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Drag {
-    /// Column, 0 at the left.
-    pub column: u16,
-    /// Row, 0 at the top.
-    pub row: u16,
-    /// The button was let go here.
-    pub ended: bool,
-}
-
 impl Event {
     /// Takes over what the terminal reported; `None` for what no screen uses (key releases, hovering).
     pub(crate) fn from_terminal(event: term::Event) -> Option<Self> {
@@ -74,16 +65,9 @@ impl Event {
     }
 
     fn from_mouse(mouse: term::MouseEvent) -> Option<Self> {
-        let drag = |ended| {
-            Some(Self::Drag(Drag {
-                column: mouse.column,
-                row: mouse.row,
-                ended,
-            }))
-        };
         let act = match mouse.kind {
-            term::MouseEventKind::Drag(term::MouseButton::Left) => return drag(false),
-            term::MouseEventKind::Up(term::MouseButton::Left) => return drag(true),
+            term::MouseEventKind::Drag(term::MouseButton::Left) => MouseAct::Drag,
+            term::MouseEventKind::Up(term::MouseButton::Left) => MouseAct::Release,
             term::MouseEventKind::Down(term::MouseButton::Left) => MouseAct::Press,
             term::MouseEventKind::ScrollUp => MouseAct::WheelUp,
             term::MouseEventKind::ScrollDown => MouseAct::WheelDown,

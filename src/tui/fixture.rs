@@ -8,6 +8,7 @@ use crate::{
     workflow::kitchen::Access,
 };
 use jiff::civil::date;
+use std::time::Duration;
 use tempfile::TempDir;
 
 /// The program and the folder its kitchen lies in.
@@ -102,7 +103,44 @@ impl Fixture {
 
     pub(crate) fn guide(&self) -> String {
         let screen = self.app.screen().unwrap();
-        screen.heading(&self.app.shared).guide
+        screen.guide(&self.app.shared)
+    }
+
+    /// Returns the screen in sight.
+    #[track_caller]
+    pub(crate) fn room<T: std::any::Any>(&self) -> &T {
+        self.app.screen().unwrap().as_room().unwrap()
+    }
+
+    /// Returns the kitchen as the next start would find it.
+    #[track_caller]
+    pub(crate) fn on_disk(&self) -> Kitchen {
+        let (kitchen, warnings) = Kitchen::open(self.folder.path(), Access::Read).unwrap();
+        assert!(warnings.is_empty(), "{warnings:?}");
+        kitchen
+    }
+
+    /// Lets the clock stand at so many minutes after the fixture's begin; returns whether the bell rang.
+    pub(crate) fn at(&mut self, minutes: f64) -> bool {
+        let passed = Duration::from_secs_f64(minutes * 60.0);
+        let now = date(2026, 11, 25).at(9, 30, 0, 0) + passed;
+        self.app.set_clock(now, passed);
+        let effects = step(&mut self.app, Event::Tick);
+        effects.iter().any(|e| matches!(e, Effect::Bell(_)))
+    }
+
+    /// Holds that the guide says so.
+    #[track_caller]
+    pub(crate) fn guides(&self, words: &str) {
+        let said = self.guide();
+        assert!(said.contains(words), "{said}");
+    }
+
+    /// Holds that the message says so.
+    #[track_caller]
+    pub(crate) fn says(&self, words: &str) {
+        let said = format!("{:?}", self.app.shared.banner);
+        assert!(said.contains(words), "{said}");
     }
 
     /// Reads the kitchen again from the disk, as the next start would.

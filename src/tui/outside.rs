@@ -20,7 +20,7 @@ pub(super) fn answer(app: &mut App, event: &Event) -> Option<Vec<Effect>> {
         | Event::Terminate
         | Event::Suspend
         | Event::Resume => return None,
-        Event::Key(_) | Event::Mouse(_) | Event::Drag(_) | Event::Paste(_) => {}
+        Event::Key(_) | Event::Mouse(_) | Event::Paste(_) => {}
     }
     Some(Vec::new())
 }
@@ -90,7 +90,7 @@ pub(super) fn follow(app: &mut App) {
 /// Leaves every screen that may hold a copy of an older state.
 fn show_again(app: &mut App) {
     let App { screens, shared } = app;
-    let stale = screens.iter_mut().position(|s| !s.on_change(shared));
+    let stale = screens.iter_mut().position(|s| !s.refreshed(shared));
     if let Some(first) = stale {
         screens.truncate(first);
     }
@@ -132,12 +132,6 @@ mod tests {
         move |test| text.clone_into(&mut test.note)
     }
 
-    fn on_disk(fixture: &Fixture) -> ToastTest {
-        let (kitchen, warnings) = Kitchen::open(fixture.folder.path(), Access::Read).unwrap();
-        assert!(warnings.is_empty(), "{warnings:?}");
-        kitchen.tests()[0].clone()
-    }
-
     fn set_aside(fixture: &Fixture) -> Vec<String> {
         let folder = fixture.folder.path().join("conflicts");
         let entries = fs::read_dir(folder).unwrap();
@@ -160,7 +154,11 @@ mod tests {
                 words.contains("m: mine") && words.contains("2 scores"),
                 "{words}"
             );
-            assert_eq!(on_disk(&fixture).note, "theirs", "not overwritten");
+            assert_eq!(
+                fixture.on_disk().tests()[0].note,
+                "theirs",
+                "not overwritten"
+            );
             let mine = set_aside(&fixture);
             assert_eq!(mine.len(), 1);
             assert!(
@@ -168,11 +166,15 @@ mod tests {
                 "kept on the disk: {mine:?}"
             );
             fixture.keys("7");
-            assert_eq!(on_disk(&fixture).scored(), 1, "no key scores while it asks");
+            assert_eq!(
+                fixture.on_disk().tests()[0].scored(),
+                1,
+                "no key scores while it asks"
+            );
             fixture.keys(&key.to_string());
-            assert_eq!(on_disk(&fixture).scored(), scored);
-            assert_eq!(on_disk(&fixture).note, note_left);
-            assert_eq!(fixture.test(), &on_disk(&fixture));
+            assert_eq!(fixture.on_disk().tests()[0].scored(), scored);
+            assert_eq!(fixture.on_disk().tests()[0].note, note_left);
+            assert_eq!(fixture.test(), &fixture.on_disk().tests()[0]);
             assert_eq!(set_aside(&fixture).len(), 1, "the other version is kept");
             assert!(fixture.app.shared.unsaved.is_empty());
             assert!(matches!(fixture.app.shared.banner, Some(Banner::Done(_))));
@@ -197,7 +199,7 @@ mod tests {
         step(&mut second, Event::Key(Key::Char('s')));
         step(&mut second, Event::Key(Key::Char('9')));
         assert_eq!(second.shared.unsaved.len(), 1);
-        assert_eq!(on_disk(&first).scored(), 2);
+        assert_eq!(first.on_disk().tests()[0].scored(), 2);
         step(&mut second, Event::Tick);
         assert!(second.shared.kitchen.is_looking());
         let Fixture { app, folder, .. } = first;

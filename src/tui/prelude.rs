@@ -10,7 +10,7 @@ pub(crate) use super::{
     shared::{Asked, Shared},
     theme::{Role, Theme},
     trouble::Trouble,
-    widgets::{ListWithDetails, Sentence, list},
+    widgets::{ListWithDetails, Sentence, beside::below, list, sentences},
     worker::{Answer, Lane},
 };
 #[cfg(test)]
@@ -18,7 +18,7 @@ pub(crate) use super::{effect::Effect, keys::Key};
 pub(crate) use ratatui::{
     Frame,
     buffer::Buffer,
-    layout::{Constraint, Layout, Position, Rect},
+    layout::{Constraint, Layout, Margin, Position, Rect},
     text::{Line, Span},
     widgets::{Paragraph, Wrap},
 };

@@ -4,7 +4,7 @@
 //! lead to them, and what each one does; that makes it a `Screen`.
 
 use super::{
-    event::{Drag, Mouse, MouseAct},
+    event::{Mouse, MouseAct},
     keys::{Key, Keys, Table, Typed},
     shared::Shared,
     widgets::{Sentence, photo_view::Painting},
@@ -19,13 +19,19 @@ use std::{any::Any, fmt::Debug, time::Duration};
 /// A screen as it is written.
 pub(crate) trait Room: Debug + Any {
     /// What can be done on it.
-    type Act: Copy;
+    type Act: Copy
+    where
+        Self: Sized;
 
     /// Returns the table of the keys that hold now.
-    fn table(&self) -> &'static Table<Self::Act>;
+    fn table(&self) -> &'static Table<Self::Act>
+    where
+        Self: Sized;
 
     /// Does something; what the shell is to do about it is asked for on `shared`.
-    fn act(&mut self, act: Self::Act, shared: &mut Shared);
+    fn act(&mut self, act: Self::Act, shared: &mut Shared)
+    where
+        Self: Sized;
 
     /// Returns the words behind the program's name: where we are, and with what.
     fn title(&self, shared: &Shared) -> String;
@@ -56,32 +62,33 @@ pub(crate) trait Room: Debug + Any {
         None
     }
 
-    /// What the wheel does when it is turned up, and down.
-    const WHEEL: Option<[Self::Act; 2]> = None;
+    /// Returns what the wheel does when it is turned up, and down.
+    fn wheel(&self) -> Option<[Self::Act; 2]>
+    where
+        Self: Sized,
+    {
+        None
+    }
 
     /// Finds what a press of the mouse at `at` inside the same `body` stands for.
-    fn press(&self, _shared: &Shared, _body: Rect, _at: Position) -> Option<Self::Act> {
+    fn press(&self, _shared: &Shared, _body: Rect, _at: Position) -> Option<Self::Act>
+    where
+        Self: Sized,
+    {
         None
     }
 
     /// Finds what a mouse act at `at` stands for.
-    fn hit(&self, shared: &Shared, body: Rect, at: Position, act: MouseAct) -> Option<Self::Act> {
+    fn hit(&self, shared: &Shared, body: Rect, at: Position, act: MouseAct) -> Option<Self::Act>
+    where
+        Self: Sized,
+    {
         match act {
             MouseAct::Press => self.press(shared, body, at),
-            MouseAct::WheelUp => Self::WHEEL.map(|[up, _]| up),
-            MouseAct::WheelDown => Self::WHEEL.map(|[_, down]| down),
+            MouseAct::WheelUp => self.wheel().map(|[up, _]| up),
+            MouseAct::WheelDown => self.wheel().map(|[_, down]| down),
+            MouseAct::Drag | MouseAct::Release => None,
         }
-    }
-
-    /// Finds what the mouse stands for when it is dragged to `at` from where it was pressed, or let go.
-    fn dragged(
-        &self,
-        _shared: &Shared,
-        _body: Rect,
-        _at: Position,
-        _ended: bool,
-    ) -> Option<Self::Act> {
-        None
     }
 
     /// Tells whether characters are text now, rather than keys.
@@ -123,17 +130,22 @@ pub(crate) trait Room: Debug + Any {
     fn ticked(&mut self, _shared: &mut Shared) {}
 }
 
-/// What most rooms write alike: their acts go to `update`, `view.rs` draws them, and one table has all keys.
+/// What most rooms write alike: their acts go to `update`, `view.rs` draws them, one table has all keys, and the
+/// wheel does what two of them do.
 macro_rules! as_usual {
-    ($keys:ident) => {
-        as_usual!();
+    ($keys:ident $(, $wheel:expr)?) => {
+        as_usual!($($wheel)?);
 
         fn table(&self) -> &'static Table<Act> {
             &$keys
         }
     };
-    () => {
+    ($($wheel:expr)?) => {
         type Act = Act;
+
+        $(fn wheel(&self) -> Option<[Act; 2]> {
+            Some($wheel)
+        })?
 
         fn act(&mut self, act: Act, shared: &mut Shared) {
             self.update(act, shared);
@@ -146,19 +158,8 @@ macro_rules! as_usual {
 }
 pub(crate) use as_usual;
 
-/// What stands above every screen.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub(crate) struct Heading {
-    /// Where we are, and with what.
-    pub(crate) title: String,
-    /// What is so.
-    pub(crate) verdict: Option<String>,
-    /// What to do next.
-    pub(crate) guide: String,
-}
-
-/// A screen as the shell knows it.
-pub(crate) trait Screen: Debug + Any {
+/// A screen as the shell knows it: a room whose acts are its own matter.
+pub(crate) trait Screen: Room {
     /// Deals with a key; tells whether it means something here.
     fn on_key(&mut self, key: Key, shared: &mut Shared) -> bool;
 
@@ -168,47 +169,8 @@ pub(crate) trait Screen: Debug + Any {
     /// Deals with the mouse inside `body`.
     fn on_mouse(&mut self, mouse: Mouse, body: Rect, shared: &mut Shared);
 
-    /// Deals with the mouse being dragged or let go.
-    fn on_drag(&mut self, drag: Drag, body: Rect, shared: &mut Shared);
-
-    /// Deals with an answer of the worker.
-    fn on_result(&mut self, answer: &Answer, shared: &mut Shared);
-
-    /// Deals with time having passed.
-    fn on_tick(&mut self, shared: &mut Shared);
-
-    /// Tells whether it can stay now that the records were changed by something else.
-    fn on_change(&mut self, shared: &mut Shared) -> bool;
-
-    /// Comes into sight.
-    fn on_enter(&mut self, shared: &mut Shared);
-
-    /// Is to be left; closes what is open inside first.
-    fn on_leave(&mut self, shared: &mut Shared);
-
-    /// Tells whether the program may be left; a screen that says no has asked back.
-    fn on_quit(&mut self, shared: &mut Shared) -> bool;
-
-    /// Returns how often it must be drawn again.
-    fn tick(&self) -> Option<Duration>;
-
     /// Returns the keys that hold now, and whether characters are text.
     fn keys(&self) -> (Keys, bool);
-
-    /// Returns what stands above the screen.
-    fn heading(&self, shared: &Shared) -> Heading;
-
-    /// Returns why, and how sure.
-    fn why(&self, shared: &Shared) -> Vec<Sentence>;
-
-    /// Draws what must stay readable in a small window; tells whether it did.
-    fn view_small(&self, shared: &Shared, frame: &mut Frame<'_>, area: Rect) -> bool;
-
-    /// Draws the screen.
-    fn view(&self, shared: &Shared, frame: &mut Frame<'_>, body: Rect);
-
-    /// Returns what is shown in pixels.
-    fn painting(&self, body: Rect) -> Option<Painting>;
 }
 
 impl<R: Room> Screen for R {
@@ -246,67 +208,8 @@ impl<R: Room> Screen for R {
         }
     }
 
-    fn on_drag(&mut self, drag: Drag, body: Rect, shared: &mut Shared) {
-        let at = Position::new(drag.column, drag.row);
-        if let Some(act) = self.dragged(shared, body, at, drag.ended) {
-            self.act(act, shared);
-        }
-    }
-
-    fn on_result(&mut self, answer: &Answer, shared: &mut Shared) {
-        self.answered(answer, shared);
-    }
-
-    fn on_tick(&mut self, shared: &mut Shared) {
-        self.ticked(shared);
-    }
-
-    fn on_change(&mut self, shared: &mut Shared) -> bool {
-        self.refreshed(shared)
-    }
-
-    fn on_enter(&mut self, shared: &mut Shared) {
-        self.entered(shared);
-    }
-
-    fn on_leave(&mut self, shared: &mut Shared) {
-        self.leave(shared);
-    }
-
-    fn on_quit(&mut self, shared: &mut Shared) -> bool {
-        self.may_quit(shared)
-    }
-
-    fn tick(&self) -> Option<Duration> {
-        Room::tick(self)
-    }
-
     fn keys(&self) -> (Keys, bool) {
         (self.table().keys(), self.takes_text())
-    }
-
-    fn heading(&self, shared: &Shared) -> Heading {
-        Heading {
-            title: self.title(shared),
-            verdict: self.verdict(shared),
-            guide: self.guide(shared),
-        }
-    }
-
-    fn why(&self, shared: &Shared) -> Vec<Sentence> {
-        Room::why(self, shared)
-    }
-
-    fn view_small(&self, shared: &Shared, frame: &mut Frame<'_>, area: Rect) -> bool {
-        Room::view_small(self, shared, frame, area)
-    }
-
-    fn view(&self, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {
-        Room::view(self, shared, frame, body);
-    }
-
-    fn painting(&self, body: Rect) -> Option<Painting> {
-        Room::painting(self, body)
     }
 }
 

@@ -19,7 +19,7 @@ use crate::{
         kitchen::Kitchen,
         map::map_of,
         paper::papers,
-        pool::{Pool, tests_beside},
+        pool::{Pool, Which, tests_beside},
         view::MapView,
     },
 };
@@ -28,6 +28,9 @@ use std::{collections::BTreeMap, path::PathBuf, sync::Arc, time::Duration};
 
 /// Columns and rows of the grid maps are fitted on; drawing interpolates between its cells.
 pub const MAP_GRID: (usize, usize) = (48, 36);
+
+/// Cells of the map behind a plan: a plan goes by its fit, and what is drawn is interpolated.
+pub(crate) const PLAN_GRID: (usize, usize) = (12, 9);
 
 /// A message over the hint bar.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -342,6 +345,16 @@ impl Shared {
             .iter()
             .map(|t| t.id.clone())
             .collect()
+    }
+
+    /// Returns what is planned on: the tests a screen was opened on in their own mode; in another one those of now.
+    pub(crate) fn which(&self, tests: &[TestId], mode: Mode) -> Which {
+        let first = tests.first().and_then(|id| self.kitchen.test(id));
+        if first.is_some_and(|t| t.setup.mode == mode) {
+            Which::These(tests.to_vec())
+        } else {
+            Which::Now(mode)
+        }
     }
 
     /// Asks for the map of pooled tests; it arrives in [`Self::map`].

@@ -3,7 +3,7 @@
 //! Nothing here reads the environment: it is read once elsewhere and handed in.
 
 use super::graphics::Pixels;
-use crate::colour::{Lab, Ramp, Rgb, srgb_to_lab};
+use crate::colour::{Lab, Rgb, srgb_to_lab};
 use ratatui::style::{Color, Modifier, Style};
 use std::{collections::BTreeMap, sync::LazyLock};
 use termprofile::{DetectorSettings, IsTerminal, TermProfile, TermVars};
@@ -128,11 +128,6 @@ impl Theme {
             Depth::Ansi16 => Color::Indexed(nearest(rgb, &BASIC)),
             Depth::NoColour => Color::Reset,
         }
-    }
-
-    /// Returns a ramp's 256 colours as this depth shows them.
-    pub fn ramp(&self, ramp: &Ramp) -> Vec<Color> {
-        ramp.table().iter().map(|&c| self.colour(c)).collect()
     }
 
     /// Returns the style of a role.
@@ -283,6 +278,7 @@ fn nearest(rgb: Rgb, among: &[(u8, Lab)]) -> u8 {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::colour::Ramp;
 
     fn depth(vars: &[(&str, &str)], is_terminal: bool) -> Depth {
         let vars = vars

@@ -6,7 +6,7 @@ use super::{
     chrome::Chrome,
     day::RunningDay,
     effect::Effect,
-    event::{Drag, Event, Mouse, MouseAct},
+    event::{Event, Mouse, MouseAct},
     everywhere::{EVERYWHERE, POPUP, ShellAct, is_why},
     hints,
     keys::Key,
@@ -30,7 +30,11 @@ pub(crate) struct Handled {
 
 /// Changes the state as an event asks; what the outer world is to do waits in [`super::shared::Shared`].
 pub(crate) fn update(app: &mut App, event: Event) -> Handled {
-    let by_hand = matches!(event, Event::Key(_) | Event::Mouse(_) | Event::Paste(_));
+    let by_hand = match &event {
+        // A mouse dragged or let go finishes what a press began.
+        Event::Mouse(mouse) => !matches!(mouse.act, MouseAct::Drag | MouseAct::Release),
+        other => matches!(other, Event::Key(_) | Event::Paste(_)),
+    };
     let said = match app.shared.banner.take() {
         Some(Banner::Done(words)) if by_hand => Some(Banner::Done(words)),
         other => {
@@ -55,7 +59,6 @@ fn deal(app: &mut App, event: Event) -> bool {
             return top.is_some_and(|top| top.on_paste(text, shared));
         }
         Event::Mouse(mouse) => point(app, mouse),
-        Event::Drag(drag) => drag_to(app, drag),
         Event::Resize(columns, rows) => app.shared.size = (columns, rows),
         Event::Tick => tick(app),
         Event::Finished(answer) => settle(app, &answer),
@@ -126,7 +129,7 @@ fn break_off() -> ! {
 fn quit(app: &mut App) {
     let App { screens, shared } = app;
     let was_asked = shared.quit_asked > 0;
-    if !screens.last_mut().is_none_or(|top| top.on_quit(shared)) {
+    if !screens.last_mut().is_none_or(|top| top.may_quit(shared)) {
         shared.quit_asked = 2;
         return;
     }
@@ -158,7 +161,7 @@ fn back(app: &mut App) {
     let closed = shared.popup.take().is_some()
         || (shared.unsaved.is_empty() && shared.banner.take().is_some());
     if let (false, Some(top)) = (closed, screens.last_mut()) {
-        top.on_leave(shared);
+        top.leave(shared);
     }
 }
 
@@ -196,6 +199,7 @@ fn point(app: &mut App, mouse: Mouse) {
             MouseAct::Press => app.shared.popup = None,
             MouseAct::WheelUp => popup.scroll(-1),
             MouseAct::WheelDown => popup.scroll(1),
+            MouseAct::Drag | MouseAct::Release => {}
         }
         return;
     }
@@ -215,16 +219,6 @@ fn point(app: &mut App, mouse: Mouse) {
     }
 }
 
-/// Tells the screen where the mouse was dragged to.
-fn drag_to(app: &mut App, drag: Drag) {
-    let App { screens, shared } = app;
-    if let (None, Some(chrome), Some(top)) =
-        (&shared.popup, Chrome::of(shared.size), screens.last_mut())
-    {
-        top.on_drag(drag, chrome.body, shared);
-    }
-}
-
 /// Hands an answer on: a map and papers to what all screens share, the rest to the screen in sight.
 fn settle(app: &mut App, answer: &Answer) {
     let App { screens, shared } = app;
@@ -241,7 +235,7 @@ fn settle(app: &mut App, answer: &Answer) {
     }
     shared.map.settle(answer);
     if let Some(top) = screens.last_mut() {
-        top.on_result(answer, shared);
+        top.answered(answer, shared);
     }
 }
 
@@ -250,7 +244,7 @@ fn tick(app: &mut App) {
     let App { screens, shared } = app;
     let keeps_time = screens.last().is_some_and(|s| s.tick().is_some());
     if let Some(top) = screens.last_mut() {
-        top.on_tick(shared);
+        top.ticked(shared);
     }
     if !keeps_time {
         ring_elsewhere(shared);
@@ -282,6 +276,24 @@ fn take_steps(app: &mut App) {
         screens.extend(open(Place::Home, shared));
     }
     if let (true, Some(top)) = (moved, screens.last_mut()) {
-        top.on_enter(shared);
+        top.entered(shared);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::tui::fixture::Fixture;
+
+    #[test]
+    fn a_message_stays_until_the_mouse_is_pressed_again() {
+        let mut fixture = Fixture::with_oven();
+        fixture.app.shared.say("done");
+        for act in [MouseAct::Drag, MouseAct::Release, MouseAct::Press] {
+            fixture.says("done");
+            let (column, row) = (0, 0);
+            update(&mut fixture.app, Event::Mouse(Mouse { column, row, act }));
+        }
+        assert_eq!(fixture.app.shared.banner, None);
     }
 }

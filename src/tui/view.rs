@@ -8,7 +8,7 @@ use super::{
     theme::{Role, Theme, ascii_for},
     widgets::photo_view::Painting,
 };
-use crate::{colour::Rgb, model::text::steers};
+use crate::{colour::Rgb, model::text::steers, report::text::wrap};
 use ratatui::{
     Frame,
     buffer::CellDiffOption,
@@ -55,10 +55,12 @@ fn draw(app: &App, frame: &mut Frame<'_>) {
     };
     let Some(screen) = app.screen() else { return };
     let (shared, theme) = (&app.shared, &app.shared.theme);
-    let heading = screen.heading(shared);
     let title = Line::from(vec![
         Span::styled(" rackshade ", theme.style(Role::Chosen)),
-        Span::styled(format!(" {}", heading.title), theme.style(Role::Heading)),
+        Span::styled(
+            format!(" {}", screen.title(shared)),
+            theme.style(Role::Heading),
+        ),
         Span::styled(
             if shared.kitchen.is_looking() {
                 "  (only looking)"
@@ -70,13 +72,14 @@ fn draw(app: &App, frame: &mut Frame<'_>) {
     ]);
     frame.render_widget(Paragraph::new(title), chrome.title);
     // What is so comes first; the next step then stands above the keys.
+    let guide = screen.guide(shared);
     let next = |role: Role| {
         Line::from(vec![
             Span::styled(" Next \u{25b8} ", theme.style(Role::Quiet)),
-            Span::styled(heading.guide.clone(), theme.style(role)),
+            Span::styled(guide.clone(), theme.style(role)),
         ])
     };
-    if let Some(verdict) = &heading.verdict {
+    if let Some(verdict) = screen.verdict(shared) {
         let verdict = Line::styled(format!(" {verdict}"), theme.style(Role::Caution));
         frame.render_widget(Paragraph::new(verdict), chrome.guide);
         frame.render_widget(Paragraph::new(next(Role::Quiet)), chrome.banner);
@@ -141,7 +144,7 @@ fn banner(app: &App, frame: &mut Frame<'_>, area: Rect) {
         Some(Banner::Wrong(words)) => (format!("! {words}"), Role::Wrong),
     };
     let width = usize::from(area.width.saturating_sub(2)).max(1);
-    let rows = wrapped(&words, width);
+    let rows = wrap(&words, width, "", "");
     let shown = u16::try_from(rows.len().min(BANNER_ROWS)).unwrap_or(1);
     let place = Rect::new(area.x, area.bottom() - shown, area.width, shown);
     let lines: Vec<Line<'_>> = rows
@@ -150,21 +153,6 @@ fn banner(app: &App, frame: &mut Frame<'_>, area: Rect) {
         .collect();
     frame.render_widget(Clear, place);
     frame.render_widget(Paragraph::new(lines), place);
-}
-
-/// Breaks words into rows of at most `width` characters; a longer word stands alone and is cut.
-fn wrapped(words: &str, width: usize) -> Vec<String> {
-    let mut rows: Vec<String> = Vec::new();
-    for word in words.split_whitespace() {
-        match rows.last_mut() {
-            Some(row) if row.chars().count() + 1 + word.chars().count() <= width => {
-                row.push(' ');
-                row.push_str(word);
-            }
-            Some(_) | None => rows.push(word.chars().take(width).collect()),
-        }
-    }
-    rows
 }
 
 fn too_small(app: &App, frame: &mut Frame<'_>, area: Rect) {
@@ -206,9 +194,8 @@ mod tests {
     #[test]
     fn a_long_message_is_broken_between_words_and_loses_none() {
         let words = "not saved: the disk is full; free some space and press any key";
-        let rows = wrapped(words, 20);
+        let rows = wrap(words, 20, "", "");
         assert!(rows.iter().all(|row| row.chars().count() <= 20), "{rows:?}");
         assert_eq!(rows.join(" "), words);
-        assert!(wrapped("", 20).is_empty());
     }
 }

@@ -8,7 +8,7 @@ use rackshade::{
     tui::{
         app::App,
         effect::Effect,
-        event::{Drag, Event, Mouse, MouseAct},
+        event::{Event, Mouse, MouseAct},
         keys::Key,
         step,
         theme::{Depth, Role, Theme},
@@ -251,11 +251,11 @@ impl Stage {
             row: from.1,
             act: MouseAct::Press,
         }));
-        for ended in [false, true] {
-            self.event(Event::Drag(Drag {
+        for act in [MouseAct::Drag, MouseAct::Release] {
+            self.event(Event::Mouse(Mouse {
                 column: to.0,
                 row: to.1,
-                ended,
+                act,
             }));
         }
     }

@@ -81,7 +81,7 @@ impl Painter {
         let Some((canvas, painting)) = wanted else {
             return Ok(self.take_away(out)?);
         };
-        let area = painting.area().intersection(buffer.area);
+        let area = painting.area.intersection(buffer.area);
         if area.is_empty() {
             return Ok(());
         }

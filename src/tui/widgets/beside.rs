@@ -1,12 +1,21 @@
 //! Pictures of racks, and a column of words beside them.
 
-use super::legend::NARROW_ROWS;
+use super::legend::LEGEND_ROWS;
 use ratatui::layout::{Constraint, Layout, Rect};
 
 /// Columns of the words beside the pictures.
 const SIDE: u16 = 27;
 /// Rows of the read-out, a blank line above it included.
 const READ_OUT: u16 = 4;
+
+/// Returns what lies below the first `rows` of an area.
+pub(crate) fn below(area: Rect, rows: u16) -> Rect {
+    Rect {
+        y: area.y + rows,
+        height: area.height.saturating_sub(rows),
+        ..area
+    }
+}
 
 pub(crate) struct Beside {
     pub(crate) picture: Rect,
@@ -33,7 +42,7 @@ pub(crate) fn beside(body: Rect, racks: usize) -> Beside {
         Constraint::Min(3),
         Constraint::Length(READ_OUT),
         Constraint::Length(1),
-        Constraint::Length(NARROW_ROWS),
+        Constraint::Length(LEGEND_ROWS),
     ])
     .areas(side);
     Beside {

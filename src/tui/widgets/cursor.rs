@@ -31,10 +31,3 @@ impl RackCursor {
         (self.0 * width, self.1 * depth)
     }
 }
-
-/// Returns the rack position after `here` (1) or before it (-1), round and round.
-pub(crate) fn rack_beside(racks: &[u8], here: u8, by: i8) -> Option<u8> {
-    let at = racks.iter().position(|&r| r == here)?;
-    let next = if by < 0 { at + racks.len() - 1 } else { at + 1 };
-    racks.get(next % racks.len()).copied()
-}

@@ -1,13 +1,13 @@
 //! The legend of a map: its ramp, the figures on it and their unit.
 
-use super::rack_raster::cells;
+use super::rack_raster::{cells, whole};
 use crate::{
     report::{Quantity, Scale},
     tui::theme::{Depth, Role, Theme},
 };
 use ratatui::{buffer::Buffer, layout::Rect};
 
-/// The legend of a [`Scale`]: one line of ramp, one of figures.
+/// The legend of a [`Scale`]: its ramp, the figures below, and what little known looks like.
 #[derive(Debug)]
 pub struct Legend<'a> {
     /// What the ramp spans.
@@ -16,45 +16,12 @@ pub struct Legend<'a> {
     pub doubt: bool,
 }
 
-/// Lines a wide legend takes.
-pub const LEGEND_ROWS: u16 = 2;
-/// Lines a legend takes in a narrow column: ramp, figures, and what little known looks like.
-pub const NARROW_ROWS: u16 = 3;
-/// The narrowest ramp drawn.
-const NARROWEST: usize = 12;
+/// Lines a legend takes.
+pub const LEGEND_ROWS: u16 = 3;
 
 impl Legend<'_> {
-    /// Draws the legend into the first lines of `area`; with one line only, the figures alone.
+    /// Draws the legend into the first lines of `area`.
     pub fn draw(&self, area: Rect, buf: &mut Buffer, theme: &Theme) {
-        let (before, after) = self.words();
-        let room = usize::from(area.width);
-        let taken = before.len() + after.len() + 2;
-        if area.height >= NARROW_ROWS {
-            self.draw_narrow(area, buf, theme);
-            return;
-        }
-        if area.height == 0 || room < taken + NARROWEST {
-            self.draw_words(area, buf, theme);
-            return;
-        }
-        let width = room - taken;
-        let from = area.x + cells(before.len() + 1);
-        if area.height >= LEGEND_ROWS {
-            buf.set_string(area.x, area.y, before, theme.style(Role::Plain));
-            self.draw_ramp(Rect::new(from, area.y, cells(width), 1), buf, theme);
-            buf.set_string(
-                from + cells(width + 1),
-                area.y,
-                after,
-                theme.style(Role::Plain),
-            );
-        }
-        let line = area.y + u16::from(area.height >= LEGEND_ROWS);
-        self.draw_figures(Rect::new(from, line, cells(width), 1), buf, theme);
-    }
-
-    /// Draws the ramp over the whole width of a column, figures below it, then what little known looks like.
-    fn draw_narrow(&self, area: Rect, buf: &mut Buffer, theme: &Theme) {
         let unit = self.unit();
         let width = area.width.saturating_sub(cells(unit.len() + 1));
         let line = |y: u16| Rect::new(area.x, area.y + y, width, 1);
@@ -85,33 +52,6 @@ impl Legend<'_> {
         match self.scale.quantity {
             Quantity::Shade => "shade",
             Quantity::Degrees { .. } => self.scale.quantity.unit_name(),
-        }
-    }
-
-    /// Says the range in words where there is no room for a ramp.
-    fn draw_words(&self, area: Rect, buf: &mut Buffer, theme: &Theme) {
-        if area.height > 0 {
-            let quantity = self.scale.quantity;
-            let text = format!(
-                "{} to {}",
-                quantity.mark(self.scale.lo),
-                quantity.show(self.scale.hi)
-            );
-            buf.set_stringn(
-                area.x,
-                area.y,
-                text,
-                usize::from(area.width),
-                theme.style(Role::Quiet),
-            );
-        }
-    }
-
-    /// The words at the light or cool and at the dark or hot end.
-    fn words(&self) -> (&'static str, &'static str) {
-        match self.scale.quantity {
-            Quantity::Shade => ("lighter", "darker"),
-            Quantity::Degrees { .. } => ("cooler", "hotter"),
         }
     }
 
@@ -155,13 +95,7 @@ impl Legend<'_> {
                 continue;
             }
             let text = quantity.mark(mark);
-            #[expect(
-                clippy::cast_possible_truncation,
-                clippy::cast_sign_loss,
-                reason = "a share of 0..1 of a width in cells"
-            )]
-            let at = (self.scale.share(mark) * n as f64) as usize;
-            let from = at
+            let from = usize::from(whole((self.scale.share(mark) * n as f64).floor()))
                 .saturating_sub(text.len() / 2)
                 .min(n.saturating_sub(text.len()));
             buf.set_stringn(area.x + cells(from), area.y, &text, n, style);
@@ -183,10 +117,10 @@ mod tests {
         units::TemperatureUnit,
     };
 
-    fn drawn(quantity: Quantity, width: u16, height: u16) -> String {
+    fn drawn(quantity: Quantity, width: u16) -> String {
         let map = hot_corner(1);
         let scale = Scale::over(quantity, [&map]);
-        let mut buf = Buffer::empty(Rect::new(0, 0, width, height));
+        let mut buf = Buffer::empty(Rect::new(0, 0, width, LEGEND_ROWS));
         Legend {
             scale: &scale,
             doubt: true,
@@ -202,12 +136,11 @@ mod tests {
             per_c: 0.041,
         };
         insta::assert_snapshot!(format!(
-            "{}{}{}{}{}",
-            drawn(Quantity::Shade, 60, 2),
-            drawn(degrees, 60, 2),
-            drawn(degrees, 36, 2),
-            drawn(degrees, 20, 2),
-            drawn(degrees, 26, 3),
+            "{}{}{}{}",
+            drawn(Quantity::Shade, 60),
+            drawn(degrees, 60),
+            drawn(Quantity::Shade, 26),
+            drawn(degrees, 26),
         ));
     }
 }

@@ -14,6 +14,13 @@ pub fn turn(at: usize, by: i8, len: usize) -> usize {
     next % len
 }
 
+/// Returns the one after `here` (1) or before it (-1), round and round; the first where `here` is none of them.
+pub fn neighbour<T: Copy + PartialEq>(all: &[T], here: T, by: i8) -> Option<T> {
+    let at = all.iter().position(|one| *one == here);
+    let next = at.map_or(0, |at| turn(at, by, all.len()));
+    all.get(next).copied()
+}
+
 /// Returns the sign before a row: an arrow where the cursor is, so that it is seen without colour.
 pub fn mark(chosen: bool) -> &'static str {
     if chosen { "\u{25b8}" } else { " " }
@@ -59,6 +66,10 @@ mod tests {
         assert_eq!(step(4, 1, 5), 4);
         assert_eq!(step(3, 1, 0), 0);
         assert_eq!([turn(4, 1, 5), turn(0, -1, 5), turn(0, 1, 0)], [0, 4, 0]);
+        assert_eq!(neighbour(&[3, 5, 8], 8, 1), Some(3));
+        assert_eq!(neighbour(&[3, 5, 8], 3, -1), Some(8));
+        assert_eq!(neighbour(&[3, 5, 8], 4, 1), Some(3), "none of them");
+        assert_eq!(neighbour(&[], 4, 1), None);
         let area = Rect::new(0, 10, 20, 8);
         assert_eq!(first_row(area, 4, 1), 0);
         assert_eq!(first_row(area, 4, 5), 4);

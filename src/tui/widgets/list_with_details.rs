@@ -1,10 +1,7 @@
 //! A list of one line a row, and more about the row under the cursor below it.
 
-use super::list;
-use crate::{
-    report::text::wrap,
-    tui::theme::{Role, Theme},
-};
+use super::{list, sentences};
+use crate::tui::theme::{Role, Theme};
 use ratatui::{
     Frame,
     layout::{Position, Rect},
@@ -59,18 +56,12 @@ impl ListWithDetails<'_> {
             })
             .collect();
         frame.render_widget(Paragraph::new(lines), area);
-        let below = Rect::new(
-            area.x,
-            area.bottom() + 1,
-            area.width,
-            body.bottom().saturating_sub(area.bottom() + 1),
-        );
-        let lines: Vec<Line<'_>> = self
-            .details
-            .iter()
-            .flat_map(|words| wrap(words, usize::from(below.width), "", "  "))
-            .map(Line::raw)
-            .collect();
-        frame.render_widget(Paragraph::new(lines).style(theme.style(Role::Quiet)), below);
+        let below = Rect {
+            y: area.bottom() + 1,
+            height: body.bottom().saturating_sub(area.bottom() + 1),
+            ..area
+        };
+        let said = self.details.iter().map(|words| (Role::Quiet, words));
+        sentences::say(said, "  ", below, frame.buffer_mut(), theme);
     }
 }

@@ -35,6 +35,6 @@ pub use plot::{Layer, Plot};
 pub use rack_raster::{Overlay, Overlays, RackRaster, SliceMark};
 pub use rack_tabs::{RackTabs, Tab};
 pub use sentences::{Sentence, Severity};
-pub use shade_card::{Patch, ShadeCard};
+pub use shade_card::ShadeCard;
 pub use tray_picture::TrayPicture;
 pub use vertical::{RackBar, VerticalView};

@@ -1,6 +1,6 @@
 //! A plan on a line of time: what happens when, and how much of the browning falls between.
 
-use super::rack_raster::cells;
+use super::rack_raster::{cells, whole};
 use crate::{
     model::Plan,
     tui::theme::{Role, Theme},
@@ -59,13 +59,7 @@ impl PlanTimeline<'_> {
     /// Returns the column of a time.
     fn column(&self, at: Minutes, area: Rect) -> u16 {
         let share = (at.0 / self.went.bake.0).clamp(0.0, 1.0);
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "a share of 0..1 of a width in cells"
-        )]
-        let column = (share * f64::from(area.width - 1)).round() as u16;
-        area.x + column
+        area.x + whole(share * f64::from(area.width - 1))
     }
 
     /// Line 1: the openings of the door, by number, and the times they come at.

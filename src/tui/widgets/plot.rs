@@ -1,6 +1,6 @@
 //! A plot that is read by shape: points as characters, lines as dots, bands as shading, marks as letters.
 
-use super::rack_raster::cells;
+use super::rack_raster::{cells, whole};
 use crate::tui::theme::{Role, Theme};
 use ratatui::{buffer::Buffer, layout::Rect};
 
@@ -95,13 +95,8 @@ impl Inner {
             .then(|| share.clamp(0.0, 1.0))
     }
 
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "a share of a few hundred cells"
-    )]
     fn slot(share: f64, count: usize) -> usize {
-        (share * count.saturating_sub(1) as f64).round() as usize
+        usize::from(whole(share * count.saturating_sub(1) as f64))
     }
 
     fn column(&self, x: f64) -> Option<u16> {
@@ -273,12 +268,7 @@ fn draw_curve(points: &[(f64, f64)], role: Role, inner: &Inner, buf: &mut Buffer
         // As many steps as there are dots on the way, so that no dot is left out.
         let across = columns as f64 * (x1 - x0).abs() / (inner.x.1 - inner.x.0);
         let upwards = rows as f64 * (y1 - y0).abs() / (inner.y.1 - inner.y.0);
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "at most a few thousand dots"
-        )]
-        let steps = across.max(upwards).clamp(1.0, 5000.0).ceil() as usize;
+        let steps = usize::from(whole(across.max(upwards).clamp(1.0, 5000.0).ceil()));
         for i in 0..=steps {
             let share = i as f64 / steps as f64;
             let x = Inner::share(inner.x, x0 + share * (x1 - x0));

@@ -1,5 +1,6 @@
 //! One rack position seen from above, with slices at their places: back on top, door at the bottom.
 
+use super::rack_raster::whole;
 use crate::{
     model::{Cavity, Reading, Slice, SliceSize},
     tui::theme::{Role, Theme, ink_on},
@@ -8,7 +9,7 @@ use crate::{
 use ratatui::{
     Frame,
     buffer::Buffer,
-    layout::{Position, Rect},
+    layout::{Constraint, Layout, Margin, Position, Rect},
     style::{Modifier, Style},
     symbols::border,
     text::{Line, Span},
@@ -35,14 +36,44 @@ pub struct RackPicture<'a> {
     pub heading: &'a str,
 }
 
+/// Columns a rack position needs beside others.
+const BESIDE: u16 = 24;
+
+/// Draws slices like `like` on several rack positions side by side, as many as find room.
+pub(crate) fn side_by_side(
+    like: &RackPicture<'_>,
+    racks: &[u8],
+    all: &[Slice],
+    (theme, frame): (&Theme, &mut Frame<'_>),
+    area: Rect,
+) {
+    let room = usize::from((area.width / BESIDE).max(1));
+    let count = racks.len().min(room).max(1);
+    let each = u32::try_from(count).unwrap_or(1);
+    let parts = Layout::horizontal(vec![Constraint::Ratio(1, each); count]).split(area);
+    for (rack, part) in racks.iter().zip(parts.iter()) {
+        let slices: Vec<Numbered<'_>> = all
+            .iter()
+            .enumerate()
+            .filter(|(_, s)| s.rack == *rack)
+            .collect();
+        let picture = RackPicture {
+            slices: &slices,
+            heading: &format!(" rack {rack} "),
+            ..*like
+        };
+        draw(&picture, theme, frame, *part);
+    }
+}
+
 /// Returns the largest frame inside `area` whose inside has the cavity's shape.
 ///
 /// A terminal cell is about twice as high as it is wide.
 pub fn frame_of(cavity: Cavity, area: Rect) -> Rect {
     let (columns, rows) = (area.width.saturating_sub(2), area.height.saturating_sub(2));
     let shape = cavity.width.0 / cavity.depth.0 * 2.0;
-    let fitting_columns = cells(f64::from(rows) * shape).min(columns);
-    let fitting_rows = cells(f64::from(columns) / shape).min(rows);
+    let fitting_columns = whole(f64::from(rows) * shape).min(columns);
+    let fitting_rows = whole(f64::from(columns) / shape).min(rows);
     let width = fitting_columns + 2;
     let height = fitting_rows + 2;
     Rect::new(area.x, area.y, width, height)
@@ -50,19 +81,14 @@ pub fn frame_of(cavity: Cavity, area: Rect) -> Rect {
 
 /// Returns the cells a slice covers inside `frame`, at least 3 x 1.
 pub fn box_of(cavity: Cavity, size: SliceSize, slice: &Slice, frame: Rect) -> Rect {
-    let inside = Rect::new(
-        frame.x + 1,
-        frame.y + 1,
-        frame.width.saturating_sub(2),
-        frame.height.saturating_sub(2),
-    );
+    let inside = frame.inner(Margin::new(1, 1));
     let across = f64::from(inside.width) / cavity.width.0;
     let deep = f64::from(inside.height) / cavity.depth.0;
-    let left = cells((slice.place.x.0 - size.width.0 / 2.0) * across);
-    let right = cells((slice.place.x.0 + size.width.0 / 2.0) * across);
+    let left = whole((slice.place.x.0 - size.width.0 / 2.0) * across);
+    let right = whole((slice.place.x.0 + size.width.0 / 2.0) * across);
     let from_back = cavity.depth.0 - slice.place.y.0;
-    let top = cells((from_back - size.depth.0 / 2.0) * deep);
-    let bottom = cells((from_back + size.depth.0 / 2.0) * deep);
+    let top = whole((from_back - size.depth.0 / 2.0) * deep);
+    let bottom = whole((from_back + size.depth.0 / 2.0) * deep);
     let width = right.saturating_sub(left).max(3).min(inside.width);
     let height = bottom.saturating_sub(top).max(1).min(inside.height);
     Rect::new(
@@ -197,17 +223,6 @@ fn words(reading: Reading) -> String {
         Reading::ByEye(shade) => shade.to_string(),
         Reading::Measured { lightness, .. } => format!("L{lightness:.0}"),
     }
-}
-
-/// Rounds a non-negative extent to whole cells.
-fn cells(extent: f64) -> u16 {
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "clamped to what a terminal can have"
-    )]
-    let n = extent.round().clamp(0.0, 4000.0) as u16;
-    n
 }
 
 #[cfg(test)]

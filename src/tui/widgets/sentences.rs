@@ -1,6 +1,15 @@
 //! Sentences, each with what it is for.
 
-use crate::tui::theme::Role;
+use crate::{
+    report::text::wrap,
+    tui::theme::{Role, Theme},
+};
+use ratatui::{
+    buffer::Buffer,
+    layout::Rect,
+    text::Line,
+    widgets::{Paragraph, Widget},
+};
 
 /// What a sentence is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -52,6 +61,26 @@ impl Sentence {
             severity: Severity::Warning,
         }
     }
+}
+
+/// Writes sentences below one another, each in its role; the lines after a sentence's first are led by `rest`.
+pub(crate) fn say<W: AsRef<str>>(
+    said: impl IntoIterator<Item = (Role, W)>,
+    rest: &str,
+    area: Rect,
+    buf: &mut Buffer,
+    theme: &Theme,
+) {
+    let lines: Vec<Line<'_>> = said
+        .into_iter()
+        .flat_map(|(role, words)| {
+            let lines = wrap(words.as_ref(), usize::from(area.width), "", rest);
+            lines
+                .into_iter()
+                .map(move |line| Line::styled(line, theme.style(role)))
+        })
+        .collect();
+    Paragraph::new(lines).render(area, buf);
 }
 
 #[cfg(test)]

@@ -2,7 +2,7 @@
 //! pieces in the shade they are expected to have.
 
 use super::rack_raster::{
-    Overlays, RackRaster, cell_under, cells, colours_at, inside, place_under, walls,
+    Overlays, RackRaster, cell_under, cells, colours_at, inside, place_under, walls, whole,
 };
 use crate::{
     field::{Evidence, RackMap},
@@ -209,16 +209,6 @@ pub(crate) fn piece_style(scale: &Scale, shade: f64, theme: &Theme) -> Style {
     } else {
         Style::new()
     }
-}
-
-fn whole(extent: f64) -> u16 {
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "clamped to what a terminal can have"
-    )]
-    let n = extent.round().clamp(0.0, 4000.0) as u16;
-    n
 }
 
 #[cfg(test)]

@@ -1,6 +1,6 @@
 //! The oven from the side: how the mean of each rack position compares, from the top guide down.
 
-use super::rack_raster::cells;
+use super::rack_raster::{cells, whole};
 use crate::{
     field::{Evidence, FieldMap, Range},
     report::quantity::HALF_WIDTH_90,
@@ -139,15 +139,7 @@ impl VerticalView<'_> {
         buf.set_stringn(line.x, line.y, name, room, theme.style(role));
         let from = line.x + cells(NAME);
         if axis > 0 {
-            let column = |v: f64| {
-                #[expect(
-                    clippy::cast_possible_truncation,
-                    clippy::cast_sign_loss,
-                    reason = "a share of 0..1 of a width in cells"
-                )]
-                let column = (scale.share(v) * (axis - 1) as f64).round() as usize;
-                column
-            };
+            let column = |v: f64| usize::from(whole(scale.share(v) * (axis - 1) as f64));
             let (lo, value, hi) = (
                 column(bar.mean.lo),
                 column(bar.mean.value),
@@ -197,13 +189,7 @@ impl VerticalView<'_> {
         let mut free = 0;
         for mark in scale.marks() {
             let text = self.quantity.mark(mark);
-            #[expect(
-                clippy::cast_possible_truncation,
-                clippy::cast_sign_loss,
-                reason = "a share of 0..1 of a width in cells"
-            )]
-            let at = (scale.share(mark) * (axis - 1) as f64).round() as usize;
-            let at = at
+            let at = usize::from(whole(scale.share(mark) * (axis - 1) as f64))
                 .saturating_sub(text.len() / 2)
                 .min(axis - text.len().min(axis));
             if at >= free {

@@ -6,8 +6,8 @@ use crate::{
         shared::Shared,
         widgets::{
             field::Field,
-            form::{Rows as _, rows},
-            list::turn,
+            form::rows,
+            list::{neighbour, turn},
         },
     },
     units::Celsius,
@@ -89,7 +89,7 @@ impl Setup {
 
     /// Goes to the line above (-1) or below (1).
     pub(super) fn go(&mut self, by: i8) {
-        self.line = Line::ALL[turn(self.line.index(), by, Line::ALL.len())];
+        self.line = neighbour(&Line::ALL, self.line, by).unwrap_or(self.line);
         self.dial.arrive();
     }
 
@@ -207,9 +207,8 @@ pub(super) fn spot_beside(place: AirPlace, by: i8) -> AirPlace {
     let Some(rack) = place.rack else {
         return AirPlace::new(Some(1), Spot::Centre);
     };
-    let at = Spot::ALL.iter().position(|s| *s == place.spot).unwrap_or(0);
-    let next = turn(at, by, Spot::ALL.len());
-    AirPlace::new(Some(rack), Spot::ALL[next])
+    let spot = neighbour(&Spot::ALL, place.spot, by).unwrap_or(place.spot);
+    AirPlace::new(Some(rack), spot)
 }
 
 /// Returns the same spot on the next rack position; after the highest the middle of the oven.
@@ -227,11 +226,7 @@ pub(super) fn rack_above(place: AirPlace, oven: &Oven) -> AirPlace {
 
 /// Returns the next (1) or previous (-1) mode of an oven.
 pub(super) fn mode_beside(oven: &Oven, mode: Mode, by: i8) -> Mode {
-    let at = oven.modes.iter().position(|m| *m == mode).unwrap_or(0);
-    oven.modes
-        .get(turn(at, by, oven.modes.len()))
-        .copied()
-        .unwrap_or(mode)
+    neighbour(&oven.modes, mode, by).unwrap_or(mode)
 }
 
 /// Writes a setting as a bare figure of the oven's dial.

@@ -33,61 +33,35 @@ pub(super) enum NoAnswer {
 /// What can be done on the thermometer screen.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Act {
-    /// Read the cautions.
     Cautions,
-    /// Prepare a round.
     Prepare,
-    /// Show the next chart.
     Chart,
-    /// Type a wanted temperature.
     Want,
-    /// Plan a bake.
     Plan,
-    /// The next way of heating.
     Mode,
-    /// The round after (1) or before (-1) on the chart over time.
     Round(i8),
-    /// Scroll figures and advice.
     Scroll(i8),
-    /// Before a round: line above (-1) or below (1).
     Line(i8),
     /// Before a round: put the cursor on a line; on the line that has it, change it.
     Choose(Line),
-    /// Before a round: change the line under the cursor.
     Change(i8),
-    /// Begin the round.
     Begin,
-    /// Describe the thermometer.
     Describe,
-    /// The thermometer's description: line above (-1) or below (1).
     Part(i8),
     /// The thermometer's description: put the cursor on a line.
     ToPart(Part),
-    /// The thermometer's description: on to the next line, or save on the last one.
     NextPart,
-    /// Save the thermometer and read with it.
     KeepThermometer,
-    /// A digit of a reading, or its point.
     Type(char),
-    /// Take the last digit away.
     Erase,
-    /// Keep the reading.
     Keep,
-    /// The oven's signal.
     Signal,
-    /// It holds.
     Holds,
-    /// The door is open, or shut again.
     Door,
-    /// Take the last reading or mark back.
     Undo,
-    /// The thermometer stands in the next spot.
     Spot,
-    /// The thermometer stands on the next rack position.
     Rack,
-    /// Type the time of an earlier reading.
     Time,
-    /// Close the line that is typed into.
     Done,
 }
 

@@ -4,7 +4,6 @@ use crate::tui::prelude::*;
 use crate::{
     model::{AirPlace, Phase, Spot},
     tui::{event::Event, fixture::Fixture, run::step},
-    workflow::kitchen::Access,
 };
 use jiff::SignedDuration;
 use std::time::Duration;
@@ -18,7 +17,7 @@ fn begun() -> Fixture {
     assert!(fixture.app.shared.popup.is_some(), "cautions first");
     fixture.press(Key::Enter);
     fixture.press(Key::Enter);
-    assert!(fixture.guide().contains("s: at the preheat signal"));
+    fixture.guides("s: at the preheat signal");
     fixture
 }
 
@@ -53,9 +52,7 @@ fn every_reading_is_on_disk_with_its_phase_time_and_place() {
     pass(&mut f, 30);
     f.keys("o");
     read(&mut f, "300");
-    let (kitchen, warnings) =
-        crate::workflow::kitchen::Kitchen::open(f.folder.path(), Access::Read).unwrap();
-    assert!(warnings.is_empty(), "{warnings:?}");
+    let kitchen = f.on_disk();
     let round = &kitchen.rounds()[0];
     let phases: Vec<Phase> = round.readings.iter().map(|r| r.phase).collect();
     assert_eq!(
@@ -91,18 +88,16 @@ fn the_bell_rings_once_for_each_reading_that_falls_due() {
 fn what_cannot_be_is_told_and_the_digits_stay_to_be_corrected() {
     let mut f = begun();
     f.press(Key::Enter);
-    assert!(format!("{:?}", f.app.shared.banner).contains("type what the thermometer shows"));
+    f.says("type what the thermometer shows");
     read(&mut f, "9999");
-    let said = format!("{:?}", f.app.shared.banner);
-    assert!(said.contains("9999 F is more than this oven"), "{said}");
+    f.says("9999 F is more than this oven");
     assert!(f.app.shared.kitchen.rounds().is_empty());
-    assert!(f.guide().contains("keep 9999 F"));
+    f.guides("keep 9999 F");
     for _ in 0..4 {
         f.press(Key::Backspace);
     }
     read(&mut f, "20");
-    let said = format!("{:?}", f.app.shared.banner);
-    assert!(said.contains("below freezing"), "{said}");
+    f.says("below freezing");
     f.press(Key::Backspace);
     read(&mut f, "00");
     assert_eq!(f.app.shared.kitchen.rounds()[0].readings.len(), 1);
@@ -113,13 +108,13 @@ fn readings_and_marks_are_taken_back_and_an_empty_round_leaves_no_file() {
     let mut f = begun();
     read(&mut f, "70");
     f.keys("s");
-    assert!(f.guide().contains("shows now"));
+    f.guides("shows now");
     f.keys("u");
-    assert!(f.guide().contains("s: at the preheat signal"));
+    f.guides("s: at the preheat signal");
     f.keys("u");
     assert!(f.app.shared.kitchen.rounds().is_empty());
     f.keys("u");
-    assert!(format!("{:?}", f.app.shared.banner).contains("nothing to take back"));
+    f.says("nothing to take back");
     let f = f.reopened();
     assert!(f.app.shared.kitchen.rounds().is_empty());
 }
@@ -130,20 +125,19 @@ fn a_reading_can_be_of_an_earlier_time_but_not_of_one_to_come() {
     pass(&mut f, 600);
     f.keys("t09:45");
     f.press(Key::Enter);
-    assert!(format!("{:?}", f.app.shared.banner).contains("still to come"));
+    f.says("still to come");
     for _ in 0..5 {
         f.press(Key::Backspace);
     }
     f.keys("9:35:10");
     f.press(Key::Enter);
-    let said = format!("{:?}", f.app.shared.banner);
-    assert!(said.contains("is no time"), "{said}");
+    f.says("is no time");
     f.press(Key::Escape);
     f.keys("t09:35:10");
     f.press(Key::Enter);
-    assert!(f.guide().contains("type what"));
+    f.guides("type what");
     f.keys("1");
-    assert!(f.guide().contains("read at 09:35:10"), "{}", f.guide());
+    f.guides("read at 09:35:10");
     f.keys("20");
     f.press(Key::Enter);
     let at = f.app.shared.kitchen.rounds()[0].readings[0].at;
@@ -151,8 +145,7 @@ fn a_reading_can_be_of_an_earlier_time_but_not_of_one_to_come() {
     f.keys("s");
     f.keys("t09:36");
     f.press(Key::Enter);
-    let said = format!("{:?}", f.app.shared.banner);
-    assert!(said.contains("before the last mark"), "{said}");
+    f.says("before the last mark");
 }
 
 #[test]
@@ -161,7 +154,7 @@ fn leaving_a_round_is_asked_once_and_loses_nothing() {
     read(&mut f, "70");
     assert!(!f.keys("q").iter().any(|e| matches!(e, Effect::Quit)));
     f.press(Key::Escape);
-    assert!(f.guide().contains("n: prepare a round"), "{}", f.guide());
+    f.guides("n: prepare a round");
     assert_eq!(f.app.shared.kitchen.rounds()[0].readings.len(), 1);
 }
 
@@ -172,8 +165,7 @@ fn a_setting_that_is_not_on_the_dial_begins_nothing() {
     f.press(Key::Enter);
     f.keys("900");
     f.press(Key::Enter);
-    let said = format!("{:?}", f.app.shared.banner);
-    assert!(said.contains("900 F is not on this dial"), "{said}");
+    f.says("900 F is not on this dial");
     for _ in 0..3 {
         f.press(Key::Backspace);
     }
@@ -190,21 +182,18 @@ fn a_thermometer_is_described_before_a_round_and_read_with() {
     f.keys("an");
     f.press(Key::Enter);
     f.press(Key::Function(3));
-    assert!(f.guide().contains("F2: save"), "{}", f.guide());
+    f.guides("F2: save");
     // Nothing is saved while a line is wrong, and the cursor stands on it.
     f.press(Key::Function(2));
-    let said = format!("{:?}", f.app.shared.banner);
-    assert!(said.contains("it needs a name"), "{said}");
+    f.says("it needs a name");
     for line in ["wire probe", "0.2", "2", "soon", "2026-01-15"] {
         f.keys(line);
         f.press(Key::Enter);
     }
-    let said = format!("{:?}", f.app.shared.banner);
-    assert!(said.contains("'soon' is no number of seconds"), "{said}");
+    f.says("'soon' is no number of seconds");
     f.keys("8");
     f.press(Key::Function(2));
-    let (kitchen, _) =
-        crate::workflow::kitchen::Kitchen::open(f.folder.path(), Access::Read).unwrap();
+    let kitchen = f.on_disk();
     let [it] = kitchen.thermometers() else {
         panic!("{:?}", kitchen.thermometers());
     };
@@ -214,8 +203,7 @@ fn a_thermometer_is_described_before_a_round_and_read_with() {
     assert_eq!(it.bought, Some(jiff::civil::date(2026, 1, 15)));
     f.press(Key::Enter);
     read(&mut f, "70");
-    let (kitchen, _) =
-        crate::workflow::kitchen::Kitchen::open(f.folder.path(), Access::Read).unwrap();
+    let kitchen = f.on_disk();
     assert_eq!(kitchen.rounds()[0].thermometer, Some(it.id.clone()));
     // Escape leaves the description alone.
     let mut f = f.reopened();
@@ -224,84 +212,6 @@ fn a_thermometer_is_described_before_a_round_and_read_with() {
     f.press(Key::Function(3));
     f.keys("other");
     f.press(Key::Escape);
-    assert!(
-        f.guide().contains("Enter: begin the round"),
-        "{}",
-        f.guide()
-    );
+    f.guides("Enter: begin the round");
     assert_eq!(f.app.shared.kitchen.thermometers().len(), 1);
-}
-
-/// Everything in sight, as text.
-fn in_sight(f: &Fixture) -> String {
-    use ratatui::{Terminal, backend::TestBackend};
-    let mut terminal = Terminal::new(TestBackend::new(80, 24)).unwrap();
-    terminal
-        .draw(|frame| crate::tui::view::view(&f.app, frame))
-        .unwrap();
-    format!("{}", terminal.backend())
-}
-
-/// An hour and a half by the guide alone, the clock sped up: preheat, settling, hold, door, dial, plan.
-#[test]
-fn a_whole_round_leads_to_a_dial_setting_and_a_plan_that_uses_it() {
-    let mut f = begun();
-    // 335 F in the mean at a dial of 350 F, a swing of 12 F every 8 minutes; the door takes 60 F.
-    let swing = |t: f64| 335.0 + 6.0 * (std::f64::consts::TAU * t / 480.0).sin();
-    let figure = |air: f64| format!("{air:.0}");
-    let mut t = 0.0;
-    for minute in 0..10_u32 {
-        read(&mut f, &figure(70.0 + 25.0 * f64::from(minute)));
-        pass(&mut f, 60);
-        t += 60.0;
-    }
-    assert!(
-        f.guide().contains("s: at the preheat signal"),
-        "{}",
-        f.guide()
-    );
-    f.keys("s");
-    read(&mut f, &figure(swing(t)));
-    while !f.guide().contains("every minute") {
-        pass(&mut f, 60);
-        t += 60.0;
-        if f.guide().contains("READ") || f.guide().contains("each reading") {
-            read(&mut f, &figure(swing(t)));
-        }
-        assert!(t < 3600.0, "it never holds: {}", f.guide());
-    }
-    while !f.guide().contains("enough read") {
-        read(&mut f, &figure(swing(t)));
-        pass(&mut f, 60);
-        t += 60.0;
-        assert!(t < 7200.0, "it is never enough: {}", f.guide());
-    }
-    f.keys("o");
-    pass(&mut f, 30);
-    t += 30.0;
-    f.keys("o");
-    for step in 0..24_u32 {
-        let fall = 60.0 * (-20.0 * f64::from(step) / 90.0).exp();
-        read(&mut f, &figure(swing(t) - fall));
-        pass(&mut f, 20);
-        t += 20.0;
-    }
-    f.keys("v");
-    let sight = in_sight(&f);
-    assert!(sight.contains("door: falls"), "{sight}");
-    f.press(Key::Escape);
-    f.press(Key::Escape);
-    assert!(f.guide().contains("w: what to set"), "{}", f.guide());
-    f.keys("w350");
-    let sight = in_sight(&f);
-    assert!(sight.contains("SET THE DIAL TO 365 F"), "{sight}");
-    assert!(sight.contains("whole cycles"), "{sight}");
-    f.press(Key::Enter);
-    let mut effects = f.keys("p");
-    while let Some(Effect::Work(job)) = effects.pop() {
-        let answer = crate::tui::worker::work(job);
-        effects = step(&mut f.app, Event::Finished(answer));
-    }
-    let sight = in_sight(&f);
-    assert!(sight.contains("365 F"), "{sight}");
 }

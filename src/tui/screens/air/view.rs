@@ -26,11 +26,7 @@ const LABEL: usize = 11;
 const GUIDANCE: u16 = 2;
 
 fn inner(body: Rect) -> Rect {
-    Rect {
-        x: body.x + 1,
-        width: body.width.saturating_sub(2),
-        ..body
-    }
+    body.inner(Margin::new(1, 0))
 }
 
 /// The chart above, what it says below; the answer for a wanted temperature needs more lines.
@@ -78,7 +74,7 @@ pub(super) fn hit(screen: &AirScreen, body: Rect, at: Position, act: MouseAct) -
         return None;
     }
     match (&screen.session, &screen.setup, act) {
-        (Some(_), _, MouseAct::WheelUp | MouseAct::WheelDown | MouseAct::Press) => None,
+        (Some(_), _, _) | (None, _, MouseAct::Drag | MouseAct::Release) => None,
         (None, Some(_), MouseAct::WheelUp) if screen.description.is_some() => Some(Act::Part(-1)),
         (None, Some(_), MouseAct::WheelDown) if screen.description.is_some() => Some(Act::Part(1)),
         (None, Some(_), MouseAct::WheelUp) => Some(Act::Line(-1)),
@@ -206,12 +202,9 @@ impl Sheet<'_> {
             ),
             Chart::Months => format!("No hold at baking heat was read {mode} yet."),
         };
-        let width = usize::from(area.width);
-        let mut lines = wrap(&words, width, "", "");
-        lines.push(String::new());
         let how = "A round takes about an hour: set the dial, put the thermometer in the middle of the oven, and read it every minute through the window. The bell says when. From three whole cycles the program tells how far the air is from the dial, how it swings, and what to set instead.";
-        lines.extend(wrap(how, width, "", ""));
-        self.say(&lines, area, buf, Role::Plain);
+        let said = [&words, "", how].map(|words| (Role::Plain, words));
+        sentences::say(said, "", area, buf, self.theme);
     }
 
     fn draw_wanted(&self, field: &Field, area: Rect, buf: &mut Buffer) {
@@ -222,53 +215,30 @@ impl Sheet<'_> {
             unit.letter()
         );
         self.say(&[line], area, buf, Role::Chosen);
-        let below = Rect {
-            y: area.y + 1,
-            height: area.height.saturating_sub(1),
-            ..area
-        };
-        let width = usize::from(area.width);
-        match self.screen.answer(self.oven) {
-            None => {}
-            Some(Err(why)) => self.say(
-                &wrap(&why.to_string(), width, "", ""),
-                below,
-                buf,
-                Role::Caution,
-            ),
+        let said = match self.screen.answer(self.oven) {
+            None => Vec::new(),
+            Some(Err(why)) => vec![(Role::Caution, why.to_string())],
             Some(Ok(answer)) => {
                 let offset = answer.offset;
-                let mut lines = vec![format!("SET THE DIAL TO {}", answer.setting_words(unit))];
-                self.say(&lines, below, buf, Role::Heading);
-                lines.clear();
-                lines.extend(wrap(
-                    &format!(
-                        "There the air is {} from the dial ({} to {}).",
-                        unit.show_delta(offset.value),
-                        unit.show_delta(offset.lo),
-                        unit.show_delta(offset.hi)
-                    ),
-                    width,
-                    "",
-                    "",
-                ));
-                lines.extend(wrap(
-                    &format!("It rests on {}.", answer.evidence),
-                    width,
-                    "",
-                    "",
-                ));
-                if !answer.sure {
-                    lines.push("Three whole cycles in one round would settle it.".to_owned());
-                }
-                let under = Rect {
-                    y: below.y + 1,
-                    height: below.height.saturating_sub(1),
-                    ..below
-                };
-                self.say(&lines, under, buf, Role::Plain);
+                let setting = format!("SET THE DIAL TO {}", answer.setting_words(unit));
+                let air = format!(
+                    "There the air is {} from the dial ({} to {}).",
+                    unit.show_delta(offset.value),
+                    unit.show_delta(offset.lo),
+                    unit.show_delta(offset.hi)
+                );
+                let evidence = format!("It rests on {}.", answer.evidence);
+                let missing = "Three whole cycles in one round would settle it.".to_owned();
+                let mut said = vec![
+                    (Role::Heading, setting),
+                    (Role::Plain, air),
+                    (Role::Plain, evidence),
+                ];
+                said.extend((!answer.sure).then_some((Role::Plain, missing)));
+                said
             }
-        }
+        };
+        sentences::say(said, "", below(area, 1), buf, self.theme);
     }
 
     fn draw_setup(&self, setup: &Setup, body: Rect, buf: &mut Buffer) {
@@ -312,23 +282,18 @@ impl Sheet<'_> {
             ));
         }
         lines.push(String::new());
-        let below = Rect {
+        let text = Rect {
             y: area.bottom() + 1,
             height: body.bottom().saturating_sub(area.bottom() + 1),
             ..area
         };
-        let used = u16::try_from(lines.len()).unwrap_or(0).min(below.height);
-        self.say(&lines, below, buf, Role::Quiet);
+        let used = u16::try_from(lines.len()).unwrap_or(0).min(text.height);
+        self.say(&lines, text, buf, Role::Quiet);
         let warned: Vec<String> = cautions(Occasion::Thermometer)
             .iter()
             .flat_map(|c| wrap(c, width, "! ", "  "))
             .collect();
-        let under = Rect {
-            y: below.y + used,
-            height: below.height - used,
-            ..below
-        };
-        self.say(&warned, under, buf, Role::Caution);
+        self.say(&warned, below(text, used), buf, Role::Caution);
     }
 
     fn draw_round(&self, session: &Session, body: Rect, buf: &mut Buffer) {
@@ -351,9 +316,8 @@ impl Sheet<'_> {
             ..top
         };
         self.draw_watch(session, beside, buf);
-        let width = usize::from(guidance.width);
-        let words = wrap(&session.guidance, width, "", "");
-        self.say(&words, guidance, buf, Role::Heading);
+        let said = [(Role::Heading, &session.guidance)];
+        sentences::say(said, "", guidance, buf, self.theme);
         if self.screen.chart == Chart::Time {
             let [chart, said] =
                 Layout::vertical([Constraint::Min(1), Constraint::Length(2)]).areas(below);

@@ -36,7 +36,7 @@ keys! {
 }
 
 impl Room for BatchesScreen {
-    as_usual!();
+    as_usual!([Act::Go(-1), Act::Go(1)]);
 
     fn refreshed(&mut self, _shared: &mut Shared) -> bool {
         true
@@ -102,8 +102,6 @@ impl Room for BatchesScreen {
         })
         .collect()
     }
-
-    const WHEEL: Option<[Act; 2]> = Some([Act::Go(-1), Act::Go(1)]);
 
     fn entered(&mut self, shared: &mut Shared) {
         self.ask(shared);

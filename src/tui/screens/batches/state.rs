@@ -2,6 +2,7 @@
 
 use crate::tui::bell::in_oven::against_heating;
 use crate::tui::prelude::*;
+use crate::tui::shared::PLAN_GRID;
 use crate::{
     model::{Oven, OvenId, TestId},
     report::words::{move_words, placement_words},
@@ -12,7 +13,6 @@ use crate::{
         catalogue::Occasion,
         ground::ground_of,
         plan::{PlanRequest, Told},
-        pool::Which,
     },
 };
 use std::{sync::Arc, time::Duration};
@@ -21,8 +21,6 @@ use std::{sync::Arc, time::Duration};
 pub(super) const TICK: Duration = Duration::from_millis(500);
 /// Something further off than this is asked about first, minutes.
 const EARLY_MIN: f64 = 1.0;
-/// Cells of the map behind a plan; a plan goes by its fit.
-const PLAN_GRID: (usize, usize) = (12, 9);
 
 /// What can be done on a baking day's screen.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -31,11 +29,8 @@ pub(crate) enum Act {
     Step,
     /// A tray more or less; on the clock a minute.
     Trays(i8),
-    /// All ovens, or this one alone.
     Everywhere,
-    /// Load before or after.
     Go(i8),
-    /// Read the cautions.
     Cautions,
 }
 
@@ -130,13 +125,7 @@ impl BatchesScreen {
         };
         let records = shared.kitchen.snapshot();
         let request = plan.request.clone();
-        let mode = request.load.mode;
-        let first = plan.tests.first().and_then(|id| records.test(id));
-        let which = if first.is_some_and(|t| t.setup.mode == mode) {
-            Which::These(plan.tests.clone())
-        } else {
-            Which::Now(mode)
-        };
+        let which = shared.which(&plan.tests, request.load.mode);
         let everywhere = plan.everywhere;
         plan.asked.ask(shared, Lane::Quick, move || {
             if everywhere {

@@ -8,18 +8,17 @@ use crate::{
         text::wrap,
         words::{move_words, placement_words},
     },
-    tui::widgets::{big, rack_raster::cells},
+    tui::widgets::{
+        big,
+        rack_raster::{cells, whole},
+    },
     units::Minutes,
     workflow::batches::{Batch, Day},
 };
 
 /// Draws the screen.
 pub(super) fn draw(screen: &BatchesScreen, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {
-    let body = Rect {
-        x: body.x + 1,
-        width: body.width.saturating_sub(2),
-        ..body
-    };
+    let body = body.inner(Margin::new(1, 0));
     let theme = &shared.theme;
     let day = match screen.day(shared) {
         Some(Ok(day)) => day,
@@ -151,14 +150,9 @@ fn draw_time(
     if room < 20 || usize::from(area.height) <= ovens.len() || day.total.0 <= 0.0 {
         return;
     }
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "a share of the columns"
-    )]
     let column = |minutes: Minutes| {
         let share = (minutes.0 / day.total.0).clamp(0.0, 1.0);
-        area.x + NAME + (share * f64::from(room)).round() as u16
+        area.x + NAME + whole(share * f64::from(room))
     };
     for (oven, y) in ovens.iter().zip(area.y..) {
         let name = shared.kitchen.oven(oven).map_or("", |o| &o.name);
@@ -187,11 +181,7 @@ fn draw_time(
 }
 
 fn say(words: &str, role: Role, shared: &Shared, frame: &mut Frame<'_>, area: Rect) {
-    let lines: Vec<Line<'_>> = wrap(words, usize::from(area.width), "", "")
-        .into_iter()
-        .map(Line::raw)
-        .collect();
-    frame.render_widget(Paragraph::new(lines).style(shared.theme.style(role)), area);
+    sentences::say([(role, words)], "", area, frame.buffer_mut(), &shared.theme);
 }
 
 /// Says when all is done.

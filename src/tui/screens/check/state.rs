@@ -12,23 +12,14 @@ use crate::{
 /// What can be done in a quick check.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Act {
-    /// Read the cautions.
     Cautions,
-    /// One slice more or fewer.
     Count(i8),
-    /// Load or empty a rack position.
     Rack(u8),
-    /// Another way of heating.
     Mode(i8),
-    /// Keep the places and go to the clock.
     Start,
-    /// See the map.
     Map,
-    /// Lay out a whole test.
     Test,
-    /// See the record.
     Record,
-    /// Back to the scores.
     Score,
 }
 
@@ -175,14 +166,10 @@ impl CheckScreen {
             .copied()
             .filter(|m| *m != Mode::Proofing)
             .collect();
-        let Some(at) = bakes.iter().position(|m| *m == self.mode) else {
+        let Some(mode) = list::neighbour(&bakes, self.mode, by) else {
             return;
         };
-        let next = match by {
-            i8::MIN..=-1 => at + bakes.len() - 1,
-            0..=i8::MAX => at + 1,
-        };
-        self.mode = bakes[next % bakes.len()];
+        self.mode = mode;
         shared.say(format!("checked with {}", self.mode.words()));
         self.ask(shared);
     }

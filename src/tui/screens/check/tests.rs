@@ -12,7 +12,7 @@ fn tested() -> Fixture {
 }
 
 fn text(fixture: &Fixture) -> String {
-    let room: &super::CheckScreen = fixture.app.screen().unwrap().as_room().unwrap();
+    let room: &super::CheckScreen = fixture.room();
     match (room.answer.held(), room.places.held()) {
         (Some(Ok(checked)), _) => checked.headline.clone(),
         (Some(Err(why)), _) | (None, Some(Err(why))) => why.to_string(),
@@ -37,20 +37,13 @@ fn the_places_follow_count_and_racks_and_wrong_keys_are_answered() {
         text(&fixture)
     );
     fixture.keys("--");
-    let banner = format!("{:?}", fixture.app.shared.banner);
-    assert!(banner.contains("3 to 8 slices"), "{banner}");
+    fixture.says("3 to 8 slices");
     fixture.keys("9");
-    let banner = format!("{:?}", fixture.app.shared.banner);
-    assert!(banner.contains("no rack position 9"), "{banner}");
+    fixture.says("no rack position 9");
     fixture.keys("3");
-    assert!(
-        fixture.guide().contains("rack position"),
-        "{}",
-        fixture.guide()
-    );
+    fixture.guides("rack position");
     fixture.press(Key::Enter);
-    let banner = format!("{:?}", fixture.app.shared.banner);
-    assert!(banner.contains("load a rack position"), "{banner}");
+    fixture.says("load a rack position");
     assert_eq!(
         fixture.app.shared.kitchen.tests().len(),
         1,
@@ -69,14 +62,10 @@ fn a_check_goes_by_the_clock_to_its_answer_and_counts_in_the_map() {
         fixture.keys("v");
         fixture.press(Key::Enter);
         fixture.press(Key::Enter);
-        assert!(
-            fixture.guide().contains("Space: start"),
-            "{}",
-            fixture.guide()
-        );
+        fixture.guides("Space: start");
         fixture.keys(shades);
         assert!(fixture.app.shows::<Score>());
-        assert!(fixture.guide().contains("what the check says"));
+        fixture.guides("what the check says");
         fixture.press(Key::Enter);
         assert!(
             text(&fixture).starts_with(answer),

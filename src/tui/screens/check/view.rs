@@ -4,7 +4,6 @@ use super::CheckScreen;
 use crate::tui::prelude::*;
 use crate::{
     model::{Slice, SliceSize, shade::UNTOASTED_LIGHTNESS},
-    report::text::wrap,
     tui::widgets::rack::{self, RackPicture},
     workflow::{
         catalogue::{Occasion, cautions},
@@ -14,8 +13,6 @@ use crate::{
 
 /// Columns of the words beside the picture.
 const WORDS: u16 = 34;
-/// Columns a rack position needs to be drawn.
-const RACK_COLUMNS: u16 = 24;
 
 pub(super) fn draw(screen: &CheckScreen, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {
     let [words, picture] =
@@ -26,18 +23,8 @@ pub(super) fn draw(screen: &CheckScreen, shared: &Shared, frame: &mut Frame<'_>,
     } else {
         places_lines(screen)
     };
-    let inner = Rect {
-        x: words.x + 1,
-        width: words.width.saturating_sub(2),
-        ..words
-    };
-    let mut shown = Vec::new();
-    for (role, text) in lines {
-        for line in wrap(&text, usize::from(inner.width), "", "  ") {
-            shown.push(Line::styled(line, theme.style(role)));
-        }
-    }
-    frame.render_widget(Paragraph::new(shown), inner);
+    let inner = words.inner(Margin::new(1, 0));
+    sentences::say(lines, "  ", inner, frame.buffer_mut(), theme);
     draw_slices(screen, shared, frame, picture);
 }
 
@@ -108,25 +95,13 @@ fn racks(
 ) {
     let mut numbers: Vec<u8> = all.iter().map(|s| s.rack).collect();
     numbers.dedup();
-    let room = usize::from((area.width / RACK_COLUMNS).max(1));
-    let count = numbers.len().min(room).max(1);
-    let each = u32::try_from(count).unwrap_or(1);
-    let parts = Layout::horizontal(vec![Constraint::Ratio(1, each); count]).split(area);
-    for (rack, part) in numbers.iter().zip(parts.iter()) {
-        let slices: Vec<(usize, &Slice)> = all
-            .iter()
-            .enumerate()
-            .filter(|(_, s)| s.rack == *rack)
-            .collect();
-        let heading = format!(" rack {rack} ");
-        let picture = RackPicture {
-            cavity: screen.oven.cavity,
-            size,
-            slices: &slices,
-            cursor: None,
-            untoasted,
-            heading: &heading,
-        };
-        rack::draw(&picture, theme, frame, *part);
-    }
+    let like = RackPicture {
+        cavity: screen.oven.cavity,
+        size,
+        slices: &[],
+        cursor: None,
+        untoasted,
+        heading: "",
+    };
+    rack::side_by_side(&like, &numbers, all, (theme, frame), area);
 }

@@ -20,7 +20,7 @@ keys! {
 }
 
 impl Room for ChoiceScreen {
-    as_usual!(KEYS);
+    as_usual!(KEYS, [Act::Go(-1), Act::Go(1)]);
 
     fn title(&self, _shared: &Shared) -> String {
         let trays = self.request.trays;
@@ -37,8 +37,6 @@ impl Room for ChoiceScreen {
             None => "every oven, mode and rack on record is being weighed; a moment".to_owned(),
         }
     }
-
-    const WHEEL: Option<[Act; 2]> = Some([Act::Go(-1), Act::Go(1)]);
 
     fn press(&self, _: &Shared, body: Rect, at: Position) -> Option<Act> {
         let row = ListWithDetails::row_at(body, self.row, at)?;

@@ -14,11 +14,9 @@ use std::sync::Arc;
 /// What can be done with the list.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Act {
-    /// Row above (-1) or below (1).
     Go(i8),
     /// Jump to a row; on the row that has the cursor, take it.
     To(usize),
-    /// Plan on the way under the cursor.
     Take,
 }
 

@@ -18,25 +18,15 @@ pub(super) const EARLY_MIN: f64 = 1.0;
 /// What can be done on the bake clock.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Act {
-    /// Read the cautions.
     Cautions,
-    /// Start; then open the door for the next move, and shut it again.
     Step,
-    /// Open the door for a look, and shut it again.
     Look,
-    /// A minute more or less.
     Lengthen(i8),
-    /// Half a step more on the tray scored last, or off again.
     Half,
-    /// Take back what was done last.
     Undo,
-    /// Everything is out of the oven.
     Finish,
-    /// Score what came out on the tray in question.
     Shade(u8),
-    /// Leave the tray in question unscored.
     Skip,
-    /// Score what came out piece by piece.
     Pieces,
 }
 

@@ -64,12 +64,6 @@ fn run(clock: &Clock) -> &Run {
     }
 }
 
-/// The clock in sight.
-fn shown(fixture: &Fixture) -> &Clock {
-    let screen = fixture.app.screen();
-    screen.and_then(|s| s.as_room::<Clock>()).unwrap()
-}
-
 /// What the screen shows at a minute after the program started.
 fn drawn(clock: &Clock, racks: &[u8], minutes: f64) -> String {
     let sheet = Sheet {
@@ -286,7 +280,7 @@ fn with_bake() -> Fixture {
 }
 
 fn assert_resumed(fixture: &Fixture) {
-    let run = run(shown(fixture));
+    let run = run(fixture.room::<Clock>());
     assert_eq!(run.elapsed(fixture.app.shared.elapsed), Minutes(5.0));
     assert_eq!(run.next().0, Next::End, "the move is done already");
 }
@@ -294,11 +288,7 @@ fn assert_resumed(fixture: &Fixture) {
 #[test]
 fn a_running_bake_is_taken_up_again_from_the_wall_clock() {
     let mut fixture = with_bake();
-    let guide = fixture.guide();
-    assert!(
-        guide.contains("a bake is running: thin cookies, out at 09:37"),
-        "{guide}"
-    );
+    fixture.guides("a bake is running: thin cookies, out at 09:37");
     fixture.press(Key::Enter);
     assert_resumed(&fixture);
     let mut fixture = with_bake();
@@ -475,8 +465,7 @@ fn the_bell_rings_while_another_screen_is_in_sight() {
     assert!(fixture.app.tick().is_some());
     assert_eq!(pass(&mut fixture, 7 * 60 - 1), 0);
     assert_eq!(pass(&mut fixture, 30), 2, "at once, and again after 20 s");
-    let said = format!("{:?}", fixture.app.shared.banner);
-    assert!(said.contains("take everything out now"), "{said}");
+    fixture.says("take everything out now");
     let idle = Fixture::with_oven();
     assert_eq!(idle.app.tick(), None, "nothing runs, nothing is drawn");
 }
@@ -486,7 +475,7 @@ fn opened_for_the_move() -> Fixture {
     let mut fixture = begun();
     pass(&mut fixture, 9 * 60);
     fixture.press(Key::Char(' '));
-    assert!(fixture.guide().contains("the door is shut again"));
+    fixture.guides("the door is shut again");
     assert_eq!(pass(&mut fixture, 30), 0);
     fixture
 }
@@ -496,14 +485,13 @@ fn a_move_under_way_is_not_asked_for_again_after_the_clock_was_left() {
     let mut fixture = opened_for_the_move();
     fixture.press(Key::Escape);
     fixture.press(Key::Escape);
-    let said = format!("{:?}", fixture.app.shared.banner);
-    assert!(said.contains("shut now; noted: swap"), "{said}");
+    fixture.says("shut now; noted: swap");
     let openings = fixture.app.shared.kitchen.bakes()[0].openings.clone();
     assert_eq!(openings.len(), 1);
     assert!(openings[0].is_move() && openings[0].open_for == Some(Minutes(0.5)));
     assert_eq!(pass(&mut fixture, 60), 0, "nothing is due before the end");
     fixture.press(Key::Enter);
-    assert!(fixture.guide().contains("wait for the bell. f"));
+    fixture.guides("wait for the bell. f");
     // A program that ends in between knows of the move too.
     let fixture = opened_for_the_move();
     let now = fixture.app.shared.moment;
@@ -511,7 +499,7 @@ fn a_move_under_way_is_not_asked_for_again_after_the_clock_was_left() {
     again.app.set_clock(now, Duration::ZERO);
     assert_eq!(pass(&mut again, 60), 0);
     again.press(Key::Enter);
-    assert!(again.guide().contains("wait for the bell. f"));
+    again.guides("wait for the bell. f");
 }
 
 #[test]
@@ -527,7 +515,7 @@ fn minutes_added_by_hand_outlast_the_program() {
     let kept = &again.app.shared.kitchen.bakes()[0];
     assert_eq!((&kept.id, kept.added), (&id, Minutes(2.0)));
     again.press(Key::Enter);
-    assert_eq!(run(shown(&again)).end(), Minutes(14.0));
+    assert_eq!(run(again.room::<Clock>()).end(), Minutes(14.0));
 }
 
 #[test]

@@ -24,11 +24,7 @@ struct Parts {
 }
 
 fn parts(body: Rect) -> Parts {
-    let inner = Rect {
-        x: body.x + 1,
-        width: body.width.saturating_sub(2),
-        ..body
-    };
+    let inner = body.inner(Margin::new(1, 0));
     let [timeline, _, figures, words, below] = Layout::vertical([
         Constraint::Length(TIMELINE_ROWS),
         Constraint::Length(1),
@@ -112,11 +108,7 @@ pub(super) fn draw_small(
             theme.style(role),
         );
     }
-    let below = Rect {
-        y: area.y + rows,
-        height: area.height.saturating_sub(rows),
-        ..area
-    };
+    let below = below(area, rows);
     let width = usize::from(below.width);
     let lines = wrap(&words, width, "", "");
     let room = usize::from(below.height);
@@ -338,10 +330,7 @@ impl Sheet<'_> {
 }
 
 fn say(words: &str, area: Rect, buf: &mut Buffer, theme: &Theme, role: Role) {
-    let lines = wrap(words, usize::from(area.width), "", "");
-    for (line, y) in lines.iter().zip(area.y + 1..area.bottom()) {
-        buf.set_stringn(area.x, y, line, usize::from(area.width), theme.style(role));
-    }
+    sentences::say([(role, words)], "", below(area, 1), buf, theme);
 }
 
 /// Writes a time as a clock does: `8:05`, `61:00`.

@@ -25,7 +25,7 @@ keys! {
 }
 
 impl Room for CompareScreen {
-    as_usual!(KEYS);
+    as_usual!(KEYS, [Act::Rack(1), Act::Rack(-1)]);
 
     fn refreshed(&mut self, _shared: &mut Shared) -> bool {
         true
@@ -72,8 +72,6 @@ impl Room for CompareScreen {
         let findings = view.findings.iter().map(Sentence::finding);
         warnings.chain(findings).collect()
     }
-
-    const WHEEL: Option<[Act; 2]> = Some([Act::Rack(1), Act::Rack(-1)]);
 
     fn press(&self, shared: &Shared, body: Rect, at: Position) -> Option<Act> {
         view::hit(self, shared, body, at)

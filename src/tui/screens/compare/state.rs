@@ -5,7 +5,7 @@ use crate::tui::shared::MAP_GRID;
 use crate::workflow::compare::{Pooling, TestGroup, compare_tests, sides};
 use crate::{
     model::{Oven, OvenId, TestId, ToastTest},
-    tui::widgets::{RackCursor, cursor::rack_beside},
+    tui::widgets::{RackCursor, list::neighbour},
     workflow::compare::CompareView,
 };
 
@@ -21,17 +21,11 @@ pub(crate) enum Act {
     Move(i8, i8),
     /// Put the cursor on a place.
     Point(RackCursor),
-    /// Show a rack position.
     Show(u8),
-    /// Choose the next (1) or previous (-1) rack position.
     Rack(i8),
-    /// Show before in place of after, or after in place of before.
     Blink,
-    /// Show the change alone.
     Change,
-    /// Show all three, where there is room.
     All,
-    /// Pool each test with those beside it, or take the two alone again.
     Pool,
 }
 
@@ -172,7 +166,7 @@ impl CompareScreen {
 
     pub(super) fn rack_beside(&self, by: i8) -> Option<u8> {
         let view = self.ready()?;
-        rack_beside(&Self::racks(view), self.chosen(view)?, by)
+        neighbour(&Self::racks(view), self.chosen(view)?, by)
     }
 }
 

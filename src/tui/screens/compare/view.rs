@@ -6,7 +6,7 @@ use crate::{
     compare::{RackComparison, Verdict},
     field::RackMap,
     model::PlaceName,
-    report::{Quantity, Scale, quantity::signed, text::wrap},
+    report::{Quantity, Scale, quantity::signed},
     tui::widgets::{
         Legend, Overlays, RackCursor, RackRaster, RackTabs, Tab,
         beside::beside,
@@ -68,7 +68,7 @@ pub(super) fn hit(
     placed(screen, shared, parts.picture)
         .into_iter()
         .find_map(|(_, area)| {
-            let picture = below_heading(area);
+            let picture = below(area, 1);
             let (x, y) = place_under(at, inside(picture, &grid)?, &grid)?;
             let cursor = RackCursor::at((x, y), (grid.width, grid.depth));
             Some(Act::Point(cursor))
@@ -160,7 +160,7 @@ impl<'a> Sheet<'a> {
                 overlays: Overlays::default(),
                 cursor: Some(cursor),
             };
-            raster.draw(below_heading(area), buf, theme);
+            raster.draw(below(area, 1), buf, theme);
         }
         // The tabs and the legend belong to the last picture: the change, where all three are in sight.
         let shown = in_sight.last().map_or(Pane::Change, |(pane, _)| *pane);
@@ -195,28 +195,18 @@ impl<'a> Sheet<'a> {
 
     /// Says how sure the verdict of this rack is, and what stands against comparing, as far as it fits.
     fn draw_words(&self, area: Rect, buf: &mut Buffer, theme: &Theme) {
+        let (rack, share) = (self.rack.rack, more_even_words(self.rack));
         let mut said = vec![(
-            format!(
-                "Rack {} bakes more evenly: {} likely.",
-                self.rack.rack,
-                more_even_words(self.rack)
-            ),
             Role::Plain,
+            format!("Rack {rack} bakes more evenly: {share} likely."),
         )];
         match self.view.warnings.len() {
             0 => {}
-            1 => said.push(("! 1 caution. i: read it".to_owned(), Role::Caution)),
-            n => said.push((format!("! {n} cautions. i: read"), Role::Caution)),
+            1 => said.push((Role::Caution, "! 1 caution. i: read it".to_owned())),
+            n => said.push((Role::Caution, format!("! {n} cautions. i: read"))),
         }
-        said.push(("Space: before and after".to_owned(), Role::Quiet));
-        let mut rows = area.y..area.bottom();
-        for (words, role) in said {
-            for line in wrap(&words, usize::from(area.width), "", "") {
-                if let Some(y) = rows.next() {
-                    buf.set_string(area.x, y, line, theme.style(role));
-                }
-            }
-        }
+        said.push((Role::Quiet, "Space: before and after".to_owned()));
+        sentences::say(said, "", area, buf, theme);
     }
 
     /// Says what lies under the cursor: before, after, and the change.
@@ -248,13 +238,5 @@ impl<'a> Sheet<'a> {
                 degrees(change.hi)
             ),
         ]
-    }
-}
-
-fn below_heading(area: Rect) -> Rect {
-    Rect {
-        y: area.y + 1,
-        height: area.height.saturating_sub(1),
-        ..area
     }
 }

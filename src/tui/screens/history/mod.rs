@@ -23,7 +23,7 @@ keys! {
 }
 
 impl Room for HistoryScreen {
-    as_usual!(KEYS);
+    as_usual!(KEYS, [Act::Step(-1), Act::Step(1)]);
 
     fn refreshed(&mut self, _shared: &mut Shared) -> bool {
         true
@@ -62,8 +62,6 @@ impl Room for HistoryScreen {
         }
         said
     }
-
-    const WHEEL: Option<[Act; 2]> = Some([Act::Step(-1), Act::Step(1)]);
 
     fn press(&self, shared: &Shared, body: Rect, at: Position) -> Option<Act> {
         view::hit(self, shared, body, at)

@@ -10,15 +10,11 @@ use crate::{
 /// What can be done on the history screen.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Act {
-    /// Show the next chart.
     Chart,
-    /// The next way of heating that has something to chart.
     Mode,
-    /// Along the time line: later (-1) or earlier (1).
     Step(i8),
     /// Put the cursor on a moment, 0 for the latest.
     To(usize),
-    /// Write the card and the technician's sheet.
     Paper,
 }
 
@@ -88,10 +84,7 @@ impl HistoryScreen {
 
     pub(super) fn next_mode(&self, shared: &Shared) -> Option<Mode> {
         let (oven, life) = (self.oven(shared)?, self.ready()?);
-        let modes = charted(oven, life);
-        let here = self.mode_in_sight(shared)?;
-        let next = modes.iter().position(|m| *m == here).map_or(0, |at| at + 1);
-        modes.get(next % modes.len().max(1)).copied()
+        list::neighbour(&charted(oven, life), self.mode_in_sight(shared)?, 1)
     }
 }
 

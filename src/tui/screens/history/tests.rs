@@ -23,11 +23,7 @@ fn opened() -> Fixture {
 #[test]
 fn an_oven_without_a_past_says_so_and_every_key_is_safe() {
     let mut fixture = opened();
-    assert!(
-        fixture.guide().contains("next chart"),
-        "{}",
-        fixture.guide()
-    );
+    fixture.guides("next chart");
     let life = fixture.app.shared.history.clone().unwrap();
     assert!(life.moments.is_empty() && life.again.due);
     fixture.keys("vvvm");

@@ -4,7 +4,6 @@ use super::{Act, HistoryScreen, charts};
 use crate::tui::prelude::*;
 use crate::{
     model::Oven,
-    report::text::wrap,
     tui::widgets::list::shortened,
     workflow::history::{History, Moment},
 };
@@ -14,11 +13,7 @@ const LAST: u16 = 2;
 
 /// The chart, the time line, and the last words.
 fn parts(body: Rect) -> [Rect; 3] {
-    let body = Rect {
-        x: body.x + 1,
-        width: body.width.saturating_sub(2),
-        ..body
-    };
+    let body = body.inner(Margin::new(1, 0));
     let rows = (body.height * 3 / 5).max(11);
     Layout::vertical([
         Constraint::Length(rows),
@@ -37,8 +32,10 @@ pub(super) fn draw(screen: &HistoryScreen, shared: &Shared, frame: &mut Frame<'_
     let [above, middle, below] = parts(body);
     let buf = frame.buffer_mut();
     match screen.answer() {
-        None => say("...", above, buf, theme, Role::Quiet),
-        Some(Err(why)) => say(&why.to_string(), above, buf, theme, Role::Caution),
+        None => sentences::say([(Role::Quiet, "...")], "", above, buf, theme),
+        Some(Err(why)) => {
+            sentences::say([(Role::Caution, why.to_string())], "", above, buf, theme);
+        }
         Some(Ok(life)) => {
             draw_chart(screen, life, oven, (above, theme), buf);
             draw_time_line(screen, life, (middle, theme), buf);
@@ -47,7 +44,7 @@ pub(super) fn draw(screen: &HistoryScreen, shared: &Shared, frame: &mut Frame<'_
             } else {
                 Role::Plain
             };
-            say(&life.again.sentence(), below, buf, theme, role);
+            sentences::say([(role, life.again.sentence())], "", below, buf, theme);
         }
     }
 }
@@ -68,13 +65,6 @@ pub(super) fn hit(
     (row < count).then_some(Act::To(row))
 }
 
-fn say(words: &str, area: Rect, buf: &mut Buffer, theme: &Theme, role: Role) {
-    let width = usize::from(area.width);
-    for (line, y) in wrap(words, width, "", "").iter().zip(area.y..area.bottom()) {
-        buf.set_stringn(area.x, y, line, width, theme.style(role));
-    }
-}
-
 fn draw_chart(
     screen: &HistoryScreen,
     life: &History,
@@ -90,7 +80,7 @@ fn draw_chart(
         drawn.draw(screen.chart.place(), area, buf, theme);
     } else {
         let words = format!("{}{}", screen.chart.place(), screen.chart.nothing(mode));
-        say(&words, area, buf, theme, Role::Plain);
+        sentences::say([(Role::Plain, words)], "", area, buf, theme);
     }
 }
 

@@ -170,7 +170,9 @@ impl Room for Home {
         self.view_map(shared, buf, map);
     }
 
-    const WHEEL: Option<[Act; 2]> = Some([Act::Up, Act::Down]);
+    fn wheel(&self) -> Option<[Act; 2]> {
+        Some([Act::Up, Act::Down])
+    }
 
     fn press(&self, shared: &Shared, body: Rect, at: Position) -> Option<Act> {
         if shared.kitchen.ovens().is_empty() {

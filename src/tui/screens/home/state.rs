@@ -16,11 +16,8 @@ use jiff::SignedDuration;
 /// What can be done on the home screen.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Act {
-    /// Move the cursor one row up.
     Up,
-    /// Move the cursor one row down.
     Down,
-    /// Go to the other list.
     Side,
     /// Put the cursor on a row of the ovens.
     ToOven(usize),
@@ -28,39 +25,22 @@ pub(crate) enum Act {
     ToTest(usize),
     /// Do what comes next for what the cursor is on.
     Open,
-    /// See the recipes.
     Recipes,
-    /// Describe a new oven.
     NewOven,
-    /// Change the oven's description.
     EditOven,
-    /// Lay out a new toast test.
     Toast,
-    /// Go on scoring.
     Score,
-    /// Show the oven's map.
     Map,
-    /// Read the scores of a test from a photo.
     Photo,
-    /// Plan a bake.
     Plan,
-    /// Show the oven's record.
     Record,
-    /// Read the oven's air with a thermometer.
     Air,
-    /// Check the oven with a few slices.
     Check,
-    /// Time a dough that rises.
     Dough,
-    /// Go back to the clock of the bake that runs.
     Clock,
-    /// Set the test under the cursor aside; the second press does it.
     SetAside,
-    /// Find an oven by its name.
     Search,
-    /// Go on with what was found.
     Found,
-    /// Sort by what is due, or by name.
     Sort,
 }
 

@@ -157,12 +157,7 @@ pub(super) fn parts(body: Rect) -> [Rect; 2] {
 
 /// Returns what lies under the heading of a list.
 pub(super) fn inner(area: Rect) -> Rect {
-    Rect::new(
-        area.x + 1,
-        area.y + 2,
-        area.width.saturating_sub(2),
-        area.height.saturating_sub(2),
-    )
+    below(area, 2).inner(Margin::new(1, 0))
 }
 
 pub(super) fn heading<'t>(words: &'t str, active: bool, theme: &Theme) -> Paragraph<'t> {

@@ -7,7 +7,7 @@ use crate::{
     },
     tui::{
         shared::Shared,
-        widgets::{form::rows, minutes::more_minutes},
+        widgets::{form::rows, list::neighbour, minutes::more_minutes},
     },
     units::{Celsius, Centimetres, Minutes},
 };
@@ -258,7 +258,9 @@ impl Bench {
                 self.see_other_rack(by);
                 return;
             }
-            Setting::Mode => self.mode = other(&self.oven.modes, self.mode, by),
+            Setting::Mode => {
+                self.mode = neighbour(&self.oven.modes, self.mode, by).unwrap_or(self.mode);
+            }
             Setting::Dial => {
                 self.turn_dial(step);
                 return;
@@ -292,8 +294,8 @@ impl Bench {
 
     fn see_other_rack(&mut self, by: i8) {
         if let Some(rack) = self.rack_in_sight() {
-            let next = other(&self.racks, rack, by);
-            if let Some(first) = self.slices.iter().position(|s| s.rack == next) {
+            let next = neighbour(&self.racks, rack, by);
+            if let Some(first) = self.slices.iter().position(|s| Some(s.rack) == next) {
                 self.cursor = first;
             }
         }
@@ -477,18 +479,6 @@ impl Bench {
 fn last_of<'s>(oven: &Oven, shared: &'s Shared) -> Option<&'s ToastTest> {
     let before = shared.kitchen.tests_of(&oven.id);
     before.into_iter().rfind(|t| !t.is_check())
-}
-
-/// Returns the neighbour of `one` in `all`, round and round.
-fn other<T: Copy + PartialEq>(all: &[T], one: T, by: i8) -> T {
-    let Some(at) = all.iter().position(|x| *x == one) else {
-        return all.first().copied().unwrap_or(one);
-    };
-    let next = match by {
-        i8::MIN..=-1 => at + all.len() - 1,
-        0..=i8::MAX => at + 1,
-    };
-    all[next % all.len()]
 }
 
 /// Returns a slice at the same place, nothing known of it; a place that stayed empty stays empty.

@@ -33,7 +33,7 @@ keys! {
 }
 
 impl Room for LayoutScreen {
-    as_usual!(KEYS);
+    as_usual!(KEYS, [Act::Left, Act::Right]);
 
     fn title(&self, _shared: &Shared) -> String {
         format!("lay-out of a toast test, {}", self.bench.oven().name)
@@ -68,8 +68,6 @@ impl Room for LayoutScreen {
     fn answered(&mut self, answer: &Answer, shared: &mut Shared) {
         self.settle(answer, shared);
     }
-
-    const WHEEL: Option<[Act; 2]> = Some([Act::Left, Act::Right]);
 
     fn press(&self, _: &Shared, body: Rect, at: Position) -> Option<Act> {
         view::hit(self, body, at)

@@ -9,19 +9,12 @@ use crate::workflow::{advised::next_on, catalogue::Occasion, next::Outlook};
 /// What can be done on the layout screen.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Act {
-    /// Read the cautions.
     Cautions,
-    /// Setting above, or nudge the slice towards the back.
     Up,
-    /// Setting below, or nudge the slice towards the door.
     Down,
-    /// Less, or nudge the slice to the left.
     Left,
-    /// More, or nudge the slice to the right.
     Right,
-    /// From the settings to the slices and back.
     Side,
-    /// Load or empty a rack position.
     Rack(u8),
     /// The same by its number, which could be meant for the figure under the cursor.
     Digit(u8),
@@ -29,21 +22,13 @@ pub(crate) enum Act {
     ToSetting(usize),
     /// Put the cursor on a slice.
     ToSlice(usize),
-    /// Next slice.
     Next,
-    /// Slice before.
     Before,
-    /// Take the slice out, or lay it back.
     Missing,
-    /// Lay one more slice.
     Extra,
-    /// Lay everything out again, without what was changed by hand.
     Anew,
-    /// Start from another lay-out: in rows, or as in the last test.
     Other,
-    /// Lay the slices where they tell most.
     Advised,
-    /// Keep the test and go on to the toasting clock.
     Start,
 }
 

@@ -50,8 +50,7 @@ fn a_quick_check_is_no_lay_out_to_begin_from() {
 fn a_rack_position_the_oven_has_not_is_refused_with_its_number() {
     let mut fixture = fixture();
     fixture.keys("9");
-    let banner = format!("{:?}", fixture.app.shared.banner);
-    assert!(banner.contains("no rack position 9"), "{banner}");
+    fixture.says("no rack position 9");
 }
 
 #[test]
@@ -100,7 +99,7 @@ fn how_to_pull_the_slices_is_in_sight_however_much_there_is_to_say() {
 fn emptying_every_rack_position_cannot_start_a_test() {
     let mut fixture = fixture();
     fixture.keys("3");
-    assert!(fixture.guide().contains("rack position"));
+    fixture.guides("rack position");
     fixture.press(Key::Enter);
     assert!(fixture.app.shared.kitchen.tests().is_empty());
 }
@@ -130,8 +129,7 @@ fn slices_on_each_other_are_named_and_stop_the_start() {
     let mut fixture = fixture();
     fixture.keys("a");
     fixture.press(Key::Enter);
-    let banner = format!("{:?}", fixture.app.shared.banner);
-    assert!(banner.contains("lie on each other"), "{banner}");
+    fixture.says("lie on each other");
     assert!(fixture.app.shared.kitchen.tests().is_empty());
     fixture.keys("u");
     fixture.press(Key::Enter);

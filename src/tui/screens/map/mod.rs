@@ -37,7 +37,7 @@ keys! {
 }
 
 impl Room for MapScreen {
-    as_usual!(KEYS);
+    as_usual!(KEYS, [Act::Rack(1), Act::Rack(-1)]);
 
     fn refreshed(&mut self, _shared: &mut Shared) -> bool {
         true
@@ -83,8 +83,6 @@ impl Room for MapScreen {
         let said = view::why(self, oven, view).into_iter();
         warnings.chain(said.map(Sentence::finding)).collect()
     }
-
-    const WHEEL: Option<[Act; 2]> = Some([Act::Rack(1), Act::Rack(-1)]);
 
     fn press(&self, shared: &Shared, body: Rect, at: Position) -> Option<Act> {
         view::hit(self, shared, body, at)

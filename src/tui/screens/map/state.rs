@@ -6,7 +6,7 @@ use crate::{
     model::{Oven, OvenId, TestId, ToastTest},
     tui::{
         shared::MapKey,
-        widgets::{Overlay, Overlays, RackCursor, cursor::rack_beside},
+        widgets::{Overlay, Overlays, RackCursor, list::neighbour},
     },
 };
 use std::sync::Arc;
@@ -14,25 +14,17 @@ use std::sync::Arc;
 /// What can be done on the map screen.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) enum Act {
-    /// Put the oven's card and technician's sheet on paper.
     Paper,
     /// Move the cursor: right and towards the back, in steps.
     Move(i8, i8),
     /// Put the cursor on a place of a rack position, cm from the left wall and from the door.
     Point(u8, f64, f64),
-    /// Choose the next (1) or previous (-1) rack position.
     Rack(i8),
-    /// Show a rack position.
     Show(u8),
-    /// Look from the side, or from above again.
     Turn,
-    /// Show shades instead of degrees, or degrees instead of shades.
     Quantity,
-    /// Show or hide an overlay.
     Toggle(Overlay),
-    /// Plan a bake on this map.
     Plan,
-    /// Correct the scores of the newest test behind this map.
     Correct,
 }
 
@@ -161,6 +153,6 @@ impl MapScreen {
     }
 
     pub(super) fn rack_beside(&self, by: i8, shared: &Shared) -> Option<u8> {
-        rack_beside(&self.racks(shared), self.chosen(self.ready(shared)?)?, by)
+        neighbour(&self.racks(shared), self.chosen(self.ready(shared)?)?, by)
     }
 }

@@ -1,4 +1,4 @@
-use super::{Act, MapScreen, Seen, view::Sheet};
+use super::{Act, MapScreen, view::Sheet};
 use crate::tui::prelude::*;
 use crate::tui::widgets::beside::beside;
 use crate::workflow::{catalogue::oven_templates, view::ReadOut};
@@ -13,15 +13,10 @@ use crate::{
             synthetic::{hot_corner, hot_zone, map, plain},
         },
     },
-    units::TemperatureUnit,
 };
 
 fn oven() -> Oven {
     oven_templates()[0].oven.clone()
-}
-
-fn screen() -> MapScreen {
-    MapScreen::new(OvenId::new("wall-oven").unwrap(), Vec::new())
 }
 
 fn racks() -> Vec<RackMap> {
@@ -32,16 +27,11 @@ fn racks() -> Vec<RackMap> {
     ]
 }
 
-fn drawn(screen: &MapScreen, size: (u16, u16), depth: Depth) -> String {
+#[test]
+fn one_rack_is_large_in_80_columns_with_the_others_as_tabs() {
+    let screen = MapScreen::new(OvenId::new("wall-oven").unwrap(), Vec::new());
     let (oven, racks) = (oven(), racks());
-    let quantity = if screen.shows_degrees {
-        Quantity::Degrees {
-            unit: TemperatureUnit::Fahrenheit,
-            per_c: 0.041,
-        }
-    } else {
-        Quantity::Shade
-    };
+    let quantity = Quantity::Shade;
     let zones = [hot_zone(&racks[0])];
     let slices = [SliceMark {
         rack: 2,
@@ -55,10 +45,10 @@ fn drawn(screen: &MapScreen, size: (u16, u16), depth: Depth) -> String {
     };
     let range = |value: f64, half: f64| Range::new(value, value - half, value + half);
     let sheet = Sheet {
-        screen,
+        screen: &screen,
         oven: &oven,
         racks: &racks,
-        rack: screen.rack.or(Some(2)),
+        rack: Some(2),
         zones: &zones,
         slices: &slices,
         bars: &RackBar::of(&field, quantity),
@@ -83,31 +73,9 @@ fn drawn(screen: &MapScreen, size: (u16, u16), depth: Depth) -> String {
         said: vec!["Back left is about 11 F hotter than the rest of rack 2 (8 to 14).".to_owned()],
         warnings: 1,
     };
-    let mut buf = Buffer::empty(Rect::new(0, 0, size.0, size.1));
-    sheet.draw(buf.area, &mut buf, &Theme::new(depth));
-    plain(&buf)
-}
-
-#[test]
-fn one_rack_is_large_in_80_columns_with_the_others_as_tabs() {
-    insta::assert_snapshot!(drawn(&screen(), (80, 20), Depth::NoColour));
-}
-
-#[test]
-fn one_rack_fills_a_large_window() {
-    let mut screen = screen();
-    screen.overlays.toggle(Overlay::Scores);
-    screen.shows_degrees = true;
-    screen.rack = Some(2);
-    insta::assert_snapshot!(drawn(&screen, (120, 36), Depth::TrueColour));
-}
-
-#[test]
-fn the_side_view_fits_80_columns() {
-    let mut screen = screen();
-    screen.seen = Seen::FromTheSide;
-    screen.shows_degrees = true;
-    insta::assert_snapshot!(drawn(&screen, (80, 20), Depth::NoColour));
+    let mut buf = Buffer::empty(Rect::new(0, 0, 80, 20));
+    sheet.draw(buf.area, &mut buf, &Theme::new(Depth::NoColour));
+    insta::assert_snapshot!(plain(&buf));
 }
 
 /// A terminal cell is about twice as high as wide (common practice, no source): the cavity's true shape within a

@@ -150,13 +150,7 @@ impl Sheet<'_> {
                 quantity: self.scale.quantity,
                 chosen: self.rack,
             };
-            let inset = Rect {
-                x: area.x + 1,
-                y: area.y + 1,
-                width: area.width.saturating_sub(2),
-                height: area.height.saturating_sub(1),
-            };
-            view.draw(inset, buf, theme);
+            view.draw(below(area, 1).inner(Margin::new(1, 0)), buf, theme);
             return;
         }
         let Some(map) = self.racks.iter().find(|r| Some(r.rack) == self.rack) else {

@@ -10,25 +10,17 @@ use crate::{
 /// What can be done on the screen of what came out.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Act {
-    /// The shade of the piece under the cursor, which then moves on.
     Shade(u8),
-    /// Half a step more on the piece scored last, or off again.
     Half,
-    /// Leave the piece unscored, and move on.
     Skip,
-    /// Take the last score back.
     Undo,
     /// Move the cursor: columns to the right, rows to the front.
     Move(i8, i8),
     /// Put the cursor on a piece, row and column from the back left.
     To(usize, usize),
-    /// The next tray.
     OtherTray,
-    /// The shade it was meant to have: half a step more or less.
     Wanted(i8),
-    /// Ask all bakes like this one whether the map is off.
     AskMap,
-    /// Let what came out count for the map, or no longer.
     Fold,
 }
 

@@ -56,13 +56,11 @@ fn opened() -> Fixture {
 fn pieces_are_scored_by_keys_over_both_trays_and_kept() {
     let mut fixture = opened();
     fixture.keys("5+44544u6");
-    let said = format!("{:?}", fixture.app.shared.banner);
-    assert!(said.contains("tray 2 now"), "{said}");
+    fixture.says("tray 2 now");
     fixture.press(Key::Tab);
     // Over a score it asks once; any other key keeps what was there.
     fixture.keys("9");
-    let said = format!("{:?}", fixture.app.shared.banner);
-    assert!(said.contains("has shade 5.5; 9 again changes it"), "{said}");
+    fixture.says("has shade 5.5; 9 again changes it");
     fixture.keys("33");
     let again = fixture.reopened();
     let bake = &again.app.shared.kitchen.bakes()[0];
@@ -103,19 +101,13 @@ fn whether_the_map_is_off_is_asked_of_the_worker_and_no_key_waits_for_it() {
     let (Some(Effect::Work(job)), true) = (asked.pop(), asked.is_empty()) else {
         panic!("{asked:?}");
     };
-    let said = |fixture: &Fixture| {
-        let screen = fixture.app.screen().unwrap();
-        screen.as_room::<Outcome>().unwrap().verdict().unwrap()
-    };
+    let said = |fixture: &Fixture| fixture.room::<Outcome>().verdict().unwrap();
     assert!(said(&fixture).contains("a moment"), "{}", said(&fixture));
     step(&mut fixture.app, Event::Finished(work(job)));
     let words = said(&fixture);
     assert!(words.contains("no map in this mode"), "{words}");
     // The answer rests on the scores: another score, and it has to be asked again, whether it has come or not.
-    let about_map = |fixture: &Fixture| {
-        let screen = fixture.app.screen().unwrap();
-        screen.as_room::<Outcome>().unwrap().verdict()
-    };
+    let about_map = |fixture: &Fixture| fixture.room::<Outcome>().verdict();
     for keys in ["4", "m4", "m+", "mu", "m>", "mf"] {
         fixture.keys(keys);
         assert_eq!(about_map(&fixture), None, "{keys}");
@@ -131,8 +123,7 @@ fn a_bake_without_its_trays_pieces_says_so() {
     fixture.keys("r");
     fixture.press(Key::Enter);
     assert!(fixture.app.shows::<crate::tui::screens::record::Record>());
-    let said = format!("{:?}", fixture.app.shared.banner);
-    assert!(said.contains("without its tray's pieces"), "{said}");
+    fixture.says("without its tray's pieces");
 }
 
 #[test]

@@ -3,7 +3,6 @@
 use super::Outcome;
 use crate::tui::prelude::*;
 use crate::{
-    report::text::wrap,
     tui::{theme::ink_on, widgets::shade_card::shade_colour},
     workflow::after::{After, Compared, What, compare},
 };
@@ -15,11 +14,7 @@ const WIDEST: u16 = 12;
 const SUMMARY_ROWS: u16 = 7;
 
 fn parts(body: Rect) -> [Rect; 2] {
-    let inner = Rect {
-        x: body.x + 1,
-        width: body.width.saturating_sub(2),
-        ..body
-    };
+    let inner = body.inner(Margin::new(1, 0));
     Layout::vertical([Constraint::Min(5), Constraint::Length(SUMMARY_ROWS)]).areas(inner)
 }
 
@@ -65,13 +60,8 @@ pub(super) fn draw(screen: &Outcome, shared: &Shared, frame: &mut Frame<'_>, bod
         }
         (None, false) => {}
     }
-    let width = usize::from(below.width);
-    let lines: Vec<Line<'_>> = words
-        .iter()
-        .flat_map(|w| wrap(w, width, "", "  "))
-        .map(Line::raw)
-        .collect();
-    frame.render_widget(Paragraph::new(lines).style(theme.style(Role::Plain)), below);
+    let said = words.iter().map(|w| (Role::Plain, w));
+    sentences::say(said, "  ", below, frame.buffer_mut(), theme);
 }
 
 fn tray(screen: &Outcome, after: Option<&After>, theme: &Theme, frame: &mut Frame<'_>, area: Rect) {

@@ -73,7 +73,9 @@ impl Room for OvenForm {
         }
     }
 
-    const WHEEL: Option<[Act; 2]> = Some([Act::Up, Act::Down]);
+    fn wheel(&self) -> Option<[Act; 2]> {
+        Some([Act::Up, Act::Down])
+    }
 
     fn press(&self, _: &Shared, body: Rect, at: Position) -> Option<Act> {
         let row = match &self.stage {

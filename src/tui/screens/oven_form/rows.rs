@@ -6,28 +6,28 @@ use crate::{
 };
 
 rows! {
-    /// One row of the form, in the order the cursor goes through them.
-    pub(super) enum Row [label] {
-        Name: "Name";
-        Lengths: "Lengths in";
-        Width: "Cavity width";
-        Depth: "Cavity depth";
-        Height: "Cavity height";
-        Count: "Rack positions";
-        Lowest: "Lowest one at";
-        Spacing: "Spacing";
-        Heights: "Rack heights";
-        Heat: "Heat sources";
-        Modes: "Modes";
-        DialUnit: "Dial in";
-        DialStep: "Dial step";
-        DialLowest: "Dial from";
-        DialHighest: "Dial up to";
-        Make: "Make";
-        Model: "Model";
-        Serial: "Serial number";
-        Contact: "Contact";
-        Save: "Save this oven";
+    /// One row of the form, in the order the cursor goes through them; `help` is the line under the form.
+    pub(super) enum Row [label, help] {
+        Name: "Name", "what you call it, like wall oven";
+        Lengths: "Lengths in", "\u{2190} \u{2192} inches or centimetres";
+        Width: "Cavity width", "inside, left wall to right wall";
+        Depth: "Cavity depth", "inside, closed door to back wall";
+        Height: "Cavity height", "inside, floor to ceiling";
+        Count: "Rack positions", "how many guides a rack can sit on";
+        Lowest: "Lowest one at", "height of the lowest guide above the floor";
+        Spacing: "Spacing", "from one guide to the next";
+        Heights: "Rack heights", "each guide's height above the floor, rising; change one here if they are uneven";
+        Heat: "Heat sources", "\u{2190} \u{2192} to move, Space to switch on or off";
+        Modes: "Modes", "\u{2190} \u{2192} to move, Space to switch on or off";
+        DialUnit: "Dial in", "\u{2190} \u{2192} Fahrenheit or Celsius";
+        DialStep: "Dial step", "the smallest change the dial can be set by";
+        DialLowest: "Dial from", "its lowest setting";
+        DialHighest: "Dial up to", "its highest setting";
+        Make: "Make", "from its plate, for the technician's sheet; may stay empty";
+        Model: "Model", "from its plate, for the technician's sheet; may stay empty";
+        Serial: "Serial number", "from its plate, for the technician's sheet; may stay empty";
+        Contact: "Contact", "whom to call about it; may stay empty";
+        Save: "Save this oven", "Enter: save, then lay out the first toast test";
     }
 }
 
@@ -45,33 +45,6 @@ pub(super) enum Kind {
 }
 
 impl Row {
-    /// Returns what to fill in, for the line under the form.
-    pub(super) fn help(self) -> &'static str {
-        match self {
-            Self::Name => "what you call it, like wall oven",
-            Self::Lengths => "\u{2190} \u{2192} inches or centimetres",
-            Self::Width => "inside, left wall to right wall",
-            Self::Depth => "inside, closed door to back wall",
-            Self::Height => "inside, floor to ceiling",
-            Self::Count => "how many guides a rack can sit on",
-            Self::Lowest => "height of the lowest guide above the floor",
-            Self::Spacing => "from one guide to the next",
-            Self::Heights => {
-                "each guide's height above the floor, rising; change one here if they are uneven"
-            }
-            Self::Heat | Self::Modes => "\u{2190} \u{2192} to move, Space to switch on or off",
-            Self::DialUnit => "\u{2190} \u{2192} Fahrenheit or Celsius",
-            Self::DialStep => "the smallest change the dial can be set by",
-            Self::DialLowest => "its lowest setting",
-            Self::DialHighest => "its highest setting",
-            Self::Make | Self::Model | Self::Serial => {
-                "from its plate, for the technician's sheet; may stay empty"
-            }
-            Self::Contact => "whom to call about it; may stay empty",
-            Self::Save => "Enter: save, then lay out the first toast test",
-        }
-    }
-
     pub(super) fn kind(self) -> Kind {
         match self {
             Self::Lengths | Self::DialUnit => Kind::Choice,

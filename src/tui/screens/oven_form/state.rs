@@ -10,19 +10,14 @@ use crate::workflow::{catalogue::oven_templates, describe::check_beside};
 /// What can be done in the oven form.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Act {
-    /// Row up.
     Up,
-    /// Row down.
     Down,
     /// Jump to a row.
     To(usize),
     /// Take the template, move on to the next row, or save on the last one.
     Enter,
-    /// Choose, or move among switches, to the left.
     Left,
-    /// Choose, or move among switches, to the right.
     Right,
-    /// Save the oven from any row.
     Save,
 }
 

@@ -99,11 +99,11 @@ fn escape_from_an_unchanged_new_oven_goes_back_to_the_kinds_and_changes_are_aske
     fixture.press(Key::Down);
     fixture.press(Key::Enter);
     fixture.press(Key::Escape);
-    assert!(fixture.guide().contains("most like yours"));
+    fixture.guides("most like yours");
     fixture.press(Key::Enter);
     fixture.keys("My oven");
     fixture.press(Key::Escape);
-    assert!(format!("{:?}", fixture.app.shared.banner).contains("not saved"));
+    fixture.says("not saved");
     assert!(fixture.app.shows::<OvenForm>());
     fixture.press(Key::Escape);
     assert!(fixture.app.shows::<crate::tui::screens::home::Home>());

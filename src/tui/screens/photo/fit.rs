@@ -5,7 +5,10 @@ use crate::{
     geometry::{Homography, Point},
     model::ToastTest,
     sampling::{Picture, Side, request::MOST_CELLS},
-    tui::widgets::photo_view::{Lattice, Projection, Window, size_of},
+    tui::widgets::{
+        photo_view::{Lattice, Projection, Window, size_of},
+        rack_raster::whole,
+    },
 };
 
 /// How much nearer one key goes.
@@ -141,18 +144,8 @@ impl Fit {
         let map = Homography::of_unit_square(&self.corners).ok()?;
         let unit = map.unmap(p);
         let inside = (0.0..1.0).contains(&unit.x) && (0.0..1.0).contains(&unit.y);
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "a share of the counts"
-        )]
-        let place = inside.then_some({
-            (
-                (unit.y * self.rows as f64) as usize,
-                (unit.x * self.cols as f64) as usize,
-            )
-        });
-        place
+        let nth = |share: f64, of: usize| usize::from(whole((share * of as f64).floor()));
+        inside.then(|| (nth(unit.y, self.rows), nth(unit.x, self.cols)))
     }
 }
 

@@ -14,7 +14,6 @@ mod tests;
 mod view;
 mod way;
 mod words;
-mod work;
 
 pub(crate) use keys::{CORNER_KEYS, FILE_KEYS, RACK_KEYS, REFERENCE_KEYS, SCORE_KEYS};
 
@@ -77,21 +76,6 @@ impl Room for PhotoScreen {
         act: MouseAct,
     ) -> Option<PhotoAction> {
         view::hit(self, body, at, act)
-    }
-
-    fn dragged(
-        &self,
-        _shared: &Shared,
-        body: Rect,
-        at: Position,
-        ended: bool,
-    ) -> Option<PhotoAction> {
-        let action = if ended {
-            PhotoAction::Release
-        } else {
-            PhotoAction::Pull(view::photo_at(self, body, at)?)
-        };
-        Some(action)
     }
 
     fn takes_text(&self) -> bool {

@@ -271,9 +271,7 @@ impl PhotoScreen {
             shared.say("this test has slices on one rack position only");
             return;
         }
-        let at = racks.iter().position(|r| *r == self.rack).unwrap_or(0);
-        let step = if by > 0 { 1 } else { racks.len() - 1 };
-        self.rack = racks[(at + step) % racks.len()];
+        self.rack = list::neighbour(racks, self.rack, by).unwrap_or(self.rack);
         self.rack_named = self.step == Step::Scores;
     }
 

@@ -5,7 +5,6 @@ use super::{
     fit::{Fit, counts_of},
     patch::Patch,
     way::Way,
-    work::PhotoAnswer,
 };
 use crate::tui::prelude::*;
 use crate::{
@@ -14,20 +13,15 @@ use crate::{
     sampling::{Reference, Request, Scores},
     workflow::{browse::usual_folder, photo::OpenPhoto},
 };
-use std::{sync::Arc, time::Duration};
+use std::{path::PathBuf, sync::Arc, time::Duration};
 
 /// What can be done on the photo screen.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) enum PhotoAction {
-    /// Read the cautions.
     Cautions,
-    /// This step is right: go on.
     Next,
-    /// Move the cursor, the corner or the patch in hand.
     Move(Way),
-    /// The same, five steps at once.
     Far(Way),
-    /// Nearer or farther, about what is in hand.
     Zoom(i8),
     /// Nearer or farther, about a place of the photo.
     ZoomAt(i8, Point),
@@ -37,26 +31,18 @@ pub(crate) enum PhotoAction {
     Pull(Point),
     /// The mouse was let go.
     Release,
-    /// Look for the slices, or for something known, by itself.
     Anew,
-    /// A shade by eye, or the number of a rack position.
     Digit(u8),
-    /// The photo shows the next rack position.
     Rack(i8),
-    /// While a file is chosen.
     File(FileAct),
-    /// While the corners are set.
     Corners(CornersAct),
-    /// While it is said what is known.
     References(ReferenceAct),
-    /// Over the scores.
     Scores(ScoresAct),
 }
 
 /// What can be done while a file is chosen.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum FileAct {
-    /// Write the path on as far as the names agree.
     Complete,
     /// Put the cursor on a name; on it already, open it.
     ToName(usize),
@@ -65,52 +51,46 @@ pub(crate) enum FileAct {
 /// What can be done while the corners are set.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum CornersAct {
-    /// The back wall is at the next side of the picture.
     Back,
-    /// Take the next corner (or the one before) in hand.
     Corner(i8),
-    /// The whole photo in sight.
     Whole,
-    /// Rows of slices, more or less.
     Rows(i8),
-    /// Columns of slices, more or less.
     Cols(i8),
-    /// Another photo.
     OtherFile,
 }
 
 /// What can be done while it is said what is known.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum ReferenceAct {
-    /// The slice under the cursor is untoasted.
     Untoasted,
-    /// Draw a white patch.
     White,
-    /// Draw a grey patch.
     Grey,
-    /// Leave out the reference named last.
     Drop,
-    /// The patch larger or smaller.
     Larger(i8),
-    /// The grey patch lighter or darker.
     Lighter(i8),
 }
 
 /// What can be done over the scores.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum ScoresAct {
-    /// Half a step on a shade by eye.
     Half,
-    /// Leave the slice out.
     Skip,
-    /// No slice lay there.
     Missing,
-    /// What the photo says counts again.
     Measured,
     /// Add a photo of the turned tray, or leave it out again.
     Turned,
-    /// Keep a picture of the tray with its scores.
     Picture,
+}
+
+/// What became of a photo.
+#[derive(Debug, Clone)]
+pub(super) enum PhotoAnswer {
+    /// It is open.
+    Opened(Arc<OpenPhoto>),
+    /// It was read, with what was asked: what stands on the screen by then may be another question.
+    Read(Box<Request>, Arc<Scores>),
+    /// The tray was drawn, into this file.
+    Drawn(PathBuf),
 }
 
 /// The step that is on.

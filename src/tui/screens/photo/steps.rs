@@ -3,16 +3,17 @@
 use super::{
     file::FileChoice,
     fit::Fit,
-    state::{CornersAct, FileAct, PhotoAction, PhotoScreen, Sheet, Step, Wait, Work},
+    state::{CornersAct, FileAct, PhotoAction, PhotoAnswer, PhotoScreen, Sheet, Step, Wait, Work},
     way::Way,
-    work::{DrawTask, PhotoAnswer, PhotoTask, ReadTask, done},
 };
 use crate::tui::prelude::*;
 use crate::{
+    report::png::tray_png,
     sampling::{Side, request::MOST_CELLS},
     workflow::{
         browse::{folder_of, path_of},
-        photo::OpenPhoto,
+        photo::{OpenPhoto, open_photo, read_photo},
+        picture::write_picture,
     },
 };
 use std::sync::Arc;
@@ -21,11 +22,6 @@ use std::sync::Arc;
 const FAST: f64 = 5.0;
 
 impl PhotoScreen {
-    /// Asks the worker to do something with a photo.
-    fn ask_photo(&mut self, task: PhotoTask, shared: &mut Shared) {
-        self.asked.ask(shared, Lane::Photo, move || done(task));
-    }
-
     /// Deals with an action of this screen.
     pub(crate) fn update(&mut self, action: PhotoAction, shared: &mut Shared) {
         match self.step {
@@ -61,7 +57,10 @@ impl PhotoScreen {
             what: Work::Opening { turned },
             since: shared.elapsed,
         });
-        self.ask_photo(PhotoTask::Open(path_of(&path)), shared);
+        let path = path_of(&path);
+        self.asked.ask(shared, Lane::Photo, move || {
+            Ok(PhotoAnswer::Opened(Arc::new(open_photo(&path)?)))
+        });
     }
 
     fn set_corners(&mut self, action: PhotoAction, shared: &mut Shared) {
@@ -204,12 +203,13 @@ impl PhotoScreen {
             what,
             since: shared.elapsed,
         });
-        let task = ReadTask {
-            shot: Arc::clone(&sheet.shot),
-            turned: sheet.turned.clone(),
-            request: sheet.request(self.test.untoasted()),
-        };
-        self.ask_photo(PhotoTask::Read(Box::new(task)), shared);
+        let (shot, turned) = (Arc::clone(&sheet.shot), sheet.turned.clone());
+        let request = sheet.request(self.test.untoasted());
+        self.asked.ask(shared, Lane::Photo, move || {
+            let turned = turned.as_deref().map(|turned| (turned, None));
+            let scores = read_photo(&shot, &request, turned)?;
+            Ok(PhotoAnswer::Read(Box::new(request), Arc::new(scores)))
+        });
     }
 
     /// Lets the worker draw the tray as it was read.
@@ -229,18 +229,18 @@ impl PhotoScreen {
                 return;
             }
         };
-        let task = DrawTask {
-            shot: Arc::clone(&sheet.shot),
-            scores: Arc::clone(scores),
-            counts: (request.rows, request.cols),
-            path,
-        };
+        let (shot, scores) = (Arc::clone(&sheet.shot), Arc::clone(scores));
+        let counts = (request.rows, request.cols);
         self.trouble = None;
         self.wait = Some(Wait {
             what: Work::Drawing,
             since: shared.elapsed,
         });
-        self.ask_photo(PhotoTask::Draw(Box::new(task)), shared);
+        self.asked.ask(shared, Lane::Photo, move || {
+            let drawn = tray_png(&shot.photo.picture, &scores, counts)?;
+            write_picture(&path, &drawn)?;
+            Ok(PhotoAnswer::Drawn(path))
+        });
     }
 
     /// Gives up what the worker is doing: its answer is dropped when it comes.

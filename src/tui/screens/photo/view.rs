@@ -24,7 +24,7 @@ const ROOMY_COLUMNS: f64 = 9.0;
 const TROUBLE_ROWS: u16 = 8;
 
 /// Returns the place of the photo under the mouse; beside it, the nearest.
-pub(super) fn photo_at(screen: &PhotoScreen, body: Rect, at: Position) -> Option<Point> {
+fn photo_at(screen: &PhotoScreen, body: Rect, at: Position) -> Option<Point> {
     let sheet = screen.sheet.as_ref()?;
     let area = parts(body).photo;
     let inside = Position::new(
@@ -41,25 +41,23 @@ pub(super) fn hit(
     at: Position,
     act: MouseAct,
 ) -> Option<PhotoAction> {
-    if let Step::File { .. } = screen.step {
-        return match act {
-            MouseAct::WheelUp => Some(PhotoAction::Move(Way::Up)),
-            MouseAct::WheelDown => Some(PhotoAction::Move(Way::Down)),
-            MouseAct::Press => {
-                let row =
-                    list::row_at(file_parts(body).names, 1, screen.file.row.unwrap_or(0), at)?;
-                (row < screen.file.found.len()).then_some(PhotoAction::File(FileAct::ToName(row)))
-            }
-        };
-    }
-    if !parts(body).photo.contains(at) {
-        return None;
-    }
-    let p = photo_at(screen, body, at)?;
+    let in_file = matches!(screen.step, Step::File { .. });
+    let place = || photo_at(screen, body, at);
     Some(match act {
-        MouseAct::WheelUp => PhotoAction::ZoomAt(1, p),
-        MouseAct::WheelDown => PhotoAction::ZoomAt(-1, p),
-        MouseAct::Press => PhotoAction::Press(p),
+        MouseAct::Drag => PhotoAction::Pull(place()?),
+        MouseAct::Release => PhotoAction::Release,
+        MouseAct::WheelUp if in_file => PhotoAction::Move(Way::Up),
+        MouseAct::WheelDown if in_file => PhotoAction::Move(Way::Down),
+        MouseAct::Press if in_file => {
+            let [_, _, names, _] = file_parts(body);
+            let row = list::row_at(names, 1, screen.file.row.unwrap_or(0), at)?;
+            return (row < screen.file.found.len())
+                .then_some(PhotoAction::File(FileAct::ToName(row)));
+        }
+        _ if !parts(body).photo.contains(at) => return None,
+        MouseAct::WheelUp => PhotoAction::ZoomAt(1, place()?),
+        MouseAct::WheelDown => PhotoAction::ZoomAt(-1, place()?),
+        MouseAct::Press => PhotoAction::Press(place()?),
     })
 }
 
@@ -157,14 +155,8 @@ fn patches(screen: &PhotoScreen, sheet: &Sheet) -> Vec<[Point; 4]> {
     patches
 }
 
-struct FileParts {
-    path: Rect,
-    heading: Rect,
-    names: Rect,
-    cautions: Rect,
-}
-
-fn file_parts(body: Rect) -> FileParts {
+/// Path, heading, names and cautions while a file is chosen.
+fn file_parts(body: Rect) -> [Rect; 4] {
     let [_, path, _, heading, names, _, cautions] = Layout::vertical([
         Constraint::Length(1),
         Constraint::Length(2),
@@ -175,26 +167,21 @@ fn file_parts(body: Rect) -> FileParts {
         // at 80 columns the cautions take five lines, and none of them may be cut
         Constraint::Length(5),
     ])
-    .areas(body.inner(ratatui::layout::Margin::new(2, 0)));
-    FileParts {
-        path,
-        heading,
-        names,
-        cautions,
-    }
+    .areas(body.inner(Margin::new(2, 0)));
+    [path, heading, names, cautions]
 }
 
 fn choose(screen: &PhotoScreen, turned: bool, theme: &Theme, frame: &mut Frame<'_>, body: Rect) {
-    let parts = file_parts(body);
+    let [path, heading, listed, below] = file_parts(body);
     let what = if turned {
         "Photo of the same tray turned end for end, the light as it was"
     } else {
         "Photo of the toasted slices"
     };
     // the end of a long path is what is being written
-    let room = usize::from(parts.path.width.saturating_sub(3));
-    let path: Vec<char> = screen.file.field.raw().chars().collect();
-    let tail: String = path[path.len().saturating_sub(room)..].iter().collect();
+    let room = usize::from(path.width.saturating_sub(3));
+    let typed: Vec<char> = screen.file.field.raw().chars().collect();
+    let tail: String = typed[typed.len().saturating_sub(room)..].iter().collect();
     let cursor = if screen.file.row.is_none() {
         "\u{258f}"
     } else {
@@ -210,15 +197,15 @@ fn choose(screen: &PhotoScreen, turned: bool, theme: &Theme, frame: &mut Frame<'
             Span::raw(tail + cursor),
         ]),
     ];
-    frame.render_widget(Paragraph::new(field), parts.path);
+    frame.render_widget(Paragraph::new(field), path);
     let words = match screen.file.found.len() {
         0 => "No picture or folder has a name like this.".to_owned(),
         1 => "1 name fits:".to_owned(),
         n => format!("{n} names fit, the newest pictures first:"),
     };
-    frame.render_widget(Line::styled(words, theme.style(Role::Quiet)), parts.heading);
-    names(screen, theme, frame, parts.names);
-    cautions(screen, theme, frame, parts.cautions);
+    frame.render_widget(Line::styled(words, theme.style(Role::Quiet)), heading);
+    names(screen, theme, frame, listed);
+    cautions(screen, theme, frame, below);
 }
 
 fn names(screen: &PhotoScreen, theme: &Theme, frame: &mut Frame<'_>, area: Rect) {

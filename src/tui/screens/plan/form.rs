@@ -1,6 +1,9 @@
 //! What is to be baked: the lines a baker sets before a plan can be made.
 
-use crate::tui::widgets::{form::rows, list::turn};
+use crate::tui::widgets::{
+    form::rows,
+    list::{neighbour, turn},
+};
 use crate::workflow::{
     catalogue::bake_kinds,
     kitchen::Records,
@@ -190,10 +193,7 @@ impl Form {
             }
             Row::Time => self.time = Minutes((self.time.0 + f64::from(by)).clamp(1.0, LONGEST_MIN)),
             Row::Mode => {
-                let at = oven.modes.iter().position(|m| *m == self.mode).unwrap_or(0);
-                if let Some(mode) = oven.modes.get(turn(at, by, oven.modes.len())) {
-                    self.mode = *mode;
-                }
+                self.mode = neighbour(&oven.modes, self.mode, by).unwrap_or(self.mode);
             }
             Row::Trays => {
                 self.trays = step(self.trays, by, 1, MOST_TRAYS.min(oven.racks.len().max(1)));
@@ -205,15 +205,12 @@ impl Form {
                 if self.trays == 1 {
                     let numbers = oven.racks.iter().map(|r| Some(r.number));
                     let ways: Vec<Option<u8>> = std::iter::once(None).chain(numbers).collect();
-                    let at = ways.iter().position(|w| *w == self.rack).unwrap_or(0);
-                    self.rack = ways[turn(at, by, ways.len())];
+                    self.rack = neighbour(&ways, self.rack, by).flatten();
                 }
             }
             Row::Size => {
                 self.own_size = None;
-                let sizes = sizes(oven);
-                let at = sizes.iter().position(|s| *s == self.size).unwrap_or(0);
-                if let Some(&size) = sizes.get(turn(at, by, sizes.len())) {
+                if let Some(size) = neighbour(&sizes(oven), self.size, by) {
                     self.size = size;
                     (self.across, self.deep) = (TRAYS[size].3, TRAYS[size].4);
                 }

@@ -42,7 +42,7 @@ keys! {
 }
 
 impl Room for PlanScreen {
-    as_usual!();
+    as_usual!([Act::Change(1), Act::Change(-1)]);
 
     fn table(&self) -> &'static Table<Act> {
         if self.look.is_some() {
@@ -97,8 +97,6 @@ impl Room for PlanScreen {
             shared.back();
         }
     }
-
-    const WHEEL: Option<[Act; 2]> = Some([Act::Change(1), Act::Change(-1)]);
 
     fn press(&self, shared: &Shared, body: Rect, at: Position) -> Option<Act> {
         view::row_at(body, at)

@@ -6,6 +6,7 @@ use super::{
 };
 use crate::model::{BakeLog, Oven, OvenId, RecipeId, TestId, ToastTest};
 use crate::tui::prelude::*;
+use crate::tui::shared::PLAN_GRID;
 use crate::tui::widgets::form::Rows as _;
 use crate::workflow::{
     catalogue::Occasion,
@@ -14,38 +15,26 @@ use crate::workflow::{
 use crate::workflow::{
     ground::ground_of,
     plan::{Planned, Told, plan_of},
-    pool::Which,
     view::MapView,
 };
 use std::sync::Arc;
 
-/// Cells of the map behind a plan: a plan goes by its fit, and what is drawn is interpolated.
-const PLAN_GRID: (usize, usize) = (12, 9);
-
 /// What can be done on the plan screen.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) enum Act {
-    /// Read the cautions.
     Cautions,
-    /// Line above (-1) or below (1).
     Go(i8),
-    /// Change the line under the cursor: more (1) or less (-1).
     Change(i8),
     /// Put the cursor on a line; on the line that has it, change it.
     Choose(Row),
-    /// Draw what comes next: after the next move, or from the start again.
     NextStage,
-    /// Look at a place of the first rack position, of the next one, or at none again.
     NextRack,
     /// Look at a place.
     LookAt(Look),
     /// Look right of it and further back, in steps.
     Move(i8, i8),
-    /// Rank the ovens, modes and rack positions on record for this bake.
     Where,
-    /// Bake in loads.
     Loads,
-    /// Bake by the clock.
     Start,
 }
 
@@ -148,23 +137,13 @@ impl PlanScreen {
             return;
         };
         let records = shared.kitchen.snapshot();
-        let which = self.which(&request, shared);
+        let which = shared.which(&self.tests, request.mode);
         self.asked.ask(shared, Lane::Quick, move || {
             let ground = ground_of(&records, &oven, &which, PLAN_GRID)?;
             let told = Told::look_up(&records, &ground, &request.kind);
             let planned = plan_of(&ground, &told, &request)?;
             Ok((planned, ground.map.ok()))
         });
-    }
-
-    /// The tests it was opened on serve in their own mode; in another one those of now.
-    pub(super) fn which(&self, request: &PlanRequest, shared: &Shared) -> Which {
-        let first = self.tests.first().and_then(|id| shared.kitchen.test(id));
-        if first.is_some_and(|t| t.setup.mode == request.mode) {
-            Which::These(self.tests.clone())
-        } else {
-            Which::Now(request.mode)
-        }
     }
 
     /// Deals with an action of this screen.

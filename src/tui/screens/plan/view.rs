@@ -382,11 +382,8 @@ impl Sheet<'_> {
         };
         let piece = piece.map(|shade| format!("piece: shade {shade:.1} {when}"));
         let said = look.says(self.oven, read.as_ref()).into_iter().chain(piece);
-        let width = usize::from(area.width.saturating_sub(2));
-        let lines = said.flat_map(|words| wrap(&words, width, "", ""));
-        for (line, y) in lines.zip(area.y..area.bottom()) {
-            buf.set_string(area.x + 1, y, line, theme.style(Role::Heading));
-        }
+        let said = said.map(|words| (Role::Heading, words));
+        sentences::say(said, "", area.inner(Margin::new(1, 0)), buf, theme);
     }
 
     /// The place looked at, the same on every rack position.
@@ -443,9 +440,7 @@ impl Sheet<'_> {
         let width = usize::from(area.width);
         let (Some(expected), Some(scale)) = (&self.planned.expected, &self.scale) else {
             let words = "How even it comes out, can't tell yet: nothing was toasted in this mode.";
-            for (line, y) in wrap(words, width, "", "").iter().zip(area.y..area.bottom()) {
-                buf.set_string(area.x, y, line, theme.style(Role::Caution));
-            }
+            sentences::say([(Role::Caution, words)], "", area, buf, theme);
             return;
         };
         let (last, plan) = (expected.after.last(), self.plan());

@@ -5,8 +5,8 @@ use crate::{
     model::Recipe,
     tui::widgets::{
         field::Field,
-        form::{Fields, Rows},
-        list::turn,
+        form::{Fields, Rows, rows},
+        list::{neighbour, turn},
     },
     units::{LengthUnit, TemperatureUnit},
     workflow::{
@@ -16,34 +16,20 @@ use crate::{
     },
 };
 
-/// A row of the form.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Row {
-    Name,
-    Way,
-    Temperature,
-    Minutes,
-    Kind,
-    Shade,
-    Tray,
-    Pieces,
-    Note,
-    Save,
-}
-
-impl Rows for Row {
-    const ALL: &'static [Self] = &[
-        Self::Name,
-        Self::Way,
-        Self::Temperature,
-        Self::Minutes,
-        Self::Kind,
-        Self::Shade,
-        Self::Tray,
-        Self::Pieces,
-        Self::Note,
-        Self::Save,
-    ];
+rows! {
+    /// A row of the form.
+    pub(super) enum Row [label, help] {
+        Name: "Name", "What you call it.";
+        Way: "Written for", "Left and right choose. A fan is set 25 F (15 C) lower (by custom).";
+        Temperature: "Temperature", "As it is written, like 350 F, 180 C or gas 4.";
+        Minutes: "Minutes", "Minutes in the oven, like 12.";
+        Kind: "Browns like", "Left and right choose. It tells when in the bake the browning comes.";
+        Shade: "Wanted shade", "0 to 9 on the shade card, like 4.5; empty leaves it open.";
+        Tray: "Tray", "Along the door x front to back, like 18x13 in or 46x33 cm.";
+        Pieces: "Pieces", "Along the door x front to back, like 4x3.";
+        Note: "Note", "Anything else.";
+        Save: "Save", "Enter saves the recipe.";
+    }
 }
 
 impl Row {
@@ -182,8 +168,7 @@ impl Form {
         self.leaving.pressed();
         match self.row {
             Row::Way => {
-                let at = Way::ALL.iter().position(|w| *w == self.way).unwrap_or(0);
-                self.way = Way::ALL[turn(at, by, Way::ALL.len())];
+                self.way = neighbour(&Way::ALL, self.way, by).unwrap_or_default();
             }
             Row::Kind => self.kind = turn(self.kind, by, bake_kinds().len()),
             _ => {}
@@ -200,17 +185,8 @@ impl Form {
     /// Returns the label of a row.
     pub(super) fn label(&self, row: Row) -> &'static str {
         match row {
-            Row::Name => "Name",
-            Row::Way => "Written for",
             Row::Temperature if self.way == Way::GasMark => "Gas mark",
-            Row::Temperature => "Temperature",
-            Row::Minutes => "Minutes",
-            Row::Kind => "Browns like",
-            Row::Shade => "Wanted shade",
-            Row::Tray => "Tray",
-            Row::Pieces => "Pieces",
-            Row::Note => "Note",
-            Row::Save => "Save",
+            row => row.label(),
         }
     }
 
@@ -234,19 +210,10 @@ impl Form {
     /// Says what belongs in the row that has the cursor.
     pub(super) fn help(&self) -> &'static str {
         match self.row {
-            Row::Name => "What you call it.",
-            Row::Way => "Left and right choose. A fan is set 25 F (15 C) lower (by custom).",
             Row::Temperature if self.way == Way::GasMark => {
                 "1/4, 1/2 or 1 to 10, by the customary table."
             }
-            Row::Temperature => "As it is written, like 350 F, 180 C or gas 4.",
-            Row::Minutes => "Minutes in the oven, like 12.",
-            Row::Kind => "Left and right choose. It tells when in the bake the browning comes.",
-            Row::Shade => "0 to 9 on the shade card, like 4.5; empty leaves it open.",
-            Row::Tray => "Along the door x front to back, like 18x13 in or 46x33 cm.",
-            Row::Pieces => "Along the door x front to back, like 4x3.",
-            Row::Note => "Anything else.",
-            Row::Save => "Enter saves the recipe.",
+            row => row.help(),
         }
     }
 }

@@ -83,7 +83,9 @@ impl Room for RecipesScreen {
         }
     }
 
-    const WHEEL: Option<[Act; 2]> = Some([Act::Go(-1), Act::Go(1)]);
+    fn wheel(&self) -> Option<[Act; 2]> {
+        Some([Act::Go(-1), Act::Go(1)])
+    }
 
     fn press(&self, shared: &Shared, body: Rect, at: Position) -> Option<Act> {
         match &self.stage {

@@ -17,23 +17,15 @@ use crate::{
 pub(crate) enum Act {
     /// Change the recipe under the cursor; in the form, next row or save.
     Enter,
-    /// Write down a recipe.
     New,
-    /// Plan it.
     Plan,
-    /// Rank what is on record for it.
     Where,
-    /// Set it aside.
     SetAside,
-    /// Take back the last one set aside.
     Undo,
-    /// Row above or below.
     Go(i8),
     /// Put the cursor on a row; in the list, on the row that has it, change the recipe.
     To(usize),
-    /// The next choice, or the one before.
     Choose(i8),
-    /// Save the form.
     Save,
 }
 

@@ -6,7 +6,7 @@ fn a_first_recipe_is_written_with_the_usual_figures_and_kept() {
     let mut fixture = Fixture::with_oven();
     fixture.keys("k");
     assert!(fixture.app.shows::<RecipesScreen>());
-    assert!(fixture.guide().contains("first recipe"));
+    fixture.guides("first recipe");
     assert!(KEYS.act(Key::Char('n')).is_some());
     fixture.keys("xupw");
     fixture.press(Key::Enter);
@@ -28,7 +28,7 @@ fn what_was_typed_is_not_lost_without_a_word() {
     fixture.press(Key::Escape);
     assert!(fixture.guide().contains("F2 saves"), "asked first");
     fixture.press(Key::Escape);
-    assert!(fixture.guide().contains("first recipe"));
+    fixture.guides("first recipe");
     fixture.press(Key::Escape);
     assert!(!fixture.app.shows::<RecipesScreen>());
 }

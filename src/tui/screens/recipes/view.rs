@@ -5,10 +5,8 @@ use super::{
     state::RecipesScreen,
 };
 use crate::tui::prelude::*;
-use crate::tui::widgets::form::Rows as _;
 use crate::{
     model::Recipe,
-    report::text::wrap,
     units::LengthUnit,
     workflow::{
         catalogue::kind_name,
@@ -25,11 +23,7 @@ pub(super) fn list(screen: &RecipesScreen, shared: &Shared, frame: &mut Frame<'_
     if recipes.is_empty() {
         let area = ListWithDetails::area(body);
         let words = "No recipe yet. A recipe keeps its temperature as it was written (without a fan, with one, or a gas mark), its time, tray and shade. Plans then take it as they take a kind of bake.";
-        let lines: Vec<Line<'_>> = wrap(words, usize::from(area.width), "", "")
-            .into_iter()
-            .map(Line::raw)
-            .collect();
-        frame.render_widget(Paragraph::new(lines), area);
+        sentences::say([(Role::Plain, words)], "", area, frame.buffer_mut(), theme);
         return;
     }
     let heading = format!(
@@ -96,12 +90,10 @@ pub(super) fn form_row_at(body: Rect, at: Position) -> Option<usize> {
 
 fn form_area(body: Rect) -> Rect {
     let rows = u16::try_from(Row::ALL.len()).unwrap_or(0);
-    Rect::new(
-        body.x + 1,
-        body.y,
-        body.width.saturating_sub(2),
-        rows.min(body.height),
-    )
+    Rect {
+        height: rows.min(body.height),
+        ..body.inner(Margin::new(1, 0))
+    }
 }
 
 pub(super) fn form(form: &Form, theme: &Theme, frame: &mut Frame<'_>, body: Rect) {
@@ -111,17 +103,18 @@ pub(super) fn form(form: &Form, theme: &Theme, frame: &mut Frame<'_>, body: Rect
         .map(|row| row_line(form, *row, theme))
         .collect();
     frame.render_widget(Paragraph::new(lines), area);
-    let below = Rect::new(
-        area.x,
-        area.bottom() + 1,
-        area.width,
-        body.bottom().saturating_sub(area.bottom() + 1),
+    let below = Rect {
+        y: area.bottom() + 1,
+        height: body.bottom().saturating_sub(area.bottom() + 1),
+        ..area
+    };
+    sentences::say(
+        [(Role::Quiet, form.help())],
+        "",
+        below,
+        frame.buffer_mut(),
+        theme,
     );
-    let lines: Vec<Line<'_>> = wrap(form.help(), usize::from(below.width), "", "")
-        .into_iter()
-        .map(Line::raw)
-        .collect();
-    frame.render_widget(Paragraph::new(lines).style(theme.style(Role::Quiet)), below);
 }
 
 fn row_line(form: &Form, row: Row, theme: &Theme) -> Line<'static> {

@@ -66,6 +66,7 @@ impl Room for Record {
         let action = match act {
             MouseAct::WheelUp => Act::Up,
             MouseAct::WheelDown => Act::Down,
+            MouseAct::Drag | MouseAct::Release => return None,
             MouseAct::Press => {
                 let row = ListWithDetails::row_at(body, self.row, at)?;
                 if row == self.row && row < self.entries(shared).len() {

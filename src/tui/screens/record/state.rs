@@ -11,29 +11,18 @@ use jiff::civil::{Date, DateTime};
 /// What can be done with the record.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Act {
-    /// Put the oven's card and technician's sheet on paper.
     Paper,
-    /// Row up.
     Up,
-    /// Row down.
     Down,
     /// Jump to a row.
     To(usize),
-    /// Open what is under the cursor.
     Open,
-    /// Write down a service visit.
     Visit,
-    /// Mark the test under the cursor for comparing, or take the mark off.
     Mark,
-    /// Compare the two marked tests.
     Compare,
-    /// Show the thermometer's record.
     Air,
-    /// Show how the oven changed over time.
     History,
-    /// While writing: the other line.
     OtherLine,
-    /// While writing: keep the visit.
     Keep,
 }
 
@@ -190,52 +179,37 @@ impl Record {
     }
 
     pub(super) fn open(&mut self, shared: &mut Shared) {
-        enum Found {
-            Test(TestId),
-            Visit(usize, ServiceVisit),
-            Bake(Box<BakeLog>),
-            Out(Box<BakeLog>),
-            Nothing,
-        }
-        let found = match self.entries(shared).get(self.row) {
-            None => return,
-            Some(Entry::Test(test)) => Found::Test(test.id.clone()),
-            Some(Entry::Visit(i, visit)) => Found::Visit(*i, (*visit).clone()),
-            Some(Entry::Bake(bake)) if runs(bake, shared) => Found::Bake(Box::new((*bake).clone())),
-            Some(Entry::Bake(bake)) if bake.baked.is_some() => {
-                Found::Out(Box::new((*bake).clone()))
+        let entries = self.entries(shared);
+        let place = match entries.get(self.row) {
+            // Fingers on digits must not change what is done: the map has the key that corrects scores.
+            Some(Entry::Test(test)) if test.is_complete() => {
+                Place::Map(self.oven.clone(), shared.beside(test))
             }
-            Some(Entry::Bake(_)) => Found::Nothing,
-        };
-        match found {
-            Found::Test(id) => {
-                let test = shared.kitchen.test(&id).cloned();
-                let oven = shared.kitchen.oven(&self.oven).cloned();
-                match (test, oven) {
-                    // Fingers on digits must not change what is done: the map has the key that corrects scores.
-                    (Some(test), _) if test.is_complete() => {
-                        let tests = shared.beside(&test);
-                        shared.open(Place::Map(self.oven.clone(), tests));
-                    }
-                    (Some(test), Some(oven)) => {
-                        shared.open(Place::Score(Box::new(oven), Box::new(test)));
-                    }
-                    (_, _) => {}
-                }
+            Some(Entry::Test(test)) => {
+                let Some(oven) = shared.kitchen.oven(&self.oven).cloned() else {
+                    return;
+                };
+                Place::Score(Box::new(oven), Box::new((*test).clone()))
             }
-            Found::Visit(place, visit) => {
+            Some(Entry::Visit(i, visit)) => {
                 self.draft = Some(Draft {
-                    place: Some(place),
+                    place: Some(*i),
                     day: Field::new(visit.moment()),
-                    words: Field::new(visit.what),
+                    words: Field::new(visit.what.clone()),
                     on_day: false,
                 });
+                return;
             }
-            Found::Bake(bake) => shared.open(Place::RunningClock(bake)),
-            Found::Out(bake) => shared.open(Place::Outcome(bake)),
+            Some(Entry::Bake(bake)) if runs(bake, shared) => {
+                Place::RunningClock(Box::new((*bake).clone()))
+            }
+            Some(Entry::Bake(bake)) if bake.baked.is_some() => {
+                Place::Outcome(Box::new((*bake).clone()))
+            }
             // Everything kept of a bake that was given up stands in the lines under the list.
-            Found::Nothing => {}
-        }
+            Some(Entry::Bake(_)) | None => return,
+        };
+        shared.open(place);
     }
 
     pub(super) fn keep(&mut self, shared: &mut Shared) {

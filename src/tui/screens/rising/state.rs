@@ -26,23 +26,14 @@ const EARLY_MIN: f64 = 5.0;
 /// What can be done with a dough.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Act {
-    /// Row up.
     Up,
-    /// Row down.
     Down,
-    /// Less, or the other.
     Less,
-    /// More, or the other.
     More,
-    /// The next dough on record, or a new one.
     Other,
-    /// It is in: start the clock.
     Start,
-    /// It has grown so far: 1 to 4.
     Look(u8),
-    /// Take the last look back.
     Undo,
-    /// It is out.
     Out,
 }
 

@@ -1,8 +1,6 @@
 use crate::tui::prelude::*;
-use crate::tui::{event::Event, fixture::Fixture, run::step, screens::home::Home};
+use crate::tui::{fixture::Fixture, screens::home::Home};
 use crate::{model::id::DoughId, units::Minutes};
-use jiff::civil::date;
-use std::time::Duration;
 
 /// A kitchen with one oven, its dough room in sight.
 fn room() -> Fixture {
@@ -10,19 +8,6 @@ fn room() -> Fixture {
     fixture.keys("y");
     assert!(fixture.app.shows::<super::Rising>());
     fixture
-}
-
-fn screen(fixture: &Fixture) -> &super::Rising {
-    fixture.app.screen().unwrap().as_room().unwrap()
-}
-
-/// Lets the clock stand at so many minutes after the fixture's begin; returns whether the bell rang.
-fn at(fixture: &mut Fixture, minutes: f64) -> bool {
-    let passed = Duration::from_secs_f64(minutes * 60.0);
-    let now = date(2026, 11, 25).at(9, 30, 0, 0) + passed;
-    fixture.app.set_clock(now, passed);
-    let effects = step(&mut fixture.app, Event::Tick);
-    effects.iter().any(|e| matches!(e, Effect::Bell(_)))
 }
 
 fn banner(fixture: &Fixture) -> String {
@@ -42,8 +27,11 @@ fn a_dough_is_named_put_in_looked_at_and_teaches_its_pace() {
     fixture.press(Key::Enter);
     let dough = fixture.app.shared.kitchen.doughs()[0].clone();
     assert_eq!((dough.name.as_str(), dough.rises.len()), ("rolls", 1));
-    let first = screen(&fixture).now(&fixture.app.shared).unwrap();
-    at(&mut fixture, 20.0);
+    let first = fixture
+        .room::<super::Rising>()
+        .now(&fixture.app.shared)
+        .unwrap();
+    fixture.at(20.0);
     fixture.keys("7");
     assert!(
         banner(&fixture).contains("4 doubled"),
@@ -51,7 +39,10 @@ fn a_dough_is_named_put_in_looked_at_and_teaches_its_pace() {
         banner(&fixture)
     );
     fixture.keys("2");
-    let second = screen(&fixture).now(&fixture.app.shared).unwrap();
+    let second = fixture
+        .room::<super::Rising>()
+        .now(&fixture.app.shared)
+        .unwrap();
     assert!(second.total.0 < first.total.0, "faster than was known");
     fixture.keys("1");
     assert!(banner(&fixture).contains("does not shrink"));
@@ -64,8 +55,13 @@ fn a_dough_is_named_put_in_looked_at_and_teaches_its_pace() {
         "{}",
         banner(&fixture)
     );
-    assert!(!screen(&fixture).is_rising());
-    let after = screen(&fixture).form.question().pace.unwrap();
+    assert!(!fixture.room::<super::Rising>().is_rising());
+    let after = fixture
+        .room::<super::Rising>()
+        .form
+        .question()
+        .pace
+        .unwrap();
     assert!(after.factor > 1.1, "{after:?}");
 }
 
@@ -73,17 +69,23 @@ fn a_dough_is_named_put_in_looked_at_and_teaches_its_pace() {
 fn the_bell_rings_on_other_screens_and_the_room_leads_back() {
     let mut fixture = room();
     fixture.press(Key::Enter);
-    let total = screen(&fixture).now(&fixture.app.shared).unwrap().total.0.0;
+    let total = fixture
+        .room::<super::Rising>()
+        .now(&fixture.app.shared)
+        .unwrap()
+        .total
+        .0
+        .0;
     fixture.press(Key::Escape);
     assert!(fixture.app.shows::<Home>());
-    assert!(!at(&mut fixture, total * 0.2));
-    assert!(at(&mut fixture, total * 0.8), "half grown: a look");
-    assert!(!at(&mut fixture, total * 0.9));
-    assert!(at(&mut fixture, total + 0.5), "ready");
+    assert!(!fixture.at(total * 0.2));
+    assert!(fixture.at(total * 0.8), "half grown: a look");
+    assert!(!fixture.at(total * 0.9));
+    assert!(fixture.at(total + 0.5), "ready");
     assert!(banner(&fixture).contains("DOUGH"), "{}", banner(&fixture));
     fixture.keys("y");
-    assert!(screen(&fixture).is_rising());
-    assert!(fixture.guide().contains("ready"), "{}", fixture.guide());
+    assert!(fixture.room::<super::Rising>().is_rising());
+    fixture.guides("ready");
 }
 
 #[test]
@@ -91,7 +93,13 @@ fn each_of_two_doughs_rings_and_the_one_due_first_is_opened() {
     let mut fixture = room();
     fixture.press(Key::Enter);
     let slow = fixture.app.shared.kitchen.doughs()[0].clone();
-    let total = screen(&fixture).now(&fixture.app.shared).unwrap().total.0.0;
+    let total = fixture
+        .room::<super::Rising>()
+        .now(&fixture.app.shared)
+        .unwrap()
+        .total
+        .0
+        .0;
     fixture.press(Key::Escape);
     // Begun at the same time, it takes half as long; its id comes after the other's.
     let mut quick = slow.clone();
@@ -105,27 +113,27 @@ fn each_of_two_doughs_rings_and_the_one_due_first_is_opened() {
         .save_dough(quick.clone())
         .unwrap();
     let ready = (1..100).find(|percent| {
-        let rings = at(&mut fixture, total * f64::from(*percent) / 100.0);
+        let rings = fixture.at(total * f64::from(*percent) / 100.0);
         rings && banner(&fixture).contains("quick: it should be ready")
     });
     // Warming takes as long for both, so the quick one is ready after half of the time and a little more.
     assert!((45..75).contains(&ready.unwrap()), "{ready:?}");
     fixture.keys("y");
-    assert_eq!(screen(&fixture).dough().id, quick.id);
+    assert_eq!(fixture.room::<super::Rising>().dough().id, quick.id);
     fixture.press(Key::Enter);
     fixture.press(Key::Escape);
-    assert!(at(&mut fixture, total + 0.5), "the slow one is ready");
+    assert!(fixture.at(total + 0.5), "the slow one is ready");
     fixture.keys("y");
-    assert_eq!(screen(&fixture).dough().id, slow.id);
+    assert_eq!(fixture.room::<super::Rising>().dough().id, slow.id);
 }
 
 #[test]
 fn a_dough_forgotten_for_days_comes_out_and_is_on_disk() {
     let mut fixture = room();
     fixture.press(Key::Enter);
-    at(&mut fixture, 8.0 * 24.0 * 60.0);
+    fixture.at(8.0 * 24.0 * 60.0);
     fixture.press(Key::Enter);
-    assert!(!screen(&fixture).is_rising());
+    assert!(!fixture.room::<super::Rising>().is_rising());
     let said = banner(&fixture);
     assert!(said.contains("out after a week or more"), "{said}");
     assert!(fixture.app.shared.unsaved.is_empty());
@@ -139,7 +147,7 @@ fn a_rise_survives_the_program_and_wrong_figures_are_said() {
     fixture.press(Key::Enter);
     let mut again = fixture.reopened();
     again.keys("y");
-    assert!(screen(&again).is_rising());
+    assert!(again.room::<super::Rising>().is_rising());
     again.keys("u");
     assert!(banner(&again).contains("no look"), "{}", banner(&again));
     let mut fixture = room();

@@ -4,15 +4,13 @@ use super::{Rising, form::Row};
 use crate::tui::prelude::*;
 use crate::{
     model::rising::Grown,
-    report::text::wrap,
-    tui::widgets::big,
+    tui::widgets::{big, rack_raster::whole},
     units::Minutes,
     workflow::{
         rise::span,
         rising::{ReadyPlan, RisingNow},
     },
 };
-use ratatui::widgets::Widget;
 
 /// Columns of the rows.
 const ROWS: u16 = 34;
@@ -22,11 +20,7 @@ const LABELS: usize = 12;
 const BAR: usize = 40;
 
 pub(super) fn draw(screen: &Rising, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {
-    let inner = Rect {
-        x: body.x + 1,
-        width: body.width.saturating_sub(2),
-        ..body
-    };
+    let inner = body.inner(Margin::new(1, 0));
     if screen.is_rising() {
         clock(screen, shared, frame, inner);
     } else {
@@ -58,7 +52,7 @@ fn form(screen: &Rising, shared: &Shared, frame: &mut Frame<'_>, area: Rect) {
         })
         .collect();
     frame.render_widget(Paragraph::new(lines), rows);
-    sentences(&told(screen), words, (frame.buffer_mut(), theme));
+    sentences::say(told(screen), "  ", words, frame.buffer_mut(), theme);
 }
 
 /// What is said of the dough before it goes in: the time first, then what it rests on, then the cautions.
@@ -118,16 +112,6 @@ fn ready_lines(plan: &ReadyPlan) -> Vec<(Role, String)> {
     vec![(Role::Heading, first), (Role::Plain, rest)]
 }
 
-fn sentences(all: &[(Role, String)], area: Rect, (buf, theme): (&mut Buffer, &Theme)) {
-    let mut lines = Vec::new();
-    for (role, text) in all {
-        for line in wrap(text, usize::from(area.width), "", "  ") {
-            lines.push(Line::styled(line, theme.style(*role)));
-        }
-    }
-    Paragraph::new(lines).render(area, buf);
-}
-
 fn clock(screen: &Rising, shared: &Shared, frame: &mut Frame<'_>, area: Rect) {
     let theme = &shared.theme;
     let [figures, words] =
@@ -137,7 +121,7 @@ fn clock(screen: &Rising, shared: &Shared, frame: &mut Frame<'_>, area: Rect) {
             Role::Wrong,
             "At this warmth the dough does not rise.".to_owned(),
         )];
-        sentences(&why, words, (frame.buffer_mut(), theme));
+        sentences::say(why, "  ", words, frame.buffer_mut(), theme);
         return;
     };
     let due = now.left.0 <= 0.0;
@@ -165,11 +149,8 @@ fn clock(screen: &Rising, shared: &Shared, frame: &mut Frame<'_>, area: Rect) {
                 .set_stringn(figures.x + beside, y, line, width, style);
         }
     }
-    sentences(
-        &while_rising(screen, &now),
-        words,
-        (frame.buffer_mut(), theme),
-    );
+    let said = while_rising(screen, &now);
+    sentences::say(said, "  ", words, frame.buffer_mut(), theme);
 }
 
 /// Says how this dough keeps to its known time.
@@ -187,12 +168,7 @@ fn pace_words(now: &RisingNow) -> String {
 }
 
 fn while_rising(screen: &Rising, now: &RisingNow) -> Vec<(Role, String)> {
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "a share of a bar"
-    )]
-    let filled = (now.share.clamp(0.0, 1.0) * BAR as f64).round() as usize;
+    let filled = usize::from(whole(now.share.clamp(0.0, 1.0) * BAR as f64));
     let bar = format!(
         "{}{}",
         "\u{2588}".repeat(filled),

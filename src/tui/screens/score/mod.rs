@@ -34,7 +34,7 @@ keys! {
 }
 
 impl Room for Score {
-    as_usual!(KEYS);
+    as_usual!(KEYS, [Act::Key(ScoreKey::Left), Act::Key(ScoreKey::Right)]);
 
     fn refreshed(&mut self, shared: &mut Shared) -> bool {
         let id = &self.test().id;
@@ -90,8 +90,6 @@ impl Room for Score {
             slice.rack
         )
     }
-
-    const WHEEL: Option<[Act; 2]> = Some([Act::Key(ScoreKey::Left), Act::Key(ScoreKey::Right)]);
 
     fn press(&self, _: &Shared, body: Rect, at: Position) -> Option<Act> {
         view::hit(self, body, at).map(Act::Key)

@@ -20,17 +20,11 @@ pub(super) const USUAL_MINUTES: Minutes = Minutes(10.0);
 /// What can be done while scoring.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Act {
-    /// Read the cautions.
     Cautions,
-    /// A key of the scorer.
     Key(ScoreKey),
-    /// Note one minute more (or less) in the oven.
     Minutes(i8),
-    /// Go to the first slice of the next loaded rack position.
     NextRack,
-    /// Read the scores from a photo.
     Photo,
-    /// Read the map.
     Map,
 }
 

@@ -7,7 +7,7 @@ use crate::{
     model::{Reading, Slice, ToastTest},
     report::{Quantity, Scale},
     tui::widgets::{
-        Overlay, Overlays, Patch, RackRaster, ShadeCard, SliceMark,
+        Overlay, Overlays, RackRaster, ShadeCard, SliceMark,
         rack::{self, RackPicture},
         rack_raster::cells,
     },
@@ -123,20 +123,13 @@ fn tabs(screen: &Score, theme: &Theme, frame: &mut Frame<'_>, area: Rect) {
 
 /// Draws the shade card, pointing at the shade given last.
 fn card(screen: &Score, theme: &Theme, frame: &mut Frame<'_>, area: Rect) {
-    let patches: Vec<Patch> = (0..)
-        .zip(shade_card())
-        .map(|(digit, card)| Patch {
-            digit,
-            word: card.words.clone(),
-        })
-        .collect();
     let last = screen.scoring.last_scored();
     let chosen = last.and_then(|i| match screen.test().slices.get(i)?.reading {
-        Reading::ByEye(shade) => Some(shade.half_steps()),
+        Reading::ByEye(shade) => Some(shade),
         Reading::Unscored | Reading::Skipped | Reading::Missing | Reading::Measured { .. } => None,
     });
     let card = ShadeCard {
-        patches: &patches,
+        shades: shade_card(),
         chosen,
     };
     card.draw(area, frame.buffer_mut(), theme);
@@ -185,12 +178,7 @@ fn raster(
     let heading = Rect::new(area.x, area.y, area.width, 1.min(area.height));
     let title = Line::styled("Map so far, in shades", theme.style(Role::Heading));
     frame.render_widget(title, heading);
-    let below = Rect::new(
-        area.x,
-        area.y + heading.height,
-        area.width,
-        area.height - heading.height,
-    );
+    let below = below(area, heading.height);
     let scale = Scale::over(Quantity::Shade, &view.map.racks);
     let roomy = below.width >= 40;
     let marks = if roomy {

@@ -22,17 +22,11 @@ pub(super) const TICK: Duration = Duration::from_millis(500);
 /// What can be done on the toasting clock.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Act {
-    /// Read the cautions.
     Cautions,
-    /// Start; then: everything is out.
     Step,
-    /// Expect it to take a minute more or less.
     Lengthen(i8),
-    /// Score without the clock.
     Score,
-    /// Score the first slice without the clock.
     Digit(u8),
-    /// The slices are not in yet.
     NotIn,
 }
 

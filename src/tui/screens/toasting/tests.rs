@@ -1,7 +1,7 @@
 use crate::tui::prelude::*;
 use crate::{
     model::{Reading, Shade},
-    tui::{event::Event, fixture::Fixture, run::step, screens::score::Score},
+    tui::{fixture::Fixture, screens::score::Score},
     units::Minutes,
 };
 use jiff::civil::date;
@@ -16,37 +16,20 @@ fn loaded() -> Fixture {
     fixture
 }
 
-/// Lets the clock stand at so many minutes after the fixture's begin; returns whether the bell rang.
-fn at(fixture: &mut Fixture, minutes: f64) -> bool {
-    let passed = Duration::from_secs_f64(minutes * 60.0);
-    let now = date(2026, 11, 25).at(9, 30, 0, 0) + passed;
-    fixture.app.set_clock(now, passed);
-    let effects = step(&mut fixture.app, Event::Tick);
-    effects.iter().any(|e| matches!(e, Effect::Bell(_)))
-}
-
-fn screen(fixture: &Fixture) -> &super::Toasting {
-    let room = fixture.app.screen().unwrap().as_room();
-    room.unwrap()
-}
-
 #[test]
 fn the_bell_rings_for_every_look_and_for_the_end_and_the_minutes_go_into_the_test() {
     let mut fixture = loaded();
-    let times = screen(&fixture).times;
+    let times = fixture.room::<super::Toasting>().times;
     assert_eq!((times.first_look.0, times.out.0), (10.0, 16.0), "350 F");
-    assert!(fixture.guide().contains("Space: start"));
+    fixture.guides("Space: start");
     fixture.keys(" ");
     assert!(fixture.test().toasting.is_some(), "kept on disk at once");
     let rung: Vec<f64> = (1..=16 * 2)
         .map(|half| f64::from(half) / 2.0)
-        .filter(|minutes| at(&mut fixture, *minutes))
+        .filter(|minutes| fixture.at(*minutes))
         .collect();
     assert_eq!(rung, [10.0, 11.0, 12.0, 13.0, 14.0, 15.0, 16.0]);
-    assert!(
-        !at(&mut fixture, 16.1) && at(&mut fixture, 16.5),
-        "it insists"
-    );
+    assert!(!fixture.at(16.1) && fixture.at(16.5), "it insists");
     fixture.keys(" ");
     assert!(fixture.app.shows::<Score>());
     assert_eq!(fixture.test().minutes, Some(Minutes(16.5)));
@@ -57,12 +40,12 @@ fn the_bell_rings_for_every_look_and_for_the_end_and_the_minutes_go_into_the_tes
 fn the_next_test_takes_the_same_places_and_expects_the_same_minutes() {
     let mut fixture = loaded();
     fixture.keys(" ");
-    at(&mut fixture, 12.0);
+    fixture.at(12.0);
     fixture.keys(" 3");
     fixture.press(Key::Escape);
     let first = fixture.test().clone();
     fixture.keys("t");
-    assert!(fixture.guide().contains("as in the last test"));
+    fixture.guides("as in the last test");
     fixture.press(Key::Enter);
     fixture.press(Key::Enter);
     let second = fixture.test();
@@ -71,14 +54,14 @@ fn the_next_test_takes_the_same_places_and_expects_the_same_minutes() {
     };
     assert_eq!(places(second), places(&first));
     assert!(second.slices.iter().all(|s| s.reading == Reading::Unscored));
-    assert_eq!(screen(&fixture).times.out, Minutes(12.0));
+    assert_eq!(fixture.room::<super::Toasting>().times.out, Minutes(12.0));
 }
 
 #[test]
 fn the_bell_rings_on_other_screens_and_the_kitchen_leads_back() {
     let mut fixture = loaded();
     fixture.keys(" ");
-    at(&mut fixture, 3.0);
+    fixture.at(3.0);
     fixture.press(Key::Escape);
     assert!(
         !fixture.app.shows::<crate::tui::screens::home::Home>(),
@@ -86,11 +69,11 @@ fn the_bell_rings_on_other_screens_and_the_kitchen_leads_back() {
     );
     fixture.press(Key::Escape);
     assert!(fixture.app.shows::<crate::tui::screens::home::Home>());
-    assert!(!at(&mut fixture, 9.9) && at(&mut fixture, 10.0));
-    assert!(format!("{:?}", fixture.app.shared.banner).contains("look in"));
-    assert!(!at(&mut fixture, 10.5) && at(&mut fixture, 16.0));
-    assert!(format!("{:?}", fixture.app.shared.banner).contains("everything out"));
-    assert!(fixture.guide().contains("a toast is in the oven"));
+    assert!(!fixture.at(9.9) && fixture.at(10.0));
+    fixture.says("look in");
+    assert!(!fixture.at(10.5) && fixture.at(16.0));
+    fixture.says("everything out");
+    fixture.guides("a toast is in the oven");
     fixture.press(Key::Enter);
     assert!(fixture.app.shows::<super::Toasting>());
     fixture.keys(" ");
@@ -101,7 +84,7 @@ fn the_bell_rings_on_other_screens_and_the_kitchen_leads_back() {
 fn wrong_keys_are_caught_and_the_clock_survives_the_program() {
     let mut fixture = loaded();
     fixture.keys(" ");
-    at(&mut fixture, 1.0);
+    fixture.at(1.0);
     fixture.keys(" ");
     assert!(
         fixture.app.shows::<super::Toasting>(),
@@ -118,12 +101,12 @@ fn wrong_keys_are_caught_and_the_clock_survives_the_program() {
         "nothing to score yet"
     );
     fixture.keys("q");
-    assert!(format!("{:?}", fixture.app.shared.banner).contains("after you quit"));
+    fixture.says("after you quit");
     let mut again = fixture.reopened();
     let now = date(2026, 11, 25).at(9, 38, 0, 0);
     again.app.set_clock(now, Duration::ZERO);
     again.press(Key::Enter);
-    let elapsed = screen(&again).elapsed(&again.app.shared);
+    let elapsed = again.room::<super::Toasting>().elapsed(&again.app.shared);
     assert_eq!(elapsed, Some(Minutes(8.0)));
     again.keys("u");
     assert!(again.test().toasting.is_some(), "u asks first");
@@ -139,20 +122,20 @@ fn a_toast_broken_off_or_forgotten_leaves_no_minutes_and_can_still_be_scored() {
         let mut fixture = loaded();
         fixture.keys(sooner);
         fixture.keys(" ");
-        at(&mut fixture, minutes);
+        fixture.at(minutes);
         fixture.keys(" ");
         assert!(fixture.app.shows::<super::Toasting>(), "asks at {minutes}");
-        at(&mut fixture, minutes + 0.02);
+        fixture.at(minutes + 0.02);
         fixture.keys(" ");
         assert!(fixture.app.shows::<Score>());
         assert_eq!(fixture.test().minutes, None, "{minutes}");
-        assert!(format!("{:?}", fixture.app.shared.banner).contains("no time is noted"));
+        fixture.says("no time is noted");
     }
     // Left on over night: what was expected is not what it took.
     for hours in [9.0, 15.0] {
         let mut fixture = loaded();
         fixture.keys("+ ");
-        at(&mut fixture, hours * 60.0);
+        fixture.at(hours * 60.0);
         fixture.keys(" 4");
         let said = format!("{:?}", fixture.app.shared);
         assert!(fixture.app.shared.unsaved.is_empty(), "{said}");
@@ -167,11 +150,11 @@ fn an_end_set_late_is_waited_for_and_noted() {
     let mut fixture = loaded();
     fixture.keys(&"+".repeat(140));
     fixture.keys(" ");
-    assert_eq!(screen(&fixture).times.out, Minutes(156.0));
-    assert!(!at(&mut fixture, 149.0) && at(&mut fixture, 156.0));
+    assert_eq!(fixture.room::<super::Toasting>().times.out, Minutes(156.0));
+    assert!(!fixture.at(149.0) && fixture.at(156.0));
     fixture.press(Key::Escape);
     fixture.press(Key::Escape);
-    assert!(at(&mut fixture, 157.0), "the bell rings on other screens");
+    assert!(fixture.at(157.0), "the bell rings on other screens");
     fixture.press(Key::Enter);
     fixture.keys(" ");
     assert_eq!(fixture.test().minutes, Some(Minutes(157.0)));
@@ -196,7 +179,7 @@ fn more_minutes_move_the_looks_too() {
     let mut fixture = loaded();
     fixture.keys("++");
     fixture.keys(" ");
-    assert!(!at(&mut fixture, 11.9) && at(&mut fixture, 12.0));
+    assert!(!fixture.at(11.9) && fixture.at(12.0));
     fixture.keys("c");
     assert!(fixture.app.shared.popup.is_some());
 }

@@ -3,8 +3,6 @@
 use super::Toasting;
 use crate::tui::prelude::*;
 use crate::{
-    model::Slice,
-    report::text::wrap,
     tui::widgets::{
         big,
         rack::{self, RackPicture},
@@ -17,11 +15,7 @@ use crate::{
 const BESIDE: u16 = 30;
 
 pub(super) fn draw(screen: &Toasting, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {
-    let inner = Rect {
-        x: body.x + 1,
-        width: body.width.saturating_sub(2),
-        ..body
-    };
+    let inner = body.inner(Margin::new(1, 0));
     let [figures, words, caution, picture] = Layout::vertical([
         Constraint::Length(big::BIG_ROWS),
         Constraint::Length(3),
@@ -109,10 +103,7 @@ fn draw_words(
             format!("First look at {}, then every minute.", times.first_look),
         ),
     };
-    let lines = wrap(&words, usize::from(area.width), "", "");
-    for (line, y) in lines.iter().zip(area.y + 1..area.bottom()) {
-        buf.set_stringn(area.x, y, line, usize::from(area.width), theme.style(role));
-    }
+    sentences::say([(role, words)], "", below(area, 1), buf, theme);
 }
 
 /// Keeps the first caution, that of fire, in sight; all of them are a key away.
@@ -121,16 +112,7 @@ fn draw_caution(area: Rect, buf: &mut Buffer, theme: &Theme) {
         return;
     };
     let words = format!("{first} c: all");
-    let lines = wrap(&words, usize::from(area.width), "", "");
-    for (line, y) in lines.iter().zip(area.y..area.bottom()) {
-        buf.set_stringn(
-            area.x,
-            y,
-            line,
-            usize::from(area.width),
-            theme.style(Role::Caution),
-        );
-    }
+    sentences::say([(Role::Caution, words)], "", area, buf, theme);
 }
 
 /// Draws where the slices lie, one picture for each loaded rack position that finds room.
@@ -139,33 +121,15 @@ fn draw_slices(screen: &Toasting, theme: &Theme, frame: &mut Frame<'_>, area: Re
     if racks.is_empty() || area.height < 4 {
         return;
     }
-    let count = u16::try_from(racks.len())
-        .unwrap_or(1)
-        .min((area.width / 24).max(1));
-    let parts = Layout::horizontal(vec![
-        Constraint::Ratio(1, u32::from(count));
-        usize::from(count)
-    ])
-    .split(area);
-    for (rack, part) in racks.iter().zip(parts.iter()) {
-        let slices: Vec<(usize, &Slice)> = screen
-            .test
-            .slices
-            .iter()
-            .enumerate()
-            .filter(|(_, s)| s.rack == *rack)
-            .collect();
-        let heading = format!(" rack {rack} ");
-        let picture = RackPicture {
-            cavity: screen.oven.cavity,
-            size: screen.test.bread.slice,
-            slices: &slices,
-            cursor: None,
-            untoasted: screen.test.untoasted(),
-            heading: &heading,
-        };
-        rack::draw(&picture, theme, frame, *part);
-    }
+    let like = RackPicture {
+        cavity: screen.oven.cavity,
+        size: screen.test.bread.slice,
+        slices: &[],
+        cursor: None,
+        untoasted: screen.test.untoasted(),
+        heading: "",
+    };
+    rack::side_by_side(&like, racks, &screen.test.slices, (theme, frame), area);
 }
 
 /// Writes a time as a clock does: `8:05`.

@@ -4,7 +4,10 @@ use super::{CORNERS, Lattice, PhotoView, Projection};
 use crate::{
     colour::Rgb,
     geometry::{Homography, Point},
-    tui::theme::{Depth, Role, Theme},
+    tui::{
+        theme::{Depth, Role, Theme},
+        widgets::rack_raster::whole,
+    },
 };
 use ratatui::{
     buffer::Buffer,
@@ -161,14 +164,9 @@ impl Lines {
             return;
         };
         let (dx, dy) = ((b.0 - a.0) * 2.0, (b.1 - a.1) * 4.0);
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "a length in dots, clipped to the area"
-        )]
-        let steps = (dx.abs().max(dy.abs()) * (last - first)).ceil().min(1e5) as usize;
+        let steps = whole((dx.abs().max(dy.abs()) * (last - first)).ceil());
         for i in 0..=steps {
-            let t = first + (last - first) * i as f64 / steps.max(1) as f64;
+            let t = first + (last - first) * f64::from(i) / f64::from(steps.max(1));
             self.dot(a.0 + (b.0 - a.0) * t, a.1 + (b.1 - a.1) * t);
         }
     }
@@ -177,12 +175,7 @@ impl Lines {
         if !(column >= 0.0 && row >= 0.0) {
             return;
         }
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "not negative, and of a terminal's size"
-        )]
-        let (x, y) = ((column * 2.0) as usize, (row * 4.0) as usize);
+        let [x, y] = [column * 2.0, row * 4.0].map(|n| usize::from(whole(n.floor())));
         let width = usize::from(self.area.width);
         if x / 2 < width
             && let Some(cell) = self.dots.get_mut(y / 4 * width + x / 2)

@@ -39,11 +39,6 @@ impl PartialEq for Painting {
 }
 
 impl Painting {
-    /// Returns the cells the photo is laid into.
-    pub(crate) fn area(&self) -> Rect {
-        self.area
-    }
-
     /// Draws it `size` (width, height) pixels large.
     pub(crate) fn raster(&self, size: (usize, usize)) -> Raster {
         let picture = &self.shot.photo.picture;

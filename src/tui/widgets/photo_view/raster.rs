@@ -8,7 +8,10 @@ use crate::{
     },
     geometry::Point,
     sampling::Picture,
-    tui::theme::{Depth, Theme},
+    tui::{
+        theme::{Depth, Theme},
+        widgets::rack_raster::whole,
+    },
 };
 use ratatui::{buffer::Buffer, layout::Rect, style::Color};
 use std::collections::HashMap;
@@ -81,13 +84,8 @@ fn characters(picture: &Picture, projection: &Projection, buf: &mut Buffer) {
         let cell = &mut buf[position];
         cell.reset();
         if let Some(level) = level {
-            #[expect(
-                clippy::cast_possible_truncation,
-                clippy::cast_sign_loss,
-                reason = "a share of the range, clamped to the list"
-            )]
-            let step = ((level - low) / range * 10.0).clamp(0.0, 9.0) as usize;
-            cell.set_symbol(DENSITY[step]);
+            let step = whole(((level - low) / range * 10.0).clamp(0.0, 9.0).floor());
+            cell.set_symbol(DENSITY[usize::from(step)]);
         }
     }
 }
@@ -108,19 +106,14 @@ pub(super) fn light_in(
     let down = (along * rows / columns * 2.0)
         .ceil()
         .clamp(1.0, MOST_LOOKS * 2.0);
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "1 to 8"
-    )]
-    let (across, deep) = (along as usize, down as usize);
+    let (across, deep) = (whole(along), whole(down));
     let mut sum = [0.0; 3];
     let mut count = 0.0;
     for j in 0..deep {
         for i in 0..across {
             let p = projection.corner(
-                at.0 + (i as f64 + 0.5) / across as f64 * columns,
-                at.1 + (j as f64 + 0.5) / deep as f64 * rows,
+                at.0 + (f64::from(i) + 0.5) / f64::from(across) * columns,
+                at.1 + (f64::from(j) + 0.5) / f64::from(deep) * rows,
             );
             if let Some(light) = pixel(picture, p) {
                 for (s, v) in sum.iter_mut().zip(light) {

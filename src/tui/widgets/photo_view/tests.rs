@@ -35,43 +35,41 @@ fn lattice() -> Lattice {
     }
 }
 
-fn drawn(depth: Depth, window: Window, corner: Option<usize>) -> Buffer {
+/// Draws the tray with a score at a place of the photo, in 60 columns.
+fn drawn(theme: &Theme, corner: Option<usize>, at: (f64, f64), rows: u16) -> Buffer {
     let picture = tray();
     let mark = Mark {
-        at: Point::new(19.5, 19.5),
+        at: Point::new(at.0, at.1),
         text: "3.5".to_owned(),
         role: Role::Chosen,
     };
     let view = PhotoView {
         picture: &picture,
-        window,
+        window: Window::whole(size_of(&picture)),
         lattice: Some(lattice()),
         corner,
         patches: &[],
         marks: std::slice::from_ref(&mark),
     };
-    let area = Rect::new(0, 0, 60, 16);
-    let mut buf = Buffer::empty(area);
-    view.draw(area, &mut buf, &Theme::new(depth));
+    let mut buf = Buffer::empty(Rect::new(0, 0, 60, rows));
+    view.draw(buf.area, &mut buf, theme);
     buf
 }
 
 #[test]
 fn lattice_corners_and_scores_are_seen_without_colour() {
-    let whole = Window::whole(size_of(&tray()));
-    let text = synthetic::plain(&drawn(Depth::NoColour, whole, Some(0)));
-    insta::assert_snapshot!(text);
+    let theme = Theme::new(Depth::NoColour);
+    insta::assert_snapshot!(synthetic::plain(&drawn(&theme, Some(0), (19.5, 19.5), 16)));
 }
 
 #[test]
 fn half_blocks_carry_the_photos_colours() {
-    let whole = Window::whole(size_of(&tray()));
     for depth in [Depth::TrueColour, Depth::Indexed256, Depth::Ansi16] {
-        let buf = drawn(depth, whole, None);
+        let theme = Theme::new(depth);
+        let buf = drawn(&theme, None, (19.5, 19.5), 16);
         // 48 columns of photo in the middle of 60: the first slice is bright, the tray dark
         let cell = &buf[(12, 2)];
         assert_eq!(cell.symbol(), "\u{2580}", "{depth:?}");
-        let theme = Theme::new(depth);
         let bright = crate::colour::lab::linear_to_srgb([0.8, 0.64, 0.48]);
         assert_eq!(cell.fg, theme.colour(coarse(bright, depth)), "{depth:?}");
         assert_ne!(cell.fg, buf[(7, 8)].fg, "{depth:?}");
@@ -126,25 +124,9 @@ fn zooming_keeps_the_place_in_sight_and_stays_on_the_photo() {
 
 #[test]
 fn where_pixels_are_shown_the_cells_hold_the_words_alone() {
-    let picture = tray();
-    let mark = Mark {
-        at: Point::new(59.5, 39.5),
-        text: "3.5".to_owned(),
-        role: Role::Chosen,
-    };
-    let view = PhotoView {
-        picture: &picture,
-        window: Window::whole((120.0, 80.0)),
-        lattice: Some(lattice()),
-        corner: Some(0),
-        patches: &[],
-        marks: std::slice::from_ref(&mark),
-    };
-    let area = Rect::new(0, 0, 60, 20);
-    let mut buf = Buffer::empty(area);
     let mut theme = Theme::new(Depth::TrueColour);
     theme.pixels = Some(crate::tui::graphics::Pixels::Sixel);
-    view.draw(area, &mut buf, &theme);
+    let buf = drawn(&theme, Some(0), (59.5, 39.5), 20);
     let written: String = (buf.content.iter())
         .filter(|cell| cell.diff_option == CellDiffOption::None)
         .map(ratatui::buffer::Cell::symbol)

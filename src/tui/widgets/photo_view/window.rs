@@ -1,6 +1,6 @@
 //! Which part of a photo is in sight, and where its pixels lie among the terminal's cells.
 
-use crate::geometry::Point;
+use crate::{geometry::Point, tui::widgets::rack_raster::whole};
 use ratatui::layout::{Position, Rect};
 
 /// How far one can go in: a slice of a 12-megapixel photo then fills a small terminal.
@@ -122,13 +122,7 @@ impl Projection {
         let (columns, rows) = self.offset(p);
         let inside = (0.0..f64::from(self.area.width)).contains(&columns)
             && (0.0..f64::from(self.area.height)).contains(&rows);
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "inside the area"
-        )]
-        let cell =
-            inside.then(|| Position::new(self.area.x + columns as u16, self.area.y + rows as u16));
-        cell
+        let [right, down] = [columns, rows].map(|n| whole(n.floor()));
+        inside.then(|| Position::new(self.area.x + right, self.area.y + down))
     }
 }

@@ -13,7 +13,7 @@ mod sampled;
 mod tests;
 
 pub use raster::{Overlay, Overlays, RackRaster, SliceMark, inside, place_under};
-pub(crate) use raster::{cell_under, cells, character, walls};
+pub(crate) use raster::{cell_under, cells, character, walls, whole};
 
 use crate::{field::RackMap, report::Scale, tui::theme::Theme};
 use brush::Brush;

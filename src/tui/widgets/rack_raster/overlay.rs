@@ -1,6 +1,6 @@
 //! What is laid over the shading of a rack: contours, arrows, zones, scores and the cursor.
 
-use super::{Canvas, Overlay, RackRaster};
+use super::{Canvas, Overlay, RackRaster, whole};
 use crate::{
     field::{Strength, Zone},
     geometry::contour::{Passage, passages},
@@ -162,13 +162,7 @@ fn arrows(raster: &RackRaster, canvas: &mut Canvas) {
 fn arrow(right: f64, back: f64) -> &'static str {
     const ROSE: [&str; 8] = ["→", "↗", "↑", "↖", "←", "↙", "↓", "↘"];
     let eighths = (back.atan2(right) / std::f64::consts::FRAC_PI_4).round();
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "the remainder lies in 0..8"
-    )]
-    let i = eighths.rem_euclid(8.0) as usize;
-    ROSE[i % 8]
+    ROSE[usize::from(whole(eighths.rem_euclid(8.0))) % 8]
 }
 
 /// Draws the outline of a zone: of what is said plainly in heavy lines, of what probably belongs to it in light ones.

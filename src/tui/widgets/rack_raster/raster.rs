@@ -195,12 +195,7 @@ pub fn inside(area: Rect, grid: &Grid) -> Option<Rect> {
     let (width, height) = (f64::from(area.width - 2), f64::from(area.height - 2));
     let width_kept = width.min((height * ratio * STRETCH).floor());
     let height_kept = height.min((width_kept / ratio * STRETCH).ceil());
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "both are at least 1 and at most the area's own extent"
-    )]
-    let (width_kept, height_kept) = (width_kept.max(1.0) as u16, height_kept.max(1.0) as u16);
+    let [width_kept, height_kept] = [width_kept, height_kept].map(|n| whole(n.max(1.0)));
     let spare = area.width - 2 - width_kept;
     Some(Rect::new(
         area.x + 1 + spare / 2,
@@ -243,6 +238,17 @@ pub(crate) fn cells(n: usize) -> u16 {
     u16::try_from(n).unwrap_or(u16::MAX)
 }
 
+/// Rounds an extent to whole cells, or to the dots in them; none for less than nothing.
+pub(crate) fn whole(extent: f64) -> u16 {
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "clamped to what a terminal can have"
+    )]
+    let n = extent.round().clamp(0.0, 8000.0) as u16;
+    n
+}
+
 /// Where the shading and everything over it is drawn.
 pub(super) struct Canvas<'c> {
     /// The cells that carry the map.
@@ -269,12 +275,7 @@ const HOT_COOL: [char; 9] = ['≡', '=', '~', '-', ' ', '+', '*', '#', '@'];
 pub(crate) fn character(scale: &Scale, value: f64) -> char {
     let share = scale.share(value);
     let pick = |of: &[char]| {
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "share is clamped to 0..1; NaN casts to 0"
-        )]
-        let i = (share * of.len() as f64) as usize;
+        let i = usize::from(whole((share * of.len() as f64).floor()));
         of[i.min(of.len() - 1)]
     };
     match scale.quantity {

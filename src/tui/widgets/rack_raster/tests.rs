@@ -60,6 +60,22 @@ fn drawn(quantity: Quantity, overlays: Overlays, size: (u16, u16), depth: Depth)
     buf
 }
 
+/// Draws the shades of a map alone, in true colour.
+fn of_map(map: &RackMap, overlays: Overlays, size: (u16, u16)) -> Buffer {
+    let scale = Scale::over(Quantity::Shade, [map]);
+    let raster = RackRaster {
+        map,
+        scale: &scale,
+        zones: &[],
+        slices: &[],
+        overlays,
+        cursor: None,
+    };
+    let mut buf = Buffer::empty(Rect::new(0, 0, size.0, size.1));
+    raster.draw(buf.area, &mut buf, &Theme::new(Depth::TrueColour));
+    buf
+}
+
 #[test]
 fn the_name_of_a_probable_zone_says_probably() {
     let map = hot_corner(2);
@@ -146,19 +162,8 @@ fn shading_is_smooth_and_follows_the_map() {
     // A plane rising to the right: no two neighbours differ by more than a small step, and the
     // right end is darker than the left.
     let map = map(1, |x, _| 2.0 + x / 15.0, 0.05);
-    let scale = Scale::over(Quantity::Shade, [&map]);
-    let raster = RackRaster {
-        map: &map,
-        scale: &scale,
-        zones: &[],
-        slices: &[],
-        overlays: Overlays::none(),
-        cursor: None,
-    };
-    let area = Rect::new(0, 0, 62, 20);
-    let mut buf = Buffer::empty(area);
-    raster.draw(area, &mut buf, &Theme::new(Depth::TrueColour));
-    let inner = inside(area, &map.grid).unwrap();
+    let buf = of_map(&map, Overlays::none(), (62, 20));
+    let inner = inside(buf.area, &map.grid).unwrap();
     let greens: Vec<u8> = (inner.left()..inner.right())
         .map(|x| {
             let Color::Rgb(_, g, _) = buf[(x, inner.y + 3)].fg else {
@@ -184,19 +189,8 @@ fn doubtful_places_lose_their_colour() {
     };
     let mean_chroma = |sd: f64| {
         let map = map(1, |_, _| 5.0, sd);
-        let scale = Scale::over(Quantity::Shade, [&map]);
-        let raster = RackRaster {
-            map: &map,
-            scale: &scale,
-            zones: &[],
-            slices: &[],
-            overlays: Overlays::default(),
-            cursor: None,
-        };
-        let area = Rect::new(0, 0, 42, 14);
-        let mut buf = Buffer::empty(area);
-        raster.draw(area, &mut buf, &Theme::new(Depth::TrueColour));
-        let inner = inside(area, &map.grid).unwrap();
+        let buf = of_map(&map, Overlays::default(), (42, 14));
+        let inner = inside(buf.area, &map.grid).unwrap();
         let cells = inner
             .positions()
             .map(|p| chroma(buf[p].bg))
@@ -234,37 +228,15 @@ fn proportions_stay_near_the_cavitys_own_and_too_small_is_left_alone() {
     let tall = inside(Rect::new(0, 0, 30, 60), &grid).unwrap();
     assert!(tall.height <= 14);
     assert_eq!(inside(Rect::new(0, 0, 11, 20), &grid), None);
-    let mut buf = Buffer::empty(Rect::new(0, 0, 11, 4));
-    let map = hot_corner(1);
-    let scale = Scale::over(Quantity::Shade, [&map]);
-    let raster = RackRaster {
-        map: &map,
-        scale: &scale,
-        zones: &[],
-        slices: &[],
-        overlays: everything(),
-        cursor: None,
-    };
-    raster.draw(buf.area, &mut buf, &Theme::default());
+    let buf = of_map(&hot_corner(1), everything(), (11, 4));
     assert_eq!(buf, Buffer::empty(Rect::new(0, 0, 11, 4)));
 }
 
 #[test]
 fn arrows_point_where_it_rises() {
     let map = map(1, |x, y| 2.0 + x / 20.0 + y / 20.0, 0.05);
-    let scale = Scale::over(Quantity::Shade, [&map]);
-    let raster = RackRaster {
-        map: &map,
-        scale: &scale,
-        zones: &[],
-        slices: &[],
-        overlays: Overlays::none().with(Overlay::Arrows),
-        cursor: None,
-    };
-    let area = Rect::new(0, 0, 50, 18);
-    let mut buf = Buffer::empty(area);
-    raster.draw(area, &mut buf, &Theme::new(Depth::TrueColour));
-    let text = plain(&buf);
+    let arrows = Overlays::none().with(Overlay::Arrows);
+    let text = plain(&of_map(&map, arrows, (50, 18)));
     assert!(text.matches('↗').count() > 10, "{text}");
     assert!(!text.contains(['↑', '→', '↙', '↓', '←']), "{text}");
 }
