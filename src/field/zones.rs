@@ -34,22 +34,34 @@ pub struct Reading {
     pub seed: u64,
 }
 
+/// Moves an end of an interval, the upper one or the lower, away from `value` by what a factor of relative standard
+/// deviation `relative` leaves open: in the logarithm where end and value have one sign, so that no factor turns it.
+fn widened(value: f64, (end, upper): (f64, bool), relative: f64) -> f64 {
+    let factor = relative * Z90;
+    if value * end <= 0.0 {
+        return end * factor.exp();
+    }
+    let apart = (end / value).ln().hypot(factor);
+    let outward = (value > 0.0) == upper;
+    value * if outward { apart } else { -apart }.exp()
+}
+
 impl Reading {
     /// Converts a browning difference from a rack mean to an equivalent temperature difference, C.
     ///
     /// dT = ln(1 + difference / mean) / sensitivity, with the interval of all three; `rack_mean` comes with its own
-    /// standard deviation. A rack paler than one shade is taken as one shade dark: less browning says next to
+    /// standard deviation, a factor of every difference, which turns no sign. A rack paler than one shade is taken as one shade dark: less browning says next to
     /// nothing of rates.
     pub fn degrees(&self, difference: f64, sd: f64, rack_mean: (f64, f64)) -> Range {
         let mean = rack_mean.0.max(self.per_shade);
         let to_c = |d: f64| (1.0 + d / mean).max(0.05).ln() / self.per_c;
         let value = to_c(difference);
-        let scale = value * self.per_c_relative_sd.hypot(rack_mean.1 / mean) * Z90;
+        let relative = self.per_c_relative_sd.hypot(rack_mean.1 / mean);
         let (low, high) = (to_c(difference - Z90 * sd), to_c(difference + Z90 * sd));
         Range {
             value,
-            lo: value - (value - low).hypot(scale),
-            hi: value + (high - value).hypot(scale),
+            lo: widened(value, (low, false), relative),
+            hi: widened(value, (high, true), relative),
         }
     }
 
@@ -245,4 +257,32 @@ pub fn lattice(rack: u8, over: &Grid) -> Vec<(u8, f64, f64)> {
     (0..coarse.rows)
         .flat_map(|r| (0..coarse.cols).map(move |c| (rack, coarse.x(c), coarse.y(r))))
         .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_level_hardly_known_widens_degrees_and_turns_no_sign() {
+        let reading = Reading {
+            per_shade: 0.135,
+            noticeable: 0.5,
+            per_c: 0.041,
+            per_c_relative_sd: 0.15,
+            seed: 1,
+        };
+        for difference in [0.1, -0.1] {
+            let known = reading.degrees(difference, 0.02, (0.4, 0.0));
+            let guessed = reading.degrees(difference, 0.02, (0.4, 0.2));
+            assert!(guessed.hi - guessed.lo > 1.3 * (known.hi - known.lo));
+            assert!(
+                known.lo * known.hi > 0.0 && guessed.lo * guessed.hi > 0.0,
+                "{guessed:?}"
+            );
+            assert!(guessed.lo < known.value && known.value < guessed.hi);
+        }
+        let either = reading.degrees(0.01, 0.05, (0.4, 0.1));
+        assert!(either.lo < 0.0 && either.hi > 0.0);
+    }
 }

@@ -110,6 +110,7 @@ fn a_second_photo_that_was_not_turned_is_refused_however_the_oven_bakes() {
         let place = |i: usize| oven((i % 4) as f64, (i / 4) as f64) + scatter[i];
         let scene = Scene {
             lightness: (0..12).map(|i| Some(place(i))).collect(),
+            slant: (0.2, -0.1),
             ..Scene::ordinary()
         };
         let request = Request {
@@ -117,7 +118,7 @@ fn a_second_photo_that_was_not_turned_is_refused_however_the_oven_bakes() {
             ..scene.request()
         };
         let twice = Scene {
-            slant: (0.15, -0.1),
+            slant: (0.25, -0.15),
             ..scene.clone()
         };
         let turned = Scene {

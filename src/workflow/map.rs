@@ -7,12 +7,12 @@ use super::{
     pool::{Pool, PoolError, check_group},
     samples::Samples,
     sensitivity::sensitivity_of,
-    unlike::unlike_others,
+    unlike::other_way_round,
     view::{MapView, reading_of},
 };
 use crate::{
     field::{self, Domain, FieldError, Observation, Rack},
-    model::{BakeLog, Gravity, Mode, Sensitivity, ToastTest, Warning, shade::UNTOASTED_LIGHTNESS},
+    model::{BakeLog, Mode, Sensitivity, ToastTest, Warning, shade::UNTOASTED_LIGHTNESS},
     units::{Celsius, TemperatureUnit},
 };
 
@@ -65,7 +65,7 @@ pub fn map_of(pool: &Pool, grid: (usize, usize)) -> Result<MapView, MapError> {
         by_eye: read_by_eye(&tests),
     };
     let mut view = view(&observations, &domain, &basis, grid)?;
-    let unlike = unlike_others(&observations, view.map.noise_sd);
+    let mirrored = other_way_round(&observations);
     let bakes: Vec<&BakeLog> = pool.bakes.iter().collect();
     let more = observations_of_bakes(oven, &view.fit, &bakes, tests.len());
     if !more.is_empty() {
@@ -82,12 +82,17 @@ pub fn map_of(pool: &Pool, grid: (usize, usize)) -> Result<MapView, MapError> {
     }
     view.warnings
         .extend(findings::test_warnings(&numbered, &tests, &view.fit));
-    view.warnings.extend(unlike.iter().filter_map(|batch| {
-        let test = tests.get(*batch)?;
-        let what = format!("'{}' shows another pattern than the other tests", test.id);
-        let hint = "was it laid out or scored the other way round, or has the oven changed since? set aside the one that is wrong";
-        Some(Warning::new(what, hint).that(Gravity::Misleads))
-    }));
+    view.warnings
+        .extend(mirrored.iter().filter_map(|(batch, way)| {
+            let what = format!(
+                "'{}' fits the other tests better {way}",
+                tests.get(*batch)?.id
+            );
+            Some(Warning::misleads(
+                what,
+                "was it laid out or scored so? score it again, or set it aside",
+            ))
+        }));
     view.warnings
         .extend(pool.remarks.iter().map(super::pool::Remark::warning));
     Warning::gravest_first(&mut view.warnings);

@@ -124,6 +124,14 @@ fn lean_of(test: &ToastTest, slice: usize, batch: usize) -> Option<Lean> {
             0.0
         }
     };
+    // One load for all slices of a photo: were it larger for darker ones, browning itself could pass for an error of
+    // the level (Peelle's puzzle).
+    let measured = on_rack().filter_map(|s| match s.reading {
+        Reading::Measured { lightness, .. } => Some(lightness.max(1.0)),
+        Reading::ByEye(_) | Reading::Unscored | Reading::Skipped | Reading::Missing => None,
+    });
+    let (sum, count) = measured.fold((0.0, 0.0), |(sum, count), l| (sum + l, count + 1.0));
+    let middling = sum / count;
     // dL* = (L* + 16) / 3 d ln Y, and dB = dL* / L*
     let lightness = lightness.max(1.0);
     let size = photo.lean * (lightness + 16.0) / (3.0 * lightness);
@@ -132,7 +140,7 @@ fn lean_of(test: &ToastTest, slice: usize, batch: usize) -> Option<Lean> {
         loads: [
             size * share(|p| p.x.0),
             size * share(|p| p.y.0),
-            photo.level / lightness,
+            photo.level / middling,
         ],
     })
 }

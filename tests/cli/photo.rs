@@ -250,6 +250,27 @@ fn a_photo_tells_no_more_of_the_level_than_it_can() {
         said.contains("Can't tell yet whether racks 2 and 4 brown alike"),
         "{said}"
     );
+    // what is not known of the level widens the map and moves it nowhere
+    let shades = |b: f64| b / ((84.0_f64 / 25.0).ln() / 9.0);
+    let shown = k.run(&["tests", "show", id, "--json"]).json();
+    let slices = shown["slices"].as_array().unwrap();
+    let read: Vec<f64> = slices
+        .iter()
+        .map(|s| shades((78.0 / s["lightness"].as_f64().unwrap()).ln()))
+        .collect();
+    let mean = |v: &[f64]| v.iter().sum::<f64>() / v.len() as f64;
+    let rows = map["racks"][0]["browning_mean"].as_array().unwrap();
+    let cells: Vec<f64> = rows
+        .iter()
+        .flat_map(|row| row.as_array().unwrap())
+        .map(|b| shades(b.as_f64().unwrap()))
+        .collect();
+    assert!(
+        (mean(&cells) - mean(&read)).abs() < 0.5,
+        "{} {}",
+        mean(&cells),
+        mean(&read)
+    );
     let careful = map["warnings"].to_string();
     assert!(
         careful.contains("nothing of known lightness lay in the photo of rack 4"),
