@@ -19,7 +19,7 @@ use crate::{
         kitchen::Kitchen,
         map::map_of,
         paper::papers,
-        pool::{Pool, Which, tests_beside},
+        pool::{Pool, Which, tests_beside, tests_now},
         view::MapView,
     },
 };
@@ -342,6 +342,14 @@ impl Shared {
     /// Returns the ids of the tests to pool with `test`, oldest first, itself among them.
     pub fn beside(&self, test: &ToastTest) -> Vec<TestId> {
         tests_beside(&self.kitchen, test)
+            .iter()
+            .map(|t| t.id.clone())
+            .collect()
+    }
+
+    /// Returns the ids of the tests that say how an oven is now in one mode, oldest first.
+    pub fn now_in(&self, oven: &crate::model::Oven, mode: Mode) -> Vec<TestId> {
+        tests_now(&self.kitchen, oven, mode)
             .iter()
             .map(|t| t.id.clone())
             .collect()

@@ -103,7 +103,7 @@ impl Remark {
                 newer: None,
             } => Warning::misleads(
                 format!(
-                    "every test {} is older than the service visit of {visit}",
+                    "every full test {} is older than the service visit of {visit}",
                     mode.phrase()
                 ),
                 "test again: the visit may have changed the oven",
@@ -339,7 +339,7 @@ fn scored_beside<'k>(records: &'k Records, test: &ToastTest) -> Vec<&'k ToastTes
         .tests_of(&test.setup.oven)
         .into_iter()
         .filter(|other| {
-            let counts = test.is_check() || !other.is_check();
+            let counts = other.id == test.id || !test.is_check() && !other.is_check();
             let alike = other.setup.mode == test.setup.mode && other.scored() > 0;
             alike && counts && same_side(other)
         })

@@ -59,17 +59,21 @@ pub fn sensitivity_of(tests: &[&ToastTest], at: Celsius) -> Sensitivity {
     }
 }
 
-/// Returns the mean browning that earlier tests of an oven and mode lead one to expect of `test` at its dial and after its
-/// time; `None` where times are not known.
-pub(super) fn expected_level(earlier: &[ToastTest], test: &ToastTest) -> Option<f64> {
-    let level = Level {
-        browning: 1.0,
-        ..Level::of(test)?
+/// Returns how many times as brown as in earlier tests of an oven and mode the dial and the time of `test` lead one to
+/// expect a place; `None` where times are not known.
+pub(super) fn times_as_brown(earlier: &[ToastTest], test: &ToastTest) -> Option<f64> {
+    // Other places brown otherwise: only dial and time count.
+    let point = |test: &ToastTest| {
+        let level = Level {
+            browning: 1.0,
+            ..Level::of(test)?
+        };
+        level.point(DEFAULT_ENERGY)
     };
-    let (here, per_minute) = level.point(DEFAULT_ENERGY)?;
-    let rates = earlier.iter().filter_map(Level::of);
-    let rates: Vec<f64> = rates
-        .filter_map(|l| l.point(DEFAULT_ENERGY))
+    let (here, per_minute) = point(test)?;
+    let rates: Vec<f64> = earlier
+        .iter()
+        .filter_map(point)
         .map(|(there, ln_rate)| ln_rate + DEFAULT_ENERGY * (here - there))
         .collect();
     let mean = rates.iter().sum::<f64>() / rates.len() as f64;

@@ -13,7 +13,8 @@ fn map_of_the_wall_oven(k: &Kitchen) -> serde_json::Value {
 fn scores(k: &Kitchen, laid: &serde_json::Value, further: f64) -> String {
     let map = map_of_the_wall_oven(k);
     let racks = map["racks"].as_array().unwrap();
-    let rack = racks.iter().find(|r| r["rack"] == 2).unwrap();
+    let here = &laid["slices"][0]["rack"];
+    let rack = racks.iter().find(|r| r["rack"] == *here).unwrap();
     let grid = |key: &str| rack["grid"][key].as_f64().unwrap();
     let (cols, rows) = (grid("cols"), grid("rows"));
     let (width, depth) = (
@@ -110,6 +111,20 @@ fn an_oven_as_before_and_one_whose_corner_became_hotter_are_told_apart() {
         }
         let life = k.say("history wall-oven").done();
         assert_eq!(life.contains("found a change"), further > 0.0, "{life}");
+    }
+}
+
+/// The racks of an oven brown unlike, so the mean of all of them is no measure for one.
+#[test]
+fn slices_as_brown_as_before_on_their_rack_are_called_neither_darker_nor_lighter() {
+    for rack in [2, 4, 5] {
+        let k = Kitchen::demo();
+        let check = format!("check --oven wall-oven --racks {rack} --json");
+        let shades = scores(&k, &k.say(&check).json(), 0.0);
+        let told = k.say(format!("{check} --minutes 9.5 --scores {shades}"));
+        let told = told.json();
+        let said = told["reasons"].to_string();
+        assert!(!said.contains("All slices came out"), "{shades}: {said}");
     }
 }
 

@@ -114,6 +114,27 @@ fn paper(k: &Kitchen, kind: &str) -> String {
     text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
+/// Of a check by itself, or of one among the full tests, an oven's map would show other figures.
+#[test]
+fn a_quick_check_leaves_the_map_of_the_kitchen_to_the_full_tests() {
+    let k = Kitchen::demo();
+    for (mode, racks) in [("still-air", 4), ("fan", 2)] {
+        let check = format!("check --oven wall-oven --mode {mode} --racks {racks} --minutes 9.5");
+        k.say(format!("{check} --scores 776666")).done();
+        let map = k.say(format!("map --oven wall-oven --mode {mode} --json"));
+        let map = map.json();
+        let mut screens = Screens::over(&k);
+        screens.press(Key::Escape);
+        screens.press(Key::Char('m'));
+        let view = screens.app.shared().map.held().unwrap().1.unwrap();
+        assert_eq!(view.findings, strings(&map["findings"]), "{mode}");
+        let on_screen: Vec<String> = view.warnings.iter().map(ToString::to_string).collect();
+        assert_eq!(on_screen, strings(&map["warnings"]), "{mode}");
+        let old = on_screen.iter().any(|w| w.contains("every full test"));
+        assert_eq!(old, mode == "fan", "{on_screen:?}");
+    }
+}
+
 #[test]
 fn every_face_warns_of_a_visit_newer_than_every_test() {
     let k = visited();

@@ -119,6 +119,14 @@ fn trays_go_on_the_racks_that_are_free() {
     let day = plan("--racks 2,4 --trays 5 --at-once 2 --json").json();
     assert!(!day.to_string().contains("\"rack\":3"), "{day}");
     plan("--racks 9").refused("no rack position 9", "--racks 9");
-    plan("--racks 4 --trays 2").refused("too close together for 2 trays", "--trays 2");
+    for rack in [3, 4] {
+        let free = format!("on the rack positions that are free ({rack}), which take 1 at a time");
+        plan(&format!("--racks {rack} --trays 2")).refused(&free, "--trays 2");
+    }
+    plan("--racks 6").refused("rack position 6 was not tested", "--racks 6");
+    let alone = plan("--racks 5").done();
+    let alone = alone.split_whitespace().collect::<Vec<_>>().join(" ");
+    let weighed = "no other placement on the racks that are free that browns alike";
+    assert!(alone.contains(weighed), "{alone}");
     plan("--racks 4 --trays 5 --at-once 2").refused("does not take 2 trays at once", "--at-once 2");
 }

@@ -103,6 +103,12 @@ impl DayRequest {
         }
     }
 
+    /// Rack positions are those of one oven: what is free there says nothing of the others.
+    fn on_any_rack(mut self) -> Self {
+        self.load.racks.clear();
+        self
+    }
+
     /// Trays of the largest load worth a plan.
     fn at_once(&self) -> usize {
         self.load.trays.min(self.trays)
@@ -140,6 +146,7 @@ pub fn day_in(ground: &Ground, told: &Told, request: &DayRequest) -> Result<Day,
 /// # Errors
 /// [`DayError`] says which figure cannot be, or why no oven suits.
 pub fn day_everywhere(kitchen: &Records, request: &DayRequest) -> Result<Day, DayError> {
+    let request = &request.clone().on_any_rack();
     request.check()?;
     let most = kitchen.ovens().iter().map(most_at_once).max();
     let most = most.unwrap_or(MOST_TRAYS);

@@ -92,6 +92,15 @@ fn the_limit_is_of_lightest_to_darkest_and_the_one_named_serves() {
 }
 
 #[test]
+fn the_rack_positions_that_are_free_in_one_oven_leave_no_other_out() {
+    let (kitchen, _) = Kitchen::throwaway_copy().unwrap();
+    let anywhere = day_everywhere(&kitchen, &request(4, 1)).unwrap();
+    let mut asked = request(4, 1);
+    asked.load.racks = vec![4];
+    assert_eq!(day_everywhere(&kitchen, &asked).unwrap(), anywhere);
+}
+
+#[test]
 fn what_cannot_be_a_day_is_refused_with_what_can() {
     let (kitchen, _) = Kitchen::throwaway_copy().unwrap();
     let (ground, told) = wall(&kitchen);

@@ -14,9 +14,11 @@ use crate::{
         map::map_of,
         observe::observations_of,
         pool::Pool,
-        sensitivity::expected_level,
+        sensitivity::times_as_brown,
     },
 };
+
+use std::collections::BTreeMap;
 
 /// Seed of the unchanged ovens that are drawn.
 const SEED: u64 = 20_261_125;
@@ -128,7 +130,8 @@ fn beside(before: &Before, oven: &Oven, test: &ToastTest) -> Result<Checked, Che
     let judged = judged.ok_or(CheckError::Pale)?;
     let all: Vec<usize> = slices.iter().map(|s| s.spot).collect();
     let level = check.as_ref().map_or(0.0, |c| c.level(&all));
-    let overall = overall(&before.tests, test, &slices);
+    let expected = times_as_brown(&before.tests, test).map(|times| level * times);
+    let overall = expected.and_then(|level| overall(level, &seen));
     let part = part_of(&judged, oven, (level, before.view.sensitivity.per_c));
     let answer = match judged.verdict() {
         Verdict::AsBefore => Answer::AsBefore,
@@ -152,12 +155,25 @@ fn beside(before: &Before, oven: &Oven, test: &ToastTest) -> Result<Checked, Che
     Ok(with_ends(checked, oven, &seen))
 }
 
-/// Says so where all slices came out far from what the dial and the time gave in earlier tests: more likely a slip of the
-/// hand than the oven.
-fn overall(earlier: &[ToastTest], test: &ToastTest, slices: &[Seen]) -> Option<String> {
-    let expected = expected_level(earlier, test)?;
-    let seen = slices.iter().map(|s| s.browning).sum::<f64>() / slices.len() as f64;
-    let shades = (seen - expected) / browning_per_shade();
+/// Says so where all slices came out far from what the dial and the time gave on their places in earlier tests: more likely
+/// a slip of the hand than the oven. Nothing is said of what the level of a photo, never quite known, may make.
+fn overall(expected: f64, seen: &[(usize, Observation)]) -> Option<String> {
+    let exact = || {
+        let all = seen.iter().map(|(_, o)| o);
+        all.filter(|o| o.bound == Bound::Exact)
+    };
+    let count = exact().count() as f64;
+    let level = exact().map(|o| o.browning).sum::<f64>() / count;
+    // The slices of one photo are off alike, photos each by themselves.
+    let mut photos: BTreeMap<usize, f64> = BTreeMap::new();
+    for lean in exact().filter_map(|o| o.lean) {
+        *photos.entry(lean.photo).or_default() += lean.loads[2] / count;
+    }
+    let sd = photos.values().map(|off| off * off).sum::<f64>().sqrt();
+    if (level - expected).abs() < 2.0 * sd {
+        return None;
+    }
+    let shades = (level - expected) / browning_per_shade();
     let how = if shades > 0.0 { "darker" } else { "lighter" };
     (shades.abs() >= FAR_OFF).then(|| {
         format!(

@@ -285,8 +285,12 @@ impl Outcome<'_> {
             }
             ways.join(" and ")
         };
+        let free = match self.bake.request.racks.as_slice() {
+            [] => "",
+            _ => " on the racks that are free",
+        };
         Some(format!(
-            "The tray goes on rack position {}, {place}: no other placement that browns alike is more even by {NEGLIGIBLE} shade or more.",
+            "The tray goes on rack position {}, {place}: no other placement{free} that browns alike is more even by {NEGLIGIBLE} shade or more.",
             spot.rack
         ))
     }
@@ -445,11 +449,11 @@ fn common(oven: &Oven, bake: &Bake<'_>, openings: usize) -> Vec<String> {
     out
 }
 
-fn listed(racks: &[u8]) -> String {
+pub(super) fn listed(racks: &[u8]) -> String {
     let words: Vec<String> = racks.iter().map(u8::to_string).collect();
     words.join(" and ")
 }
 
-fn plural(n: usize) -> &'static str {
+pub(super) fn plural(n: usize) -> &'static str {
     if n == 1 { "" } else { "s" }
 }

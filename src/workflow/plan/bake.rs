@@ -57,11 +57,17 @@ impl<'r> Bake<'r> {
         let height = oven.cavity.height.0;
         let usable = trade_racks(&oven.racks, height, request.trays.clamp(1, MOST_TRAYS)).len();
         if (1..=MOST_TRAYS).contains(&request.trays) && usable < request.trays {
-            return Err(PlannerError::TooClose {
-                trays: request.trays,
-                usable,
-            }
-            .into());
+            let trays = request.trays;
+            return Err(if request.racks.is_empty() {
+                PlannerError::TooClose { trays, usable }.into()
+            } else {
+                let racks = request.racks.clone();
+                PlanError::Free {
+                    racks,
+                    trays,
+                    usable,
+                }
+            });
         }
         let offset = measured.offset.as_ref();
         let mut setting = setting(&recipe, request.mode, &oven.dial, offset)?;

@@ -1,5 +1,6 @@
 //! What is asked of a plan, and why there is none.
 
+use super::advice::{listed, plural};
 use crate::{
     model::{BakeKind, Mode, Oven, OvenError, Tray},
     planner::PlannerError,
@@ -73,6 +74,28 @@ pub enum PlanError {
     /// A mode or rack position the oven has not.
     #[error(transparent)]
     Oven(#[from] OvenError),
+    /// More trays than the rack positions that are free take.
+    #[error(
+        "{trays} trays do not go on the rack positions that are free ({}), which take {usable} at a time; free others or bake {usable} at a time",
+        listed(racks)
+    )]
+    Free {
+        /// The rack positions that are free.
+        racks: Vec<u8>,
+        /// Trays to bake.
+        trays: usize,
+        /// Trays that go in at once.
+        usable: usize,
+    },
+    /// None of the rack positions that are free is in the map.
+    #[error(
+        "rack position{} {} {} not tested, nor between tested ones; toast-test there or give rack positions that were tested",
+        plural(racks.len()), listed(racks), if racks.len() == 1 { "was" } else { "were" }
+    )]
+    Untested {
+        /// The rack positions that are free.
+        racks: Vec<u8>,
+    },
     /// A mode that bakes nothing.
     #[error("proofing browns nothing, so there is nothing to plan; choose a mode that bakes")]
     Proofing,

@@ -124,6 +124,11 @@ pub(super) fn searched(
 ) -> Result<Planned, PlanError> {
     let request = bake.request;
     let (sites, off_lowest) = sites(oven, ground, request);
+    if sites.is_empty() && !request.racks.is_empty() {
+        return Err(PlanError::Untested {
+            racks: request.racks.clone(),
+        });
+    }
     let load = Load {
         cavity: oven.cavity,
         tray: request.tray,

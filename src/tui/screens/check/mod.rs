@@ -25,7 +25,7 @@ keys! {
 keys! {
     /// The keys where a quick check says what it found.
     pub(crate) ANSWER_KEYS: Act, "What a quick check says";
-    Enter | 'm' => Map, "map", "see the map that these slices count in";
+    Enter | 'm' => Map, "map", "see the map of these slices";
     't' => Test, "full test", "lay out a whole toast test";
     'r' => Record, "record", "note the change in the oven's record (v there)";
     's' => Score, "score", "look at the scores again";

@@ -62,10 +62,9 @@ impl Home {
         if self.shows_class(shared) {
             return None;
         }
-        let test = self.test_in_hand(shared)?;
         Some(MapKey {
             oven: self.chosen(shared)?.id.clone(),
-            tests: shared.beside(test),
+            tests: self.pooled(shared)?,
         })
     }
 

@@ -185,6 +185,15 @@ impl Home {
         self.tests(shared).get(self.test).copied()
     }
 
+    /// Returns what a map or a plan stands on: with the cursor on a test those beside it, on an oven those of now.
+    pub(super) fn pooled(&self, shared: &Shared) -> Option<Vec<TestId>> {
+        let test = self.test_in_hand(shared)?;
+        if self.side == Side::Tests {
+            return Some(shared.beside(test));
+        }
+        Some(shared.now_in(self.chosen(shared)?, test.setup.mode))
+    }
+
     /// Returns what to go on scoring: the test under the cursor, else the newest unfinished one.
     pub(super) fn to_score<'s>(&self, shared: &'s Shared) -> Option<&'s ToastTest> {
         let under = match self.side {
@@ -285,9 +294,6 @@ impl Home {
             shared.say("there is no oven yet; press n to describe one");
             return;
         };
-        let pooled = |shared: &Shared, test: Option<&ToastTest>| {
-            test.map_or_else(Vec::new, |t| shared.beside(t))
-        };
         let place = match action {
             Act::EditOven => Place::EditOven(Box::new(oven)),
             Act::Toast => Place::Layout(Box::new(oven)),
@@ -319,7 +325,7 @@ impl Home {
                 }
             }
             Act::Map => {
-                let tests = pooled(shared, self.test_in_hand(shared));
+                let tests = self.pooled(shared).unwrap_or_default();
                 if tests.is_empty() {
                     shared.say("a map needs a scored toast test; press t to lay one out");
                     return;
@@ -327,7 +333,7 @@ impl Home {
                 Place::Map(oven.id, tests)
             }
             Act::Plan => {
-                let tests = pooled(shared, self.test_in_hand(shared));
+                let tests = self.pooled(shared).unwrap_or_default();
                 Place::Plan(oven.id, tests)
             }
             _ => return,

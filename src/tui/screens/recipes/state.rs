@@ -142,7 +142,7 @@ impl RecipesScreen {
         let newest = |t: &&&ToastTest| t.scored() > 0;
         let tests = shared.kitchen.tests_of(&oven.id);
         let test = tests.iter().rev().find(newest).copied();
-        let tests = test.map_or_else(Vec::new, |t| shared.beside(t));
+        let tests = test.map_or_else(Vec::new, |t| shared.now_in(oven, t.setup.mode));
         let place = Place::PlanRecipe(oven.id.clone(), tests, recipe.id.clone());
         shared.open(place);
     }
