@@ -229,8 +229,8 @@ mod tests {
         for strength in [Strength::Plain, Strength::Probable] {
             for (kind, word) in [(ZoneKind::Hot, "HOT"), (ZoneKind::Cool, "COOL")] {
                 view.zones = vec![Zone {
-                    strength,
                     kind,
+                    strength,
                     ..zone.clone()
                 }];
                 let said = view.rack_words(zone.rack);

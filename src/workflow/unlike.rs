@@ -29,7 +29,7 @@ const WAYS: [(bool, bool, &str); 3] = [
 pub(super) fn other_way_round(observations: &[Observation]) -> Vec<(usize, &'static str)> {
     let batches = observations.iter().map(|o| o.batch + 1).max().unwrap_or(0);
     // Of two tests neither is the odd one: the later is named.
-    let first = if batches == 2 { 1 } else { 0 };
+    let first = usize::from(batches == 2);
     let way_of = |batch: usize| {
         let ratios = WAYS.map(|(x, y, words)| (better(observations, batch, (x, y)), words));
         let best = ratios.into_iter().max_by(|a, b| a.0.total_cmp(&b.0))?;

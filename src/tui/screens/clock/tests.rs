@@ -171,7 +171,7 @@ fn a_minute_longer_moves_the_end_and_nothing_else() {
     let longer = run(&clock);
     assert_eq!((longer.end().0, longer.next().1.0), (13.0, 9.0));
     act(&mut clock, Act::Undo, shared);
-    assert_eq!(run(&clock).end().0, 12.0);
+    assert_eq!(run(&clock).end(), Minutes(12.0));
 }
 
 #[test]
