@@ -264,7 +264,10 @@ fn without_cycle(samples: &[Sample], unsettled: usize, habits: &Habits) -> Holdi
     let mean = still.mean.with_type_b(habits.rounding_sd(high - low, n));
     let half = student::half_width(0.9, mean.df) * mean.sd;
     // Readings that wander so that their mean is known no better than one look would tell it say no more than a few do.
-    let still = if still.sureness == Sureness::Steady && half > habits.half_swing {
+    // Nor is air still that ranges by more than a step to either side: a slow, lopsided cycle is not always found.
+    let most = 2.0 * MOVE.max(habits.resolution);
+    let wide = half > habits.half_swing || still.swing.is_some_and(|s| s.value > most);
+    let still = if still.sureness == Sureness::Steady && wide {
         Still::too_short(samples, habits)
     } else {
         still

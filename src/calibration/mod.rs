@@ -10,6 +10,8 @@ mod error;
 mod estimate;
 mod generalised;
 pub mod holding;
+#[cfg(test)]
+mod holding_tests;
 pub mod least_squares;
 pub mod line;
 mod moved;

@@ -82,17 +82,16 @@ pub fn map_of(pool: &Pool, grid: (usize, usize)) -> Result<MapView, MapError> {
     }
     view.warnings
         .extend(findings::test_warnings(&numbered, &tests, &view.fit));
-    view.warnings
-        .extend(mirrored.iter().filter_map(|(batch, way)| {
-            let what = format!(
-                "'{}' fits the other tests better {way}",
-                tests.get(*batch)?.id
-            );
-            Some(Warning::misleads(
-                what,
-                "was it laid out or scored so? score it again, or set it aside",
-            ))
-        }));
+    view.warnings.extend(mirrored.iter().filter_map(|batch| {
+        let what = format!(
+            "'{}' fits the other tests better the other way round",
+            tests.get(*batch)?.id
+        );
+        Some(Warning::misleads(
+            what,
+            "was it laid out or scored so? score it again, or set it aside",
+        ))
+    }));
     view.warnings
         .extend(pool.remarks.iter().map(super::pool::Remark::warning));
     Warning::gravest_first(&mut view.warnings);

@@ -259,6 +259,26 @@ fn one_line_adds_a_reading_and_says_how_little_it_is() {
 }
 
 #[test]
+fn the_place_stands_in_where_a_file_gives_none() {
+    let places = |text: &str| {
+        let k = fresh();
+        let file = k.file("probe.csv", text);
+        let more = "--dial 350F --place 4:centre --at 2026-01-10T14:05";
+        readings(&k, &format!("add --oven oven --csv '{file}' {more}")).done();
+        let json = readings(&k, "list --json").json();
+        let taken = json["rounds"][0]["readings"].as_array().unwrap().clone();
+        let taken = taken
+            .iter()
+            .map(|r| r["place"].as_str().unwrap().to_owned());
+        taken.collect::<Vec<_>>()
+    };
+    let none = places("seconds,celsius\n0,170\n60,171\n");
+    assert_eq!(none, ["4:centre", "4:centre"]);
+    let some = places("seconds,celsius,place\n0,170,\n60,171,centre\n");
+    assert_eq!(some, ["4:centre", "centre"]);
+}
+
+#[test]
 fn a_file_with_bad_lines_changes_nothing_unless_they_are_to_be_left_out() {
     let k = fresh();
     let text =

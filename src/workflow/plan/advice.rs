@@ -4,7 +4,7 @@ use super::{
     bake::Bake,
     notes::{clearance_note, door_note, uncorrected},
     outcome::{NEGLIGIBLE, Outcome},
-    words::{ordinal, said, said_whole},
+    words::{listed, ordinal, plural, said, said_whole},
 };
 use crate::{
     field::{Evidence, Range},
@@ -447,13 +447,4 @@ fn common(oven: &Oven, bake: &Bake<'_>, openings: usize) -> Vec<String> {
     out.extend(clearance_note(oven, bake));
     out.extend(bake.setting.notes.iter().cloned());
     out
-}
-
-pub(super) fn listed(racks: &[u8]) -> String {
-    let words: Vec<String> = racks.iter().map(u8::to_string).collect();
-    words.join(" and ")
-}
-
-pub(super) fn plural(n: usize) -> &'static str {
-    if n == 1 { "" } else { "s" }
 }

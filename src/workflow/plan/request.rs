@@ -1,6 +1,6 @@
 //! What is asked of a plan, and why there is none.
 
-use super::advice::{listed, plural};
+use super::words::{listed, plural};
 use crate::{
     model::{BakeKind, Mode, Oven, OvenError, Tray},
     planner::PlannerError,

@@ -3,8 +3,8 @@
 use super::csv::{CsvError, CsvReading, LineIssue};
 use crate::{
     model::{
-        AirReading, AirReadingError, AirRound, Mode, Moment, Oven, OvenError, OvenId, Phase,
-        RoundId, ThermometerId,
+        AirPlace, AirReading, AirReadingError, AirRound, Mode, Moment, Oven, OvenError, OvenId,
+        Phase, RoundId, ThermometerId,
     },
     units::Celsius,
     workflow::kitchen::{Kitchen, KitchenError},
@@ -91,7 +91,7 @@ pub fn add_reading(
 
 /// Takes the good lines of a file; where some are bad nothing is taken, unless they are to be left out.
 ///
-/// `dial` and `phase` stand in where the file gives none, `begins` is the moment of its first line.
+/// `dial`, `phase` and `place` stand in where the file gives none, `begins` is the moment of its first line.
 ///
 /// # Errors
 /// [`AddError`]; nothing was then taken, unless it is the disk that failed.
@@ -118,7 +118,7 @@ pub fn add_readings(
                 .ok_or(CsvError::NoDial { line: line.line })?,
             air: line.air,
             phase: line.phase.unwrap_or(defaults.phase),
-            place: line.place,
+            place: line.place.unwrap_or(defaults.place),
         };
         let fits = reading.check(&oven, now);
         let new = fits.and_then(|()| check_new(kitchen, sitting, &reading));
@@ -180,6 +180,8 @@ pub struct Defaults {
     pub dial: Option<Celsius>,
     /// What the oven was doing.
     pub phase: Phase,
+    /// Where the thermometer stood.
+    pub place: AirPlace,
     /// The moment of the first line, for files that count seconds.
     pub begins: Option<Moment>,
     /// Leave bad lines out instead of taking nothing.

@@ -27,8 +27,8 @@ pub struct CsvReading {
     pub dial: Option<Celsius>,
     /// What the oven was doing, where the file gives it.
     pub phase: Option<Phase>,
-    /// Where the thermometer stood.
-    pub place: AirPlace,
+    /// Where the thermometer stood, where the file gives it.
+    pub place: Option<AirPlace>,
 }
 
 /// A line that cannot be used, and why.
@@ -219,7 +219,7 @@ impl CsvReadings {
 pub fn rows(readings: &[CsvReading], dial: Option<Celsius>) -> Result<Vec<Row>, CsvError> {
     readings
         .iter()
-        .filter(|r| r.place == AirPlace::CENTRE)
+        .filter(|r| r.place.is_none_or(|p| p == AirPlace::CENTRE))
         .map(|r| {
             Ok(Row {
                 seconds: r.seconds,
@@ -352,9 +352,11 @@ fn one(
             })
         })
         .transpose()?;
-    let place = columns.place.map_or("", cell);
-    let place = AirPlace::from_key(place)
-        .ok_or_else(|| format!("'{place}' is no place; write centre, or like 3:back-left"))?;
+    let place = columns.place.map(cell).filter(|text| !text.is_empty());
+    let no_place = |text| format!("'{text}' is no place; write centre, or like 3:back-left");
+    let place = place
+        .map(|text| AirPlace::from_key(text).ok_or_else(|| no_place(text)))
+        .transpose()?;
     let reading = CsvReading {
         line,
         seconds: 0.0,
@@ -430,8 +432,9 @@ fn in_order(readings: Vec<CsvReading>, issues: &mut Vec<LineIssue>) -> Vec<CsvRe
                 if last.is_none_or(|last| reading.seconds > last) {
                     places.clear();
                 }
-                if !places.contains(&reading.place) {
-                    places.push(reading.place);
+                let place = reading.place.unwrap_or(AirPlace::CENTRE);
+                if !places.contains(&place) {
+                    places.push(place);
                     out.push(reading);
                     continue;
                 }
@@ -504,7 +507,7 @@ mod tests {
         assert!((bare.readings[1].seconds - 30.0).abs() < 1e-9);
         let dated = read_readings("time,fahrenheit,place\n2026-11-20T14:05:00,338,3:back-left\n2026-11-20T14:06:00,340,centre\n", C).unwrap();
         assert!((dated.readings[1].seconds - 60.0).abs() < 1e-9);
-        assert_eq!(dated.readings[0].place.rack, Some(3));
+        assert_eq!(dated.readings[0].place.unwrap().rack, Some(3));
         assert!(rows(&dated.readings, None).is_err(), "no dial");
         assert_eq!(
             rows(&dated.readings, Some(Celsius(180.0))).unwrap().len(),

@@ -1,8 +1,11 @@
 //! What to set for a wanted temperature, and what a plan may take from the readings.
 
-use super::summary::{OvenSummary, SettingSummary, summary};
+use super::{
+    sat::LEAST_SD,
+    summary::{ALIKE, OvenSummary, SettingSummary, summary},
+};
 use crate::{
-    calibration::{Estimate, Recovery, Sureness},
+    calibration::{Estimate, Line, Recovery, Sureness},
     model::{Mode, Oven, air::LOW_SETTING},
     numeric::student,
     planner::{
@@ -287,7 +290,8 @@ fn reckoned(found: &OvenSummary, oven: &Oven, want: Celsius) -> Result<DialAnswe
             DialError::NoReadings { mode, range, since }
         });
     };
-    let (exact, lo, hi) = match found.line.as_ref().filter(|_| !low) {
+    let missed = |line: &Line| near.iter().any(|s| is_one(s, want) && misses(line, s));
+    let (exact, lo, hi) = match found.line.as_ref().filter(|line| !low && !missed(line)) {
         Some(line) => line
             .inverse(want.0, LEVEL)
             .unwrap_or_else(|| by_nearest(&near, want)),
@@ -337,6 +341,18 @@ pub fn dial_verdict(found: &OvenSummary, oven: &Oven) -> Option<String> {
             format!("Can't tell yet what to set for {dial}. Read some more.")
         }
     })
+}
+
+/// Tells whether a temperature is one that was set and read.
+fn is_one(setting: &SettingSummary, at: Celsius) -> bool {
+    (setting.dial.0 - at.0).abs() < ALIKE
+}
+
+/// Tells whether a line passes a setting by more than that setting's own readings scatter: there they say more than it does.
+fn misses(line: &Line, setting: &SettingSummary) -> bool {
+    let own = setting.scatter.with_type_b(LEAST_SD);
+    let passes = line.at(setting.dial.0).value - setting.dial.0 - own.value;
+    passes.abs() > student::half_width(LEVEL, own.df) * own.sd
 }
 
 /// The dial by the offset of the nearest setting read, less sure the farther it is.

@@ -5,6 +5,7 @@ use super::{
     *,
 };
 use crate::{
+    calibration::Sureness,
     model::{AirPlace, AirReading, Mode, Phase, ServiceVisit, Spot, Thermometer},
     planner::dial::{Recipe, setting},
     units::{Celsius, Minutes, TemperatureUnit},
@@ -121,6 +122,43 @@ fn verdict_and_advice_go_by_the_same_dial() {
     let said = &of_350.unwrap().sentence;
     assert!(verdict.starts_with("Set 355 F"), "{verdict} {said}");
     assert!(!said.contains("Leave the dial alone"), "{verdict} {said}");
+}
+
+/// Settings that bend away from any line are not averaged into one, and no readings more would help.
+#[test]
+fn a_line_that_misses_a_setting_does_not_speak_for_it() {
+    for (ends, middle) in [(-8.0, 0.0), (-4.0, -1.0)] {
+        let mut b = bench();
+        for (day, dial, offset) in [(1, 300.0, ends), (2, 350.0, middle), (3, 400.0, ends)] {
+            let dial = F.temperature(dial).0;
+            let steady = |t: f64| offset / 1.8 + 0.1 * (t * 7.0 / 60.0 % 5.0 - 2.0);
+            b.sit_by(
+                "probe",
+                (date(2026, 5, day), dial),
+                AirPlace::CENTRE,
+                steady,
+            );
+        }
+        let found = b.summary();
+        for (at, own) in found.settings.iter().zip([ends, middle, ends]) {
+            assert_eq!(at.sureness, Sureness::Steady);
+            let told = offset_for(&found, &b.oven, at.dial).unwrap().offset;
+            assert!((told.value.0 * 1.8 - own).abs() < 0.5, "{own} F: {told:?}");
+            assert_eq!(
+                measured_offset(&b.kitchen, &b.oven, Mode::StillAir, at.dial),
+                Some(told)
+            );
+            let stands = standing(&found, &b.oven, at);
+            let off = matches!(stands, Standing::Off { .. });
+            assert_eq!(off, own < -2.0, "{own} F: {stands:?}");
+            assert_ne!(stands, Standing::Unknown);
+        }
+        let advice = b.advice();
+        assert!(
+            advice.iter().all(|a| a.verdict != Verdict::MoreReadings),
+            "{advice:?}"
+        );
+    }
 }
 
 #[test]

@@ -16,7 +16,7 @@ use crate::{
 use jiff::civil::DateTime;
 
 /// Settings closer than this are one setting, C.
-const ALIKE: f64 = 1.0;
+pub(super) const ALIKE: f64 = 1.0;
 /// Settings must lie this far apart for a line, C.
 const SPREAD_FOR_LINE: f64 = 10.0;
 /// What is known of one setting.

@@ -81,7 +81,7 @@ impl Bench {
                     air: Celsius(dial + above(t)),
                     dial: Some(Celsius(dial)),
                     phase: Some(Phase::Holding),
-                    place,
+                    place: Some(place),
                 }
             })
             .collect();
@@ -89,6 +89,7 @@ impl Bench {
             zone: jiff::tz::TimeZone::UTC,
             dial: None,
             phase: Phase::Holding,
+            place: AirPlace::CENTRE,
             begins: Some(began.into()),
             skip_bad: false,
         };

@@ -163,6 +163,7 @@ fn from_file(
             Celsius::parse(text, unit)
         })?,
         phase: args.phase,
+        place: args.place,
         zone: session.environment.zone.clone(),
         begins: when(args, session)?,
         skip_bad: args.skip_bad,
