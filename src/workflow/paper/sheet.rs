@@ -218,7 +218,7 @@ fn tests_table(
 fn findings(view: &MapView, oven: &Oven) -> Vec<Block> {
     let even = Table {
         head: Table::heads(
-            "rack | lightest to darkest, shades | standard deviation, shades | \
+            "rack | lightest to darkest, shades | from place to place, shades | \
              the same in degrees | within half a shade of its mean",
         ),
         rows: view

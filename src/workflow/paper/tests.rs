@@ -56,7 +56,7 @@ fn the_demo_sheet_has_evidence_conditions_and_the_visit_and_blames_nobody() {
         "| after |",
         "better",
         "licensed technician",
-        "standard deviation, shades",
+        "from place to place, shades",
     ] {
         assert!(text.contains(expected), "{expected}\n{text}");
     }

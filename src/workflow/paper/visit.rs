@@ -208,7 +208,7 @@ fn change_table(view: &CompareView) -> Table {
     Table {
         head: Table::heads(
             "rack | evenness | probability of more even | \
-             standard deviation before, shades | after | change | change of lightest to darkest, shades",
+             from place to place before, shades | after | change | change of lightest to darkest, shades",
         ),
         rows: view
             .comparison

@@ -185,7 +185,7 @@ pub(super) fn both_maps(view: &CompareView, oven: &Oven) -> Option<Maps> {
         map: map.clone(),
         zones: Vec::new(),
         even: false,
-        words: vec![format!("standard deviation {} shades", interval(sd))],
+        words: vec![format!("{} shades from place to place", interval(sd))],
     };
     let changed = view.comparison.racks.iter().filter(|r| has_changed(r));
     let figures: Vec<MapFigure> = changed

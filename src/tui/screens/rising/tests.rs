@@ -10,6 +10,12 @@ fn room() -> Fixture {
     fixture
 }
 
+/// How long the rise in sight takes, minutes.
+fn whole_rise(fixture: &Fixture) -> f64 {
+    let now = fixture.room::<super::Rising>().now(&fixture.app.shared);
+    now.unwrap().total.0.0
+}
+
 fn banner(fixture: &Fixture) -> String {
     format!("{:?}", fixture.app.shared.banner)
 }
@@ -69,13 +75,7 @@ fn a_dough_is_named_put_in_looked_at_and_teaches_its_pace() {
 fn the_bell_rings_on_other_screens_and_the_room_leads_back() {
     let mut fixture = room();
     fixture.press(Key::Enter);
-    let total = fixture
-        .room::<super::Rising>()
-        .now(&fixture.app.shared)
-        .unwrap()
-        .total
-        .0
-        .0;
+    let total = whole_rise(&fixture);
     fixture.press(Key::Escape);
     assert!(fixture.app.shows::<Home>());
     assert!(!fixture.at(total * 0.2));
@@ -93,13 +93,7 @@ fn each_of_two_doughs_rings_and_the_one_due_first_is_opened() {
     let mut fixture = room();
     fixture.press(Key::Enter);
     let slow = fixture.app.shared.kitchen.doughs()[0].clone();
-    let total = fixture
-        .room::<super::Rising>()
-        .now(&fixture.app.shared)
-        .unwrap()
-        .total
-        .0
-        .0;
+    let total = whole_rise(&fixture);
     fixture.press(Key::Escape);
     // Begun at the same time, it takes half as long; its id comes after the other's.
     let mut quick = slow.clone();
