@@ -50,10 +50,17 @@ impl Spot {
         }
     }
 
-    /// Returns places all over a rack position that a slice of `width` x `depth` cm could go to in a `cavity`.
-    pub fn everywhere(rack: u8, (width, depth): (f64, f64), cavity: (f64, f64)) -> Vec<Self> {
+    /// Returns places all over a rack position that a slice of `width` x `depth` cm could go to in a `cavity`, with `air`
+    /// cm to the walls where there is so much room.
+    pub fn everywhere(
+        rack: u8,
+        (width, depth): (f64, f64),
+        cavity: (f64, f64),
+        air: f64,
+    ) -> Vec<Self> {
         let along = |side: f64, whole: f64| -> Vec<f64> {
-            let room = whole - side;
+            let air = air.min(0.5 * (whole - side));
+            let room = whole - side - 2.0 * air;
             #[expect(
                 clippy::cast_possible_truncation,
                 clippy::cast_sign_loss,
@@ -61,7 +68,7 @@ impl Spot {
             )]
             let steps = (room / (STEP * side)).round().max(1.0) as usize;
             (0..=steps)
-                .map(|i| side / 2.0 + room * i as f64 / steps as f64)
+                .map(|i| air + side / 2.0 + room * i as f64 / steps as f64)
                 .collect()
         };
         let xs = along(width, cavity.0);

@@ -64,8 +64,9 @@ fn place(app: &App, area: Rect) -> Vec<Hint> {
             continue;
         };
         let width = width_of(&hint);
+        // A shorter one further on may still have room.
         if left + width > right {
-            break;
+            continue;
         }
         hint.area = Rect::new(left, area.y, width, 1);
         hints.push(hint);

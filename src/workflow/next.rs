@@ -8,6 +8,7 @@ use crate::{
         worded::worded,
     },
     units::Centimetres,
+    workflow::layout::AIR_TO_WALLS,
 };
 
 /// A test that leaves more than this share of the doubt hardly helps.
@@ -103,10 +104,11 @@ impl Bread {
         Spot::new(rack, x, y, self.width, self.depth)
     }
 
-    /// Whether a slice lies wholly in the cavity.
+    /// Whether a slice lies in the cavity with air to its walls.
     fn inside(&self, s: &Spot) -> bool {
         let fits = |at: f64, side: f64, whole: f64| {
-            at >= side / 2.0 - 1e-9 && at <= whole - side / 2.0 + 1e-9
+            let near = AIR_TO_WALLS.0 + side / 2.0 - 1e-9;
+            at >= near && at <= whole - near
         };
         fits(s.x, self.width, self.cavity.0) && fits(s.y, self.depth, self.cavity.1)
     }
@@ -136,7 +138,8 @@ fn ways_on(fit: &Fit, by_eye: bool, racks: &[u8], chosen: Option<usize>) -> Opti
     spots.extend(shifted(&spots, &bread));
     let moved = again.end..spots.len();
     if chosen.is_some() {
-        let all = |&rack| Spot::everywhere(rack, (bread.width, bread.depth), bread.cavity);
+        let size = (bread.width, bread.depth);
+        let all = |&rack| Spot::everywhere(rack, size, bread.cavity, AIR_TO_WALLS.0);
         spots.extend(racks.iter().flat_map(all));
     }
     let design = fit.design(racks, spots, reading_sd(by_eye))?;

@@ -6,7 +6,7 @@ use crate::{
     model::{BakeLog, Shade, shade::UNTOASTED_LIGHTNESS},
     report::json_kitchen::BakesJson,
     workflow::{
-        after::{photo as from_photo, score},
+        after::{fold::counts, photo as from_photo, score},
         photo::{open_photo, read_photo},
     },
 };
@@ -237,7 +237,7 @@ fn show(bake: &BakeLog, kitchen: &Kitchen, session: &mut Session<'_>) -> Result<
         out.line(format!("  added    {} by hand on the clock", bake.added))?;
     }
     if bake.in_map {
-        out.line("  map      what came out counts for this oven's map")?;
+        out.line(format!("  map      {}", counts(bake)))?;
     }
     if !bake.note.is_empty() {
         out.line(format!("  note     {}", bake.note))?;

@@ -16,7 +16,9 @@
 
 mod parts;
 
-use super::{Fit, Spot, covariance::Meeting, kernel::Extent, problem::Component, target::Targets};
+use super::{
+    Fit, Lean, Spot, covariance::Meeting, kernel::Extent, problem::Component, target::Targets,
+};
 use crate::numeric::{
     linear::Factor,
     normal::{Z90, cdf},
@@ -54,6 +56,8 @@ pub struct Seen {
     pub browning: f64,
     /// Standard error of reading it, B.
     pub sd: f64,
+    /// What it shares with the other slices of its photo, if it was read from one.
+    pub lean: Option<Lean>,
 }
 
 /// What a check comes to.
@@ -286,7 +290,7 @@ impl Check {
 
     /// Returns the chance that slices on `chosen` find a change of `size` B, over all parts and reaches alike.
     pub fn finds(&self, chosen: &[usize], size: f64) -> f64 {
-        let Some(told) = self.told(chosen, &vec![self.noise; chosen.len()]) else {
+        let Some(told) = self.told(chosen, &self.alike(chosen.len())) else {
             return 0.0;
         };
         let found = |information: &f64| cdf(size * information.sqrt() - STANDS_OUT);
@@ -296,7 +300,7 @@ impl Check {
     /// Returns the change that an unchanged oven could hide from slices on `chosen`, B: what would be said as
     /// "no part changed by more than this".
     pub fn hides(&self, chosen: &[usize]) -> f64 {
-        let told = self.told(chosen, &vec![self.noise; chosen.len()]);
+        let told = self.told(chosen, &self.alike(chosen.len()));
         let least = told.map_or(0.0, |t| t.information.into_iter().fold(f64::MAX, f64::min));
         Z90 / least.max(1e-9).sqrt()
     }
@@ -307,11 +311,16 @@ impl Check {
         sum / chosen.len().max(1) as f64
     }
 
-    fn told(&self, chosen: &[usize], noise: &[f64]) -> Option<Told> {
+    /// Returns the covariance of `n` slices' own errors where each is read alike, B squared.
+    fn alike(&self, n: usize) -> DMatrix<f64> {
+        DMatrix::from_diagonal_element(n, n, self.noise)
+    }
+
+    /// Prepares slices on `chosen` whose own errors have the covariance `noise`.
+    fn told(&self, chosen: &[usize], noise: &DMatrix<f64>) -> Option<Told> {
         let n = chosen.len();
         let v = DMatrix::from_fn(n, n, |i, j| {
-            let own = if i == j { noise[i] } else { 0.0 };
-            self.known[(chosen[i], chosen[j])] + LEVEL * LEVEL + own
+            self.known[(chosen[i], chosen[j])] + LEVEL * LEVEL + noise[(i, j)]
         });
         Told::new(v, &self.shares.select_rows(chosen))
     }
@@ -327,10 +336,9 @@ impl Check {
         }
         // A test pulled later is darker all over, its differences larger in the same proportion.
         let scale = before / now;
-        let extra: Vec<f64> = seen.iter().map(|s| (scale * s.sd).powi(2)).collect();
-        let scatter = self.scatter();
-        let noise: Vec<f64> = extra.iter().map(|e| e + scatter).collect();
-        let told = self.told(&chosen, &noise)?;
+        let extra = misread(seen) * (scale * scale);
+        let scatter = DMatrix::from_diagonal_element(n, n, self.scatter());
+        let told = self.told(&chosen, &(&extra + scatter))?;
         let residual = DVector::from_fn(n, |i, _| scale * seen[i].browning - self.mean[chosen[i]]);
         let views = self.views(&chosen, &extra);
         let (evidence, best) = self.evidence(&views, &residual);
@@ -359,18 +367,18 @@ impl Check {
             .sum()
     }
 
-    /// Returns how each system sees slices on `chosen` that are read with variances `extra`.
-    fn views(&self, chosen: &[usize], extra: &[f64]) -> Vec<View> {
+    /// Returns how each system sees slices on `chosen` that are read with errors of covariance `extra`.
+    fn views(&self, chosen: &[usize], extra: &DMatrix<f64>) -> Vec<View> {
         let n = chosen.len();
         let shares = self.shares.select_rows(chosen);
         let view = |s: &System| {
             let scattered = DMatrix::from_fn(n, n, |i, j| {
                 let own = if i == j {
-                    s.scatter * s.scatter + extra[i] + self.misfit
+                    s.scatter * s.scatter + self.misfit
                 } else {
                     0.0
                 };
-                s.covariance[(chosen[i], chosen[j])] + own
+                s.covariance[(chosen[i], chosen[j])] + own + extra[(i, j)]
             });
             let with_level = scattered.add_scalar(LEVEL * LEVEL);
             Some(View {
@@ -409,6 +417,14 @@ impl Check {
             .unwrap_or(0);
         (by_part.iter().sum::<f64>() / (odds * none), best)
     }
+}
+
+/// Returns the covariance of the errors of reading, B squared: each slice's own, and the lean of each photo.
+fn misread(seen: &[Seen]) -> DMatrix<f64> {
+    DMatrix::from_fn(seen.len(), seen.len(), |i, j| {
+        let own = if i == j { seen[i].sd.powi(2) } else { 0.0 };
+        own + Lean::covariance(seen[i].lean, seen[j].lean)
+    })
 }
 
 /// Draws what new slices differ by in unchanged ovens, each from one view.
@@ -488,6 +504,7 @@ mod tests {
                         // pulled later, so darker all over
                         browning: 1.2 * (0.5 + corner * (-0.5 * far).exp()),
                         sd: 0.0,
+                        lean: None,
                     }
                 })
                 .collect()
@@ -503,6 +520,33 @@ mod tests {
             check.judge(&seen(0.0)[..2], 1).is_none(),
             "two tell nothing"
         );
+    }
+
+    #[test]
+    fn slices_that_lean_with_their_photo_are_no_change() {
+        let fit = known();
+        let check = fit.check(&[1], spots(), 0.0).unwrap();
+        let chosen = check.choose(6);
+        let seen = |lean: f64, known: f64| -> Vec<Seen> {
+            let one = |&spot: &usize| {
+                let right = check.spots()[spot].x / 25.0 - 1.0;
+                Seen {
+                    spot,
+                    browning: 0.5 + lean * right,
+                    sd: 0.0,
+                    lean: Some(Lean {
+                        photo: 0,
+                        loads: [known * right, 0.0, 0.0],
+                    }),
+                }
+            };
+            chosen.iter().map(one).collect()
+        };
+        let strange = check.judge(&seen(0.15, 0.0), 1).unwrap();
+        assert!(strange.chance < 0.04, "{strange:?}");
+        let usual = check.judge(&seen(0.15, 0.1), 1).unwrap();
+        assert!(usual.chance > 0.1, "{usual:?}");
+        assert!(usual.at_most > strange.sd, "a lean hides a change");
     }
 
     #[test]

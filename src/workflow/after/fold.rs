@@ -4,13 +4,34 @@ use super::stays::{Stay, stays_of};
 use crate::{
     field::{Bound, Fit, Observation},
     model::{
-        BakeLog, Oven,
+        BakeLog, Oven, PieceScore,
         shade::{SATURATED_SHADE, browning_per_shade, score_sd_shade},
     },
 };
 
 /// A piece tells of the place where at least this share of its browning happened; of two halves, of the first.
 const MAIN_SHARE: f64 = 0.5;
+
+/// With fewer scored pieces there is no level to bring them to.
+const LEAST_PIECES: usize = 3;
+
+/// The pieces of a bake that carry a figure for the map: not pulled early, and not as good as burnt.
+fn telling(bake: &BakeLog) -> impl Iterator<Item = &PieceScore> {
+    let tells = |p: &&PieceScore| p.pulled.is_none() && p.shade.value() < SATURATED_SHADE;
+    bake.pieces.iter().filter(tells)
+}
+
+/// Says whether what came out of a bake counts for its oven's map, and what it lacks to.
+pub fn counts(bake: &BakeLog) -> String {
+    let scored = telling(bake).count();
+    if scored >= LEAST_PIECES && bake.plan.tray.is_some() {
+        "what came out counts for this oven's map".to_owned()
+    } else {
+        format!(
+            "what came out counts for this oven's map once {LEAST_PIECES} pieces by themselves have shades short of burnt; {scored} have"
+        )
+    }
+}
 
 /// Returns what the pieces of `bakes` say of the map behind `fit`, each bake in a batch of its own from `batch` up.
 ///
@@ -35,10 +56,7 @@ fn of_bake(oven: &Oven, fit: &Fit, bake: &BakeLog, batch: usize) -> Vec<Observat
     };
     let (shade, stays) = (browning_per_shade(), stays_of(bake, oven));
     // browning seen, and the stays with what the map says of each
-    let pieces: Vec<_> = bake
-        .pieces
-        .iter()
-        .filter(|p| p.pulled.is_none() && p.shade.value() < SATURATED_SHADE)
+    let pieces: Vec<_> = telling(bake)
         .filter_map(|p| {
             let stays = stays((p.tray, p.row, p.col));
             let there: Option<Vec<_>> = stays
@@ -54,8 +72,8 @@ fn of_bake(oven: &Oven, fit: &Fit, bake: &BakeLog, batch: usize) -> Vec<Observat
         |t: &[(Stay, f64, f64)]| -> f64 { t.iter().map(|(s, mean, _)| s.share * mean).sum() };
     let xy: f64 = pieces.iter().map(|(b, t)| b * expected(t)).sum();
     let xx: f64 = pieces.iter().map(|(_, t)| expected(t).powi(2)).sum();
-    // With too few pieces, or hardly any browning, there is no level to bring them to.
-    if pieces.len() < 3 || xy <= 0.0 {
+    // The same where hardly any browned.
+    if pieces.len() < LEAST_PIECES || xy <= 0.0 {
         return Vec::new();
     }
     let to_map = xx / xy;

@@ -117,6 +117,7 @@ fn beside(before: &Before, oven: &Oven, test: &ToastTest) -> Result<Checked, Che
             spot,
             browning: o.browning,
             sd: o.sd,
+            lean: o.lean,
         })
         .collect();
     if slices.len() < SLICES.0 {

@@ -23,6 +23,8 @@ const LONGEST: Minutes = Minutes(60.0);
 /// Colour differences between which the mean slice is golden (hot-plate kinetics; below, noise rules, above, the
 /// dark end saturates).
 const GOLDEN: (f64, f64) = (15.0, 25.0);
+/// Air that is kept between slices and walls so that it can move (common practice, no source).
+pub const AIR_TO_WALLS: Centimetres = Centimetres(5.0);
 
 /// What is to be laid out.
 #[derive(Debug, Clone, PartialEq)]
@@ -48,7 +50,7 @@ impl LayoutRequest {
             racks,
             slice: SliceSize::ORDINARY,
             gap: Centimetres(1.0),
-            clearance: Centimetres(5.0),
+            clearance: AIR_TO_WALLS,
             counts: None,
             dial: None,
         }
@@ -344,7 +346,7 @@ fn warnings(oven: &Oven, request: &LayoutRequest, per_rack: usize, loaves: usize
             "smaller slices, or less air between them, would show a finer pattern",
         ));
     }
-    if request.clearance.0 < 5.0 {
+    if request.clearance < AIR_TO_WALLS {
         list.push(Warning::new(
             format!(
                 "slices lie {} from the walls",

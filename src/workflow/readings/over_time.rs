@@ -3,7 +3,7 @@
 //! A thermometer's own error is common to all its readings. It cancels where one thermometer read before and
 //! after, and counts in full where another one did: an oven has not changed because it was read by something else.
 
-use super::sat::{LEAST_SD, Sat, common_sd};
+use super::sat::{LEAST_SD, Sat, common_sd, of_one_place};
 use crate::{
     calibration::{
         Estimate,
@@ -101,7 +101,7 @@ pub(super) struct Dated {
     common_sd: f64,
 }
 
-/// Offsets of the setting most often read, and those near it: when, how much, and read by what.
+/// Offsets of the setting most often read, and those near it, read in one place: when, how much, and read by what.
 pub(super) fn comparable(sats: &[&Sat]) -> Vec<Dated> {
     let baking: Vec<&Sat> = sats
         .iter()
@@ -120,7 +120,9 @@ pub(super) fn comparable(sats: &[&Sat]) -> Vec<Dated> {
     else {
         return Vec::new();
     };
-    near(usual)
+    let near: Vec<&Sat> = near(usual).copied().collect();
+    of_one_place(&near)
+        .into_iter()
         .filter_map(|s| {
             Some(Dated {
                 when: s.when,

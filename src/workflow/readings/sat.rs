@@ -1,7 +1,10 @@
 //! One sitting at one setting, as the months are told from it.
 
 use super::figures::{RoundFigures, habits};
-use crate::{calibration::Estimate, model::Thermometer};
+use crate::{
+    calibration::Estimate,
+    model::{AirPlace, Thermometer},
+};
 use jiff::civil::DateTime;
 
 /// From one round to the next no hold repeats better than this, C: what keeps weights and their errors finite.
@@ -14,6 +17,8 @@ pub struct Sat {
     pub when: DateTime,
     /// The thermometer; one not named is taken for a common dial type.
     pub thermometer: Thermometer,
+    /// Where it stood: the air of another place is hotter or cooler, with no fault of the dial.
+    pub(super) place: AirPlace,
     /// Its figures.
     pub figures: RoundFigures,
 }
@@ -29,6 +34,16 @@ impl Sat {
     pub(super) fn held(&self) -> bool {
         self.figures.hold.is_some_and(|h| h.sureness.holds())
     }
+}
+
+/// Keeps the sittings taken where most of them were, in the middle of the oven if that is one of such places.
+pub(super) fn of_one_place<'s>(sats: &[&'s Sat]) -> Vec<&'s Sat> {
+    let at = |place: AirPlace| sats.iter().copied().filter(move |s| s.place == place);
+    let most = sats
+        .iter()
+        .map(|s| s.place)
+        .max_by_key(|place| (at(*place).count(), *place == AirPlace::CENTRE));
+    most.map_or_else(Vec::new, |place| at(place).collect())
 }
 
 /// Returns the standard uncertainty that all readings of a sitting share, C.

@@ -166,6 +166,7 @@ fn sat(kitchen: &Records, oven: &Oven, round: &AirRound) -> Vec<Sat> {
             Sat {
                 when: when.civil(),
                 thermometer: thermometer.clone(),
+                place,
                 figures,
             }
         })
@@ -184,6 +185,9 @@ fn one_setting(sats: &[&Sat]) -> Option<SettingSummary> {
     // Air on its way somewhere says something only where nothing else does.
     let held: Vec<&Sat> = sats.iter().copied().filter(|s| s.held()).collect();
     let sats = if held.is_empty() { sats } else { &held };
+    // The middle of a rack stands in for the oven's middle only where that was not read.
+    let middle: Vec<&Sat> = sats.iter().copied().filter(|s| s.place == AirPlace::CENTRE).collect();
+    let sats = if middle.is_empty() { sats } else { &middle };
     let first = sats.first()?;
     let mut ids: Vec<&ThermometerId> = sats.iter().map(|s| &s.thermometer.id).collect();
     ids.sort();
@@ -284,7 +288,7 @@ fn check_between_thermometers(now: &[Sat], unit: TemperatureUnit) -> Vec<Warning
     for (i, a) in held.iter().enumerate() {
         for b in &held[..i] {
             let same = (a.figures.dial.0 - b.figures.dial.0).abs() < ALIKE;
-            if a.thermometer.id == b.thermometer.id || !same {
+            if a.thermometer.id == b.thermometer.id || a.place != b.place || !same {
                 continue;
             }
             let (Some(x), Some(y)) = (a.figures.offset, b.figures.offset) else {

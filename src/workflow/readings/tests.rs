@@ -311,6 +311,35 @@ fn another_thermometer_is_no_change_of_the_oven() {
 }
 
 #[test]
+fn a_thermometer_moved_from_the_middle_to_a_rack_is_no_change_of_the_oven() {
+    let mut b = with_old_thermometer();
+    let rack = AirPlace::new(Some(3), Spot::Centre);
+    for (day, before) in days_about_the_visit() {
+        let (place, offset) = if before {
+            (AirPlace::CENTRE, -2.0)
+        } else {
+            (rack, 9.0)
+        };
+        b.sit(day, 175.0, offset, place);
+    }
+    let found = b.summary();
+    assert!(found.visits[0].jump.is_none(), "{:?}", found.visits);
+    assert_eq!(found.settings[0].rounds, 3, "nothing else was read since");
+
+    // Where the middle was read as well, it alone tells of the dial, and the other place casts no doubt on a thermometer.
+    b.sit(date(2026, 5, 12), 175.0, -2.0, AirPlace::CENTRE);
+    let sine = |t: f64| 20.0 + 6.0 * (TAU * t / 480.0).sin();
+    b.sit_by("old", (date(2026, 5, 13), 175.0), rack, sine);
+    let found = b.summary();
+    assert_eq!(found.settings[0].rounds, 1);
+    assert!((found.settings[0].offset.value + 2.0).abs() < 0.5);
+    let jump = found.visits[0].jump.unwrap();
+    assert!(jump.change.value.abs() < 0.5, "{jump:?}");
+    let differ = |w: &crate::model::Warning| w.what.contains("differ by");
+    assert!(!found.warnings.iter().any(differ), "{:?}", found.warnings);
+}
+
+#[test]
 fn a_drift_is_told_by_one_thermometer_alone() {
     let sine = |t: f64| 6.0 * (TAU * t / 480.0).sin();
     let mut b = with_old_thermometer();

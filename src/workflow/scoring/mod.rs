@@ -43,7 +43,7 @@ const NAMED: usize = 6;
 pub enum ScoreKey {
     /// A whole shade for the slice under the cursor, which then moves on.
     Digit(u8),
-    /// Half a step more, or off again, on the slice scored last; the cursor stays.
+    /// Half a step more, or off again, on the slice scored just before, or the one gone to; the cursor stays.
     Half,
     /// Passes the slice over: it is left out of the map.
     Skip,
@@ -109,14 +109,18 @@ pub struct Scoring {
     was_complete: bool,
     done: Vec<Change>,
     undone: Vec<Change>,
+    /// What the last key was about.
+    last: Option<usize>,
 }
 
 impl Scoring {
     /// Begins, or goes on at the slice where the test was left.
     pub fn new(mut test: ToastTest) -> Self {
         test.cursor = test.cursor.min(test.slices.len());
+        let was_complete = test.is_complete();
         Self {
-            was_complete: test.is_complete(),
+            was_complete,
+            last: test.cursor.checked_sub(1).filter(|_| !was_complete),
             test,
             done: Vec::new(),
             undone: Vec::new(),
@@ -145,20 +149,19 @@ impl Scoring {
 
     /// Returns the index of the slice that [`ScoreKey::Half`] would change.
     ///
-    /// That is the slice scored last in this session; after a fresh start, the one before the
-    /// cursor.
+    /// That is the one that the last key scored or went to; after a fresh start, the one before the cursor of a test
+    /// that is not done. None where the last key did nothing: what was meant to be halved then has no score.
     pub fn last_scored(&self) -> Option<usize> {
-        let by_eye = |i: usize| {
-            self.test
-                .slices
-                .get(i)
-                .is_some_and(|s| matches!(s.reading, Reading::ByEye(_)))
+        let by_eye = |i: &usize| {
+            let slice = self.test.slices.get(*i);
+            slice.is_some_and(|s| matches!(s.reading, Reading::ByEye(_)))
         };
-        match self.done.last() {
-            Some(change) => Some(change.index),
-            None => self.test.cursor.checked_sub(1),
-        }
-        .filter(|&i| by_eye(i))
+        self.last.filter(by_eye)
+    }
+
+    /// Notes that a key was not taken: the next half step has no slice to go to.
+    pub fn refuse(&mut self) {
+        self.last = None;
     }
 
     /// Applies one key and tells whether it changed anything that is kept (a reading or the cursor).
@@ -167,6 +170,21 @@ impl Scoring {
     /// [`ScoreError`] when the key makes no sense here; nothing is changed then.
     pub fn apply(&mut self, key: ScoreKey) -> Result<bool, ScoreError> {
         let before = self.test.cursor;
+        let applied = self.applied(key, before);
+        match key {
+            _ if applied.is_err() => self.refuse(),
+            ScoreKey::Digit(_) | ScoreKey::Skip | ScoreKey::Missing | ScoreKey::Half => {}
+            ScoreKey::Undo | ScoreKey::Redo => self.last = self.done.last().map(|c| c.index),
+            ScoreKey::To(_)
+            | ScoreKey::Left
+            | ScoreKey::Right
+            | ScoreKey::Up
+            | ScoreKey::Down => self.last = Some(self.test.cursor),
+        }
+        applied
+    }
+
+    fn applied(&mut self, key: ScoreKey, before: usize) -> Result<bool, ScoreError> {
         match key {
             ScoreKey::Digit(digit) => self.read(Reading::ByEye(Shade::whole(digit)?)),
             ScoreKey::Skip => self.read(Reading::Skipped),
@@ -204,6 +222,7 @@ impl Scoring {
             self.after(index)
         };
         self.record(index, before, index);
+        self.last = Some(index);
         Ok(true)
     }
 

@@ -40,6 +40,25 @@ fn digits_move_on_and_the_half_step_goes_to_the_slice_just_scored() {
 }
 
 #[test]
+fn a_half_step_goes_to_no_slice_that_the_last_key_was_not_about() {
+    let mut s = Scoring::new(two_racks());
+    let count = s.test().slices.len();
+    press(&mut s, &vec![ScoreKey::Digit(4); count]);
+    assert_eq!(s.last_scored(), Some(count - 1));
+    assert!(matches!(
+        s.apply(ScoreKey::Digit(1)),
+        Err(ScoreError::AllDone(_))
+    ));
+    // 1 and then the half step meant 1.5 somewhere, and not 4.5 on the last slice.
+    assert_eq!(s.apply(ScoreKey::Half), Err(ScoreError::NothingToHalve));
+    assert!(readings(&s).iter().all(|r| *r == eye(4.0)));
+    press(&mut s, &[ScoreKey::To(2), ScoreKey::Half]);
+    assert_eq!(readings(&s)[2], eye(4.5), "the one gone to");
+    let done = Scoring::new(s.test().clone());
+    assert_eq!(done.last_scored(), None, "opened again when it was done");
+}
+
+#[test]
 fn shade_nine_takes_no_half_step() {
     let mut s = Scoring::new(two_racks());
     press(&mut s, &[ScoreKey::Digit(9)]);

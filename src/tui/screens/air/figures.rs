@@ -191,7 +191,7 @@ fn visit_lines(found: &OvenSummary, oven: &Oven) -> Vec<String> {
     for visit in &found.visits {
         let change = match &visit.jump {
             Some(jump) => format!("offset changed by {}", delta_range(&jump.change, unit)),
-            None => "not read on both sides, so no change shows".to_owned(),
+            None => "not read in one place before and after, so no change shows".to_owned(),
         };
         out.push(format!(
             "visit {} ({}): {change}",

@@ -4,7 +4,7 @@ use crate::tui::prelude::*;
 use crate::workflow::after::verdict_beside;
 use crate::{
     model::{BakeLog, PieceScore, Shade, Tray},
-    workflow::after::agree::Verdict,
+    workflow::after::{agree::Verdict, fold::counts},
 };
 
 /// What can be done on the screen of what came out.
@@ -223,9 +223,9 @@ impl Outcome {
         // A map that is held was made without it, or with it.
         shared.map.clear();
         shared.say(if self.bake.in_map {
-            "these scores count for the oven's map now, with the eye's own error and level"
+            counts(&self.bake)
         } else {
-            "these scores no longer count for the oven's map"
+            "what came out no longer counts for this oven's map".to_owned()
         });
         self.save(shared);
     }

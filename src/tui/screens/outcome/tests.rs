@@ -88,6 +88,7 @@ fn pieces_are_scored_by_keys_over_both_trays_and_kept() {
 fn what_was_wanted_and_whether_it_counts_for_the_map_are_kept() {
     let mut fixture = opened();
     fixture.keys(">>f");
+    fixture.says("once 3 pieces by themselves have shades short of burnt; 0 have");
     let again = fixture.reopened();
     let bake = &again.app.shared.kitchen.bakes()[0];
     assert_eq!(bake.wanted, Some(Shade::from_value(4.5).unwrap()));

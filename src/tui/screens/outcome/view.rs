@@ -4,7 +4,7 @@ use super::Outcome;
 use crate::tui::prelude::*;
 use crate::{
     tui::{theme::ink_on, widgets::shade_card::shade_colour},
-    workflow::after::{After, Compared, What, compare},
+    workflow::after::{After, Compared, What, compare, fold::counts},
 };
 use ratatui::style::Style;
 
@@ -56,7 +56,7 @@ pub(super) fn draw(screen: &Outcome, shared: &Shared, frame: &mut Frame<'_>, bod
     match (screen.verdict(), screen.bake.in_map) {
         (Some(verdict), _) => words.push(verdict),
         (None, true) => {
-            words.push("These scores count for the oven's map (f: no longer).".to_owned());
+            words.push(format!("Noted: {} (f: no longer).", counts(&screen.bake)));
         }
         (None, false) => {}
     }

@@ -16,7 +16,7 @@ keys! {
     /// The keys of the scoring screen.
     pub(crate) KEYS: Act, "Scoring";
     Digits => |d| Key(ScoreKey::Digit(d)), "shade", "score the slice: 0 untoasted to 9 burnt black; the cursor moves on";
-    '+' | '.' => Key(ScoreKey::Half), "half", "put half a step on the slice just scored, or take it off again";
+    '+' | '.' => Key(ScoreKey::Half), "half", "put half a step on the slice just scored or gone to, or take it off again";
     's' | ' ' => Key(ScoreKey::Skip), "skip", "skip the slice: it is left out of the map";
     'x' => Key(ScoreKey::Missing), "none", "no slice lay there";
     'u' | Backspace => Key(ScoreKey::Undo), "undo", "take the last score back";

@@ -88,6 +88,7 @@ impl Score {
 
     pub(super) fn score(&mut self, key: ScoreKey, shared: &mut Shared) {
         if !self.may_write(key, shared) {
+            self.scoring.refuse();
             return;
         }
         let (before, rack) = (self.test().slices.clone(), self.rack_in_sight());
