@@ -225,6 +225,10 @@ fn pair(b: &Spot, a: &Spot, level: Level, scatter: (f64, f64)) -> Pair {
             sd: mixed(reading).sqrt(),
             bound: join(b.at.bound, a.at.bound),
             batch: 0,
+            lean: Lean::joined(
+                b.at.lean.map(|l| l.scaled(wb)),
+                a.at.lean.map(|l| l.scaled(wa * level.scale)),
+            ),
             ..b.at
         },
         change: of_change.map(|bound| Observation {

@@ -13,9 +13,10 @@
 
 use super::pairs::RackPairs;
 use crate::{
-    field::Bound,
+    field::{Bound, Observation},
     numeric::{normal, random::Stream, student},
 };
+use std::collections::BTreeMap;
 
 /// Chance, on either side, that something is said of a comparison in which nothing changed: 4 in 100 in
 /// all, so that the measured share stays below 5 in 100.
@@ -144,13 +145,13 @@ impl Slope {
     pub(super) fn fit(pattern: &[f64], on: &RackPairs, noise: f64) -> Self {
         // A change of which only a bound is known has no place on the line: at its limit it would look
         // smaller than it may be, or, where levels differ, larger.
-        let told: Vec<(f64, f64)> = pattern
+        let exact: Vec<(f64, Observation)> = pattern
             .iter()
             .zip(&on.pairs)
             .filter_map(|(&x, pair)| Some((x, pair.change?)))
             .filter(|(_, change)| change.bound == Bound::Exact)
-            .map(|(x, change)| (x, change.browning))
             .collect();
+        let told: Vec<(f64, f64)> = exact.iter().map(|(x, c)| (*x, c.browning)).collect();
         let n = told.len() as f64;
         let (mx, my) = told
             .iter()
@@ -172,7 +173,11 @@ impl Slope {
         Self {
             rise: slope,
             centre: mx,
-            standard_error: if flat { 0.0 } else { residual / sxx.sqrt() },
+            standard_error: if flat {
+                0.0
+            } else {
+                (residual / sxx.sqrt()).hypot(led_astray(&exact, (mx, sxx)))
+            },
             freedom,
             residual,
         }
@@ -248,6 +253,20 @@ impl Slope {
             more_on_both: more(&|k| before * nb / (nb + k) + after * na / (na + k)),
         }
     }
+}
+
+/// Returns the standard deviation of the slope by how photos lean: a lean along the pattern passes for a change of it,
+/// however little the slices scatter.
+fn led_astray(told: &[(f64, Observation)], (mx, sxx): (f64, f64)) -> f64 {
+    let mut by_photo: BTreeMap<usize, [f64; 3]> = BTreeMap::new();
+    for (x, lean) in told.iter().filter_map(|(x, c)| Some((x, c.lean?))) {
+        let sums = by_photo.entry(lean.photo).or_default();
+        for (sum, load) in sums.iter_mut().zip(lean.loads) {
+            *sum += (x - mx) * load / sxx;
+        }
+    }
+    let squares = by_photo.values().flatten().map(|s| s * s);
+    squares.sum::<f64>().sqrt()
 }
 
 #[cfg(test)]

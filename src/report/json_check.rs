@@ -70,4 +70,6 @@ pub struct PartJson {
     pub shades_hi: f64,
     /// The same as degrees.
     pub degrees_c: f64,
+    /// How plainly it is this part: plainly, or-across (this one, or the one across from it the other way), probably, perhaps.
+    pub told: &'static str,
 }

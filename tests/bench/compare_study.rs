@@ -67,6 +67,13 @@ fn unchanged(times: u64) {
         ),
         ("three racks, any of them", Trial { racks: 3, ..usual }),
         (
+            "photos that lean",
+            Trial {
+                lean: 0.07,
+                ..usual
+            },
+        ),
+        (
             "by eye, beyond the card",
             Trial {
                 by_eye: true,

@@ -198,6 +198,7 @@ fn answer(
                 shades_lo: p.shades.1,
                 shades_hi: p.shades.2,
                 degrees_c: p.degrees.0,
+                told: p.told.key(),
             }),
             at_most_shade: checked.at_most,
             scored: checked.scored,

@@ -78,6 +78,11 @@ pub struct Judged {
     pub chance: f64,
     /// The part that changed most clearly.
     pub part: Part,
+    /// How sure it is that this part changed, and not another, given that one did.
+    pub sure: f64,
+    /// How sure it is that this part became hotter or cooler, or the one across from it the other way: slices by
+    /// themselves cannot always tell these apart, for their level is their own.
+    pub sure_of_both: f64,
     /// By how much it browns more than before, beside the rest, B at the level of the earlier tests.
     pub change: f64,
     /// Standard error of `change`.
@@ -114,6 +119,8 @@ pub struct Check {
     /// Variance of one new slice, B squared.
     noise: f64,
     parts: Vec<Likely>,
+    /// Width and depth of the cavity, cm.
+    cavity: (f64, f64),
     /// Share of a part's change that a slice on a spot sees (spots x parts and reaches).
     shares: DMatrix<f64>,
 }
@@ -179,6 +186,7 @@ impl Fit {
             systems,
             noise,
             parts,
+            cavity: (width, depth),
             shares,
         })
     }
@@ -341,10 +349,14 @@ impl Check {
         let told = self.told(&chosen, &(&extra + scatter))?;
         let residual = DVector::from_fn(n, |i, _| scale * seen[i].browning - self.mean[chosen[i]]);
         let views = self.views(&chosen, &extra);
-        let (evidence, best) = self.evidence(&views, &residual);
+        let found = self.evidence(&views, &residual);
         let beyond = unchanged(&views, seed)
-            .filter(|r| self.evidence(&views, r).0 >= evidence)
+            .filter(|r| self.evidence(&views, r).ratio >= found.ratio)
             .count();
+        let best = found.best();
+        let part = self.parts[best].part;
+        let sure_of = |p: Part| self.sure(&found, |other| *other == p);
+        let across = part.across(self.cavity);
         let sd = |k: usize| 1.0 / told.information[k].max(1e-12).sqrt();
         let change = |k: usize| told.weights.column(k).dot(&residual) * sd(k) * sd(k);
         let at_most = (0..self.parts.len())
@@ -352,7 +364,9 @@ impl Check {
             .fold(0.0, f64::max);
         Some(Judged {
             chance: (beyond as f64 + 1.0) / (DRAWS as f64 + 1.0),
-            part: self.parts[best].part,
+            part,
+            sure: sure_of(part),
+            sure_of_both: self.sure(&found, |other| *other == part || *other == across),
             change: change(best),
             sd: sd(best),
             at_most,
@@ -391,9 +405,8 @@ impl Check {
         self.systems.iter().filter_map(view).collect()
     }
 
-    /// Returns how much likelier `residual` is where some part changed than where none did, over all parts and views,
-    /// and the part that says so most.
-    fn evidence(&self, views: &[View], residual: &DVector<f64>) -> (f64, usize) {
+    /// Returns how much likelier `residual` is where some part changed than where none did, over all parts and views.
+    fn evidence(&self, views: &[View], residual: &DVector<f64>) -> Evidence {
         let mut by_part = vec![0.0; self.parts.len()];
         let seen: Vec<(f64, DVector<f64>)> = views
             .iter()
@@ -412,10 +425,38 @@ impl Check {
             }
         }
         let odds: f64 = self.parts.iter().map(|p| p.odds).sum();
-        let best = (0..by_part.len())
-            .max_by(|&a, &b| by_part[a].total_cmp(&by_part[b]))
-            .unwrap_or(0);
-        (by_part.iter().sum::<f64>() / (odds * none), best)
+        Evidence {
+            ratio: by_part.iter().sum::<f64>() / (odds * none),
+            by_part,
+        }
+    }
+
+    /// Returns how sure it is that it was one of `those` parts that changed: by what is believed of corners, or with every
+    /// part as likely as another, whichever says less.
+    fn sure(&self, found: &Evidence, those: impl Fn(&Part) -> bool) -> f64 {
+        let share = |weight: &dyn Fn(&Likely) -> f64| {
+            let each = || found.by_part.iter().zip(&self.parts);
+            let all: f64 = each().map(|(e, p)| e * weight(p)).sum();
+            let some = each().filter(|(_, p)| those(&p.part));
+            some.map(|(e, p)| e * weight(p)).sum::<f64>() / all
+        };
+        share(&|_| 1.0).min(share(&|p| 1.0 / p.odds))
+    }
+}
+
+/// How much likelier slices are where something changed.
+struct Evidence {
+    /// Over all parts.
+    ratio: f64,
+    /// By each part and reach, odds counted in, up to a common factor.
+    by_part: Vec<f64>,
+}
+
+impl Evidence {
+    /// Returns the part and reach that says so most.
+    fn best(&self) -> usize {
+        let by = |a: &usize, b: &usize| self.by_part[*a].total_cmp(&self.by_part[*b]);
+        (0..self.by_part.len()).max_by(by).unwrap_or(0)
     }
 }
 

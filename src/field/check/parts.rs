@@ -21,6 +21,17 @@ pub struct Part {
     pub y: f64,
 }
 
+impl Part {
+    /// Returns the part across from it on the same rack position in a `cavity`: itself for the middle.
+    pub fn across(self, (width, depth): (f64, f64)) -> Self {
+        Self {
+            x: width - self.x,
+            y: depth - self.y,
+            ..self
+        }
+    }
+}
+
 /// A part and how often a change begins there, beside others.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Likely {

@@ -54,6 +54,35 @@ pub struct PartChange {
     pub shades: (f64, f64, f64),
     /// The same as degrees.
     pub degrees: CelsiusDelta,
+    /// How plainly it is this part.
+    pub told: PartTold,
+}
+
+worded! {
+    /// How plainly it is told which part changed.
+    pub enum PartTold [key] {
+        /// It is this part, at least 95 times in 100.
+        Plainly: "plainly";
+        /// It is this part, or the one across from it the other way.
+        OrAcross: "or-across";
+        /// More likely this part than not, at least 80 times in 100.
+        Probably: "probably";
+        /// It may be this part.
+        Perhaps: "perhaps";
+    }
+}
+
+impl PartTold {
+    fn of(judged: &Judged) -> Self {
+        /// Said plainly, and said with "probably", from these on.
+        const SURE: (f64, f64) = (0.95, 0.8);
+        match judged {
+            j if j.sure >= SURE.0 => Self::Plainly,
+            j if j.sure_of_both >= SURE.0 => Self::OrAcross,
+            j if j.sure >= SURE.1 => Self::Probably,
+            _ => Self::Perhaps,
+        }
+    }
 }
 
 /// The answer to a quick check.
@@ -131,7 +160,8 @@ fn beside(before: &Before, oven: &Oven, test: &ToastTest) -> Result<Checked, Che
     let judged = judged.ok_or(CheckError::Pale)?;
     let all: Vec<usize> = slices.iter().map(|s| s.spot).collect();
     let level = check.as_ref().map_or(0.0, |c| c.level(&all));
-    let expected = times_as_brown(&before.tests, test).map(|times| level * times);
+    let left_out = slices.len() < seen.len();
+    let expected = times_as_brown(&before.tests[..1], test).map(|times| level * times);
     let overall = expected.and_then(|level| overall(level, &seen));
     let part = part_of(&judged, oven, (level, before.view.sensitivity.per_c));
     let answer = match judged.verdict() {
@@ -140,11 +170,14 @@ fn beside(before: &Before, oven: &Oven, test: &ToastTest) -> Result<Checked, Che
         Verdict::CannotTell => Answer::CannotTell,
     };
     let at_most = judged.at_most / browning_per_shade();
+    let (width, depth) = (oven.cavity.width.0, oven.cavity.depth.0);
+    let other = judged.part.across((width, depth));
+    let across = PlaceName::of(other.x, other.y, width, depth);
     let checked = Checked {
-        headline: headline(answer, &part, judged.chance),
+        headline: headline(answer, &part, across, judged.chance),
         reasons: overall
             .into_iter()
-            .chain(reasons(answer, oven, (&part, at_most), full))
+            .chain(reasons(answer, oven, (&part, at_most, left_out), full))
             .collect(),
         answer,
         known: before.known.clone(),
@@ -153,7 +186,14 @@ fn beside(before: &Before, oven: &Oven, test: &ToastTest) -> Result<Checked, Che
         at_most: Some(at_most),
         scored: test.scored(),
     };
-    Ok(with_ends(checked, oven, &seen))
+    // What a slice of an unchanged oven would have come out at, the whole test being as dark as it is.
+    let now = slices.iter().map(|s| s.browning).sum::<f64>() / slices.len() as f64;
+    let unchanged = |spot: usize| {
+        check
+            .as_ref()
+            .map_or(0.0, |c| c.level(&[spot]) / level * now)
+    };
+    Ok(with_ends(checked, oven, &seen, unchanged))
 }
 
 /// Says so where all slices came out far from what the dial and the time gave on their places in earlier tests: more likely
@@ -184,19 +224,45 @@ fn overall(expected: f64, seen: &[(usize, Observation)]) -> Option<String> {
     })
 }
 
+/// A slice that hardly browned where an unchanged oven would have browned it by so much more, shades, is looked at first.
+const PALER: f64 = 1.0;
+
 /// Adds what slices at an end of the shades say, which carry no figure. Whatever the others say, a burnt slice among
-/// light ones is no oven "as before".
-fn with_ends(mut checked: Checked, oven: &Oven, seen: &[(usize, Observation)]) -> Checked {
-    let at = |bound| seen.iter().filter(move |(_, o)| o.bound == bound);
-    let (pale, burnt) = (at(Bound::AtMost).count(), at(Bound::AtLeast).count());
-    if pale > 0 {
+/// light ones, or one hardly browned that was to be golden, is no oven "as before".
+///
+/// `unchanged` gives the browning that a spot of an unchanged oven would have come out at.
+fn with_ends(
+    mut checked: Checked,
+    oven: &Oven,
+    seen: &[(usize, Observation)],
+    unchanged: impl Fn(usize) -> f64,
+) -> Checked {
+    let at = |bound| {
+        let all = seen.iter().enumerate();
+        all.filter(move |(_, (_, o))| o.bound == bound)
+    };
+    let paler =
+        |spot: usize, o: &Observation| unchanged(spot) - o.browning > PALER * browning_per_shade();
+    let burnt: Vec<_> = at(Bound::AtLeast).map(|(_, s)| *s).collect();
+    let pale: Vec<_> = at(Bound::AtMost).map(|(_, s)| *s).collect();
+    let missed: Vec<_> = at(Bound::AtMost)
+        .filter(|(spot, (_, o))| paler(*spot, o))
+        .map(|(_, s)| *s)
+        .collect();
+    if !pale.is_empty() {
         let said = format!(
-            "Left out, for they hardly browned: {pale} of {} slices.",
+            "Left out, for they hardly browned: {} of {} slices.",
+            pale.len(),
             seen.len()
         );
         checked.reasons.insert(0, said);
     }
-    let Some((number, first)) = at(Bound::AtLeast).next() else {
+    let (those, how) = if burnt.is_empty() {
+        (missed, "hardly browned, against what was known")
+    } else {
+        (burnt, "as good as burnt")
+    };
+    let Some((number, first)) = those.first() else {
         return checked;
     };
     let place = PlaceName::of(first.x, first.y, oven.cavity.width.0, oven.cavity.depth.0);
@@ -205,9 +271,9 @@ fn with_ends(mut checked: Checked, oven: &Oven, seen: &[(usize, Observation)]) -
     checked
         .reasons
         .insert(0, format!("The others by themselves: {others}"));
-    checked.headline = match burnt {
-        1 => format!("Slice {number} is as good as burnt: look at {place} of rack {rack} first."),
-        n => format!("{n} slices are as good as burnt: look at {place} of rack {rack} first."),
+    checked.headline = match those.len() {
+        1 => format!("Slice {number} is {how}: look at {place} of rack {rack} first."),
+        n => format!("{n} slices are {how}: look at {place} of rack {rack} first."),
     };
     if checked.answer == Answer::AsBefore {
         checked.answer = Answer::CannotTell;
@@ -228,6 +294,7 @@ fn part_of(judged: &Judged, oven: &Oven, (level, per_c): (f64, f64)) -> PartChan
             (judged.change + field::Z90 * judged.sd) / per_shade,
         ),
         degrees: CelsiusDelta(ratio.ln() / per_c),
+        told: PartTold::of(judged),
     }
 }
 
@@ -247,27 +314,29 @@ fn full_test(
     Some((layout.slices.len(), shows))
 }
 
-fn headline(answer: Answer, part: &PartChange, chance: f64) -> String {
-    let place = part.place.title();
+fn headline(answer: Answer, part: &PartChange, across: PlaceName, chance: f64) -> String {
+    let place = part.place.title().to_lowercase();
     let on = part
         .rack
         .map_or_else(String::new, |r| format!(" of rack {r}"));
-    let how = if part.shades.0 > 0.0 {
-        "hotter"
+    let (how, otherwise) = if part.shades.0 > 0.0 {
+        ("hotter", "cooler")
     } else {
-        "cooler"
-    };
-    let lower = {
-        let mut letters = place.chars();
-        letters.next().map_or_else(String::new, |c| {
-            c.to_lowercase().collect::<String>() + letters.as_str()
-        })
+        ("cooler", "hotter")
     };
     match answer {
         Answer::AsBefore => "As before.".to_owned(),
-        Answer::Changed => format!("Changed: {lower}{on} is {how}."),
+        Answer::Changed => match part.told {
+            PartTold::Plainly => format!("Changed: {place}{on} is {how}."),
+            PartTold::OrAcross => {
+                let other = across.title().to_lowercase();
+                format!("Changed: {place}{on} is {how}, or {other} {otherwise}.")
+            }
+            PartTold::Probably => format!("Changed: probably {place}{on} is {how}."),
+            PartTold::Perhaps => format!("Changed; perhaps {place}{on} is {how}."),
+        },
         Answer::CannotTell if chance <= HINT => {
-            format!("Can't tell yet; {lower}{on} may be {how}.")
+            format!("Can't tell yet; {place}{on} may be {how}.")
         }
         Answer::CannotTell | Answer::First => "Can't tell yet.".to_owned(),
     }
@@ -277,7 +346,7 @@ fn headline(answer: Answer, part: &PartChange, chance: f64) -> String {
 fn reasons(
     answer: Answer,
     oven: &Oven,
-    (part, at_most): (&PartChange, f64),
+    (part, at_most, left_out): (&PartChange, f64, bool),
     full: Option<(usize, f64)>,
 ) -> Vec<String> {
     let up = |shades: f64| (shades * 2.0).ceil() / 2.0;
@@ -308,7 +377,9 @@ fn reasons(
             ]
         }
         Answer::CannotTell | Answer::First => vec![
-            if at_most <= UNSEEN {
+            if left_out {
+                "What the slices left out would show is not known.".to_owned()
+            } else if at_most <= UNSEEN {
                 format!("A change of up to {at_most:.1} shades could hide here.")
             } else {
                 "The slices leave parts of it unseen.".to_owned()

@@ -4,6 +4,6 @@ mod answer;
 mod known;
 mod places;
 
-pub use answer::{Answer, Checked, PartChange, check};
+pub use answer::{Answer, Checked, PartChange, PartTold, check};
 pub use known::{CheckError, Known, SLICES};
 pub use places::{CheckRequest, Places, USUAL_SLICES, places, scored_test};

@@ -13,7 +13,7 @@ use crate::{
     workflow::{
         ground::mode_of,
         kitchen::{Kitchen, Records},
-        layout::{AIR_TO_WALLS, Layout, LayoutRequest, lay_out},
+        layout::{LEAST_AIR, Layout, LayoutRequest, lay_out},
         observe::{domain_of, priors_of},
         toasting::took_before,
     },
@@ -194,7 +194,7 @@ pub fn places(records: &Records, oven: &Oven, asked: &CheckRequest) -> Result<Pl
     let cavity = (oven.cavity.width.0, oven.cavity.depth.0);
     let free: Vec<Spot> = racks
         .iter()
-        .flat_map(|r| Spot::everywhere(*r, side, cavity, AIR_TO_WALLS.0))
+        .flat_map(|r| Spot::everywhere(*r, side, cavity, LEAST_AIR.0))
         .collect();
     let before = before(records, oven, mode, None)?;
     let chosen = match &before {

@@ -186,7 +186,11 @@ fn one_setting(sats: &[&Sat]) -> Option<SettingSummary> {
     let held: Vec<&Sat> = sats.iter().copied().filter(|s| s.held()).collect();
     let sats = if held.is_empty() { sats } else { &held };
     // The middle of a rack stands in for the oven's middle only where that was not read.
-    let middle: Vec<&Sat> = sats.iter().copied().filter(|s| s.place == AirPlace::CENTRE).collect();
+    let middle: Vec<&Sat> = sats
+        .iter()
+        .copied()
+        .filter(|s| s.place == AirPlace::CENTRE)
+        .collect();
     let sats = if middle.is_empty() { sats } else { &middle };
     let first = sats.first()?;
     let mut ids: Vec<&ThermometerId> = sats.iter().map(|s| &s.thermometer.id).collect();

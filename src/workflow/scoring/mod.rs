@@ -175,11 +175,9 @@ impl Scoring {
             _ if applied.is_err() => self.refuse(),
             ScoreKey::Digit(_) | ScoreKey::Skip | ScoreKey::Missing | ScoreKey::Half => {}
             ScoreKey::Undo | ScoreKey::Redo => self.last = self.done.last().map(|c| c.index),
-            ScoreKey::To(_)
-            | ScoreKey::Left
-            | ScoreKey::Right
-            | ScoreKey::Up
-            | ScoreKey::Down => self.last = Some(self.test.cursor),
+            ScoreKey::To(_) | ScoreKey::Left | ScoreKey::Right | ScoreKey::Up | ScoreKey::Down => {
+                self.last = Some(self.test.cursor)
+            }
         }
         applied
     }

@@ -3,7 +3,7 @@
 use crate::synthetic::{Layout, Oven, SHADE, UNTOASTED, observation, toast};
 use rackshade::{
     compare::{Change, Comparison, Side, Verdict, compare},
-    field::{Bound, Domain, Observation, Priors, Rack, Reading},
+    field::{Bound, Domain, Lean, Observation, Priors, Rack, Reading},
     numeric::{quantile::quantile, random::Stream},
 };
 
@@ -28,6 +28,8 @@ pub(crate) struct Trial<'t> {
     pub(crate) racks: u8,
     /// How much further everything is browned, before and after alike.
     pub(crate) darker: f64,
+    /// How far the light of a photo may lean from the middle to a wall, B, one standard deviation; each test has a photo.
+    pub(crate) lean: f64,
 }
 
 impl<'t> Trial<'t> {
@@ -44,6 +46,7 @@ impl<'t> Trial<'t> {
             tests: 1,
             racks: 1,
             darker: 1.0,
+            lean: 0.0,
         }
     }
 }
@@ -79,17 +82,25 @@ pub(crate) fn run(trial: &Trial<'_>, seed: u64, tally: &mut Tally) {
     } else {
         trial.layout
     };
+    let mut photos = 0..;
     let mut side = |oven: &Oven, layout: &Layout, later: f64| {
         let mut slices = Vec::new();
         for batch in 0..trial.tests {
             for rack in 1..=trial.racks {
+                // Drawn only where photos lean, so that the other trials' ovens stay as they were.
+                let photo = photos.next().filter(|_| trial.lean > 0.0);
+                let light = photo.map(|photo| (photo, [s.normal(), s.normal()]));
                 for ((x, y), l) in toast(oven, layout, trial.noise, &mut s) {
                     let slice = Observation {
                         batch,
                         rack,
                         ..observation(x, y, l)
                     };
-                    slices.push(scored(slice, later * trial.darker, trial.by_eye));
+                    let slice = scored(slice, later * trial.darker, trial.by_eye);
+                    slices.push(match light {
+                        Some(light) => leaning(slice, light, (trial.lean, layout)),
+                        None => slice,
+                    });
                 }
             }
         }
@@ -130,6 +141,21 @@ pub(crate) fn run(trial: &Trial<'_>, seed: u64, tally: &mut Tally) {
     let found = compare(&side(&sides[0]), &side(&sides[1]), (12, 9), &reading)
         .expect("two sound tests compare");
     judge(&before, &after, &found, tally);
+}
+
+/// A slice read from a photo whose light leans to the right and to the back.
+fn leaning(
+    o: Observation,
+    (photo, light): (usize, [f64; 2]),
+    (lean, layout): (f64, &Layout),
+) -> Observation {
+    let off = |at: f64, whole: f64| lean * (2.0 * at / whole - 1.0);
+    let loads = [off(o.x, layout.cavity.0), off(o.y, layout.cavity.1), 0.0];
+    Observation {
+        browning: o.browning + light[0] * loads[0] + light[1] * loads[1],
+        lean: Some(Lean { photo, loads }),
+        ..o
+    }
 }
 
 /// A slice as scored: browned `later` times as much, by eye to half steps.
