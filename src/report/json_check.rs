@@ -68,8 +68,8 @@ pub struct PartJson {
     pub shades_lo: f64,
     /// Upper end.
     pub shades_hi: f64,
-    /// The same as degrees.
-    pub degrees_c: f64,
+    /// The same as degrees; null where so little browned that they say nothing.
+    pub degrees_c: Option<f64>,
     /// How plainly it is this part: plainly, or-across (this one, or the one across from it the other way), probably, perhaps.
     pub told: &'static str,
 }

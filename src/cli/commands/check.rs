@@ -197,7 +197,7 @@ fn answer(
                 shades: p.shades.0,
                 shades_lo: p.shades.1,
                 shades_hi: p.shades.2,
-                degrees_c: p.degrees.0,
+                degrees_c: p.degrees.map(|d| d.0),
                 told: p.told.key(),
             }),
             at_most_shade: checked.at_most,

@@ -83,7 +83,8 @@ pub struct Judged {
     /// How sure it is that this part became hotter or cooler, or the one across from it the other way: slices by
     /// themselves cannot always tell these apart, for their level is their own.
     pub sure_of_both: f64,
-    /// By how much it browns more than before, beside the rest, B at the level of the earlier tests.
+    /// By how much the slice that sees most of it browns more than before, beside the rest, B at the level of the earlier
+    /// tests: what no slice saw is not told.
     pub change: f64,
     /// Standard error of `change`.
     pub sd: f64,
@@ -359,6 +360,12 @@ impl Check {
         let across = part.across(self.cavity);
         let sd = |k: usize| 1.0 / told.information[k].max(1e-12).sqrt();
         let change = |k: usize| told.weights.column(k).dot(&residual) * sd(k) * sd(k);
+        // As believed of changes (see `ratio`), on the slice that sees most of the part.
+        let believed = TELLING.powi(2) / (TELLING.powi(2) + sd(best).powi(2));
+        let seen_most = chosen
+            .iter()
+            .map(|&s| self.shares[(s, best)])
+            .fold(0.0, f64::max);
         let at_most = (0..self.parts.len())
             .map(|k| change(k).abs() + Z90 * sd(k))
             .fold(0.0, f64::max);
@@ -367,8 +374,8 @@ impl Check {
             part,
             sure: sure_of(part),
             sure_of_both: self.sure(&found, |other| *other == part || *other == across),
-            change: change(best),
-            sd: sd(best),
+            change: seen_most * believed * change(best),
+            sd: seen_most * believed.sqrt() * sd(best),
             at_most,
         })
     }

@@ -52,8 +52,8 @@ pub struct PartChange {
     pub place: PlaceName,
     /// By how many shades it browns more than before, beside the rest: value, lower and upper end (90 %).
     pub shades: (f64, f64, f64),
-    /// The same as degrees.
-    pub degrees: CelsiusDelta,
+    /// The same as degrees; `None` where so little browned that they say nothing.
+    pub degrees: Option<CelsiusDelta>,
     /// How plainly it is this part.
     pub told: PartTold,
 }
@@ -284,7 +284,8 @@ fn with_ends(
 fn part_of(judged: &Judged, oven: &Oven, (level, per_c): (f64, f64)) -> PartChange {
     let per_shade = browning_per_shade();
     let cavity = oven.cavity;
-    let ratio = ((level + judged.change) / level).max(0.05);
+    let (from, to) = (level, level + judged.change);
+    let browned = from.min(to) > per_shade;
     PartChange {
         rack: judged.part.rack,
         place: PlaceName::of(judged.part.x, judged.part.y, cavity.width.0, cavity.depth.0),
@@ -293,7 +294,7 @@ fn part_of(judged: &Judged, oven: &Oven, (level, per_c): (f64, f64)) -> PartChan
             (judged.change - field::Z90 * judged.sd) / per_shade,
             (judged.change + field::Z90 * judged.sd) / per_shade,
         ),
-        degrees: CelsiusDelta(ratio.ln() / per_c),
+        degrees: browned.then(|| CelsiusDelta((to / from).ln() / per_c)),
         told: PartTold::of(judged),
     }
 }
@@ -365,13 +366,19 @@ fn reasons(
             } else {
                 (shades, lo, hi)
             };
-            let degrees = oven
-                .dial
-                .unit
-                .show_delta(CelsiusDelta(part.degrees.0.abs()));
-            let degrees = degrees.trim_start_matches('+');
+            let unit = oven.dial.unit;
+            let degrees = part.degrees.map_or_else(String::new, |c| {
+                let shown = unit.show_delta(CelsiusDelta(c.0.abs()));
+                format!(", or {}", shown.trim_start_matches('+'))
+            });
+            let if_so = match part.told {
+                PartTold::Plainly | PartTold::OrAcross => "",
+                PartTold::Probably | PartTold::Perhaps => ", if it is that part",
+            };
             vec![
-                format!("It differs by about {size:.1} shades ({lo:.1} to {hi:.1}), or {degrees}."),
+                format!(
+                    "It differs by about {size:.1} shades ({lo:.1} to {hi:.1}){degrees}{if_so}."
+                ),
                 "Test this oven in full before the next bake that matters.".to_owned(),
                 "Note the change in its record: then older tests no longer count.".to_owned(),
             ]

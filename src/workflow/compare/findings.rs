@@ -182,29 +182,43 @@ fn zone_sentence(rack: &RackComparison, zone: &ChangedZone, unit: TemperatureUni
     };
     let (shades, c) = (turned(zone.peak_shade), turned(zone.peak_c));
     let figure = |v: f64| unit.delta_figure(CelsiusDelta(v));
+    // Where the level is low, or itself unsure, degrees say less than shades do: then shades alone.
+    let degrees = if shades.lo > 0.0 && c.lo <= 0.0 {
+        String::new()
+    } else {
+        format!(
+            ", as if {:.0} {} {warmth} ({:.0} to {:.0})",
+            figure(c.value),
+            unit.letter(),
+            figure(c.lo),
+            figure(c.hi)
+        )
+    };
     format!(
         "Rack {}: {place} {}browns {way} than before against the rest of the rack, up to {:.1} shades \
-         ({:.1} to {:.1}), as if {:.0} {} {warmth} ({:.0} to {:.0}).",
+         ({:.1} to {:.1}){degrees}.",
         rack.rack,
         zone.strength.adverb(),
         shades.value,
         shades.lo,
         shades.hi,
-        figure(c.value),
-        unit.letter(),
-        figure(c.lo),
-        figure(c.hi),
     )
 }
+
+/// A level known less well than this, shades to either side, is not said to be as it was: half a shade is noticed.
+const LEVEL_KNOWN: f64 = 0.5;
 
 fn level_sentence(rack: &RackComparison) -> String {
     let change = rack.level.change;
     if change.lo <= 0.0 && change.hi >= 0.0 {
-        return format!(
-            "Rack {}: as a whole as dark as before, as far as these slices tell: {} shades.",
-            rack.rack,
-            interval(change, 1)
-        );
+        let known = change.lo >= -LEVEL_KNOWN && change.hi <= LEVEL_KNOWN;
+        let said = if known {
+            "as a whole as dark as before, as far as these slices tell"
+        } else {
+            "can't tell yet whether it is darker or lighter as a whole"
+        };
+        let figures = interval(change, 1);
+        return format!("Rack {}: {said}: {figures} shades.", rack.rack);
     }
     let way = if change.value > 0.0 {
         "darker"

@@ -328,7 +328,7 @@ fn a_thermometer_moved_from_the_middle_to_a_rack_is_no_change_of_the_oven() {
 
     // Where the middle was read as well, it alone tells of the dial, and the other place casts no doubt on a thermometer.
     b.sit(date(2026, 5, 12), 175.0, -2.0, AirPlace::CENTRE);
-    let sine = |t: f64| 20.0 + 6.0 * (TAU * t / 480.0).sin();
+    let sine = |t: f64| 12.0 + 6.0 * (TAU * t / 480.0).sin();
     b.sit_by("old", (date(2026, 5, 13), 175.0), rack, sine);
     let found = b.summary();
     assert_eq!(found.settings[0].rounds, 1);
