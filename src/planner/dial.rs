@@ -41,6 +41,8 @@ pub struct Recipe {
 pub struct Setting {
     /// What to set.
     pub dial: Celsius,
+    /// How far above what is wanted that is, by the dial's steps.
+    pub rounded_by: CelsiusDelta,
     /// Step by step.
     pub steps: Vec<DialStep>,
     /// What else to know.
@@ -108,6 +110,7 @@ pub fn setting(
     within(dial, rounded)?;
     Ok(Setting {
         dial: rounded,
+        rounded_by: CelsiusDelta(rounded.0 - at.0),
         steps,
         notes,
     })

@@ -87,6 +87,19 @@ pub fn effective_minutes(curve: &DoseCurve, heat: &Heat, t: Minutes) -> Minutes 
     Dose::new(curve, heat, t).total()
 }
 
+/// Returns the minutes in `air` that brown as much as the heat and the time asked for; `None` where none do.
+pub fn same_browning(
+    curve: &DoseCurve,
+    (asked, time): (Heat, Minutes),
+    air: Celsius,
+) -> Option<Minutes> {
+    let energy = asked.energy;
+    let whole = effective_minutes(curve, &asked, time);
+    let heat = Heat { air, energy };
+    let factor = relative_rate(energy, air, asked.air);
+    minutes_for_effective(curve, &heat, Minutes(whole.0 / factor))
+}
+
 /// Returns the minutes in the oven that are worth `effective` minutes at full rate, or `None` when
 /// not even four hours are.
 pub fn minutes_for_effective(

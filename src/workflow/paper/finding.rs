@@ -5,7 +5,7 @@ use super::super::{
     view::MapView,
 };
 use crate::{
-    field::{Strength, Zone, ZoneKind},
+    field::{Evidence, Strength, Zone, ZoneKind},
     model::{Oven, PlaceName},
     units::CelsiusDelta,
 };
@@ -71,7 +71,17 @@ fn of_map(view: &MapView, oven: &Oven) -> String {
     });
     let Some(zone) = strongest else {
         return if view.tested_look_even() {
-            "it browns evenly, as far as the tests can show".to_owned()
+            let tested = view
+                .map
+                .racks
+                .iter()
+                .filter(|r| r.evidence == Evidence::Tested);
+            let racks: Vec<String> = tested.map(|r| r.rack.to_string()).collect();
+            let brown = match racks.as_slice() {
+                [one] => format!("rack {one} browns"),
+                several => format!("racks {} brown", several.join(" and ")),
+            };
+            format!("{brown} evenly, as far as the tests can show")
         } else {
             "can't tell yet where it is hot".to_owned()
         };

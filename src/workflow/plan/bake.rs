@@ -4,14 +4,15 @@ use super::{
     made::NextLoad,
     measured::Measured,
     request::{PlanError, PlanRequest},
+    words::{fine, said},
 };
 use crate::{
-    model::{Mode, Oven, Sensitivity, SensitivitySource, kinetics::DEFAULT_ENERGY},
+    model::{DoseCurve, Mode, Oven, Sensitivity, SensitivitySource, kinetics::DEFAULT_ENERGY},
     planner::{
         PlannerError,
         dial::{Recipe, Setting, UNREAD_DIAL, setting},
         door::{DoorClock, DoorModel},
-        dose::{BROWNING_STARTS, Dose, Heat, surface},
+        dose::{BROWNING_STARTS, Dose, Heat, same_browning, surface},
         placement::trade_racks,
         space::MOST_TRAYS,
     },
@@ -28,8 +29,11 @@ const BACK_WITHIN: CelsiusDelta = CelsiusDelta(5.0 / 1.8);
 /// The bake itself, before any tray has its place.
 pub(super) struct Bake<'r> {
     pub(super) request: &'r PlanRequest,
+    /// The air as it will be with the dial at a setting that it has.
     pub(super) heat: Heat,
     pub(super) dose: Dose,
+    /// The recipe's own heat and time.
+    pub(super) asked: (Heat, Minutes),
     pub(super) door: DoorModel,
     pub(super) setting: Setting,
     pub(super) measured: &'r Measured,
@@ -77,14 +81,22 @@ impl<'r> Bake<'r> {
             setting.notes.extend(measured.notes.iter().cloned());
         }
         // The fan's lower setting browns as the recipe's still air does, so the recipe's temperature counts.
-        let heat = Heat::new(recipe.temperature, energy(sensitivity, recipe.temperature));
-        let dose = Dose::new(&request.kind.curve, &heat, time);
-        if dose.total().0 <= 0.0 {
+        let curve = &request.kind.curve;
+        let asked = Heat::new(recipe.temperature, energy(sensitivity, recipe.temperature));
+        if Dose::new(curve, &asked, time).total().0 <= 0.0 {
             return Err(browns_nothing(oven, request, &recipe));
+        }
+        let (heat, time_there) = at_the_mark(curve, (asked, time), setting.rounded_by);
+        if time_there != time {
+            let by = setting.rounded_by;
+            setting
+                .notes
+                .push(rounded_note(oven, by, (time, time_there)));
         }
         Ok(Self {
             request,
-            dose,
+            dose: Dose::new(curve, &heat, time_there),
+            asked: (asked, time),
             door: measured
                 .door
                 .unwrap_or_else(|| DoorModel::typical(request.mode, request.trays)),
@@ -113,6 +125,45 @@ impl<'r> Bake<'r> {
     pub(super) fn clock(&self) -> DoorClock<'_> {
         DoorClock::new(&self.dose, &self.door, &self.heat)
     }
+}
+
+/// A change of time below half a minute, or below this share of it, is not worth a sentence.
+const WORTH_SAYING: (f64, f64) = (0.5, 0.03);
+
+/// Tells whether a bake of `there` is worth telling from one of `time`.
+pub(super) fn is_worth_saying(there: Minutes, time: Minutes) -> bool {
+    let (least, share) = WORTH_SAYING;
+    (there.0 - time.0).abs() >= least.max(share * time.0)
+}
+
+/// Returns the air and the minutes that brown as the recipe does with the dial `rounded_by` above what it should be at.
+///
+/// Coarse dials miss a setting by up to half a step. Where that is not worth saying the recipe's own stay.
+fn at_the_mark(
+    curve: &DoseCurve,
+    (asked, time): (Heat, Minutes),
+    rounded_by: CelsiusDelta,
+) -> (Heat, Minutes) {
+    let air = Celsius(asked.air.0 + rounded_by.0);
+    match same_browning(curve, (asked, time), air) {
+        Some(there) if is_worth_saying(there, time) => {
+            let energy = asked.energy;
+            (Heat { air, energy }, there)
+        }
+        Some(_) | None => (asked, time),
+    }
+}
+
+fn rounded_note(oven: &Oven, by: CelsiusDelta, (asked, there): (Minutes, Minutes)) -> String {
+    let unit = oven.dial.unit;
+    let side = if by.0 < 0.0 { "cooler" } else { "hotter" };
+    format!(
+        "At this mark of the dial the air is {:.0} {} {side} than asked for: {} become about {} (by browning rates alone; how soon it is done inside may differ).",
+        unit.delta_figure(CelsiusDelta(by.0.abs())),
+        unit.letter(),
+        said(asked),
+        fine(there)
+    )
 }
 
 pub(super) fn energy(sensitivity: Option<Sensitivity>, at: Celsius) -> f64 {

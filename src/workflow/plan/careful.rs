@@ -20,15 +20,15 @@ pub(super) fn warnings(oven: &Oven, bake: &Bake<'_>) -> Vec<Warning> {
     // A recipe is held against the kind it browns like.
     let kind = base_of(&request.kind);
     let own = kind.recipe;
-    if (bake.heat.air.0 - own.0).abs() > FAR_OFF_C {
+    if (bake.asked.0.air.0 - own.0).abs() > FAR_OFF_C {
         let unit = oven.dial.unit;
         out.push(Warning::misleads(
             format!(
                 "{} is far from this bake's {}",
-                unit.show(bake.heat.air),
+                unit.show(bake.asked.0.air),
                 unit.show(own)
             ),
-            other_unit(unit, bake.heat.air, own)
+            other_unit(unit, bake.asked.0.air, own)
                 .map_or_else(String::new, |t| format!("did you mean {t}?")),
         ));
     }

@@ -1,15 +1,13 @@
 //! What is said beside a plan of the oven itself: what an opening costs, an uncorrected dial, a tray too large.
 
-use super::{bake::Bake, words::said};
+use super::{
+    bake::{Bake, is_worth_saying},
+    words::{fine, said},
+};
 use crate::{
-    model::{Oven, kinetics::relative_rate},
-    planner::{
-        dial::Offset,
-        door::DoorSource,
-        dose::{Heat, effective_minutes, minutes_for_effective},
-        space::WALL_CLEARANCE,
-    },
-    units::{Celsius, CelsiusDelta, Centimetres, Minutes},
+    model::Oven,
+    planner::{dial::Offset, door::DoorSource, dose::same_browning, space::WALL_CLEARANCE},
+    units::{Celsius, CelsiusDelta, Centimetres},
 };
 
 /// Says what an opening costs by this oven's own readings.
@@ -34,11 +32,13 @@ pub(super) fn door_note(oven: &Oven, bake: &Bake<'_>) -> Option<String> {
 /// those of the plan. Browning alone decides; how soon it is done inside is another matter.
 pub(super) fn uncorrected(oven: &Oven, bake: &Bake<'_>, offset: &Offset) -> Option<String> {
     let unit = oven.dial.unit;
-    let usual = bake.dose.bake();
-    let at = |by: CelsiusDelta| same_browning(bake, Celsius(bake.heat.air.0 + by.0));
+    let (heat, usual) = bake.asked;
+    let curve = &bake.request.kind.curve;
+    let at = |by: CelsiusDelta| same_browning(curve, bake.asked, Celsius(heat.air.0 + by.0));
     let minutes = at(offset.value)?;
-    // Less than half a minute is not worth a sentence.
-    if (minutes.0 - usual.0).abs() < 0.5 {
+    // Where the dial has no mark nearer than the recipe's own, that is what is planned.
+    let is_planned = (offset.value.0 - bake.setting.rounded_by.0).abs() < 0.1;
+    if is_planned || !is_worth_saying(minutes, usual) {
         return None;
     }
     // The colder end takes longer.
@@ -56,21 +56,6 @@ pub(super) fn uncorrected(oven: &Oven, bake: &Bake<'_>, offset: &Offset) -> Opti
         said(usual),
         fine(minutes)
     ))
-}
-
-/// Says a time finely enough that a change of a minute shows: to 10 s below 20 min, else to the minute.
-fn fine(t: Minutes) -> Minutes {
-    let step = if t.0 < 20.0 { 6.0 } else { 1.0 };
-    Minutes((t.0 * step).round() / step)
-}
-
-fn same_browning(bake: &Bake<'_>, air: Celsius) -> Option<Minutes> {
-    let curve = &bake.request.kind.curve;
-    let energy = bake.heat.energy;
-    let whole = effective_minutes(curve, &bake.heat, bake.dose.bake());
-    let heat = Heat { air, energy };
-    let factor = relative_rate(energy, air, bake.heat.air);
-    minutes_for_effective(curve, &heat, Minutes(whole.0 / factor))
 }
 
 /// Says so when a tray leaves less air to the walls than it should.

@@ -32,6 +32,12 @@ pub(super) fn plural(n: usize) -> &'static str {
     if n == 1 { "" } else { "s" }
 }
 
+/// Says a time finely enough that a change of a minute shows: to 10 s below 20 min, else to the minute.
+pub(super) fn fine(t: Minutes) -> Minutes {
+    let step = if t.0 < 20.0 { 6.0 } else { 1.0 };
+    Minutes((t.0 * step).round() / step)
+}
+
 /// Writes `first`, `second`, `third`, `fourth`; figures beyond.
 pub(super) fn ordinal(n: usize) -> String {
     match n {
