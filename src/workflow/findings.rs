@@ -2,7 +2,7 @@
 
 use super::{
     next::{FEW, Outlook, outlook},
-    view::{MapView, NOTICEABLE_SHADE, ReadOut},
+    view::{Doubted, MapView, NOTICEABLE_SHADE, ReadOut},
 };
 use crate::{
     field::{
@@ -61,7 +61,7 @@ fn zone_sentence(view: &MapView, zone: &Zone, unit: TemperatureUnit) -> String {
         ZoneKind::Cool => ("cooler", -c.value, -c.hi, -c.lo),
     };
     format!(
-        "{} is {}about {:.0} {} {runs} than the rest of rack {} ({:.0} to {:.0}){}.",
+        "{} is {}about {:.0} {} {runs} than the rest of rack {} ({:.0} to {:.0}){}{}.",
         place.title(),
         zone.strength.adverb(),
         figure(value),
@@ -69,7 +69,8 @@ fn zone_sentence(view: &MapView, zone: &Zone, unit: TemperatureUnit) -> String {
         zone.rack,
         figure(low),
         figure(high),
-        between
+        between,
+        view.if_right(zone)
     )
 }
 
@@ -104,6 +105,18 @@ impl MapView {
         })
     }
 
+    /// Says so where a zone rests on a slice that all its neighbours speak against, as a slip of a key would look.
+    fn if_right(&self, zone: &Zone) -> String {
+        let grid = self.rack(zone.rack).map(|r| r.grid);
+        let in_zone = |d: &&Doubted| {
+            let cell = grid.and_then(|g| g.cell_at(d.at.0, d.at.1));
+            let of = |c| zone.cells.contains(&c) || zone.around.contains(&c);
+            (d.rack, d.kind) == (zone.rack, zone.kind) && cell.is_some_and(of)
+        };
+        let slice = self.doubted.iter().find(in_zone);
+        slice.map_or_else(String::new, |d| format!(", if slice {} is right", d.number))
+    }
+
     /// Says what is so, in a dozen words: where it browns fastest, and which rack position is the more even.
     pub fn verdict(&self) -> String {
         let strongest = self.strongest(|_| true);
@@ -123,9 +136,10 @@ impl MapView {
                     );
                 }
                 format!(
-                    "{} of rack {} {adverb}browns {way}.",
+                    "{} of rack {} {adverb}browns {way}{}.",
                     place.title(),
-                    zone.rack
+                    zone.rack,
+                    self.if_right(zone)
                 )
             }
             None if even.is_some() => String::new(),
@@ -453,22 +467,42 @@ fn distinct_places(slices: &[&Observation]) -> usize {
     places.len()
 }
 
-/// Returns what the tests behind a map warn of: slices that disagree, and slices not scored.
-pub(super) fn test_warnings(
-    numbered: &[(usize, Observation)],
-    tests: &[&ToastTest],
+/// Returns the slices that disagree with their neighbours, of those with their numbers.
+pub(super) fn doubted<'o>(
+    numbered: impl Iterator<Item = (usize, &'o Observation)>,
     fit: &Fit,
-) -> Vec<Warning> {
+) -> Vec<Doubted> {
+    numbered
+        .zip(fit.disagreement())
+        .filter(|(_, z)| z.abs() > DISAGREES)
+        .map(|((number, o), z)| Doubted {
+            number,
+            test: o.batch,
+            rack: o.rack,
+            at: (o.x, o.y),
+            kind: if z > 0.0 {
+                ZoneKind::Hot
+            } else {
+                ZoneKind::Cool
+            },
+        })
+        .collect()
+}
+
+/// Returns what the tests behind a map warn of: slices that disagree, and slices not scored.
+pub(super) fn test_warnings(doubted: &[Doubted], tests: &[&ToastTest]) -> Vec<Warning> {
     let mut out = Vec::new();
-    for ((number, o), z) in numbered.iter().zip(fit.disagreement()) {
-        if z.abs() > DISAGREES {
-            let darker = if z > 0.0 { "darker" } else { "lighter" };
-            let test = tests.get(o.batch).map_or("", |t| t.id.as_str());
-            out.push(Warning::new(
-                format!("slice {number} of '{test}' is much {darker} than its neighbours"),
-                "check it",
-            ));
-        }
+    for slice in doubted {
+        let darker = match slice.kind {
+            ZoneKind::Hot => "darker",
+            ZoneKind::Cool => "lighter",
+        };
+        let test = tests.get(slice.test).map_or("", |t| t.id.as_str());
+        let number = slice.number;
+        out.push(Warning::new(
+            format!("slice {number} of '{test}' is much {darker} than its neighbours"),
+            "check it",
+        ));
     }
     for test in tests {
         for photo in test.photos.iter().filter(|p| p.references.is_empty()) {

@@ -63,6 +63,7 @@ pub fn map_of(pool: &Pool, grid: (usize, usize)) -> Result<MapView, MapError> {
         mode: Some(first.setup.mode),
         unit: oven.dial.unit,
         by_eye: read_by_eye(&tests),
+        numbers: numbered.iter().map(|(number, _)| *number).collect(),
     };
     let mut view = view(&observations, &domain, &basis, grid)?;
     let mirrored = other_way_round(&observations);
@@ -81,7 +82,7 @@ pub fn map_of(pool: &Pool, grid: (usize, usize)) -> Result<MapView, MapError> {
         ));
     }
     view.warnings
-        .extend(findings::test_warnings(&numbered, &tests, &view.fit));
+        .extend(findings::test_warnings(&view.doubted, &tests));
     view.warnings.extend(mirrored.iter().filter_map(|batch| {
         let what = format!(
             "'{}' fits the other tests better the other way round",
@@ -119,6 +120,7 @@ pub fn map_samples(
         mode: None,
         unit: TemperatureUnit::Celsius,
         by_eye: samples.by_eye,
+        numbers: Vec::new(),
     };
     view(&samples.observations, &domain, &basis, grid)
 }
@@ -152,6 +154,8 @@ struct Basis {
     mode: Option<Mode>,
     unit: TemperatureUnit,
     by_eye: bool,
+    /// The numbers of slices in their tests; none where they came from no test.
+    numbers: Vec<usize>,
 }
 
 fn view(
@@ -170,6 +174,8 @@ fn view(
         .map(|zone| zone.shown_on(&read, &map))
         .collect();
     let evenness = field::evenness(&fit, &read, &reading);
+    let numbered = basis.numbers.iter().copied().zip(observations);
+    let doubted = findings::doubted(numbered, &fit);
     let mut view = MapView {
         fit,
         map,
@@ -182,6 +188,7 @@ fn view(
         findings: Vec::new(),
         warnings: findings::slice_warnings(observations),
         before: None,
+        doubted,
     };
     view.findings = findings::findings(&view, basis.unit);
     view.warnings.extend(findings::merged(view.fit.report()));

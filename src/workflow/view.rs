@@ -1,7 +1,7 @@
 //! What a map says: the fitted field with its zones, evenness and sentences, read out at any place.
 
 use crate::{
-    field::{Evenness, FieldMap, Fit, Range, Reading as MapReading, Zone, map::RackMap},
+    field::{Evenness, FieldMap, Fit, Range, Reading as MapReading, Zone, ZoneKind, map::RackMap},
     model::{Mode, Sensitivity, Warning, shade::browning_per_shade},
     units::{CelsiusDelta, TemperatureUnit},
 };
@@ -36,6 +36,23 @@ pub struct MapView {
     pub warnings: Vec<Warning>,
     /// What came after every test behind it and may have changed the oven: `the last visit`.
     pub before: Option<&'static str>,
+    /// Slices that disagree with their neighbours: a slip of a key looks like this.
+    pub doubted: Vec<Doubted>,
+}
+
+/// A slice that disagrees with its neighbours.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Doubted {
+    /// Its number in its test, from 1.
+    pub number: usize,
+    /// Its test, from 0 in the order of the map's.
+    pub test: usize,
+    /// Its rack position.
+    pub rack: u8,
+    /// Its middle, cm from the left wall and from the door.
+    pub at: (f64, f64),
+    /// Darker than its neighbours, or lighter.
+    pub kind: ZoneKind,
 }
 
 /// The map at one place.

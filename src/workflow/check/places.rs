@@ -97,6 +97,11 @@ impl Places {
                 said.push(format!(
                     "Changes under about {shows:.1} shades may not show."
                 ));
+                if shows * browning_per_shade() > field::TELLING {
+                    said.push(
+                        "Too little is known of this oven for them to say 'as before'.".to_owned(),
+                    );
+                }
             }
             Some(_) => said.push("They leave parts unseen: take more, or one rack.".to_owned()),
             None => {}
