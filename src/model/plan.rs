@@ -17,6 +17,10 @@ pub struct Tray {
 }
 
 impl Tray {
+    /// A half sheet pan of 18 x 13 in with the pieces of thin cookies (common practice, no source): what is meant where none
+    /// is named.
+    pub const HALF_SHEET: Self = Self::new(Centimetres(45.72), Centimetres(33.02), 4, 3);
+
     /// Makes a tray: its outer size, and its pieces along the door and front to back.
     pub const fn new(width: Centimetres, depth: Centimetres, across: usize, deep: usize) -> Self {
         Self {

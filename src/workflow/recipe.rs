@@ -9,11 +9,8 @@ use crate::model::worded::worded;
 use crate::{
     model::{BakeKind, GasMark, Mode, Recipe, RecipeError, Shade, Tray, Written},
     planner::dial::fan_lower,
-    units::{Celsius, CelsiusDelta, Centimetres, LengthUnit, Minutes, TemperatureUnit},
+    units::{Celsius, CelsiusDelta, LengthUnit, Minutes, TemperatureUnit},
 };
-
-/// The tray of a recipe that names none, cm: a half sheet with the pieces of thin cookies.
-const USUAL_TRAY: Tray = Tray::new(Centimetres(46.0), Centimetres(33.0), 4, 3);
 
 worded! {
     /// How a recipe's temperature was written, without the figure.
@@ -263,7 +260,7 @@ impl RecipeDraft {
     }
 
     fn tray_of(&self, known: Option<&Recipe>, lengths: LengthUnit) -> Result<Tray, Refusal> {
-        let mut tray = known.map_or(USUAL_TRAY, |r| r.tray);
+        let mut tray = known.map_or(Tray::HALF_SHEET, |r| r.tray);
         if let Some(text) = &self.tray {
             let size = parse_size(text, lengths).map_err(refuse(Field::Tray, text))?;
             (tray.width, tray.depth) = size;

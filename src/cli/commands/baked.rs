@@ -3,7 +3,7 @@
 use crate::cli::prelude::*;
 use crate::{
     model::{BakeKind, Mode, Recipe, Tray},
-    units::{Celsius, Centimetres, LengthUnit, Minutes, TemperatureUnit},
+    units::{Celsius, LengthUnit, Minutes, TemperatureUnit},
     workflow::{
         catalogue::{bake_kind, bake_kinds},
         plan::{PlanRequest, USUAL_OPENINGS},
@@ -25,7 +25,7 @@ pub(crate) struct BakeArgs {
     #[arg(long, default_value_t = 1, allow_negative_numbers = true)]
     pub(super) trays: u8,
     /// Outer size of a tray, along the door x front to back, bare figures in the oven's own unit; the recipe's own or
-    /// 46x33cm when not given.
+    /// a half sheet, 18x13in, when not given.
     #[arg(long, value_name = "WxD")]
     tray: Option<String>,
     /// Pieces on a tray, along the door x front to back, 12 x 12 at most; the recipe's own or 4x3 when not given.
@@ -130,7 +130,7 @@ impl Baked {
         let (width, depth) = match (size, own) {
             (Some(text), _) => parse_size(text, lengths).or_trouble("--tray", text)?,
             (None, Some(own)) => (own.width, own.depth),
-            (None, None) => (Centimetres(46.0), Centimetres(33.0)),
+            (None, None) => (Tray::HALF_SHEET.width, Tray::HALF_SHEET.depth),
         };
         let own = own.map(|t| (t.across, t.deep));
         let (across, deep) = pieces.or(own).unwrap_or((4, 3));

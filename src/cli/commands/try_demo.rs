@@ -2,7 +2,6 @@
 
 use super::{map::sheet, open::screens};
 use crate::cli::prelude::*;
-use crate::units::LengthUnit;
 use crate::{
     model::{ToastTest, Tray},
     report::text::{Tour, tour},
@@ -10,7 +9,6 @@ use crate::{
         catalogue::bake_kind,
         ground::ground_of_oven,
         plan::{PlanRequest, Told, plan_of},
-        toast::parse_size,
     },
 };
 
@@ -40,11 +38,10 @@ fn print_tour(kitchen: &Kitchen, session: &mut Session<'_>) -> Result<(), Troubl
     let ground = ground_of_oven(kitchen, oven, None, (24, 18)).map_err(Trouble::bug)?;
     let view = ground.tested().map_err(Trouble::bug)?;
     let kind = bake_kind("thin-cookie").map_err(Trouble::bug)?;
-    let (width, depth) = parse_size("46x33cm", LengthUnit::Centimetres).map_err(Trouble::bug)?;
     let request = PlanRequest {
         trays: 2,
         max_openings: 2,
-        ..PlanRequest::of(kind.clone(), ground.mode, Tray::new(width, depth, 4, 3))
+        ..PlanRequest::of(kind.clone(), ground.mode, Tray::HALF_SHEET)
     };
     let told = Told::look_up(kitchen, &ground, kind);
     let planned = plan_of(&ground, &told, &request).map_err(Trouble::bug)?;
