@@ -65,6 +65,15 @@ impl Moment {
         }
     }
 
+    /// Returns the same instant as the clocks of a zone show it.
+    #[must_use]
+    pub fn by_clock_in(self, zone: &TimeZone) -> Self {
+        Self {
+            offset: zone.to_offset(self.at),
+            ..self
+        }
+    }
+
     /// Returns the day by the wall clock.
     pub fn date(self) -> Date {
         self.civil().date()
@@ -186,5 +195,9 @@ mod tests {
         assert_eq!(skipped.civil(), date(2026, 3, 29).at(3, 30, 0, 0));
         let night = of(10, 25, 3, 30).duration_since(of(10, 25, 2, 30));
         assert_eq!(night, SignedDuration::from_mins(120));
+        // Two hours before four o'clock in the night that loses one it is one o'clock.
+        let before = of(3, 29, 4, 0).saturating_add(SignedDuration::from_mins(-120));
+        let shown = before.by_clock_in(&zone).civil();
+        assert_eq!(shown, date(2026, 3, 29).at(1, 0, 0, 0));
     }
 }

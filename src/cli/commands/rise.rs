@@ -2,7 +2,7 @@
 
 use crate::cli::prelude::*;
 use crate::{
-    model::dough::Dough,
+    model::{Moment, dough::Dough},
     report::json_rise::RiseJson,
     units::{Celsius, Minutes, TemperatureUnit},
     workflow::{
@@ -10,7 +10,10 @@ use crate::{
         rising::{ReadyPlan, USUAL_HEATING, ready_for},
     },
 };
-use jiff::civil::Time;
+use jiff::{
+    ToSpan,
+    civil::{Date, Time},
+};
 
 /// Find how long a dough rises at another temperature.
 #[derive(Debug, Args)]
@@ -166,15 +169,22 @@ fn plan(
         return Err(Trouble::user(why).with("--heat-min", heating));
     }
     let now = session.environment.now;
-    let at = now.at_civil(now.civil().date().to_datetime(time));
-    let wait = at.duration_since(now).as_secs_f64() / 60.0;
+    let zone = &session.environment.zone;
+    let on = |day: Date| Moment::in_zone(day.to_datetime(time), zone);
+    let today = now.civil().date();
     // A time that is past is tomorrow's.
-    let wait = if wait < 0.0 { wait + 24.0 * 60.0 } else { wait };
+    let ready = Some(on(today)).filter(|at| *at >= now);
+    let ready = ready.unwrap_or_else(|| on(today.saturating_add(1.day())));
+    let wait = ready.duration_since(now).as_secs_f64() / 60.0;
     let found = ready_for(question, answer.at, (now, Minutes(wait)), Minutes(heating));
     let why = "the dough cannot be ready so; give a later time, or less heating";
-    found
-        .map(Some)
-        .ok_or_else(|| Trouble::user(why).with("--ready-at", time))
+    let found = found.ok_or_else(|| Trouble::user(why).with("--ready-at", time))?;
+    // Each as the clock on the wall shows it then: it may change in between.
+    Ok(Some(ReadyPlan {
+        put_in: found.put_in.by_clock_in(zone),
+        take_out: found.take_out.by_clock_in(zone),
+        ..found
+    }))
 }
 
 fn json(answer: &RiseAnswer, ready: Option<&ReadyPlan>) -> RiseJson {

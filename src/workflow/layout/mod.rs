@@ -27,7 +27,7 @@ const GOLDEN: (f64, f64) = (15.0, 25.0);
 pub const AIR_TO_WALLS: Centimetres = Centimetres(5.0);
 /// The same beside slices laid where they tell most: few of them block no air, but none lies against a wall, where it
 /// scorches and a rack may not reach (a choice, no source).
-pub const LEAST_AIR: Centimetres = Centimetres(2.5);
+pub const LEAST_AIR: Centimetres = Centimetres(1.5);
 
 /// What is to be laid out.
 #[derive(Debug, Clone, PartialEq)]
