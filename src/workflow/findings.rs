@@ -21,6 +21,9 @@ const DISAGREES: f64 = 3.0;
 const PALE: f64 = 1.5;
 /// Where a difference of this many shades would not show, a rack is not called even.
 const STILL_EVEN: f64 = 1.25;
+/// How much further than one place, by its 90 % interval, the most different of a rack's many places may stray: told as
+/// 2.6 standard deviations are (see `field::evenness`).
+const OF_MANY: f64 = 2.6 / Z90;
 /// Scored places closer than this, cm, are one place.
 const ONE_PLACE: f64 = 1.0;
 /// A rack with more than this share of its slices at an end of the card says too little.
@@ -308,7 +311,7 @@ fn toward(part: f64, other: f64) -> f64 {
 fn no_zone_sentence(view: &MapView, rack: &RackMap, unit: TemperatureUnit) -> Option<String> {
     let number = rack.rack;
     let show = |shade: f64| {
-        let b = (NOTICEABLE_SHADE + shade) * browning_per_shade();
+        let b = (NOTICEABLE_SHADE + OF_MANY * shade) * browning_per_shade();
         let c = view.reading().degrees(b, 0.0, (rack.rack_mean, 0.0)).value;
         format!(
             "{:.0} {}",
