@@ -21,6 +21,11 @@ pub enum UnitError {
     /// The text ends in letters that name no known unit.
     #[error("'{0}' has an unknown unit; write it like {1}")]
     UnknownUnit(String, &'static str),
+    /// A comma that may stand in a number or between two.
+    #[error(
+        "'{0},{1}' may be read two ways: is it {0}.{1}, or {0} and {1}? write {0}.{1} or '{0}, {1}'"
+    )]
+    OneOrTwo(String, String),
 }
 
 /// The unit an oven's dial is marked in.
@@ -240,6 +245,22 @@ impl Centimetres {
     }
 }
 
+impl Centimetres {
+    /// Reads several lengths with commas between them, or semicolons: `1.5, 4in` or `1,5; 4`.
+    ///
+    /// # Errors
+    /// As [`Self::parse`]; [`UnitError::OneOrTwo`] for `4,5` alone, which may be one length or two.
+    pub fn parse_list(text: &str, default: LengthUnit) -> Result<Vec<Self>, UnitError> {
+        let mut parts = listed(text)?;
+        // The separator behind the last one is no slip.
+        if parts.len() > 1 && parts.last().is_some_and(|part| part.trim().is_empty()) {
+            parts.pop();
+        }
+        let lengths = parts.into_iter().map(|part| Self::parse(part, default));
+        lengths.collect()
+    }
+}
+
 /// A length of time in minutes.
 #[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
 pub struct Minutes(pub f64);
@@ -265,7 +286,7 @@ impl fmt::Display for Minutes {
 }
 
 /// From here on a figure is a slip of the finger, and its digits would fill the screen.
-const ABSURD: f64 = 1e6;
+const ABSURD: f64 = 1e12;
 
 /// Writes a figure as it was typed, an absurd one short: `9.5`, `1e300`.
 pub fn plain(figure: f64) -> String {
@@ -285,14 +306,77 @@ pub fn no_negative_zero(value: f64, decimals: i32) -> f64 {
 
 fn split_unit<'t>(text: &'t str, example: &'static str) -> Result<(f64, &'t str), UnitError> {
     let text = text.trim();
-    let end = text
-        .find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | '-' | '+')))
-        .unwrap_or(text.len());
-    let (number, unit) = text.split_at(end);
-    match number.parse::<f64>() {
-        Ok(figure) if figure.is_finite() => Ok((figure, unit.trim())),
-        Ok(_) | Err(_) => Err(UnitError::NotANumber(text.to_owned(), example)),
+    match number_before(text) {
+        Some((figure, unit)) if figure.is_finite() => Ok((figure, unit.trim())),
+        Some(_) | None => Err(UnitError::NotANumber(text.to_owned(), example)),
     }
+}
+
+/// Reads one number as a baker types it: `24.5`, `24,5` or `24 1/2`; `None` where it is none.
+pub fn number(text: &str) -> Option<f64> {
+    let (figure, rest) = number_before(text.trim())?;
+    rest.trim().is_empty().then_some(figure)
+}
+
+/// Reads the number a text begins with, a fraction among it, and returns what stands behind.
+fn number_before(text: &str) -> Option<(f64, &str)> {
+    let over = |figure: f64, rest| {
+        let (under, rest) = decimal_before(str::trim_start(rest).strip_prefix('/')?.trim_start())?;
+        (under > 0.0).then_some((figure / under, rest))
+    };
+    let (figure, rest) = decimal_before(text)?;
+    if let Some(fraction) = over(figure, rest) {
+        return Some(fraction);
+    }
+    let mixed = decimal_before(rest.trim_start()).and_then(|(part, rest)| over(part, rest));
+    Some(match mixed {
+        Some((part, rest)) => (figure + part.copysign(figure), rest),
+        None => (figure, rest),
+    })
+}
+
+/// Reads the decimal number a text begins with; a comma between two digits is its point.
+fn decimal_before(text: &str) -> Option<(f64, &str)> {
+    let digit = |at: Option<usize>| {
+        let byte = at.and_then(|at| text.as_bytes().get(at));
+        byte.is_some_and(u8::is_ascii_digit)
+    };
+    let end = text
+        .char_indices()
+        .find(|&(at, c)| match c {
+            ',' => !digit(at.checked_sub(1)) || !digit(Some(at + 1)),
+            other => !(other.is_ascii_digit() || matches!(other, '.' | '-' | '+')),
+        })
+        .map_or(text.len(), |(at, _)| at);
+    let (figure, rest) = text.split_at(end);
+    Some((figure.replace(',', ".").parse().ok()?, rest))
+}
+
+/// Parts a list at its semicolons, else at its commas.
+fn listed(text: &str) -> Result<Vec<&str>, UnitError> {
+    if text.contains(';') {
+        return Ok(text.split(';').collect());
+    }
+    let parts: Vec<&str> = text.split(',').collect();
+    let tight = |two: &[&str]| {
+        let digit = |c: char| c.is_ascii_digit();
+        two[0].ends_with(digit) && two[1].starts_with(digit)
+    };
+    // No number has two commas; and one with a point or a fraction has none.
+    let joints: Vec<bool> = parts.windows(2).map(tight).collect();
+    for (i, two) in parts.windows(2).enumerate() {
+        let beside = [i.checked_sub(1), i.checked_add(1)];
+        let alone = !beside
+            .into_iter()
+            .flatten()
+            .any(|j| joints.get(j) == Some(&true));
+        let whole = !two[0].contains(['.', '/']) && !two[1].contains(['.', '/']);
+        if joints[i] && alone && whole {
+            let [one, other] = [two[0], two[1]].map(|part| part.trim().to_owned());
+            return Err(UnitError::OneOrTwo(one, other));
+        }
+    }
+    Ok(parts)
 }
 
 #[cfg(test)]
@@ -337,5 +421,50 @@ mod tests {
         );
         assert_eq!(Minutes(7.5).to_string(), "7:30 min");
         assert_eq!(Minutes(11.0).to_string(), "11 min");
+    }
+
+    #[test]
+    fn one_number_is_read_with_a_comma_or_a_fraction_and_a_list_that_may_be_one_is_asked_about() {
+        let inches = |text: &str| {
+            let lengths = Centimetres::parse_list(text, LengthUnit::Inches)?;
+            let shown = lengths.into_iter().map(|l| LengthUnit::Inches.show(l));
+            Ok::<_, UnitError>(shown.collect::<Vec<_>>().join(" "))
+        };
+        for (text, figure) in [
+            ("24,5", 24.5),
+            ("-0,5", -0.5),
+            ("3 1/2", 3.5),
+            ("1/2", 0.5),
+            (" 12 ", 12.0),
+        ] {
+            assert_eq!(number(text), Some(figure), "{text}");
+        }
+        for text in ["", ",5", "5,", "1,2,3", "1/0", "4 5", "4-5", "x"] {
+            assert_eq!(number(text), None, "{text}");
+        }
+        let reads = Celsius::parse("338,5F", TemperatureUnit::Celsius).unwrap();
+        assert!((reads.0 - 306.5 / 1.8).abs() < 1e-9);
+        let width = Centimetres::parse("3 1/2 in", LengthUnit::Centimetres).unwrap();
+        assert!((width.0 - 8.89).abs() < 1e-9);
+        for (text, figures) in [
+            ("4, 5", "4 in 5 in"),
+            ("2,5,8", "2 in 5 in 8 in"),
+            ("2in,5in", "2 in 5 in"),
+            ("1,5; 4", "1.5 in 4 in"),
+            ("1.5,4", "1.5 in 4 in"),
+            ("1 1/2, 4,", "1.5 in 4 in"),
+            ("4", "4 in"),
+        ] {
+            assert_eq!(inches(text).unwrap(), figures, "{text}");
+        }
+        for text in ["4,5", "1,5, 4", "2, 4,5in"] {
+            let said = inches(text).unwrap_err().to_string();
+            assert!(said.contains("read two ways"), "{text}: {said}");
+        }
+        let said = inches("4,5").unwrap_err().to_string();
+        assert!(
+            said.contains("is it 4.5, or 4 and 5? write 4.5 or '4, 5'"),
+            "{said}"
+        );
     }
 }

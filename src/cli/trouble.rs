@@ -209,6 +209,7 @@ impl From<DescribeError> for Trouble {
             | DescribeError::FutureVisit { .. }
             | DescribeError::NameTaken { .. }
             | DescribeError::RacksTooClose { .. }
+            | DescribeError::TooManyRacks(_)
             | DescribeError::Template(_)
             | DescribeError::Oven(_)) => Self::user(error),
         }

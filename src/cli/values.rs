@@ -5,7 +5,7 @@ use crate::{
         Mode,
         text::{LONGEST_NAME, LONGEST_NOTE, WordsError, check_words},
     },
-    units::UnitError,
+    units::{UnitError, number},
     workflow::scoring::ScoreError,
 };
 use jiff::civil::{Date, DateTime};
@@ -81,9 +81,7 @@ pub(super) fn note(text: &str) -> Result<String, WordsError> {
 /// # Errors
 /// What to write instead.
 pub(super) fn cavity_cm(text: &str) -> Result<f64, ValueError> {
-    text.trim()
-        .parse()
-        .ok()
+    number(text)
         .filter(|cm| (15.0..=120.0).contains(cm))
         .ok_or(ValueError::Cavity)
 }

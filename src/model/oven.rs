@@ -146,17 +146,17 @@ worded! {
 worded! {
     /// How an oven heats.
     #[derive(PartialOrd, Ord, Hash)]
-    pub enum Mode [words, key, phrase] {
+    pub enum Mode [words, key, phrase, short_words] {
         /// No fan: still air (conventional).
-        StillAir: "no fan", "still-air", "without a fan";
+        StillAir: "no fan", "still-air", "without a fan", "no fan";
         /// With the fan (convection).
-        Fan: "fan", "fan", "with the fan";
+        Fan: "fan", "fan", "with the fan", "fan";
         /// Bottom heat only.
-        BottomOnly: "bottom only", "bottom-only", "with bottom heat only";
+        BottomOnly: "bottom only", "bottom-only", "with bottom heat only", "bottom only";
         /// Top heat only.
-        TopOnly: "broil (top only)", "top-only", "under the broiler";
+        TopOnly: "broil (top only)", "top-only", "under the broiler", "broil";
         /// Proofing: a low hold for dough.
-        Proofing: "proofing", "proofing", "while proofing";
+        Proofing: "proofing", "proofing", "while proofing", "proofing";
     }
 }
 

@@ -101,7 +101,7 @@ pub enum PlannerError {
     },
     /// Fewer usable rack positions than trays.
     #[error(
-        "{trays} trays need {trays} rack positions at least 6 cm apart whose map covers the whole tray, and there are {usable}; toast-test more rack positions or bake fewer trays at once"
+        "{trays} trays need {trays} rack positions at least 6 cm (2.4 in) apart whose map covers the whole tray, and there are {usable}; toast-test more rack positions or bake fewer trays at once"
     )]
     Racks {
         /// Trays to bake.

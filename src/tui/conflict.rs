@@ -1,8 +1,11 @@
 //! Two versions of one thing, of which one is to be chosen.
 
 use super::effect::Save;
-use crate::workflow::kitchen::{KitchenError, StoreError};
+use crate::workflow::kitchen::{Kitchen, KitchenError, StoreError};
 use std::path::PathBuf;
+
+/// The keys that choose, and what they do.
+pub(crate) const CHOICE: &str = "m: mine counts  t: the other counts";
 
 /// Two versions of one thing: one on the disk, and one that was to be saved over an older state of it.
 #[derive(Debug)]
@@ -13,11 +16,13 @@ pub(crate) struct Conflict {
     pub(crate) path: PathBuf,
     /// Where it is kept meanwhile.
     pub(crate) mine: PathBuf,
+    /// How the two differ, where that can be counted: `yours has 7 scores, the other 12`.
+    differ: Option<String>,
 }
 
 impl Conflict {
     /// Tells whether a save failed because something else had changed the file.
-    pub(crate) fn of(save: &Save, error: &KitchenError) -> Option<Self> {
+    pub(crate) fn of(save: &Save, error: &KitchenError, kitchen: &Kitchen) -> Option<Self> {
         let KitchenError::Store(StoreError::Changed { path, mine }) = error else {
             return None;
         };
@@ -25,14 +30,39 @@ impl Conflict {
             save: save.clone(),
             path: path.clone(),
             mine: mine.clone(),
+            differ: differ(save, kitchen),
         })
     }
 
     /// Asks which version counts.
     pub(crate) fn question(&self) -> String {
+        let differ = self.differ.as_ref();
+        let differ = differ.map_or_else(String::new, |words| format!(": {words}"));
         format!(
-            "Something else has changed {}. Both versions are kept. m: mine counts  t: the other counts",
-            self.save.words()
+            "Something else has changed {}{differ}. Both versions are kept. {CHOICE}",
+            self.save.name()
         )
     }
+}
+
+/// Says how much each of the two versions has.
+fn differ(save: &Save, kitchen: &Kitchen) -> Option<String> {
+    let (mine, what, theirs) = match save {
+        Save::Test(test) => (test.scored(), "score", kitchen.scored_on_disk(&test.id)?),
+        Save::Round(round) => (
+            round.readings.len(),
+            "reading",
+            kitchen.read_on_disk(&round.id)?,
+        ),
+        Save::Oven(_)
+        | Save::Bake(_)
+        | Save::Thermometer(_)
+        | Save::Recipe(_)
+        | Save::RecipeGone(_)
+        | Save::Dough(_) => return None,
+    };
+    let plural = if mine == 1 { "" } else { "s" };
+    Some(format!(
+        "yours has {mine} {what}{plural}, the other {theirs}"
+    ))
 }

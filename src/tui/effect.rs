@@ -43,17 +43,27 @@ impl Save {
         }
     }
 
-    /// Names what is to be saved: `the toast test of 2026-11-25, 12 scores`.
+    /// Names what is to be saved and how much is in it: `the toast test of 2026-11-25 with 12 scores`.
     pub(crate) fn words(&self) -> String {
         match self {
-            Self::Oven(oven) => format!("the oven {}", oven.name),
-            Self::Test(test) => format!(
-                "the toast test of {} with {} scores",
-                test.when.date(),
-                test.scored()
-            ),
-            Self::Bake(bake) => format!("the bake of {}", bake.started.date()),
+            Self::Test(test) => format!("{} with {} scores", self.name(), test.scored()),
             Self::Round(round) => format!("a round of {} readings", round.readings.len()),
+            Self::Oven(_)
+            | Self::Bake(_)
+            | Self::Thermometer(_)
+            | Self::Recipe(_)
+            | Self::RecipeGone(_)
+            | Self::Dough(_) => self.name(),
+        }
+    }
+
+    /// Names what is to be saved: `the toast test of 2026-11-25`.
+    pub(crate) fn name(&self) -> String {
+        match self {
+            Self::Oven(oven) => format!("the oven {}", oven.name),
+            Self::Test(test) => format!("the toast test of {}", test.when.date()),
+            Self::Bake(bake) => format!("the bake of {}", bake.started.date()),
+            Self::Round(_) => "a round of readings".to_owned(),
             Self::Thermometer(it) => format!("the thermometer {}", it.name),
             Self::Recipe(it) | Self::RecipeGone(it) => format!("the recipe {}", it.name),
             Self::Dough(dough) => format!("the dough {}", dough.name),

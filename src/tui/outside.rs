@@ -1,8 +1,8 @@
 //! What comes from outside the window: another window that has the kitchen, a file changed by something else.
 
 use super::{
-    app::App, effect::Effect, event::Event, keys::Key, place::Place, saving::save_all,
-    screens::open,
+    app::App, conflict::CHOICE, effect::Effect, event::Event, keys::Key, place::Place,
+    saving::save_all, screens::open, shared::Banner,
 };
 use crate::workflow::kitchen::Followed;
 
@@ -49,7 +49,7 @@ fn theirs_counts(app: &mut App) {
     let Some(conflict) = app.shared.conflict.take() else {
         return;
     };
-    if let Err(error) = app.shared.kitchen.read_again() {
+    if let Err(error) = app.shared.kitchen.give_way(&conflict.path) {
         app.shared
             .complain(format!("{error}. {}", conflict.question()));
         app.shared.conflict = Some(conflict);
@@ -60,11 +60,28 @@ fn theirs_counts(app: &mut App) {
         .retain(|save| !save.same_thing(&conflict.save));
     app.screens.clear();
     show_again(app);
-    let words = format!(
-        "the other version counts; yours is in {}",
-        conflict.mine.display()
-    );
-    app.shared.say(words);
+    // What else waits is asked in its turn, or tried again.
+    save_all(app);
+    if app.shared.unsaved.is_empty() {
+        let words = format!(
+            "the other version counts; yours is in {}",
+            conflict.mine.display()
+        );
+        app.shared.say(words);
+    }
+}
+
+/// Keeps the choice in sight while it is open, whatever else there is to say.
+pub(super) fn keep_asking(app: &mut App) {
+    let Some(conflict) = &app.shared.conflict else {
+        return;
+    };
+    let words = match &app.shared.banner {
+        Some(Banner::Done(words) | Banner::Wrong(words)) if words.contains(CHOICE) => return,
+        Some(Banner::Done(words) | Banner::Wrong(words)) => format!("{words}  {CHOICE}"),
+        None => conflict.question(),
+    };
+    app.shared.complain(words);
 }
 
 /// Looks again, in a window that only looks; what the other has changed is shown.
@@ -73,16 +90,16 @@ pub(super) fn follow(app: &mut App) {
     match app.shared.kitchen.follow(keep) {
         Followed::Same => {}
         Followed::Changed => show_again(app),
-        Followed::TookOver => {
-            if keep {
-                save_all(app);
-            } else {
-                show_again(app);
-            }
+        Followed::TookOver if keep => {
+            save_all(app);
             if app.shared.unsaved.is_empty() {
-                app.shared
-                    .say("the other window has ended: this one saves now");
+                follow(app);
             }
+        }
+        Followed::TookOver => {
+            show_again(app);
+            app.shared
+                .say("the other window has ended: this one saves now");
         }
     }
 }
@@ -104,7 +121,7 @@ mod tests {
     use super::*;
     use crate::{
         model::{Reading, Shade, ToastTest},
-        tui::{fixture::Fixture, run::step, shared::Banner, theme::Theme},
+        tui::{effect::Save, fixture::Fixture, run::step, theme::Theme},
         workflow::kitchen::{Access, Kitchen},
     };
     use std::fs;
@@ -235,5 +252,80 @@ mod tests {
         );
         let (kitchen, _) = Kitchen::open(folder.path(), Access::Read).unwrap();
         assert_eq!(kitchen.tests()[0].scored(), 3, "all three are there");
+    }
+
+    #[test]
+    fn what_the_other_window_did_is_known_after_taking_over_with_something_unsaved() {
+        let mut first = Fixture::scoring();
+        let (kitchen, warnings) = Kitchen::open_or_look(first.folder.path()).unwrap();
+        let now = jiff::civil::date(2026, 11, 25).at(9, 30, 0, 0);
+        let mut second = App::new(kitchen, Theme::default(), now, &warnings);
+        step(&mut second, Event::Key(Key::Char('s')));
+        step(&mut second, Event::Key(Key::Char('9')));
+        assert_eq!(second.shared.unsaved.len(), 1);
+        let mut oven = first.oven().clone();
+        "behind the bar".clone_into(&mut oven.note);
+        first.app.shared.kitchen.save_oven(oven).unwrap();
+        let Fixture { app, folder, .. } = first;
+        drop(app);
+        step(&mut second, Event::Tick);
+        let kitchen = &second.shared.kitchen;
+        assert!(kitchen.can_write() && !kitchen.is_looking());
+        assert_eq!(kitchen.ovens()[0].note, "behind the bar");
+        let (on_disk, _) = Kitchen::open(folder.path(), Access::Read).unwrap();
+        assert_eq!(on_disk.tests()[0].scored(), 1);
+    }
+
+    #[test]
+    fn of_two_conflicts_each_is_asked_and_neither_answer_counts_for_both() {
+        for (keys, note, scored) in [("tm", "mine", 2), ("tt", "theirs", 2), ("mt", "theirs", 1)] {
+            let mut fixture = Fixture::scoring();
+            fixture.keys("3");
+            let oven = fixture.oven().clone();
+            let path = fixture
+                .folder
+                .path()
+                .join("ovens")
+                .join(format!("{}.json", oven.id));
+            let text = fs::read_to_string(&path).unwrap();
+            change_outside(&fixture, |test| {
+                test.slices[1].reading = Reading::ByEye(Shade::whole(5).unwrap());
+            });
+            let empty = "\"note\": \"\"";
+            assert!(text.contains(empty), "{text}");
+            fs::write(&path, text.replacen(empty, "\"note\": \"theirs\"", 1)).unwrap();
+            let mut mine = oven;
+            "mine".clone_into(&mut mine.note);
+            let test = Save::Test(Box::new(ToastTest {
+                note: "mine".to_owned(),
+                ..fixture.test().clone()
+            }));
+            for save in [test, Save::Oven(Box::new(mine))] {
+                fixture.app.shared.save(save);
+            }
+            step(&mut fixture.app, Event::Tick);
+            fixture.says("yours has 1 score, the other 2");
+            for key in keys.chars() {
+                assert!(fixture.app.shared.conflict.is_some(), "{keys}");
+                fixture.keys(&key.to_string());
+            }
+            assert!(fixture.app.shared.conflict.is_none(), "{keys}");
+            let kitchen = fixture.on_disk();
+            assert_eq!(kitchen.ovens()[0].note, note, "{keys}");
+            assert_eq!(kitchen.tests()[0].scored(), scored, "{keys}");
+        }
+    }
+
+    #[test]
+    fn the_choice_stays_in_sight_when_somebody_wants_to_leave() {
+        let mut fixture = Fixture::scoring();
+        fixture.keys("3");
+        change_outside(&fixture, note("theirs"));
+        fixture.keys("4");
+        assert!(fixture.keys("q").is_empty(), "asked first");
+        fixture.says("NOT ON DISK");
+        fixture.says(CHOICE);
+        fixture.keys("t");
+        assert!(fixture.app.shared.conflict.is_none());
     }
 }

@@ -296,6 +296,7 @@ pub fn step(app: &mut App, event: Event) -> Vec<Effect> {
     let retries = !matches!(event, Event::Tick | Event::Finished(_));
     let Handled { meant, by_hand } = update(app, event);
     if !meant {
+        outside::keep_asking(app);
         return Vec::new();
     }
     let mut rest = Vec::new();
@@ -318,6 +319,7 @@ pub fn step(app: &mut App, event: Event) -> Vec<Effect> {
     if by_hand {
         hold_back(app, &mut rest);
     }
+    outside::keep_asking(app);
     rest
 }
 
@@ -331,8 +333,13 @@ fn hold_back(app: &mut App, rest: &mut Vec<Effect>) {
     rest.retain(|e| !matches!(e, Effect::Quit));
     app.shared.leaving = true;
     let lost: Vec<String> = app.shared.unsaved.iter().map(Save::words).collect();
+    let advice = if app.shared.conflict.is_some() {
+        "Choose which version counts"
+    } else {
+        "Put right what the disk refused, then any key tries again"
+    };
     app.shared.complain(format!(
-        "NOT ON DISK: {}. Put right what the disk refused, then any key tries again; q again leaves without",
+        "NOT ON DISK: {}. {advice}; q again leaves without",
         lost.join(", ")
     ));
 }

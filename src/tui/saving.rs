@@ -12,6 +12,8 @@ pub(crate) fn put_by(app: &mut App, save: Save) {
 pub(crate) fn save_all(app: &mut App) {
     let had_trouble = matches!(app.shared.banner, Some(Banner::Wrong(_)));
     let mut refused = Vec::new();
+    // Asked anew from here on: of several, the first.
+    app.shared.conflict = None;
     let mut reason = None;
     let rows = std::mem::take(&mut app.shared.unsaved);
     let any = !rows.is_empty();
@@ -30,7 +32,11 @@ pub(crate) fn save_all(app: &mut App) {
             Save::Dough(dough) => kitchen.save_dough(*dough),
         };
         if let Err(error) = saved {
-            app.shared.conflict = Conflict::of(&save, &error).or(app.shared.conflict.take());
+            app.shared.conflict = app
+                .shared
+                .conflict
+                .take()
+                .or_else(|| Conflict::of(&save, &error, &app.shared.kitchen));
             reason = Some(error.to_string());
             refused.push(save);
         }

@@ -4,7 +4,7 @@ use super::catalogue::{CatalogueError, oven_template};
 use super::kitchen::{Kitchen, KitchenError};
 use crate::{
     model::{Cavity, Dial, HeatSource, Mode, Oven, OvenError, RackPosition, ServiceVisit},
-    units::{Celsius, Centimetres, LengthUnit, TemperatureUnit, UnitError},
+    units::{Celsius, CelsiusDelta, Centimetres, LengthUnit, TemperatureUnit, UnitError},
 };
 use jiff::{Unit, civil::DateTime};
 
@@ -64,6 +64,9 @@ pub enum DescribeError {
         /// The least there can be.
         least: String,
     },
+    /// More rack positions than an oven is given.
+    #[error("{0} rack positions are more than {MOST_RACKS}; leave some out")]
+    TooManyRacks(usize),
     /// The oven cannot be.
     #[error(transparent)]
     Oven(#[from] OvenError),
@@ -71,6 +74,9 @@ pub enum DescribeError {
     #[error(transparent)]
     Kitchen(#[from] KitchenError),
 }
+
+/// Most rack positions an oven can be given.
+pub const MOST_RACKS: usize = 12;
 
 /// An oven as typed: a template, and what differs from it.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -156,13 +162,10 @@ impl OvenDraft {
         };
         let step = match &self.dial_step {
             None => template.step,
-            Some(text) => text
-                .trim()
-                .parse()
-                .map_err(|_no_number| DescribeError::Unit {
-                    field: "dial step",
-                    source: UnitError::NotANumber(text.clone(), "5 or 25"),
-                })?,
+            Some(text) => dial_step(text, unit).map_err(|source| DescribeError::Unit {
+                field: "dial step",
+                source,
+            })?,
         };
         Ok(Dial {
             unit,
@@ -285,18 +288,39 @@ pub fn heat_key(heat: HeatSource) -> String {
     heat.words().replace(' ', "-")
 }
 
+/// Reads the heights of rack positions from the bottom up, with commas between them.
+///
+/// # Errors
+/// [`DescribeError::Unit`] or [`DescribeError::TooManyRacks`].
 fn parse_racks(text: &str, lengths: LengthUnit) -> Result<Vec<RackPosition>, DescribeError> {
-    text.split(',')
-        .zip(1_u8..)
-        .map(|(height, number)| {
-            let height =
-                Centimetres::parse(height, lengths).map_err(|source| DescribeError::Unit {
-                    field: "racks",
-                    source,
-                })?;
-            Ok(RackPosition { number, height })
-        })
-        .collect()
+    let field = "racks";
+    let heights = Centimetres::parse_list(text, lengths);
+    let heights = heights.map_err(|source| DescribeError::Unit { field, source })?;
+    check_count(heights.len())?;
+    let numbered = (1..).zip(heights);
+    let positions = numbered.map(|(number, height)| RackPosition { number, height });
+    Ok(positions.collect())
+}
+
+/// Checks that so many rack positions can be given.
+///
+/// # Errors
+/// [`DescribeError::TooManyRacks`].
+pub fn check_count(racks: usize) -> Result<(), DescribeError> {
+    if racks > MOST_RACKS {
+        return Err(DescribeError::TooManyRacks(racks));
+    }
+    Ok(())
+}
+
+/// Reads the smallest step of a dial on its own scale: `5`, `5F` or `10 C`, bare in `unit`.
+///
+/// # Errors
+/// [`UnitError`] when it is no difference of temperatures.
+pub fn dial_step(text: &str, unit: TemperatureUnit) -> Result<f64, UnitError> {
+    let step = unit.delta_figure(CelsiusDelta::parse(text, unit)?);
+    // What was typed, not what is left of it between the scales.
+    Ok((step * 1e6).round() / 1e6)
 }
 
 fn parse_words<T: Copy>(
@@ -346,12 +370,12 @@ mod tests {
     fn a_template_and_what_differs_make_an_oven() {
         let oven = OvenDraft {
             name: Some(text("Wall oven, left")),
-            width: Some(text("62 cm")),
+            width: Some(text("62,5 cm")),
             racks: Some(text("2, 5, 8in")),
             modes: Some(text("still-air, fan")),
             heat: Some(text("gas-burner-below")),
             dial_unit: Some(TemperatureUnit::Celsius),
-            dial_step: Some(text("10")),
+            dial_step: Some(text("10C")),
             highest: Some(text("250")),
             note: Some(text("left one")),
             ..draft()
@@ -359,7 +383,7 @@ mod tests {
         .build(&kitchen())
         .unwrap();
         assert_eq!(oven.id.as_str(), "wall-oven-left");
-        assert_eq!(oven.cavity.width, Centimetres(62.0));
+        assert_eq!(oven.cavity.width, Centimetres(62.5));
         assert_eq!(oven.racks[2].height, Centimetres(20.32));
         assert_eq!(oven.modes, [Mode::StillAir, Mode::Fan]);
         assert_eq!(oven.heat, [HeatSource::GasBurner]);
@@ -389,6 +413,20 @@ mod tests {
                     ..draft()
                 },
                 "racks: ''",
+            ),
+            (
+                OvenDraft {
+                    racks: Some(text("1,2,3,4,5,6,7,8,9,10,11,12,13,14")),
+                    ..draft()
+                },
+                "14 rack positions are more than 12",
+            ),
+            (
+                OvenDraft {
+                    racks: Some(text("4,5")),
+                    ..draft()
+                },
+                "is it 4.5, or 4 and 5?",
             ),
             (
                 OvenDraft {

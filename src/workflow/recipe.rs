@@ -9,7 +9,7 @@ use crate::model::worded::worded;
 use crate::{
     model::{BakeKind, GasMark, Mode, Recipe, RecipeError, Shade, Tray, Written},
     planner::dial::fan_lower,
-    units::{Celsius, CelsiusDelta, LengthUnit, Minutes, TemperatureUnit},
+    units::{Celsius, CelsiusDelta, Centimetres, LengthUnit, Minutes, TemperatureUnit, number},
 };
 
 worded! {
@@ -163,7 +163,7 @@ impl RecipeDraft {
             unit,
             time: self.time(known)?,
             wanted: self.wanted(known)?,
-            tray: self.tray_of(known, lengths)?,
+            tray: self.tray_of(kitchen, known, lengths)?,
             kind,
             note: match (&self.note, known) {
                 (Some(note), _) => note.clone(),
@@ -230,11 +230,9 @@ impl RecipeDraft {
         match (&self.minutes, known) {
             (Some(text), _) => {
                 let bare = text.trim().trim_end_matches("min").trim();
-                let minutes = bare.parse().map_err(|_no: std::num::ParseFloatError| {
-                    let why = format!("'{text}' is not a number of minutes; write it like 12");
-                    refuse(Field::Minutes, text)(why)
-                })?;
-                Ok(Minutes(minutes))
+                let why = format!("'{text}' is not a number of minutes; write it like 12");
+                let minutes = number(bare).ok_or(why);
+                Ok(Minutes(minutes.map_err(refuse(Field::Minutes, text))?))
             }
             (None, Some(known)) => Ok(known.time),
             (None, None) => Err(refuse(Field::Minutes, "")(
@@ -249,8 +247,7 @@ impl RecipeDraft {
             Some(text) if text.trim().is_empty() => Ok(None),
             Some(text) => {
                 let why = format!("'{text}' is no shade; give 0 to 9 in half steps, like 4.5");
-                let shade = text.trim().parse().ok();
-                let shade = shade.and_then(|value: f64| Shade::from_value(value).ok());
+                let shade = number(text).and_then(|value| Shade::from_value(value).ok());
                 shade
                     .map(Some)
                     .ok_or(why)
@@ -259,10 +256,16 @@ impl RecipeDraft {
         }
     }
 
-    fn tray_of(&self, known: Option<&Recipe>, lengths: LengthUnit) -> Result<Tray, Refusal> {
+    fn tray_of(
+        &self,
+        kitchen: &Kitchen,
+        known: Option<&Recipe>,
+        lengths: LengthUnit,
+    ) -> Result<Tray, Refusal> {
         let mut tray = known.map_or(Tray::HALF_SHEET, |r| r.tray);
         if let Some(text) = &self.tray {
             let size = parse_size(text, lengths).map_err(refuse(Field::Tray, text))?;
+            in_an_oven(kitchen, text, size, lengths).map_err(refuse(Field::Tray, text))?;
             (tray.width, tray.depth) = size;
         }
         if let Some(text) = &self.pieces {
@@ -306,6 +309,35 @@ impl RecipeDraft {
         let typed = typed.as_deref().unwrap_or_default();
         refuse(field, typed)(error)
     }
+}
+
+/// Checks that a tray goes into one of the ovens on record, be it turned: a wider one was read in another unit than it
+/// was meant. The usual tray is never refused, nor any in a kitchen without ovens.
+fn in_an_oven(
+    kitchen: &Kitchen,
+    typed: &str,
+    (width, depth): (Centimetres, Centimetres),
+    lengths: LengthUnit,
+) -> Result<(), String> {
+    let ovens = kitchen.ovens().iter();
+    let sides = ovens.map(|o| o.cavity.width.0.max(o.cavity.depth.0));
+    let Some(widest) = sides.reduce(f64::max) else {
+        return Ok(());
+    };
+    if width.0.max(depth.0) <= widest.max(Tray::HALF_SHEET.width.0) {
+        return Ok(());
+    }
+    let [width, depth, widest] =
+        [width, depth, Centimetres(widest)].map(|length| lengths.show(length));
+    let typed = typed.trim();
+    let hint = if typed.ends_with(|c: char| c.is_ascii_digit()) && lengths == LengthUnit::Inches {
+        format!("for centimetres write {typed}cm")
+    } else {
+        "give the tray's outer size, along the door x front to back".to_owned()
+    };
+    Err(format!(
+        "a tray of {width} by {depth} goes into no oven here, the widest is {widest}; {hint}"
+    ))
 }
 
 /// Writes a figure without needless decimals.
@@ -442,6 +474,33 @@ mod tests {
         changed.way = Some(Way::GasMark);
         let gas = changed.build(&kitchen, Some(&recipe), F).unwrap();
         assert_eq!(gas.written_words(), "gas mark 4");
+    }
+
+    #[test]
+    fn a_tray_that_goes_into_no_oven_is_refused_with_what_it_was_read_as() {
+        let (kitchen, _) = Kitchen::throwaway_copy().unwrap();
+        let with = |tray: &str| {
+            let draft = RecipeDraft {
+                tray: Some(tray.to_owned()),
+                minutes: Some("12,5".to_owned()),
+                ..draft("350F", Way::NoFan)
+            };
+            draft.build(&kitchen, None, F)
+        };
+        let refused = with("46x33").unwrap_err();
+        assert_eq!(refused.field, Field::Tray);
+        assert!(
+            refused
+                .why
+                .contains("46 in by 33 in goes into no oven here")
+                && refused.why.contains("for centimetres write 46x33cm"),
+            "{}",
+            refused.why
+        );
+        let said = with("46x33in").unwrap_err().why;
+        assert!(!said.contains("for centimetres"), "{said}");
+        assert_eq!(with("46x33cm").unwrap().time, Minutes(12.5));
+        assert!(with("13x18").is_ok(), "turned");
     }
 
     #[test]

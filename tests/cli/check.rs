@@ -228,3 +228,16 @@ fn a_quick_check_changes_nothing_that_the_full_tests_say() {
         assert!(before == told(), "after {scores}");
     }
 }
+
+#[test]
+fn what_the_slices_cannot_be_laid_with_is_named() {
+    let k = Kitchen::demo();
+    k.say("check --oven wall-oven --racks 7 --slices 6")
+        .refused("no rack position 7", "--racks 7");
+    k.say("check --oven wall-oven --racks 2 --slices 60")
+        .refused("60 slices are no quick check", "--slices 60");
+    k.say("check --oven wall-oven --racks 2 --slices 6 --dial 350C")
+        .refused("is not on this oven's dial", "--dial 350C");
+    k.say("layout --oven wall-oven --racks 2 --dial 350C")
+        .refused("is not on this oven's dial", "--dial 350C");
+}

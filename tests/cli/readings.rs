@@ -478,3 +478,26 @@ fn readings_before_a_visit_are_not_forgotten_nor_used() {
     let sheet = fs::read_to_string(&sheet).unwrap();
     assert!(sheet.contains("has not been checked since the last service visit"));
 }
+
+#[test]
+fn thermometers_speak_the_unit_of_the_kitchen() {
+    let k = Kitchen::demo();
+    let list = k
+        .say("thermometers add --name bare --resolution 5 --accuracy 10")
+        .done();
+    let line = list.lines().find(|l| l.contains("bare")).unwrap();
+    assert!(
+        line.contains("5.0 F") && line.contains("+-10.0 F"),
+        "{line}"
+    );
+}
+
+#[test]
+fn a_decimal_comma_is_read_where_one_number_is_asked_for() {
+    let k = Kitchen::demo();
+    let list = k
+        .say("thermometers add --name comma --resolution 0,5F --accuracy 1,5F")
+        .done();
+    let line = list.lines().find(|l| l.contains("comma")).unwrap();
+    assert!(line.contains("0.5 F") && line.contains("+-1.5 F"), "{line}");
+}

@@ -143,3 +143,13 @@ fn a_bare_temperature_is_in_the_unit_of_the_ovens() {
     assert_eq!(kept["written_as"], "180 C, no fan");
     assert_eq!(kept["still_air_c"], 180.0);
 }
+
+#[test]
+fn a_tray_is_shown_in_the_unit_of_the_kitchen_and_goes_into_an_oven_of_it() {
+    let k = Kitchen::demo();
+    k.run(&ADD).done();
+    let shown = k.say("recipes edit plum-cake --tray 18x13").done();
+    assert!(shown.contains("Tray of 18 in x 13 in"), "{shown}");
+    k.say("recipes edit plum-cake --tray 46x33")
+        .refused("46 in by 33 in goes into no oven here", "--tray 46x33");
+}

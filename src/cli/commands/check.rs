@@ -11,7 +11,10 @@ use crate::{
     units::{Celsius, Minutes},
     workflow::{
         catalogue::{Occasion, cautions_at},
-        check::{CheckRequest, Checked, Places, USUAL_SLICES, check, places, scored_test},
+        check::{
+            CheckError, CheckRequest, Checked, Places, USUAL_SLICES, check, places, scored_test,
+        },
+        layout::LayoutError,
         scoring::parse_scores,
         toast::parse_size,
     },
@@ -82,11 +85,30 @@ pub(crate) fn run(args: &CheckArgs, session: &mut Session<'_>) -> Result<Exit, T
         return answer(&checked, (test.id.as_str(), &oven), session);
     }
     let asked = request(args, &oven)?;
-    let laid = places(&kitchen, &oven, &asked).or_trouble("--slices", args.slices)?;
+    let laid = places(&kitchen, &oven, &asked).map_err(|why| blame(why, args))?;
     match &args.scores {
         None => show(&laid, &oven, session),
         Some(scores) => keep(args, scores, (&laid, &oven), (&mut kitchen, session)),
     }
+}
+
+/// Names the argument that the slices cannot be laid with.
+fn blame(why: CheckError, args: &CheckArgs) -> Trouble {
+    let racks = args.racks.iter().map(u8::to_string).collect::<Vec<_>>();
+    let (name, value) = if matches!(why, CheckError::Count(_) | CheckError::NoRoom(_)) {
+        ("--slices", args.slices.to_string())
+    } else if let CheckError::Layout(LayoutError::Dial { .. }) = why {
+        ("--dial", args.dial.clone().unwrap_or_default())
+    } else if let CheckError::Layout(LayoutError::Size { .. }) = why {
+        ("--slice", args.slice.clone().unwrap_or_default())
+    } else if let CheckError::Layout(LayoutError::Oven(_) | LayoutError::Twice(_)) = why
+        && !racks.is_empty()
+    {
+        ("--racks", racks.join(","))
+    } else {
+        ("--oven", args.oven.clone())
+    };
+    Trouble::user(why).with(name, value)
 }
 
 fn request(args: &CheckArgs, oven: &Oven) -> Result<CheckRequest, Trouble> {

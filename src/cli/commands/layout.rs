@@ -9,7 +9,7 @@ use crate::{
         advised::next_on,
         catalogue::{Occasion, cautions_at},
         ground::mode_of,
-        layout::{LayoutRequest, lay_out},
+        layout::{LayoutError, LayoutRequest, lay_out},
         next::Outlook,
         toast::parse_size,
         toasting::took_before,
@@ -119,7 +119,13 @@ pub(crate) fn run(args: &LayoutArgs, session: &mut Session<'_>) -> Result<Exit, 
         dial,
         ..args.choice.request(oven)?
     };
-    let mut laid = lay_out(oven, mode, &request).map_err(Trouble::user)?;
+    let mut laid = lay_out(oven, mode, &request).map_err(|why| {
+        let of_dial = matches!(why, LayoutError::Dial { .. });
+        match args.dial.as_ref().filter(|_| of_dial) {
+            Some(dial) => Trouble::user(why).with("--dial", dial),
+            None => Trouble::user(why),
+        }
+    })?;
     let took = took_before(&kitchen, &oven.id, (mode, laid.dial));
     let outlook = args.choice.next(&kitchen, oven)?;
     if let Some(best) = outlook.as_ref().and_then(|o| o.ways.first()) {

@@ -137,8 +137,7 @@ fn day_request(args: &PlanArgs, load: &PlanRequest) -> Option<DayRequest> {
 /// Plans a day in all ovens that suit.
 fn everywhere(args: &PlanArgs, baked: &Baked, session: &mut Session<'_>) -> Result<Exit, Trouble> {
     let (kitchen, _) = session.kitchen(Access::Read)?;
-    let first = kitchen.ovens().first();
-    let units = first.map_or_else(Default::default, |o| (o.dial.unit, o.lengths));
+    let units = kitchen.units();
     let request = request(args, baked, Mode::StillAir, units)?;
     let Some(request) = day_request(args, &request) else {
         return Err(Trouble::user("give --at-once with --all-ovens"));

@@ -127,9 +127,9 @@ impl RecipeArgs {
         if draft.way.is_none() && draft.temperature.is_some() && was_gas {
             draft.way = Some(Way::NoFan);
         }
-        let first = kitchen.ovens().first();
-        let units = first.map_or_else(Default::default, |o| (o.dial.unit, o.lengths));
-        draft.build(kitchen, known, units).map_err(trouble)
+        draft
+            .build(kitchen, known, kitchen.units())
+            .map_err(trouble)
     }
 }
 
@@ -156,7 +156,7 @@ pub(crate) fn run(args: RecipesArgs, session: &mut Session<'_>) -> Result<Exit, 
         }
         Some(What::Show { recipe }) => {
             let (kitchen, _) = session.kitchen(Access::Read)?;
-            show(find(&kitchen, &recipe)?, session)
+            show(find(&kitchen, &recipe)?, kitchen.units().1, session)
         }
         Some(What::Add(with)) => {
             let (mut kitchen, _) = session.kitchen(Access::Write)?;
@@ -187,7 +187,7 @@ fn save(kitchen: &mut Kitchen, recipe: Recipe, session: &mut Session<'_>) -> Res
     let id: RecipeId = recipe.id.clone();
     kitchen.save_recipe(recipe)?;
     match kitchen.recipe(&id) {
-        Some(saved) => show(saved, session),
+        Some(saved) => show(saved, kitchen.units().1, session),
         None => Err(Trouble::bug("the recipe just saved is not there")),
     }
 }
@@ -196,7 +196,7 @@ fn json(recipe: &Recipe) -> RecipeJson {
     RecipeJson::new(recipe, still_air(recipe), with_fan(recipe))
 }
 
-fn show(recipe: &Recipe, session: &mut Session<'_>) -> Result<Exit, Trouble> {
+fn show(recipe: &Recipe, lengths: LengthUnit, session: &mut Session<'_>) -> Result<Exit, Trouble> {
     if session.json {
         session.out.json(&json(recipe))?;
         return Ok(Exit::Done);
@@ -215,11 +215,10 @@ fn show(recipe: &Recipe, session: &mut Session<'_>) -> Result<Exit, Trouble> {
         kind_name(&recipe.kind)
     ))?;
     let tray = recipe.tray;
-    let cm = LengthUnit::Centimetres;
     out.line(format!(
         "  Tray of {} x {}, {} x {} pieces on it.",
-        cm.show(tray.width),
-        cm.show(tray.depth),
+        lengths.show(tray.width),
+        lengths.show(tray.depth),
         tray.across,
         tray.deep
     ))?;

@@ -2,7 +2,7 @@
 
 use super::readings::given::difference;
 use crate::cli::prelude::*;
-use crate::{model::Thermometer, report::json_readings::ThermometersJson, units::TemperatureUnit};
+use crate::{model::Thermometer, report::json_readings::ThermometersJson};
 use jiff::civil::Date;
 
 /// List, add and remove thermometers.
@@ -25,10 +25,10 @@ enum What {
         /// Its name.
         #[arg(long, value_parser = crate::cli::values::name)]
         name: String,
-        /// The smallest step it shows, like 1F.
+        /// The smallest step it shows, like 1F; bare figures in the first oven's unit, or F.
         #[arg(long, value_name = "DEGREES")]
         resolution: String,
-        /// It is right within this, like 2F.
+        /// It is right within this, like 2F; bare figures in the first oven's unit, or F.
         #[arg(long, value_name = "DEGREES")]
         accuracy: String,
         /// Seconds it takes to follow 63 % of a change.
@@ -60,8 +60,7 @@ pub(crate) fn run(args: ThermometersArgs, session: &mut Session<'_>) -> Result<E
             bought,
         }) => {
             let (mut kitchen, warnings) = session.kitchen(Access::Write)?;
-            // Without an oven there is no dial to take the unit from: bare figures are Celsius.
-            let unit = TemperatureUnit::Celsius;
+            let (unit, _) = kitchen.units();
             // What is not given again stays as it was.
             let known = kitchen.find_thermometer(&name).ok().cloned();
             let known = known.unwrap_or_else(|| Thermometer {
@@ -106,14 +105,16 @@ fn list(kitchen: &Kitchen, notes: Vec<String>, session: &mut Session<'_>) -> Res
         )?;
         return Ok(Exit::Done);
     }
+    let (unit, _) = kitchen.units();
+    let degrees = |d| format!("{:.1} {}", unit.delta_figure(d), unit.letter());
     let rows: Vec<_> = all
         .iter()
         .map(|t| {
             vec![
                 t.id.to_string(),
                 t.name.clone(),
-                format!("{:.1} C", t.resolution.0),
-                format!("+-{:.1} C", t.accuracy.0),
+                degrees(t.resolution),
+                format!("+-{}", degrees(t.accuracy)),
                 t.lag_s
                     .map_or_else(|| "not known".to_owned(), |s| format!("{s:.0} s")),
                 t.bought

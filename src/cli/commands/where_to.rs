@@ -26,8 +26,7 @@ pub(crate) fn run(args: &WhereArgs, session: &mut Session<'_>) -> Result<Exit, T
     let (kitchen, _) = session.kitchen(Access::Read)?;
     args.bake.few_trays("")?;
     let baked = args.bake.baked(session)?;
-    let first = kitchen.ovens().first();
-    let units = first.map_or_else(Default::default, |o| (o.dial.unit, o.lengths));
+    let units = kitchen.units();
     let request = args.bake.request(&baked, Mode::StillAir, units)?;
     let found = choices(&kitchen, &request, session.environment.now.date());
     if found.ranked.is_empty() {

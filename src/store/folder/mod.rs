@@ -200,6 +200,12 @@ impl Store {
         })
     }
 
+    /// Reads one thing as it is on the disk now, whatever was read before; `None` when it cannot be read.
+    pub(crate) fn on_disk<T: Stored>(&self, id: &str) -> Option<T> {
+        let text = (self.read)(&paths::file(&self.root, T::FOLDER, id), MOST_BYTES);
+        T::decode(&text.ok()?).ok()
+    }
+
     /// Saves a thing; it is on the disk when this returns.
     ///
     /// Fails with [`StoreError`]; the file then still holds its old version.
@@ -223,16 +229,19 @@ impl Store {
     ///
     /// Fails with [`StoreError`]; the file is then still in its place.
     pub(crate) fn remove<T: Stored>(&self, thing: &T) -> Result<(), StoreError> {
-        let path = self.writable_path(thing)?;
-        let previous = previous_of(&path);
+        self.remove_file(&self.writable_path(thing)?)
+    }
+
+    fn remove_file(&self, path: &Path) -> Result<(), StoreError> {
+        let previous = previous_of(path);
         if previous.exists() {
             // First, so that a crash between the two cannot bring the thing back.
             self.move_aside(&previous, REMOVED)?;
         }
         if path.exists() {
-            self.move_aside(&path, REMOVED)?;
+            self.move_aside(path, REMOVED)?;
         }
-        self.seen.forget(&path);
+        self.seen.forget(path);
         Ok(())
     }
 
@@ -348,7 +357,7 @@ impl Store {
 
     fn read_file<T: Stored>(&self, path: &Path, id: &str) -> Result<T, Unreadable> {
         let text = (self.read)(path, MOST_BYTES)?;
-        self.seen.note(path, &text);
+        self.seen.note_read(path, &text);
         let thing = T::decode(&text).map_err(|e| match e {
             ReadError::Newer(_) => Unreadable::Kept(KeptOff::Newer, e.to_string()),
             ReadError::Damaged(_) => Unreadable::Damaged(e.to_string()),

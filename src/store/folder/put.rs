@@ -24,6 +24,10 @@ impl Store {
         atomic::replace(path, text.as_bytes(), self.write)
             .map_err(|e| StoreError::write(path, e))?;
         self.seen.note(path, text);
+        // Only now: until it was the file itself again, it was all there was of it.
+        if let Some(mine) = self.seen.known(|k| k.kept_beside.remove(path)) {
+            fs::remove_file(mine).ok();
+        }
         Ok(())
     }
 
@@ -56,12 +60,13 @@ impl Store {
     /// [`StoreError`]; the file is then still in its place.
     pub fn overrule(&self, path: &Path) -> Result<PathBuf, StoreError> {
         let theirs = self.move_aside(path, CONFLICTS)?;
-        let mine = self.seen.known(|k| k.kept_beside.get(path).cloned());
-        self.seen.forget(path);
-        // It is about to be the file itself again.
-        if let Some(mine) = mine {
-            fs::remove_file(mine).ok();
-        }
+        self.seen.known(|k| k.hashes.remove(path));
         Ok(theirs)
+    }
+
+    /// Lets a file that was changed from outside count: reading it again takes it for what was last read, and
+    /// the version kept beside it stays under `conflicts/`.
+    pub fn give_way(&self, path: &Path) {
+        self.seen.known(|k| k.kept_beside.remove(path));
     }
 }

@@ -26,6 +26,14 @@ impl Seen {
         look(&mut self.0.lock().unwrap_or_else(PoisonError::into_inner))
     }
 
+    /// Notes what was read in a file, unless another version waits beside it: which of the two counts is then
+    /// still to be asked.
+    pub(super) fn note_read(&self, path: &Path, text: &str) {
+        if !self.known(|k| k.kept_beside.contains_key(path)) {
+            self.note(path, text);
+        }
+    }
+
     /// Notes what a file holds.
     pub(super) fn note(&self, path: &Path, text: &str) {
         let hash = Sha256::digest(text).into();

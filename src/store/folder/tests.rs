@@ -365,3 +365,36 @@ fn as_many_readings_as_a_round_takes_are_read_again_however_long_each_is() {
     };
     store.save(&round).unwrap();
 }
+
+#[test]
+fn what_waits_beside_a_changed_file_goes_only_when_it_took_its_place() {
+    fn full(_: &mut File, _: &[u8]) -> io::Result<()> {
+        Err(io::ErrorKind::StorageFull.into())
+    }
+    let dir = sound();
+    let (mut store, contents, _) = Store::open(dir.path(), Access::Write).unwrap();
+    let path = put(
+        dir.path(),
+        "tests/2026-04-12-counter-oven.json",
+        &format!("{TEST}\n"),
+    );
+    let mine = darker(&contents.tests[0]);
+    let Err(StoreError::Changed { mine: kept, .. }) = store.save(&mine) else {
+        panic!("not told");
+    };
+    store.overrule(&path).unwrap();
+    assert!(
+        kept.exists(),
+        "until the save has landed it is all there is"
+    );
+    store.write = full;
+    store.save(&mine).unwrap_err();
+    assert!(kept.exists());
+    store.write = atomic::write_and_flush;
+    store.save(&mine).unwrap();
+    assert!(!kept.exists() && path.exists());
+    // Of the next one that changes, mine is kept beside again, not lost.
+    put(dir.path(), "tests/2026-04-12-counter-oven.json", TEST);
+    store.save(&mine).unwrap_err();
+    assert!(kept.exists());
+}

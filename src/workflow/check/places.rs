@@ -189,7 +189,9 @@ pub fn places(records: &Records, oven: &Oven, asked: &CheckRequest) -> Result<Pl
         .unwrap_or(SliceSize::ORDINARY);
     let request = LayoutRequest {
         slice: size,
-        dial: asked.dial.or(newest.map(|t| t.setup.dial)),
+        dial: asked.dial.or(newest
+            .map(|t| t.setup.dial)
+            .filter(|t| oven.dial.reaches(*t))),
         ..LayoutRequest::ordinary(racks)
     };
     let layout = lay_out(oven, mode, &request)?;

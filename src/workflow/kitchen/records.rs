@@ -11,6 +11,7 @@ use crate::{
         ThermometerId, ToastTest, id::DoughId, rising::OwnDough,
     },
     store::{Contents, Stored},
+    units::{LengthUnit, TemperatureUnit},
 };
 
 /// Ovens, toast tests, bakes, readings and thermometers, each list in its order.
@@ -21,6 +22,12 @@ impl Records {
     /// Returns every oven, by id.
     pub fn ovens(&self) -> &[Oven] {
         &self.0.ovens
+    }
+
+    /// Returns the units bare figures are in where no oven is named: those of the first oven, else F and inches.
+    pub fn units(&self) -> (TemperatureUnit, LengthUnit) {
+        let first = self.ovens().first();
+        first.map_or_else(Default::default, |o| (o.dial.unit, o.lengths))
     }
 
     /// Returns the oven with this id.

@@ -2,6 +2,7 @@
 
 use super::{Kitchen, followed::Followed, in_order};
 use crate::{
+    model::{AirRound, RoundId, TestId, ToastTest},
     store::StoreError,
     workflow::kitchen::{error::KitchenError, records::Records},
 };
@@ -20,14 +21,22 @@ impl Kitchen {
     /// has ended.
     ///
     /// With `keep` nothing is read: something here waits to be saved, and is to be held against what was
-    /// read when it was begun.
+    /// read when it was begun. What the other did is then read by the next call without it.
     pub fn follow(&mut self, keep: bool) -> Followed {
         let Some(before) = &self.looking else {
             return Followed::Same;
         };
+        let could_write = self.store.can_write();
         let took_over = self.store.take_over().is_ok();
+        if keep {
+            return if took_over && !could_write {
+                Followed::TookOver
+            } else {
+                Followed::Same
+            };
+        }
         let now = self.store.trace();
-        let changed = now != *before && !keep;
+        let changed = now != *before;
         if changed && self.read_again().is_err() {
             return Followed::Same;
         }
@@ -46,10 +55,31 @@ impl Kitchen {
     ///
     /// # Errors
     /// [`KitchenError::Store`] when the folder cannot be read; what is in memory then stays.
-    pub fn read_again(&mut self) -> Result<(), KitchenError> {
+    fn read_again(&mut self) -> Result<(), KitchenError> {
         let (contents, _told_at_the_start) = self.store.read_again()?;
         self.records = Arc::new(Records(in_order(contents)));
         Ok(())
+    }
+
+    /// Counts the scores of a toast test as it is on the disk now; `None` when it cannot be read.
+    pub fn scored_on_disk(&self, test: &TestId) -> Option<usize> {
+        let test: ToastTest = self.store.on_disk(test.as_str())?;
+        Some(test.scored())
+    }
+
+    /// Counts the readings of a round as it is on the disk now; `None` when it cannot be read.
+    pub fn read_on_disk(&self, round: &RoundId) -> Option<usize> {
+        let round: AirRound = self.store.on_disk(round.as_str())?;
+        Some(round.readings.len())
+    }
+
+    /// Reads everything again, a file that something else has changed among it, which counts from now on.
+    ///
+    /// # Errors
+    /// As [`Self::read_again`].
+    pub fn give_way(&mut self, path: &Path) -> Result<(), KitchenError> {
+        self.store.give_way(path);
+        self.read_again()
     }
 
     /// Sets a file aside that something else has changed, so that the next save takes its place; returns

@@ -131,6 +131,18 @@ pub enum LayoutError {
         /// What to give instead.
         hint: &'static str,
     },
+    /// A setting the dial has not.
+    #[error(
+        "a dial setting of {setting} is not on this oven's dial, which goes from {lowest} to {highest}; check the figure and its unit"
+    )]
+    Dial {
+        /// The setting given.
+        setting: String,
+        /// Its lowest.
+        lowest: String,
+        /// Its highest.
+        highest: String,
+    },
     /// More slices than fit.
     #[error(
         "{asked} slices {direction} need {needed:.1} cm and there are {room:.1} cm; at most {most} fit with this air between"
@@ -254,6 +266,16 @@ fn check(oven: &Oven, mode: Mode, request: &LayoutRequest) -> Result<(), LayoutE
     oven.mode(mode)?;
     if mode == Mode::Proofing {
         return Err(LayoutError::Proofing);
+    }
+    if let Some(set) = request.dial.filter(|set| !oven.dial.reaches(*set)) {
+        let dial = oven.dial;
+        let [setting, lowest, highest] =
+            [set, dial.lowest, dial.highest].map(|t| dial.unit.show(t));
+        return Err(LayoutError::Dial {
+            setting,
+            lowest,
+            highest,
+        });
     }
     let slice = request.slice;
     for (what, cm) in [

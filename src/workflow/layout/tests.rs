@@ -86,6 +86,7 @@ fn what_to_expect_is_said() {
 fn the_time_follows_dial_and_mode() {
     let mut oven = oven(60.0, 45.0);
     oven.modes = vec![Mode::StillAir, Mode::Fan, Mode::TopOnly, Mode::BottomOnly];
+    oven.dial.lowest = Celsius(60.0);
     let at = |mode, f: f64| {
         let request = LayoutRequest {
             dial: Some(TemperatureUnit::Fahrenheit.temperature(f)),
@@ -129,6 +130,17 @@ fn what_cannot_be_is_refused_with_its_reason() {
     assert!(say(Mode::StillAir, &LayoutRequest::ordinary(vec![2, 2])).contains("twice"));
     assert!(say(Mode::Fan, &fine).contains("no mode 'fan'"));
     assert!(say(Mode::Proofing, &fine).contains("thermometer"));
+    let hot = LayoutRequest {
+        dial: Some(Celsius(350.0)),
+        ..fine.clone()
+    };
+    let said = say(Mode::StillAir, &hot);
+    let unit = oven.dial.unit;
+    assert!(
+        said.contains(&format!("which goes from {}", unit.show(oven.dial.lowest)))
+            && said.contains(&unit.show(Celsius(350.0))),
+        "{said}"
+    );
     let many = LayoutRequest {
         counts: Some((9, 2)),
         ..fine.clone()

@@ -140,14 +140,8 @@ pub fn add_readings(
         }
     }
     left_out.sort_by_key(|issue| issue.line);
-    if let (Some(first), false) = (left_out.first(), defaults.skip_bad) {
-        let bad = CsvError::BadLines {
-            count: left_out.len(),
-            of: lines.0.len() + lines.1.len(),
-            line: first.line,
-            first: first.what.replace("; ", ", "),
-        };
-        return Err(bad.into());
+    if !defaults.skip_bad {
+        CsvError::check(&left_out, count)?;
     }
     rounds.retain(|r| !r.readings.is_empty());
     // All of them before the first is saved: a file is taken whole or not at all.

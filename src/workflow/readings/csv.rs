@@ -1,12 +1,15 @@
 //! Readings from a CSV file: a logging probe's own, or one written by hand.
 
-use super::figures::Row;
+use super::{
+    csv_times::{Clock, When, longest_rise, may_be_of_the_day, separator, when},
+    figures::Row,
+};
 use crate::{
     model::{AirPlace, Phase, air::check_bare},
     store::{self, StoreError},
     units::{Celsius, TemperatureUnit},
 };
-use jiff::civil::{DateTime, Time};
+use jiff::civil::DateTime;
 use std::path::Path;
 
 /// Most lines in one file: more than a day of a reading every second.
@@ -93,6 +96,18 @@ pub enum CsvError {
         /// What is wrong with it.
         first: String,
     },
+    /// No line can be used: leaving them out would leave nothing.
+    #[error(
+        "none of the {of} lines can be used, the first is line {line}: {first}; correct them: nothing was taken"
+    )]
+    NoGoodLine {
+        /// Lines in the file.
+        of: usize,
+        /// The first of them.
+        line: u64,
+        /// What is wrong with it.
+        first: String,
+    },
     /// No dial setting is given anywhere.
     #[error(
         "line {line} gives no dial setting; add a column dial_c or dial_f, or name it with --dial"
@@ -128,18 +143,22 @@ struct Columns {
 /// Reads CSV text: `seconds` or `time`, `celsius` or `fahrenheit` or `temperature`, and if given
 /// `dial_c` or `dial_f`, `phase`, `place`. A file without column names is taken as time and temperature.
 ///
-/// Times are seconds, `mm:ss`, `hh:mm:ss` or local dates and times. Bare temperatures are in `unit`.
+/// Times are seconds, `mm:ss`, `hh:mm:ss` or local dates and times; where a time of day falls by more than 12 h from
+/// one line to the next, the next day began. Bare temperatures are in `unit`. Where the first line has semicolons and
+/// no columns by commas, semicolons part the columns; a comma in a figure is its decimal point.
 /// Lines that are malformed, out of order, twice there or absurd are told one by one.
 ///
 /// # Errors
 /// [`CsvError::Columns`], [`CsvError::HoursOrMinutes`] or [`CsvError::Empty`].
 pub fn read_readings(text: &str, unit: TemperatureUnit) -> Result<CsvReadings, CsvError> {
+    let text = text.trim_start_matches('\u{feff}');
     let mut reader = csv::ReaderBuilder::new()
+        .delimiter(separator(text))
         .has_headers(false)
         .flexible(true)
         .trim(csv::Trim::All)
         .comment(Some(b'#'))
-        .from_reader(text.trim_start_matches('\u{feff}').as_bytes());
+        .from_reader(text.as_bytes());
     let mut columns: Option<Columns> = None;
     let mut out = CsvReadings::default();
     let mut clock = Clock::default();
@@ -178,7 +197,10 @@ pub fn read_readings(text: &str, unit: TemperatureUnit) -> Result<CsvReadings, C
                 first: first.to_owned(),
             });
         }
-        let read = one(&record, &known, unit, line).and_then(|read| clock.place(read));
+        let read = one(&record, &known, unit, line).and_then(|(at, reading)| {
+            let seconds = clock.seconds(at)?;
+            Ok(CsvReading { seconds, ..reading })
+        });
         match read {
             Ok(reading) => out.readings.push(reading),
             Err(what) => out.issues.push(LineIssue { line, what }),
@@ -191,21 +213,41 @@ pub fn read_readings(text: &str, unit: TemperatureUnit) -> Result<CsvReadings, C
     Ok(out)
 }
 
+impl CsvError {
+    /// Checks that there are only good lines; leaving the others out helps where there are any.
+    ///
+    /// # Errors
+    /// [`CsvError::NoGoodLine`], else [`CsvError::BadLines`].
+    pub(super) fn check(bad: &[LineIssue], good: usize) -> Result<(), Self> {
+        let Some(LineIssue { line, what }) = bad.first() else {
+            return Ok(());
+        };
+        let (line, first, count) = (*line, what.replace("; ", ", "), bad.len());
+        let of = count + good;
+        Err(if good == 0 {
+            Self::NoGoodLine { of, line, first }
+        } else {
+            Self::BadLines {
+                count,
+                of,
+                line,
+                first,
+            }
+        })
+    }
+}
+
 impl CsvReadings {
     /// Returns the good lines when all are good, or when the others are to be left out.
     ///
     /// # Errors
-    /// [`CsvError::BadLines`] names the first line that cannot be used, [`CsvError::Empty`] when none is left.
+    /// [`CsvError::BadLines`] names the first line that cannot be used, [`CsvError::NoGoodLine`] too, where none can.
     pub fn take(self, skip_bad: bool) -> Result<(Vec<CsvReading>, Vec<LineIssue>), CsvError> {
-        if let (Some(first), false) = (self.issues.first(), skip_bad) {
-            return Err(CsvError::BadLines {
-                count: self.issues.len(),
-                of: self.issues.len() + self.readings.len(),
-                line: first.line,
-                first: first.what.clone(),
-            });
+        let none_good = self.readings.is_empty();
+        if !skip_bad || none_good {
+            CsvError::check(&self.issues, self.readings.len())?;
         }
-        if self.readings.is_empty() {
+        if none_good {
             return Err(CsvError::Empty);
         }
         Ok((self.readings, self.issues))
@@ -280,40 +322,6 @@ fn named(record: &csv::StringRecord) -> Result<Columns, CsvError> {
     Ok(columns)
 }
 
-/// A stop-watch that was started with the readings has not run longer than this at the first, minutes.
-const LATEST_START: u32 = 5;
-
-/// Tells whether a first time in two parts reads like hours and minutes: no stop-watch starts so late.
-fn may_be_of_the_day(first: &str) -> bool {
-    let parts: Option<Vec<u32>> = first.split(':').map(|p| p.parse().ok()).collect();
-    matches!(parts.as_deref(), Some([one, two]) if (LATEST_START..24).contains(one) && *two < 60)
-}
-
-/// A time as written.
-#[derive(Debug, Clone, Copy)]
-enum When {
-    Seconds(f64),
-    At(DateTime),
-}
-
-fn when(text: &str) -> Option<When> {
-    if let Ok(seconds) = text.parse::<f64>() {
-        return seconds.is_finite().then_some(When::Seconds(seconds));
-    }
-    if let Ok(at) = text.parse::<DateTime>() {
-        return Some(When::At(at));
-    }
-    let parts: Vec<f64> = text
-        .split(':')
-        .map(|p| p.parse().ok().filter(|v: &f64| v.is_finite() && *v >= 0.0))
-        .collect::<Option<_>>()?;
-    match parts.as_slice() {
-        [m, s] => Some(When::Seconds(m * 60.0 + s)),
-        [h, m, s] => Some(When::Seconds(h * 3600.0 + m * 60.0 + s)),
-        _ => None,
-    }
-}
-
 fn one(
     record: &csv::StringRecord,
     columns: &Columns,
@@ -360,7 +368,7 @@ fn one(
     let reading = CsvReading {
         line,
         seconds: 0.0,
-        at: None,
+        at: at.date_and_time(),
         air,
         dial,
         phase,
@@ -369,35 +377,10 @@ fn one(
     Ok((at, reading))
 }
 
-/// Counts seconds from the first good line.
-#[derive(Debug, Default)]
-struct Clock {
-    first: Option<When>,
-}
-
-impl Clock {
-    fn place(&mut self, (at, mut reading): (When, CsvReading)) -> Result<CsvReading, String> {
-        let first = *self.first.get_or_insert(at);
-        reading.seconds = match (first, at) {
-            (When::Seconds(first), When::Seconds(now)) => now - first,
-            (When::At(first), When::At(now)) => now.duration_since(first).as_secs_f64(),
-            (When::Seconds(_), When::At(_)) | (When::At(_), When::Seconds(_)) => {
-                return Err(
-                    "its time is written in another way than the first line's; write all alike"
-                        .to_owned(),
-                );
-            }
-        };
-        if let When::At(now) = at {
-            reading.at = Some(now);
-        }
-        Ok(reading)
-    }
-}
-
 /// Sees that time only goes forwards: as many lines as can be stay, so one wrong time costs one line.
 fn in_order(readings: Vec<CsvReading>, issues: &mut Vec<LineIssue>) -> Vec<CsvReading> {
-    let keep = longest_rise(&readings);
+    let times: Vec<f64> = readings.iter().map(|r| r.seconds).collect();
+    let keep = longest_rise(&times);
     let next_kept: Vec<Option<f64>> = {
         let mut next = None;
         let mut out: Vec<Option<f64>> = readings
@@ -452,38 +435,6 @@ fn in_order(readings: Vec<CsvReading>, issues: &mut Vec<LineIssue>) -> Vec<CsvRe
         reading.seconds -= began;
     }
     out
-}
-
-/// Marks the readings of a longest series whose times never go back, by Schensted's sorting from the end
-/// (Schensted 1961); among series of one length the one that keeps earlier lines.
-fn longest_rise(readings: &[CsvReading]) -> Vec<bool> {
-    // Latest beginning of a series of each length, and what follows each reading in its own.
-    let mut begins: Vec<usize> = Vec::new();
-    let mut follows: Vec<Option<usize>> = vec![None; readings.len()];
-    for (i, reading) in readings.iter().enumerate().rev() {
-        let length = begins.partition_point(|&b| readings[b].seconds >= reading.seconds);
-        follows[i] = length.checked_sub(1).map(|before| begins[before]);
-        if length == begins.len() {
-            begins.push(i);
-        } else {
-            begins[length] = i;
-        }
-    }
-    let mut keep = vec![false; readings.len()];
-    let mut next = begins.last().copied();
-    while let Some(i) = next {
-        keep[i] = true;
-        next = follows[i];
-    }
-    keep
-}
-
-/// Returns the time of day written `14:05` or `14:05:30` on a day, or a whole date and time.
-pub fn moment_on(text: &str, today: jiff::civil::Date) -> Option<DateTime> {
-    let text = text.trim();
-    text.parse::<DateTime>()
-        .ok()
-        .or_else(|| text.parse::<Time>().ok().map(|t| today.to_datetime(t)))
 }
 
 #[cfg(test)]
@@ -595,5 +546,54 @@ mod tests {
             read_readings("rack,shade\n1,4\n", C),
             Err(CsvError::Columns { .. })
         ));
+    }
+
+    #[test]
+    fn a_file_with_semicolons_and_decimal_commas_is_read() {
+        for text in [
+            "23:10:00;70,0\n23:11:00;71,5\n",
+            "time;celsius;dial_c\n0,5;70,0;180\n60,5;71,5;180\n",
+            "# a logger's\n\ntime;celsius\n0;70\n60;71.5\n",
+        ] {
+            let read = read_readings(text, C).unwrap();
+            assert_eq!(read.issues, [], "{text}");
+            let seen: Vec<(f64, f64)> =
+                read.readings.iter().map(|r| (r.seconds, r.air.0)).collect();
+            assert_eq!(seen, [(0.0, 70.0), (60.0, 71.5)], "{text}");
+        }
+        let commas = read_readings("time,celsius,note;more\n0,70,x\n", C).unwrap();
+        assert_eq!((commas.readings.len(), commas.issues.len()), (1, 0));
+    }
+
+    #[test]
+    fn a_log_through_midnight_is_read_and_only_a_time_of_day_goes_over_it() {
+        let read = read_readings("23:59:00,70\n23:59:30,71\n00:00:00,72\n0:01:00,73\n", C).unwrap();
+        assert_eq!(read.issues, []);
+        let seconds: Vec<f64> = read.readings.iter().map(|r| r.seconds).collect();
+        assert_eq!(seconds, [0.0, 30.0, 60.0, 120.0]);
+        // Half a day back is a slip, and so is any number of seconds.
+        for text in [
+            "14:00:00,70\n14:01:00,70\n04:02:00,70\n",
+            "70000,70\n70060,70\n0,70\n",
+        ] {
+            assert_eq!(read_readings(text, C).unwrap().issues.len(), 1, "{text}");
+        }
+    }
+
+    #[test]
+    fn where_no_line_can_be_used_nobody_is_told_to_leave_them_out() {
+        let text = "time,celsius\nx,70\ny,71\n";
+        for skip_bad in [false, true] {
+            let said = read_readings(text, C)
+                .unwrap()
+                .take(skip_bad)
+                .unwrap_err()
+                .to_string();
+            assert!(!said.contains("--skip-bad"), "{said}");
+            assert!(
+                said.contains("none of the 2 lines") && said.contains("'x' is no time"),
+                "{said}"
+            );
+        }
     }
 }

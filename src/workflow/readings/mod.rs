@@ -4,6 +4,7 @@ mod add;
 mod advice;
 mod air_map;
 mod csv;
+mod csv_times;
 mod dial;
 mod figures;
 mod over_time;
@@ -15,9 +16,9 @@ pub use add::{AddError, Added, Defaults, Sitting, add_reading, add_readings};
 pub use advice::{Advice, Verdict, advice};
 pub use air_map::{PlaceOffset, air_map};
 pub use csv::{
-    CsvError, CsvReading, CsvReadings, LineIssue, moment_on, read_readings, read_readings_file,
-    rows,
+    CsvError, CsvReading, CsvReadings, LineIssue, read_readings, read_readings_file, rows,
 };
+pub use csv_times::moment_on;
 pub use dial::{
     DialAnswer, DialError, NoOffset, OffsetTold, Standing, dial_for, dial_of, dial_verdict,
     door_of, is_told, measured_door, measured_offset, offset_for, since_the_visit, standing,

@@ -149,6 +149,21 @@ fn rows_of_digits_read_as_bakers_write_them() {
 }
 
 #[test]
+fn a_figure_that_is_no_score_is_named_as_it_was_written() {
+    for (row, sign, place) in [("4.25 4 4 4", "4.25", 1), ("345.45", "5.4", 3)] {
+        let Err(ScoreTextError::Sign {
+            sign: said,
+            place: at,
+            ..
+        }) = parse_scores(row)
+        else {
+            panic!("{row} is taken");
+        };
+        assert_eq!((said.as_str(), at), (sign, place), "{row}");
+    }
+}
+
+#[test]
 fn a_rack_is_scored_in_one_line_or_not_at_all() {
     let mut test = two_racks();
     set_rack_scores(&mut test, 2, "345 456").unwrap();

@@ -113,8 +113,12 @@ pub fn parse_scores(row: &str) -> Result<Vec<Reading>, ScoreTextError> {
                 let (half, width) = match (next, after) {
                     (Some('+'), _) => (true, 2),
                     (Some('.'), Some('5')) => (true, 3),
-                    (Some('.'), Some(other)) if other.is_ascii_digit() => {
-                        return Err(wrong(&format!("{digit}.{other}")));
+                    (Some('.'), Some(after)) if after.is_ascii_digit() => {
+                        let apart = i.checked_sub(1).is_none_or(|b| !signs[b].is_ascii_digit());
+                        // A figure that stands alone is named as it was written.
+                        let figure = signs[i..].iter().take(if apart { signs.len() } else { 3 });
+                        let figure = figure.take_while(|c| c.is_ascii_digit() || **c == '.');
+                        return Err(wrong(&figure.collect::<String>()));
                     }
                     _whole => (false, 1),
                 };

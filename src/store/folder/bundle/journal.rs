@@ -12,8 +12,7 @@ use crate::{
         folder::{FOLDERS, Store},
         json,
         migrate::Stored,
-        paths::{self, REMOVED},
-        read,
+        paths, read,
     },
 };
 use serde::{Deserialize, Serialize};
@@ -143,7 +142,7 @@ impl Store {
         match &entry.before {
             Some(before) => atomic::put(&file, before.as_bytes(), self.write)
                 .map_err(|e| StoreError::write(&file, e)),
-            None => self.move_aside(&file, REMOVED).map(|_aside| ()),
+            None => self.remove_file(&file),
         }
     }
 

@@ -30,7 +30,7 @@ use std::{
 
 /// The version of the bundle's own form; each file in it has its own.
 const VERSION: u32 = 2;
-/// The version of a bundle without recipes, which an older program reads too.
+/// The version of a bundle without recipes and doughs, which an older program reads too.
 const WITHOUT_RECIPES: u32 = 1;
 /// What marks a file as one of ours.
 const MARK: &str = "rackshade bundle";
@@ -304,7 +304,8 @@ pub fn bundle(
         }
     };
     let things = things(contents, oven)?;
-    let version = if things.iter().any(|thing| thing.kind == Recipe::FOLDER) {
+    let newer = [Recipe::FOLDER, OwnDough::FOLDER];
+    let version = if things.iter().any(|thing| newer.contains(&&*thing.kind)) {
         VERSION
     } else {
         WITHOUT_RECIPES
@@ -564,7 +565,7 @@ impl Store {
         let path = super::paths::file(&self.root, folder, id);
         match (self.read)(&path, super::MOST_BYTES) {
             Ok(text) => {
-                self.seen.note(&path, &text);
+                self.seen.note_read(&path, &text);
                 Ok(Some(text))
             }
             Err(e) if e.kind() == io::ErrorKind::NotFound => Ok(None),

@@ -439,3 +439,40 @@ fn plates_stay_here_unless_asked_for_and_survive_an_import() {
         "{kept}"
     );
 }
+
+#[test]
+fn what_taking_back_removes_does_not_come_back_in_an_older_state() {
+    let (here, there) = (tempfile::tempdir().unwrap(), tempfile::tempdir().unwrap());
+    let file = written(here.path(), &demo_bundle(Some("wall-oven")));
+    let (store, _) = opened(there.path());
+    store.import(&file, OnDifference::Refuse, false).unwrap();
+    drop(store);
+    let (store, contents) = opened(there.path());
+    let mut oven = contents.ovens[0].clone();
+    let name = oven.name.clone();
+    for name in ["another", &name] {
+        name.clone_into(&mut oven.name);
+        store.save(&oven).unwrap();
+    }
+    assert!(store.undo_import().unwrap().left.is_empty());
+    drop(store);
+    let (_, contents) = opened(there.path());
+    assert!(contents.ovens.is_empty());
+}
+
+#[test]
+fn an_export_with_doughs_says_that_an_older_program_cannot_read_it() {
+    let demo = Throwaway::of_demo().unwrap();
+    let (_, mut contents, _) = Store::open(demo.path(), Access::Read).unwrap();
+    contents.recipes.clear();
+    let version = |contents: &Contents| {
+        let text = String::from_utf8(bundle(contents, None, Plates::LeftOut).unwrap()).unwrap();
+        let bundle: Value = serde_json::from_str(&text).unwrap();
+        bundle["version"].as_u64()
+    };
+    contents.doughs.clear();
+    assert_eq!(version(&contents), Some(1));
+    let text = include_str!("../../../../tests/data/v1/doughs/rolls.json");
+    contents.doughs.push(OwnDough::decode(text).unwrap());
+    assert_eq!(version(&contents), Some(2));
+}

@@ -8,7 +8,7 @@ use crate::{
         field::Field,
         form::{Fields, Rows as _, rows},
     },
-    units::{CelsiusDelta, TemperatureUnit},
+    units::{CelsiusDelta, TemperatureUnit, number},
 };
 use jiff::civil::Date;
 
@@ -108,7 +108,7 @@ impl Description {
         };
         let lag_s = match self.text(Part::Lag) {
             "" => None,
-            text => Some(text.parse::<f64>().map_err(|_unread| {
+            text => Some(number(text).ok_or_else(|| {
                 let why = format!("'{text}' is no number of seconds; type one like 20, or nothing");
                 (Part::Lag, why)
             })?),

@@ -1,4 +1,8 @@
-use super::{BatchesScreen, view::in_room};
+use super::{
+    BatchesScreen,
+    view::{in_room, row},
+};
+use crate::model::Mode;
 use crate::tui::{fixture::Fixture, keys::Key, shared::Banner, theme::Role};
 
 #[test]
@@ -92,4 +96,20 @@ fn a_day_between_two_loads_is_not_replaced() {
     assert!(said.contains("another baking day runs"), "{said}");
     let day = fixture.app.shared.day.as_ref().unwrap();
     assert_eq!(day.run.out().0, 1, "the day that runs is kept");
+}
+
+#[test]
+fn every_way_of_heating_leaves_the_columns_of_a_load_where_they_are() {
+    let mut fixture = Fixture::working();
+    fixture.keys("pl");
+    let screen: &BatchesScreen = fixture.room();
+    let day = screen.day(&fixture.app.shared).unwrap().unwrap();
+    let mut batch = day.batches[0].clone();
+    for mode in Mode::ALL {
+        batch.mode = mode;
+        let row = row(&batch, &fixture.app.shared);
+        assert_eq!(row.chars().count(), 75, "{row}");
+        assert!(row.contains(&format!("{} ", mode.short_words())), "{row}");
+        assert!(row.ends_with(" min"), "{row}");
+    }
 }

@@ -208,7 +208,7 @@ fn draw_table(
 ) {
     let theme = &shared.theme;
     let head = format!(
-        "  {:<6}{:<20}{:<11}{:<12}{:>8}{:>9}{:>9}",
+        "  {:<6}{:<20}{:<12}{:<11}{:>8}{:>9}{:>9}",
         "load", "oven", "mode", "trays", "dial", "in", "out"
     );
     let mut lines = vec![Line::styled(head, theme.style(Role::Quiet))];
@@ -217,24 +217,28 @@ fn draw_table(
     let first = (screen.row + 1).saturating_sub(rows);
     for (i, batch) in day.batches.iter().enumerate().skip(first) {
         let chosen = i == screen.row;
-        let oven = shared.kitchen.oven(&batch.oven);
-        let unit = oven.map(|o| o.dial.unit).unwrap_or_default();
-        let name = list::shortened(oven.map_or("", |o| &o.name), 19);
-        let trays: Vec<String> = batch.trays.iter().map(usize::to_string).collect();
-        let words = format!(
-            "{} {:<6}{name:<20}{:<11}{:<12}{:>8}{:>5.0} min{:>5.0} min",
-            list::mark(chosen),
-            batch.number,
-            batch.mode.words(),
-            trays.join(", "),
-            unit.show(batch.plan.dial),
-            batch.start.0,
-            batch.end.0
-        );
+        let words = format!("{} {}", list::mark(chosen), row(batch, shared));
         let role = if chosen { Role::Chosen } else { Role::Plain };
         lines.push(Line::styled(words, theme.style(role)));
     }
     frame.render_widget(Paragraph::new(lines), area);
+}
+
+/// Returns the figures of a load in the columns of the table.
+pub(super) fn row(batch: &Batch, shared: &Shared) -> String {
+    let oven = shared.kitchen.oven(&batch.oven);
+    let unit = oven.map(|o| o.dial.unit).unwrap_or_default();
+    let name = list::shortened(oven.map_or("", |o| &o.name), 19);
+    let trays: Vec<String> = batch.trays.iter().map(usize::to_string).collect();
+    format!(
+        "{:<6}{name:<20}{:<12}{:<11}{:>8}{:>5.0} min{:>5.0} min",
+        batch.number,
+        batch.mode.short_words(),
+        trays.join(", "),
+        unit.show(batch.plan.dial),
+        batch.start.0,
+        batch.end.0
+    )
 }
 
 /// Says every opening of the door for a load.

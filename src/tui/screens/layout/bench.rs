@@ -124,7 +124,8 @@ impl Bench {
         }
         self.racks.clone_from(&last.setup.racks);
         self.mode = last.setup.mode;
-        self.dial = Some(last.setup.dial);
+        // A dial that was described anew since may not have it.
+        self.dial = Some(last.setup.dial).filter(|t| self.oven.dial.reaches(*t));
         self.from = From::Last(last.slices.iter().copied().map(unscored).collect());
     }
 
@@ -157,6 +158,11 @@ impl Bench {
     /// Returns the mode and the rack positions of the lay-out.
     pub(super) fn setup(&self) -> (Mode, &[u8]) {
         (self.mode, &self.racks)
+    }
+
+    /// Returns all that advised places rest on: the mode, the rack positions, the slices and the air between them.
+    pub(super) fn advised_for(&self) -> (Mode, Vec<u8>, SliceSize, Centimetres) {
+        (self.mode, self.racks.clone(), self.bread.slice, self.gap)
     }
 
     pub(super) fn oven(&self) -> &Oven {

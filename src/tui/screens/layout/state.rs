@@ -56,6 +56,15 @@ impl LayoutScreen {
 
     /// Deals with an action of this screen.
     pub(crate) fn update(&mut self, action: Act, shared: &mut Shared) {
+        let asked_for = self.bench.advised_for();
+        self.act(action, shared);
+        // The places were asked for other rack positions, another mode or size.
+        if self.advice.is_waiting() && self.bench.advised_for() != asked_for {
+            self.advice.clear();
+        }
+    }
+
+    fn act(&mut self, action: Act, shared: &mut Shared) {
         match action {
             Act::Up if self.on_slices => self.bench.nudge(0.0, 1.0),
             Act::Down if self.on_slices => self.bench.nudge(0.0, -1.0),
@@ -77,7 +86,7 @@ impl LayoutScreen {
                     "left and right change the {what}; on the line Load rack digits load racks"
                 ));
             }
-            Act::Digit(rack) => self.update(Act::Rack(rack), shared),
+            Act::Digit(rack) => self.act(Act::Rack(rack), shared),
             Act::ToSetting(at) => {
                 self.on_slices = false;
                 if let Some(setting) = Setting::ALL.get(at) {

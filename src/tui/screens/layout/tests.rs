@@ -170,3 +170,27 @@ fn dial_mode_and_minutes_go_into_the_test() {
     assert!((figure / oven.dial.step).fract().abs() < 1e-9, "{figure}");
     assert!(test.minutes.is_some_and(|m| m > Minutes(1.0)));
 }
+
+#[test]
+fn advice_for_another_loading_that_comes_late_is_not_taken() {
+    let mut fixture = Fixture::scoring();
+    while fixture.test().next_unscored(0).is_some() {
+        fixture.keys("4");
+    }
+    fixture.press(Key::Escape);
+    while !fixture.app.shows::<crate::tui::screens::home::Home>() {
+        fixture.press(Key::Escape);
+    }
+    fixture.keys("t");
+    assert!(fixture.app.shows::<super::LayoutScreen>());
+    let asked = fixture.keys("b");
+    let loaded = fixture.keys("1");
+    assert!(!asked.is_empty());
+    fixture.works = true;
+    fixture.work(asked);
+    fixture.work(loaded);
+    fixture.press(Key::Enter);
+    let test = fixture.test();
+    let racks: std::collections::BTreeSet<u8> = test.slices.iter().map(|s| s.rack).collect();
+    assert_eq!(racks.into_iter().collect::<Vec<_>>(), test.setup.racks);
+}

@@ -11,10 +11,8 @@ use crate::{
         widgets::{field::Field, form::Fields},
     },
     units::{Celsius, Centimetres, LengthUnit, TemperatureUnit},
+    workflow::describe::{MOST_RACKS, check_count, dial_step},
 };
-
-/// Most rack positions an oven can be given.
-const MOST_RACKS: u8 = 12;
 
 /// The oven in the form.
 #[derive(Debug, Clone, PartialEq)]
@@ -38,9 +36,7 @@ impl Draft {
         let length = |v| figure(l.figure(v));
         let degrees = |t| figure(u.figure(t));
         let heights: Vec<Centimetres> = oven.racks.iter().map(|r| r.height).collect();
-        let lowest = heights.first().copied().unwrap_or(Centimetres(5.0));
-        let highest = heights.last().copied().unwrap_or(lowest);
-        let gaps = heights.len().saturating_sub(1).max(1) as f64;
+        let [lowest, spacing] = evenly(&heights);
         let plate = &oven.plate;
         let fields = [
             (Row::Name, oven.name.clone()),
@@ -48,11 +44,8 @@ impl Draft {
             (Row::Depth, length(oven.cavity.depth)),
             (Row::Height, length(oven.cavity.height)),
             (Row::Count, heights.len().to_string()),
-            (Row::Lowest, length(lowest)),
-            (
-                Row::Spacing,
-                length(Centimetres((highest.0 - lowest.0) / gaps)),
-            ),
+            (Row::Lowest, length(lowest.1)),
+            (Row::Spacing, length(spacing.1)),
             (Row::Heights, heights_text(&heights, l)),
             (Row::DialStep, figure(oven.dial.step)),
             (Row::DialLowest, degrees(oven.dial.lowest)),
@@ -84,12 +77,26 @@ impl Draft {
         self.fields.arrive(row);
     }
 
-    /// Takes text into a row; count, lowest and spacing write the heights again.
+    /// Takes text into a row; count, lowest and spacing write the heights again, and the heights those.
     pub(super) fn typed(&mut self, row: Row, typed: &Typed) {
         self.fields.typed(row, typed);
         match row {
             Row::Count | Row::Lowest | Row::Spacing => self.spread_heights(),
+            Row::Heights => self.count_heights(),
             _ => {}
+        }
+    }
+
+    fn count_heights(&mut self) {
+        let Ok(heights) = self.rack_heights() else {
+            return;
+        };
+        self.fields.set(Row::Count, heights.len().to_string());
+        for (row, length) in evenly(&heights) {
+            // One rack position has no spacing, and heights that do not rise have none that could be.
+            if row == Row::Lowest || length.0 > 0.0 {
+                self.fields.set(row, figure(self.lengths.figure(length)));
+            }
         }
     }
 
@@ -165,8 +172,16 @@ impl Draft {
         }
     }
 
-    /// Returns what is wrong on one row by itself.
+    /// Returns what is wrong on one row.
     pub(super) fn problem_on(&self, row: Row) -> Option<String> {
+        self.unread(row).or_else(|| match self.build() {
+            Err((wrong, words)) if wrong == row => Some(words),
+            Err(_) | Ok(_) => None,
+        })
+    }
+
+    /// Returns why a row cannot be read, whatever stands on the others.
+    fn unread(&self, row: Row) -> Option<String> {
         let found = match row {
             Row::Width | Row::Depth | Row::Height | Row::Lowest => self.length(row).map(|_| ()),
             // A single rack position has no spacing.
@@ -178,15 +193,17 @@ impl Draft {
             Row::DialLowest | Row::DialHighest => self.degrees(row).map(|_| ()),
             _ => Ok(()),
         };
-        found.err().or_else(|| match self.build() {
-            Err((wrong, words)) if wrong == row => Some(words),
-            Err(_) | Ok(_) => None,
-        })
+        found.err()
     }
 
     /// Makes the oven, or tells the first row that stands in the way.
     pub(super) fn build(&self) -> Result<Oven, Problem> {
         let on = |row: Row| move |words: String| (row, words);
+        for row in [Row::Count, Row::Lowest, Row::Spacing] {
+            if let Some(words) = self.unread(row) {
+                return Err((row, words));
+            }
+        }
         let length = |row: Row| self.length(row).map_err(on(row));
         let cavity = Cavity {
             width: length(Row::Width)?,
@@ -244,17 +261,13 @@ impl Draft {
     }
 
     fn dial_step(&self) -> Result<f64, String> {
-        let text = self.fields.text(Row::DialStep);
-        let figure = text.trim_end_matches(|c: char| c.is_alphabetic() || c == ' ');
-        figure
-            .parse::<f64>()
-            .map_err(|_unread| format!("'{text}' is not a step; write it like 5 or 25"))
+        dial_step(self.fields.text(Row::DialStep), self.unit).map_err(|e| e.to_string())
     }
 
     fn rack_count(&self) -> Result<u8, String> {
         let text = self.fields.text(Row::Count);
         match text.parse::<u8>() {
-            Ok(count) if (1..=MOST_RACKS).contains(&count) => Ok(count),
+            Ok(count) if (1..=MOST_RACKS).contains(&usize::from(count)) => Ok(count),
             Ok(_) | Err(_) => Err(format!(
                 "'{text}' is not a count of rack positions; give 1 to {MOST_RACKS}"
             )),
@@ -263,20 +276,19 @@ impl Draft {
 
     fn rack_heights(&self) -> Result<Vec<Centimetres>, String> {
         let text = self.fields.text(Row::Heights);
-        let heights = text
-            .split([',', ';'])
-            .map(str::trim)
-            .filter(|part| !part.is_empty())
-            .map(|part| Centimetres::parse(part, self.lengths).map_err(|e| e.to_string()))
-            .collect::<Result<Vec<_>, _>>()?;
-        if heights.len() > usize::from(MOST_RACKS) {
-            return Err(format!(
-                "{} rack positions are more than {MOST_RACKS}; leave some out",
-                heights.len()
-            ));
-        }
+        let heights = Centimetres::parse_list(text, self.lengths).map_err(|e| e.to_string())?;
+        check_count(heights.len()).map_err(|e| e.to_string())?;
         Ok(heights)
     }
+}
+
+/// Returns the lowest of the heights and the spacing that comes nearest to them, each with its row.
+fn evenly(heights: &[Centimetres]) -> [(Row, Centimetres); 2] {
+    let lowest = heights.first().copied().unwrap_or(Centimetres(5.0));
+    let highest = heights.last().copied().unwrap_or(lowest);
+    let gaps = heights.len().saturating_sub(1).max(1) as f64;
+    let spacing = Centimetres((highest.0 - lowest.0) / gaps);
+    [(Row::Lowest, lowest), (Row::Spacing, spacing)]
 }
 
 /// Switches one on or off and keeps the order of `all`.

@@ -139,3 +139,55 @@ fn a_changed_oven_keeps_its_id_and_its_visits() {
     assert_eq!((&after.id, &after.visits), (&before.id, &before.visits));
     assert_eq!(after.name, "Deck oven");
 }
+
+#[test]
+fn heights_that_may_be_one_or_two_are_asked_about_and_others_tell_how_many_there_are() {
+    let mut form = form();
+    type_into(&mut form, Row::Heights, "4,5");
+    let said = form.draft.problem_on(Row::Heights).unwrap();
+    assert!(said.contains("is it 4.5, or 4 and 5?"), "{said}");
+    assert_eq!(form.draft.build().unwrap_err().0, Row::Heights);
+    type_into(&mut form, Row::Heights, "4 1/2; 9,5");
+    let oven = form.draft.build().unwrap();
+    let heights: Vec<String> = oven
+        .racks
+        .iter()
+        .map(|r| LengthUnit::Inches.show(r.height))
+        .collect();
+    assert_eq!(heights, ["4.5 in", "9.5 in"]);
+    let shown = |row| form.draft.field(row).unwrap().text().to_owned();
+    assert_eq!(
+        [Row::Count, Row::Lowest, Row::Spacing].map(shown),
+        ["2", "4.5", "5"]
+    );
+}
+
+#[test]
+fn a_row_that_cannot_be_read_stops_the_save() {
+    let mut fixture = Fixture::new();
+    fixture.keys("n");
+    fixture.press(Key::Enter);
+    for _ in 0..Row::Lowest.index() {
+        fixture.press(Key::Down);
+    }
+    fixture.keys(" ");
+    fixture.press(Key::Function(2));
+    fixture.says("not saved yet");
+    assert!(fixture.app.shared.kitchen.ovens().is_empty());
+}
+
+#[test]
+fn a_figure_that_cannot_be_is_named_as_it_was_typed() {
+    let mut form = form();
+    type_into(&mut form, Row::Width, "12345678");
+    let said = form.draft.problem_on(Row::Width).unwrap();
+    assert!(said.contains("12345678 in"), "{said}");
+}
+
+#[test]
+fn a_dial_step_is_taken_with_its_unit() {
+    let mut form = form();
+    type_into(&mut form, Row::DialStep, "5F");
+    let step = form.draft.build().unwrap().dial.step;
+    assert!((step - 5.0).abs() < 1e-9, "{step}");
+}

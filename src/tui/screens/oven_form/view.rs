@@ -230,7 +230,7 @@ fn switches(form: &Form, row: Row, chosen: bool, theme: &Theme) -> Vec<Span<'sta
     } else {
         Mode::ALL
             .iter()
-            .map(|m| (short_mode(*m), form.draft.modes.contains(m)))
+            .map(|m| (m.short_words(), form.draft.modes.contains(m)))
             .collect()
     };
     all.into_iter()
@@ -258,13 +258,5 @@ fn short(source: HeatSource) -> &'static str {
         HeatSource::GasBurner => "gas",
         HeatSource::RearFan => "rear fan",
         HeatSource::RearFanElement => "fan+element",
-    }
-}
-
-/// Returns words for a way of heating that let all five stand on one line of 80 columns.
-fn short_mode(mode: Mode) -> &'static str {
-    match mode {
-        Mode::TopOnly => "broil",
-        other => other.words(),
     }
 }

@@ -1,0 +1,143 @@
+//! How a file of readings is written, by loggers and people: what parts its columns, and its times.
+
+use crate::units::number;
+use jiff::civil::{DateTime, Time};
+
+/// Tells what parts the columns: by the first line with anything in it, a semicolon where its commas only stand in figures.
+pub(super) fn separator(text: &str) -> u8 {
+    let mut lines = text.lines().map(str::trim);
+    let first = lines.find(|line| !line.is_empty() && !line.starts_with('#'));
+    let first = first.unwrap_or("");
+    let digit = |c: char| c.is_ascii_digit();
+    let cells: Vec<&str> = first.split(',').collect();
+    let in_figures = cells
+        .windows(2)
+        .all(|two| two[0].ends_with(digit) && two[1].starts_with(digit));
+    if first.contains(';') && in_figures {
+        b';'
+    } else {
+        b','
+    }
+}
+
+/// A stop-watch that was started with the readings has not run longer than this at the first, minutes.
+const LATEST_START: u32 = 5;
+
+/// Tells whether a first time in two parts reads like hours and minutes: no stop-watch starts so late.
+pub(super) fn may_be_of_the_day(first: &str) -> bool {
+    let parts: Option<Vec<u32>> = first.split(':').map(|p| p.parse().ok()).collect();
+    matches!(parts.as_deref(), Some([one, two]) if (LATEST_START..24).contains(one) && *two < 60)
+}
+
+/// A time as written.
+#[derive(Debug, Clone, Copy)]
+pub(super) enum When {
+    Seconds(f64),
+    /// Seconds since midnight, as `hh:mm:ss`; a stop-watch writes so too.
+    OfDay(f64),
+    At(DateTime),
+}
+
+impl When {
+    /// Returns the local date and time, where it was written so.
+    pub(super) fn date_and_time(self) -> Option<DateTime> {
+        match self {
+            Self::At(at) => Some(at),
+            Self::Seconds(_) | Self::OfDay(_) => None,
+        }
+    }
+}
+
+/// Reads a time: seconds, `mm:ss`, `hh:mm:ss`, or a local date and time.
+pub(super) fn when(text: &str) -> Option<When> {
+    if let Some(seconds) = text.parse::<f64>().ok().or_else(|| number(text)) {
+        return seconds.is_finite().then_some(When::Seconds(seconds));
+    }
+    if let Ok(at) = text.parse::<DateTime>() {
+        return Some(When::At(at));
+    }
+    let parts: Vec<f64> = text
+        .split(':')
+        .map(|p| number(p).filter(|v| v.is_finite() && *v >= 0.0))
+        .collect::<Option<_>>()?;
+    match parts.as_slice() {
+        [m, s] => Some(When::Seconds(m * 60.0 + s)),
+        [h, m, s] if *h < 24.0 => Some(When::OfDay(h * 3600.0 + m * 60.0 + s)),
+        [h, m, s] => Some(When::Seconds(h * 3600.0 + m * 60.0 + s)),
+        _ => None,
+    }
+}
+
+/// A time of day that falls by more than this from one line to the next is of the next day, seconds.
+const HALF_A_DAY: f64 = 12.0 * 3600.0;
+/// A day, seconds.
+const DAY: f64 = 24.0 * 3600.0;
+
+/// Counts seconds from the first good line.
+#[derive(Debug, Default)]
+pub(super) struct Clock {
+    first: Option<When>,
+    /// The last time of day.
+    last: Option<f64>,
+    /// Midnights gone by.
+    midnights: f64,
+}
+
+impl Clock {
+    /// Returns the seconds since the first time it was asked about.
+    pub(super) fn seconds(&mut self, at: When) -> Result<f64, String> {
+        let at = match at {
+            When::OfDay(now) => {
+                if self.last.is_some_and(|last| last - now > HALF_A_DAY) {
+                    self.midnights += 1.0;
+                }
+                self.last = Some(now);
+                When::Seconds(now + self.midnights * DAY)
+            }
+            When::Seconds(_) | When::At(_) => at,
+        };
+        match (*self.first.get_or_insert(at), at) {
+            (When::Seconds(first) | When::OfDay(first), When::Seconds(now) | When::OfDay(now)) => {
+                Ok(now - first)
+            }
+            (When::At(first), When::At(now)) => Ok(now.duration_since(first).as_secs_f64()),
+            (When::Seconds(_) | When::OfDay(_), When::At(_))
+            | (When::At(_), When::Seconds(_) | When::OfDay(_)) => Err(
+                "its time is written in another way than the first line's; write all alike"
+                    .to_owned(),
+            ),
+        }
+    }
+}
+
+/// Marks a longest series of times that never go back, by Schensted's sorting from the end
+/// (Schensted 1961); among series of one length the one that keeps earlier lines.
+pub(super) fn longest_rise(times: &[f64]) -> Vec<bool> {
+    // Latest beginning of a series of each length, and what follows each time in its own.
+    let mut begins: Vec<usize> = Vec::new();
+    let mut follows: Vec<Option<usize>> = vec![None; times.len()];
+    for (i, time) in times.iter().enumerate().rev() {
+        let length = begins.partition_point(|&b| times[b] >= *time);
+        follows[i] = length.checked_sub(1).map(|before| begins[before]);
+        if length == begins.len() {
+            begins.push(i);
+        } else {
+            begins[length] = i;
+        }
+    }
+    let mut keep = vec![false; times.len()];
+    let mut next = begins.last().copied();
+    while let Some(i) = next {
+        keep[i] = true;
+        next = follows[i];
+    }
+    keep
+}
+
+/// Returns the time of day written `14:05` or `14:05:30` on a day, or a whole date and time.
+pub fn moment_on(text: &str, today: jiff::civil::Date) -> Option<DateTime> {
+    let text = text.trim();
+    text.parse::<DateTime>()
+        .ok()
+        .or_else(|| text.parse::<Time>().ok().map(|t| today.to_datetime(t)))
+}
