@@ -3,6 +3,7 @@
 use super::worker::Job;
 use crate::model::{
     AirRound, BakeLog, Oven, Recipe, TestId, Thermometer, ToastTest, rising::OwnDough,
+    text::counted,
 };
 
 /// Something to be put on disk before the next frame is drawn.
@@ -53,7 +54,9 @@ impl Save {
                 test.scored()
             ),
             Self::Bake(bake) => format!("the bake of {}", bake.started.date()),
-            Self::Round(round) => format!("a round of {} readings", round.readings.len()),
+            Self::Round(round) => {
+                format!("a round of {}", counted(round.readings.len(), "reading"))
+            }
             Self::Thermometer(it) => format!("the thermometer {}", it.name),
             Self::Recipe(it) | Self::RecipeGone(it) => format!("the recipe {}", it.name),
             Self::Dough(dough) => format!("the dough {}", dough.name),
