@@ -84,13 +84,12 @@ impl TemperatureUnit {
         format!("{:.0} {}", self.figure(t), self.letter())
     }
 
-    /// Writes a difference with its sign, whole degrees: `+14 F`.
+    /// Writes a difference with its sign, whole degrees: `+14 F`, nothing as `0 F`.
     pub fn show_delta(self, d: CelsiusDelta) -> String {
-        format!(
-            "{:+.0} {}",
-            no_negative_zero(self.delta_figure(d), 0),
-            self.letter()
-        )
+        match no_negative_zero(self.delta_figure(d), 0) {
+            0.0 => format!("0 {}", self.letter()),
+            figure => format!("{figure:+.0} {}", self.letter()),
+        }
     }
 }
 

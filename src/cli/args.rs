@@ -9,8 +9,33 @@ use super::commands::{
     score::ScoreArgs, tests::TestsArgs, thermometers::ThermometersArgs, try_demo::TryArgs,
     where_to::WhereArgs,
 };
-use clap::{Parser, Subcommand};
-use std::path::PathBuf;
+use clap::{Command as Definition, CommandFactory, FromArgMatches, Parser, Subcommand};
+use std::{ffi::OsString, path::PathBuf};
+
+/// Placeholders of the options that take figures.
+const FIGURES: [&str; 21] = [
+    "CM",
+    "CORNERS",
+    "CxR",
+    "DEGREES",
+    "GRAMS",
+    "L",
+    "LENGTH",
+    "LENGTH,LENGTH..",
+    "MARK",
+    "MINUTES",
+    "N",
+    "N,N..",
+    "OPENINGS",
+    "SECONDS",
+    "SEED",
+    "SHADE",
+    "SHADES",
+    "TIME@DEGREES",
+    "TRAYS",
+    "WxD",
+    "X",
+];
 
 /// Learns an oven from toasted bread: maps its hot and cool zones, plans racks, turns and dial.
 ///
@@ -33,6 +58,31 @@ pub(super) struct Cli {
     pub(super) command: Option<Command>,
 }
 
+impl Cli {
+    /// Reads a command line; figures below nothing come through to whoever reads the figure and can say what is wrong.
+    pub(super) fn read<T: Into<OsString> + Clone>(
+        typed: impl IntoIterator<Item = T>,
+    ) -> Result<Self, clap::Error> {
+        let mut definition = with_minus(Self::command());
+        let mut matches = definition.try_get_matches_from_mut(typed)?;
+        Self::from_arg_matches_mut(&mut matches).map_err(|error| error.format(&mut definition))
+    }
+}
+
+/// Lets figures begin with a minus, in every verb.
+fn with_minus(definition: Definition) -> Definition {
+    let takes_figures = |arg: &clap::Arg| {
+        let names = arg.get_value_names().unwrap_or_default();
+        !arg.is_positional() && names.iter().any(|name| FIGURES.contains(&name.as_str()))
+    };
+    definition
+        .mut_args(|arg| match takes_figures(&arg) {
+            true => arg.allow_hyphen_values(true),
+            false => arg,
+        })
+        .mut_subcommands(with_minus)
+}
+
 /// The verbs.
 #[derive(Debug, Subcommand)]
 pub(super) enum Command {
@@ -40,7 +90,7 @@ pub(super) enum Command {
     Try(TryArgs),
     /// List, show, add and change ovens.
     Ovens(OvensArgs),
-    /// List, show, lay out and remove toast tests.
+    /// List, show, lay out, remove and restore toast tests.
     Tests(TestsArgs),
     /// Show how many slices fit on a rack and where each goes.
     Layout(LayoutArgs),

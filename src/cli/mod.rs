@@ -11,7 +11,6 @@ mod trouble;
 mod values;
 
 use args::Cli;
-use clap::Parser;
 use environment::Environment;
 use output::Output;
 use session::Session;
@@ -24,7 +23,7 @@ use trouble::{Exit, Trouble};
 pub fn main() -> ExitCode {
     let environment = Environment::read();
     let mut out = Output::new();
-    let parsed = Cli::try_parse_from(&environment.arguments);
+    let parsed = Cli::read(&environment.arguments);
     let ended = match parsed {
         Ok(cli) => guarded(cli, &environment, &mut out),
         Err(error) => refused(&error, &mut out),

@@ -33,6 +33,15 @@ impl<'e> Session<'e> {
         }
     }
 
+    /// Refuses `--json` where there is no result to print so.
+    pub(super) fn no_json(&self) -> Result<(), Trouble> {
+        if self.json {
+            let why = "what this prints has no JSON form; leave --json out";
+            return Err(Trouble::user(why).with("--json", ""));
+        }
+        Ok(())
+    }
+
     /// Returns the data folder in use.
     pub(super) fn data_folder(&self) -> Result<PathBuf, Trouble> {
         Ok(data_folder(self.data.as_deref())?)

@@ -195,6 +195,8 @@ impl From<KitchenError> for Trouble {
             | KitchenError::Thermometer(_)
             | KitchenError::Recipe(_)
             | KitchenError::Name(_)
+            | KitchenError::There { .. }
+            | KitchenError::NotRemoved { .. }
             | KitchenError::NoSuch { .. } => Self::user(&error),
         }
     }
@@ -206,6 +208,7 @@ impl From<DescribeError> for Trouble {
             DescribeError::Kitchen(error) => error.into(),
             error @ (DescribeError::Unit { .. }
             | DescribeError::Word { .. }
+            | DescribeError::NoWork
             | DescribeError::FutureVisit { .. }
             | DescribeError::NameTaken { .. }
             | DescribeError::RacksTooClose { .. }
@@ -245,7 +248,6 @@ pub(super) fn given<T, E: Display>(
 mod tests {
     use super::*;
     use crate::cli::args::Cli;
-    use clap::Parser;
 
     #[test]
     fn a_message_falls_into_what_and_hint() {
@@ -265,7 +267,7 @@ mod tests {
         let t = Trouble::user("cannot read /x; y/z: gone; check that it exists");
         assert_eq!(t.what, "cannot read /x; y/z: gone");
         let typed = ["rackshade", "map", "--mode", "a; b"];
-        let t = Trouble::of_usage(&Cli::try_parse_from(typed).unwrap_err());
+        let t = Trouble::of_usage(&Cli::read(typed).unwrap_err());
         assert_eq!(t.what, "'a; b' cannot be used");
         assert!(t.hint.starts_with("use one of still-air"), "{t:?}");
     }
@@ -310,7 +312,7 @@ mod tests {
         ];
         for (typed, expected) in cases {
             let words = std::iter::once(&"rackshade").chain(typed);
-            let t = Trouble::of_usage(&Cli::try_parse_from(words).unwrap_err());
+            let t = Trouble::of_usage(&Cli::read(words).unwrap_err());
             assert!(t.what.contains(expected), "{t:?}");
             assert!(
                 !t.what.contains("literal") && !t.what.contains("digit"),
@@ -321,14 +323,14 @@ mod tests {
 
     #[test]
     fn what_the_parser_refuses_has_three_lines_too() {
-        let error = Cli::try_parse_from(["rackshade", "map", "--grid", "wide"]).unwrap_err();
+        let error = Cli::read(["rackshade", "map", "--grid", "wide"]).unwrap_err();
         let t = Trouble::of_usage(&error);
         assert!(
             t.what.contains("'wide'") && t.value.contains("--grid"),
             "{t:?}"
         );
         assert!(t.hint.contains("--help"));
-        let error = Cli::try_parse_from(["rackshade", "mop"]).unwrap_err();
+        let error = Cli::read(["rackshade", "mop"]).unwrap_err();
         let t = Trouble::of_usage(&error);
         assert!(t.what.contains("'mop'"), "{t:?}");
         assert!(t.hint.contains("map"), "{t:?}");
@@ -337,7 +339,7 @@ mod tests {
     #[test]
     fn what_is_missing_is_named_and_a_choice_is_called_one() {
         let typed = ["rackshade", "ovens", "edit"];
-        let trouble = Trouble::of_usage(&Cli::try_parse_from(typed).unwrap_err());
+        let trouble = Trouble::of_usage(&Cli::read(typed).unwrap_err());
         assert_eq!(trouble.what, "something is missing");
         assert!(
             trouble
@@ -345,7 +347,7 @@ mod tests {
                 .starts_with("<OVEN>, and one of --name <NAME>, ")
         );
         let typed = ["rackshade", "readings", "add"];
-        let trouble = Trouble::of_usage(&Cli::try_parse_from(typed).unwrap_err());
+        let trouble = Trouble::of_usage(&Cli::read(typed).unwrap_err());
         assert_eq!(trouble.value, "--oven <OVEN>, and --reads <DEGREES>");
     }
 }

@@ -231,6 +231,14 @@ pub enum Strength {
 }
 
 impl Strength {
+    /// Returns its key: `plain` or `probable`.
+    pub fn key(self) -> &'static str {
+        match self {
+            Self::Plain => "plain",
+            Self::Probable => "probable",
+        }
+    }
+
     /// Returns the word before what is said: nothing, or `probably `.
     pub fn adverb(self) -> &'static str {
         match self {

@@ -69,6 +69,12 @@ pub enum WordsError {
     },
 }
 
+/// Writes how many there are: `1 reading`, `12 readings`.
+pub fn counted(n: usize, one: &str) -> String {
+    let s = if n == 1 { "" } else { "s" };
+    format!("{n} {one}{s}")
+}
+
 /// Checks words: one line of at most `most` characters, nothing that steers the terminal.
 ///
 /// # Errors

@@ -74,6 +74,8 @@ formed! {
 #[derive(Debug, Serialize)]
 struct ZoneJson {
     browns: &'static str,
+    /// How firmly it is told.
+    strength: &'static str,
     name: &'static str,
     centre_cm: [f64; 2],
     area_cm2: f64,
@@ -137,6 +139,7 @@ fn zone_json(zone: &ChangedZone, width: f64, depth: f64) -> ZoneJson {
             ZoneKind::Hot => "more",
             ZoneKind::Cool => "less",
         },
+        strength: zone.strength.key(),
         name: PlaceName::of(x, y, width, depth).words(),
         centre_cm: [x, y],
         area_cm2: zone.area,

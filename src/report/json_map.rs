@@ -2,7 +2,7 @@
 
 use crate::model::formed::formed;
 use crate::{
-    field::{Evenness, Evidence, FieldMap, RackMap, Range, Strength, Zone, ZoneKind},
+    field::{Evenness, Evidence, FieldMap, RackMap, Range, Zone, ZoneKind},
     geometry::Grid,
     model::{Browning, PlaceName},
 };
@@ -187,10 +187,7 @@ fn zone_json(zone: &Zone, width: f64, depth: f64) -> ZoneJson {
             ZoneKind::Hot => "hot",
             ZoneKind::Cool => "cool",
         },
-        strength: match zone.strength {
-            Strength::Plain => "plain",
-            Strength::Probable => "probable",
-        },
+        strength: zone.strength.key(),
         name: PlaceName::of(x, y, width, depth).words(),
         centre_cm: [x, y],
         area_cm2: zone.area,

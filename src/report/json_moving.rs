@@ -9,6 +9,8 @@ pub struct ExportJson {
     pub file: String,
     /// Its size.
     pub bytes: usize,
+    /// What could not be read, and so is not in it.
+    pub warnings: Vec<String>,
 }
 
 /// The files that papers went into, in the order of pages.

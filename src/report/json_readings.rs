@@ -9,10 +9,10 @@ use crate::{
 };
 use serde::Serialize;
 
-/// Intervals of figures read: 95 %.
-pub const LEVEL: f64 = 0.95;
-/// Intervals of drop and return, and of dial settings: 90 %.
-pub const DOOR_LEVEL: f64 = 0.9;
+/// Intervals of figures read: 90 %, as in the text and in plans.
+pub const LEVEL: f64 = 0.9;
+/// Interval of a prediction of a bare line: 95 %, as its text says.
+const LINE_LEVEL: f64 = 0.95;
 
 /// What one setting showed, for [`SettingJson`].
 #[derive(Debug)]
@@ -43,13 +43,13 @@ formed! {
     pub struct SettingJson from p: &SettingParts<'_> {
         dial_c: f64 = p.dial.0,
         offset_c: Option<f64> = p.offset.map(|o| o.value),
-        offset_lo: Option<f64> = p.offset.map(|o| o.interval(LEVEL).0),
-        offset_hi: Option<f64> = p.offset.map(|o| o.interval(LEVEL).1),
-        offset_se: Option<f64> = p.offset.map(|o| o.sd),
+        offset_lo_c: Option<f64> = p.offset.map(|o| o.interval(LEVEL).0),
+        offset_hi_c: Option<f64> = p.offset.map(|o| o.interval(LEVEL).1),
+        offset_se_c: Option<f64> = p.offset.map(|o| o.sd),
         swing_c: Option<f64> = p.swing.map(|s| s.value),
-        swing_se: Option<f64> = p.swing.map(|s| s.sd),
+        swing_se_c: Option<f64> = p.swing.map(|s| s.sd),
         cycle_s: Option<f64> = p.cycle.map(|c| c.value),
-        cycle_se: Option<f64> = p.cycle.map(|c| c.sd),
+        cycle_se_s: Option<f64> = p.cycle.map(|c| c.sd),
         whole_cycles: usize = whole_cycles(p.sureness),
         sure: bool = p.sureness.is_some_and(Sureness::is_sure),
         rests_on: String = p.rests_on.clone(),
@@ -66,10 +66,10 @@ formed! {
     struct PreheatJson from r: &Preheat {
         /// Above the top of the swing it has while it holds; 0 where that cannot be told from nothing.
         overshoot_c: f64 = r.overshoot,
-        overshoot_se: f64 = r.overshoot_sd,
+        overshoot_se_c: f64 = r.overshoot_sd,
         at_signal_c: f64 = r.at_signal,
         ready_after_signal_s: f64 = r.ready_after,
-        ready_after_signal_se: f64 = r.ready_sd,
+        ready_after_signal_se_s: f64 = r.ready_sd,
     }
 }
 
@@ -78,13 +78,13 @@ formed! {
     struct DoorJson from r: &Recovery {
         hold_c: f64 = r.hold.value,
         drop_c: f64 = r.drop.value,
-        drop_se: f64 = r.drop.sd,
-        drop_lo: f64 = r.drop_interval(DOOR_LEVEL).0,
-        drop_hi: f64 = r.drop_interval(DOOR_LEVEL).1,
+        drop_se_c: f64 = r.drop.sd,
+        drop_lo_c: f64 = r.drop_interval(LEVEL).0,
+        drop_hi_c: f64 = r.drop_interval(LEVEL).1,
         tau_s: f64 = r.tau.value,
-        tau_se: f64 = r.tau.sd,
-        tau_lo: f64 = r.tau_interval(DOOR_LEVEL).0,
-        tau_hi: f64 = r.tau_interval(DOOR_LEVEL).1,
+        tau_se_s: f64 = r.tau.sd,
+        tau_lo_s: f64 = r.tau_interval(LEVEL).0,
+        tau_hi_s: f64 = r.tau_interval(LEVEL).1,
     }
 }
 
@@ -114,19 +114,19 @@ pub struct ReadingsSummaryJson {
 pub struct PlaceJson {
     place: String,
     offset_c: f64,
-    offset_lo: f64,
-    offset_hi: f64,
+    offset_lo_c: f64,
+    offset_hi_c: f64,
 }
 
 impl PlaceJson {
     /// Makes the form of a place and how its air differs from the mean of all places.
     pub fn new(place: String, offset: &Estimate) -> Self {
-        let (offset_lo, offset_hi) = offset.interval(LEVEL);
+        let (offset_lo_c, offset_hi_c) = offset.interval(LEVEL);
         Self {
             place,
             offset_c: offset.value,
-            offset_lo,
-            offset_hi,
+            offset_lo_c,
+            offset_hi_c,
         }
     }
 }
@@ -137,9 +137,9 @@ pub struct DriftJson {
     /// C for each day.
     pub slope_c_per_day: f64,
     /// Lower end, 95 %.
-    pub slope_lo: f64,
+    pub slope_lo_c_per_day: f64,
     /// Upper end, 95 %.
-    pub slope_hi: f64,
+    pub slope_hi_c_per_day: f64,
     /// Kendall's tau.
     pub tau: f64,
     /// Two-sided probability of as strong a trend by chance.
@@ -158,7 +158,7 @@ pub struct VisitJson {
     /// After less before, C.
     pub change_c: Option<f64>,
     /// Its standard error.
-    pub change_se: Option<f64>,
+    pub change_se_c: Option<f64>,
     /// Two-sided probability of as large a change by chance.
     pub p: Option<f64>,
 }
@@ -271,7 +271,7 @@ impl LineJson {
             slope_se: b,
             prediction: at.map(|x| {
                 let there = line.at(x);
-                let half = student::half_width(LEVEL, there.df) * there.sd;
+                let half = student::half_width(LINE_LEVEL, there.df) * there.sd;
                 PredictionJson {
                     at: x,
                     value: there.value,
@@ -284,22 +284,18 @@ impl LineJson {
     }
 }
 
-/// A dial setting: plain keys in the dial's own unit, the same in C beside them.
+/// A dial setting.
 #[derive(Debug, Serialize)]
 pub struct DialJson {
-    want: f64,
-    set: f64,
-    lo: f64,
-    hi: f64,
-    offset: f64,
-    offset_lo: f64,
-    offset_hi: f64,
-    unit: char,
     want_c: f64,
     set_c: f64,
     lo_c: f64,
     hi_c: f64,
     offset_c: f64,
+    offset_lo_c: f64,
+    offset_hi_c: f64,
+    /// Letter of the unit on the dial.
+    unit: char,
     sure: bool,
     evidence: String,
     warnings: Vec<String>,
@@ -323,23 +319,17 @@ pub struct DialParts {
 }
 
 impl DialJson {
-    /// Makes the form, figures in `unit`.
+    /// Makes the form for an oven whose dial is marked in `unit`.
     pub fn new(parts: DialParts, unit: TemperatureUnit, warnings: Vec<String>) -> Self {
-        let delta = |c: f64| unit.delta_figure(crate::units::CelsiusDelta(c));
         Self {
-            want: unit.figure(parts.want),
-            set: unit.figure(parts.set),
-            lo: unit.figure(parts.range.0),
-            hi: unit.figure(parts.range.1),
-            offset: delta(parts.offset.0),
-            offset_lo: delta(parts.offset.1),
-            offset_hi: delta(parts.offset.2),
-            unit: unit.letter(),
             want_c: parts.want.0,
             set_c: parts.set.0,
             lo_c: parts.range.0.0,
             hi_c: parts.range.1.0,
             offset_c: parts.offset.0,
+            offset_lo_c: parts.offset.1,
+            offset_hi_c: parts.offset.2,
+            unit: unit.letter(),
             sure: parts.sure,
             evidence: parts.evidence,
             warnings,

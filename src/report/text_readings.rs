@@ -1,15 +1,15 @@
 //! The thermometer's figures in plain words and characters.
 
-use super::json_readings::SettingParts;
+use super::{
+    json_readings::{LEVEL, SettingParts},
+    quantity::signed,
+};
 use crate::{
     calibration::{Estimate, Preheat, Recovery},
-    model::{Mode, Oven},
-    units::{CelsiusDelta, Minutes, TemperatureUnit, no_negative_zero},
+    model::{Mode, Oven, text::counted},
+    units::{CelsiusDelta, Minutes, TemperatureUnit},
 };
 use std::fmt::Write;
-
-/// Intervals said to a baker: 90 %, as everywhere on screen.
-const LEVEL: f64 = 0.9;
 
 /// Writes the line above a summary.
 pub fn summary_heading(oven: &Oven, mode: Mode) -> String {
@@ -19,9 +19,9 @@ pub fn summary_heading(oven: &Oven, mode: Mode) -> String {
 /// Writes the figures of one setting, one to a line, with their intervals.
 pub fn summary_text(p: &SettingParts<'_>, unit: TemperatureUnit) -> String {
     let mut out = format!(
-        "dial at {} ({} readings, {})\n",
+        "dial at {} ({}, {})\n",
         unit.show(p.dial),
-        p.readings,
+        counted(p.readings, "reading"),
         p.rests_on
     );
     let mut line = |name: &str, text: String| {
@@ -57,9 +57,9 @@ pub fn swing_words(swing: &Estimate, cycle: Option<&Estimate>, unit: Temperature
 /// Writes a difference with its 90 % interval: `-12 F (-15 to -9 F)`.
 pub fn delta_range(e: &Estimate, unit: TemperatureUnit) -> String {
     let (lo, hi) = e.interval(LEVEL);
-    let figure = |c: f64| no_negative_zero(unit.delta_figure(CelsiusDelta(c)), 0);
+    let figure = |c: f64| signed(unit.delta_figure(CelsiusDelta(c)));
     format!(
-        "{} ({:+.0} to {:+.0} {})",
+        "{} ({} to {} {})",
         unit.show_delta(CelsiusDelta(e.value)),
         figure(lo),
         figure(hi),

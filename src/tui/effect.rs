@@ -3,6 +3,7 @@
 use super::worker::Job;
 use crate::model::{
     AirRound, BakeLog, Oven, Recipe, TestId, Thermometer, ToastTest, rising::OwnDough,
+    text::counted,
 };
 
 /// Something to be put on disk before the next frame is drawn.
@@ -47,7 +48,9 @@ impl Save {
     pub(crate) fn words(&self) -> String {
         match self {
             Self::Test(test) => format!("{} with {} scores", self.name(), test.scored()),
-            Self::Round(round) => format!("a round of {} readings", round.readings.len()),
+            Self::Round(round) => {
+                format!("a round of {}", counted(round.readings.len(), "reading"))
+            }
             Self::Oven(_)
             | Self::Bake(_)
             | Self::Thermometer(_)

@@ -32,6 +32,9 @@ pub enum DescribeError {
     /// The template is not there.
     #[error(transparent)]
     Template(#[from] CatalogueError),
+    /// A visit without a word on it.
+    #[error("a visit needs a word on what was done, like 'new bottom element'")]
+    NoWork,
     /// A visit that has not been yet.
     #[error("the visit of {when} is still to come (it is {now}); give when it was done")]
     FutureVisit {
@@ -254,7 +257,7 @@ pub fn edit_oven(kitchen: &mut Kitchen, oven: &str, edit: OvenEdit) -> Result<Ov
 /// Adds a dated mark to an oven's record and saves it, oldest first.
 ///
 /// # Errors
-/// [`DescribeError`] when the visit is still to come, there is no such oven, or the disk refuses.
+/// [`DescribeError`] when the visit says nothing or is still to come, there is no such oven, or the disk refuses.
 pub fn add_visit(
     kitchen: &mut Kitchen,
     oven: &str,
@@ -269,11 +272,11 @@ pub fn add_visit(
     Ok(oven)
 }
 
-/// Checks that a visit has been: one still to come would cut off every test until then.
-///
-/// # Errors
-/// [`DescribeError::FutureVisit`] when it is later than `now`.
-pub fn check_visit(visit: &ServiceVisit, now: DateTime) -> Result<(), DescribeError> {
+/// Checks that a visit says what was done, and has been: one still to come would cut off every test until then.
+fn check_visit(visit: &ServiceVisit, now: DateTime) -> Result<(), DescribeError> {
+    if visit.what.trim().is_empty() {
+        return Err(DescribeError::NoWork);
+    }
     if visit.when <= now {
         return Ok(());
     }
@@ -524,6 +527,12 @@ mod tests {
             when: now.saturating_add(jiff::Span::new().minutes(1)),
             what: "hinge".to_owned(),
         };
+        let unsaid = ServiceVisit {
+            when: now,
+            what: " ".to_owned(),
+        };
+        let said = add_visit(&mut kitchen, "wall-oven", unsaid, now).unwrap_err();
+        assert!(said.to_string().contains("what was done"), "{said}");
         let said = add_visit(&mut kitchen, "wall-oven", visit, now).unwrap_err();
         assert!(said.to_string().contains("2026-05-01 12:01"), "{said}");
         assert_eq!(kitchen.find_oven("wall-oven").unwrap().visits.len(), 1);

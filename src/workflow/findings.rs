@@ -204,7 +204,12 @@ impl MapView {
             "the most even"
         };
         let is = if self.before.is_some() { "was" } else { "is" };
-        Some(format!("Rack {} {is} {how}{which}.", best.rack))
+        let than = if by.len() == 2 {
+            format!(" than rack {}", next.rack)
+        } else {
+            String::new()
+        };
+        Some(format!("Rack {} {is} {how}{which}{than}.", best.rack))
     }
 
     /// Says in two or three words how a rack position is, beside its number.
@@ -366,7 +371,7 @@ fn level_sentence(view: &MapView, unit: TemperatureUnit) -> Option<String> {
     let difference = darkest.rack_mean - lightest.rack_mean;
     let sd = darkest.rack_mean_sd.hypot(lightest.rack_mean_sd);
     let c = view.reading().degrees(difference, sd, lightest.level());
-    let show = |v: f64| unit.delta_figure(CelsiusDelta(v));
+    let show = |v: f64| no_negative_zero(unit.delta_figure(CelsiusDelta(v)), 0);
     let apart = (difference + Z90 * sd) / browning_per_shade();
     Some(if c.lo > 0.0 {
         format!(

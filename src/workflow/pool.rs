@@ -12,7 +12,7 @@ const MOST_SLICES: usize = 240;
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum PoolError {
     /// No test was given.
-    #[error("'{0}' has no toast test yet; lay one out and score it first")]
+    #[error("'{0}' has no scored toast test yet; lay one out and score it first")]
     NoTest(String),
     /// A test of another oven.
     #[error("test '{test}' belongs to oven '{belongs}', not to '{oven}'; choose tests of one oven")]

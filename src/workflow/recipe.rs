@@ -346,13 +346,15 @@ fn tidy(figure: f64) -> String {
     format!("{rounded}")
 }
 
-/// The same recipe written another way, by what the figures mean.
+/// The same figure, written for another oven; only from and to a gas mark it is another.
 fn rewritten(recipe: &Recipe, way: Way) -> Written {
-    match way {
-        _ if way == Way::of(recipe) => recipe.written,
-        Way::NoFan => Written::NoFan(still_air(recipe)),
-        Way::Fan => Written::Fan(with_fan(recipe)),
-        Way::GasMark => Written::Gas(GasMark::nearest(still_air(recipe))),
+    match (way, recipe.written) {
+        (Way::NoFan, Written::NoFan(t) | Written::Fan(t)) => Written::NoFan(t),
+        (Way::Fan, Written::NoFan(t) | Written::Fan(t)) => Written::Fan(t),
+        (Way::NoFan, Written::Gas(_)) => Written::NoFan(still_air(recipe)),
+        (Way::Fan, Written::Gas(_)) => Written::Fan(with_fan(recipe)),
+        (Way::GasMark, Written::Gas(mark)) => Written::Gas(mark),
+        (Way::GasMark, _) => Written::Gas(GasMark::nearest(still_air(recipe))),
     }
 }
 
@@ -470,7 +472,13 @@ mod tests {
         };
         let recipe = built("350F", Way::NoFan);
         let fan = changed.build(&kitchen, Some(&recipe), F).unwrap();
-        assert_eq!(fan.written_words(), "325 F, fan");
+        assert_eq!(fan.written_words(), "350 F, fan");
+        let plain = RecipeDraft {
+            way: Some(Way::NoFan),
+            ..RecipeDraft::default()
+        };
+        let back = plain.build(&kitchen, Some(&fan), F);
+        assert_eq!(back, Ok(recipe.clone()));
         changed.way = Some(Way::GasMark);
         let gas = changed.build(&kitchen, Some(&recipe), F).unwrap();
         assert_eq!(gas.written_words(), "gas mark 4");

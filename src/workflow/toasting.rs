@@ -1,6 +1,9 @@
 //! When to look in while a toast test is in the oven, and when everything comes out at the latest.
 
-use super::{kitchen::Records, layout::usual_minutes};
+use super::{
+    kitchen::Records,
+    layout::{Took, usual_minutes},
+};
 use crate::{
     model::{Mode, OvenId, ToastTest, worded::worded},
     units::{Celsius, Minutes},
@@ -52,8 +55,9 @@ impl Toasting {
             return until(set.0, Known::Set);
         }
         let setup = &test.setup;
-        if let Some(took) = took_before(records, &setup.oven, (setup.mode, setup.dial)) {
-            return until(took.0, Known::Before);
+        let set_up = (setup.mode, setup.dial);
+        if let Some(took) = took_before(records, &setup.oven, set_up, &setup.racks) {
+            return until(took.minutes.0, Known::Before);
         }
         match usual_minutes(setup.mode, setup.dial) {
             Some((from, to)) => Self {
@@ -94,18 +98,30 @@ impl Toasting {
     }
 }
 
-/// Returns how long the newest test of this oven took in this mode and at this dial. A shorter one than a slice takes
-/// to turn golden in any oven was broken off, and tells nothing.
+/// Returns how long the newest test of this oven on these rack positions took in this mode and at this dial; where there
+/// is none, the newest on others. A shorter one than a slice takes to turn golden in any oven was broken off, and tells
+/// nothing.
 pub fn took_before(
     records: &Records,
     oven: &OvenId,
     (mode, dial): (Mode, Celsius),
-) -> Option<Minutes> {
+    racks: &[u8],
+) -> Option<Took> {
     let near = |other: Celsius| (other.0 - dial.0).abs() <= SAME_DIAL;
-    let earlier = records.tests_of(oven).into_iter().rev();
-    earlier
+    let timed: Vec<(&ToastTest, Minutes)> = records
+        .tests_of(oven)
+        .into_iter()
         .filter(|t| t.setup.mode == mode && near(t.setup.dial))
-        .find_map(|t| t.minutes.filter(|m| *m >= BROKEN_OFF))
+        .filter_map(|t| Some((t, t.minutes.filter(|m| *m >= BROKEN_OFF)?)))
+        .collect();
+    let is_here = |t: &ToastTest| racks.iter().all(|r| t.setup.racks.contains(r));
+    let here = timed.iter().rfind(|(t, _)| is_here(t));
+    let took = |minutes, elsewhere| Took { minutes, elsewhere };
+    here.map(|(_, minutes)| took(*minutes, None)).or_else(|| {
+        let (test, minutes) = timed.last()?;
+        let elsewhere = (test.when.date(), test.setup.racks.clone());
+        Some(took(*minutes, Some(elsewhere)))
+    })
 }
 
 #[cfg(test)]
@@ -145,6 +161,27 @@ mod tests {
         test.setup.mode = Mode::TopOnly;
         let toasting = Toasting::of(&kitchen, &test);
         assert_eq!((toasting.known, toasting.first_look.0), (Known::No, 2.0));
+    }
+
+    #[test]
+    fn the_time_is_that_of_a_test_on_the_same_rack_before_any_other() {
+        let (mut kitchen, mut test) = kitchen_and_test();
+        let (oven, setup) = (test.setup.oven.clone(), (test.setup.mode, Celsius(201.0)));
+        test.setup.dial = setup.1;
+        for (day, rack, minutes) in [(1, 2, 9.5), (2, 4, 10.0)] {
+            test.when = jiff::civil::date(2026, 5, day).at(9, 0, 0, 0);
+            test.id = kitchen.fresh_test_id(&oven, test.when.date());
+            test.setup.racks = vec![rack];
+            test.minutes = Some(Minutes(minutes));
+            kitchen.save_test(test.clone()).unwrap();
+        }
+        let said = |racks: &[u8]| took_before(&kitchen, &oven, setup, racks).unwrap().words();
+        assert_eq!(said(&[2]), "9:30 min, as the last test took");
+        assert_eq!(said(&[4]), "10 min, as the last test took");
+        assert_eq!(
+            said(&[5]),
+            "10 min, as the test of 2026-05-02 on rack 4 took"
+        );
     }
 
     #[test]

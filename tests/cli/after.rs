@@ -181,6 +181,30 @@ fn a_bake_with_a_forecast_shows_expected_and_actual_with_intervals_and_what_to_d
     assert_eq!(json["map"]["verdict"], "too-little");
 }
 
+/// What came out early cannot be held against the plan; its scores are shown all the same.
+#[test]
+fn the_scores_of_a_bake_that_went_another_way_are_shown() {
+    let k = Kitchen::demo();
+    let (id, minutes) = baked(&k, 1);
+    let (mut kitchen, _) = Store::open(&k.path(), Access::Write).unwrap();
+    let mut bakes = kitchen.bakes().iter();
+    let mut bake = bakes.find(|b| b.id.as_str() == id).unwrap().clone();
+    bake.baked = Some(rackshade::units::Minutes(0.5 * minutes));
+    kitchen.save_bake(bake).unwrap();
+    drop(kitchen);
+    k.run(&["bakes", "score", &id, "1:2,3=2.5", "1:1,1=3@2"])
+        .done();
+    let shown = k.run(&["bakes", "show", &id]).done();
+    let line = |place: &str| shown.lines().find(|l| l.starts_with(place)).unwrap();
+    assert!(line("tray 1, row 2, column 3").contains("2.5"), "{shown}");
+    let pulled = line("tray 1, row 1, column 1");
+    assert!(
+        pulled.contains('3') && pulled.contains("pulled at 2 min"),
+        "{shown}"
+    );
+    assert!(!shown.contains("expected shade"), "{shown}");
+}
+
 #[test]
 fn pieces_pulled_at_several_times_teach_when_a_kind_browns() {
     let k = Kitchen::demo();

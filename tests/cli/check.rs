@@ -54,6 +54,12 @@ fn it_shows_where_to_lay_and_what_the_slices_can_show() {
     let (few, full) = (&laid["shows_shade"], &laid["full_shows_shade"]);
     assert!(few.as_f64().unwrap() > full.as_f64().unwrap(), "{laid}");
     assert!(laid["known"].as_str().unwrap().contains("2026-04-11"));
+    let minutes = ["minutes_lo", "minutes_hi", "minutes_before"].map(|key| laid[key].as_f64());
+    assert!(minutes[0].is_some() && minutes == [minutes[0]; 3], "{laid}");
+    k.say(format!("{WALL} --slice 13x12"))
+        .refused("a slice width", "--slice 13x12");
+    k.say(format!("{WALL} --slices 9"))
+        .refused("no quick check", "--slices 9");
     let text = k.say(WALL).done();
     assert!(text.contains("Lay 6 slices on rack 2"), "{text}");
     assert!(text.contains("catch fire"), "{text}");

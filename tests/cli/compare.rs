@@ -101,6 +101,12 @@ fn the_demo_visit_is_told_with_repeated_tests_pooled() {
             (5, "better")
         ]
     );
+    let zones = json["racks"].as_array().unwrap().iter();
+    let zones: Vec<_> = zones
+        .flat_map(|r| r["changed_zones"].as_array().unwrap())
+        .collect();
+    let firmly = |z: &&serde_json::Value| z["strength"] == "plain" || z["strength"] == "probable";
+    assert!(!zones.is_empty() && zones.iter().all(firmly), "{zones:?}");
     let text = k.run(&["compare", BEFORE, &pooled]).done();
     assert!(
         text.contains("Rack 5: evenness: better: it browns more evenly than before"),
@@ -118,6 +124,9 @@ fn what_cannot_be_compared_is_refused() {
         .refused("no toast test 'nope'", "nope");
     k.run(&["compare", BEFORE, BEFORE])
         .refused("both sides", BEFORE);
+    let twice = format!("{WALL},{WALL}");
+    k.run(&["compare", &twice, BEFORE])
+        .refused("is named twice", WALL);
     let mixed = format!("{WALL},{COUNTER}");
     k.run(&["compare", BEFORE, &mixed])
         .refused("belongs to oven", COUNTER);

@@ -147,7 +147,7 @@ fn a_rack_is_drawn_into_a_file_and_one_that_is_not_there_refused() {
     assert!(draw("--rack 4").done().contains("rack 4 drawn to"));
     assert!(std::fs::read(path).unwrap().starts_with(b"\x89PNG"));
     // What was typed holds the sign that parts what is wrong from what to do.
-    draw("--rack 9 --force").refused("the map has no rack position 9", "map; of rack 4.png");
+    draw("--rack 9 --force").refused("the map has no rack position 9", "--rack 9");
     let left = std::fs::read_dir(k.beside("")).unwrap();
     let temporary =
         |e: &std::fs::DirEntry| e.file_name().to_string_lossy().starts_with(".rackshade");

@@ -48,6 +48,23 @@ fn a_kitchen_moves_and_the_move_can_be_taken_back() {
 }
 
 #[test]
+fn an_export_without_what_is_damaged_says_so() {
+    let k = Kitchen::demo();
+    let out = k.beside("kitchen.json");
+    let out = out.to_str().unwrap();
+    let whole = k.run(&["export", "--out", out]).done();
+    assert!(whole.starts_with("the whole kitchen written to"), "{whole}");
+    fs::write(k.path().join("tests/2026-03-07-wall-oven.json"), "{").unwrap();
+    let less = k.run(&["export", "--force", "--out", out]).done();
+    assert!(
+        less.starts_with("the kitchen, as far as it could be read,"),
+        "{less}"
+    );
+    let json = k.run(&["export", "--force", "--out", out, "--json"]).json();
+    assert_eq!(json["warnings"].as_array().unwrap().len(), 1, "{json}");
+}
+
+#[test]
 fn one_oven_moves_into_a_kitchen_that_has_others() {
     let (from, to) = (Kitchen::demo(), Kitchen::empty());
     let [wall, counter] = ["wall-oven", "counter-oven"].map(|oven| {

@@ -64,6 +64,8 @@ fn wrong_ovens_are_refused_with_the_value() {
     add("--racks 10cm,11cm").refused("1 and 2 are 1 cm apart", "11cm");
     add("--name range").done();
     add("--name Range").refused("there is an oven 'range' already (range)", "Range");
+    k.run(&["ovens", "visit", "range", "--what", ""])
+        .refused("a word on what was done", "--what");
     k.say("ovens visit range --what y --when 2999-01-01")
         .refused("2999-01-01 is still to come", "2999-01-01");
     k.say("plan --kind 'a; b' --oven range")

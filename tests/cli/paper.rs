@@ -42,7 +42,7 @@ fn a_paper_that_cannot_be_is_refused_in_three_lines() {
     k.say("report card no-oven --out x.pdf")
         .refused("there is no oven", "no-oven");
     k.say("report technician wall-oven --visit 2020-01-01 --out x.pdf")
-        .refused("no service visit of 2020-01-01", "wall-oven");
+        .refused("no service visit of 2020-01-01", "--visit 2020-01-01");
     k.say("report card wall-oven --paper a9 --out x.pdf")
         .refused("a9", "--paper");
 }

@@ -51,10 +51,10 @@ fn a_file_alone_gives_every_figure_of_the_contract() {
     let json = readings(&k, &format!("summary --csv '{file}' --json")).json();
     let at = |key: &str| json[key].as_f64().unwrap();
     assert!((at("offset_c") + 10.0).abs() < 0.3, "{json}");
-    assert!(at("offset_lo") < at("offset_c") && at("offset_c") < at("offset_hi"));
+    assert!(at("offset_lo_c") < at("offset_c") && at("offset_c") < at("offset_hi_c"));
     assert!((at("swing_c") - 12.0).abs() < 1.0);
     assert!((at("cycle_s") - 480.0).abs() < 24.0);
-    for key in ["offset_se", "swing_se", "cycle_se"] {
+    for key in ["offset_se_c", "swing_se_c", "cycle_se_s"] {
         assert!(at(key) > 0.0, "{key}");
     }
     let preheat = &json["preheat"];
@@ -70,19 +70,19 @@ fn a_file_alone_gives_every_figure_of_the_contract() {
     // to a factor of about two, and what is judged is what is told: the truth lies within the interval.
     let door = &json["door"];
     let at = |key: &str| door[key].as_f64().unwrap();
-    let (lo, hi) = (at("tau_lo"), at("tau_hi"));
+    let (lo, hi) = (at("tau_lo_s"), at("tau_hi_s"));
     assert!(lo < 100.0 && 100.0 < hi && hi < 4.0 * lo, "{door}");
     assert!(lo < at("tau_s") && at("tau_s") < hi, "{door}");
     let miss = (at("tau_s") - 100.0).abs();
     assert!(
-        miss < at("tau_se") && at("tau_se") < 0.5 * (hi - lo),
+        miss < at("tau_se_s") && at("tau_se_s") < 0.5 * (hi - lo),
         "{door}"
     );
-    let (lo, hi) = (at("drop_lo"), at("drop_hi"));
+    let (lo, hi) = (at("drop_lo_c"), at("drop_hi_c"));
     assert!(lo < 28.0 && 28.0 < hi, "{door}");
     let miss = (at("drop_c") - 28.0).abs();
     assert!(
-        miss < at("drop_se") && at("drop_se") < 0.3 * at("drop_c"),
+        miss < at("drop_se_c") && at("drop_se_c") < 0.3 * at("drop_c"),
         "{door}"
     );
     assert!(json["warnings"].to_string().contains("--accuracy"));
@@ -123,18 +123,18 @@ fn from_an_empty_record_to_a_dial_setting_and_a_plan_that_uses_it() {
     assert_eq!(answer["unit"], "F");
     // offset -12 F at 350, -15 F at 400: 350 F needs about 362.8 F on the dial, rounded to its step of 5 F.
     assert!(
-        (answer["set"].as_f64().unwrap() - 365.0).abs() < 0.01,
+        (answer["set_c"].as_f64().unwrap() - 185.0).abs() < 0.01,
         "{answer}"
     );
     assert!(
-        (answer["offset"].as_f64().unwrap() + 12.8).abs() < 0.6,
+        (answer["offset_c"].as_f64().unwrap() + 7.1).abs() < 0.33,
         "{answer}"
     );
     let (lo, hi) = (
-        answer["lo"].as_f64().unwrap(),
-        answer["hi"].as_f64().unwrap(),
+        answer["lo_c"].as_f64().unwrap(),
+        answer["hi_c"].as_f64().unwrap(),
     );
-    assert!(lo < 362.8 && hi > 362.8 && hi - lo < 12.0, "{answer}");
+    assert!(lo < 183.8 && hi > 183.8 && hi - lo < 6.7, "{answer}");
     assert_eq!(answer["sure"], true);
     assert!(
         answer["evidence"]
@@ -203,10 +203,19 @@ fn fifty_f_cold_is_set_fifty_f_higher() {
     .done();
     let answer = k.say("dial --oven oven --want 350F --json").json();
     assert!(
-        (answer["set"].as_f64().unwrap() - 400.0).abs() < 0.01,
+        (answer["set_c"].as_f64().unwrap() - 204.44).abs() < 0.01,
         "{answer}"
     );
     let advice = readings(&k, "summary --oven oven").done();
+    // Text and JSON give one interval.
+    let json = readings(&k, "summary --oven oven --json").json();
+    let end = |key: &str| (json[key].as_f64().unwrap() * 1.8).round();
+    let ends = format!(
+        "({:+.0} to {:+.0} F)",
+        end("offset_lo_c"),
+        end("offset_hi_c")
+    );
+    assert!(advice.contains(&ends), "{ends}\n{advice}");
     assert!(
         advice.contains("Call a technician") && advice.contains("50 F cold"),
         "{advice}"
@@ -231,9 +240,9 @@ fn one_line_adds_a_reading_and_says_how_little_it_is() {
     assert_eq!(json["rounds"][0]["readings"][0]["place"], "centre");
     let answer = k.say("dial --oven oven --want 350F --json").json();
     assert_eq!(answer["sure"], false);
-    let width = answer["hi"].as_f64().unwrap() - answer["lo"].as_f64().unwrap();
+    let width = answer["hi_c"].as_f64().unwrap() - answer["lo_c"].as_f64().unwrap();
     assert!(
-        width > 40.0,
+        width > 22.0,
         "one reading may lie anywhere in a swing: {answer}"
     );
     // Bad ones are refused one by one and nothing is lost.

@@ -39,6 +39,11 @@ fn a_recipe_is_kept_changed_and_set_aside() {
     assert_eq!(kept["wanted_shade"], 4.5);
     // common practice, no source: gas mark 1/2 is 250 F
     assert!((kept["still_air_c"].as_f64().unwrap() - 121.1).abs() < 0.1);
+    // Written for another oven: the figure stays.
+    k.say("recipes edit plum-cake --temperature 325F --no-fan")
+        .done();
+    k.say("recipes edit plum-cake --fan").done();
+    assert_eq!(show("plum-cake")["written_as"], "325 F, fan");
     let list = k.say("recipes list --json").json();
     assert_eq!(list["recipes"].as_array().unwrap().len(), 1);
     k.say("recipes remove plum-cake").done();

@@ -133,6 +133,17 @@ fn a_dough_of_ones_own_is_put_in_looked_at_exported_and_imported() {
         .done();
     k.say("doughs look rolls half")
         .refused("not rising", "dough rolls");
+    // What is not given stays.
+    let mass = || k.say("doughs --json").json()["doughs"][0]["mass_g"].as_f64();
+    assert_eq!(mass(), Some(500.0));
+    let add = "doughs add --name rolls --dough yeast --known";
+    k.say(format!("{add} 50min@75F --mass-g 900")).done();
+    k.say(format!("{add} 60min@75F")).done();
+    assert_eq!(mass(), Some(900.0));
+    k.run(&[
+        "doughs", "add", "--name", "", "--dough", "yeast", "--known", "1h@75F",
+    ])
+    .refused("a dough needs a name", "--name");
     k.say("doughs start rolls --at 75F").done();
     k.say("doughs start rolls --at 75F")
         .refused("rising already", "dough rolls");

@@ -23,6 +23,9 @@ fn scores_come_from_csv_and_a_wrong_line_changes_nothing() {
         .refused("something is missing", "");
     k.run(&["score", COUNTER, "345"])
         .refused("something is missing", "--rack");
+    // A row may begin without a slice.
+    let minus = k.run(&["score", COUNTER, "--rack", "2", "-4"]);
+    minus.refused("2 scores were given", "--rack 2");
     k.say("score nothing --stdin")
         .refused("there is no toast test 'nothing'", "nothing");
     assert_eq!(fs::read_to_string(&stored).unwrap(), before);

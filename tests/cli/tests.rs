@@ -1,6 +1,6 @@
 //! `tests` and `layout`: laying slices out.
 
-use crate::kit::Kitchen;
+use crate::kit::{Kitchen, WALL};
 
 #[test]
 fn a_test_is_laid_out_scored_in_one_line_and_shown() {
@@ -41,6 +41,31 @@ fn a_test_is_laid_out_scored_in_one_line_and_shown() {
     k.run(&["tests", "show", id])
         .refused("there is no toast test", id);
     assert!(k.path().join("removed").join(format!("{id}.json")).exists());
+    let back = k.run(&["tests", "restore", id, "--json"]).json();
+    assert_eq!((&back["scored"], &back["id"]), (&11.into(), &id.into()));
+    assert!(k.run(&["tests", "show", id]).done().contains("shade 4.5"));
+    k.run(&["tests", "restore", id])
+        .refused("there is a toast test", id);
+    k.say("tests restore none")
+        .refused("no toast test 'none' was set aside", "none");
+}
+
+/// Of several that were set aside under one id, the last one counts.
+#[test]
+fn a_test_removed_twice_comes_back_as_it_was_last() {
+    let k = Kitchen::demo();
+    let shown = k.run(&["tests", "show", WALL, "--json"]).json();
+    let first = &shown["slices"][0]["rack"];
+    let slices = shown["slices"].as_array().unwrap().iter();
+    let row = "7".repeat(slices.filter(|s| s["rack"] == *first).count());
+    let at = |part: &str| k.path().join(part).join(format!("{WALL}.json"));
+    k.run(&["tests", "remove", WALL]).done();
+    std::fs::copy(at("removed"), at("tests")).unwrap();
+    k.run(&["score", WALL, "--rack", &first.to_string(), &row])
+        .done();
+    k.run(&["tests", "remove", WALL]).done();
+    let last = k.run(&["tests", "restore", WALL, "--json"]).json();
+    assert_eq!(last["slices"][0]["shade"], 7.0, "{last}");
 }
 
 #[test]
@@ -53,6 +78,9 @@ fn layouts_are_drawn_up_and_wrong_ones_refused() {
             && text.contains("Stay with the oven"),
         "{text}"
     );
+    let said = layout("--racks 2,4 --json").json();
+    let minutes = ["minutes_lo", "minutes_hi", "minutes_before"].map(|key| said[key].as_f64());
+    assert_eq!(minutes, [Some(9.5); 3], "{said}");
     // Nothing was toasted at that setting: what bread usually takes.
     let hotter = layout("--racks 2,4 --dial 375F").done();
     assert!(!hotter.contains("as the last test took"), "{hotter}");
@@ -71,7 +99,11 @@ fn layouts_are_drawn_up_and_wrong_ones_refused() {
             "{x} {y}"
         );
     }
-    layout("--racks 9").refused("no rack position 9", "layout");
+    layout("--racks 9").refused("no rack position 9", "--racks 9");
+    layout("--racks 2 --clearance 40").refused("air to the walls", "--clearance 40");
+    layout("--racks 2 --gap -1").refused("air between slices", "--gap -1");
+    layout("--racks 2 --slice -1x3in").refused("a slice width", "--slice -1x3in");
+    layout("--racks 2 --counts 30x3").refused("30 slices along the door", "--counts 30x3");
     layout("--racks 2 --slice big").refused("'big'", "--slice big");
     layout("--racks 2 --mode steam").refused("'steam'", "--mode");
     layout("--racks 2 --slice 90x90cm").refused("90", "90x90cm");

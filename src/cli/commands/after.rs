@@ -92,7 +92,10 @@ pub(super) fn text(
     let out = &mut *session.out;
     let after = match after::compare(bake) {
         Ok(after) => after,
-        Err(why) => return out.line(format!("  {why}")),
+        Err(why) => {
+            out.line(format!("  {why}"))?;
+            return scores(bake, session);
+        }
     };
     out.line(format!("  level    {}", after.level.words()))?;
     out.line(format!("  pattern  {}", after.pattern_words()))?;
@@ -117,14 +120,40 @@ pub(super) fn text(
             ]
         })
         .collect();
-    out.table(
-        &["place", "expected shade", "came out", "off by", ""],
-        &rows,
-    )?;
+    if rows.is_empty() {
+        // It was baked another way than planned: nothing was expected of what came out.
+        scores(bake, session)?;
+    } else {
+        out.table(
+            &["place", "expected shade", "came out", "off by", ""],
+            &rows,
+        )?;
+    }
+    let out = &mut *session.out;
     if let Some(verdict) = verdict_beside(kitchen, bake) {
         out.line(verdict.words())?;
     }
     Ok(())
+}
+
+/// Prints the scores of single pieces by themselves, where there are any.
+fn scores(bake: &BakeLog, session: &mut Session<'_>) -> Result<(), Trouble> {
+    let rows: Vec<_> = bake
+        .pieces
+        .iter()
+        .map(|p| {
+            vec![
+                format!("tray {}, row {}, column {}", p.tray, p.row + 1, p.col + 1),
+                p.shade.to_string(),
+                p.pulled
+                    .map_or_else(String::new, |m| format!("pulled at {m}")),
+            ]
+        })
+        .collect();
+    if rows.is_empty() {
+        return Ok(());
+    }
+    session.out.table(&["place", "came out", ""], &rows)
 }
 
 /// Prints what the bakes of a kind teach; ends with "the answer is no" where it is not enough to be used.

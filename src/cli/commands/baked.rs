@@ -22,7 +22,7 @@ pub(crate) struct BakeArgs {
     #[arg(long, value_name = "NAME")]
     recipe_name: Option<String>,
     /// Trays, 1 to 3; a plan with --at-once takes up to 12.
-    #[arg(long, default_value_t = 1, allow_negative_numbers = true)]
+    #[arg(long, default_value_t = 1)]
     pub(super) trays: u8,
     /// Outer size of a tray, along the door x front to back, bare figures in the oven's own unit; the recipe's own or
     /// a half sheet, 18x13in, when not given.

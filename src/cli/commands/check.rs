@@ -1,9 +1,9 @@
 //! `check`: a few slices tell whether an oven is still the one on record.
 
-use super::layout::place_table;
+use super::layout::{listed, place_table};
 use crate::cli::prelude::*;
 use crate::{
-    model::{Mode, Oven, SliceSize, ToastTest},
+    model::{Mode, Oven, OvenError, SliceSize, ToastTest},
     report::{
         json_check::{CheckedJson, PartJson, PlacesJson},
         json_layout::slices_json,
@@ -23,7 +23,7 @@ use crate::{
 /// Check with a few slices whether an oven is still the one on record.
 #[derive(Debug, Args)]
 #[command(
-    after_help = "Without --scores it shows where the slices go. With them, in that order, it keeps the test and answers.\n\nExamples:\n  rackshade check --oven wall-oven --racks 2 --slices 6\n  rackshade check --oven wall-oven --racks 2 --slices 6 --minutes 12 --scores 4544.54\n  rackshade check --oven wall-oven --test 2026-04-11-wall-oven --json"
+    after_help = "Without --scores it shows where the slices go. With them, in that order, it keeps the test and answers.\n\nExamples:\n  rackshade check --oven wall-oven --racks 2 --slices 6\n  rackshade check --oven wall-oven --racks 2 --slices 6 --minutes 12 --scores 4544.545\n  rackshade check --oven wall-oven --test 2026-04-11-wall-oven --json"
 )]
 pub(crate) struct CheckArgs {
     /// The oven, by id or name.
@@ -32,7 +32,7 @@ pub(crate) struct CheckArgs {
     /// How it heats; the oven's first mode when not given.
     #[arg(long, value_parser = values::mode, conflicts_with = "test")]
     mode: Option<Mode>,
-    /// Rack positions, counted from the bottom; those of the newest test when not given.
+    /// Rack positions, counted from the bottom; the middle one of the newest test's when not given.
     #[arg(
         long,
         value_name = "N,N..",
@@ -85,30 +85,42 @@ pub(crate) fn run(args: &CheckArgs, session: &mut Session<'_>) -> Result<Exit, T
         return answer(&checked, (test.id.as_str(), &oven), session);
     }
     let asked = request(args, &oven)?;
-    let laid = places(&kitchen, &oven, &asked).map_err(|why| blame(why, args))?;
+    let laid = places(&kitchen, &oven, &asked).map_err(|error| {
+        let (name, value) = blamed(args, &error);
+        Trouble::user(error).with(name, value)
+    })?;
     match &args.scores {
         None => show(&laid, &oven, session),
         Some(scores) => keep(args, scores, (&laid, &oven), (&mut kitchen, session)),
     }
 }
 
-/// Names the argument that the slices cannot be laid with.
-fn blame(why: CheckError, args: &CheckArgs) -> Trouble {
-    let racks = args.racks.iter().map(u8::to_string).collect::<Vec<_>>();
-    let (name, value) = if matches!(why, CheckError::Count(_) | CheckError::NoRoom(_)) {
-        ("--slices", args.slices.to_string())
-    } else if let CheckError::Layout(LayoutError::Dial { .. }) = why {
-        ("--dial", args.dial.clone().unwrap_or_default())
-    } else if let CheckError::Layout(LayoutError::Size { .. }) = why {
-        ("--slice", args.slice.clone().unwrap_or_default())
-    } else if let CheckError::Layout(LayoutError::Oven(_) | LayoutError::Twice(_)) = why
-        && !racks.is_empty()
-    {
-        ("--racks", racks.join(","))
-    } else {
-        ("--oven", args.oven.clone())
-    };
-    Trouble::user(why).with(name, value)
+/// Names the option that a quick check fails by, and what was typed for it.
+fn blamed(args: &CheckArgs, error: &CheckError) -> (&'static str, String) {
+    let mode = || ("--mode", args.mode.map_or("", Mode::key).to_owned());
+    match error {
+        CheckError::Layout(
+            LayoutError::Oven(OvenError::NoSuchRack { .. })
+            | LayoutError::NoRack
+            | LayoutError::Twice(_),
+        ) => ("--racks", listed(&args.racks)),
+        CheckError::Layout(LayoutError::Dial { .. }) => {
+            ("--dial", args.dial.clone().unwrap_or_default())
+        }
+        CheckError::Layout(LayoutError::Oven(_) | LayoutError::Proofing)
+        | CheckError::Ground(_) => mode(),
+        CheckError::Layout(LayoutError::Size { .. } | LayoutError::TooMany { .. }) => {
+            ("--slice", args.slice.clone().unwrap_or_default())
+        }
+        CheckError::Count(_)
+        | CheckError::Map(_)
+        | CheckError::Field(_)
+        | CheckError::NoRoom(_)
+        | CheckError::Unscored { .. }
+        | CheckError::Scores { .. }
+        | CheckError::Untold { .. }
+        | CheckError::Pale => ("--slices", args.slices.to_string()),
+    }
 }
 
 fn request(args: &CheckArgs, oven: &Oven) -> Result<CheckRequest, Trouble> {
@@ -173,14 +185,15 @@ fn renew_note(test: &ToastTest, checked: &Checked, session: &mut Session<'_>) {
 
 fn show(laid: &Places, oven: &Oven, session: &mut Session<'_>) -> Result<Exit, Trouble> {
     let cautions = cautions_at(Occasion::ToastTest, oven);
+    let expected = laid.layout.expected(laid.took.as_ref());
     if session.json {
         session.out.json(&PlacesJson {
             mode: laid.mode.key(),
             racks: laid.racks.clone(),
             dial_c: laid.layout.dial.0,
-            minutes_lo: laid.layout.minutes.map(|m| m.0.0),
-            minutes_hi: laid.layout.minutes.map(|m| m.1.0),
-            minutes_before: laid.took.map(|m| m.0),
+            minutes_lo: expected.map(|m| m.0.0),
+            minutes_hi: expected.map(|m| m.1.0),
+            minutes_before: laid.took.as_ref().map(|t| t.minutes.0),
             known: laid.known.sentence(),
             shows_shade: laid.shows,
             full_slices: laid.full.0,

@@ -41,10 +41,10 @@ pub(crate) struct CompareArgs {
     )]
     samples: Option<Vec<PathBuf>>,
     /// Cavity width for the samples, left wall to right wall, cm.
-    #[arg(long, value_name = "CM", requires = "samples", value_parser = cavity_cm, allow_negative_numbers = true)]
+    #[arg(long, value_name = "CM", requires = "samples", value_parser = cavity_cm)]
     width_cm: Option<f64>,
     /// Cavity depth for the samples, door to back wall, cm.
-    #[arg(long, value_name = "CM", requires = "samples", value_parser = cavity_cm, allow_negative_numbers = true)]
+    #[arg(long, value_name = "CM", requires = "samples", value_parser = cavity_cm)]
     depth_cm: Option<f64>,
     /// Cells along the door x front to back.
     #[arg(long, value_name = "CxR", default_value = "48x36", value_parser = values::grid)]
@@ -122,6 +122,11 @@ fn group<'k>(kitchen: &'k Kitchen, ids: &str) -> Result<(&'k Oven, Vec<TestId>),
         .split(',')
         .map(|id| kitchen.find_test(id.trim()).or_trouble("test", id))
         .collect::<Result<Vec<_>, _>>()?;
+    let twice = (1..tests.len()).find(|i| tests[..*i].iter().any(|t| t.id == tests[*i].id));
+    if let Some(i) = twice {
+        let why = format!("test '{}' is named twice; name each test once", tests[i].id);
+        return Err(Trouble::user(why).with("test", ids));
+    }
     let first = tests
         .first()
         .ok_or_else(|| Trouble::user("no test was named; give the id of one"))?;

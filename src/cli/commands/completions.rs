@@ -19,6 +19,7 @@ pub(crate) fn run(
     mut definition: Command,
     session: &mut Session<'_>,
 ) -> Result<Exit, Trouble> {
+    session.no_json()?;
     let mut text = Vec::new();
     clap_complete::generate(args.shell, &mut definition, "rackshade", &mut text);
     session.out.bytes(&text)?;

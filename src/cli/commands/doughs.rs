@@ -42,11 +42,11 @@ enum What {
         #[arg(long, value_parser = dough)]
         dough: Dough,
         /// How long it takes to double and the dough's temperature then, like 60min@75F.
-        #[arg(long, value_name = "TIME@DEGREES", allow_hyphen_values = true, value_parser = known)]
+        #[arg(long, value_name = "TIME@DEGREES", value_parser = known)]
         known: (Minutes, Celsius, TemperatureUnit),
-        /// Weight of one piece, grams.
-        #[arg(long, value_name = "GRAMS", allow_hyphen_values = true, default_value_t = USUAL_GRAMS)]
-        mass_g: f64,
+        /// Weight of one piece, grams; as it was, or 500, when not given.
+        #[arg(long, value_name = "GRAMS")]
+        mass_g: Option<f64>,
     },
     /// Put a dough to rise.
     #[command(
@@ -56,13 +56,13 @@ enum What {
         /// Its id or name.
         dough: String,
         /// How warm the place is, like 85F; with --oven, what the oven is set to.
-        #[arg(long, value_name = "DEGREES", allow_hyphen_values = true, value_parser = degrees)]
+        #[arg(long, value_name = "DEGREES", value_parser = degrees)]
         at: (Celsius, TemperatureUnit),
         /// The oven whose proofing mode it rises in.
         #[arg(long, value_name = "ID")]
         oven: Option<String>,
         /// How warm the dough is; as warm as the place when not given.
-        #[arg(long, value_name = "DEGREES", allow_hyphen_values = true, value_parser = degrees)]
+        #[arg(long, value_name = "DEGREES", value_parser = degrees)]
         start: Option<(Celsius, TemperatureUnit)>,
     },
     /// Note how far a dough has grown: it corrects the rest and teaches this dough's own pace.
@@ -109,21 +109,27 @@ pub(crate) fn run(args: DoughsArgs, session: &mut Session<'_>) -> Result<Exit, T
             mass_g,
         } => {
             let (time, at, _) = known;
-            check(time, at, mass_g, dough)?;
-            let before = kitchen.find_dough(&name).ok().cloned();
-            let id = before
-                .as_ref()
-                .map_or_else(|| kitchen.fresh_dough_id(&name), |d| d.id.clone());
-            kitchen.save_dough(OwnDough {
-                id,
-                name,
-                leaven: dough,
-                known: time,
-                known_at: at,
-                grams: mass_g,
-                rises: before.map_or_else(Vec::new, |d| d.rises),
-                note: String::new(),
-            })?;
+            if name.trim().is_empty() {
+                let why = "a dough needs a name, like rolls";
+                return Err(Trouble::user(why).with("--name", "(nothing)"));
+            }
+            let mut own = kitchen
+                .find_dough(&name)
+                .cloned()
+                .unwrap_or_else(|_new| OwnDough {
+                    id: kitchen.fresh_dough_id(&name),
+                    name: name.clone(),
+                    leaven: dough,
+                    known: time,
+                    known_at: at,
+                    grams: USUAL_GRAMS,
+                    rises: Vec::new(),
+                    note: String::new(),
+                });
+            (own.name, own.leaven, own.known, own.known_at) = (name, dough, time, at);
+            own.grams = mass_g.unwrap_or(own.grams);
+            check(time, at, own.grams, dough)?;
+            kitchen.save_dough(own)?;
         }
         What::Start {
             dough,

@@ -26,7 +26,7 @@ pub(crate) struct ExportArgs {
 
 pub(crate) fn run(args: &ExportArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
     let out = session.destination("--out", &args.out, args.force)?;
-    let (kitchen, _) = session.kitchen(Access::Read)?;
+    let (kitchen, warnings) = session.kitchen(Access::Read)?;
     let oven = match &args.oven {
         Some(id) => Some(kitchen.find_oven(id).or_trouble("OVEN", id)?),
         None => None,
@@ -45,11 +45,26 @@ pub(crate) fn run(args: &ExportArgs, session: &mut Session<'_>) -> Result<Exit, 
     }
     if session.json {
         let file = args.out.display().to_string();
-        session.out.json(&ExportJson { file, bytes })?;
+        let warnings = texts(&warnings);
+        session.out.json(&ExportJson {
+            file,
+            bytes,
+            warnings,
+        })?;
     } else {
-        let what = oven.map_or("the whole kitchen", |o| &o.name);
+        let all = if warnings.is_empty() {
+            "the whole kitchen"
+        } else {
+            "the kitchen"
+        };
+        let what = oven.map_or(all, |o| &o.name);
         let size = bytes.div_ceil(1024);
-        let said = format!("{what} written to {} ({size} KiB)", args.out.display());
+        let whole = if warnings.is_empty() {
+            what.to_owned()
+        } else {
+            format!("{what}, as far as it could be read,")
+        };
+        let said = format!("{whole} written to {} ({size} KiB)", args.out.display());
         session.out.line(said)?;
     }
     Ok(Exit::Done)

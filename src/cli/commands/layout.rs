@@ -2,14 +2,14 @@
 
 use crate::cli::{output::Output, prelude::*};
 use crate::{
-    model::{Mode, Oven, Slice, SliceSize},
+    model::{Mode, Oven, OvenError, Slice, SliceSize},
     report::json_layout::{LayoutJson, NextJson, WayJson, slices_json},
     units::{Celsius, Centimetres, LengthUnit},
     workflow::{
         advised::next_on,
         catalogue::{Occasion, cautions_at},
         ground::mode_of,
-        layout::{LayoutError, LayoutRequest, lay_out},
+        layout::{LayoutError, LayoutRequest, Measure, lay_out},
         next::Outlook,
         toast::parse_size,
         toasting::took_before,
@@ -45,20 +45,10 @@ pub(crate) struct LayoutChoice {
     #[arg(long, value_name = "WxD", default_value = "10x10cm")]
     slice: String,
     /// Air between slices.
-    #[arg(
-        long,
-        value_name = "LENGTH",
-        allow_negative_numbers = true,
-        default_value = "1cm"
-    )]
+    #[arg(long, value_name = "LENGTH", default_value = "1cm")]
     gap: String,
     /// Air between slices and walls.
-    #[arg(
-        long,
-        value_name = "LENGTH",
-        allow_negative_numbers = true,
-        default_value = "5cm"
-    )]
+    #[arg(long, value_name = "LENGTH", default_value = "5cm")]
     clearance: String,
     /// Slices along the door x front to back; as many as fit when not given.
     #[arg(long, value_name = "CxR", value_parser = values::grid)]
@@ -94,6 +84,32 @@ impl LayoutChoice {
         })
     }
 
+    /// Names the option that a lay-out fails by, and what was typed for it.
+    pub(super) fn blamed(
+        &self,
+        error: &LayoutError,
+        dial: Option<&String>,
+    ) -> (&'static str, String) {
+        let slice = || ("--slice", self.slice.clone());
+        match error {
+            LayoutError::Oven(OvenError::NoSuchRack { .. })
+            | LayoutError::NoRack
+            | LayoutError::Twice(_) => ("--racks", listed(&self.racks)),
+            LayoutError::Oven(_) | LayoutError::Proofing => {
+                ("--mode", self.mode.map_or("", Mode::key).to_owned())
+            }
+            LayoutError::Dial { .. } => ("--dial", dial.cloned().unwrap_or_default()),
+            LayoutError::Size { what, .. } => match what {
+                Measure::Width | Measure::Depth => slice(),
+                Measure::Gap => ("--gap", self.gap.clone()),
+                Measure::Clearance => ("--clearance", self.clearance.clone()),
+            },
+            LayoutError::TooMany { .. } => self
+                .counts
+                .map_or_else(slice, |(cols, rows)| ("--counts", format!("{cols}x{rows}"))),
+        }
+    }
+
     /// Finds the best places for the next test, where they were asked for.
     pub(super) fn next(&self, kitchen: &Kitchen, oven: &Oven) -> Result<Option<Outlook>, Trouble> {
         if !self.next {
@@ -119,14 +135,12 @@ pub(crate) fn run(args: &LayoutArgs, session: &mut Session<'_>) -> Result<Exit, 
         dial,
         ..args.choice.request(oven)?
     };
-    let mut laid = lay_out(oven, mode, &request).map_err(|why| {
-        let of_dial = matches!(why, LayoutError::Dial { .. });
-        match args.dial.as_ref().filter(|_| of_dial) {
-            Some(dial) => Trouble::user(why).with("--dial", dial),
-            None => Trouble::user(why),
-        }
+    let mut laid = lay_out(oven, mode, &request).map_err(|error| {
+        let (option, typed) = args.choice.blamed(&error, args.dial.as_ref());
+        Trouble::user(error).with(option, typed)
     })?;
-    let took = took_before(&kitchen, &oven.id, (mode, laid.dial));
+    let took = took_before(&kitchen, &oven.id, (mode, laid.dial), &request.racks);
+    let expected = laid.expected(took.as_ref());
     let outlook = args.choice.next(&kitchen, oven)?;
     if let Some(best) = outlook.as_ref().and_then(|o| o.ways.first()) {
         laid.slices.clone_from(&best.slices);
@@ -138,9 +152,9 @@ pub(crate) fn run(args: &LayoutArgs, session: &mut Session<'_>) -> Result<Exit, 
             per_rack: laid.per_rack,
             loaves: laid.loaves,
             dial_c: laid.dial.0,
-            minutes_lo: laid.minutes.map(|m| m.0.0),
-            minutes_hi: laid.minutes.map(|m| m.1.0),
-            minutes_before: took.map(|m| m.0),
+            minutes_lo: expected.map(|m| m.0.0),
+            minutes_hi: expected.map(|m| m.1.0),
+            minutes_before: took.as_ref().map(|t| t.minutes.0),
             pull_when: laid.pull_when.clone(),
             slices: slices_json(&laid.slices),
             next: outlook.as_ref().map(next_json),
@@ -167,7 +181,7 @@ pub(crate) fn run(args: &LayoutArgs, session: &mut Session<'_>) -> Result<Exit, 
     out.line(format!(
         "dial at {}: {}",
         oven.dial.unit.show(laid.dial),
-        laid.minutes_words(took)
+        laid.minutes_words(took.as_ref())
     ))?;
     out.line(&laid.pull_when)?;
     place_table(&laid.slices, oven.lengths, out)?;
@@ -176,6 +190,12 @@ pub(crate) fn run(args: &LayoutArgs, session: &mut Session<'_>) -> Result<Exit, 
         out.remark(&warning.to_string());
     }
     Ok(Exit::Done)
+}
+
+/// Writes rack positions as they are typed: `2,4`.
+pub(super) fn listed(racks: &[u8]) -> String {
+    let racks: Vec<String> = racks.iter().map(u8::to_string).collect();
+    racks.join(",")
 }
 
 fn next_json(outlook: &Outlook) -> NextJson {

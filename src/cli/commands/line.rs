@@ -2,6 +2,7 @@
 
 use crate::cli::prelude::*;
 use crate::{
+    model::text::counted,
     report::json_readings::LineJson,
     workflow::readings::{line_through, read_points_file},
 };
@@ -17,11 +18,17 @@ pub(crate) struct LineArgs {
     #[arg(long, value_name = "FILE")]
     csv: PathBuf,
     /// Predict y here.
-    #[arg(long, value_name = "X", allow_negative_numbers = true, value_parser = number)]
+    #[arg(long, value_name = "X", value_parser = number)]
     at: Option<f64>,
     /// Take the intercept at this x instead of at 0.
-    #[arg(long, value_name = "X", default_value_t = 0.0, allow_negative_numbers = true, value_parser = number)]
+    #[arg(long, value_name = "X", default_value_t = 0.0, value_parser = number)]
     origin: f64,
+}
+
+/// Writes a figure to six digits, without needless zeros.
+fn shown(figure: f64) -> String {
+    let rounded = format!("{figure:.5e}").parse().unwrap_or(figure);
+    rounded.to_string()
 }
 
 fn number(text: &str) -> Result<f64, ValueError> {
@@ -44,21 +51,31 @@ pub(crate) fn run(args: &LineArgs, session: &mut Session<'_>) -> Result<Exit, Tr
     let out = &mut *session.out;
     out.line(format!(
         "y = {} + {} (x - {})",
-        line.intercept, line.slope, line.origin
+        shown(line.intercept),
+        shown(line.slope),
+        line.origin
     ))?;
     let correlation = line.correlation();
     let correlation = correlation.map_or_else(String::new, |r| format!(", correlation {r:.4}"));
-    out.line(format!("  standard errors {a} and {b}{correlation}"))?;
     out.line(format!(
-        "  {} points, residual standard deviation {}",
-        line.points, line.residual_sd
+        "  standard errors {} and {}{correlation}",
+        shown(a),
+        shown(b)
+    ))?;
+    out.line(format!(
+        "  {}, residual standard deviation {}",
+        counted(line.points, "point"),
+        shown(line.residual_sd)
     ))?;
     if let Some(x) = args.at {
         let there = line.at(x);
         let (lo, hi) = there.interval(0.95);
         out.line(format!(
-            "  at {x}: {}, standard error {}, 95 % interval {lo} to {hi}",
-            there.value, there.sd
+            "  at {x}: {}, standard error {}, 95 % interval {} to {}",
+            shown(there.value),
+            shown(there.sd),
+            shown(lo),
+            shown(hi)
         ))?;
     }
     Ok(Exit::Done)

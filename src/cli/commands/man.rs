@@ -18,6 +18,7 @@ pub(crate) fn run(
     mut whole: Command,
     session: &mut Session<'_>,
 ) -> Result<Exit, Trouble> {
+    session.no_json()?;
     whole.build();
     let command = match &args.verb {
         None => whole,

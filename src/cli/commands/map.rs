@@ -7,6 +7,7 @@ use crate::{
     report::{
         Quantity,
         json_map::{MapJson, MapParts},
+        paper::PaperError,
         text::{Characters, MapSheet, map_text},
     },
     workflow::{
@@ -61,10 +62,10 @@ pub(crate) struct MapSource {
     )]
     samples: Option<PathBuf>,
     /// Cavity width for the samples, left wall to right wall, cm.
-    #[arg(long, value_name = "CM", requires = "samples", value_parser = cavity_cm, allow_negative_numbers = true)]
+    #[arg(long, value_name = "CM", requires = "samples", value_parser = cavity_cm)]
     width_cm: Option<f64>,
     /// Cavity depth for the samples, door to back wall, cm.
-    #[arg(long, value_name = "CM", requires = "samples", value_parser = cavity_cm, allow_negative_numbers = true)]
+    #[arg(long, value_name = "CM", requires = "samples", value_parser = cavity_cm)]
     depth_cm: Option<f64>,
 }
 
@@ -139,7 +140,13 @@ pub(crate) fn run(args: &MapArgs, session: &mut Session<'_>) -> Result<Exit, Tro
         let sheet = sheet(view, &ground.oven);
         let (rack, picture) = fonts()
             .and_then(|fonts| map_picture(&sheet, args.rack, &fonts))
-            .or_trouble("--png", path.display())?;
+            .map_err(|error| {
+                let (name, typed) = match &error {
+                    PaperError::NoSuchRack { rack, .. } => ("--rack", rack.to_string()),
+                    _ => ("--png", path.display().to_string()),
+                };
+                Trouble::user(error).with(name, typed)
+            })?;
         let written = session.deliver(png, &picture)?;
         if written && !session.json {
             let drawn = format!("rack {rack} drawn to {}", path.display());

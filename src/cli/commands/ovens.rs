@@ -11,7 +11,7 @@ use crate::{
     units::{LengthUnit, TemperatureUnit},
     workflow::{
         catalogue::oven_templates,
-        describe::{OvenDraft, OvenEdit, add_visit, edit_oven},
+        describe::{DescribeError, OvenDraft, OvenEdit, add_visit, edit_oven},
     },
 };
 use jiff::civil::DateTime;
@@ -122,13 +122,13 @@ struct AddArgs {
     #[arg(long, value_parser = name)]
     name: Option<String>,
     /// Cavity width, left wall to right wall.
-    #[arg(long, value_name = "LENGTH", allow_negative_numbers = true)]
+    #[arg(long, value_name = "LENGTH")]
     width: Option<String>,
     /// Cavity depth, door to back wall.
-    #[arg(long, value_name = "LENGTH", allow_negative_numbers = true)]
+    #[arg(long, value_name = "LENGTH")]
     depth: Option<String>,
     /// Cavity height, floor to ceiling.
-    #[arg(long, value_name = "LENGTH", allow_negative_numbers = true)]
+    #[arg(long, value_name = "LENGTH")]
     height: Option<String>,
     /// Heights of the rack positions above the floor, from the bottom up.
     #[arg(long, value_name = "LENGTH,LENGTH..")]
@@ -143,13 +143,13 @@ struct AddArgs {
     #[arg(long, value_name = "UNIT", value_parser = dial_unit)]
     dial_unit: Option<TemperatureUnit>,
     /// Smallest step of the dial.
-    #[arg(long, value_name = "DEGREES", allow_negative_numbers = true)]
+    #[arg(long, value_name = "DEGREES")]
     dial_step: Option<String>,
     /// Lowest setting of the dial.
-    #[arg(long, value_name = "DEGREES", allow_negative_numbers = true)]
+    #[arg(long, value_name = "DEGREES")]
     lowest: Option<String>,
     /// Highest setting of the dial.
-    #[arg(long, value_name = "DEGREES", allow_negative_numbers = true)]
+    #[arg(long, value_name = "DEGREES")]
     highest: Option<String>,
     /// Unit lengths are shown in, in or cm.
     #[arg(long, value_name = "UNIT", value_parser = length_unit)]
@@ -222,7 +222,11 @@ pub(crate) fn run(args: OvensArgs, session: &mut Session<'_>) -> Result<Exit, Tr
             let (mut kitchen, _) = session.kitchen(Access::Write)?;
             let now = session.environment.now.civil();
             let when = when.unwrap_or(now);
-            let oven = add_visit(&mut kitchen, &oven, ServiceVisit { when, what }, now)?;
+            let added = add_visit(&mut kitchen, &oven, ServiceVisit { when, what }, now);
+            let oven = added.map_err(|error| match error {
+                DescribeError::NoWork => Trouble::from(error).with("--what", "(nothing)"),
+                other => other.into(),
+            })?;
             show(&oven, session)?;
         }
         What::Remove { oven } => {

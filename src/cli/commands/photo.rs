@@ -36,7 +36,7 @@ pub(crate) struct PhotoArgs {
     #[arg(long, value_name = "N", required_unless_present = "pieces")]
     cols: Option<usize>,
     /// Corners of the grid of slices: "x,y x,y x,y x,y", back-left, back-right, front-right, front-left.
-    #[arg(long, value_name = "CORNERS", allow_hyphen_values = true)]
+    #[arg(long, value_name = "CORNERS")]
     corners: Option<String>,
     /// Where the back wall of the oven is in the picture, when the corners are looked for.
     #[arg(
@@ -53,12 +53,7 @@ pub(crate) struct PhotoArgs {
     #[arg(long, value_name = "FILE")]
     turned: Option<PathBuf>,
     /// Corners in the second photo, as that photo shows them: upper left, upper right, lower right, lower left.
-    #[arg(
-        long,
-        value_name = "CORNERS",
-        requires = "turned",
-        allow_hyphen_values = true
-    )]
+    #[arg(long, value_name = "CORNERS", requires = "turned")]
     turned_corners: Option<String>,
     /// L* of an untoasted slice of this loaf; else what the test says of its loaf, else 84.
     #[arg(long, value_name = "L")]

@@ -43,18 +43,13 @@ pub(crate) struct PlanArgs {
     )]
     racks: Vec<u8>,
     /// Bake them in loads of at most so many trays, one after another.
-    #[arg(long, value_name = "TRAYS", allow_negative_numbers = true)]
+    #[arg(long, value_name = "TRAYS")]
     at_once: Option<u8>,
     /// Share the loads among all ovens on record that suit.
     #[arg(long, requires = "at_once", conflicts_with_all = ["test", "oven", "mode", "samples"])]
     all_ovens: bool,
     /// No load less even than this, shades from lightest to darkest; 2 when not given.
-    #[arg(
-        long,
-        value_name = "SHADES",
-        requires = "at_once",
-        allow_negative_numbers = true
-    )]
+    #[arg(long, value_name = "SHADES", requires = "at_once")]
     least_even: Option<f64>,
     /// Seed of the joint samples behind the intervals.
     #[arg(long, default_value_t = 1)]

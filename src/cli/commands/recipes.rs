@@ -60,12 +60,7 @@ struct RecipeArgs {
     #[arg(long, value_parser = values::name)]
     name: Option<String>,
     /// Its temperature as it was written, like 350F or 'gas 4'; a bare figure is in the first oven's unit, or F.
-    #[arg(
-        long,
-        value_name = "DEGREES",
-        conflicts_with = "gas_mark",
-        allow_hyphen_values = true
-    )]
+    #[arg(long, value_name = "DEGREES", conflicts_with = "gas_mark")]
     temperature: Option<String>,
     /// The temperature was written for a fan.
     #[arg(long, conflicts_with_all = ["gas_mark", "no_fan"])]
@@ -74,16 +69,16 @@ struct RecipeArgs {
     #[arg(long, conflicts_with = "gas_mark")]
     no_fan: bool,
     /// Its gas mark instead: 1/4, 1/2, 1 to 10.
-    #[arg(long, value_name = "MARK", allow_hyphen_values = true)]
+    #[arg(long, value_name = "MARK")]
     gas_mark: Option<String>,
     /// Minutes in the oven.
-    #[arg(long, value_name = "MINUTES", allow_hyphen_values = true)]
+    #[arg(long, value_name = "MINUTES")]
     minutes: Option<String>,
     /// Kind of bake that it browns like, like thin-cookie.
     #[arg(long)]
     kind: Option<String>,
     /// The shade it should have, 0 to 9; an empty one leaves that open.
-    #[arg(long, value_name = "SHADE", allow_hyphen_values = true)]
+    #[arg(long, value_name = "SHADE")]
     shade: Option<String>,
     /// Outer size of its tray, along the door x front to back, like 46x33cm; bare figures in the first oven's unit, or in.
     #[arg(long, value_name = "WxD")]

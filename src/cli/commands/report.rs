@@ -4,7 +4,10 @@ use crate::cli::prelude::*;
 use crate::{
     model::Mode,
     report::json_moving::WrittenJson,
-    workflow::paper::{PageSize, PaperFormat, PaperRequest, card, pages, sheet, size_for},
+    workflow::{
+        ground::GroundError,
+        paper::{NoPaper, PageSize, PaperFormat, PaperRequest, card, pages, sheet, size_for},
+    },
 };
 use jiff::civil::Date;
 use std::path::PathBuf;
@@ -89,7 +92,16 @@ pub(crate) fn run(args: &ReportArgs, session: &mut Session<'_>) -> Result<Exit, 
         What::Card(_) => card(&kitchen, oven, &request),
         What::Technician { .. } => sheet(&kitchen, oven, &request),
     }
-    .or_trouble("OVEN", &paper.id)?;
+    .map_err(|error| {
+        let (name, typed) = match (&error, visit, paper.mode) {
+            (NoPaper::NoSuchVisit { .. }, Some(day), _) => ("--visit", day.to_string()),
+            (NoPaper::Ground(GroundError::NoSuchMode { .. }), _, Some(mode)) => {
+                ("--mode", mode.key().to_owned())
+            }
+            _ => ("OVEN", paper.id.clone()),
+        };
+        Trouble::user(error).with(name, typed)
+    })?;
     let size = paper.paper.unwrap_or_else(|| size_for(oven));
     let files =
         pages(&document, format, size, &paper.out).or_trouble("--out", paper.out.display())?;

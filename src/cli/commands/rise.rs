@@ -22,24 +22,19 @@ use jiff::{
 )]
 pub(crate) struct RiseArgs {
     /// The time it takes and the dough's temperature then, like 60min@75F or 1.5h@24C.
-    #[arg(long, value_name = "TIME@DEGREES", allow_hyphen_values = true, value_parser = known)]
+    #[arg(long, value_name = "TIME@DEGREES", value_parser = known)]
     known: (Minutes, Celsius, TemperatureUnit),
     /// How warm the box is, like 85F; with --oven, what the oven is set to.
-    #[arg(long, value_name = "DEGREES", allow_hyphen_values = true, value_parser = degrees)]
+    #[arg(long, value_name = "DEGREES", value_parser = degrees)]
     at: (Celsius, TemperatureUnit),
     /// What makes it rise: yeast or sourdough.
     #[arg(long, value_parser = dough)]
     dough: Dough,
     /// How warm the dough is when it goes in; as warm as the box when not given.
-    #[arg(long, value_name = "DEGREES", allow_hyphen_values = true, value_parser = degrees)]
+    #[arg(long, value_name = "DEGREES", value_parser = degrees)]
     start: Option<(Celsius, TemperatureUnit)>,
     /// Weight of one piece of dough, grams; 500 when not given.
-    #[arg(
-        long,
-        value_name = "GRAMS",
-        requires = "start",
-        allow_hyphen_values = true
-    )]
+    #[arg(long, value_name = "GRAMS", requires = "start")]
     mass_g: Option<f64>,
     /// An oven whose proofing mode is the box, by what was read of it.
     #[arg(long, value_name = "ID")]

@@ -31,7 +31,7 @@ pub(crate) struct ScoreArgs {
     /// The toast test.
     test: String,
     /// Scores of one rack.
-    #[arg(requires = "rack")]
+    #[arg(requires = "rack", allow_hyphen_values = true)]
     row: Option<String>,
     /// The rack position they belong to.
     #[arg(long, value_name = "N")]

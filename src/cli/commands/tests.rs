@@ -1,4 +1,4 @@
-//! `tests`: list, show, lay out and remove toast tests.
+//! `tests`: list, show, lay out, remove and restore toast tests.
 
 use super::layout::LayoutChoice;
 use crate::cli::prelude::*;
@@ -9,12 +9,12 @@ use crate::{
     units::{Celsius, Minutes, TemperatureUnit},
     workflow::{
         catalogue::{Occasion, cautions_at},
-        toast::{TestDraft, new_test},
+        toast::{TestDraft, ToastError, new_test},
     },
 };
 use jiff::civil::DateTime;
 
-/// List, show, lay out and remove toast tests.
+/// List, show, lay out, remove and restore toast tests.
 #[derive(Debug, Args)]
 #[command(
     after_help = "Example:\n  rackshade tests new --oven wall-oven --mode still-air --racks 2,4"
@@ -43,9 +43,17 @@ enum What {
         after_help = "Example:\n  rackshade tests new --oven wall-oven --mode fan --racks 2,4 --slice 10x10cm --minutes 9.5"
     )]
     New(Box<NewArgs>),
-    /// Remove a test; its file is set aside, not destroyed.
+    /// Remove a test; its file is set aside, not destroyed, and 'tests restore' takes it back.
     #[command(after_help = "Example:\n  rackshade tests remove 2026-03-07-wall-oven")]
     Remove {
+        /// Its id.
+        test: String,
+    },
+    /// Take a removed test back.
+    #[command(
+        after_help = "Example:\n  rackshade tests remove 2026-03-07-wall-oven\n  rackshade tests restore 2026-03-07-wall-oven"
+    )]
+    Restore {
         /// Its id.
         test: String,
     },
@@ -56,10 +64,10 @@ struct NewArgs {
     #[command(flatten)]
     layout: LayoutChoice,
     /// What the dial is set to; as the lay-out suggests when not given.
-    #[arg(long, value_name = "DEGREES", allow_negative_numbers = true)]
+    #[arg(long, value_name = "DEGREES")]
     dial: Option<String>,
     /// Minutes the slices are in the oven.
-    #[arg(long, value_name = "MINUTES", allow_negative_numbers = true)]
+    #[arg(long, value_name = "MINUTES")]
     minutes: Option<f64>,
     /// When it is toasted, local time; now when not given.
     #[arg(long, value_name = "YYYY-MM-DD[THH:MM]", value_parser = moment)]
@@ -104,10 +112,17 @@ pub(crate) fn run(args: TestsArgs, session: &mut Session<'_>) -> Result<Exit, Tr
             show(&test, &kitchen, session)?;
             let folder = kitchen.folder().join("removed");
             session.out.remark(&format!(
-                "{} was set aside under {}",
-                test.id,
-                folder.display()
+                "{id} was set aside under {}; 'rackshade tests restore {id}' takes it back",
+                folder.display(),
+                id = test.id
             ));
+        }
+        What::Restore { test } => {
+            let (mut kitchen, _) = session.kitchen(Access::Write)?;
+            let test = kitchen
+                .restore_test(test.trim())
+                .or_trouble("test", &test)?;
+            show(&test, &kitchen, session)?;
         }
     }
     Ok(Exit::Done)
@@ -140,7 +155,14 @@ fn lay_out(
         },
         note: args.note.clone(),
     };
-    let (mut test, warnings) = new_test(kitchen, oven, &draft).map_err(Trouble::user)?;
+    let (mut test, warnings) = new_test(kitchen, oven, &draft).map_err(|error| {
+        let (option, typed) = match &error {
+            ToastError::Layout(error) => args.layout.blamed(error, args.dial.as_ref()),
+            ToastError::Dial { .. } => ("--dial", args.dial.clone().unwrap_or_default()),
+            ToastError::Minutes(minutes) => ("--minutes", minutes.to_string()),
+        };
+        Trouble::user(error).with(option, typed)
+    })?;
     if let Some(best) = args
         .layout
         .next(kitchen, oven)?

@@ -24,6 +24,7 @@ pub(crate) struct TryArgs {
 }
 
 pub(crate) fn run(args: &TryArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
+    session.no_json()?;
     let (kitchen, warnings) = Kitchen::throwaway_copy()?;
     if session.environment.interactive && !args.text {
         return screens(kitchen, warnings);

@@ -245,6 +245,31 @@ impl Store {
         Ok(())
     }
 
+    /// Moves a thing's file back from `removed/` and returns it, the latest where several of that id lie there; `None`
+    /// where none does.
+    ///
+    /// Fails with [`StoreError`]; the file is then still set aside.
+    pub(crate) fn restore<T: Stored>(&self, id: &str) -> Result<Option<T>, StoreError> {
+        let path = self.writable(T::FOLDER, id, || format!("{} {id}", T::WORD))?;
+        let first = paths::file(&self.root, REMOVED, id);
+        let others = (2..).map(|copy| first.with_file_name(format!("{copy}-{id}.{ENDING}")));
+        let there = std::iter::once(first.clone()).chain(others);
+        let there: Vec<PathBuf> = there.take_while(|file| file.exists()).collect();
+        // A bake may have had the same id.
+        let readable = |file: &&PathBuf| self.read_file::<T>(file, id).is_ok();
+        let Some(aside) = there.iter().rev().find(readable) else {
+            return Ok(None);
+        };
+        if path.exists() {
+            return Err(StoreError::Exists { path });
+        }
+        fs::rename(aside, &path).map_err(|e| StoreError::write(&path, e))?;
+        for touched in [aside.parent(), path.parent()].into_iter().flatten() {
+            atomic::flush_folder(touched).map_err(|e| StoreError::write(touched, e))?;
+        }
+        Ok(self.read_file(&path, id).ok())
+    }
+
     fn writable_path<T: Stored>(&self, thing: &T) -> Result<PathBuf, StoreError> {
         self.writable(T::FOLDER, thing.id(), || {
             format!("{} {}", T::WORD, thing.id())

@@ -13,7 +13,7 @@ use crate::{
     workflow::{
         ground::mode_of,
         kitchen::{Kitchen, Records},
-        layout::{LEAST_AIR, Layout, LayoutRequest, lay_out},
+        layout::{LEAST_AIR, Layout, LayoutRequest, Took, lay_out},
         observe::{domain_of, priors_of},
         toasting::took_before,
     },
@@ -66,7 +66,7 @@ pub struct Places {
     /// Dial, time and when to pull.
     pub layout: Layout,
     /// How long the last test at this dial took.
-    pub took: Option<Minutes>,
+    pub took: Option<Took>,
     /// What it is checked against.
     pub known: Known,
     /// The smallest change that these slices rule out, shades; `None` where nothing is known.
@@ -90,7 +90,10 @@ impl Places {
                 unit.show(self.layout.dial)
             ),
             self.known.sentence(),
-            format!("Toasting: {}.", self.layout.minutes_words(self.took)),
+            format!(
+                "Toasting: {}.",
+                self.layout.minutes_words(self.took.as_ref())
+            ),
         ];
         match self.shows {
             Some(shows) if shows <= UNSEEN => {
@@ -215,6 +218,7 @@ pub fn places(records: &Records, oven: &Oven, asked: &CheckRequest) -> Result<Pl
     if chosen.spots.len() < asked.count {
         return Err(CheckError::NoRoom(chosen.spots.len()));
     }
+    let took = took_before(records, &oven.id, (mode, layout.dial), &racks);
     Ok(Places {
         mode,
         racks,
@@ -223,7 +227,7 @@ pub fn places(records: &Records, oven: &Oven, asked: &CheckRequest) -> Result<Pl
         known: before.map_or(Known::Nothing, |b| b.known),
         shows: chosen.shows,
         full: (layout.slices.len(), chosen.full),
-        took: took_before(records, &oven.id, (mode, layout.dial)),
+        took,
         layout,
     })
 }

@@ -13,7 +13,7 @@ use super::{
 };
 use crate::{
     field::Range,
-    model::{Mode, Oven, worded::worded},
+    model::{Mode, Oven, text::counted, worded::worded},
     store::{Figures, cached, keep_cached},
     units::CelsiusDelta,
 };
@@ -179,7 +179,11 @@ fn moments(kitchen: &Records, oven: &Oven) -> Vec<Moment> {
         Some(Moment {
             when: first.at.civil(),
             what: Happening::Readings,
-            words: format!("{}, {} readings", r.mode.words(), r.readings.len()),
+            words: format!(
+                "{}, {}",
+                r.mode.words(),
+                counted(r.readings.len(), "reading")
+            ),
         })
     });
     let mut all: Vec<Moment> = visits.chain(tests).chain(bakes).chain(rounds).collect();

@@ -24,6 +24,22 @@ pub enum KitchenError {
     /// A name is too long, or not one line; nothing was taken.
     #[error("the name cannot be kept: {0}")]
     Name(#[from] WordsError),
+    /// One of that id is there, so none can be taken back.
+    #[error("there is a {word} '{wanted}' already; remove that one first")]
+    There {
+        /// What was to be taken back.
+        word: &'static str,
+        /// Its id.
+        wanted: String,
+    },
+    /// None of that id was set aside.
+    #[error("no {word} '{wanted}' was set aside; the folder 'removed' of your data holds what was")]
+    NotRemoved {
+        /// What was to be taken back.
+        word: &'static str,
+        /// Its id.
+        wanted: String,
+    },
     /// Nothing of the kind goes by that name.
     #[error("there is no {word} '{wanted}'; {known}")]
     NoSuch {

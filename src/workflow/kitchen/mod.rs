@@ -25,7 +25,7 @@ use crate::{
         id::slug,
         text::{LONGEST_NAME, check_words},
     },
-    store::{self, Contents, Store},
+    store::{self, Contents, Store, Stored},
 };
 use jiff::civil::Date;
 use std::{
@@ -201,6 +201,22 @@ impl Kitchen {
     /// [`KitchenError`] when there is none of that id or the disk refuses; it is then still there.
     pub fn remove_test(&mut self, id: &TestId) -> Result<(), KitchenError> {
         self.set_aside::<ToastTest>(id.as_str())
+    }
+
+    /// Takes a toast test back that was set aside under `removed/`.
+    ///
+    /// # Errors
+    /// [`KitchenError`] when there is one of that id, none was set aside, or the disk refuses.
+    pub fn restore_test(&mut self, id: &str) -> Result<ToastTest, KitchenError> {
+        let word = ToastTest::WORD;
+        let wanted = id.to_owned();
+        if self.get::<ToastTest>(id).is_some() {
+            return Err(KitchenError::There { word, wanted });
+        }
+        let back = self.store.restore::<ToastTest>(id)?;
+        let test = back.ok_or(KitchenError::NotRemoved { word, wanted })?;
+        self.hold(test.clone());
+        Ok(test)
     }
 
     /// Removes an oven with its tests, bake logs and readings; their files are set aside under `removed/`.

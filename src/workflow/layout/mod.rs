@@ -7,10 +7,12 @@ use crate::{
             HOT_PLATE_ASYMPTOTE, HOT_PLATE_ENERGY, HOT_PLATE_FACTOR, dose_of_colour_difference,
             rate,
         },
+        worded::worded,
     },
     planner::dose::{Heat, TOAST, minutes_for_effective},
     units::{Celsius, Centimetres, Minutes, TemperatureUnit},
 };
+use jiff::civil::Date;
 
 /// Usable slices of a loaf, without the end pieces (common practice, no source).
 const SLICES_IN_A_LOAF: usize = 20;
@@ -104,6 +106,20 @@ fn loaves_for(slices: usize) -> usize {
     (slices + KEPT_BACK).div_ceil(SLICES_IN_A_LOAF)
 }
 
+worded! {
+    /// A size that a lay-out is made from.
+    pub enum Measure [words] {
+        /// Of a slice, along the door.
+        Width: "a slice width";
+        /// Of a slice, front to back.
+        Depth: "a slice depth";
+        /// Between slices.
+        Gap: "air between slices";
+        /// To the walls, the door and the back.
+        Clearance: "air to the walls";
+    }
+}
+
 /// Why a toast test cannot be laid out.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum LayoutError {
@@ -122,10 +138,10 @@ pub enum LayoutError {
     )]
     Proofing,
     /// A size that cannot be.
-    #[error("{what} of {cm:.1} cm cannot be; give {hint}")]
+    #[error("{} of {cm:.1} cm cannot be; give {hint}", what.words())]
     Size {
         /// Which size.
-        what: &'static str,
+        what: Measure,
         /// The value given, cm.
         cm: f64,
         /// What to give instead.
@@ -212,6 +228,31 @@ pub fn lay_out(oven: &Oven, mode: Mode, request: &LayoutRequest) -> Result<Layou
     })
 }
 
+/// How long an earlier test of this oven at this dial took.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Took {
+    /// Its time.
+    pub minutes: Minutes,
+    /// Its day and rack positions, where it was on other ones.
+    pub elsewhere: Option<(Date, Vec<u8>)>,
+}
+
+impl Took {
+    /// Says it with the test: `9:30 min, as the last test took`, `10 min, as the test of 2026-03-08 on rack 4 took`.
+    pub fn words(&self) -> String {
+        let minutes = self.minutes;
+        match &self.elsewhere {
+            None => format!("{minutes}, as the last test took"),
+            Some((day, racks)) => {
+                let plural = if racks.len() == 1 { "" } else { "s" };
+                let racks: Vec<String> = racks.iter().map(u8::to_string).collect();
+                let racks = racks.join(" and ");
+                format!("{minutes}, as the test of {day} on rack{plural} {racks} took")
+            }
+        }
+    }
+}
+
 impl Layout {
     /// Takes another dial setting, and the time that goes with it.
     pub fn set_dial(&mut self, mode: Mode, dial: Celsius) {
@@ -219,10 +260,15 @@ impl Layout {
         self.minutes = usual_minutes(mode, dial);
     }
 
+    /// Returns the shortest and the longest time to expect. What a test at this dial `took` goes first.
+    pub fn expected(&self, took: Option<&Took>) -> Option<(Minutes, Minutes)> {
+        took.map(|t| (t.minutes, t.minutes)).or(self.minutes)
+    }
+
     /// Says the time to expect, or that it cannot be told: `11 to 16 min`. What a test at this dial `took` goes first.
-    pub fn minutes_words(&self, took: Option<Minutes>) -> String {
+    pub fn minutes_words(&self, took: Option<&Took>) -> String {
         match (took, self.minutes) {
-            (Some(took), _) => format!("{took}, as the last test took"),
+            (Some(took), _) => took.words(),
             (None, Some((from, to))) => format!("{:.0} to {:.0} min", from.0, to.0),
             (None, None) => "time unknown: look from minute 2 on and stay".to_owned(),
         }
@@ -279,8 +325,8 @@ fn check(oven: &Oven, mode: Mode, request: &LayoutRequest) -> Result<(), LayoutE
     }
     let slice = request.slice;
     for (what, cm) in [
-        ("a slice width", slice.width.0),
-        ("a slice depth", slice.depth.0),
+        (Measure::Width, slice.width.0),
+        (Measure::Depth, slice.depth.0),
     ] {
         if !(2.0..=30.0).contains(&cm) {
             let hint = "2 to 30 cm (1 to 12 in), usually about 10 cm (4 in)";
@@ -288,8 +334,8 @@ fn check(oven: &Oven, mode: Mode, request: &LayoutRequest) -> Result<(), LayoutE
         }
     }
     for (what, cm) in [
-        ("air between slices", request.gap.0),
-        ("air to the walls", request.clearance.0),
+        (Measure::Gap, request.gap.0),
+        (Measure::Clearance, request.clearance.0),
     ] {
         if !(0.0..=20.0).contains(&cm) {
             let hint = "0 to 20 cm (0 to 8 in)";

@@ -11,9 +11,9 @@ use super::{
     },
     age::{days, heading, spoken_days, visit_since},
     data,
-    dial::dial_table,
+    dial::{dial_table, set_words},
     request::{DOUBTS, GRID, NoPaper, PaperRequest, mode_for},
-    rules::{Ruled, bakes, reckoned_for, ruled, rules_table, set_words, to_do},
+    rules::{Ruled, bakes, reckoned_for, ruled, rules_table, to_do},
     words,
 };
 use crate::{
@@ -45,8 +45,10 @@ pub fn card(kitchen: &Records, oven: &Oven, request: &PaperRequest) -> Result<Do
         _ => bakes(kitchen, oven),
     };
     let recipes: Vec<Celsius> = bakes.iter().map(|b| b.recipe).collect();
+    let found = summary(kitchen, oven, mode);
+    let set = set_words(&found, oven, &recipes);
     let told = Told {
-        air: Some(summary(kitchen, oven, mode)),
+        air: Some(found),
         own: None,
     };
     let ruled = ruled((kitchen, &ground), &told, bakes);
@@ -95,7 +97,7 @@ pub fn card(kitchen: &Records, oven: &Oven, request: &PaperRequest) -> Result<Do
         subtitle: format!("{}. {}", request.today, rests_on(&tests, mode)),
         foot: "Degrees on the maps are what would brown alike, not air temperatures. rackshade"
             .to_owned(),
-        front: Some(front(&ground, &tests, &ruled)),
+        front: Some(front(&ground, &tests, &ruled, set)),
         one_page: true,
         lengths: oven.lengths,
         blocks,
@@ -104,7 +106,7 @@ pub fn card(kitchen: &Records, oven: &Oven, request: &PaperRequest) -> Result<Do
 }
 
 /// Makes the front of the card.
-fn front(ground: &Ground, tests: &[&ToastTest], ruled: &[Ruled]) -> Front {
+fn front(ground: &Ground, tests: &[&ToastTest], ruled: &[Ruled], set: Option<String>) -> Front {
     let oven = &ground.oven;
     let nothing = || {
         let quantity = Quantity::Shade;
@@ -119,13 +121,13 @@ fn front(ground: &Ground, tests: &[&ToastTest], ruled: &[Ruled]) -> Front {
         to_do.insert(0, no_map(why));
     }
     let tested = match (spoken_days(tests), visit_since(oven, tests)) {
-        (None, _) => "Not tested yet; this is by custom.".to_owned(),
+        (None, _) => "not tested yet; this is by custom".to_owned(),
         (Some(days), None) => format!("tested {days}"),
         (Some(days), Some(_)) => format!("tested {days}, before the last visit: test again"),
     };
     Front {
         name: oven.name.clone(),
-        set: set_words(ruled, oven),
+        set,
         mode: ground.mode.words().to_owned(),
         maps: ground.view().map_or_else(nothing, |v| words::maps(v, oven)),
         to_do,

@@ -15,6 +15,12 @@ use crate::{
 const ORDINARY: Minutes = Minutes(30.0);
 /// Marks a setting that is not sure yet.
 const DOUBT: &str = " *";
+/// Settings on the front at most.
+const MOST_SETTINGS: usize = 2;
+/// A recipe this near to a setting that was read is read itself, C.
+const ALIKE: f64 = 1.0;
+/// A mark this near to the exact setting is set instead, C: 5 F, the step of a fine dial (a choice, no source).
+const FINE: f64 = 5.0 / 1.8;
 /// Marks a setting beyond what was read.
 const BEYOND: &str = "not read there";
 
@@ -29,6 +35,54 @@ pub(super) struct DialTable {
 fn told(found: &OvenSummary, oven: &Oven, recipe: Celsius) -> Option<OffsetTold> {
     let lower = fan_lower(found.mode, oven.dial.unit).unwrap_or(CelsiusDelta(0.0));
     offset_for(found, oven, Celsius(recipe.0 - lower.0)).ok()
+}
+
+/// Returns the setting before rounding between the ends of what it lies between, C.
+fn unrounded(
+    found: &OvenSummary,
+    told: &OffsetTold,
+    oven: &Oven,
+    recipe: Celsius,
+) -> (f64, f64, f64) {
+    let lower = fan_lower(found.mode, oven.dial.unit).unwrap_or(CelsiusDelta(0.0));
+    let air = recipe.0 - lower.0;
+    let offset = told.offset;
+    (air - offset.hi.0, air - offset.value.0, air - offset.lo.0)
+}
+
+/// Says what to set where readings say so and it differs from the recipe: `set 335 for 350 F`; `None` where nothing does.
+///
+/// What was read itself comes first, the recipes of `bakes` before the rest; nothing is said where nothing was read.
+pub(super) fn set_words(found: &OvenSummary, oven: &Oven, bakes: &[Celsius]) -> Option<String> {
+    let (dial, unit) = (&oven.dial, oven.dial.unit);
+    let figure = |t: Celsius| format!("{:.0}", unit.figure(t));
+    let lower = fan_lower(found.mode, unit).unwrap_or(CelsiusDelta(0.0));
+    let held = found.settings.iter().filter(|s| !s.is_low());
+    let read: Vec<Celsius> = held.map(|s| s.dial + lower).collect();
+    let is_read = |want: &Celsius| read.iter().any(|r| (r.0 - want.0).abs() < ALIKE);
+    let mut wanted: Vec<Celsius> = bakes.iter().chain(&read).copied().collect();
+    // A stable sort: within each part the order stays.
+    wanted.sort_by_key(|want| !is_read(want));
+    let mut pairs: Vec<(String, String)> = Vec::new();
+    for want in wanted {
+        let Some(told) = told(found, oven, want).filter(|t| !t.carried) else {
+            continue;
+        };
+        let (lo, exact, hi) = unrounded(found, &told, oven, want);
+        let mark = dial.round(Celsius(exact));
+        let serves = (lo..=hi).contains(&mark.0) || (mark.0 - exact).abs() <= FINE;
+        let set = if serves { mark } else { Celsius(exact) };
+        let pair = (figure(set), figure(want));
+        if dial.reaches(set) && pair.0 != pair.1 && !pairs.contains(&pair) {
+            pairs.push(pair);
+        }
+    }
+    pairs.truncate(MOST_SETTINGS);
+    let said: Vec<String> = pairs
+        .iter()
+        .map(|(set, recipe)| format!("{set} for {recipe}"))
+        .collect();
+    (!said.is_empty()).then(|| format!("set {} {}", said.join(", "), unit.letter()))
 }
 
 /// Makes the dial table of the modes that bake, with a row for every recipe of `bakes` too.
@@ -147,13 +201,16 @@ fn one(found: &OvenSummary, oven: &Oven, want: Celsius) -> (String, Vec<Value>, 
             (cell, values, Some(told.evidence))
         }
         Some(told) => {
-            let lower = fan_lower(found.mode, unit).unwrap_or(CelsiusDelta(0.0));
-            let air = want.0 - lower.0;
-            let (lo, hi) = (air - told.offset.hi.0, air - told.offset.lo.0);
+            let (lo, exact, hi) = unrounded(found, &told, oven, want);
             let doubt = if told.sure { "" } else { DOUBT };
+            let set_words = if (lo..=hi).contains(&set.0) {
+                unit.show(set)
+            } else {
+                let exact = unit.figure(Celsius(exact));
+                format!("{exact:.0}, nearest mark {}", unit.show(set))
+            };
             let cell = format!(
-                "{} ({:.0} to {:.0}){doubt}",
-                unit.show(set),
+                "{set_words} ({:.0} to {:.0}){doubt}",
                 unit.figure(Celsius(lo)),
                 unit.figure(Celsius(hi))
             );

@@ -17,7 +17,7 @@ use crate::{
         paper::{DataTable, Table, Value},
         words::{move_words, placement_words},
     },
-    units::{Celsius, Centimetres},
+    units::{Celsius, Centimetres, TemperatureUnit},
 };
 
 /// Bakes on a card at most: each takes a plan, and the page is one.
@@ -26,8 +26,8 @@ const BAKES: usize = 4;
 const USUAL: [(&str, usize); 3] = [("thin-cookie", 2), ("layer-cake", 1), ("lean-loaf", 1)];
 /// A half sheet pan of 18 x 13 in, cm, and the air it needs to either wall.
 const TRAY_CM: (f64, f64, f64) = (45.72, 33.02, 2.5);
-/// Settings on the front at most.
-const MOST_SETTINGS: usize = 2;
+/// Recipe temperatures are rounded to this, in the dial's unit.
+const ROUND: f64 = 5.0;
 /// Sentences of what to do on the front at most.
 const MOST_WAYS: usize = 4;
 /// Pieces on it, along the door and front to back.
@@ -53,7 +53,7 @@ fn kind_of(kitchen: &Records, bake: &BakeLog) -> Option<BakeKind> {
 
 /// Returns what this baker bakes in this oven, the most frequent first, with the most trays each.
 pub(super) fn bakes(kitchen: &Records, oven: &Oven) -> Vec<Bake> {
-    let recipe = |kind: &BakeKind| kind.recipe;
+    let recipe = |kind: &BakeKind| round_figure(kind.recipe, oven.dial.unit);
     let mut found: Vec<(BakeKind, usize, usize)> = Vec::new();
     for bake in kitchen.bakes_of(&oven.id) {
         let trays = bake.plan.segments.first().map_or(1, |s| s.trays.len());
@@ -104,6 +104,11 @@ pub(super) fn bakes(kitchen: &Records, oven: &Oven) -> Vec<Bake> {
     }
     bakes.truncate(BAKES);
     bakes
+}
+
+/// Returns the nearest figure that ends in 0 or 5, as recipes are written.
+fn round_figure(recipe: Celsius, unit: TemperatureUnit) -> Celsius {
+    unit.temperature((unit.figure(recipe) / ROUND).round() * ROUND)
 }
 
 /// Says what the rules are reckoned for.
@@ -213,26 +218,6 @@ pub(super) fn rules_table(ruled: &[Ruled], oven: &Oven) -> (Table, DataTable) {
     (table, figures)
 }
 
-/// Says what to set where that differs from the recipe: `set 335 for 350 F`; `None` where nothing does.
-pub(super) fn set_words(ruled: &[Ruled], oven: &Oven) -> Option<String> {
-    let unit = oven.dial.unit;
-    let figure = |t: Celsius| format!("{:.0}", unit.figure(t));
-    let mut pairs: Vec<(String, String)> = Vec::new();
-    for Ruled { bake, outcome } in ruled {
-        let Ok((_, planned)) = outcome else { continue };
-        let pair = (figure(planned.plan.dial), figure(bake.recipe));
-        if pair.0 != pair.1 && !pairs.contains(&pair) {
-            pairs.push(pair);
-        }
-    }
-    pairs.truncate(MOST_SETTINGS);
-    let said: Vec<String> = pairs
-        .iter()
-        .map(|(set, recipe)| format!("{set} for {recipe}"))
-        .collect();
-    (!said.is_empty()).then(|| format!("set {} {}", said.join(", "), unit.letter()))
-}
-
 /// What several bakes have in common: trays, their places, and when they are turned.
 struct Way {
     trays: usize,
@@ -268,7 +253,6 @@ pub(super) fn to_do(ruled: &[Ruled], oven: &Oven) -> Vec<String> {
     // The most trays first: that is where turning counts.
     ways.sort_by_key(|w| std::cmp::Reverse(w.trays));
     ways.truncate(MOST_WAYS);
-    let alone = |way: &Way| ways.iter().filter(|w| w.trays == way.trays).count() == 1;
     ways.iter()
         .map(|way| {
             let trays = match way.trays {
@@ -277,12 +261,8 @@ pub(super) fn to_do(ruled: &[Ruled], oven: &Oven) -> Vec<String> {
                 3 => "Three trays".to_owned(),
                 n => format!("{n} trays"),
             };
-            let what = if alone(way) {
-                String::new()
-            } else {
-                format!(" of {}", way.names.join(", "))
-            };
-            format!("{trays}{what}: {}. {}.", way.places, way.then)
+            let names = way.names.join(", ");
+            format!("{trays} of {names}: {}. {}.", way.places, way.then)
         })
         .collect()
 }

@@ -5,7 +5,7 @@ use super::{
 use crate::{
     model::{AirPlace, AirReading, Phase, ServiceVisit},
     report::paper::{DataTable, Value},
-    units::{Celsius, LengthUnit},
+    units::{Celsius, LengthUnit, TemperatureUnit},
     workflow::readings::{Sitting, add_reading},
 };
 use jiff::{SignedDuration, civil::date};
@@ -33,7 +33,7 @@ fn the_demo_card_says_what_to_set_where_it_is_hot_and_when_to_turn() {
         "# wall oven\n",
         "3 toast tests without a fan, 2026-04-10 to 2026-04-11",
         "| 350 F |",
-        "Two trays: racks 2 and 5. At 9 of 13 min swap racks 2 and 5, turn both trays front to back.",
+        "Two trays of thin cookies: racks 2 and 5. At 9 of 13 min swap racks 2 and 5, turn both trays front to back.",
         "thin cookies",
         "Rack 4",
         "shades",
@@ -84,7 +84,7 @@ fn an_untested_oven_still_has_a_card_by_custom() {
     kitchen.save_oven(oven.clone()).unwrap();
     let text = text_of(&card(&kitchen, &oven, &request()).unwrap());
     assert!(
-        text.contains("Not tested yet") && text.contains("by custom"),
+        text.contains("no fan, not tested yet; this is by custom"),
         "{text}"
     );
     // Common practice, no source: two trays are swapped and turned about halfway through.
@@ -163,6 +163,33 @@ fn one_look_at_the_thermometer_is_no_word_on_the_dial() {
     let text = text_of(&card);
     assert!(text.contains("| 350 F | 350 F (by custom) |"), "{text}");
     assert!(text.contains("do not serve yet"), "{text}");
+}
+
+/// 12 F cold at 350 F on a dial with marks 25 F apart: the nearest mark is no setting for it.
+#[test]
+fn the_card_sets_what_was_read_beyond_its_marks_and_nothing_where_nothing_was() {
+    let (mut kitchen, mut oven) = read_anew(|_| -12.0 / 1.8, 46);
+    let set = |card: &Document| card.front.as_ref().unwrap().set.clone();
+    oven.dial.step = 25.0;
+    kitchen.save_oven(oven.clone()).unwrap();
+    let marked = card(&kitchen, &oven, &request()).unwrap();
+    let text = text_of(&marked);
+    assert_eq!(set(&marked).as_deref(), Some("set 362 for 350 F"), "{text}");
+    assert!(
+        text.contains("| 350 F | 362, nearest mark 350 F (3"),
+        "{text}"
+    );
+    assert!(!text.contains("446"), "{text}");
+    // In the unit of the dial recipes are round figures, too.
+    oven.dial.unit = TemperatureUnit::Celsius;
+    oven.dial.step = 5.0;
+    let celsius = card(&kitchen, &oven, &request()).unwrap();
+    let text = text_of(&celsius);
+    assert!(
+        text.contains("| 175 C |") && !text.contains("| 177 C |"),
+        "{text}"
+    );
+    assert!(!text.contains("446"), "{text}");
 }
 
 #[test]

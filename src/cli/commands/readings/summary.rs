@@ -5,7 +5,7 @@ use crate::cli::prelude::*;
 use crate::{
     model::{Mode, Oven, Warning},
     report::json_readings::{
-        AdviceJson, DriftJson, PlaceJson, ReadingsSummaryJson, SettingParts, VisitJson,
+        AdviceJson, DriftJson, LEVEL, PlaceJson, ReadingsSummaryJson, SettingParts, VisitJson,
     },
     report::text_readings::{summary_heading, summary_text},
     units::{Celsius, TemperatureUnit},
@@ -173,7 +173,7 @@ fn of_oven(
         session.out.text(&summary_text(part, unit))?;
     }
     for place in &places {
-        let (lo, hi) = place.offset.interval(0.9);
+        let (lo, hi) = place.offset.interval(LEVEL);
         let show = |c: f64| unit.show_delta(crate::units::CelsiusDelta(c));
         session.out.line(format!(
             "air at {}: {} against the mean of all places ({} to {})",
@@ -185,7 +185,7 @@ fn of_oven(
     }
     for visit in &found.visits {
         if let Some(jump) = &visit.jump {
-            let (lo, hi) = jump.change.interval(0.9);
+            let (lo, hi) = jump.change.interval(LEVEL);
             let show = |c: f64| unit.show_delta(crate::units::CelsiusDelta(c));
             session.out.line(format!(
                 "visit of {}, {}: the offset changed by {} ({} to {})",
@@ -229,8 +229,8 @@ fn said(advice: &Advice) -> AdviceJson {
 fn drift(found: &OvenSummary) -> Option<DriftJson> {
     found.drift.as_ref().map(|d| DriftJson {
         slope_c_per_day: d.slope.value,
-        slope_lo: d.slope.lo,
-        slope_hi: d.slope.hi,
+        slope_lo_c_per_day: d.slope.lo,
+        slope_hi_c_per_day: d.slope.hi,
         tau: d.trend.tau,
         p: d.trend.p,
         n: d.points.len(),
@@ -245,7 +245,7 @@ fn visits(found: &OvenSummary) -> Vec<VisitJson> {
             when: v.when.to_string(),
             what: v.what.clone(),
             change_c: v.jump.map(|j| j.change.value),
-            change_se: v.jump.map(|j| j.change.sd),
+            change_se_c: v.jump.map(|j| j.change.sd),
             p: v.jump.map(|j| j.p),
         })
         .collect()

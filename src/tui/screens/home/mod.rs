@@ -30,6 +30,7 @@ keys! {
     'y' => Dough, "dough", "time a dough that rises, in the oven's proofing mode or any warm place";
     'b' => Clock, "", "back to the clock of the bake that runs";
     'x' => SetAside, "", "set the test under the cursor aside (kept in the data folder, press twice)";
+    'u' => Undo, "", "take back the test that was set aside last";
     '/' => Search, "", "find an oven by typing a part of its name, where there are many";
     'o' => Sort, "", "sort many ovens by what is due, or by name again";
     Up => Up, "", "row up";

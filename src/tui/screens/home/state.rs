@@ -39,6 +39,7 @@ pub(crate) enum Act {
     Dough,
     Clock,
     SetAside,
+    Undo,
     Search,
     Found,
     Sort,
@@ -64,6 +65,8 @@ pub(crate) struct Home {
     pub(super) test: usize,
     /// The test that the next press sets aside.
     doomed: Confirm<TestId>,
+    /// The last one set aside.
+    gone: Option<ToastTest>,
     /// A line for every oven of a class.
     pub(super) lines: Asked<Vec<OvenLine>>,
     /// The part of a name that ovens are found by.
@@ -86,6 +89,7 @@ impl Home {
             oven,
             test: 0,
             doomed: Confirm::default(),
+            gone: None,
             lines: Asked::default(),
             name: None,
             typing: false,
@@ -255,6 +259,7 @@ impl Home {
                 shared.open(Place::Recipes(oven));
             }
             Act::SetAside => self.set_aside(shared),
+            Act::Undo => self.undo(shared),
             Act::Clock => resume(shared),
             Act::Open => {
                 let next = self.next(shared);
@@ -372,7 +377,7 @@ impl Home {
 
     fn set_aside(&mut self, shared: &mut Shared) {
         let under = match self.side {
-            Side::Tests => self.test_in_hand(shared).map(|t| t.id.clone()),
+            Side::Tests => self.test_in_hand(shared).cloned(),
             Side::Ovens => None,
         };
         let Some(test) = under else {
@@ -380,13 +385,24 @@ impl Home {
             return;
         };
         let words = "press x again to set this test aside, any other key to keep it";
-        if self.doomed.is_sure(test.clone(), words, shared) {
+        if self.doomed.is_sure(test.id.clone(), words, shared) {
             self.test = self.test.saturating_sub(1);
             if self.tests(shared).len() <= 1 {
                 self.side = Side::Ovens;
             }
-            shared.say("set aside; it is kept in the data folder under 'removed'");
-            shared.set_aside(test);
+            shared.say("set aside; u takes that back");
+            shared.set_aside(test.id.clone());
+            self.gone = Some(test);
+        }
+    }
+
+    fn undo(&mut self, shared: &mut Shared) {
+        match self.gone.take() {
+            Some(test) if shared.kitchen.test(&test.id).is_none() => {
+                shared.say(format!("the test of {} is back", test.when.date()));
+                shared.save(Save::Test(Box::new(test)));
+            }
+            Some(_) | None => shared.say("nothing to take back"),
         }
     }
 }

@@ -3,7 +3,7 @@
 use super::{Home, OVEN_ROWS, Side};
 use crate::tui::prelude::*;
 use crate::{
-    model::{Oven, ToastTest},
+    model::{Oven, ToastTest, text::counted},
     tui::widgets::list::shortened,
 };
 use jiff::civil::Date;
@@ -69,7 +69,7 @@ impl Home {
             Some(line) if line.again.due => ("! time to test it again".to_owned(), Role::Caution),
             Some(_) | None => (visit, Role::Quiet),
         };
-        let first = format!("{racks}, {} modes", oven.modes.len());
+        let first = format!("{racks}, {}", counted(oven.modes.len(), "mode"));
         [(first, Role::Quiet), (evidence, Role::Quiet), last]
     }
 

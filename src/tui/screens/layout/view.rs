@@ -158,11 +158,14 @@ fn said(screen: &LayoutScreen, shared: &Shared) -> Vec<Vec<(String, Role)>> {
         Ok(layout) => layout,
     };
     let oven = bench.oven();
-    let (mode, _) = bench.setup();
-    let took = took_before(&shared.kitchen, &oven.id, (mode, layout.dial));
+    let (mode, racks) = bench.setup();
+    let took = took_before(&shared.kitchen, &oven.id, (mode, layout.dial), racks);
     let (count, loaves) = (bench.lying(), layout.loaves);
     let loaf = if loaves == 1 { "loaf" } else { "loaves" };
-    let (minutes, dial) = (layout.minutes_words(took), oven.dial.unit.show(layout.dial));
+    let (minutes, dial) = (
+        layout.minutes_words(took.as_ref()),
+        oven.dial.unit.show(layout.dial),
+    );
     let mut head = vec![
         (format!("{count} slices, {loaves} {loaf}"), Role::Heading),
         (format!("{minutes} at {dial}"), Role::Plain),
