@@ -213,6 +213,11 @@ impl Jump {
             p: student::two_sided(change.value / change.sd, change.df),
         }
     }
+
+    /// Tells whether a change shows: its 95 % interval does not hold 0.
+    pub fn shows(&self) -> bool {
+        self.p < 0.05
+    }
 }
 
 /// Compares offsets before and after a visit; each side's are pooled with the scatter among them.

@@ -34,3 +34,33 @@ fn a_slow_lopsided_cycle_is_not_air_that_holds_still() {
         }
     }
 }
+
+/// Scatter of 2.5 C, read every 10 s: its range is no swing, once three slow cycles would have gone by.
+#[test]
+fn air_that_scatters_is_not_told_to_be_read_for_ever() {
+    for seed in 0..10 {
+        let scatter = |minutes: u32| {
+            let mut s = Stream::new(seed);
+            let seen = (0..=6 * minutes).map(|i| (f64::from(i) * 10.0, 170.0 + 2.5 * s.normal()));
+            holding(&seen.collect::<Vec<Sample>>(), &HABITS).unwrap()
+        };
+        let long = scatter(120);
+        assert_eq!(long.sureness, Sureness::Steady, "seed {seed}: {long:?}");
+        let (lo, hi) = long.mean.interval(0.9);
+        assert!(hi - lo < 2.0 && lo < 170.5 && hi > 169.5, "{long:?}");
+        assert_eq!(scatter(58).sureness, Sureness::Steady);
+        assert_eq!(scatter(30).sureness, Sureness::FewReadings(181));
+    }
+}
+
+#[test]
+fn an_oven_that_holds_still_is_called_steady() {
+    let still: Vec<Sample> = (0..40)
+        .map(|i| (f64::from(i) * 60.0, 170.0 + 0.2 * f64::from(i * 7 % 5)))
+        .collect();
+    let hold = holding(&still, &HABITS).unwrap();
+    assert!(
+        hold.sureness.is_sure() && hold.swing.unwrap().value < 1.0,
+        "{hold:?}"
+    );
+}

@@ -21,6 +21,7 @@ pub mod recovery;
 mod sample;
 mod strays;
 mod thin;
+pub mod two_ways;
 
 pub use error::CalibrationError;
 pub use estimate::Estimate;

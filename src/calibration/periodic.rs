@@ -20,6 +20,8 @@ const LEAST_READINGS: usize = 8;
 /// A cycle is believed when chance would show one as strong less often than this (chosen on simulated ovens and on air
 /// that wanders).
 const BY_CHANCE: f64 = 0.001;
+/// Readings that scatter by less than this about their line are all alike, C^2: no thermometer shows a millionth of it.
+const SAME: f64 = 1e-9;
 /// Most harmonics of the shape.
 const MOST_HARMONICS: usize = 6;
 
@@ -85,6 +87,10 @@ fn looked_for(samples: &[Sample]) -> Option<(Cycle, bool)> {
     }
     let step = 1.0 / (OVERSAMPLING * span);
     let flat = residual_ss(&thinned, None, 0)?;
+    // What rounding leaves of readings that are all alike holds no wave.
+    if flat <= SAME * thinned.len() as f64 {
+        return None;
+    }
     let mut best: Option<(f64, f64)> = None;
     let mut tried = 0.0;
     let mut waves = Waves::new(&thinned, low, step);
@@ -105,7 +111,7 @@ fn looked_for(samples: &[Sample]) -> Option<(Cycle, bool)> {
     let spare = thinned.len() as f64 - 4.0;
     let share = (flat - least) / (least * background(&thinned, f, middle_gap)?);
     let chance = (1.0 + share).powf(-spare / 2.0) * (tried / OVERSAMPLING).max(1.0);
-    if chance > BY_CHANCE {
+    if chance.is_nan() || chance > BY_CHANCE {
         return None;
     }
     let f = settle(&thinned, f, step)?;
@@ -421,6 +427,23 @@ mod tests {
                 found += u32::from(find_cycle(&seen) != Sought::Nothing);
             }
             assert!(found <= most, "{minutes} min, every {gap} s: {found} of 40");
+        }
+    }
+
+    /// What rounding leaves of them, 1e-29 C^2, is no wave, whether its chance comes out small or as no number.
+    #[test]
+    fn readings_that_are_all_alike_have_no_cycle() {
+        for air in [171.0, 175.0, 171.5, 170.1, 171.111_111_111_111_11] {
+            for n in [25_u32, 31, 41, 61, 91] {
+                for gap in [60.0, 57.3] {
+                    let seen: Vec<Sample> = (0..n).map(|i| (f64::from(i) * gap, air)).collect();
+                    assert_eq!(
+                        find_cycle(&seen),
+                        Sought::Nothing,
+                        "{n} of {air} every {gap} s"
+                    );
+                }
+            }
         }
     }
 

@@ -85,10 +85,14 @@ pub fn setting(
             let shown = unit.delta_figure(offset.value);
             let side = if shown < 0.0 { "cold" } else { "hot" };
             let letter = unit.letter();
+            let runs = if shown == 0.0 {
+                "oven runs close to its dial".to_owned()
+            } else {
+                format!("oven runs {:.0} {letter} {side}", shown.abs())
+            };
             steps.push(DialStep {
                 what: format!(
-                    "oven runs {:.0} {letter} {side} ({})",
-                    shown.abs(),
+                    "{runs} ({})",
                     span(
                         unit.delta_figure(offset.lo),
                         unit.delta_figure(offset.hi),

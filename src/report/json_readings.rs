@@ -116,17 +116,19 @@ pub struct PlaceJson {
     offset_c: f64,
     offset_lo_c: f64,
     offset_hi_c: f64,
+    mean_of: usize,
 }
 
 impl PlaceJson {
-    /// Makes the form of a place and how its air differs from the mean of all places.
-    pub fn new(place: String, offset: &Estimate) -> Self {
+    /// Makes the form of a place and how its air differs from the mean of so many places, those it can be compared with.
+    pub fn new(place: String, offset: &Estimate, mean_of: usize) -> Self {
         let (offset_lo_c, offset_hi_c) = offset.interval(LEVEL);
         Self {
             place,
             offset_c: offset.value,
             offset_lo_c,
             offset_hi_c,
+            mean_of,
         }
     }
 }

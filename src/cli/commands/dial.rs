@@ -5,10 +5,7 @@ use crate::{
     model::Mode,
     report::json_readings::{DialJson, DialParts},
     units::Celsius,
-    workflow::{
-        ground::mode_of,
-        readings::{dial_for, is_told},
-    },
+    workflow::{ground::mode_of, readings::dial_for},
 };
 
 /// Find the dial setting for a wanted temperature from the readings.
@@ -66,10 +63,8 @@ pub(crate) fn run(args: &DialArgs, session: &mut Session<'_>) -> Result<Exit, Tr
         unit.show_delta(offset.hi)
     ))?;
     out.line(format!("  rests on {}", answer.evidence))?;
-    if !answer.sure {
-        out.line("* too few readings to be sure: read three whole cycles in one sitting")?;
-    } else if !is_told(&offset) {
-        out.line("* the offset is too small to be sure of: leaving the dial alone serves as well")?;
+    if let Some(doubt) = answer.doubt() {
+        out.line(format!("* {doubt}"))?;
     }
     Ok(Exit::Done)
 }

@@ -1,7 +1,7 @@
 //! What the technician reads first: the finding in one sentence.
 
 use super::super::{
-    readings::{OvenSummary, SettingSummary, Standing, since_the_visit, standing},
+    readings::{OvenSummary, Standing, since_the_visit, standing},
     view::MapView,
 };
 use crate::{
@@ -29,20 +29,13 @@ fn of_dial(found: &OvenSummary, oven: &Oven) -> String {
     let unit = oven.dial.unit;
     let all = &found.settings;
     let each: Vec<_> = all.iter().map(|s| (s, standing(found, oven, s))).collect();
-    let size = |s: &SettingSummary| s.offset.value.abs();
-    let off = each
-        .iter()
-        .filter(|(_, how)| matches!(how, Standing::Off { .. }));
-    if let Some((s, _)) = off.max_by(|a, b| size(a.0).total_cmp(&size(b.0))) {
-        let side = if s.offset.value < 0.0 {
-            "cooler"
-        } else {
-            "hotter"
-        };
+    let off = each.iter().filter_map(|(s, how)| Some((s, how.offset()?)));
+    if let Some((s, size)) = off.max_by(|a, b| a.1.abs().total_cmp(&b.1.abs())) {
+        let side = if size < 0.0 { "cooler" } else { "hotter" };
         return format!(
             "at {} the air is {:.0} {} {side} than the dial",
             unit.show(s.dial),
-            unit.delta_figure(CelsiusDelta(size(s))),
+            unit.delta_figure(CelsiusDelta(size.abs())),
             unit.letter()
         );
     }
@@ -51,9 +44,9 @@ fn of_dial(found: &OvenSummary, oven: &Oven) -> String {
     if all.is_empty() {
         format!("the dial has not been checked{}", since_the_visit(found))
     } else if right.len() == all.len() {
-        "the dial is right, as far as it was read".to_owned()
+        "the dial is close enough, as far as it was read".to_owned()
     } else if !right.is_empty() {
-        format!("the dial is right at {}", right.join(" and "))
+        format!("the dial is close enough at {}", right.join(" and "))
     } else if each.iter().all(|(_, how)| *how == Standing::NotHeld) {
         "the air never settled while the dial was checked".to_owned()
     } else {

@@ -353,18 +353,18 @@ fn said_of_readings(found: &OvenSummary, oven: &Oven, today: Date) -> Vec<String
         .collect();
     if let Some(drift) = &found.drift {
         let yearly = |per_day: f64| oven.dial.unit.show_delta(CelsiusDelta(per_day * YEAR));
-        let (slope, sittings) = (drift.slope, drift.points.len());
+        let (slope, dates) = (drift.slope, drift.points.len());
         said.push(if drift.is_told() {
             format!(
-                "Over {sittings} sittings the offset drifted by {} a year ({} to {}).",
+                "Over {dates} dates the offset drifted by {} a year ({} to {}).",
                 yearly(slope.value),
                 yearly(slope.lo),
                 yearly(slope.hi)
             )
         } else if drift.shows_none() {
-            format!("No drift shows in {sittings} sittings.")
+            format!("No drift shows in {dates} dates.")
         } else {
-            format!("Can't tell yet from {sittings} sittings whether the offset drifts.")
+            format!("Can't tell yet from {dates} dates whether the offset drifts.")
         });
     }
     // How far the thermometer itself may be trusted weakens the figures above.
@@ -379,16 +379,18 @@ fn said_of_readings(found: &OvenSummary, oven: &Oven, today: Date) -> Vec<String
 fn offset_words(found: &OvenSummary, s: &SettingSummary, oven: &Oven) -> String {
     let unit = oven.dial.unit;
     let dial = unit.show(s.dial);
-    match standing(found, oven, s) {
+    let stands = standing(found, oven, s);
+    let runs = stands.offset().unwrap_or(s.offset.value);
+    match stands {
         Standing::NotHeld => format!("At {dial} the air never settled while it was read."),
         Standing::Unknown => format!(
             "Can't tell yet how far {dial} is off: {}.",
             sureness_words(s.sureness)
         ),
-        Standing::Close => format!("{dial} is close enough to measure no difference."),
+        Standing::Close => format!("{dial} is close enough."),
         Standing::Off { .. } => {
-            let size = s.offset.value.abs();
-            let side = if s.offset.value < 0.0 { "cold" } else { "hot" };
+            let size = runs.abs();
+            let side = if runs < 0.0 { "cold" } else { "hot" };
             let within = s.swing.is_some_and(|swing| size <= 0.5 * swing.value);
             format!(
                 "At {dial} it ran {:.0} {} {side} of the dial{}.",

@@ -286,7 +286,7 @@ fn no_setting_jumps_where_reading_ends_and_the_fans_custom_is_always_said() {
     assert!(seen >= 24, "{seen}");
     let wall = kitchen.find_oven("wall-oven").unwrap();
     let text = text_of(&card(&kitchen, wall, &request()).unwrap());
-    assert!(text.contains("420 F (not read there)"), "{text}");
+    assert!(text.contains("395 F (not read there)"), "{text}");
 }
 
 #[test]

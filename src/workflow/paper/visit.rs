@@ -149,11 +149,13 @@ impl Around<'_> {
     fn air_sentence(&self) -> Option<String> {
         let visits = &self.found.visits;
         let here = visits.iter().find(|j| j.when == self.visit.when)?;
-        let change = words::ends(here.jump.as_ref()?.change);
-        Some(format!(
-            "Thermometer minus dial changed by {}.",
-            words::degrees(change, self.oven)
-        ))
+        let jump = here.jump.as_ref()?;
+        let change = words::degrees(words::ends(jump.change), self.oven);
+        Some(if jump.shows() {
+            format!("Thermometer minus dial changed by {change}.")
+        } else {
+            format!("No change that shows in thermometer minus dial: {change}.")
+        })
     }
 
     fn air_data(&self, read: &[&Sat]) -> DataTable {

@@ -8,7 +8,7 @@ use crate::{
         door::DoorModel,
     },
     units::{Celsius, CelsiusDelta},
-    workflow::readings::{NoOffset, OvenSummary, door_of, is_told, offset_for, since_the_visit},
+    workflow::readings::{DialState, NoOffset, OvenSummary, door_of, offset_for, since_the_visit},
 };
 
 /// What was measured of the oven in the plan's mode; nothing of it where nothing was read.
@@ -40,7 +40,7 @@ pub(super) fn measured_from(found: &OvenSummary, oven: &Oven, request: &PlanRequ
         Ok(told) => told,
         Err(NoOffset::TooWide(offset)) => {
             out.notes.push(format!(
-                "Readings of this oven scatter too much to set the dial by ({} to {}): read it again.",
+                "Can't tell yet from readings how far this oven is from its dial ({} to {}): the dial is assumed right. Read it again.",
                 unit.show_delta(offset.lo),
                 unit.show_delta(offset.hi)
             ));
@@ -60,10 +60,18 @@ pub(super) fn measured_from(found: &OvenSummary, oven: &Oven, request: &PlanRequ
         }
     };
     let offset = told.offset;
-    out.notes.push(format!(
-        "The dial is set by readings of this oven: {}.",
-        told.evidence
-    ));
+    out.notes.push(match told.state {
+        DialState::Close => format!(
+            "The dial is left alone: readings of this oven show it close enough ({} to {}), {}.",
+            unit.show_delta(offset.lo),
+            unit.show_delta(offset.hi),
+            told.evidence
+        ),
+        DialState::Off | DialState::Unknown => format!(
+            "The dial is set by readings of this oven: {}.",
+            told.evidence
+        ),
+    });
     if told.carried {
         out.notes.push(
             "That is beyond what was read: the offset of the nearest setting is carried over, and how far it holds is not known."
@@ -75,13 +83,6 @@ pub(super) fn measured_from(found: &OvenSummary, oven: &Oven, request: &PlanRequ
             "They are too few to be sure of: read three whole cycles in one sitting before you trust this setting."
                 .to_owned(),
         );
-    } else if !is_told(&offset) {
-        out.notes.push(format!(
-            "Their offset of {} ({} to {}) is too small to be sure of: leaving the dial alone serves as well.",
-            unit.show_delta(offset.value),
-            unit.show_delta(offset.lo),
-            unit.show_delta(offset.hi)
-        ));
     }
     out.offset = Some(offset);
     out

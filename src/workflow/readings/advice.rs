@@ -1,7 +1,7 @@
 //! What the readings advise, in plain words, each with its evidence.
 
 use super::{
-    dial::{Standing, standing},
+    dial::{Standing, hidden_by_thermometer, standing},
     summary::{OvenSummary, SettingSummary},
 };
 use crate::{
@@ -106,20 +106,22 @@ fn of_setting(found: &OvenSummary, oven: &Oven, s: &SettingSummary) -> Vec<Advic
         ));
     }
     let half_swing = s.swing.map_or(0.0, |swing| 0.5 * swing.value);
-    let side = if s.offset.value < 0.0 { "cold" } else { "hot" };
+    let stands = standing(found, oven, s);
+    let runs = stands.offset().unwrap_or(s.offset.value);
+    let side = if runs < 0.0 { "cold" } else { "hot" };
     let figure = |c: f64| unit.delta_figure(CelsiusDelta(c.abs()));
-    let (size, letter) = (figure(s.offset.value), unit.letter());
-    out.push(match standing(found, oven, s) {
+    let (size, letter) = (figure(runs), unit.letter());
+    out.push(match stands {
         Standing::NotHeld | Standing::Unknown => of(Verdict::MoreReadings, more(s, &dial)),
         Standing::Close => of(
             Verdict::LeaveIt,
-            format!("Leave the dial alone: {dial} is close enough to measure no difference."),
+            format!("Leave the dial alone: {dial} is close enough."),
         ),
         Standing::Off { set, .. } if set == oven.dial.round(s.dial) => of(
             Verdict::LeaveIt,
             format!("Leave the dial alone: at {dial} it runs {size:.0} {letter} {side}, and the next mark is no nearer."),
         ),
-        Standing::Off { .. } if s.offset.value.abs() <= half_swing => of(
+        Standing::Off { .. } if runs.abs() <= half_swing => of(
             Verdict::LeaveIt,
             format!("At {dial} it runs {size:.0} {letter} {side}, which is within its swing: nothing to repair, set the dial by it."),
         ),
@@ -150,7 +152,15 @@ fn of_setting(found: &OvenSummary, oven: &Oven, s: &SettingSummary) -> Vec<Advic
 
 /// Says which readings are missing.
 fn more(s: &SettingSummary, dial: &str) -> String {
+    if hidden_by_thermometer(s) {
+        return format!(
+            "Can't tell yet what to set for {dial}: the thermometer may be off by as much. Read it by a better one."
+        );
+    }
     match (s.cycle, s.sureness) {
+        (_, Sureness::WholeCycles(_)) => format!(
+            "Can't tell yet what to set for {dial}: read three whole cycles there once more, on another day."
+        ),
         (_, Sureness::Drifting) => format!(
             "At {dial} the air still rose or fell all through the readings: let it settle, then read on until it stays."
         ),
@@ -159,9 +169,14 @@ fn more(s: &SettingSummary, dial: &str) -> String {
             cycle.value / 60.0,
             3.2 * cycle.value / 60.0
         ),
-        (Some(_) | None, _) => format!(
-            "Take more readings at {dial}: one every minute for half an hour, in one sitting, shows whether the air swings."
-        ),
+        (Some(_) | None, _) => {
+            // Half an hour's did not do.
+            let many = matches!(s.sureness, Sureness::FewReadings(20..));
+            let long = if many { "an hour" } else { "half an hour" };
+            format!(
+                "Take more readings at {dial}: one every minute for {long}, in one sitting, shows whether the air swings."
+            )
+        }
     }
 }
 
@@ -172,7 +187,7 @@ fn of_drift(found: &OvenSummary, unit: TemperatureUnit) -> Vec<Advice> {
     };
     let yearly = |perday: f64| unit.show_delta(CelsiusDelta(perday * YEAR));
     let evidence = format!(
-        "{} sittings over {:.0} days: {} a year ({} to {}), p = {:.3}",
+        "{} dates over {:.0} days: {} a year ({} to {}), p = {:.3}",
         drift.points.len(),
         drift.points.last().map_or(0.0, |p| p.0),
         yearly(drift.slope.value),

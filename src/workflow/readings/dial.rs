@@ -1,12 +1,9 @@
 //! What to set for a wanted temperature, and what a plan may take from the readings.
 
-use super::{
-    sat::LEAST_SD,
-    summary::{ALIKE, OvenSummary, SettingSummary, summary},
-};
+use super::summary::{OvenSummary, SettingSummary, best_known, summary};
 use crate::{
-    calibration::{Estimate, Line, Recovery, Sureness},
-    model::{Mode, Oven, air::LOW_SETTING},
+    calibration::{Estimate, Recovery, Sureness},
+    model::{Dial, Mode, Oven, air::LOW_SETTING},
     numeric::student,
     planner::{
         dial::Offset,
@@ -25,9 +22,12 @@ const CARRIED: u32 = 200;
 /// How much an offset may change for each degree of setting where only one was read (an assumption;
 /// 0.05 is 5 F in 100 F).
 const SLOPE_SD: f64 = 0.05;
-/// An offset that may be nothing and is known no better than to this sets no dial: the interval is wider than what
-/// bakers correct by (10 F to either side doubled; a choice, no source).
+/// An offset known no better than to this sets no dial, but for a first guess: the interval is wider than what bakers correct by (10 F to
+/// either side doubled; a choice, no source).
 const TOO_WIDE: f64 = 20.0 / 1.8;
+/// A dial is close enough where it is off by no more than this or one step of it, C (10 F, what bakers correct by; a
+/// choice, no source).
+const CLOSE: f64 = 10.0 / 1.8;
 /// Drop and time constant known to no better than this share (90 %) are not used: published ones differ by a
 /// factor of five or more, so anything within a factor of two and a half is better.
 const VAGUE: f64 = 0.9;
@@ -49,10 +49,43 @@ pub struct DialAnswer {
     pub range: (Celsius, Celsius),
     /// True less dial there, with its 90 % interval.
     pub offset: Offset,
+    /// What that says of the dial.
+    pub state: DialState,
     /// Whether it may be trusted without more readings.
     pub sure: bool,
     /// What it rests on, in words.
     pub evidence: String,
+}
+
+/// What an offset says of a dial: every face goes by it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum DialState {
+    /// It is off.
+    Off,
+    /// It is off by no more than a step, if at all: it is left alone.
+    Close,
+    /// It may be right, and may be off by more; or the offset is known too badly to set a dial by.
+    Unknown,
+}
+
+impl DialState {
+    /// Tells it from the ends of an offset's interval, as they are shown.
+    ///
+    /// `guess`: it rests on too few readings and is said to be a first guess on every face. Only then a wide interval is
+    /// no matter where it tells that the dial is off.
+    fn of(offset: &Offset, dial: &Dial, guess: bool) -> Self {
+        let shown = |c: CelsiusDelta| dial.unit.delta_figure(c).round();
+        let (lo, hi) = (shown(offset.lo), shown(offset.hi));
+        let near = dial.step.max(shown(CelsiusDelta(CLOSE)));
+        let told = lo > 0.0 || hi < 0.0;
+        if told && (guess || !is_wide(offset)) {
+            Self::Off
+        } else if lo >= -near && hi <= near {
+            Self::Close
+        } else {
+            Self::Unknown
+        }
+    }
 }
 
 impl DialAnswer {
@@ -64,6 +97,22 @@ impl DialAnswer {
             format!("{set} ({lo} to {hi})")
         } else {
             format!("{set}, the mark nearest to {exact} ({lo} to {hi})")
+        }
+    }
+
+    /// Says why not to set it so without further ado, and what would settle it; `None` where the dial is off and that is sure.
+    pub fn doubt(&self) -> Option<&'static str> {
+        match self.state {
+            DialState::Unknown => Some(
+                "Can't tell yet how far it is off. Three whole cycles in one round would settle it, by a good thermometer.",
+            ),
+            DialState::Off | DialState::Close if !self.sure => Some(
+                "Too few readings to be sure. Three whole cycles in one round would settle it.",
+            ),
+            DialState::Close => {
+                Some("That is close enough: leaving the dial alone serves as well.")
+            }
+            DialState::Off => None,
         }
     }
 }
@@ -146,8 +195,10 @@ pub fn dial_for(
 /// What readings say of how far an oven is from its dial where a temperature is wanted.
 #[derive(Debug, Clone, PartialEq)]
 pub struct OffsetTold {
-    /// True less dial.
+    /// True less dial, with its 90 % interval; nothing where the dial is close enough to be left alone.
     pub offset: Offset,
+    /// What it says of the dial: off or close.
+    pub state: DialState,
     /// It is that of the setting nearest to what was read; how it is here was not read.
     pub carried: bool,
     /// Whether it may be trusted without more readings.
@@ -161,7 +212,7 @@ pub struct OffsetTold {
 pub enum NoOffset {
     /// No sitting serves.
     Unread(DialError),
-    /// The offset may be nothing, and is known too badly.
+    /// The offset is known too badly to tell whether the dial is off.
     TooWide(Offset),
 }
 
@@ -180,11 +231,17 @@ pub fn offset_for(found: &OvenSummary, oven: &Oven, want: Celsius) -> Result<Off
         here
     };
     let answer = answer.map_err(NoOffset::Unread)?;
-    if !is_told(&answer.offset) && is_wide(&answer.offset) {
-        return Err(NoOffset::TooWide(answer.offset));
-    }
+    let value = match answer.state {
+        DialState::Unknown => return Err(NoOffset::TooWide(answer.offset)),
+        DialState::Close => CelsiusDelta(0.0),
+        DialState::Off => answer.offset.value,
+    };
     Ok(OffsetTold {
-        offset: answer.offset,
+        offset: Offset {
+            value,
+            ..answer.offset
+        },
+        state: answer.state,
         carried,
         sure: answer.sure,
         evidence: answer.evidence,
@@ -194,8 +251,8 @@ pub fn offset_for(found: &OvenSummary, oven: &Oven, want: Celsius) -> Result<Off
 /// Finds what is known nearest to a temperature that is too far from what was read.
 fn carried_over(found: &OvenSummary, oven: &Oven, want: Celsius) -> Option<DialAnswer> {
     let nearest = |a: f64, b: f64| (a - want.0).abs().total_cmp(&(b - want.0).abs());
-    let read = found.settings.iter().filter(|s| !s.is_low());
-    let read = read.map(|s| s.dial.0);
+    let read = best_known(found.settings.iter().filter(|s| !s.is_low()));
+    let read = read.iter().map(|s| s.dial.0);
     let toward = if read.min_by(|a, b| nearest(*a, *b))? > want.0 {
         1.0
     } else {
@@ -214,7 +271,7 @@ pub enum Standing {
     NotHeld,
     /// Too little was read, or it scatters too much.
     Unknown,
-    /// No difference can be measured.
+    /// It is off by no more than a step, if at all.
     Close,
     /// It is off, and this is what to set.
     Off {
@@ -225,31 +282,37 @@ pub enum Standing {
     },
 }
 
+impl Standing {
+    /// Returns true less dial where it is off, C.
+    pub fn offset(&self) -> Option<f64> {
+        match self {
+            Self::Off { offset, .. } => Some(offset.value.0),
+            Self::NotHeld | Self::Unknown | Self::Close => None,
+        }
+    }
+}
+
 /// Tells how an oven stands to its dial at a setting that was read.
 pub fn standing(found: &OvenSummary, oven: &Oven, at: &SettingSummary) -> Standing {
     if !at.sureness.holds() {
         return Standing::NotHeld;
     }
-    let shown = |c: CelsiusDelta| oven.dial.unit.delta_figure(c).round();
     match reckoned(found, oven, at.dial) {
-        Ok(answer) if at.sureness.is_sure() => {
-            let offset = answer.offset;
-            if shown(offset.lo) > 0.0 || shown(offset.hi) < 0.0 {
-                let set = answer.set;
-                Standing::Off { offset, set }
-            } else if is_wide(&offset) {
-                Standing::Unknown
-            } else {
-                Standing::Close
-            }
-        }
+        Ok(DialAnswer {
+            offset, set, state, ..
+        }) if at.sureness.is_sure() => match state {
+            DialState::Off => Standing::Off { offset, set },
+            DialState::Close => Standing::Close,
+            DialState::Unknown => Standing::Unknown,
+        },
         Ok(_) | Err(_) => Standing::Unknown,
     }
 }
 
-/// Tells whether an offset is known no better than to [`TOO_WIDE`].
-fn is_wide(offset: &Offset) -> bool {
-    offset.hi.0 - offset.lo.0 > 2.0 * TOO_WIDE
+/// Tells whether it is the thermometer's own error, more than scatter, that hides how far a setting is off.
+pub(super) fn hidden_by_thermometer(at: &SettingSummary) -> bool {
+    let common: f64 = at.shared.iter().map(|(_, sd)| sd * sd).sum();
+    at.sureness.is_sure() && common > at.scatter.sd.powi(2)
 }
 
 /// The same from a summary at hand.
@@ -270,12 +333,30 @@ pub fn dial_of(found: &OvenSummary, oven: &Oven, want: Celsius) -> Result<DialAn
     Ok(answer)
 }
 
+/// Tells whether an offset is known no better than to [`TOO_WIDE`].
+fn is_wide(offset: &Offset) -> bool {
+    offset.hi.0 - offset.lo.0 > 2.0 * TOO_WIDE
+}
+
+/// Returns true less dial where a temperature is wanted and this is set for it, with the ends of its interval.
+fn offset_of(want: Celsius, (exact, lo, hi): (f64, f64, f64)) -> Offset {
+    Offset {
+        value: CelsiusDelta(want.0 - exact),
+        lo: CelsiusDelta(want.0 - hi),
+        hi: CelsiusDelta(want.0 - lo),
+    }
+}
+
 /// Reckons what to set, whether the dial reaches so far or not.
-fn reckoned(found: &OvenSummary, oven: &Oven, want: Celsius) -> Result<DialAnswer, DialError> {
+pub(super) fn reckoned(
+    found: &OvenSummary,
+    oven: &Oven,
+    want: Celsius,
+) -> Result<DialAnswer, DialError> {
     let unit = oven.dial.unit;
     let low = want.0 < LOW_SETTING.0;
     let in_range = || found.settings.iter().filter(|s| s.is_low() == low);
-    let near: Vec<&SettingSummary> = in_range().filter(|s| s.sureness.holds()).collect();
+    let near = best_known(in_range());
     let (Some(first), Some(last)) = (near.first(), near.last()) else {
         let mode = found.mode.phrase();
         let range = if low {
@@ -290,13 +371,12 @@ fn reckoned(found: &OvenSummary, oven: &Oven, want: Celsius) -> Result<DialAnswe
             DialError::NoReadings { mode, range, since }
         });
     };
-    let missed = |line: &Line| near.iter().any(|s| is_one(s, want) && misses(line, s));
-    let (exact, lo, hi) = match found.line.as_ref().filter(|line| !low && !missed(line)) {
-        Some(line) => line
-            .inverse(want.0, LEVEL)
-            .unwrap_or_else(|| by_nearest(&near, want)),
-        None => by_nearest(&near, want),
+    let line = found.line.as_ref().filter(|_| !low);
+    let set_for = |want: Celsius| {
+        line.and_then(|line| line.inverse(want.0, LEVEL))
+            .unwrap_or_else(|| by_own_offsets(&near, want))
     };
+    let (exact, lo, hi) = set_for(want);
     // Near a setting that was read, or near what it gave.
     let reach = first.dial.0 - REACH..=last.dial.0 + REACH;
     if !reach.contains(&exact) && !reach.contains(&want.0) {
@@ -306,17 +386,30 @@ fn reckoned(found: &OvenSummary, oven: &Oven, want: Celsius) -> Result<DialAnswe
             highest: unit.show(last.dial),
         });
     }
+    let offset = offset_of(want, (exact, lo, hi));
+    // Either all of them are sure or none is.
+    let sure = first.sureness.is_sure();
+    let state = match DialState::of(&offset, &oven.dial, !sure) {
+        DialState::Off => DialState::Off,
+        // Away from what was read it is less sure, but no other dial.
+        own @ (DialState::Close | DialState::Unknown) => {
+            let far = |s: &SettingSummary| (s.dial.0 - want.0).abs();
+            let nearest = near.iter().min_by(|a, b| far(a).total_cmp(&far(b)));
+            let at = nearest.map_or(want, |s| s.dial);
+            match DialState::of(&offset_of(at, set_for(at)), &oven.dial, !sure) {
+                DialState::Off if !is_wide(&offset) => DialState::Off,
+                DialState::Off | DialState::Close | DialState::Unknown => own,
+            }
+        }
+    };
     Ok(DialAnswer {
         want,
         set: oven.dial.round(Celsius(exact)),
         exact: Celsius(exact),
         range: (Celsius(lo), Celsius(hi)),
-        offset: Offset {
-            value: CelsiusDelta(want.0 - exact),
-            lo: CelsiusDelta(want.0 - hi),
-            hi: CelsiusDelta(want.0 - lo),
-        },
-        sure: near.iter().any(|s| s.sureness.is_sure()),
+        offset,
+        state,
+        sure: sure && state != DialState::Unknown,
         evidence: evidence(&near, unit),
     })
 }
@@ -337,34 +430,88 @@ pub fn dial_verdict(found: &OvenSummary, oven: &Oven) -> Option<String> {
             format!("The dial does not reach what {dial} needs.")
         }
         Standing::Off { set, .. } => format!("Set {} for {dial}.", unit.show(set)),
+        Standing::Unknown if hidden_by_thermometer(best) => {
+            format!("Can't tell yet what to set for {dial}. Read it by a better thermometer.")
+        }
         Standing::NotHeld | Standing::Unknown => {
             format!("Can't tell yet what to set for {dial}. Read some more.")
         }
     })
 }
 
-/// Tells whether a temperature is one that was set and read.
-fn is_one(setting: &SettingSummary, at: Celsius) -> bool {
-    (setting.dial.0 - at.0).abs() < ALIKE
+/// A setting that was read, or several so close to each other that their scatter turns them over.
+struct Knot {
+    dial: f64,
+    /// True less dial.
+    offset: Estimate,
 }
 
-/// Tells whether a line passes a setting by more than that setting's own readings scatter: there they say more than it does.
-fn misses(line: &Line, setting: &SettingSummary) -> bool {
-    let own = setting.scatter.with_type_b(LEAST_SD);
-    let passes = line.at(setting.dial.0).value - setting.dial.0 - own.value;
-    passes.abs() > student::half_width(LEVEL, own.df) * own.sd
+impl Knot {
+    fn air(&self) -> f64 {
+        self.dial + self.offset.value
+    }
+
+    /// Takes two for one in their middle, known no better than the worse of them and than they agree.
+    fn with(&self, other: &Self) -> Self {
+        let (a, b) = (self.offset, other.offset);
+        Self {
+            dial: f64::midpoint(self.dial, other.dial),
+            offset: Estimate {
+                value: f64::midpoint(a.value, b.value),
+                sd: a.sd.max(b.sd).hypot(0.5 * (a.value - b.value)),
+                df: a.df.min(b.df),
+            },
+        }
+    }
 }
 
-/// The dial by the offset of the nearest setting read, less sure the farther it is.
-fn by_nearest(near: &[&SettingSummary], want: Celsius) -> (f64, f64, f64) {
-    let miss = |s: &SettingSummary| (want.0 - s.offset.value - s.dial.0).abs();
-    let nearest = near.iter().min_by(|a, b| miss(a).total_cmp(&miss(b)));
-    nearest.map_or((want.0, want.0, want.0), |s| {
-        let offset = s.offset.with_type_b(SLOPE_SD * miss(s));
-        let exact = want.0 - offset.value;
-        let half = student::half_width(LEVEL, offset.df) * offset.sd;
-        (exact, exact - half, exact + half)
-    })
+/// The dial by the offsets of the settings read, straight from one to the next and beyond them the nearest's; less
+/// sure the farther from a setting it is.
+///
+/// The air rises with the dial, so what is wanted hotter is never set lower.
+fn by_own_offsets(near: &[&SettingSummary], want: Celsius) -> (f64, f64, f64) {
+    let mut knots: Vec<Knot> = Vec::new();
+    for s in near {
+        let (dial, offset) = (s.dial.0, s.offset);
+        let mut knot = Knot { dial, offset };
+        while let Some(before) = knots.pop_if(|before| before.air() >= knot.air()) {
+            knot = before.with(&knot);
+        }
+        knots.push(knot);
+    }
+    let after = knots.partition_point(|k| k.air() < want.0);
+    let (a, b) = (
+        after.checked_sub(1).and_then(|i| knots.get(i)),
+        knots.get(after),
+    );
+    let (Some(a), Some(b)) = (a.or(b), b.or(a)) else {
+        return (want.0, want.0, want.0);
+    };
+    let (rise, run) = (b.air() - a.air(), b.dial - a.dial);
+    let between = run > 0.0;
+    let share = if between {
+        (want.0 - a.air()) / rise
+    } else {
+        0.0
+    };
+    let mix = |of: fn(&Estimate) -> f64| (1.0 - share) * of(&a.offset) + share * of(&b.offset);
+    let exact = if between {
+        a.dial + share * run
+    } else {
+        want.0 - a.offset.value
+    };
+    let away = (exact - a.dial).abs().min((exact - b.dial).abs());
+    // One thermometer's error is alike in both, so their errors do not average out.
+    let offset = Estimate {
+        value: want.0 - exact,
+        sd: mix(|e| e.sd),
+        df: mix(|e| 1.0 / e.df).recip(),
+    }
+    .with_type_b(SLOPE_SD * away);
+    let half = student::half_width(LEVEL, offset.df) * offset.sd;
+    // Where the air rises by less than the dial, the dial has to turn by more.
+    let half = if between { half * run / rise } else { half };
+    (exact, exact - half, exact + half)
 }
 
 /// Says what an answer rests on: `3 sittings at 350 F, the last on 2026-11-20: 4 whole cycles`.
@@ -409,11 +556,6 @@ pub fn sureness_words(sureness: Sureness) -> String {
 /// `None` where nothing near was read since the last service visit.
 pub fn measured_offset(kitchen: &Records, oven: &Oven, mode: Mode, at: Celsius) -> Option<Offset> {
     Some(dial_for(kitchen, oven, mode, at).ok()?.offset)
-}
-
-/// Tells whether an offset is told from nothing by its interval.
-pub fn is_told(offset: &Offset) -> bool {
-    offset.lo.0 > 0.0 || offset.hi.0 < 0.0
 }
 
 /// Returns how far the air falls and how it comes back in this oven and mode, for a plan.

@@ -1,14 +1,17 @@
 //! What verdict, advice and plans say of a dial, held against each other.
 
 use super::{
+    dial::reckoned,
+    summary::line,
     tests::{Bench, NOW, bench},
     *,
 };
 use crate::{
-    calibration::Sureness,
+    calibration::{Estimate, Sureness},
     model::{AirPlace, AirReading, Mode, Phase, ServiceVisit, Spot, Thermometer},
+    numeric::random::Stream,
     planner::dial::{Recipe, setting},
-    units::{Celsius, Minutes, TemperatureUnit},
+    units::{Celsius, CelsiusDelta, Minutes, TemperatureUnit},
 };
 use jiff::civil::date;
 use std::f64::consts::TAU;
@@ -142,12 +145,16 @@ fn a_line_that_misses_a_setting_does_not_speak_for_it() {
         let found = b.summary();
         for (at, own) in found.settings.iter().zip([ends, middle, ends]) {
             assert_eq!(at.sureness, Sureness::Steady);
-            let told = offset_for(&found, &b.oven, at.dial).unwrap().offset;
-            assert!((told.value.0 * 1.8 - own).abs() < 0.5, "{own} F: {told:?}");
+            // What it gave is reached by setting it again.
+            let gave = at.dial + CelsiusDelta(own / 1.8);
+            let told = dial_of(&found, &b.oven, gave).unwrap();
+            assert!((told.exact.0 - at.dial.0).abs() < 0.3, "{own} F: {told:?}");
             assert_eq!(
-                measured_offset(&b.kitchen, &b.oven, Mode::StillAir, at.dial),
-                Some(told)
+                measured_offset(&b.kitchen, &b.oven, Mode::StillAir, gave),
+                Some(told.offset)
             );
+            let told = offset_for(&found, &b.oven, gave).unwrap();
+            assert_eq!(told.state == DialState::Off, own < -2.0, "{told:?}");
             let stands = standing(&found, &b.oven, at);
             let off = matches!(stands, Standing::Off { .. });
             assert_eq!(off, own < -2.0, "{own} F: {stands:?}");
@@ -159,6 +166,202 @@ fn a_line_that_misses_a_setting_does_not_speak_for_it() {
             "{advice:?}"
         );
     }
+}
+
+/// A setting whose air was read to differ from its dial by so much, with its 90 % interval to either side, F.
+fn setting_read((dial, offset, half): (f64, f64, f64), sureness: Sureness) -> SettingSummary {
+    let offset = Estimate::new(offset / 1.8, half / 1.8 / 1.645, f64::INFINITY);
+    SettingSummary {
+        dial: F.temperature(dial),
+        offset,
+        scatter: offset,
+        shared: Vec::new(),
+        swing: None,
+        cycle: None,
+        sureness,
+        rounds: 1,
+        readings: 60,
+        latest: date(2026, 5, 1).at(10, 0, 0, 0),
+    }
+}
+
+fn found_of(settings: Vec<SettingSummary>) -> OvenSummary {
+    OvenSummary {
+        line: line(&settings),
+        settings,
+        ..bench().summary()
+    }
+}
+
+#[test]
+fn one_look_beside_whole_cycles_sets_no_dial() {
+    let mut b = bench();
+    let (sure, want) = (F.temperature(300.0), F.temperature(425.0));
+    b.sit(date(2026, 5, 1), sure.0, -5.0 / 1.8, AirPlace::CENTRE);
+    look(&mut b, want, F.temperature(395.0));
+    let found = b.summary();
+    assert_eq!((found.settings.len(), found.line), (2, None));
+    assert!(matches!(
+        dial_of(&found, &b.oven, want),
+        Err(DialError::FarOutside { .. })
+    ));
+    // Plan and card carry over what is known, and say so.
+    let told = offset_for(&found, &b.oven, want).unwrap();
+    assert!(told.carried && !told.evidence.contains("425 F"), "{told:?}");
+    assert!((told.offset.value.0 * 1.8 + 5.0).abs() < 1.0, "{told:?}");
+    let standing = standing(&found, &b.oven, &found.settings[1]);
+    assert_eq!(standing, Standing::Unknown);
+}
+
+#[test]
+fn an_offset_known_too_badly_sets_no_dial_though_it_is_told() {
+    let b = bench();
+    let whole = Sureness::WholeCycles(4);
+    let at = F.temperature(350.0);
+    for (half, told) in [(15.0, true), (35.0, false)] {
+        let found = found_of(vec![setting_read((350.0, -40.0, half), whole)]);
+        let answer = dial_of(&found, &b.oven, at).unwrap();
+        assert_eq!(answer.sure, told, "{answer:?}");
+        assert_eq!(answer.doubt().is_none(), told);
+        assert_eq!(offset_for(&found, &b.oven, at).is_ok(), told);
+        let stands = standing(&found, &b.oven, &found.settings[0]);
+        assert_eq!(matches!(stands, Standing::Off { .. }), told, "{stands:?}");
+    }
+}
+
+/// A dial thermometer that shows 340 F all through half an hour: -20 to +0 F, by its own error.
+#[test]
+fn no_face_turns_a_dial_that_another_calls_right() {
+    let mut b = bench();
+    let at = F.temperature(350.0);
+    b.sit_by("lost", (date(2026, 5, 1), at.0), AirPlace::CENTRE, |_| {
+        -10.0 / 1.8
+    });
+    let found = b.summary();
+    let answer = dial_of(&found, &b.oven, at).unwrap();
+    let ends = [answer.offset.lo, answer.offset.hi].map(|c| (c.0 * 1.8).round());
+    assert!(
+        (ends[0] + 20.0).abs() < 1e-9 && ends[1].abs() < 1e-9,
+        "{ends:?}"
+    );
+    assert_eq!(answer.state, DialState::Unknown);
+    assert!(matches!(
+        offset_for(&found, &b.oven, at),
+        Err(NoOffset::TooWide(_))
+    ));
+    let stands = standing(&found, &b.oven, &found.settings[0]);
+    assert_eq!(stands, Standing::Unknown);
+    let said = dial_verdict(&found, &b.oven).unwrap();
+    assert!(said.contains("Can't tell yet") && said.contains("better thermometer"));
+    let advice = b.advice();
+    assert!(
+        advice.iter().all(|a| !a.sentence.contains("alone")),
+        "{advice:?}"
+    );
+}
+
+#[test]
+fn close_is_what_lies_within_a_step_and_is_left_alone() {
+    let b = bench();
+    let whole = Sureness::WholeCycles(4);
+    let at = F.temperature(350.0);
+    let of = |offset: f64, half: f64| {
+        let found = found_of(vec![setting_read((350.0, offset, half), whole)]);
+        let told = offset_for(&found, &b.oven, at).ok();
+        (standing(&found, &b.oven, &found.settings[0]), told)
+    };
+    let (stands, told) = of(-3.0, 5.0);
+    let told = told.unwrap();
+    assert_eq!((stands, told.state), (Standing::Close, DialState::Close));
+    assert!(
+        told.offset.value.0.abs() < 1e-12,
+        "nothing is set: {told:?}"
+    );
+    assert_eq!(of(-6.0, 8.0), (Standing::Unknown, None));
+    assert!(matches!(of(-9.0, 8.0).0, Standing::Off { .. }));
+}
+
+#[test]
+fn a_bent_record_sets_every_temperature_by_the_settings_beside_it() {
+    let b = bench();
+    let whole = Sureness::WholeCycles(4);
+    let of = |offsets: [(f64, f64); 3]| {
+        let dials = [300.0, 350.0, 400.0];
+        let each = dials.into_iter().zip(offsets);
+        found_of(
+            each.map(|(dial, (o, half))| setting_read((dial, o, half), whole))
+                .collect(),
+        )
+    };
+    let found = of([(-8.0, 2.0), (0.0, 2.0), (-8.0, 2.0)]);
+    assert_eq!(found.line, None);
+    let exact = |want: f64| {
+        let answer = dial_of(&found, &b.oven, F.temperature(want)).unwrap();
+        let half = 0.9 * (answer.range.1.0 - answer.range.0.0);
+        assert!(half < 5.0, "{want}: {answer:?}");
+        F.figure(answer.exact)
+    };
+    // By hand: from 292 F at 300 to 350 F at 350 the air rises 58 F in 50 F, then 42 F in 50 F.
+    for (want, set) in [
+        (292.0, 300.0),
+        (300.0, 300.0 + 8.0 * 50.0 / 58.0),
+        (350.0, 350.0),
+        (371.0, 375.0),
+        (400.0, 408.0),
+    ] {
+        assert!((exact(want) - set).abs() < 1e-6, "{want}: {}", exact(want));
+    }
+    // The same where the middle one is known less well: none of the others is called close.
+    let found = of([(-5.0, 2.0), (1.0, 3.0), (-5.0, 2.0)]);
+    for (at, off) in found.settings.iter().zip([true, false, true]) {
+        let stands = standing(&found, &b.oven, at);
+        assert_eq!(matches!(stands, Standing::Off { .. }), off, "{stands:?}");
+        let told = offset_for(&found, &b.oven, at.dial).unwrap();
+        assert_eq!(told.state == DialState::Off, off, "{told:?}");
+    }
+}
+
+#[test]
+fn what_is_wanted_hotter_is_never_set_lower() {
+    let b = bench();
+    let (mut answers, mut lines) = (0, 0);
+    for seed in 0..400 {
+        let mut s = Stream::new(seed);
+        let scatter = [1.0, 10.0, 40.0][usize::try_from(seed % 3).unwrap()];
+        let mut dial = 240.0;
+        let settings: Vec<SettingSummary> = (0..1 + seed % 6)
+            .map(|_| {
+                dial += 3.0 + 30.0 * s.normal().abs();
+                let few = s.normal() > 1.0;
+                let sureness = if few {
+                    Sureness::FewReadings(2)
+                } else {
+                    Sureness::Steady
+                };
+                let half = 0.5 + 8.0 * s.normal().abs();
+                setting_read((dial, scatter * s.normal(), half), sureness)
+            })
+            .collect();
+        let found = found_of(settings);
+        lines += u32::from(found.line.is_some());
+        let mut before = f64::NEG_INFINITY;
+        for want in 200..520 {
+            let want = F.temperature(f64::from(want));
+            if let Ok(answer) = reckoned(&found, &b.oven, want) {
+                assert!(
+                    answer.exact.0 >= before - 1e-9,
+                    "{seed}: {before} {answer:?}"
+                );
+                assert!(answer.range.0 <= answer.exact && answer.exact <= answer.range.1);
+                before = answer.exact.0;
+                answers += 1;
+            }
+        }
+    }
+    assert!(
+        answers > 10_000 && lines > 20 && lines < 380,
+        "{answers} {lines}"
+    );
 }
 
 #[test]

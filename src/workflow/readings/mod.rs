@@ -20,8 +20,8 @@ pub use csv::{
 };
 pub use csv_times::moment_on;
 pub use dial::{
-    DialAnswer, DialError, NoOffset, OffsetTold, Standing, dial_for, dial_of, dial_verdict,
-    door_of, is_told, measured_door, measured_offset, offset_for, since_the_visit, standing,
+    DialAnswer, DialError, DialState, NoOffset, OffsetTold, Standing, dial_for, dial_of,
+    dial_verdict, door_of, measured_door, measured_offset, offset_for, since_the_visit, standing,
     sureness_words,
 };
 pub use figures::{RoundFigures, Row, figures, habits, rows_at};
@@ -32,5 +32,7 @@ pub use summary::{OvenSummary, SettingSummary, sittings, summary, thermometer_of
 
 #[cfg(test)]
 mod dial_tests;
+#[cfg(test)]
+mod months_tests;
 #[cfg(test)]
 mod tests;

@@ -3,17 +3,23 @@
 //! A thermometer's own error is common to all its readings. It cancels where one thermometer read before and
 //! after, and counts in full where another one did: an oven has not changed because it was read by something else.
 
-use super::sat::{LEAST_SD, Sat, common_sd, of_one_place};
+use super::sat::{ALIKE, LEAST_SD, Sat, common_sd, of_one_place};
 use crate::{
     calibration::{
         Estimate,
         drift::{Jump, Slope, Trend, jump, slope, trend},
+        two_ways::{Cell, row_effects},
     },
     model::{Oven, Thermometer, ThermometerId, air::LOW_SETTING},
     numeric::quantile::quantile,
 };
 use jiff::civil::DateTime;
 
+/// From one day to another an oven's hold differs by about this, C, though nothing was done to it (an assumption, no
+/// source); days enough show their own scatter.
+const DAY_SD: f64 = 1.0;
+/// So many days show how far one day is from another.
+const ENOUGH_DAYS: usize = 3;
 /// Settings this close are compared over the months, C.
 const COMPARABLE: f64 = 15.0;
 /// A drift is a matter of months: over fewer days than these a few offsets rise or fall by chance (common practice, no source).
@@ -41,7 +47,7 @@ pub struct VisitJump {
 pub struct Drift {
     /// When the first of them was.
     pub begins: DateTime,
-    /// Days since the first of them, and offsets in C, all by one thermometer.
+    /// Days since the first of them, and offsets in C, one for each date, all by one thermometer.
     pub points: Vec<(f64, f64)>,
     /// C per day, with its 95 % interval.
     pub slope: Slope,
@@ -93,6 +99,8 @@ impl Drift {
 #[derive(Debug, Clone)]
 pub(super) struct Dated {
     pub(super) when: DateTime,
+    /// The setting, C.
+    dial: f64,
     /// C, without the thermometer's own error.
     pub(super) offset: Estimate,
     thermometer: ThermometerId,
@@ -126,6 +134,7 @@ pub(super) fn comparable(sats: &[&Sat]) -> Vec<Dated> {
         .filter_map(|s| {
             Some(Dated {
                 when: s.when,
+                dial: s.figures.dial.0,
                 offset: s.figures.offset?.with_type_b(LEAST_SD),
                 thermometer: s.thermometer.id.clone(),
                 unnamed: s.thermometer.id == Thermometer::unnamed().id,
@@ -151,8 +160,73 @@ fn by(dated: &[Dated], id: &ThermometerId) -> Vec<Dated> {
         .collect()
 }
 
-fn offsets(dated: &[Dated]) -> Vec<Estimate> {
-    dated.iter().map(|d| d.offset).collect()
+/// Makes one offset of all that one thermometer read on a date, what the settings differ by left out: they share that
+/// day. With each goes the group of settings it can be compared within; a visit parts its date.
+fn dates(dated: &[Dated], visit: Option<DateTime>) -> Vec<(usize, Dated)> {
+    let mut dials: Vec<f64> = dated.iter().map(|d| d.dial).collect();
+    dials.sort_by(f64::total_cmp);
+    dials.dedup_by(|a, b| (*a - *b).abs() < ALIKE);
+    let row = |d: &Dated| {
+        dials
+            .partition_point(|dial| *dial <= d.dial)
+            .saturating_sub(1)
+    };
+    let day = |d: &Dated| (d.when.date(), visit.is_some_and(|visit| d.when >= visit));
+    let days: Vec<&[Dated]> = dated.chunk_by(|a, b| day(a) == day(b)).collect();
+    let mut cells = Vec::new();
+    for (column, own) in days.iter().enumerate() {
+        cells.extend(own.iter().map(|d| Cell {
+            row: row(d),
+            column,
+            value: d.offset,
+        }));
+    }
+    let effects = row_effects(&cells);
+    let of = |d: &Dated| effects.iter().find(|e| e.row == row(d));
+    days.iter()
+        .filter_map(|own| {
+            let first = own.first()?;
+            let n = own.len() as f64;
+            let (mut value, mut variance, mut spare) = (0.0, 0.0, 0.0);
+            for d in *own {
+                let part = (d.offset.sd / n).powi(2);
+                value += (d.offset.value - of(d)?.against.value) / n;
+                variance += part;
+                spare += part * part / d.offset.df;
+            }
+            let offset = Estimate::new(value, variance.sqrt(), variance * variance / spare);
+            Some((
+                of(first)?.group,
+                Dated {
+                    offset,
+                    ..first.clone()
+                },
+            ))
+        })
+        .collect()
+}
+
+/// Keeps the largest group of dates that can be compared.
+fn largest(dates: &[(usize, Dated)]) -> Vec<Dated> {
+    let of = |group: usize| dates.iter().filter(move |(own, _)| *own == group);
+    let most = dates
+        .iter()
+        .map(|(group, _)| *group)
+        .max_by_key(|group| of(*group).count());
+    most.map_or_else(Vec::new, |group| {
+        of(group).map(|(_, d)| d.clone()).collect()
+    })
+}
+
+/// Combines dates of one thermometer; fewer than [`ENOUGH_DAYS`] do not show how far one day is from another.
+fn over_days<'d>(dates: impl Iterator<Item = &'d Dated>) -> Option<Estimate> {
+    let offsets: Vec<Estimate> = dates.map(|d| d.offset).collect();
+    let pooled = Estimate::pooled(&offsets)?;
+    Some(if offsets.len() < ENOUGH_DAYS {
+        pooled.with_type_b(DAY_SD / (offsets.len() as f64).sqrt())
+    } else {
+        pooled
+    })
 }
 
 /// Finds how the offset drifts, by the thermometer that read it most often.
@@ -160,7 +234,7 @@ pub(super) fn drift(now: &[&Sat]) -> Option<Drift> {
     let all = comparable(now);
     let dated = thermometers(&all)
         .into_iter()
-        .map(|id| by(&all, id))
+        .map(|id| largest(&dates(&by(&all, id), None)))
         .max_by_key(Vec::len)?;
     let begins = dated.first()?.when;
     let points: Vec<(f64, f64)> = dated
@@ -170,10 +244,7 @@ pub(super) fn drift(now: &[&Sat]) -> Option<Drift> {
             (days, d.offset.value)
         })
         .collect();
-    // Two settings of one day are one date.
-    let mut dates: Vec<_> = dated.iter().map(|d| d.when.date()).collect();
-    dates.dedup();
-    if dates.len() < LEAST_DATES || points.last()?.0 < LEAST_DAYS {
+    if points.len() < LEAST_DATES || points.last()?.0 < LEAST_DAYS {
         return None;
     }
     // One that was not named may have been another each time.
@@ -210,6 +281,7 @@ pub(super) fn visits(oven: &Oven, all: &[&Sat]) -> Vec<VisitJump> {
                 when: visit.when,
                 what: visit.what.clone(),
                 jump: change(
+                    visit.when,
                     &between(before, Some(visit.when)),
                     &between(Some(visit.when), after),
                 ),
@@ -219,13 +291,20 @@ pub(super) fn visits(oven: &Oven, all: &[&Sat]) -> Vec<VisitJump> {
 }
 
 /// The change from one side to the other: by thermometers known to have read both where there are any.
-fn change(before: &[Dated], after: &[Dated]) -> Option<Jump> {
+fn change(visit: DateTime, before: &[Dated], after: &[Dated]) -> Option<Jump> {
     let named: Vec<Dated> = after.iter().filter(|d| !d.unnamed).cloned().collect();
     let after_by = thermometers(&named);
     let both: Vec<Estimate> = thermometers(before)
         .into_iter()
         .filter(|id| after_by.contains(id))
-        .filter_map(|id| jump(&offsets(&by(before, id)), &offsets(&by(after, id))))
+        .filter_map(|id| {
+            let own = dates(&[by(before, id), by(after, id)].concat(), Some(visit));
+            let (after, before): (Vec<Dated>, Vec<Dated>) = own
+                .into_iter()
+                .map(|(_, d)| d)
+                .partition(|d| d.when >= visit);
+            jump(&[over_days(before.iter())?], &[over_days(after.iter())?])
+        })
         .map(|jump| jump.change)
         .collect();
     match Estimate::pooled(&both) {
@@ -239,8 +318,9 @@ fn side(dated: &[Dated]) -> Option<Estimate> {
     let each: Vec<Estimate> = thermometers(dated)
         .into_iter()
         .filter_map(|id| {
-            let own = by(dated, id);
-            Some(Estimate::pooled(&offsets(&own))?.with_type_b(own.first()?.common_sd))
+            let own = dates(&by(dated, id), None);
+            let common = own.first()?.1.common_sd;
+            Some(over_days(own.iter().map(|(_, d)| d))?.with_type_b(common))
         })
         .collect();
     Estimate::pooled(&each)

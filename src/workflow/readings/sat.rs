@@ -3,10 +3,12 @@
 use super::figures::{RoundFigures, habits};
 use crate::{
     calibration::Estimate,
-    model::{AirPlace, Thermometer},
+    model::{AirPlace, AirReading, AirRound, Oven, Thermometer},
 };
 use jiff::civil::DateTime;
 
+/// Settings closer than this are one setting, C.
+pub(super) const ALIKE: f64 = 1.0;
 /// From one round to the next no hold repeats better than this, C: what keeps weights and their errors finite.
 pub(super) const LEAST_SD: f64 = 0.2;
 
@@ -34,6 +36,26 @@ impl Sat {
     pub(super) fn held(&self) -> bool {
         self.figures.hold.is_some_and(|h| h.sureness.holds())
     }
+}
+
+/// Parts a round at the service visits that fell into it: what was read before one says nothing of the oven after it.
+pub(super) fn between_visits(round: &AirRound, oven: &Oven) -> Vec<AirRound> {
+    let visits = |r: &AirReading| {
+        oven.visits
+            .iter()
+            .filter(|v| v.when <= r.at.civil())
+            .count()
+    };
+    let parts = round.readings.chunk_by(|a, b| visits(a) == visits(b));
+    let part = |readings: &[AirReading]| AirRound {
+        id: round.id.clone(),
+        oven: round.oven.clone(),
+        mode: round.mode,
+        thermometer: round.thermometer.clone(),
+        readings: readings.to_vec(),
+        note: round.note.clone(),
+    };
+    parts.map(part).collect()
 }
 
 /// Keeps the sittings taken where most of them were, in the middle of the oven if that is one of such places.

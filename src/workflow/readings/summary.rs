@@ -3,22 +3,24 @@
 use super::{
     figures::{figures, rows_at},
     over_time::{Drift, VisitJump, comparable, drift, visits},
-    sat::{LEAST_SD, Sat, common_sd},
+    sat::{ALIKE, LEAST_SD, Sat, between_visits, common_sd},
 };
 use crate::{
     calibration::{Estimate, Line, Sureness, Told},
     model::{
         AirPlace, AirRound, Mode, Oven, Spot, Thermometer, ThermometerId, Warning, air::LOW_SETTING,
     },
+    numeric::student,
     units::{Celsius, CelsiusDelta, TemperatureUnit},
     workflow::kitchen::Records,
 };
 use jiff::civil::DateTime;
 
-/// Settings closer than this are one setting, C.
-pub(super) const ALIKE: f64 = 1.0;
 /// Settings must lie this far apart for a line, C.
 const SPREAD_FOR_LINE: f64 = 10.0;
+/// The intervals that a line is held against: 90 %, as those of dial settings.
+const LEVEL: f64 = 0.9;
+
 /// What is known of one setting.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SettingSummary {
@@ -58,8 +60,8 @@ pub struct OvenSummary {
     pub mode: Mode,
     /// Settings read since the last visit, rising.
     pub settings: Vec<SettingSummary>,
-    /// True air against dial over the settings of baking heat, where two or more were read; the thermometers' own
-    /// errors are in it.
+    /// True air against dial over the settings of baking heat, where two or more were read and it speaks for each of
+    /// them; the thermometers' own errors are in it.
     pub line: Option<Line>,
     /// Sittings since the last visit.
     pub now: Vec<Sat>,
@@ -88,8 +90,8 @@ pub fn summary(kitchen: &Records, oven: &Oven, mode: Mode) -> OvenSummary {
         }
     }
     let since = |r: &&AirRound| {
-        let began = r.span().map(|(when, _)| when.civil());
-        r.mode == mode && began.is_some_and(|began| last_visit.is_none_or(|v| began >= v))
+        let ended = r.span().map(|(_, when)| when.civil());
+        r.mode == mode && ended.is_some_and(|ended| last_visit.is_none_or(|v| ended >= v))
     };
     if now.is_empty() && kitchen.rounds_of(&oven.id).iter().any(since) {
         warnings.push(Warning::new(
@@ -121,13 +123,14 @@ pub fn thermometer_of(kitchen: &Records, id: Option<&ThermometerId>) -> Thermome
         .unwrap_or_else(Thermometer::unnamed)
 }
 
-/// Every sitting of an oven in a mode, setting by setting, oldest first.
+/// Every sitting of an oven in a mode, parted at service visits, setting by setting, oldest first.
 pub fn sittings(kitchen: &Records, oven: &Oven, mode: Mode) -> Vec<Sat> {
     kitchen
         .rounds_of(&oven.id)
         .into_iter()
         .filter(|r| r.mode == mode)
-        .flat_map(|round| sat(kitchen, oven, round))
+        .flat_map(|round| between_visits(round, oven))
+        .flat_map(|part| sat(kitchen, oven, &part))
         .collect()
 }
 
@@ -255,11 +258,20 @@ fn alone(offset: &Estimate, shared: &[(ThermometerId, f64)]) -> Estimate {
     }
 }
 
-fn line(settings: &[SettingSummary]) -> Option<Line> {
-    let held: Vec<&SettingSummary> = settings
-        .iter()
-        .filter(|s| !s.is_low() && s.sureness.holds())
-        .collect();
+/// Keeps the settings that a dial may be set by: those whose air held, and of these only the sure ones where there are any.
+pub(super) fn best_known<'s>(
+    settings: impl Iterator<Item = &'s SettingSummary>,
+) -> Vec<&'s SettingSummary> {
+    let mut held: Vec<_> = settings.filter(|s| s.sureness.holds()).collect();
+    if held.iter().any(|s| s.sureness.is_sure()) {
+        held.retain(|s| s.sureness.is_sure());
+    }
+    held
+}
+
+/// Fits the line; `None` where it does not speak for every setting: there each goes by its own offset.
+pub(super) fn line(settings: &[SettingSummary]) -> Option<Line> {
+    let held = best_known(settings.iter().filter(|s| !s.is_low()));
     let mut ids: Vec<&ThermometerId> = held
         .iter()
         .flat_map(|s| s.shared.iter().map(|(id, _)| id))
@@ -282,7 +294,20 @@ fn line(settings: &[SettingSummary]) -> Option<Line> {
     if last.x - first.x < SPREAD_FOR_LINE {
         return None;
     }
-    Line::through(&points, 0.5 * (first.x + last.x)).ok()
+    let line = Line::through(&points, 0.5 * (first.x + last.x)).ok()?;
+    (line.slope > 0.0 && held.iter().all(|s| speaks_for(&line, s))).then_some(line)
+}
+
+/// Tells whether a line passes within a setting's own scatter and is about as sure there as that setting itself.
+fn speaks_for(line: &Line, setting: &SettingSummary) -> bool {
+    /// Two settings make a line that is at each as sure as the setting, but for rounding.
+    const AS_SURE: f64 = 1.1;
+    let half = |e: &Estimate| student::half_width(LEVEL, e.df) * e.sd;
+    let own = setting.scatter.with_type_b(LEAST_SD);
+    let there = line.at(setting.dial.0);
+    let passes = there.value - setting.dial.0 - own.value;
+    passes.abs() <= half(&own)
+        && half(&there) <= AS_SURE * half(&setting.offset.with_type_b(LEAST_SD))
 }
 
 /// A second thermometer's word is a check on the first.
@@ -291,8 +316,11 @@ fn check_between_thermometers(now: &[Sat], unit: TemperatureUnit) -> Vec<Warning
     let held: Vec<&Sat> = now.iter().filter(|s| s.held()).collect();
     for (i, a) in held.iter().enumerate() {
         for b in &held[..i] {
-            let same = (a.figures.dial.0 - b.figures.dial.0).abs() < ALIKE;
-            if a.thermometer.id == b.thermometer.id || a.place != b.place || !same {
+            let alike = |s: &Sat| (a.figures.dial.0 - s.figures.dial.0).abs() < ALIKE;
+            // Where the middle was read, it alone tells of the dial.
+            let middle = held.iter().any(|s| s.place == AirPlace::CENTRE && alike(s));
+            let beside = a.place != b.place || (middle && a.place != AirPlace::CENTRE);
+            if a.thermometer.id == b.thermometer.id || beside || !alike(b) {
                 continue;
             }
             let (Some(x), Some(y)) = (a.figures.offset, b.figures.offset) else {

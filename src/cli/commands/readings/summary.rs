@@ -156,7 +156,7 @@ fn of_oven(
         let warnings: Vec<Warning> = opened.iter().chain(&found.warnings).cloned().collect();
         let places = places
             .iter()
-            .map(|p| PlaceJson::new(p.place.key(), &p.offset))
+            .map(|p| PlaceJson::new(p.place.key(), &p.offset, p.mean_of))
             .collect();
         session.out.json(
             &ReadingsSummaryJson::new(&parts, texts(&warnings))
@@ -176,9 +176,10 @@ fn of_oven(
         let (lo, hi) = place.offset.interval(LEVEL);
         let show = |c: f64| unit.show_delta(crate::units::CelsiusDelta(c));
         session.out.line(format!(
-            "air at {}: {} against the mean of all places ({} to {})",
+            "air at {}: {} against {} ({} to {})",
             place.place.key(),
             show(place.offset.value),
+            place.against(),
             show(lo),
             show(hi)
         ))?;
@@ -187,8 +188,13 @@ fn of_oven(
         if let Some(jump) = &visit.jump {
             let (lo, hi) = jump.change.interval(LEVEL);
             let show = |c: f64| unit.show_delta(crate::units::CelsiusDelta(c));
+            let what = if jump.shows() {
+                "the offset changed by"
+            } else {
+                "no change that shows:"
+            };
             session.out.line(format!(
-                "visit of {}, {}: the offset changed by {} ({} to {})",
+                "visit of {}, {}: {what} {} ({} to {})",
                 visit.when.date(),
                 visit.what,
                 show(jump.change.value),

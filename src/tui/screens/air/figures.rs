@@ -145,9 +145,10 @@ fn dial_lines(found: &Said, oven: &Oven) -> Vec<String> {
     });
     let places = found.places.iter().map(|place| {
         format!(
-            "{}: {} against the mean of the places",
+            "{}: {} against {}",
             place_words(place.place),
-            delta_range(&place.offset, unit)
+            delta_range(&place.offset, unit),
+            place.against()
         )
     });
     settings
@@ -158,8 +159,15 @@ fn dial_lines(found: &Said, oven: &Oven) -> Vec<String> {
 
 /// Says what a line over the settings lacks.
 fn setting_missed(found: &OvenSummary) -> Option<String> {
-    let lacks = found.line.is_none() && !found.settings.is_empty();
-    lacks.then(|| "a line needs a second setting, 20 F or 10 C away".to_owned())
+    if found.line.is_some() || found.settings.is_empty() {
+        return None;
+    }
+    let sure = found.settings.iter().filter(|s| s.sureness.is_sure());
+    Some(if sure.count() > 2 {
+        "no line fits all settings, so each goes by its own readings".to_owned()
+    } else {
+        "a line needs a second setting read as well, 20 F or 10 C away".to_owned()
+    })
 }
 
 fn month_lines(found: &OvenSummary, oven: &Oven) -> Vec<String> {
@@ -190,7 +198,14 @@ fn visit_lines(found: &OvenSummary, oven: &Oven) -> Vec<String> {
     let mut out = Vec::new();
     for visit in &found.visits {
         let change = match &visit.jump {
-            Some(jump) => format!("offset changed by {}", delta_range(&jump.change, unit)),
+            Some(jump) => {
+                let what = if jump.shows() {
+                    "offset changed by"
+                } else {
+                    "no change that shows:"
+                };
+                format!("{what} {}", delta_range(&jump.change, unit))
+            }
             None => "not read in one place before and after, so no change shows".to_owned(),
         };
         out.push(format!(

@@ -228,13 +228,12 @@ impl Sheet<'_> {
                     unit.show_delta(offset.hi)
                 );
                 let evidence = format!("It rests on {}.", answer.evidence);
-                let missing = "Three whole cycles in one round would settle it.".to_owned();
                 let mut said = vec![
                     (Role::Heading, setting),
                     (Role::Plain, air),
                     (Role::Plain, evidence),
                 ];
-                said.extend((!answer.sure).then_some((Role::Plain, missing)));
+                said.extend(answer.doubt().map(|doubt| (Role::Plain, doubt.to_owned())));
                 said
             }
         };
