@@ -1,6 +1,6 @@
 //! The doughs that rise, seen from any screen, and what their bell rings for.
 
-use super::Going;
+use super::going::Going;
 use crate::{
     model::rising::OwnDough,
     tui::shared::{Call, Shared, Timed},

@@ -1,16 +1,19 @@
 //! What is timed, seen from any screen: the bakes, the baking day, the toasts and the doughs, and their bell.
 
 pub(crate) mod dough;
+mod going;
 pub(crate) mod in_oven;
 pub(crate) mod run;
 pub(crate) mod toast;
 
 use super::shared::{Call, Shared, Timed};
 use crate::{
-    model::{BakeLog, OvenId, Plan},
+    model::{BakeLog, Plan},
     units::Minutes,
     workflow::catalogue::bake_name,
 };
+pub(crate) use going::AGAIN;
+use going::{Going, oven_where};
 use run::{Next, Run};
 use std::time::Duration;
 
@@ -18,22 +21,8 @@ use std::time::Duration;
 const FORGOTTEN_MIN: f64 = 12.0 * 60.0;
 /// Its bell rings on other screens no longer than this past the end, minutes.
 const RINGS_MIN: f64 = 120.0;
-/// The bell is repeated this often while something is due and nothing is done.
-pub(crate) const AGAIN: Duration = Duration::from_secs(20);
 /// How often the other screens look at the clock.
 pub(crate) const WATCH_TICK: Duration = Duration::from_secs(1);
-
-/// Something timed as it is now.
-#[derive(Debug)]
-struct Going {
-    of: Timed,
-    /// Minutes until something is due of it; negative when it is overdue.
-    left: Minutes,
-    /// What to ring for now.
-    call: Option<Call>,
-    /// What is due, where something is.
-    words: String,
-}
 
 /// Puts what is due soonest first, and behind it what was forgotten.
 fn soonest(a: Minutes, b: Minutes) -> std::cmp::Ordering {
@@ -152,12 +141,6 @@ pub(crate) fn ring_elsewhere(shared: &mut Shared, shown: Option<&Timed>) {
 
 /// What the bell of a baking day says.
 pub(crate) const DAY_DUE: &str = "BAKING DAY: something is due now";
-
-/// Names the oven, where there are several that something is due in.
-fn oven_where(several: bool, oven: &OvenId, shared: &Shared) -> String {
-    let oven = shared.kitchen.oven(oven).filter(|_| several);
-    oven.map_or_else(String::new, |oven| format!(", {}", oven.name))
-}
 
 /// Says what is due of a bake, and of which; `oven` is empty or names the oven.
 pub(crate) fn due(next: Next, plan: &Plan, oven: &str) -> String {

@@ -1,6 +1,6 @@
 //! The toasts in the ovens, seen from any screen, and what their bell rings for.
 
-use super::Going;
+use super::going::{AGAIN, Going, oven_where};
 use crate::{
     model::ToastTest,
     tui::shared::{Call, Shared, Timed},
@@ -37,7 +37,7 @@ pub(crate) fn is_running(shared: &Shared) -> bool {
 /// Returns what the bell is to ring for, and what is to be done: a look, or everything comes out.
 pub(crate) fn due(times: &Toasting, elapsed: Minutes) -> Option<(Call, &'static str)> {
     if elapsed.0 >= times.out.0 {
-        return Some((Call::Due(super::AGAIN), "take everything out now"));
+        return Some((Call::Due(AGAIN), "take everything out now"));
     }
     match times.looks_due(elapsed) {
         0 => None,
@@ -54,7 +54,7 @@ pub(super) fn going(shared: &Shared) -> Vec<Going> {
         let times = Toasting::of(&shared.kitchen, test);
         let due = due(&times, elapsed);
         let next = times.next_look(elapsed).unwrap_or(times.out);
-        let oven = super::oven_where(all.len() > 1, &test.setup.oven, shared);
+        let oven = oven_where(all.len() > 1, &test.setup.oven, shared);
         Some(Going {
             of: Timed::Toast(test.id.clone()),
             left: Minutes(next.0 - elapsed.0),
