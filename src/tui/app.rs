@@ -1,7 +1,7 @@
 //! The state of the program: a stack of screens and what they share.
 
 use super::{
-    bell::{WATCH_TICK, dough, running, toast},
+    bell::{WATCH_TICK, dough, first},
     place::Place,
     screen::{Room, Screen},
     screens::open,
@@ -61,15 +61,10 @@ impl App {
         self.screen().is_some_and(|s| s.as_room::<T>().is_some())
     }
 
-    /// Returns how often time must be told: by the screen in sight, or by the clock of a bake that runs.
+    /// Returns how often time must be told: by the screen in sight, or by what is timed out of sight.
     pub fn tick(&self) -> Option<Duration> {
         let top = self.screen().and_then(Room::tick);
-        let runs = || {
-            running(&self.shared).is_some()
-                || self.shared.day.is_some()
-                || toast::running(&self.shared).is_some()
-                || dough::running(&self.shared).is_some()
-        };
+        let runs = || first(&self.shared).is_some() || dough::running(&self.shared).is_some();
         top.or_else(|| runs().then_some(WATCH_TICK))
             .or_else(|| self.shared.kitchen.is_looking().then_some(LOOK_TICK))
     }

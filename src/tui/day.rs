@@ -7,9 +7,6 @@ use crate::{
 };
 use std::time::Duration;
 
-/// The bell is repeated this often while something is due and nothing is done.
-const AGAIN: Duration = Duration::from_secs(20);
-
 /// A baking day that runs.
 #[derive(Debug)]
 pub(crate) struct RunningDay {
@@ -21,7 +18,6 @@ pub(crate) struct RunningDay {
     begun: Option<Duration>,
     /// The log of each load that was begun.
     logs: Vec<Option<BakeLog>>,
-    rang: Option<Duration>,
 }
 
 impl RunningDay {
@@ -33,7 +29,6 @@ impl RunningDay {
             wanted,
             begun: None,
             logs,
-            rang: None,
         }
     }
 
@@ -59,15 +54,9 @@ impl RunningDay {
         Some((due, Minutes(due.at.0 - self.now(elapsed).0)))
     }
 
-    /// Tells whether to ring now: when something falls due, and again until it is done.
-    pub(crate) fn rings(&mut self, elapsed: Duration) -> bool {
-        let due = self.next(elapsed).is_some_and(|(_, left)| left.0 <= 0.0);
-        let lately = |rang: Duration| elapsed.saturating_sub(rang) < AGAIN;
-        if !due || !self.is_begun() || self.rang.is_some_and(lately) {
-            return false;
-        }
-        self.rang = Some(elapsed);
-        true
+    /// Tells whether a bake is a load of this day.
+    pub(crate) fn holds(&self, bake: &BakeId) -> bool {
+        self.logs.iter().flatten().any(|log| log.id == *bake)
     }
 
     /// Notes that what came next is done; returns the log to save. `words` says what was done, `id` is free for a new
@@ -79,7 +68,6 @@ impl RunningDay {
         id: BakeId,
     ) -> Option<BakeLog> {
         self.begun.get_or_insert(elapsed);
-        self.rang = None;
         let now = self.now(elapsed);
         let due = self.run.done(now)?;
         let baked = self.run.baked(due.batch, now);
@@ -105,7 +93,6 @@ impl RunningDay {
     pub(crate) fn lengthen(&mut self, by: i8) -> Option<BakeLog> {
         let due = self.run.next()?;
         let added = self.run.lengthen(by)?;
-        self.rang = None;
         let log = self.logs.get_mut(due.batch)?.as_mut()?;
         log.added = added;
         Some(log.clone())

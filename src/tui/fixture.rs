@@ -4,10 +4,10 @@ use super::worker::work;
 use super::{app::App, effect::Effect, event::Event, keys::Key, run::step, theme::Theme};
 use crate::workflow::{catalogue::oven_templates, kitchen::Kitchen};
 use crate::{
-    model::{Oven, ToastTest},
+    model::{Moment, Oven, ToastTest},
     workflow::kitchen::Access,
 };
-use jiff::civil::date;
+use jiff::{SignedDuration, civil::date};
 use std::time::Duration;
 use tempfile::TempDir;
 
@@ -122,9 +122,15 @@ impl Fixture {
 
     /// Lets the clock stand at so many minutes after the fixture's begin; returns whether the bell rang.
     pub(crate) fn at(&mut self, minutes: f64) -> bool {
+        self.at_with_clock_set(minutes, 0.0)
+    }
+
+    /// The same, with the wall clock set on by so many minutes since, or back.
+    pub(crate) fn at_with_clock_set(&mut self, minutes: f64, set: f64) -> bool {
         let passed = Duration::from_secs_f64(minutes * 60.0);
         let now = date(2026, 11, 25).at(9, 30, 0, 0) + passed;
-        self.app.set_clock(now, passed);
+        let set = SignedDuration::from_secs_f64(set * 60.0);
+        self.app.set_clock(now + set, passed);
         let effects = step(&mut self.app, Event::Tick);
         effects.iter().any(|e| matches!(e, Effect::Bell(_)))
     }
@@ -145,11 +151,15 @@ impl Fixture {
 
     /// Reads the kitchen again from the disk, as the next start would.
     pub(crate) fn reopened(self) -> Self {
+        self.reopened_at(date(2026, 11, 26).at(8, 0, 0, 0).into())
+    }
+
+    /// The same, that start being at `now`.
+    pub(crate) fn reopened_at(self, now: Moment) -> Self {
         let Self { app, folder, .. } = self;
         drop(app);
         let (kitchen, warnings) = Kitchen::open(folder.path(), Access::Write).unwrap();
         assert!(warnings.is_empty(), "{warnings:?}");
-        let now = date(2026, 11, 26).at(8, 0, 0, 0);
         let app = App::new(kitchen, Theme::default(), now, &warnings);
         Self {
             app,

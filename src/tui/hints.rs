@@ -13,9 +13,18 @@ use ratatui::{
     widgets::Paragraph,
 };
 
+/// What a click on a hint does.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Click {
+    /// It presses the key.
+    Press(Key),
+    /// It says what the keys do: which digit of a row is meant, a click cannot tell.
+    Say(&'static str),
+}
+
 struct Hint {
     area: Rect,
-    key: Key,
+    click: Click,
     words: String,
     what: &'static str,
 }
@@ -27,9 +36,14 @@ fn place(app: &App, area: Rect) -> Vec<Hint> {
     };
     let hint_of = |line: &Line, area: Rect| {
         let words = line.hint_key(takes_text)?;
+        let key = line.first_key(takes_text)?;
         Some(Hint {
             area,
-            key: line.first_key(takes_text)?,
+            click: if line.is_digits() {
+                Click::Say(line.help)
+            } else {
+                Click::Press(key)
+            },
             words,
             what: line.hint,
         })
@@ -93,10 +107,10 @@ pub(crate) fn draw(app: &App, frame: &mut Frame<'_>, area: Rect) {
     }
 }
 
-/// Finds the key of the hint at `at`.
-pub(crate) fn at(app: &App, area: Rect, at: Position) -> Option<Key> {
+/// Finds what a click on the hint at `at` does.
+pub(crate) fn at(app: &App, area: Rect, at: Position) -> Option<Click> {
     place(app, area)
         .into_iter()
         .find(|hint| hint.area.contains(at))
-        .map(|hint| hint.key)
+        .map(|hint| hint.click)
 }

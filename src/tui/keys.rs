@@ -229,6 +229,11 @@ impl Line {
         }
     }
 
+    /// Tells whether the keys are a row of digits, each with a meaning of its own.
+    pub fn is_digits(&self) -> bool {
+        self.keys.len() > 1 && self.keys.iter().all(|key| key.digit().is_some())
+    }
+
     /// Returns the first key that works now: characters are no keys while a field takes text.
     pub fn first_key(&self, takes_text: bool) -> Option<Key> {
         let works = |k: &&Key| !(takes_text && matches!(k, Key::Char(_)));

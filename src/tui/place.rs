@@ -24,6 +24,8 @@ pub enum Place {
     Checked(Box<Oven>, TestId),
     /// The scores of a toast test.
     Score(Box<Oven>, Box<ToastTest>),
+    /// The scores of a toast that has just come out, by its clock.
+    ScoreToasted(Box<Oven>, Box<ToastTest>),
     /// The map of an oven, of these tests.
     Map(OvenId, Vec<TestId>),
     /// A plan in an oven, on the map of these tests.

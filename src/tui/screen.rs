@@ -6,7 +6,7 @@
 use super::{
     event::{Mouse, MouseAct},
     keys::{Key, Keys, Table, Typed},
-    shared::Shared,
+    shared::{Shared, Timed},
     widgets::{Sentence, photo_view::Painting},
     worker::Answer,
 };
@@ -123,6 +123,11 @@ pub(crate) trait Room: Debug + Any {
 
     /// Returns how often the screen must be drawn again; only what runs by the clock needs it.
     fn tick(&self) -> Option<Duration> {
+        None
+    }
+
+    /// Returns what is timed on this screen: it rings here, and nowhere else.
+    fn shows(&self) -> Option<Timed> {
         None
     }
 

@@ -11,7 +11,7 @@ use super::{
     worker::{Answer, Job, Lane, Ticket},
 };
 use crate::{
-    model::{Mode, Moment, OvenId, TestId, ToastTest, id::DoughId},
+    model::{BakeId, Mode, Moment, OvenId, TestId, ToastTest, id::DoughId},
     sampling::Side,
     workflow::{
         catalogue::Occasion,
@@ -23,7 +23,7 @@ use crate::{
         view::MapView,
     },
 };
-use jiff::civil::DateTime;
+use jiff::{SignedDuration, civil::DateTime};
 use std::{collections::BTreeMap, path::PathBuf, sync::Arc, time::Duration};
 
 /// Columns and rows of the grid maps are fitted on; drawing interpolates between its cells.
@@ -179,22 +179,35 @@ pub struct PhotoHabits {
     pub folder: String,
 }
 
-/// What has rung for the toast in the oven, on whatever screen.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub(crate) struct ToastRang {
-    /// Looks that have rung.
-    pub(crate) looks: u32,
-    /// When the bell last rang because everything is to come out.
-    pub(crate) out: Option<Duration>,
+/// Something that runs by the clock, whatever screen is in sight.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) enum Timed {
+    /// The baking day.
+    Day,
+    /// A bake.
+    Bake(BakeId),
+    /// A toast in the oven.
+    Toast(TestId),
+    /// A dough that rises.
+    Dough(DoughId),
 }
 
-/// What has rung for a dough that rises, on whatever screen.
+/// What the bell is to ring for now.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Call {
+    /// A look, this one of several: it rings once.
+    Look(u32),
+    /// Something is due: it rings this often until it is done.
+    Due(Duration),
+}
+
+/// What has rung for something timed, on whatever screen.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub(crate) struct DoughRang {
-    /// A look was asked for.
-    pub(crate) look: bool,
-    /// When the bell last rang because it should be ready.
-    pub(crate) out: Option<Duration>,
+pub(crate) struct Rang {
+    /// Looks that have rung.
+    pub(crate) looks: u32,
+    /// When the bell last rang because something is due.
+    pub(crate) due: Option<Duration>,
 }
 
 /// What every screen may read, and what it asks the shell for.
@@ -234,12 +247,12 @@ pub struct Shared {
     pub(crate) quit_asked: u8,
     /// The baking day that runs, whatever screen is in sight.
     pub(crate) day: Option<RunningDay>,
-    /// When the bell of a bake last rang while another screen was in sight.
-    pub(crate) rang: Option<Duration>,
-    /// What has rung for the toast in the oven.
-    pub(crate) toast_rang: ToastRang,
-    /// What has rung for the dough that rises.
-    pub(crate) dough_rang: BTreeMap<DoughId, DoughRang>,
+    /// What has rung for each thing that is timed.
+    pub(crate) rang: BTreeMap<Timed, Rang>,
+    /// When the program began.
+    start: Moment,
+    /// Where the stopwatch stood when something began.
+    begun: BTreeMap<Moment, Duration>,
     pub(crate) steps: Vec<Step>,
     effects: Vec<Effect>,
     tickets: Ticket,
@@ -271,9 +284,9 @@ impl Shared {
             leaving: false,
             quit_asked: 0,
             day: None,
-            rang: None,
-            toast_rang: ToastRang::default(),
-            dough_rang: BTreeMap::new(),
+            rang: BTreeMap::new(),
+            start: moment,
+            begun: BTreeMap::new(),
             steps: Vec::new(),
             effects: Vec::new(),
             tickets: 0,
@@ -323,6 +336,56 @@ impl Shared {
     /// Rings the terminal's bell; the words, if any, say on the desktop what for.
     pub fn ring(&mut self, words: impl Into<String>) {
         self.effect(Effect::Bell(words.into()));
+    }
+
+    /// Tells whether to ring for something now, and keeps that it rang; `None` where nothing is due.
+    pub(crate) fn rings(&mut self, of: &Timed, call: Option<Call>) -> bool {
+        let Some(call) = call else {
+            self.rang.remove(of);
+            return false;
+        };
+        let elapsed = self.elapsed;
+        let rang = self.rang.entry(of.clone()).or_default();
+        match call {
+            Call::Look(number) => {
+                let Rang { looks, .. } = *rang;
+                *rang = Rang {
+                    looks: number,
+                    due: None,
+                };
+                number > looks
+            }
+            Call::Due(again) => {
+                let lately = |at: Duration| elapsed.saturating_sub(at) < again;
+                let rings = !rang.due.is_some_and(lately);
+                if rings {
+                    rang.due = Some(elapsed);
+                }
+                rings
+            }
+        }
+    }
+
+    /// Returns the moment to note for something that begins now; what it takes goes by the stopwatch from here on.
+    pub(crate) fn begin(&mut self) -> Moment {
+        self.begun.insert(self.moment, self.elapsed);
+        self.moment
+    }
+
+    /// Returns how long ago something began, by the stopwatch; by the instants what lies before the program began.
+    pub(crate) fn since(&self, began: Moment) -> SignedDuration {
+        let (from, at) = match self.begun.get(&began) {
+            Some(at) => (began, *at),
+            None => (self.start, Duration::ZERO),
+        };
+        let passed = SignedDuration::try_from(self.elapsed.saturating_sub(at));
+        from.duration_since(began)
+            .saturating_add(passed.unwrap_or(SignedDuration::MAX))
+    }
+
+    /// Returns what a clock would show that was right when something began, and was not set since.
+    pub(crate) fn now_since(&self, began: Moment) -> Moment {
+        began.saturating_add(self.since(began))
     }
 
     pub(crate) fn effect(&mut self, effect: Effect) {

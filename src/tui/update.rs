@@ -8,7 +8,7 @@ use super::{
     effect::Effect,
     event::{Event, Mouse, MouseAct},
     everywhere::{EVERYWHERE, POPUP, ShellAct, is_why},
-    hints,
+    hints::{self, Click},
     keys::Key,
     place::Place,
     popup::{Content, Popup},
@@ -150,7 +150,7 @@ fn runs(shared: &Shared) -> Option<&'static str> {
     if running(shared).is_some() {
         return Some("A bake is running, and the bell cannot ring after you quit.");
     }
-    if toast::running(shared).is_some() {
+    if toast::is_running(shared) {
         return Some("Bread is in the oven, and the bell cannot ring after you quit.");
     }
     dough::running(shared).map(|_| "A dough is rising, and the bell cannot ring after you quit.")
@@ -208,9 +208,14 @@ fn point(app: &mut App, mouse: Mouse) {
     };
     let at = Position::new(mouse.column, mouse.row);
     if mouse.act == MouseAct::Press
-        && let Some(key) = hints::at(app, chrome.hints, at)
+        && let Some(click) = hints::at(app, chrome.hints, at)
     {
-        press(app, key);
+        match click {
+            Click::Press(key) => {
+                press(app, key);
+            }
+            Click::Say(help) => app.shared.say(help),
+        }
         return;
     }
     let App { screens, shared } = app;
@@ -239,18 +244,14 @@ fn settle(app: &mut App, answer: &Answer) {
     }
 }
 
-/// Tells the screen in sight that time has passed; where it keeps no time itself, the bake's bell may ring.
+/// Tells the screen in sight that time has passed; the bell may ring for all that is timed and not shown there.
 fn tick(app: &mut App) {
     let App { screens, shared } = app;
-    let keeps_time = screens.last().is_some_and(|s| s.tick().is_some());
+    let shown = screens.last().and_then(|top| top.shows());
     if let Some(top) = screens.last_mut() {
         top.ticked(shared);
     }
-    if !keeps_time {
-        ring_elsewhere(shared);
-    }
-    toast::ring_elsewhere(shared);
-    dough::ring_elsewhere(shared);
+    ring_elsewhere(shared, shown.as_ref());
 }
 
 /// Carries out the screen changes asked for; a screen that comes into sight may ask for work.
@@ -284,6 +285,23 @@ fn take_steps(app: &mut App) {
 mod tests {
     use super::*;
     use crate::tui::fixture::Fixture;
+
+    #[test]
+    fn a_click_on_a_row_of_digits_scores_nothing_and_says_what_they_do() {
+        let mut fixture = Fixture::scoring();
+        let hints = Chrome::of(fixture.app.shared.size).unwrap().hints;
+        let clicks: Vec<(u16, Click)> = (hints.left()..hints.right())
+            .filter_map(|x| Some((x, hints::at(&fixture.app, hints, (x, hints.y).into())?)))
+            .collect();
+        let digits = clicks.iter().find(|(_, c)| matches!(c, Click::Say(_)));
+        let (column, act) = (digits.unwrap().0, MouseAct::Press);
+        let row = hints.y;
+        update(&mut fixture.app, Event::Mouse(Mouse { column, row, act }));
+        fixture.says("0 untoasted to 9 burnt black");
+        assert_eq!((fixture.test().scored(), fixture.test().cursor), (0, 0));
+        let skip = |(_, c): &&(u16, Click)| *c == Click::Press(Key::Char('s'));
+        assert!(clicks.iter().any(|c| skip(&c)), "one key is pressed");
+    }
 
     #[test]
     fn a_message_stays_until_the_mouse_is_pressed_again() {

@@ -6,8 +6,6 @@ use crate::{
 };
 use std::time::Duration;
 
-/// The bell is repeated this often while something is due and nothing is done.
-const AGAIN: Duration = Duration::from_secs(20);
 /// Most minutes that can be added by hand: ten hours.
 const MOST_ADDED: f64 = 600.0;
 
@@ -44,7 +42,6 @@ pub(crate) struct Run {
     delay: f64,
     moves_done: usize,
     open: Option<Open>,
-    rang: Option<Duration>,
 }
 
 impl Run {
@@ -59,7 +56,6 @@ impl Run {
             delay: 0.0,
             moves_done: 0,
             open: None,
-            rang: None,
         }
     }
 
@@ -127,20 +123,6 @@ impl Run {
         self.open.as_ref().is_some_and(|open| !open.moving)
     }
 
-    /// Tells whether to ring now: when something falls due, and again until it is done.
-    pub(crate) fn rings(&mut self, now: Duration) -> bool {
-        if !self.is_due(now) || self.open.is_some() {
-            return false;
-        }
-        let rings = self
-            .rang
-            .is_none_or(|rang| now.saturating_sub(rang) >= AGAIN);
-        if rings {
-            self.rang = Some(now);
-        }
-        rings
-    }
-
     /// Opens the door, for the next move or for a look; `None` when it stands open already.
     ///
     /// Returns the minute; a look too early for the move says so by `moving` false.
@@ -150,7 +132,6 @@ impl Run {
         }
         let moving = moving && self.moves_done < self.moves.len();
         self.open = Some(Open { since: now, moving });
-        self.rang = None;
         Some(self.elapsed(now))
     }
 
@@ -188,7 +169,6 @@ impl Run {
     /// Gives the bake a minute more or less.
     pub(crate) fn lengthen(&mut self, by: i8) {
         self.extra = (self.extra + f64::from(by)).clamp(-self.bake.0, MOST_ADDED);
-        self.rang = None;
     }
 }
 
@@ -211,10 +191,8 @@ mod tests {
         let mut run = Run::begin(&plan(), at(0.0));
         assert_eq!(run.next(), (Next::Move(1), Minutes(9.0)));
         assert!((run.left(at(4.0)).0 - 5.0).abs() < 1e-9);
-        assert!(!run.rings(at(8.9)));
-        assert!(run.rings(at(9.0)) && !run.rings(at(9.1)) && run.rings(at(9.4)));
+        assert!(!run.is_due(at(8.9)) && run.is_due(at(9.0)));
         assert!((run.open(at(9.5), true).unwrap().0 - 9.5).abs() < 1e-9);
-        assert!(!run.rings(at(9.9)), "an open door is answer enough");
         let moved = |moving: bool| Opened::Move(format!("{moving}"));
         let opening = run.shut(at(10.0), moved).unwrap();
         assert!((opening.at.0 - 9.5).abs() < 1e-9);
@@ -222,7 +200,7 @@ mod tests {
         assert_eq!(opening.what.words(), "true");
         assert_eq!(run.next(), (Next::End, Minutes(12.0)));
         run.lengthen(2);
-        assert!(!run.rings(at(13.0)) && run.rings(at(14.0)));
+        assert!(!run.is_due(at(13.0)) && run.is_due(at(14.0)));
     }
 
     /// By hand: 2:43 of a look adds all of it, 1:15 of a move with two trays adds half a minute (three quarters of one are

@@ -61,6 +61,7 @@ pub(crate) fn open(place: Place, shared: &mut Shared) -> Option<Box<dyn Screen>>
         Place::Check(oven) => screen(check::CheckScreen::new(*oven)),
         Place::Checked(oven, test) => screen(check::CheckScreen::of(*oven, test)),
         Place::Score(oven, test) => screen(score::Score::new(*oven, *test)),
+        Place::ScoreToasted(oven, test) => screen(score::Score::new(*oven, *test).just_out()),
         Place::Map(oven, tests) => screen(map::MapScreen::new(oven, tests)),
         Place::Plan(oven, tests) => screen(plan::PlanScreen::new(oven, tests)),
         Place::PlanRecipe(oven, tests, recipe) => {

@@ -59,7 +59,7 @@ impl Room for AirScreen {
         if let Some(session) = &self.session {
             return match session.time {
                 Some(_) => "type when it was read, like 14:05:30, then Enter".to_owned(),
-                None => session.guide(shared.moment, oven.dial.unit),
+                None => session.guide(session.now(shared), oven.dial.unit),
             };
         }
         if self.description.is_some() {
@@ -150,11 +150,7 @@ impl Room for AirScreen {
     }
 
     fn ticked(&mut self, shared: &mut Shared) {
-        let rings = self
-            .session
-            .as_mut()
-            .is_some_and(|s| s.rings(shared.moment));
-        if rings {
+        if self.session.as_mut().is_some_and(|s| s.rings(shared)) {
             // A reading is due every minute or so: no desktop wants to hear that.
             shared.ring("");
         }

@@ -22,6 +22,8 @@ const FORGOTTEN: SignedDuration = SignedDuration::from_hours(2);
 #[derive(Debug)]
 pub(super) struct Session {
     pub(super) live: Live,
+    /// When it began, parts of a second included.
+    began: Moment,
     pub(super) thermometer: Thermometer,
     /// The digits typed so far.
     pub(super) entry: String,
@@ -48,14 +50,16 @@ pub(super) fn whole(now: Moment) -> Moment {
 
 impl Session {
     /// Begins a round as the form says.
-    pub(super) fn begin(setup: &Setup, dial: Celsius, oven: &Oven, shared: &Shared) -> Self {
-        let now = whole(shared.moment);
+    pub(super) fn begin(setup: &Setup, dial: Celsius, oven: &Oven, shared: &mut Shared) -> Self {
+        let began = shared.begin();
+        let now = whole(began);
         let id = shared.kitchen.fresh_round_id(&oven.id, now.date());
         let sitting = setup.sitting(oven, shared);
         let mut live = Live::begin(&sitting, id, dial, setup.cold, now);
         live.move_to(setup.place);
         let mut session = Self {
             live,
+            began,
             thermometer: setup.thermometer(),
             entry: String::new(),
             refused: false,
@@ -68,6 +72,11 @@ impl Session {
         };
         session.refresh(now);
         session
+    }
+
+    /// Returns the time of this round: by the stopwatch, for the wall clock may be set while it lasts.
+    pub(super) fn now(&self, shared: &Shared) -> Moment {
+        whole(shared.now_since(self.began))
     }
 
     /// Works out figures and guidance again.
@@ -112,7 +121,7 @@ impl Session {
             self.refused = true;
             return;
         };
-        let now = whole(shared.moment);
+        let now = self.now(shared);
         let at = self.at.unwrap_or(now);
         if let Err(why) = self.live.push(air, oven, at) {
             shared.say(why.to_string());
@@ -142,7 +151,7 @@ impl Session {
 
     /// Sets a mark, or says why it does not fit.
     pub(super) fn mark(&mut self, mark: Mark, shared: &mut Shared) {
-        let now = whole(shared.moment);
+        let now = self.now(shared);
         if self.live.mark(mark, now) {
             let words = match mark {
                 Mark::Signal => "the signal is marked: type what the thermometer shows, Enter",
@@ -168,7 +177,7 @@ impl Session {
 
     /// The door's one key: open, or shut again.
     pub(super) fn door(&mut self, shared: &mut Shared) {
-        let mark = match self.live.stage(whole(shared.moment)) {
+        let mark = match self.live.stage(self.now(shared)) {
             Stage::DoorOpen(_) => Mark::DoorClosed,
             Stage::Heating | Stage::Settling(_) | Stage::Holding | Stage::Returning(_) => {
                 Mark::DoorOpened
@@ -184,7 +193,7 @@ impl Session {
             shared.say("nothing to take back");
             return;
         }
-        self.refresh(whole(shared.moment));
+        self.refresh(self.now(shared));
         if self.live.round().readings.len() < before {
             shared.say("the last reading is taken back");
             self.save(shared);
@@ -202,20 +211,20 @@ impl Session {
             spot_beside(place, 1)
         };
         self.live.move_to(next);
-        self.refresh(whole(shared.moment));
+        self.refresh(self.now(shared));
         shared.say(format!("the thermometer stands {}", place_words(next)));
     }
 
     /// Opens the line for a time that has passed, with the time it is now.
     pub(super) fn ask_time(&mut self, shared: &Shared) {
-        let at = self.at.unwrap_or(shared.moment).civil();
+        let at = self.at.unwrap_or_else(|| self.now(shared)).civil();
         self.time = Some(Field::new(at.strftime("%H:%M:%S").to_string()));
     }
 
     /// Takes the time typed for the next reading, or says what is wrong with it.
     pub(super) fn keep_time(&mut self, shared: &mut Shared) {
         let Some(field) = &self.time else { return };
-        let now = whole(shared.moment);
+        let now = self.now(shared);
         let Some(at) = moment_on(field.text(), now.date()) else {
             let text = field.text();
             shared.say(format!("'{text}' is no time; type it like 14:05:30"));
@@ -254,8 +263,8 @@ impl Session {
     }
 
     /// Tells whether the bell is to ring now, once for each reading that falls due.
-    pub(super) fn rings(&mut self, now: Moment) -> bool {
-        let now = whole(now);
+    pub(super) fn rings(&mut self, shared: &Shared) -> bool {
+        let now = self.now(shared);
         self.guidance = self.live.guidance(&self.thermometer, now);
         let due = !self.rung && self.live.next_due(now) <= now;
         self.rung |= due;
@@ -264,7 +273,6 @@ impl Session {
 
     /// Returns the seconds until the next reading; none left means now.
     pub(super) fn left(&self, now: Moment) -> f64 {
-        let now = whole(now);
         let due = self.live.next_due(now);
         due.duration_since(now).as_secs_f64().max(0.0)
     }
@@ -276,7 +284,6 @@ impl Session {
 
     /// Says the next step with its key.
     pub(super) fn guide(&self, now: Moment, unit: TemperatureUnit) -> String {
-        let now = whole(now);
         if !self.entry.is_empty() {
             let when = self.at.map_or_else(
                 || "now".to_owned(),

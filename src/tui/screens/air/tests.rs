@@ -215,3 +215,18 @@ fn a_thermometer_is_described_before_a_round_and_read_with() {
     f.guides("Enter: begin the round");
     assert_eq!(f.app.shared.kitchen.thermometers().len(), 1);
 }
+
+#[test]
+fn readings_are_stamped_by_the_stopwatch_when_the_wall_clock_is_set() {
+    for hours in [-1, 3] {
+        let mut f = begun();
+        read(&mut f, "70");
+        pass(&mut f, 60);
+        f.app.shared.moment = f.app.shared.moment + SignedDuration::from_hours(hours);
+        read(&mut f, "150");
+        let kitchen = f.on_disk();
+        let readings = &kitchen.rounds()[0].readings;
+        let apart = readings[1].at.duration_since(readings[0].at);
+        assert_eq!(apart, SignedDuration::from_mins(1), "{hours}");
+    }
+}

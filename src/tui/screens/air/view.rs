@@ -360,7 +360,7 @@ impl Sheet<'_> {
     /// The stop-watch and what it asks for.
     fn draw_watch(&self, session: &Session, area: Rect, buf: &mut Buffer) {
         let unit = self.oven.dial.unit;
-        let now = self.shared.moment;
+        let now = session.now(self.shared);
         let stage = match session.live.stage(now) {
             Stage::Heating => "heating up",
             Stage::Settling(_) => "signal came, settling",
@@ -413,7 +413,7 @@ impl Sheet<'_> {
 
 /// Seconds since the round began.
 fn whole_seconds(session: &Session, shared: &Shared) -> f64 {
-    let since = shared.moment.duration_since(session.live.began());
+    let since = session.now(shared).duration_since(session.live.began());
     since.as_secs_f64().max(0.0).floor()
 }
 

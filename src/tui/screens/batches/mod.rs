@@ -7,7 +7,9 @@ mod view;
 
 pub(crate) use state::BatchesScreen;
 
+use crate::tui::bell::{AGAIN, DAY_DUE};
 use crate::tui::prelude::*;
+use crate::tui::shared::{Call, Timed};
 use crate::workflow::batches::What;
 use state::{Act, TICK};
 use std::time::Duration;
@@ -116,10 +118,16 @@ impl Room for BatchesScreen {
     }
 
     fn ticked(&mut self, shared: &mut Shared) {
-        let elapsed = shared.elapsed;
-        if shared.day.as_mut().is_some_and(|day| day.rings(elapsed)) {
-            shared.ring("BAKING DAY: something is due now");
+        let day = shared.day.as_ref().filter(|day| day.is_begun());
+        let next = day.and_then(|day| day.next(shared.elapsed));
+        let is_due = self.is_clock() && next.is_some_and(|(_, left)| left.0 <= 0.0);
+        if shared.rings(&Timed::Day, is_due.then_some(Call::Due(AGAIN))) {
+            shared.ring(DAY_DUE);
         }
+    }
+
+    fn shows(&self) -> Option<Timed> {
+        self.is_clock().then_some(Timed::Day)
     }
 
     fn leave(&mut self, shared: &mut Shared) {

@@ -2,7 +2,7 @@
 
 use crate::tui::bell::in_oven::against_heating;
 use crate::tui::prelude::*;
-use crate::tui::shared::PLAN_GRID;
+use crate::tui::shared::{PLAN_GRID, Timed};
 use crate::{
     model::{Oven, OvenId, TestId},
     report::words::{move_words, placement_words},
@@ -206,7 +206,7 @@ impl BatchesScreen {
     }
 
     fn done(&mut self, shared: &mut Shared) {
-        let (elapsed, moment) = (shared.elapsed, shared.moment);
+        let elapsed = shared.elapsed;
         let Some(running) = &shared.day else {
             shared.back();
             return;
@@ -234,6 +234,8 @@ impl BatchesScreen {
         self.row = due.batch;
         let words = words_of(due, &batch, lengths_of(&batch, shared));
         let id = shared.kitchen.fresh_bake_id(&batch.oven, shared.now.date());
+        let moment = shared.begin();
+        shared.rang.remove(&Timed::Day);
         let log = shared
             .day
             .as_mut()
@@ -248,7 +250,8 @@ impl BatchesScreen {
     pub(super) fn may_go(&mut self, shared: &mut Shared) -> bool {
         let baking = shared.day.as_ref().is_some_and(|day| day.run.is_baking());
         if !self.clock || !baking {
-            if self.clock && shared.day.as_ref().is_some_and(|d| d.run.next().is_none()) {
+            // One that never began was only looked at; of one that is done nothing is left.
+            if self.clock && !shared.day.as_ref().is_some_and(RunningDay::is_under_way) {
                 shared.day = None;
             }
             return true;

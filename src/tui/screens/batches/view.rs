@@ -16,6 +16,9 @@ use crate::{
     workflow::batches::{Batch, Day},
 };
 
+/// What becomes of a day that runs, said under its verdict.
+const KEPT: &str = "This day is kept while the program runs; loads under way are kept for good.";
+
 /// Draws the screen.
 pub(super) fn draw(screen: &BatchesScreen, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {
     let body = body.inner(Margin::new(1, 0));
@@ -48,7 +51,7 @@ pub(super) fn draw(screen: &BatchesScreen, shared: &Shared, frame: &mut Frame<'_
     };
     let ovens = ovens_of(day);
     let [head, table, _, time, _, below] = Layout::vertical([
-        Constraint::Length(1),
+        Constraint::Length(1 + u16::from(screen.is_clock())),
         Constraint::Length(cells(day.batches.len() + 1)),
         Constraint::Length(1),
         Constraint::Length(cells(ovens.len() + 1)),
@@ -62,7 +65,8 @@ pub(super) fn draw(screen: &BatchesScreen, shared: &Shared, frame: &mut Frame<'_
         evenness_of(day)
     };
     let first = Line::styled(first, theme.style(Role::Heading));
-    frame.render_widget(Paragraph::new(first), head);
+    let kept = Line::styled(KEPT, theme.style(Role::Quiet));
+    frame.render_widget(Paragraph::new(vec![first, kept]), head);
     draw_table(screen, day, shared, frame, table);
     draw_time(screen, (day, &ovens), shared, frame.buffer_mut(), time);
     let lines = in_room(said(screen, day, shared), (below.width, below.height));

@@ -7,8 +7,9 @@ mod view;
 
 pub(crate) use state::Clock;
 
-use crate::tui::bell::{due, run::Next};
+use crate::tui::bell::{AGAIN, due, run::Next};
 use crate::tui::prelude::*;
+use crate::tui::shared::{Call, Timed};
 use crate::workflow::catalogue::bake_name;
 use state::{Act, Phase, TICK};
 use std::time::Duration;
@@ -78,12 +79,18 @@ impl Room for Clock {
     }
 
     fn ticked(&mut self, shared: &mut Shared) {
-        let Phase::Baking(run) = &mut self.phase else {
+        let (Phase::Baking(run), Some(shown)) = (&self.phase, self.shows()) else {
             return;
         };
-        if run.rings(shared.elapsed) {
-            shared.ring(due(run.next().0, &self.bake.plan));
+        // An open door is answer enough.
+        let is_due = run.is_due(shared.elapsed) && !run.is_open();
+        if shared.rings(&shown, is_due.then_some(Call::Due(AGAIN))) {
+            shared.ring(due(run.next().0, &self.bake.plan, ""));
         }
+    }
+
+    fn shows(&self) -> Option<Timed> {
+        Some(Timed::Bake(self.bake.id.clone()))
     }
 
     fn leave(&mut self, shared: &mut Shared) {

@@ -75,9 +75,9 @@ impl Clock {
         }
     }
 
-    /// Takes up the clock of a bake that runs, from the wall clock.
+    /// Takes up the clock of a bake that runs.
     pub(crate) fn resume(bake: BakeLog, shared: &Shared) -> Self {
-        let before = begun_before(&bake, shared.moment);
+        let before = begun_before(&bake, shared);
         Self {
             phase: Phase::Baking(Run::resume(&bake, before, shared.elapsed)),
             bake: Box::new(bake),
@@ -202,7 +202,7 @@ impl Clock {
     pub(super) fn step(&mut self, shared: &mut Shared) {
         match &self.phase {
             Phase::Loading => {
-                self.bake.started = shared.moment;
+                self.bake.started = shared.begin();
                 self.phase = Phase::Baking(Run::begin(&self.bake.plan, shared.elapsed));
                 self.save(shared);
             }

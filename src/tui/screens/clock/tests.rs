@@ -7,7 +7,7 @@ use crate::tui::bell::run::{Next, Run};
 use crate::tui::prelude::*;
 use crate::workflow::kitchen::Kitchen;
 use crate::{
-    model::{BakeId, BakeLog, DoorOpening, Mode, Moment, Opened, OvenId},
+    model::{BakeId, BakeLog, DoorOpening, Mode, Opened, OvenId},
     tui::{
         app::App,
         event::Event,
@@ -306,9 +306,7 @@ fn baked_between(began: &str, now: &str) -> Option<f64> {
     let mut bake = fixture.app.shared.kitchen.bakes()[0].clone();
     bake.started = began.parse().unwrap();
     fixture.app.shared.kitchen.save_bake(bake).unwrap();
-    let mut again = fixture.reopened();
-    let now: Moment = now.parse().unwrap();
-    again.app.set_clock(now, Duration::ZERO);
+    let mut again = fixture.reopened_at(now.parse().unwrap());
     again.press(Key::Enter);
     let clock = again.app.screen()?.as_room::<Clock>()?;
     matches!(clock.phase, Phase::Baking(_)).then(|| run(clock).elapsed(Duration::ZERO).0)
@@ -495,8 +493,7 @@ fn a_move_under_way_is_not_asked_for_again_after_the_clock_was_left() {
     // A program that ends in between knows of the move too.
     let fixture = opened_for_the_move();
     let now = fixture.app.shared.moment;
-    let mut again = fixture.reopened();
-    again.app.set_clock(now, Duration::ZERO);
+    let mut again = fixture.reopened_at(now);
     assert_eq!(pass(&mut again, 60), 0);
     again.press(Key::Enter);
     again.guides("wait for the bell. f");
@@ -510,8 +507,8 @@ fn minutes_added_by_hand_outlast_the_program() {
         fixture.press(key);
     }
     let id = fixture.app.shared.kitchen.bakes()[0].id.clone();
-    let (now, mut again) = (fixture.app.shared.moment, fixture.reopened());
-    again.app.set_clock(now, Duration::ZERO);
+    let now = fixture.app.shared.moment;
+    let mut again = fixture.reopened_at(now);
     let kept = &again.app.shared.kitchen.bakes()[0];
     assert_eq!((&kept.id, kept.added), (&id, Minutes(2.0)));
     again.press(Key::Enter);
@@ -546,6 +543,27 @@ fn whatever_was_done_by_mistake_is_taken_back_one_by_one() {
     assert!(matches!(&clock.phase, Phase::Baking(run) if !run.is_open()));
     act(&mut clock, Act::Undo, shared);
     assert!(matches!(clock.phase, Phase::Baking(_)), "the start stays");
+}
+
+#[test]
+fn shades_come_first_and_openings_that_find_no_room_are_counted() {
+    let mut app = app();
+    let (mut clock, shared) = (clock(), &mut app.shared);
+    act(&mut clock, Act::Step, shared);
+    for minute in 0..12 {
+        go(shared, f64::from(minute));
+        act(&mut clock, Act::Look, shared);
+        act(&mut clock, Act::Look, shared);
+    }
+    go(shared, 12.5);
+    act(&mut clock, Act::Finish, shared);
+    act(&mut clock, Act::Shade(4), shared);
+    let text = drawn(&clock, &[2, 4], 12.5);
+    let tray = clock.bake.outcome[0].0;
+    assert!(text.contains(&format!("tray {tray}: shade 4")), "{text}");
+    let shown = text.matches("looked").count();
+    assert!((1..12).contains(&shown), "{text}");
+    assert!(text.contains(&format!("{} more", 12 - shown)), "{text}");
 }
 
 #[test]

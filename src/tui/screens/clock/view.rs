@@ -293,21 +293,27 @@ impl Sheet<'_> {
         };
         say(&words, parts.words, buf, theme, Role::Heading);
         let width = usize::from(parts.below.width);
-        let mut lines: Vec<Line> = bake
-            .openings
-            .iter()
-            .flat_map(|o| {
-                let open_for = o
-                    .open_for
-                    .map_or_else(String::new, |m| format!(", open for {m}"));
-                let words = format!("{}: {}{open_for}", o.at, o.what.words());
-                wrap(&words, width, "", "  ")
-            })
-            .map(Line::raw)
+        let shades = bake.outcome.iter();
+        let mut lines: Vec<String> = shades
+            .map(|(tray, shade)| format!("tray {tray}: shade {shade}"))
             .collect();
-        for (tray, shade) in &bake.outcome {
-            lines.push(Line::raw(format!("tray {tray}: shade {shade}")));
+        let mut room = usize::from(parts.below.height).saturating_sub(lines.len());
+        for (i, o) in bake.openings.iter().enumerate() {
+            let open_for = o
+                .open_for
+                .map_or_else(String::new, |m| format!(", open for {m}"));
+            let words = format!("{}: {}{open_for}", o.at, o.what.words());
+            let opening = wrap(&words, width, "", "  ");
+            let more = bake.openings.len() - i;
+            // All but the last leave a line to say how many there are more.
+            if opening.len() + usize::from(more > 1) > room {
+                lines.push(format!("{more} more"));
+                break;
+            }
+            room -= opening.len();
+            lines.extend(opening);
         }
+        let lines: Vec<Line> = lines.into_iter().map(Line::raw).collect();
         Paragraph::new(lines)
             .style(theme.style(Role::Plain))
             .render(parts.below, buf);

@@ -6,8 +6,9 @@ mod view;
 
 pub(crate) use state::Home;
 
-use crate::tui::bell::{dough, running, toast};
+use crate::tui::bell::{dough, first, running, toast};
 use crate::tui::prelude::*;
+use crate::tui::shared::Timed;
 use glance::{under_ovens, under_tests};
 use state::{Act, OVEN_ROWS, Side, bake_words};
 use view::{inner, parts, welcome};
@@ -104,7 +105,7 @@ impl Room for Home {
             },
         };
         // Whatever the cursor is on, what is hot and what rises stays in sight.
-        let bake = running(shared).map(|bake| bake_words(bake, shared.moment));
+        let bake = running(shared).map(|bake| bake_words(bake, shared));
         let dough = dough::running(shared).map(|dough| format!("{} is rising", dough.name));
         let there: Vec<String> = [Some(ovens), bake, dough].into_iter().flatten().collect();
         there.join("; ")
@@ -141,12 +142,14 @@ impl Room for Home {
             }
             Act::Map => format!("m: read the map of {name}, p: plan a bake, a: thermometer"),
             Act::NewOven => "n: describe your oven".to_owned(),
-            Act::Clock => running(shared).map_or_else(String::new, |bake| {
-                format!(
+            Act::Clock => match (first(shared), running(shared)) {
+                (Some(Timed::Toast(_)), _) => "a toast is in the oven. Enter: its clock".to_owned(),
+                (_, Some(bake)) => format!(
                     "a bake is running: {}. Enter: its clock",
-                    bake_words(bake, shared.moment)
-                )
-            }),
+                    bake_words(bake, shared)
+                ),
+                (_, None) => "a baking day is running. Enter: its clock".to_owned(),
+            },
             _ => String::new(),
         }
     }

@@ -1,11 +1,14 @@
 //! The state of the home screen, and what can be done on it.
 
-use crate::tui::bell::{running, toast};
+use crate::tui::bell::{first, toast};
 use crate::tui::prelude::*;
 use crate::workflow::catalogue::bake_name;
 use crate::{
-    model::{BakeLog, Moment, Oven, TestId, ToastTest},
-    tui::{shared::MapKey, widgets::field::Field},
+    model::{BakeLog, Oven, TestId, ToastTest},
+    tui::{
+        shared::{MapKey, Timed},
+        widgets::field::Field,
+    },
     workflow::{
         class::{OvenLine, class},
         pool::{Pool, Which},
@@ -274,7 +277,7 @@ impl Home {
         match (self.chosen(shared), self.side) {
             (None, _) => Act::NewOven,
             // Bread and cookies burn; scores can wait.
-            (Some(_), Side::Ovens) if running(shared).is_some() => Act::Clock,
+            (Some(_), Side::Ovens) if first(shared).is_some() => Act::Clock,
             (Some(_), Side::Tests) => match self.test_in_hand(shared) {
                 Some(test) if test.is_complete() => Act::Map,
                 Some(_) => Act::Score,
@@ -407,24 +410,37 @@ impl Home {
     }
 }
 
-/// Opens the clock of the bake that runs.
+/// Opens the clock of what is in an oven and due soonest.
 pub(super) fn resume(shared: &mut Shared) {
-    if shared.day.is_some() {
-        shared.open(Place::RunningDay);
-        return;
-    }
-    match running(shared).cloned() {
-        Some(bake) => shared.open(Place::RunningClock(Box::new(bake))),
+    let kitchen = &shared.kitchen;
+    let place = match first(shared) {
+        Some(Timed::Day) => Some(Place::RunningDay),
+        Some(Timed::Bake(id)) => {
+            let bake = kitchen.bakes().iter().find(|b| b.id == id).cloned();
+            bake.map(|bake| Place::RunningClock(Box::new(bake)))
+        }
+        Some(Timed::Toast(id)) => kitchen.test(&id).and_then(|test| {
+            let oven = kitchen.oven(&test.setup.oven)?.clone();
+            Some(Place::Toasting(Box::new(oven), Box::new(test.clone())))
+        }),
+        Some(Timed::Dough(_)) | None => None,
+    };
+    match place {
+        Some(place) => shared.open(place),
         None => shared.say("no bake is running; press p to plan one"),
     }
 }
 
 /// Says what bakes and when it is due out: `thin cookies, out at 09:42`.
-pub(super) fn bake_words(bake: &BakeLog, now: Moment) -> String {
+pub(super) fn bake_words(bake: &BakeLog, shared: &Shared) -> String {
     let name = bake_name(&bake.plan);
     #[expect(clippy::cast_possible_truncation, reason = "a bake of hours at most")]
     let out = bake.due_out().seconds() as i64;
-    let out = bake.started + SignedDuration::from_secs(out);
+    // By what the wall clock shows now: it may have been set since.
+    let now = shared.moment;
+    let set = now.duration_since(shared.now_since(bake.started));
+    let set = SignedDuration::from_secs_f64(set.as_secs_f64().round());
+    let out = bake.started + SignedDuration::from_secs(out) + set;
     let out = out.by_clock_of(now).civil();
     format!("{name}, out at {:02}:{:02}", out.hour(), out.minute())
 }

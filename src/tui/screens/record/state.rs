@@ -201,7 +201,12 @@ impl Record {
                 return;
             }
             Some(Entry::Bake(bake)) if runs(bake, shared) => {
-                Place::RunningClock(Box::new((*bake).clone()))
+                // A load of the baking day has no clock but the day's: of two each would undo what the other notes.
+                if shared.day.as_ref().is_some_and(|day| day.holds(&bake.id)) {
+                    Place::RunningDay
+                } else {
+                    Place::RunningClock(Box::new((*bake).clone()))
+                }
             }
             Some(Entry::Bake(bake)) if bake.baked.is_some() => {
                 Place::Outcome(Box::new((*bake).clone()))

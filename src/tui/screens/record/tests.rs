@@ -36,6 +36,25 @@ fn a_wrong_day_or_no_words_keep_the_window_open() {
 }
 
 #[test]
+fn a_load_of_the_day_that_runs_has_no_second_clock() {
+    let mut fixture = Fixture::working();
+    fixture.keys("pl");
+    fixture.press(Key::Enter);
+    fixture.keys(" ");
+    for _ in 0..4 {
+        fixture.press(Key::Escape);
+    }
+    fixture.keys("r");
+    fixture.press(Key::Enter);
+    assert!(
+        fixture
+            .app
+            .shows::<crate::tui::screens::batches::BatchesScreen>()
+    );
+    fixture.guides("wait for the bell");
+}
+
+#[test]
 fn a_visit_under_the_cursor_can_be_put_right() {
     let mut fixture = Fixture::with_oven();
     fixture.keys("rvseal");

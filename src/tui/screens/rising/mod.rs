@@ -9,6 +9,7 @@ mod view;
 pub(crate) use state::Rising;
 
 use crate::tui::prelude::*;
+use crate::tui::shared::Timed;
 use form::Row;
 use state::{Act, TICK};
 use std::time::Duration;
@@ -29,6 +30,7 @@ keys! {
     pub(crate) CLOCK_KEYS: Act, "Dough clock";
     DigitsFrom1 => Look, "grown", "a look: 1 grown by a quarter, 2 by half, 3 by three quarters, 4 doubled";
     Enter | ' ' => Out, "out", "the dough is out (asks first when it is early)";
+    Tab => Other, "other dough", "the next dough on record, rising or not, or a new one";
     'u' | Backspace => Undo, "undo", "take the last look back";
 }
 
@@ -80,5 +82,14 @@ impl Room for Rising {
 
     fn tick(&self) -> Option<Duration> {
         self.is_rising().then_some(TICK)
+    }
+
+    fn ticked(&mut self, shared: &mut Shared) {
+        self.ring(shared);
+    }
+
+    fn shows(&self) -> Option<Timed> {
+        let rises = self.is_rising();
+        rises.then(|| Timed::Dough(self.dough().id.clone()))
     }
 }

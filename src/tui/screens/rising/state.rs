@@ -4,16 +4,17 @@ use super::form::{Form, Row, new_dough};
 use crate::tui::prelude::*;
 use crate::{
     model::{
-        Mode, Oven,
+        Mode, Moment, Oven,
         rising::{Grown, OwnDough},
     },
-    tui::bell::dough::running as due_first,
+    tui::{
+        bell::dough::{self, due, running as due_first},
+        shared::Timed,
+    },
     units::{Minutes, TemperatureUnit},
     workflow::{
         rise::{LONGEST, RiseAnswer, RiseError, rise_time},
-        rising::{
-            ReadyPlan, RisingNow, USUAL_HEATING, begin, look, ready_for, rising_now, take_out,
-        },
+        rising::{ReadyPlan, RisingNow, USUAL_HEATING, begin, look, ready_for, take_out},
     },
 };
 use std::time::Duration;
@@ -73,7 +74,7 @@ impl Rising {
             .clone()
             .or(last)
             .unwrap_or_else(|| fresh(shared, unit));
-        shared.dough_rang.remove(&dough.id);
+        shared.rang.remove(&Timed::Dough(dough.id.clone()));
         Self {
             form: Form::new(dough, oven.as_ref(), unit),
             oven,
@@ -101,8 +102,24 @@ impl Rising {
 
     /// Returns how far the dough that rises is.
     pub(super) fn now(&self, shared: &Shared) -> Option<RisingNow> {
-        let dough = self.going.as_deref()?;
-        rising_now(dough, dough.rising()?, shared.moment)
+        dough::now(self.going.as_deref()?, shared)
+    }
+
+    /// Returns what a clock shows that nobody has set since the dough went in.
+    fn clock(dough: &OwnDough, shared: &Shared) -> Moment {
+        let log = dough.rising();
+        log.map_or(shared.moment, |log| shared.now_since(log.started))
+    }
+
+    /// Rings when a look is worth it, or the dough should be ready.
+    pub(super) fn ring(&self, shared: &mut Shared) {
+        let (Some(dough), Some(now)) = (&self.going, self.now(shared)) else {
+            return;
+        };
+        let (call, words) = due(dough, &now).unzip();
+        if shared.rings(&Timed::Dough(dough.id.clone()), call) {
+            shared.ring(words.unwrap_or_default());
+        }
     }
 
     pub(super) fn type_name(&mut self, typed: &Typed) {
@@ -152,7 +169,7 @@ impl Rising {
 
     fn other(&mut self, shared: &mut Shared) {
         let doughs = shared.kitchen.doughs();
-        let at = doughs.iter().position(|d| d.id == self.form.dough.id);
+        let at = doughs.iter().position(|d| d.id == self.dough().id);
         let next = at.map_or(0, |i| i + 1);
         let dough = match doughs.get(next) {
             Some(dough) => dough.clone(),
@@ -162,6 +179,7 @@ impl Rising {
             }
             None => fresh(shared, self.form.unit),
         };
+        self.going = dough.rising().map(|_| Box::new(dough.clone()));
         self.form = Form::new(dough, self.oven.as_ref(), self.form.unit);
         self.ask(shared);
     }
@@ -173,13 +191,8 @@ impl Rising {
             return;
         }
         let place = (self.oven.as_ref(), self.form.set);
-        let begun = begin(
-            &shared.kitchen,
-            &dough,
-            place,
-            self.form.start,
-            shared.moment,
-        );
+        let now = shared.begin();
+        let begun = begin(&shared.kitchen, &dough, place, self.form.start, now);
         let log = match begun {
             Ok((log, _)) => log,
             Err(why) => {
@@ -187,17 +200,25 @@ impl Rising {
                 return;
             }
         };
-        if let Some(Ok(told)) = self.told.held()
-            && let Err(why) = &told.answer
-        {
-            shared.say(why.to_string());
-            return;
+        match self.told.fresh() {
+            None => {
+                shared.say("the time is still being worked out; press Enter again in a moment");
+                return;
+            }
+            Some(Ok(told)) => {
+                if let Err(why) = &told.answer {
+                    shared.say(why.to_string());
+                    return;
+                }
+            }
+            // What kept the worker from telling is no fault of the dough's.
+            Some(Err(_)) => {}
         }
         if shared.kitchen.dough(&dough.id).is_none() {
             dough.id = shared.kitchen.fresh_dough_id(&dough.name);
         }
         dough.rises.push(log);
-        shared.dough_rang.remove(&dough.id);
+        shared.rang.remove(&Timed::Dough(dough.id.clone()));
         shared.say("the clock runs; mark the dial, there is dough in the oven");
         self.keep(dough, shared);
     }
@@ -219,7 +240,8 @@ impl Rising {
             shared.say("1 grown by a quarter, 2 by half, 3 by three quarters, 4 doubled");
             return;
         };
-        if let Err(why) = look(&mut dough, *grown, shared.moment) {
+        let now = Self::clock(&dough, shared);
+        if let Err(why) = look(&mut dough, *grown, now) {
             shared.say(why.to_string());
         } else {
             shared.say(format!("noted: {}", grown.words()));
@@ -251,7 +273,8 @@ impl Rising {
         if left.0 > EARLY_MIN && !self.early.is_quite_sure((), words, shared) {
             return;
         }
-        match take_out(&mut dough, shared.moment) {
+        let now = Self::clock(&dough, shared);
+        match take_out(&mut dough, now) {
             Err(why) => shared.say(why.to_string()),
             Ok(after) => {
                 let took = if after < LONGEST {

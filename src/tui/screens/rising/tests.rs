@@ -122,6 +122,60 @@ fn each_of_two_doughs_rings_and_the_one_due_first_is_opened() {
 }
 
 #[test]
+fn every_dough_can_be_looked_at_while_one_rises() {
+    let mut fixture = room();
+    fixture.press(Key::Enter);
+    let first = fixture.app.shared.kitchen.doughs()[0].clone();
+    fixture.press(Key::Tab);
+    let id = |fixture: &Fixture| fixture.room::<super::Rising>().dough().id.clone();
+    assert!(!fixture.room::<super::Rising>().is_rising(), "a new one");
+    for _ in 0..30 {
+        fixture.press(Key::Backspace);
+    }
+    fixture.keys("rye");
+    fixture.press(Key::Enter);
+    assert_eq!(fixture.app.shared.kitchen.doughs().len(), 2);
+    let second = id(&fixture);
+    fixture.press(Key::Tab);
+    fixture.press(Key::Tab);
+    let seen = [id(&fixture), second];
+    assert!(seen.contains(&first.id) && seen[0] != seen[1], "{seen:?}");
+    assert!(fixture.room::<super::Rising>().is_rising());
+}
+
+#[test]
+fn a_dough_rises_by_the_stopwatch_when_the_wall_clock_is_set() {
+    for set in [-60.0, 180.0] {
+        let mut fixture = room();
+        fixture.press(Key::Enter);
+        let total = whole_rise(&fixture);
+        assert!(!fixture.at_with_clock_set(total * 0.2, set), "{set}");
+        let now = fixture.room::<super::Rising>().now(&fixture.app.shared);
+        assert!((now.unwrap().elapsed.0 - total * 0.2).abs() < 0.01, "{set}");
+        assert!(fixture.at_with_clock_set(total + 0.5, set), "{set}");
+        fixture.press(Key::Enter);
+        let ended = fixture.app.shared.kitchen.doughs()[0].rises[0].ended;
+        assert!((ended.unwrap().0 - total - 0.5).abs() < 0.01, "{set}");
+    }
+}
+
+#[test]
+fn a_dough_is_not_started_on_an_answer_to_an_older_question() {
+    let mut fixture = room();
+    for _ in 0..6 {
+        fixture.press(Key::Down);
+    }
+    // Far too warm, and the answer is not there yet.
+    fixture.works = false;
+    for _ in 0..60 {
+        fixture.press(Key::Right);
+    }
+    fixture.press(Key::Enter);
+    fixture.says("still being worked out");
+    assert!(fixture.app.shared.kitchen.doughs().is_empty());
+}
+
+#[test]
 fn a_dough_forgotten_for_days_comes_out_and_is_on_disk() {
     let mut fixture = room();
     fixture.press(Key::Enter);

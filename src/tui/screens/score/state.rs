@@ -37,6 +37,8 @@ pub(crate) struct Score {
     asked: Confirm<(usize, ScoreKey)>,
     /// The cursor went on to another rack position by itself, and shades were typed ever since.
     went_on: bool,
+    /// The toasting clock was ended by a key that skips here, and nothing else was pressed since.
+    just_out: bool,
 }
 
 impl Score {
@@ -47,6 +49,15 @@ impl Score {
             scoring: Scoring::new(test),
             asked: Confirm::default(),
             went_on: false,
+            just_out: false,
+        }
+    }
+
+    /// Opens from the toasting clock.
+    pub(crate) fn just_out(self) -> Self {
+        Self {
+            just_out: true,
+            ..self
         }
     }
 
@@ -65,6 +76,7 @@ impl Score {
 
     /// Deals with an action of this screen.
     pub(crate) fn update(&mut self, action: Act, shared: &mut Shared) {
+        self.just_out &= action == Act::Key(ScoreKey::Skip);
         match action {
             Act::Key(key) => self.score(key, shared),
             Act::Minutes(by) => {
@@ -97,7 +109,9 @@ impl Score {
                 shared.say(error.to_string());
             }
             Ok(false) => match key {
-                ScoreKey::Undo => shared.say("nothing to take back"),
+                ScoreKey::Undo => shared.say(
+                    "nothing to take back since this screen opened; go to a slice and score it again",
+                ),
                 ScoreKey::Redo => shared.say("nothing to make again"),
                 _ => {}
             },
@@ -133,6 +147,12 @@ impl Score {
             | ScoreKey::Down => return true,
         }
         let index = self.scoring.cursor();
+        if self.just_out {
+            let words = format!("slice {} not skipped; press s to skip it", index + 1);
+            let sure = self.asked.is_quite_sure((index, key), words, shared);
+            self.just_out = !sure;
+            return sure;
+        }
         let was = self.test().slices.get(index).map(|s| s.reading);
         let Some(was) = was.filter(|r| r.is_settled()) else {
             return true;

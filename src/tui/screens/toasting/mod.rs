@@ -8,6 +8,7 @@ mod view;
 pub(crate) use state::Toasting;
 
 use crate::tui::prelude::*;
+use crate::tui::shared::Timed;
 use state::{Act, TICK};
 use std::time::Duration;
 
@@ -52,6 +53,10 @@ impl Room for Toasting {
 
     fn ticked(&mut self, shared: &mut Shared) {
         self.ring(shared);
+    }
+
+    fn shows(&self) -> Option<Timed> {
+        Some(Timed::Toast(self.test.id.clone()))
     }
 
     fn leave(&mut self, shared: &mut Shared) {

@@ -4,8 +4,8 @@ use crate::tui::prelude::*;
 use crate::{
     model::{Oven, Shade, ToastTest},
     tui::{
-        bell::toast::{is_forgotten, rings, toasted_for},
-        shared::ToastRang,
+        bell::toast::{due, is_forgotten, toasted_for},
+        shared::{Rang, Timed},
     },
     units::Minutes,
     workflow::{
@@ -64,7 +64,8 @@ impl Toasting {
         let looks = clock
             .elapsed(shared)
             .map_or(0, |now| clock.times.looks_due(now));
-        shared.toast_rang = ToastRang { looks, out: None };
+        let of = Timed::Toast(clock.test.id.clone());
+        shared.rang.insert(of, Rang { looks, due: None });
         clock
     }
 
@@ -75,11 +76,10 @@ impl Toasting {
 
     /// Rings when a look is due, or everything is to come out.
     pub(super) fn ring(&mut self, shared: &mut Shared) {
-        let Some(now) = self.elapsed(shared) else {
-            return;
-        };
-        if let Some(rings) = rings(&self.times, now, shared) {
-            shared.ring(rings.words());
+        let now = self.elapsed(shared);
+        let (call, what) = now.and_then(|now| due(&self.times, now)).unzip();
+        if shared.rings(&Timed::Toast(self.test.id.clone()), call) {
+            shared.ring(format!("TOAST: {}", what.unwrap_or_default()));
         }
     }
 
@@ -97,7 +97,6 @@ impl Toasting {
                     "expected out by {}, looks from {}",
                     self.times.out, self.times.first_look
                 ));
-                shared.toast_rang.out = None;
                 self.save(shared);
             }
             Act::Score => self.score(None, shared),
@@ -123,8 +122,8 @@ impl Toasting {
 
     fn step(&mut self, shared: &mut Shared) {
         let Some(now) = self.elapsed(shared) else {
-            self.test.toasting = Some(shared.moment);
-            shared.toast_rang = ToastRang::default();
+            self.test.toasting = Some(shared.begin());
+            shared.rang.remove(&Timed::Toast(self.test.id.clone()));
             shared.say("the clock runs; stay with the oven");
             self.save(shared);
             return;
@@ -156,7 +155,8 @@ impl Toasting {
         self.test.toasting = None;
         self.save(shared);
         shared.say(words);
-        shared.replace(Place::Score(Box::new(self.oven.clone()), self.test.clone()));
+        let oven = Box::new(self.oven.clone());
+        shared.replace(Place::ScoreToasted(oven, self.test.clone()));
     }
 
     /// Goes on to the scores without the clock, the first slice scored at once where a digit was pressed.

@@ -102,9 +102,8 @@ fn wrong_keys_are_caught_and_the_clock_survives_the_program() {
     );
     fixture.keys("q");
     fixture.says("after you quit");
-    let mut again = fixture.reopened();
     let now = date(2026, 11, 25).at(9, 38, 0, 0);
-    again.app.set_clock(now, Duration::ZERO);
+    let mut again = fixture.reopened_at(now.into());
     again.press(Key::Enter);
     let elapsed = again.room::<super::Toasting>().elapsed(&again.app.shared);
     assert_eq!(elapsed, Some(Minutes(8.0)));
@@ -158,6 +157,77 @@ fn an_end_set_late_is_waited_for_and_noted() {
     fixture.press(Key::Enter);
     fixture.keys(" ");
     assert_eq!(fixture.test().minutes, Some(Minutes(157.0)));
+}
+
+#[test]
+fn the_toasting_clock_goes_on_when_the_wall_clock_is_set() {
+    for set in [-60.0, 180.0] {
+        let mut fixture = loaded();
+        fixture.keys(" ");
+        fixture.press(Key::Escape);
+        fixture.press(Key::Escape);
+        assert!(!fixture.at_with_clock_set(9.9, set), "{set}");
+        assert!(fixture.at_with_clock_set(10.0, set), "{set}");
+        fixture.guides("a toast is in the oven");
+        fixture.press(Key::Enter);
+        fixture.at_with_clock_set(12.0, set);
+        fixture.keys(" ");
+        assert_eq!(fixture.test().minutes, Some(Minutes(12.0)), "{set}");
+    }
+}
+
+#[test]
+fn each_of_two_toasts_rings_and_the_kitchen_leads_to_the_one_due_first() {
+    let mut fixture = loaded();
+    fixture.keys(" ");
+    let first = fixture.test().clone();
+    fixture.press(Key::Escape);
+    fixture.press(Key::Escape);
+    // Another oven's, that went in three minutes later.
+    let mut oven = fixture.oven().clone();
+    oven.name = "Deck oven".to_owned();
+    oven.id = fixture.app.shared.kitchen.fresh_oven_id(&oven.name);
+    let mut other = first.clone();
+    other.id = crate::model::TestId::new("zz-other").unwrap();
+    other.setup.oven = oven.id.clone();
+    other.toasting = first
+        .toasting
+        .map(|at| at + Duration::from_mins(3).try_into().unwrap());
+    let kitchen = &mut fixture.app.shared.kitchen;
+    kitchen.save_oven(oven).unwrap();
+    kitchen.save_test(other.clone()).unwrap();
+    assert!(!fixture.at(9.9) && fixture.at(10.0));
+    fixture.says("TOAST, Wall oven: look in now; Esc to Kitchen, Enter: its clock");
+    fixture.press(Key::Enter);
+    assert_eq!(fixture.room::<super::Toasting>().test.id, first.id);
+    assert!(fixture.at(12.0) && fixture.at(13.0));
+    fixture.says("TOAST, Deck oven: look in now");
+    fixture.keys(" ");
+    fixture.press(Key::Escape);
+    fixture.press(Key::Enter);
+    assert_eq!(fixture.room::<super::Toasting>().test.id, other.id);
+}
+
+#[test]
+fn a_space_too_many_after_the_clock_skips_no_slice() {
+    let mut fixture = loaded();
+    fixture.keys(" ");
+    fixture.at(12.0);
+    // Once more, or held down.
+    fixture.keys("     ");
+    fixture.says("slice 1 not skipped; press s to skip it");
+    fixture.keys("45 ");
+    let readings: Vec<_> = fixture.test().slices.iter().map(|s| s.reading).collect();
+    let shade = |digit| Reading::ByEye(Shade::whole(digit).unwrap());
+    assert_eq!(readings[..3], [shade(4), shade(5), Reading::Skipped]);
+    // It can be meant.
+    let mut fixture = loaded();
+    fixture.keys(" ");
+    fixture.at(12.0);
+    fixture.keys("  ");
+    fixture.at(12.1);
+    fixture.keys("s");
+    assert_eq!(fixture.test().slices[0].reading, Reading::Skipped);
 }
 
 #[test]
