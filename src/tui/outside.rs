@@ -124,7 +124,7 @@ mod tests {
         tui::{effect::Save, fixture::Fixture, run::step, theme::Theme},
         workflow::kitchen::{Access, Kitchen},
     };
-    use std::fs;
+    use std::{fs, io::Write as _};
 
     /// What a sync tool does: another version of the file takes its place, whatever the lock says.
     fn change_outside(fixture: &Fixture, change: impl FnOnce(&mut ToastTest)) {
@@ -293,7 +293,9 @@ mod tests {
             });
             let empty = "\"note\": \"\"";
             assert!(text.contains(empty), "{text}");
-            fs::write(&path, text.replacen(empty, "\"note\": \"theirs\"", 1)).unwrap();
+            let theirs = text.replacen(empty, "\"note\": \"theirs\"", 1);
+            let mut file = fs::File::create(&path).unwrap();
+            file.write_all(theirs.as_bytes()).unwrap();
             let mut mine = oven;
             "mine".clone_into(&mut mine.note);
             let test = Save::Test(Box::new(ToastTest {

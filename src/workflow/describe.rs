@@ -419,20 +419,6 @@ mod tests {
             ),
             (
                 OvenDraft {
-                    racks: Some(text("1,2,3,4,5,6,7,8,9,10,11,12,13,14")),
-                    ..draft()
-                },
-                "14 rack positions are more than 12",
-            ),
-            (
-                OvenDraft {
-                    racks: Some(text("4,5")),
-                    ..draft()
-                },
-                "is it 4.5, or 4 and 5?",
-            ),
-            (
-                OvenDraft {
                     racks: Some(text("4in,2in")),
                     ..draft()
                 },
@@ -475,6 +461,24 @@ mod tests {
             ),
         ];
         for (draft, expected) in cases {
+            let said = draft.build(&kitchen()).unwrap_err().to_string();
+            assert!(said.contains(expected), "{expected}: {said}");
+        }
+    }
+
+    #[test]
+    fn more_racks_than_a_form_takes_or_one_that_may_be_two_are_refused() {
+        for (racks, expected) in [
+            (
+                "1,2,3,4,5,6,7,8,9,10,11,12,13,14",
+                "14 rack positions are more than 12",
+            ),
+            ("4,5", "is it 4.5, or 4 and 5?"),
+        ] {
+            let draft = OvenDraft {
+                racks: Some(text(racks)),
+                ..draft()
+            };
             let said = draft.build(&kitchen()).unwrap_err().to_string();
             assert!(said.contains(expected), "{expected}: {said}");
         }
