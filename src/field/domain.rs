@@ -22,6 +22,9 @@ pub struct Domain {
 
 /// Spacing of the places a slice may go to, as a share of its side.
 const STEP: f64 = 0.4;
+/// Air between a slice and a wall, cm, where slices are laid where they tell most: few of them block no air, but none lies
+/// against a wall, where it scorches and a rack may not reach (a choice, no source).
+pub const LEAST_AIR: f64 = 1.5;
 
 /// A slice that could be laid: its middle from the left wall and the door, and its sides, cm.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -50,16 +53,11 @@ impl Spot {
         }
     }
 
-    /// Returns places all over a rack position that a slice of `width` x `depth` cm could go to in a `cavity`, with `air`
-    /// cm to the walls where there is so much room.
-    pub fn everywhere(
-        rack: u8,
-        (width, depth): (f64, f64),
-        cavity: (f64, f64),
-        air: f64,
-    ) -> Vec<Self> {
+    /// Returns places all over a rack position that a slice of `width` x `depth` cm could go to in a `cavity`, with
+    /// [`LEAST_AIR`] to the walls where there is so much room.
+    pub fn everywhere(rack: u8, (width, depth): (f64, f64), cavity: (f64, f64)) -> Vec<Self> {
         let along = |side: f64, whole: f64| -> Vec<f64> {
-            let air = air.min(0.5 * (whole - side));
+            let air = LEAST_AIR.min(0.5 * (whole - side));
             let room = whole - side - 2.0 * air;
             #[expect(
                 clippy::cast_possible_truncation,

@@ -32,7 +32,7 @@ pub use belief::Belief;
 pub use check::{Check, Judged, Part, Seen, TELLING, Verdict};
 pub use covariance::{Drawn, Hyper};
 pub use design::Design;
-pub use domain::{Domain, Rack, Spot};
+pub use domain::{Domain, LEAST_AIR, Rack, Spot};
 pub use error::FieldError;
 pub use evenness::{UNSEEN, evenness, evenness_of};
 pub use explore::Termination;

@@ -1,14 +1,13 @@
 //! Which slices to toast next, so that the map of a rack position gets sharper.
 
 use crate::{
-    field::{Design, Fit, Spot},
+    field::{Design, Fit, LEAST_AIR, Spot},
     model::{
         Place, Reading, Slice,
         shade::{ROUNDING_SD_SHADE, browning_per_shade},
         worded::worded,
     },
     units::Centimetres,
-    workflow::layout::LEAST_AIR,
 };
 
 /// A test that leaves more than this share of the doubt hardly helps.
@@ -107,7 +106,7 @@ impl Bread {
     /// Whether a slice lies in the cavity with air to its walls.
     fn inside(&self, s: &Spot) -> bool {
         let fits = |at: f64, side: f64, whole: f64| {
-            let near = LEAST_AIR.0 + side / 2.0 - 1e-9;
+            let near = LEAST_AIR + side / 2.0 - 1e-9;
             at >= near && at <= whole - near
         };
         fits(s.x, self.width, self.cavity.0) && fits(s.y, self.depth, self.cavity.1)
@@ -139,7 +138,7 @@ fn ways_on(fit: &Fit, by_eye: bool, racks: &[u8], chosen: Option<usize>) -> Opti
     let moved = again.end..spots.len();
     if chosen.is_some() {
         let size = (bread.width, bread.depth);
-        let all = |&rack| Spot::everywhere(rack, size, bread.cavity, LEAST_AIR.0);
+        let all = |&rack| Spot::everywhere(rack, size, bread.cavity);
         spots.extend(racks.iter().flat_map(all));
     }
     let design = fit.design(racks, spots, reading_sd(by_eye))?;

@@ -171,7 +171,7 @@ fn one(kind: &Kind, repeat: usize, (way, change): (Way, Change), tallies: &mut [
         return;
     };
     let size = (test.slices[0].width, test.slices[0].depth);
-    let free = Spot::everywhere(1, size, (oven.width, oven.depth), 1.5);
+    let free = Spot::everywhere(1, size, (oven.width, oven.depth));
     let grid: Vec<Spot> = oven
         .lay_counted((way.count / 2, 2), 3.0, &mut s)
         .iter()

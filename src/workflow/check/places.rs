@@ -13,7 +13,7 @@ use crate::{
     workflow::{
         ground::mode_of,
         kitchen::{Kitchen, Records},
-        layout::{LEAST_AIR, Layout, LayoutRequest, Took, lay_out},
+        layout::{Layout, LayoutRequest, Took, lay_out},
         observe::{domain_of, priors_of},
         toasting::took_before,
     },
@@ -204,7 +204,7 @@ pub fn places(records: &Records, oven: &Oven, asked: &CheckRequest) -> Result<Pl
     let cavity = (oven.cavity.width.0, oven.cavity.depth.0);
     let free: Vec<Spot> = racks
         .iter()
-        .flat_map(|r| Spot::everywhere(*r, side, cavity, LEAST_AIR.0))
+        .flat_map(|r| Spot::everywhere(*r, side, cavity))
         .collect();
     let before = before(records, oven, mode, None)?;
     let chosen = match &before {

@@ -26,10 +26,7 @@ const LONGEST: Minutes = Minutes(60.0);
 /// dark end saturates).
 const GOLDEN: (f64, f64) = (15.0, 25.0);
 /// Air that is kept between slices and walls so that it can move (common practice, no source).
-pub const AIR_TO_WALLS: Centimetres = Centimetres(5.0);
-/// The same beside slices laid where they tell most: few of them block no air, but none lies against a wall, where it
-/// scorches and a rack may not reach (a choice, no source).
-pub const LEAST_AIR: Centimetres = Centimetres(1.5);
+const AIR_TO_WALLS: Centimetres = Centimetres(5.0);
 
 /// What is to be laid out.
 #[derive(Debug, Clone, PartialEq)]
