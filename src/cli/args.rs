@@ -76,9 +76,12 @@ fn with_minus(definition: Definition) -> Definition {
         !arg.is_positional() && names.iter().any(|name| FIGURES.contains(&name.as_str()))
     };
     definition
-        .mut_args(|arg| match takes_figures(&arg) {
-            true => arg.allow_hyphen_values(true),
-            false => arg,
+        .mut_args(|arg| {
+            if takes_figures(&arg) {
+                arg.allow_hyphen_values(true)
+            } else {
+                arg
+            }
         })
         .mut_subcommands(with_minus)
 }

@@ -11,7 +11,10 @@ fn verbs(help: &str) -> Vec<String> {
     let listed = help.lines().skip_while(|line| *line != "Commands:").skip(1);
     listed
         .take_while(|line| !line.is_empty())
-        .filter_map(|line| line.strip_prefix("  ")?.split_whitespace().next())
+        .filter_map(|line| line.strip_prefix("  "))
+        // What a verb does may go on in a line of its own, further in.
+        .filter(|line| !line.starts_with(' '))
+        .filter_map(|line| line.split_whitespace().next())
         .filter(|verb| *verb != "help")
         .map(str::to_owned)
         .collect()

@@ -102,7 +102,7 @@ fn layouts_are_drawn_up_and_wrong_ones_refused() {
     layout("--racks 9").refused("no rack position 9", "--racks 9");
     layout("--racks 2 --clearance 40").refused("air to the walls", "--clearance 40");
     layout("--racks 2 --gap -1").refused("air between slices", "--gap -1");
-    layout("--racks 2 --slice -1x3in").refused("a slice width", "--slice -1x3in");
+    layout("--racks 2 --slice -1x3in").refused("'-1x3in'", "--slice -1x3in");
     layout("--racks 2 --counts 30x3").refused("30 slices along the door", "--counts 30x3");
     layout("--racks 2 --slice big").refused("'big'", "--slice big");
     layout("--racks 2 --mode steam").refused("'steam'", "--mode");

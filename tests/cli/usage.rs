@@ -139,11 +139,11 @@ fn figures_below_nothing_are_refused_by_their_readers() {
         ("dial --oven wall-oven --want -999F", "--want"),
         (
             "readings add --oven wall-oven --dial 350F --reads -999F",
-            "--reads",
+            "reading -999F",
         ),
         (
             "readings add --oven wall-oven --dial -999F --reads 350F",
-            "--dial",
+            "a dial setting of -999 F",
         ),
         (
             "thermometers add --name p --resolution -1F --accuracy 2F",
