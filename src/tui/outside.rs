@@ -319,6 +319,18 @@ mod tests {
     }
 
     #[test]
+    fn what_was_set_aside_comes_back_with_its_scores() {
+        let mut fixture = Fixture::scoring();
+        fixture.keys("3");
+        fixture.press(Key::Escape);
+        fixture.press(Key::Tab);
+        fixture.keys("xx");
+        assert!(fixture.app.shared.kitchen.tests().is_empty());
+        fixture.keys("uu");
+        assert_eq!(fixture.reopened().test().scored(), 1);
+    }
+
+    #[test]
     fn the_choice_stays_in_sight_when_somebody_wants_to_leave() {
         let mut fixture = Fixture::scoring();
         fixture.keys("3");

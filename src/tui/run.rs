@@ -553,18 +553,6 @@ mod tests {
     }
 
     #[test]
-    fn what_was_set_aside_comes_back_with_its_scores() {
-        let mut fixture = Fixture::scoring();
-        fixture.keys("3");
-        fixture.press(Key::Escape);
-        fixture.press(Key::Tab);
-        fixture.keys("xx");
-        assert!(fixture.app.shared.kitchen.tests().is_empty());
-        fixture.keys("uu");
-        assert_eq!(fixture.reopened().test().scored(), 1);
-    }
-
-    #[test]
     fn what_the_disk_refuses_stays_in_memory_is_told_and_tried_again() {
         let mut fixture = Fixture::scoring();
         let (tests, aside) = broken(&fixture);

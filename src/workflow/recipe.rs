@@ -266,7 +266,13 @@ impl RecipeDraft {
         if let Some(text) = &self.tray {
             let size = parse_size(text, lengths).map_err(refuse(Field::Tray, text))?;
             in_an_oven(kitchen, text, size, lengths).map_err(refuse(Field::Tray, text))?;
-            (tray.width, tray.depth) = size;
+            // Written to a tenth: who leaves it as it was written leaves the tray as it was.
+            let moved = (size.0.0 - tray.width.0)
+                .abs()
+                .max((size.1.0 - tray.depth.0).abs());
+            if moved > 0.05 + 1e-9 {
+                (tray.width, tray.depth) = size;
+            }
         }
         if let Some(text) = &self.pieces {
             let pair = text.split_once(['x', 'X', '\u{d7}']);
