@@ -321,7 +321,8 @@ pub fn number(text: &str) -> Option<f64> {
 fn number_before(text: &str) -> Option<(f64, &str)> {
     let over = |figure: f64, rest| {
         let (under, rest) = decimal_before(str::trim_start(rest).strip_prefix('/')?.trim_start())?;
-        (under > 0.0).then_some((figure / under, rest))
+        let whole = |v: f64| v.fract() == 0.0;
+        (figure < under && whole(figure) && whole(under)).then_some((figure / under, rest))
     };
     let (figure, rest) = decimal_before(text)?;
     if let Some(fraction) = over(figure, rest) {

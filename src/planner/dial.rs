@@ -13,6 +13,8 @@ const FAN_LOWER_C: f64 = 15.0;
 /// Bakes shorter than this keep their temperature under a fan (common practice, no source: 15 to 20 min).
 const SHORT_BAKE: f64 = 20.0;
 
+/// What the step to a mark of the dial is called, the step of the marks behind it.
+pub const ROUNDED: &str = "rounded to the dial's";
 /// What is said of a dial that no thermometer was held against.
 pub const UNREAD_DIAL: &str = "The dial is assumed right: no thermometer readings yet.";
 
@@ -107,7 +109,7 @@ pub fn setting(
     let rounded = dial.round(at);
     if (rounded.0 - at.0).abs() > 0.05 {
         steps.push(DialStep {
-            what: format!("rounded to the dial's {} {}", dial.step, unit.letter()),
+            what: format!("{ROUNDED} {} {}", dial.step, unit.letter()),
             to: rounded,
         });
     }

@@ -20,7 +20,7 @@ const DISAGREES: f64 = 3.0;
 /// Below this mean shade slice-to-slice noise rules the map.
 const PALE: f64 = 1.5;
 /// Where a difference of this many shades would not show, a rack is not called even.
-const STILL_EVEN: f64 = 1.25;
+const STILL_EVEN: f64 = 1.5;
 /// How much further than one place, by its 90 % interval, the most different of a rack's many places may stray: told as
 /// 2.6 standard deviations are (see `field::evenness`).
 const OF_MANY: f64 = 2.6 / Z90;
@@ -298,8 +298,13 @@ impl MapView {
 
     /// Returns how large a difference would show on a rack position, shades.
     fn would_show(&self, rack: u8) -> Option<f64> {
-        Some(outlook(&self.fit, self.by_eye, rack)?.now + NOTICEABLE_SHADE)
+        Some(shows_from(outlook(&self.fit, self.by_eye, rack)?.now))
     }
+}
+
+/// Returns from which difference on one shows, shades, on a map that is good to so many at a place.
+fn shows_from(good_to: f64) -> f64 {
+    NOTICEABLE_SHADE + OF_MANY * good_to
 }
 
 /// Sorts one part of a direction into -1, 0 or 1, eighths of a turn wide.
@@ -316,7 +321,7 @@ fn toward(part: f64, other: f64) -> f64 {
 fn no_zone_sentence(view: &MapView, rack: &RackMap, unit: TemperatureUnit) -> Option<String> {
     let number = rack.rack;
     let show = |shade: f64| {
-        let b = (NOTICEABLE_SHADE + OF_MANY * shade) * browning_per_shade();
+        let b = shows_from(shade) * browning_per_shade();
         let c = view.reading().degrees(b, 0.0, (rack.rack_mean, 0.0)).value;
         format!(
             "{:.0} {}",
@@ -331,7 +336,7 @@ fn no_zone_sentence(view: &MapView, rack: &RackMap, unit: TemperatureUnit) -> Op
     }
     let outlook = outlook(&view.fit, view.by_eye, number)?;
     let would_show = show(outlook.now);
-    let is_even = outlook.now + NOTICEABLE_SHADE <= STILL_EVEN;
+    let is_even = shows_from(outlook.now) <= STILL_EVEN;
     let verdict = if is_even {
         format!(
             "Rack {number} browns evenly, as far as this test can show (differences under about {would_show} would not)."

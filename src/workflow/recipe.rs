@@ -330,7 +330,8 @@ fn in_an_oven(
     let Some(widest) = sides.reduce(f64::max) else {
         return Ok(());
     };
-    if width.0.max(depth.0) <= widest.max(Tray::HALF_SHEET.width.0) {
+    // A half sheet may be written 46x33 cm, or 18.1 in.
+    if width.0.max(depth.0) <= widest.max(46.0) + 0.1 {
         return Ok(());
     }
     let [width, depth, widest] =

@@ -271,7 +271,7 @@ fn the_ways_to_bake_are_told_with_units_intervals_and_age() {
     let k = Kitchen::demo();
     let text = k.say("where --kind sheet-cake --openings 1").done();
     assert!(
-        text.starts_with("sheet cake, 1 tray of 18.1 in x 13 in, 4 x 3 pieces on each"),
+        text.starts_with("sheet cake, 1 tray of 18 in x 13 in, 4 x 3 pieces on each"),
         "{text}"
     );
     let head = text.lines().nth(1).unwrap();

@@ -4,7 +4,10 @@ use crate::{
     geometry::Grid,
     model::{BakeLog, Oven, Plan, kinetics::DEFAULT_ENERGY},
     numeric::polyline::read_polyline,
-    planner::dose::{Dose, Heat},
+    planner::{
+        dial::ROUNDED,
+        dose::{Dose, Heat},
+    },
     units::{Celsius, Minutes},
     workflow::catalogue::bake_kind,
 };
@@ -217,11 +220,17 @@ pub(super) fn shut(bake: &BakeLog, at: Minutes) -> Minutes {
     Minutes((at.0 - open).max(0.0))
 }
 
-/// The air of a bake: the recipe's still-air temperature, where its steps to the dial begin.
+/// The air of a bake: the recipe's still-air temperature, where its steps to the dial begin, and what rounding to the
+/// dial's marks put on it.
 pub(super) fn heat_of(bake: &BakeLog) -> Heat {
-    let first = bake.plan.steps_to_dial.first();
+    let steps = &bake.plan.steps_to_dial;
+    let asked = steps.first().map_or(bake.plan.dial.0, |s| s.to.0);
+    let rounded_by = match steps.as_slice() {
+        [.., before, last] if last.what.starts_with(ROUNDED) => last.to.0 - before.to.0,
+        _ => 0.0,
+    };
     Heat {
-        air: Celsius(first.map_or(bake.plan.dial.0, |s| s.to.0)),
+        air: Celsius(asked + rounded_by),
         energy: DEFAULT_ENERGY,
     }
 }

@@ -161,7 +161,7 @@ fn beside(before: &Before, oven: &Oven, test: &ToastTest) -> Result<Checked, Che
     let all: Vec<usize> = slices.iter().map(|s| s.spot).collect();
     let level = check.as_ref().map_or(0.0, |c| c.level(&all));
     let left_out = slices.len() < seen.len();
-    let expected = times_as_brown(&before.tests[..1], test).map(|times| level * times);
+    let expected = level_then(before, test, &racks, level);
     let overall = expected.and_then(|level| overall(level, &seen));
     let part = part_of(&judged, oven, (level, before.view.sensitivity.per_c));
     let answer = match judged.verdict() {
@@ -194,6 +194,28 @@ fn beside(before: &Before, oven: &Oven, test: &ToastTest) -> Result<Checked, Che
             .map_or(0.0, |c| c.level(&[spot]) / level * now)
     };
     Ok(with_ends(checked, oven, &seen, unchanged))
+}
+
+/// Returns the level that an unchanged oven would have given the slices of a check, where the map has `level`: by the
+/// earlier test on these rack positions that is nearest by dial and time, as much darker or lighter as that came out.
+fn level_then(before: &Before, test: &ToastTest, racks: &[u8], level: f64) -> Option<f64> {
+    let by = |earlier: &ToastTest| {
+        let times = times_as_brown(std::slice::from_ref(earlier), test)?;
+        let (mut seen, mut map, mut count) = (0.0, 0.0, 0);
+        for (_, o) in observations_of(earlier, 0) {
+            if o.bound == Bound::Exact && racks.contains(&o.rack) {
+                (seen, map) = (
+                    seen + o.browning,
+                    map + before.view.fit.at(o.rack, o.x, o.y)?.mean,
+                );
+                count += 1;
+            }
+        }
+        (count >= SLICES.0 && map > 0.0).then(|| (times.ln().abs(), level * times * seen / map))
+    };
+    let all = before.tests.iter().filter_map(by);
+    all.min_by(|a, b| a.0.total_cmp(&b.0))
+        .map(|(_, level)| level)
 }
 
 /// Says so where all slices came out far from what the dial and the time gave on their places in earlier tests: more likely

@@ -32,7 +32,7 @@ pub(super) fn warnings(oven: &Oven, bake: &Bake<'_>) -> Vec<Warning> {
                 .map_or_else(String::new, |t| format!("did you mean {t}?")),
         ));
     }
-    let (time, usual) = (bake.dose.bake(), kind.time);
+    let (time, usual) = (bake.asked.1, kind.time);
     let times = time.0 / usual.0;
     if !(1.0 / FAR_OFF_TIMES..=FAR_OFF_TIMES).contains(&times) {
         out.push(Warning::misleads(

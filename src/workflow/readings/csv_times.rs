@@ -49,8 +49,14 @@ impl When {
 }
 
 /// Reads a time: seconds, `mm:ss`, `hh:mm:ss`, or a local date and time.
-pub(super) fn when(text: &str) -> Option<When> {
-    if let Some(seconds) = text.parse::<f64>().ok().or_else(|| number(text)) {
+///
+/// A comma is a decimal point only where `decimal_commas`: elsewhere it may part thousands.
+pub(super) fn when(text: &str, decimal_commas: bool) -> Option<When> {
+    let number = |text: &str| {
+        let plain = text.parse::<f64>().ok();
+        plain.or_else(|| number(text).filter(|_| decimal_commas))
+    };
+    if let Some(seconds) = number(text) {
         return seconds.is_finite().then_some(When::Seconds(seconds));
     }
     if let Ok(at) = text.parse::<DateTime>() {
@@ -68,8 +74,8 @@ pub(super) fn when(text: &str) -> Option<When> {
     }
 }
 
-/// A time of day that falls by more than this from one line to the next is of the next day, seconds.
-const HALF_A_DAY: f64 = 12.0 * 3600.0;
+/// A time of day that falls is of the next day where no longer than this lies between, seconds: more is a slip.
+const OVER_MIDNIGHT: f64 = 2.0 * 3600.0;
 /// A day, seconds.
 const DAY: f64 = 24.0 * 3600.0;
 
@@ -88,7 +94,10 @@ impl Clock {
     pub(super) fn seconds(&mut self, at: When) -> Result<f64, String> {
         let at = match at {
             When::OfDay(now) => {
-                if self.last.is_some_and(|last| last - now > HALF_A_DAY) {
+                if self
+                    .last
+                    .is_some_and(|last| now < last && now + DAY - last <= OVER_MIDNIGHT)
+                {
                     self.midnights += 1.0;
                 }
                 self.last = Some(now);
@@ -140,4 +149,35 @@ pub fn moment_on(text: &str, today: jiff::civil::Date) -> Option<DateTime> {
     text.parse::<DateTime>()
         .ok()
         .or_else(|| text.parse::<Time>().ok().map(|t| today.to_datetime(t)))
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::{units::TemperatureUnit, workflow::readings::csv::read_readings};
+    const C: TemperatureUnit = TemperatureUnit::Celsius;
+
+    #[test]
+    fn a_log_through_midnight_is_read_and_only_a_time_of_day_goes_over_it() {
+        let read = read_readings("23:59:00,70\n23:59:30,71\n00:00:00,72\n0:01:00,73\n", C).unwrap();
+        assert_eq!(read.issues, []);
+        let seconds: Vec<f64> = read.readings.iter().map(|r| r.seconds).collect();
+        assert_eq!(seconds, [0.0, 30.0, 60.0, 120.0]);
+        // Half a day back is a slip, and so is any number of seconds.
+        for text in [
+            "14:00:00,70\n14:01:00,70\n04:02:00,70\n",
+            "70000,70\n70060,70\n0,70\n",
+        ] {
+            assert_eq!(read_readings(text, C).unwrap().issues.len(), 1, "{text}");
+        }
+    }
+
+    #[test]
+    fn one_wrong_time_of_day_costs_one_line_and_no_comma_parts_thousands_in_silence() {
+        let slip = "08:00:00,170\n23:01:00,171\n08:02:00,172\n08:03:00,173\n";
+        let read = read_readings(slip, C).unwrap();
+        assert_eq!((read.readings.len(), read.issues.len()), (3, 1));
+        let thousands = "\"1,000\",150\n\"1,060\",151\n";
+        let read = read_readings(thousands, C).unwrap();
+        assert_eq!((read.readings.len(), read.issues.len()), (0, 2));
+    }
 }

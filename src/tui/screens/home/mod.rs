@@ -29,7 +29,7 @@ keys! {
     'e' => EditOven, "edit", "edit the oven's description";
     'v' => Check, "check", "check with a few slices whether the oven is still the one on record";
     'y' => Dough, "dough", "time a dough that rises, in the oven's proofing mode or any warm place";
-    'b' => Clock, "", "back to the clock of the bake that runs";
+    'b' => Clock, "", "to the clock of what is in an oven and due first";
     'x' => SetAside, "", "set the test under the cursor aside (kept in the data folder, press twice)";
     'u' => Undo, "", "take back the test that was set aside last";
     '/' => Search, "", "find an oven by typing a part of its name, where there are many";
