@@ -87,7 +87,7 @@ pub fn setting(
             let shown = unit.delta_figure(offset.value);
             let side = if shown < 0.0 { "cold" } else { "hot" };
             let letter = unit.letter();
-            let runs = if shown == 0.0 {
+            let runs = if shown.abs() < 0.5 {
                 "oven runs close to its dial".to_owned()
             } else {
                 format!("oven runs {:.0} {letter} {side}", shown.abs())

@@ -29,7 +29,7 @@ fn of_dial(found: &OvenSummary, oven: &Oven) -> String {
     let unit = oven.dial.unit;
     let all = &found.settings;
     let each: Vec<_> = all.iter().map(|s| (s, standing(found, oven, s))).collect();
-    let off = each.iter().filter_map(|(s, how)| Some((s, how.offset()?)));
+    let off = each.iter().filter_map(|(s, how)| Some((s, how.runs(s)?)));
     if let Some((s, size)) = off.max_by(|a, b| a.1.abs().total_cmp(&b.1.abs())) {
         let side = if size < 0.0 { "cooler" } else { "hotter" };
         return format!(

@@ -380,7 +380,7 @@ fn offset_words(found: &OvenSummary, s: &SettingSummary, oven: &Oven) -> String 
     let unit = oven.dial.unit;
     let dial = unit.show(s.dial);
     let stands = standing(found, oven, s);
-    let runs = stands.offset().unwrap_or(s.offset.value);
+    let runs = stands.runs(s).unwrap_or(s.offset.value);
     match stands {
         Standing::NotHeld => format!("At {dial} the air never settled while it was read."),
         Standing::Unknown => format!(

@@ -107,7 +107,7 @@ fn of_setting(found: &OvenSummary, oven: &Oven, s: &SettingSummary) -> Vec<Advic
     }
     let half_swing = s.swing.map_or(0.0, |swing| 0.5 * swing.value);
     let stands = standing(found, oven, s);
-    let runs = stands.offset().unwrap_or(s.offset.value);
+    let runs = stands.runs(s).unwrap_or(s.offset.value);
     let side = if runs < 0.0 { "cold" } else { "hot" };
     let figure = |c: f64| unit.delta_figure(CelsiusDelta(c.abs()));
     let (size, letter) = (figure(runs), unit.letter());

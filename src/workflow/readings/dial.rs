@@ -283,10 +283,13 @@ pub enum Standing {
 }
 
 impl Standing {
-    /// Returns true less dial where it is off, C.
-    pub fn offset(&self) -> Option<f64> {
+    /// Returns how far the air is off, C: as read at the setting, unless all settings say it is the other way.
+    pub fn runs(&self, at: &SettingSummary) -> Option<f64> {
         match self {
-            Self::Off { offset, .. } => Some(offset.value.0),
+            Self::Off { offset, .. } => {
+                let (own, told) = (at.offset.value, offset.value.0);
+                Some(if own * told > 0.0 { own } else { told })
+            }
             Self::NotHeld | Self::Unknown | Self::Close => None,
         }
     }

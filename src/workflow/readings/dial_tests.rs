@@ -329,7 +329,7 @@ fn what_is_wanted_hotter_is_never_set_lower() {
         let mut s = Stream::new(seed);
         let scatter = [1.0, 10.0, 40.0][usize::try_from(seed % 3).unwrap()];
         let mut dial = 240.0;
-        let settings: Vec<SettingSummary> = (0..1 + seed % 6)
+        let settings: Vec<SettingSummary> = (0..=seed % 6)
             .map(|_| {
                 dial += 3.0 + 30.0 * s.normal().abs();
                 let few = s.normal() > 1.0;
