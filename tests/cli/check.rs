@@ -70,6 +70,18 @@ fn it_shows_where_to_lay_and_what_the_slices_can_show() {
     assert!(first == Some(0) || first == Some(2));
 }
 
+/// The example with scores has one for each slice.
+#[test]
+fn the_example_of_its_help_is_taken() {
+    let k = Kitchen::demo();
+    let help = k.say("check --help").done();
+    let example = help
+        .lines()
+        .find(|l| l.starts_with("  rackshade") && l.contains("--scores"));
+    let line = example.unwrap().replace("rackshade", "");
+    assert!(k.say(line).done().contains("(6 slices, kept as"));
+}
+
 #[test]
 fn an_oven_as_before_and_one_whose_corner_became_hotter_are_told_apart() {
     for (further, answer) in [(0.0, "as-before"), (2.5, "changed")] {

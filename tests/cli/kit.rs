@@ -77,18 +77,6 @@ pub(crate) fn demo_data() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("demo-data")
 }
 
-/// Returns the words of a command line between its blanks, and `'several words'` as one.
-pub(crate) fn words(line: &str) -> Vec<&str> {
-    let mut args = Vec::new();
-    for (i, part) in line.split('\'').enumerate() {
-        match i % 2 {
-            0 => args.extend(part.split_whitespace()),
-            _ => args.push(part),
-        }
-    }
-    args
-}
-
 impl Kitchen {
     pub(crate) fn empty() -> Self {
         let kitchen = Self {
@@ -148,7 +136,14 @@ impl Kitchen {
 
     /// Runs a command line: the words between its blanks, and `'several words'` as one.
     pub(crate) fn say(&self, line: impl AsRef<str>) -> Answer {
-        self.run(&words(line.as_ref()))
+        let mut args = Vec::new();
+        for (i, part) in line.as_ref().split('\'').enumerate() {
+            match i % 2 {
+                0 => args.extend(part.split_whitespace()),
+                _ => args.push(part),
+            }
+        }
+        self.run(&args)
     }
 
     /// Starts scoring the counter oven's test key by key.

@@ -10,7 +10,6 @@ mod after;
 mod batches;
 mod check;
 mod compare;
-mod examples;
 mod faces;
 mod folder;
 mod huge_chunks;
