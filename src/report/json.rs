@@ -1,6 +1,6 @@
 //! Results as JSON: numbers in SI units, with the unit in the key.
 //!
-//! The forms are the contract with other programs: keys are added, never renamed.
+//! The forms are the contract with other programs: from the first release on keys are added, never renamed.
 
 use serde::Serialize;
 
