@@ -76,104 +76,47 @@ fn every_verb_has_help_with_an_example() {
     assert!(k.run(&["--version"]).done().starts_with("rackshade "));
 }
 
+/// Command lines with a figure below nothing, each with what its refusal names.
+const BELOW_NOTHING: &str = "\
+ovens add --from wall-oven-30-inch --width -5in  => --width
+ovens add --from wall-oven-30-inch --highest -500F  => --highest
+tests new --oven wall-oven --racks 2 --dial -500F  => --dial
+tests new --oven wall-oven --racks 2 --minutes -3  => --minutes
+tests new --oven wall-oven --racks -2  => --racks
+layout --oven wall-oven --racks 2 --clearance -1in  => --clearance
+layout --oven wall-oven --racks 2 --counts -4x3  => --counts
+check --oven wall-oven --slices -1  => --slices
+check --oven wall-oven --slice -1x3  => --slice
+check --oven wall-oven --scores 444444 --minutes -1  => --minutes
+check --oven wall-oven --scores -4  => --scores
+plan --oven wall-oven --kind thin-cookie --minutes -9  => --minutes
+plan --oven wall-oven --kind thin-cookie --recipe -9F  => --recipe
+plan --oven wall-oven --kind thin-cookie --tray -9x9in  => --tray
+plan --oven wall-oven --kind thin-cookie --pieces -4x3  => --pieces
+plan --oven wall-oven --kind thin-cookie --openings -1  => --openings
+plan --oven wall-oven --kind thin-cookie --seed -1  => --seed
+map --oven wall-oven --grid -4x3  => --grid
+map --oven wall-oven --rack -4  => --rack
+dial --oven wall-oven --want -999F  => --want
+readings add --oven wall-oven --dial 350F --reads -999F  => reading -999F
+readings add --oven wall-oven --dial -999F --reads 350F  => a dial setting of -999 F
+thermometers add --name p --resolution -1F --accuracy 2F  => resolution
+thermometers add --name p --resolution 1F --accuracy -2F  => accuracy
+thermometers add --name p --resolution 1F --accuracy 2F --lag -3  => lag
+bakes score 2026-03-21-wall-oven 1=4 --wanted -4  => --wanted
+rise --known 60min@75F --at 85F --dough yeast --ready-at 17:00 --heat-min -1  => --heat-min
+recipes add --name x --temperature 350F --minutes 9 --kind thin-cookie --pieces -4x3  => --pieces
+recipes add --name x --temperature 350F --minutes 9 --kind thin-cookie --tray -4x3in  => --tray
+";
+
 /// What is wrong with a figure below nothing is said by whoever reads it, with its option and value.
 #[test]
 fn figures_below_nothing_are_refused_by_their_readers() {
     let k = Kitchen::demo();
-    for (line, option) in [
-        ("ovens add --from wall-oven-30-inch --width -5in", "--width"),
-        (
-            "ovens add --from wall-oven-30-inch --highest -500F",
-            "--highest",
-        ),
-        (
-            "tests new --oven wall-oven --racks 2 --dial -500F",
-            "--dial",
-        ),
-        (
-            "tests new --oven wall-oven --racks 2 --minutes -3",
-            "--minutes",
-        ),
-        ("tests new --oven wall-oven --racks -2", "--racks"),
-        (
-            "layout --oven wall-oven --racks 2 --clearance -1in",
-            "--clearance",
-        ),
-        (
-            "layout --oven wall-oven --racks 2 --counts -4x3",
-            "--counts",
-        ),
-        ("check --oven wall-oven --slices -1", "--slices"),
-        ("check --oven wall-oven --slice -1x3", "--slice"),
-        (
-            "check --oven wall-oven --scores 444444 --minutes -1",
-            "--minutes",
-        ),
-        ("check --oven wall-oven --scores -4", "--scores"),
-        (
-            "plan --oven wall-oven --kind thin-cookie --minutes -9",
-            "--minutes",
-        ),
-        (
-            "plan --oven wall-oven --kind thin-cookie --recipe -9F",
-            "--recipe",
-        ),
-        (
-            "plan --oven wall-oven --kind thin-cookie --tray -9x9in",
-            "--tray",
-        ),
-        (
-            "plan --oven wall-oven --kind thin-cookie --pieces -4x3",
-            "--pieces",
-        ),
-        (
-            "plan --oven wall-oven --kind thin-cookie --openings -1",
-            "--openings",
-        ),
-        (
-            "plan --oven wall-oven --kind thin-cookie --seed -1",
-            "--seed",
-        ),
-        ("map --oven wall-oven --grid -4x3", "--grid"),
-        ("map --oven wall-oven --rack -4", "--rack"),
-        ("dial --oven wall-oven --want -999F", "--want"),
-        (
-            "readings add --oven wall-oven --dial 350F --reads -999F",
-            "reading -999F",
-        ),
-        (
-            "readings add --oven wall-oven --dial -999F --reads 350F",
-            "a dial setting of -999 F",
-        ),
-        (
-            "thermometers add --name p --resolution -1F --accuracy 2F",
-            "resolution",
-        ),
-        (
-            "thermometers add --name p --resolution 1F --accuracy -2F",
-            "accuracy",
-        ),
-        (
-            "thermometers add --name p --resolution 1F --accuracy 2F --lag -3",
-            "lag",
-        ),
-        (
-            "bakes score 2026-03-21-wall-oven 1=4 --wanted -4",
-            "--wanted",
-        ),
-        (
-            "rise --known 60min@75F --at 85F --dough yeast --ready-at 17:00 --heat-min -1",
-            "--heat-min",
-        ),
-        (
-            "recipes add --name x --temperature 350F --minutes 9 --kind thin-cookie --pieces -4x3",
-            "--pieces",
-        ),
-        (
-            "recipes add --name x --temperature 350F --minutes 9 --kind thin-cookie --tray -4x3in",
-            "--tray",
-        ),
-    ] {
+    for row in BELOW_NOTHING.lines() {
+        let (line, option) = row
+            .split_once("  => ")
+            .expect("a command line and what is named");
         let answer = k.say(line);
         assert_eq!(answer.code, Some(2), "{line}\n{}", answer.out);
         let said = &answer.err;

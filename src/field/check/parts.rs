@@ -23,6 +23,7 @@ pub struct Part {
 
 impl Part {
     /// Returns the part across from it on the same rack position in a `cavity`: itself for the middle.
+    #[must_use]
     pub fn across(self, (width, depth): (f64, f64)) -> Self {
         Self {
             x: width - self.x,

@@ -76,7 +76,7 @@ impl Kitchen {
     /// Reads everything again, a file that something else has changed among it, which counts from now on.
     ///
     /// # Errors
-    /// As [`Self::read_again`].
+    /// [`KitchenError::Store`] when the folder cannot be read; what is in memory then stays.
     pub fn give_way(&mut self, path: &Path) -> Result<(), KitchenError> {
         self.store.give_way(path);
         self.read_again()

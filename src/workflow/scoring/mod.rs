@@ -176,7 +176,7 @@ impl Scoring {
             ScoreKey::Digit(_) | ScoreKey::Skip | ScoreKey::Missing | ScoreKey::Half => {}
             ScoreKey::Undo | ScoreKey::Redo => self.last = self.done.last().map(|c| c.index),
             ScoreKey::To(_) | ScoreKey::Left | ScoreKey::Right | ScoreKey::Up | ScoreKey::Down => {
-                self.last = Some(self.test.cursor)
+                self.last = Some(self.test.cursor);
             }
         }
         applied
