@@ -63,7 +63,7 @@ pub(crate) fn run(args: &LineArgs, session: &mut Session<'_>) -> Result<Exit, Tr
         shown(b)
     ))?;
     out.line(format!(
-        "  {}, residual standard deviation {}",
+        "  {}, scatter about the line {}",
         counted(line.points, "point"),
         shown(line.residual_sd)
     ))?;
