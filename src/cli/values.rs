@@ -76,6 +76,18 @@ pub(super) fn note(text: &str) -> Result<String, WordsError> {
     check_words(text, LONGEST_NOTE).map(|()| text.to_owned())
 }
 
+/// Reads a figure as a baker or a program writes it: `12.5`, `12,5`, `12 1/2` or `1.25e1`.
+///
+/// # Errors
+/// What to write instead.
+pub(super) fn figure(text: &str) -> Result<f64, ValueError> {
+    let plain = text.trim().parse().ok();
+    plain
+        .or_else(|| number(text))
+        .filter(|v| v.abs() <= 1e12)
+        .ok_or(ValueError::Number)
+}
+
 /// Reads a side of a cavity in cm.
 ///
 /// # Errors
@@ -128,6 +140,12 @@ mod tests {
         assert_eq!(cavity_cm("63.5"), Ok(63.5));
         for wrong in ["1e300", "-5", "NaN", "wide"] {
             assert!(cavity_cm(wrong).unwrap_err() == ValueError::Cavity);
+        }
+        for (text, value) in [("12,5", 12.5), ("-12 1/2", -12.5), ("1e3", 1000.0)] {
+            assert_eq!(figure(text), Ok(value), "{text}");
+        }
+        for wrong in ["1e13", "inf", "NaN", "soon", ""] {
+            assert_eq!(figure(wrong), Err(ValueError::Number), "{wrong}");
         }
         for wrong in ["soon", "2026-13-01", "25.11.2026", ""] {
             let said = moment(wrong).unwrap_err().to_string();

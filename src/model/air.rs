@@ -4,7 +4,7 @@ use super::worded::worded;
 use super::{
     id::{OvenId, RoundId, ThermometerId},
     moment::Moment,
-    oven::{Mode, Oven},
+    oven::{Mode, NotOnDial, Oven},
 };
 use crate::units::{Celsius, TemperatureUnit};
 
@@ -168,17 +168,8 @@ pub enum AirReadingError {
         limit: String,
     },
     /// A setting the dial has not.
-    #[error(
-        "a dial setting of {setting} is not on this oven's dial, which goes from {lowest} to {highest}; check the figure and its unit"
-    )]
-    Dial {
-        /// The setting given.
-        setting: String,
-        /// Its lowest.
-        lowest: String,
-        /// Its highest.
-        highest: String,
-    },
+    #[error(transparent)]
+    Dial(#[from] NotOnDial),
     /// A rack position the oven has not.
     #[error(
         "there is no rack position {rack} to read at; this oven has 1 to {highest}, counted from the bottom"
@@ -218,15 +209,7 @@ impl AirReading {
         let unit = oven.dial.unit;
         let limit = Celsius((oven.dial.highest.0 + OVERSHOOT).min(HOTTEST));
         check_air(self.air, limit, unit)?;
-        let dial = &oven.dial;
-        // Marks are rounded to whole degrees in some descriptions, so half a degree over is the mark itself.
-        if !(dial.lowest.0 - 0.5..=dial.highest.0 + 0.5).contains(&self.dial.0) {
-            return Err(AirReadingError::Dial {
-                setting: unit.show(self.dial),
-                lowest: unit.show(dial.lowest),
-                highest: unit.show(dial.highest),
-            });
-        }
+        oven.dial.check_setting(self.dial)?;
         if let Some(rack) = self.place.rack
             && !oven.racks.iter().any(|r| r.number == rack)
         {

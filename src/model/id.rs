@@ -102,6 +102,10 @@ id_type!(
     DoughId
 );
 id_type!(
+    /// The id of a baking day.
+    DayId
+);
+id_type!(
     /// The id of a recipe.
     RecipeId
 );

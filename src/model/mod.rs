@@ -5,6 +5,7 @@
 pub mod air;
 pub mod bake;
 pub mod bread;
+pub mod day;
 pub mod dough;
 pub(crate) mod formed;
 pub mod id;
@@ -32,7 +33,7 @@ pub use id::{BakeId, IdError, OvenId, RecipeId, RecipeName, RoundId, TestId, The
 pub use kinetics::{Sensitivity, SensitivitySource};
 pub use moment::Moment;
 pub use oven::{
-    Cavity, Dial, HeatSource, Mode, Oven, OvenError, Plate, RackPosition, ServiceVisit,
+    Cavity, Dial, HeatSource, Mode, NotOnDial, Oven, OvenError, Plate, RackPosition, ServiceVisit,
 };
 pub use photo::PhotoNote;
 pub use place::{Place, PlaceName, SliceSize};

@@ -160,6 +160,17 @@ worded! {
     }
 }
 
+/// A setting that an oven's dial has not.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error(
+    "a dial setting of {setting} is not on this oven's dial, which goes from {lowest} to {highest}; check the figure and its unit"
+)]
+pub struct NotOnDial {
+    setting: String,
+    lowest: String,
+    highest: String,
+}
+
 /// An oven's temperature dial.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Dial {
@@ -184,6 +195,21 @@ impl Dial {
     /// over is the mark itself.
     pub fn reaches(&self, t: Celsius) -> bool {
         (self.lowest.0 - 0.5..=self.highest.0 + 0.5).contains(&t.0)
+    }
+
+    /// Checks that the dial can be set so.
+    ///
+    /// # Errors
+    /// [`NotOnDial`] says from where to where it goes.
+    pub fn check_setting(&self, t: Celsius) -> Result<(), NotOnDial> {
+        if self.reaches(t) {
+            return Ok(());
+        }
+        Err(NotOnDial {
+            setting: self.unit.show(t),
+            lowest: self.unit.show(self.lowest),
+            highest: self.unit.show(self.highest),
+        })
     }
 }
 

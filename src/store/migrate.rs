@@ -1,12 +1,13 @@
 //! Which version a stored file has, and how an older one is brought up to date.
 
 use super::v1::{
-    BakeForm, DoughForm, Form, FormError, OvenForm, RecipeForm, RoundForm, TestForm,
+    BakeForm, DayForm, DoughForm, Form, FormError, OvenForm, RecipeForm, RoundForm, TestForm,
     ThermometerForm,
 };
 use crate::{
     model::{
         AirRound, BakeLog, Oven, OvenId, Plate, Recipe, Thermometer, ToastTest,
+        day::BakingDay,
         rising::OwnDough,
         text::{one_line, steers},
     },
@@ -243,6 +244,19 @@ impl Stored for OwnDough {
     type Form = DoughForm;
     const FOLDER: &'static str = "doughs";
     const WORD: &'static str = "dough";
+
+    fn id(&self) -> &str {
+        self.id.as_str()
+    }
+    fn oven(&self) -> Option<&OvenId> {
+        None
+    }
+}
+
+impl Stored for BakingDay {
+    type Form = DayForm;
+    const FOLDER: &'static str = "days";
+    const WORD: &'static str = "baking day";
 
     fn id(&self) -> &str {
         self.id.as_str()

@@ -1,7 +1,7 @@
 //! The state of the program: a stack of screens and what they share.
 
 use super::{
-    bell::{WATCH_TICK, dough, first},
+    bell::{WATCH_TICK, day, dough, first},
     place::Place,
     screen::{Room, Screen},
     screens::open,
@@ -44,6 +44,7 @@ impl App {
             Banner::Wrong(format!("{first}{more}"))
         });
         let mut shared = Shared::new(kitchen, theme, now.into(), banner);
+        day::take_up(&mut shared);
         Self {
             screens: open(Place::Home, &mut shared).into_iter().collect(),
             shared,

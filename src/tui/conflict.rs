@@ -59,7 +59,8 @@ fn differ(save: &Save, kitchen: &Kitchen) -> Option<String> {
         | Save::Thermometer(_)
         | Save::Recipe(_)
         | Save::RecipeGone(_)
-        | Save::Dough(_) => return None,
+        | Save::Dough(_)
+        | Save::Day(_) => return None,
     };
     let plural = if mine == 1 { "" } else { "s" };
     Some(format!(

@@ -2,8 +2,8 @@
 
 use super::worker::Job;
 use crate::model::{
-    AirRound, BakeLog, Oven, Recipe, TestId, Thermometer, ToastTest, rising::OwnDough,
-    text::counted,
+    AirRound, BakeLog, Oven, Recipe, TestId, Thermometer, ToastTest, day::BakingDay,
+    rising::OwnDough, text::counted,
 };
 
 /// Something to be put on disk before the next frame is drawn.
@@ -25,6 +25,8 @@ pub enum Save {
     RecipeGone(Box<Recipe>),
     /// A baker's own dough.
     Dough(Box<OwnDough>),
+    /// A baking day.
+    Day(Box<BakingDay>),
 }
 
 impl Save {
@@ -40,6 +42,7 @@ impl Save {
                 a.id == b.id
             }
             (Self::Dough(a), Self::Dough(b)) => a.id == b.id,
+            (Self::Day(a), Self::Day(b)) => a.id == b.id,
             (_, _) => false,
         }
     }
@@ -56,7 +59,8 @@ impl Save {
             | Self::Thermometer(_)
             | Self::Recipe(_)
             | Self::RecipeGone(_)
-            | Self::Dough(_) => self.name(),
+            | Self::Dough(_)
+            | Self::Day(_) => self.name(),
         }
     }
 
@@ -70,6 +74,7 @@ impl Save {
             Self::Thermometer(it) => format!("the thermometer {}", it.name),
             Self::Recipe(it) | Self::RecipeGone(it) => format!("the recipe {}", it.name),
             Self::Dough(dough) => format!("the dough {}", dough.name),
+            Self::Day(day) => format!("the baking day of {}", day.begun.date()),
         }
     }
 }

@@ -1,7 +1,7 @@
 //! What comes from outside the window: another window that has the kitchen, a file changed by something else.
 
 use super::{
-    app::App, conflict::CHOICE, effect::Effect, event::Event, keys::Key, place::Place,
+    app::App, bell::day, conflict::CHOICE, effect::Effect, event::Event, keys::Key, place::Place,
     saving::save_all, screens::open, shared::Banner,
 };
 use crate::workflow::kitchen::Followed;
@@ -97,6 +97,7 @@ pub(super) fn follow(app: &mut App) {
             }
         }
         Followed::TookOver => {
+            day::take_up(&mut app.shared);
             show_again(app);
             app.shared
                 .say("the other window has ended: this one saves now");

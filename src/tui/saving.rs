@@ -30,6 +30,7 @@ pub(crate) fn save_all(app: &mut App) {
             Save::RecipeGone(it) if kitchen.recipe(&it.id).is_none() => Ok(()),
             Save::RecipeGone(it) => kitchen.remove_recipe(&it.id),
             Save::Dough(dough) => kitchen.save_dough(*dough),
+            Save::Day(day) => kitchen.save_day(*day),
         };
         if let Err(error) = saved {
             app.shared.conflict = app

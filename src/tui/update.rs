@@ -145,7 +145,7 @@ fn quit(app: &mut App) {
 /// Says what runs and would not ring any more; of two things that by which more is lost.
 fn runs(shared: &Shared) -> Option<&'static str> {
     if shared.day.as_ref().is_some_and(RunningDay::is_under_way) {
-        return Some("A baking day is running, and what is left of it is not kept.");
+        return Some("A baking day is running, and the bell cannot ring after you quit.");
     }
     if running(shared).is_some() {
         return Some("A bake is running, and the bell cannot ring after you quit.");

@@ -202,7 +202,9 @@ pub fn check_beside(kitchen: &Kitchen, oven: &Oven) -> Result<(), DescribeError>
         }
     }
     let name = oven.name.trim();
-    let same = |o: &&Oven| o.id != oven.id && o.name.trim().eq_ignore_ascii_case(name);
+    // By either an oven is named, so no other may go by it.
+    let called = |words: &str| words.trim().eq_ignore_ascii_case(name);
+    let same = |o: &&Oven| o.id != oven.id && (called(&o.name) || called(o.id.as_str()));
     kitchen.ovens().iter().find(same).map_or(Ok(()), |other| {
         Err(DescribeError::NameTaken {
             name: other.name.clone(),

@@ -38,7 +38,7 @@ pub(crate) struct BakeArgs {
     #[arg(long, value_name = "DEGREES")]
     recipe: Option<String>,
     /// The recipe's time in minutes; the kind's own when not given.
-    #[arg(long, value_name = "MINUTES")]
+    #[arg(long, value_name = "MINUTES", value_parser = values::figure)]
     minutes: Option<f64>,
 }
 

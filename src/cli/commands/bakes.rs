@@ -51,10 +51,10 @@ enum What {
         #[arg(long, value_name = "SIDE", default_value = "top", requires = "photo")]
         back: Back,
         /// L* of the unbaked dough.
-        #[arg(long, value_name = "L", default_value_t = UNTOASTED_LIGHTNESS, requires = "photo")]
+        #[arg(long, value_name = "L", default_value_t = UNTOASTED_LIGHTNESS, requires = "photo", value_parser = values::figure)]
         dough: f64,
         /// The shade it was meant to have.
-        #[arg(long, value_name = "SHADE")]
+        #[arg(long, value_name = "SHADE", value_parser = values::figure)]
         wanted: Option<f64>,
     },
     /// Tell from the scored bakes of a kind, or of a recipe of your own, when it browns.

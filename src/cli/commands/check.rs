@@ -53,7 +53,7 @@ pub(crate) struct CheckArgs {
     #[arg(long, value_name = "SHADES", conflicts_with = "test")]
     scores: Option<String>,
     /// How long they were in.
-    #[arg(long, value_name = "MINUTES", requires = "scores")]
+    #[arg(long, value_name = "MINUTES", requires = "scores", value_parser = values::figure)]
     minutes: Option<f64>,
     /// A scored toast test that is on record, checked against those before it.
     #[arg(long, value_name = "TEST")]
@@ -104,7 +104,7 @@ fn blamed(args: &CheckArgs, error: &CheckError) -> (&'static str, String) {
             | LayoutError::NoRack
             | LayoutError::Twice(_),
         ) => ("--racks", listed(&args.racks)),
-        CheckError::Layout(LayoutError::Dial { .. }) => {
+        CheckError::Layout(LayoutError::Dial(_)) => {
             ("--dial", args.dial.clone().unwrap_or_default())
         }
         CheckError::Layout(LayoutError::Oven(_) | LayoutError::Proofing)

@@ -45,7 +45,7 @@ enum What {
         #[arg(long, value_name = "TIME@DEGREES", value_parser = known)]
         known: (Minutes, Celsius, TemperatureUnit),
         /// Weight of one piece, grams; as it was, or 500, when not given.
-        #[arg(long, value_name = "GRAMS")]
+        #[arg(long, value_name = "GRAMS", value_parser = values::figure)]
         mass_g: Option<f64>,
     },
     /// Put a dough to rise.

@@ -98,7 +98,7 @@ impl LayoutChoice {
             LayoutError::Oven(_) | LayoutError::Proofing => {
                 ("--mode", self.mode.map_or("", Mode::key).to_owned())
             }
-            LayoutError::Dial { .. } => ("--dial", dial.cloned().unwrap_or_default()),
+            LayoutError::Dial(_) => ("--dial", dial.cloned().unwrap_or_default()),
             LayoutError::Size { what, .. } => match what {
                 Measure::Width | Measure::Depth => slice(),
                 Measure::Gap => ("--gap", self.gap.clone()),

@@ -18,10 +18,10 @@ pub(crate) struct LineArgs {
     #[arg(long, value_name = "FILE")]
     csv: PathBuf,
     /// Predict y here.
-    #[arg(long, value_name = "X", value_parser = number)]
+    #[arg(long, value_name = "X", value_parser = values::figure)]
     at: Option<f64>,
     /// Take the intercept at this x instead of at 0.
-    #[arg(long, value_name = "X", default_value_t = 0.0, value_parser = number)]
+    #[arg(long, value_name = "X", default_value_t = 0.0, value_parser = values::figure)]
     origin: f64,
 }
 
@@ -29,14 +29,6 @@ pub(crate) struct LineArgs {
 fn shown(figure: f64) -> String {
     let rounded = format!("{figure:.5e}").parse().unwrap_or(figure);
     rounded.to_string()
-}
-
-fn number(text: &str) -> Result<f64, ValueError> {
-    text.trim()
-        .parse()
-        .ok()
-        .filter(|v: &f64| v.abs() <= 1e12)
-        .ok_or(ValueError::Number)
 }
 
 pub(crate) fn run(args: &LineArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {

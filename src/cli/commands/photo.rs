@@ -56,7 +56,7 @@ pub(crate) struct PhotoArgs {
     #[arg(long, value_name = "CORNERS", requires = "turned")]
     turned_corners: Option<String>,
     /// L* of an untoasted slice of this loaf; else what the test says of its loaf, else 84.
-    #[arg(long, value_name = "L")]
+    #[arg(long, value_name = "L", value_parser = values::figure)]
     untoasted: Option<f64>,
     /// Put the scores into this toast test.
     #[arg(

@@ -49,7 +49,7 @@ pub(crate) struct PlanArgs {
     #[arg(long, requires = "at_once", conflicts_with_all = ["test", "oven", "mode", "samples"])]
     all_ovens: bool,
     /// No load less even than this, shades from lightest to darkest; 2 when not given.
-    #[arg(long, value_name = "SHADES", requires = "at_once")]
+    #[arg(long, value_name = "SHADES", requires = "at_once", value_parser = values::figure)]
     least_even: Option<f64>,
     /// Seed of the joint samples behind the intervals.
     #[arg(long, default_value_t = 1)]

@@ -34,7 +34,7 @@ pub(crate) struct RiseArgs {
     #[arg(long, value_name = "DEGREES", value_parser = degrees)]
     start: Option<(Celsius, TemperatureUnit)>,
     /// Weight of one piece of dough, grams; 500 when not given.
-    #[arg(long, value_name = "GRAMS", requires = "start")]
+    #[arg(long, value_name = "GRAMS", requires = "start", value_parser = values::figure)]
     mass_g: Option<f64>,
     /// An oven whose proofing mode is the box, by what was read of it.
     #[arg(long, value_name = "ID")]
@@ -43,7 +43,7 @@ pub(crate) struct RiseArgs {
     #[arg(long, value_name = "TIME", value_parser = time_of_day)]
     ready_at: Option<Time>,
     /// How long the oven heats before; 20 minutes when not given.
-    #[arg(long, value_name = "MINUTES", requires = "ready_at")]
+    #[arg(long, value_name = "MINUTES", requires = "ready_at", value_parser = values::figure)]
     heat_min: Option<f64>,
 }
 

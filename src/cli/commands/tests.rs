@@ -67,7 +67,7 @@ struct NewArgs {
     #[arg(long, value_name = "DEGREES")]
     dial: Option<String>,
     /// Minutes the slices are in the oven.
-    #[arg(long, value_name = "MINUTES")]
+    #[arg(long, value_name = "MINUTES", value_parser = values::figure)]
     minutes: Option<f64>,
     /// When it is toasted, local time; now when not given.
     #[arg(long, value_name = "YYYY-MM-DD[THH:MM]", value_parser = moment)]

@@ -32,7 +32,7 @@ enum What {
         #[arg(long, value_name = "DEGREES")]
         accuracy: String,
         /// Seconds it takes to follow 63 % of a change.
-        #[arg(long, value_name = "SECONDS")]
+        #[arg(long, value_name = "SECONDS", value_parser = values::figure)]
         lag: Option<f64>,
         /// The day it was bought.
         #[arg(long, value_name = "DAY", value_parser = values::day)]

@@ -14,7 +14,8 @@ use super::{
     read,
 };
 use crate::model::{
-    AirRound, BakeLog, Oven, Recipe, Thermometer, ToastTest, Warning, rising::OwnDough,
+    AirRound, BakeLog, Oven, Recipe, Thermometer, ToastTest, Warning, day::BakingDay,
+    rising::OwnDough,
 };
 use seen::Seen;
 use std::{
@@ -53,10 +54,12 @@ pub struct Contents {
     pub recipes: Vec<Recipe>,
     /// The baker's own doughs by id.
     pub doughs: Vec<OwnDough>,
+    /// Baking days by id.
+    pub days: Vec<BakingDay>,
 }
 
 /// Every folder that holds files of one kind.
-const FOLDERS: [&str; 7] = [
+const FOLDERS: [&str; 8] = [
     Oven::FOLDER,
     ToastTest::FOLDER,
     BakeLog::FOLDER,
@@ -64,6 +67,7 @@ const FOLDERS: [&str; 7] = [
     Thermometer::FOLDER,
     Recipe::FOLDER,
     OwnDough::FOLDER,
+    BakingDay::FOLDER,
 ];
 
 /// An opened data folder.
@@ -142,6 +146,7 @@ impl Store {
             thermometers: self.read_all(&mut warnings)?,
             recipes: self.read_all(&mut warnings)?,
             doughs: self.read_all(&mut warnings)?,
+            days: self.read_all(&mut warnings)?,
         };
         Ok((contents, warnings))
     }

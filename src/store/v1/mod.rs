@@ -7,6 +7,7 @@
 
 mod air;
 mod bake;
+mod day;
 mod form;
 mod oven;
 mod photo;
@@ -18,6 +19,7 @@ mod words;
 
 pub(crate) use air::{RoundForm, ThermometerForm};
 pub(crate) use bake::BakeForm;
+pub(crate) use day::DayForm;
 pub(crate) use form::{Form, FormError};
 pub(crate) use oven::OvenForm;
 pub(crate) use recipe::RecipeForm;
@@ -41,6 +43,7 @@ form!(RoundForm);
 form!(ThermometerForm);
 form!(RecipeForm);
 form!(DoughForm);
+form!(DayForm);
 
 #[cfg(test)]
 mod any_bake;

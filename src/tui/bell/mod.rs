@@ -1,5 +1,6 @@
 //! What is timed, seen from any screen: the bakes, the baking day, the toasts and the doughs, and their bell.
 
+pub(crate) mod day;
 pub(crate) mod dough;
 mod going;
 pub(crate) mod in_oven;

@@ -1,32 +1,9 @@
 //! A baking day: its loads, and what is to be said of them.
 
 use crate::{
-    model::{Mode, OvenId, Plan, Warning},
+    model::{Warning, day::Batch},
     units::Minutes,
 };
-
-/// One load of the day.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Batch {
-    /// From 1, by their start.
-    pub number: usize,
-    /// Its oven.
-    pub oven: OvenId,
-    /// How that heats.
-    pub mode: Mode,
-    /// The trays in it, numbered through the day.
-    pub trays: Vec<usize>,
-    /// When its door shuts, minutes into the day.
-    pub start: Minutes,
-    /// When it is done.
-    pub end: Minutes,
-    /// The plan it follows; its trays have their numbers of the day.
-    pub plan: Plan,
-    /// Minutes its door stands open to put it in, and again to take it out.
-    pub handling: Minutes,
-    /// Minutes after it is out until the air is back.
-    pub wait: Minutes,
-}
 
 /// A baking day.
 #[derive(Debug, Clone, PartialEq)]
@@ -46,6 +23,22 @@ pub struct Day {
 }
 
 impl Day {
+    /// Makes the day that these loads are, with nothing further to say of it.
+    pub fn of_loads(batches: Vec<Batch>) -> Self {
+        let ends = batches.iter().map(|b| b.end.0);
+        let plans = || batches.iter().map(|b| b.plan.evenness);
+        let known = plans().all(|e| e.is_known());
+        let worst = plans().map(|e| e.spread).max_by(f64::total_cmp);
+        Self {
+            total: Minutes(ends.fold(0.0, f64::max)),
+            worst: worst.filter(|_| known),
+            batches,
+            warnings: Vec::new(),
+            advice: Vec::new(),
+            left_out: Vec::new(),
+        }
+    }
+
     /// Says how far the lightest and the darkest piece of the least even load lie apart, as a plan of one load does;
     /// `None` where nothing was tested.
     pub fn least_even(&self) -> Option<String> {

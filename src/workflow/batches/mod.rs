@@ -3,8 +3,9 @@
 mod day;
 mod run;
 
+pub use crate::model::day::Batch;
 pub use crate::planner::batches::MOST_IN_BATCHES;
-pub use day::{Batch, Day};
+pub use day::Day;
 pub use run::{DayRun, Due, What};
 
 use super::{

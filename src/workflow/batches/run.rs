@@ -1,8 +1,11 @@
 //! A baking day as it runs: what is due next in which oven, tray by tray. Time is handed in, so that a test can run it
 //! fast.
 
-use super::day::{Batch, Day};
-use crate::units::Minutes;
+use super::{Batch, Day};
+use crate::{
+    model::{BakeId, BakeLog, day::BakingDay},
+    units::Minutes,
+};
 
 /// What a door is opened for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -47,6 +50,42 @@ impl DayRun {
     pub fn new(day: Day) -> Self {
         let loads = vec![Progress::default(); day.batches.len()];
         Self { day, loads }
+    }
+
+    /// Takes a day up again, each load as far as its log says; `log` finds the log of a load that went in.
+    ///
+    /// A load whose log is gone counts as taken out.
+    pub fn resume(kept: &BakingDay, log: impl Fn(usize) -> Option<BakeLog>) -> Self {
+        let progress = |(i, (_, bake)): (usize, &(Batch, Option<BakeId>))| {
+            if bake.is_none() {
+                return Progress::default();
+            }
+            let Some(log) = log(i) else {
+                return Progress {
+                    started: Some(0.0),
+                    out: Some(0.0),
+                    ..Progress::default()
+                };
+            };
+            let since = log.started.duration_since(kept.begun);
+            let started = (since.as_secs_f64() / 60.0).max(0.0);
+            Progress {
+                started: Some(started),
+                moves: log.openings.iter().filter(|o| o.is_move()).count(),
+                out: log.baked.map(|baked| started + baked.0),
+                added: log.added.0,
+            }
+        };
+        Self {
+            loads: kept.loads.iter().enumerate().map(progress).collect(),
+            day: Day::of_loads(kept.loads.iter().map(|(load, _)| load.clone()).collect()),
+        }
+    }
+
+    /// Returns when the last thing was done that is known, minutes into the day.
+    pub fn last_done(&self) -> Minutes {
+        let times = self.loads.iter().map(|p| p.out.or(p.started));
+        Minutes(times.flatten().fold(0.0, f64::max))
     }
 
     /// Returns the day as it was planned.

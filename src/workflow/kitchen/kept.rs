@@ -1,7 +1,9 @@
 //! What all kinds of things on record have in common: a list with an order, an id, perhaps a name.
 
 use crate::{
-    model::{AirRound, BakeLog, Oven, Recipe, Thermometer, ToastTest, rising::OwnDough},
+    model::{
+        AirRound, BakeLog, Oven, Recipe, Thermometer, ToastTest, day::BakingDay, rising::OwnDough,
+    },
     store::{Contents, Stored},
 };
 use std::cmp::Ordering;
@@ -54,4 +56,5 @@ kept! {
     Thermometer: thermometers, false |_| (), |t| Some(&t.name);
     Recipe: recipes, false |_| (), |r| Some(&r.name);
     OwnDough: doughs, false |_| (), |d| Some(&d.name);
+    BakingDay: days, true |d| d.begun, |_| None;
 }

@@ -1,9 +1,10 @@
-//! The kitchen's thermometers, rounds of readings and doughs.
+//! The kitchen's thermometers, rounds of readings, doughs and baking days.
 
 use super::{Kitchen, KitchenError, dated};
 use crate::model::{
     AirRound, OvenId, RoundId, Thermometer, ThermometerId,
-    id::{DoughId, slug},
+    day::BakingDay,
+    id::{DayId, DoughId, slug},
     rising::OwnDough,
 };
 use jiff::civil::Date;
@@ -60,6 +61,19 @@ impl Kitchen {
     /// [`KitchenError`] when there is none of that id or the disk refuses; it is then still there.
     pub fn remove_dough(&mut self, id: &DoughId) -> Result<(), KitchenError> {
         self.set_aside::<OwnDough>(id.as_str())
+    }
+
+    /// Takes a baking day, new or further on, and saves it.
+    ///
+    /// # Errors
+    /// [`KitchenError::Store`] when the disk refuses; memory is updated all the same.
+    pub fn save_day(&mut self, day: BakingDay) -> Result<(), KitchenError> {
+        self.keep(day)
+    }
+
+    /// Makes an id for a new baking day: its date and its first oven, with a count for a second one.
+    pub fn fresh_day_id(&self, oven: &OvenId, day: Date) -> DayId {
+        DayId::of_words(&self.fresh::<BakingDay>(&dated(oven, day)))
     }
 
     /// Makes an id for a new dough from its name, with a count for a second one.

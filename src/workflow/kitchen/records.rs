@@ -8,7 +8,7 @@ use crate::{
     model::text::one_line,
     model::{
         AirRound, BakeLog, Oven, OvenId, Recipe, RecipeId, RoundId, TestId, Thermometer,
-        ThermometerId, ToastTest, id::DoughId, rising::OwnDough,
+        ThermometerId, ToastTest, day::BakingDay, id::DoughId, rising::OwnDough,
     },
     store::{Contents, Stored},
     units::{LengthUnit, TemperatureUnit},
@@ -88,6 +88,11 @@ impl Records {
     /// Returns the rounds of one oven, oldest first.
     pub fn rounds_of(&self, oven: &OvenId) -> Vec<&AirRound> {
         self.0.rounds.iter().filter(|r| r.oven == *oven).collect()
+    }
+
+    /// Returns every baking day that was begun, oldest first.
+    pub fn days(&self) -> &[BakingDay] {
+        &self.0.days
     }
 
     /// Returns the round with this id.

@@ -2,7 +2,7 @@
 
 use crate::{
     model::{
-        Mode, Oven, OvenError, Place, Reading, Slice, SliceSize, Warning,
+        Mode, NotOnDial, Oven, OvenError, Place, Reading, Slice, SliceSize, Warning,
         kinetics::{
             HOT_PLATE_ASYMPTOTE, HOT_PLATE_ENERGY, HOT_PLATE_FACTOR, dose_of_colour_difference,
             rate,
@@ -145,17 +145,8 @@ pub enum LayoutError {
         hint: &'static str,
     },
     /// A setting the dial has not.
-    #[error(
-        "a dial setting of {setting} is not on this oven's dial, which goes from {lowest} to {highest}; check the figure and its unit"
-    )]
-    Dial {
-        /// The setting given.
-        setting: String,
-        /// Its lowest.
-        lowest: String,
-        /// Its highest.
-        highest: String,
-    },
+    #[error(transparent)]
+    Dial(#[from] NotOnDial),
     /// More slices than fit.
     #[error(
         "{asked} slices {direction} need {needed:.1} cm and there are {room:.1} cm; at most {most} fit with this air between"
@@ -310,15 +301,8 @@ fn check(oven: &Oven, mode: Mode, request: &LayoutRequest) -> Result<(), LayoutE
     if mode == Mode::Proofing {
         return Err(LayoutError::Proofing);
     }
-    if let Some(set) = request.dial.filter(|set| !oven.dial.reaches(*set)) {
-        let dial = oven.dial;
-        let [setting, lowest, highest] =
-            [set, dial.lowest, dial.highest].map(|t| dial.unit.show(t));
-        return Err(LayoutError::Dial {
-            setting,
-            lowest,
-            highest,
-        });
+    if let Some(set) = request.dial {
+        oven.dial.check_setting(set)?;
     }
     let slice = request.slice;
     for (what, cm) in [

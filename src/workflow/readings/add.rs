@@ -1,6 +1,9 @@
 //! Adding readings: one, or a whole sitting; nothing bad goes in and nothing good is lost.
 
-use super::csv::{CsvError, CsvReading, LineIssue};
+use super::{
+    csv::{CsvError, CsvReading, LineIssue},
+    csv_times::DateAndTime,
+};
 use crate::{
     model::{
         AirPlace, AirReading, AirReadingError, AirRound, Mode, Moment, Oven, OvenError, OvenId,
@@ -182,7 +185,7 @@ pub struct Defaults {
     pub skip_bad: bool,
 }
 
-/// Returns when a line was read: by its own civil time in `zone`, or so many seconds after the beginning.
+/// Returns when a line was read: by its own time, in `zone` where it is local, or so many seconds after the beginning.
 ///
 /// An hour that is there twice is the second one where the time would otherwise go back.
 fn moment_of(
@@ -190,7 +193,10 @@ fn moment_of(
     before: Option<Moment>,
     defaults: &Defaults,
 ) -> Result<Moment, AddError> {
-    if let Some(civil) = line.at {
+    if let Some(DateAndTime::Offset(at)) = line.at {
+        return Ok(at.by_clock_in(&defaults.zone));
+    }
+    if let Some(DateAndTime::Local(civil)) = line.at {
         let first = Moment::in_zone(civil, &defaults.zone);
         let again = first.again_in(&defaults.zone);
         return Ok(match (again, before) {

@@ -1,7 +1,7 @@
 //! Readings from a CSV file: a logging probe's own, or one written by hand.
 
 use super::{
-    csv_times::{Clock, When, longest_rise, may_be_of_the_day, separator, when},
+    csv_times::{Clock, DateAndTime, When, longest_rise, may_be_of_the_day, separator, when},
     figures::Row,
 };
 use crate::{
@@ -9,7 +9,6 @@ use crate::{
     store::{self, StoreError},
     units::{Celsius, TemperatureUnit},
 };
-use jiff::civil::DateTime;
 use std::path::Path;
 
 /// Most lines in one file: more than a day of a reading every second.
@@ -22,8 +21,8 @@ pub struct CsvReading {
     pub line: u64,
     /// Seconds since the first reading.
     pub seconds: f64,
-    /// The local time, where the file gives dates.
-    pub at: Option<DateTime>,
+    /// The date and time, where the file gives it.
+    pub at: Option<DateAndTime>,
     /// What the thermometer showed.
     pub air: Celsius,
     /// The dial setting, where the file gives it.
@@ -145,7 +144,7 @@ struct Columns {
 /// Reads CSV text: `seconds` or `time`, `celsius` or `fahrenheit` or `temperature`, and if given
 /// `dial_c` or `dial_f`, `phase`, `place`. A file without column names is taken as time and temperature.
 ///
-/// Times are seconds, `mm:ss`, `hh:mm:ss` or local dates and times; where a time of day falls over midnight from
+/// Times are seconds, `mm:ss`, `hh:mm:ss` or dates and times, local or with an offset; where a time of day falls over midnight from
 /// one line to the next, the next day began. Bare temperatures are in `unit`. Where the first line has semicolons and
 /// no columns by commas, semicolons part the columns, and a comma in a figure is its decimal point.
 /// Lines that are malformed, out of order, twice there or absurd are told one by one.

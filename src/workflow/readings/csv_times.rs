@@ -1,6 +1,6 @@
 //! How a file of readings is written, by loggers and people: what parts its columns, and its times.
 
-use crate::units::number;
+use crate::{model::Moment, units::number};
 use jiff::civil::{DateTime, Time};
 
 /// Tells what parts the columns: by the first line with anything in it, a semicolon where its commas only stand in figures.
@@ -29,18 +29,35 @@ pub(super) fn may_be_of_the_day(first: &str) -> bool {
     matches!(parts.as_deref(), Some([one, two]) if (LATEST_START..24).contains(one) && *two < 60)
 }
 
+/// A date and time as written: by the clock of the place, or with its offset from universal time (RFC 3339).
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum DateAndTime {
+    /// By the clock on the wall.
+    Local(DateTime),
+    /// With its offset, `Z` included: whatever clock wrote it, there is one such moment.
+    Offset(Moment),
+}
+
+impl DateAndTime {
+    fn read(text: &str) -> Option<Self> {
+        // With an offset first: without one that is an error, while a local time may drop it.
+        let offset = text.parse().ok().map(Self::Offset);
+        offset.or_else(|| text.parse().ok().map(Self::Local))
+    }
+}
+
 /// A time as written.
 #[derive(Debug, Clone, Copy)]
 pub(super) enum When {
     Seconds(f64),
     /// Seconds since midnight, as `hh:mm:ss`; a stop-watch writes so too.
     OfDay(f64),
-    At(DateTime),
+    At(DateAndTime),
 }
 
 impl When {
-    /// Returns the local date and time, where it was written so.
-    pub(super) fn date_and_time(self) -> Option<DateTime> {
+    /// Returns the date and time, where it was written so.
+    pub(super) fn date_and_time(self) -> Option<DateAndTime> {
         match self {
             Self::At(at) => Some(at),
             Self::Seconds(_) | Self::OfDay(_) => None,
@@ -48,7 +65,7 @@ impl When {
     }
 }
 
-/// Reads a time: seconds, `mm:ss`, `hh:mm:ss`, or a local date and time.
+/// Reads a time: seconds, `mm:ss`, `hh:mm:ss`, or a date and time, local or with its offset.
 ///
 /// A comma is a decimal point only where `decimal_commas`: elsewhere it may part thousands.
 pub(super) fn when(text: &str, decimal_commas: bool) -> Option<When> {
@@ -59,7 +76,7 @@ pub(super) fn when(text: &str, decimal_commas: bool) -> Option<When> {
     if let Some(seconds) = number(text) {
         return seconds.is_finite().then_some(When::Seconds(seconds));
     }
-    if let Ok(at) = text.parse::<DateTime>() {
+    if let Some(at) = DateAndTime::read(text) {
         return Some(When::At(at));
     }
     let parts: Vec<f64> = text
@@ -105,12 +122,18 @@ impl Clock {
             }
             When::Seconds(_) | When::At(_) => at,
         };
+        use DateAndTime::{Local, Offset};
         match (*self.first.get_or_insert(at), at) {
             (When::Seconds(first) | When::OfDay(first), When::Seconds(now) | When::OfDay(now)) => {
                 Ok(now - first)
             }
-            (When::At(first), When::At(now)) => Ok(now.duration_since(first).as_secs_f64()),
-            (When::Seconds(_) | When::OfDay(_), When::At(_))
+            (When::At(Local(first)), When::At(Local(now))) => {
+                Ok(now.duration_since(first).as_secs_f64())
+            }
+            (When::At(Offset(first)), When::At(Offset(now))) => {
+                Ok(now.duration_since(first).as_secs_f64())
+            }
+            (When::Seconds(_) | When::OfDay(_) | When::At(_), When::At(_))
             | (When::At(_), When::Seconds(_) | When::OfDay(_)) => Err(
                 "its time is written in another way than the first line's; write all alike"
                     .to_owned(),
@@ -144,15 +167,15 @@ pub(super) fn longest_rise(times: &[f64]) -> Vec<bool> {
 }
 
 /// Returns the time of day written `14:05` or `14:05:30` on a day, or a whole date and time.
-pub fn moment_on(text: &str, today: jiff::civil::Date) -> Option<DateTime> {
+pub fn moment_on(text: &str, today: jiff::civil::Date) -> Option<DateAndTime> {
     let text = text.trim();
-    text.parse::<DateTime>()
-        .ok()
-        .or_else(|| text.parse::<Time>().ok().map(|t| today.to_datetime(t)))
+    let of_day = || text.parse::<Time>().map(|t| today.to_datetime(t));
+    DateAndTime::read(text).or_else(|| of_day().ok().map(DateAndTime::Local))
 }
 
 #[cfg(test)]
 mod tests {
+    use super::DateAndTime;
     use crate::{units::TemperatureUnit, workflow::readings::csv::read_readings};
     const C: TemperatureUnit = TemperatureUnit::Celsius;
 
@@ -169,6 +192,25 @@ mod tests {
         ] {
             assert_eq!(read_readings(text, C).unwrap().issues.len(), 1, "{text}");
         }
+    }
+
+    #[test]
+    fn times_with_their_offset_are_moments_whatever_the_clock_did() {
+        // A quarter of an hour through the night that loses summer time, and the same by universal time.
+        for text in [
+            "2026-10-25T02:55:00+02:00,170\n2026-10-25T02:00:00+01:00,171\n2026-10-25T02:10:00+01:00,172\n",
+            "2026-10-25T00:55:00Z,170\n2026-10-25T01:00:00Z,171\n2026-10-25 01:10:00Z,172\n",
+        ] {
+            let read = read_readings(text, C).unwrap();
+            assert_eq!(read.issues, [], "{text}");
+            let seconds: Vec<f64> = read.readings.iter().map(|r| r.seconds).collect();
+            assert_eq!(seconds, [0.0, 300.0, 900.0], "{text}");
+            let first = "2026-10-25T00:55:00Z".parse().unwrap();
+            let offset = DateAndTime::Offset(first);
+            assert_eq!(read.readings[0].at, Some(offset), "{text}");
+        }
+        let mixed = "2026-10-25T00:55:00Z,170\n2026-10-25T01:00:00,171\n";
+        assert_eq!(read_readings(mixed, C).unwrap().issues.len(), 1);
     }
 
     #[test]

@@ -18,7 +18,7 @@ pub use air_map::{PlaceOffset, air_map};
 pub use csv::{
     CsvError, CsvReading, CsvReadings, LineIssue, read_readings, read_readings_file, rows,
 };
-pub use csv_times::moment_on;
+pub use csv_times::{DateAndTime, moment_on};
 pub use dial::{
     DialAnswer, DialError, DialState, NoOffset, OffsetTold, Standing, dial_for, dial_of,
     dial_verdict, door_of, measured_door, measured_offset, offset_for, since_the_visit, standing,

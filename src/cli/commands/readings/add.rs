@@ -10,7 +10,8 @@ use crate::{
         catalogue::{Occasion, cautions_at},
         ground::mode_of,
         readings::{
-            Added, Defaults, Sitting, add_reading, add_readings, moment_on, read_readings_file,
+            Added, DateAndTime, Defaults, Sitting, add_reading, add_readings, moment_on,
+            read_readings_file,
         },
     },
 };
@@ -138,14 +139,15 @@ fn when(args: &AddArgs, session: &Session<'_>) -> Result<Option<Moment>, Trouble
     args.at
         .as_ref()
         .map(|text| {
-            let civil = moment_on(text, session.environment.now.date());
             let zone = &session.environment.zone;
-            civil
-                .map(|civil| Moment::in_zone(civil, zone))
-                .ok_or_else(|| {
+            match moment_on(text, session.environment.now.date()) {
+                Some(DateAndTime::Local(civil)) => Ok(Moment::in_zone(civil, zone)),
+                Some(DateAndTime::Offset(at)) => Ok(at.by_clock_in(zone)),
+                None => Err(
                     Trouble::user("no such time; write it like 14:05 or 2026-11-20T14:05")
-                        .with("--at", text)
-                })
+                        .with("--at", text),
+                ),
+            }
         })
         .transpose()
 }

@@ -34,7 +34,7 @@ pub(super) struct ProbeArgs {
     #[arg(long, value_name = "DEGREES", requires = "csv")]
     resolution: Option<String>,
     /// Seconds it takes to follow 63 % of a change.
-    #[arg(long, value_name = "SECONDS", requires = "csv")]
+    #[arg(long, value_name = "SECONDS", requires = "csv", value_parser = values::figure)]
     lag: Option<f64>,
 }
 

@@ -7,11 +7,11 @@ use crate::{
     tui::widgets::field::Field,
     units::{Celsius, TemperatureUnit},
     workflow::{
-        readings::{RoundFigures, moment_on},
+        readings::{DateAndTime, RoundFigures, moment_on},
         round::{Live, Mark, Stage},
     },
 };
-use jiff::{SignedDuration, ToSpan};
+use jiff::SignedDuration;
 
 /// Most characters of a reading: `1234.5` is longer than any.
 const LONGEST: usize = 5;
@@ -230,9 +230,12 @@ impl Session {
             shared.say(format!("'{text}' is no time; type it like 14:05:30"));
             return;
         };
+        let at = match at {
+            DateAndTime::Local(civil) => now.at_civil(civil),
+            DateAndTime::Offset(at) => at.by_clock_of(now),
+        };
         // A round that runs past midnight: 23:58 was yesterday.
-        let yesterday = now.at_civil(at.checked_sub(1.day()).unwrap_or(at));
-        let at = now.at_civil(at);
+        let yesterday = at.saturating_add(-SignedDuration::from_hours(24));
         let at = if at > now && now.duration_since(yesterday) < FORGOTTEN {
             yesterday
         } else {

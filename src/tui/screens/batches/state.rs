@@ -233,16 +233,25 @@ impl BatchesScreen {
         };
         self.row = due.batch;
         let words = words_of(due, &batch, lengths_of(&batch, shared));
-        let id = shared.kitchen.fresh_bake_id(&batch.oven, shared.now.date());
+        let today = shared.now.date();
+        let ids = (
+            shared.kitchen.fresh_bake_id(&batch.oven, today),
+            shared.kitchen.fresh_day_id(&batch.oven, today),
+        );
         let moment = shared.begin();
         shared.rang.remove(&Timed::Day);
         let log = shared
             .day
             .as_mut()
-            .and_then(|day| day.done((elapsed, moment), words.clone(), id));
+            .and_then(|day| day.done((elapsed, moment), words.clone(), ids));
         if let Some(log) = log {
             shared.say(format!("noted: {words}"));
             shared.save(Save::Bake(Box::new(log)));
+        }
+        // Which loads went in is all that the day adds to their logs.
+        let kept = shared.day.as_ref().and_then(RunningDay::kept);
+        if let Some(day) = kept.filter(|_| due.what == What::In) {
+            shared.save(Save::Day(Box::new(day)));
         }
     }
 

@@ -2,8 +2,8 @@ use super::{
     BatchesScreen,
     view::{in_room, row},
 };
-use crate::model::Mode;
 use crate::tui::{fixture::Fixture, keys::Key, shared::Banner, theme::Role};
+use crate::{model::Mode, workflow::batches::What};
 
 #[test]
 fn a_day_by_custom_is_begun_left_and_found_again() {
@@ -15,11 +15,11 @@ fn a_day_by_custom_is_begun_left_and_found_again() {
     let bakes = fixture.app.shared.kitchen.bakes();
     assert_eq!(bakes.len(), 1);
     assert!(bakes[0].baked.is_none() && bakes[0].trays() == [1]);
-    assert!(fixture.keys("q").is_empty(), "what is left would be lost");
+    assert!(fixture.keys("q").is_empty(), "asked first");
     let Some(Banner::Done(said)) = &fixture.app.shared.banner else {
         panic!("{:?}", fixture.app.shared.banner)
     };
-    assert!(said.contains("not kept"), "{said}");
+    assert!(said.contains("the bell cannot ring"), "{said}");
     fixture.press(Key::Escape);
     assert!(fixture.app.shows::<BatchesScreen>(), "asked first");
     fixture.press(Key::Escape);
@@ -42,6 +42,52 @@ fn a_day_by_custom_is_begun_left_and_found_again() {
         fixture.app.shared.elapsed += std::time::Duration::from_secs(1);
     }
     assert!(fixture.app.shared.kitchen.bakes()[0].baked.is_some());
+}
+
+#[test]
+fn a_day_goes_on_after_the_program_was_closed() {
+    let mut fixture = Fixture::working();
+    fixture.keys("pl");
+    fixture.press(Key::Enter);
+    fixture.keys(" ");
+    let began = fixture.app.shared.moment;
+    let due = |fixture: &Fixture| {
+        let day = fixture.app.shared.day.as_ref().unwrap();
+        let (due, left) = day.next(fixture.app.shared.elapsed).unwrap();
+        (due.batch, due.what, left.0)
+    };
+    let before = due(&fixture);
+    let loads = fixture.app.shared.day.as_ref().unwrap().run.out().1;
+    assert!(loads > 1 && before.2 > 3.0, "{before:?}");
+    // Two minutes later, in a new window: the same is due, two minutes sooner, and then the rest of the day.
+    let later = |minutes| began + jiff::SignedDuration::from_mins(minutes);
+    let mut fixture = fixture.reopened_at(later(2));
+    let (batch, what, left) = due(&fixture);
+    assert_eq!((batch, what), (before.0, before.1));
+    assert!((before.2 - left - 2.0).abs() < 0.02, "{before:?} {left}");
+    fixture.keys("b");
+    assert!(fixture.app.shows::<BatchesScreen>());
+    while fixture.app.shared.day.as_ref().unwrap().run.out().0 == 0 {
+        fixture.keys(" ");
+        fixture.app.shared.elapsed += std::time::Duration::from_secs(1);
+    }
+    assert_eq!(
+        fixture.app.shared.kitchen.bakes().len(),
+        1,
+        "no second log of it"
+    );
+    let next = due(&fixture);
+    assert_eq!((next.0, next.1), (1, What::In));
+    let mut fixture = fixture.reopened_at(later(4));
+    assert_eq!((due(&fixture).0, due(&fixture).1), (1, What::In));
+    fixture.keys("b");
+    for _ in 0..2 {
+        fixture.keys(" ");
+        fixture.app.shared.elapsed += std::time::Duration::from_secs(1);
+    }
+    assert_eq!(fixture.on_disk().bakes().len(), 2);
+    // A day that was given up is not taken up again, and a clock set back loses nothing that was done.
+    assert!(fixture.reopened_at(later(24 * 60)).app.shared.day.is_none());
 }
 
 #[test]
