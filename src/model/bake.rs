@@ -8,6 +8,10 @@ use super::{
     shade::Shade,
 };
 use crate::units::{Celsius, Minutes};
+use std::ops::RangeInclusive;
+
+/// How long a bake can be, minutes.
+pub const BAKE_TIMES: RangeInclusive<f64> = 2.0..=600.0;
 
 /// How the surface of a kind of bake warms, dries and then browns.
 ///

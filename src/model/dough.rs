@@ -48,6 +48,16 @@ impl Dough {
         }
     }
 
+    /// Returns the temperature from which on [`Self::rise`] is backed by what was seen, C.
+    ///
+    /// Sourdough: the coolest published figure. Baker's yeast: down to here the bakers' rule of 10 % a degree lies within the
+    /// doubt of the power; below, the curve would have a refrigerator's night over in minutes of a warm kitchen.
+    pub fn known_from(self) -> Celsius {
+        match self {
+            Self::Yeast | Self::Sourdough => Celsius(14.0),
+        }
+    }
+
     /// Returns how far the figures of [`Self::rise`] may be off, as half the width of 90 % intervals.
     ///
     /// Baker's yeast: the lowest as published for the genus, the power down to the plain curve; one degree for the others, and

@@ -61,6 +61,8 @@ worded! {
 pub struct Sensitivity {
     /// d ln k / dT, per degree Celsius.
     pub per_c: f64,
+    /// The activation energy behind it, J/mol: what holds at any temperature.
+    pub energy: f64,
     /// Relative standard uncertainty of `per_c`.
     pub relative_sd: f64,
     /// What it rests on.
@@ -71,6 +73,7 @@ impl Sensitivity {
     /// Makes the default sensitivity near temperature `at`: E / (R T^2) with [`DEFAULT_ENERGY`].
     pub fn default_at(at: Celsius) -> Self {
         Self {
+            energy: DEFAULT_ENERGY,
             per_c: DEFAULT_ENERGY / (GAS_CONSTANT * at.kelvin().powi(2)),
             relative_sd: DEFAULT_ENERGY_RELATIVE_SD,
             source: SensitivitySource::Default,
@@ -84,11 +87,6 @@ impl Sensitivity {
             self.source.words(),
             100.0 * self.relative_sd
         )
-    }
-
-    /// Returns the activation energy that gives this sensitivity at temperature `at`, J/mol.
-    pub fn energy_at(&self, at: Celsius) -> f64 {
-        self.per_c * GAS_CONSTANT * at.kelvin().powi(2)
     }
 }
 
@@ -134,6 +132,7 @@ mod tests {
     fn a_ratio_of_doses_is_a_difference_in_degrees() {
         let at = Celsius(177.0);
         let sensitivity = Sensitivity {
+            energy: HOT_PLATE_ENERGY,
             per_c: HOT_PLATE_ENERGY / (GAS_CONSTANT * at.kelvin().powi(2)),
             relative_sd: 0.0,
             source: SensitivitySource::Default,
@@ -162,7 +161,6 @@ mod tests {
 
         let default = Sensitivity::default_at(at);
         assert!(default.per_c > hot_plate && default.per_c < baking);
-        assert!((default.energy_at(at) - DEFAULT_ENERGY).abs() < 1e-6);
         assert!((baking - hot_plate).abs() / default.per_c < DEFAULT_ENERGY_RELATIVE_SD);
     }
 }

@@ -1,6 +1,6 @@
 //! A recipe of the baker's own: what it is baked at, as it was written, for how long, on which tray, how dark.
 
-use super::{id::RecipeId, plan::Tray, shade::Shade};
+use super::{bake::BAKE_TIMES, id::RecipeId, plan::Tray, shade::Shade};
 use crate::units::{Celsius, LengthUnit, Minutes, TemperatureUnit, plain};
 use std::fmt;
 
@@ -161,7 +161,7 @@ impl Recipe {
                 highest: show(highest),
             });
         }
-        if !(2.0..=600.0).contains(&self.time.0) {
+        if !BAKE_TIMES.contains(&self.time.0) {
             return Err(RecipeError::Time(plain(self.time.0)));
         }
         let tray = self.tray;

@@ -6,7 +6,7 @@ use super::{
     id::{DoughId, OvenId},
     moment::Moment,
 };
-use crate::units::{Celsius, Minutes};
+use crate::units::{Celsius, CelsiusDelta, Minutes};
 
 worded! {
     /// How far a dough has grown, as a baker says it.
@@ -55,6 +55,8 @@ pub struct RiseLog {
     pub set: Celsius,
     /// How warm the air truly was, by what was known then.
     pub air: Celsius,
+    /// Half the width of its 90 % interval.
+    pub air_doubt: CelsiusDelta,
     /// How warm the dough was when it went in.
     pub start: Celsius,
     /// The looks at it, in the order they were taken.

@@ -87,13 +87,22 @@ pub fn effective_minutes(curve: &DoseCurve, heat: &Heat, t: Minutes) -> Minutes 
     Dose::new(curve, heat, t).total()
 }
 
-/// Returns the minutes in `air` that brown as much as the heat and the time asked for; `None` where none do.
+/// A surface that gets no further than this above where browning starts, C, dries and hardly browns: its time goes by
+/// something else (a choice, no source).
+const HARDLY: f64 = 10.0;
+
+/// Returns the minutes in `air` that brown as much as the heat and the time asked for; `None` where none do, and for
+/// what is dried rather than browned.
 pub fn same_browning(
     curve: &DoseCurve,
     (asked, time): (Heat, Minutes),
     air: Celsius,
 ) -> Option<Minutes> {
     let energy = asked.energy;
+    let hottest = surface(curve, asked.air, Minutes(24.0 * 60.0));
+    if hottest.0 < BROWNING_STARTS.0 + HARDLY {
+        return None;
+    }
     let whole = effective_minutes(curve, &asked, time);
     let heat = Heat { air, energy };
     let factor = relative_rate(energy, air, asked.air);

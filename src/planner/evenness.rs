@@ -34,7 +34,7 @@ pub struct Judge<'s> {
 /// Evenness of one handling in every sample, in shades.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Verdict {
-    /// Darkest minus lightest piece.
+    /// Darkest minus lightest piece, or part of a large one.
     pub spread: Vec<f64>,
     /// Standard deviation over the pieces.
     pub sd: Vec<f64>,
@@ -84,16 +84,16 @@ impl<'s> Judge<'s> {
 
     /// Weighs arrangements, each held for its share, in every sample.
     pub fn weigh(&self, arrangements: &[Arrangement], shares: &[f64]) -> Verdict {
-        let mut expected = vec![0.0; self.space.trays * self.space.pieces];
+        let mut expected = vec![0.0; self.space.trays * self.space.cells.count()];
         let (spread, sd) = self
             .samples
             .iter()
             .map(|sample| {
-                let pieces = self.pieces_in(sample, arrangements, shares);
-                for (sum, piece) in expected.iter_mut().zip(&pieces) {
-                    *sum += piece / self.samples.len() as f64;
+                let parts = self.parts_in(sample, arrangements, shares);
+                for (sum, part) in expected.iter_mut().zip(&parts) {
+                    *sum += part / self.samples.len() as f64;
                 }
-                spread_and_sd(&pieces)
+                spread_and_sd(&parts)
             })
             .unzip();
         Verdict {
@@ -112,14 +112,14 @@ impl<'s> Judge<'s> {
 
     /// Returns the shade each piece is expected to have, in the order of [`Self::pieces`]: the mean over the samples.
     pub fn shades(&self, arrangements: &[Arrangement], shares: &[f64]) -> Vec<f64> {
-        let mut sums = vec![0.0; self.space.trays * self.space.pieces];
+        let mut sums = vec![0.0; self.space.trays * self.space.cells.count()];
         for sample in &self.samples {
-            let pieces = self.pieces_in(sample, arrangements, shares);
-            for (sum, piece) in sums.iter_mut().zip(pieces) {
-                *sum += piece / browning_per_shade() / self.samples.len() as f64;
+            let parts = self.parts_in(sample, arrangements, shares);
+            for (sum, part) in sums.iter_mut().zip(parts) {
+                *sum += part / browning_per_shade() / self.samples.len() as f64;
             }
         }
-        sums
+        self.space.cells.means(&sums)
     }
 
     /// Returns each piece's browning over the mean of all, in the order of [`Self::pieces`], with interval.
@@ -140,18 +140,21 @@ impl<'s> Judge<'s> {
             .samples
             .iter()
             .map(|sample| {
-                let pieces = self.pieces_in(sample, arrangements, shares);
+                let parts = self.parts_in(sample, arrangements, shares);
+                let pieces = self.space.cells.means(&parts);
                 let mean = pieces.iter().sum::<f64>() / pieces.len() as f64;
                 pieces.iter().map(|p| figure(*p, mean)).collect()
             })
             .collect();
-        (0..self.space.trays * self.space.pieces)
+        let pieces = draws.first().map_or(0, Vec::len);
+        (0..pieces)
             .map(|i| range(draws.iter().map(|d| d[i]).collect()))
             .collect()
     }
 
-    fn pieces_in(&self, sample: &[f64], arrangements: &[Arrangement], shares: &[f64]) -> Vec<f64> {
-        let n = self.space.pieces;
+    /// Returns the browning of every piece, the large ones in parts.
+    fn parts_in(&self, sample: &[f64], arrangements: &[Arrangement], shares: &[f64]) -> Vec<f64> {
+        let n = self.space.cells.count();
         let mut pieces = vec![0.0; self.space.trays * n];
         for (arrangement, share) in arrangements.iter().zip(shares) {
             for (at, tray) in arrangement.iter().zip(pieces.chunks_mut(n)) {

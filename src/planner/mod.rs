@@ -6,6 +6,7 @@
 //! leads from the recipe's temperature to the dial. [`batches`] puts many loads one after another.
 
 pub mod batches;
+pub mod cells;
 pub mod dial;
 pub mod door;
 pub mod dose;
@@ -86,10 +87,12 @@ pub enum PlannerError {
     },
     /// A tray that does not go in.
     #[error(
-        "a tray of {width:.1} x {depth:.1} cm ({:.1} x {:.1} in) does not go into a cavity of {cavity_width:.1} x {cavity_depth:.1} cm ({:.1} x {:.1} in); use a smaller one",
+        "a tray of {width:.1} x {depth:.1} cm ({:.1} x {:.1} in) does not go into a cavity of {cavity_width:.1} x {cavity_depth:.1} cm ({:.1} x {:.1} in), guides and 1 cm of air on either side counted; {hint}",
         width / 2.54, depth / 2.54, cavity_width / 2.54, cavity_depth / 2.54
     )]
     TooLarge {
+        /// What to do.
+        hint: &'static str,
         /// Tray's extent along the door, cm.
         width: f64,
         /// Tray's extent front to back, cm.
@@ -111,7 +114,7 @@ pub enum PlannerError {
     },
     /// Guides so close together that not all trays have air, tested or not.
     #[error(
-        "the rack positions of this oven are too close together for {trays} trays, which need 6 cm (2.4 in) from one to the next; bake {usable} at a time"
+        "{trays} trays need as many rack positions 6 cm (2.4 in) or more one above the other, and this oven has {usable} such; bake {usable} at a time"
     )]
     TooClose {
         /// Trays to bake.

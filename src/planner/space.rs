@@ -9,16 +9,17 @@
 //! the pieces that is to be expected is that of the mean plus that of every direction. Inner products are
 //! therefore taken over pieces and directions alike.
 
-use super::{BrowningSource, MOST_PIECES, PlannerError};
+use super::{BrowningSource, MOST_PIECES, PlannerError, cells::Cells};
 use crate::{
     field::Evidence,
-    geometry::Grid,
     model::{Cavity, Tray, shade::browning_per_shade},
     units::Centimetres,
 };
 
 /// Air to keep between a tray and each wall (owner's manuals: 4 to 5 cm).
 pub const WALL_CLEARANCE: Centimetres = Centimetres(5.0);
+/// Less air than this on either side, cm, and a tray does not pass the guides (common practice, no source).
+const LEAST_AIR: f64 = 1.0;
 /// Least difference in height of two loaded rack positions (common practice, no source).
 pub const VERTICAL_ROOM: Centimetres = Centimetres(6.0);
 /// Difference in height that lets air and radiation reach both trays: usually every other guide
@@ -68,11 +69,11 @@ pub struct Spot {
     pub rack: u8,
     /// How far the tray's centre lies right of the cavity's centre and behind it.
     pub shift: (Centimetres, Centimetres),
-    /// Where each piece lies (x, y) in cm, unturned, row by row from the back.
+    /// Where each piece lies (x, y) in cm, or each part of it, unturned, row by row from the back.
     pub places: Vec<(f64, f64)>,
-    /// Browning of each piece, unturned.
+    /// Browning there, unturned.
     pub browning: Vec<f64>,
-    /// How each piece's browning may be off, in independent directions (`[piece][direction]`), unturned.
+    /// How that browning may be off, in independent directions (`[piece][direction]`), unturned.
     doubts: Vec<Vec<f64>>,
 }
 
@@ -97,8 +98,8 @@ impl Spot {
 pub struct Space {
     /// How many trays.
     pub trays: usize,
-    /// Pieces on each tray.
-    pub pieces: usize,
+    /// Pieces on each tray, the large ones in parts: each counts for one in all that follows.
+    pub cells: Cells,
     /// Spots; those of one site stand together, the centred one first.
     pub spots: Vec<Spot>,
     /// Heights of the sites.
@@ -167,8 +168,17 @@ impl Load {
                 deep: tray.deep,
             });
         }
-        if tray.width.0 > cavity.width.0 || tray.depth.0 > cavity.depth.0 {
+        let goes_in = |across: Centimetres, deep: Centimetres| {
+            across.0 + 2.0 * LEAST_AIR <= cavity.width.0 + 1e-9
+                && deep.0 + 2.0 * LEAST_AIR <= cavity.depth.0 + 1e-9
+        };
+        if !goes_in(tray.width, tray.depth) {
             return Err(PlannerError::TooLarge {
+                hint: if goes_in(tray.depth, tray.width) {
+                    "put it in the other way round, long side to the door or away from it"
+                } else {
+                    "use a smaller one"
+                },
                 width: tray.width.0,
                 depth: tray.depth.0,
                 cavity_width: cavity.width.0,
@@ -204,12 +214,7 @@ impl Load {
         rack: u8,
         shift: (f64, f64),
     ) -> Option<Spot> {
-        let lattice = Grid {
-            cols: self.tray.across,
-            rows: self.tray.deep,
-            width: self.tray.width.0,
-            depth: self.tray.depth.0,
-        };
+        let lattice = Cells::of(self.tray).lattice(self.tray);
         let left = (self.cavity.width.0 - lattice.width) / 2.0 + shift.0;
         let front = (self.cavity.depth.0 - lattice.depth) / 2.0 + shift.1;
         let places: Vec<(f64, f64)> = (0..lattice.rows)
@@ -230,7 +235,8 @@ impl Load {
 
 impl Space {
     fn new(load: &Load, spots: Vec<Spot>) -> Self {
-        let pieces = load.tray.across * load.tray.deep;
+        let cells = Cells::of(load.tray);
+        let pieces = cells.count();
         let n = spots.len();
         let all = (n * pieces).max(1) as f64;
         // Taking the common level off first keeps the products small beside the differences that matter.
@@ -278,7 +284,7 @@ impl Space {
             .collect();
         Self {
             trays: load.trays,
-            pieces,
+            cells,
             heights: load.sites.iter().map(|s| s.height.0).collect(),
             level: levels.iter().map(|l| l[0]).collect(),
             levels: products(&levels, 1),

@@ -27,6 +27,8 @@ pub struct RiseJson {
     pub put_in: Option<String>,
     /// When to take it out, so that the oven can heat.
     pub take_out: Option<String>,
+    /// Half the width of the 90 % interval of when they are ready, minutes.
+    pub ready_give_or_take_min: Option<f64>,
     /// When dough and oven are ready then; later than wanted where there is too little time, as a warning says.
     pub ready: Option<String>,
     /// What else to know.
@@ -59,7 +61,11 @@ pub struct DoughJson {
     pub rises: usize,
     /// How many times as fast as its known time it rises, learnt from looks.
     pub pace: f64,
-    /// How far it is, while it rises.
+    /// How many rises taught that pace.
+    pub looked: usize,
+    /// Minutes it has been rising; null where it does not.
+    pub rising_min: Option<f64>,
+    /// How far it is, while it rises; null too where that cannot be told.
     pub rising: Option<RisingJson>,
 }
 

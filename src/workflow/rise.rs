@@ -47,6 +47,21 @@ pub struct RiseQuestion {
     pub unit: TemperatureUnit,
 }
 
+impl RiseQuestion {
+    /// Makes the request for air that is `at`, or what an oven holds there.
+    pub(super) fn request(&self, at: Celsius, held: Option<Held>) -> RiseRequest {
+        RiseRequest {
+            dough: self.dough,
+            known: self.known,
+            known_at: self.known_at,
+            at,
+            at_doubt: held.map_or(CelsiusDelta(0.0), |h| h.doubt),
+            start: self.start,
+            pace: self.pace.unwrap_or_else(Pace::as_known),
+        }
+    }
+}
+
 /// How long it takes, and what else to know.
 #[derive(Debug, Clone, PartialEq)]
 pub struct RiseAnswer {
@@ -86,9 +101,14 @@ pub enum RiseError {
         /// Up to here.
         highest: String,
     },
+    /// So cool that the doughs differ too much.
+    #[error(
+        "at {0} doughs differ too much for a time to be told; give temperatures from {1} up, and look at a dough that is cooler"
+    )]
+    Cool(String, String),
     /// More than a week.
     #[error(
-        "at {0} this dough takes more than a week; choose a temperature nearer to where its time is known"
+        "at {0} this dough may take more than a week; choose a temperature nearer to where its time is known"
     )]
     TooLong(String),
     /// An oven without the mode.
@@ -197,16 +217,8 @@ pub fn rise_time(
             ));
         }
     }
-    let request = RiseRequest {
-        dough: question.dough,
-        known: question.known,
-        known_at: question.known_at,
-        at,
-        at_doubt: held.map_or(CelsiusDelta(0.0), |h| h.doubt),
-        start: question.start,
-        pace: question.pace.unwrap_or_else(Pace::as_known),
-    };
-    let rise = rise::rise(&request).map_err(|error| refusal(error, question, at))?;
+    let rise =
+        rise::rise(&question.request(at, held)).map_err(|error| refusal(error, question, at))?;
     let hottest = held.map_or(at, |h| h.hottest());
     warnings.extend(remarks(question, &rise, (at, hottest)));
     Warning::gravest_first(&mut warnings);
@@ -282,6 +294,9 @@ fn refusal(error: NoRise, question: &RiseQuestion, at: Celsius) -> RiseError {
         NoRise::Known => never(question.known_at),
         NoRise::Box => never(at),
         NoRise::Start => never(question.start.map_or(at, |s| s.temperature)),
+        NoRise::Cool(blamed) => {
+            RiseError::Cool(unit.show(blamed), unit.show(question.dough.known_from()))
+        }
         NoRise::TooLong => RiseError::TooLong(unit.show(at)),
     }
 }
@@ -324,10 +339,12 @@ fn remarks(
         );
     }
     if rise.hi.is_none() {
-        remarks.push(Warning::new(
-            "So near its limit this dough may barely rise",
-            "choose a milder temperature",
-        ));
+        let what = if at.0 > question.dough.rise().best {
+            "So near its limit this dough may barely rise"
+        } else {
+            "So cool this dough may take more than a week"
+        };
+        remarks.push(Warning::new(what, "choose a milder temperature"));
     }
     if question.start.is_none() {
         remarks.push(Warning::minor(

@@ -5,7 +5,7 @@
 
 use super::{
     kitchen::Records,
-    rise::{Held, Pace, RiseError, RiseQuestion, Start, held_in},
+    rise::{Held, Pace, RiseAnswer, RiseError, RiseQuestion, Start, held_in, span},
 };
 use crate::{
     model::{
@@ -17,8 +17,6 @@ use crate::{
 };
 use jiff::SignedDuration;
 
-/// How far a dough may be from its known time before it was ever looked at: 90 %, as a factor (an assumption).
-const UNTRIED: f64 = 1.15;
 /// How much the same dough differs from day to day, 90 %, as a factor (an assumption).
 const DAY_TO_DAY: f64 = 1.1;
 /// A kitchen, where nothing else is known, C.
@@ -52,6 +50,8 @@ pub struct ReadyPlan {
     pub take_out: Moment,
     /// It is ready, and so is the oven.
     pub ready: Moment,
+    /// Half the width of the 90 % interval of when it is ready.
+    pub give_or_take: Minutes,
     /// The time that was wanted, where even a dough put in at once is later; the others then say how soon it can be.
     pub too_late_for: Option<Moment>,
 }
@@ -68,6 +68,7 @@ impl ReadyPlan {
             take_out: self.take_out.saturating_add(late),
             ready: self.ready.saturating_add(late),
             too_late_for: Some(self.ready),
+            ..self
         }
     }
 
@@ -79,9 +80,10 @@ impl ReadyPlan {
             None => format!("Put it in at {}.", clock(self.put_in)),
         };
         let rest = format!(
-            "Take it out at {} and heat the oven; it rises on in an ordinary kitchen. Ready at {}.",
+            "Take it out at {} and heat the oven; it rises on in an ordinary kitchen. Ready at about {}, give or take {}.",
             clock(self.take_out),
-            clock(self.ready)
+            clock(self.ready),
+            span(self.give_or_take)
         );
         [first, rest]
     }
@@ -126,7 +128,7 @@ fn request(dough: &OwnDough, log: &RiseLog, pace: Pace) -> RiseRequest {
         known: dough.known,
         known_at: dough.known_at,
         at: log.air,
-        at_doubt: CelsiusDelta(0.0),
+        at_doubt: log.air_doubt,
         start: Some(Start {
             temperature: log.start,
             grams: dough.grams,
@@ -135,17 +137,17 @@ fn request(dough: &OwnDough, log: &RiseLog, pace: Pace) -> RiseRequest {
     }
 }
 
-fn at_known_pace() -> Pace {
-    Pace {
-        factor: 1.0,
-        doubt: UNTRIED.ln(),
-    }
+/// Returns the looks that told something: the first of each step, for later ones only say that it is still so far.
+fn telling(log: &RiseLog) -> Vec<DoughLook> {
+    let mut looks = log.looks.clone();
+    looks.dedup_by_key(|look| look.grown);
+    looks
 }
 
-/// Returns how a dough keeps to its known time, learnt from every rise that was looked at.
-pub fn pace_of(dough: &OwnDough) -> Pace {
+/// Returns how a dough keeps to its known time, learnt from every rise that was looked at, and from how many.
+pub fn pace_of(dough: &OwnDough) -> (Pace, usize) {
     let last = |log: &RiseLog| {
-        let look = log.looks.last()?;
+        let look = &telling(log).pop()?;
         let expected = share(&request(dough, log, Pace::as_known()), look.after)?;
         if !tells_pace(look, expected) {
             return None;
@@ -156,20 +158,21 @@ pub fn pace_of(dough: &OwnDough) -> Pace {
     let ended = dough.rises.iter().filter(|r| r.ended.is_some());
     let looks: Vec<_> = ended.filter_map(last).collect();
     if looks.is_empty() {
-        return at_known_pace();
+        return (Pace::as_known(), 0);
     }
-    let learnt = at_known_pace().learn(&looks);
-    Pace {
+    let learnt = Pace::as_known().learn(&looks);
+    let pace = Pace {
         // However often it was looked at, days differ.
         doubt: learnt.doubt.hypot(DAY_TO_DAY.ln()),
         ..learnt
-    }
+    };
+    (pace, looks.len())
 }
 
-/// Tells how far a dough is; `None` where it never rises at that temperature.
+/// Tells how far a dough is; `None` where it never rises at that temperature, or no time can be told.
 pub fn rising_now(dough: &OwnDough, log: &RiseLog, now: Moment) -> Option<RisingNow> {
     let elapsed = elapsed(log, now);
-    let told = pace_of(dough);
+    let (told, _) = pace_of(dough);
     let before = request(dough, log, told);
     let first = rise(&before).ok()?;
     let widest = first.hi.map_or(1.0, |hi| (hi.0 / first.time.0).ln());
@@ -181,7 +184,7 @@ pub fn rising_now(dough: &OwnDough, log: &RiseLog, now: Moment) -> Option<Rising
         let expected = share(&request(dough, log, Pace::as_known()), l.after)?;
         tells_pace(l, expected).then(|| (l.grown.share(), expected, eye(l.grown)))
     };
-    let looks: Vec<_> = log.looks.iter().filter_map(seen).collect();
+    let looks: Vec<_> = telling(log).iter().filter_map(seen).collect();
     let too_early = log.looks.last().is_some_and(|l| seen(l).is_none());
     let pace = prior.learn(&looks);
     let found = request(dough, log, pace);
@@ -233,6 +236,7 @@ pub fn begin(
         oven: oven.map(|o| o.id.clone()),
         set,
         air: held.map_or(set, |h| h.air),
+        air_doubt: held.map_or(CelsiusDelta(0.0), |h| h.doubt),
         start,
         looks: Vec::new(),
         ended: None,
@@ -274,19 +278,11 @@ pub fn take_out(dough: &mut OwnDough, now: Moment) -> Result<Minutes, LookError>
 /// `None` where it never rises, or there is not so much time left.
 pub fn ready_for(
     question: &RiseQuestion,
-    air: Celsius,
+    answer: &RiseAnswer,
     (now, minutes): (Moment, Minutes),
     heating: Minutes,
 ) -> Option<ReadyPlan> {
-    let asked = RiseRequest {
-        dough: question.dough,
-        known: question.known,
-        known_at: question.known_at,
-        at: air,
-        at_doubt: CelsiusDelta(0.0),
-        start: question.start,
-        pace: question.pace.unwrap_or_else(Pace::as_known),
-    };
+    let asked = question.request(answer.at, answer.held);
     let ready = now + SignedDuration::from_secs_f64(minutes.0 * 60.0);
     Some(ready_plan(&asked, ready, heating)?.no_earlier_than(now))
 }
@@ -296,7 +292,12 @@ pub fn ready_for(
 ///
 /// `None` where it never rises, or waiting alone would be too much.
 pub fn ready_plan(asked: &RiseRequest, ready: Moment, heating: Minutes) -> Option<ReadyPlan> {
-    let whole = minutes(asked)?;
+    let found = rise(asked).ok()?;
+    let whole = found.time;
+    // Where it may not rise at all the longer side is as far as the shorter, at the least.
+    let ends = found
+        .hi
+        .map_or(2.0 * (whole.0 - found.lo.0), |hi| hi.0 - found.lo.0);
     // Both shares of the rise, the one outside from as warm as the dough has become by then.
     let risen = |inside: f64| {
         let waits = RiseRequest {
@@ -330,6 +331,7 @@ pub fn ready_plan(asked: &RiseRequest, ready: Moment, heating: Minutes) -> Optio
         put_in: back(hi + heating.0),
         take_out: back(heating.0),
         ready,
+        give_or_take: Minutes(ends / 2.0),
         too_late_for: None,
     })
 }
@@ -364,6 +366,7 @@ mod tests {
             oven: None,
             set: Celsius(24.0),
             air: Celsius(24.0),
+            air_doubt: CelsiusDelta(0.0),
             start: Celsius(24.0),
             looks: Vec::new(),
             ended: None,
@@ -399,6 +402,32 @@ mod tests {
         assert!(done.left.0.abs() < 0.1, "{done:?}");
     }
 
+    /// Doubled at the known hour and still so an hour later: the pace is that of the first time.
+    #[test]
+    fn the_same_step_again_teaches_nothing() {
+        let mut dough = dough();
+        put_in(&mut dough, at(0.0));
+        for minutes in [60.0, 90.0, 120.0] {
+            look(&mut dough, Grown::Doubled, at(minutes)).unwrap();
+        }
+        let now = rising_now(&dough, dough.rising().unwrap(), at(120.0)).unwrap();
+        assert!((now.pace.factor - 1.0).abs() < 0.02, "{now:?}");
+        take_out(&mut dough, at(121.0)).unwrap();
+        let (pace, looked) = pace_of(&dough);
+        assert!((pace.factor - 1.0).abs() < 0.02 && looked == 1, "{pace:?}");
+    }
+
+    /// In a refrigerator no time is told, and that it rises there is still known.
+    #[test]
+    fn a_cold_dough_has_no_time_and_is_not_forgotten() {
+        let mut dough = dough();
+        put_in(&mut dough, at(0.0));
+        dough.rises[0].air = Celsius(4.0);
+        let log = dough.rising().unwrap();
+        assert_eq!(rising_now(&dough, log, at(600.0)), None);
+        assert!((elapsed(log, at(600.0)).0 - 600.0).abs() < 1e-9);
+    }
+
     /// Half grown after no time at all, or an eighth of it: the known hour stands until a look tells more.
     #[test]
     fn a_look_right_after_the_start_tells_no_pace() {
@@ -414,7 +443,7 @@ mod tests {
             let told = now(&dough, 36.0).unwrap();
             assert!(!told.too_early && told.pace.factor > 1.1, "{told:?}");
             take_out(&mut dough, at(48.0)).unwrap();
-            assert!(pace_of(&dough).factor < BEYOND);
+            assert!(pace_of(&dough).0.factor < BEYOND);
         }
         // What takes five times as long as its known hour is no slower dough but another one.
         let mut slow = dough();

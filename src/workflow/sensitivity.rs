@@ -53,6 +53,7 @@ pub fn sensitivity_of(tests: &[&ToastTest], at: Celsius) -> Sensitivity {
         sd = (p + q).sqrt().recip();
     }
     Sensitivity {
+        energy,
         per_c: energy / (GAS_CONSTANT * at.kelvin().powi(2)),
         relative_sd: sd / energy,
         source: SensitivitySource::TwoDials,

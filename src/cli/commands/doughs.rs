@@ -11,7 +11,7 @@ use crate::{
     units::{Celsius, Minutes, TemperatureUnit},
     workflow::{
         rise::{USUAL_GRAMS, span},
-        rising::{begin, look, pace_of, rising_now, take_out},
+        rising::{begin, elapsed, look, pace_of, rising_now, take_out},
     },
 };
 
@@ -221,7 +221,7 @@ fn put_in(
 fn list(kitchen: &Kitchen, session: &mut Session<'_>) -> Result<Exit, Trouble> {
     let now = session.environment.now;
     let of = |dough: &OwnDough| {
-        let pace = pace_of(dough);
+        let (pace, looked) = pace_of(dough);
         let rising = dough.rising().and_then(|log| rising_now(dough, log, now));
         DoughJson {
             id: dough.id.to_string(),
@@ -232,6 +232,8 @@ fn list(kitchen: &Kitchen, session: &mut Session<'_>) -> Result<Exit, Trouble> {
             mass_g: dough.grams,
             rises: dough.rises.len(),
             pace: pace.factor,
+            looked,
+            rising_min: dough.rising().map(|log| elapsed(log, now).0),
             rising: rising.map(|r| RisingJson {
                 elapsed_min: r.elapsed.0,
                 share: r.share,
@@ -259,7 +261,7 @@ fn list(kitchen: &Kitchen, session: &mut Session<'_>) -> Result<Exit, Trouble> {
     }
     for dough in doughs {
         let known = Minutes(dough.known_min);
-        let pace = match dough.rises {
+        let pace = match dough.looked {
             0 => String::new(),
             1 => format!("; {:.2} times as fast in 1 rise", dough.pace),
             n => format!("; {:.2} times as fast by {n} rises", dough.pace),
@@ -271,14 +273,20 @@ fn list(kitchen: &Kitchen, session: &mut Session<'_>) -> Result<Exit, Trouble> {
             span(known),
             unit.show(Celsius(dough.known_at_c)),
         ))?;
-        if let Some(r) = dough.rising {
-            session.out.line(format!(
-                "  rising for {}: ready in about {} (after {} to {} in all)",
-                span(Minutes(r.elapsed_min)),
-                span(Minutes(r.left_min)),
-                span(Minutes(r.total_min_lo)),
-                span(Minutes(r.total_min_hi))
-            ))?;
+        if let Some(minutes) = dough.rising_min {
+            let ready = dough.rising.map_or_else(
+                || "when it is ready cannot be told; look at it".to_owned(),
+                |r| {
+                    format!(
+                        "ready in about {} (after {} to {} in all)",
+                        span(Minutes(r.left_min)),
+                        span(Minutes(r.total_min_lo)),
+                        span(Minutes(r.total_min_hi))
+                    )
+                },
+            );
+            let since = span(Minutes(minutes));
+            session.out.line(format!("  rising for {since}: {ready}"))?;
             session
                 .out
                 .line("  ! Mark the dial; take the dough out before you heat the oven.")?;

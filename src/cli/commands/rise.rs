@@ -171,7 +171,7 @@ fn plan(
     let ready = Some(on(today)).filter(|at| *at >= now);
     let ready = ready.unwrap_or_else(|| on(today.saturating_add(1.day())));
     let wait = ready.duration_since(now).as_secs_f64() / 60.0;
-    let found = ready_for(question, answer.at, (now, Minutes(wait)), Minutes(heating));
+    let found = ready_for(question, answer, (now, Minutes(wait)), Minutes(heating));
     let why = "the dough cannot be ready so; give a later time, or less heating";
     let found = found.ok_or_else(|| Trouble::user(why).with("--ready-at", time))?;
     // Each as the clock on the wall shows it then: it may change in between.
@@ -200,6 +200,7 @@ fn json(answer: &RiseAnswer, ready: Option<&ReadyPlan>) -> RiseJson {
             .map(|(lo, hi)| [lo.0, hi.0]),
         put_in: ready.map(|p| p.put_in.to_string()),
         take_out: ready.map(|p| p.take_out.to_string()),
+        ready_give_or_take_min: ready.map(|p| p.give_or_take.0),
         ready: ready.map(|p| p.ready.to_string()),
         warnings: too_late
             .into_iter()

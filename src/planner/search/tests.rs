@@ -56,7 +56,7 @@ fn pieces(space: &Space, arrangement: &[TrayAt]) -> Vec<f64> {
         .iter()
         .flat_map(|at| {
             let spot = &space.spots[at.spot];
-            (0..space.pieces).map(move |i| spot.browning[spot.place_of(i, at.turned)])
+            (0..space.cells.count()).map(move |i| spot.browning[spot.place_of(i, at.turned)])
         })
         .collect()
 }
@@ -405,7 +405,7 @@ proptest! {
             prop_assert!((variance(&[&own], &[1.0]) - variance(&[&other], &[1.0])).abs() < 1e-15);
         }
         let spot = &space.spots[0];
-        for piece in 0..space.pieces {
+        for piece in 0..space.cells.count() {
             prop_assert_eq!(spot.place_of(spot.place_of(piece, true), true), piece);
             prop_assert_ne!(spot.place_of(piece, true), piece);
         }

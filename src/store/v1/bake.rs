@@ -1,7 +1,7 @@
 //! The stored form of a bake log.
 
 use super::{
-    form::{FormError, INSTANTS, RECIPES, moment, to_form_error, within},
+    form::{FormError, INSTANTS, RECIPES, is_zero, moment, to_form_error, within},
     plan::PlanForm,
     words::ModeForm,
 };
@@ -82,14 +82,6 @@ formed! {
         #[serde(default, skip_serializing_if = "Option::is_none")]
         pulled_min: Option<f64> = p.pulled.map(|m| m.0),
     }
-}
-
-#[expect(
-    clippy::trivially_copy_pass_by_ref,
-    reason = "serde hands a reference to what decides whether a field is written"
-)]
-fn is_zero(figure: &f64) -> bool {
-    *figure == 0.0
 }
 
 impl TryFrom<BakeForm> for BakeLog {

@@ -56,3 +56,11 @@ pub(super) fn moment(name: &str, text: &str) -> Result<Moment, FormError> {
         Err(_civil) => Ok(Moment::in_zone(date_time(name, text)?, &TimeZone::system())),
     }
 }
+
+#[expect(
+    clippy::trivially_copy_pass_by_ref,
+    reason = "serde hands a reference to what decides whether a field is written"
+)]
+pub(super) fn is_zero(figure: &f64) -> bool {
+    *figure == 0.0
+}

@@ -1,6 +1,6 @@
 //! The stored form of a baker's own dough, with every time that it rose.
 
-use super::form::{FormError, moment, to_form_error, within};
+use super::form::{FormError, is_zero, moment, to_form_error, within};
 use crate::{
     model::{
         OvenId,
@@ -9,7 +9,7 @@ use crate::{
         id::DoughId,
         rising::{DoughLook, Grown, OwnDough, RiseLog},
     },
-    units::{Celsius, Minutes},
+    units::{Celsius, CelsiusDelta, Minutes},
 };
 use serde::{Deserialize, Serialize};
 
@@ -44,6 +44,9 @@ formed! {
         oven: Option<String> = r.oven.as_ref().map(ToString::to_string),
         set_c: f64 = r.set.0,
         air_c: f64 = r.air.0,
+        /// Kept since a box's own doubt goes into the time.
+        #[serde(default, skip_serializing_if = "is_zero")]
+        air_doubt_c: f64 = r.air_doubt.0,
         start_c: f64 = r.start.0,
         looks: Vec<LookForm> = r.looks.iter().map(Into::into).collect(),
         #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -84,6 +87,7 @@ impl TryFrom<RiseForm> for RiseLog {
                 .transpose()?,
             set: Celsius(within("rises.set_c", form.set_c, 0.0, 100.0)?),
             air: Celsius(within("rises.air_c", form.air_c, 0.0, 100.0)?),
+            air_doubt: CelsiusDelta(within("rises.air_doubt_c", form.air_doubt_c, 0.0, 100.0)?),
             start: Celsius(within("rises.start_c", form.start_c, 0.0, 60.0)?),
             looks: form
                 .looks

@@ -26,6 +26,8 @@ use crate::{
 /// A load less even than this, lightest to darkest, is not taken where nothing else was said, shades: two steps of the
 /// card (a choice, no source).
 const LEAST_EVEN: f64 = 2.0;
+/// What is said of a day in an oven of which nothing is known.
+const UNTESTED: &str = "Nothing was tested that this day could rest on, so it is the trade's custom: how even it comes out is not known.";
 /// Cells of the maps where all ovens are weighed.
 const GRID: (usize, usize) = (12, 9);
 
@@ -285,6 +287,7 @@ fn day_of(
         },
     };
     let mut trays = 0;
+    let mut notes: Vec<String> = Vec::new();
     let mut batches: Vec<Batch> = Vec::new();
     for (number, at) in (1..).zip(&found.batches) {
         let site = &ovens[at.oven][at.way];
@@ -303,6 +306,11 @@ fn day_of(
             handling: Minutes(planning.load.handling),
             wait: Minutes(planning.load.wait),
         });
+        for note in &planning.planned.of_every_load {
+            if !notes.contains(note) {
+                notes.push(note.clone());
+            }
+        }
         for warning in &planning.planned.warnings {
             if !warnings.contains(warning) {
                 warnings.push(warning.clone());
@@ -314,8 +322,12 @@ fn day_of(
         .iter()
         .flatten()
         .all(|s| is_tested(&s.loads[0].planned));
+    if !known {
+        notes.insert(0, UNTESTED.to_owned());
+    }
+    notes.extend(advice(&batches, ovens));
     Ok(Day {
-        advice: advice(&batches, ovens),
+        advice: notes,
         batches,
         total: Minutes(found.total),
         worst: known.then_some(found.worst),

@@ -353,6 +353,7 @@ mod tests {
                 .to_vec(),
         };
         let sensitivity = Sensitivity {
+            energy: 34e3,
             per_c: 0.02,
             relative_sd: 0.2,
             source: SensitivitySource::Default,

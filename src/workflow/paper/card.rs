@@ -13,7 +13,7 @@ use super::{
     data,
     dial::{dial_table, set_words},
     request::{DOUBTS, GRID, NoPaper, PaperRequest, mode_for},
-    rules::{Ruled, bakes, reckoned_for, ruled, rules_table, to_do},
+    rules::{Ruled, bakes, reckoned_for, ruled, rules_table, spoilt, to_do},
     words,
 };
 use crate::{
@@ -76,12 +76,9 @@ pub fn card(kitchen: &Records, oven: &Oven, request: &PaperRequest) -> Result<Do
         blocks.push(Block::Text(reckoned_for(oven)));
     }
     tables.push(rule_data);
-    let remarks: Vec<String> = ground
-        .view()
-        .into_iter()
-        .flat_map(|v| &v.warnings)
-        .map(ToString::to_string)
-        .collect();
+    let doubts = ground.view().into_iter().flat_map(|v| &v.warnings);
+    let mut remarks = spoilt(&ruled);
+    remarks.extend(doubts.map(ToString::to_string));
     if !remarks.is_empty() {
         blocks.push(Block::Heading(DOUBTS.to_owned()));
         blocks.push(Block::Points(remarks));
@@ -117,6 +114,8 @@ fn front(ground: &Ground, tests: &[&ToastTest], ruled: &[Ruled], set: Option<Str
         }
     };
     let mut to_do = to_do(ruled, oven);
+    let spoilt = spoilt(ruled).into_iter();
+    to_do.splice(0..0, spoilt.map(|why| format!("Careful: {why}.")));
     if let Err(why) = &ground.map {
         to_do.insert(0, no_map(why));
     }

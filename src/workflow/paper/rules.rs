@@ -12,7 +12,7 @@ use super::{
     words,
 };
 use crate::{
-    model::{BakeKind, BakeLog, Oven, Plan, Segment, Tray, Yardstick},
+    model::{BakeKind, BakeLog, Gravity, Oven, Plan, Segment, Tray, Warning, Yardstick},
     report::{
         paper::{DataTable, Table, Value},
         words::{move_words, placement_words},
@@ -26,7 +26,7 @@ const BAKES: usize = 4;
 const USUAL: [(&str, usize); 3] = [("thin-cookie", 2), ("layer-cake", 1), ("lean-loaf", 1)];
 /// A half sheet pan of 18 x 13 in, cm, and the air it needs to either wall.
 const TRAY_CM: (f64, f64, f64) = (45.72, 33.02, 2.5);
-/// Recipe temperatures are rounded to this, in the dial's unit.
+/// Temperatures of usual bakes are rounded to this, in the dial's unit.
 const ROUND: f64 = 5.0;
 /// Sentences of what to do on the front at most.
 const MOST_WAYS: usize = 4;
@@ -36,7 +36,7 @@ const PIECES: (usize, usize) = (4, 3);
 /// A bake on the card.
 pub(super) struct Bake {
     kind: BakeKind,
-    /// Its recipe's temperature in round figures of the dial's unit.
+    /// Its recipe's temperature, of a usual bake in round figures of the dial's unit.
     pub(super) recipe: Celsius,
     trays: usize,
     /// It was baked in this oven; others fill the card up by custom.
@@ -53,7 +53,11 @@ fn kind_of(kitchen: &Records, bake: &BakeLog) -> Option<BakeKind> {
 
 /// Returns what this baker bakes in this oven, the most frequent first, with the most trays each.
 pub(super) fn bakes(kitchen: &Records, oven: &Oven) -> Vec<Bake> {
-    let recipe = |kind: &BakeKind| round_figure(kind.recipe, oven.dial.unit);
+    // One's own recipes stay as they are written.
+    let recipe = |kind: &BakeKind| match kind.own {
+        Some(_) => kind.recipe,
+        None => round_figure(kind.recipe, oven.dial.unit),
+    };
     let mut found: Vec<(BakeKind, usize, usize)> = Vec::new();
     for bake in kitchen.bakes_of(&oven.id) {
         let trays = bake.plan.segments.first().map_or(1, |s| s.trays.len());
@@ -157,6 +161,35 @@ pub(super) fn ruled(
         .collect()
 }
 
+/// What would spoil bakes, with the names of those: `top heat alone browns ...; it is for finishing only (thin cookies)`.
+pub(super) fn spoilt(ruled: &[Ruled]) -> Vec<String> {
+    let mut said: Vec<(&Warning, Vec<&str>)> = Vec::new();
+    for (name, warning) in ruled.iter().flat_map(Ruled::spoils) {
+        match said.iter_mut().find(|(w, _)| *w == warning) {
+            Some((_, names)) => names.push(name),
+            None => said.push((warning, vec![name])),
+        }
+    }
+    said.iter()
+        .map(|(warning, names)| format!("{warning} ({})", names.join(", ")))
+        .collect()
+}
+
+impl Ruled {
+    /// Returns what would spoil this bake, each with its name.
+    fn spoils(&self) -> impl Iterator<Item = (&str, &Warning)> {
+        let warnings = self.outcome.iter().flat_map(|(_, p)| &p.warnings);
+        warnings
+            .filter(|w| w.gravity == Gravity::Spoils)
+            .map(|w| (self.bake.kind.name.as_str(), w))
+    }
+
+    /// Tells whether the card is to say how to bake it: not what it would spoil.
+    fn is_advised(&self) -> bool {
+        self.spoils().next().is_none()
+    }
+}
+
 /// Plans a bake; where as many trays do not fit the racks that were tested, with as many as do.
 fn planned(
     kitchen: &Records,
@@ -200,7 +233,7 @@ pub(super) fn rules_table(ruled: &[Ruled], oven: &Oven) -> (Table, DataTable) {
          sd_unturned_lo_shade sd_unturned_hi_shade",
         Vec::new(),
     );
-    for Ruled { bake, outcome } in ruled {
+    for Ruled { bake, outcome } in ruled.iter().filter(|r| r.is_advised()) {
         match outcome {
             Ok((trays, planned)) => {
                 let rule = Rule::of(&planned.plan);
@@ -229,7 +262,7 @@ struct Way {
 /// Says in two to four sentences where to put what, and when to turn it.
 pub(super) fn to_do(ruled: &[Ruled], oven: &Oven) -> Vec<String> {
     let mut ways: Vec<Way> = Vec::new();
-    for Ruled { bake, outcome } in ruled {
+    for Ruled { bake, outcome } in ruled.iter().filter(|r| r.is_advised()) {
         let Ok((trays, planned)) = outcome else {
             continue;
         };

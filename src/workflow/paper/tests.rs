@@ -146,6 +146,32 @@ fn the_sheet_states_no_air_that_never_settled() {
 }
 
 #[test]
+fn a_card_advises_nothing_that_spoils() {
+    let (kitchen, _) = Kitchen::throwaway_copy().unwrap();
+    let mut oven = kitchen.find_oven("wall-oven").unwrap().clone();
+    oven.modes = vec![Mode::TopOnly];
+    let asked = PaperRequest {
+        mode: Some(Mode::TopOnly),
+        ..request()
+    };
+    let card = card(&kitchen, &oven, &asked).unwrap();
+    let front = card.front.as_ref().unwrap();
+    let first = front
+        .to_do
+        .iter()
+        .find(|w| w.starts_with("Careful: top heat alone"));
+    let named = first.is_some_and(|w| w.contains("thin cookies"));
+    assert!(named, "{:#?}", front.to_do);
+    assert!(
+        !front.to_do.iter().any(|w| w.contains("tray of")),
+        "{:#?}",
+        front.to_do
+    );
+    let text = text_of(&card);
+    assert!(text.contains("top heat alone browns the top"), "{text}");
+}
+
+#[test]
 fn one_look_at_the_thermometer_is_no_word_on_the_dial() {
     let (kitchen, oven) = read_anew(|_| -20.0 / 1.8, 1);
     let text = text_of(&sheet(&kitchen, &oven, &request()).unwrap());
@@ -180,13 +206,13 @@ fn the_card_sets_what_was_read_beyond_its_marks_and_nothing_where_nothing_was() 
         "{text}"
     );
     assert!(!text.contains("446"), "{text}");
-    // In the unit of the dial recipes are round figures, too.
+    // In the unit of the dial usual bakes are round figures, too; one's own recipe of 350 F stays what it is.
     oven.dial.unit = TemperatureUnit::Celsius;
     oven.dial.step = 5.0;
     let celsius = card(&kitchen, &oven, &request()).unwrap();
     let text = text_of(&celsius);
     assert!(
-        text.contains("| 175 C |") && !text.contains("| 177 C |"),
+        text.contains("| 230 C |") && text.contains("| 177 C |"),
         "{text}"
     );
     assert!(!text.contains("446"), "{text}");

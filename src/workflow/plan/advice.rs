@@ -326,8 +326,13 @@ pub(super) fn by_trade(oven: &Oven, bake: &Bake<'_>, racks: &[u8], best: &Timeli
         2 => "two trays nearest a third and two thirds of the oven's height",
         _ => "three trays spaced evenly, which the trade avoids: bake fewer at once if you can",
     };
+    let place = if bake.request.racks.is_empty() {
+        format!(": {place},")
+    } else {
+        " as far as the free ones allow:".to_owned()
+    };
     let mut out = vec![format!(
-        "Nothing was tested in this mode that a plan could rest on, so this is the trade's custom: {place}, rack position{} {}. How even it comes out is not known; toast-test the rack positions you use.",
+        "Nothing was tested in this mode that a plan could rest on, so this is the trade's custom{place} rack position{} {}. How even it comes out is not known; toast-test the rack positions you use.",
         plural(racks.len()),
         listed(racks)
     )];
@@ -417,6 +422,12 @@ fn share_words(share: f64) -> String {
     } else {
         format!("{percent:.0} % of it is")
     }
+}
+
+/// What holds for every load alike.
+pub(super) fn of_every_load(bake: &Bake<'_>) -> Vec<String> {
+    let notes = bake.setting.notes.iter().cloned();
+    left_alone(bake).into_iter().chain(notes).collect()
 }
 
 /// What holds for every plan.

@@ -7,7 +7,7 @@ use super::{
     words::{fine, said},
 };
 use crate::{
-    model::{DoseCurve, Mode, Oven, Sensitivity, SensitivitySource, kinetics::DEFAULT_ENERGY},
+    model::{DoseCurve, Mode, Oven, Sensitivity, bake::BAKE_TIMES, kinetics::DEFAULT_ENERGY},
     planner::{
         PlannerError,
         dial::{Recipe, Setting, UNREAD_DIAL, setting},
@@ -51,7 +51,7 @@ impl<'r> Bake<'r> {
             return Err(PlanError::Proofing);
         }
         let time = request.time.unwrap_or(request.kind.time);
-        if !(2.0..=600.0).contains(&time.0) {
+        if !BAKE_TIMES.contains(&time.0) {
             return Err(PlannerError::Time(time.0).into());
         }
         let recipe = Recipe {
@@ -82,7 +82,10 @@ impl<'r> Bake<'r> {
         }
         // The fan's lower setting browns as the recipe's still air does, so the recipe's temperature counts.
         let curve = &request.kind.curve;
-        let asked = Heat::new(recipe.temperature, energy(sensitivity, recipe.temperature));
+        let asked = Heat::new(
+            recipe.temperature,
+            sensitivity.map_or(DEFAULT_ENERGY, |s| s.energy),
+        );
         if Dose::new(curve, &asked, time).total().0 <= 0.0 {
             return Err(browns_nothing(oven, request, &recipe));
         }
@@ -164,13 +167,6 @@ fn rounded_note(oven: &Oven, by: CelsiusDelta, (asked, there): (Minutes, Minutes
         said(asked),
         fine(there)
     )
-}
-
-pub(super) fn energy(sensitivity: Option<Sensitivity>, at: Celsius) -> f64 {
-    match sensitivity {
-        Some(s) if s.source == SensitivitySource::TwoDials => s.energy_at(at),
-        Some(_) | None => DEFAULT_ENERGY,
-    }
 }
 
 /// The same figure in the other unit, where that is near the bake's own: `180 C`.

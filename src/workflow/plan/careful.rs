@@ -6,7 +6,9 @@ use super::{
     words::said,
 };
 use crate::{
-    model::{Gravity, Mode, Oven, Warning},
+    model::{Gravity, Mode, Oven, Plan, Warning},
+    planner::placement::burns_from_below,
+    units::Centimetres,
     workflow::catalogue::base_of,
 };
 
@@ -46,7 +48,55 @@ pub(super) fn warnings(oven: &Oven, bake: &Bake<'_>) -> Vec<Warning> {
         ));
     }
     out.extend(mode_is_not_for_it(request));
+    out.extend(hardly_goes_in(oven, request));
     out
+}
+
+/// A tray needs this much air to either wall, cm, or it stands against guides and heat (common practice, no source).
+pub(super) const TIGHT: f64 = 2.5;
+
+/// Says so when a tray leaves hardly any air.
+fn hardly_goes_in(oven: &Oven, request: &PlanRequest) -> Option<Warning> {
+    let air = air_beside(oven, request);
+    (air.0 < TIGHT - 0.05).then(|| {
+        Warning::misleads(
+            format!(
+                "The tray leaves only {} of air to the walls",
+                oven.lengths.show(air)
+            ),
+            "see that it goes in between the guides, or take a smaller one",
+        )
+    })
+}
+
+/// Returns the least air between a tray in the middle and the walls.
+pub(super) fn air_beside(oven: &Oven, request: &PlanRequest) -> Centimetres {
+    let (tray, cavity) = (request.tray, oven.cavity);
+    let across = cavity.width.0 - tray.width.0;
+    Centimetres(across.min(cavity.depth.0 - tray.depth.0) / 2.0)
+}
+
+/// The lowest rack position counts as low down to this share of the height (common practice, no source).
+const LOW: f64 = 1.0 / 3.0;
+
+/// Says so when a plan has to put a sugared base next to the heat from below.
+pub(super) fn burns_below(oven: &Oven, request: &PlanRequest, plan: &Plan) -> Option<Warning> {
+    if !request.kind.sugared_base || !burns_from_below(oven, request.mode) {
+        return None;
+    }
+    let lowest = oven.racks.iter().find(|r| r.number == 1)?;
+    let is_used = plan
+        .segments
+        .iter()
+        .flat_map(|s| &s.trays)
+        .any(|t| t.rack == 1);
+    (is_used && lowest.height.0 < LOW * oven.cavity.height.0).then(|| {
+        Warning::new(
+            "On the lowest rack heat from below burns a sugared base",
+            "free a higher one, or shield it with a second tray below",
+        )
+        .that(Gravity::Spoils)
+    })
 }
 
 /// What heat from one side only does to a bake (common practice, no source).

@@ -30,6 +30,10 @@ pub struct Planned {
     pub measured: Measured,
     /// What is expected of every piece; `None` where no map stood behind the plan.
     pub expected: Option<Expected>,
+    /// Whether opening the door was weighed against leaving it shut: there were openings to spend, time, and a map.
+    pub is_weighed: bool,
+    /// Those of the sentences that hold for every load alike: the dial, and until when the door stays shut.
+    pub of_every_load: Vec<String>,
     /// What the same load takes where another one was in before it.
     pub next: NextLoad,
 }
@@ -65,6 +69,7 @@ impl Planned {
         };
         let bake = plan.bake;
         let moves = match plan.segments.as_slice() {
+            [_] if !self.is_weighed => "The door stays shut.".to_owned(),
             [_] if racks.len() == 1 => "Nothing needs turning.".to_owned(),
             [_] => "Nothing needs moving.".to_owned(),
             [before, after] => {

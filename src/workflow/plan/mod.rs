@@ -167,9 +167,14 @@ pub fn plan_on(
     planned
         .warnings
         .splice(0..0, careful::warnings(oven, &bake));
+    planned
+        .warnings
+        .extend(careful::burns_below(oven, request, &planned.plan));
     Warning::gravest_first(&mut planned.warnings);
     Ok(planned)
 }
 
+#[cfg(test)]
+mod careful_tests;
 #[cfg(test)]
 mod tests;

@@ -2,12 +2,13 @@
 
 use super::{
     bake::{Bake, is_worth_saying},
+    careful::{TIGHT, air_beside},
     words::{fine, said},
 };
 use crate::{
     model::Oven,
     planner::{dial::Offset, door::DoorSource, dose::same_browning, space::WALL_CLEARANCE},
-    units::{Celsius, CelsiusDelta, Centimetres},
+    units::{Celsius, CelsiusDelta},
 };
 
 /// Says what an opening costs by this oven's own readings.
@@ -60,14 +61,14 @@ pub(super) fn uncorrected(oven: &Oven, bake: &Bake<'_>, offset: &Offset) -> Opti
 
 /// Says so when a tray leaves less air to the walls than it should.
 pub(super) fn clearance_note(oven: &Oven, bake: &Bake<'_>) -> Option<String> {
-    let tray = bake.request.tray;
-    let air = ((oven.cavity.width.0 - tray.width.0) / 2.0)
-        .min((oven.cavity.depth.0 - tray.depth.0) / 2.0);
-    (air < WALL_CLEARANCE.0 - 0.05).then(|| {
-        format!(
-            "The tray leaves only {} of air to the walls; {} let it move freely.",
-            oven.lengths.show(Centimetres(air)),
-            oven.lengths.show(WALL_CLEARANCE)
-        )
-    })
+    let air = air_beside(oven, bake.request);
+    (TIGHT - 0.05..WALL_CLEARANCE.0 - 0.05)
+        .contains(&air.0)
+        .then(|| {
+            format!(
+                "The tray leaves only {} of air to the walls; {} let it move freely.",
+                oven.lengths.show(air),
+                oven.lengths.show(WALL_CLEARANCE)
+            )
+        })
 }

@@ -1,6 +1,7 @@
 //! A plan searched on a map: the most even placements and moves that are worth an opening.
 
 use super::{
+    advice::of_every_load,
     bake::Bake,
     made::{Expected, Planned},
     outcome::{Mapped, NEGLIGIBLE, Outcome, Ways},
@@ -198,6 +199,8 @@ pub(super) fn searched(
         plan,
         warnings: outcome.off_level().into_iter().collect(),
         advice: outcome.advice(&pieces),
+        is_weighed: request.max_openings > 0 && ways.too_short_for != Some(1),
+        of_every_load: of_every_load(bake),
         measured: bake.measured.clone(),
         expected: Some(expected),
         next: bake.next_load(&best.timeline.openings),

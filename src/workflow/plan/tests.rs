@@ -1,6 +1,6 @@
 //! A whole plan on invented maps, and without one.
 
-use super::{bake::energy, *};
+use super::{bake::Bake, *};
 use crate::model::samples;
 use crate::{
     model::{
@@ -18,20 +18,20 @@ use crate::{
 };
 
 /// A map with a slope across, upper racks browner, a hot place, and a level that no sample agrees on.
-struct Invented {
+pub(super) struct Invented {
     slope: f64,
     rack_step: f64,
     hot: f64,
     noise: f64,
 }
 
-const EVEN: Invented = Invented {
+pub(super) const EVEN: Invented = Invented {
     slope: 0.0,
     rack_step: 0.0,
     hot: 0.0,
     noise: 0.05,
 };
-const SLOPED: Invented = Invented {
+pub(super) const SLOPED: Invented = Invented {
     slope: 0.2,
     rack_step: 0.05,
     ..EVEN
@@ -66,7 +66,7 @@ impl BrowningSource for Invented {
     }
 }
 
-fn oven(racks: u8) -> Oven {
+pub(super) fn oven(racks: u8) -> Oven {
     Oven {
         cavity: Cavity::new(Centimetres(60.0), Centimetres(45.0), Centimetres(42.0)),
         modes: vec![Mode::StillAir, Mode::Fan, Mode::Proofing],
@@ -74,7 +74,7 @@ fn oven(racks: u8) -> Oven {
     }
 }
 
-fn request(trays: usize, max_openings: usize) -> PlanRequest {
+pub(super) fn request(trays: usize, max_openings: usize) -> PlanRequest {
     let cake = BakeKind {
         own: None,
         key: "cake".to_owned(),
@@ -100,7 +100,7 @@ fn request(trays: usize, max_openings: usize) -> PlanRequest {
     }
 }
 
-fn ground<'a>(source: &'a Invented, racks: &[u8]) -> Mapped<'a> {
+pub(super) fn ground<'a>(source: &'a Invented, racks: &[u8]) -> Mapped<'a> {
     Mapped {
         source,
         racks: racks.iter().map(|r| (*r, Evidence::Tested)).collect(),
@@ -109,7 +109,7 @@ fn ground<'a>(source: &'a Invented, racks: &[u8]) -> Mapped<'a> {
     }
 }
 
-fn plan(source: &Invented, request: &PlanRequest) -> Planned {
+pub(super) fn plan(source: &Invented, request: &PlanRequest) -> Planned {
     plan_on(
         &oven(5),
         Some(&ground(source, &[1, 2, 3, 4, 5])),
@@ -119,7 +119,7 @@ fn plan(source: &Invented, request: &PlanRequest) -> Planned {
     .unwrap()
 }
 
-fn said(plan: &Planned, words: &str) -> bool {
+pub(super) fn said(plan: &Planned, words: &str) -> bool {
     plan.sentences().iter().any(|a| a.contains(words))
 }
 
@@ -291,14 +291,26 @@ fn a_dial_of_coarse_steps_gives_the_time_for_the_air_that_it_makes() {
 
 #[test]
 fn this_breads_own_sensitivity_is_used() {
+    // Whatever the bread was toasted at: per degree it answers otherwise at every temperature, by one energy.
     let own = Sensitivity {
+        energy: 90e3,
         per_c: 0.06,
         relative_sd: 0.05,
         source: SensitivitySource::TwoDials,
     };
-    let at = Celsius(177.0);
-    assert!((energy(Some(own), at) - own.energy_at(at)).abs() < 1e-9);
-    assert!((energy(None, at) - DEFAULT_ENERGY).abs() < 1e-9);
+    let measured = Measured::default();
+    for (recipe, sensitivity, energy) in [
+        (230.0, Some(own), 90e3),
+        (177.0, Some(own), 90e3),
+        (177.0, None, DEFAULT_ENERGY),
+    ] {
+        let request = PlanRequest {
+            recipe: Some(Celsius(recipe)),
+            ..request(1, 1)
+        };
+        let bake = Bake::prepare(&oven(5), &request, sensitivity, &measured).unwrap();
+        assert!((bake.heat.energy - energy).abs() < 1e-6, "{recipe} C");
+    }
 }
 
 #[test]
@@ -443,67 +455,6 @@ fn a_recipe_far_from_its_bake_is_doubted_and_one_that_browns_nothing_refused() {
     }
     let short = ask(446.0, 3.0).unwrap_err().to_string();
     assert!(short.contains("after 3 min at 446 F"), "{short}");
-}
-
-#[test]
-fn heat_from_one_side_is_warned_of() {
-    let mut oven = oven(5);
-    oven.modes = vec![Mode::TopOnly, Mode::BottomOnly];
-    let first = |mode, sugared_base| {
-        let mut asked = request(1, 1);
-        asked.mode = mode;
-        asked.kind.sugared_base = sugared_base;
-        plan_on(&oven, None, &asked, &Measured::default())
-            .unwrap()
-            .sentences()
-            .remove(0)
-    };
-    assert!(first(Mode::TopOnly, false).contains("for finishing only"));
-    assert!(first(Mode::BottomOnly, true).contains("burns a sugared base"));
-    assert!(first(Mode::BottomOnly, false).contains("leaves the top pale"));
-}
-
-#[test]
-fn guides_too_close_and_too_many_pieces_are_refused() {
-    let mut close = oven(2);
-    close.racks[1].height = Centimetres(10.0);
-    for ground in [None, Some(&ground(&EVEN, &[1, 2]))] {
-        let error = plan_on(&close, ground, &request(2, 1), &Measured::default());
-        let error = error.unwrap_err().to_string();
-        assert!(error.contains("too close together for 2 trays"), "{error}");
-        assert!(error.contains("bake 1 at a time") && !error.contains("toast-test"));
-    }
-    let mut many = request(1, 1);
-    many.tray.across = 13;
-    let racks = ground(&EVEN, &[1, 2]);
-    for ground in [None, Some(&racks)] {
-        let error = plan_on(&oven(5), ground, &many, &Measured::default());
-        let error = error.unwrap_err().to_string();
-        assert!(
-            error.contains("13 x 3 pieces") && error.contains("12 x 12"),
-            "{error}"
-        );
-    }
-}
-
-#[test]
-fn custom_and_its_sentence_agree() {
-    let mut wall = oven(6);
-    wall.cavity.height = Centimetres(17.5 * 2.54);
-    for (rack, inches) in wall.racks.iter_mut().zip([1.5, 4.0, 6.5, 9.0, 11.5, 14.0]) {
-        rack.height = Centimetres(inches * 2.54);
-    }
-    for sugared in [false, true] {
-        let mut two = request(2, 1);
-        two.kind.sugared_base = sugared;
-        let plan = plan_on(&wall, None, &two, &Measured::default()).unwrap();
-        let racks: Vec<u8> = plan.plan.segments[0].trays.iter().map(|t| t.rack).collect();
-        assert_eq!(racks, [3, 5]);
-        assert!(said(
-            &plan,
-            "a third and two thirds of the oven's height, rack positions 3 and 5"
-        ));
-    }
 }
 
 /// The whole way: lay out, score by a known oven, map, plan.

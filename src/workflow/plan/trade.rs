@@ -65,6 +65,8 @@ pub(super) fn by_trade(oven: &Oven, bake: &Bake<'_>) -> Result<Planned, PlanErro
         plan,
         warnings: Vec::new(),
         advice: advice::by_trade(oven, bake, &racks, best),
+        is_weighed: false,
+        of_every_load: advice::of_every_load(bake),
         measured: bake.measured.clone(),
         expected: None,
         next: bake.next_load(&best.openings),
@@ -90,7 +92,8 @@ fn check(oven: &Oven, bake: &Bake<'_>) -> Result<(), PlanError> {
 fn racks(oven: &Oven, trays: usize, off_lowest: bool) -> Vec<u8> {
     let choose = |from: &[RackPosition]| trade_racks(from, oven.cavity.height.0, trays);
     if off_lowest {
-        let racks = choose(&oven.racks[1..]);
+        let free = oven.racks.iter().filter(|r| r.number > 1);
+        let racks = choose(&free.copied().collect::<Vec<_>>());
         if racks.len() == trays {
             return racks;
         }

@@ -11,7 +11,7 @@ use crate::workflow::{
     recipe::as_kind,
 };
 use crate::{
-    model::{BakeKind, Mode, Oven, RecipeId, Tray},
+    model::{BakeKind, Mode, Oven, RecipeId, Tray, bake::BAKE_TIMES},
     units::{Celsius, Centimetres, Minutes},
 };
 
@@ -25,8 +25,6 @@ const MOST_OPENINGS: usize = 4;
 const MOST_PIECES: usize = 12;
 /// Air kept between a tray and each wall (owner's manuals give 4 to 5 cm).
 const CLEARANCE_CM: f64 = 5.0;
-/// The longest bake that can be set, minutes.
-const LONGEST_MIN: f64 = 240.0;
 
 /// A tray size of the trade: name, extent along the door and front to back in inches, pieces each way.
 ///
@@ -191,7 +189,11 @@ impl Form {
                     self.recipe = t;
                 }
             }
-            Row::Time => self.time = Minutes((self.time.0 + f64::from(by)).clamp(1.0, LONGEST_MIN)),
+            Row::Time => {
+                self.time = Minutes(
+                    (self.time.0 + f64::from(by)).clamp(*BAKE_TIMES.start(), *BAKE_TIMES.end()),
+                )
+            }
             Row::Mode => {
                 self.mode = neighbour(&oven.modes, self.mode, by).unwrap_or(self.mode);
             }

@@ -23,6 +23,8 @@ fn planned(mut plan: Plan, warnings: Vec<Warning>) -> Planned {
         warnings,
         advice: vec!["A second opening would cost a minute and buy 0.1 shade.".to_owned()],
         measured: Measured::default(),
+        is_weighed: true,
+        of_every_load: Vec::new(),
         next: NextLoad {
             handling: Minutes(0.5),
             wait: Minutes(2.0),

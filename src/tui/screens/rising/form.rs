@@ -144,7 +144,7 @@ impl Form {
                 temperature: self.start,
                 grams: self.dough.grams,
             }),
-            pace: Some(pace_of(&self.dough)),
+            pace: Some(pace_of(&self.dough).0),
             unit: self.unit,
         }
     }

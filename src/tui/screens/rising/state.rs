@@ -139,7 +139,7 @@ impl Rising {
             let answer = rise_time(&question, oven.as_ref().map(|o| (&*records, o)));
             let ready =
                 answer.as_ref().ok().zip(ready_in).and_then(|(a, minutes)| {
-                    ready_for(&question, a.at, (now, minutes), USUAL_HEATING)
+                    ready_for(&question, a, (now, minutes), USUAL_HEATING)
                 });
             Ok(Told { answer, ready })
         });

@@ -8,7 +8,7 @@ use crate::{
     units::Minutes,
     workflow::{
         rise::span,
-        rising::{ReadyPlan, RisingNow},
+        rising::{ReadyPlan, RisingNow, elapsed},
     },
 };
 
@@ -117,10 +117,18 @@ fn clock(screen: &Rising, shared: &Shared, frame: &mut Frame<'_>, area: Rect) {
     let [figures, words] =
         Layout::vertical([Constraint::Length(big::BIG_ROWS), Constraint::Min(3)]).areas(area);
     let Some(now) = screen.now(shared) else {
-        let why = [(
-            Role::Wrong,
-            "At this warmth the dough does not rise.".to_owned(),
-        )];
+        let rising = screen.dough().rising();
+        let since = rising.map(|log| span(elapsed(log, shared.now_since(log.started))));
+        let why = [
+            (
+                Role::Wrong,
+                format!(
+                    "Rising for {}. At this warmth no time can be told: look at it.",
+                    since.unwrap_or_default()
+                ),
+            ),
+            (Role::Caution, TAKE_OUT.to_owned()),
+        ];
         sentences::say(why, "  ", words, frame.buffer_mut(), theme);
         return;
     };
@@ -167,6 +175,8 @@ fn pace_words(now: &RisingNow) -> String {
     }
 }
 
+const TAKE_OUT: &str = "! Take the dough out before you heat the oven. Mark the dial.";
+
 fn while_rising(screen: &Rising, now: &RisingNow) -> Vec<(Role, String)> {
     let filled = usize::from(whole(now.share.clamp(0.0, 1.0) * BAR as f64));
     let bar = format!(
@@ -198,8 +208,7 @@ fn while_rising(screen: &Rising, now: &RisingNow) -> Vec<(Role, String)> {
         ));
     }
     said.push((Role::Plain, String::new()));
-    let caution = "! Take the dough out before you heat the oven. Mark the dial.";
-    said.push((Role::Caution, caution.to_owned()));
+    said.push((Role::Caution, TAKE_OUT.to_owned()));
     said
 }
 
