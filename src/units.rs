@@ -79,6 +79,16 @@ impl TemperatureUnit {
         }
     }
 
+    /// Returns the same figure in the other unit where that is within so many C of `near`: `180 C`.
+    pub fn misread(self, given: Celsius, near: Celsius, within: f64) -> Option<String> {
+        let other = match self {
+            Self::Fahrenheit => Self::Celsius,
+            Self::Celsius => Self::Fahrenheit,
+        };
+        let meant = other.temperature(self.figure(given));
+        ((meant.0 - near.0).abs() <= within).then(|| other.show(meant))
+    }
+
     /// Writes a temperature as a baker reads it, whole degrees: `350 F`.
     pub fn show(self, t: Celsius) -> String {
         format!("{:.0} {}", self.figure(t), self.letter())

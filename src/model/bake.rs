@@ -135,6 +135,17 @@ pub struct PieceScore {
     pub pulled: Option<Minutes>,
 }
 
+/// How well a photo tells the pieces of a tray that were scored from it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct TrayPhoto {
+    /// Tray number, from 1.
+    pub tray: usize,
+    /// Standard error of the level that all its pieces share, shades.
+    pub level_shade: f64,
+    /// What is left of the light: standard error of a lean from the middle of the tray to an edge, natural logarithm.
+    pub lean: f64,
+}
+
 /// What was actually baked by a plan and how it came out.
 #[derive(Debug, Clone, PartialEq)]
 pub struct BakeLog {
@@ -160,6 +171,8 @@ pub struct BakeLog {
     pub outcome: Vec<(usize, Shade)>,
     /// Shades of single pieces, where scored.
     pub pieces: Vec<PieceScore>,
+    /// The trays whose pieces were scored from a photo.
+    pub photos: Vec<TrayPhoto>,
     /// The shade it was meant to have.
     pub wanted: Option<Shade>,
     /// Whether what came out counts for the oven's map.
@@ -183,6 +196,7 @@ impl BakeLog {
             added: Minutes(0.0),
             outcome: Vec::new(),
             pieces: Vec::new(),
+            photos: Vec::new(),
             wanted: None,
             in_map: false,
             note: String::new(),

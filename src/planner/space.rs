@@ -30,7 +30,7 @@ const LEAST_SHIFT: f64 = 1.5;
 /// Rack positions together may brown this many times more or less than the mean of all: about 18 F by the
 /// default energy at 350 F. Beyond it the recipe's dial and time no longer fit, and a pale tray only looks even.
 const LIKE_LEVEL: f64 = 1.5;
-/// A rack position this much further from the middle is as bad as a level one shade off (common practice, no
+/// A rack position this much further from where custom puts it is as bad as a level one shade off (common practice, no
 /// source): it only settles what is nearly equal.
 const STEP_OFF_MIDDLE: f64 = 8.0;
 /// Most trays at once.
@@ -296,7 +296,7 @@ impl Space {
     }
 
     /// Returns the sets of sites that may be loaded over one bake, the ones to prefer first: as few rack
-    /// positions as trays, near the middle of the oven, browning much as the mean of all does, with air
+    /// positions as trays, near where custom puts them, browning much as the mean of all does, with air
     /// between them where the guides allow it.
     ///
     /// Sets that brown far more or far less than the mean of all are left out where others remain.
@@ -343,10 +343,13 @@ impl Space {
         own * LIKE_LEVEL >= all && own <= all * LIKE_LEVEL
     }
 
-    /// How little a set is to be preferred where evenness does not decide: far from the middle, or off the level.
+    /// How little a set is to be preferred where evenness does not decide: racks far from where custom puts them, or that
+    /// brown unlike the mean of all, each by itself, for a turn may be missed.
     fn reluctance(&self, set: &[usize]) -> f64 {
-        let off_level = (self.mean_on(set) - self.mean_on(&self.sites())).abs();
-        self.off_middle(set) / STEP_OFF_MIDDLE + off_level / browning_per_shade()
+        let usual = self.mean_on(&self.sites());
+        let off = |site: &usize| (self.mean_on(&[*site]) - usual).abs();
+        let off_level = set.iter().map(off).sum::<f64>() / set.len() as f64;
+        self.off_custom(set) / STEP_OFF_MIDDLE + off_level / browning_per_shade()
     }
 
     fn pools_with_room(&self, sites: &[usize], room: Centimetres) -> Vec<Vec<usize>> {
@@ -394,14 +397,16 @@ impl Space {
             .all(|w| self.heights[w[1]] - self.heights[w[0]] >= room.0 - 1e-9)
     }
 
-    /// Distance of a set's mean height from the middle of the guides.
-    fn off_middle(&self, set: &[usize]) -> f64 {
+    /// Mean distance of a set's racks from where custom spreads so many over the guides: the middle, or evenly.
+    fn off_custom(&self, set: &[usize]) -> f64 {
         let (low, high) = (
             self.heights.first().copied().unwrap_or(0.0),
             self.heights.last().copied().unwrap_or(0.0),
         );
-        let mean = set.iter().map(|s| self.heights[*s]).sum::<f64>() / set.len() as f64;
-        (mean - f64::midpoint(low, high)).abs()
+        let n = set.len() as f64;
+        let wanted = |i: usize| low + (high - low) * (i as f64 + 0.5) / n;
+        let off = |(i, s): (usize, &usize)| (self.heights[*s] - wanted(i)).abs();
+        set.iter().enumerate().map(off).sum::<f64>() / n
     }
 
     fn most_at_once(&self) -> usize {

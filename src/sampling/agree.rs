@@ -10,7 +10,10 @@ use super::{
     request::{Request, SamplingError},
 };
 use crate::{
-    geometry::{Homography, Point, point::contains},
+    geometry::{
+        Homography, Point,
+        point::{contains, cross},
+    },
     model::Warning,
     numeric::quantile::quantile,
 };
@@ -47,6 +50,8 @@ pub struct GridFit {
     pub beside: usize,
     /// Places that hold none.
     pub empty: usize,
+    /// The corners run against the clock, as in a mirror: left and right are exchanged.
+    pub mirrored: bool,
     /// Rows and columns that are counted without the corners, where that can be told.
     pub counted: Option<(usize, usize)>,
 }
@@ -60,13 +65,14 @@ impl GridFit {
             off: 0,
             beside: 0,
             empty: 0,
+            mirrored: false,
             counted: None,
         }
     }
 
     /// Tells whether it must be looked at before the scores are used.
     pub fn is_doubtful(&self) -> bool {
-        self.figure < DOUBTED
+        self.figure < DOUBTED || self.mirrored
     }
 
     /// Returns what speaks against it, in words.
@@ -97,6 +103,9 @@ impl GridFit {
             "slices stand in no place",
         );
         tell(self.empty, "place is empty", "places are empty");
+        if self.mirrored {
+            said.push("the corners run against the clock, as in a mirror".to_owned());
+        }
         if said.is_empty() {
             said.push("the corners and the slices found do not agree".to_owned());
         }
@@ -145,6 +154,9 @@ pub(super) fn fit(request: &Request, map: &Homography, cells: &[Cell], search: &
         off,
         beside,
         empty,
+        mirrored: request
+            .corners
+            .is_some_and(|c| cross(c[0], c[1], c[2]) < 0.0),
         counted: counted.filter(|c| *c != counts),
     }
 }
@@ -248,6 +260,12 @@ pub(super) fn judge(fit: &GridFit, request: &Request) -> Result<Option<Warning>,
     let counted = fit.counted.map_or_else(String::new, |(r, c)| {
         format!(", and {r} rows by {c} columns are seen")
     });
+    if fit.mirrored {
+        return Ok(Some(Warning::new(
+            "the corners run against the clock, as in a mirror, so left and right are exchanged",
+            "give them back-left, back-right, front-right, front-left unless the picture is a mirror image",
+        )));
+    }
     Ok(fit.is_doubtful().then(|| {
         Warning::new(
             format!(

@@ -17,7 +17,7 @@ use super::{
     spoil,
 };
 use crate::{
-    geometry::{Homography, Point, point::cross},
+    geometry::{Homography, Point},
     model::Warning,
     numeric::quantile::quantile,
 };
@@ -98,6 +98,11 @@ fn lay_out(picture: &Picture, request: &Request) -> Result<Laid, SamplingError> 
     if contrast < LEAST_USUAL {
         return Err(SamplingError::Faint {
             percent: (contrast.exp() - 1.0) * 100.0,
+            first: if request.corners.is_some() {
+                "check that the corners stand around the places of the slices, or "
+            } else {
+                ""
+            },
         });
     }
     let grid = agree::fit(request, &map, &cells, &search);
@@ -128,7 +133,7 @@ fn lay_out(picture: &Picture, request: &Request) -> Result<Laid, SamplingError> 
         })
         .collect();
     let light = Light::fit(picture, &cells, &named);
-    warnings.extend(mirrored_or_unlit(request, &light));
+    warnings.extend(unlit(&light));
     let mut laid = Laid {
         map,
         grid,
@@ -158,25 +163,32 @@ fn lay_out(picture: &Picture, request: &Request) -> Result<Laid, SamplingError> 
     Ok(laid)
 }
 
-/// Says what corners in the order of a mirror, and light that is not seen, do to the scores.
-fn mirrored_or_unlit(request: &Request, light: &Light) -> Vec<Warning> {
-    let mirrored = request
-        .corners
-        .is_some_and(|c| cross(c[0], c[1], c[2]) < 0.0);
-    let mut said = Vec::new();
-    if mirrored {
-        said.push(Warning::new(
-            "the corners run against the clock, as in a mirror, so left and right are exchanged",
-            "give them back-left, back-right, front-right, front-left unless the picture is a mirror image",
-        ));
-    }
-    if !light.seen {
-        said.push(Warning::new(
+/// Says what light that is not seen does to the scores.
+fn unlit(light: &Light) -> Option<Warning> {
+    (!light.seen).then(|| {
+        Warning::new(
             "too little background is seen around the slices, so a slant of the light stays in the scores",
             "step back, or take a second photo with the tray turned end for end",
-        ));
+        )
+    })
+}
+
+/// Returns the counts in which the slices do stand, where a lattice of them fits: those seen from others, or exchanged.
+fn counted(search: &Search, asked: (usize, usize), seen: (usize, usize)) -> Option<(usize, usize)> {
+    let mut next = seen;
+    for _ in 0..3 {
+        match lattice::find(&search.regions, next) {
+            Ok(_) => return Some(next),
+            Err(NoLattice::OtherCounts { rows, cols }) if (rows, cols) != next => {
+                next = (rows, cols)
+            }
+            Err(_) => break,
+        }
     }
-    said
+    let exchanged = (asked.1, asked.0);
+    lattice::find(&search.regions, exchanged)
+        .ok()
+        .map(|_| exchanged)
 }
 
 /// Finds the lattice, or takes the corners given, and the slices on it.
@@ -216,12 +228,16 @@ fn place(
             rows: request.rows,
             cols: request.cols,
         },
-        NoLattice::OtherCounts { rows, cols } => SamplingError::OtherCounts {
-            found_rows: rows,
-            found_cols: cols,
-            rows: seen.0,
-            cols: seen.1,
-        },
+        NoLattice::OtherCounts { rows, cols } => {
+            let found = counted(&search, seen, (rows, cols));
+            let (found_rows, found_cols) = found.unwrap_or((rows, cols));
+            SamplingError::OtherCounts {
+                found_rows,
+                found_cols,
+                rows: seen.0,
+                cols: seen.1,
+            }
+        }
     })?;
     let [tl, tr, br, bl] = lattice::corners_of(&lattice.map).map(|p| search.up(p));
     let corners = match request.back {

@@ -37,6 +37,9 @@ const CLEAR_CONTRAST: f64 = 0.5;
 /// So much brighter than the middling slice untoasted crumb is at least (natural logarithm).
 const PALE: f64 = 0.15;
 
+/// A patch whose side differs by less from the middling slice's, natural logarithm, is as large as one.
+const SLICE_SIZED: f64 = 0.1;
+
 /// Pixels looked at along the side of a slice to tell its tone.
 const LOOKS: f64 = 50.0;
 
@@ -238,6 +241,16 @@ fn drop_what_is_no_bread(picture: &Picture, cells: &mut [Cell]) -> f64 {
         quantile(&known, 0.5)
     };
     let (warm, level) = (middling(0), middling(1));
+    // as large as a slice, and not quite like the ground: it may be one that glare or shadow lies on
+    let sides = cells
+        .iter()
+        .filter_map(|c| Some(c.outline.as_ref()?.side / c.pitch));
+    let side = quantile(&sides.collect::<Vec<_>>(), 0.5);
+    let may_be_one = |cell: &Cell, contrast: Option<f64>| {
+        let like = |o: &Outline| (o.side / cell.pitch / side).ln().abs() < SLICE_SIZED;
+        cell.outline.as_ref().is_some_and(like)
+            && contrast.is_some_and(|c| c >= LEAST_CONTRAST / 2.0)
+    };
     for ((cell, tone), contrast) in cells.iter_mut().zip(&tones).zip(&contrasts) {
         // a patch without a core is a ragged ring
         let clear = contrast.is_some_and(|c| c >= CLEAR_CONTRAST);
@@ -246,6 +259,7 @@ fn drop_what_is_no_bread(picture: &Picture, cells: &mut [Cell]) -> f64 {
             t[0] >= warm - COOL - SCORCHED * darker || t[1] >= level + PALE
         };
         if !tone.as_ref().is_some_and(bread) {
+            cell.faint = may_be_one(cell, *contrast);
             cell.outline = None;
         }
     }
@@ -255,8 +269,9 @@ fn drop_what_is_no_bread(picture: &Picture, cells: &mut [Cell]) -> f64 {
     let doubtful = usual < EASY_CONTRAST;
     for (cell, contrast) in cells.iter_mut().zip(contrasts) {
         if contrast.is_some_and(|c| !is_distinct(c)) {
+            cell.faint |= may_be_one(cell, contrast)
+                || doubtful && contrast.is_some_and(|c| c >= LEAST_CONTRAST / 2.0);
             cell.outline = None;
-            cell.faint = doubtful && contrast.is_some_and(|c| c >= LEAST_CONTRAST / 2.0);
         }
     }
     usual

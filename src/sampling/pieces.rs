@@ -153,7 +153,7 @@ fn cautions(touching: usize, all: usize) -> Vec<Warning> {
         ));
     }
     said.push(Warning::new(
-        "nothing of known lightness is looked for, so shades are a guess and only relative browning counts",
+        "nothing of known lightness is looked for, so shades are a guess, and only how the pieces differ counts",
         "",
     ));
     said

@@ -263,7 +263,7 @@ pub(super) fn look_for(
     laid.warnings.extend(doubt(&mut found));
     if found.is_empty() {
         laid.warnings.push(Warning::new(
-            "nothing of known lightness was found in the picture, so shades are a guess and only relative browning counts",
+            "nothing of known lightness was found in the picture, so shades are a guess, and only how the slices differ counts",
             "lay an untoasted slice on the tray, or a white card beside it, and name it as the reference",
         ));
     }
@@ -272,6 +272,8 @@ pub(super) fn look_for(
 
 /// Standard error of the lightness of a white patch that nobody has named: it may be a plate.
 const UNNAMED_WHITE: f64 = 2.5;
+/// The same of a slice that nobody has named: glare on toast looks just like it.
+const UNNAMED_SLICE: f64 = 5.0;
 /// How far (natural logarithm of luminance) a patch may lie from where a surer reference puts it.
 const DISAGREES: f64 = 0.35;
 
@@ -292,7 +294,17 @@ fn doubt(found: &mut Vec<Measured>) -> Option<Warning> {
         return None;
     };
     match alone.kind {
-        Reference::Slice { .. } => None,
+        Reference::Slice { row, col } => {
+            alone.sd = UNNAMED_SLICE;
+            Some(Warning::minor(
+                format!(
+                    "the slice in row {}, column {} was taken for untoasted, as the palest of all",
+                    row + 1,
+                    col + 1
+                ),
+                "name it if it is, or a card if glare lies on it",
+            ))
+        }
         Reference::White(_) => {
             alone.sd = UNNAMED_WHITE;
             Some(Warning::new(

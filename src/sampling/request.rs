@@ -136,7 +136,7 @@ pub enum SamplingError {
     },
     /// Slices stand in a lattice of other counts.
     #[error(
-        "the slices stand in {found_rows} rows and {found_cols} columns, not {rows} and {cols}; correct the counts, turn the picture so that the back of the oven is at the top, or give the four corners of all places, empty ones too"
+        "the slices seem to stand in {found_rows} rows and {found_cols} columns, not {rows} and {cols}; correct the counts, turn the picture so that the back of the oven is at the top, or give the four corners of all places, empty ones too"
     )]
     OtherCounts {
         /// Rows seen.
@@ -204,9 +204,11 @@ pub enum SamplingError {
     },
     /// Bread that looks like what it lies on.
     #[error(
-        "the slices barely stand out: the middling one differs by {percent:.0} % from what it lies on, a gap by as much; lay the bread on foil, parchment or a dark tray and photograph again"
+        "the slices barely stand out: the middling one differs by {percent:.0} % from what it lies on, a gap by as much; {first}lay the bread on foil, parchment or a dark tray and photograph again"
     )]
     Faint {
+        /// What to look at first.
+        first: &'static str,
         /// How much the middling slice differs in warmth and brightness, percent.
         percent: f64,
     },

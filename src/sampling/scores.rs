@@ -7,6 +7,7 @@ use crate::{
     colour::lab::Lab,
     geometry::Point,
     model::{Warning, shade::Browning},
+    numeric::normal::Z90,
 };
 
 /// A score and what it rests on.
@@ -25,6 +26,13 @@ pub struct SliceScore {
     pub shade: (f64, f64, f64),
     /// Browning over the mean browning of the slices read; `None` for an untoasted reference.
     pub relative: Option<f64>,
+}
+
+impl SliceScore {
+    /// Returns half the width of the 90 % interval of L*, whatever it is off by.
+    pub fn give_or_take(&self) -> f64 {
+        Z90 * self.se.hypot(self.shared_se)
+    }
 }
 
 /// What became of one place of the lattice.

@@ -5,6 +5,7 @@
 //! and their difference is twice what the light did there.
 
 use super::{
+    agree,
     laid::Laid,
     lattice::corners_of,
     lay::lay,
@@ -22,8 +23,8 @@ const MOST_ROUGH: f64 = 0.2;
 /// Slices differ by more than this from the ones that lay in their places before the turn, natural logarithm; the
 /// same slice seen twice differs by less.
 const SAME_SLICE: f64 = 0.035;
-/// Fewest slices that must be read in both photos: a plane through three says nothing.
-const FEWEST: usize = 4;
+/// Fewest slices that must be read in both photos: four opposite ones lie on a plane whatever was done with the tray.
+const FEWEST: usize = 5;
 
 /// Reads a picture with the help of a second one, `turned`, of the same tray turned end for end.
 ///
@@ -60,9 +61,7 @@ pub fn read_turned(
     }
     let rough = roughness(&differences, request);
     let same = roughness(&unturned, request);
-    // On two rows of two, opposite slices lie on a plane: nothing tells then.
-    let tells = known.len() > FEWEST;
-    if tells && same < SAME_SLICE && same < rough / 2.0 {
+    if same < SAME_SLICE && same < rough / 2.0 {
         return Err(SamplingError::NotTurned);
     }
     if rough > MOST_ROUGH {
@@ -71,8 +70,20 @@ pub fn read_turned(
         });
     }
     let mean = known.iter().sum::<f64>() / known.len() as f64;
-    for (offset, difference) in first.offsets.iter_mut().zip(&differences) {
-        *offset = difference.map(|d| (d - mean) / 2.0);
+    for (i, difference) in differences.iter().enumerate() {
+        first.offsets[i] = difference.map(|d| (d - mean) / 2.0);
+        if difference.is_some() {
+            let there = second.local[n - 1 - i].sd;
+            first.local[i].sd = first.local[i].sd.hypot(there);
+        }
+    }
+    if second.grid.figure < first.grid.figure {
+        first.grid = second.grid;
+        let said = agree::judge(&second.grid, request)?;
+        first.warnings.extend(said.map(|w| Warning {
+            what: format!("in the second photo, {}", w.what),
+            ..w
+        }));
     }
     let alone = differences
         .iter()
@@ -135,11 +146,15 @@ fn facing(corners: [Point; 4], back: Side) -> [Point; 4] {
 }
 
 /// Returns, for each place, ln of the brightness in the first photo over that in `place` of the second, the
-/// light told by each background taken out.
+/// light told by each background taken out; none where glare or a shadow lies on it in either.
 fn differences(first: &Laid, second: &Laid, place: impl Fn(usize) -> usize) -> Vec<Option<f64>> {
     (0..first.crumbs.len())
         .map(|i| {
-            let here = first.crumbs[i].as_ref().ok()?;
+            let is_spoilt = first.local[i].out.or(second.local[place(i)].out);
+            let here = first.crumbs[i]
+                .as_ref()
+                .ok()
+                .filter(|_| is_spoilt.is_none())?;
             let there = second.crumbs[place(i)].as_ref().ok()?;
             let a = Seen::of(here, &first.light, 0.0).level();
             let b = Seen::of(there, &second.light, 0.0).level();

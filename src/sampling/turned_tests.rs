@@ -1,11 +1,16 @@
 //! What a second photo of the tray turned end for end is good for, and when it is refused.
 
 use super::{
-    LightKind, Request, SamplingError, Scores, Verdict, read, read_turned,
+    LightKind, Request, SamplingError, Scores, Verdict,
+    picture::single,
+    read, read_turned,
     scene::{Scene, WIDTH},
     tests::{lightness, worst},
 };
-use crate::geometry::Point;
+use crate::{
+    geometry::{Homography, Point},
+    model::Warning,
+};
 
 #[test]
 fn a_second_photo_turned_end_for_end_cancels_the_light() {
@@ -71,6 +76,67 @@ fn a_second_photo_makes_no_slice_surer_that_it_does_not_show() {
         alone.warnings.iter().any(|w| w.what.starts_with(told)),
         "{:?}",
         alone.warnings
+    );
+}
+
+/// Glare that the second photo shows by itself does not lighten the slice in the first.
+#[test]
+fn glare_in_the_second_photo_is_kept_out_of_the_first() {
+    let scene = Scene::ordinary();
+    let mut second = Scene {
+        end_for_end: true,
+        ..scene.clone()
+    }
+    .draw();
+    // over the place of slice 6 of the turned tray, which is that of slice 5
+    let middle = Homography::of_unit_square(&scene.corners)
+        .unwrap()
+        .map(Point::new(0.375, 0.5));
+    for (i, pixel) in second.pixels.iter_mut().enumerate() {
+        let p = Point::new((i % WIDTH) as f64, (i / WIDTH) as f64);
+        let shine = single(0.14 * (-(p.distance(middle) / 45.0).powi(2)).exp());
+        *pixel = pixel.map(|v| v + shine);
+    }
+    let alone = read(&scene.draw(), &scene.request()).unwrap();
+    let pair = read_turned(
+        &scene.draw(),
+        &scene.request(),
+        &second,
+        Some(scene.corners),
+    )
+    .unwrap();
+    let off = |scores: &Scores| lightness(scores)[6].unwrap() - scene.lightness[6].unwrap();
+    assert!(
+        off(&pair).abs() < off(&alone).abs() + 1.0,
+        "{} {}",
+        off(&pair),
+        off(&alone)
+    );
+    let said = |w: &Warning| {
+        w.what
+            .starts_with("1 slice is read in the first photo only")
+    };
+    assert!(pair.warnings.iter().any(said), "{:?}", pair.warnings);
+}
+
+/// Four opposite slices lie on a plane, so the same photo twice would make any pattern vanish.
+#[test]
+fn two_rows_of_two_cannot_be_told_from_a_tray_that_was_not_turned() {
+    let scene = Scene {
+        rows: 2,
+        cols: 2,
+        lightness: [46.0, 52.0, 51.0, 60.0].map(Some).to_vec(),
+        ..Scene::ordinary()
+    };
+    let request = Request {
+        references: Vec::new(),
+        ..scene.request()
+    };
+    let answer = read_turned(&scene.draw(), &request, &scene.draw(), Some(scene.corners));
+    let refused = answer.unwrap_err();
+    assert!(
+        matches!(refused, SamplingError::Unlike { both: 4, needed: 5 }),
+        "{refused}"
     );
 }
 

@@ -49,6 +49,9 @@ pub(super) fn findings(view: &MapView, unit: TemperatureUnit) -> Vec<String> {
     out
 }
 
+/// What is said of a rack position without a zone, where one would have shown.
+const LOOKS_EVEN: &str = "looks even";
+
 fn zone_sentence(view: &MapView, zone: &Zone, unit: TemperatureUnit) -> String {
     let place = view.place_of(zone);
     let figure = |c: f64| no_negative_zero(unit.delta_figure(CelsiusDelta(c)), 0);
@@ -108,6 +111,21 @@ impl MapView {
         })
     }
 
+    /// Tells whether nowhere in the oven browns more than in a hot zone, or less than in a cool one: a zone is told against
+    /// its own rack, and another rack may be darker on the whole.
+    fn is_extreme(&self, zone: &Zone) -> bool {
+        let per_c = self.sensitivity.per_c;
+        let there = |z: &Zone| Some(self.rack(z.rack)?.rack_mean * (z.peak_c.value * per_c).exp());
+        let Some(own) = there(zone) else { return false };
+        let zones = self.zones.iter().filter_map(there);
+        let racks = self.map.racks.iter().map(|r| r.rack_mean);
+        let mut all = zones.chain(racks);
+        match zone.kind {
+            ZoneKind::Hot => all.all(|b| b <= own),
+            ZoneKind::Cool => all.all(|b| b >= own),
+        }
+    }
+
     /// Says so where a zone rests on a slice that all its neighbours speak against, as a slip of a key would look.
     fn if_right(&self, zone: &Zone) -> String {
         let grid = self.rack(zone.rack).map(|r| r.grid);
@@ -126,9 +144,11 @@ impl MapView {
         let even = self.more_even();
         let first = match strongest {
             Some(zone) => {
-                let way = match zone.kind {
-                    ZoneKind::Hot => "fastest",
-                    ZoneKind::Cool => "slowest",
+                let way = match (zone.kind, self.is_extreme(zone)) {
+                    (ZoneKind::Hot, true) => "fastest",
+                    (ZoneKind::Cool, true) => "slowest",
+                    (ZoneKind::Hot, false) => "faster than the rest of it",
+                    (ZoneKind::Cool, false) => "slower than the rest of it",
                 };
                 let (place, adverb) = (self.place_of(zone), zone.strength.adverb());
                 if let Some(before) = self.before {
@@ -179,8 +199,8 @@ impl MapView {
         }
         let racks = self.map.racks.iter();
         let mut tested = racks.filter(|r| r.evidence == Evidence::Tested);
-        let even = tested.all(|r| self.rack_words(r.rack) == "even");
-        if even { "even" } else { "can't tell yet" }.to_owned()
+        let even = tested.all(|r| self.looks_even(r.rack));
+        if even { LOOKS_EVEN } else { "can't tell yet" }.to_owned()
     }
 
     /// Names the more even of the tested rack positions, as firmly as their evenness is known.
@@ -225,7 +245,7 @@ impl MapView {
                 // There is no room for the place too: the doubt goes before it.
                 Strength::Probable => format!("{}{}", z.strength.adverb(), z.kind.word()),
             },
-            None if self.looks_even(rack) => "even".to_owned(),
+            None if self.looks_even(rack) => LOOKS_EVEN.to_owned(),
             None => "can't tell yet".to_owned(),
         }
     }

@@ -104,7 +104,7 @@ pub fn observations_of(test: &ToastTest, batch: usize) -> Vec<(usize, Observatio
 }
 
 /// Most rack positions an oven has, and more: photos of one test are numbered by theirs.
-const RACKS: usize = 256;
+pub(super) const RACKS: usize = 256;
 
 /// Returns what a slice shares with the others of its photo; `None` where it was not measured in one.
 fn lean_of(test: &ToastTest, slice: usize, batch: usize) -> Option<Lean> {

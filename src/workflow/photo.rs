@@ -54,6 +54,27 @@ pub enum PhotoTrouble {
         /// Columns read.
         cols: usize,
     },
+    /// The test has no slices on the rack.
+    #[error(
+        "no slice of this test lies on rack position {rack}; its slices lie on {}",
+        others.iter().map(u8::to_string).collect::<Vec<_>>().join(", ")
+    )]
+    NoSlices {
+        /// The rack position.
+        rack: u8,
+        /// Those that have slices.
+        others: Vec<u8>,
+    },
+    /// The same file was read for another rack.
+    #[error(
+        "this photo was read for rack position {0} of this test already; every rack needs a photo of its own"
+    )]
+    SamePhoto(u8),
+    /// The second photo is the first.
+    #[error(
+        "both photos are the same file; turn the tray end for end, keep the camera as it was, and photograph it again"
+    )]
+    SameFile,
     /// Other racks of the test rest on another lightness of the same loaf.
     #[error(
         "the other racks of this test were read with an untoasted slice of L* {known:.1}, this photo with one of L* {here:.1}, but one loaf has one; read it with L* {known:.1}, or read the other racks again"
@@ -127,11 +148,13 @@ pub fn read_photo(
     let picture = &open.photo.picture;
     let mut scores = match turned {
         None => sampling::read(picture, request)?,
+        Some((second, _)) if second.sha256 == open.sha256 => return Err(PhotoTrouble::SameFile),
         Some((second, corners)) => {
             sampling::read_turned(picture, request, &second.photo.picture, corners)?
         }
     };
-    let said = open.photo.warnings.iter();
+    let second = turned.iter().flat_map(|(second, _)| &second.photo.warnings);
+    let said = open.photo.warnings.iter().chain(second);
     scores
         .warnings
         .extend(said.map(|w| crate::model::Warning::new(w.clone(), "")));
@@ -165,7 +188,7 @@ pub struct PhotoReading<'a> {
 
 /// Puts what was read into the slices of one rack of a test, and notes where it came from.
 ///
-/// Slices that could not be read stay as they were; an untoasted reference slice is set to skipped,
+/// Slices that could not be read stay as they were, but for what an earlier photo of the rack said; an untoasted reference slice is set to skipped,
 /// since it says nothing of the oven, and the lightness it was taken to have becomes the loaf's. Returns
 /// how many slices got a score.
 ///
@@ -178,6 +201,18 @@ pub fn accept(test: &mut ToastTest, reading: &PhotoReading<'_>) -> Result<usize,
     let here: Vec<usize> = (0..test.slices.len())
         .filter(|&i| test.slices[i].rack == rack)
         .collect();
+    if here.is_empty() {
+        let mut others: Vec<u8> = test.slices.iter().map(|s| s.rack).collect();
+        others.sort_unstable();
+        others.dedup();
+        return Err(PhotoTrouble::NoSlices { rack, others });
+    }
+    let files = |p: &PhotoNote| {
+        p.turned.iter().any(|t| t.1 == reading.open.sha256) || p.sha256 == reading.open.sha256
+    };
+    if let Some(other) = test.photos.iter().find(|p| p.rack != rack && files(p)) {
+        return Err(PhotoTrouble::SamePhoto(other.rack));
+    }
     let laid = test.rows_of(&here);
     if laid.len() != rows || laid.iter().any(|row| row.len() != cols) {
         return Err(PhotoTrouble::Count {
@@ -217,7 +252,13 @@ pub fn accept(test: &mut ToastTest, reading: &PhotoReading<'_>) -> Result<usize,
         match (by_hand, read.verdict) {
             (Some((_, reading)), _) => *slice = *reading,
             (None, Verdict::Missing) => *slice = Reading::Missing,
-            (None, Verdict::Unread(_)) => continue,
+            (None, Verdict::Unread(_)) => {
+                // What an earlier photo said is no longer backed by the note of this one.
+                if matches!(slice, Reading::Measured { .. }) {
+                    *slice = Reading::Unscored;
+                }
+                continue;
+            }
             (None, Verdict::Read(_)) if is_reference(place) => {
                 *slice = Reading::Skipped;
                 continue;
@@ -247,7 +288,7 @@ fn note(reading: &PhotoReading<'_>) -> PhotoNote {
     let named = |open: &OpenPhoto| (open.file.display().to_string(), open.sha256.clone());
     let (file, sha256) = named(reading.open);
     let shared = |place: &sampling::Place| match place.verdict {
-        Verdict::Read(score) => Some(score.shared_se),
+        Verdict::Read(score) => score.relative.map(|_| score.shared_se),
         Verdict::Missing | Verdict::Unread(_) => None,
     };
     let shared: Vec<f64> = reading.scores.places.iter().filter_map(shared).collect();

@@ -120,9 +120,19 @@ fn laid_out(k: &Kitchen, racks: &str) -> String {
 fn racks_of_one_test_rest_on_one_loaf() {
     let k = Kitchen::empty();
     let id = laid_out(&k, "2,4");
+    // the same picture in another file: every rack needs a photo of its own
+    let other = k.beside("other.jpg");
+    let mut bytes = std::fs::read(picture("two-missing.jpg")).unwrap();
+    bytes.push(0);
+    std::fs::write(&other, bytes).unwrap();
     let onto = |rack: &str, more: &str| {
         let usual = format!("--rows 4 --cols 5 --into {id} --rack {rack}");
-        ask(&k, "two-missing.jpg", &format!("{usual} {more}"))
+        let file = if rack == "2" {
+            picture("two-missing.jpg")
+        } else {
+            other.clone()
+        };
+        k.say(format!("photo '{}' {usual} {more}", file.display()))
     };
     let lightness = |rack: u64| -> Vec<f64> {
         let test = k.run(&["tests", "show", &id, "--json"]).json();
@@ -134,6 +144,10 @@ fn racks_of_one_test_rest_on_one_loaf() {
     let first = lightness(2);
     onto("4", "--untoasted 84").refused("read with an untoasted slice of L* 90.0", "4");
     assert!(lightness(4).is_empty() && lightness(2) == first);
+    let usual = format!("--rows 4 --cols 5 --into {id} --untoasted 90");
+    ask(&k, "two-missing.jpg", &format!("{usual} --rack 4"))
+        .refused("was read for rack position 2 of this test already", "4");
+    ask(&k, "two-missing.jpg", &format!("{usual} --rack 6")).refused("its slices lie on 2, 4", "6");
     // Left unsaid it is what the test says of its loaf.
     onto("4", "").done();
     assert_eq!((first.len(), lightness(4)), (17, first));
@@ -221,7 +235,11 @@ fn a_photo_tells_no_more_of_the_level_than_it_can() {
     }
     let file = k.beside("bare.png");
     bare.save(&file).unwrap();
+    bare.put_pixel(0, 0, image::Rgb([9, 9, 9]));
+    let again = k.beside("again.png");
+    bare.save(&again).unwrap();
     let onto = |rack: &str, more: &[&str]| {
+        let file = if rack == "2" { &file } else { &again };
         let usual = [
             "photo",
             file.to_str().unwrap(),
@@ -243,7 +261,7 @@ fn a_photo_tells_no_more_of_the_level_than_it_can() {
     let kept = std::fs::read_to_string(k.path().join("tests").join(format!("{id}.json"))).unwrap();
     let kept: serde_json::Value = serde_json::from_str(&kept).unwrap();
     assert_eq!(kept["bread"]["untoasted_lightness"], 78.0, "{kept}");
-    // one photo for both racks, with nothing of known lightness in it: alike to the last figure, and yet not known to be
+    // one picture for both racks, with nothing of known lightness in it: alike to the last figure, and yet not known to be
     let map = k.run(&["map", "--test", id, "--json"]).json();
     let said = map["findings"].to_string();
     assert!(

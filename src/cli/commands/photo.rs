@@ -24,7 +24,7 @@ use std::path::PathBuf;
 /// Score a photo of the toasted slices.
 #[derive(Debug, Args)]
 #[command(
-    after_help = "Corners and patches are in pixels of the upright picture. The first corner is back-left, and so is\ncell 0,0. Without --corners they are looked for; without --reference an untoasted slice or a white\nor grey card is.\n\nRelative browning holds whatever the light; shades are only as good as the reference.\n\nExamples:\n  rackshade photo tray.jpg --rows 3 --cols 4\n  rackshade photo tray.jpg --rows 3 --cols 4 --reference slice:0,2 --json\n  rackshade photo tray.jpg --rows 3 --cols 4 --into 2026-03-07-wall-oven --rack 4\n  rackshade photo cookies.jpg --pieces"
+    after_help = "Corners and patches are in pixels of the upright picture. The first corner is back-left, and so is\ncell 0,0. Without --corners they are looked for; without --reference an untoasted slice or a white\nor grey card is.\n\nHow slices differ holds whatever the light; shades and percentages are as good as the reference.\nslice:ROW,COL counts from 0: what is called row 1, column 3 is slice:0,2.\n\nExamples:\n  rackshade photo tray.jpg --rows 3 --cols 4\n  rackshade photo tray.jpg --rows 3 --cols 4 --reference slice:0,2 --json\n  rackshade photo tray.jpg --rows 3 --cols 4 --into 2026-03-07-wall-oven --rack 4\n  rackshade photo cookies.jpg --pieces"
 )]
 pub(crate) struct PhotoArgs {
     /// The photo: JPEG, PNG, WebP or HEIC.
@@ -79,7 +79,7 @@ pub(crate) struct PhotoArgs {
     #[arg(long, requires = "png")]
     force: bool,
     /// Read a tray of what was baked: pieces anywhere, relative browning of each.
-    #[arg(long, conflicts_with_all = ["rows", "cols", "corners", "reference", "turned"])]
+    #[arg(long, conflicts_with_all = ["rows", "cols", "corners", "back", "reference", "turned"])]
     pieces: bool,
 }
 

@@ -275,6 +275,8 @@ fn words(reading: Reading) -> String {
         Reading::Skipped => "skipped".to_owned(),
         Reading::Missing => "no slice".to_owned(),
         Reading::ByEye(shade) => format!("shade {shade}"),
-        Reading::Measured { lightness, sd } => format!("L* {lightness:.1} (sd {sd:.1})"),
+        Reading::Measured { lightness, sd } => {
+            format!("L* {lightness:.1} (sd {sd:.1} against the others of its photo)")
+        }
     }
 }

@@ -1,8 +1,10 @@
 //! What was read from a photo, in plain characters.
 
 use crate::{
+    model::shade::browning_per_shade,
     numeric::normal::Z90,
-    sampling::{LightKind, Pieces, Reference, Scores, Verdict, describe},
+    sampling::{LightKind, Pieces, Reference, Scores, SliceScore, Verdict, describe},
+    units::no_negative_zero,
 };
 use std::fmt::Write as _;
 
@@ -20,16 +22,22 @@ pub fn photo_text(scores: &Scores, (rows, cols): (usize, usize)) -> String {
             let _ = writeln!(out);
         }
     };
-    table(
-        "browning against the mean of the slices, % (back on top)",
-        &|v| match v {
-            Verdict::Missing => "none".to_owned(),
-            Verdict::Unread(_) => "?".to_owned(),
-            Verdict::Read(s) => s
-                .relative
-                .map_or_else(|| "ref".to_owned(), |r| format!("{:.0}", r * 100.0)),
+    let known = !scores.references.is_empty();
+    let mean = mean_shade(scores);
+    let against = if known {
+        "browning against the mean of the slices, % (back on top)"
+    } else {
+        "shades from the mean of the slices (back on top)"
+    };
+    table(against, &|v| match v {
+        Verdict::Missing => "none".to_owned(),
+        Verdict::Unread(_) => "?".to_owned(),
+        Verdict::Read(s) => match s.relative {
+            None => "ref".to_owned(),
+            Some(share) if known => format!("{:.0}", share * 100.0),
+            Some(_) => format!("{:+.1}", no_negative_zero(s.browning.shades() - mean, 1)),
         },
-    );
+    });
     table("shade on the card, 0 untoasted to 9 burnt", &|v| match v {
         Verdict::Missing => "none".to_owned(),
         Verdict::Unread(_) => "?".to_owned(),
@@ -46,12 +54,25 @@ pub fn photo_text(scores: &Scores, (rows, cols): (usize, usize)) -> String {
     out
 }
 
+/// Returns the mean shade of the slices that are no reference.
+fn mean_shade(scores: &Scores) -> f64 {
+    let shades: Vec<f64> = scores
+        .places
+        .iter()
+        .filter_map(|p| match &p.verdict {
+            Verdict::Read(s) => s.relative.map(|_| s.browning.shades()),
+            Verdict::Missing | Verdict::Unread(_) => None,
+        })
+        .collect();
+    shades.iter().sum::<f64>() / shades.len().max(1) as f64
+}
+
 /// Says what the figures rest on, slice by slice where there is something to say.
 pub fn sentences(scores: &Scores) -> Vec<String> {
     let mut said = vec![reference_sentence(scores), light_sentence(scores)];
     said.extend(interval_sentence(scores));
     for place in &scores.places {
-        let name = format!("slice {},{}", place.row, place.col);
+        let name = format!("row {}, column {}", place.row + 1, place.col + 1);
         match &place.verdict {
             Verdict::Missing => said.push(format!("{name}: no slice lies there")),
             Verdict::Unread(why) => said.push(format!("{name} was not scored: {}", why.words())),
@@ -68,7 +89,7 @@ pub fn sentences(scores: &Scores) -> Vec<String> {
 
 fn reference_sentence(scores: &Scores) -> String {
     if scores.references.is_empty() {
-        return "reference: none, so shades are a guess; relative browning holds".to_owned();
+        return "reference: none, so shades are a guess; how the slices differ holds".to_owned();
     }
     let words: Vec<String> = scores
         .references
@@ -125,11 +146,13 @@ fn interval_sentence(scores: &Scores) -> Option<String> {
         .map(|s| (s.shade.2 - s.shade.1) / 2.0)
         .sum::<f64>()
         / n;
-    let own = read
-        .iter()
-        .map(|s| Z90 * s.se / s.colour.l.max(1.0) / crate::model::shade::browning_per_shade())
-        .sum::<f64>()
-        / n;
+    // two slices at opposite edges: each has its own error, and the lean lies between them
+    let lean = 2.0 * scores.light.lean;
+    let apart = |s: &SliceScore| {
+        let slope = (s.colour.l + 16.0) / 3.0;
+        (2.0 * s.se * s.se + (slope * lean).powi(2)).sqrt() / s.colour.l.max(1.0)
+    };
+    let own = read.iter().map(|s| Z90 * apart(s)).sum::<f64>() / n / browning_per_shade();
     Some(format!(
         "trust: one slice against another to {own:.1} of a shade, the shade itself to {half:.1}; {}",
         advice(scores)

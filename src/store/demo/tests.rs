@@ -340,6 +340,7 @@ fn bake() -> BakeLog {
         baked: Some(Minutes(11.5)),
         added: Minutes(0.0),
         pieces: Vec::new(),
+        photos: Vec::new(),
         wanted: None,
         in_map: false,
         outcome: vec![(1, Shade::from_value(4.0).unwrap())],

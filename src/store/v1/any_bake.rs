@@ -5,6 +5,7 @@ use crate::{
     model::{
         Alternative, BakeId, BakeLog, DialStep, DoorOpening, Forecast, Opened, OvenId, PieceScore,
         Plan, RecipeId, RecipeName, Segment, Shade, Tray, TrayPlacement, Yardstick,
+        bake::TrayPhoto,
     },
     units::{Celsius, Centimetres, Minutes},
 };
@@ -150,6 +151,12 @@ pub(super) fn any_bake() -> impl Strategy<Value = BakeLog> {
                 Some(_) | None => Opened::Look,
             },
         });
+    let photo =
+        (1_usize..4, 0.0_f64..5.0, 0.0_f64..1.0).prop_map(|(tray, level_shade, lean)| TrayPhoto {
+            tray,
+            level_shade,
+            lean,
+        });
     let outcome = (1_usize..4, 0_u8..=18)
         .prop_map(|(tray, half)| (tray, Shade::from_half_steps(half).unwrap()));
     (
@@ -164,6 +171,7 @@ pub(super) fn any_bake() -> impl Strategy<Value = BakeLog> {
             option::of(0_u8..=18),
             any::<bool>(),
             -30.0_f64..30.0,
+            prop::collection::vec(photo, 0..3),
         ),
         any_words(),
     )
@@ -179,6 +187,7 @@ pub(super) fn any_bake() -> impl Strategy<Value = BakeLog> {
                 baked: baked.map(Minutes),
                 outcome: after.0,
                 pieces: after.1,
+                photos: after.5,
                 wanted: after.2.map(|half| Shade::from_half_steps(half).unwrap()),
                 in_map: after.3,
                 added: Minutes(after.4.round()),

@@ -7,7 +7,7 @@ use super::{
 };
 use crate::model::formed::formed;
 use crate::{
-    model::{BakeId, BakeLog, DoorOpening, Opened, OvenId, PieceScore, Shade},
+    model::{BakeId, BakeLog, DoorOpening, Opened, OvenId, PieceScore, Shade, bake::TrayPhoto},
     units::Minutes,
 };
 use serde::{Deserialize, Serialize};
@@ -33,6 +33,9 @@ formed! {
         /// Kept since bakes are scored piece by piece.
         #[serde(default, skip_serializing_if = "Vec::is_empty")]
         pieces: Vec<PieceForm> = bake.pieces.iter().map(Into::into).collect(),
+        /// Kept since photos of what was baked have their own error.
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        photos: Vec<TrayPhotoForm> = bake.photos.iter().map(Into::into).collect(),
         #[serde(default, skip_serializing_if = "Option::is_none")]
         wanted_shade: Option<f64> = bake.wanted.map(Shade::value),
         #[serde(default, skip_serializing_if = "std::ops::Not::not")]
@@ -81,6 +84,28 @@ formed! {
         shade: f64 = p.shade.value(),
         #[serde(default, skip_serializing_if = "Option::is_none")]
         pulled_min: Option<f64> = p.pulled.map(|m| m.0),
+    }
+}
+
+formed! {
+    #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+    #[serde(deny_unknown_fields)]
+    struct TrayPhotoForm from photo: &TrayPhoto {
+        tray: usize = photo.tray,
+        level_shade: f64 = photo.level_shade,
+        lean: f64 = photo.lean,
+    }
+}
+
+impl TryFrom<TrayPhotoForm> for TrayPhoto {
+    type Error = FormError;
+
+    fn try_from(form: TrayPhotoForm) -> Result<Self, FormError> {
+        Ok(Self {
+            tray: form.tray,
+            level_shade: within("photos.level_shade", form.level_shade, 0.0, 20.0)?,
+            lean: within("photos.lean", form.lean, 0.0, 10.0)?,
+        })
     }
 }
 
@@ -139,6 +164,11 @@ impl TryFrom<BakeForm> for BakeLog {
                             .transpose()?,
                     })
                 })
+                .collect::<Result<_, FormError>>()?,
+            photos: form
+                .photos
+                .into_iter()
+                .map(TryInto::try_into)
                 .collect::<Result<_, FormError>>()?,
             wanted: form.wanted_shade.map(shade).transpose()?,
             in_map: form.in_map,

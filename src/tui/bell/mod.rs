@@ -52,6 +52,11 @@ pub(crate) fn running(shared: &Shared) -> Option<&BakeLog> {
     bakes(shared).first().map(|(bake, _)| *bake)
 }
 
+/// Returns how many bakes run.
+pub(crate) fn count_running(shared: &Shared) -> usize {
+    bakes(shared).len()
+}
+
 /// Tells whether a bake runs.
 pub(crate) fn runs(bake: &BakeLog, shared: &Shared) -> bool {
     bake.baked.is_none() && is_within(bake, shared, FORGOTTEN_MIN)
@@ -97,7 +102,7 @@ fn hot(shared: &Shared) -> Vec<Going> {
             left: run.left(shared.elapsed),
             call: is_due.then_some(Call::Due(AGAIN)),
             words: due(
-                run.next().0,
+                run.next(shared.elapsed).0,
                 &bake.plan,
                 &oven_where(several, &bake.oven, shared),
             ),

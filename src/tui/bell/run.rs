@@ -83,10 +83,11 @@ impl Run {
         Minutes((self.bake.0 + self.extra + self.delay).max(0.0))
     }
 
-    /// Returns what comes next and when, minutes into the bake.
-    pub(crate) fn next(&self) -> (Next, Minutes) {
+    /// Returns what comes next at `now` and when, minutes into the bake; past its end no move is worth making.
+    pub(crate) fn next(&self, now: Duration) -> (Next, Minutes) {
         self.moves
             .get(self.moves_done)
+            .filter(|_| self.left_to_end(now).0 > 0.0)
             .map_or((Next::End, self.end()), |&at| {
                 (Next::Move(self.moves_done + 1), Minutes(at.0 + self.delay))
             })
@@ -99,7 +100,7 @@ impl Run {
 
     /// Returns the minutes until what comes next; negative when it is overdue.
     pub(crate) fn left(&self, now: Duration) -> Minutes {
-        Minutes(self.next().1.0 - self.elapsed(now).0)
+        Minutes(self.next(now).1.0 - self.elapsed(now).0)
     }
 
     /// Tells whether what comes next is due.
@@ -189,7 +190,12 @@ mod tests {
     fn a_bake_runs_through_its_move_to_its_end() {
         // The move is due at 9 minutes, the end at 12.
         let mut run = Run::begin(&plan(), at(0.0));
-        assert_eq!(run.next(), (Next::Move(1), Minutes(9.0)));
+        assert_eq!(run.next(at(0.0)), (Next::Move(1), Minutes(9.0)));
+        assert_eq!(
+            run.next(at(12.0)),
+            (Next::End, Minutes(12.0)),
+            "too late to move"
+        );
         assert!((run.left(at(4.0)).0 - 5.0).abs() < 1e-9);
         assert!(!run.is_due(at(8.9)) && run.is_due(at(9.0)));
         assert!((run.open(at(9.5), true).unwrap().0 - 9.5).abs() < 1e-9);
@@ -198,7 +204,7 @@ mod tests {
         assert!((opening.at.0 - 9.5).abs() < 1e-9);
         assert!((opening.open_for.unwrap().0 - 0.5).abs() < 1e-9);
         assert_eq!(opening.what.words(), "true");
-        assert_eq!(run.next(), (Next::End, Minutes(12.0)));
+        assert_eq!(run.next(at(10.0)), (Next::End, Minutes(12.0)));
         run.lengthen(2);
         assert!(!run.is_due(at(13.0)) && run.is_due(at(14.0)));
     }
@@ -226,7 +232,7 @@ mod tests {
         bake.openings[0].open_for = Some(Minutes(1.25));
         bake.openings.push(open(163.0 / 60.0, Opened::Look));
         assert!(run.put_off(&bake) && !run.put_off(&bake));
-        assert_eq!(run.next(), (Next::Move(1), Minutes(12.0)));
+        assert_eq!(run.next(at(0.0)), (Next::Move(1), Minutes(12.0)));
         assert_eq!((run.end(), bake.due_out()), (Minutes(15.0), Minutes(15.0)));
         assert_eq!(Run::resume(&bake, Duration::ZERO, at(0.0)).end(), run.end());
     }
@@ -244,7 +250,7 @@ mod tests {
             }
         });
         assert_eq!(opening.unwrap().what, Opened::Look);
-        assert_eq!(run.next().0, Next::Move(1));
+        assert_eq!(run.next(at(3.2)).0, Next::Move(1));
         assert!(run.shut(at(3.3), |_| Opened::Look).is_none());
     }
 }

@@ -51,7 +51,13 @@ pub(crate) fn side_by_side(
     let count = racks.len().min(room).max(1);
     let each = u32::try_from(count).unwrap_or(1);
     let parts = Layout::horizontal(vec![Constraint::Ratio(1, each); count]).split(area);
-    for (rack, part) in racks.iter().zip(parts.iter()) {
+    for (i, (rack, part)) in racks.iter().zip(parts.iter()).enumerate() {
+        let more = racks.len() - count;
+        let more = if more > 0 && i + 1 == count {
+            format!(" (+{more})")
+        } else {
+            String::new()
+        };
         let slices: Vec<Numbered<'_>> = all
             .iter()
             .enumerate()
@@ -59,7 +65,7 @@ pub(crate) fn side_by_side(
             .collect();
         let picture = RackPicture {
             slices: &slices,
-            heading: &format!(" rack {rack} "),
+            heading: &format!(" rack {rack}{more} "),
             ..*like
         };
         draw(&picture, theme, frame, *part);
@@ -113,13 +119,15 @@ pub fn slice_at(picture: &RackPicture<'_>, area: Rect, at: Position) -> Option<u
 pub fn draw(picture: &RackPicture<'_>, theme: &Theme, frame: &mut Frame<'_>, area: Rect) {
     let outer = frame_of(picture.cavity, area);
     let quiet = theme.style(Role::Quiet);
+    // The name of the rack goes before that of its back.
+    let roomy = usize::from(outer.width) >= 2 * picture.heading.chars().count() + 8;
     let block = Block::bordered()
         .border_style(quiet)
         .title_top(Line::from(Span::styled(
             picture.heading.to_owned(),
             theme.style(Role::Heading),
         )))
-        .title_top(Line::styled(" back ", quiet).centered())
+        .title_top(Line::styled(if roomy { " back " } else { "" }, quiet).centered())
         .title_bottom(Line::styled(" door ", quiet).centered());
     frame.render_widget(block, outer);
     for (index, slice) in picture.slices {

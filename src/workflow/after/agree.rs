@@ -5,7 +5,7 @@
 //! the map does not. What it may be while the map is right *within its own uncertainty* is told by joint samples
 //! of the map with the eye's error added (parametric bootstrap; Davison and Hinkley 1997, ch. 4, from memory).
 
-use super::stays::{Stay, stays_of};
+use super::stays::{Stay, stays_of, went_otherwise};
 use crate::{
     field::Fit,
     model::{
@@ -72,7 +72,9 @@ impl Piece {
     }
 }
 
-/// Asks bakes of one oven in one mode whether its map is off; bakes that are in the map already are left out.
+/// Asks bakes of one oven in one mode whether its map is off; bakes that are in the map already are left out, and those
+/// scored from photos: what the light leaves in them passes for an agreement. One that cannot be held against its plan
+/// tells nothing here either.
 pub fn agree(oven: &Oven, fit: &Fit, bakes: &[&BakeLog], seed: u64) -> Verdict {
     let (pieces, points) = gather(oven, bakes);
     let mut of: Vec<usize> = pieces.iter().map(|p| p.bake).collect();
@@ -143,7 +145,11 @@ pub fn agree(oven: &Oven, fit: &Fit, bakes: &[&BakeLog], seed: u64) -> Verdict {
 fn gather(oven: &Oven, bakes: &[&BakeLog]) -> (Vec<Piece>, Vec<(u8, f64, f64)>) {
     let mut known: BTreeMap<(u8, i64, i64), usize> = BTreeMap::new();
     let (mut pieces, mut points) = (Vec::new(), Vec::new());
-    for (bake, log) in bakes.iter().enumerate().filter(|(_, b)| !b.in_map) {
+    for (bake, log) in bakes
+        .iter()
+        .enumerate()
+        .filter(|(_, b)| !b.in_map && b.photos.is_empty() && went_otherwise(b).is_none())
+    {
         let usable = log
             .pieces
             .iter()

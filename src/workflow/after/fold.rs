@@ -2,11 +2,12 @@
 
 use super::stays::{Stay, stays_of};
 use crate::{
-    field::{Bound, Fit, Observation},
+    field::{Bound, Fit, Lean, Observation},
     model::{
         BakeLog, Oven, PieceScore,
-        shade::{SATURATED_SHADE, browning_per_shade, score_sd_shade},
+        shade::{SATURATED_SHADE, UNTOASTED_LIGHTNESS, browning_per_shade, score_sd_shade},
     },
+    workflow::observe::RACKS,
 };
 
 /// A piece tells of the place where at least this share of its browning happened; of two halves, of the first.
@@ -55,6 +56,21 @@ fn of_bake(oven: &Oven, fit: &Fit, bake: &BakeLog, batch: usize) -> Vec<Observat
         return Vec::new();
     };
     let (shade, stays) = (browning_per_shade(), stays_of(bake, oven));
+    // what the light of a photo left in the pieces of its tray; the level is fitted anyway
+    let leans = |p: &PieceScore| {
+        let photo = bake.photos.iter().find(|photo| photo.tray == p.tray)?;
+        let lightness = UNTOASTED_LIGHTNESS * (-p.shade.value() * shade).exp();
+        let size = photo.lean * (lightness + 16.0) / (3.0 * lightness);
+        let along = |i: usize, n: usize| 2.0 * i as f64 / (n.max(2) - 1) as f64 - 1.0;
+        Some(Lean {
+            photo: batch * RACKS + p.tray,
+            loads: [
+                size * along(p.col, tray.across),
+                size * along(p.row, tray.deep),
+                0.0,
+            ],
+        })
+    };
     // browning seen, and the stays with what the map says of each
     let pieces: Vec<_> = telling(bake)
         .filter_map(|p| {
@@ -65,13 +81,13 @@ fn of_bake(oven: &Oven, fit: &Fit, bake: &BakeLog, batch: usize) -> Vec<Observat
                 .collect();
             there
                 .filter(|t| !t.is_empty())
-                .map(|t| (p.shade.value() * shade, t))
+                .map(|t| (p.shade.value() * shade, leans(p), t))
         })
         .collect();
     let expected =
         |t: &[(Stay, f64, f64)]| -> f64 { t.iter().map(|(s, mean, _)| s.share * mean).sum() };
-    let xy: f64 = pieces.iter().map(|(b, t)| b * expected(t)).sum();
-    let xx: f64 = pieces.iter().map(|(_, t)| expected(t).powi(2)).sum();
+    let xy: f64 = pieces.iter().map(|(b, _, t)| b * expected(t)).sum();
+    let xx: f64 = pieces.iter().map(|(_, _, t)| expected(t).powi(2)).sum();
     // The same where hardly any browned.
     if pieces.len() < LEAST_PIECES || xy <= 0.0 {
         return Vec::new();
@@ -83,7 +99,7 @@ fn of_bake(oven: &Oven, fit: &Fit, bake: &BakeLog, batch: usize) -> Vec<Observat
     );
     pieces
         .into_iter()
-        .filter_map(|(browning, there)| {
+        .filter_map(|(browning, lean, there)| {
             // of equal shares the first: max_by keeps the last of equals
             let (main, _, _) = *there
                 .iter()
@@ -106,7 +122,7 @@ fn of_bake(oven: &Oven, fit: &Fit, bake: &BakeLog, batch: usize) -> Vec<Observat
                 sd: (seen * seen + unsure).sqrt() / main.share,
                 bound: Bound::Exact,
                 batch,
-                lean: None,
+                lean: lean.map(|l| l.scaled(to_map / main.share)),
             })
         })
         .collect()

@@ -152,7 +152,9 @@ pub fn compare(bake: &BakeLog) -> Result<After, AfterError> {
     let xx: f64 = scored.iter().map(|s| s.ratio * s.ratio).sum();
     let xy: f64 = scored.iter().map(|s| s.ratio * s.actual.value()).sum();
     let level = xy / xx;
-    let half = Z90 * score_sd_shade() / xx.sqrt();
+    // A photo's level is off by as much for every piece of its tray.
+    let photos = bake.photos.iter().map(|p| p.level_shade);
+    let half = Z90 * (score_sd_shade() / xx.sqrt()).hypot(photos.fold(0.0, f64::max));
     let otherwise = went_otherwise(bake);
     let held = if otherwise.is_some() {
         &[]
@@ -225,7 +227,9 @@ fn expected(forecast: &[Forecast], tray: usize, what: What) -> Option<(f64, f64)
 }
 
 fn level_of(bake: &BakeLog, level: f64, half: f64) -> Level {
-    let minutes = bake.wanted.and_then(|wanted| {
+    // Where the shade wanted may be the one it has, another time would be a guess.
+    let wanted = bake.wanted.filter(|w| (w.value() - level).abs() > half);
+    let minutes = wanted.and_then(|wanted| {
         let (dose, baked) = (dose_of(bake)?, bake.baked?);
         let share = dose.share(baked) * wanted.value() / level;
         Some(Minutes(dose.time_of(share).0 - baked.0)).filter(|m| m.0.is_finite())

@@ -2,7 +2,7 @@
 
 use super::score::{OutcomeError, known_tray};
 use crate::{
-    model::{BakeLog, PieceScore, Shade},
+    model::{BakeLog, PieceScore, Shade, bake::TrayPhoto, shade::browning_per_shade},
     sampling::{Request, Scores, Side, Verdict},
 };
 
@@ -27,17 +27,28 @@ pub fn request_of(bake: &BakeLog, back: Side, dough: f64) -> Result<Request, Out
 
 /// Puts the pieces that could be read into a bake, to the nearest half shade; returns how many.
 ///
-/// A piece that is missing or cannot be read keeps what was scored before, if anything.
+/// A piece that is missing or cannot be read keeps what was scored before, if anything; one that served as the
+/// reference is none of the bake's.
 ///
 /// # Errors
-/// [`OutcomeError::Tray`] when the bake had no such tray; it is unchanged then.
+/// [`OutcomeError::Tray`] when the bake had no such tray, [`OutcomeError::NoReference`] and [`OutcomeError::Grid`] when
+/// shades would be a guess or may be of other pieces; it is unchanged then.
 pub fn take(bake: &mut BakeLog, tray: usize, scores: &Scores) -> Result<usize, OutcomeError> {
     let tray = known_tray(bake, tray)?;
-    let mut taken = 0;
+    if scores.references.is_empty() {
+        return Err(OutcomeError::NoReference);
+    }
+    if scores.grid.is_doubtful() {
+        return Err(OutcomeError::Grid(scores.grid.against()));
+    }
+    let (mut taken, mut levels) = (0, Vec::new());
     for place in &scores.places {
         let Verdict::Read(score) = place.verdict else {
             continue;
         };
+        if score.relative.is_none() {
+            continue;
+        }
         let shade = Shade::from_value((score.shade.0 * 2.0).round() / 2.0)?;
         bake.score_piece(PieceScore {
             tray,
@@ -47,6 +58,13 @@ pub fn take(bake: &mut BakeLog, tray: usize, scores: &Scores) -> Result<usize, O
             pulled: None,
         });
         taken += 1;
+        levels.push(score.shared_se / score.colour.l.max(1.0) / browning_per_shade());
     }
+    bake.photos.retain(|p| p.tray != tray);
+    bake.photos.push(TrayPhoto {
+        tray,
+        level_shade: levels.iter().sum::<f64>() / levels.len().max(1) as f64,
+        lean: scores.light.lean,
+    });
     Ok(taken)
 }

@@ -31,6 +31,16 @@ pub enum OutcomeError {
     /// The bake does not know its tray's pieces.
     #[error("this bake was kept without its tray's pieces; score whole trays, like 1=4.5")]
     NoPieces,
+    /// Nothing in the photo tells how dark the pieces are.
+    #[error(
+        "nothing of known lightness is in the photo, so how dark the pieces are would be a guess; lay a white or grey card beside the tray, or score them by eye"
+    )]
+    NoReference,
+    /// The pieces may not lie as they are taken to.
+    #[error(
+        "the pieces may not lie where they are looked for: {0}; photograph the whole tray from above, or score them by eye"
+    )]
+    Grid(String),
     /// No score at all.
     #[error(
         "'{0}' is no score; write tray=shade like 1=4.5, or tray:row,column=shade like 1:2,3=4.5, with @minute for a piece pulled early"

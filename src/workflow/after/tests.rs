@@ -519,16 +519,26 @@ fn a_photo_of_the_tray_scores_its_pieces() {
     let wrong = photo::take(&mut bake, 3, &scores);
     assert!(matches!(wrong, Err(OutcomeError::Tray { tray: 3, .. })));
     assert_eq!(bake, before);
-    assert_eq!(photo::take(&mut bake, 1, &scores), Ok(18));
+    // 18 lie there, and one of them is the untoasted slice that the shades are told by.
+    assert_eq!(photo::take(&mut bake, 1, &scores), Ok(17));
     assert_eq!(
         bake.pieces.len(),
-        18,
+        17,
         "what was typed before is scored again"
     );
+    let level = bake.photos[0].level_shade;
+    assert!((0.2..1.5).contains(&level), "{level}");
+    let mut unknown = scores.clone();
+    unknown.references.clear();
+    let refused = photo::take(&mut bake, 1, &unknown);
+    assert_eq!(refused, Err(OutcomeError::NoReference));
     for place in &scores.places {
         let here = |p: &&PieceScore| (p.row, p.col) == (place.row, place.col);
         let scored = bake.pieces.iter().find(here);
         match place.verdict {
+            crate::sampling::Verdict::Read(score) if score.relative.is_none() => {
+                assert_eq!(scored, None);
+            }
             crate::sampling::Verdict::Read(score) => {
                 let off = scored.unwrap().shade.value() - score.shade.0;
                 assert!(off.abs() <= 0.25 + 1e-9, "{place:?}");

@@ -4,6 +4,9 @@ use super::{After, Compared, Level, What, agree::LEVEL, agree::Verdict, learn::O
 use crate::{numeric::normal::Z90, units::Minutes};
 use std::fmt::Write as _;
 
+/// A level known no better than over this many shades does not tell whether it is the one wanted.
+const TELLS: f64 = 1.0;
+
 impl Compared {
     /// Names the place: `tray 1, row 2, column 3`.
     pub fn name(&self) -> String {
@@ -28,6 +31,13 @@ impl Level {
             return out + ".";
         };
         let off = shade.value - wanted.value();
+        if (shade.lo..=shade.hi).contains(&wanted.value()) && shade.hi - shade.lo > TELLS {
+            let _ = write!(
+                out,
+                ": can't tell whether it is as dark as wanted ({wanted})."
+            );
+            return out;
+        }
         if (shade.lo..=shade.hi).contains(&wanted.value()) {
             let _ = write!(out, ", as dark as wanted ({wanted}).");
             return out;

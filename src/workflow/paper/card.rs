@@ -115,6 +115,12 @@ fn front(ground: &Ground, tests: &[&ToastTest], ruled: &[Ruled], set: Option<Str
     };
     let mut to_do = to_do(ruled, oven);
     let spoilt = spoilt(ruled).into_iter();
+    if let Some(before) = ground.view().and_then(|view| view.before) {
+        to_do.insert(
+            0,
+            format!("Careful: all of this is from before {before}. Toast it anew."),
+        );
+    }
     to_do.splice(0..0, spoilt.map(|why| format!("Careful: {why}.")));
     if let Err(why) = &ground.map {
         to_do.insert(0, no_map(why));

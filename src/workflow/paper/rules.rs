@@ -270,16 +270,18 @@ pub(super) fn to_do(ruled: &[Ruled], oven: &Oven) -> Vec<String> {
         let first = planned.plan.segments.first();
         let places = first.map_or_else(String::new, |s| places_words(s, oven));
         let then = rule.briefly(oven);
+        let dial = oven.dial.unit.show(planned.plan.dial);
+        let name = format!("{} at {dial}", bake.kind.name);
         let same = ways
             .iter_mut()
             .find(|w| w.trays == *trays && w.places == places && w.then == then);
         match same {
-            Some(way) => way.names.push(bake.kind.name.clone()),
+            Some(way) => way.names.push(name),
             None => ways.push(Way {
                 trays: *trays,
                 places,
                 then,
-                names: vec![bake.kind.name.clone()],
+                names: vec![name],
             }),
         }
     }

@@ -16,7 +16,7 @@ use crate::{
         placement::trade_racks,
         space::MOST_TRAYS,
     },
-    units::{Celsius, CelsiusDelta, Minutes, TemperatureUnit},
+    units::{Celsius, CelsiusDelta, Minutes},
     workflow::catalogue::base_of,
 };
 
@@ -169,16 +169,6 @@ fn rounded_note(oven: &Oven, by: CelsiusDelta, (asked, there): (Minutes, Minutes
     )
 }
 
-/// The same figure in the other unit, where that is near the bake's own: `180 C`.
-pub(super) fn other_unit(unit: TemperatureUnit, given: Celsius, own: Celsius) -> Option<String> {
-    let other = match unit {
-        TemperatureUnit::Fahrenheit => TemperatureUnit::Celsius,
-        TemperatureUnit::Celsius => TemperatureUnit::Fahrenheit,
-    };
-    let meant = other.temperature(unit.figure(given));
-    ((meant.0 - own.0).abs() <= FAR_OFF_C).then(|| other.show(meant))
-}
-
 /// Says why a bake browns nothing at all: too cool, or over too soon.
 fn browns_nothing(oven: &Oven, request: &PlanRequest, recipe: &Recipe) -> PlanError {
     const LONG: Minutes = Minutes(24.0 * 60.0);
@@ -199,9 +189,11 @@ fn browns_nothing(oven: &Oven, request: &PlanRequest, recipe: &Recipe) -> PlanEr
         kind,
         surface: unit.show(hottest),
         starts: unit.show(BROWNING_STARTS),
-        hint: other_unit(unit, recipe.temperature, own).map_or_else(
-            || format!("this bake's own temperature is {}", unit.show(own)),
-            |t| format!("did you mean {t}? This bake's own is {}", unit.show(own)),
-        ),
+        hint: unit
+            .misread(recipe.temperature, own, FAR_OFF_C)
+            .map_or_else(
+                || format!("this bake's own temperature is {}", unit.show(own)),
+                |t| format!("did you mean {t}? This bake's own is {}", unit.show(own)),
+            ),
     }
 }

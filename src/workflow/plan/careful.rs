@@ -1,7 +1,7 @@
 //! What to say before anything else: a recipe far from its kind of bake, a mode that is not for it.
 
 use super::{
-    bake::{Bake, FAR_OFF_C, other_unit},
+    bake::{Bake, FAR_OFF_C},
     request::PlanRequest,
     words::said,
 };
@@ -30,7 +30,7 @@ pub(super) fn warnings(oven: &Oven, bake: &Bake<'_>) -> Vec<Warning> {
                 unit.show(bake.asked.0.air),
                 unit.show(own)
             ),
-            other_unit(unit, bake.asked.0.air, own)
+            unit.misread(bake.asked.0.air, own, FAR_OFF_C)
                 .map_or_else(String::new, |t| format!("did you mean {t}?")),
         ));
     }

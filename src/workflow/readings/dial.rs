@@ -15,6 +15,8 @@ use crate::{
 
 /// The intervals of dial settings: 90 %, as everywhere in plans.
 const LEVEL: f64 = 0.9;
+/// No oven's air is farther from its dial, C (a choice, no source): what scatters more is no more unknown.
+const FARTHEST: f64 = 100.0;
 /// Farther than this from the settings read nothing is said, C.
 const REACH: f64 = 30.0;
 /// Farther than this from what is wanted no offset is carried over, C.
@@ -41,7 +43,7 @@ const RIDES: f64 = 4.0;
 pub struct DialAnswer {
     /// The temperature wanted in the oven.
     pub want: Celsius,
-    /// What to set, rounded to the dial's step.
+    /// What to set, rounded to the dial's step; what it says itself where nothing can be told.
     pub set: Celsius,
     /// The same before rounding.
     pub exact: Celsius,
@@ -93,6 +95,9 @@ impl DialAnswer {
     pub fn setting_words(&self, unit: TemperatureUnit) -> String {
         let (set, exact) = (unit.show(self.set), unit.show(self.exact));
         let (lo, hi) = (unit.show(self.range.0), unit.show(self.range.1));
+        if self.state == DialState::Unknown {
+            return format!("{set}, as it says itself");
+        }
         if set == exact {
             format!("{set} ({lo} to {hi})")
         } else {
@@ -231,6 +236,10 @@ pub fn offset_for(found: &OvenSummary, oven: &Oven, want: Celsius) -> Result<Off
         here
     };
     let answer = answer.map_err(NoOffset::Unread)?;
+    // A first guess is one for whoever asks for it, and sets no plan's dial, nor a card's.
+    if answer.state == DialState::Off && !answer.sure {
+        return Err(NoOffset::TooWide(answer.offset));
+    }
     let value = match answer.state {
         DialState::Unknown => return Err(NoOffset::TooWide(answer.offset)),
         DialState::Close => CelsiusDelta(0.0),
@@ -379,6 +388,10 @@ pub(super) fn reckoned(
         line.and_then(|line| line.inverse(want.0, LEVEL))
             .unwrap_or_else(|| by_own_offsets(&near, want))
     };
+    let set_for = |want: Celsius| {
+        let (exact, lo, hi) = set_for(want);
+        (exact, lo.max(exact - FARTHEST), hi.min(exact + FARTHEST))
+    };
     let (exact, lo, hi) = set_for(want);
     // Near a setting that was read, or near what it gave.
     let reach = first.dial.0 - REACH..=last.dial.0 + REACH;
@@ -407,7 +420,10 @@ pub(super) fn reckoned(
     };
     Ok(DialAnswer {
         want,
-        set: oven.dial.round(Celsius(exact)),
+        set: oven.dial.round(match state {
+            DialState::Off | DialState::Close => Celsius(exact),
+            DialState::Unknown => want,
+        }),
         exact: Celsius(exact),
         range: (Celsius(lo), Celsius(hi)),
         offset,

@@ -63,6 +63,9 @@ pub(super) struct AddArgs {
 /// Most bad lines that are told one by one.
 const MOST_REMARKS: usize = 20;
 
+/// A bare figure twice as far from the dial as this, C, and no further in the other unit, was read in that one.
+const SLIP_C: f64 = 30.0;
+
 fn phase(text: &str) -> Result<Phase, ValueError> {
     Phase::from_words(text).ok_or_else(|| not_one_of(Phase::ALL.map(Phase::key)))
 }
@@ -121,6 +124,19 @@ fn one(
         phase: args.phase,
         place: args.place,
     };
+    // A bare figure is in the dial's unit, and a thermometer may show the other.
+    let bare = reads.trim().ends_with(|c: char| c.is_ascii_digit());
+    let far = (reading.air - reading.dial).0.abs() > 2.0 * SLIP_C;
+    let meant = unit.misread(reading.air, reading.dial, SLIP_C);
+    if let Some(meant) = meant.filter(|_| bare && far && args.phase == Phase::Holding) {
+        return Err(Trouble::user(format!(
+            "{} is far from the dial's {}, and {meant} would be near it; write the unit, like {}, or say what the oven was doing with --phase",
+            unit.show(reading.air),
+            unit.show(reading.dial),
+            meant.replace(' ', "")
+        ))
+        .with("--reads", reads));
+    }
     let round = add_reading(kitchen, sitting, reading, now).map_err(|e| {
         let place = reading.place.key();
         Trouble::user(e).with(

@@ -45,7 +45,7 @@ impl Room for Clock {
             Phase::Loading => "trays in, door shut, then Space: start".to_owned(),
             Phase::Baking(run) if run.is_looking() => "o: the door is shut again".to_owned(),
             Phase::Baking(run) if run.is_open() => "Space or o: the door is shut again".to_owned(),
-            Phase::Baking(run) => match (run.next().0, run.is_due(shared.elapsed)) {
+            Phase::Baking(run) => match (run.next(shared.elapsed).0, run.is_due(shared.elapsed)) {
                 (Next::Move(_), true) => "now: open the door and press Space".to_owned(),
                 (Next::Move(_), false) => "wait for the bell. Space: do the move early".to_owned(),
                 (Next::End, true) => "it is done: take it out and press Space".to_owned(),
@@ -85,7 +85,7 @@ impl Room for Clock {
         // An open door is answer enough.
         let is_due = run.is_due(shared.elapsed) && !run.is_open();
         if shared.rings(&shown, is_due.then_some(Call::Due(AGAIN))) {
-            shared.ring(due(run.next().0, &self.bake.plan, ""));
+            shared.ring(due(run.next(shared.elapsed).0, &self.bake.plan, ""));
         }
     }
 

@@ -110,7 +110,7 @@ impl Clock {
     /// Says what a door is opened for: the next move, or a look.
     fn opened_for(&self, moving: bool, shared: &Shared) -> Opened {
         match &self.phase {
-            Phase::Baking(run) if moving => match run.next().0 {
+            Phase::Baking(run) if moving => match run.next(shared.elapsed).0 {
                 Next::Move(segment) => Opened::Move(self.words_of(segment, self.lengths(shared))),
                 Next::End => Opened::Look,
             },
@@ -207,7 +207,7 @@ impl Clock {
                 self.save(shared);
             }
             Phase::Baking(run) if run.is_open() => self.door(shared, true),
-            Phase::Baking(run) => match run.next() {
+            Phase::Baking(run) => match run.next(shared.elapsed) {
                 (Next::End, _) if run.is_due(shared.elapsed) => self.finish(shared),
                 (Next::End, _) => {
                     shared.say("no move is left; o: a look, f: take it out early");

@@ -169,7 +169,10 @@ fn a_minute_longer_moves_the_end_and_nothing_else() {
     act(&mut clock, Act::Step, shared);
     act(&mut clock, Act::Lengthen(1), shared);
     let longer = run(&clock);
-    assert_eq!((longer.end().0, longer.next().1.0), (13.0, 9.0));
+    assert_eq!(
+        (longer.end().0, longer.next(shared.elapsed).1.0),
+        (13.0, 9.0)
+    );
     act(&mut clock, Act::Undo, shared);
     assert_eq!(run(&clock).end(), Minutes(12.0));
 }
@@ -282,7 +285,11 @@ fn with_bake() -> Fixture {
 fn assert_resumed(fixture: &Fixture) {
     let run = run(fixture.room::<Clock>());
     assert_eq!(run.elapsed(fixture.app.shared.elapsed), Minutes(5.0));
-    assert_eq!(run.next().0, Next::End, "the move is done already");
+    assert_eq!(
+        run.next(fixture.app.shared.elapsed).0,
+        Next::End,
+        "the move is done already"
+    );
 }
 
 #[test]

@@ -70,7 +70,7 @@ pub(super) fn draw_small(
     };
     let (theme, now) = (&shared.theme, shared.elapsed);
     let (left, due) = (run.left(now), run.is_due(now));
-    let (next, at) = run.next();
+    let (next, at) = run.next(now);
     let what = match next {
         Next::Move(segment) => clock.words_of(segment, clock.lengths(shared)),
         Next::End => "take everything out".to_owned(),
@@ -236,7 +236,7 @@ impl Sheet<'_> {
                 theme.style(Role::Caution),
             );
         }
-        let (next, at) = run.next();
+        let (next, at) = run.next(self.now);
         let what = match next {
             Next::Move(segment) => self.clock.words_of(segment, self.lengths),
             Next::End => "take everything out".to_owned(),

@@ -6,7 +6,7 @@ mod view;
 
 pub(crate) use state::Home;
 
-use crate::tui::bell::{dough, first, running, toast};
+use crate::tui::bell::{count_running, dough, first, running, toast};
 use crate::tui::prelude::*;
 use crate::tui::shared::Timed;
 use glance::{under_ovens, under_tests};
@@ -144,11 +144,14 @@ impl Room for Home {
             Act::NewOven => "n: describe your oven".to_owned(),
             Act::Clock => match (first(shared), running(shared)) {
                 (Some(Timed::Toast(_)), _) => "a toast is in the oven. Enter: its clock".to_owned(),
-                (_, Some(bake)) => format!(
-                    "a bake is running: {}. Enter: its clock",
-                    bake_words(bake, shared)
-                ),
-                (_, None) => "a baking day is running. Enter: its clock".to_owned(),
+                (Some(Timed::Bake(_)), Some(bake)) => {
+                    let words = bake_words(bake, shared);
+                    match count_running(shared) {
+                        0 | 1 => format!("a bake is running: {words}. Enter: its clock"),
+                        n => format!("{n} bakes are running, due first {words}. Enter: its clock"),
+                    }
+                }
+                _ => "a baking day is running. Enter: its clock".to_owned(),
             },
             _ => String::new(),
         }

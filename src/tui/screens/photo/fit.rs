@@ -179,23 +179,15 @@ pub(super) fn side_word(back: Side) -> &'static str {
     }
 }
 
-/// Returns rows and columns of the slices a test has on a rack position.
+/// Returns rows and columns of the slices a test has on a rack position, as the scores are taken by.
 pub(super) fn counts_of(test: &ToastTest, rack: u8) -> (usize, usize) {
-    let along = |value: fn(&crate::model::Place) -> f64, size: f64| {
-        let mut at: Vec<f64> = test
-            .slices
-            .iter()
-            .filter(|s| s.rack == rack)
-            .map(|s| value(&s.place))
-            .collect();
-        at.sort_by(f64::total_cmp);
-        // what lies less than half a slice apart stands in one line
-        let steps = at.windows(2).filter(|two| two[1] - two[0] > size / 2.0);
-        (steps.count() + 1).min(MOST_CELLS)
-    };
-    let size = test.bread.slice;
+    let here: Vec<usize> = (0..test.slices.len())
+        .filter(|&i| test.slices[i].rack == rack)
+        .collect();
+    let rows = test.rows_of(&here);
+    let longest = rows.iter().map(Vec::len).max().unwrap_or(1);
     (
-        along(|p| p.y.0, size.depth.0),
-        along(|p| p.x.0, size.width.0),
+        rows.len().clamp(1, MOST_CELLS),
+        longest.clamp(1, MOST_CELLS),
     )
 }

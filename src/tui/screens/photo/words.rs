@@ -185,9 +185,7 @@ fn references(sheet: &Sheet) -> Vec<Said> {
     said.push(heading("Slice in hand"));
     said.push(plain(format!("row {} from the back", row + 1)));
     said.push(plain(format!("column {} from the left", col + 1)));
-    said.push(quiet(
-        "Without anything known only relative browning counts.",
-    ));
+    said.push(quiet("Without anything known only differences count."));
     said
 }
 
@@ -225,6 +223,8 @@ fn scores(screen: &PhotoScreen, sheet: &Sheet) -> Vec<Said> {
         .iter()
         .find(|p| (p.row, p.col) == sheet.cursor);
     said.extend(place.into_iter().flat_map(|p| slice_words(sheet, p)));
+    let warnings = scores.warnings.iter();
+    said.extend(warnings.map(|w| (format!("! {w}"), Role::Caution)));
     said.push(heading("Light"));
     said.push(plain(light_words(scores)));
     said.push(heading("Known lightness"));
@@ -239,12 +239,6 @@ fn scores(screen: &PhotoScreen, sheet: &Sheet) -> Vec<Said> {
     );
     said.push(plain(trust_words(scores)));
     said.extend(helps(scores).map(quiet));
-    said.extend(
-        scores
-            .warnings
-            .iter()
-            .map(|w| (format!("! {w}"), Role::Caution)),
-    );
     said
 }
 
@@ -259,7 +253,11 @@ fn slice_words(sheet: &Sheet, place: &Place) -> Vec<Said> {
         Verdict::Unread(why) => said.push((format!("unread: {}", why.words()), Role::Caution)),
         Verdict::Read(score) => {
             let (shade, low, high) = score.shade;
-            if let Some(relative) = score.relative {
+            let known = sheet
+                .scores
+                .as_ref()
+                .is_some_and(|(_, s)| !s.references.is_empty());
+            if let Some(relative) = score.relative.filter(|_| known) {
                 said.push(plain(format!(
                     "browning {:.0} % of the mean",
                     relative * 100.0
@@ -268,7 +266,8 @@ fn slice_words(sheet: &Sheet, place: &Place) -> Vec<Said> {
             said.push(plain(format!("shade {shade:.1} ({low:.1} to {high:.1})")));
             said.push(quiet(format!(
                 "L* {:.1} \u{b1} {:.1}",
-                score.colour.l, score.se
+                score.colour.l,
+                score.give_or_take()
             )));
         }
     }

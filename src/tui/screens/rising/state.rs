@@ -8,7 +8,10 @@ use crate::{
         rising::{Grown, OwnDough},
     },
     tui::{
-        bell::dough::{self, due, running as due_first},
+        bell::{
+            dough::{self, due, running as due_first},
+            in_oven::in_use,
+        },
         shared::Timed,
     },
     units::{Minutes, TemperatureUnit},
@@ -56,7 +59,8 @@ pub(crate) struct Rising {
     /// The dough that rises, as last saved.
     going: Option<Box<OwnDough>>,
     /// Whether coming out early was asked about.
-    early: Confirm<()>,
+    /// What was asked back about: taking it out early, or putting it into a hot oven.
+    early: Confirm<bool>,
 }
 
 impl Rising {
@@ -190,6 +194,13 @@ impl Rising {
             shared.say("give the dough a name first");
             return;
         }
+        let hot = self.oven.as_ref().and_then(|o| in_use(&o.id, shared));
+        if let Some(words) = hot {
+            let words = format!("{words}: Enter again only if it is out and the oven has cooled");
+            if !self.early.is_quite_sure(true, words, shared) {
+                return;
+            }
+        }
         let place = (self.oven.as_ref(), self.form.set);
         let now = shared.begin();
         let begun = begin(&shared.kitchen, &dough, place, self.form.start, now);
@@ -244,8 +255,14 @@ impl Rising {
         if let Err(why) = look(&mut dough, *grown, now) {
             shared.say(why.to_string());
         } else {
-            shared.say(format!("noted: {}", grown.words()));
             self.keep(dough, shared);
+            let early = self.now(shared).is_some_and(|now| now.too_early);
+            let told = if early {
+                "; so early it tells no pace, and the known time stands"
+            } else {
+                ""
+            };
+            shared.say(format!("noted: {}{told}", grown.words()));
         }
     }
 
@@ -270,7 +287,7 @@ impl Rising {
         };
         let left = self.now(shared).map_or(Minutes(0.0), |n| n.left);
         let words = "that is early: Enter again if the dough is out";
-        if left.0 > EARLY_MIN && !self.early.is_quite_sure((), words, shared) {
+        if left.0 > EARLY_MIN && !self.early.is_quite_sure(false, words, shared) {
             return;
         }
         let now = Self::clock(&dough, shared);

@@ -43,8 +43,9 @@ impl Room for Toasting {
         }
     }
 
-    fn press(&self, _: &Shared, _: Rect, _: Position) -> Option<Act> {
-        Some(Act::Step)
+    fn press(&self, _: &Shared, body: Rect, at: Position) -> Option<Act> {
+        // The figures and what they say; a press on the slices below may mean a slice.
+        (at.y < body.y + view::FIGURES).then_some(Act::Step)
     }
 
     fn tick(&self) -> Option<Duration> {

@@ -11,6 +11,9 @@ use crate::{
     workflow::catalogue::{Occasion, cautions},
 };
 
+/// Rows of the large figures and the words under them.
+pub(super) const FIGURES: u16 = big::BIG_ROWS + WORDS;
+const WORDS: u16 = 3;
 /// Columns beside the figures that words need.
 const BESIDE: u16 = 30;
 
@@ -18,7 +21,7 @@ pub(super) fn draw(screen: &Toasting, shared: &Shared, frame: &mut Frame<'_>, bo
     let inner = body.inner(Margin::new(1, 0));
     let [figures, words, caution, picture] = Layout::vertical([
         Constraint::Length(big::BIG_ROWS),
-        Constraint::Length(3),
+        Constraint::Length(WORDS),
         Constraint::Length(2),
         Constraint::Min(1),
     ])
