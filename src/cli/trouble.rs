@@ -293,7 +293,7 @@ mod tests {
                     "--racks",
                     "1",
                     "--minutes",
-                    "9,5",
+                    "9 or so",
                 ],
                 "not a number",
             ),

@@ -219,6 +219,19 @@ mod tests {
         let bake = bake("b", &fixture, 0);
         save(&mut fixture, bake);
         fixture.keys("y");
+        // Into an oven that bakes it goes only when that is said twice.
+        fixture.press(Key::Enter);
+        fixture.says("hot and in use");
+        assert!(
+            fixture
+                .app
+                .shared
+                .kitchen
+                .doughs()
+                .iter()
+                .all(|d| d.rising().is_none())
+        );
+        fixture.at(0.1);
         fixture.press(Key::Enter);
         fixture.guides("look now and then");
         assert!(!fixture.at(8.9) && fixture.at(9.0));

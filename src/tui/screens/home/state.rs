@@ -314,7 +314,10 @@ impl Home {
                     shared.say("there is no toast test to score; press t to lay one out");
                     return;
                 };
-                if toast::runs(&test, shared) {
+                // Laid out and not yet toasted: its clock is there again, and takes scores too.
+                let untouched = test.minutes.is_none() && test.scored() == 0;
+                let settled = test.slices.iter().any(|s| s.reading.is_settled());
+                if toast::runs(&test, shared) || untouched && !settled {
                     Place::Toasting(Box::new(oven), Box::new(test))
                 } else {
                     Place::Score(Box::new(oven), Box::new(test))

@@ -58,7 +58,7 @@ fn one_rack_is_large_in_80_columns_with_the_others_as_tabs() {
                 rack,
                 words: match rack {
                     2 => Some("HOT back left".to_owned()),
-                    3 => Some("even".to_owned()),
+                    3 => Some("looks even".to_owned()),
                     4 => Some("COOL front right".to_owned()),
                     _ => None,
                 },
