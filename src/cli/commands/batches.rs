@@ -10,6 +10,7 @@ use crate::{
     units::LengthUnit,
     workflow::{
         batches::{Batch, Day},
+        catalogue::{Occasion, cautions_at},
         kitchen::Records,
     },
 };
@@ -56,6 +57,10 @@ pub(super) fn print(
     out.marked("*", &day.advice)?;
     for why in &day.left_out {
         out.line(format!("* Left out: {why}"))?;
+    }
+    let first = day.batches.first().map(|b| &b.oven);
+    if let Some(oven) = kitchen.zip(first).and_then(|(k, id)| k.oven(id)) {
+        out.marked("!", cautions_at(Occasion::Bake, oven))?;
     }
     Ok(Exit::Done)
 }
