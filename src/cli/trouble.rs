@@ -185,36 +185,20 @@ fn show(value: &ContextValue) -> String {
 
 impl From<KitchenError> for Trouble {
     fn from(error: KitchenError) -> Self {
-        match &error {
-            KitchenError::Store(StoreError::NoForm { .. }) => Self {
-                exit: Exit::Bug,
-                ..Self::user(&error)
-            },
-            KitchenError::Store(_)
-            | KitchenError::Oven(_)
-            | KitchenError::Thermometer(_)
-            | KitchenError::Recipe(_)
-            | KitchenError::Name(_)
-            | KitchenError::There { .. }
-            | KitchenError::NotRemoved { .. }
-            | KitchenError::NoSuch { .. } => Self::user(&error),
+        let mut told = Self::user(&error);
+        if matches!(error, KitchenError::Store(StoreError::NoForm { .. })) {
+            told.exit = Exit::Bug;
         }
+        told
     }
 }
 
 impl From<DescribeError> for Trouble {
     fn from(error: DescribeError) -> Self {
-        match error {
-            DescribeError::Kitchen(error) => error.into(),
-            error @ (DescribeError::Unit { .. }
-            | DescribeError::Word { .. }
-            | DescribeError::NoWork
-            | DescribeError::FutureVisit { .. }
-            | DescribeError::NameTaken { .. }
-            | DescribeError::RacksTooClose { .. }
-            | DescribeError::TooManyRacks(_)
-            | DescribeError::Template(_)
-            | DescribeError::Oven(_)) => Self::user(error),
+        if let DescribeError::Kitchen(error) = error {
+            error.into()
+        } else {
+            Self::user(error)
         }
     }
 }

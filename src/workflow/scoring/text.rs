@@ -300,17 +300,11 @@ impl Line<'_> {
     fn by_place(&self, test: &ToastTest) -> Result<usize, ScoreTextError> {
         let rack = self.whole(0, usize::from(u8::MAX))?;
         let rack = u8::try_from(rack).unwrap_or(u8::MAX);
-        let indices = indices_on(test, rack).map_err(|e| match e {
-            ScoreTextError::NoSuchRack { racks, .. } => {
-                self.wrong(0, format!("this test has slices on rack {racks}"))
-            }
-            other @ (ScoreTextError::Sign { .. }
-            | ScoreTextError::Count { .. }
-            | ScoreTextError::Row { .. }
-            | ScoreTextError::Columns { .. }
-            | ScoreTextError::Cell { .. }
-            | ScoreTextError::Line { .. }
-            | ScoreTextError::Empty) => other,
+        let indices = indices_on(test, rack).map_err(|e| {
+            let ScoreTextError::NoSuchRack { racks, .. } = e else {
+                return e;
+            };
+            self.wrong(0, format!("this test has slices on rack {racks}"))
         })?;
         let rows = test.rows_of(&indices);
         let row = &rows[self.whole(1, rows.len())? - 1];
