@@ -54,11 +54,8 @@ pub enum ScoreTextError {
         given: usize,
     },
     /// The CSV file has not the columns it needs.
-    #[error("the columns are '{found}'; the first line must be slice,shade or rack,row,col,shade")]
-    Columns {
-        /// The header found.
-        found: String,
-    },
+    #[error("the columns are '{0}'; the first line must be slice,shade or rack,row,col,shade")]
+    Columns(String),
     /// A line of the CSV file is wrong.
     #[error("line {line}, column {column}: '{value}' cannot be used; {hint}")]
     Cell {
@@ -228,11 +225,7 @@ pub fn read_scores_csv(test: &mut ToastTest, text: &str) -> Result<usize, ScoreT
     let address = match names.as_slice() {
         ["slice", "shade"] => Address::Number,
         ["rack", "row", "col", "shade"] => Address::RackRowColumn,
-        _other => {
-            return Err(ScoreTextError::Columns {
-                found: names.join(","),
-            });
-        }
+        _other => return Err(ScoreTextError::Columns(names.join(","))),
     };
     let mut changed = test.clone();
     let mut seen = vec![false; changed.slices.len()];
