@@ -2,7 +2,8 @@
 
 mod text;
 
-pub use text::{ScoreTextError, parse_scores, read_scores_csv, read_scores_file, set_rack_scores};
+pub use crate::store::read_input as read_scores_file;
+pub use text::{ScoreTextError, parse_scores, read_scores_csv, set_rack_scores};
 
 use crate::{
     model::{Reading, Shade, ShadeError, Slice, ToastTest},

@@ -1,10 +1,6 @@
 //! Scores as text: rows of digits as a baker jots them down, and CSV files.
 
-use crate::{
-    model::{Reading, Shade, ToastTest},
-    store::{self, StoreError},
-};
-use std::path::Path;
+use crate::model::{Reading, Shade, ToastTest};
 
 /// What is wrong with scores given as text.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -315,10 +311,3 @@ impl Line<'_> {
     }
 }
 
-/// Reads a file of scores as text, for [`read_scores_csv`].
-///
-/// # Errors
-/// [`StoreError`] when it cannot be read, is absurdly large, or is not text.
-pub fn read_scores_file(path: &Path) -> Result<String, StoreError> {
-    store::read_input(path)
-}
