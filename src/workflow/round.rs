@@ -7,6 +7,7 @@ use crate::{
     calibration::Sureness,
     model::{
         AirPlace, AirReading, AirReadingError, AirRound, Moment, Oven, Phase, RoundId, Thermometer,
+        text::counted,
     },
     units::Celsius,
     workflow::readings::{RoundFigures, Sitting, figures, rows_at},
@@ -254,8 +255,8 @@ impl Live {
                 )
             }
             Some((Sureness::FewCycles(n), Some(cycle))) => format!(
-                "{n} whole cycle{} of about {:.0} min; three are wanted. Read every minute.",
-                if n == 1 { "" } else { "s" },
+                "{} of about {:.0} min; three are wanted. Read every minute.",
+                counted(n, "whole cycle"),
                 cycle.value / 60.0
             ),
             Some((Sureness::Steady, _)) => {

@@ -5,7 +5,7 @@ use super::{
     figures::Row,
 };
 use crate::{
-    model::{AirPlace, Phase, air::check_bare},
+    model::{AirPlace, Phase, air::check_bare, text::joined},
     store::{self, StoreError},
     units::{Celsius, TemperatureUnit},
 };
@@ -311,7 +311,7 @@ fn named(record: &csv::StringRecord) -> Result<Columns, CsvError> {
         }
     }
     let lacks = |what: &str| CsvError::Columns {
-        found: record.iter().collect::<Vec<_>>().join(","),
+        found: joined(record, ","),
         problem: format!("there is none for the {what}"),
     };
     columns.time = time.ok_or_else(|| lacks("time"))?;
@@ -352,8 +352,8 @@ fn one(
         .map(cell)
         .map(|text| {
             Phase::from_words(text).ok_or_else(|| {
-                let keys: Vec<_> = Phase::ALL.iter().map(|p| p.key()).collect();
-                format!("'{text}' is no phase; use one of {}", keys.join(", "))
+                let keys = joined(Phase::ALL.map(Phase::key), ", ");
+                format!("'{text}' is no phase; use one of {keys}")
             })
         })
         .transpose()?;

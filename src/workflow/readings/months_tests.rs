@@ -4,9 +4,7 @@ use super::{
     tests::{Bench, bench},
     *,
 };
-use crate::{
-    model::{AirPlace, Mode, ServiceVisit, Spot},
-};
+use crate::model::{AirPlace, Mode, ServiceVisit, Spot};
 use jiff::civil::{Date, DateTime, date};
 use std::f64::consts::TAU;
 

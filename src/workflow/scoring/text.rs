@@ -1,6 +1,6 @@
 //! Scores as text: rows of digits as a baker jots them down, and CSV files.
 
-use crate::model::{Reading, Shade, ToastTest};
+use crate::model::{Reading, Shade, ToastTest, text::joined};
 
 /// What is wrong with scores given as text.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -182,10 +182,9 @@ fn indices_on(test: &ToastTest, rack: u8) -> Result<Vec<usize>, ScoreTextError> 
     if indices.is_empty() {
         let mut racks: Vec<u8> = test.slices.iter().map(|s| s.rack).collect();
         racks.dedup();
-        let racks: Vec<String> = racks.iter().map(ToString::to_string).collect();
         return Err(ScoreTextError::NoSuchRack {
             rack,
-            racks: racks.join(", "),
+            racks: joined(racks, ", "),
         });
     }
     Ok(indices)
@@ -310,4 +309,3 @@ impl Line<'_> {
         }
     }
 }
-

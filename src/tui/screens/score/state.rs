@@ -135,10 +135,7 @@ impl Score {
     /// Asks once before a score is written over; the same key again does it.
     fn may_write(&mut self, key: ScoreKey, shared: &mut Shared) -> bool {
         self.asked.pressed();
-        if !matches!(
-            key,
-            ScoreKey::Digit(_) | ScoreKey::Skip | ScoreKey::Missing
-        ) {
+        if !matches!(key, ScoreKey::Digit(_) | ScoreKey::Skip | ScoreKey::Missing) {
             return true;
         }
         let index = self.scoring.cursor();
