@@ -2,7 +2,10 @@
 
 use crate::cli::prelude::*;
 use crate::{
-    model::{Segment, text::{counted, joined}},
+    model::{
+        Segment,
+        text::{counted, joined},
+    },
     report::{
         json_batches::{BatchJson, DayJson, MoveJson, PlaceJson},
         words::{move_words, placement_words},
