@@ -1,5 +1,6 @@
 //! How a command ends, and trouble told in three lines: what is wrong, with which value, what to do.
 
+use crate::model::text::joined;
 use crate::workflow::{
     describe::DescribeError,
     kitchen::{KitchenError, StoreError},
@@ -101,12 +102,8 @@ impl Trouble {
         }
         let text = error.render().to_string();
         // The first paragraph says what is wrong; list items of it follow on lines of their own.
-        let first: Vec<_> = text
-            .lines()
-            .take_while(|line| !line.trim().is_empty())
-            .map(str::trim)
-            .collect();
-        let what = first.join(" ");
+        let first = text.lines().take_while(|line| !line.trim().is_empty());
+        let what = joined(first.map(str::trim), " ");
         let what = what.strip_prefix("error: ").unwrap_or(&what);
         let tip = text
             .lines()
@@ -129,10 +126,10 @@ impl Trouble {
             let bare = choice.strip_prefix('<').and_then(|c| c.strip_suffix('>'));
             format!("one of {}", bare.unwrap_or(choice).replace('|', ", "))
         });
-        let all: Vec<String> = fixed.into_iter().cloned().chain(choices).collect();
+        let all = fixed.into_iter().cloned().chain(choices);
         Self {
             what: "something is missing".to_owned(),
-            value: all.join(", and "),
+            value: joined(all, ", and "),
             hint: "add it; the same command with --help has an example".to_owned(),
             ..Self::user("")
         }
@@ -140,10 +137,8 @@ impl Trouble {
 
     /// Says what one of our own parsers, or a number's, has against a value.
     fn of_value(error: &clap::Error, source: &(dyn std::error::Error + 'static)) -> Self {
-        let typed = error
-            .get(ContextKind::InvalidValue)
-            .map(show)
-            .unwrap_or_default();
+        let typed = error.get(ContextKind::InvalidValue);
+        let typed = typed.map(ToString::to_string).unwrap_or_default();
         let message = if source.is::<std::num::ParseIntError>() {
             "it is no whole number in range; write it like 3".to_owned()
         } else if source.is::<std::num::ParseFloatError>() {
@@ -171,50 +166,26 @@ impl Trouble {
 
 /// Names the argument and its value: `--grid <CxR> = wide`.
 fn argument(error: &clap::Error) -> String {
-    [ContextKind::InvalidArg, ContextKind::InvalidValue]
-        .into_iter()
-        .filter_map(|kind| error.get(kind))
-        .map(show)
-        .collect::<Vec<_>>()
-        .join(" = ")
-}
-
-fn show(value: &ContextValue) -> String {
-    value.to_string()
+    let kinds = [ContextKind::InvalidArg, ContextKind::InvalidValue];
+    joined(kinds.into_iter().filter_map(|kind| error.get(kind)), " = ")
 }
 
 impl From<KitchenError> for Trouble {
     fn from(error: KitchenError) -> Self {
-        match &error {
-            KitchenError::Store(StoreError::NoForm { .. }) => Self {
-                exit: Exit::Bug,
-                ..Self::user(&error)
-            },
-            KitchenError::Store(_)
-            | KitchenError::Oven(_)
-            | KitchenError::Thermometer(_)
-            | KitchenError::Recipe(_)
-            | KitchenError::Name(_)
-            | KitchenError::There { .. }
-            | KitchenError::NotRemoved { .. }
-            | KitchenError::NoSuch { .. } => Self::user(&error),
+        let mut told = Self::user(&error);
+        if matches!(error, KitchenError::Store(StoreError::NoForm { .. })) {
+            told.exit = Exit::Bug;
         }
+        told
     }
 }
 
 impl From<DescribeError> for Trouble {
     fn from(error: DescribeError) -> Self {
-        match error {
-            DescribeError::Kitchen(error) => error.into(),
-            error @ (DescribeError::Unit { .. }
-            | DescribeError::Word { .. }
-            | DescribeError::NoWork
-            | DescribeError::FutureVisit { .. }
-            | DescribeError::NameTaken { .. }
-            | DescribeError::RacksTooClose { .. }
-            | DescribeError::TooManyRacks(_)
-            | DescribeError::Template(_)
-            | DescribeError::Oven(_)) => Self::user(error),
+        if let DescribeError::Kitchen(error) = error {
+            error.into()
+        } else {
+            Self::user(error)
         }
     }
 }

@@ -75,6 +75,12 @@ pub fn counted(n: usize, one: &str) -> String {
     format!("{n} {one}{s}")
 }
 
+/// Writes one after the other: `2+4`, `2, 3, 5`.
+pub fn joined<T: ToString>(items: impl IntoIterator<Item = T>, between: &str) -> String {
+    let words: Vec<String> = items.into_iter().map(|item| item.to_string()).collect();
+    words.join(between)
+}
+
 /// Checks words: one line of at most `most` characters, nothing that steers the terminal.
 ///
 /// # Errors

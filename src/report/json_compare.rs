@@ -52,12 +52,12 @@ formed! {
         spread_shade: SidesJson = (&rack.spread).into(),
         sd_shade: SidesJson = (&rack.sd).into(),
         zone_area_cm2: SidesJson = (&rack.zone_area).into(),
-        grid: GridJson = GridJson { cols: rack.difference.grid.cols, rows: rack.difference.grid.rows },
+        grid: GridJson = (&rack.difference.grid).into(),
         /// Shades, after minus before at one level, against the rack's own mean; row 0 at the back.
         difference_mean: Vec<Vec<f64>> = in_shades(&rack.difference.grid, &rack.difference.contrast),
         /// Standard deviation of `difference_mean`, shades.
         difference_sd: Vec<Vec<f64>> = in_shades(&rack.difference.grid, &rack.difference.contrast_sd),
-        changed_zones: Vec<ZoneJson> = zones_json(rack),
+        changed_zones: Vec<ZoneJson> = rack.zones.iter().map(|z| (z, &rack.difference.grid).into()).collect(),
         paired: Option<PairedJson> = rack.paired.as_ref().map(Into::into),
         to_settle: Option<SettleJson> = rack.settle.as_ref().map(Into::into),
     }
@@ -71,16 +71,21 @@ formed! {
     }
 }
 
-#[derive(Debug, Serialize)]
-struct ZoneJson {
-    browns: &'static str,
-    /// How firmly it is told.
-    strength: &'static str,
-    name: &'static str,
-    centre_cm: [f64; 2],
-    area_cm2: f64,
-    peak_shade: RangeJson,
-    peak_c: RangeJson,
+formed! {
+    #[derive(Debug, Serialize)]
+    struct ZoneJson from z: (&ChangedZone, &Grid) {
+        browns: &'static str = match z.0.kind {
+            ZoneKind::Hot => "more",
+            ZoneKind::Cool => "less",
+        },
+        /// How firmly it is told.
+        strength: &'static str = z.0.strength.key(),
+        name: &'static str = PlaceName::of(z.0.centre.0, z.0.centre.1, z.1.width, z.1.depth).words(),
+        centre_cm: [f64; 2] = z.0.centre.into(),
+        area_cm2: f64 = z.0.area,
+        peak_shade: RangeJson = z.0.peak_shade.into(),
+        peak_c: RangeJson = z.0.peak_c.into(),
+    }
 }
 
 formed! {
@@ -122,28 +127,4 @@ impl CompareJson {
 
 fn in_shades(grid: &Grid, browning: &[f64]) -> Vec<Vec<f64>> {
     grid_rows(grid, &|i| browning[i] / browning_per_shade())
-}
-
-fn zones_json(rack: &RackComparison) -> Vec<ZoneJson> {
-    let grid = &rack.difference.grid;
-    let zones = rack.zones.iter();
-    zones
-        .map(|z| zone_json(z, grid.width, grid.depth))
-        .collect()
-}
-
-fn zone_json(zone: &ChangedZone, width: f64, depth: f64) -> ZoneJson {
-    let (x, y) = zone.centre;
-    ZoneJson {
-        browns: match zone.kind {
-            ZoneKind::Hot => "more",
-            ZoneKind::Cool => "less",
-        },
-        strength: zone.strength.key(),
-        name: PlaceName::of(x, y, width, depth).words(),
-        centre_cm: [x, y],
-        area_cm2: zone.area,
-        peak_shade: zone.peak_shade.into(),
-        peak_c: zone.peak_c.into(),
-    }
 }

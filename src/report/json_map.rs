@@ -25,55 +25,71 @@ pub struct MapJson {
     warnings: Vec<String>,
 }
 
-#[derive(Debug, Serialize)]
-struct RackJson {
-    rack: u8,
-    evidence: &'static str,
-    grid: GridJson,
-    rack_mean_browning: f64,
-    rack_mean_browning_sd: f64,
-    browning_mean: Vec<Vec<f64>>,
-    browning_sd: Vec<Vec<f64>>,
-    lightness_mean: Vec<Vec<f64>>,
-    lightness_lo: Vec<Vec<f64>>,
-    lightness_hi: Vec<Vec<f64>>,
-    zones: Vec<ZoneJson>,
-    evenness: Option<EvennessJson>,
+formed! {
+    #[derive(Debug, Serialize)]
+    struct RackJson from r: (&RackMap, f64, Vec<ZoneJson>, Option<EvennessJson>) {
+        rack: u8 = r.0.rack,
+        evidence: &'static str = match r.0.evidence {
+            Evidence::Tested => "tested",
+            Evidence::Interpolated => "interpolated",
+        },
+        grid: GridJson = (&r.0.grid).into(),
+        rack_mean_browning: f64 = r.0.rack_mean,
+        rack_mean_browning_sd: f64 = r.0.rack_mean_sd,
+        browning_mean: Vec<Vec<f64>> = grid_rows(&r.0.grid, &|i| r.0.mean[i]),
+        browning_sd: Vec<Vec<f64>> = grid_rows(&r.0.grid, &|i| r.0.sd[i]),
+        lightness_mean: Vec<Vec<f64>> = grid_rows(&r.0.grid, &|i| lightness(r.0.mean[i], r.1)),
+        // More browning is less light.
+        lightness_lo: Vec<Vec<f64>> = grid_rows(&r.0.grid, &|i| lightness(r.0.interval(i).hi, r.1)),
+        lightness_hi: Vec<Vec<f64>> = grid_rows(&r.0.grid, &|i| lightness(r.0.interval(i).lo, r.1)),
+        zones: Vec<ZoneJson> = r.2,
+        evenness: Option<EvennessJson> = r.3,
+    }
 }
 
-#[derive(Debug, Serialize)]
-pub(super) struct GridJson {
-    pub(super) cols: usize,
-    pub(super) rows: usize,
+formed! {
+    #[derive(Debug, Serialize)]
+    pub(super) struct GridJson from grid: &Grid {
+        cols: usize = grid.cols,
+        rows: usize = grid.rows,
+    }
 }
 
-#[derive(Debug, Clone, Serialize)]
-struct ZoneJson {
-    rack: u8,
-    kind: &'static str,
-    strength: &'static str,
-    name: &'static str,
-    centre_cm: [f64; 2],
-    area_cm2: f64,
-    probability: f64,
-    peak_shade: f64,
-    peak_shade_lo: f64,
-    peak_shade_hi: f64,
-    peak_c: f64,
-    peak_c_lo: f64,
-    peak_c_hi: f64,
-    cells: Vec<[usize; 2]>,
-    around: Vec<[usize; 2]>,
+formed! {
+    /// Made of a zone and the rack's width and depth.
+    #[derive(Debug, Clone, Serialize)]
+    struct ZoneJson from z: (&Zone, f64, f64) {
+        rack: u8 = z.0.rack,
+        kind: &'static str = match z.0.kind {
+            ZoneKind::Hot => "hot",
+            ZoneKind::Cool => "cool",
+        },
+        strength: &'static str = z.0.strength.key(),
+        name: &'static str = PlaceName::of(z.0.centre.0, z.0.centre.1, z.1, z.2).words(),
+        centre_cm: [f64; 2] = z.0.centre.into(),
+        area_cm2: f64 = z.0.area,
+        probability: f64 = z.0.probability,
+        peak_shade: f64 = z.0.peak_shade.value,
+        peak_shade_lo: f64 = z.0.peak_shade.lo,
+        peak_shade_hi: f64 = z.0.peak_shade.hi,
+        peak_c: f64 = z.0.peak_c.value,
+        peak_c_lo: f64 = z.0.peak_c.lo,
+        peak_c_hi: f64 = z.0.peak_c.hi,
+        cells: Vec<[usize; 2]> = z.0.cells.iter().copied().map(Into::into).collect(),
+        around: Vec<[usize; 2]> = z.0.around.iter().copied().map(Into::into).collect(),
+    }
 }
 
-#[derive(Debug, Clone, Serialize)]
-struct EvennessJson {
-    rack: u8,
-    spread_shade: RangeJson,
-    sd_shade: RangeJson,
-    sd_c: RangeJson,
-    within_half_shade: RangeJson,
-    relative_sd: f64,
+formed! {
+    #[derive(Debug, Clone, Serialize)]
+    struct EvennessJson from e: &Evenness {
+        rack: u8 = e.rack,
+        spread_shade: RangeJson = e.spread.into(),
+        sd_shade: RangeJson = e.sd.into(),
+        sd_c: RangeJson = e.sd_c.into(),
+        within_half_shade: RangeJson = e.within_half.into(),
+        relative_sd: f64 = e.relative_sd,
+    }
 }
 
 formed! {
@@ -106,26 +122,15 @@ impl MapJson {
             .racks
             .first()
             .map_or((0.0, 0.0), |r| (r.grid.width, r.grid.depth));
-        let zones: Vec<ZoneJson> = parts
-            .zones
-            .iter()
-            .map(|zone| zone_json(zone, width, depth))
-            .collect();
-        let evenness: Vec<EvennessJson> = parts.evenness.iter().map(evenness_json).collect();
-        let racks = parts
-            .map
-            .racks
-            .iter()
-            .map(|rack| RackJson {
-                zones: zones
-                    .iter()
-                    .filter(|z| z.rack == rack.rack)
-                    .cloned()
-                    .collect(),
-                evenness: evenness.iter().find(|e| e.rack == rack.rack).cloned(),
-                ..rack_json(rack, parts.untoasted)
-            })
-            .collect();
+        let zones = parts.zones.iter().map(|z| (z, width, depth).into());
+        let zones: Vec<ZoneJson> = zones.collect();
+        let evenness: Vec<EvennessJson> = parts.evenness.iter().map(Into::into).collect();
+        let racks = parts.map.racks.iter().map(|rack| {
+            let own = zones.iter().filter(|z| z.rack == rack.rack).cloned();
+            let even = evenness.iter().find(|e| e.rack == rack.rack).cloned();
+            (rack, parts.untoasted, own.collect(), even).into()
+        });
+        let racks = racks.collect();
         Self {
             width_cm: width,
             depth_cm: depth,
@@ -151,67 +156,9 @@ pub(super) fn grid_rows(grid: &Grid, value: &dyn Fn(usize) -> f64) -> Vec<Vec<f6
         .collect()
 }
 
-fn rack_json(rack: &RackMap, untoasted: f64) -> RackJson {
-    let rows = |value: &dyn Fn(usize) -> f64| grid_rows(&rack.grid, value);
-    // The interval of a nearly white slice reaches beyond white; L* does not.
-    let lightness = |b: f64| Browning(b).lightness(untoasted).clamp(0.0, 100.0);
-    RackJson {
-        rack: rack.rack,
-        evidence: match rack.evidence {
-            Evidence::Tested => "tested",
-            Evidence::Interpolated => "interpolated",
-        },
-        grid: GridJson {
-            cols: rack.grid.cols,
-            rows: rack.grid.rows,
-        },
-        rack_mean_browning: rack.rack_mean,
-        rack_mean_browning_sd: rack.rack_mean_sd,
-        browning_mean: rows(&|i| rack.mean[i]),
-        browning_sd: rows(&|i| rack.sd[i]),
-        lightness_mean: rows(&|i| lightness(rack.mean[i])),
-        // More browning is less light.
-        lightness_lo: rows(&|i| lightness(rack.interval(i).hi)),
-        lightness_hi: rows(&|i| lightness(rack.interval(i).lo)),
-        zones: Vec::new(),
-        evenness: None,
-    }
-}
-
-fn zone_json(zone: &Zone, width: f64, depth: f64) -> ZoneJson {
-    let (x, y) = zone.centre;
-    let cells = |set: &[(usize, usize)]| set.iter().map(|&(row, col)| [row, col]).collect();
-    ZoneJson {
-        rack: zone.rack,
-        kind: match zone.kind {
-            ZoneKind::Hot => "hot",
-            ZoneKind::Cool => "cool",
-        },
-        strength: zone.strength.key(),
-        name: PlaceName::of(x, y, width, depth).words(),
-        centre_cm: [x, y],
-        area_cm2: zone.area,
-        probability: zone.probability,
-        peak_shade: zone.peak_shade.value,
-        peak_shade_lo: zone.peak_shade.lo,
-        peak_shade_hi: zone.peak_shade.hi,
-        peak_c: zone.peak_c.value,
-        peak_c_lo: zone.peak_c.lo,
-        peak_c_hi: zone.peak_c.hi,
-        cells: cells(&zone.cells),
-        around: cells(&zone.around),
-    }
-}
-
-fn evenness_json(e: &Evenness) -> EvennessJson {
-    EvennessJson {
-        rack: e.rack,
-        spread_shade: e.spread.into(),
-        sd_shade: e.sd.into(),
-        sd_c: e.sd_c.into(),
-        within_half_shade: e.within_half.into(),
-        relative_sd: e.relative_sd,
-    }
+/// The interval of a nearly white slice reaches beyond white; L* does not.
+fn lightness(browning: f64, untoasted: f64) -> f64 {
+    Browning(browning).lightness(untoasted).clamp(0.0, 100.0)
 }
 
 #[cfg(test)]

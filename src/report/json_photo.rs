@@ -5,23 +5,26 @@ use crate::{
     colour::browning_index::browning_index,
     geometry::Point,
     sampling::{
-        Flag, GridFit, LightKind, Measured, Piece, Pieces, Scores, SliceScore, Verdict, describe,
+        Flag, GridFit, LightKind, LightShare, Measured, Piece, Pieces, Place, Quality, Scores,
+        SliceScore, Unreadable, Verdict, describe,
     },
 };
 use serde::Serialize;
 
-/// The scores read from one photo.
-#[derive(Debug, Serialize)]
-pub struct PhotoJson {
-    corners_px: [[f64; 2]; 4],
-    /// The first reference, `null` when nothing of known lightness was found.
-    reference: Option<ReferenceJson>,
-    references: Vec<ReferenceJson>,
-    light: LightJson,
-    cells: Vec<CellJson>,
-    quality: QualityJson,
-    fit: FitJson,
-    warnings: Vec<String>,
+formed! {
+    /// The scores read from one photo.
+    #[derive(Debug, Serialize)]
+    pub struct PhotoJson from scores: &Scores {
+        corners_px: [[f64; 2]; 4] = scores.corners.map(pair),
+        /// The first reference, `null` when nothing of known lightness was found.
+        reference: Option<ReferenceJson> = scores.references.first().map(Into::into),
+        references: Vec<ReferenceJson> = scores.references.iter().map(Into::into).collect(),
+        light: LightJson = (&scores.light).into(),
+        cells: Vec<CellJson> = scores.places.iter().map(Into::into).collect(),
+        quality: QualityJson = (&scores.quality).into(),
+        fit: FitJson = (&scores.grid).into(),
+        warnings: Vec<String> = scores.warnings.iter().map(ToString::to_string).collect(),
+    }
 }
 
 formed! {
@@ -49,32 +52,49 @@ formed! {
     }
 }
 
-#[derive(Debug, Serialize)]
-struct LightJson {
-    kind: &'static str,
-    share_removed: f64,
-    /// Standard deviation of the lean that is left, middle to edge, natural logarithm of light.
-    lean_left: f64,
+formed! {
+    #[derive(Debug, Serialize)]
+    struct LightJson from light: &LightShare {
+        kind: &'static str = match light.kind {
+            LightKind::Background => "background",
+            LightKind::Turned => "turned",
+            LightKind::LensOnly => "lens",
+        },
+        share_removed: f64 = light.removed,
+        /// Standard deviation of the lean that is left, middle to edge, natural logarithm of light.
+        lean_left: f64 = light.lean,
+    }
 }
 
-#[derive(Debug, Serialize)]
-struct QualityJson {
-    sharpness: f64,
-    brightness: f64,
-    clipped_share: f64,
+formed! {
+    #[derive(Debug, Serialize)]
+    struct QualityJson from quality: &Quality {
+        sharpness: f64 = quality.sharpness,
+        brightness: f64 = quality.brightness,
+        clipped_share: f64 = quality.clipped,
+    }
 }
 
-#[derive(Debug, Serialize)]
-struct CellJson {
-    row: usize,
-    col: usize,
-    present: bool,
-    #[serde(flatten)]
-    score: ScoreJson,
-    centre_px: [f64; 2],
-    flags: Vec<String>,
-    /// L* as it looks, where the slice was left out.
-    lightness_left_out: Option<f64>,
+formed! {
+    #[derive(Debug, Serialize)]
+    struct CellJson from place: &Place {
+        row: usize = place.row,
+        col: usize = place.col,
+        present: bool = place.verdict != Verdict::Missing,
+        #[serde(flatten)]
+        score: ScoreJson = match &place.verdict {
+            Verdict::Read(score) => score.into(),
+            Verdict::Missing | Verdict::Unread(_) => ScoreJson::default(),
+        },
+        centre_px: [f64; 2] = pair(place.centre),
+        flags: Vec<String> = flags(&place.flags, match &place.verdict {
+            Verdict::Missing => Some("missing".to_owned()),
+            Verdict::Unread(why) => Some(unread(why)),
+            Verdict::Read(_) => None,
+        }),
+        /// L* as it looks, where the slice was left out.
+        lightness_left_out: Option<f64> = place.left_out,
+    }
 }
 
 formed! {
@@ -99,110 +119,33 @@ fn pair(p: Point) -> [f64; 2] {
     [p.x, p.y]
 }
 
-/// Returns the word for how the light was corrected.
-fn light_word(kind: LightKind) -> &'static str {
-    match kind {
-        LightKind::Background => "background",
-        LightKind::Turned => "turned",
-        LightKind::LensOnly => "lens",
+/// Returns the words of what stands out about a slice, and last why it has no score.
+fn flags(flags: &[Flag], why: Option<String>) -> Vec<String> {
+    let words = flags.iter().map(|f| f.word().to_owned());
+    words.chain(why).collect()
+}
+
+fn unread(why: &Unreadable) -> String {
+    format!("unread: {}", why.words())
+}
+
+formed! {
+    /// The pieces of a tray read from one photo.
+    #[derive(Debug, Serialize)]
+    pub struct PiecesJson from read: &Pieces {
+        pieces: Vec<PieceJson> = (1..).zip(&read.pieces).map(Into::into).collect(),
+        warnings: Vec<String> = read.warnings.iter().map(ToString::to_string).collect(),
     }
 }
 
-impl From<&Scores> for PhotoJson {
-    fn from(scores: &Scores) -> Self {
-        let references: Vec<ReferenceJson> = scores.references.iter().map(Into::into).collect();
-        let cells = scores.places.iter().map(|place| {
-            let mut flags: Vec<String> = place
-                .flags
-                .iter()
-                .map(|f: &Flag| f.word().to_owned())
-                .collect();
-            let score = match &place.verdict {
-                Verdict::Missing => {
-                    flags.push("missing".to_owned());
-                    ScoreJson::default()
-                }
-                Verdict::Unread(why) => {
-                    flags.push(format!("unread: {}", why.words()));
-                    ScoreJson::default()
-                }
-                Verdict::Read(score) => score.into(),
-            };
-            CellJson {
-                row: place.row,
-                col: place.col,
-                present: place.verdict != Verdict::Missing,
-                score,
-                centre_px: pair(place.centre),
-                flags,
-                lightness_left_out: place.left_out,
-            }
-        });
-        Self {
-            corners_px: scores.corners.map(pair),
-            reference: references.first().cloned(),
-            references,
-            light: LightJson {
-                kind: light_word(scores.light.kind),
-                share_removed: scores.light.removed,
-                lean_left: scores.light.lean,
-            },
-            cells: cells.collect(),
-            quality: QualityJson {
-                sharpness: scores.quality.sharpness,
-                brightness: scores.quality.brightness,
-                clipped_share: scores.quality.clipped,
-            },
-            fit: (&scores.grid).into(),
-            warnings: scores.warnings.iter().map(ToString::to_string).collect(),
-        }
+formed! {
+    #[derive(Debug, Serialize)]
+    struct PieceJson from piece: (usize, &Piece) {
+        number: usize = piece.0,
+        centre_px: [f64; 2] = pair(piece.1.centre),
+        side_px: f64 = piece.1.side,
+        #[serde(flatten)]
+        score: ScoreJson = piece.1.score.as_ref().map_or_else(|_| ScoreJson::default(), Into::into),
+        flags: Vec<String> = flags(&piece.1.flags, piece.1.score.as_ref().err().map(unread)),
     }
-}
-
-/// The pieces of a tray read from one photo.
-#[derive(Debug, Serialize)]
-pub struct PiecesJson {
-    pieces: Vec<PieceJson>,
-    warnings: Vec<String>,
-}
-
-#[derive(Debug, Serialize)]
-struct PieceJson {
-    number: usize,
-    centre_px: [f64; 2],
-    side_px: f64,
-    #[serde(flatten)]
-    score: ScoreJson,
-    flags: Vec<String>,
-}
-
-impl From<&Pieces> for PiecesJson {
-    fn from(read: &Pieces) -> Self {
-        let pieces = read.pieces.iter().enumerate().map(|(i, piece)| PieceJson {
-            number: i + 1,
-            centre_px: pair(piece.centre),
-            side_px: piece.side,
-            score: piece
-                .score
-                .as_ref()
-                .map_or_else(|_| ScoreJson::default(), Into::into),
-            flags: piece_flags(piece),
-        });
-        Self {
-            pieces: pieces.collect(),
-            warnings: read.warnings.iter().map(ToString::to_string).collect(),
-        }
-    }
-}
-
-fn piece_flags(piece: &Piece) -> Vec<String> {
-    let mut flags: Vec<String> = piece.flags.iter().map(|f| f.word().to_owned()).collect();
-    flags.extend(
-        piece
-            .score
-            .as_ref()
-            .err()
-            .map(|why| format!("unread: {}", why.words())),
-    );
-    flags
 }

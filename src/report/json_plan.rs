@@ -3,33 +3,35 @@
 use crate::model::formed::formed;
 use crate::{
     model::{Alternative, DialStep, Plan, Segment, TrayPlacement, Yardstick},
-    units::TemperatureUnit,
+    units::{Celsius, TemperatureUnit},
 };
 use serde::Serialize;
 
-/// A plan.
-#[derive(Debug, Serialize)]
-pub struct PlanJson {
-    kind: String,
-    /// Name of the baker's own recipe; null for the kind itself.
-    recipe: Option<String>,
-    segments: Vec<SegmentJson>,
-    /// Door openings.
-    openings: usize,
-    bake_min: f64,
-    dial: DialJson,
-    steps_to_dial: Vec<StepJson>,
-    spread_shade: f64,
-    spread_shade_lo: f64,
-    spread_shade_hi: f64,
-    sd_shade: f64,
-    sd_shade_lo: f64,
-    sd_shade_hi: f64,
-    unturned: YardstickJson,
-    halfway: YardstickJson,
-    alternatives: Vec<AlternativeJson>,
-    advice: Vec<String>,
-    warnings: Vec<String>,
+formed! {
+    /// A plan with the sentences beside it and what stands against trusting it.
+    #[derive(Debug, Serialize)]
+    pub struct PlanJson from told: (&Plan, Vec<String>, Vec<String>) {
+        kind: String = told.0.kind.clone(),
+        /// Name of the baker's own recipe; null for the kind itself.
+        recipe: Option<String> = told.0.recipe.as_ref().map(|r| r.name.clone()),
+        segments: Vec<SegmentJson> = told.0.segments.iter().map(Into::into).collect(),
+        /// Door openings.
+        openings: usize = told.0.segments.len().saturating_sub(1),
+        bake_min: f64 = told.0.bake.0,
+        dial: DialJson = told.0.dial.into(),
+        steps_to_dial: Vec<StepJson> = told.0.steps_to_dial.iter().map(Into::into).collect(),
+        spread_shade: f64 = told.0.evenness.spread,
+        spread_shade_lo: f64 = told.0.evenness.spread_range.0,
+        spread_shade_hi: f64 = told.0.evenness.spread_range.1,
+        sd_shade: f64 = told.0.evenness.sd,
+        sd_shade_lo: f64 = told.0.evenness.sd_range.0,
+        sd_shade_hi: f64 = told.0.evenness.sd_range.1,
+        unturned: YardstickJson = told.0.unturned.into(),
+        halfway: YardstickJson = told.0.halfway.into(),
+        alternatives: Vec<AlternativeJson> = told.0.alternatives.iter().map(Into::into).collect(),
+        advice: Vec<String> = told.1,
+        warnings: Vec<String> = told.2,
+    }
 }
 
 formed! {
@@ -53,10 +55,12 @@ formed! {
     }
 }
 
-#[derive(Debug, Serialize)]
-struct DialJson {
-    setting_c: f64,
-    setting_f: f64,
+formed! {
+    #[derive(Debug, Serialize)]
+    struct DialJson from dial: Celsius {
+        setting_c: f64 = dial.0,
+        setting_f: f64 = TemperatureUnit::Fahrenheit.figure(dial),
+    }
 }
 
 formed! {
@@ -93,28 +97,6 @@ formed! {
 impl PlanJson {
     /// Writes a plan with the sentences beside it and what stands against trusting it.
     pub fn new(plan: &Plan, advice: Vec<String>, warnings: Vec<String>) -> Self {
-        Self {
-            kind: plan.kind.clone(),
-            recipe: plan.recipe.as_ref().map(|r| r.name.clone()),
-            segments: plan.segments.iter().map(Into::into).collect(),
-            openings: plan.segments.len().saturating_sub(1),
-            bake_min: plan.bake.0,
-            dial: DialJson {
-                setting_c: plan.dial.0,
-                setting_f: TemperatureUnit::Fahrenheit.figure(plan.dial),
-            },
-            steps_to_dial: plan.steps_to_dial.iter().map(Into::into).collect(),
-            spread_shade: plan.evenness.spread,
-            spread_shade_lo: plan.evenness.spread_range.0,
-            spread_shade_hi: plan.evenness.spread_range.1,
-            sd_shade: plan.evenness.sd,
-            sd_shade_lo: plan.evenness.sd_range.0,
-            sd_shade_hi: plan.evenness.sd_range.1,
-            unturned: plan.unturned.into(),
-            halfway: plan.halfway.into(),
-            alternatives: plan.alternatives.iter().map(Into::into).collect(),
-            advice,
-            warnings,
-        }
+        (plan, advice, warnings).into()
     }
 }

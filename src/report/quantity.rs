@@ -9,7 +9,7 @@ pub use crate::numeric::normal::Z90 as HALF_WIDTH_90;
 use crate::{
     colour::Ramp,
     field::RackMap,
-    model::shade::browning_per_shade,
+    model::{Sensitivity, shade::browning_per_shade},
     units::{CelsiusDelta, TemperatureUnit, no_negative_zero},
 };
 
@@ -41,6 +41,12 @@ pub enum Quantity {
 const LEAST_RATIO: f64 = 0.05;
 
 impl Quantity {
+    /// Degrees of a unit, by how much faster bread browns for each.
+    pub fn degrees(unit: TemperatureUnit, sensitivity: &Sensitivity) -> Self {
+        let per_c = sensitivity.per_c;
+        Self::Degrees { unit, per_c }
+    }
+
     /// Converts browning `b` on a rack whose mean browning is `rack_mean`.
     ///
     /// A rack paler than one shade is taken as one shade dark, as zones are: less browning says next to nothing

@@ -1,7 +1,7 @@
 //! Moves and placements said in a baker's words.
 
 use crate::{
-    model::{Segment, TrayPlacement},
+    model::{Segment, TrayPlacement, text::joined},
     units::LengthUnit,
 };
 use std::fmt::Write as _;
@@ -62,10 +62,7 @@ fn these(trays: &[usize], all: usize) -> String {
         [_, _] if all == 2 => "both trays".to_owned(),
         many if many.len() == all => format!("all {all} trays"),
         [one] => format!("tray {one}"),
-        many => {
-            let numbers: Vec<String> = many.iter().map(usize::to_string).collect();
-            format!("trays {}", numbers.join(" and "))
-        }
+        many => format!("trays {}", joined(many, " and ")),
     }
 }
 

@@ -50,11 +50,8 @@ pub enum StoreError {
         path: PathBuf,
     },
     /// A result would land among the records.
-    #[error("{} lies in the data folder, which holds rackshade's own records; name a file elsewhere", .path.display())]
-    InDataFolder {
-        /// The file.
-        path: PathBuf,
-    },
+    #[error("{} lies in the data folder, which holds rackshade's own records; name a file elsewhere", .0.display())]
+    InDataFolder(PathBuf),
     /// Something else than a file stands where a file is meant.
     #[error("{} is {what}, not a file; name a file", .path.display())]
     NotAFile {

@@ -89,9 +89,7 @@ fn goal_within(path: &Path, rule: &OutputRule) -> Result<Goal, StoreError> {
         .as_deref()
         .is_some_and(|data| is_within(place, data))
     {
-        return Err(StoreError::InDataFolder {
-            path: path.to_owned(),
-        });
+        return Err(StoreError::InDataFolder(path.to_owned()));
     }
     match (&goal, rule.existing) {
         (Goal::File(_), Existing::Keep) => Err(StoreError::Exists {
@@ -183,7 +181,7 @@ mod tests {
         };
         for inside in [data.join("x.png"), data.join("ovens/../ovens/x.json")] {
             let said = write_output(&inside, b"x", &rule).unwrap_err();
-            assert!(matches!(said, StoreError::InDataFolder { .. }), "{said}");
+            assert!(matches!(said, StoreError::InDataFolder(_)), "{said}");
             assert!(!inside.exists());
         }
         let said = check_output(dir.path(), &rule).unwrap_err().to_string();

@@ -1,6 +1,7 @@
 //! Two versions of one thing, of which one is to be chosen.
 
 use super::effect::Save;
+use crate::model::text::counted;
 use crate::workflow::kitchen::{Kitchen, KitchenError, StoreError};
 use std::path::PathBuf;
 
@@ -47,23 +48,14 @@ impl Conflict {
 
 /// Says how much each of the two versions has.
 fn differ(save: &Save, kitchen: &Kitchen) -> Option<String> {
-    let (mine, what, theirs) = match save {
-        Save::Test(test) => (test.scored(), "score", kitchen.scored_on_disk(&test.id)?),
-        Save::Round(round) => (
-            round.readings.len(),
-            "reading",
-            kitchen.read_on_disk(&round.id)?,
-        ),
-        Save::Oven(_)
-        | Save::Bake(_)
-        | Save::Thermometer(_)
-        | Save::Recipe(_)
-        | Save::RecipeGone(_)
-        | Save::Dough(_)
-        | Save::Day(_) => return None,
+    let (mine, theirs) = if let Save::Test(test) = save {
+        let theirs = kitchen.scored_on_disk(&test.id)?;
+        (counted(test.scored(), "score"), theirs)
+    } else if let Save::Round(round) = save {
+        let theirs = kitchen.read_on_disk(&round.id)?;
+        (counted(round.readings.len(), "reading"), theirs)
+    } else {
+        return None;
     };
-    let plural = if mine == 1 { "" } else { "s" };
-    Some(format!(
-        "yours has {mine} {what}{plural}, the other {theirs}"
-    ))
+    Some(format!("yours has {mine}, the other {theirs}"))
 }

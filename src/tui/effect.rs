@@ -49,18 +49,12 @@ impl Save {
 
     /// Names what is to be saved and how much is in it: `the toast test of 2026-11-25 with 12 scores`.
     pub(crate) fn words(&self) -> String {
-        match self {
-            Self::Test(test) => format!("{} with {} scores", self.name(), test.scored()),
-            Self::Round(round) => {
-                format!("a round of {}", counted(round.readings.len(), "reading"))
-            }
-            Self::Oven(_)
-            | Self::Bake(_)
-            | Self::Thermometer(_)
-            | Self::Recipe(_)
-            | Self::RecipeGone(_)
-            | Self::Dough(_)
-            | Self::Day(_) => self.name(),
+        if let Self::Test(test) = self {
+            format!("{} with {} scores", self.name(), test.scored())
+        } else if let Self::Round(round) = self {
+            format!("a round of {}", counted(round.readings.len(), "reading"))
+        } else {
+            self.name()
         }
     }
 

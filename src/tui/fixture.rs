@@ -53,10 +53,7 @@ impl Fixture {
     /// With one oven and a toast test on the scoring screen.
     pub(crate) fn scoring() -> Self {
         let mut fixture = Self::with_oven();
-        fixture.keys("t");
-        fixture.press(Key::Enter);
-        fixture.press(Key::Enter);
-        fixture.keys("s");
+        fixture.keys("t\n\ns");
         assert!(fixture.app.shows::<crate::tui::screens::score::Score>());
         fixture
     }
@@ -84,11 +81,21 @@ impl Fixture {
         rest
     }
 
-    /// Presses characters one after the other and returns the effects of the last.
+    /// Presses one key after the other: letters, `\n`, `\t`, `\x1b`, `\x08` and arrows; returns the effects of the last.
     pub(crate) fn keys(&mut self, keys: &str) -> Vec<Effect> {
         let mut last = Vec::new();
         for c in keys.chars() {
-            last = self.press(Key::Char(c));
+            last = self.press(match c {
+                '\n' => Key::Enter,
+                '\t' => Key::Tab,
+                '\x1b' => Key::Escape,
+                '\x08' => Key::Backspace,
+                '←' => Key::Left,
+                '→' => Key::Right,
+                '↑' => Key::Up,
+                '↓' => Key::Down,
+                letter => Key::Char(letter),
+            });
         }
         last
     }

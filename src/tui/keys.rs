@@ -3,6 +3,7 @@
 //! Key handling, the help popup, the hint bar, `rackshade keys` and the manual page are all read from
 //! a screen's own tables, which it writes with `keys!`, one line a key.
 
+use crate::model::text::joined;
 use crossterm::event::{KeyCode, KeyEvent, KeyEventKind, KeyModifiers};
 
 /// A key as screens know it: single keys only, for a hand in a mitt.
@@ -221,11 +222,7 @@ impl Line {
     pub fn key_words(&self) -> String {
         match self.keys {
             [first, _, _, _, .., last] => format!("{} to {}", first.words(), last.words()),
-            few => few
-                .iter()
-                .map(|k| k.words())
-                .collect::<Vec<_>>()
-                .join(" or "),
+            few => joined(few.iter().map(|k| k.words()), " or "),
         }
     }
 

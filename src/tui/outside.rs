@@ -322,10 +322,7 @@ mod tests {
     #[test]
     fn what_was_set_aside_comes_back_with_its_scores() {
         let mut fixture = Fixture::scoring();
-        fixture.keys("3");
-        fixture.press(Key::Escape);
-        fixture.press(Key::Tab);
-        fixture.keys("xx");
+        fixture.keys("3\x1b\txx");
         assert!(fixture.app.shared.kitchen.tests().is_empty());
         fixture.keys("uu");
         assert_eq!(fixture.reopened().test().scored(), 1);

@@ -467,8 +467,7 @@ mod tests {
     #[test]
     fn a_field_takes_characters_and_leaves_the_other_keys() {
         let mut fixture = Fixture::new();
-        fixture.keys("n");
-        fixture.press(Key::Enter);
+        fixture.keys("n\n");
         assert!(fixture.keys("q?").is_empty(), "q and ? are text here");
         assert!(fixture.app.shared.popup.is_none());
         fixture.press(Key::Function(1));
@@ -541,9 +540,7 @@ mod tests {
         let folders = broken(&fixture);
         fixture.keys("4");
         assert_eq!(fixture.app.shared.unsaved.len(), 1);
-        fixture.press(Key::Escape);
-        fixture.press(Key::Tab);
-        fixture.keys("x");
+        fixture.keys("\x1b\tx");
         mend(&folders);
         fixture.keys("x");
         assert!(fixture.app.shared.kitchen.tests().is_empty());

@@ -5,7 +5,7 @@ pub use crate::store::assets::{
     shade_card,
 };
 
-use crate::model::{BakeKind, HeatSource, Oven, Plan};
+use crate::model::{BakeKind, HeatSource, Oven, Plan, text::joined};
 
 /// A key that is in no list.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -37,8 +37,8 @@ pub fn cautions_at(occasion: Occasion, oven: &Oven) -> Vec<String> {
 /// [`CatalogueError::NoSuchKind`] lists the keys there are.
 pub fn bake_kind(key: &str) -> Result<&'static BakeKind, CatalogueError> {
     bake_kinds().iter().find(|k| k.key == key).ok_or_else(|| {
-        let keys: Vec<_> = bake_kinds().iter().map(|k| k.key.as_str()).collect();
-        CatalogueError::NoSuchKind(key.to_owned(), keys.join(", "))
+        let keys = joined(bake_kinds().iter().map(|k| &k.key), ", ");
+        CatalogueError::NoSuchKind(key.to_owned(), keys)
     })
 }
 
@@ -67,8 +67,8 @@ pub fn oven_template(key: &str) -> Result<&'static OvenTemplate, CatalogueError>
         .iter()
         .find(|t| t.key == key)
         .ok_or_else(|| {
-            let keys: Vec<_> = oven_templates().iter().map(|t| t.key.as_str()).collect();
-            CatalogueError::NoSuchTemplate(key.to_owned(), keys.join(", "))
+            let keys = joined(oven_templates().iter().map(|t| &t.key), ", ");
+            CatalogueError::NoSuchTemplate(key.to_owned(), keys)
         })
 }
 

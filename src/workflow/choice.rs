@@ -9,7 +9,7 @@ use super::{
 };
 use crate::{
     field::Evidence,
-    model::{Mode, Oven, OvenId, Plan, Yardstick},
+    model::{Mode, Oven, OvenId, Plan, Yardstick, text::counted},
     numeric::normal::Z90,
     planner::evenness::LOOKS_ALIKE,
 };
@@ -71,14 +71,12 @@ impl Basis {
                 age_days,
                 evidence,
             } => {
-                let plural = if *tests == 1 { "" } else { "s" };
+                let tests = counted(*tests, "toast test");
                 let between = match evidence {
                     Evidence::Tested => "",
                     Evidence::Interpolated => ", this rack between tested ones",
                 };
-                format!(
-                    "{tests} toast test{plural}, newest {newest} ({age_days} days ago){between}"
-                )
+                format!("{tests}, newest {newest} ({age_days} days ago){between}")
             }
             Self::Custom => "custom, nothing tested".to_owned(),
         }

@@ -3,7 +3,9 @@
 use super::catalogue::{CatalogueError, oven_template};
 use super::kitchen::{Kitchen, KitchenError};
 use crate::{
-    model::{Cavity, Dial, HeatSource, Mode, Oven, OvenError, RackPosition, ServiceVisit},
+    model::{
+        Cavity, Dial, HeatSource, Mode, Oven, OvenError, RackPosition, ServiceVisit, text::joined,
+    },
     units::{Celsius, CelsiusDelta, Centimetres, LengthUnit, TemperatureUnit, UnitError},
 };
 use jiff::{Unit, civil::DateTime};
@@ -340,13 +342,10 @@ fn parse_words<T: Copy>(
             all.iter()
                 .copied()
                 .find(|&one| key(one) == word)
-                .ok_or_else(|| {
-                    let known: Vec<_> = all.iter().map(|&one| key(one)).collect();
-                    DescribeError::Word {
-                        field,
-                        word: word.to_owned(),
-                        known: known.join(", "),
-                    }
+                .ok_or_else(|| DescribeError::Word {
+                    field,
+                    word: word.to_owned(),
+                    known: joined(all.iter().map(|&one| key(one)), ", "),
                 })
         })
         .collect()

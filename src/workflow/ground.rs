@@ -9,7 +9,10 @@ use super::{
 };
 use crate::{
     field::{FieldError, Observation},
-    model::{Cavity, Dial, HeatSource, Mode, Oven, OvenError, OvenId, RackPosition, Warning},
+    model::{
+        Cavity, Dial, HeatSource, Mode, Oven, OvenError, OvenId, RackPosition, Warning,
+        text::joined,
+    },
     units::{Celsius, Centimetres, LengthUnit, TemperatureUnit},
 };
 use std::path::Path;
@@ -68,16 +71,13 @@ impl NoMap {
         match self {
             Self::Untested { elsewhere, .. } if elsewhere.is_empty() => None,
             Self::Untested { mode, elsewhere } => {
-                let tested: Vec<&str> = elsewhere.iter().map(|m| m.key()).collect();
+                let tested = joined(elsewhere.iter().map(|m| m.key()), ", ");
                 Some(Warning::misleads(
                     format!(
                         "no toast test was scored {}, the mode taken because none was named",
                         mode.phrase()
                     ),
-                    format!(
-                        "there are tests in {}: name it with --mode to plan on them",
-                        tested.join(", ")
-                    ),
+                    format!("there are tests in {tested}: name it with --mode to plan on them"),
                 ))
             }
             Self::TooLittle(why) => Some(Warning::misleads(
@@ -132,11 +132,10 @@ pub fn mode_of(oven: &Oven, asked: Option<Mode>) -> Result<Mode, GroundError> {
     if oven.modes.contains(&mode) {
         Ok(mode)
     } else {
-        let known: Vec<_> = oven.modes.iter().map(|m| m.key()).collect();
         Err(GroundError::NoSuchMode {
             oven: oven.name.clone(),
             asked: mode.key(),
-            known: known.join(", "),
+            known: joined(oven.modes.iter().map(|m| m.key()), ", "),
         })
     }
 }

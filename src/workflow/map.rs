@@ -12,7 +12,9 @@ use super::{
 };
 use crate::{
     field::{self, Domain, FieldError, Observation, Rack},
-    model::{BakeLog, Mode, Sensitivity, ToastTest, Warning, shade::UNTOASTED_LIGHTNESS},
+    model::{
+        BakeLog, Mode, Sensitivity, ToastTest, Warning, shade::UNTOASTED_LIGHTNESS, text::counted,
+    },
     units::{Celsius, TemperatureUnit},
 };
 
@@ -75,10 +77,9 @@ pub fn map_of(pool: &Pool, grid: (usize, usize)) -> Result<MapView, MapError> {
         view = self::view(&observations, &domain, &basis, grid)?;
         // Of toasted slices only: food on a tray has its own rules.
         view.warnings = warnings;
-        let plural = if bakes.len() == 1 { "" } else { "s" };
         view.findings.push(format!(
-            "What came out of {} bake{plural} counts in this map too.",
-            bakes.len()
+            "What came out of {} counts in this map too.",
+            counted(bakes.len(), "bake")
         ));
     }
     view.warnings

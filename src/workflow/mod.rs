@@ -21,7 +21,6 @@ pub mod observe;
 pub mod output;
 pub mod paper;
 pub mod photo;
-pub mod picture;
 pub mod plan;
 pub mod pool;
 pub mod readings;

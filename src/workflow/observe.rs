@@ -79,12 +79,10 @@ pub fn observations_of(test: &ToastTest, batch: usize) -> Vec<(usize, Observatio
         .enumerate()
         .filter_map(|(i, slice)| {
             let (dose, sd) = slice.reading.browning(test.untoasted())?;
-            let (browning, bound) = match slice.reading {
-                Reading::ByEye(shade) => take_by_eye(shade.value()),
-                Reading::Measured { .. }
-                | Reading::Unscored
-                | Reading::Skipped
-                | Reading::Missing => (dose.0, Bound::Exact),
+            let (browning, bound) = if let Reading::ByEye(shade) = slice.reading {
+                take_by_eye(shade.value())
+            } else {
+                (dose.0, Bound::Exact)
             };
             let observation = Observation {
                 rack: slice.rack,

@@ -1,7 +1,7 @@
 //! Which toast tests belong into one map, and what is to be said of the choice.
 
 use super::{kitchen::Records, observe::tells};
-use crate::model::{BakeLog, Mode, Oven, TestId, ToastTest, Warning};
+use crate::model::{BakeLog, Mode, Oven, TestId, ToastTest, Warning, text::joined};
 use jiff::civil::Date;
 
 /// Scored slices in one map at most. By then slice-to-slice scatter hardly counts any more beside what the oven
@@ -119,16 +119,13 @@ impl Remark {
                 ),
                 format!("go by the tests since, of {day}, for how it is now"),
             ),
-            Self::Untold { tests } => {
-                let names: Vec<&str> = tests.iter().map(TestId::as_str).collect();
-                Warning::minor(
-                    format!(
-                        "as good as burnt or pale all over, so not in the map: {}",
-                        names.join(", ")
-                    ),
-                    "toast again and pull when the lightest slice is golden; `rackshade tests remove` sets a test aside",
-                )
-            }
+            Self::Untold { tests } => Warning::minor(
+                format!(
+                    "as good as burnt or pale all over, so not in the map: {}",
+                    joined(tests, ", ")
+                ),
+                "toast again and pull when the lightest slice is golden; `rackshade tests remove` sets a test aside",
+            ),
             Self::Changed { day } => Warning::misleads(
                 format!("the quick check of {day} found the oven changed"),
                 "test it in full: until then this rests on what it was before",

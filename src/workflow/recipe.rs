@@ -5,7 +5,7 @@ use super::{
     kitchen::Kitchen,
     toast::parse_size,
 };
-use crate::model::worded::worded;
+use crate::model::{text::joined, worded::worded};
 use crate::{
     model::{BakeKind, GasMark, Mode, Recipe, RecipeError, Shade, Tray, Written},
     planner::dial::fan_lower,
@@ -293,8 +293,7 @@ impl RecipeDraft {
             }
             (None, Some(known)) => Ok(known.kind.clone()),
             (None, None) => {
-                let keys: Vec<_> = bake_kinds().iter().map(|k| k.key.as_str()).collect();
-                let keys = keys.join(", ");
+                let keys = joined(bake_kinds().iter().map(|k| &k.key), ", ");
                 let why =
                     format!("a recipe needs a kind of bake that it browns like; use one of {keys}");
                 Err(refuse(Field::Kind, "")(why))

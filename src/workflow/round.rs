@@ -7,6 +7,7 @@ use crate::{
     calibration::Sureness,
     model::{
         AirPlace, AirReading, AirReadingError, AirRound, Moment, Oven, Phase, RoundId, Thermometer,
+        text::counted,
     },
     units::Celsius,
     workflow::readings::{RoundFigures, Sitting, figures, rows_at},
@@ -128,15 +129,10 @@ impl Live {
 
     /// Returns where it stands at a time: a settling oven holds once it had its time.
     pub fn stage(&self, now: Moment) -> Stage {
-        match self.stage {
-            Stage::Settling(since) if now.duration_since(since) >= SETTLES => Stage::Holding,
-            Stage::Returning(since) if now.duration_since(since) >= RETURN => Stage::Holding,
-            stage @ (Stage::Heating
-            | Stage::Settling(_)
-            | Stage::Holding
-            | Stage::DoorOpen(_)
-            | Stage::Returning(_)) => stage,
-        }
+        let over = |since, takes| now.duration_since(since) >= takes;
+        let holds = matches!(self.stage, Stage::Settling(since) if over(since, SETTLES))
+            || matches!(self.stage, Stage::Returning(since) if over(since, RETURN));
+        if holds { Stage::Holding } else { self.stage }
     }
 
     /// Returns the phase a reading taken now belongs to.
@@ -259,8 +255,8 @@ impl Live {
                 )
             }
             Some((Sureness::FewCycles(n), Some(cycle))) => format!(
-                "{n} whole cycle{} of about {:.0} min; three are wanted. Read every minute.",
-                if n == 1 { "" } else { "s" },
+                "{} of about {:.0} min; three are wanted. Read every minute.",
+                counted(n, "whole cycle"),
                 cycle.value / 60.0
             ),
             Some((Sureness::Steady, _)) => {

@@ -2,7 +2,10 @@
 
 use crate::cli::prelude::*;
 use crate::{
-    model::Segment,
+    model::{
+        Segment,
+        text::{counted, joined},
+    },
     report::{
         json_batches::{BatchJson, DayJson, MoveJson, PlaceJson},
         words::{move_words, placement_words},
@@ -31,9 +34,9 @@ pub(super) fn print(
     }
     let trays: usize = day.batches.iter().map(|b| b.trays.len()).sum();
     let out = &mut *session.out;
-    let plural = if trays == 1 { "" } else { "s" };
     out.line(format!(
-        "{name}, {trays} tray{plural}: all done after {:.0} min.",
+        "{name}, {}: all done after {:.0} min.",
+        counted(trays, "tray"),
         day.total.0
     ))?;
     if let Some(apart) = day.least_even() {
@@ -113,10 +116,7 @@ fn steps(batch: &Batch, lengths: LengthUnit) -> Vec<MoveJson> {
         let (kind, what) = match before {
             None => {
                 let words = segment.trays.iter().map(|t| placement_words(t, lengths));
-                (
-                    "in",
-                    format!("in: {}", words.collect::<Vec<_>>().join("; ")),
-                )
+                ("in", format!("in: {}", joined(words, "; ")))
             }
             Some(before) => ("move", move_words(before, segment, lengths)),
         };
@@ -128,12 +128,11 @@ fn steps(batch: &Batch, lengths: LengthUnit) -> Vec<MoveJson> {
         });
         before = Some(segment);
     }
-    let numbers: Vec<String> = batch.trays.iter().map(usize::to_string).collect();
-    let plural = if numbers.len() == 1 { "" } else { "s" };
+    let plural = if batch.trays.len() == 1 { "" } else { "s" };
     steps.push(MoveJson {
         at_min: batch.end.0,
         kind: "out",
-        what: format!("out: tray{plural} {}", numbers.join(" and ")),
+        what: format!("out: tray{plural} {}", joined(&batch.trays, " and ")),
         trays: Vec::new(),
     });
     steps

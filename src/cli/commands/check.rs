@@ -116,7 +116,7 @@ fn blamed(args: &CheckArgs, error: &CheckError) -> (&'static str, String) {
         | CheckError::Map(_)
         | CheckError::Field(_)
         | CheckError::NoRoom(_)
-        | CheckError::Unscored { .. }
+        | CheckError::Unscored(_)
         | CheckError::Scores { .. }
         | CheckError::Untold { .. }
         | CheckError::Pale => ("--slices", args.slices.to_string()),

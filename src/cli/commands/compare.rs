@@ -68,10 +68,7 @@ pub(crate) fn run(args: &CompareArgs, session: &mut Session<'_>) -> Result<Exit,
             comparison: &view.comparison,
             findings: &view.findings,
             warnings: &view.warnings,
-            quantity: Quantity::Degrees {
-                unit: view.unit,
-                per_c: view.sensitivity.per_c,
-            },
+            quantity: Quantity::degrees(view.unit, &view.sensitivity),
         };
         session.out.text(&compare_text(&sheet))?;
     }

@@ -2,7 +2,7 @@
 
 use crate::cli::{output::Output, prelude::*};
 use crate::{
-    model::{Mode, Oven, OvenError, Slice, SliceSize},
+    model::{Mode, Oven, OvenError, Slice, SliceSize, text::joined},
     report::json_layout::{LayoutJson, NextJson, WayJson, slices_json},
     units::{Celsius, Centimetres, LengthUnit},
     workflow::{
@@ -194,8 +194,7 @@ pub(crate) fn run(args: &LayoutArgs, session: &mut Session<'_>) -> Result<Exit, 
 
 /// Writes rack positions as they are typed: `2,4`.
 pub(super) fn listed(racks: &[u8]) -> String {
-    let racks: Vec<String> = racks.iter().map(u8::to_string).collect();
-    racks.join(",")
+    joined(racks, ",")
 }
 
 fn next_json(outlook: &Outlook) -> NextJson {

@@ -119,10 +119,7 @@ pub(super) fn sheet<'m>(view: &'m MapView, oven: &'m Oven) -> MapSheet<'m> {
         evenness: &view.evenness,
         findings: &view.findings,
         warnings: &view.warnings,
-        quantity: Quantity::Degrees {
-            unit: oven.dial.unit,
-            per_c: view.sensitivity.per_c,
-        },
+        quantity: Quantity::degrees(oven.dial.unit, &view.sensitivity),
         characters: Characters::Ascii,
     }
 }

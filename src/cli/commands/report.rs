@@ -2,7 +2,7 @@
 
 use crate::cli::prelude::*;
 use crate::{
-    model::Mode,
+    model::{Mode, text::joined},
     report::json_moving::WrittenJson,
     workflow::{
         ground::GroundError,
@@ -63,8 +63,7 @@ fn format(text: &str) -> Result<PaperFormat, ValueError> {
 }
 
 fn formats() -> String {
-    let keys: Vec<_> = PaperFormat::ALL.iter().map(|f| f.key()).collect();
-    keys.join(", ")
+    joined(PaperFormat::ALL.map(PaperFormat::key), ", ")
 }
 
 fn size(text: &str) -> Result<PageSize, ValueError> {

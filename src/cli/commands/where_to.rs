@@ -3,7 +3,7 @@
 use super::baked::BakeArgs;
 use crate::cli::prelude::*;
 use crate::{
-    model::Mode,
+    model::{Mode, text::joined},
     report::{
         json_after::{ChoiceJson, ChoicesJson},
         json_plan::PlanJson,
@@ -105,7 +105,6 @@ fn text(found: &Choices, kitchen: &Kitchen, session: &mut Session<'_>) -> Result
         .map(|(choice, rank)| {
             let oven = kitchen.oven(&choice.oven);
             let name = oven.map_or_else(|| choice.oven.to_string(), |o| o.name.clone());
-            let racks: Vec<String> = choice.racks.iter().map(u8::to_string).collect();
             vec![
                 match &choice.basis {
                     Basis::Tests { .. } if choice.ties_with_first => "1 =".to_owned(),
@@ -114,7 +113,7 @@ fn text(found: &Choices, kitchen: &Kitchen, session: &mut Session<'_>) -> Result
                 },
                 name,
                 choice.mode.words().to_owned(),
-                racks.join("+"),
+                joined(&choice.racks, "+"),
                 choice.evenness_words(),
                 choice.planned.plan.bake.to_string(),
                 choice.basis.words(),

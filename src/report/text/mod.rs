@@ -16,7 +16,7 @@ pub use plan::{load_words, plan_heading, plan_text};
 use super::quantity::{Quantity, Scale};
 use crate::{
     field::{Evenness, FieldMap, Range, Zone, ZoneKind},
-    model::{Oven, PlaceName, Plan, ToastTest, Warning},
+    model::{Oven, PlaceName, Plan, ToastTest, Warning, text::joined},
     units::{CelsiusDelta, Centimetres, no_negative_zero},
 };
 use unicode_width::UnicodeWidthStr;
@@ -200,19 +200,15 @@ pub fn oven_words(oven: &Oven) -> [String; 5] {
     let show = |l| oven.lengths.show(l);
     let (c, dial) = (oven.cavity, &oven.dial);
     let racks = oven.racks.iter();
-    let racks: Vec<_> = racks
-        .map(|r| format!("{} at {}", r.number, show(r.height)))
-        .collect();
-    let heat: Vec<&str> = oven.heat.iter().map(|h| h.words()).collect();
-    let modes: Vec<&str> = oven.modes.iter().map(|m| m.words()).collect();
+    let racks = racks.map(|r| format!("{} at {}", r.number, show(r.height)));
     let [width, depth, height] = [c.width, c.depth, c.height].map(show);
     let [lowest, highest] = [dial.lowest, dial.highest].map(|t| dial.unit.show(t));
     let (step, letter) = (dial.step, dial.unit.letter());
     [
         format!("{width} wide, {depth} deep, {height} high"),
-        racks.join(", "),
-        heat.join(", "),
-        modes.join(", "),
+        joined(racks, ", "),
+        joined(oven.heat.iter().map(|h| h.words()), ", "),
+        joined(oven.modes.iter().map(|m| m.words()), ", "),
         format!("{lowest} to {highest} in steps of {step} {letter}"),
     ]
 }

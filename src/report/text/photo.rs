@@ -1,7 +1,7 @@
 //! What was read from a photo, in plain characters.
 
 use crate::{
-    model::shade::browning_per_shade,
+    model::{shade::browning_per_shade, text::joined},
     numeric::normal::Z90,
     sampling::{LightKind, Pieces, Reference, Scores, SliceScore, Verdict, describe},
     units::no_negative_zero,
@@ -77,8 +77,8 @@ pub fn sentences(scores: &Scores) -> Vec<String> {
             Verdict::Missing => said.push(format!("{name}: no slice lies there")),
             Verdict::Unread(why) => said.push(format!("{name} was not scored: {}", why.words())),
             Verdict::Read(_) if !place.flags.is_empty() => {
-                let words: Vec<&str> = place.flags.iter().map(|f| f.word()).collect();
-                said.push(format!("{name}: {}", words.join(", ")));
+                let words = joined(place.flags.iter().map(|f| f.word()), ", ");
+                said.push(format!("{name}: {words}"));
             }
             Verdict::Read(_) => {}
         }
@@ -91,15 +91,11 @@ fn reference_sentence(scores: &Scores) -> String {
     if scores.references.is_empty() {
         return "reference: none, so shades are a guess; how the slices differ holds".to_owned();
     }
-    let words: Vec<String> = scores
-        .references
-        .iter()
-        .map(|r| {
-            let how = if r.looked_for { " (found)" } else { "" };
-            format!("{}{how}", describe(&r.kind))
-        })
-        .collect();
-    format!("reference: {}", words.join(", "))
+    let words = scores.references.iter().map(|r| {
+        let how = if r.looked_for { " (found)" } else { "" };
+        format!("{}{how}", describe(&r.kind))
+    });
+    format!("reference: {}", joined(words, ", "))
 }
 
 /// Says what would make the shades surer.
@@ -179,13 +175,8 @@ pub fn pieces_text(read: &Pieces) -> String {
             }
             Err(why) => write!(out, "{number:<7} {at:<19} not read: {}", why.words()),
         };
-        let words: Vec<&str> = piece.flags.iter().map(|f| f.word()).collect();
-        let _ = writeln!(
-            out,
-            "{}{}",
-            if words.is_empty() { "" } else { "   " },
-            words.join(", ")
-        );
+        let words = joined(piece.flags.iter().map(|f| f.word()), ", ");
+        let _ = writeln!(out, "{}{words}", if words.is_empty() { "" } else { "   " });
     }
     for warning in &read.warnings {
         let _ = writeln!(out, "{warning}");

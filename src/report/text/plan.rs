@@ -2,7 +2,10 @@
 
 use super::lines::wrapped;
 use crate::{
-    model::{Mode, Oven, Plan, Tray, Yardstick},
+    model::{
+        Mode, Oven, Plan, Tray, Yardstick,
+        text::{counted, joined},
+    },
     report::words::{move_words, placement_words},
     units::{LengthUnit, Minutes},
 };
@@ -20,9 +23,9 @@ pub fn plan_heading(oven: &Oven, mode: Mode, kind: &str, trays: (usize, &Tray)) 
 
 /// Says what is baked: `thin cookies, 1 tray of 46 cm x 33 cm, 4 x 3 pieces on each`.
 pub fn load_words(kind: &str, (trays, tray): (usize, &Tray), lengths: LengthUnit) -> String {
-    let plural = if trays == 1 { "" } else { "s" };
     format!(
-        "{kind}, {trays} tray{plural} of {} x {}, {} x {} pieces on each",
+        "{kind}, {} of {} x {}, {} x {} pieces on each",
+        counted(trays, "tray"),
         lengths.show(tray.width),
         lengths.show(tray.depth),
         tray.across,
@@ -66,12 +69,8 @@ pub fn plan_text(plan: &Plan, sentences: &[String], oven: &Oven) -> String {
     for segment in &plan.segments {
         let what = match before {
             None => {
-                let places: Vec<String> = segment
-                    .trays
-                    .iter()
-                    .map(|t| placement_words(t, oven.lengths))
-                    .collect();
-                places.join("; ")
+                let trays = segment.trays.iter();
+                joined(trays.map(|t| placement_words(t, oven.lengths)), "; ")
             }
             Some(before) => format!("open, {}", move_words(before, segment, oven.lengths)),
         };
@@ -113,11 +112,8 @@ fn yardsticks(plan: &Plan) -> String {
     row("never moved", &plan.unturned);
     row("moved once at half-time", &plan.halfway);
     for other in &plan.alternatives {
-        let plural = if other.openings == 1 { "" } else { "s" };
-        row(
-            &format!("best with {} opening{plural}", other.openings),
-            &other.evenness,
-        );
+        let openings = counted(other.openings, "opening");
+        row(&format!("best with {openings}"), &other.evenness);
     }
     out
 }

@@ -1,7 +1,7 @@
 //! The stored forms of a round of readings and of a thermometer.
 
 use super::{
-    form::{FormError, INSTANTS, date_time, moment, to_form_error, within},
+    form::{FormError, INSTANTS, date_time, each, maybe, moment, to_form_error, within},
     words::{ModeForm, PhaseForm},
 };
 use crate::model::formed::formed;
@@ -66,21 +66,17 @@ impl TryFrom<RoundForm> for AirRound {
         let civil: Vec<DateTime> = (form.readings.iter().filter(|_| before))
             .map(|r| date_time("readings.at", &r.at))
             .collect::<Result<_, _>>()?;
-        let mut readings: Vec<AirReading> = form
-            .readings
-            .into_iter()
-            .map(|r| {
-                Ok(AirReading {
-                    at: moment("readings.at", &r.at)?,
-                    dial: Celsius(within("readings.dial_c", r.dial_c, 0.0, 450.0)?),
-                    air: Celsius(within("readings.air_c", r.air_c, 0.0, 450.0)?),
-                    phase: r.phase.into(),
-                    place: AirPlace::from_key(&r.place).ok_or_else(|| {
-                        FormError::field("readings.place", &r.place, "centre, or like 3:back-left")
-                    })?,
-                })
+        let mut readings = each(form.readings, |r| {
+            Ok(AirReading {
+                at: moment("readings.at", &r.at)?,
+                dial: Celsius(within("readings.dial_c", r.dial_c, 0.0, 450.0)?),
+                air: Celsius(within("readings.air_c", r.air_c, 0.0, 450.0)?),
+                phase: r.phase.into(),
+                place: AirPlace::from_key(&r.place).ok_or_else(|| {
+                    FormError::field("readings.place", &r.place, "centre, or like 3:back-left")
+                })?,
             })
-            .collect::<Result<_, FormError>>()?;
+        })?;
         if before {
             // Civil times that rise need not be instants that do, where an hour is skipped.
             readings.sort_by_key(|r| r.at);
@@ -94,10 +90,9 @@ impl TryFrom<RoundForm> for AirRound {
             id: RoundId::new(&form.id).map_err(to_form_error)?,
             oven: OvenId::new(&form.oven).map_err(to_form_error)?,
             mode: form.mode.into(),
-            thermometer: form
-                .thermometer
-                .map(|t| ThermometerId::new(&t).map_err(to_form_error))
-                .transpose()?,
+            thermometer: maybe(form.thermometer, |t| {
+                ThermometerId::new(&t).map_err(to_form_error)
+            })?,
             readings,
             note: form.note,
         })
@@ -108,14 +103,11 @@ impl TryFrom<ThermometerForm> for Thermometer {
     type Error = FormError;
 
     fn try_from(form: ThermometerForm) -> Result<Self, FormError> {
-        let bought = form
-            .bought
-            .map(|text| {
-                text.parse().map_err(|_unread: jiff::Error| {
-                    FormError::field("bought", &text, "a day like 2026-11-25")
-                })
+        let bought = maybe(form.bought, |text| {
+            text.parse().map_err(|_unread: jiff::Error| {
+                FormError::field("bought", &text, "a day like 2026-11-25")
             })
-            .transpose()?;
+        })?;
         Self {
             id: ThermometerId::new(&form.id).map_err(to_form_error)?,
             name: form.name,

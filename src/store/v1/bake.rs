@@ -1,7 +1,7 @@
 //! The stored form of a bake log.
 
 use super::{
-    form::{FormError, INSTANTS, RECIPES, is_zero, moment, to_form_error, within},
+    form::{FormError, INSTANTS, RECIPES, each, is_zero, maybe, moment, to_form_error, within},
     plan::PlanForm,
     words::ModeForm,
 };
@@ -122,54 +122,29 @@ impl TryFrom<BakeForm> for BakeLog {
             kind: form.kind,
             started: moment("started", &form.started)?,
             plan: form.plan.try_into()?,
-            openings: form
-                .openings
-                .into_iter()
-                .map(|o| {
-                    Ok(DoorOpening {
-                        at: minutes("openings.at_min", o.at_min)?,
-                        open_for: o
-                            .open_for_min
-                            .map(|m| minutes("openings.open_for_min", m))
-                            .transpose()?,
-                        what: match o.what {
-                            Some(words) if words != LOOKED => Opened::Move(words),
-                            Some(_) | None => Opened::Look,
-                        },
-                    })
+            openings: each(form.openings, |o| {
+                Ok(DoorOpening {
+                    at: minutes("openings.at_min", o.at_min)?,
+                    open_for: maybe(o.open_for_min, |m| minutes("openings.open_for_min", m))?,
+                    what: match o.what {
+                        Some(words) if words != LOOKED => Opened::Move(words),
+                        Some(_) | None => Opened::Look,
+                    },
                 })
-                .collect::<Result<_, FormError>>()?,
-            baked: form
-                .baked_min
-                .map(|m| minutes("baked_min", m))
-                .transpose()?,
-            outcome: form
-                .outcome
-                .into_iter()
-                .map(|o| Ok((o.tray, shade(o.shade)?)))
-                .collect::<Result<_, FormError>>()?,
+            })?,
+            baked: maybe(form.baked_min, |m| minutes("baked_min", m))?,
+            outcome: each(form.outcome, |o| Ok((o.tray, shade(o.shade)?)))?,
             added: Minutes(within("added_min", form.added_min, -6000.0, 6000.0)?),
-            pieces: form
-                .pieces
-                .into_iter()
-                .map(|p| {
-                    Ok(PieceScore {
-                        tray: p.tray,
-                        row: p.row,
-                        col: p.col,
-                        shade: shade(p.shade)?,
-                        pulled: p
-                            .pulled_min
-                            .map(|m| minutes("pieces.pulled_min", m))
-                            .transpose()?,
-                    })
+            pieces: each(form.pieces, |p| {
+                Ok(PieceScore {
+                    tray: p.tray,
+                    row: p.row,
+                    col: p.col,
+                    shade: shade(p.shade)?,
+                    pulled: maybe(p.pulled_min, |m| minutes("pieces.pulled_min", m))?,
                 })
-                .collect::<Result<_, FormError>>()?,
-            photos: form
-                .photos
-                .into_iter()
-                .map(TryInto::try_into)
-                .collect::<Result<_, FormError>>()?,
+            })?,
+            photos: each(form.photos, TryInto::try_into)?,
             wanted: form.wanted_shade.map(shade).transpose()?,
             in_map: form.in_map,
             note: form.note,

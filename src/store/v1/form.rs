@@ -34,6 +34,22 @@ pub(super) fn to_form_error(error: impl std::fmt::Display) -> FormError {
     FormError(error.to_string())
 }
 
+/// Reads what may be absent.
+pub(super) fn maybe<F, T>(
+    form: Option<F>,
+    read: impl FnOnce(F) -> Result<T, FormError>,
+) -> Result<Option<T>, FormError> {
+    form.map(read).transpose()
+}
+
+/// Reads each of a list, up to the first that is wrong.
+pub(super) fn each<F, T>(
+    forms: Vec<F>,
+    read: impl FnMut(F) -> Result<T, FormError>,
+) -> Result<Vec<T>, FormError> {
+    forms.into_iter().map(read).collect()
+}
+
 /// Checks that a figure lies in a range (which also refuses what is not a number).
 pub(super) fn within(name: &str, value: f64, lo: f64, hi: f64) -> Result<f64, FormError> {
     if (lo..=hi).contains(&value) {

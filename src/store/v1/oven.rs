@@ -1,7 +1,7 @@
 //! The stored form of an oven.
 
 use super::{
-    form::{FormError, PLATES, date_time, to_form_error},
+    form::{FormError, PLATES, date_time, each, to_form_error},
     words::{HeatForm, LengthForm, ModeForm, TemperatureForm},
 };
 use crate::model::formed::formed;
@@ -114,16 +114,12 @@ impl TryFrom<OvenForm> for Oven {
                 "at most 254 heights",
             ));
         }
-        let visits = form
-            .visits
-            .into_iter()
-            .map(|v| {
-                Ok(ServiceVisit {
-                    when: date_time("visits.when", &v.when)?,
-                    what: v.what,
-                })
+        let visits = each(form.visits, |v| {
+            Ok(ServiceVisit {
+                when: date_time("visits.when", &v.when)?,
+                what: v.what,
             })
-            .collect::<Result<Vec<_>, FormError>>()?;
+        })?;
         let oven = Self {
             id: OvenId::new(&form.id).map_err(to_form_error)?,
             name: form.name,

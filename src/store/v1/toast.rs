@@ -1,7 +1,7 @@
 //! The stored form of a toast test.
 
 use super::{
-    form::{FormError, date_time, moment, to_form_error, within},
+    form::{FormError, date_time, each, maybe, moment, to_form_error, within},
     photo::PhotoForm,
     words::{ModeForm, SurfaceForm},
 };
@@ -146,10 +146,9 @@ impl TryFrom<BreadForm> for Bread {
     type Error = FormError;
 
     fn try_from(form: BreadForm) -> Result<Self, FormError> {
-        let untoasted_lightness = form
-            .untoasted_lightness
-            .map(|l| within("bread.untoasted_lightness", l, 0.01, 100.0))
-            .transpose()?;
+        let untoasted_lightness = maybe(form.untoasted_lightness, |l| {
+            within("bread.untoasted_lightness", l, 0.01, 100.0)
+        })?;
         Ok(Self {
             loaf: form.loaf,
             slice: SliceSize {
@@ -186,10 +185,7 @@ impl TryFrom<TestForm> for ToastTest {
             let most = format!("0 to {count}, the count of slices");
             return Err(FormError::field("cursor", form.cursor, &most));
         }
-        let minutes = form
-            .minutes
-            .map(|m| within("minutes", m, 0.0, 600.0).map(Minutes))
-            .transpose()?;
+        let minutes = maybe(form.minutes, |m| within("minutes", m, 0.0, 600.0))?;
         Ok(Self {
             id: TestId::new(&form.id).map_err(to_form_error)?,
             setup: Setup {
@@ -199,24 +195,13 @@ impl TryFrom<TestForm> for ToastTest {
                 racks: form.racks,
             },
             when: date_time("when", &form.when)?,
-            minutes,
-            toasting: form
-                .toasting_since
-                .map(|text| moment("toasting_since", &text))
-                .transpose()?,
+            minutes: minutes.map(Minutes),
+            toasting: maybe(form.toasting_since, |text| moment("toasting_since", &text))?,
             bread: form.bread.try_into()?,
-            slices: form
-                .slices
-                .into_iter()
-                .map(TryInto::try_into)
-                .collect::<Result<_, _>>()?,
+            slices: each(form.slices, TryInto::try_into)?,
             cursor: form.cursor,
             note: form.note,
-            photos: form
-                .photos
-                .into_iter()
-                .map(TryInto::try_into)
-                .collect::<Result<_, _>>()?,
+            photos: each(form.photos, TryInto::try_into)?,
         })
     }
 }

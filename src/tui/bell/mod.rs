@@ -162,7 +162,7 @@ mod tests {
     use super::*;
     use crate::{
         model::{BakeId, DoorOpening, Mode, Opened},
-        tui::{event::Event, fixture::Fixture, keys::Key, run::step, widgets::synthetic::plan},
+        tui::{event::Event, fixture::Fixture, run::step, widgets::synthetic::plan},
         units::Minutes,
     };
     use jiff::SignedDuration;
@@ -183,14 +183,11 @@ mod tests {
         let mut fixture = Fixture::working();
         let bake = bake("b", &fixture, 0);
         save(&mut fixture, bake);
-        fixture.keys("pl");
-        fixture.press(Key::Enter);
+        fixture.keys("pl\n");
         assert!(fixture.app.shared.day.is_some());
         // On the day's clock, and away from it.
         assert!(!fixture.at(8.9) && fixture.at(9.0));
-        for _ in 0..3 {
-            fixture.press(Key::Escape);
-        }
+        fixture.keys("\x1b\x1b\x1b");
         assert!(fixture.app.shared.day.is_none());
         assert!(fixture.at(9.5));
         fixture.says("move 1 is due now; Esc to Kitchen, Enter: its clock");
@@ -208,7 +205,7 @@ mod tests {
             assert!(!fixture.at_with_clock_set(10.9, set), "{set}");
             assert!(fixture.at_with_clock_set(11.0, set), "{set}");
             fixture.guides(out);
-            fixture.press(Key::Enter);
+            fixture.keys("\n");
             fixture.guides("now: open the door and press Space");
         }
     }
@@ -218,21 +215,13 @@ mod tests {
         let mut fixture = Fixture::working();
         let bake = bake("b", &fixture, 0);
         save(&mut fixture, bake);
-        fixture.keys("y");
+        fixture.keys("y\n");
         // Into an oven that bakes it goes only when that is said twice.
-        fixture.press(Key::Enter);
         fixture.says("hot and in use");
-        assert!(
-            fixture
-                .app
-                .shared
-                .kitchen
-                .doughs()
-                .iter()
-                .all(|d| d.rising().is_none())
-        );
+        let mut doughs = fixture.app.shared.kitchen.doughs().iter();
+        assert!(doughs.all(|d| d.rising().is_none()));
         fixture.at(0.1);
-        fixture.press(Key::Enter);
+        fixture.keys("\n");
         fixture.guides("look now and then");
         assert!(!fixture.at(8.9) && fixture.at(9.0));
         fixture.says("BAKE CLOCK");
@@ -252,7 +241,7 @@ mod tests {
         assert!(!fixture.at(8.9) && fixture.at(9.0));
         fixture.says("Wall oven: move 1 is due now; Esc to Kitchen, Enter: its clock");
         fixture.guides("out at 09:42");
-        fixture.press(Key::Enter);
+        fixture.keys("\n");
         let shown = fixture.app.screen().unwrap().shows();
         assert_eq!(shown, Some(Timed::Bake(first.id)));
         // Its own clock rings for the first alone; the second rings there too.

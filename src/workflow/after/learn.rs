@@ -8,6 +8,7 @@ use crate::{
     model::{
         BakeKind, BakeLog, Mode, Oven, OvenId,
         shade::{SATURATED_SHADE, browning_per_shade, score_sd_shade},
+        text::counted,
     },
     planner::{
         dose::Heat,
@@ -38,11 +39,8 @@ pub struct OwnCurve {
 impl OwnCurve {
     /// Says what it rests on: `from your 3 bakes (36 pieces)`.
     pub fn evidence(&self) -> String {
-        let plural = if self.bakes == 1 { "" } else { "s" };
-        format!(
-            "from your {} bake{plural} ({} pieces)",
-            self.bakes, self.pieces
-        )
+        let bakes = counted(self.bakes, "bake");
+        format!("from your {bakes} ({} pieces)", self.pieces)
     }
 }
 

@@ -123,7 +123,7 @@ impl Checked {
 pub fn check(records: &Records, oven: &Oven, test: &ToastTest) -> Result<Checked, CheckError> {
     let scored = test.scored();
     if scored < SLICES.0 {
-        return Err(CheckError::Unscored { scored });
+        return Err(CheckError::Unscored(scored));
     }
     match before(records, oven, test.setup.mode, Some(test))? {
         Some(before) => beside(&before, oven, test),

@@ -74,11 +74,8 @@ pub enum CheckError {
     #[error("only {0} slices of that size fit without touching; take fewer or smaller ones")]
     NoRoom(usize),
     /// Too few scores.
-    #[error("{scored} scored slices say nothing yet; score at least {least}", least = SLICES.0)]
-    Unscored {
-        /// Slices with a score.
-        scored: usize,
-    },
+    #[error("{0} scored slices say nothing yet; score at least {least}", least = SLICES.0)]
+    Unscored(usize),
     /// Scores for other slices than those laid.
     #[error("{given} scores for {slices} slices; give one for each, - where none lay")]
     Scores {

@@ -7,7 +7,7 @@ use crate::{
     field::{self, Bound, Fit, Observation, Spot},
     model::{
         Bread, Mode, Oven, Place, Reading, Setup, Slice, SliceSize, ToastTest,
-        shade::browning_per_shade,
+        shade::browning_per_shade, text::joined,
     },
     units::{Celsius, Centimetres, Minutes},
     workflow::{
@@ -78,14 +78,13 @@ pub struct Places {
 impl Places {
     /// Says what to do and what it can show.
     pub fn sentences(&self, oven: &Oven) -> Vec<String> {
-        let racks: Vec<String> = self.racks.iter().map(ToString::to_string).collect();
-        let plural = if racks.len() == 1 { "" } else { "s" };
+        let plural = if self.racks.len() == 1 { "" } else { "s" };
         let unit = oven.dial.unit;
         let mut said = vec![
             format!(
                 "Lay {} slices on rack{plural} {}, {}, dial at {}.",
                 self.slices.len(),
-                racks.join(" and "),
+                joined(&self.racks, " and "),
                 self.mode.words(),
                 unit.show(self.layout.dial)
             ),

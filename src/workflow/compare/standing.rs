@@ -4,7 +4,7 @@ use super::view::TestGroup;
 use crate::{
     compare::{Basis, Comparison},
     field::Observation,
-    model::{Gravity, Oven, ToastTest, Warning},
+    model::{Gravity, Oven, ToastTest, Warning, text::joined},
     workflow::{findings::slice_warnings, observe::read_by_eye},
 };
 
@@ -190,10 +190,7 @@ fn dial_warning(before: TestGroup<'_>, after: TestGroup<'_>) -> Option<Warning> 
 }
 
 fn racks(tests: &[&ToastTest]) -> String {
-    one_or_other(tests, |t| {
-        let numbers: Vec<String> = t.setup.racks.iter().map(u8::to_string).collect();
-        numbers.join(" ")
-    })
+    one_or_other(tests, |t| joined(&t.setup.racks, " "))
 }
 
 /// Says what the tests of one side have, each only once.

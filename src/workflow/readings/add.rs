@@ -118,7 +118,7 @@ pub fn add_readings(
             dial: line
                 .dial
                 .or(defaults.dial)
-                .ok_or(CsvError::NoDial { line: line.line })?,
+                .ok_or(CsvError::NoDial(line.line))?,
             air: line.air,
             phase: line.phase.unwrap_or(defaults.phase),
             place: line.place.unwrap_or(defaults.place),

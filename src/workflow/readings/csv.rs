@@ -5,7 +5,7 @@ use super::{
     figures::Row,
 };
 use crate::{
-    model::{AirPlace, Phase, air::check_bare},
+    model::{AirPlace, Phase, air::check_bare, text::joined},
     store::{self, StoreError},
     units::{Celsius, TemperatureUnit},
 };
@@ -69,12 +69,9 @@ pub enum CsvError {
     },
     /// Times that may be of the day, or minutes and seconds.
     #[error(
-        "the times begin at '{first}', which may be a time of day or so many minutes; write the seconds too, as in {first}:00, or begin at 0:00"
+        "the times begin at '{0}', which may be a time of day or so many minutes; write the seconds too, as in {0}:00, or begin at 0:00"
     )]
-    HoursOrMinutes {
-        /// The first time in the file.
-        first: String,
-    },
+    HoursOrMinutes(String),
     /// More than one file may hold.
     #[error("there are more than {MOST_LINES} lines in it; split the file, or leave lines out")]
     TooMany,
@@ -109,12 +106,9 @@ pub enum CsvError {
     },
     /// No dial setting is given anywhere.
     #[error(
-        "line {line} gives no dial setting; add a column dial_c or dial_f, or name it with --dial"
+        "line {0} gives no dial setting; add a column dial_c or dial_f, or name it with --dial"
     )]
-    NoDial {
-        /// The line, from 1.
-        line: u64,
-    },
+    NoDial(u64),
 }
 
 /// Reads a file of readings; see [`read_readings`].
@@ -198,9 +192,7 @@ pub fn read_readings(text: &str, unit: TemperatureUnit) -> Result<CsvReadings, C
         };
         let first = record.get(known.time).unwrap_or("");
         if out.readings.is_empty() && out.issues.is_empty() && may_be_of_the_day(first) {
-            return Err(CsvError::HoursOrMinutes {
-                first: first.to_owned(),
-            });
+            return Err(CsvError::HoursOrMinutes(first.to_owned()));
         }
         let read = one(&record, &known, unit, line).and_then(|(at, reading)| {
             let seconds = clock.seconds(at)?;
@@ -271,7 +263,7 @@ pub fn rows(readings: &[CsvReading], dial: Option<Celsius>) -> Result<Vec<Row>, 
             Ok(Row {
                 seconds: r.seconds,
                 air: r.air,
-                dial: r.dial.or(dial).ok_or(CsvError::NoDial { line: r.line })?,
+                dial: r.dial.or(dial).ok_or(CsvError::NoDial(r.line))?,
                 phase: r.phase.unwrap_or(Phase::Holding),
             })
         })
@@ -319,7 +311,7 @@ fn named(record: &csv::StringRecord) -> Result<Columns, CsvError> {
         }
     }
     let lacks = |what: &str| CsvError::Columns {
-        found: record.iter().collect::<Vec<_>>().join(","),
+        found: joined(record, ","),
         problem: format!("there is none for the {what}"),
     };
     columns.time = time.ok_or_else(|| lacks("time"))?;
@@ -360,8 +352,8 @@ fn one(
         .map(cell)
         .map(|text| {
             Phase::from_words(text).ok_or_else(|| {
-                let keys: Vec<_> = Phase::ALL.iter().map(|p| p.key()).collect();
-                format!("'{text}' is no phase; use one of {}", keys.join(", "))
+                let keys = joined(Phase::ALL.map(Phase::key), ", ");
+                format!("'{text}' is no phase; use one of {keys}")
             })
         })
         .transpose()?;
@@ -511,7 +503,7 @@ mod tests {
         let kitchen = "time,celsius\n14:05,170\n14:06,172\n14:07,171\n";
         let refused = read_readings(kitchen, C).unwrap_err();
         assert!(
-            matches!(&refused, CsvError::HoursOrMinutes { first } if first == "14:05"),
+            matches!(&refused, CsvError::HoursOrMinutes(first) if first == "14:05"),
             "{refused}"
         );
         let whole = kitchen.replace(",17", ":00,17");

@@ -3,7 +3,11 @@
 use super::summary::{OvenSummary, SettingSummary, best_known, summary};
 use crate::{
     calibration::{Estimate, Recovery, Sureness},
-    model::{Dial, Mode, Oven, air::LOW_SETTING},
+    model::{
+        Dial, Mode, Oven,
+        air::LOW_SETTING,
+        text::{counted, joined},
+    },
     numeric::student,
     planner::{
         dial::Offset,
@@ -535,20 +539,16 @@ fn by_own_offsets(near: &[&SettingSummary], want: Celsius) -> (f64, f64, f64) {
 
 /// Says what an answer rests on: `3 sittings at 350 F, the last on 2026-11-20: 4 whole cycles`.
 fn evidence(near: &[&SettingSummary], unit: TemperatureUnit) -> String {
-    let words: Vec<String> = near
-        .iter()
-        .map(|s| {
-            format!(
-                "{} sitting{} at {} (last {}): {}",
-                s.rounds,
-                if s.rounds == 1 { "" } else { "s" },
-                unit.show(s.dial),
-                s.latest.date(),
-                sureness_words(s.sureness)
-            )
-        })
-        .collect();
-    words.join("; ")
+    let words = near.iter().map(|s| {
+        format!(
+            "{} at {} (last {}): {}",
+            counted(s.rounds, "sitting"),
+            unit.show(s.dial),
+            s.latest.date(),
+            sureness_words(s.sureness)
+        )
+    });
+    joined(words, "; ")
 }
 
 /// Says how sure a mean is.
@@ -556,16 +556,13 @@ pub fn sureness_words(sureness: Sureness) -> String {
     match sureness {
         Sureness::WholeCycles(n) => format!("{n} whole cycles"),
         Sureness::FewCycles(n) => {
-            format!(
-                "only {n} whole cycle{}, three are wanted",
-                if n == 1 { "" } else { "s" }
-            )
+            format!("only {}, three are wanted", counted(n, "whole cycle"))
         }
         Sureness::Steady => "the air held still".to_owned(),
         Sureness::Drifting => "the air still rose or fell, it did not hold yet".to_owned(),
         Sureness::FewReadings(n) => format!(
-            "only {n} reading{}, which may have fallen anywhere into a swing",
-            if n == 1 { "" } else { "s" }
+            "only {}, which may have fallen anywhere into a swing",
+            counted(n, "reading")
         ),
     }
 }

@@ -3,12 +3,12 @@
 use super::{
     dial::reckoned,
     summary::line,
-    tests::{Bench, NOW, bench},
+    tests::{Bench, bench},
     *,
 };
 use crate::{
     calibration::{Estimate, Sureness},
-    model::{AirPlace, AirReading, Mode, Phase, ServiceVisit, Spot, Thermometer},
+    model::{AirPlace, Mode, Phase, ServiceVisit, Spot, Thermometer},
     numeric::random::Stream,
     planner::dial::{Recipe, setting},
     units::{Celsius, CelsiusDelta, Minutes, TemperatureUnit},
@@ -18,21 +18,10 @@ use std::f64::consts::TAU;
 
 const F: TemperatureUnit = TemperatureUnit::Fahrenheit;
 
-/// A reading in the middle of the oven on a day in May, by no thermometer in particular.
+/// A reading on a day in May, by no thermometer in particular.
 fn look(b: &mut Bench, dial: Celsius, air: Celsius) {
-    let sitting = Sitting {
-        oven: b.oven.id.clone(),
-        mode: Mode::StillAir,
-        thermometer: None,
-    };
-    let reading = AirReading {
-        at: date(2026, 5, 1).at(10, 0, 0, 0).into(),
-        dial,
-        air,
-        phase: Phase::Holding,
-        place: AirPlace::CENTRE,
-    };
-    add_reading(&mut b.kitchen, &sitting, reading, NOW.into()).unwrap();
+    let at = date(2026, 5, 1).at(10, 0, 0, 0);
+    b.look(None, at, (dial.0, air.0), Phase::Holding);
 }
 
 #[test]

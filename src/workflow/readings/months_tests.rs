@@ -1,13 +1,10 @@
 //! What a visit parts, what a drift and a change over days are told from, and places that no one sitting holds.
 
 use super::{
-    tests::{Bench, NOW, bench},
+    tests::{Bench, bench},
     *,
 };
-use crate::{
-    model::{AirPlace, Mode, Phase, ServiceVisit, Spot, ThermometerId},
-    units::Celsius,
-};
+use crate::model::{AirPlace, Mode, ServiceVisit, Spot};
 use jiff::civil::{Date, DateTime, date};
 use std::f64::consts::TAU;
 
@@ -53,40 +50,6 @@ fn a_visit_in_the_middle_of_a_sitting_parts_it() {
     assert!((back.offset.value - 3.0).abs() < 0.6, "{map:?}");
 }
 
-/// Five cycles from a moment on, about so much above the dial.
-fn sit_from(b: &mut Bench, began: DateTime, (dial, above): (f64, f64)) {
-    let sitting = Sitting {
-        oven: b.oven.id.clone(),
-        mode: Mode::StillAir,
-        thermometer: Some(ThermometerId::of_words("probe")),
-    };
-    let lines: Vec<CsvReading> = (0..41)
-        .map(|i| {
-            let seconds = f64::from(i) * 60.0;
-            let air = dial + above + 6.0 * (TAU * seconds / 480.0).sin();
-            CsvReading {
-                line: 1,
-                seconds,
-                at: None,
-                air: Celsius(air),
-                dial: Some(Celsius(dial)),
-                phase: Some(Phase::Holding),
-                place: Some(AirPlace::CENTRE),
-            }
-        })
-        .collect();
-    let defaults = Defaults {
-        zone: jiff::tz::TimeZone::UTC,
-        dial: None,
-        phase: Phase::Holding,
-        place: AirPlace::CENTRE,
-        begins: Some(began.into()),
-        skip_bad: false,
-    };
-    let lines = (lines.as_slice(), [].as_slice());
-    add_readings(&mut b.kitchen, &sitting, lines, &defaults, NOW.into()).unwrap();
-}
-
 /// Several settings of a date share that day: they are no more dates, and what they differ by is no scatter.
 #[test]
 fn a_drift_counts_each_date_once() {
@@ -100,7 +63,10 @@ fn a_drift_counts_each_date_once() {
                     continue;
                 }
                 let began = date(2026, month, day).at(9 + i8::try_from(k).unwrap(), 0, 0, 0);
-                sit_from(&mut b, began, (*dial, offset + moved));
+                // Five cycles.
+                b.sit_from("probe", (began, 41, *dial), AirPlace::CENTRE, |t| {
+                    offset + moved + 6.0 * (TAU * t / 480.0).sin()
+                });
             }
         }
         b.summary().drift.unwrap()

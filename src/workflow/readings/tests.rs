@@ -63,15 +63,20 @@ impl Bench {
         thermometer: &str,
         (day, dial): (Date, f64),
         place: AirPlace,
+        above: impl FnMut(f64) -> f64,
+    ) {
+        self.sit_from(thermometer, (day.at(10, 0, 0, 0), 60, dial), place, above);
+    }
+
+    /// The same from a moment on, so many readings, one a minute.
+    pub(super) fn sit_from(
+        &mut self,
+        thermometer: &str,
+        (began, count, dial): (DateTime, u32, f64),
+        place: AirPlace,
         mut above: impl FnMut(f64) -> f64,
     ) {
-        let began = day.at(10, 0, 0, 0);
-        let sitting = Sitting {
-            oven: self.oven.id.clone(),
-            mode: Mode::StillAir,
-            thermometer: Some(ThermometerId::of_words(thermometer)),
-        };
-        let lines: Vec<CsvReading> = (0..60)
+        let lines: Vec<CsvReading> = (0..count)
             .map(|i| {
                 let t = f64::from(i) * 60.0;
                 CsvReading {
@@ -93,15 +98,36 @@ impl Bench {
             begins: Some(began.into()),
             skip_bad: false,
         };
-        let added = add_readings(
-            &mut self.kitchen,
-            &sitting,
-            (&lines, &[]),
-            &defaults,
-            NOW.into(),
-        )
-        .unwrap();
-        assert_eq!(added.count, 60);
+        let (sitting, lines) = (self.sitting(Some(thermometer)), (&lines[..], &[][..]));
+        let added = add_readings(&mut self.kitchen, &sitting, lines, &defaults, NOW.into());
+        assert_eq!(added.unwrap().count, lines.0.len());
+    }
+
+    /// One reading in the middle of the oven, of a dial and the air, C.
+    pub(super) fn look(
+        &mut self,
+        thermometer: Option<&str>,
+        at: DateTime,
+        (dial, air): (f64, f64),
+        phase: Phase,
+    ) {
+        let reading = AirReading {
+            at: at.into(),
+            dial: Celsius(dial),
+            air: Celsius(air),
+            phase,
+            place: AirPlace::CENTRE,
+        };
+        let sitting = self.sitting(thermometer);
+        add_reading(&mut self.kitchen, &sitting, reading, NOW.into()).unwrap();
+    }
+
+    fn sitting(&self, thermometer: Option<&str>) -> Sitting {
+        Sitting {
+            oven: self.oven.id.clone(),
+            mode: Mode::StillAir,
+            thermometer: thermometer.map(ThermometerId::of_words),
+        }
     }
 
     pub(super) fn summary(&self) -> OvenSummary {
@@ -381,20 +407,9 @@ fn advice_follows_the_evidence() {
     assert_eq!(of(-30.0).verdict, Verdict::Technician);
     // Two readings carry no technician, however far off they are.
     let mut b = bench();
-    let sitting = Sitting {
-        oven: b.oven.id.clone(),
-        mode: Mode::StillAir,
-        thermometer: None,
-    };
     for minute in [0, 1] {
-        let reading = AirReading {
-            at: date(2026, 5, 1).at(10, minute, 0, 0).into(),
-            dial: Celsius(175.0),
-            air: Celsius(140.0),
-            phase: Phase::Holding,
-            place: AirPlace::CENTRE,
-        };
-        add_reading(&mut b.kitchen, &sitting, reading, NOW.into()).unwrap();
+        let at = date(2026, 5, 1).at(10, minute, 0, 0);
+        b.look(None, at, (175.0, 140.0), Phase::Holding);
     }
     assert_eq!(b.advice()[0].verdict, Verdict::MoreReadings);
     assert_eq!(bench().advice()[0].verdict, Verdict::MoreReadings);
@@ -452,21 +467,10 @@ fn an_old_cheap_thermometer_is_spoken_of_and_a_second_one_checks_the_first() {
         })
         .unwrap();
     b.sit(date(2026, 5, 1), 175.0, -2.0, AirPlace::CENTRE);
-    let sitting = Sitting {
-        oven: b.oven.id.clone(),
-        mode: Mode::StillAir,
-        thermometer: Some(ThermometerId::of_words("old")),
-    };
     for i in 0..60_i64 {
         let swing = 6.0 * (TAU * i as f64 / 8.0).sin();
-        let reading = AirReading {
-            at: (date(2026, 5, 2).at(10, 0, 0, 0) + SignedDuration::from_mins(i)).into(),
-            dial: Celsius(175.0),
-            air: Celsius(150.0 + swing),
-            phase: Phase::Holding,
-            place: AirPlace::CENTRE,
-        };
-        add_reading(&mut b.kitchen, &sitting, reading, NOW.into()).unwrap();
+        let at = date(2026, 5, 2).at(10, 0, 0, 0) + SignedDuration::from_mins(i);
+        b.look(Some("old"), at, (175.0, 150.0 + swing), Phase::Holding);
     }
     assert_eq!(b.kitchen.rounds().len(), 2, "an hour is one sitting");
     let found = b.summary();
@@ -510,22 +514,12 @@ fn an_opening_read_replaces_the_typical_one() {
     use crate::planner::door::DoorSource;
     let mut b = bench();
     assert_eq!(measured_door(&b.kitchen, &b.oven, Mode::StillAir, 2), None);
-    let sitting = Sitting {
-        oven: b.oven.id.clone(),
-        mode: Mode::StillAir,
-        thermometer: Some(ThermometerId::of_words("probe")),
-    };
     for i in 0..40_i64 {
         let t = 15.0 * i as f64;
         let scatter = 0.2 * ((i * 37 % 11) as f64 / 5.0 - 1.0);
-        let reading = AirReading {
-            at: (date(2026, 5, 2).at(10, 0, 0, 0) + SignedDuration::from_secs(15 * i)).into(),
-            dial: Celsius(175.0),
-            air: Celsius(170.0 - 30.0 * (-t / 80.0).exp() + scatter),
-            phase: Phase::DoorClosed,
-            place: AirPlace::CENTRE,
-        };
-        add_reading(&mut b.kitchen, &sitting, reading, NOW.into()).unwrap();
+        let at = date(2026, 5, 2).at(10, 0, 0, 0) + SignedDuration::from_secs(15 * i);
+        let air = 170.0 - 30.0 * (-t / 80.0).exp() + scatter;
+        b.look(Some("probe"), at, (175.0, air), Phase::DoorClosed);
     }
     let door = measured_door(&b.kitchen, &b.oven, Mode::StillAir, 2).unwrap();
     assert_eq!(door.source, DoorSource::Measured);
@@ -546,25 +540,14 @@ fn an_opening_in_a_swing_that_is_not_known_prices_no_plan() {
     use crate::numeric::random::Stream;
     for phase in 0..6 {
         let mut b = bench();
-        let sitting = Sitting {
-            oven: b.oven.id.clone(),
-            mode: Mode::StillAir,
-            thermometer: Some(ThermometerId::of_words("probe")),
-        };
         let mut s = Stream::new(phase);
         let turn = TAU * phase as f64 / 6.0;
         for i in 0..31_i64 {
             let t = 20.0 * i as f64;
             let swing = 5.0 * (TAU * t / 480.0 + turn).sin();
             let air = 175.0 - 30.0 * (-t / 90.0).exp() + swing + 0.3 * s.normal();
-            let reading = AirReading {
-                at: (date(2026, 5, 2).at(10, 0, 0, 0) + SignedDuration::from_secs(20 * i)).into(),
-                dial: Celsius(180.0),
-                air: Celsius(air),
-                phase: Phase::DoorClosed,
-                place: AirPlace::CENTRE,
-            };
-            add_reading(&mut b.kitchen, &sitting, reading, NOW.into()).unwrap();
+            let at = date(2026, 5, 2).at(10, 0, 0, 0) + SignedDuration::from_secs(20 * i);
+            b.look(Some("probe"), at, (180.0, air), Phase::DoorClosed);
         }
         let found = b.summary();
         assert_eq!(found.now[0].figures.doors.len(), 1, "it is shown");

@@ -2,10 +2,14 @@
 
 mod text;
 
-pub use text::{ScoreTextError, parse_scores, read_scores_csv, read_scores_file, set_rack_scores};
+pub use crate::store::read_input as read_scores_file;
+pub use text::{ScoreTextError, parse_scores, read_scores_csv, set_rack_scores};
 
 use crate::{
-    model::{Reading, Shade, ShadeError, Slice, ToastTest},
+    model::{
+        Reading, Shade, ShadeError, Slice, ToastTest,
+        text::{counted, joined},
+    },
     units::Minutes,
 };
 
@@ -20,19 +24,13 @@ pub fn replaced_words(before: &ToastTest, after: &ToastTest) -> Option<String> {
             format!("slice {number} was {:.1}", browning.shades())
         })
         .collect();
-    let plural = if was.len() == 1 { "" } else { "s" };
     let more = match was.len().saturating_sub(NAMED) {
         0 => String::new(),
         more => format!(", and {more} more"),
     };
-    let named = was
-        .iter()
-        .take(NAMED)
-        .cloned()
-        .collect::<Vec<_>>()
-        .join(", ");
-    let count = was.len();
-    (count > 0).then(|| format!("{count} earlier score{plural} replaced: {named}{more}"))
+    let named = joined(was.iter().take(NAMED), ", ");
+    let count = counted(was.len(), "earlier score");
+    (!was.is_empty()).then(|| format!("{count} replaced: {named}{more}"))
 }
 
 /// Replaced scores that are named; of more only the number is told.

@@ -1,10 +1,6 @@
 //! Scores as text: rows of digits as a baker jots them down, and CSV files.
 
-use crate::{
-    model::{Reading, Shade, ToastTest},
-    store::{self, StoreError},
-};
-use std::path::Path;
+use crate::model::{Reading, Shade, ToastTest, text::joined};
 
 /// What is wrong with scores given as text.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -54,11 +50,8 @@ pub enum ScoreTextError {
         given: usize,
     },
     /// The CSV file has not the columns it needs.
-    #[error("the columns are '{found}'; the first line must be slice,shade or rack,row,col,shade")]
-    Columns {
-        /// The header found.
-        found: String,
-    },
+    #[error("the columns are '{0}'; the first line must be slice,shade or rack,row,col,shade")]
+    Columns(String),
     /// A line of the CSV file is wrong.
     #[error("line {line}, column {column}: '{value}' cannot be used; {hint}")]
     Cell {
@@ -189,10 +182,9 @@ fn indices_on(test: &ToastTest, rack: u8) -> Result<Vec<usize>, ScoreTextError> 
     if indices.is_empty() {
         let mut racks: Vec<u8> = test.slices.iter().map(|s| s.rack).collect();
         racks.dedup();
-        let racks: Vec<String> = racks.iter().map(ToString::to_string).collect();
         return Err(ScoreTextError::NoSuchRack {
             rack,
-            racks: racks.join(", "),
+            racks: joined(racks, ", "),
         });
     }
     Ok(indices)
@@ -228,11 +220,7 @@ pub fn read_scores_csv(test: &mut ToastTest, text: &str) -> Result<usize, ScoreT
     let address = match names.as_slice() {
         ["slice", "shade"] => Address::Number,
         ["rack", "row", "col", "shade"] => Address::RackRowColumn,
-        _other => {
-            return Err(ScoreTextError::Columns {
-                found: names.join(","),
-            });
-        }
+        _other => return Err(ScoreTextError::Columns(names.join(","))),
     };
     let mut changed = test.clone();
     let mut seen = vec![false; changed.slices.len()];
@@ -300,17 +288,11 @@ impl Line<'_> {
     fn by_place(&self, test: &ToastTest) -> Result<usize, ScoreTextError> {
         let rack = self.whole(0, usize::from(u8::MAX))?;
         let rack = u8::try_from(rack).unwrap_or(u8::MAX);
-        let indices = indices_on(test, rack).map_err(|e| match e {
-            ScoreTextError::NoSuchRack { racks, .. } => {
-                self.wrong(0, format!("this test has slices on rack {racks}"))
-            }
-            other @ (ScoreTextError::Sign { .. }
-            | ScoreTextError::Count { .. }
-            | ScoreTextError::Row { .. }
-            | ScoreTextError::Columns { .. }
-            | ScoreTextError::Cell { .. }
-            | ScoreTextError::Line { .. }
-            | ScoreTextError::Empty) => other,
+        let indices = indices_on(test, rack).map_err(|e| {
+            let ScoreTextError::NoSuchRack { racks, .. } = e else {
+                return e;
+            };
+            self.wrong(0, format!("this test has slices on rack {racks}"))
         })?;
         let rows = test.rows_of(&indices);
         let row = &rows[self.whole(1, rows.len())? - 1];
@@ -326,12 +308,4 @@ impl Line<'_> {
             Ok([] | [_, _, ..]) | Err(_) => Err(self.wrong(column, hint)),
         }
     }
-}
-
-/// Reads a file of scores as text, for [`read_scores_csv`].
-///
-/// # Errors
-/// [`StoreError`] when it cannot be read, is absurdly large, or is not text.
-pub fn read_scores_file(path: &Path) -> Result<String, StoreError> {
-    store::read_input(path)
 }

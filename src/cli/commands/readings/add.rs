@@ -3,7 +3,7 @@
 use super::given::temperature;
 use crate::cli::prelude::*;
 use crate::{
-    model::{AirPlace, AirReading, Mode, Moment, Oven, Phase, Warning, air::moment},
+    model::{AirPlace, AirReading, Mode, Moment, Oven, Phase, Warning, air::moment, text::counted},
     report::json_readings::AddedJson,
     units::Celsius,
     workflow::{
@@ -232,10 +232,9 @@ fn told(
         })?;
         return Ok(Exit::Done);
     }
-    let plural = if added.count == 1 { "" } else { "s" };
     session.out.line(format!(
-        "{} reading{plural} of {} taken into {}",
-        added.count,
+        "{} of {} taken into {}",
+        counted(added.count, "reading"),
         oven.name,
         rounds.join(", ")
     ))?;

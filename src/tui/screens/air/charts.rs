@@ -1,7 +1,7 @@
 //! The three charts: a round over time, the dial against the air, the offset over months.
 
 use crate::{
-    model::{AirPlace, AirReading, AirRound, Moment, Oven, Phase},
+    model::{AirPlace, AirReading, AirRound, Moment, Oven, Phase, worded::worded},
     tui::{
         theme::Role,
         widgets::{
@@ -23,25 +23,15 @@ const LEVEL: f64 = 0.9;
 /// Steps along the band.
 const BAND_STEPS: usize = 24;
 
-/// Which chart is shown.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Chart {
-    /// One round over time.
-    Time,
-    /// Offset against the dial's setting, with the line through it.
-    Dial,
-    /// Offset over months.
-    Months,
-}
-
-impl Chart {
-    /// Returns the next one.
-    pub(super) fn next(self) -> Self {
-        match self {
-            Self::Time => Self::Dial,
-            Self::Dial => Self::Months,
-            Self::Months => Self::Time,
-        }
+worded! {
+    /// Which chart is shown, with its place among them.
+    pub(crate) enum Chart [place] {
+        /// One round over time.
+        Time: "1/3 ";
+        /// Offset against the dial's setting, with the line through it.
+        Dial: "2/3 ";
+        /// Offset over months.
+        Months: "3/3 ";
     }
 }
 

@@ -2,7 +2,7 @@
 
 use super::{AirScreen, Chart, said::Said, setup::place_words};
 use crate::{
-    model::{Gravity, Oven, Thermometer},
+    model::{Gravity, Oven, Thermometer, text::counted},
     report::text_readings::{delta_range, door_words, preheat_words, swing_words},
     tui::{shared::Shared, widgets::Sentence},
     units::CelsiusDelta,
@@ -135,12 +135,11 @@ fn dial_lines(found: &Said, oven: &Oven) -> Vec<String> {
     let unit = oven.dial.unit;
     let settings = found.summary.settings.iter().map(|s| {
         format!(
-            "{}: {} thermometer minus dial, {}, {} round{}",
+            "{}: {} thermometer minus dial, {}, {}",
             unit.show(s.dial),
             delta_range(&s.offset, unit),
             sureness_words(s.sureness),
-            s.rounds,
-            if s.rounds == 1 { "" } else { "s" }
+            counted(s.rounds, "round")
         )
     });
     let places = found.places.iter().map(|place| {

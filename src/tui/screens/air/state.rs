@@ -191,7 +191,7 @@ impl AirScreen {
                 shared.caution(Occasion::Thermometer);
             }
             Act::Chart => {
-                self.chart = self.chart.next();
+                self.chart = list::neighbour(&Chart::ALL, self.chart, 1).unwrap_or(self.chart);
                 self.first = 0;
             }
             Act::Want if self.found().is_none() => {

@@ -15,8 +15,7 @@ fn begun() -> Fixture {
     assert!(fixture.app.shows::<crate::tui::screens::air::AirScreen>());
     fixture.keys("n");
     assert!(fixture.app.shared.popup.is_some(), "cautions first");
-    fixture.press(Key::Enter);
-    fixture.press(Key::Enter);
+    fixture.keys("\n\n");
     fixture.guides("s: at the preheat signal");
     fixture
 }
@@ -93,9 +92,7 @@ fn what_cannot_be_is_told_and_the_digits_stay_to_be_corrected() {
     f.says("9999 F is more than this oven");
     assert!(f.app.shared.kitchen.rounds().is_empty());
     f.guides("keep 9999 F");
-    for _ in 0..4 {
-        f.press(Key::Backspace);
-    }
+    f.keys("\x08\x08\x08\x08");
     read(&mut f, "20");
     f.says("below freezing");
     f.press(Key::Backspace);
@@ -123,28 +120,18 @@ fn readings_and_marks_are_taken_back_and_an_empty_round_leaves_no_file() {
 fn a_reading_can_be_of_an_earlier_time_but_not_of_one_to_come() {
     let mut f = begun();
     pass(&mut f, 600);
-    f.keys("t09:45");
-    f.press(Key::Enter);
+    f.keys("t09:45\n");
     f.says("still to come");
-    for _ in 0..5 {
-        f.press(Key::Backspace);
-    }
-    f.keys("9:35:10");
-    f.press(Key::Enter);
+    f.keys("\x08\x08\x08\x08\x089:35:10\n");
     f.says("is no time");
-    f.press(Key::Escape);
-    f.keys("t09:35:10");
-    f.press(Key::Enter);
+    f.keys("\x1bt09:35:10\n");
     f.guides("type what");
     f.keys("1");
     f.guides("read at 09:35:10");
-    f.keys("20");
-    f.press(Key::Enter);
+    f.keys("20\n");
     let at = f.app.shared.kitchen.rounds()[0].readings[0].at;
     assert_eq!(at.civil().strftime("%H:%M:%S").to_string(), "09:35:10");
-    f.keys("s");
-    f.keys("t09:36");
-    f.press(Key::Enter);
+    f.keys("st09:36\n");
     f.says("before the last mark");
 }
 
@@ -161,16 +148,9 @@ fn leaving_a_round_is_asked_once_and_loses_nothing() {
 #[test]
 fn a_setting_that_is_not_on_the_dial_begins_nothing() {
     let mut f = Fixture::working();
-    f.keys("an");
-    f.press(Key::Enter);
-    f.keys("900");
-    f.press(Key::Enter);
+    f.keys("an\n900\n");
     f.says("900 F is not on this dial");
-    for _ in 0..3 {
-        f.press(Key::Backspace);
-    }
-    f.keys("330");
-    f.press(Key::Enter);
+    f.keys("\x08\x08\x08330\n");
     read(&mut f, "70");
     let dial = f.app.shared.kitchen.rounds()[0].readings[0].dial;
     assert!((dial.0 - (330.0 - 32.0) / 1.8).abs() < 0.01, "{dial:?}");
@@ -179,8 +159,7 @@ fn a_setting_that_is_not_on_the_dial_begins_nothing() {
 #[test]
 fn a_thermometer_is_described_before_a_round_and_read_with() {
     let mut f = Fixture::working();
-    f.keys("an");
-    f.press(Key::Enter);
+    f.keys("an\n");
     f.press(Key::Function(3));
     f.guides("F2: save");
     // Nothing is saved while a line is wrong, and the cursor stands on it.
@@ -207,11 +186,9 @@ fn a_thermometer_is_described_before_a_round_and_read_with() {
     assert_eq!(kitchen.rounds()[0].thermometer, Some(it.id.clone()));
     // Escape leaves the description alone.
     let mut f = f.reopened();
-    f.keys("an");
-    f.press(Key::Enter);
+    f.keys("an\n");
     f.press(Key::Function(3));
-    f.keys("other");
-    f.press(Key::Escape);
+    f.keys("other\x1b");
     f.guides("Enter: begin the round");
     assert_eq!(f.app.shared.kitchen.thermometers().len(), 1);
 }

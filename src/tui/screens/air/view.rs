@@ -176,13 +176,9 @@ impl Sheet<'_> {
     }
 
     fn draw_chart(&self, drawn: &Captioned, area: Rect, buf: &mut Buffer) {
-        let chart = match self.screen.chart {
-            _ if self.screen.session.is_some() => "",
-            Chart::Time => "1/3 ",
-            Chart::Dial => "2/3 ",
-            Chart::Months => "3/3 ",
-        };
-        drawn.draw(chart, area, buf, self.theme);
+        let runs = self.screen.session.is_some();
+        let place = if runs { "" } else { self.screen.chart.place() };
+        drawn.draw(place, area, buf, self.theme);
     }
 
     fn draw_nothing(&self, area: Rect, buf: &mut Buffer) {

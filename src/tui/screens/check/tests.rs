@@ -1,13 +1,9 @@
-use crate::tui::{fixture::Fixture, keys::Key, screens::score::Score};
+use crate::tui::{fixture::Fixture, screens::score::Score};
 
 /// A kitchen with one oven, tested once in full with even slices.
 fn tested() -> Fixture {
     let mut fixture = Fixture::working();
-    fixture.keys("t");
-    fixture.press(Key::Enter);
-    fixture.press(Key::Enter);
-    fixture.keys("444444444444");
-    fixture.press(Key::Escape);
+    fixture.keys("t\n\n444444444444\x1b");
     fixture
 }
 
@@ -42,7 +38,7 @@ fn the_places_follow_count_and_racks_and_wrong_keys_are_answered() {
     fixture.says("no rack position 9");
     fixture.keys("3");
     fixture.guides("rack position");
-    fixture.press(Key::Enter);
+    fixture.keys("\n");
     fixture.says("load a rack position");
     assert_eq!(
         fixture.app.shared.kitchen.tests().len(),
@@ -59,14 +55,12 @@ fn a_check_goes_by_the_clock_to_its_answer_and_has_a_map_of_its_own() {
         ("944444", "Slice 1 is as good as burnt: look at back left"),
     ] {
         let mut fixture = tested();
-        fixture.keys("v");
-        fixture.press(Key::Enter);
-        fixture.press(Key::Enter);
+        fixture.keys("v\n\n");
         fixture.guides("Space: start");
         fixture.keys(shades);
         assert!(fixture.app.shows::<Score>());
         fixture.guides("what the check says");
-        fixture.press(Key::Enter);
+        fixture.keys("\n");
         assert!(
             text(&fixture).starts_with(answer),
             "{shades}: {}",
@@ -79,7 +73,7 @@ fn a_check_goes_by_the_clock_to_its_answer_and_has_a_map_of_its_own() {
             [test.id],
             "never pooled with the full test before"
         );
-        fixture.press(Key::Enter);
+        fixture.keys("\n");
         assert!(fixture.app.shows::<crate::tui::screens::map::MapScreen>());
     }
 }
@@ -93,10 +87,7 @@ fn an_oven_that_was_never_tested_is_looked_at_for_the_first_time() {
         "{}",
         text(&fixture)
     );
-    fixture.press(Key::Enter);
-    fixture.press(Key::Enter);
-    fixture.keys("444444");
-    fixture.press(Key::Enter);
+    fixture.keys("\n\n444444\n");
     assert!(
         text(&fixture).contains("Can't tell yet"),
         "{}",

@@ -7,6 +7,7 @@ mod view;
 
 pub(crate) use state::ChoiceScreen;
 
+use crate::model::text::counted;
 use crate::tui::prelude::*;
 use crate::workflow::choice::choices;
 use state::Act;
@@ -23,12 +24,8 @@ impl Room for ChoiceScreen {
     as_usual!(KEYS, [Act::Go(-1), Act::Go(1)]);
 
     fn title(&self, _shared: &Shared) -> String {
-        let trays = self.request.trays;
-        let plural = if trays == 1 { "" } else { "s" };
-        format!(
-            "where to bake {}, {trays} tray{plural}",
-            self.request.kind.name
-        )
+        let trays = counted(self.request.trays, "tray");
+        format!("where to bake {}, {trays}", self.request.kind.name)
     }
 
     fn guide(&self, _shared: &Shared) -> String {

@@ -1,6 +1,7 @@
 //! Drawing of the ranked list: one line a way, and more about the one under the cursor.
 
 use super::ChoiceScreen;
+use crate::model::text::joined;
 use crate::tui::prelude::*;
 use crate::workflow::choice::{Basis, Choice, Choices};
 
@@ -39,11 +40,10 @@ fn one_line(choice: &Choice, rank: usize, shared: &Shared) -> String {
     };
     let oven = shared.kitchen.oven(&choice.oven);
     let name = list::shortened(oven.map_or("", |o| &o.name), 17);
-    let racks: Vec<String> = choice.racks.iter().map(u8::to_string).collect();
     format!(
         "{rank:<4}{name:<18} {:<16} {:<6}{:<24}{}",
         choice.mode.words(),
-        racks.join("+"),
+        joined(&choice.racks, "+"),
         choice.evenness_words(),
         choice.planned.plan.bake
     )

@@ -299,8 +299,7 @@ fn a_running_bake_is_taken_up_again_from_the_wall_clock() {
     fixture.press(Key::Enter);
     assert_resumed(&fixture);
     let mut fixture = with_bake();
-    fixture.keys("r");
-    fixture.press(Key::Enter);
+    fixture.keys("r\n");
     assert_resumed(&fixture);
     // A day later nobody waits for it any more.
     let again = with_bake().reopened();
@@ -446,8 +445,7 @@ fn a_whole_bake_runs_through_its_move_in_sped_up_time() {
     assert_eq!(pass(&mut fixture, 30), 2, "at once, and again after 20 s");
     fixture.press(Key::Char(' '));
     assert_eq!(pass(&mut fixture, 40), 0, "the door is open");
-    fixture.press(Key::Char(' '));
-    fixture.press(Key::Right);
+    fixture.keys(" →");
     // 9:00 - 1 + 30 + 40 s have passed; the end is at 13 minutes now.
     assert_eq!(pass(&mut fixture, 13 * 60 - (9 * 60 + 69) - 1), 0);
     assert_eq!(pass(&mut fixture, 5), 1);
@@ -488,8 +486,7 @@ fn opened_for_the_move() -> Fixture {
 #[test]
 fn a_move_under_way_is_not_asked_for_again_after_the_clock_was_left() {
     let mut fixture = opened_for_the_move();
-    fixture.press(Key::Escape);
-    fixture.press(Key::Escape);
+    fixture.keys("\x1b\x1b");
     fixture.says("shut now; noted: swap");
     let openings = fixture.app.shared.kitchen.bakes()[0].openings.clone();
     assert_eq!(openings.len(), 1);

@@ -112,10 +112,7 @@ impl<'a> Sheet<'a> {
         view: &'a CompareView,
         rack: &'a RackComparison,
     ) -> Self {
-        let quantity = Quantity::Degrees {
-            unit: view.unit,
-            per_c: view.sensitivity.per_c,
-        };
+        let quantity = Quantity::degrees(view.unit, &view.sensitivity);
         let racks = &view.comparison.racks;
         let changes: Vec<RackMap> = racks.iter().map(RackComparison::change_on_level).collect();
         Self {

@@ -2,7 +2,7 @@
 
 use crate::{
     field::Range,
-    model::{Mode, Oven},
+    model::{Mode, Oven, worded::worded},
     tui::{
         theme::Role,
         widgets::{
@@ -21,36 +21,19 @@ const BESIDE: f64 = 0.022;
 /// Days the axis covers at least.
 const LEAST_DAYS: f64 = 14.0;
 
-/// Which chart is shown.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Chart {
-    /// How uneven each rack position browned.
-    Evenness,
-    /// How much hotter than its rack the hottest place was.
-    Hottest,
-    /// Air less dial.
-    Offset,
+worded! {
+    /// Which chart is shown, with its place among them.
+    pub(crate) enum Chart [place] {
+        /// How uneven each rack position browned.
+        Evenness: "1/3 ";
+        /// How much hotter than its rack the hottest place was.
+        Hottest: "2/3 ";
+        /// Air less dial.
+        Offset: "3/3 ";
+    }
 }
 
 impl Chart {
-    /// Returns the next one.
-    pub(super) fn next(self) -> Self {
-        match self {
-            Self::Evenness => Self::Hottest,
-            Self::Hottest => Self::Offset,
-            Self::Offset => Self::Evenness,
-        }
-    }
-
-    /// Returns its place among the charts: `1/3 `.
-    pub(super) fn place(self) -> &'static str {
-        match self {
-            Self::Evenness => "1/3 ",
-            Self::Hottest => "2/3 ",
-            Self::Offset => "3/3 ",
-        }
-    }
-
     /// Says why there is nothing to draw, and what to do.
     pub(super) fn nothing(self, mode: Mode) -> String {
         let mode = mode.phrase();

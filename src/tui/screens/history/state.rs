@@ -70,7 +70,9 @@ impl HistoryScreen {
     pub(crate) fn update(&mut self, action: Act, shared: &mut Shared) {
         let count = self.ready().map_or(0, |life| life.moments.len());
         match action {
-            Act::Chart => self.chart = self.chart.next(),
+            Act::Chart => {
+                self.chart = list::neighbour(&Chart::ALL, self.chart, 1).unwrap_or(self.chart);
+            }
             Act::Mode => self.mode = self.next_mode(shared),
             Act::Step(by) => self.row = list::step(self.row, isize::from(by), count),
             Act::To(row) if row < count => self.row = row,

@@ -3,7 +3,10 @@
 use super::{Home, OVEN_ROWS, Side};
 use crate::tui::prelude::*;
 use crate::{
-    model::{Oven, ToastTest, text::counted},
+    model::{
+        Oven, ToastTest,
+        text::{counted, joined},
+    },
     tui::widgets::list::shortened,
 };
 use jiff::civil::Date;
@@ -178,7 +181,7 @@ fn about_test(test: &ToastTest, oven: Option<&Oven>) -> String {
         || format!("{:.0} C", test.setup.dial.0),
         |o| o.dial.unit.show(test.setup.dial),
     );
-    let racks: Vec<String> = test.setup.racks.iter().map(u8::to_string).collect();
+    let racks = &test.setup.racks;
     let rack_word = if racks.len() == 1 { "rack" } else { "racks" };
     let state = if test.is_complete() {
         "done".to_owned()
@@ -191,7 +194,7 @@ fn about_test(test: &ToastTest, oven: Option<&Oven>) -> String {
         "{} {state}, {} {dial}, {rack_word} {}",
         test.when.date(),
         test.setup.mode.words(),
-        racks.join("+"),
+        joined(racks, "+"),
     )
 }
 

@@ -34,10 +34,7 @@ rows! {
 impl Setting {
     /// Tells whether it is a figure, which somebody may want to type.
     pub(super) fn is_figure(self) -> bool {
-        match self {
-            Self::Dial | Self::SliceWidth | Self::SliceDepth | Self::Gap | Self::Minutes => true,
-            Self::Racks | Self::Mode | Self::Surface => false,
-        }
+        !matches!(self, Self::Racks | Self::Mode | Self::Surface)
     }
 }
 
@@ -402,12 +399,10 @@ impl Bench {
 
     pub(super) fn switch_missing(&mut self) {
         if let Some(slice) = self.slices.get_mut(self.cursor) {
-            slice.reading = match slice.reading {
-                Reading::Missing => Reading::Unscored,
+            slice.reading = if slice.reading == Reading::Missing {
                 Reading::Unscored
-                | Reading::Skipped
-                | Reading::ByEye(_)
-                | Reading::Measured { .. } => Reading::Missing,
+            } else {
+                Reading::Missing
             };
         }
     }

@@ -16,8 +16,7 @@ fn fixture() -> Fixture {
 fn number_keys_load_rack_positions_and_the_test_keeps_them() {
     let mut fixture = fixture();
     let one = Fixture::scoring().test().slices.len();
-    fixture.keys("15");
-    fixture.press(Key::Enter);
+    fixture.keys("15\n");
     assert_eq!(fixture.test().setup.racks, [1, 3, 5]);
     assert_eq!(fixture.test().slices.len(), 3 * one);
     let racks: Vec<u8> = fixture.test().slices.iter().map(|s| s.rack).collect();
@@ -27,8 +26,7 @@ fn number_keys_load_rack_positions_and_the_test_keeps_them() {
 #[test]
 fn a_quick_check_is_no_lay_out_to_begin_from() {
     let mut fixture = fixture();
-    fixture.keys("15");
-    fixture.press(Key::Enter);
+    fixture.keys("15\n");
     let full = fixture.test().clone();
     let oven = fixture.oven().clone();
     let shared = &mut fixture.app.shared;
@@ -56,17 +54,13 @@ fn a_rack_position_the_oven_has_not_is_refused_with_its_number() {
 #[test]
 fn digits_typed_on_the_dial_empty_no_rack() {
     let mut fixture = fixture();
-    fixture.press(Key::Down);
-    fixture.press(Key::Down);
-    fixture.keys("350");
+    fixture.keys("↓↓350");
     let banner = format!("{:?}", fixture.app.shared.banner);
     assert!(
         banner.contains("left and right change the dial"),
         "{banner}"
     );
-    fixture.press(Key::Up);
-    fixture.keys("5");
-    fixture.press(Key::Enter);
+    fixture.keys("↑5\n");
     assert_eq!(fixture.test().setup.racks, [3, 5]);
 }
 
@@ -107,14 +101,12 @@ fn emptying_every_rack_position_cannot_start_a_test() {
 #[test]
 fn a_slice_can_be_missing_nudged_and_extra() {
     let mut fixture = fixture();
-    fixture.press(Key::Tab);
-    fixture.keys("x ");
+    fixture.keys("\tx ");
     for key in [Key::Right, Key::Right, Key::Up] {
         fixture.press(key);
     }
     let plain = Fixture::scoring();
-    fixture.press(Key::Enter);
-    fixture.press(Key::Enter);
+    fixture.keys("\n\n");
     let (plain, changed) = (plain.test(), fixture.test());
     assert_eq!(changed.slices[0].reading, Reading::Missing);
     assert_eq!(changed.cursor, 1, "a missing slice is not asked for");
@@ -127,12 +119,10 @@ fn a_slice_can_be_missing_nudged_and_extra() {
 #[test]
 fn slices_on_each_other_are_named_and_stop_the_start() {
     let mut fixture = fixture();
-    fixture.keys("a");
-    fixture.press(Key::Enter);
+    fixture.keys("a\n");
     fixture.says("lie on each other");
     assert!(fixture.app.shared.kitchen.tests().is_empty());
-    fixture.keys("u");
-    fixture.press(Key::Enter);
+    fixture.keys("u\n");
     assert_eq!(fixture.app.shared.kitchen.tests().len(), 1);
 }
 
@@ -140,10 +130,7 @@ fn slices_on_each_other_are_named_and_stop_the_start() {
 fn a_nudged_slice_stops_at_the_wall() {
     let mut fixture = fixture();
     fixture.press(Key::Tab);
-    for _ in 0..100 {
-        fixture.press(Key::Left);
-        fixture.press(Key::Up);
-    }
+    fixture.keys(&"←↑".repeat(100));
     fixture.press(Key::Enter);
     let slice = fixture.test().slices[0];
     let depth = fixture.oven().cavity.depth.0;
@@ -154,16 +141,7 @@ fn a_nudged_slice_stops_at_the_wall() {
 #[test]
 fn dial_mode_and_minutes_go_into_the_test() {
     let mut fixture = fixture();
-    fixture.press(Key::Down);
-    fixture.press(Key::Right);
-    fixture.press(Key::Down);
-    fixture.press(Key::Right);
-    for _ in 0..5 {
-        fixture.press(Key::Down);
-    }
-    fixture.press(Key::Right);
-    fixture.press(Key::Right);
-    fixture.press(Key::Enter);
+    fixture.keys("↓→↓→↓↓↓↓↓→→\n");
     let (oven, test) = (fixture.oven(), fixture.test());
     assert_eq!(test.setup.mode, oven.modes[1]);
     let figure = oven.dial.unit.figure(test.setup.dial);

@@ -256,10 +256,7 @@ pub(super) fn why(screen: &MapScreen, oven: &Oven, view: &MapView) -> Vec<String
 impl MapScreen {
     pub(super) fn quantity(&self, oven: &Oven, view: &MapView) -> Quantity {
         if self.shows_degrees {
-            Quantity::Degrees {
-                unit: oven.dial.unit,
-                per_c: view.sensitivity.per_c,
-            }
+            Quantity::degrees(oven.dial.unit, &view.sensitivity)
         } else {
             Quantity::Shade
         }

@@ -46,8 +46,7 @@ fn opened() -> Fixture {
     let mut fixture = Fixture::with_oven();
     let bake = baked(&fixture);
     fixture.app.shared.kitchen.save_bake(bake).unwrap();
-    fixture.keys("r");
-    fixture.press(Key::Enter);
+    fixture.keys("r\n");
     assert!(fixture.app.shows::<Outcome>());
     fixture
 }
@@ -57,7 +56,7 @@ fn pieces_are_scored_by_keys_over_both_trays_and_kept() {
     let mut fixture = opened();
     fixture.keys("5+44544u6");
     fixture.says("tray 2 now");
-    fixture.press(Key::Tab);
+    fixture.keys("\t");
     // Over a score it asks once; any other key keeps what was there.
     fixture.keys("9");
     fixture.says("has shade 5.5; 9 again changes it");
@@ -121,8 +120,7 @@ fn a_bake_without_its_trays_pieces_says_so() {
     let mut bake = baked(&fixture);
     bake.plan.tray = None;
     fixture.app.shared.kitchen.save_bake(bake).unwrap();
-    fixture.keys("r");
-    fixture.press(Key::Enter);
+    fixture.keys("r\n");
     assert!(fixture.app.shows::<crate::tui::screens::record::Record>());
     fixture.says("without its tray's pieces");
 }
@@ -133,8 +131,7 @@ fn expected_and_actual_stand_side_by_side() {
     for (columns, rows) in [(80, 24), (120, 40)] {
         let mut fixture = opened();
         fixture.app.set_size(columns, rows);
-        fixture.keys("544544844533");
-        fixture.keys(">");
+        fixture.keys("544544844533>");
         let mut terminal = Terminal::new(TestBackend::new(columns, rows)).unwrap();
         terminal
             .draw(|frame| crate::tui::view::view(&fixture.app, frame))

@@ -95,14 +95,9 @@ fn switches_keep_the_order_of_the_form_and_the_last_mode_is_asked_for() {
 #[test]
 fn escape_from_an_unchanged_new_oven_goes_back_to_the_kinds_and_changes_are_asked_about() {
     let mut fixture = Fixture::new();
-    fixture.keys("n");
-    fixture.press(Key::Down);
-    fixture.press(Key::Enter);
-    fixture.press(Key::Escape);
+    fixture.keys("n↓\n\x1b");
     fixture.guides("most like yours");
-    fixture.press(Key::Enter);
-    fixture.keys("My oven");
-    fixture.press(Key::Escape);
+    fixture.keys("\nMy oven\x1b");
     fixture.says("not saved");
     assert!(fixture.app.shows::<OvenForm>());
     fixture.press(Key::Escape);
@@ -113,8 +108,7 @@ fn escape_from_an_unchanged_new_oven_goes_back_to_the_kinds_and_changes_are_aske
 #[test]
 fn a_newcomer_has_an_oven_in_three_keys_and_goes_on_to_the_layout() {
     let mut fixture = Fixture::new();
-    fixture.keys("n");
-    fixture.press(Key::Enter);
+    fixture.keys("n\n");
     fixture.press(Key::Function(2));
     assert!(
         fixture
@@ -128,12 +122,9 @@ fn a_newcomer_has_an_oven_in_three_keys_and_goes_on_to_the_layout() {
 #[test]
 fn a_changed_oven_keeps_its_id_and_its_visits() {
     let mut fixture = Fixture::with_oven();
-    fixture.keys("rvseal");
-    fixture.press(Key::Enter);
-    fixture.press(Key::Escape);
+    fixture.keys("rvseal\n\x1b");
     let before = fixture.oven().clone();
-    fixture.keys("e");
-    fixture.keys("Deck oven");
+    fixture.keys("eDeck oven");
     fixture.press(Key::Function(2));
     let after = fixture.oven();
     assert_eq!((&after.id, &after.visits), (&before.id, &before.visits));
@@ -165,11 +156,8 @@ fn heights_that_may_be_one_or_two_are_asked_about_and_others_tell_how_many_there
 #[test]
 fn a_row_that_cannot_be_read_stops_the_save() {
     let mut fixture = Fixture::new();
-    fixture.keys("n");
-    fixture.press(Key::Enter);
-    for _ in 0..Row::Lowest.index() {
-        fixture.press(Key::Down);
-    }
+    fixture.keys("n\n");
+    fixture.keys(&"↓".repeat(Row::Lowest.index()));
     fixture.keys(" ");
     fixture.press(Key::Function(2));
     fixture.says("not saved yet");

@@ -198,7 +198,7 @@ impl PhotoScreen {
         }
         if named != (sheet.references.clone(), sheet.patch.is_some()) {
             // A reading under way was asked without it.
-            self.stop(shared);
+            self.stop();
         }
     }
 

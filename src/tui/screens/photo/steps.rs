@@ -12,8 +12,8 @@ use crate::{
     sampling::{Side, request::MOST_CELLS},
     workflow::{
         browse::{folder_of, path_of},
+        output::write_picture,
         photo::{OpenPhoto, open_photo, read_photo},
-        picture::write_picture,
     },
 };
 use std::sync::Arc;
@@ -98,7 +98,7 @@ impl PhotoScreen {
             PhotoAction::Press(p) => fit.grasp(p, &projection),
             PhotoAction::Pull(p) if fit.held => {
                 fit.put(p);
-                self.corner_moved(shared);
+                self.corner_moved();
             }
             PhotoAction::Release => fit.held = false,
             _ => {}
@@ -112,12 +112,12 @@ impl PhotoScreen {
         if let Some(sheet) = &mut self.sheet {
             sheet.fit.nudge(way, steps, &projection);
         }
-        self.corner_moved(shared);
+        self.corner_moved();
     }
 
     /// A corner that is moved by hand ends the search: its answer must not move it back.
-    fn corner_moved(&mut self, shared: &mut Shared) {
-        self.stop(shared);
+    fn corner_moved(&mut self) {
+        self.stop();
         self.trouble = None;
         if let Some(sheet) = &mut self.sheet {
             sheet.forget_scores();
@@ -139,7 +139,7 @@ impl PhotoScreen {
 
     /// Rows and columns are other places now: nothing said of them holds, and a reading under way answers the old question.
     fn places_changed(&mut self, shared: &mut Shared) {
-        self.stop(shared);
+        self.stop();
         self.trouble = None;
         let Some(sheet) = &mut self.sheet else {
             return;
@@ -177,7 +177,7 @@ impl PhotoScreen {
         };
         let request = sheet.request(self.test.untoasted());
         if sheet.scores.as_ref().is_some_and(|(r, _)| *r == request) {
-            self.stop(shared);
+            self.stop();
             self.trouble = None;
             self.enter(step);
             return;
@@ -244,7 +244,7 @@ impl PhotoScreen {
     }
 
     /// Gives up what the worker is doing: its answer is dropped when it comes.
-    pub(super) fn stop(&mut self, _shared: &mut Shared) {
+    pub(super) fn stop(&mut self) {
         if self.wait.take().is_some() {
             self.asked.clear();
         }
@@ -314,7 +314,7 @@ impl PhotoScreen {
 
     /// Opens the choice of a file where the last one came from.
     pub(super) fn choose_again(&mut self, turned: bool, shared: &mut Shared) {
-        self.stop(shared);
+        self.stop();
         self.trouble = None;
         self.file = FileChoice::new(&shared.photo_habits.folder);
         self.step = Step::File { turned };
@@ -323,7 +323,7 @@ impl PhotoScreen {
     /// Closes what is open inside, stops what runs, or goes one step back.
     pub(super) fn step_back(&mut self, shared: &mut Shared) {
         if self.wait.is_some() {
-            self.stop(shared);
+            self.stop();
             shared.say("stopped; nothing is changed");
             return;
         }

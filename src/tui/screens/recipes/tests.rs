@@ -8,9 +8,7 @@ fn a_first_recipe_is_written_with_the_usual_figures_and_kept() {
     assert!(fixture.app.shows::<RecipesScreen>());
     fixture.guides("first recipe");
     assert!(KEYS.act(Key::Char('n')).is_some());
-    fixture.keys("xupw");
-    fixture.press(Key::Enter);
-    fixture.keys("nOat *biscuits*");
+    fixture.keys("xupw\nnOat *biscuits*");
     fixture.press(Key::Function(2));
     let fixture = fixture.reopened();
     let [recipe] = fixture.app.shared.kitchen.recipes() else {
@@ -23,9 +21,7 @@ fn a_first_recipe_is_written_with_the_usual_figures_and_kept() {
 #[test]
 fn what_was_typed_is_not_lost_without_a_word() {
     let mut fixture = Fixture::with_oven();
-    fixture.keys("kn");
-    fixture.keys("Scones");
-    fixture.press(Key::Escape);
+    fixture.keys("knScones\x1b");
     assert!(fixture.guide().contains("F2 saves"), "asked first");
     fixture.press(Key::Escape);
     fixture.guides("first recipe");

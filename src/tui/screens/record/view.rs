@@ -1,7 +1,7 @@
 //! Drawing of the record: one line an entry, and more about the one under the cursor.
 
 use super::state::{Draft, Entry, Record};
-use crate::model::{BakeLog, Oven, ToastTest};
+use crate::model::{BakeLog, Oven, ToastTest, text::joined};
 use crate::tui::prelude::*;
 use crate::{tui::bell::runs, workflow::catalogue::bake_name};
 use ratatui::widgets::{Block, Clear, Padding};
@@ -55,11 +55,10 @@ fn test_words(test: &ToastTest, oven: Option<&Oven>) -> String {
         || format!("{:.0} C", test.setup.dial.0),
         |o| o.dial.unit.show(test.setup.dial),
     );
-    let racks: Vec<String> = test.setup.racks.iter().map(u8::to_string).collect();
     format!(
         "{} {dial}, rack {}, {} of {} slices done",
         test.setup.mode.words(),
-        racks.join("+"),
+        joined(&test.setup.racks, "+"),
         test.slices
             .iter()
             .filter(|s| s.reading.is_settled())

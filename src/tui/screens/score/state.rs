@@ -135,16 +135,8 @@ impl Score {
     /// Asks once before a score is written over; the same key again does it.
     fn may_write(&mut self, key: ScoreKey, shared: &mut Shared) -> bool {
         self.asked.pressed();
-        match key {
-            ScoreKey::Digit(_) | ScoreKey::Skip | ScoreKey::Missing => {}
-            ScoreKey::Half
-            | ScoreKey::Undo
-            | ScoreKey::Redo
-            | ScoreKey::To(_)
-            | ScoreKey::Left
-            | ScoreKey::Right
-            | ScoreKey::Up
-            | ScoreKey::Down => return true,
+        if !matches!(key, ScoreKey::Digit(_) | ScoreKey::Skip | ScoreKey::Missing) {
+            return true;
         }
         let index = self.scoring.cursor();
         if self.just_out {

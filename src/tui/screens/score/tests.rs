@@ -25,9 +25,7 @@ fn shades(test: &ToastTest) -> Vec<Option<f64>> {
 #[test]
 fn every_key_is_on_disk_when_it_returns_and_reopening_resumes_there() {
     let mut fixture = Fixture::scoring();
-    fixture.keys("3");
-    fixture.keys("4.");
-    fixture.keys("s");
+    fixture.keys("34.s");
     let mut again = fixture.reopened();
     assert_eq!(shades(again.test())[..3], [Some(3.0), Some(4.5), None]);
     assert_eq!(again.test().slices[2].reading, Reading::Skipped);
@@ -52,8 +50,7 @@ fn undo_and_redo_walk_the_scores_and_say_when_there_is_nothing() {
 #[test]
 fn arrows_and_the_mouse_jump_and_the_cursor_is_kept() {
     let mut fixture = Fixture::scoring();
-    fixture.press(Key::Right);
-    fixture.press(Key::Down);
+    fixture.keys("→↓");
     let cursor = fixture.test().cursor;
     assert!(cursor > 1, "one column right, one row nearer the door");
     fixture.keys("6");
@@ -66,7 +63,7 @@ fn the_map_is_asked_for_when_scores_change_and_not_when_the_cursor_moves() {
     assert!(fixture.keys("34").is_empty());
     assert!(matches!(fixture.keys("5")[..], [Effect::Work(_)]));
     assert!(matches!(fixture.keys("6")[..], [Effect::Work(_)]));
-    assert!(fixture.press(Key::Left).is_empty());
+    assert!(fixture.keys("←").is_empty());
     assert!(matches!(fixture.keys("xx")[..], [Effect::Work(_)]));
 }
 
@@ -77,17 +74,14 @@ fn all_scored_leads_on_to_the_map() {
     fixture.keys(&"4".repeat(count));
     assert!(fixture.test().is_complete());
     fixture.guides("Enter: read the map");
-    fixture.press(Key::Enter);
+    fixture.keys("\n");
     assert!(fixture.app.shows::<crate::tui::screens::map::MapScreen>());
 }
 
 #[test]
 fn going_on_to_another_rack_is_said_and_every_rack_is_named_above() {
     let mut fixture = Fixture::with_oven();
-    fixture.keys("t15");
-    fixture.press(Key::Enter);
-    fixture.press(Key::Enter);
-    fixture.keys("s");
+    fixture.keys("t15\n\ns");
     let count = fixture.test().slices.len() / 3;
     let said = |fixture: &Fixture| format!("{:?}", fixture.app.shared.banner);
     fixture.keys(&"4".repeat(count - 1));
@@ -117,8 +111,7 @@ fn minutes_in_the_oven_are_noted_and_kept() {
 #[test]
 fn the_cautions_come_before_the_first_score() {
     let mut fixture = Fixture::with_oven();
-    fixture.keys("t");
-    fixture.press(Key::Enter);
+    fixture.keys("t\n");
     let cautions = Popup::of(Content::Cautions(Occasion::ToastTest));
     assert_eq!(fixture.app.shared.popup, Some(cautions));
     fixture.keys("5");

@@ -1,4 +1,3 @@
-use crate::tui::prelude::*;
 use crate::{
     model::{Reading, Shade},
     tui::{fixture::Fixture, screens::score::Score},
@@ -10,9 +9,7 @@ use std::time::Duration;
 /// A test laid out, its slices about to go in; the cautions closed.
 fn loaded() -> Fixture {
     let mut fixture = Fixture::with_oven();
-    fixture.keys("t");
-    fixture.press(Key::Enter);
-    fixture.press(Key::Enter);
+    fixture.keys("t\n\n");
     fixture
 }
 
@@ -41,13 +38,11 @@ fn the_next_test_takes_the_same_places_and_expects_the_same_minutes() {
     let mut fixture = loaded();
     fixture.keys(" ");
     fixture.at(12.0);
-    fixture.keys(" 3");
-    fixture.press(Key::Escape);
+    fixture.keys(" 3\x1b");
     let first = fixture.test().clone();
     fixture.keys("t");
     fixture.guides("as in the last test");
-    fixture.press(Key::Enter);
-    fixture.press(Key::Enter);
+    fixture.keys("\n\n");
     let second = fixture.test();
     let places = |t: &crate::model::ToastTest| -> Vec<_> {
         t.slices.iter().map(|s| (s.rack, s.place)).collect()
@@ -62,19 +57,19 @@ fn the_bell_rings_on_other_screens_and_the_kitchen_leads_back() {
     let mut fixture = loaded();
     fixture.keys(" ");
     fixture.at(3.0);
-    fixture.press(Key::Escape);
+    fixture.keys("\x1b");
     assert!(
         !fixture.app.shows::<crate::tui::screens::home::Home>(),
         "asks first"
     );
-    fixture.press(Key::Escape);
+    fixture.keys("\x1b");
     assert!(fixture.app.shows::<crate::tui::screens::home::Home>());
     assert!(!fixture.at(9.9) && fixture.at(10.0));
     fixture.says("look in");
     assert!(!fixture.at(10.5) && fixture.at(16.0));
     fixture.says("everything out");
     fixture.guides("a toast is in the oven");
-    fixture.press(Key::Enter);
+    fixture.keys("\n");
     assert!(fixture.app.shows::<super::Toasting>());
     fixture.keys(" ");
     assert_eq!(fixture.test().minutes, Some(Minutes(16.0)));
@@ -104,7 +99,7 @@ fn wrong_keys_are_caught_and_the_clock_survives_the_program() {
     fixture.says("after you quit");
     let now = date(2026, 11, 25).at(9, 38, 0, 0);
     let mut again = fixture.reopened_at(now.into());
-    again.press(Key::Enter);
+    again.keys("\n");
     let elapsed = again.room::<super::Toasting>().elapsed(&again.app.shared);
     assert_eq!(elapsed, Some(Minutes(8.0)));
     again.keys("u");
@@ -151,11 +146,9 @@ fn an_end_set_late_is_waited_for_and_noted() {
     fixture.keys(" ");
     assert_eq!(fixture.room::<super::Toasting>().times.out, Minutes(156.0));
     assert!(!fixture.at(149.0) && fixture.at(156.0));
-    fixture.press(Key::Escape);
-    fixture.press(Key::Escape);
+    fixture.keys("\x1b\x1b");
     assert!(fixture.at(157.0), "the bell rings on other screens");
-    fixture.press(Key::Enter);
-    fixture.keys(" ");
+    fixture.keys("\n ");
     assert_eq!(fixture.test().minutes, Some(Minutes(157.0)));
 }
 
@@ -163,13 +156,11 @@ fn an_end_set_late_is_waited_for_and_noted() {
 fn the_toasting_clock_goes_on_when_the_wall_clock_is_set() {
     for set in [-60.0, 180.0] {
         let mut fixture = loaded();
-        fixture.keys(" ");
-        fixture.press(Key::Escape);
-        fixture.press(Key::Escape);
+        fixture.keys(" \x1b\x1b");
         assert!(!fixture.at_with_clock_set(9.9, set), "{set}");
         assert!(fixture.at_with_clock_set(10.0, set), "{set}");
         fixture.guides("a toast is in the oven");
-        fixture.press(Key::Enter);
+        fixture.keys("\n");
         fixture.at_with_clock_set(12.0, set);
         fixture.keys(" ");
         assert_eq!(fixture.test().minutes, Some(Minutes(12.0)), "{set}");
@@ -181,8 +172,7 @@ fn each_of_two_toasts_rings_and_the_kitchen_leads_to_the_one_due_first() {
     let mut fixture = loaded();
     fixture.keys(" ");
     let first = fixture.test().clone();
-    fixture.press(Key::Escape);
-    fixture.press(Key::Escape);
+    fixture.keys("\x1b\x1b");
     // Another oven's, that went in three minutes later.
     let mut oven = fixture.oven().clone();
     oven.name = "Deck oven".to_owned();
@@ -198,13 +188,11 @@ fn each_of_two_toasts_rings_and_the_kitchen_leads_to_the_one_due_first() {
     kitchen.save_test(other.clone()).unwrap();
     assert!(!fixture.at(9.9) && fixture.at(10.0));
     fixture.says("TOAST, Wall oven: look in now; Esc to Kitchen, Enter: its clock");
-    fixture.press(Key::Enter);
+    fixture.keys("\n");
     assert_eq!(fixture.room::<super::Toasting>().test.id, first.id);
     assert!(fixture.at(12.0) && fixture.at(13.0));
     fixture.says("TOAST, Deck oven: look in now");
-    fixture.keys(" ");
-    fixture.press(Key::Escape);
-    fixture.press(Key::Enter);
+    fixture.keys(" \x1b\n");
     assert_eq!(fixture.room::<super::Toasting>().test.id, other.id);
 }
 
@@ -247,8 +235,7 @@ fn a_digit_or_s_scores_without_the_clock() {
 #[test]
 fn more_minutes_move_the_looks_too() {
     let mut fixture = loaded();
-    fixture.keys("++");
-    fixture.keys(" ");
+    fixture.keys("++ ");
     assert!(!fixture.at(11.9) && fixture.at(12.0));
     fixture.keys("c");
     assert!(fixture.app.shared.popup.is_some());
