@@ -339,20 +339,16 @@ impl DialJson {
     }
 }
 
-/// Rounds of readings.
-#[derive(Debug, Serialize)]
-pub struct RoundsJson {
-    rounds: Vec<RoundJson>,
-    warnings: Vec<String>,
-}
-
-#[derive(Debug, Serialize)]
-struct RoundJson {
-    id: String,
-    oven: String,
-    mode: &'static str,
-    thermometer: Option<String>,
-    readings: Vec<ReadingJson>,
+formed! {
+    /// A round with all its readings.
+    #[derive(Debug, Serialize)]
+    pub struct RoundJson from r: &AirRound {
+        id: String = r.id.to_string(),
+        oven: String = r.oven.to_string(),
+        mode: &'static str = r.mode.key(),
+        thermometer: Option<String> = r.thermometer.as_ref().map(ToString::to_string),
+        readings: Vec<ReadingJson> = r.readings.iter().map(Into::into).collect(),
+    }
 }
 
 formed! {
@@ -363,23 +359,6 @@ formed! {
         air_c: f64 = r.air.0,
         phase: &'static str = r.phase.key(),
         place: String = r.place.key(),
-    }
-}
-
-impl RoundsJson {
-    /// Makes the form of rounds with all their readings.
-    pub fn new<'r>(rounds: impl IntoIterator<Item = &'r AirRound>, warnings: Vec<String>) -> Self {
-        let rounds = rounds
-            .into_iter()
-            .map(|r| RoundJson {
-                id: r.id.to_string(),
-                oven: r.oven.to_string(),
-                mode: r.mode.key(),
-                thermometer: r.thermometer.as_ref().map(ToString::to_string),
-                readings: r.readings.iter().map(Into::into).collect(),
-            })
-            .collect();
-        Self { rounds, warnings }
     }
 }
 
@@ -396,45 +375,16 @@ pub struct AddedJson {
     pub warnings: Vec<String>,
 }
 
-/// Thermometers.
-#[derive(Debug, Serialize)]
-pub struct ThermometersJson {
-    thermometers: Vec<ThermometerJson>,
-    warnings: Vec<String>,
-}
-
-#[derive(Debug, Serialize)]
-struct ThermometerJson {
-    id: String,
-    name: String,
-    resolution_c: f64,
-    accuracy_c: f64,
-    lag_s: Option<f64>,
-    bought: Option<String>,
-    due: bool,
-}
-
-impl ThermometersJson {
-    /// Makes the form; `due` tells whether one has served its time.
-    pub fn new<'t>(
-        thermometers: impl IntoIterator<Item = (&'t Thermometer, bool)>,
-        warnings: Vec<String>,
-    ) -> Self {
-        let thermometers = thermometers
-            .into_iter()
-            .map(|(t, due)| ThermometerJson {
-                id: t.id.to_string(),
-                name: t.name.clone(),
-                resolution_c: t.resolution.0,
-                accuracy_c: t.accuracy.0,
-                lag_s: t.lag_s,
-                bought: t.bought.map(|d| d.to_string()),
-                due,
-            })
-            .collect();
-        Self {
-            thermometers,
-            warnings,
-        }
+formed! {
+    /// A thermometer, and whether it has served its time.
+    #[derive(Debug, Serialize)]
+    pub struct ThermometerJson from of: (&Thermometer, bool) {
+        id: String = of.0.id.to_string(),
+        name: String = of.0.name.clone(),
+        resolution_c: f64 = of.0.resolution.0,
+        accuracy_c: f64 = of.0.accuracy.0,
+        lag_s: Option<f64> = of.0.lag_s,
+        bought: Option<String> = of.0.bought.map(|d| d.to_string()),
+        due: bool = of.1,
     }
 }
