@@ -5,7 +5,7 @@ use crate::{
     calibration::{Estimate, Line, Preheat, Recovery, Sureness},
     model::{AirReading, AirRound, Thermometer},
     numeric::student,
-    units::{Celsius, TemperatureUnit},
+    units::Celsius,
 };
 use serde::Serialize;
 
@@ -101,11 +101,16 @@ pub struct ReadingsSummaryJson {
     #[serde(flatten)]
     main: Option<SettingJson>,
     settings: Vec<SettingJson>,
-    line: Option<LineJson>,
-    air_map: Vec<PlaceJson>,
-    drift: Option<DriftJson>,
-    visits: Vec<VisitJson>,
-    advice: Vec<AdviceJson>,
+    /// The calibration line.
+    pub line: Option<LineJson>,
+    /// The coarse map of the air.
+    pub air_map: Vec<PlaceJson>,
+    /// How the offset moves over the months.
+    pub drift: Option<DriftJson>,
+    /// Visits, with what they changed.
+    pub visits: Vec<VisitJson>,
+    /// What to do.
+    pub advice: Vec<AdviceJson>,
     warnings: Vec<String>,
 }
 
@@ -193,35 +198,6 @@ impl ReadingsSummaryJson {
             warnings,
         }
     }
-
-    /// Adds the calibration line.
-    #[must_use]
-    pub fn with_line(mut self, line: Option<&Line>) -> Self {
-        self.line = line.map(|l| LineJson::new(l, None));
-        self
-    }
-
-    /// Adds the coarse map of the air.
-    #[must_use]
-    pub fn with_air_map(mut self, places: Vec<PlaceJson>) -> Self {
-        self.air_map = places;
-        self
-    }
-
-    /// Adds what the months tell.
-    #[must_use]
-    pub fn with_history(mut self, drift: Option<DriftJson>, visits: Vec<VisitJson>) -> Self {
-        self.drift = drift;
-        self.visits = visits;
-        self
-    }
-
-    /// Adds the advice.
-    #[must_use]
-    pub fn with_advice(mut self, advice: Vec<AdviceJson>) -> Self {
-        self.advice = advice;
-        self
-    }
 }
 
 /// A straight line.
@@ -289,54 +265,28 @@ impl LineJson {
 /// A dial setting.
 #[derive(Debug, Serialize)]
 pub struct DialJson {
-    want_c: f64,
-    set_c: f64,
-    lo_c: f64,
-    hi_c: f64,
-    offset_c: f64,
-    offset_lo_c: f64,
-    offset_hi_c: f64,
-    /// Letter of the unit on the dial.
-    unit: char,
-    sure: bool,
-    evidence: String,
-    warnings: Vec<String>,
-}
-
-/// What a dial setting is made of, for [`DialJson`].
-#[derive(Debug, Clone, PartialEq)]
-pub struct DialParts {
     /// The temperature wanted.
-    pub want: Celsius,
+    pub want_c: f64,
     /// What to set.
-    pub set: Celsius,
-    /// Ends of the exact setting's 90 % interval.
-    pub range: (Celsius, Celsius),
-    /// True less dial with its 90 % interval, C.
-    pub offset: (f64, f64, f64),
+    pub set_c: f64,
+    /// Lower end of the exact setting's 90 % interval.
+    pub lo_c: f64,
+    /// Upper end.
+    pub hi_c: f64,
+    /// True less dial.
+    pub offset_c: f64,
+    /// Lower end of its 90 % interval.
+    pub offset_lo_c: f64,
+    /// Upper end.
+    pub offset_hi_c: f64,
+    /// Letter of the unit on the dial.
+    pub unit: char,
     /// Whether it may be trusted without more readings.
     pub sure: bool,
     /// What it rests on.
     pub evidence: String,
-}
-
-impl DialJson {
-    /// Makes the form for an oven whose dial is marked in `unit`.
-    pub fn new(parts: DialParts, unit: TemperatureUnit, warnings: Vec<String>) -> Self {
-        Self {
-            want_c: parts.want.0,
-            set_c: parts.set.0,
-            lo_c: parts.range.0.0,
-            hi_c: parts.range.1.0,
-            offset_c: parts.offset.0,
-            offset_lo_c: parts.offset.1,
-            offset_hi_c: parts.offset.2,
-            unit: unit.letter(),
-            sure: parts.sure,
-            evidence: parts.evidence,
-            warnings,
-        }
-    }
+    /// What opening the kitchen had to say.
+    pub warnings: Vec<String>,
 }
 
 formed! {

@@ -119,8 +119,10 @@ pub enum OnDifference {
 }
 
 /// What an import does, or did: names as `kind id`.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
 pub struct Imported {
+    /// Whether it was only checked.
+    pub dry_run: bool,
     /// New here.
     pub added: Vec<String>,
     /// Here already, just the same.
@@ -134,7 +136,7 @@ pub struct Imported {
 }
 
 /// What taking an import back did.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
 pub struct TakenBack {
     /// Set aside under `removed/`, or as it was before.
     pub undone: Vec<String>,
@@ -493,7 +495,10 @@ impl Store {
                 names: differ[..differ.len().min(4)].join(", "),
             });
         }
-        let mut done = Imported::default();
+        let mut done = Imported {
+            dry_run: dry,
+            ..Imported::default()
+        };
         let mut entries = Vec::new();
         for (thing, standing) in &things {
             let owner = thing
