@@ -33,14 +33,6 @@ pub enum CalibrationError {
         "the readings after the door was closed do not show a fall that comes back; read every 15 to 30 seconds from the moment it closes"
     )]
     NoRecovery,
-    /// The search for the best fit found no way down.
-    #[error(
-        "the fit did not settle after {evaluations} steps; give more readings, or check them for slips"
-    )]
-    NotSettled {
-        /// Evaluations made.
-        evaluations: usize,
-    },
 }
 
 /// Checks that a figure is finite.

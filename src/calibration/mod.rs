@@ -12,7 +12,6 @@ mod generalised;
 pub mod holding;
 #[cfg(test)]
 mod holding_tests;
-pub mod least_squares;
 pub mod line;
 mod moved;
 mod periodic;

@@ -5,8 +5,8 @@
 //! R(t) = hold (1 - e^(-t/lag)) + R0 e^(-t/lag) - drop tau (e^(-t/tau) - e^(-t/lag)) / (tau - lag).
 //! A slow thermometer in an oven that is quick to recover sees a small fall and a long return: the
 //! reading alone cannot tell one lag from the other (exchanging them gives the same shape), so the
-//! thermometer's must be known. Everything but tau is linear: tau is searched alone first (variable
-//! projection, Golub and Pereyra 1973, from memory), then all are settled together.
+//! thermometer's must be known. Everything but tau is linear, so tau alone is searched (variable
+//! projection, Golub and Pereyra 1973, from memory); the errors are those of all unknowns together.
 //!
 //! The hold the air comes back to swings, and where in its swing the door was opened is chance. Where the
 //! swing is known it enters as correlated noise (generalised least squares, Aitken 1935), since it
@@ -15,13 +15,7 @@
 //! than usual: the walls rise above their swing and dip below it a cycle on. What is usual of that is taken off
 //! the readings, and what is not enters as further correlated noise. Tau stays that of the air alone.
 
-use super::{
-    error::CalibrationError,
-    estimate::Estimate,
-    holding::Holding,
-    least_squares::{Curve, fit_curve},
-    thin::thin,
-};
+use super::{error::CalibrationError, estimate::Estimate, holding::Holding, thin::thin};
 use crate::numeric::{linear::Factor, student};
 use nalgebra::{DMatrix, DVector};
 use std::f64::consts::TAU;
@@ -46,6 +40,8 @@ const STRAY_LENGTH: f64 = 1.0;
 const MOST_READINGS: usize = 300;
 /// The same where no swing is known.
 const MOST_PLAIN: usize = 1500;
+/// A tau of so many times the readings' length or more shows no return.
+const MOST_SPANS: f64 = 20.0;
 
 /// The swing of the hold that the return rides on.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -180,7 +176,7 @@ impl Recovery {
 
     /// Returns the modelled reading `since` seconds after closing.
     pub fn reading(&self, since: f64) -> Option<f64> {
-        let linear = self.profile.solve(self.tau.value)?;
+        let (linear, _) = self.profile.solve(self.tau.value)?;
         let row = self.profile.row(self.tau.value, since);
         let back: f64 = row.iter().zip(linear.iter()).map(|(a, b)| a * b).sum();
         Some(back + self.profile.answer(since))
@@ -206,12 +202,8 @@ pub fn recovery(
         });
     }
     let start = profile.best_tau().ok_or(CalibrationError::NoRecovery)?;
-    let found = if profile.whitener.is_some() {
-        profile.settle_whitened(start)
-    } else {
-        profile.settle(start)
-    }?;
-    if !(found.drop.value > 0.0 && found.tau.value < 20.0 * found.profile.span()) {
+    let found = profile.settle(start)?;
+    if !(found.drop.value > 0.0 && found.tau.value < MOST_SPANS * found.profile.span()) {
         return Err(CalibrationError::NoRecovery);
     }
     Ok(found)
@@ -277,41 +269,8 @@ impl Profile {
         })
     }
 
-    /// Settles tau and the linear part together by plain least squares.
+    /// Settles tau by golden sections on ln tau, then takes the errors from the slopes of all.
     fn settle(mut self, start: f64) -> Result<Recovery, CalibrationError> {
-        let linear = self.solve(start).ok_or(CalibrationError::NoRecovery)?;
-        let mut parameters = vec![start.ln()];
-        parameters.extend(linear.iter());
-        // ln tau keeps tau above 0 without bounds; a slope of the linear part is the row itself.
-        let curve: Curve = fit_curve(&self.readings, &parameters, |p, t| {
-            let tau = p[0].exp();
-            let row = self.row(tau, t);
-            let value = row.iter().zip(&p[1..]).map(|(a, b)| a * b).sum();
-            let mut slopes = vec![-p[2] * self.fall_by_ln_tau(tau, t)];
-            slopes.extend(row);
-            (value, slopes)
-        })?;
-        let tau = curve.parameters[0].exp();
-        self.least = curve.residual_ss;
-        let alike = alike(&curve.residuals);
-        let estimate = |value, sd: f64| Estimate {
-            value,
-            sd: sd * alike.sqrt(), // as the intervals are
-            df: curve.df,
-        };
-        Ok(Recovery {
-            hold: estimate(curve.parameters[1], curve.sd(1)),
-            drop: estimate(curve.parameters[2], curve.sd(2)),
-            tau: estimate(tau, tau * curve.sd(0)),
-            residual_sd: curve.residual_sd(),
-            alike,
-            step: alike * curve.residual_ss / curve.df,
-            profile: self,
-        })
-    }
-
-    /// Settles tau where readings are correlated: golden sections on ln tau, then the slopes of all.
-    fn settle_whitened(mut self, start: f64) -> Result<Recovery, CalibrationError> {
         let ratio = 0.5 * (5.0_f64.sqrt() - 1.0);
         let at = |ln_tau: f64| self.residual_ss(ln_tau.exp()).unwrap_or(f64::INFINITY);
         let (mut a, mut b) = (start.ln() - 0.2, start.ln() + 0.2);
@@ -324,11 +283,9 @@ impl Profile {
             }
         }
         let tau = (0.5 * (a + b)).exp();
-        let linear = self.solve(tau).ok_or(CalibrationError::NoRecovery)?;
-        self.least = self.residual_ss(tau).ok_or(CalibrationError::NoRecovery)?;
+        let (linear, least) = self.solve(tau).ok_or(CalibrationError::NoRecovery)?;
+        self.least = least;
         let df = (self.readings.len() - self.columns() - 1) as f64;
-        // Readings that scatter more than the swing allows widen everything alike.
-        let step = (self.least / df).max(1.0);
         let (plain, _) = self.system(tau);
         let bend = DVector::from_iterator(
             self.readings.len(),
@@ -342,9 +299,6 @@ impl Profile {
             .map_err(|_why| CalibrationError::NoRecovery)?
             .cholesky
             .inverse();
-        let estimate = |value: f64, i: usize, by: f64| {
-            Estimate::new(value, by * (step * inverse[(i, i)]).sqrt(), df)
-        };
         let residuals: Vec<f64> = self
             .readings
             .iter()
@@ -359,12 +313,22 @@ impl Profile {
             })
             .collect();
         let ss: f64 = residuals.iter().map(|r| r * r).sum();
+        let (alike, step) = if self.whitener.is_some() {
+            // Readings that scatter more than the swing allows widen everything alike.
+            (1.0, (least / df).max(1.0))
+        } else {
+            let alike = alike(&residuals);
+            (alike, alike * least / df)
+        };
+        let estimate = |value: f64, i: usize, by: f64| {
+            Estimate::new(value, by * (step * inverse[(i, i)]).sqrt(), df)
+        };
         Ok(Recovery {
             hold: estimate(linear[0], 1, 1.0),
             drop: estimate(linear[1], 2, 1.0),
             tau: estimate(tau, 0, tau),
             residual_sd: (ss / df).sqrt(),
-            alike: 1.0,
+            alike,
             step,
             profile: self,
         })
@@ -436,10 +400,13 @@ impl Profile {
         }
     }
 
-    fn solve(&self, tau: f64) -> Option<DVector<f64>> {
+    /// The linear part at a tau, and the sum of squares it leaves.
+    fn solve(&self, tau: f64) -> Option<(DVector<f64>, f64)> {
         let (a, y) = self.system(tau);
-        let qr = a.qr();
-        qr.r().solve_upper_triangular(&(qr.q().transpose() * y))
+        let qr = a.clone().qr();
+        let x = qr.r().solve_upper_triangular(&(qr.q().transpose() * &y))?;
+        let ss = (y - a * &x).norm_squared();
+        ss.is_finite().then_some((x, ss))
     }
 
     fn system(&self, tau: f64) -> (DMatrix<f64>, DVector<f64>) {
@@ -457,10 +424,7 @@ impl Profile {
     }
 
     fn residual_ss(&self, tau: f64) -> Option<f64> {
-        let (a, y) = self.system(tau);
-        let x = self.solve(tau)?;
-        let ss = (y - a * x).norm_squared();
-        ss.is_finite().then_some(ss)
+        self.solve(tau).map(|(_, ss)| ss)
     }
 
     /// The tau with the least sum of squares among many, from a few seconds to several spans.
@@ -470,13 +434,19 @@ impl Profile {
         if span <= 0.0 {
             return None;
         }
-        let (low, high) = ((span / 500.0).max(0.5), span * 3.0);
+        // Without a swing, readings that hardly bend would settle at the edge of a shorter range and pass for a return.
+        let spans = if self.whitener.is_some() {
+            3.0
+        } else {
+            MOST_SPANS
+        };
+        let (low, high) = ((span / 500.0).max(0.5), span * spans);
         (0..=TRIED)
             .map(|i| low * (high / low).powf(f64::from(i) / f64::from(TRIED)))
-            .filter_map(|tau| Some((tau, self.residual_ss(tau)?, self.solve(tau)?)))
-            .filter(|(_, _, linear)| linear[1] > 0.0)
-            .min_by(|a, b| a.1.total_cmp(&b.1))
-            .map(|(tau, ..)| tau)
+            .filter_map(|tau| Some((tau, self.solve(tau)?)))
+            .filter(|(_, (linear, _))| linear[1] > 0.0)
+            .min_by(|a, b| a.1.1.total_cmp(&b.1.1))
+            .map(|(tau, _)| tau)
     }
 }
 
@@ -580,6 +550,9 @@ mod tests {
             .collect();
         assert!(recovery(&flat, &Surroundings::default()).is_err());
         assert!(recovery(&flat[..3], &Surroundings::default()).is_err());
+        let mut unread = readings(45.0, 0.0, 30.0);
+        unread[3].1 = f64::NAN;
+        assert!(recovery(&unread, &Surroundings::default()).is_err());
         let falling: Vec<(f64, f64)> = (0..20)
             .map(f64::from)
             .map(|i| (i * 30.0, 150.0 + 30.0 * (-i / 4.0).exp()))

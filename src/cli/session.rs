@@ -1,8 +1,13 @@
 //! What every verb works with: the data folder, the output, the time.
 
-use super::{environment::Environment, output::Output, trouble::Trouble};
+use super::{
+    environment::Environment,
+    output::Output,
+    trouble::{Exit, OrTrouble, Trouble},
+};
 use crate::{
-    model::Warning,
+    model::{OvenId, Warning},
+    report::json::{JsonResult, Listed},
     workflow::kitchen::{Access, Kitchen, data_folder},
 };
 use std::path::PathBuf;
@@ -42,6 +47,27 @@ impl<'e> Session<'e> {
         Ok(())
     }
 
+    /// Prints a list: as JSON, as a table, or `none`, what to say where there is nothing to list.
+    pub(super) fn list<T>(
+        &mut self,
+        listed: &Listed<T>,
+        none: &str,
+        head: &[&str],
+        rows: &[Vec<String>],
+    ) -> Result<Exit, Trouble>
+    where
+        Listed<T>: JsonResult,
+    {
+        if self.json {
+            self.out.json(listed)?;
+        } else if rows.is_empty() {
+            self.out.line(none)?;
+        } else {
+            self.out.table(head, rows)?;
+        }
+        Ok(Exit::Done)
+    }
+
     /// Returns the data folder in use.
     pub(super) fn data_folder(&self) -> Result<PathBuf, Trouble> {
         Ok(data_folder(self.data.as_deref())?)
@@ -79,4 +105,22 @@ impl<'e> Session<'e> {
 /// Writes warnings as JSON results carry them.
 pub(super) fn texts(warnings: &[Warning]) -> Vec<String> {
     warnings.iter().map(ToString::to_string).collect()
+}
+
+/// Tells what belongs to the oven named by `--oven`; where none was, everything does.
+pub(super) fn of_one(
+    kitchen: &Kitchen,
+    oven: Option<&str>,
+) -> Result<impl Fn(&OvenId) -> bool + use<>, Trouble> {
+    let only = match oven {
+        Some(typed) => Some(
+            kitchen
+                .find_oven(typed)
+                .or_trouble("--oven", typed)?
+                .id
+                .clone(),
+        ),
+        None => None,
+    };
+    Ok(move |id: &OvenId| only.as_ref().is_none_or(|only| only == id))
 }

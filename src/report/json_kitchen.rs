@@ -77,23 +77,6 @@ pub(super) fn minute(when: DateTime) -> String {
     rounded.strftime("%Y-%m-%dT%H:%M").to_string()
 }
 
-/// The list of ovens.
-#[derive(Debug, Serialize)]
-pub struct OvensJson {
-    ovens: Vec<OvenJson>,
-    warnings: Vec<String>,
-}
-
-impl OvensJson {
-    /// Takes ovens in the order they are to be listed, and what opening them had to say.
-    pub fn new<'o>(ovens: impl IntoIterator<Item = &'o Oven>, warnings: Vec<String>) -> Self {
-        Self {
-            ovens: ovens.into_iter().map(Into::into).collect(),
-            warnings,
-        }
-    }
-}
-
 formed! {
     /// A toast test without its slices.
     #[derive(Debug, Serialize)]
@@ -109,23 +92,6 @@ formed! {
         scored: usize = test.scored(),
         complete: bool = test.is_complete(),
         note: String = test.note.clone(),
-    }
-}
-
-/// The list of toast tests.
-#[derive(Debug, Serialize)]
-pub struct TestsJson {
-    tests: Vec<TestSummaryJson>,
-    warnings: Vec<String>,
-}
-
-impl TestsJson {
-    /// Takes tests in the order they are to be listed, and what opening them had to say.
-    pub fn new<'t>(tests: impl IntoIterator<Item = &'t ToastTest>, warnings: Vec<String>) -> Self {
-        Self {
-            tests: tests.into_iter().map(Into::into).collect(),
-            warnings,
-        }
     }
 }
 
@@ -256,23 +222,6 @@ formed! {
     }
 }
 
-/// The list of bake logs.
-#[derive(Debug, Serialize)]
-pub struct BakesJson {
-    bakes: Vec<BakeJson>,
-    warnings: Vec<String>,
-}
-
-impl BakesJson {
-    /// Takes bake logs in the order they are to be listed, and what opening them had to say.
-    pub fn new<'b>(bakes: impl IntoIterator<Item = &'b BakeLog>, warnings: Vec<String>) -> Self {
-        Self {
-            bakes: bakes.into_iter().map(Into::into).collect(),
-            warnings,
-        }
-    }
-}
-
 /// The shade card.
 #[derive(Debug, Serialize)]
 pub struct CardJson {
@@ -315,31 +264,13 @@ impl CardJson {
     }
 }
 
-/// The list of oven templates.
+/// What an oven can start from.
 #[derive(Debug, Serialize)]
-pub struct TemplatesJson {
-    templates: Vec<TemplateJson>,
-}
-
-#[derive(Debug, Serialize)]
-struct TemplateJson {
-    key: String,
-    reason: String,
-    oven: OvenJson,
-}
-
-impl TemplatesJson {
-    /// Takes each template's key, reason and oven.
-    pub fn new<'t>(templates: impl IntoIterator<Item = (&'t str, &'t str, &'t Oven)>) -> Self {
-        Self {
-            templates: templates
-                .into_iter()
-                .map(|(key, reason, oven)| TemplateJson {
-                    key: key.to_owned(),
-                    reason: reason.to_owned(),
-                    oven: oven.into(),
-                })
-                .collect(),
-        }
-    }
+pub struct TemplateJson {
+    /// How it is named.
+    pub key: String,
+    /// What it is good for.
+    pub reason: String,
+    /// Its oven.
+    pub oven: OvenJson,
 }

@@ -5,7 +5,7 @@ use crate::{
     calibration::{Estimate, Line, Preheat, Recovery, Sureness},
     model::{AirReading, AirRound, Thermometer},
     numeric::student,
-    units::{Celsius, TemperatureUnit},
+    units::Celsius,
 };
 use serde::Serialize;
 
@@ -101,11 +101,16 @@ pub struct ReadingsSummaryJson {
     #[serde(flatten)]
     main: Option<SettingJson>,
     settings: Vec<SettingJson>,
-    line: Option<LineJson>,
-    air_map: Vec<PlaceJson>,
-    drift: Option<DriftJson>,
-    visits: Vec<VisitJson>,
-    advice: Vec<AdviceJson>,
+    /// The calibration line.
+    pub line: Option<LineJson>,
+    /// The coarse map of the air.
+    pub air_map: Vec<PlaceJson>,
+    /// How the offset moves over the months.
+    pub drift: Option<DriftJson>,
+    /// Visits, with what they changed.
+    pub visits: Vec<VisitJson>,
+    /// What to do.
+    pub advice: Vec<AdviceJson>,
     warnings: Vec<String>,
 }
 
@@ -193,35 +198,6 @@ impl ReadingsSummaryJson {
             warnings,
         }
     }
-
-    /// Adds the calibration line.
-    #[must_use]
-    pub fn with_line(mut self, line: Option<&Line>) -> Self {
-        self.line = line.map(|l| LineJson::new(l, None));
-        self
-    }
-
-    /// Adds the coarse map of the air.
-    #[must_use]
-    pub fn with_air_map(mut self, places: Vec<PlaceJson>) -> Self {
-        self.air_map = places;
-        self
-    }
-
-    /// Adds what the months tell.
-    #[must_use]
-    pub fn with_history(mut self, drift: Option<DriftJson>, visits: Vec<VisitJson>) -> Self {
-        self.drift = drift;
-        self.visits = visits;
-        self
-    }
-
-    /// Adds the advice.
-    #[must_use]
-    pub fn with_advice(mut self, advice: Vec<AdviceJson>) -> Self {
-        self.advice = advice;
-        self
-    }
 }
 
 /// A straight line.
@@ -289,70 +265,40 @@ impl LineJson {
 /// A dial setting.
 #[derive(Debug, Serialize)]
 pub struct DialJson {
-    want_c: f64,
-    set_c: f64,
-    lo_c: f64,
-    hi_c: f64,
-    offset_c: f64,
-    offset_lo_c: f64,
-    offset_hi_c: f64,
-    /// Letter of the unit on the dial.
-    unit: char,
-    sure: bool,
-    evidence: String,
-    warnings: Vec<String>,
-}
-
-/// What a dial setting is made of, for [`DialJson`].
-#[derive(Debug, Clone, PartialEq)]
-pub struct DialParts {
     /// The temperature wanted.
-    pub want: Celsius,
+    pub want_c: f64,
     /// What to set.
-    pub set: Celsius,
-    /// Ends of the exact setting's 90 % interval.
-    pub range: (Celsius, Celsius),
-    /// True less dial with its 90 % interval, C.
-    pub offset: (f64, f64, f64),
+    pub set_c: f64,
+    /// Lower end of the exact setting's 90 % interval.
+    pub lo_c: f64,
+    /// Upper end.
+    pub hi_c: f64,
+    /// True less dial.
+    pub offset_c: f64,
+    /// Lower end of its 90 % interval.
+    pub offset_lo_c: f64,
+    /// Upper end.
+    pub offset_hi_c: f64,
+    /// Letter of the unit on the dial.
+    pub unit: char,
     /// Whether it may be trusted without more readings.
     pub sure: bool,
     /// What it rests on.
     pub evidence: String,
+    /// What opening the kitchen had to say.
+    pub warnings: Vec<String>,
 }
 
-impl DialJson {
-    /// Makes the form for an oven whose dial is marked in `unit`.
-    pub fn new(parts: DialParts, unit: TemperatureUnit, warnings: Vec<String>) -> Self {
-        Self {
-            want_c: parts.want.0,
-            set_c: parts.set.0,
-            lo_c: parts.range.0.0,
-            hi_c: parts.range.1.0,
-            offset_c: parts.offset.0,
-            offset_lo_c: parts.offset.1,
-            offset_hi_c: parts.offset.2,
-            unit: unit.letter(),
-            sure: parts.sure,
-            evidence: parts.evidence,
-            warnings,
-        }
+formed! {
+    /// A round with all its readings.
+    #[derive(Debug, Serialize)]
+    pub struct RoundJson from r: &AirRound {
+        id: String = r.id.to_string(),
+        oven: String = r.oven.to_string(),
+        mode: &'static str = r.mode.key(),
+        thermometer: Option<String> = r.thermometer.as_ref().map(ToString::to_string),
+        readings: Vec<ReadingJson> = r.readings.iter().map(Into::into).collect(),
     }
-}
-
-/// Rounds of readings.
-#[derive(Debug, Serialize)]
-pub struct RoundsJson {
-    rounds: Vec<RoundJson>,
-    warnings: Vec<String>,
-}
-
-#[derive(Debug, Serialize)]
-struct RoundJson {
-    id: String,
-    oven: String,
-    mode: &'static str,
-    thermometer: Option<String>,
-    readings: Vec<ReadingJson>,
 }
 
 formed! {
@@ -363,23 +309,6 @@ formed! {
         air_c: f64 = r.air.0,
         phase: &'static str = r.phase.key(),
         place: String = r.place.key(),
-    }
-}
-
-impl RoundsJson {
-    /// Makes the form of rounds with all their readings.
-    pub fn new<'r>(rounds: impl IntoIterator<Item = &'r AirRound>, warnings: Vec<String>) -> Self {
-        let rounds = rounds
-            .into_iter()
-            .map(|r| RoundJson {
-                id: r.id.to_string(),
-                oven: r.oven.to_string(),
-                mode: r.mode.key(),
-                thermometer: r.thermometer.as_ref().map(ToString::to_string),
-                readings: r.readings.iter().map(Into::into).collect(),
-            })
-            .collect();
-        Self { rounds, warnings }
     }
 }
 
@@ -396,45 +325,16 @@ pub struct AddedJson {
     pub warnings: Vec<String>,
 }
 
-/// Thermometers.
-#[derive(Debug, Serialize)]
-pub struct ThermometersJson {
-    thermometers: Vec<ThermometerJson>,
-    warnings: Vec<String>,
-}
-
-#[derive(Debug, Serialize)]
-struct ThermometerJson {
-    id: String,
-    name: String,
-    resolution_c: f64,
-    accuracy_c: f64,
-    lag_s: Option<f64>,
-    bought: Option<String>,
-    due: bool,
-}
-
-impl ThermometersJson {
-    /// Makes the form; `due` tells whether one has served its time.
-    pub fn new<'t>(
-        thermometers: impl IntoIterator<Item = (&'t Thermometer, bool)>,
-        warnings: Vec<String>,
-    ) -> Self {
-        let thermometers = thermometers
-            .into_iter()
-            .map(|(t, due)| ThermometerJson {
-                id: t.id.to_string(),
-                name: t.name.clone(),
-                resolution_c: t.resolution.0,
-                accuracy_c: t.accuracy.0,
-                lag_s: t.lag_s,
-                bought: t.bought.map(|d| d.to_string()),
-                due,
-            })
-            .collect();
-        Self {
-            thermometers,
-            warnings,
-        }
+formed! {
+    /// A thermometer, and whether it has served its time.
+    #[derive(Debug, Serialize)]
+    pub struct ThermometerJson from of: (&Thermometer, bool) {
+        id: String = of.0.id.to_string(),
+        name: String = of.0.name.clone(),
+        resolution_c: f64 = of.0.resolution.0,
+        accuracy_c: f64 = of.0.accuracy.0,
+        lag_s: Option<f64> = of.0.lag_s,
+        bought: Option<String> = of.0.bought.map(|d| d.to_string()),
+        due: bool = of.1,
     }
 }

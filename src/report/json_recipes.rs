@@ -6,15 +6,6 @@ use crate::{
 };
 use serde::Serialize;
 
-/// The recipes of a kitchen.
-#[derive(Debug, Serialize)]
-pub struct RecipesJson {
-    /// Every recipe, by id.
-    pub recipes: Vec<RecipeJson>,
-    /// What opening the kitchen had to say.
-    pub warnings: Vec<String>,
-}
-
 /// A recipe, for other programs: degrees Celsius, minutes and centimetres.
 #[derive(Debug, Serialize)]
 pub struct RecipeJson {

@@ -35,13 +35,6 @@ pub struct RiseJson {
     pub warnings: Vec<String>,
 }
 
-/// The baker's own doughs.
-#[derive(Debug, Serialize)]
-pub struct DoughsJson {
-    /// Each of them.
-    pub doughs: Vec<DoughJson>,
-}
-
 /// A baker's own dough.
 #[derive(Debug, Serialize)]
 pub struct DoughJson {

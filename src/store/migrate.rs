@@ -1,4 +1,4 @@
-//! Which version a stored file has, and how an older one is brought up to date.
+//! What is stored, which version a file of it has, and how an older one is brought up to date.
 
 use super::v1::{
     BakeForm, DayForm, DoughForm, Form, FormError, OvenForm, RecipeForm, RoundForm, TestForm,
@@ -15,7 +15,7 @@ use crate::{
 };
 use serde::{Deserialize, Serialize, de::DeserializeOwned};
 use serde_json::Value;
-use std::{borrow::Cow, ops::BitOr};
+use std::{borrow::Cow, cmp::Ordering, ops::BitOr};
 
 /// The version this program writes.
 pub(crate) const CURRENT: u32 = 3;
@@ -42,11 +42,32 @@ pub(crate) trait Stored: Sized + PartialEq + TryFrom<Self::Form, Error = FormErr
     /// What it is called in messages.
     const WORD: &'static str;
 
+    /// Whether its list goes by time, oldest first, rather than by id.
+    const BY_TIME: bool = false;
+
+    /// Returns the list that has all of its kind.
+    fn list(contents: &Contents) -> &[Self];
+
+    /// Returns the list that has all of its kind, to be changed.
+    fn list_mut(contents: &mut Contents) -> &mut Vec<Self>;
+
     /// Returns its id, which is also its file name.
     fn id(&self) -> &str;
 
+    /// Returns which of two comes first in the list.
+    fn order(&self, other: &Self) -> Ordering {
+        self.id().cmp(other.id())
+    }
+
+    /// Returns what the baker calls it, where it has a name.
+    fn name(&self) -> Option<&str> {
+        None
+    }
+
     /// Returns the oven it belongs to; `None` where it serves them all.
-    fn oven(&self) -> Option<&OvenId>;
+    fn oven(&self) -> Option<&OvenId> {
+        None
+    }
 
     /// Returns the kind and id of everything it means nothing without.
     fn rests_on(&self) -> Vec<(&'static str, String)> {
@@ -168,134 +189,107 @@ fn write<T: Stored>(value: &T, form: &T::Form) -> Result<String, FormError> {
     }
 }
 
-impl Stored for Oven {
-    type Form = OvenForm;
-    const FOLDER: &'static str = "ovens";
-    const WORD: &'static str = "oven";
+/// Lists every kind of thing once: where [`Contents`] has it, how and where it is stored, what it is called; then,
+/// where it has them, the oven it belongs to, the time its list goes by, its name, and what it does otherwise.
+macro_rules! stored {
+    ($(
+        $(#[$about:meta])*
+        $list:ident: $kind:ident, $form:ident, $folder:literal, $word:literal
+        $(, oven $($oven:ident).+)? $(, time $when:expr)? $(, name $name:ident)? $(, { $($own:tt)+ })?;
+    )+) => {
+        /// What a data folder held when it was opened.
+        #[derive(Debug, Clone, Default, PartialEq)]
+        pub struct Contents {
+            $($(#[$about])* pub $list: Vec<$kind>,)+
+        }
 
-    fn id(&self) -> &str {
-        self.id.as_str()
-    }
-    fn oven(&self) -> Option<&OvenId> {
-        Some(&self.id)
-    }
-    fn rests_on(&self) -> Vec<(&'static str, String)> {
-        Vec::new()
-    }
-    fn bare(&self) -> Option<Self> {
-        Some(Self {
-            name: self.id.to_string(),
-            note: String::new(),
-            visits: Vec::new(),
-            lengths: LengthUnit::Centimetres,
-            plate: Plate::default(),
-            ..self.clone()
-        })
-    }
+        /// Every folder that holds files of one kind.
+        pub(super) const FOLDERS: &[&str] = &[$($folder),+];
+
+        $(impl Stored for $kind {
+            type Form = $form;
+            const FOLDER: &'static str = $folder;
+            const WORD: &'static str = $word;
+
+            fn list(contents: &Contents) -> &[Self] {
+                &contents.$list
+            }
+
+            fn list_mut(contents: &mut Contents) -> &mut Vec<Self> {
+                &mut contents.$list
+            }
+
+            fn id(&self) -> &str {
+                self.id.as_str()
+            }
+
+            $(fn oven(&self) -> Option<&OvenId> {
+                Some(&self.$($oven).+)
+            })?
+
+            $(const BY_TIME: bool = true;
+
+            fn order(&self, other: &Self) -> Ordering {
+                let when: fn(&Self) -> _ = $when;
+                (when(self), self.id()).cmp(&(when(other), other.id()))
+            })?
+
+            $(fn name(&self) -> Option<&str> {
+                Some(&self.$name)
+            })?
+
+            $($($own)+)?
+        })+
+    };
 }
 
-impl Stored for ToastTest {
-    type Form = TestForm;
-    const FOLDER: &'static str = "tests";
-    const WORD: &'static str = "toast test";
+stored! {
+    /// Ovens by id.
+    ovens: Oven, OvenForm, "ovens", "oven", oven id, name name, {
+        fn rests_on(&self) -> Vec<(&'static str, String)> {
+            Vec::new()
+        }
 
-    fn id(&self) -> &str {
-        self.id.as_str()
-    }
-    fn oven(&self) -> Option<&OvenId> {
-        Some(&self.setup.oven)
-    }
-}
-
-impl Stored for BakeLog {
-    type Form = BakeForm;
-    const FOLDER: &'static str = "bakes";
-    const WORD: &'static str = "bake log";
-
-    fn id(&self) -> &str {
-        self.id.as_str()
-    }
-    fn oven(&self) -> Option<&OvenId> {
-        Some(&self.oven)
-    }
-}
-
-impl Stored for AirRound {
-    type Form = RoundForm;
-    const FOLDER: &'static str = "readings";
-    const WORD: &'static str = "round of readings";
-
-    fn id(&self) -> &str {
-        self.id.as_str()
-    }
-    fn oven(&self) -> Option<&OvenId> {
-        Some(&self.oven)
-    }
-    fn rests_on(&self) -> Vec<(&'static str, String)> {
-        let oven = (Oven::FOLDER, self.oven.to_string());
-        let thermometer = self.thermometer.iter();
-        std::iter::once(oven)
-            .chain(thermometer.map(|t| (Thermometer::FOLDER, t.to_string())))
-            .collect()
-    }
-}
-
-impl Stored for OwnDough {
-    type Form = DoughForm;
-    const FOLDER: &'static str = "doughs";
-    const WORD: &'static str = "dough";
-
-    fn id(&self) -> &str {
-        self.id.as_str()
-    }
-    fn oven(&self) -> Option<&OvenId> {
-        None
-    }
-}
-
-impl Stored for BakingDay {
-    type Form = DayForm;
-    const FOLDER: &'static str = "days";
-    const WORD: &'static str = "baking day";
-
-    fn id(&self) -> &str {
-        self.id.as_str()
-    }
-    fn oven(&self) -> Option<&OvenId> {
-        None
-    }
-}
-
-impl Stored for Thermometer {
-    type Form = ThermometerForm;
-    const FOLDER: &'static str = "thermometers";
-    const WORD: &'static str = "thermometer";
-
-    fn id(&self) -> &str {
-        self.id.as_str()
-    }
-    fn oven(&self) -> Option<&OvenId> {
-        None
-    }
-    fn bare(&self) -> Option<Self> {
-        Some(Self {
-            name: self.id.to_string(),
-            note: String::new(),
-            bought: None,
-            ..self.clone()
-        })
-    }
-}
-
-impl Stored for Recipe {
-    type Form = RecipeForm;
-    const FOLDER: &'static str = "recipes";
-    const WORD: &'static str = "recipe";
-
-    fn id(&self) -> &str {
-        self.id.as_str()
-    }
-    fn oven(&self) -> Option<&OvenId> {
-        None
-    }
+        fn bare(&self) -> Option<Self> {
+            Some(Self {
+                name: self.id.to_string(),
+                note: String::new(),
+                visits: Vec::new(),
+                lengths: LengthUnit::Centimetres,
+                plate: Plate::default(),
+                ..self.clone()
+            })
+        }
+    };
+    /// Toast tests by id.
+    tests: ToastTest, TestForm, "tests", "toast test", oven setup.oven, time |t| t.when;
+    /// Bake logs by id.
+    bakes: BakeLog, BakeForm, "bakes", "bake log", oven oven, time |b| b.started;
+    /// Rounds of readings by id.
+    rounds: AirRound, RoundForm, "readings", "round of readings", oven oven, time AirRound::span, {
+        fn rests_on(&self) -> Vec<(&'static str, String)> {
+            let oven = (Oven::FOLDER, self.oven.to_string());
+            let thermometer = self.thermometer.iter();
+            std::iter::once(oven)
+                .chain(thermometer.map(|t| (Thermometer::FOLDER, t.to_string())))
+                .collect()
+        }
+    };
+    /// Thermometers by id.
+    thermometers: Thermometer, ThermometerForm, "thermometers", "thermometer", name name, {
+        fn bare(&self) -> Option<Self> {
+            Some(Self {
+                name: self.id.to_string(),
+                note: String::new(),
+                bought: None,
+                ..self.clone()
+            })
+        }
+    };
+    /// Recipes by id.
+    recipes: Recipe, RecipeForm, "recipes", "recipe", name name;
+    /// The baker's own doughs by id.
+    doughs: OwnDough, DoughForm, "doughs", "dough", name name;
+    /// Baking days by id.
+    days: BakingDay, DayForm, "days", "baking day", time |d| d.begun;
 }

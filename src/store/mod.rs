@@ -28,9 +28,9 @@ pub use error::StoreError;
 pub use folder::bundle::{
     BundleError, Imported, OnDifference, Plates, TakenBack, bundle, check_bundle, check_stored,
 };
-pub use folder::{Access, Contents, Store};
-pub use migrate::ReadError;
+pub use folder::{Access, Store};
 pub(crate) use migrate::Stored;
+pub use migrate::{Contents, ReadError};
 pub use output::{Existing, OutputRule, check_output, write_output};
 pub use paths::{data_folder, papers};
 pub use photo::{PhotoFile, read_photo};

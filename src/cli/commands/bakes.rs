@@ -4,7 +4,7 @@ use super::{after, photo::Back};
 use crate::cli::prelude::*;
 use crate::{
     model::{BakeLog, Shade, shade::UNTOASTED_LIGHTNESS},
-    report::json_kitchen::BakesJson,
+    report::json_kitchen::BakeJson,
     workflow::{
         after::{fold::counts, photo as from_photo, score},
         photo::{open_photo, read_photo},
@@ -124,14 +124,9 @@ pub(crate) fn run(args: BakesArgs, session: &mut Session<'_>) -> Result<Exit, Tr
         }
         None => {
             let (kitchen, warnings) = session.kitchen(Access::Read)?;
-            let bakes = match &args.oven {
-                Some(oven) => {
-                    let id = &kitchen.find_oven(oven).or_trouble("--oven", oven)?.id;
-                    kitchen.bakes_of(id)
-                }
-                None => kitchen.bakes().iter().collect(),
-            };
-            list(&bakes, texts(&warnings), session)?;
+            let of_it = of_one(&kitchen, args.oven.as_deref())?;
+            let bakes: Vec<_> = kitchen.bakes().iter().filter(|b| of_it(&b.oven)).collect();
+            return list(&bakes, texts(&warnings), session);
         }
     }
     Ok(Exit::Done)
@@ -164,17 +159,11 @@ fn find<'k>(kitchen: &'k Kitchen, bake: &str) -> Result<&'k BakeLog, Trouble> {
     })
 }
 
-fn list(bakes: &[&BakeLog], notes: Vec<String>, session: &mut Session<'_>) -> Result<(), Trouble> {
-    if session.json {
-        return session
-            .out
-            .json(&BakesJson::new(bakes.iter().copied(), notes));
-    }
-    if bakes.is_empty() {
-        return session
-            .out
-            .line("no bake yet: plan one and run its clock in the screens");
-    }
+fn list(
+    bakes: &[&BakeLog],
+    notes: Vec<String>,
+    session: &mut Session<'_>,
+) -> Result<Exit, Trouble> {
     let rows: Vec<_> = bakes
         .iter()
         .map(|b| {
@@ -189,9 +178,12 @@ fn list(bakes: &[&BakeLog], notes: Vec<String>, session: &mut Session<'_>) -> Re
             ]
         })
         .collect();
-    session
-        .out
-        .table(&["id", "oven", "mode", "kind", "started", "took"], &rows)
+    session.list(
+        &Listed::<BakeJson>::new("bakes", bakes.iter().copied(), notes),
+        "no bake yet: plan one and run its clock in the screens",
+        &["id", "oven", "mode", "kind", "started", "took"],
+        &rows,
+    )
 }
 
 fn show(bake: &BakeLog, kitchen: &Kitchen, session: &mut Session<'_>) -> Result<(), Trouble> {

@@ -3,7 +3,7 @@
 use crate::cli::prelude::*;
 use crate::{
     model::Mode,
-    report::json_readings::{DialJson, DialParts},
+    report::json_readings::DialJson,
     units::Celsius,
     workflow::{ground::mode_of, readings::dial_for},
 };
@@ -36,17 +36,19 @@ pub(crate) fn run(args: &DialArgs, session: &mut Session<'_>) -> Result<Exit, Tr
     let answer = dial_for(&kitchen, oven, mode, want).or_trouble("--want", &args.want)?;
     let offset = answer.offset;
     if session.json {
-        let parts = DialParts {
-            want,
-            set: answer.set,
-            range: answer.range,
-            offset: (offset.value.0, offset.lo.0, offset.hi.0),
+        session.out.json(&DialJson {
+            want_c: want.0,
+            set_c: answer.set.0,
+            lo_c: answer.range.0.0,
+            hi_c: answer.range.1.0,
+            offset_c: offset.value.0,
+            offset_lo_c: offset.lo.0,
+            offset_hi_c: offset.hi.0,
+            unit: unit.letter(),
             sure: answer.sure,
             evidence: answer.evidence,
-        };
-        session
-            .out
-            .json(&DialJson::new(parts, unit, texts(&warnings)))?;
+            warnings: texts(&warnings),
+        })?;
         return Ok(Exit::Done);
     }
     let out = &mut *session.out;

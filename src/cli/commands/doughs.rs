@@ -7,7 +7,7 @@ use crate::{
         dough::Dough,
         rising::{Grown, OwnDough},
     },
-    report::json_rise::{DoughJson, DoughsJson, RisingJson},
+    report::json_rise::{DoughJson, RisingJson},
     units::{Celsius, Minutes, TemperatureUnit},
     workflow::{
         rise::{USUAL_GRAMS, span},
@@ -249,17 +249,21 @@ fn list(kitchen: &Kitchen, session: &mut Session<'_>) -> Result<Exit, Trouble> {
         .ovens()
         .first()
         .map_or_else(TemperatureUnit::default, |o| o.dial.unit);
-    let doughs: Vec<DoughJson> = kitchen.doughs().iter().map(of).collect();
+    let listed = Listed {
+        word: "doughs",
+        things: kitchen.doughs().iter().map(of).collect(),
+        warnings: None,
+    };
     if session.json {
-        session.out.json(&DoughsJson { doughs })?;
+        session.out.json(&listed)?;
         return Ok(Exit::Done);
     }
-    if doughs.is_empty() {
+    if listed.things.is_empty() {
         session.out.line(
             "no dough yet: rackshade doughs add --name rolls --dough yeast --known 60min@75F",
         )?;
     }
-    for dough in doughs {
+    for dough in listed.things {
         let known = Minutes(dough.known_min);
         let pace = match dough.looked {
             0 => String::new(),

@@ -1,10 +1,7 @@
 //! `import`: take in what `export` wrote, look first, or take the last import back.
 
 use crate::cli::prelude::*;
-use crate::{
-    report::json_moving::{ImportJson, TakenBackJson},
-    workflow::kitchen::{Imported, OnDifference},
-};
+use crate::workflow::kitchen::{Imported, OnDifference};
 use std::path::{Path, PathBuf};
 
 /// Take in a file that export wrote; what is here already is not doubled.
@@ -58,22 +55,15 @@ fn take_in(file: &Path, args: &ImportArgs, session: &mut Session<'_>) -> Result<
         .import(file, on, args.dry_run)
         .or_trouble("FILE", file.display())?;
     if session.json {
-        session.out.json(&ImportJson {
-            dry_run: args.dry_run,
-            added: done.added,
-            same: done.same,
-            kept: done.kept,
-            held_back: done.held_back,
-            replaced: done.replaced,
-        })?;
+        session.out.json(&done)?;
     } else {
-        tell(&done, args.dry_run, session)?;
+        tell(&done, session)?;
     }
     Ok(Exit::Done)
 }
 
-fn tell(done: &Imported, dry: bool, session: &mut Session<'_>) -> Result<(), Trouble> {
-    let would = if dry { "would be " } else { "" };
+fn tell(done: &Imported, session: &mut Session<'_>) -> Result<(), Trouble> {
+    let would = if done.dry_run { "would be " } else { "" };
     let lists = [
         (format!("{would}added"), &done.added),
         (format!("{would}replaced"), &done.replaced),
@@ -91,7 +81,7 @@ fn tell(done: &Imported, dry: bool, session: &mut Session<'_>) -> Result<(), Tro
                 .line(format!("{} {words}: {}", names.len(), names.join(", ")))?;
         }
     }
-    if dry {
+    if done.dry_run {
         session.out.line("nothing was changed")?;
     } else if !done.added.is_empty() || !done.replaced.is_empty() {
         session
@@ -105,11 +95,7 @@ fn undo(session: &mut Session<'_>) -> Result<Exit, Trouble> {
     let (kitchen, _) = session.kitchen(Access::Write)?;
     let done = kitchen.undo_import().or_trouble("--undo", "")?;
     if session.json {
-        session.out.json(&TakenBackJson {
-            undone: done.undone,
-            left: done.left,
-            needed: done.needed,
-        })?;
+        session.out.json(&done)?;
         return Ok(Exit::Done);
     }
     session

@@ -5,7 +5,7 @@ use crate::{
     cli::values::{moment, name, note},
     model::{Oven, ServiceVisit},
     report::{
-        json_kitchen::{OvenJson, OvensJson, TemplatesJson},
+        json_kitchen::{OvenJson, TemplateJson},
         text::oven_words,
     },
     units::{LengthUnit, TemperatureUnit},
@@ -198,7 +198,7 @@ impl From<AddArgs> for OvenDraft {
 
 pub(crate) fn run(args: OvensArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
     match args.what.unwrap_or(What::List) {
-        What::List => list(session)?,
+        What::List => return list(session),
         What::Templates => templates(session)?,
         What::Show { oven } => {
             let (kitchen, _) = session.kitchen(Access::Read)?;
@@ -244,18 +244,8 @@ pub(crate) fn run(args: OvensArgs, session: &mut Session<'_>) -> Result<Exit, Tr
     Ok(Exit::Done)
 }
 
-fn list(session: &mut Session<'_>) -> Result<(), Trouble> {
+fn list(session: &mut Session<'_>) -> Result<Exit, Trouble> {
     let (kitchen, warnings) = session.kitchen(Access::Read)?;
-    if session.json {
-        return session
-            .out
-            .json(&OvensJson::new(kitchen.ovens(), texts(&warnings)));
-    }
-    if kitchen.ovens().is_empty() {
-        return session.out.line(
-            "no oven yet: add one with 'rackshade ovens add --from TEMPLATE', see 'rackshade ovens templates'",
-        );
-    }
     let rows: Vec<_> = kitchen
         .ovens()
         .iter()
@@ -265,9 +255,12 @@ fn list(session: &mut Session<'_>) -> Result<(), Trouble> {
             row
         })
         .collect();
-    session
-        .out
-        .table(&["id", "name", "cavity", "racks", "modes", "tests"], &rows)
+    session.list(
+        &Listed::<OvenJson>::new("ovens", kitchen.ovens(), texts(&warnings)),
+        "no oven yet: add one with 'rackshade ovens add --from TEMPLATE', see 'rackshade ovens templates'",
+        &["id", "name", "cavity", "racks", "modes", "tests"],
+        &rows,
+    )
 }
 
 fn cells(oven: &Oven) -> Vec<String> {
@@ -288,10 +281,16 @@ fn cells(oven: &Oven) -> Vec<String> {
 fn templates(session: &mut Session<'_>) -> Result<(), Trouble> {
     let all = oven_templates();
     if session.json {
-        let parts = all
-            .iter()
-            .map(|t| (t.key.as_str(), t.reason.as_str(), &t.oven));
-        return session.out.json(&TemplatesJson::new(parts));
+        let things = all.iter().map(|t| TemplateJson {
+            key: t.key.clone(),
+            reason: t.reason.clone(),
+            oven: (&t.oven).into(),
+        });
+        return session.out.json(&Listed {
+            word: "templates",
+            things: things.collect(),
+            warnings: None,
+        });
     }
     for template in all {
         let [key, name, size, racks, modes] = &cells(&template.oven)[..] else {

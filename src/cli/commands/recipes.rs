@@ -3,7 +3,7 @@
 use crate::cli::prelude::*;
 use crate::{
     model::{Recipe, RecipeId},
-    report::json_recipes::{RecipeJson, RecipesJson},
+    report::json_recipes::RecipeJson,
     units::LengthUnit,
     workflow::{
         catalogue::kind_name,
@@ -146,8 +146,7 @@ pub(crate) fn run(args: RecipesArgs, session: &mut Session<'_>) -> Result<Exit, 
     match args.what {
         None | Some(What::List) => {
             let (kitchen, warnings) = session.kitchen(Access::Read)?;
-            let all: Vec<_> = kitchen.recipes().iter().collect();
-            list(&all, texts(&warnings), session)
+            list(kitchen.recipes(), texts(&warnings), session)
         }
         Some(What::Show { recipe }) => {
             let (kitchen, _) = session.kitchen(Access::Read)?;
@@ -168,8 +167,7 @@ pub(crate) fn run(args: RecipesArgs, session: &mut Session<'_>) -> Result<Exit, 
             let (mut kitchen, warnings) = session.kitchen(Access::Write)?;
             let id = find(&kitchen, &recipe)?.id.clone();
             kitchen.remove_recipe(&id)?;
-            let all: Vec<_> = kitchen.recipes().iter().collect();
-            list(&all, texts(&warnings), session)
+            list(kitchen.recipes(), texts(&warnings), session)
         }
     }
 }
@@ -227,21 +225,10 @@ fn show(recipe: &Recipe, lengths: LengthUnit, session: &mut Session<'_>) -> Resu
 }
 
 fn list(
-    recipes: &[&Recipe],
+    recipes: &[Recipe],
     warnings: Vec<String>,
     session: &mut Session<'_>,
 ) -> Result<Exit, Trouble> {
-    if session.json {
-        let recipes = recipes.iter().map(|r| json(r)).collect();
-        session.out.json(&RecipesJson { recipes, warnings })?;
-        return Ok(Exit::Done);
-    }
-    if recipes.is_empty() {
-        session.out.line(
-            "no recipe yet: rackshade recipes add --name 'oat biscuits' --temperature 350F --minutes 12 --kind thin-cookie",
-        )?;
-        return Ok(Exit::Done);
-    }
     let rows: Vec<_> = recipes
         .iter()
         .map(|r| {
@@ -256,9 +243,10 @@ fn list(
             ]
         })
         .collect();
-    session.out.table(
+    session.list(
+        &Listed::<RecipeJson>::new("recipes", recipes.iter().map(json), warnings),
+        "no recipe yet: rackshade recipes add --name 'oat biscuits' --temperature 350F --minutes 12 --kind thin-cookie",
         &["id", "name", "as written", "time", "wanted", "browns like"],
         &rows,
-    )?;
-    Ok(Exit::Done)
+    )
 }

@@ -5,7 +5,7 @@ use crate::cli::prelude::*;
 use crate::{
     cli::values::{moment, name, note},
     model::{Reading, Surface, ToastTest},
-    report::json_kitchen::{TestJson, TestsJson},
+    report::json_kitchen::{TestJson, TestSummaryJson},
     units::{Celsius, Minutes, TemperatureUnit},
     workflow::{
         catalogue::{Occasion, cautions_at},
@@ -85,7 +85,7 @@ struct NewArgs {
 
 pub(crate) fn run(args: TestsArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
     match args.what.unwrap_or(What::List) {
-        What::List => list(args.oven.as_deref(), session)?,
+        What::List => return list(args.oven.as_deref(), session),
         What::Show { test } => {
             let (kitchen, _) = session.kitchen(Access::Read)?;
             let test = kitchen.find_test(&test).or_trouble("test", &test)?;
@@ -176,25 +176,20 @@ fn lay_out(
     Ok(test)
 }
 
-fn list(oven: Option<&str>, session: &mut Session<'_>) -> Result<(), Trouble> {
+fn list(oven: Option<&str>, session: &mut Session<'_>) -> Result<Exit, Trouble> {
     let (kitchen, warnings) = session.kitchen(Access::Read)?;
-    let tests: Vec<&ToastTest> = match oven {
-        Some(oven) => kitchen.tests_of(&kitchen.find_oven(oven).or_trouble("--oven", oven)?.id),
-        None => kitchen.tests().iter().collect(),
-    };
-    if session.json {
-        return session.out.json(&TestsJson::new(tests, texts(&warnings)));
-    }
-    if tests.is_empty() {
-        return session.out.line(
-            "no toast test yet: lay one out with 'rackshade tests new --oven OVEN --racks 2,4'",
-        );
-    }
-    let rows: Vec<_> = tests.iter().map(|test| cells(test, &kitchen)).collect();
+    let of_it = of_one(&kitchen, oven)?;
+    let tests = || kitchen.tests().iter().filter(|t| of_it(&t.setup.oven));
+    let rows: Vec<_> = tests().map(|test| cells(test, &kitchen)).collect();
     let head = [
         "id", "oven", "mode", "dial", "racks", "minutes", "scored", "note",
     ];
-    session.out.table(&head, &rows)
+    session.list(
+        &Listed::<TestSummaryJson>::new("tests", tests(), texts(&warnings)),
+        "no toast test yet: lay one out with 'rackshade tests new --oven OVEN --racks 2,4'",
+        &head,
+        &rows,
+    )
 }
 
 fn unit_of(test: &ToastTest, kitchen: &Kitchen) -> TemperatureUnit {

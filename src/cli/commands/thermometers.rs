@@ -2,7 +2,7 @@
 
 use super::readings::given::difference;
 use crate::cli::prelude::*;
-use crate::{model::Thermometer, report::json_readings::ThermometersJson};
+use crate::{model::Thermometer, report::json_readings::ThermometerJson};
 use jiff::civil::Date;
 
 /// List, add and remove thermometers.
@@ -94,17 +94,6 @@ pub(crate) fn run(args: ThermometersArgs, session: &mut Session<'_>) -> Result<E
 fn list(kitchen: &Kitchen, notes: Vec<String>, session: &mut Session<'_>) -> Result<Exit, Trouble> {
     let today = session.environment.now.date();
     let all = kitchen.thermometers();
-    if session.json {
-        let with_due = all.iter().map(|t| (t, t.is_due(today)));
-        session.out.json(&ThermometersJson::new(with_due, notes))?;
-        return Ok(Exit::Done);
-    }
-    if all.is_empty() {
-        session.out.line(
-            "no thermometer yet: rackshade thermometers add --name 'dial type' --resolution 5F --accuracy 10F",
-        )?;
-        return Ok(Exit::Done);
-    }
     let (unit, _) = kitchen.units();
     let degrees = |d| format!("{:.1} {}", unit.delta_figure(d), unit.letter());
     let rows: Vec<_> = all
@@ -128,9 +117,11 @@ fn list(kitchen: &Kitchen, notes: Vec<String>, session: &mut Session<'_>) -> Res
             ]
         })
         .collect();
-    session.out.table(
+    let with_due = all.iter().map(|t| (t, t.is_due(today)));
+    session.list(
+        &Listed::<ThermometerJson>::new("thermometers", with_due, notes),
+        "no thermometer yet: rackshade thermometers add --name 'dial type' --resolution 5F --accuracy 10F",
         &["id", "name", "step", "right within", "lag", "bought", ""],
         &rows,
-    )?;
-    Ok(Exit::Done)
+    )
 }

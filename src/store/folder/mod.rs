@@ -9,14 +9,11 @@ use super::{
     error::StoreError,
     litter,
     lock::Lock,
-    migrate::{ReadError, Stored},
+    migrate::{Contents, FOLDERS, ReadError, Stored},
     paths::{self, DAMAGED, ENDING, PAPERS, REMOVED},
     read,
 };
-use crate::model::{
-    AirRound, BakeLog, Oven, Recipe, Thermometer, ToastTest, Warning, day::BakingDay,
-    rising::OwnDough,
-};
+use crate::model::Warning;
 use seen::Seen;
 use std::{
     collections::{BTreeMap, BTreeSet},
@@ -36,39 +33,6 @@ pub enum Access {
     /// One writer at a time: takes the lock.
     Write,
 }
-
-/// What a data folder held when it was opened.
-#[derive(Debug, Clone, Default, PartialEq)]
-pub struct Contents {
-    /// Ovens by id.
-    pub ovens: Vec<Oven>,
-    /// Toast tests by id.
-    pub tests: Vec<ToastTest>,
-    /// Bake logs by id.
-    pub bakes: Vec<BakeLog>,
-    /// Rounds of readings by id.
-    pub rounds: Vec<AirRound>,
-    /// Thermometers by id.
-    pub thermometers: Vec<Thermometer>,
-    /// Recipes by id.
-    pub recipes: Vec<Recipe>,
-    /// The baker's own doughs by id.
-    pub doughs: Vec<OwnDough>,
-    /// Baking days by id.
-    pub days: Vec<BakingDay>,
-}
-
-/// Every folder that holds files of one kind.
-const FOLDERS: [&str; 8] = [
-    Oven::FOLDER,
-    ToastTest::FOLDER,
-    BakeLog::FOLDER,
-    AirRound::FOLDER,
-    Thermometer::FOLDER,
-    Recipe::FOLDER,
-    OwnDough::FOLDER,
-    BakingDay::FOLDER,
-];
 
 /// An opened data folder.
 #[derive(Debug)]
@@ -199,7 +163,7 @@ impl Store {
 
     /// Tells whether a name is free for a new oven, test or bake log.
     pub fn is_free(&self, id: &str) -> bool {
-        !FOLDERS.into_iter().any(|folder| {
+        !FOLDERS.iter().any(|folder| {
             self.kept_off
                 .contains_key(&paths::file(&self.root, folder, id))
         })
@@ -438,7 +402,7 @@ fn lock_of(root: &Path) -> Result<Lock, StoreError> {
         fs::create_dir_all(&path).map_err(|e| StoreError::write(&path, e))?;
     }
     let lock = Lock::take(root)?;
-    for folder in FOLDERS.into_iter().chain(["", PAPERS]) {
+    for folder in FOLDERS.iter().chain(&["", PAPERS]) {
         litter::sweep(&root.join(folder));
     }
     Ok(lock)

@@ -1,6 +1,9 @@
 use super::*;
 use crate::{
-    model::{AirPlace, AirReading, Mode, OvenId, Phase, Reading, RoundId, Shade, Spot},
+    model::{
+        AirPlace, AirReading, AirRound, Mode, Oven, OvenId, Phase, Reading, RoundId, Shade, Spot,
+        ToastTest,
+    },
     units::Celsius,
 };
 use std::fs::File;

@@ -2,7 +2,6 @@
 
 mod error;
 mod followed;
-mod kept;
 mod moving;
 mod readings;
 mod recipes;
@@ -16,8 +15,6 @@ pub use crate::store::{
     Access, BundleError, Imported, OnDifference, Plates, StoreError, TakenBack,
 };
 pub use followed::Followed;
-
-use kept::Kept;
 
 use crate::{
     model::{
@@ -237,7 +234,7 @@ impl Kitchen {
     ///
     /// Fails with [`KitchenError::Name`] where its new name is too long: it is not taken. Otherwise memory is updated
     /// even if the disk refuses, and [`KitchenError::Store`] tells why it did.
-    fn keep<T: Kept>(&mut self, thing: T) -> Result<(), KitchenError> {
+    fn keep<T: Stored>(&mut self, thing: T) -> Result<(), KitchenError> {
         // A name from before the limit stays as it is.
         let before = self.get::<T>(thing.id()).and_then(T::name);
         if let Some(name) = thing.name().filter(|name| before != Some(name)) {
@@ -249,7 +246,7 @@ impl Kitchen {
     }
 
     /// Puts a thing in its place in memory, over the one of its id.
-    fn hold<T: Kept>(&mut self, thing: T) {
+    fn hold<T: Stored>(&mut self, thing: T) {
         let list = T::list_mut(self.contents());
         list.retain(|other| other.id() != thing.id());
         let at = list.partition_point(|other| other.order(&thing).is_lt());
@@ -259,14 +256,14 @@ impl Kitchen {
     /// Removes a thing; its file is set aside under `removed/`.
     ///
     /// Fails with [`KitchenError`] when there is none of that id or the disk refuses; it is then still there.
-    fn set_aside<T: Kept>(&mut self, id: &str) -> Result<(), KitchenError> {
+    fn set_aside<T: Stored>(&mut self, id: &str) -> Result<(), KitchenError> {
         self.store.remove(self.find::<T>(id)?)?;
         T::list_mut(self.contents()).retain(|other| other.id() != id);
         Ok(())
     }
 
     /// Removes what belongs to an oven, one by one.
-    fn set_aside_of<T: Kept>(&mut self, oven: &OvenId) -> Result<(), KitchenError> {
+    fn set_aside_of<T: Stored>(&mut self, oven: &OvenId) -> Result<(), KitchenError> {
         let of_it = |thing: &T| thing.oven() == Some(oven);
         while let Some(i) = T::list(&self.records.0).iter().position(of_it) {
             self.store.remove(&T::list(&self.records.0)[i])?;
@@ -290,7 +287,7 @@ impl Kitchen {
         BakeId::of_words(&self.fresh::<BakeLog>(&dated(oven, day)))
     }
 
-    fn fresh<T: Kept>(&self, base: &str) -> String {
+    fn fresh<T: Stored>(&self, base: &str) -> String {
         let mut id = base.to_owned();
         let mut count = 2;
         while self.get::<T>(&id).is_some() || !self.store.is_free(&id) {
@@ -308,9 +305,10 @@ fn dated(oven: &OvenId, day: Date) -> String {
 
 /// Puts what a folder held in the order it is shown in: oldest first.
 fn in_order(mut contents: Contents) -> Contents {
-    contents.tests.sort_by(Kept::order);
-    contents.bakes.sort_by(Kept::order);
-    contents.rounds.sort_by(Kept::order);
+    contents.tests.sort_by(Stored::order);
+    contents.bakes.sort_by(Stored::order);
+    contents.rounds.sort_by(Stored::order);
+    contents.days.sort_by(Stored::order);
     contents
 }
 

@@ -1,9 +1,6 @@
 //! What is on record, to be read: the kitchen has it, and a thread takes a snapshot of it along.
 
-use super::{
-    error::{KitchenError, known},
-    kept::Kept,
-};
+use super::error::{KitchenError, known};
 use crate::{
     model::text::one_line,
     model::{
@@ -154,12 +151,12 @@ impl Records {
         self.find(typed)
     }
 
-    pub(super) fn get<T: Kept>(&self, id: &str) -> Option<&T> {
+    pub(super) fn get<T: Stored>(&self, id: &str) -> Option<&T> {
         T::list(&self.0).iter().find(|one| one.id() == id)
     }
 
     /// Finds a thing by what the user typed: its id or its name.
-    pub(super) fn find<T: Kept>(&self, typed: &str) -> Result<&T, KitchenError> {
+    pub(super) fn find<T: Stored>(&self, typed: &str) -> Result<&T, KitchenError> {
         let (list, typed) = (T::list(&self.0), typed.trim());
         let is_meant = |name: &str| name.to_lowercase() == typed.to_lowercase();
         let named = || list.iter().find(|one| one.name().is_some_and(is_meant));
@@ -173,7 +170,7 @@ impl Records {
     }
 
     /// Says which there are, a few of them, the latest first.
-    fn known<T: Kept>(&self) -> String {
+    fn known<T: Stored>(&self) -> String {
         let mut ids: Vec<&str> = T::list(&self.0).iter().map(Stored::id).collect();
         if T::BY_TIME {
             ids.reverse();

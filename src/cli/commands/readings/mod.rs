@@ -5,7 +5,7 @@ pub(crate) mod given;
 mod summary;
 
 use crate::cli::prelude::*;
-use crate::{model::AirRound, report::json_readings::RoundsJson};
+use crate::{model::AirRound, report::json_readings::RoundJson};
 
 /// Add thermometer readings, list them, and work out offset, swing, preheat and door.
 #[derive(Debug, Args)]
@@ -45,25 +45,8 @@ pub(crate) fn run(args: ReadingsArgs, session: &mut Session<'_>) -> Result<Exit,
 
 fn list(args: &ListArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
     let (kitchen, warnings) = session.kitchen(Access::Read)?;
-    let rounds: Vec<&AirRound> = match &args.oven {
-        Some(oven) => {
-            let id = &kitchen.find_oven(oven).or_trouble("--oven", oven)?.id;
-            kitchen.rounds_of(id)
-        }
-        None => kitchen.rounds().iter().collect(),
-    };
-    if session.json {
-        session
-            .out
-            .json(&RoundsJson::new(rounds.iter().copied(), texts(&warnings)))?;
-        return Ok(Exit::Done);
-    }
-    if rounds.is_empty() {
-        session
-            .out
-            .line("no reading yet: rackshade readings add --oven OVEN --dial 350F --reads 338F")?;
-        return Ok(Exit::Done);
-    }
+    let of_it = of_one(&kitchen, args.oven.as_deref())?;
+    let rounds: Vec<&AirRound> = kitchen.rounds().iter().filter(|r| of_it(&r.oven)).collect();
     let rows: Vec<_> = rounds
         .iter()
         .map(|r| {
@@ -93,17 +76,19 @@ fn list(args: &ListArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
             ]
         })
         .collect();
-    session.out.table(
-        &[
-            "id",
-            "oven",
-            "mode",
-            "dial",
-            "began",
-            "readings",
-            "thermometer",
-        ],
+    let head = [
+        "id",
+        "oven",
+        "mode",
+        "dial",
+        "began",
+        "readings",
+        "thermometer",
+    ];
+    session.list(
+        &Listed::<RoundJson>::new("rounds", rounds, texts(&warnings)),
+        "no reading yet: rackshade readings add --oven OVEN --dial 350F --reads 338F",
+        &head,
         &rows,
-    )?;
-    Ok(Exit::Done)
+    )
 }

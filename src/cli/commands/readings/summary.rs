@@ -5,7 +5,8 @@ use crate::cli::prelude::*;
 use crate::{
     model::{Mode, Oven, Warning},
     report::json_readings::{
-        AdviceJson, DriftJson, LEVEL, PlaceJson, ReadingsSummaryJson, SettingParts, VisitJson,
+        AdviceJson, DriftJson, LEVEL, LineJson, PlaceJson, ReadingsSummaryJson, SettingParts,
+        VisitJson,
     },
     report::text_readings::{summary_heading, summary_text},
     units::{Celsius, TemperatureUnit},
@@ -154,17 +155,15 @@ fn of_oven(
     let parts = parts_of_oven(&found);
     if session.json {
         let warnings: Vec<Warning> = opened.iter().chain(&found.warnings).cloned().collect();
-        let places = places
+        let mut json = ReadingsSummaryJson::new(&parts, texts(&warnings));
+        json.line = found.line.as_ref().map(|l| LineJson::new(l, None));
+        json.air_map = places
             .iter()
             .map(|p| PlaceJson::new(p.place.key(), &p.offset, p.mean_of))
             .collect();
-        session.out.json(
-            &ReadingsSummaryJson::new(&parts, texts(&warnings))
-                .with_line(found.line.as_ref())
-                .with_air_map(places)
-                .with_history(drift(&found), visits(&found))
-                .with_advice(advised.iter().map(said).collect()),
-        )?;
+        (json.drift, json.visits) = (drift(&found), visits(&found));
+        json.advice = advised.iter().map(said).collect();
+        session.out.json(&json)?;
         return Ok(Exit::Done);
     }
     let unit = oven.dial.unit;

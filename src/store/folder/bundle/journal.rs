@@ -9,9 +9,9 @@ use crate::{
     store::{
         atomic,
         error::StoreError,
-        folder::{FOLDERS, Store},
+        folder::Store,
         json,
-        migrate::Stored,
+        migrate::{FOLDERS, Stored},
         paths, read,
     },
 };
@@ -163,7 +163,7 @@ impl Store {
                 Some((entry.kind.clone(), entry.id.clone(), entry.before.clone()?))
             })
             .collect();
-        for folder in FOLDERS {
+        for &folder in FOLDERS {
             // These belong to nothing else, so what they hold does not matter.
             if [Oven::FOLDER, Thermometer::FOLDER].contains(&folder) {
                 continue;

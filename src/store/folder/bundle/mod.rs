@@ -8,7 +8,7 @@ mod entry;
 mod journal;
 
 use self::entry::JournalEntry;
-use super::{Contents, Store};
+use super::Store;
 use crate::{
     model::{
         AirRound, BakeLog, Oven, OvenId, Plate, Recipe, Thermometer, ToastTest, rising::OwnDough,
@@ -16,7 +16,7 @@ use crate::{
     store::{
         error::StoreError,
         json,
-        migrate::{ReadError, Stored},
+        migrate::{Contents, ReadError, Stored},
         read,
     },
 };
@@ -119,8 +119,10 @@ pub enum OnDifference {
 }
 
 /// What an import does, or did: names as `kind id`.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
 pub struct Imported {
+    /// Whether it was only checked.
+    pub dry_run: bool,
     /// New here.
     pub added: Vec<String>,
     /// Here already, just the same.
@@ -134,7 +136,7 @@ pub struct Imported {
 }
 
 /// What taking an import back did.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
 pub struct TakenBack {
     /// Set aside under `removed/`, or as it was before.
     pub undone: Vec<String>,
@@ -211,12 +213,12 @@ impl Checked {
     }
 }
 
-/// Lists every kind of file once: what is stored, and where [`Contents`] has it.
+/// Lists every kind of thing that moves; a baking day stays with the kitchen it goes on in.
 macro_rules! kinds {
-    ($($thing:ty => $list:ident),+ $(,)?) => {
+    ($($thing:ty),+) => {
         fn things(contents: &Contents, oven: Option<&OvenId>) -> Result<Vec<Thing>, StoreError> {
             let mut out = Vec::new();
-            $(for thing in &contents.$list {
+            $(for thing in <$thing>::list(contents) {
                 // What belongs to no oven goes with each.
                 if oven.is_none() || thing.oven().is_none() || thing.oven() == oven {
                     out.push(packed(thing)?);
@@ -233,15 +235,7 @@ macro_rules! kinds {
         }
     };
 }
-kinds! {
-    Oven => ovens,
-    ToastTest => tests,
-    BakeLog => bakes,
-    AirRound => rounds,
-    Thermometer => thermometers,
-    Recipe => recipes,
-    OwnDough => doughs,
-}
+kinds! { Oven, ToastTest, BakeLog, AirRound, Thermometer, Recipe, OwnDough }
 
 fn packed<T: Stored>(thing: &T) -> Result<Thing, StoreError> {
     let fault = |why: String| StoreError::NoForm {
@@ -493,7 +487,10 @@ impl Store {
                 names: differ[..differ.len().min(4)].join(", "),
             });
         }
-        let mut done = Imported::default();
+        let mut done = Imported {
+            dry_run: dry,
+            ..Imported::default()
+        };
         let mut entries = Vec::new();
         for (thing, standing) in &things {
             let owner = thing
