@@ -122,15 +122,14 @@ impl Clock {
             }
             When::Seconds(_) | When::At(_) => at,
         };
-        use DateAndTime::{Local, Offset};
         match (*self.first.get_or_insert(at), at) {
             (When::Seconds(first) | When::OfDay(first), When::Seconds(now) | When::OfDay(now)) => {
                 Ok(now - first)
             }
-            (When::At(Local(first)), When::At(Local(now))) => {
+            (When::At(DateAndTime::Local(first)), When::At(DateAndTime::Local(now))) => {
                 Ok(now.duration_since(first).as_secs_f64())
             }
-            (When::At(Offset(first)), When::At(Offset(now))) => {
+            (When::At(DateAndTime::Offset(first)), When::At(DateAndTime::Offset(now))) => {
                 Ok(now.duration_since(first).as_secs_f64())
             }
             (When::Seconds(_) | When::OfDay(_) | When::At(_), When::At(_))
