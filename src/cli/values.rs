@@ -25,6 +25,8 @@ pub(super) enum ValueError {
     Grid,
     #[error("it is not a number, or not one up to 1e12; write it like 350")]
     Number,
+    #[error("its comma may part thousands or be a point; write {0} or {1}")]
+    Thousands(String, String),
     #[error("it names no unit of temperature; write it like 75F or 24C")]
     NoUnit,
     #[error(transparent)]
@@ -81,6 +83,15 @@ pub(super) fn note(text: &str) -> Result<String, WordsError> {
 /// # Errors
 /// What to write instead.
 pub(super) fn figure(text: &str) -> Result<f64, ValueError> {
+    if let Some((whole, rest)) = text.trim().split_once(',') {
+        let digits = |part: &str| !part.is_empty() && part.bytes().all(|b| b.is_ascii_digit());
+        if digits(whole) && digits(rest) && rest.len() == 3 {
+            return Err(ValueError::Thousands(
+                format!("{whole}{rest}"),
+                format!("{whole}.{rest}"),
+            ));
+        }
+    }
     let plain = text.trim().parse().ok();
     plain
         .or_else(|| number(text))
@@ -144,6 +155,7 @@ mod tests {
         for (text, value) in [("12,5", 12.5), ("-12 1/2", -12.5), ("1e3", 1000.0)] {
             assert_eq!(figure(text), Ok(value), "{text}");
         }
+        assert!(matches!(figure("1,000"), Err(ValueError::Thousands(..))));
         for wrong in ["1e13", "inf", "NaN", "soon", ""] {
             assert_eq!(figure(wrong), Err(ValueError::Number), "{wrong}");
         }

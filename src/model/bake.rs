@@ -136,14 +136,23 @@ pub struct PieceScore {
 }
 
 /// How well a photo tells the pieces of a tray that were scored from it.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct TrayPhoto {
     /// Tray number, from 1.
     pub tray: usize,
+    /// Rows and columns of the pieces whose shade is still the photo's, from 0 at the back left.
+    pub pieces: Vec<(usize, usize)>,
     /// Standard error of the level that all its pieces share, shades.
     pub level_shade: f64,
     /// What is left of the light: standard error of a lean from the middle of the tray to an edge, natural logarithm.
     pub lean: f64,
+}
+
+impl TrayPhoto {
+    /// Tells whether a piece has its shade from this photo.
+    pub fn shows(&self, piece: &PieceScore) -> bool {
+        self.tray == piece.tray && self.pieces.contains(&(piece.row, piece.col))
+    }
 }
 
 /// What was actually baked by a plan and how it came out.
@@ -235,8 +244,12 @@ impl BakeLog {
         self.pieces.iter().find(same)
     }
 
-    /// Sets a piece's score, over an earlier one of the same piece.
+    /// Sets a piece's score by eye, over an earlier one of the same piece.
     pub fn score_piece(&mut self, score: PieceScore) {
+        for photo in self.photos.iter_mut().filter(|p| p.tray == score.tray) {
+            photo.pieces.retain(|p| *p != (score.row, score.col));
+        }
+        self.photos.retain(|p| !p.pieces.is_empty());
         let place = |p: &PieceScore| (p.tray, p.row, p.col);
         self.pieces.retain(|p| place(p) != place(&score));
         self.pieces.push(score);

@@ -41,6 +41,8 @@ pub struct BakingDay {
     pub begun: Moment,
     /// The shade the recipe wants.
     pub wanted: Option<Shade>,
+    /// The baker gave up what was left of it.
+    pub given_up: bool,
     /// Every load by its start, with the log of those that went in: it says how far they are.
     pub loads: Vec<(Batch, Option<BakeId>)>,
 }

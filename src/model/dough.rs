@@ -54,7 +54,8 @@ impl Dough {
     /// doubt of the power; below, the curve would have a refrigerator's night over in minutes of a warm kitchen.
     pub fn known_from(self) -> Celsius {
         match self {
-            Self::Yeast | Self::Sourdough => Celsius(14.0),
+            // 14 C, as whole degrees are shown.
+            Self::Yeast | Self::Sourdough => Celsius(13.5),
         }
     }
 

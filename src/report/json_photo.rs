@@ -39,6 +39,7 @@ formed! {
         shifted_slices: usize = fit.off,
         slices_beside: usize = fit.beside,
         empty_places: usize = fit.empty,
+        mirrored_corners: bool = fit.mirrored,
         /// Rows and columns that are seen instead, where they are others.
         counted: Option<(usize, usize)> = fit.counted,
     }

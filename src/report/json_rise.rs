@@ -27,8 +27,10 @@ pub struct RiseJson {
     pub put_in: Option<String>,
     /// When to take it out, so that the oven can heat.
     pub take_out: Option<String>,
-    /// Half the width of the 90 % interval of when they are ready, minutes.
-    pub ready_give_or_take_min: Option<f64>,
+    /// The beginning of the 90 % interval of when they are ready.
+    pub ready_from: Option<String>,
+    /// Its end; null where the dough may not rise within a week.
+    pub ready_until: Option<String>,
     /// When dough and oven are ready then; later than wanted where there is too little time, as a warning says.
     pub ready: Option<String>,
     /// What else to know.
@@ -79,4 +81,6 @@ pub struct RisingJson {
     pub total_min_hi: f64,
     /// How many times as fast as its known time it rises, looks of this rise included.
     pub pace: f64,
+    /// Whether the last look was too early, or too far from what was expected, to tell a pace.
+    pub look_tells_nothing: bool,
 }

@@ -260,13 +260,7 @@ pub(super) fn judge(fit: &GridFit, request: &Request) -> Result<Option<Warning>,
     let counted = fit.counted.map_or_else(String::new, |(r, c)| {
         format!(", and {r} rows by {c} columns are seen")
     });
-    if fit.mirrored {
-        return Ok(Some(Warning::new(
-            "the corners run against the clock, as in a mirror, so left and right are exchanged",
-            "give them back-left, back-right, front-right, front-left unless the picture is a mirror image",
-        )));
-    }
-    Ok(fit.is_doubtful().then(|| {
+    Ok((fit.figure < DOUBTED).then(|| {
         Warning::new(
             format!(
                 "the grid may not fit ({:.0} %): {}{counted}",
@@ -276,6 +270,16 @@ pub(super) fn judge(fit: &GridFit, request: &Request) -> Result<Option<Warning>,
             "check the corners and the counts",
         )
     }))
+}
+
+/// Says what corners in the order of a mirror do to the scores.
+pub(super) fn mirrored(fit: &GridFit) -> Option<Warning> {
+    fit.mirrored.then(|| {
+        Warning::new(
+            "the corners run against the clock, as in a mirror, so left and right are exchanged",
+            "give them back-left, back-right, front-right, front-left unless the picture is a mirror image",
+        )
+    })
 }
 
 /// Says where the back wall is taken to be, where corners put it anywhere but at the top of the picture.

@@ -107,6 +107,7 @@ fn lay_out(picture: &Picture, request: &Request) -> Result<Laid, SamplingError> 
     }
     let grid = agree::fit(request, &map, &cells, &search);
     let mut warnings: Vec<Warning> = agree::judge(&grid, request)?.into_iter().collect();
+    warnings.extend(agree::mirrored(&grid));
     warnings.extend(request.corners.as_ref().and_then(agree::turned));
     let sides: Vec<f64> = cells
         .iter()

@@ -77,14 +77,17 @@ pub fn read_turned(
             first.local[i].sd = first.local[i].sd.hypot(there);
         }
     }
+    let mirrored = first.grid.mirrored || second.grid.mirrored;
+    let there = agree::judge(&second.grid, request)?.into_iter();
+    let there = there.chain(agree::mirrored(&second.grid));
+    first.warnings.extend(there.map(|w| Warning {
+        what: format!("in the second photo, {}", w.what),
+        ..w
+    }));
     if second.grid.figure < first.grid.figure {
         first.grid = second.grid;
-        let said = agree::judge(&second.grid, request)?;
-        first.warnings.extend(said.map(|w| Warning {
-            what: format!("in the second photo, {}", w.what),
-            ..w
-        }));
     }
+    first.grid.mirrored = mirrored;
     let alone = differences
         .iter()
         .zip(&first.crumbs)

@@ -78,6 +78,7 @@ impl RunningDay {
             id: begun.id.clone(),
             begun: begun.moment,
             wanted: self.wanted,
+            given_up: false,
             loads: self.run.day().batches.iter().cloned().zip(logs).collect(),
         })
     }
@@ -97,12 +98,12 @@ impl RunningDay {
 
     /// Tells whether it has begun and a load is still to come in or out.
     pub(crate) fn is_under_way(&self) -> bool {
-        self.is_begun() && self.run.next().is_some()
+        self.is_begun() && !self.run.is_done()
     }
 
     /// Returns what comes next, and the minutes until then; negative when it is overdue.
     pub(crate) fn next(&self, elapsed: Duration) -> Option<(Due, Minutes)> {
-        let due = self.run.next()?;
+        let due = self.run.next(self.now(elapsed))?;
         Some((due, Minutes(due.at.0 - self.now(elapsed).0)))
     }
 
@@ -147,9 +148,10 @@ impl RunningDay {
     }
 
     /// Gives the load that comes next a minute more, or less; returns its log to save.
-    pub(crate) fn lengthen(&mut self, by: i8) -> Option<BakeLog> {
-        let due = self.run.next()?;
-        let added = self.run.lengthen(by)?;
+    pub(crate) fn lengthen(&mut self, by: i8, elapsed: Duration) -> Option<BakeLog> {
+        let now = self.now(elapsed);
+        let due = self.run.next(now)?;
+        let added = self.run.lengthen(by, now)?;
         let log = self.logs.get_mut(due.batch)?.as_mut()?;
         log.added = added;
         Some(log.clone())

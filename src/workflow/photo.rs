@@ -67,7 +67,7 @@ pub enum PhotoTrouble {
     },
     /// The same file was read for another rack.
     #[error(
-        "this photo was read for rack position {0} of this test already; every rack needs a photo of its own"
+        "this photo was read for rack position {0} of this test already; every rack needs a photo of its own, and if that was the wrong rack, score its slices first"
     )]
     SamePhoto(u8),
     /// The second photo is the first.
@@ -207,10 +207,25 @@ pub fn accept(test: &mut ToastTest, reading: &PhotoReading<'_>) -> Result<usize,
         others.dedup();
         return Err(PhotoTrouble::NoSlices { rack, others });
     }
+    let here_too: Vec<&str> = std::iter::once(reading.open)
+        .chain(reading.turned)
+        .map(|open| open.sha256.as_str())
+        .collect();
     let files = |p: &PhotoNote| {
-        p.turned.iter().any(|t| t.1 == reading.open.sha256) || p.sha256 == reading.open.sha256
+        let turned = p.turned.iter().map(|(_, sha256)| sha256);
+        std::iter::once(&p.sha256)
+            .chain(turned)
+            .any(|sha256| here_too.contains(&sha256.as_str()))
     };
-    if let Some(other) = test.photos.iter().find(|p| p.rack != rack && files(p)) {
+    let told = |r: u8| {
+        let mut there = test.slices.iter().filter(|s| s.rack == r);
+        there.any(|s| matches!(s.reading, Reading::Measured { .. }))
+    };
+    let mut others = test
+        .photos
+        .iter()
+        .filter(|p| p.rack != rack && told(p.rack));
+    if let Some(other) = others.find(|p| files(p)) {
         return Err(PhotoTrouble::SamePhoto(other.rack));
     }
     let laid = test.rows_of(&here);

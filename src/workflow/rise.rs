@@ -295,7 +295,8 @@ fn refusal(error: NoRise, question: &RiseQuestion, at: Celsius) -> RiseError {
         NoRise::Box => never(at),
         NoRise::Start => never(question.start.map_or(at, |s| s.temperature)),
         NoRise::Cool(blamed) => {
-            RiseError::Cool(unit.show(blamed), unit.show(question.dough.known_from()))
+            let least = unit.figure(question.dough.known_from()).ceil();
+            RiseError::Cool(unit.show(blamed), format!("{least:.0} {}", unit.letter()))
         }
         NoRise::TooLong => RiseError::TooLong(unit.show(at)),
     }

@@ -5,7 +5,7 @@
 
 use super::{
     kitchen::Records,
-    rise::{Held, Pace, RiseAnswer, RiseError, RiseQuestion, Start, held_in, span},
+    rise::{Held, Pace, RiseAnswer, RiseError, RiseQuestion, Start, held_in},
 };
 use crate::{
     model::{
@@ -38,7 +38,7 @@ pub struct RisingNow {
     /// What is left; negative when it is past.
     pub left: Minutes,
     /// Whether the last look at it was too early, or too far from all that was expected, to tell a pace.
-    pub too_early: bool,
+    pub untold: bool,
 }
 
 /// When to put a dough in so that it is ready when the oven is.
@@ -50,8 +50,8 @@ pub struct ReadyPlan {
     pub take_out: Moment,
     /// It is ready, and so is the oven.
     pub ready: Moment,
-    /// Half the width of the 90 % interval of when it is ready.
-    pub give_or_take: Minutes,
+    /// The 90 % interval of when it is ready; without an end where it may not rise within a week.
+    pub between: (Moment, Option<Moment>),
     /// The time that was wanted, where even a dough put in at once is later; the others then say how soon it can be.
     pub too_late_for: Option<Moment>,
 }
@@ -67,6 +67,10 @@ impl ReadyPlan {
             put_in: now,
             take_out: self.take_out.saturating_add(late),
             ready: self.ready.saturating_add(late),
+            between: (
+                self.between.0.saturating_add(late),
+                self.between.1.map(|end| end.saturating_add(late)),
+            ),
             too_late_for: Some(self.ready),
             ..self
         }
@@ -79,11 +83,13 @@ impl ReadyPlan {
             Some(wanted) => format!("Too late for {}. Put it in now.", clock(wanted)),
             None => format!("Put it in at {}.", clock(self.put_in)),
         };
+        let (from, until) = self.between;
+        let until = until.map_or_else(|| "or later".to_owned(), |end| format!("to {}", clock(end)));
         let rest = format!(
-            "Take it out at {} and heat the oven; it rises on in an ordinary kitchen. Ready at about {}, give or take {}.",
+            "Take it out at {} and heat the oven; it rises on in an ordinary kitchen. Ready at about {} ({} {until}).",
             clock(self.take_out),
             clock(self.ready),
-            span(self.give_or_take)
+            clock(from)
         );
         [first, rest]
     }
@@ -137,21 +143,22 @@ fn request(dough: &OwnDough, log: &RiseLog, pace: Pace) -> RiseRequest {
     }
 }
 
-/// Returns the looks that told something: the first of each step, for later ones only say that it is still so far.
-fn telling(log: &RiseLog) -> Vec<DoughLook> {
-    let mut looks = log.looks.clone();
-    looks.dedup_by_key(|look| look.grown);
+/// Returns the looks that tell the pace, each with the share expected by then: the first of each step, for later ones
+/// only say that it is still so far.
+fn telling(dough: &OwnDough, log: &RiseLog) -> Vec<(DoughLook, f64)> {
+    let expected = |look: &DoughLook| {
+        let expected = share(&request(dough, log, Pace::as_known()), look.after)?;
+        tells_pace(look, expected).then_some((*look, expected))
+    };
+    let mut looks: Vec<_> = log.looks.iter().filter_map(expected).collect();
+    looks.dedup_by_key(|(look, _)| look.grown);
     looks
 }
 
 /// Returns how a dough keeps to its known time, learnt from every rise that was looked at, and from how many.
 pub fn pace_of(dough: &OwnDough) -> (Pace, usize) {
     let last = |log: &RiseLog| {
-        let look = &telling(log).pop()?;
-        let expected = share(&request(dough, log, Pace::as_known()), look.after)?;
-        if !tells_pace(look, expected) {
-            return None;
-        }
+        let (look, expected) = telling(dough, log).pop()?;
         let doubt = eye(look.grown).hypot(DAY_TO_DAY.ln());
         Some((look.grown.share(), expected, doubt))
     };
@@ -180,12 +187,18 @@ pub fn rising_now(dough: &OwnDough, log: &RiseLog, now: Moment) -> Option<Rising
         doubt: widest.max((first.time.0 / first.lo.0).ln()).max(told.doubt),
         ..told
     };
-    let seen = |l: &DoughLook| {
-        let expected = share(&request(dough, log, Pace::as_known()), l.after)?;
-        tells_pace(l, expected).then(|| (l.grown.share(), expected, eye(l.grown)))
+    let told = telling(dough, log).into_iter();
+    let looks: Vec<_> = told
+        .map(|(l, expected)| (l.grown.share(), expected, eye(l.grown)))
+        .collect();
+    // A step that was told before is no news, however late it is noted again.
+    let news = |l: &&DoughLook| {
+        !log.looks
+            .iter()
+            .any(|o| o.grown == l.grown && o.after < l.after)
     };
-    let looks: Vec<_> = telling(log).iter().filter_map(seen).collect();
-    let too_early = log.looks.last().is_some_and(|l| seen(l).is_none());
+    let last = log.looks.iter().rfind(news);
+    let untold = last.is_some_and(|l| !telling(dough, log).iter().any(|(t, _)| t == l));
     let pace = prior.learn(&looks);
     let found = request(dough, log, pace);
     let doubled = log.looks.iter().find(|l| l.grown == Grown::Doubled);
@@ -206,7 +219,7 @@ pub fn rising_now(dough: &OwnDough, log: &RiseLog, now: Moment) -> Option<Rising
         total: (total, lo, hi),
         pace,
         left: Minutes(total.0 - elapsed.0),
-        too_early,
+        untold,
     })
 }
 
@@ -294,10 +307,6 @@ pub fn ready_for(
 pub fn ready_plan(asked: &RiseRequest, ready: Moment, heating: Minutes) -> Option<ReadyPlan> {
     let found = rise(asked).ok()?;
     let whole = found.time;
-    // Where it may not rise at all the longer side is as far as the shorter, at the least.
-    let ends = found
-        .hi
-        .map_or(2.0 * (whole.0 - found.lo.0), |hi| hi.0 - found.lo.0);
     // Both shares of the rise, the one outside from as warm as the dough has become by then.
     let risen = |inside: f64| {
         let waits = RiseRequest {
@@ -331,7 +340,10 @@ pub fn ready_plan(asked: &RiseRequest, ready: Moment, heating: Minutes) -> Optio
         put_in: back(hi + heating.0),
         take_out: back(heating.0),
         ready,
-        give_or_take: Minutes(ends / 2.0),
+        between: (
+            back(whole.0 - found.lo.0),
+            found.hi.map(|hi| back(whole.0 - hi.0)),
+        ),
         too_late_for: None,
     })
 }
@@ -437,11 +449,11 @@ mod tests {
             look(&mut dough, Grown::Half, at(minutes)).unwrap();
             let now = |dough: &OwnDough, m| rising_now(dough, dough.rising().unwrap(), at(m));
             let told = now(&dough, minutes).unwrap();
-            assert!(told.too_early, "{told:?}");
+            assert!(told.untold, "{told:?}");
             assert!((told.total.0.0 - 60.0).abs() < 0.1, "{told:?}");
             look(&mut dough, Grown::ThreeQuarters, at(36.0)).unwrap();
             let told = now(&dough, 36.0).unwrap();
-            assert!(!told.too_early && told.pace.factor > 1.1, "{told:?}");
+            assert!(!told.untold && told.pace.factor > 1.1, "{told:?}");
             take_out(&mut dough, at(48.0)).unwrap();
             assert!(pace_of(&dough).0.factor < BEYOND);
         }
@@ -452,7 +464,7 @@ mod tests {
         assert!(
             rising_now(&slow, slow.rising().unwrap(), at(300.0))
                 .unwrap()
-                .too_early
+                .untold
         );
     }
 

@@ -75,7 +75,7 @@ fn what_is_no_day_is_refused() {
     day("--trays 0").refused("'0' cannot be used: it is out of range", "--trays 0");
     let limit = |figure| day(&format!("--trays 4 --at-once 2 --least-even {figure}"));
     limit("0").refused("no limit of unevenness", "--least-even 0");
-    limit("NaN").refused("no limit of unevenness", "--least-even NaN");
+    limit("NaN").refused("not a number", "NaN");
     limit("0.001").refused("less even than 0.0 shades", "--least-even 0.001");
     let none = "plan --all-ovens --kind thin-cookie --trays 2 --at-once 1";
     Kitchen::empty().say(none).refused("no oven", "--all-ovens");

@@ -94,7 +94,7 @@ fn what_is_wrong_with_a_photo_or_a_request_is_told_in_three_lines() {
             "two-missing.jpg",
             &format!("--rows {rows} --cols {cols}"),
         )
-        .refused("the slices stand in", "two-missing.jpg");
+        .refused("the slices seem to stand in", "two-missing.jpg");
     }
     // every second column makes a lattice too
     ask(&k, "two-missing.jpg", "--rows 4 --cols 3")
@@ -147,7 +147,8 @@ fn racks_of_one_test_rest_on_one_loaf() {
     let usual = format!("--rows 4 --cols 5 --into {id} --untoasted 90");
     ask(&k, "two-missing.jpg", &format!("{usual} --rack 4"))
         .refused("was read for rack position 2 of this test already", "4");
-    ask(&k, "two-missing.jpg", &format!("{usual} --rack 6")).refused("its slices lie on 2, 4", "6");
+    ask(&k, "two-missing.jpg", &format!("{usual} --rack 6"))
+        .refused("no slice of this test lies on rack position 6", "6");
     // Left unsaid it is what the test says of its loaf.
     onto("4", "").done();
     assert_eq!((first.len(), lightness(4)), (17, first));

@@ -116,20 +116,6 @@ impl Tally {
                     if off > BAD {
                         self.bad += 1.0;
                         self.bad_caught += f64::from(caught);
-                        if !caught {
-                            eprintln!(
-                                "MISSED {} cell {} of {}x{} truth {truth:.1} seen {l:.1} usual {usual:.1} flags {:?} se {:?}",
-                                drawn.kind,
-                                i,
-                                drawn.rows,
-                                drawn.cols,
-                                place.flags,
-                                match place.verdict {
-                                    Verdict::Read(s) => s.se,
-                                    _ => 0.0,
-                                }
-                            );
-                        }
                     } else if off < BAD / 2.0 && !slice.torn {
                         self.good += 1.0;
                         self.good_flagged += f64::from(caught);

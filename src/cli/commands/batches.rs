@@ -61,10 +61,14 @@ pub(super) fn print(
     for why in &day.left_out {
         out.line(format!("* Left out: {why}"))?;
     }
-    let first = day.batches.first().map(|b| &b.oven);
-    if let Some(oven) = kitchen.zip(first).and_then(|(k, id)| k.oven(id)) {
-        out.marked("!", cautions_at(Occasion::Bake, oven))?;
+    let ovens = day.batches.iter().filter_map(|b| kitchen?.oven(&b.oven));
+    let mut cautions: Vec<String> = Vec::new();
+    for caution in ovens.flat_map(|oven| cautions_at(Occasion::Bake, oven)) {
+        if !cautions.contains(&caution) {
+            cautions.push(caution);
+        }
     }
+    out.marked("!", &cautions)?;
     Ok(Exit::Done)
 }
 

@@ -170,8 +170,8 @@ fn check(time: Minutes, at: Celsius, grams: f64, dough: Dough) -> Result<(), Tro
         let why = "no dough is known to rise so; give 1 min to a week";
         return Err(Trouble::user(why).with("--known", time));
     }
-    if dough.rise().rate(at) <= 0.0 {
-        let why = "the dough does not rise at that temperature; check the figure and its unit";
+    if dough.rise().rate(at) <= 0.0 || at.0 < dough.known_from().0 {
+        let why = "so cool or hot no dough's time tells another; give one known at room warmth";
         return Err(Trouble::user(why).with("--known", format!("{:.0} C", at.0)));
     }
     if !(10.0..=20_000.0).contains(&grams) {
@@ -242,6 +242,7 @@ fn list(kitchen: &Kitchen, session: &mut Session<'_>) -> Result<Exit, Trouble> {
                 total_min_lo: r.total.1.0,
                 total_min_hi: r.total.2.0,
                 pace: r.pace.factor,
+                look_tells_nothing: r.untold,
             }),
         }
     };
@@ -278,8 +279,9 @@ fn list(kitchen: &Kitchen, session: &mut Session<'_>) -> Result<Exit, Trouble> {
             unit.show(Celsius(dough.known_at_c)),
         ))?;
         if let Some(minutes) = dough.rising_min {
+            let untold = dough.rising.as_ref().is_some_and(|r| r.look_tells_nothing);
             let ready = dough.rising.map_or_else(
-                || "when it is ready cannot be told; look at it".to_owned(),
+                || "can't tell when it is ready; look at it".to_owned(),
                 |r| {
                     format!(
                         "ready in about {} (after {} to {} in all)",
@@ -291,6 +293,10 @@ fn list(kitchen: &Kitchen, session: &mut Session<'_>) -> Result<Exit, Trouble> {
             );
             let since = span(Minutes(minutes));
             session.out.line(format!("  rising for {since}: {ready}"))?;
+            if untold {
+                let why = "  the last look came so early or so late that it tells no pace";
+                session.out.line(why)?;
+            }
             session
                 .out
                 .line("  ! Mark the dial; take the dough out before you heat the oven.")?;

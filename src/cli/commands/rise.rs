@@ -178,6 +178,10 @@ fn plan(
     Ok(Some(ReadyPlan {
         put_in: found.put_in.by_clock_in(zone),
         take_out: found.take_out.by_clock_in(zone),
+        between: (
+            found.between.0.by_clock_in(zone),
+            found.between.1.map(|end| end.by_clock_in(zone)),
+        ),
         ..found
     }))
 }
@@ -200,7 +204,8 @@ fn json(answer: &RiseAnswer, ready: Option<&ReadyPlan>) -> RiseJson {
             .map(|(lo, hi)| [lo.0, hi.0]),
         put_in: ready.map(|p| p.put_in.to_string()),
         take_out: ready.map(|p| p.take_out.to_string()),
-        ready_give_or_take_min: ready.map(|p| p.give_or_take.0),
+        ready_from: ready.map(|p| p.between.0.to_string()),
+        ready_until: ready.and_then(|p| p.between.1).map(|end| end.to_string()),
         ready: ready.map(|p| p.ready.to_string()),
         warnings: too_late
             .into_iter()

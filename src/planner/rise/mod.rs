@@ -460,7 +460,7 @@ mod tests {
             Err(NoRise::Known)
         );
         // A night in the refrigerator tells nothing of a warm kitchen, nor the other way round.
-        for (known_at, at) in [(24.0, 4.0), (4.4, 24.0), (10.0, 24.0), (24.0, 13.9)] {
+        for (known_at, at) in [(24.0, 4.0), (4.4, 24.0), (10.0, 24.0), (24.0, 13.4)] {
             for dough in Dough::ALL {
                 let asked = request(dough, known_at, at);
                 let said = rise(&asked);

@@ -132,7 +132,11 @@ fn named(items: &mut Vec<Item>, drawn: &MapFigure, fonts: &Fonts, field: Frame) 
         rimmed(text, at, points, Weight::Regular)
     };
     if zones.is_empty() {
-        let said = if drawn.even { "even" } else { "can't tell yet" };
+        let said = if drawn.even {
+            "looks even"
+        } else {
+            "can't tell yet"
+        };
         let middle = field.y + field.height / 2.0;
         items.push(fit(said, ZONE * 0.8, middle + ZONE * 0.8 * POINT * 0.35));
         return;

@@ -158,15 +158,22 @@ fn interval_sentence(scores: &Scores) -> Option<String> {
 /// Writes a table of the pieces of a tray.
 pub fn pieces_text(read: &Pieces) -> String {
     let mut out =
-        String::from("piece   at x,y px (photo)   browning against the others, %   lightness L*\n");
+        String::from("piece   at x,y px (photo)   shades from the mean            lightness L*\n");
+    let shades = || {
+        let read = read.pieces.iter().filter_map(|p| p.score.as_ref().ok());
+        read.filter(|s| s.relative.is_some())
+            .map(|s| s.browning.shades())
+    };
+    let mean = shades().sum::<f64>() / shades().count().max(1) as f64;
     for (i, piece) in read.pieces.iter().enumerate() {
         let at = format!("{:.0},{:.0}", piece.centre.x, piece.centre.y);
         let number = i + 1;
         let _ = match &piece.score {
             Ok(score) => {
+                let apart = no_negative_zero(score.browning.shades() - mean, 1);
                 let relative = score
                     .relative
-                    .map_or_else(|| "-".to_owned(), |r| format!("{:.0}", r * 100.0));
+                    .map_or_else(|| "-".to_owned(), |_| format!("{apart:+.1}"));
                 write!(
                     out,
                     "{number:<7} {at:<19} {relative:<30} {:.0}",

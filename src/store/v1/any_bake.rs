@@ -154,6 +154,7 @@ pub(super) fn any_bake() -> impl Strategy<Value = BakeLog> {
     let photo =
         (1_usize..4, 0.0_f64..5.0, 0.0_f64..1.0).prop_map(|(tray, level_shade, lean)| TrayPhoto {
             tray,
+            pieces: vec![(0, tray)],
             level_shade,
             lean,
         });

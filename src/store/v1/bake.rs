@@ -88,10 +88,11 @@ formed! {
 }
 
 formed! {
-    #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+    #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
     #[serde(deny_unknown_fields)]
     struct TrayPhotoForm from photo: &TrayPhoto {
         tray: usize = photo.tray,
+        pieces: Vec<(usize, usize)> = photo.pieces.clone(),
         level_shade: f64 = photo.level_shade,
         lean: f64 = photo.lean,
     }
@@ -103,6 +104,7 @@ impl TryFrom<TrayPhotoForm> for TrayPhoto {
     fn try_from(form: TrayPhotoForm) -> Result<Self, FormError> {
         Ok(Self {
             tray: form.tray,
+            pieces: form.pieces,
             level_shade: within("photos.level_shade", form.level_shade, 0.0, 20.0)?,
             lean: within("photos.lean", form.lean, 0.0, 10.0)?,
         })

@@ -17,7 +17,7 @@ use crate::{
 use serde::{Deserialize, Serialize};
 
 /// Latest minute of a day; a guard against absurd files.
-const LATEST: f64 = 6000.0;
+const LATEST: f64 = 20_000.0;
 /// More loads than anyone bakes in a day; likewise.
 const MOST_LOADS: usize = 500;
 
@@ -30,6 +30,8 @@ formed! {
         begun: String = day.begun.to_string(),
         #[serde(default, skip_serializing_if = "Option::is_none")]
         wanted_shade: Option<f64> = day.wanted.map(Shade::value),
+        #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+        given_up: bool = day.given_up,
         loads: Vec<LoadForm> = day.loads.iter().map(Into::into).collect(),
     }
 }
@@ -82,6 +84,7 @@ impl TryFrom<DayForm> for BakingDay {
             id: DayId::new(&form.id).map_err(to_form_error)?,
             begun: moment("begun", &form.begun)?,
             wanted: wanted.transpose().map_err(to_form_error)?,
+            given_up: form.given_up,
             loads: (1..)
                 .zip(form.loads)
                 .map(|(number, form)| load(number, form))

@@ -10,7 +10,8 @@ pub(crate) fn take_up(shared: &mut Shared) {
     if shared.day.is_some() || shared.kitchen.is_looking() {
         return;
     }
-    let Some(kept) = shared.kitchen.days().last() else {
+    let last = shared.kitchen.days().last();
+    let Some(kept) = last.filter(|day| !day.given_up) else {
         return;
     };
     let before = shared.since(kept.begun).try_into().unwrap_or_default();

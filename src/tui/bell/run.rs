@@ -93,6 +93,11 @@ impl Run {
             })
     }
 
+    /// Returns the move that is still to be made, whether it is worth making or not.
+    pub(crate) fn next_move(&self) -> Option<usize> {
+        (self.moves_done < self.moves.len()).then_some(self.moves_done + 1)
+    }
+
     /// Returns the minutes until everything comes out; negative when it is overdue.
     pub(crate) fn left_to_end(&self, now: Duration) -> Minutes {
         Minutes(self.end().0 - self.elapsed(now).0)

@@ -56,9 +56,9 @@ fn of_bake(oven: &Oven, fit: &Fit, bake: &BakeLog, batch: usize) -> Vec<Observat
         return Vec::new();
     };
     let (shade, stays) = (browning_per_shade(), stays_of(bake, oven));
-    // what the light of a photo left in the pieces of its tray; the level is fitted anyway
+    // what the light of a photo left in the pieces of its tray, and its level: each tray has a photo of its own
     let leans = |p: &PieceScore| {
-        let photo = bake.photos.iter().find(|photo| photo.tray == p.tray)?;
+        let photo = bake.photos.iter().find(|photo| photo.shows(p))?;
         let lightness = UNTOASTED_LIGHTNESS * (-p.shade.value() * shade).exp();
         let size = photo.lean * (lightness + 16.0) / (3.0 * lightness);
         let along = |i: usize, n: usize| 2.0 * i as f64 / (n.max(2) - 1) as f64 - 1.0;
@@ -67,7 +67,7 @@ fn of_bake(oven: &Oven, fit: &Fit, bake: &BakeLog, batch: usize) -> Vec<Observat
             loads: [
                 size * along(p.col, tray.across),
                 size * along(p.row, tray.deep),
-                0.0,
+                photo.level_shade * shade,
             ],
         })
     };

@@ -41,7 +41,7 @@ pub fn take(bake: &mut BakeLog, tray: usize, scores: &Scores) -> Result<usize, O
     if scores.grid.is_doubtful() {
         return Err(OutcomeError::Grid(scores.grid.against()));
     }
-    let (mut taken, mut levels) = (0, Vec::new());
+    let (mut pieces, mut levels) = (Vec::new(), Vec::new());
     for place in &scores.places {
         let Verdict::Read(score) = place.verdict else {
             continue;
@@ -57,12 +57,14 @@ pub fn take(bake: &mut BakeLog, tray: usize, scores: &Scores) -> Result<usize, O
             shade,
             pulled: None,
         });
-        taken += 1;
+        pieces.push((place.row, place.col));
         levels.push(score.shared_se / score.colour.l.max(1.0) / browning_per_shade());
     }
     bake.photos.retain(|p| p.tray != tray);
+    let taken = pieces.len();
     bake.photos.push(TrayPhoto {
         tray,
+        pieces,
         level_shade: levels.iter().sum::<f64>() / levels.len().max(1) as f64,
         lean: scores.light.lean,
     });

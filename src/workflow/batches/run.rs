@@ -93,24 +93,35 @@ impl DayRun {
         &self.day
     }
 
-    /// Returns what comes next, whatever the oven; `None` when every tray is out.
-    pub fn next(&self) -> Option<Due> {
-        let due = |batch: usize| self.due_of(batch);
+    /// Tells whether every tray is out.
+    pub fn is_done(&self) -> bool {
+        self.loads.iter().all(|load| load.out.is_some())
+    }
+
+    /// Returns what comes next at `now`, whatever the oven; `None` when every tray is out.
+    pub fn next(&self, now: Minutes) -> Option<Due> {
+        let due = |batch: usize| self.due_of(batch, now);
         (0..self.loads.len())
             .filter_map(due)
             .min_by(|a, b| a.at.0.total_cmp(&b.at.0))
     }
 
     /// Returns what comes next of one load; `None` when it is out, or when the one ahead of it is not.
-    fn due_of(&self, batch: usize) -> Option<Due> {
+    ///
+    /// Past its end no move is worth making.
+    fn due_of(&self, batch: usize, now: Minutes) -> Option<Due> {
         let (load, progress) = (&self.day.batches[batch], self.loads[batch]);
         let (what, at) = match (progress.started, progress.out) {
             (_, Some(_)) => return None,
             (None, None) => (What::In, self.ready_for(batch)?),
-            (Some(started), None) => match load.plan.segments.get(progress.moves + 1) {
-                Some(segment) => (What::Move(progress.moves + 1), started + segment.from.0),
-                None => (What::Out, started + load.plan.bake.0 + progress.added),
-            },
+            (Some(started), None) => {
+                let end = started + load.plan.bake.0 + progress.added;
+                let segment = load.plan.segments.get(progress.moves + 1);
+                match segment.filter(|_| now.0 < end) {
+                    Some(segment) => (What::Move(progress.moves + 1), started + segment.from.0),
+                    None => (What::Out, end),
+                }
+            }
         };
         let at = Minutes(at);
         Some(Due { batch, what, at })
@@ -130,7 +141,7 @@ impl DayRun {
 
     /// Notes that what came next is done, `now` minutes into the day; returns it.
     pub fn done(&mut self, now: Minutes) -> Option<Due> {
-        let due = self.next()?;
+        let due = self.next(now)?;
         let progress = &mut self.loads[due.batch];
         match due.what {
             What::In => progress.started = Some(now.0),
@@ -141,8 +152,8 @@ impl DayRun {
     }
 
     /// Gives the load that comes next a minute more, or less; only one that bakes.
-    pub fn lengthen(&mut self, by: i8) -> Option<Minutes> {
-        let due = self.next().filter(|due| due.what != What::In)?;
+    pub fn lengthen(&mut self, by: i8, now: Minutes) -> Option<Minutes> {
+        let due = self.next(now).filter(|due| due.what != What::In)?;
         let least = -self.day.batches[due.batch].plan.bake.0;
         let added = &mut self.loads[due.batch].added;
         *added = (*added + f64::from(by)).clamp(least, 600.0);

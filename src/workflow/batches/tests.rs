@@ -130,21 +130,16 @@ fn the_day_runs_one_trays_moves_after_another() {
     let (first, second) = (day.batches[0].clone(), day.batches[1].clone());
     let mut run = DayRun::new(day);
     let mut seen = Vec::new();
-    let mut late = 0.0;
-    while let Some(due) = run.next() {
+    let (mut late, mut now) = (0.0, Minutes(0.0));
+    while let Some(due) = run.next(now) {
         if due.what == What::Out && due.batch == 0 {
             // Two minutes late out: everything after it moves along.
             late = 2.0;
         }
         seen.push((due.batch, due.what));
-        run.done(Minutes(
-            due.at.0
-                + if late > 0.0 && due.batch == 0 {
-                    late
-                } else {
-                    0.0
-                },
-        ));
+        let behind = if due.batch == 0 { late } else { 0.0 };
+        now = Minutes(due.at.0 + behind);
+        run.done(now);
     }
     let moves = first.plan.segments.len() - 1;
     assert_eq!(seen.len(), 2 * (moves + 2));

@@ -118,7 +118,7 @@ fn front(ground: &Ground, tests: &[&ToastTest], ruled: &[Ruled], set: Option<Str
     if let Some(before) = ground.view().and_then(|view| view.before) {
         to_do.insert(
             0,
-            format!("Careful: all of this is from before {before}. Toast it anew."),
+            format!("Careful: all of this is from before {before}. Toast it again."),
         );
     }
     to_do.splice(0..0, spoilt.map(|why| format!("Careful: {why}.")));

@@ -52,7 +52,7 @@ fn unrounded(
 
 /// Says what to set where readings say so and it differs from the recipe: `set 335 for 350 F`; `None` where nothing does.
 ///
-/// What was read itself comes first, the recipes of `bakes` before the rest; nothing is said where nothing was read.
+/// What was read itself comes first, the recipes of `bakes` before the rest; nothing is said where nothing was read, or too little.
 pub(super) fn set_words(found: &OvenSummary, oven: &Oven, bakes: &[Celsius]) -> Option<String> {
     let (dial, unit) = (&oven.dial, oven.dial.unit);
     let figure = |t: Celsius| format!("{:.0}", unit.figure(t));
@@ -65,7 +65,7 @@ pub(super) fn set_words(found: &OvenSummary, oven: &Oven, bakes: &[Celsius]) -> 
     wanted.sort_by_key(|want| !is_read(want));
     let mut pairs: Vec<(String, String)> = Vec::new();
     for want in wanted {
-        let Some(told) = told(found, oven, want).filter(|t| !t.carried) else {
+        let Some(told) = told(found, oven, want).filter(|t| !t.carried && t.sure) else {
             continue;
         };
         let (lo, exact, hi) = unrounded(found, &told, oven, want);

@@ -271,7 +271,12 @@ pub(super) fn to_do(ruled: &[Ruled], oven: &Oven) -> Vec<String> {
         let places = first.map_or_else(String::new, |s| places_words(s, oven));
         let then = rule.briefly(oven);
         let dial = oven.dial.unit.show(planned.plan.dial);
-        let name = format!("{} at {dial}", bake.kind.name);
+        // In large print there is no room for a doubt.
+        let name = if planned.measured.guessed {
+            bake.kind.name.clone()
+        } else {
+            format!("{} at {dial}", bake.kind.name)
+        };
         let same = ways
             .iter_mut()
             .find(|w| w.trays == *trays && w.places == places && w.then == then);

@@ -83,9 +83,8 @@ fn only_what_was_weighed_needs_no_turning() {
     short.time = Some(Minutes(11.0));
     short.kind.curve.plateau_min = 4.0;
     let planned = plan(&SLOPED, &short);
-    if planned.plan.segments.len() == 1 {
-        assert!(verdict(&planned).contains("The door stays shut."));
-    }
+    assert_eq!(planned.plan.segments.len(), 1);
+    assert!(verdict(&planned).contains("The door stays shut."));
     let untested = plan_on(&wall, None, &request(1, 0), &Measured::default()).unwrap();
     let said = verdict(&untested);
     assert!(!said.contains("Nothing needs"), "{said}");

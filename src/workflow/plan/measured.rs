@@ -16,6 +16,8 @@ use crate::{
 pub struct Measured {
     /// True less dial at the wanted temperature.
     pub offset: Option<Offset>,
+    /// That offset is a first guess, by too few readings.
+    pub guessed: bool,
     /// How far the air falls at an opening and how it comes back.
     pub door: Option<DoorModel>,
     /// The door was read, but not well enough to price openings by.
@@ -85,5 +87,6 @@ pub(super) fn measured_from(found: &OvenSummary, oven: &Oven, request: &PlanRequ
         );
     }
     out.offset = Some(offset);
+    out.guessed = !told.sure;
     out
 }

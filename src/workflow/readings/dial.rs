@@ -2,18 +2,15 @@
 
 use super::summary::{OvenSummary, SettingSummary, best_known, summary};
 use crate::{
-    calibration::{Estimate, Recovery, Sureness},
+    calibration::{Estimate, Sureness},
     model::{
         Dial, Mode, Oven,
         air::LOW_SETTING,
         text::{counted, joined},
     },
     numeric::student,
-    planner::{
-        dial::Offset,
-        door::{DoorModel, DoorSource},
-    },
-    units::{Celsius, CelsiusDelta, Minutes, TemperatureUnit},
+    planner::dial::Offset,
+    units::{Celsius, CelsiusDelta, TemperatureUnit},
     workflow::kitchen::Records,
 };
 
@@ -34,14 +31,6 @@ const TOO_WIDE: f64 = 20.0 / 1.8;
 /// A dial is close enough where it is off by no more than this or one step of it, C (10 F, what bakers correct by; a
 /// choice, no source).
 const CLOSE: f64 = 10.0 / 1.8;
-/// Drop and time constant known to no better than this share (90 %) are not used: published ones differ by a
-/// factor of five or more, so anything within a factor of two and a half is better.
-const VAGUE: f64 = 0.9;
-
-/// An opening whose residuals resemble each other so much that fewer than a quarter of its readings count rides on a swing
-/// that is not known, and prices no plan.
-const RIDES: f64 = 4.0;
-
 /// What to set for a wanted temperature.
 #[derive(Debug, Clone, PartialEq)]
 pub struct DialAnswer {
@@ -240,10 +229,6 @@ pub fn offset_for(found: &OvenSummary, oven: &Oven, want: Celsius) -> Result<Off
         here
     };
     let answer = answer.map_err(NoOffset::Unread)?;
-    // A first guess is one for whoever asks for it, and sets no plan's dial, nor a card's.
-    if answer.state == DialState::Off && !answer.sure {
-        return Err(NoOffset::TooWide(answer.offset));
-    }
     let value = match answer.state {
         DialState::Unknown => return Err(NoOffset::TooWide(answer.offset)),
         DialState::Close => CelsiusDelta(0.0),
@@ -565,49 +550,4 @@ pub fn sureness_words(sureness: Sureness) -> String {
             counted(n, "reading")
         ),
     }
-}
-
-/// Returns how far the oven is from its dial where `at` is wanted, for a plan: true less dial, 90 %.
-///
-/// `None` where nothing near was read since the last service visit.
-pub fn measured_offset(kitchen: &Records, oven: &Oven, mode: Mode, at: Celsius) -> Option<Offset> {
-    Some(dial_for(kitchen, oven, mode, at).ok()?.offset)
-}
-
-/// Returns how far the air falls and how it comes back in this oven and mode, for a plan.
-///
-/// Drop and time constant are those of all openings read since the last service visit, each weighed by what it is
-/// worth; how long the door stands open stays as it is typical for so many trays. `None` where they are not known well enough.
-pub fn measured_door(
-    kitchen: &Records,
-    oven: &Oven,
-    mode: Mode,
-    trays: usize,
-) -> Option<DoorModel> {
-    door_of(&summary(kitchen, oven, mode), trays)
-}
-
-/// The same from a summary at hand.
-pub fn door_of(found: &OvenSummary, trays: usize) -> Option<DoorModel> {
-    let doors: Vec<_> = found
-        .now
-        .iter()
-        .filter(|s| s.figures.dial.0 >= LOW_SETTING.0)
-        .flat_map(|s| &s.figures.doors)
-        .filter(|d| d.alike < RIDES)
-        .collect();
-    let pool = |pick: fn(&Recovery) -> Estimate| {
-        Estimate::pooled(&doors.iter().map(|d| pick(d)).collect::<Vec<_>>())
-    };
-    let ln_tau = pool(|d| d.ln_tau(LEVEL))?;
-    let drop = pool(|d| d.drop)?;
-    // Less well known than this, by the intervals that are shown, they say less than the typical figures do.
-    let half = |e: &Estimate| student::half_width(LEVEL, e.df) * e.sd;
-    let known = half(&ln_tau) < VAGUE && half(&drop) < VAGUE * drop.value;
-    known.then(|| DoorModel {
-        drop: CelsiusDelta(drop.value),
-        recovery: Minutes(ln_tau.value.exp() / 60.0),
-        source: DoorSource::Measured,
-        ..DoorModel::typical(found.mode, trays)
-    })
 }

@@ -3,7 +3,7 @@
 use super::{
     dial::reckoned,
     summary::line,
-    tests::{Bench, bench},
+    tests::{Bench, bench, offset_at},
     *,
 };
 use crate::{
@@ -139,7 +139,7 @@ fn a_line_that_misses_a_setting_does_not_speak_for_it() {
             let told = dial_of(&found, &b.oven, gave).unwrap();
             assert!((told.exact.0 - at.dial.0).abs() < 0.3, "{own} F: {told:?}");
             assert_eq!(
-                measured_offset(&b.kitchen, &b.oven, Mode::StillAir, gave),
+                offset_at(&b.kitchen, &b.oven, Mode::StillAir, gave),
                 Some(told.offset)
             );
             let told = offset_for(&found, &b.oven, gave).unwrap();

@@ -6,6 +6,7 @@ mod air_map;
 mod csv;
 mod csv_times;
 mod dial;
+mod door;
 mod figures;
 mod over_time;
 mod points;
@@ -21,9 +22,9 @@ pub use csv::{
 pub use csv_times::{DateAndTime, moment_on};
 pub use dial::{
     DialAnswer, DialError, DialState, NoOffset, OffsetTold, Standing, dial_for, dial_of,
-    dial_verdict, door_of, measured_door, measured_offset, offset_for, since_the_visit, standing,
-    sureness_words,
+    dial_verdict, offset_for, since_the_visit, standing, sureness_words,
 };
+pub use door::door_of;
 pub use figures::{RoundFigures, Row, figures, habits, rows_at};
 pub use over_time::{Drift, LEAST_DATES, LEAST_DAYS, VisitJump};
 pub use points::{PointsError, line_through, read_points, read_points_file};

@@ -5,6 +5,7 @@ use crate::{
     model::{
         AirPlace, AirReading, Mode, Oven, Phase, ServiceVisit, Spot, Thermometer, ThermometerId,
     },
+    planner::dial::Offset,
     units::{Celsius, CelsiusDelta, TemperatureUnit},
     workflow::{
         catalogue::oven_template,
@@ -156,10 +157,10 @@ fn settings_make_a_line_and_the_line_a_dial() {
     let step = b.oven.dial.round(answer.exact);
     assert_eq!(answer.set, step);
     assert!(answer.state == DialState::Off && answer.sure);
-    let offset = measured_offset(&b.kitchen, &b.oven, Mode::StillAir, Celsius(180.0)).unwrap();
+    let offset = offset_at(&b.kitchen, &b.oven, Mode::StillAir, Celsius(180.0)).unwrap();
     assert_eq!(offset, answer.offset);
     assert_eq!(
-        measured_offset(&b.kitchen, &b.oven, Mode::Fan, Celsius(180.0)),
+        offset_at(&b.kitchen, &b.oven, Mode::Fan, Celsius(180.0)),
         None
     );
     // Proofing is a range of its own: nothing was read there.
@@ -446,7 +447,7 @@ fn a_wide_range_without_a_cycle_calls_nobody_and_air_on_its_way_sets_no_dial() {
         Err(DialError::NotHeld { .. })
     ));
     assert_eq!(
-        measured_offset(&b.kitchen, &b.oven, Mode::StillAir, Celsius(175.0)),
+        offset_at(&b.kitchen, &b.oven, Mode::StillAir, Celsius(175.0)),
         None
     );
     // A hold at the same setting is not disturbed by it.
@@ -513,7 +514,10 @@ fn several_places_make_a_coarse_map() {
 fn an_opening_read_replaces_the_typical_one() {
     use crate::planner::door::DoorSource;
     let mut b = bench();
-    assert_eq!(measured_door(&b.kitchen, &b.oven, Mode::StillAir, 2), None);
+    assert_eq!(
+        door_of(&summary(&b.kitchen, &b.oven, Mode::StillAir), 2),
+        None
+    );
     for i in 0..40_i64 {
         let t = 15.0 * i as f64;
         let scatter = 0.2 * ((i * 37 % 11) as f64 / 5.0 - 1.0);
@@ -521,7 +525,7 @@ fn an_opening_read_replaces_the_typical_one() {
         let air = 170.0 - 30.0 * (-t / 80.0).exp() + scatter;
         b.look(Some("probe"), at, (175.0, air), Phase::DoorClosed);
     }
-    let door = measured_door(&b.kitchen, &b.oven, Mode::StillAir, 2).unwrap();
+    let door = door_of(&summary(&b.kitchen, &b.oven, Mode::StillAir), 2).unwrap();
     assert_eq!(door.source, DoorSource::Measured);
     assert!(
         (door.drop.0 - 30.0).abs() < 1.0 && (door.recovery.seconds() - 80.0).abs() < 4.0,
@@ -578,4 +582,9 @@ fn two_thermometers_far_apart_tell_a_line_less_well_than_one() {
     let both = sd_at_225(["old", "probe"]);
     assert!((both / own - 1.25).abs() < 0.1, "{both}");
     assert!(probe < 0.25 * own, "{probe}");
+}
+
+/// Returns how far an oven is from its dial where a temperature is wanted; nothing where nothing near was read.
+pub(super) fn offset_at(kitchen: &Kitchen, oven: &Oven, mode: Mode, at: Celsius) -> Option<Offset> {
+    Some(dial_for(kitchen, oven, mode, at).ok()?.offset)
 }

@@ -34,6 +34,7 @@ keys! {
     '-' | Left => Trays(-1), "", "bake it one minute less";
     Down => Go(1), "", "next load";
     Up => Go(-1), "", "load before";
+    'x' => GiveUp, "", "give up what is left of this day; loads that went in stay on record";
     'c' => Cautions, "cautions", "read the cautions";
 }
 

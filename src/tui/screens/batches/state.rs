@@ -4,7 +4,7 @@ use crate::tui::bell::in_oven::against_heating;
 use crate::tui::prelude::*;
 use crate::tui::shared::{PLAN_GRID, Timed};
 use crate::{
-    model::{Oven, OvenId, TestId},
+    model::{Oven, OvenId, TestId, day::BakingDay},
     report::words::{move_words, placement_words},
     tui::day::RunningDay,
     units::LengthUnit,
@@ -30,6 +30,7 @@ pub(crate) enum Act {
     /// A tray more or less; on the clock a minute.
     Trays(i8),
     Everywhere,
+    GiveUp,
     Go(i8),
     Cautions,
 }
@@ -164,6 +165,7 @@ impl BatchesScreen {
                 self.row = 0;
                 self.ask(shared);
             }
+            Act::GiveUp => self.give_up(shared),
             Act::Step if self.clock => self.done(shared),
             Act::Step => self.begin(shared),
         }
@@ -255,6 +257,24 @@ impl BatchesScreen {
         }
     }
 
+    /// Gives up what is left of the day, once that is said twice.
+    fn give_up(&mut self, shared: &mut Shared) {
+        let words = "x again: give up what is left of this day";
+        if !self.sure.is_quite_sure("give up".to_owned(), words, shared) {
+            return;
+        }
+        let kept = shared.day.take().and_then(|day| day.kept());
+        if let Some(day) = kept {
+            let given_up = BakingDay {
+                given_up: true,
+                ..day
+            };
+            shared.save(Save::Day(Box::new(given_up)));
+        }
+        shared.say("the rest of the day is given up; what bakes has its own clock in the kitchen");
+        shared.back();
+    }
+
     /// Asks before the clock goes out of sight while something bakes.
     pub(super) fn may_go(&mut self, shared: &mut Shared) -> bool {
         let baking = shared.day.as_ref().is_some_and(|day| day.run.is_baking());
@@ -272,7 +292,9 @@ impl BatchesScreen {
 }
 
 fn lengthen(by: i8, shared: &mut Shared) {
-    let log = shared.day.as_mut().and_then(|day| day.lengthen(by));
+    let elapsed = shared.elapsed;
+    let log = shared.day.as_mut();
+    let log = log.and_then(|day| day.lengthen(by, elapsed));
     match log {
         Some(log) => {
             shared.say(format!("{:+.0} min on that load", log.added.0));

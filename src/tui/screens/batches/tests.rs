@@ -86,8 +86,16 @@ fn a_day_goes_on_after_the_program_was_closed() {
         fixture.app.shared.elapsed += std::time::Duration::from_secs(1);
     }
     assert_eq!(fixture.on_disk().bakes().len(), 2);
-    // A day that was given up is not taken up again, and a clock set back loses nothing that was done.
-    assert!(fixture.reopened_at(later(24 * 60)).app.shared.day.is_none());
+    // One that was forgotten is not taken up again, nor is one that was given up.
+    let mut fixture = fixture.reopened_at(later(24 * 60));
+    assert!(fixture.app.shared.day.is_none());
+    fixture = fixture.reopened_at(later(5));
+    fixture.keys("bx");
+    assert!(fixture.app.shared.day.is_some(), "asked first");
+    fixture.app.shared.elapsed += std::time::Duration::from_secs(1);
+    fixture.keys("x");
+    assert!(fixture.app.shared.day.is_none());
+    assert!(fixture.reopened_at(later(6)).app.shared.day.is_none());
 }
 
 #[test]
@@ -130,7 +138,7 @@ fn a_day_between_two_loads_is_not_replaced() {
         }
     }
     let day = fixture.app.shared.day.as_ref().unwrap();
-    assert!(!day.run.is_baking() && day.run.next().is_some());
+    assert!(!day.run.is_baking() && !day.run.is_done());
     for _ in 0..3 {
         fixture.press(Key::Escape);
     }

@@ -17,7 +17,7 @@ use crate::{
 };
 
 /// What becomes of a day that runs, said under its verdict.
-const KEPT: &str = "This day is kept while the program runs; loads under way are kept for good.";
+const KEPT: &str = "Once begun, this day is kept and goes on at the next start.";
 
 /// Draws the screen.
 pub(super) fn draw(screen: &BatchesScreen, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {

@@ -110,9 +110,9 @@ impl Clock {
     /// Says what a door is opened for: the next move, or a look.
     fn opened_for(&self, moving: bool, shared: &Shared) -> Opened {
         match &self.phase {
-            Phase::Baking(run) if moving => match run.next(shared.elapsed).0 {
-                Next::Move(segment) => Opened::Move(self.words_of(segment, self.lengths(shared))),
-                Next::End => Opened::Look,
+            Phase::Baking(run) if moving => match run.next_move() {
+                Some(segment) => Opened::Move(self.words_of(segment, self.lengths(shared))),
+                None => Opened::Look,
             },
             Phase::Baking(_) | Phase::Loading | Phase::Scoring(_) | Phase::Done => Opened::Look,
         }

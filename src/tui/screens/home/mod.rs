@@ -10,7 +10,7 @@ use crate::tui::bell::{count_running, dough, first, running, toast};
 use crate::tui::prelude::*;
 use crate::tui::shared::Timed;
 use glance::{under_ovens, under_tests};
-use state::{Act, OVEN_ROWS, Side, bake_words};
+use state::{Act, OVEN_ROWS, Side, bake_words, is_untouched};
 use view::{inner, parts, welcome};
 
 keys! {
@@ -126,6 +126,9 @@ impl Room for Home {
             Act::Score => self.to_score(shared).map_or_else(String::new, |test| {
                 if toast::runs(test, shared) {
                     return "a toast is in the oven. Enter: its clock".to_owned();
+                }
+                if is_untouched(test) {
+                    return "s: toast it by its clock, or score it at once".to_owned();
                 }
                 let settled = test
                     .slices

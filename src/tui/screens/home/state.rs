@@ -315,9 +315,7 @@ impl Home {
                     return;
                 };
                 // Laid out and not yet toasted: its clock is there again, and takes scores too.
-                let untouched = test.minutes.is_none() && test.scored() == 0;
-                let settled = test.slices.iter().any(|s| s.reading.is_settled());
-                if toast::runs(&test, shared) || untouched && !settled {
+                if toast::runs(&test, shared) || is_untouched(&test) {
                     Place::Toasting(Box::new(oven), Box::new(test))
                 } else {
                     Place::Score(Box::new(oven), Box::new(test))
@@ -432,6 +430,11 @@ pub(super) fn resume(shared: &mut Shared) {
         Some(place) => shared.open(place),
         None => shared.say("no bake is running; press p to plan one"),
     }
+}
+
+/// Tells whether a test was laid out and nothing was done with it since.
+pub(super) fn is_untouched(test: &ToastTest) -> bool {
+    test.minutes.is_none() && test.scored() == 0
 }
 
 /// Says what bakes and when it is due out: `thin cookies, out at 09:42`.

@@ -256,9 +256,8 @@ impl Rising {
             shared.say(why.to_string());
         } else {
             self.keep(dough, shared);
-            let early = self.now(shared).is_some_and(|now| now.too_early);
-            let told = if early {
-                "; so early it tells no pace, and the known time stands"
+            let told = if self.now(shared).is_some_and(|now| now.untold) {
+                "; so early or so late it tells no pace, and the time stays as it was"
             } else {
                 ""
             };

@@ -123,7 +123,7 @@ fn clock(screen: &Rising, shared: &Shared, frame: &mut Frame<'_>, area: Rect) {
             (
                 Role::Wrong,
                 format!(
-                    "Rising for {}. At this warmth no time can be told: look at it.",
+                    "Rising for {}. Can't tell at this warmth when it is ready: look at it.",
                     since.unwrap_or_default()
                 ),
             ),
@@ -164,8 +164,8 @@ fn clock(screen: &Rising, shared: &Shared, frame: &mut Frame<'_>, area: Rect) {
 /// Says how this dough keeps to its known time.
 fn pace_words(now: &RisingNow) -> String {
     let percent = (now.pace.factor - 1.0) * 100.0;
-    if now.too_early {
-        "too early to tell its pace".to_owned()
+    if now.untold {
+        "the last look tells no pace".to_owned()
     } else if percent.abs() < 5.0 {
         "it keeps to its known time".to_owned()
     } else if percent > 0.0 {
