@@ -429,6 +429,19 @@ mod tests {
         assert!((pace.factor - 1.0).abs() < 0.02 && looked == 1, "{pace:?}");
     }
 
+    /// Half grown after 3 min tells nothing; the same step again, after 40 min of the 30 expected, does.
+    #[test]
+    fn a_look_that_told_nothing_shuts_out_none_that_does() {
+        let mut dough = dough();
+        put_in(&mut dough, at(0.0));
+        for minutes in [3.0, 40.0] {
+            look(&mut dough, Grown::Half, at(minutes)).unwrap();
+        }
+        take_out(&mut dough, at(80.0)).unwrap();
+        let (pace, looked) = pace_of(&dough);
+        assert!(pace.factor < 0.95 && looked == 1, "{pace:?}");
+    }
+
     /// In a refrigerator no time is told, and that it rises there is still known.
     #[test]
     fn a_cold_dough_has_no_time_and_is_not_forgotten() {

@@ -201,6 +201,7 @@ mod tests {
             (Next::End, Minutes(12.0)),
             "too late to move"
         );
+        assert_eq!(run.next_move(), Some(1), "one that is being made is one");
         assert!((run.left(at(4.0)).0 - 5.0).abs() < 1e-9);
         assert!(!run.is_due(at(8.9)) && run.is_due(at(9.0)));
         assert!((run.open(at(9.5), true).unwrap().0 - 9.5).abs() < 1e-9);

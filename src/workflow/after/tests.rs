@@ -528,6 +528,13 @@ fn a_photo_of_the_tray_scores_its_pieces() {
     );
     let level = bake.photos[0].level_shade;
     assert!((0.2..1.5).contains(&level), "{level}");
+    // Keyed anew by eye, piece by piece, nothing of the photo is left.
+    let mut keyed = bake.clone();
+    for piece in bake.pieces.clone() {
+        assert!(keyed.photos[0].shows(&piece));
+        keyed.score_piece(piece);
+    }
+    assert_eq!((keyed.photos.len(), keyed.pieces.len()), (0, 17));
     let mut unknown = scores.clone();
     unknown.references.clear();
     let refused = photo::take(&mut bake, 1, &unknown);

@@ -128,6 +128,7 @@ fn the_day_runs_one_trays_moves_after_another() {
     let (ground, told) = wall(&kitchen);
     let day = day_in(&ground, &told, &request(4, 2)).unwrap();
     let (first, second) = (day.batches[0].clone(), day.batches[1].clone());
+    let late_day = day.clone();
     let mut run = DayRun::new(day);
     let mut seen = Vec::new();
     let (mut late, mut now) = (0.0, Minutes(0.0));
@@ -141,6 +142,15 @@ fn the_day_runs_one_trays_moves_after_another() {
         now = Minutes(due.at.0 + behind);
         run.done(now);
     }
+    let mut slow = DayRun::new(late_day);
+    slow.done(Minutes(0.0));
+    let end = first.plan.bake.0;
+    assert_eq!(slow.next(Minutes(end - 0.1)).unwrap().what, What::Move(1));
+    assert_eq!(
+        slow.next(Minutes(end)).unwrap().what,
+        What::Out,
+        "too late to move"
+    );
     let moves = first.plan.segments.len() - 1;
     assert_eq!(seen.len(), 2 * (moves + 2));
     assert_eq!((seen[0], seen[moves + 1]), ((0, What::In), (0, What::Out)));

@@ -5,7 +5,7 @@ use super::{
     *,
 };
 use crate::{
-    model::{HeatSource, Mode, Tray},
+    model::{HeatSource, Mode, Tray, bake::SetAt},
     units::{Celsius, Centimetres, Minutes, TemperatureUnit},
     workflow::catalogue::bake_kind,
 };
@@ -80,8 +80,10 @@ fn only_what_was_weighed_needs_no_turning() {
     let shut = verdict(&plan(&SLOPED, &request(1, 0)));
     assert!(shut.contains("The door stays shut."), "{shut}");
     let mut short = request(2, 1);
-    short.time = Some(Minutes(11.0));
-    short.kind.curve.plateau_min = 4.0;
+    short.kind.set_at = Some(SetAt {
+        share: 0.98,
+        reason: "it would fall".to_owned(),
+    });
     let planned = plan(&SLOPED, &short);
     assert_eq!(planned.plan.segments.len(), 1);
     assert!(verdict(&planned).contains("The door stays shut."));
