@@ -7,3 +7,4 @@ pub mod quantile;
 pub mod random;
 pub mod resample;
 pub mod student;
+pub mod whole;

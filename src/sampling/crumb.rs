@@ -8,7 +8,7 @@ use super::{
     picture::{Picture, luminance},
     planes::warmth,
 };
-use crate::geometry::Point;
+use crate::{geometry::Point, numeric::whole};
 use std::collections::BTreeMap;
 
 /// How far inside the outline crumb begins, in sides of a slice: crust, its round edge and blur lie
@@ -240,12 +240,7 @@ pub(super) fn crumb(picture: &Picture, outline: &Outline, usual: f64) -> Result<
             let inside = outline.depth_at(p) >= least
                 && outline.depth_at(Point::new(p.x, p.y + wall)) >= least;
             if inside {
-                #[expect(
-                    clippy::cast_possible_truncation,
-                    clippy::cast_sign_loss,
-                    reason = "inside the picture"
-                )]
-                found.push((picture.at(p.x as usize, p.y as usize), p));
+                found.push((picture.at(whole::floor(p.x), whole::floor(p.y)), p));
             }
             x += stride;
         }

@@ -17,7 +17,7 @@ use super::{
 };
 use crate::{
     geometry::{Point, point::contains},
-    numeric::quantile::quantile,
+    numeric::{quantile::quantile, whole},
 };
 use nalgebra::{SMatrix, SVector};
 
@@ -135,12 +135,7 @@ impl Light {
     /// Fits the light of `picture` to what lies outside the slices and outside `other` polygons.
     pub(super) fn fit(picture: &Picture, cells: &[Cell], other: &[[Point; 4]]) -> Self {
         let factor = f64::sqrt((picture.width * picture.height) as f64 / 90_000.0);
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "a small positive ratio"
-        )]
-        let factor = factor.round().max(1.0) as usize;
+        let factor = whole::floor(factor.round().max(1.0));
         let small = picture.median_levels(factor);
         let step = factor as f64;
         let up = |i: usize| {

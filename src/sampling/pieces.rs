@@ -23,7 +23,7 @@ use super::{
 use crate::{
     geometry::{Homography, Point},
     model::Warning,
-    numeric::quantile::quantile,
+    numeric::{quantile::quantile, whole},
 };
 
 /// Pieces that could fill the picture: the search looks for areas around that.
@@ -242,14 +242,9 @@ fn cells(picture: &Picture, search: &Search) -> Vec<Cell> {
             .into_iter()
             .filter(|r| {
                 let p = search.up(r.centre);
-                #[expect(
-                    clippy::cast_possible_truncation,
-                    clippy::cast_sign_loss,
-                    reason = "a patch lies in the picture"
-                )]
                 let pixel = picture.at(
-                    (p.x.max(0.0) as usize).min(picture.width - 1),
-                    (p.y.max(0.0) as usize).min(picture.height - 1),
+                    whole::floor(p.x).min(picture.width - 1),
+                    whole::floor(p.y).min(picture.height - 1),
                 );
                 f64::from(warmth(pixel)) > super::lay::LEAST_WARM
             })
