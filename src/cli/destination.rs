@@ -65,9 +65,6 @@ impl Session<'_> {
     }
 
     /// Looks at where a picture is to go, where one was asked for.
-    ///
-    /// # Errors
-    /// What stands against writing there.
     pub(super) fn png(
         &mut self,
         path: Option<&Path>,

@@ -40,6 +40,20 @@ fn written(dir: &Path, bytes: &[u8]) -> PathBuf {
     path
 }
 
+/// A folder that has taken in the wall oven of the demo with all that belongs to it.
+fn with_import() -> tempfile::TempDir {
+    let (here, there) = (tempfile::tempdir().unwrap(), tempfile::tempdir().unwrap());
+    let file = written(here.path(), &demo_bundle(Some("wall-oven")));
+    imported(&opened(there.path()).0, &file, OnDifference::Refuse);
+    there
+}
+
+/// Says why a bundle is not taken in.
+fn refused(store: &Store, file: &Path, on_difference: OnDifference) -> String {
+    let refused = store.import(file, on_difference, false);
+    refused.unwrap_err().to_string()
+}
+
 fn opened(dir: &Path) -> (Store, Contents) {
     let (store, contents, warnings) = Store::open(dir, Access::Write).unwrap();
     assert_eq!(warnings, []);
@@ -113,10 +127,8 @@ fn what_differs_is_refused_kept_or_replaced_as_said_and_replacing_can_be_taken_b
     oven.note = "another note".to_owned();
     store.save(&oven).unwrap();
     let before = files(demo.path());
-    let refused = store
-        .import(&file, OnDifference::Refuse, false)
-        .unwrap_err();
-    assert!(refused.to_string().contains(oven.id.as_str()), "{refused}");
+    let said = refused(&store, &file, OnDifference::Refuse);
+    assert!(said.contains(oven.id.as_str()), "{said}");
     let kept = imported(&store, &file, OnDifference::Keep);
     assert_eq!((kept.kept.len(), kept.added.len()), (1, 0));
     assert_eq!(files(demo.path()), before);
@@ -130,11 +142,7 @@ fn what_differs_is_refused_kept_or_replaced_as_said_and_replacing_can_be_taken_b
 
 #[test]
 fn what_was_changed_since_the_import_is_left() {
-    let (here, there) = (tempfile::tempdir().unwrap(), tempfile::tempdir().unwrap());
-    let file = written(here.path(), &demo_bundle(Some("wall-oven")));
-    let (store, _) = opened(there.path());
-    imported(&store, &file, OnDifference::Refuse);
-    drop(store);
+    let there = with_import();
     let (store, contents) = opened(there.path());
     let mut oven = contents.ovens[0].clone();
     oven.note = "scratched door".to_owned();
@@ -196,10 +204,7 @@ fn damaged_foreign_newer_and_huge_files_are_told_apart_and_change_nothing() {
     let count = cases.len();
     for (bytes, expected) in cases {
         let file = written(here.path(), &bytes);
-        let said = store
-            .import(&file, OnDifference::Replace, false)
-            .unwrap_err()
-            .to_string();
+        let said = refused(&store, &file, OnDifference::Replace);
         assert!(
             said.contains(expected) && said.contains("nothing was taken in"),
             "{expected}: {said}"
@@ -212,10 +217,7 @@ fn damaged_foreign_newer_and_huge_files_are_told_apart_and_change_nothing() {
         .unwrap()
         .set_len(MOST_BYTES + 1)
         .unwrap();
-    let said = store
-        .import(&huge, OnDifference::Replace, false)
-        .unwrap_err()
-        .to_string();
+    let said = refused(&store, &huge, OnDifference::Replace);
     assert!(said.contains("larger than 64 MiB"), "{said}");
     assert_eq!(files(demo.path()), before);
 }
@@ -242,10 +244,7 @@ fn a_thing_the_store_would_not_read_again_is_not_taken_in() {
     );
     let (store, _) = opened(there.path());
     let before = files(there.path());
-    let said = store
-        .import(&file, OnDifference::Refuse, false)
-        .unwrap_err()
-        .to_string();
+    let said = refused(&store, &file, OnDifference::Refuse);
     assert!(
         said.contains("above 4096 KiB") && said.contains("nothing was taken in"),
         "{said}"
@@ -255,11 +254,7 @@ fn a_thing_the_store_would_not_read_again_is_not_taken_in() {
 
 #[test]
 fn an_oven_and_a_thermometer_that_something_of_mine_belongs_to_are_left() {
-    let (here, there) = (tempfile::tempdir().unwrap(), tempfile::tempdir().unwrap());
-    let file = written(here.path(), &demo_bundle(Some("wall-oven")));
-    let (store, _) = opened(there.path());
-    imported(&store, &file, OnDifference::Refuse);
-    drop(store);
+    let there = with_import();
     let (store, contents) = opened(there.path());
     let mut round = contents.rounds[0].clone();
     round.id = crate::model::RoundId::of_words("mine");
@@ -447,11 +442,7 @@ fn plates_stay_here_unless_asked_for_and_survive_an_import() {
 
 #[test]
 fn what_taking_back_removes_does_not_come_back_in_an_older_state() {
-    let (here, there) = (tempfile::tempdir().unwrap(), tempfile::tempdir().unwrap());
-    let file = written(here.path(), &demo_bundle(Some("wall-oven")));
-    let (store, _) = opened(there.path());
-    imported(&store, &file, OnDifference::Refuse);
-    drop(store);
+    let there = with_import();
     let (store, contents) = opened(there.path());
     let mut oven = contents.ovens[0].clone();
     let name = oven.name.clone();
