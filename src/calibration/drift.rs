@@ -9,7 +9,7 @@ use super::{
     error::{CalibrationError, finite},
     estimate::Estimate,
 };
-use crate::numeric::{normal, quantile::of_sorted, student};
+use crate::numeric::{normal, quantile::of_sorted, student, whole};
 
 /// Up to this many points without ties the test is exact.
 const MOST_EXACT: usize = 30;
@@ -72,19 +72,10 @@ pub fn slope(points: &[(f64, f64)], level: f64) -> Result<Slope, CalibrationErro
     let lower = (((pairs - reach) / 2.0).round_ties_even() - 1.0).max(0.0);
     Ok(Slope {
         value,
-        lo: slopes[index(lower)],
-        hi: slopes[index(upper)],
+        lo: slopes[whole::floor(lower)],
+        hi: slopes[whole::floor(upper)],
         intercept: of_sorted(&ys, 0.5) - value * of_sorted(&xs, 0.5),
     })
-}
-
-#[expect(
-    clippy::cast_possible_truncation,
-    clippy::cast_sign_loss,
-    reason = "a rank from 0 to the number of slopes"
-)]
-fn index(rank: f64) -> usize {
-    rank as usize
 }
 
 /// Variance of the score S of sorted columns of one length: [n(n-1)(2n+5) - sum t(t-1)(2t+5)] / 18.

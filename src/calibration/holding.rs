@@ -12,7 +12,7 @@ use super::{
     periodic::{Cycle, Sought, find_cycle},
     sample::Sample,
 };
-use crate::numeric::{quantile::of_sorted, student};
+use crate::numeric::{quantile::of_sorted, student, whole};
 
 /// Whole cycles needed before the mean is called sure (common practice, no source).
 pub const ENOUGH_CYCLES: usize = 3;
@@ -217,23 +217,14 @@ fn cycle_means(samples: &[Sample], cycle: f64) -> Vec<f64> {
         return Vec::new();
     };
     // A hundredth short of a whole cycle is a whole cycle.
-    let whole = ((last.0 - first.0) / cycle + 0.01).floor();
+    let cycles = whole::floor((last.0 - first.0) / cycle + 0.01);
     let mut out = Vec::new();
     let mut end = last.0;
-    for _ in 0..counted(whole) {
+    for _ in 0..cycles {
         out.push(time_weighted(samples, (end - cycle).max(first.0), end));
         end -= cycle;
     }
     out
-}
-
-#[expect(
-    clippy::cast_possible_truncation,
-    clippy::cast_sign_loss,
-    reason = "a count of cycles, not negative and far below the largest count"
-)]
-fn counted(whole: f64) -> usize {
-    whole.max(0.0) as usize
 }
 
 /// Mean over time from `from` to `to` of readings joined by straight lines.

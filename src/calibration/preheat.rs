@@ -1,6 +1,7 @@
 //! Preheat: how far the air shoots over, and how long after the oven's signal it truly holds.
 
 use super::{holding::Holding, sample::Sample};
+use crate::numeric::whole;
 
 /// Readings this much outside the swing are not holding yet, as a share of the swing, and in C at the least.
 const MARGIN: (f64, f64) = (0.1, 1.0);
@@ -115,16 +116,11 @@ impl Band {
 }
 
 /// How many of so many readings may lie outside by their noise.
-#[expect(
-    clippy::cast_possible_truncation,
-    clippy::cast_sign_loss,
-    reason = "a share of a count"
-)]
 fn strays_in(readings: usize) -> usize {
     if readings < FEW {
         0
     } else {
-        ((STRAYS * readings as f64) as usize).max(1)
+        whole::floor(STRAYS * readings as f64).max(1)
     }
 }
 

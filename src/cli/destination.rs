@@ -64,6 +64,16 @@ impl Session<'_> {
         Ok(destination)
     }
 
+    /// Looks at where a picture is to go, where one was asked for.
+    pub(super) fn png(
+        &mut self,
+        path: Option<&Path>,
+        force: bool,
+    ) -> Result<Option<Destination>, Trouble> {
+        path.map(|path| self.destination("--png", path, force))
+            .transpose()
+    }
+
     /// Checks one file of a result; asks on a terminal whether one that is there may go.
     fn may_write(&mut self, to: &mut Destination, path: &Path) -> Result<(), Trouble> {
         match check_output(path, &to.rule) {

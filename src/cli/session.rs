@@ -47,6 +47,12 @@ impl<'e> Session<'e> {
         Ok(())
     }
 
+    /// Prints the whole answer as JSON.
+    pub(super) fn answer(&mut self, result: &impl JsonResult) -> Result<Exit, Trouble> {
+        self.out.json(result)?;
+        Ok(Exit::Done)
+    }
+
     /// Prints a list: as JSON, as a table, or `none`, what to say where there is nothing to list.
     pub(super) fn list<T>(
         &mut self,

@@ -10,7 +10,7 @@ use super::{
     difference::ciede2000,
     lab::{Lab, Rgb, lab_to_srgb},
 };
-use crate::numeric::polyline::read_polyline;
+use crate::numeric::{polyline::read_polyline, whole};
 use std::sync::LazyLock;
 
 /// Entries of a ramp's table.
@@ -86,13 +86,7 @@ impl Ramp {
 
     /// Returns the place of `t` in [`Ramp::table`], 0..=255.
     pub fn index(&self, t: f64) -> usize {
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "clamped to the table; NaN casts to 0"
-        )]
-        let index = (t.clamp(0.0, 1.0) * (ENTRIES - 1) as f64).round() as usize;
-        index
+        whole::floor((t.clamp(0.0, 1.0) * (ENTRIES - 1) as f64).round())
     }
 
     /// Returns the whole table of 256 colours, for callers that prepare their own form of it.

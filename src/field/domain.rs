@@ -1,5 +1,7 @@
 //! Where things are: the cavity, its rack positions, and slices on them.
 
+use crate::numeric::whole;
+
 /// A rack position for the engine: its number and its height, cm above the cavity floor.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Rack {
@@ -56,15 +58,10 @@ impl Spot {
     /// Returns places all over a rack position that a slice of `width` x `depth` cm could go to in a `cavity`, with
     /// [`LEAST_AIR`] to the walls where there is so much room.
     pub fn everywhere(rack: u8, (width, depth): (f64, f64), cavity: (f64, f64)) -> Vec<Self> {
-        let along = |side: f64, whole: f64| -> Vec<f64> {
-            let air = LEAST_AIR.min(0.5 * (whole - side));
-            let room = whole - side - 2.0 * air;
-            #[expect(
-                clippy::cast_possible_truncation,
-                clippy::cast_sign_loss,
-                reason = "an oven is a few slices wide"
-            )]
-            let steps = (room / (STEP * side)).round().max(1.0) as usize;
+        let along = |side: f64, length: f64| -> Vec<f64> {
+            let air = LEAST_AIR.min(0.5 * (length - side));
+            let room = length - side - 2.0 * air;
+            let steps = whole::floor((room / (STEP * side)).round().max(1.0));
             (0..=steps)
                 .map(|i| air + side / 2.0 + room * i as f64 / steps as f64)
                 .collect()

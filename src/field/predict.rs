@@ -10,7 +10,7 @@ use super::{
 };
 use crate::{
     geometry::Grid,
-    numeric::{linear::Factor, random::Stream, resample::taps},
+    numeric::{linear::Factor, random::Stream, resample::taps, whole},
 };
 use nalgebra::DMatrix;
 
@@ -161,16 +161,8 @@ impl Fit {
             1.0 / self.components.iter().map(fine).sum::<f64>()
         };
         let count = |side: f64, length: f64| {
-            #[expect(
-                clippy::cast_possible_truncation,
-                clippy::cast_sign_loss,
-                reason = "clamped to a small range"
-            )]
-            let n = (side / length * NODES_PER_LENGTH)
-                .ceil()
-                .clamp((FEWEST_NODES - 1) as f64, (MOST_NODES - 1) as f64)
-                as usize;
-            n + 1
+            let n = (side / length * NODES_PER_LENGTH).ceil();
+            whole::floor(n.clamp((FEWEST_NODES - 1) as f64, (MOST_NODES - 1) as f64)) + 1
         };
         (
             count(
@@ -319,12 +311,7 @@ impl Fit {
         let mut before = 0.0;
         for c in &self.components {
             before += c.weight;
-            #[expect(
-                clippy::cast_possible_truncation,
-                clippy::cast_sign_loss,
-                reason = "weights sum to 1, so this is at most count"
-            )]
-            let last = ((before * count as f64).round() as usize).min(count);
+            let last = whole::floor((before * count as f64).round()).min(count);
             if last > out.len() {
                 let drawn = self.draw(c, (targets.len(), &meetings), &mut stream, last - out.len());
                 let columns = drawn.column_iter();

@@ -26,7 +26,7 @@ use super::{
     kernel::{Extent, Matern52},
     target::Targets,
 };
-use crate::numeric::resample::taps;
+use crate::numeric::{resample::taps, whole};
 use nalgebra::{DMatrix, DVectorViewMut};
 
 /// Knots for each length scale of a curve: the cubic between them is then off by under 1 % of its strength.
@@ -246,12 +246,8 @@ impl Knots {
                 covariance: DMatrix::from_element(1, 1, 1.0),
             };
         }
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "a ratio of two lengths of the same size"
-        )]
-        let count = ((largest / length * KNOTS_PER_LENGTH).ceil() as usize + 1).max(FEWEST_KNOTS);
+        let count =
+            (whole::floor((largest / length * KNOTS_PER_LENGTH).ceil()) + 1).max(FEWEST_KNOTS);
         let step = largest / (count - 1) as f64;
         let kernel = Matern52::new(length);
         Self {

@@ -6,4 +6,6 @@ pub mod polyline;
 pub mod quantile;
 pub mod random;
 pub mod resample;
+pub mod split;
 pub mod student;
+pub mod whole;

@@ -1,5 +1,7 @@
 //! Sample quantiles by linear interpolation (Hyndman and Fan 1996, definition 7).
 
+use super::whole;
+
 /// Returns the `p`-quantile (0..=1) of `values`; NaN for an empty slice.
 pub fn quantile(values: &[f64], p: f64) -> f64 {
     let mut values = values.to_vec();
@@ -28,14 +30,8 @@ pub fn of_sorted(sorted: &[f64], p: f64) -> f64 {
 /// way to the next.
 fn rank(p: f64, last: usize) -> (usize, f64) {
     let h = p.clamp(0.0, 1.0) * last as f64;
-    let below = h.floor();
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "0 <= below <= last"
-    )]
-    let i = below as usize;
-    (i, h - below)
+    let below = whole::floor(h);
+    (below, h - below as f64)
 }
 
 #[cfg(test)]

@@ -1,5 +1,7 @@
 //! Cubic interpolation of evenly spaced values (Catmull and Rom 1974: exact for quadratics inside).
 
+use super::whole;
+
 /// Four neighbouring samples and their weights for one place.
 #[derive(Debug, Clone, Copy)]
 pub struct Taps {
@@ -13,12 +15,7 @@ pub struct Taps {
 ///
 /// Near an end the cubic through the four outermost samples is used, so no sample is made up.
 pub fn taps(t: f64, n: usize) -> Taps {
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "clamped to 0..=n-4 before the cast"
-    )]
-    let first = (t.floor() - 1.0).clamp(0.0, (n - 4) as f64) as usize;
+    let first = whole::floor((t.floor() - 1.0).clamp(0.0, (n - 4) as f64));
     let u = t - first as f64;
     let inside = (1.0..=2.0).contains(&u);
     let weight = if inside {

@@ -3,7 +3,7 @@
 //! A piece counts as a point where it is small beside what differs in an oven. One that takes more room is divided,
 //! alike in all pieces, so that the parts of a tray are a lattice again and a turn is a reversal of it.
 
-use crate::{geometry::Grid, model::Tray};
+use crate::{geometry::Grid, model::Tray, numeric::whole};
 
 /// A piece with more room than this, cm, is divided: cookies stand closer, cakes and loaves do not (a choice, no source).
 const LARGE: f64 = 15.0;
@@ -62,14 +62,9 @@ impl Cells {
 }
 
 /// Returns into how many parts a length of a piece goes.
-#[expect(
-    clippy::cast_possible_truncation,
-    clippy::cast_sign_loss,
-    reason = "lengths of trays are above 0 and below the largest count"
-)]
 fn parts(length: f64) -> usize {
     if length > LARGE {
-        (length / PART).ceil() as usize
+        whole::floor((length / PART).ceil())
     } else {
         1
     }

@@ -8,6 +8,7 @@
 use super::dose::{Dose, Heat};
 use crate::{
     model::{Mode, bake::handling, kinetics::relative_rate},
+    numeric::whole,
     units::{Celsius, CelsiusDelta, Minutes},
 };
 
@@ -219,13 +220,8 @@ impl<'a> DoorClock<'a> {
     }
 }
 
-#[expect(
-    clippy::cast_possible_truncation,
-    clippy::cast_sign_loss,
-    reason = "lengths of time are not negative and far below the largest count"
-)]
 fn seconds(t: Minutes) -> usize {
-    t.seconds().max(0.0).round() as usize
+    whole::floor(t.seconds().round())
 }
 
 #[cfg(test)]

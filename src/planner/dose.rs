@@ -12,6 +12,7 @@
 
 use crate::{
     model::{DoseCurve, kinetics::relative_rate},
+    numeric::whole,
     units::{Celsius, Minutes},
 };
 
@@ -164,12 +165,7 @@ pub struct Dose {
 impl Dose {
     /// Sums the curve of a bake of length `bake`.
     pub fn new(curve: &DoseCurve, heat: &Heat, bake: Minutes) -> Self {
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "a length of time, not negative"
-        )]
-        let steps = ((bake.0.max(0.0) * 1.5 + 20.0) * STEPS_PER_MINUTE).ceil() as usize;
+        let steps = whole::floor(((bake.0.max(0.0) * 1.5 + 20.0) * STEPS_PER_MINUTE).ceil());
         let rate: Vec<f64> = (0..steps)
             .map(|i| browning_rate(curve, heat, Minutes((i as f64 + 0.5) / STEPS_PER_MINUTE)))
             .collect();
@@ -251,14 +247,9 @@ impl Dose {
     /// Returns the minutes at full rate that `t` minutes in the oven are worth.
     pub(super) fn effective(&self, t: Minutes) -> f64 {
         let steps = (t.0.max(0.0) * STEPS_PER_MINUTE).min(self.rate.len() as f64);
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "not negative and within the table"
-        )]
-        let whole = steps as usize;
-        let part = (steps - whole as f64) * self.rate.get(whole).copied().unwrap_or(0.0);
-        self.before[whole] + part / STEPS_PER_MINUTE
+        let full = whole::floor(steps);
+        let part = (steps - full as f64) * self.rate.get(full).copied().unwrap_or(0.0);
+        self.before[full] + part / STEPS_PER_MINUTE
     }
 }
 

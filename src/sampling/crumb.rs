@@ -8,7 +8,10 @@ use super::{
     picture::{Picture, luminance},
     planes::warmth,
 };
-use crate::geometry::Point;
+use crate::{
+    geometry::Point,
+    numeric::{split::lower_group, whole},
+};
 use std::collections::BTreeMap;
 
 /// How far inside the outline crumb begins, in sides of a slice: crust, its round edge and blur lie
@@ -164,28 +167,15 @@ const SHADOW_HUE: f32 = 0.2;
 
 /// Parts a slice that falls into a darker and a lighter half: by the edge of a shadow, or burnt on one side.
 ///
-/// The split that explains most of the variance (Otsu 1979; from memory) counts when both parts are even,
-/// large and far apart.
+/// The split that explains most of the variance counts when both parts are even, large and far apart.
 fn halves(found: &[([f32; 3], Point)]) -> Option<Split> {
     let mut tones: Vec<(f32, f32)> = found
         .iter()
         .map(|(p, _)| (luminance(*p).max(1e-5).ln(), warmth(*p)))
         .collect();
     tones.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let n = tones.len() as f32;
-    let total: f32 = tones.iter().map(|t| t.0).sum();
-    let mut low = 0.0;
-    let mut best = (0.0, 0);
-    for (i, t) in tones.iter().enumerate().take(tones.len() - 1) {
-        low += t.0;
-        let k = (i + 1) as f32;
-        let step = (total - low) / (n - k) - low / k;
-        let between = k * (n - k) * step * step;
-        if between > best.0 {
-            best = (between, i + 1);
-        }
-    }
-    let (dark, light) = tones.split_at(best.1);
+    let levels: Vec<f64> = tones.iter().map(|t| f64::from(t.0)).collect();
+    let (dark, light) = tones.split_at(lower_group(&levels));
     let mean = |part: &[(f32, f32)], of: fn(&(f32, f32)) -> f32| {
         part.iter().map(of).sum::<f32>() / part.len().max(1) as f32
     };
@@ -196,7 +186,7 @@ fn halves(found: &[([f32; 3], Point)]) -> Option<Split> {
     let step = above - below;
     let hue = (mean(dark, |t| t.1) - mean(light, |t| t.1)).abs();
     let even = spread(dark, below).max(spread(light, above)) < step / 3.0;
-    let share = (dark.len().min(light.len()) as f32) / n;
+    let share = (dark.len().min(light.len()) as f32) / tones.len() as f32;
     (step > SHADOW_STEP && share > SHADOW_SHARE && even).then(|| {
         let edge = f32::midpoint(below, above);
         let middle = |of: &dyn Fn(f32) -> bool| {
@@ -240,12 +230,7 @@ pub(super) fn crumb(picture: &Picture, outline: &Outline, usual: f64) -> Result<
             let inside = outline.depth_at(p) >= least
                 && outline.depth_at(Point::new(p.x, p.y + wall)) >= least;
             if inside {
-                #[expect(
-                    clippy::cast_possible_truncation,
-                    clippy::cast_sign_loss,
-                    reason = "inside the picture"
-                )]
-                found.push((picture.at(p.x as usize, p.y as usize), p));
+                found.push((picture.at(whole::floor(p.x), whole::floor(p.y)), p));
             }
             x += stride;
         }

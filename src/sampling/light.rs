@@ -17,7 +17,7 @@ use super::{
 };
 use crate::{
     geometry::{Point, point::contains},
-    numeric::quantile::quantile,
+    numeric::{quantile::quantile, split::lower_group, whole},
 };
 use nalgebra::{SMatrix, SVector};
 
@@ -135,12 +135,7 @@ impl Light {
     /// Fits the light of `picture` to what lies outside the slices and outside `other` polygons.
     pub(super) fn fit(picture: &Picture, cells: &[Cell], other: &[[Point; 4]]) -> Self {
         let factor = f64::sqrt((picture.width * picture.height) as f64 / 90_000.0);
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "a small positive ratio"
-        )]
-        let factor = factor.round().max(1.0) as usize;
+        let factor = whole::floor(factor.round().max(1.0));
         let small = picture.median_levels(factor);
         let step = factor as f64;
         let up = |i: usize| {
@@ -240,26 +235,12 @@ const SECOND_HUE: f64 = 0.12;
 /// boards of one wood, of which the dark ones are the warmer.
 const HUES_APART: (f64, f64) = (0.5, 3.0);
 
-/// Returns what parts the two hues of a ground: the split that explains most of the variance (Otsu 1979; from
-/// memory), where both parts are large, even and far apart.
+/// Returns what parts the two hues of a ground: the split that explains most of the variance, where both
+/// parts are large, even and far apart.
 fn two_hues(warmths: &[f64]) -> Option<f64> {
     let mut sorted = warmths.to_vec();
     sorted.sort_by(f64::total_cmp);
-    let (n, total) = (sorted.len() as f64, sorted.iter().sum::<f64>());
-    let (mut low, mut best) = (0.0, (0.0, 0));
-    for (i, v) in sorted
-        .iter()
-        .enumerate()
-        .take(sorted.len().saturating_sub(1))
-    {
-        low += v;
-        let k = (i + 1) as f64;
-        let between = k * (n - k) * ((total - low) / (n - k) - low / k).powi(2);
-        if between > best.0 {
-            best = (between, i + 1);
-        }
-    }
-    let (cool, warm) = sorted.split_at(best.1);
+    let (cool, warm) = sorted.split_at(lower_group(&sorted));
     let of = |part: &[f64], share: f64| crate::numeric::quantile::of_sorted(part, share);
     let scatter = |part: &[f64]| (of(part, 0.84) - of(part, 0.16)) / 2.0;
     let (a, b) = (of(cool, 0.5), of(warm, 0.5));
@@ -267,7 +248,7 @@ fn two_hues(warmths: &[f64]) -> Option<f64> {
         > HUES_APART
             .0
             .max(HUES_APART.1 * scatter(cool).max(scatter(warm)));
-    let large = cool.len().min(warm.len()) as f64 > SECOND_HUE * n;
+    let large = cool.len().min(warm.len()) as f64 > SECOND_HUE * sorted.len() as f64;
     (even && large).then(|| f64::midpoint(a, b))
 }
 

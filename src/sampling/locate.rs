@@ -10,7 +10,7 @@ use super::{
 };
 use crate::{
     geometry::{Homography, Point},
-    numeric::quantile::quantile,
+    numeric::{quantile::quantile, whole},
 };
 
 /// Pixels of a window for one step of the lattice: enough to outline a slice, few enough to be quick.
@@ -106,7 +106,7 @@ pub(super) fn locate(
         }
     }
     let pitches: Vec<f64> = cells.iter().map(|c| c.pitch).collect();
-    let factor = whole(quantile(&pitches, 0.5) / WINDOW_PITCH);
+    let factor = counted(quantile(&pitches, 0.5) / WINDOW_PITCH);
     let reduced = picture.reduced(factor);
     let step = factor as f64;
     // first by looks alone, then once more knowing how large a slice is
@@ -130,14 +130,8 @@ pub(super) fn locate(
     Located { cells, contrast }
 }
 
-fn whole(v: f64) -> usize {
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "a small positive ratio; NaN casts to 0"
-    )]
-    let n = v.round().max(1.0) as usize;
-    n
+fn counted(v: f64) -> usize {
+    whole::floor(v.round().max(1.0))
 }
 
 /// Makes an outline of a patch whose planes begin at `first` (pixels of the planes).
@@ -200,10 +194,10 @@ fn tone(picture: &Picture, outline: &Outline, wanted: impl Fn(Point) -> bool) ->
     let rim = outline.side * 0.2;
     let mut sum = [0.0; 2];
     let mut n = 0.0;
-    let stride = whole(outline.side / LOOKS);
+    let stride = counted(outline.side / LOOKS);
     let range = |a: f64, b: f64, limit: usize| {
-        let first = whole((a - rim).max(1.0));
-        (first..whole(b + rim).min(limit)).step_by(stride)
+        let first = counted((a - rim).max(1.0));
+        (first..counted(b + rim).min(limit)).step_by(stride)
     };
     for y in range(low.y, high.y, picture.height) {
         for x in range(low.x, high.x, picture.width) {

@@ -1,7 +1,7 @@
 //! The outline of one slice, as a depth: how far inside it a point lies.
 
 use super::picture::single;
-use crate::geometry::Point;
+use crate::{geometry::Point, numeric::whole};
 
 /// Steps of the search for the angle a slice is turned by, degrees.
 const ANGLE_STEP: usize = 3;
@@ -77,12 +77,7 @@ impl Outline {
         }
         let x = (p.x - self.origin.x) / self.step;
         let y = (p.y - self.origin.y) / self.step;
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "not negative; beyond the map is checked next"
-        )]
-        let (i, j) = (x as usize, y as usize);
+        let (i, j) = (whole::floor(x), whole::floor(y));
         if i + 1 >= self.width || j + 1 >= self.height {
             return 0.0;
         }

@@ -1,6 +1,6 @@
 //! The picture that scores are read from: linear light, made smaller than the photo it came from.
 
-use crate::geometry::Point;
+use crate::{geometry::Point, numeric::whole};
 
 /// Weights of linear red, green and blue in the luminance Y of sRGB (IEC 61966-2-1).
 const LUMINANCE: [f32; 3] = [0.2126, 0.7152, 0.0722];
@@ -103,15 +103,7 @@ impl Picture {
 
     /// Returns width and height of the upright photo, pixels.
     pub(super) fn photo_size(&self) -> (usize, usize) {
-        let full = |n: usize| {
-            #[expect(
-                clippy::cast_possible_truncation,
-                clippy::cast_sign_loss,
-                reason = "a count of pixels times a scale of at least 1"
-            )]
-            let size = (n as f64 * self.scale).round() as usize;
-            size
-        };
+        let full = |n: usize| whole::floor((n as f64 * self.scale).round());
         (full(self.width), full(self.height))
     }
 
@@ -143,13 +135,7 @@ pub(super) fn single(v: f64) -> f32 {
 
 /// Returns the number of the pixel that a coordinate lies in, 0 to `count`.
 pub(super) fn clip(v: f64, count: usize) -> usize {
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "clamped to the picture"
-    )]
-    let i = v.clamp(0.0, count as f64) as usize;
-    i
+    whole::floor(v.clamp(0.0, count as f64))
 }
 
 /// Returns the luminance of a linear colour.

@@ -16,14 +16,14 @@ use super::{
     planes::{Search, warmth},
     regions::Region,
     request::SamplingError,
-    score::{LIGHTEST, Seen, score},
+    score::{LIGHTEST, Seen, middle_and_mean, score, set_against_mean},
     scores::{Flag, SliceScore},
     tone::ToneCurve,
 };
 use crate::{
     geometry::{Homography, Point},
     model::Warning,
-    numeric::quantile::quantile,
+    numeric::{quantile::quantile, whole},
 };
 
 /// Pieces that could fill the picture: the search looks for areas around that.
@@ -76,65 +76,37 @@ pub fn read_pieces(picture: &Picture, dough: f64) -> Result<Pieces, SamplingErro
     let mut laid = laid(picture, cells)?;
     super::spoil::look(picture, &mut laid, |_| true);
     let light = &laid.light;
-    let read: Vec<usize> = (0..laid.cells.len())
-        .filter(|&i| laid.crumbs[i].is_ok() && laid.local[i].out.is_none())
-        .collect();
-    if read.len() < FEWEST {
-        return Err(SamplingError::NoPieces { found: read.len() });
+    let seen = Seen::of_all(&laid);
+    if seen.len() < FEWEST {
+        return Err(SamplingError::NoPieces { found: seen.len() });
     }
-    let n = read.len() as f64;
-    let seen: Vec<Option<Seen>> = (0..laid.cells.len())
-        .map(|i| {
-            Some(Seen::of(
-                laid.crumbs[i].as_ref().ok()?,
-                light,
-                laid.offset(i),
-            ))
-        })
-        .collect();
-    let kept = || read.iter().filter_map(|&i| seen[i].as_ref());
-    let middle = Point::new(
-        kept().map(|s| s.centre().x).sum::<f64>() / n,
-        kept().map(|s| s.centre().y).sum::<f64>() / n,
-    );
-    let mean = std::array::from_fn(|c| kept().map(|s| s.mean[c]).sum::<f64>() / n);
-    let lightest = kept().map(Seen::level).fold(f64::MIN, f64::max);
+    let (middle, mean) = middle_and_mean(&seen);
+    let lightest = seen.iter().map(Seen::level).fold(f64::MIN, f64::max);
     // nothing is known of the level but that no piece is lighter than its dough
     let curve = ToneCurve::fit(&[], &[], mean).no_lighter(lightest, dough.min(LIGHTEST));
-    let usual = quantile(
-        &outlines(&laid.cells).map(|o| o.side).collect::<Vec<_>>(),
-        0.5,
-    );
+    let usual = usual_side(&laid.cells);
     let flags = flags(&laid.cells, &laid.crumbs, &laid.local, |_| false);
     let mut pieces: Vec<Piece> = outlines(&laid.cells)
         .enumerate()
         .map(|(i, outline)| Piece {
             centre: picture.to_photo(outline.centre),
             side: outline.side * picture.scale,
-            score: match (&laid.crumbs[i], &seen[i], laid.local[i].out) {
-                (Ok(crumb), Some(seen), None) => {
+            score: match (&laid.crumbs[i], laid.local[i].out) {
+                (Ok(crumb), None) => {
                     let sd = light
                         .sd_between(crumb.centre, middle)
                         .hypot(laid.local[i].sd);
-                    Ok(score(crumb, seen, &curve, (sd, dough)))
+                    let seen = Seen::of(crumb, light, laid.offset(i));
+                    Ok(score(crumb, &seen, &curve, (sd, dough)))
                 }
-                (Ok(_), _, Some(why)) | (&Err(Some(why)), ..) => Err(why),
-                (Ok(_), None, None) | (Err(None), ..) => Err(Unreadable::TooSmall),
+                (Ok(_), Some(why)) | (&Err(Some(why)), _) => Err(why),
+                (Err(None), _) => Err(Unreadable::TooSmall),
             },
             flags: flags[i].clone(),
         })
         .collect();
-    let doses = || {
-        pieces
-            .iter()
-            .filter_map(|p| p.score.as_ref().ok())
-            .map(|s| s.browning.0)
-    };
-    let mean = doses().sum::<f64>() / n;
     let touching = flags.iter().filter(|f| f.contains(&Flag::Touching)).count();
-    for score in pieces.iter_mut().filter_map(|p| p.score.as_mut().ok()) {
-        score.relative = (mean > 1e-3).then(|| score.browning.0 / mean);
-    }
+    set_against_mean(pieces.iter_mut().flat_map(|p| &mut p.score).collect());
     let mut warnings = laid.warnings;
     warnings.extend(cautions(touching, pieces.len()));
     Ok(Pieces {
@@ -161,7 +133,7 @@ fn cautions(touching: usize, all: usize) -> Vec<Warning> {
 
 /// Lays pieces out as slices are, without a grid.
 fn laid(picture: &Picture, cells: Vec<Cell>) -> Result<Laid, SamplingError> {
-    let usual = quantile(&outlines(&cells).map(|o| o.side).collect::<Vec<_>>(), 0.5);
+    let usual = usual_side(&cells);
     let crumbs: Vec<_> = outlines(&cells)
         .map(|o| crumb(picture, o, usual).map_err(Some))
         .collect();
@@ -225,6 +197,11 @@ fn outlines(cells: &[Cell]) -> impl Iterator<Item = &Outline> {
     cells.iter().filter_map(|c| c.outline.as_ref())
 }
 
+/// Returns the side of the middling piece.
+fn usual_side(cells: &[Cell]) -> f64 {
+    quantile(&outlines(cells).map(|o| o.side).collect::<Vec<_>>(), 0.5)
+}
+
 /// Finds the largest set of patches that can be pieces of one tray.
 fn cells(picture: &Picture, search: &Search) -> Vec<Cell> {
     let mut best: (f64, Vec<&Region>) = (0.0, Vec::new());
@@ -242,14 +219,9 @@ fn cells(picture: &Picture, search: &Search) -> Vec<Cell> {
             .into_iter()
             .filter(|r| {
                 let p = search.up(r.centre);
-                #[expect(
-                    clippy::cast_possible_truncation,
-                    clippy::cast_sign_loss,
-                    reason = "a patch lies in the picture"
-                )]
                 let pixel = picture.at(
-                    (p.x.max(0.0) as usize).min(picture.width - 1),
-                    (p.y.max(0.0) as usize).min(picture.height - 1),
+                    whole::floor(p.x).min(picture.width - 1),
+                    whole::floor(p.y).min(picture.height - 1),
                 );
                 f64::from(warmth(pixel)) > super::lay::LEAST_WARM
             })

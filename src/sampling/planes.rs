@@ -4,7 +4,7 @@ use super::{
     picture::{Picture, clip, luminance},
     regions::{Plane, Region, best_of_each, regions},
 };
-use crate::geometry::Point;
+use crate::{geometry::Point, numeric::whole};
 
 /// Longer side of the picture that lattice and cards are looked for in, pixels.
 const SEARCH_SIZE: f64 = 340.0;
@@ -24,12 +24,7 @@ impl Search {
     /// Looks through the whole picture for patches that `slices` of could fill it.
     pub(super) fn new(picture: &Picture, slices: usize) -> Self {
         let longer = picture.width.max(picture.height) as f64;
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "a small positive ratio"
-        )]
-        let factor = (longer / SEARCH_SIZE).round().max(1.0) as usize;
+        let factor = whole::floor((longer / SEARCH_SIZE).round().max(1.0));
         let small = picture.reduced(factor);
         let planes = planes(&small);
         let each = (small.width * small.height) as f64 / slices as f64;

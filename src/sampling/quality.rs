@@ -1,7 +1,7 @@
 //! Whether a picture can be read at all: bright enough, not blown out, sharp.
 
 use super::picture::{Picture, clip, luminance};
-use crate::geometry::Point;
+use crate::{geometry::Point, numeric::whole};
 
 /// Longest lag of the sharpness measure, pixels.
 const LAG: usize = 4;
@@ -26,12 +26,7 @@ pub struct Quality {
 /// over that across `LAG` pixels. Steps keep it near 1, ramps as wide as the lag bring it to 1 / lag.
 pub(super) fn sharpness(picture: &Picture, low: Point, high: Point) -> f64 {
     let longer = picture.width.max(picture.height) as f64;
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "a small positive ratio"
-    )]
-    let factor = (longer / SIZE).round().max(1.0) as usize;
+    let factor = whole::floor((longer / SIZE).round().max(1.0));
     let picture = &picture.reduced(factor);
     let (low, high) = (
         low.scaled(1.0 / factor as f64),

@@ -4,7 +4,10 @@ use super::{
     picture::{Picture, single},
     scores::Scores,
 };
-use crate::geometry::{Homography, Point};
+use crate::{
+    geometry::{Homography, Point},
+    numeric::whole,
+};
 
 impl Scores {
     /// Draws the tray straight from above, the back at the top, `cell` pixels for each slice's
@@ -46,12 +49,7 @@ impl Scores {
 fn between(picture: &Picture, p: Point) -> [f64; 3] {
     let clamp = |v: f64, n: usize| v.clamp(0.0, n as f64 - 1.0);
     let (x, y) = (clamp(p.x, picture.width), clamp(p.y, picture.height));
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "clamped to the picture"
-    )]
-    let (i, j) = (x as usize, y as usize);
+    let (i, j) = (whole::floor(x), whole::floor(y));
     let (i1, j1) = (
         (i + 1).min(picture.width - 1),
         (j + 1).min(picture.height - 1),

@@ -6,7 +6,7 @@
 //! as a slice: for a filled rectangle area / (12 sqrt(det of its second moments)) is 1.
 
 use super::picture::clip;
-use crate::geometry::Point;
+use crate::{geometry::Point, numeric::whole};
 
 /// Levels a plane is divided into.
 pub(super) const LEVELS: usize = 64;
@@ -31,12 +31,7 @@ impl Plane {
         let mut sorted: Vec<f32> = values.iter().step_by(7).copied().collect();
         sorted.sort_by(f32::total_cmp);
         let at = |share: f32| {
-            #[expect(
-                clippy::cast_possible_truncation,
-                clippy::cast_sign_loss,
-                reason = "a share of a length"
-            )]
-            let i = (share * (sorted.len().saturating_sub(1)) as f32) as usize;
+            let i = whole::floor(f64::from(share * (sorted.len().saturating_sub(1)) as f32));
             sorted.get(i).copied().unwrap_or(0.0)
         };
         let (low, high) = (at(0.005), at(0.995));

@@ -52,13 +52,7 @@ pub(super) fn finish(
     mut laid: Laid,
     kind: LightKind,
 ) -> Scores {
-    let seen: Vec<Seen> = laid
-        .crumbs
-        .iter()
-        .enumerate()
-        .filter(|(i, _)| laid.local[*i].out.is_none())
-        .filter_map(|(i, c)| Some(Seen::of(c.as_ref().ok()?, &laid.light, laid.offset(i))))
-        .collect();
+    let seen = Seen::of_all(&laid);
     let (middle, mean) = middle_and_mean(&seen);
     // A second photo helps only where it shows the same slice: not a card, nor a slice seen once.
     let light_sd = |cell: Option<usize>, at: Point| match cell.and_then(|i| laid.offsets[i]) {
@@ -128,7 +122,7 @@ pub(super) fn finish(
 }
 
 /// Returns the middle of the slices seen and their mean linear colour.
-fn middle_and_mean(seen: &[Seen]) -> (Point, [f64; 3]) {
+pub(super) fn middle_and_mean(seen: &[Seen]) -> (Point, [f64; 3]) {
     let n = seen.len().max(1) as f64;
     let mean = |of: &dyn Fn(&Seen) -> f64| seen.iter().map(of).sum::<f64>() / n;
     let middle = Point::new(mean(&|s| s.centre.x), mean(&|s| s.centre.y));
@@ -251,6 +245,15 @@ pub(super) struct Seen {
 }
 
 impl Seen {
+    /// Looks at every crumb that counts.
+    pub(super) fn of_all(laid: &Laid) -> Vec<Self> {
+        let crumbs = laid.crumbs.iter().enumerate();
+        crumbs
+            .filter(|(i, _)| laid.local[*i].out.is_none())
+            .filter_map(|(i, c)| Some(Self::of(c.as_ref().ok()?, &laid.light, laid.offset(i))))
+            .collect()
+    }
+
     /// Looks at a crumb; `offset` is what its light is off by beyond the smooth light.
     pub(super) fn of(crumb: &Crumb, light: &Light, offset: f64) -> Self {
         let n = crumb.pixels.len() as f64;
@@ -264,34 +267,33 @@ impl Seen {
         }
     }
 
-    /// Returns its middle, pixels of the picture.
-    pub(super) fn centre(&self) -> Point {
-        self.centre
-    }
-
     /// Returns the natural logarithm of the mean luminance, light taken out.
     pub(super) fn level(&self) -> f64 {
         patch::luminance64(self.mean).max(1e-6).ln()
     }
 }
 
+/// Sets the browning of each against the mean of them all, which it returns.
+pub(super) fn set_against_mean(scores: Vec<&mut SliceScore>) -> f64 {
+    let doses = scores.iter().map(|s| s.browning.0);
+    let mean = doses.sum::<f64>() / scores.len().max(1) as f64;
+    for score in scores {
+        score.relative = (mean > 1e-3).then(|| score.browning.0 / mean);
+    }
+    mean
+}
+
 /// Sets each slice's browning against the mean of those that are no reference.
 fn set_relative(verdicts: &mut [Verdict], is_reference: impl Fn(usize) -> bool) -> Option<Warning> {
-    let doses: Vec<f64> = verdicts
-        .iter()
+    let read = verdicts
+        .iter_mut()
         .enumerate()
         .filter(|(i, _)| !is_reference(*i))
         .filter_map(|(_, v)| match v {
-            Verdict::Read(s) => Some(s.browning.0),
+            Verdict::Read(s) => Some(s),
             Verdict::Missing | Verdict::Unread(_) => None,
-        })
-        .collect();
-    let mean = doses.iter().sum::<f64>() / doses.len().max(1) as f64;
-    for (i, v) in verdicts.iter_mut().enumerate() {
-        if let Verdict::Read(s) = v {
-            s.relative = (!is_reference(i) && mean > 1e-3).then(|| s.browning.0 / mean);
-        }
-    }
+        });
+    let mean = set_against_mean(read.collect());
     let shades = Browning(mean).shades();
     (shades < BARELY_SHADE).then(|| {
         Warning::new(

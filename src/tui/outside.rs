@@ -146,6 +146,14 @@ mod tests {
         fs::copy(copy.path().join(&name), fixture.folder.path().join(&name)).unwrap();
     }
 
+    /// Opens a window on a kitchen that another one has.
+    fn second(first: &Fixture) -> App {
+        let (kitchen, warnings) = Kitchen::open_or_look(first.folder.path()).unwrap();
+        assert!(warnings[0].what.contains("only looks"), "{warnings:?}");
+        let now = jiff::civil::date(2026, 11, 25).at(9, 30, 0, 0);
+        App::new(kitchen, Theme::default(), now, &warnings)
+    }
+
     fn note(text: &str) -> impl FnOnce(&mut ToastTest) {
         move |test| text.clone_into(&mut test.note)
     }
@@ -203,10 +211,7 @@ mod tests {
     fn a_second_window_looks_follows_and_takes_over() {
         let mut first = Fixture::scoring();
         first.keys("3");
-        let (kitchen, warnings) = Kitchen::open_or_look(first.folder.path()).unwrap();
-        assert!(warnings[0].what.contains("only looks"), "{warnings:?}");
-        let now = jiff::civil::date(2026, 11, 25).at(9, 30, 0, 0);
-        let mut second = App::new(kitchen, Theme::default(), now, &warnings);
+        let mut second = second(&first);
         assert!(second.tick().is_some(), "it looks again by itself");
         let scored = |app: &App| app.shared.kitchen.tests()[0].scored();
         first.keys("4");
@@ -237,9 +242,7 @@ mod tests {
     fn what_was_done_in_a_window_that_only_looked_never_undoes_what_the_other_did() {
         let mut first = Fixture::scoring();
         first.keys("3");
-        let (kitchen, warnings) = Kitchen::open_or_look(first.folder.path()).unwrap();
-        let now = jiff::civil::date(2026, 11, 25).at(9, 30, 0, 0);
-        let mut second = App::new(kitchen, Theme::default(), now, &warnings);
+        let mut second = second(&first);
         step(&mut second, Event::Key(Key::Char('s')));
         step(&mut second, Event::Key(Key::Char('9')));
         first.keys("45");
@@ -258,9 +261,7 @@ mod tests {
     #[test]
     fn what_the_other_window_did_is_known_after_taking_over_with_something_unsaved() {
         let mut first = Fixture::scoring();
-        let (kitchen, warnings) = Kitchen::open_or_look(first.folder.path()).unwrap();
-        let now = jiff::civil::date(2026, 11, 25).at(9, 30, 0, 0);
-        let mut second = App::new(kitchen, Theme::default(), now, &warnings);
+        let mut second = second(&first);
         step(&mut second, Event::Key(Key::Char('s')));
         step(&mut second, Event::Key(Key::Char('9')));
         assert_eq!(second.shared.unsaved.len(), 1);

@@ -9,6 +9,7 @@ pub mod check;
 pub mod choice;
 pub mod class;
 pub mod compare;
+mod csv;
 pub mod describe;
 pub mod findings;
 pub mod ground;

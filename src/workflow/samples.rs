@@ -7,7 +7,10 @@ use crate::{
         shade::{HIGHEST_SHADE, ROUNDING_SD_SHADE, UNTOASTED_LIGHTNESS, browning_per_shade},
     },
     store::{self, StoreError},
-    workflow::observe::take_by_eye,
+    workflow::{
+        csv::{self, CellError, Line, LineError},
+        observe::take_by_eye,
+    },
 };
 use std::path::Path;
 
@@ -44,27 +47,11 @@ pub enum SampleError {
         problem: String,
     },
     /// A cell cannot be used.
-    #[error("line {line}, column {column}: '{value}' cannot be used; {hint}")]
-    Cell {
-        /// The line, from 1.
-        line: u64,
-        /// The column's name.
-        column: String,
-        /// What stands there.
-        value: String,
-        /// What is expected.
-        hint: String,
-    },
+    #[error(transparent)]
+    Cell(#[from] CellError),
     /// The file is not well-formed.
-    #[error(
-        "line {line}: {what}; write one line for each sample, with a comma between the columns"
-    )]
-    Line {
-        /// The line, from 1.
-        line: u64,
-        /// What is wrong.
-        what: String,
-    },
+    #[error("{0}; write one line for each sample, with a comma between the columns")]
+    Line(#[from] LineError),
     /// More than a map is made of.
     #[error(
         "there are more than {MOST_SAMPLES} samples in it; leave some out, a map gains little from more than a few hundred"
@@ -106,23 +93,16 @@ pub fn read_samples(text: &str, width: f64, depth: f64) -> Result<Samples, Sampl
             return Err(SampleError::Cavity { side, cm });
         }
     }
-    let mut reader = csv::ReaderBuilder::new()
-        .trim(csv::Trim::All)
-        .comment(Some(b'#'))
-        .from_reader(text.trim_start_matches('\u{feff}').as_bytes());
-    let line_error = |e: &csv::Error| SampleError::Line {
-        line: e.position().map_or(1, csv::Position::line),
-        what: e.to_string(),
-    };
-    let header = reader.headers().map_err(|e| line_error(&e))?.clone();
-    let columns = Columns::of(&header)?;
+    let (names, lines) = csv::open(text)?;
+    let columns = Columns::of(&names)?;
     let mut out = Vec::new();
-    for record in reader.records() {
-        let record = record.map_err(|e| line_error(&e))?;
+    for record in lines {
         let row = Row {
-            line: record.position().map_or(1, csv::Position::line),
             columns: &columns,
-            record: &record,
+            line: Line {
+                names: &names,
+                record: &record.map_err(LineError::from)?,
+            },
         };
         out.push(row.observation(width, depth)?);
         if out.len() > MOST_SAMPLES {
@@ -148,7 +128,6 @@ enum Score {
 
 /// Where the columns stand.
 struct Columns {
-    names: Vec<String>,
     rack: usize,
     x: usize,
     y: usize,
@@ -158,7 +137,7 @@ struct Columns {
 }
 
 impl Columns {
-    fn of(header: &csv::StringRecord) -> Result<Self, SampleError> {
+    fn of(names: &[String]) -> Result<Self, SampleError> {
         const KNOWN: [&str; 7] = [
             "rack",
             "x_cm",
@@ -168,7 +147,6 @@ impl Columns {
             "sd",
             "size_cm",
         ];
-        let names: Vec<String> = header.iter().map(str::to_ascii_lowercase).collect();
         let wrong = |problem: String| SampleError::Columns {
             found: names.join(","),
             problem,
@@ -198,55 +176,34 @@ impl Columns {
             score,
             sd: find("sd"),
             size: find("size_cm"),
-            names,
         })
     }
 }
 
 /// One line of the file.
 struct Row<'f> {
-    line: u64,
     columns: &'f Columns,
-    record: &'f csv::StringRecord,
+    line: Line<'f>,
 }
 
 impl Row<'_> {
-    fn wrong(&self, column: usize, hint: String) -> SampleError {
-        SampleError::Cell {
-            line: self.line,
-            column: self.columns.names.get(column).cloned().unwrap_or_default(),
-            value: self.record.get(column).unwrap_or_default().to_owned(),
-            hint,
-        }
-    }
-
     /// Reads a figure in a range; `what` says what it is.
-    fn figure(&self, column: usize, range: (f64, f64), what: &str) -> Result<f64, SampleError> {
-        let (lo, hi) = range;
-        self.record
-            .get(column)
-            .and_then(|cell| cell.parse::<f64>().ok())
-            .filter(|figure| (lo..=hi).contains(figure))
-            .ok_or_else(|| self.wrong(column, format!("give {what}, {lo} to {hi}")))
+    fn figure(&self, column: usize, (lo, hi): (f64, f64), what: &str) -> Result<f64, CellError> {
+        let hint = format!("give {what}, {lo} to {hi}");
+        self.line
+            .figure(column, |figure| (lo..=hi).contains(figure), hint)
     }
 
     fn optional(&self, column: Option<usize>) -> Option<usize> {
-        column.filter(|&i| self.record.get(i).is_some_and(|cell| !cell.is_empty()))
+        column.filter(|&i| !self.line.cell(i).is_empty())
     }
 
-    fn observation(&self, width: f64, depth: f64) -> Result<Observation, SampleError> {
+    fn observation(&self, width: f64, depth: f64) -> Result<Observation, CellError> {
         let c = self.columns;
+        let hint = "number rack positions from 1 at the bottom";
         let rack = self
-            .record
-            .get(c.rack)
-            .and_then(|cell| cell.parse::<u8>().ok())
-            .filter(|rack| (1..=50).contains(rack))
-            .ok_or_else(|| {
-                self.wrong(
-                    c.rack,
-                    "number rack positions from 1 at the bottom".to_owned(),
-                )
-            })?;
+            .line
+            .figure(c.rack, |rack| (1..=50).contains(rack), hint)?;
         let x = self.figure(
             c.x,
             (0.0, width),
@@ -273,7 +230,7 @@ impl Row<'_> {
     }
 
     /// Returns browning, its standard error and how it is to be taken.
-    fn score(&self) -> Result<(f64, f64, Bound), SampleError> {
+    fn score(&self) -> Result<(f64, f64, Bound), CellError> {
         let sd_column = self.optional(self.columns.sd);
         match self.columns.score {
             (Score::Shade, i) => {

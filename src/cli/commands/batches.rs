@@ -29,8 +29,7 @@ pub(super) fn print(
         oven.map_or(LengthUnit::Centimetres, |o| o.lengths)
     };
     if session.json {
-        session.out.json(&json(day, lengths))?;
-        return Ok(Exit::Done);
+        return session.answer(&json(day, lengths));
     }
     let trays: usize = day.batches.iter().map(|b| b.trays.len()).sum();
     let out = &mut *session.out;

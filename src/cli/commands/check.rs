@@ -187,7 +187,7 @@ fn show(laid: &Places, oven: &Oven, session: &mut Session<'_>) -> Result<Exit, T
     let cautions = cautions_at(Occasion::ToastTest, oven);
     let expected = laid.layout.expected(laid.took.as_ref());
     if session.json {
-        session.out.json(&PlacesJson {
+        return session.answer(&PlacesJson {
             mode: laid.mode.key(),
             racks: laid.racks.clone(),
             dial_c: laid.layout.dial.0,
@@ -200,8 +200,7 @@ fn show(laid: &Places, oven: &Oven, session: &mut Session<'_>) -> Result<Exit, T
             full_shows_shade: laid.full.1,
             slices: slices_json(&laid.slices),
             cautions,
-        })?;
-        return Ok(Exit::Done);
+        });
     }
     let out = &mut *session.out;
     for sentence in laid.sentences(oven) {
@@ -219,7 +218,7 @@ fn answer(
     session: &mut Session<'_>,
 ) -> Result<Exit, Trouble> {
     if session.json {
-        session.out.json(&CheckedJson {
+        return session.answer(&CheckedJson {
             test: test.to_owned(),
             answer: checked.answer.key(),
             says: checked.headline.clone(),
@@ -237,8 +236,7 @@ fn answer(
             }),
             at_most_shade: checked.at_most,
             scored: checked.scored,
-        })?;
-        return Ok(Exit::Done);
+        });
     }
     let out = &mut *session.out;
     out.line(format!("{}: {}", oven.name, checked.headline))?;

@@ -36,7 +36,7 @@ pub(crate) fn run(args: &DialArgs, session: &mut Session<'_>) -> Result<Exit, Tr
     let answer = dial_for(&kitchen, oven, mode, want).or_trouble("--want", &args.want)?;
     let offset = answer.offset;
     if session.json {
-        session.out.json(&DialJson {
+        return session.answer(&DialJson {
             want_c: want.0,
             set_c: answer.set.0,
             lo_c: answer.range.0.0,
@@ -48,8 +48,7 @@ pub(crate) fn run(args: &DialArgs, session: &mut Session<'_>) -> Result<Exit, Tr
             sure: answer.sure,
             evidence: answer.evidence,
             warnings: texts(&warnings),
-        })?;
-        return Ok(Exit::Done);
+        });
     }
     let out = &mut *session.out;
     out.line(format!(

@@ -256,8 +256,7 @@ fn list(kitchen: &Kitchen, session: &mut Session<'_>) -> Result<Exit, Trouble> {
         warnings: None,
     };
     if session.json {
-        session.out.json(&listed)?;
-        return Ok(Exit::Done);
+        return session.answer(&listed);
     }
     if listed.things.is_empty() {
         session.out.line(

@@ -39,8 +39,7 @@ pub(crate) fn run(args: &HistoryArgs, session: &mut Session<'_>) -> Result<Exit,
         },
     );
     if session.json {
-        session.out.json(&form(oven, life))?;
-        return Ok(Exit::Done);
+        return session.answer(&form(oven, life));
     }
     let rows: Vec<Vec<String>> = life
         .moments

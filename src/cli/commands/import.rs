@@ -95,8 +95,7 @@ fn undo(session: &mut Session<'_>) -> Result<Exit, Trouble> {
     let (kitchen, _) = session.kitchen(Access::Write)?;
     let done = kitchen.undo_import().or_trouble("--undo", "")?;
     if session.json {
-        session.out.json(&done)?;
-        return Ok(Exit::Done);
+        return session.answer(&done);
     }
     session
         .out

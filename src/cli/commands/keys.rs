@@ -16,8 +16,7 @@ pub(crate) fn run(_args: &KeysArgs, session: &mut Session<'_>) -> Result<Exit, T
     let tables = key_tables();
     if session.json {
         let parts = tables.iter().map(|t| (t.title, t.keys.as_slice()));
-        session.out.json(&KeysJson::new(parts))?;
-        return Ok(Exit::Done);
+        return session.answer(&KeysJson::new(parts));
     }
     let mut between = "";
     for table in &tables {

@@ -146,7 +146,7 @@ pub(crate) fn run(args: &LayoutArgs, session: &mut Session<'_>) -> Result<Exit, 
         laid.slices.clone_from(&best.slices);
     }
     if session.json {
-        session.out.json(&LayoutJson {
+        return session.answer(&LayoutJson {
             cols: laid.cols,
             rows: laid.rows,
             per_rack: laid.per_rack,
@@ -160,8 +160,7 @@ pub(crate) fn run(args: &LayoutArgs, session: &mut Session<'_>) -> Result<Exit, 
             next: outlook.as_ref().map(next_json),
             cautions: cautions_at(Occasion::ToastTest, oven),
             warnings: texts(&laid.warnings),
-        })?;
-        return Ok(Exit::Done);
+        });
     }
     let out = &mut *session.out;
     for sentence in outlook.iter().flat_map(Outlook::sentences) {

@@ -36,8 +36,7 @@ pub(crate) fn run(args: &LineArgs, session: &mut Session<'_>) -> Result<Exit, Tr
     let points = read_points_file(&args.csv).or_trouble("--csv", &path)?;
     let line = line_through(&points, args.origin).or_trouble("--csv", &path)?;
     if session.json {
-        session.out.json(&LineJson::new(&line, args.at))?;
-        return Ok(Exit::Done);
+        return session.answer(&LineJson::new(&line, args.at));
     }
     let (a, b) = line.sds();
     let out = &mut *session.out;

@@ -125,11 +125,7 @@ pub(super) fn sheet<'m>(view: &'m MapView, oven: &'m Oven) -> MapSheet<'m> {
 }
 
 pub(crate) fn run(args: &MapArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
-    let png = args
-        .png
-        .as_ref()
-        .map(|path| session.destination("--png", path, args.force))
-        .transpose()?;
+    let png = session.png(args.png.as_deref(), args.force)?;
     let ground = args.source.ground(args.grid, session)?;
     let view = ground.tested().map_err(Trouble::user)?;
     if let Some(png) = &png {

@@ -104,11 +104,7 @@ impl From<Back> for Side {
 }
 
 pub(crate) fn run(args: &PhotoArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
-    let png = args
-        .png
-        .as_ref()
-        .map(|path| session.destination("--png", path, args.force))
-        .transpose()?;
+    let png = session.png(args.png.as_deref(), args.force)?;
     let open = open_photo(&args.file).or_trouble("photo", args.file.display())?;
     let untoasted = untoasted(args, session)?;
     if args.pieces {

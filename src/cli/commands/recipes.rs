@@ -191,8 +191,7 @@ fn json(recipe: &Recipe) -> RecipeJson {
 
 fn show(recipe: &Recipe, lengths: LengthUnit, session: &mut Session<'_>) -> Result<Exit, Trouble> {
     if session.json {
-        session.out.json(&json(recipe))?;
-        return Ok(Exit::Done);
+        return session.answer(&json(recipe));
     }
     let out = &mut *session.out;
     let unit = recipe.unit;

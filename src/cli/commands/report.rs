@@ -107,8 +107,7 @@ pub(crate) fn run(args: &ReportArgs, session: &mut Session<'_>) -> Result<Exit, 
     let written = session.deliver_all(out, &files)?;
     if session.json {
         let files = written.iter().map(|p| p.display().to_string()).collect();
-        session.out.json(&WrittenJson { files })?;
-        return Ok(Exit::Done);
+        return session.answer(&WrittenJson { files });
     }
     for path in written {
         session.out.line(format!("written to {}", path.display()))?;

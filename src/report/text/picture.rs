@@ -4,6 +4,7 @@ use super::lines::centred;
 use crate::{
     field::{Evidence, RackMap},
     geometry::{Grid, Resampler},
+    numeric::whole,
     report::quantity::{Quantity, Scale},
     units::no_negative_zero,
 };
@@ -98,14 +99,8 @@ fn rows_for(grid: &Grid, cols: usize) -> usize {
     let rows = (cols as f64 * grid.depth / grid.width / 2.0)
         .round()
         .clamp(7.0, 30.0);
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "clamped to 7..30"
-    )]
-    let rows = rows as usize;
     // An odd count, so that the last line with figures has one below it.
-    rows | 1
+    whole::floor(rows) | 1
 }
 
 fn density(scale: &Scale, value: f64, characters: Characters) -> char {
@@ -113,12 +108,7 @@ fn density(scale: &Scale, value: f64, characters: Characters) -> char {
         Characters::Ascii => &DENSITY,
         Characters::Unicode => &BLOCKS,
     };
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "share is clamped to 0..1; NaN casts to 0"
-    )]
-    let i = (scale.share(value) * of.len() as f64) as usize;
+    let i = whole::floor(scale.share(value) * of.len() as f64);
     of[i.min(of.len() - 1)]
 }
 

@@ -14,7 +14,7 @@ use super::{
 };
 use crate::{
     geometry::{Homography, Point},
-    numeric::quantile::quantile,
+    numeric::{quantile::quantile, whole},
 };
 use std::collections::BTreeMap;
 
@@ -440,15 +440,7 @@ pub(super) fn cell_centre(cell: usize, (rows, cols): (usize, usize)) -> Point {
 
 /// Returns the cell that a point of the unit square lies in, the nearest one outside it.
 pub(super) fn cell_at(unit: Point, (rows, cols): (usize, usize)) -> usize {
-    let index = |v: f64, n: usize| {
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "clamped to the counts"
-        )]
-        let i = (v * n as f64).clamp(0.0, n as f64 - 1.0) as usize;
-        i
-    };
+    let index = |v: f64, n: usize| whole::floor((v * n as f64).clamp(0.0, n as f64 - 1.0));
     index(unit.y, rows) * cols + index(unit.x, cols)
 }
 

@@ -127,8 +127,4 @@ impl Throwaway {
 }
 
 #[cfg(test)]
-mod recipes;
-#[cfg(test)]
 mod tests;
-#[cfg(test)]
-mod thermometers;

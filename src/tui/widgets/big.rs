@@ -4,6 +4,7 @@ use super::rack_raster::cells;
 use crate::{
     report::digits,
     tui::theme::{Role, Theme},
+    units::Minutes,
 };
 use ratatui::{buffer::Buffer, layout::Rect};
 
@@ -34,6 +35,41 @@ pub fn draw(text: &str, area: Rect, buf: &mut Buffer, theme: &Theme, role: Role)
             }
         }
     }
+}
+
+/// Writes a time as a clock does, without its sign: `8:05`, `61:00`.
+pub fn clock(time: Minutes) -> String {
+    let seconds = time.seconds().abs().ceil();
+    format!("{:.0}:{:02.0}", (seconds / 60.0).floor(), seconds % 60.0)
+}
+
+/// Draws how long it is to the next step of a bake, or how long that is overdue, with what is said beside it.
+///
+/// The last line warns whoever is about to open the door.
+pub fn countdown(
+    left: Minutes,
+    overdue: bool,
+    lines: &[String],
+    area: Rect,
+    (buf, theme): (&mut Buffer, &Theme),
+) {
+    let text = clock(left);
+    let role = if overdue { Role::Wrong } else { Role::Heading };
+    draw(&text, area, buf, theme, role);
+    let x = area.x + width_of(&text) + 2;
+    let room = usize::from(area.right().saturating_sub(x));
+    let first = if overdue {
+        "overdue"
+    } else {
+        "until the next step"
+    };
+    let lines = std::iter::once(first).chain(lines.iter().map(String::as_str));
+    for (line, y) in lines.zip(area.y..) {
+        buf.set_stringn(x, y, line, room, theme.style(Role::Plain));
+    }
+    let caution = "it burns: dry mitts. c: cautions";
+    let last = area.y + BIG_ROWS - 1;
+    buf.set_stringn(x, last, caution, room, theme.style(Role::Caution));
 }
 
 #[cfg(test)]

@@ -1,7 +1,11 @@
 //! A form: rows that the cursor goes through, some of them filled in by typing.
 
 use super::{field::Field, list};
-use crate::tui::keys::Typed;
+use crate::tui::{
+    keys::Typed,
+    theme::{Role, Theme},
+};
+use ratatui::text::{Line, Span};
 
 /// The rows of a form.
 pub trait Rows: Copy + PartialEq + 'static {
@@ -32,6 +36,35 @@ macro_rules! rows {
     };
 }
 pub(crate) use rows;
+
+/// Draws a row of a form: the mark of the cursor, its label in so many columns, and what stands in it.
+pub fn line(
+    label: &str,
+    width: usize,
+    value: String,
+    chosen: bool,
+    theme: &Theme,
+) -> Line<'static> {
+    let (of_label, of_value) = if chosen {
+        (Role::Heading, Role::Chosen)
+    } else {
+        (Role::Plain, Role::Plain)
+    };
+    let label = format!("{} {label:<width$}", list::mark(chosen));
+    Line::from(vec![
+        Span::styled(label, theme.style(of_label)),
+        Span::styled(value, theme.style(of_value)),
+    ])
+}
+
+/// Returns a value that is changed by going left and right, as it stands in a row.
+pub fn turned(value: &str, chosen: bool) -> String {
+    if chosen {
+        format!("\u{2039}{value}\u{203a}")
+    } else {
+        format!(" {value}")
+    }
+}
 
 /// What is typed in a form, by its rows.
 #[derive(Debug, Clone, PartialEq)]

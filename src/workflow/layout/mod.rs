@@ -9,6 +9,7 @@ use crate::{
         },
         worded::worded,
     },
+    numeric::whole,
     planner::dose::{Heat, TOAST, minutes_for_effective},
     units::{Celsius, Centimetres, Minutes, TemperatureUnit},
 };
@@ -278,13 +279,7 @@ fn pull_when(mode: Mode) -> String {
 
 /// Returns how many slices of `size` fit side by side into `room` with `gap` between, all in cm.
 pub fn fit_count(room: f64, size: f64, gap: f64) -> usize {
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "not negative and bounded by the size of an oven"
-    )]
-    let count = ((room + gap) / (size + gap) + 1e-9).max(0.0).floor() as usize;
-    count
+    whole::floor((room + gap) / (size + gap) + 1e-9)
 }
 
 fn check(oven: &Oven, mode: Mode, request: &LayoutRequest) -> Result<(), LayoutError> {

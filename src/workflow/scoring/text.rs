@@ -1,6 +1,9 @@
 //! Scores as text: rows of digits as a baker jots them down, and CSV files.
 
-use crate::model::{Reading, Shade, ToastTest, text::joined};
+use crate::{
+    model::{Reading, Shade, ToastTest, text::joined},
+    workflow::csv::{self, CellError, Line, LineError},
+};
 
 /// What is wrong with scores given as text.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -53,25 +56,11 @@ pub enum ScoreTextError {
     #[error("the columns are '{0}'; the first line must be slice,shade or rack,row,col,shade")]
     Columns(String),
     /// A line of the CSV file is wrong.
-    #[error("line {line}, column {column}: '{value}' cannot be used; {hint}")]
-    Cell {
-        /// The line, from 1.
-        line: u64,
-        /// The column's name.
-        column: String,
-        /// What stands there.
-        value: String,
-        /// What is expected.
-        hint: String,
-    },
+    #[error(transparent)]
+    Cell(#[from] CellError),
     /// The CSV file is not well-formed.
-    #[error("line {line}: {what}; write one line for each slice, with a comma between the columns")]
-    Line {
-        /// The line, from 1.
-        line: u64,
-        /// What is wrong.
-        what: String,
-    },
+    #[error("{0}; write one line for each slice, with a comma between the columns")]
+    Line(#[from] LineError),
     /// There is nothing in it.
     #[error("the file holds no scores; write one line for each slice under the column names")]
     Empty,
@@ -206,41 +195,31 @@ enum Address {
 /// # Errors
 /// [`ScoreTextError`] with line, column and value of the first thing wrong; nothing is changed then.
 pub fn read_scores_csv(test: &mut ToastTest, text: &str) -> Result<usize, ScoreTextError> {
-    let mut reader = csv::ReaderBuilder::new()
-        .trim(csv::Trim::All)
-        .comment(Some(b'#'))
-        .from_reader(text.trim_start_matches('\u{feff}').as_bytes());
-    let line_error = |e: &csv::Error| ScoreTextError::Line {
-        line: e.position().map_or(1, csv::Position::line),
-        what: e.to_string(),
-    };
-    let header = reader.headers().map_err(|e| line_error(&e))?.clone();
-    let names: Vec<String> = header.iter().map(str::to_ascii_lowercase).collect();
-    let names: Vec<&str> = names.iter().map(String::as_str).collect();
-    let address = match names.as_slice() {
-        ["slice", "shade"] => Address::Number,
-        ["rack", "row", "col", "shade"] => Address::RackRowColumn,
-        _other => return Err(ScoreTextError::Columns(names.join(","))),
+    let (names, lines) = csv::open(text)?;
+    let address = if names == ["slice", "shade"] {
+        Address::Number
+    } else if names == ["rack", "row", "col", "shade"] {
+        Address::RackRowColumn
+    } else {
+        return Err(ScoreTextError::Columns(names.join(",")));
     };
     let mut changed = test.clone();
     let mut seen = vec![false; changed.slices.len()];
     let mut count = 0;
-    for record in reader.records() {
-        let record = record.map_err(|e| line_error(&e))?;
+    for record in lines {
         let line = Line {
-            number: record.position().map_or(1, csv::Position::line),
             names: &names,
-            record: &record,
+            record: &record.map_err(LineError::from)?,
         };
         let index = match address {
-            Address::Number => line.by_number(&changed)?,
-            Address::RackRowColumn => line.by_place(&changed)?,
+            Address::Number => whole(&line, 0, changed.slices.len())? - 1,
+            Address::RackRowColumn => by_place(&line, &changed)?,
         };
         if std::mem::replace(&mut seen[index], true) {
             let hint = "a line above gives this slice already; keep one of them";
-            return Err(line.wrong(0, hint));
+            return Err(line.wrong(0, hint).into());
         }
-        changed.slices[index].reading = line.reading()?;
+        changed.slices[index].reading = reading(&line)?;
         count += 1;
     }
     if count == 0 {
@@ -251,61 +230,32 @@ pub fn read_scores_csv(test: &mut ToastTest, text: &str) -> Result<usize, ScoreT
     Ok(count)
 }
 
-/// One line of a CSV file with the names of its columns.
-struct Line<'f> {
-    number: u64,
-    names: &'f [&'f str],
-    record: &'f csv::StringRecord,
+fn whole(line: &Line<'_>, column: usize, highest: usize) -> Result<usize, CellError> {
+    let hint = format!("give a number from 1 to {highest}");
+    line.figure(column, |n| (1..=highest).contains(n), hint)
 }
 
-impl Line<'_> {
-    fn wrong(&self, column: usize, hint: impl Into<String>) -> ScoreTextError {
-        ScoreTextError::Cell {
-            line: self.number,
-            column: self
-                .names
-                .get(column)
-                .copied()
-                .unwrap_or_default()
-                .to_owned(),
-            value: self.record.get(column).unwrap_or_default().to_owned(),
-            hint: hint.into(),
-        }
-    }
+fn by_place(line: &Line<'_>, test: &ToastTest) -> Result<usize, ScoreTextError> {
+    let rack = whole(line, 0, usize::from(u8::MAX))?;
+    let rack = u8::try_from(rack).unwrap_or(u8::MAX);
+    let indices = indices_on(test, rack).map_err(|e| {
+        let ScoreTextError::NoSuchRack { racks, .. } = e else {
+            return e;
+        };
+        let hint = format!("this test has slices on rack {racks}");
+        line.wrong(0, hint).into()
+    })?;
+    let rows = test.rows_of(&indices);
+    let row = &rows[whole(line, 1, rows.len())? - 1];
+    Ok(row[whole(line, 2, row.len())? - 1])
+}
 
-    fn whole(&self, column: usize, highest: usize) -> Result<usize, ScoreTextError> {
-        self.record
-            .get(column)
-            .and_then(|cell| cell.parse().ok())
-            .filter(|n| (1..=highest).contains(n))
-            .ok_or_else(|| self.wrong(column, format!("give a number from 1 to {highest}")))
-    }
-
-    fn by_number(&self, test: &ToastTest) -> Result<usize, ScoreTextError> {
-        Ok(self.whole(0, test.slices.len())? - 1)
-    }
-
-    fn by_place(&self, test: &ToastTest) -> Result<usize, ScoreTextError> {
-        let rack = self.whole(0, usize::from(u8::MAX))?;
-        let rack = u8::try_from(rack).unwrap_or(u8::MAX);
-        let indices = indices_on(test, rack).map_err(|e| {
-            let ScoreTextError::NoSuchRack { racks, .. } = e else {
-                return e;
-            };
-            self.wrong(0, format!("this test has slices on rack {racks}"))
-        })?;
-        let rows = test.rows_of(&indices);
-        let row = &rows[self.whole(1, rows.len())? - 1];
-        Ok(row[self.whole(2, row.len())? - 1])
-    }
-
-    fn reading(&self) -> Result<Reading, ScoreTextError> {
-        let column = self.names.len() - 1;
-        let hint = "give one shade 0 to 9 in half steps, - for no slice or . to skip";
-        let cell = self.record.get(column).unwrap_or_default();
-        match parse_scores(cell.strip_suffix(".0").unwrap_or(cell)).as_deref() {
-            Ok([reading]) => Ok(*reading),
-            Ok([] | [_, _, ..]) | Err(_) => Err(self.wrong(column, hint)),
-        }
+fn reading(line: &Line<'_>) -> Result<Reading, CellError> {
+    let column = line.names.len() - 1;
+    let hint = "give one shade 0 to 9 in half steps, - for no slice or . to skip";
+    let cell = line.cell(column);
+    match parse_scores(cell.strip_suffix(".0").unwrap_or(cell)).as_deref() {
+        Ok([reading]) => Ok(*reading),
+        Ok([] | [_, _, ..]) | Err(_) => Err(line.wrong(column, hint)),
     }
 }

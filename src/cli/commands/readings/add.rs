@@ -220,7 +220,7 @@ fn told(
 ) -> Result<Exit, Trouble> {
     let rounds: Vec<String> = added.rounds.iter().map(ToString::to_string).collect();
     if session.json {
-        session.out.json(&AddedJson {
+        return session.answer(&AddedJson {
             rounds,
             added: added.count,
             left_out: added
@@ -229,8 +229,7 @@ fn told(
                 .map(|i| format!("line {}: {}", i.line, i.what))
                 .collect(),
             warnings: texts(warnings),
-        })?;
-        return Ok(Exit::Done);
+        });
     }
     session.out.line(format!(
         "{} of {} taken into {}",

@@ -163,8 +163,7 @@ fn of_oven(
             .collect();
         (json.drift, json.visits) = (drift(&found), visits(&found));
         json.advice = advised.iter().map(said).collect();
-        session.out.json(&json)?;
-        return Ok(Exit::Done);
+        return session.answer(&json);
     }
     let unit = oven.dial.unit;
     session.out.text(&summary_heading(oven, mode))?;

@@ -23,11 +23,15 @@ fn files(root: &Path) -> Files {
     out
 }
 
-fn demo_bundle(oven: Option<&str>) -> Vec<u8> {
+/// What the demo holds.
+fn demo() -> Contents {
     let demo = Throwaway::of_demo().unwrap();
-    let (_, contents, _) = Store::open(demo.path(), Access::Read).unwrap();
+    Store::open(demo.path(), Access::Read).unwrap().1
+}
+
+fn demo_bundle(oven: Option<&str>) -> Vec<u8> {
     let id = oven.map(|o| OvenId::new(o).unwrap());
-    bundle(&contents, id.as_ref(), Plates::LeftOut).unwrap()
+    bundle(&demo(), id.as_ref(), Plates::LeftOut).unwrap()
 }
 
 fn written(dir: &Path, bytes: &[u8]) -> PathBuf {
@@ -36,15 +40,40 @@ fn written(dir: &Path, bytes: &[u8]) -> PathBuf {
     path
 }
 
+/// A folder that has taken in the wall oven of the demo with all that belongs to it.
+fn with_import() -> tempfile::TempDir {
+    let (here, there) = (tempfile::tempdir().unwrap(), tempfile::tempdir().unwrap());
+    let file = written(here.path(), &demo_bundle(Some("wall-oven")));
+    imported(&opened(there.path()).0, &file, OnDifference::Refuse);
+    there
+}
+
+/// Says why a bundle is not taken in.
+fn refused(store: &Store, file: &Path, on_difference: OnDifference) -> String {
+    let refused = store.import(file, on_difference, false);
+    refused.unwrap_err().to_string()
+}
+
+fn opened(dir: &Path) -> (Store, Contents) {
+    let (store, contents, warnings) = Store::open(dir, Access::Write).unwrap();
+    assert_eq!(warnings, []);
+    (store, contents)
+}
+
+/// Takes a bundle in, whatever it is about things that differ.
+fn imported(store: &Store, file: &Path, on_difference: OnDifference) -> Imported {
+    store.import(file, on_difference, false).unwrap()
+}
+
 #[test]
 fn a_kitchen_goes_through_one_file_into_an_empty_folder_and_back_out() {
     let (here, there) = (tempfile::tempdir().unwrap(), tempfile::tempdir().unwrap());
     let file = written(here.path(), &demo_bundle(None));
-    let (store, ..) = Store::open(there.path(), Access::Write).unwrap();
+    let (store, _) = opened(there.path());
     let before = files(there.path());
     let dry = store.import(&file, OnDifference::Refuse, true).unwrap();
     assert_eq!(files(there.path()), before, "a dry run changes nothing");
-    let done = store.import(&file, OnDifference::Refuse, false).unwrap();
+    let done = imported(&store, &file, OnDifference::Refuse);
     let wet = Imported {
         dry_run: false,
         ..dry
@@ -52,13 +81,10 @@ fn a_kitchen_goes_through_one_file_into_an_empty_folder_and_back_out() {
     assert_eq!(done, wet);
     assert!(done.added.len() >= 11 && done.same.is_empty(), "{done:?}");
     drop(store);
-    let (store, contents, warnings) = Store::open(there.path(), Access::Write).unwrap();
-    assert!(warnings.is_empty(), "{warnings:?}");
-    let demo = Throwaway::of_demo().unwrap();
-    let (_, expected, _) = Store::open(demo.path(), Access::Read).unwrap();
-    assert_eq!(contents, expected);
+    let (store, contents) = opened(there.path());
+    assert_eq!(contents, demo());
     // Once more: nothing is doubled, and the import that can be taken back is still the first.
-    let again = store.import(&file, OnDifference::Refuse, false).unwrap();
+    let again = imported(&store, &file, OnDifference::Refuse);
     assert_eq!((again.added.len(), again.same.len()), (0, done.added.len()));
     let undone = store.undo_import().unwrap();
     assert_eq!(
@@ -66,7 +92,7 @@ fn a_kitchen_goes_through_one_file_into_an_empty_folder_and_back_out() {
         (done.added.len(), 0)
     );
     drop(store);
-    let (store, contents, _) = Store::open(there.path(), Access::Write).unwrap();
+    let (store, contents) = opened(there.path());
     assert_eq!(contents, Contents::default());
     assert!(matches!(
         store.undo_import(),
@@ -96,19 +122,17 @@ fn what_differs_is_refused_kept_or_replaced_as_said_and_replacing_can_be_taken_b
     let here = tempfile::tempdir().unwrap();
     let file = written(here.path(), &demo_bundle(None));
     let demo = Throwaway::of_demo().unwrap();
-    let (store, mut contents, _) = Store::open(demo.path(), Access::Write).unwrap();
+    let (store, mut contents) = opened(demo.path());
     let mut oven = contents.ovens.remove(0);
     oven.note = "another note".to_owned();
     store.save(&oven).unwrap();
     let before = files(demo.path());
-    let refused = store
-        .import(&file, OnDifference::Refuse, false)
-        .unwrap_err();
-    assert!(refused.to_string().contains(oven.id.as_str()), "{refused}");
-    let kept = store.import(&file, OnDifference::Keep, false).unwrap();
+    let said = refused(&store, &file, OnDifference::Refuse);
+    assert!(said.contains(oven.id.as_str()), "{said}");
+    let kept = imported(&store, &file, OnDifference::Keep);
     assert_eq!((kept.kept.len(), kept.added.len()), (1, 0));
     assert_eq!(files(demo.path()), before);
-    let replaced = store.import(&file, OnDifference::Replace, false).unwrap();
+    let replaced = imported(&store, &file, OnDifference::Replace);
     assert_eq!(replaced.replaced.len(), 1);
     let path = demo.path().join("ovens").join(format!("{}.json", oven.id));
     assert!(!fs::read_to_string(&path).unwrap().contains("another note"));
@@ -118,12 +142,8 @@ fn what_differs_is_refused_kept_or_replaced_as_said_and_replacing_can_be_taken_b
 
 #[test]
 fn what_was_changed_since_the_import_is_left() {
-    let (here, there) = (tempfile::tempdir().unwrap(), tempfile::tempdir().unwrap());
-    let file = written(here.path(), &demo_bundle(Some("wall-oven")));
-    let (store, ..) = Store::open(there.path(), Access::Write).unwrap();
-    store.import(&file, OnDifference::Refuse, false).unwrap();
-    drop(store);
-    let (store, contents, _) = Store::open(there.path(), Access::Write).unwrap();
+    let there = with_import();
+    let (store, contents) = opened(there.path());
     let mut oven = contents.ovens[0].clone();
     oven.note = "scratched door".to_owned();
     store.save(&oven).unwrap();
@@ -145,7 +165,7 @@ fn damaged_foreign_newer_and_huge_files_are_told_apart_and_change_nothing() {
     let at = text.rfind("\"version\": 1").unwrap();
     let newer_inside = format!("{}\"version\": 99{}", &text[..at], &text[at + 12..]).into_bytes();
     let demo = Throwaway::of_demo().unwrap();
-    let (store, ..) = Store::open(demo.path(), Access::Write).unwrap();
+    let (store, _) = opened(demo.path());
     let before = files(demo.path());
     let mut cases: Vec<(Vec<u8>, &str)> = vec![
         (
@@ -184,10 +204,7 @@ fn damaged_foreign_newer_and_huge_files_are_told_apart_and_change_nothing() {
     let count = cases.len();
     for (bytes, expected) in cases {
         let file = written(here.path(), &bytes);
-        let said = store
-            .import(&file, OnDifference::Replace, false)
-            .unwrap_err()
-            .to_string();
+        let said = refused(&store, &file, OnDifference::Replace);
         assert!(
             said.contains(expected) && said.contains("nothing was taken in"),
             "{expected}: {said}"
@@ -200,40 +217,26 @@ fn damaged_foreign_newer_and_huge_files_are_told_apart_and_change_nothing() {
         .unwrap()
         .set_len(MOST_BYTES + 1)
         .unwrap();
-    let said = store
-        .import(&huge, OnDifference::Replace, false)
-        .unwrap_err()
-        .to_string();
+    let said = refused(&store, &huge, OnDifference::Replace);
     assert!(said.contains("larger than 64 MiB"), "{said}");
     assert_eq!(files(demo.path()), before);
 }
 
 /// A folder with the wall oven of the demo alone, changed.
 fn with_own_oven(change: fn(&mut Oven)) -> tempfile::TempDir {
-    let (demo, there) = (Throwaway::of_demo().unwrap(), tempfile::tempdir().unwrap());
-    let (_, contents, _) = Store::open(demo.path(), Access::Read).unwrap();
-    let mut oven = contents
-        .ovens
-        .into_iter()
-        .find(|o| o.id.as_str() == "wall-oven")
-        .unwrap();
+    let there = tempfile::tempdir().unwrap();
+    let mut ovens = demo().ovens.into_iter();
+    let mut oven = ovens.find(|o| o.id.as_str() == "wall-oven").unwrap();
     change(&mut oven);
-    let (store, ..) = Store::open(there.path(), Access::Write).unwrap();
+    let (store, _) = opened(there.path());
     store.save(&oven).unwrap();
     there
-}
-
-fn opened(dir: &Path) -> (Store, Contents) {
-    let (store, contents, warnings) = Store::open(dir, Access::Write).unwrap();
-    assert_eq!(warnings, []);
-    (store, contents)
 }
 
 #[test]
 fn a_thing_the_store_would_not_read_again_is_not_taken_in() {
     let (here, there) = (tempfile::tempdir().unwrap(), tempfile::tempdir().unwrap());
-    let demo = Throwaway::of_demo().unwrap();
-    let (_, mut contents, _) = Store::open(demo.path(), Access::Read).unwrap();
+    let mut contents = demo();
     contents.ovens[0].note = "x".repeat(5 << 20);
     let file = written(
         here.path(),
@@ -241,10 +244,7 @@ fn a_thing_the_store_would_not_read_again_is_not_taken_in() {
     );
     let (store, _) = opened(there.path());
     let before = files(there.path());
-    let said = store
-        .import(&file, OnDifference::Refuse, false)
-        .unwrap_err()
-        .to_string();
+    let said = refused(&store, &file, OnDifference::Refuse);
     assert!(
         said.contains("above 4096 KiB") && said.contains("nothing was taken in"),
         "{said}"
@@ -254,11 +254,7 @@ fn a_thing_the_store_would_not_read_again_is_not_taken_in() {
 
 #[test]
 fn an_oven_and_a_thermometer_that_something_of_mine_belongs_to_are_left() {
-    let (here, there) = (tempfile::tempdir().unwrap(), tempfile::tempdir().unwrap());
-    let file = written(here.path(), &demo_bundle(Some("wall-oven")));
-    let (store, _) = opened(there.path());
-    store.import(&file, OnDifference::Refuse, false).unwrap();
-    drop(store);
+    let there = with_import();
     let (store, contents) = opened(there.path());
     let mut round = contents.rounds[0].clone();
     round.id = crate::model::RoundId::of_words("mine");
@@ -306,7 +302,7 @@ fn an_import_that_broke_off_and_was_run_again_is_taken_back_as_one() {
     let (store, half) = opened(there.path());
     assert_eq!(half.tests.len(), 1);
     assert_ne!(half.ovens, before.ovens);
-    let done = store.import(&file, OnDifference::Replace, false).unwrap();
+    let done = imported(&store, &file, OnDifference::Replace);
     assert!(done.replaced.is_empty() && done.same.len() == 2, "{done:?}");
     let undone = store.undo_import().unwrap();
     assert_eq!(undone.undone.len(), done.added.len() + done.same.len());
@@ -324,7 +320,7 @@ fn taking_back_that_broke_off_goes_on_where_it_was() {
     let path = there.path().join("ovens/wall-oven.json");
     let mine = fs::read(&path).unwrap();
     let (store, _) = opened(there.path());
-    store.import(&file, OnDifference::Replace, false).unwrap();
+    imported(&store, &file, OnDifference::Replace);
     // As it stands where taking back broke off behind the first file.
     fs::write(&path, &mine).unwrap();
     let undone = store.undo_import().unwrap();
@@ -340,7 +336,7 @@ fn what_belongs_to_another_oven_of_that_name_is_held_back_and_named() {
     let smaller = |oven: &mut Oven| oven.racks.truncate(oven.racks.len() - 1);
     let there = with_own_oven(smaller);
     let (store, before) = opened(there.path());
-    let done = store.import(&file, OnDifference::Keep, false).unwrap();
+    let done = imported(&store, &file, OnDifference::Keep);
     assert_eq!(done.kept, ["oven wall-oven"]);
     assert!(
         done.held_back
@@ -356,7 +352,7 @@ fn what_belongs_to_another_oven_of_that_name_is_held_back_and_named() {
     // The same oven under other words: its tests are mine too.
     let there = with_own_oven(|oven| oven.note = "mine".to_owned());
     let (store, _) = opened(there.path());
-    let done = store.import(&file, OnDifference::Keep, false).unwrap();
+    let done = imported(&store, &file, OnDifference::Keep);
     assert_eq!((done.kept.len(), done.held_back.len()), (1, 0));
     drop(store);
     assert_eq!(opened(there.path()).1.tests.len(), 5);
@@ -369,8 +365,8 @@ fn a_journal_that_names_anything_but_our_own_files_moves_nothing() {
     let file = written(here.path(), &demo_bundle(Some("wall-oven")));
     let there = here.path().join("data");
     fs::create_dir(&there).unwrap();
-    let (store, ..) = Store::open(&there, Access::Write).unwrap();
-    store.import(&file, OnDifference::Refuse, false).unwrap();
+    let (store, _) = opened(&there);
+    imported(&store, &file, OnDifference::Refuse);
     let path = there.join("last-import.json");
     let whole: Value = serde_json::from_str(&fs::read_to_string(&path).unwrap()).unwrap();
     let text = whole["entries"][0]["taken"].as_str().unwrap().to_owned();
@@ -408,8 +404,8 @@ fn taking_back_follows_no_link_out_of_the_folder() {
     let file = written(here.path(), &demo_bundle(Some("wall-oven")));
     let there = here.path().join("data");
     fs::create_dir(&there).unwrap();
-    let (store, ..) = Store::open(&there, Access::Write).unwrap();
-    store.import(&file, OnDifference::Refuse, false).unwrap();
+    let (store, _) = opened(&there);
+    imported(&store, &file, OnDifference::Refuse);
     let elsewhere = here.path().join("elsewhere");
     fs::rename(there.join("ovens"), &elsewhere).unwrap();
     symlink(&elsewhere, there.join("ovens")).unwrap();
@@ -422,7 +418,7 @@ fn taking_back_follows_no_link_out_of_the_folder() {
 #[test]
 fn plates_stay_here_unless_asked_for_and_survive_an_import() {
     let here = Throwaway::of_demo().unwrap();
-    let (store, mut contents, _) = Store::open(here.path(), Access::Write).unwrap();
+    let (store, mut contents) = opened(here.path());
     let mut ovens = contents.ovens.iter_mut();
     let oven = ovens.find(|o| o.id.as_str() == "wall-oven").unwrap();
     "SN-4711".clone_into(&mut oven.plate.serial);
@@ -432,7 +428,7 @@ fn plates_stay_here_unless_asked_for_and_survive_an_import() {
     let bare = text(Plates::LeftOut);
     assert!(!bare.contains("SN-4711") && !bare.contains("serial"));
     let file = written(here.path(), bare.as_bytes());
-    let done = store.import(&file, OnDifference::Refuse, false).unwrap();
+    let done = imported(&store, &file, OnDifference::Refuse);
     assert!(
         done.added.is_empty() && done.replaced.is_empty(),
         "{done:?}"
@@ -446,11 +442,7 @@ fn plates_stay_here_unless_asked_for_and_survive_an_import() {
 
 #[test]
 fn what_taking_back_removes_does_not_come_back_in_an_older_state() {
-    let (here, there) = (tempfile::tempdir().unwrap(), tempfile::tempdir().unwrap());
-    let file = written(here.path(), &demo_bundle(Some("wall-oven")));
-    let (store, _) = opened(there.path());
-    store.import(&file, OnDifference::Refuse, false).unwrap();
-    drop(store);
+    let there = with_import();
     let (store, contents) = opened(there.path());
     let mut oven = contents.ovens[0].clone();
     let name = oven.name.clone();
@@ -466,8 +458,7 @@ fn what_taking_back_removes_does_not_come_back_in_an_older_state() {
 
 #[test]
 fn an_export_with_doughs_says_that_an_older_program_cannot_read_it() {
-    let demo = Throwaway::of_demo().unwrap();
-    let (_, mut contents, _) = Store::open(demo.path(), Access::Read).unwrap();
+    let mut contents = demo();
     contents.recipes.clear();
     let version = |contents: &Contents| {
         let text = String::from_utf8(bundle(contents, None, Plates::LeftOut).unwrap()).unwrap();

@@ -284,48 +284,23 @@ fn clock(shared: &Shared, frame: &mut Frame<'_>, area: Rect) {
     let role = if overdue { Role::Wrong } else { Role::Heading };
     let [figures, words] =
         Layout::vertical([Constraint::Length(big::BIG_ROWS), Constraint::Min(1)]).areas(area);
-    let shown = Minutes(left.0.abs());
-    big::draw(
-        &minutes_seconds(shown),
-        figures,
-        frame.buffer_mut(),
-        theme,
-        role,
-    );
     let Some(batch) = running.run.batch(due.batch) else {
+        let buf = frame.buffer_mut();
+        big::draw(&big::clock(left), figures, buf, theme, role);
         return;
     };
     let oven = shared.kitchen.oven(&batch.oven);
     let name = oven.map_or("", |o| o.name.as_str());
     let what = words_of(due, batch, lengths_of(batch, shared));
     let (out, of) = running.run.out();
-    let beside = figures.x + big::width_of(&minutes_seconds(shown)) + 2;
     let unit = oven.map(|o| o.dial.unit).unwrap_or_default();
-    let notes = [
-        if overdue {
-            "overdue"
-        } else {
-            "until the next step"
-        }
-        .to_owned(),
+    let lines = [
         format!("{out} of {of} loads out"),
         format!("dial at {}", unit.show(batch.plan.dial)),
     ];
-    let room = usize::from(figures.right().saturating_sub(beside));
     let buf = frame.buffer_mut();
-    for (line, y) in notes.iter().zip(figures.y..) {
-        buf.set_stringn(beside, y, line, room, theme.style(Role::Plain));
-    }
-    let caution = "it burns: dry mitts. c: cautions";
-    let last = figures.y + big::BIG_ROWS.saturating_sub(1);
-    buf.set_stringn(beside, last, caution, room, theme.style(Role::Caution));
+    big::countdown(left, overdue, &lines, figures, (buf, theme));
     let now = if left.0 <= 0.0 { "NOW" } else { "Next" };
     let said = format!("{now}, {name}: {what}");
     say(&said, role, shared, frame, words);
-}
-
-/// Writes a time as a clock does: `8:05`, `61:00`.
-fn minutes_seconds(time: Minutes) -> String {
-    let seconds = time.seconds().abs().ceil();
-    format!("{:.0}:{:02.0}", (seconds / 60.0).floor(), seconds % 60.0)
 }

@@ -84,30 +84,15 @@ pub(super) fn draw_small(
         format!("At {at}: {what}")
     };
     let buf = frame.buffer_mut();
-    let time = minutes_seconds(Minutes(left.0.abs()));
+    let time = big::clock(left);
     let time = if due { format!("{time} over") } else { time };
     let large = area.height >= big::BIG_ROWS + 4 && big::width_of(&time) <= area.width;
     let rows = if large { big::BIG_ROWS } else { 1 };
-    if large {
-        big::draw(
-            &time,
-            Rect {
-                height: rows,
-                ..area
-            },
-            buf,
-            theme,
-            role,
-        );
-    } else {
-        buf.set_stringn(
-            area.x,
-            area.y,
-            &time,
-            usize::from(area.width),
-            theme.style(role),
-        );
-    }
+    let figures = Rect {
+        height: rows,
+        ..area
+    };
+    big::draw(&time, figures, buf, theme, role);
     let below = below(area, rows);
     let width = usize::from(below.width);
     let lines = wrap(&words, width, "", "");
@@ -183,13 +168,8 @@ impl Sheet<'_> {
 
     fn draw_loading(&self, parts: &Parts, buf: &mut Buffer, theme: &Theme) {
         let plan = &self.clock.bake.plan;
-        big::draw(
-            &minutes_seconds(plan.bake),
-            parts.figures,
-            buf,
-            theme,
-            Role::Heading,
-        );
+        let time = big::clock(plan.bake);
+        big::draw(&time, parts.figures, buf, theme, Role::Heading);
         let words = format!(
             "Dial at {}. Oven hot? Load as drawn, shut the door, press Space.",
             self.dial
@@ -204,38 +184,12 @@ impl Sheet<'_> {
     fn draw_baking(&self, run: &Run, parts: &Parts, buf: &mut Buffer, theme: &Theme) {
         let left = run.left(self.now);
         let due = run.is_due(self.now);
-        let role = if due { Role::Wrong } else { Role::Heading };
-        big::draw(
-            &minutes_seconds(Minutes(left.0.abs())),
-            parts.figures,
-            buf,
-            theme,
-            role,
-        );
-        let beside = big::width_of(&minutes_seconds(left)) + 2;
-        if beside + 34 < parts.figures.width {
-            let lines = [
-                if due {
-                    "overdue".to_owned()
-                } else {
-                    "until the next step".to_owned()
-                },
-                format!("{} baked", Minutes(run.elapsed(self.now).0.floor())),
-                format!("out at {}", run.end()),
-                format!("dial at {}", self.dial),
-            ];
-            for (line, y) in lines.iter().zip(parts.figures.y..) {
-                buf.set_string(parts.figures.x + beside, y, line, theme.style(Role::Plain));
-            }
-            let below = parts.figures.y + big::BIG_ROWS.saturating_sub(1);
-            let caution = "it burns: dry mitts. c: cautions";
-            buf.set_string(
-                parts.figures.x + beside,
-                below,
-                caution,
-                theme.style(Role::Caution),
-            );
-        }
+        let lines = [
+            format!("{} baked", Minutes(run.elapsed(self.now).0.floor())),
+            format!("out at {}", run.end()),
+            format!("dial at {}", self.dial),
+        ];
+        big::countdown(left, due, &lines, parts.figures, (buf, theme));
         let (next, at) = run.next(self.now);
         let what = match next {
             Next::Move(segment) => self.clock.words_of(segment, self.lengths),
@@ -275,13 +229,7 @@ impl Sheet<'_> {
     fn draw_after(&self, parts: &Parts, buf: &mut Buffer, theme: &Theme) {
         let bake = &self.clock.bake;
         let baked = bake.baked.unwrap_or(Minutes(0.0));
-        big::draw(
-            &minutes_seconds(baked),
-            parts.figures,
-            buf,
-            theme,
-            Role::Good,
-        );
+        big::draw(&big::clock(baked), parts.figures, buf, theme, Role::Good);
         let words = match &self.clock.phase {
             Phase::Scoring(at) => match self.clock.bake.trays().get(*at) {
                 Some(tray) => format!(
@@ -337,10 +285,4 @@ impl Sheet<'_> {
 
 fn say(words: &str, area: Rect, buf: &mut Buffer, theme: &Theme, role: Role) {
     sentences::say([(role, words)], "", below(area, 1), buf, theme);
-}
-
-/// Writes a time as a clock does: `8:05`, `61:00`.
-fn minutes_seconds(time: Minutes) -> String {
-    let seconds = time.seconds().abs().ceil();
-    format!("{:.0}:{:02.0}", (seconds / 60.0).floor(), seconds % 60.0)
 }

@@ -2,7 +2,7 @@
 
 use super::{Act, LayoutScreen, bench::Setting};
 use crate::tui::prelude::*;
-use crate::tui::widgets::form::Rows as _;
+use crate::tui::widgets::form::{self, Rows as _};
 use crate::{
     model::{Slice, shade::UNTOASTED_LIGHTNESS},
     report::text::wrap,
@@ -40,7 +40,12 @@ pub(super) fn draw(screen: &LayoutScreen, shared: &Shared, frame: &mut Frame<'_>
         .iter()
         .map(|setting| setting_line(screen, *setting, theme))
         .collect();
-    frame.render_widget(Paragraph::new(lines), parts.settings);
+    let settings = Rect {
+        x: parts.settings.x + 1,
+        width: parts.settings.width.saturating_sub(1),
+        ..parts.settings
+    };
+    frame.render_widget(Paragraph::new(lines), settings);
     summary(screen, shared, frame, parts.summary);
     with_picture(screen, |picture| {
         rack::draw(picture, theme, frame, parts.picture);
@@ -99,10 +104,13 @@ fn rack_under(screen: &LayoutScreen, area: Rect, at: Position) -> Option<u8> {
 
 fn setting_line(screen: &LayoutScreen, setting: Setting, theme: &Theme) -> Line<'static> {
     let chosen = screen.setting == setting && !screen.on_slices;
-    let role = if chosen { Role::Heading } else { Role::Plain };
+    let value = match (setting, chosen) {
+        (Setting::Racks, _) => String::new(),
+        (_, true) => format!("\u{2039} {} \u{203a}", screen.bench.words(setting)),
+        (_, false) => format!("  {}", screen.bench.words(setting)),
+    };
     let width = usize::from(LABELS) - 3;
-    let label = format!(" {} {:<width$}", list::mark(chosen), setting.label());
-    let mut spans = vec![Span::styled(label, theme.style(role))];
+    let mut line = form::line(setting.label(), width, value, chosen, theme);
     if setting == Setting::Racks {
         for rack in &screen.bench.oven().racks {
             let loaded = screen.bench.is_loaded(rack.number);
@@ -111,18 +119,10 @@ fn setting_line(screen: &LayoutScreen, setting: Setting, theme: &Theme) -> Line<
             } else {
                 (format!(" {} ", rack.number), Role::Quiet)
             };
-            spans.push(Span::styled(words, theme.style(role)));
+            line.push_span(Span::styled(words, theme.style(role)));
         }
-    } else {
-        let words = screen.bench.words(setting);
-        let (words, role) = if chosen {
-            (format!("\u{2039} {words} \u{203a}"), Role::Chosen)
-        } else {
-            (format!("  {words}"), Role::Plain)
-        };
-        spans.push(Span::styled(words, theme.style(role)));
     }
-    Line::from(spans)
+    line
 }
 
 /// Said of pulling the slices where the whole of it does not fit.

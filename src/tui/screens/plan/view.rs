@@ -14,8 +14,8 @@ use crate::{
         words::{move_words, placement_words},
     },
     tui::widgets::{
-        Overlays, PlanTimeline, RackCursor, RackRaster, TrayPicture, plan_timeline::TIMELINE_ROWS,
-        rack_raster::cells, tray_picture::piece_style,
+        Overlays, PlanTimeline, RackCursor, RackRaster, TrayPicture, form,
+        plan_timeline::TIMELINE_ROWS, rack_raster::cells, tray_picture::piece_style,
     },
 };
 use ratatui::widgets::Widget;
@@ -156,23 +156,8 @@ fn draw_sources(measured: &Measured, area: Rect, buf: &mut Buffer, theme: &Theme
 fn draw_form(form: &Form, row: Row, oven: &Oven, area: Rect, (buf, theme): (&mut Buffer, &Theme)) {
     for (line, y) in Row::ALL.iter().copied().zip(area.y..area.bottom()) {
         let chosen = line == row;
-        let role = if chosen { Role::Heading } else { Role::Plain };
-        let value = form.words(line, oven);
-        let value = if chosen {
-            format!("\u{2039}{value}\u{203a}")
-        } else {
-            format!(" {value}")
-        };
-        let text = Line::from(vec![
-            Span::styled(
-                format!("{} {:<LABEL$}", list::mark(chosen), line.label()),
-                theme.style(role),
-            ),
-            Span::styled(
-                value,
-                theme.style(if chosen { Role::Chosen } else { Role::Plain }),
-            ),
-        ]);
+        let value = form::turned(&form.words(line, oven), chosen);
+        let text = form::line(line.label(), LABEL, value, chosen, theme);
         buf.set_line(area.x, y, &text, area.width);
     }
     // The line the form leaves free says how large that tray is.

@@ -7,6 +7,7 @@ use super::{
 use crate::tui::prelude::*;
 use crate::{
     model::Recipe,
+    tui::widgets::form::{line, turned},
     units::LengthUnit,
     workflow::{
         catalogue::kind_name,
@@ -119,17 +120,11 @@ pub(super) fn form(form: &Form, theme: &Theme, frame: &mut Frame<'_>, body: Rect
 
 fn row_line(form: &Form, row: Row, theme: &Theme) -> Line<'static> {
     let chosen = form.row == row;
-    let role = if chosen { Role::Heading } else { Role::Plain };
-    let label = format!("{} {:<LABEL$}", list::mark(chosen), form.label(row));
     let value = form.value(row);
     let shown = match (row, chosen) {
-        (Row::Way | Row::Kind, true) => format!("\u{2039}{value}\u{203a}"),
+        (Row::Way | Row::Kind, _) => turned(&value, chosen),
         (Row::Save, _) | (_, false) => format!(" {value}"),
         (_, true) => format!(" {value}\u{2581}"),
     };
-    let role_of_value = if chosen { Role::Chosen } else { Role::Plain };
-    Line::from(vec![
-        Span::styled(label, theme.style(role)),
-        Span::styled(shown, theme.style(role_of_value)),
-    ])
+    line(form.label(row), LABEL, shown, chosen, theme)
 }

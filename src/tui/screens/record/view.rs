@@ -3,7 +3,10 @@
 use super::state::{Draft, Entry, Record};
 use crate::model::{BakeLog, Oven, ToastTest, text::joined};
 use crate::tui::prelude::*;
-use crate::{tui::bell::runs, workflow::catalogue::bake_name};
+use crate::{
+    tui::{bell::runs, widgets::form},
+    workflow::catalogue::bake_name,
+};
 use ratatui::widgets::{Block, Clear, Padding};
 
 pub(super) fn draw(screen: &Record, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {
@@ -134,11 +137,7 @@ fn draw_draft(draft: &Draft, theme: &Theme, frame: &mut Frame<'_>, body: Rect) {
         } else {
             text.to_owned()
         };
-        let role = if here { Role::Chosen } else { Role::Plain };
-        Line::from(vec![
-            Span::raw(format!("{} {label:<10}", list::mark(here))),
-            Span::styled(shown, theme.style(role)),
-        ])
+        form::line(label, 10, shown, here, theme)
     };
     let lines = vec![
         line("What", draft.words.raw(), !draft.on_day),
