@@ -82,10 +82,7 @@ fn a_day_runs_from_the_kitchen_to_the_last_tray() {
     stage.keys("a\n");
     shows(&mut stage, "NOW, ");
     shows(&mut stage, "put in tray 1");
-    shows(
-        &mut stage,
-        "This day is kept while the program runs; loads under way are kept for good.",
-    );
+    shows(&mut stage, "Once begun, this day is kept");
     stage.keys(" ");
     shows(&mut stage, "0 of 2 loads out");
     let bells = stage.bells;
