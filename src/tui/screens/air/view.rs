@@ -241,8 +241,12 @@ impl Sheet<'_> {
         for (line, y) in FormLine::ALL.iter().copied().zip(area.y..area.bottom()) {
             let chosen = line == setup.line;
             let value = form::turned(&setup.words(line, self.oven), chosen);
-            let text = form::line(line.label(), LABEL, value, chosen, self.theme);
-            buf.set_line(area.x, y, &text, area.width);
+            let role = if chosen { Role::Chosen } else { Role::Plain };
+            let label = format!("{} {:<LABEL$}", list::mark(chosen), line.label());
+            buf.set_string(area.x, y, label, self.theme.style(Role::Plain));
+            let x = area.x + u16::try_from(LABEL + 2).unwrap_or(0);
+            let width = usize::from(area.right().saturating_sub(x));
+            buf.set_stringn(x, y, value, width, self.theme.style(role));
         }
         let width = usize::from(area.width);
         let mut lines = wrap(
