@@ -181,7 +181,7 @@ fn counted(search: &Search, asked: (usize, usize), seen: (usize, usize)) -> Opti
         match lattice::find(&search.regions, next) {
             Ok(_) => return Some(next),
             Err(NoLattice::OtherCounts { rows, cols }) if (rows, cols) != next => {
-                next = (rows, cols)
+                next = (rows, cols);
             }
             Err(_) => break,
         }

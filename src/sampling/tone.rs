@@ -99,7 +99,7 @@ impl ToneCurve {
             floor: FLOOR,
         };
         if reach < BENDS_FROM.ln() {
-            return level_only.as_unsure_as(&knots);
+            return level_only.widened_by_scatter(&knots);
         }
         let precision = knots
             .iter()
@@ -115,12 +115,12 @@ impl ToneCurve {
             power_variance: 1.0 / precision,
             ..level_only
         }
-        .as_unsure_as(&knots)
+        .widened_by_scatter(&knots)
     }
 
     /// Widens the level where references contradict each other more than their errors allow: by their scatter
     /// over what was to be expected (Birge's ratio).
-    fn as_unsure_as(self, knots: &[Knot]) -> Self {
+    fn widened_by_scatter(self, knots: &[Knot]) -> Self {
         let off = |k: &Knot| k.truth - self.truth - self.power * (k.seen - self.seen);
         let scatter: f64 = knots.iter().map(|k| k.weight * off(k).powi(2)).sum();
         let free = knots.len().saturating_sub(1).max(1) as f64;

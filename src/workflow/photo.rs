@@ -207,26 +207,8 @@ pub fn accept(test: &mut ToastTest, reading: &PhotoReading<'_>) -> Result<usize,
         others.dedup();
         return Err(PhotoTrouble::NoSlices { rack, others });
     }
-    let here_too: Vec<&str> = std::iter::once(reading.open)
-        .chain(reading.turned)
-        .map(|open| open.sha256.as_str())
-        .collect();
-    let files = |p: &PhotoNote| {
-        let turned = p.turned.iter().map(|(_, sha256)| sha256);
-        std::iter::once(&p.sha256)
-            .chain(turned)
-            .any(|sha256| here_too.contains(&sha256.as_str()))
-    };
-    let told = |r: u8| {
-        let mut there = test.slices.iter().filter(|s| s.rack == r);
-        there.any(|s| matches!(s.reading, Reading::Measured { .. }))
-    };
-    let mut others = test
-        .photos
-        .iter()
-        .filter(|p| p.rack != rack && told(p.rack));
-    if let Some(other) = others.find(|p| files(p)) {
-        return Err(PhotoTrouble::SamePhoto(other.rack));
+    if let Some(other) = told_before(test, reading) {
+        return Err(PhotoTrouble::SamePhoto(other));
     }
     let laid = test.rows_of(&here);
     if laid.len() != rows || laid.iter().any(|row| row.len() != cols) {
@@ -238,15 +220,8 @@ pub fn accept(test: &mut ToastTest, reading: &PhotoReading<'_>) -> Result<usize,
             cols,
         });
     }
-    let is_reference = |place: usize| {
-        let slice = Reference::Slice {
-            row: place / cols,
-            col: place % cols,
-        };
-        reading.scores.references.iter().any(|r| r.kind == slice)
-    };
     let (known, said) = (test.untoasted(), reading.request.untoasted);
-    let refers = (0..rows * cols).any(is_reference);
+    let refers = (0..rows * cols).any(|place| is_reference(reading, place));
     let others_rest_on_it = test
         .slices
         .iter()
@@ -274,7 +249,7 @@ pub fn accept(test: &mut ToastTest, reading: &PhotoReading<'_>) -> Result<usize,
                 }
                 continue;
             }
-            (None, Verdict::Read(_)) if is_reference(place) => {
+            (None, Verdict::Read(_)) if is_reference(reading, place) => {
                 *slice = Reading::Skipped;
                 continue;
             }
@@ -297,6 +272,36 @@ pub fn accept(test: &mut ToastTest, reading: &PhotoReading<'_>) -> Result<usize,
     test.photos.push(note(reading));
     test.cursor = test.next_unscored(0).unwrap_or(test.slices.len());
     Ok(scored)
+}
+
+/// Returns another rack position whose slices have their scores from one of these files.
+fn told_before(test: &ToastTest, reading: &PhotoReading<'_>) -> Option<u8> {
+    let files: Vec<&str> = std::iter::once(reading.open)
+        .chain(reading.turned)
+        .map(|open| open.sha256.as_str())
+        .collect();
+    let is_one = |p: &PhotoNote| {
+        let turned = p.turned.iter().map(|(_, sha256)| sha256);
+        let mut all = std::iter::once(&p.sha256).chain(turned);
+        all.any(|sha256| files.contains(&sha256.as_str()))
+    };
+    // One whose slices were all scored by eye since says nothing of its rack any more.
+    let told = |rack: u8| {
+        let mut there = test.slices.iter().filter(|s| s.rack == rack);
+        there.any(|s| matches!(s.reading, Reading::Measured { .. }))
+    };
+    let mut others = test.photos.iter().filter(|p| p.rack != reading.rack);
+    others.find(|p| is_one(p) && told(p.rack)).map(|p| p.rack)
+}
+
+/// Tells whether the slice in a place served as a reference.
+fn is_reference(reading: &PhotoReading<'_>, place: usize) -> bool {
+    let cols = reading.request.cols;
+    let slice = Reference::Slice {
+        row: place / cols,
+        col: place % cols,
+    };
+    reading.scores.references.iter().any(|r| r.kind == slice)
 }
 
 fn note(reading: &PhotoReading<'_>) -> PhotoNote {

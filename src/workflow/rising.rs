@@ -72,7 +72,6 @@ impl ReadyPlan {
                 self.between.1.map(|end| end.saturating_add(late)),
             ),
             too_late_for: Some(self.ready),
-            ..self
         }
     }
 

@@ -218,6 +218,31 @@ fn put_in(
     Ok(())
 }
 
+/// Says how far a dough is that rises.
+fn tell_rising(dough: &DoughJson, session: &mut Session<'_>) -> Result<(), Trouble> {
+    let Some(minutes) = dough.rising_min else {
+        return Ok(());
+    };
+    let ready = dough.rising.as_ref().map_or_else(
+        || "can't tell when it is ready; look at it".to_owned(),
+        |r| {
+            format!(
+                "ready in about {} (after {} to {} in all)",
+                span(Minutes(r.left_min)),
+                span(Minutes(r.total_min_lo)),
+                span(Minutes(r.total_min_hi))
+            )
+        },
+    );
+    let since = span(Minutes(minutes));
+    let out = &mut *session.out;
+    out.line(format!("  rising for {since}: {ready}"))?;
+    if dough.rising.as_ref().is_some_and(|r| r.look_tells_nothing) {
+        out.line("  the last look came so early or so late that it tells no pace")?;
+    }
+    out.line("  ! Mark the dial; take the dough out before you heat the oven.")
+}
+
 fn list(kitchen: &Kitchen, session: &mut Session<'_>) -> Result<Exit, Trouble> {
     let now = session.environment.now;
     let of = |dough: &OwnDough| {
@@ -277,29 +302,7 @@ fn list(kitchen: &Kitchen, session: &mut Session<'_>) -> Result<Exit, Trouble> {
             span(known),
             unit.show(Celsius(dough.known_at_c)),
         ))?;
-        if let Some(minutes) = dough.rising_min {
-            let untold = dough.rising.as_ref().is_some_and(|r| r.look_tells_nothing);
-            let ready = dough.rising.map_or_else(
-                || "can't tell when it is ready; look at it".to_owned(),
-                |r| {
-                    format!(
-                        "ready in about {} (after {} to {} in all)",
-                        span(Minutes(r.left_min)),
-                        span(Minutes(r.total_min_lo)),
-                        span(Minutes(r.total_min_hi))
-                    )
-                },
-            );
-            let since = span(Minutes(minutes));
-            session.out.line(format!("  rising for {since}: {ready}"))?;
-            if untold {
-                let why = "  the last look came so early or so late that it tells no pace";
-                session.out.line(why)?;
-            }
-            session
-                .out
-                .line("  ! Mark the dial; take the dough out before you heat the oven.")?;
-        }
+        tell_rising(&dough, session)?;
     }
     Ok(Exit::Done)
 }

@@ -118,6 +118,14 @@ pub(super) fn racks_for_one(
     Ok(racks)
 }
 
+fn effort(request: &PlanRequest) -> Effort {
+    Effort {
+        openings: request.max_openings,
+        negligible: NEGLIGIBLE * browning_per_shade(),
+        configurations: Effort::CONFIGURATIONS,
+    }
+}
+
 pub(super) fn searched(
     oven: &Oven,
     ground: &Mapped<'_>,
@@ -126,9 +134,8 @@ pub(super) fn searched(
     let request = bake.request;
     let (sites, off_lowest) = sites(oven, ground, request);
     if sites.is_empty() && !request.racks.is_empty() {
-        return Err(PlanError::Untested {
-            racks: request.racks.clone(),
-        });
+        let racks = request.racks.clone();
+        return Err(PlanError::Untested { racks });
     }
     let load = Load {
         cavity: oven.cavity,
@@ -137,12 +144,7 @@ pub(super) fn searched(
         sites,
     };
     let space = load.spread(ground.source)?;
-    let effort = Effort {
-        openings: request.max_openings,
-        negligible: NEGLIGIBLE * browning_per_shade(),
-        configurations: Effort::CONFIGURATIONS,
-    };
-    let found = search(&space, &effort)?;
+    let found = search(&space, &effort(request))?;
     let clock = bake.clock();
     let mut ways = Ways::time(&space, &found, &clock, bake.set_at());
     let arrangements = ways.schedules.iter().flat_map(|s| &s.arrangements);

@@ -192,7 +192,7 @@ impl Form {
             Row::Time => {
                 self.time = Minutes(
                     (self.time.0 + f64::from(by)).clamp(*BAKE_TIMES.start(), *BAKE_TIMES.end()),
-                )
+                );
             }
             Row::Mode => {
                 self.mode = neighbour(&oven.modes, self.mode, by).unwrap_or(self.mode);
