@@ -85,7 +85,7 @@ pub(super) fn note(text: &str) -> Result<String, WordsError> {
 pub(super) fn figure(text: &str) -> Result<f64, ValueError> {
     if let Some((whole, rest)) = text.trim().split_once(',') {
         let digits = |part: &str| !part.is_empty() && part.bytes().all(|b| b.is_ascii_digit());
-        if digits(whole) && digits(rest) && rest.len() == 3 {
+        if digits(whole) && !whole.starts_with('0') && digits(rest) && rest.len() == 3 {
             return Err(ValueError::Thousands(
                 format!("{whole}{rest}"),
                 format!("{whole}.{rest}"),
@@ -156,6 +156,7 @@ mod tests {
             assert_eq!(figure(text), Ok(value), "{text}");
         }
         assert!(matches!(figure("1,000"), Err(ValueError::Thousands(..))));
+        assert_eq!(figure("0,125"), Ok(0.125));
         for wrong in ["1e13", "inf", "NaN", "soon", ""] {
             assert_eq!(figure(wrong), Err(ValueError::Number), "{wrong}");
         }
