@@ -247,6 +247,8 @@ fn one_line_adds_a_reading_and_says_how_little_it_is() {
     );
     // Bad ones are refused one by one and nothing is lost.
     add("--dial 350F --reads 338F").refused("already a reading", "338F at 2026-01-10 14:05:00");
+    // A thermometer in the other unit: 170 C is 338 F.
+    add("--dial 350F --reads 170").refused("170 C would be near it", "170");
     add("--dial 350F --reads 20F").refused("below freezing", "20F");
     add("--dial 350F --reads 900F").refused("more than this oven's air reaches", "900F");
     add("--dial 900F --reads 338F").refused("not on this oven's dial", "338F");
