@@ -83,6 +83,18 @@ impl Scene {
         }
     }
 
+    /// Lays a lobe of glare over a place of the lattice, in shares of its width and depth.
+    pub(super) fn shine(&self, picture: &mut Picture, place: Point) {
+        let middle = Homography::of_unit_square(&self.corners)
+            .unwrap()
+            .map(place);
+        for (i, pixel) in picture.pixels.iter_mut().enumerate() {
+            let p = Point::new((i % WIDTH) as f64, (i / WIDTH) as f64);
+            let shine = single(0.14 * (-(p.distance(middle) / 45.0).powi(2)).exp());
+            *pixel = pixel.map(|v| v + shine);
+        }
+    }
+
     /// Draws the scene; the same every time.
     pub(super) fn draw(&self) -> Picture {
         let map = Homography::of_unit_square(&self.corners).unwrap();

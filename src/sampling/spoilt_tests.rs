@@ -1,11 +1,7 @@
 //! Slices that are spoilt, grids that do not fit and references that are none, on drawn pictures.
 
 use super::{
-    Flag, Rectangle, Reference, Request, Scores, Verdict,
-    crumb::Unreadable,
-    picture::single,
-    read,
-    scene::{Scene, WIDTH},
+    Flag, Rectangle, Reference, Request, Scores, Verdict, crumb::Unreadable, read, scene::Scene,
 };
 use crate::{
     colour::lab::Lab,
@@ -28,14 +24,7 @@ fn worst(scores: &Scores, scene: &Scene) -> f64 {
 fn a_slice_under_glare_is_left_out() {
     let scene = Scene::ordinary();
     let mut picture = scene.draw();
-    let middle = Homography::of_unit_square(&scene.corners)
-        .unwrap()
-        .map(Point::new(0.625, 0.5));
-    for (i, pixel) in picture.pixels.iter_mut().enumerate() {
-        let p = Point::new((i % WIDTH) as f64, (i / WIDTH) as f64);
-        let shine = single(0.14 * (-(p.distance(middle) / 45.0).powi(2)).exp());
-        *pixel = pixel.map(|v| v + shine);
-    }
+    scene.shine(&mut picture, Point::new(0.625, 0.5));
     let scores = read(&picture, &scene.request()).unwrap();
     assert_eq!(
         scores.places[6].verdict,

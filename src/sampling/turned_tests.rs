@@ -1,16 +1,11 @@
 //! What a second photo of the tray turned end for end is good for, and when it is refused.
 
 use super::{
-    LightKind, Request, SamplingError, Scores, Verdict,
-    picture::single,
-    read, read_turned,
+    LightKind, Request, SamplingError, Scores, Verdict, read, read_turned,
     scene::{Scene, WIDTH},
     tests::{lightness, worst},
 };
-use crate::{
-    geometry::{Homography, Point},
-    model::Warning,
-};
+use crate::{geometry::Point, model::Warning};
 
 #[test]
 fn a_second_photo_turned_end_for_end_cancels_the_light() {
@@ -89,14 +84,7 @@ fn glare_in_the_second_photo_is_kept_out_of_the_first() {
     }
     .draw();
     // over the place of slice 6 of the turned tray, which is that of slice 5
-    let middle = Homography::of_unit_square(&scene.corners)
-        .unwrap()
-        .map(Point::new(0.375, 0.5));
-    for (i, pixel) in second.pixels.iter_mut().enumerate() {
-        let p = Point::new((i % WIDTH) as f64, (i / WIDTH) as f64);
-        let shine = single(0.14 * (-(p.distance(middle) / 45.0).powi(2)).exp());
-        *pixel = pixel.map(|v| v + shine);
-    }
+    scene.shine(&mut second, Point::new(0.375, 0.5));
     let alone = read(&scene.draw(), &scene.request()).unwrap();
     let pair = read_turned(
         &scene.draw(),

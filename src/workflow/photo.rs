@@ -67,7 +67,7 @@ pub enum PhotoTrouble {
     },
     /// The same file was read for another rack.
     #[error(
-        "this photo was read for rack position {0} of this test already; every rack needs a photo of its own, and if that was the wrong rack, score its slices first"
+        "this photo was read for rack position {0} of this test already; every rack needs a photo of its own, and if that was the wrong rack, score its slices by eye first"
     )]
     SamePhoto(u8),
     /// The second photo is the first.

@@ -171,7 +171,8 @@ fn check(time: Minutes, at: Celsius, grams: f64, dough: Dough) -> Result<(), Tro
         return Err(Trouble::user(why).with("--known", time));
     }
     if dough.rise().rate(at) <= 0.0 || at.0 < dough.known_from().0 {
-        let why = "so cool or hot no dough's time tells another; give one known at room warmth";
+        let why =
+            "a dough's time there tells nothing of other places; give one known at room warmth";
         return Err(Trouble::user(why).with("--known", format!("{:.0} C", at.0)));
     }
     if !(10.0..=20_000.0).contains(&grams) {

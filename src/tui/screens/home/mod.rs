@@ -151,7 +151,7 @@ impl Room for Home {
                     let words = bake_words(bake, shared);
                     match count_running(shared) {
                         0 | 1 => format!("a bake is running: {words}. Enter: its clock"),
-                        n => format!("{n} bakes are running, due first {words}. Enter: its clock"),
+                        n => format!("{n} bakes run: {words}. Enter: its clock"),
                     }
                 }
                 _ => "a baking day is running. Enter: its clock".to_owned(),

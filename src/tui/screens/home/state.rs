@@ -448,6 +448,6 @@ pub(super) fn bake_words(bake: &BakeLog, shared: &Shared) -> String {
     let set = SignedDuration::from_secs_f64(set.as_secs_f64().round());
     let out = bake.started + SignedDuration::from_secs(out) + set;
     let out = out.by_clock_of(now).civil();
-    let was = if out < now.civil() { "was due " } else { "" };
-    format!("{name}, {was}out at {:02}:{:02}", out.hour(), out.minute())
+    let due = if out < now.civil() { "was due" } else { "out" };
+    format!("{name}, {due} at {:02}:{:02}", out.hour(), out.minute())
 }
