@@ -137,6 +137,13 @@ impl Output {
         writeln!(io::stderr(), "note: {text}").unwrap_or_default();
     }
 
+    /// Tells remarks beside the result, one a line.
+    pub(super) fn remarks(&mut self, text: &str) {
+        for line in text.lines() {
+            self.remark(line.trim());
+        }
+    }
+
     /// Tells trouble in its three lines.
     pub(super) fn trouble(&mut self, trouble: &Trouble, typed: &str) {
         if trouble.quiet {

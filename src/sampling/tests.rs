@@ -133,6 +133,7 @@ fn corners_in_a_mirror_are_read_and_said() {
     let mirrored = read(&scene.draw(), &request).unwrap();
     let straight = read(&scene.draw(), &scene.request()).unwrap();
     assert!(mirrored.warnings[0].what.contains("mirror"));
+    assert!(mirrored.grid.is_doubtful() && !straight.grid.is_doubtful());
     assert!(!straight.warnings.iter().any(|w| w.what.contains("mirror")));
     let (m, s) = (lightness(&mirrored), lightness(&straight));
     for (i, mirrored) in m.iter().enumerate() {
@@ -439,6 +440,60 @@ fn beside(lightness: f64, untoasted: bool) -> (Scene, Request) {
     (scene, request)
 }
 
+/// Names a patch of the square beside the lattice as grey of so many L*.
+fn grey(scene: &Scene, lightness: f64) -> Reference {
+    let map = Homography::of_unit_square(&scene.corners).unwrap();
+    let at = map.map(Point::new(-0.1, 1.4 / 3.0));
+    Reference::Grey(Rectangle::new(at.x - 12.0, at.y - 12.0, 24.0, 24.0), lightness)
+}
+
+/// Returns the widest error of the level that all slices share, L*.
+fn shared(scores: &Scores) -> f64 {
+    let read = scores.places.iter().filter_map(|p| match &p.verdict {
+        Verdict::Read(score) => Some(score.shared_se),
+        Verdict::Missing | Verdict::Unread(_) => None,
+    });
+    read.fold(0.0, f64::max)
+}
+
+#[test]
+fn a_slice_taken_for_untoasted_tells_the_level_roughly_and_is_named() {
+    let scene = Scene::ordinary();
+    let picture = scene.draw();
+    let found = read(&picture, &scene.request()).unwrap();
+    let said = |s: &Scores| {
+        let row = "row 3, column 2 was taken for untoasted";
+        s.warnings.iter().any(|w| w.what.contains(row))
+    };
+    let request = Request {
+        references: vec![Reference::Slice { row: 2, col: 1 }],
+        ..scene.request()
+    };
+    let named = read(&picture, &request).unwrap();
+    assert!(said(&found) && !said(&named), "{:?}", found.warnings);
+    let (found, named) = (shared(&found), shared(&named));
+    assert!(found > 4.0 && found > named, "{found} {named}");
+}
+
+#[test]
+fn references_that_contradict_each_other_widen_the_level() {
+    let (scene, looked) = beside(50.0, true);
+    let picture = scene.draw();
+    let with = |lightness: f64| {
+        let request = Request {
+            references: vec![Reference::Slice { row: 2, col: 1 }, grey(&scene, lightness)],
+            ..looked.clone()
+        };
+        read(&picture, &request).unwrap()
+    };
+    let (right, wrong) = (with(50.0), with(75.0));
+    let said = |s: &Scores| s.warnings.iter().any(|w| w.what.contains("disagree"));
+    assert!(said(&wrong) && !said(&right), "{:?}", wrong.warnings);
+    // off by more, and known to less
+    assert!(worst(&wrong, &scene) > worst(&right, &scene));
+    assert!(shared(&wrong) > 2.0 * shared(&right), "{} {}", shared(&wrong), shared(&right));
+}
+
 #[test]
 fn a_steel_plate_is_no_white_card_beside_an_untoasted_slice() {
     let kinds = |lightness| -> Vec<Reference> {
@@ -464,12 +519,8 @@ fn a_grey_patch_that_nobody_named_tells_no_level() {
     assert!(found.references.is_empty(), "{:?}", found.references);
     let said = found.warnings.iter().any(|w| w.what.contains("grey patch"));
     assert!(said, "{:?}", found.warnings);
-    let at = Homography::of_unit_square(&scene.corners)
-        .unwrap()
-        .map(Point::new(-0.1, 1.4 / 3.0));
-    let place = Rectangle::new(at.x - 12.0, at.y - 12.0, 24.0, 24.0);
     let named = Request {
-        references: vec![Reference::Grey(place, 49.5)],
+        references: vec![grey(&scene, 49.5)],
         ..looked
     };
     let named = read(&picture, &named).unwrap();

@@ -228,6 +228,18 @@ mod tests {
         assert!(now.contains("browns fastest"), "{now}");
     }
 
+    /// Where another rack browns more all over, no place of this one is the fastest.
+    #[test]
+    fn the_fastest_place_is_that_of_the_whole_oven() {
+        let mut view = wall_oven(&Which::Now(Mode::StillAir));
+        assert!(view.verdict().contains("browns fastest"));
+        let hot = view.zones[0].rack;
+        let mut others = view.map.racks.iter_mut().filter(|r| r.rack != hot);
+        others.next().unwrap().rack_mean *= 3.0;
+        let said = view.verdict();
+        assert!(said.contains("browns faster than the rest of it"), "{said}");
+    }
+
     /// Beside a rack's number there are 17 columns.
     #[test]
     fn a_zone_that_is_only_probable_is_called_so_beside_its_rack() {

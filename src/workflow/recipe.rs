@@ -12,6 +12,9 @@ use crate::{
     units::{Celsius, CelsiusDelta, Centimetres, LengthUnit, Minutes, TemperatureUnit, number},
 };
 
+/// A bare figure cooler than this, 200 F, was perhaps read in the other unit.
+const COOL: Celsius = Celsius(93.0);
+
 worded! {
     /// How a recipe's temperature was written, without the figure.
     #[derive(Default)]
@@ -214,6 +217,14 @@ impl RecipeDraft {
             return Ok((Written::Gas(mark), unit));
         }
         let t = Celsius::parse(text, unit).map_err(refuse(Field::Temperature, text))?;
+        let typed = text.trim();
+        let in_celsius = Celsius::parse(text, TemperatureUnit::Celsius);
+        let is_either = t.0 < COOL.0 && in_celsius.is_ok_and(|c| c.0 >= COOL.0);
+        if typed.ends_with(|c: char| c.is_ascii_digit()) && is_either {
+            let read = unit.show(t);
+            let why = format!("{read} is hardly a baking temperature; write {typed}C or {typed}F");
+            return Err(refuse(Field::Temperature, text)(why));
+        }
         let unit = match text.trim().chars().last() {
             Some('f' | 'F') => TemperatureUnit::Fahrenheit,
             Some('c' | 'C') => TemperatureUnit::Celsius,

@@ -107,6 +107,28 @@ fn a_plan_of_nothing_lists_what_can_be_baked() {
         .refused("what to bake is missing", "--kind (nothing)");
 }
 
+/// Racks that brown alike before the palest and the darkest, which a missed turn would leave four shades apart.
+#[test]
+fn two_trays_go_where_it_browns_alike() {
+    let k = Kitchen::empty();
+    let racks = "--racks 4cm,15cm,26cm,37cm";
+    k.say(format!("ovens add --from wall-oven-30-inch --name probe {racks}"))
+        .done();
+    let test = k.say("tests new --oven probe --racks 1,2,3,4 --slice 8x8cm --json");
+    let test = test.json()["id"].as_str().unwrap().to_owned();
+    for (rack, shade) in [("1", "2"), ("2", "4"), ("3", "4"), ("4", "6")] {
+        k.run(&["score", &test, "--rack", rack, &shade.repeat(24)])
+            .done();
+    }
+    let plan = k.say("plan --oven probe --kind thin-cookie --trays 2 --json");
+    for segment in plan.json()["segments"].as_array().unwrap() {
+        let trays = segment["trays"].as_array().unwrap().iter();
+        let mut on: Vec<_> = trays.map(|t| t["rack"].as_u64().unwrap()).collect();
+        on.sort_unstable();
+        assert_eq!(on, [2, 3]);
+    }
+}
+
 #[test]
 fn trays_go_on_the_racks_that_are_free() {
     let k = Kitchen::demo();

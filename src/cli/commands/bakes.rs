@@ -98,7 +98,9 @@ pub(crate) fn run(args: BakesArgs, session: &mut Session<'_>) -> Result<Exit, Tr
             }
             if let Some(file) = &photo {
                 let said = score_photo(&mut log, file, (tray, back, dough))?;
-                if !session.json {
+                if session.json {
+                    session.out.remarks(&said);
+                } else {
                     session.out.text(&said)?;
                 }
             }

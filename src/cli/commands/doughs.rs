@@ -108,7 +108,7 @@ pub(crate) fn run(args: DoughsArgs, session: &mut Session<'_>) -> Result<Exit, T
             known,
             mass_g,
         } => {
-            let (time, at, _) = known;
+            let (time, at, unit) = known;
             if name.trim().is_empty() {
                 let why = "a dough needs a name, like rolls";
                 return Err(Trouble::user(why).with("--name", "(nothing)"));
@@ -128,7 +128,7 @@ pub(crate) fn run(args: DoughsArgs, session: &mut Session<'_>) -> Result<Exit, T
                 });
             (own.name, own.leaven, own.known, own.known_at) = (name, dough, time, at);
             own.grams = mass_g.unwrap_or(own.grams);
-            check(time, at, own.grams, dough)?;
+            check((time, at, unit), own.grams, dough)?;
             kitchen.save_dough(own)?;
         }
         What::Start {
@@ -164,8 +164,12 @@ fn found(kitchen: &Kitchen, name: &str) -> Result<OwnDough, Trouble> {
     kitchen.find_dough(name).or_trouble("dough", name).cloned()
 }
 
-/// Checks a dough's figures.
-fn check(time: Minutes, at: Celsius, grams: f64, dough: Dough) -> Result<(), Trouble> {
+/// Checks a dough's figures: its known time, where that holds and in which unit that was typed, and its weight.
+fn check(
+    (time, at, unit): (Minutes, Celsius, TemperatureUnit),
+    grams: f64,
+    dough: Dough,
+) -> Result<(), Trouble> {
     if !(1.0..=7.0 * 24.0 * 60.0).contains(&time.0) {
         let why = "no dough is known to rise so; give 1 min to a week";
         return Err(Trouble::user(why).with("--known", time));
@@ -173,7 +177,7 @@ fn check(time: Minutes, at: Celsius, grams: f64, dough: Dough) -> Result<(), Tro
     if dough.rise().rate(at) <= 0.0 || at.0 < dough.known_from().0 {
         let why =
             "a dough's time there tells nothing of other places; give one known at room warmth";
-        return Err(Trouble::user(why).with("--known", format!("{:.0} C", at.0)));
+        return Err(Trouble::user(why).with("--known", unit.show(at)));
     }
     if !(10.0..=20_000.0).contains(&grams) {
         let why = "that is no dough's weight; give 10 to 20000 g";

@@ -144,18 +144,18 @@ pub(crate) fn run(args: &PhotoArgs, session: &mut Session<'_>) -> Result<Exit, T
             scores: &scores,
         },
     )?;
-    if png.as_ref().is_some_and(Destination::is_standard) {
-        // The picture is what standard output carries.
-    } else if session.json {
-        session.out.json(&PhotoJson::from(&scores))?;
-    } else {
-        session
-            .out
-            .text(&photo_text(&scores, (request.rows, request.cols)))?;
-        if let Some(said) = taken {
-            session.out.line(said)?;
-        }
+    let carries_picture = png.as_ref().is_some_and(Destination::is_standard);
+    let said = taken.unwrap_or_default();
+    if !carries_picture && !session.json {
+        let read = photo_text(&scores, (request.rows, request.cols));
+        session.out.text(&read)?;
+        session.out.text(&said)?;
+        return Ok(Exit::Done);
     }
+    if !carries_picture {
+        session.out.json(&PhotoJson::from(&scores))?;
+    }
+    session.out.remarks(&said);
     Ok(Exit::Done)
 }
 
@@ -167,7 +167,7 @@ struct Read<'a> {
     scores: &'a Scores,
 }
 
-/// Puts the scores into a test where one is named; returns what to say of it.
+/// Puts the scores into a test where one is named; returns the line that says so.
 fn take(
     args: &PhotoArgs,
     session: &mut Session<'_>,
@@ -198,7 +198,7 @@ fn take(
     let scored = accept(&mut test, &reading).or_trouble("--rack", rack)?;
     let replaced = replaced_words(&before, &test);
     let said = format!(
-        "{}: {scored} slices of rack {rack} scored from the photo{}",
+        "{}: {scored} slices of rack {rack} scored from the photo{}\n",
         test.id,
         replaced.map_or_else(String::new, |words| format!("; {words}"))
     );
