@@ -16,7 +16,7 @@ const SHORT_BAKE: f64 = 20.0;
 /// What the step to a mark of the dial is called, the step of the marks behind it.
 pub const ROUNDED: &str = "rounded to the dial's";
 /// What is said of a dial that no thermometer was held against.
-pub const UNREAD_DIAL: &str = "The dial is assumed right: no thermometer readings yet.";
+pub const UNREAD_DIAL: &str = "The dial is assumed right: no thermometer readings tell otherwise.";
 
 /// How far the oven is from its dial, with its interval: true minus dial.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -157,12 +157,15 @@ fn weigh(crumb: &Crumb, ground: &Ground, standing: &Standing, so_far: Local) -> 
         || ground.darkest > SHADE / 2.0 && cooler > 2.0 * SHADED;
     let crossed = so_far.flag.is_none() && crumb.drop_towards(ground.way) > CROSSED;
     let covered = ground.shaded >= 2 && ground.darkest > COVERED;
+    let untold = ground.shaded > 0 && expected < COLOUR_TELLS && (covered || crossed);
+    // beside a ground as dark, one of the darkest slices whose colour could not confirm a shadow
+    let likely = ground.darkest > COVERED && expected < SHADED && standing.rank < NOT_DARKEST;
     let beyond = BEYOND * standing.beyond;
     let lightened = lightened(crumb, standing);
     if shaded {
         local.flag = Some(Flag::Shadow);
         local.out = Some(Unreadable::Shadow);
-    } else if ground.shaded > 0 && expected < COLOUR_TELLS && (covered || crossed) {
+    } else if untold || likely {
         // only the ground says so, and the light was corrected by it: the slice counts, with a wider error
         local.flag = Some(Flag::Shadow);
         local.sd = local.sd.hypot(IN_SHADOW);
@@ -177,4 +180,38 @@ fn weigh(crumb: &Crumb, ground: &Ground, standing: &Standing, so_far: Local) -> 
         local.sd = local.sd.hypot(HINT_SHARE * cooler);
     }
     local
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geometry::Point;
+
+    #[test]
+    fn a_dark_slice_beside_dark_ground_is_widened_where_its_colour_tells_nothing() {
+        let crumb = Crumb {
+            pixels: vec![[0.3; 3]],
+            clipped: 0.0,
+            centre: Point::new(0.0, 0.0),
+            blocks: Vec::new(),
+            split: None,
+        };
+        let ground = Ground {
+            darkest: 0.35,
+            ..Ground::default()
+        };
+        let standing = |rank, slope| Standing {
+            rank,
+            slope,
+            ..Standing::default()
+        };
+        let weighed = |standing| weigh(&crumb, &ground, &standing, Local::default());
+        let likely = weighed(standing(0.0, 0.2));
+        assert_eq!((likely.flag, likely.out), (Some(Flag::Shadow), None));
+        assert!((likely.sd - IN_SHADOW).abs() < 1e-9);
+        // one of the lighter ones, or one whose colour would show it
+        for clear in [standing(0.5, 0.2), standing(0.0, 0.9)] {
+            assert_eq!(weighed(clear).flag, None);
+        }
+    }
 }

@@ -31,8 +31,7 @@ fn mine_counts(app: &mut App) {
     };
     match app.shared.kitchen.overrule(&conflict.path) {
         Ok(theirs) => {
-            save_all(app);
-            if app.shared.unsaved.is_empty() {
+            if save_all(app) {
                 let words = format!("saved; the other version is in {}", theirs.display());
                 app.shared.say(words);
             }

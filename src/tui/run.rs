@@ -294,6 +294,7 @@ pub fn step(app: &mut App, event: Event) -> Vec<Effect> {
         outside::follow(app);
     }
     let retries = !matches!(event, Event::Tick | Event::Finished(_));
+    let refused = !app.shared.unsaved.is_empty();
     let Handled { meant, by_hand } = update(app, event);
     if !meant {
         outside::keep_asking(app);
@@ -313,8 +314,8 @@ pub fn step(app: &mut App, event: Event) -> Vec<Effect> {
             Effect::Work(_) | Effect::Bell(_) | Effect::Quit => rest.push(effect),
         }
     }
-    if retries || any {
-        save_all(app);
+    if (retries || any) && save_all(app) && refused {
+        app.shared.say("saved again");
     }
     if by_hand {
         hold_back(app, &mut rest);
@@ -547,6 +548,16 @@ mod tests {
         fixture.press(Key::Up);
         assert!(fixture.app.shared.unsaved.is_empty());
         assert!(fixture.reopened().app.shared.kitchen.tests().is_empty());
+    }
+
+    #[test]
+    fn only_what_the_disk_refused_before_is_said_to_be_saved_again() {
+        let mut fixture = Fixture::scoring();
+        fixture.app.shared.complain("wall oven is in use");
+        fixture.keys("3");
+        let said = Some(Banner::Done("saved again".to_owned()));
+        assert_ne!(fixture.app.shared.banner, said);
+        assert_eq!(fixture.on_disk().tests()[0].scored(), 1);
     }
 
     #[test]

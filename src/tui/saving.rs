@@ -1,6 +1,6 @@
 //! What is to be saved: put on disk, and kept in memory while the disk refuses.
 
-use super::{app::App, conflict::Conflict, effect::Save, shared::Banner};
+use super::{app::App, conflict::Conflict, effect::Save};
 
 /// Puts a save last in the row of unsaved things, in place of an older state of the same thing.
 pub(crate) fn put_by(app: &mut App, save: Save) {
@@ -8,9 +8,9 @@ pub(crate) fn put_by(app: &mut App, save: Save) {
     app.shared.unsaved.push(save);
 }
 
-/// Puts everything unsaved on disk; what the disk refuses stays, with a lasting message.
-pub(crate) fn save_all(app: &mut App) {
-    let had_trouble = matches!(app.shared.banner, Some(Banner::Wrong(_)));
+/// Puts everything unsaved on disk; what the disk refuses stays, with a lasting message. Tells whether all there was
+/// is on disk now.
+pub(crate) fn save_all(app: &mut App) -> bool {
     let mut refused = Vec::new();
     // Asked anew from here on: of several, the first.
     app.shared.conflict = None;
@@ -45,13 +45,13 @@ pub(crate) fn save_all(app: &mut App) {
     app.shared.unsaved = refused;
     if let Some(conflict) = &app.shared.conflict {
         let question = conflict.question();
-        return app.shared.complain(question);
+        app.shared.complain(question);
+        return false;
     }
-    match reason {
-        Some(reason) => app.shared.complain(format!(
+    if let Some(reason) = &reason {
+        app.shared.complain(format!(
             "not saved: {reason}; all is kept on screen and tried again with every key"
-        )),
-        None if any && had_trouble => app.shared.say("saved again"),
-        None => {}
+        ));
     }
+    any && reason.is_none()
 }

@@ -323,8 +323,11 @@ impl Shared {
         self.popup = Some(Popup::of(Content::Cautions(occasion)));
     }
 
-    /// Puts something on disk before the next frame.
+    /// Puts something on disk before the next frame; a test at once in memory, for the screen that comes into sight.
     pub fn save(&mut self, save: Save) {
+        if let Save::Test(test) = &save {
+            self.kitchen.hold_test((**test).clone());
+        }
         self.effect(Effect::Save(save));
     }
 

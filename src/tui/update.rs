@@ -12,6 +12,7 @@ use super::{
     keys::Key,
     place::Place,
     popup::{Content, Popup},
+    popups,
     screens::open,
     shared::{Banner, Shared, Step},
     trouble::Trouble,
@@ -102,11 +103,7 @@ fn shell(app: &mut App, act: ShellAct) {
         ShellAct::Back => back(app),
         ShellAct::Help => toggle_help(app),
         ShellAct::Why => toggle_why(app),
-        ShellAct::Scroll(lines) => {
-            if let Some(popup) = &mut app.shared.popup {
-                popup.scroll(lines);
-            }
-        }
+        ShellAct::Scroll(lines) => scroll(app, lines),
         ShellAct::Break => break_off(),
         ShellAct::BreakWorkers => {
             for lane in Lane::ALL {
@@ -192,13 +189,25 @@ fn toggle_why(app: &mut App) {
     }
 }
 
+/// Scrolls the popup by lines, up when negative.
+fn scroll(app: &mut App, lines: i16) {
+    let Some(chrome) = Chrome::of(app.shared.size) else {
+        return;
+    };
+    if let Some(mut popup) = app.shared.popup.take() {
+        let hidden = popups::hidden(&popup.content, &app.shared, chrome.body);
+        popup.scroll(lines, hidden);
+        app.shared.popup = Some(popup);
+    }
+}
+
 /// Finds what lies under the mouse: a hint, or a part of the screen; then does what it stands for.
 fn point(app: &mut App, mouse: Mouse) {
-    if let Some(popup) = &mut app.shared.popup {
+    if app.shared.popup.is_some() {
         match mouse.act {
             MouseAct::Press => app.shared.popup = None,
-            MouseAct::WheelUp => popup.scroll(-1),
-            MouseAct::WheelDown => popup.scroll(1),
+            MouseAct::WheelUp => scroll(app, -1),
+            MouseAct::WheelDown => scroll(app, 1),
             MouseAct::Drag | MouseAct::Release => {}
         }
         return;
@@ -285,6 +294,24 @@ fn take_steps(app: &mut App) {
 mod tests {
     use super::*;
     use crate::tui::fixture::Fixture;
+
+    /// Lines of help are broken: the window counts them as they are drawn.
+    #[test]
+    fn a_window_is_scrolled_to_its_last_line_and_no_further() {
+        let mut fixture = Fixture::scoring();
+        let body = Chrome::of(fixture.app.shared.size).unwrap().body;
+        fixture.keys("?↑");
+        let shown = |fixture: &Fixture| fixture.app.shared.popup.clone().unwrap();
+        assert_eq!(shown(&fixture).offset, 0);
+        let hidden = popups::hidden(&shown(&fixture).content, &fixture.app.shared, body);
+        let Content::Help(here, everywhere) = shown(&fixture).content else {
+            panic!("no help");
+        };
+        let rows = here.lines.len() + everywhere.lines.len() + 4;
+        assert!(usize::from(hidden + body.height) > rows, "none was broken");
+        fixture.keys(&"↓".repeat(60));
+        assert_eq!(shown(&fixture).offset, hidden);
+    }
 
     #[test]
     fn a_click_on_a_row_of_digits_scores_nothing_and_says_what_they_do() {

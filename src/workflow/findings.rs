@@ -285,7 +285,9 @@ impl MapView {
         };
         let (right, back) = read.rise_c_per_cm;
         let rise = unit.delta_figure(CelsiusDelta(right.hypot(back) * span));
-        if rise >= 0.05 && rise.is_finite() {
+        // Where the place may be like the rest, nobody knows which way it gets hotter.
+        let differs = degrees.lo > 0.0 || degrees.hi < 0.0;
+        if differs && rise >= 0.05 && rise.is_finite() {
             // One step from the middle of a field of three by three, so that places name directions.
             let towards = PlaceName::of(
                 1.5 + toward(right, back),
@@ -294,7 +296,7 @@ impl MapView {
                 3.0,
             );
             said.push(format!(
-                "It gets hotter towards {}, by {rise:.1} {letter} over {over}.",
+                "On this map it gets hotter towards the {}, by {rise:.1} {letter} over {over}.",
                 towards.spoken()
             ));
         }

@@ -17,6 +17,7 @@ use crate::{
     },
     units::{Celsius, TemperatureUnit},
 };
+use std::collections::BTreeSet;
 
 /// Air temperature that bare samples are taken to stand for: the middling setting of a toast test.
 pub(super) const MIDDLING: Celsius = Celsius(176.7);
@@ -71,6 +72,7 @@ pub fn map_of(pool: &Pool, grid: (usize, usize)) -> Result<MapView, MapError> {
     let mirrored = other_way_round(&observations);
     let bakes: Vec<&BakeLog> = pool.bakes.iter().collect();
     let more = observations_of_bakes(oven, &view.fit, &bakes, tests.len());
+    let telling: BTreeSet<usize> = more.iter().map(|o| o.batch).collect();
     if !more.is_empty() {
         let warnings = std::mem::take(&mut view.warnings);
         observations.extend(more);
@@ -79,7 +81,7 @@ pub fn map_of(pool: &Pool, grid: (usize, usize)) -> Result<MapView, MapError> {
         view.warnings = warnings;
         view.findings.push(format!(
             "What came out of {} counts in this map too.",
-            counted(bakes.len(), "bake")
+            counted(telling.len(), "bake")
         ));
     }
     view.warnings

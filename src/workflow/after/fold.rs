@@ -1,6 +1,6 @@
 //! What came out of the oven as observations for its map, with their own larger error and their own level.
 
-use super::stays::{Stay, stays_of};
+use super::stays::{Stay, stays_of, tells_nothing};
 use crate::{
     field::{Bound, Fit, Lean, Observation},
     model::{
@@ -25,7 +25,9 @@ fn telling(bake: &BakeLog) -> impl Iterator<Item = &PieceScore> {
 /// Says whether what came out of a bake counts for its oven's map, and what it lacks to.
 pub fn counts(bake: &BakeLog) -> String {
     let scored = telling(bake).count();
-    if scored >= LEAST_PIECES && bake.plan.tray.is_some() {
+    if let Some(why) = tells_nothing(bake) {
+        format!("what came out can't count for this oven's map: {why}")
+    } else if scored >= LEAST_PIECES && bake.plan.tray.is_some() {
         "what came out counts for this oven's map".to_owned()
     } else {
         format!(
@@ -52,7 +54,7 @@ pub fn observations_of_bakes(
 }
 
 fn of_bake(oven: &Oven, fit: &Fit, bake: &BakeLog, batch: usize) -> Vec<Observation> {
-    let Some(tray) = bake.plan.tray else {
+    let Some(tray) = bake.plan.tray.filter(|_| tells_nothing(bake).is_none()) else {
         return Vec::new();
     };
     let (shade, stays) = (browning_per_shade(), stays_of(bake, oven));

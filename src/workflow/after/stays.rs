@@ -137,20 +137,32 @@ fn planned_course(bake: &BakeLog, dose: &Dose) -> Vec<(f64, f64)> {
     at.zip(planned_shares(bake)).collect()
 }
 
-/// Says why the plan's forecast of single pieces does not hold for a bake that went another way; `None` where it does.
-pub(super) fn went_otherwise(bake: &BakeLog) -> Option<String> {
+/// Says in how far a bake that came out early is out early.
+fn early(bake: &BakeLog, end: Minutes) -> String {
+    format!("out at {end}, not at {}", bake.plan.bake)
+}
+
+/// Says why a bake tells nothing of single places; `None` where it does, or is not out yet.
+pub(super) fn tells_nothing(bake: &BakeLog) -> Option<String> {
     /// Of this little browning a bake is another one: what browns early and what browns late differ.
     const EARLY: f64 = 0.6;
+    let end = bake.baked?;
+    if Course::of(bake).is_none() {
+        return Some("the move is not noted as done".to_owned());
+    }
+    let is_early = dose_of(bake).is_some_and(|d| d.share(shut(bake, end)) < EARLY);
+    is_early.then(|| early(bake, end))
+}
+
+/// Says why the plan's forecast of single pieces does not hold for a bake that went another way; `None` where it does.
+pub(super) fn went_otherwise(bake: &BakeLog) -> Option<String> {
     /// Two places that differ by two fifths are then misjudged by a third of a shade in five, less than the eye's own error.
     const MOVED: f64 = 0.15;
     let said = |why: String| Some(format!("Can't be held against the map: {why}."));
-    let early = format!("out at {}, not at {}", bake.baked?, bake.plan.bake);
-    let (Some(course), end) = (Course::of(bake), bake.baked?) else {
-        return said("the move is not noted as done".to_owned());
-    };
-    if dose_of(bake).is_some_and(|d| d.share(shut(bake, end)) < EARLY) {
-        return said(early);
+    if let Some(why) = tells_nothing(bake) {
+        return said(why);
     }
+    let (end, course) = (bake.baked?, Course::of(bake)?);
     let planned = planned_shares(bake);
     let mut done = 0.0;
     let off = course
@@ -163,7 +175,7 @@ pub(super) fn went_otherwise(bake: &BakeLog) -> Option<String> {
         })?;
     said(match moves(bake).nth(off) {
         Some((planned, Some(noted))) => format!("moved at {noted}, not at {planned}"),
-        Some((_, None)) | None => early,
+        Some((_, None)) | None => early(bake, end),
     })
 }
 

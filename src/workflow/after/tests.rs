@@ -1,6 +1,6 @@
 use super::{
     agree::{Verdict, agree},
-    fold::observations_of_bakes,
+    fold::{counts, observations_of_bakes},
     learn::{learn, own_curve},
     stays::{heat_of, stays_of},
     *,
@@ -244,7 +244,12 @@ fn a_turn_counts_when_it_was_made_not_when_it_was_planned() {
     assert!(went.segments[0].share < 0.3, "{:?}", went.segments);
     assert_eq!(as_done(&turned_at(9.0, 11.0)).segments, bake.plan.segments);
     let said = |bake: &BakeLog| compare(bake).unwrap().verdict();
-    assert!(said(&turned_at(7.5, 8.0)).contains("out at 8 min, not at 11 min"));
+    let early = turned_at(7.5, 8.0);
+    for said in [said(&early), counts(&early)] {
+        assert!(said.contains("out at 8 min, not at 11 min"), "{said}");
+    }
+    let folded = observations_of_bakes(&oven, &fit_of(&kitchen, &oven), &[&early], 0);
+    assert!(folded.is_empty(), "{folded:?}");
     // Nobody knows whether a turn that is not noted was made.
     bake.baked = Some(Minutes(13.4));
     assert_eq!(

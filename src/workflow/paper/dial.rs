@@ -2,7 +2,7 @@
 
 use super::super::{
     kitchen::Records,
-    readings::{OffsetTold, OvenSummary, offset_for, summary},
+    readings::{OffsetTold, OvenSummary, offset_for, since_the_visit, summary},
 };
 use crate::{
     model::{Dial, Mode, Oven},
@@ -234,9 +234,11 @@ fn basis_words(found: &OvenSummary, unit: TemperatureUnit, evidence: Option<&Str
         )
     });
     let unread = if found.settings.is_empty() {
-        "no thermometer readings yet, so the dial is assumed right"
+        let since = since_the_visit(found);
+        let when = if since.is_empty() { " yet" } else { since };
+        format!("no thermometer readings{when}, so the dial is assumed right")
     } else {
-        "the thermometer readings do not serve yet, so the dial is assumed right"
+        "the thermometer readings do not serve yet, so the dial is assumed right".to_owned()
     };
     let name = capital(found.mode);
     match (custom, evidence) {

@@ -133,11 +133,9 @@ fn of_setting(found: &OvenSummary, oven: &Oven, s: &SettingSummary) -> Vec<Advic
                 format!("Call a technician: at {dial} it runs {size:.0} {letter} {side}, more than a user's adjustment usually takes (about 35 F or 20 C, common practice)."),
             )
         }
-        Standing::Off { offset, set } => {
-            let way = if side == "cold" { "higher" } else { "lower" };
-            let turn = figure(offset.value.0);
+        Standing::Off { set, .. } => {
             let or = if oven.dial.reaches(set) {
-                format!(", or set the dial {turn:.0} {letter} {way}")
+                format!(", or set {} for {dial}", unit.show(set))
             } else {
                 String::new()
             };

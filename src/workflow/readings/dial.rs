@@ -428,7 +428,10 @@ pub(super) fn reckoned(
 pub fn dial_verdict(found: &OvenSummary, oven: &Oven) -> Option<String> {
     let unit = oven.dial.unit;
     let baking = found.settings.iter().filter(|s| !s.is_low());
-    let best = baking.max_by_key(|s| (s.sureness.is_sure(), s.rounds))?;
+    let read = |s: &SettingSummary| (s.sureness.is_sure(), s.rounds);
+    let off = |s: &SettingSummary| s.offset.value.abs();
+    // Of settings read equally well the one that is off the most.
+    let best = baking.max_by(|a, b| read(a).cmp(&read(b)).then(off(a).total_cmp(&off(b))))?;
     let dial = unit.show(best.dial);
     let stay = || format!("Leave the dial alone: {dial} is close enough.");
     Some(match standing(found, oven, best) {

@@ -42,7 +42,9 @@ keys! {
     /// The keys of a round.
     pub(crate) ROUND_KEYS: Act, "Round with the thermometer";
     Digits => |d| Type(char::from(b'0' + d)), "", "type what the thermometer shows";
-    '.' => Type('.'), "", "the point, for a thermometer that shows tenths";
+    '.' | ',' => Type('.'), "", "the point, for a thermometer that shows tenths";
+    'F' | 'f' => Type('F'), "", "what was typed is in F, on a dial in C";
+    'C' => Type('C'), "", "what was typed is in C, on a dial in F";
     Enter => Keep, "keep", "keep the reading, with the time from the clock";
     's' => Signal, "signal", "the oven says that it is hot";
     'h' => Holds, "holds", "it truly holds now, sooner than the usual 20 minutes";

@@ -14,7 +14,7 @@ use crate::{
 use jiff::SignedDuration;
 
 /// Most characters of a reading: `1234.5` is longer than any.
-const LONGEST: usize = 5;
+const LONGEST: usize = 6;
 /// A round in which nothing was read for so long was left without a word.
 const FORGOTTEN: SignedDuration = SignedDuration::from_hours(2);
 
@@ -89,7 +89,7 @@ impl Session {
         shared.save(Save::Round(Box::new(self.live.round().clone())));
     }
 
-    /// Takes a digit or the point.
+    /// Takes a digit, the point or a unit.
     pub(super) fn digit(&mut self, c: char) {
         if std::mem::take(&mut self.refused) {
             self.entry.clear();

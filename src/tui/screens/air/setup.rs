@@ -64,7 +64,7 @@ impl Setup {
         let usual = if mode == Mode::Proofing {
             oven.dial.lowest
         } else {
-            USUAL
+            oven.dial.round(USUAL)
         };
         let dial = last
             .and_then(|r| r.readings.last())

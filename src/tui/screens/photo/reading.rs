@@ -307,13 +307,13 @@ impl PhotoScreen {
             }
         };
         let replaced = replaced_words(&self.test, &test);
-        shared.kitchen.hold_test(test.clone());
+        shared.save(Save::Test(Box::new(test.clone())));
         if self.from_score {
             shared.back();
         }
         shared.replace(Place::Score(
             Box::new(self.oven.clone()),
-            Box::new(test.clone()),
+            Box::new(test),
         ));
         shared.say(format!(
             "rack {}: {scored} of {} slices scored from the photo{}",
@@ -321,7 +321,6 @@ impl PhotoScreen {
             scores.places.len(),
             replaced.map_or_else(String::new, |words| format!("; {words}"))
         ));
-        shared.save(Save::Test(Box::new(test)));
     }
 }
 

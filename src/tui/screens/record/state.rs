@@ -6,7 +6,7 @@ use crate::{
     model::{BakeLog, Mode, OvenId, ServiceVisit, TestId, ToastTest},
     tui::widgets::field::Field,
 };
-use jiff::civil::{Date, DateTime};
+use jiff::civil::DateTime;
 
 /// What can be done with the record.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -36,11 +36,19 @@ pub(super) enum Entry<'s> {
 }
 
 impl Entry<'_> {
-    pub(super) fn day(&self) -> Date {
+    fn when(&self) -> DateTime {
         match self {
-            Self::Test(test) => test.when.date(),
-            Self::Bake(bake) => bake.started.date(),
-            Self::Visit(_, visit) => visit.when.date(),
+            Self::Test(test) => test.when,
+            Self::Bake(bake) => bake.started.civil(),
+            Self::Visit(_, visit) => visit.when,
+        }
+    }
+
+    /// Writes when it was; a visit without a time stands for its day.
+    pub(super) fn moment(&self) -> String {
+        match self {
+            Self::Visit(_, visit) => visit.moment(),
+            Self::Test(_) | Self::Bake(_) => self.when().strftime("%Y-%m-%d %H:%M").to_string(),
         }
     }
 }
@@ -87,7 +95,7 @@ impl Record {
             .chain(kitchen.bakes_of(&self.oven).into_iter().map(Entry::Bake))
             .chain(visits.iter().enumerate().map(|(i, v)| Entry::Visit(i, v)))
             .collect();
-        entries.sort_by_key(|e| std::cmp::Reverse(e.day()));
+        entries.sort_by_key(|e| std::cmp::Reverse(e.when()));
         entries
     }
 

@@ -20,7 +20,7 @@ pub(super) fn draw(screen: &Record, shared: &Shared, frame: &mut Frame<'_>, body
     }
     let row = |entry: &Entry<'_>| {
         let words = one_line(entry, oven, shared);
-        format!("{} {}  {words} ", marked(screen, entry), entry.day())
+        format!("{} {:<16}  {words} ", marked(screen, entry), entry.moment())
     };
     ListWithDetails {
         heading: "",
@@ -48,7 +48,14 @@ fn marked(screen: &Record, entry: &Entry<'_>) -> &'static str {
 fn one_line(entry: &Entry<'_>, oven: Option<&Oven>, shared: &Shared) -> String {
     match entry {
         Entry::Visit(_, visit) => format!("service visit: {}", visit.what),
-        Entry::Test(test) => format!("toast test: {}", test_words(test, oven)),
+        Entry::Test(test) => {
+            let what = if test.is_check() {
+                "quick check"
+            } else {
+                "toast test"
+            };
+            format!("{what}: {}", test_words(test, oven))
+        }
         Entry::Bake(bake) => format!("bake: {}", bake_words(bake, runs(bake, shared))),
     }
 }

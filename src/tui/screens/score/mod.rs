@@ -96,6 +96,7 @@ impl Room for Score {
     }
 
     fn entered(&mut self, shared: &mut Shared) {
+        self.take_up(shared);
         self.refit(shared);
     }
 }

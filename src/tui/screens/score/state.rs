@@ -65,6 +65,14 @@ impl Score {
         self.scoring.test()
     }
 
+    /// Takes up what another screen made of the same test meanwhile: a key here must not bring older scores back.
+    pub(super) fn take_up(&mut self, shared: &Shared) {
+        let kept = shared.kitchen.test(&self.test().id);
+        if let Some(changed) = kept.filter(|test| *test != self.test()) {
+            self.scoring = Scoring::new(changed.clone());
+        }
+    }
+
     /// Returns the rack position in sight: that of the slice under the cursor, else the last one.
     pub(super) fn rack_in_sight(&self) -> Option<u8> {
         let slices = &self.test().slices;

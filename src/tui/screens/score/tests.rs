@@ -35,6 +35,22 @@ fn every_key_is_on_disk_when_it_returns_and_reopening_resumes_there() {
     assert_eq!(shades(again.test())[3], Some(7.0));
 }
 
+/// The scoring screen may lie under the map that leads to another one of the same test.
+#[test]
+fn what_was_corrected_from_the_map_is_not_undone_on_the_way_back() {
+    let mut fixture = Fixture {
+        works: true,
+        ..Fixture::scoring()
+    };
+    fixture.keys("44444\ne9t\x1b\x1b");
+    fixture.guides("slice 7 of 12");
+    fixture.keys("3");
+    let kept = fixture.on_disk();
+    let test = kept.test(&fixture.test().id).unwrap();
+    assert_eq!(shades(test)[4..7], [Some(4.0), Some(9.0), Some(3.0)]);
+    assert!(test.minutes.is_some());
+}
+
 #[test]
 fn undo_and_redo_walk_the_scores_and_say_when_there_is_nothing() {
     let mut fixture = Fixture::scoring();
