@@ -145,8 +145,7 @@ impl Design {
                 break;
             }
         }
-        chosen.sort_by(|&a, &b| self.spots[a].in_reading_order(&self.spots[b]));
-        chosen
+        Spot::in_reading_order(&self.spots, chosen)
     }
 
     /// Replaces each chosen spot by the best one instead; tells whether any changed.

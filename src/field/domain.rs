@@ -1,6 +1,6 @@
 //! Where things are: the cavity, its rack positions, and slices on them.
 
-use crate::numeric::whole;
+use crate::{geometry::rows, numeric::whole};
 
 /// A rack position for the engine: its number and its height, cm above the cavity floor.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -81,12 +81,19 @@ impl Spot {
             .collect()
     }
 
-    /// Orders spots as they are read: rack by rack from the bottom, back row first, left to right.
-    pub(super) fn in_reading_order(&self, other: &Self) -> std::cmp::Ordering {
-        let racks = self.rack.cmp(&other.rack);
-        racks
-            .then(other.y.total_cmp(&self.y))
-            .then(self.x.total_cmp(&other.x))
+    /// Orders `chosen` of the spots as slices are read: rack by rack from the bottom, row by row as their scores are
+    /// typed.
+    pub(super) fn in_reading_order(spots: &[Self], mut chosen: Vec<usize>) -> Vec<usize> {
+        chosen.sort_by_key(|&i| spots[i].rack);
+        let racks = chosen.chunk_by(|&a, &b| spots[a].rack == spots[b].rack);
+        let read = racks.flat_map(|on_rack| {
+            let places: Vec<(f64, f64)> =
+                on_rack.iter().map(|&i| (spots[i].x, spots[i].y)).collect();
+            let near = spots[on_rack[0]].depth / 2.0;
+            let rows = rows(&places, near).into_iter().flatten();
+            rows.map(|i| on_rack[i]).collect::<Vec<usize>>()
+        });
+        read.collect()
     }
 
     /// Tells whether two slices would lie on one another.

@@ -7,9 +7,11 @@ pub mod homography;
 pub mod nearest;
 pub mod point;
 pub mod resample;
+pub mod rows;
 
 pub use grid::Grid;
 pub use homography::Homography;
 pub use nearest::nearest_pairs;
 pub use point::Point;
 pub use resample::Resampler;
+pub use rows::rows;

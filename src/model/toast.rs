@@ -9,7 +9,10 @@ use super::{
     place::Place,
     shade::{Browning, ROUNDING_SD_SHADE, Shade, UNTOASTED_LIGHTNESS, browning_per_shade},
 };
-use crate::units::{Celsius, Minutes};
+use crate::{
+    geometry::rows,
+    units::{Celsius, Minutes},
+};
 use jiff::civil::DateTime;
 
 /// Oven, mode, dial setting and which rack positions carry something at once.
@@ -119,21 +122,11 @@ impl ToastTest {
     ///
     /// Slices less than half a slice apart front to back are of one row.
     pub fn rows_of(&self, slices: &[usize]) -> Vec<Vec<usize>> {
-        let at = |i: usize| self.slices[i].place;
-        let mut by_depth = slices.to_vec();
-        by_depth.sort_by(|&a, &b| at(b).y.0.total_cmp(&at(a).y.0));
-        let half = self.bread.slice.depth.0 / 2.0;
-        let mut rows: Vec<Vec<usize>> = Vec::new();
-        for i in by_depth {
-            match rows.last_mut() {
-                Some(row) if at(row[0]).y.0 - at(i).y.0 < half => row.push(i),
-                Some(_) | None => rows.push(vec![i]),
-            }
-        }
-        for row in &mut rows {
-            row.sort_by(|&a, &b| at(a).x.0.total_cmp(&at(b).x.0));
-        }
-        rows
+        let at = |&i: &usize| (self.slices[i].place.x.0, self.slices[i].place.y.0);
+        let places: Vec<(f64, f64)> = slices.iter().map(at).collect();
+        let rows = rows(&places, self.bread.slice.depth.0 / 2.0).into_iter();
+        rows.map(|row| row.into_iter().map(|i| slices[i]).collect())
+            .collect()
     }
 
     /// Makes a test of the usual bread, not timed yet.

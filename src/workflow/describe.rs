@@ -2,6 +2,7 @@
 
 use super::catalogue::{CatalogueError, oven_template};
 use super::kitchen::{Kitchen, KitchenError};
+use super::racks::racks_in_use;
 use crate::{
     model::{
         Cavity, Dial, HeatSource, Mode, Oven, OvenError, RackPosition, ServiceVisit, text::joined,
@@ -68,6 +69,16 @@ pub enum DescribeError {
         apart: String,
         /// The least there can be.
         least: String,
+    },
+    /// A rack position that toast tests lie on is to go.
+    #[error(
+        "rack position {rack} has toast tests on it and would be gone; keep its height, or set test {test} aside first"
+    )]
+    RackInUse {
+        /// Its number.
+        rack: u8,
+        /// One of the tests.
+        test: String,
     },
     /// More rack positions than an oven is given.
     #[error("{0} rack positions are more than {MOST_RACKS}; leave some out")]
@@ -186,10 +197,10 @@ impl OvenDraft {
 const LEAST_APART: Centimetres = Centimetres(2.0);
 
 /// Checks what a sound oven can still get wrong when it is described: rack positions too close to
-/// be used, or a name that another oven of the kitchen goes by.
+/// be used, one that is gone though toast tests lie on it, or a name that another oven of the kitchen goes by.
 ///
 /// # Errors
-/// [`DescribeError::RacksTooClose`] or [`DescribeError::NameTaken`].
+/// [`DescribeError::RacksTooClose`], [`DescribeError::RackInUse`] or [`DescribeError::NameTaken`].
 pub fn check_beside(kitchen: &Kitchen, oven: &Oven) -> Result<(), DescribeError> {
     for (below, above) in oven.racks.iter().zip(oven.racks.iter().skip(1)) {
         let apart = above.height.0 - below.height.0;
@@ -202,6 +213,11 @@ pub fn check_beside(kitchen: &Kitchen, oven: &Oven) -> Result<(), DescribeError>
                 least: oven.lengths.show(LEAST_APART),
             });
         }
+    }
+    let gone = racks_in_use(kitchen, oven).find(|(rack, _)| oven.rack(*rack).is_err());
+    if let Some((rack, test)) = gone {
+        let test = test.id.to_string();
+        return Err(DescribeError::RackInUse { rack, test });
     }
     let name = oven.name.trim();
     // By either an oven is named, so no other may go by it.

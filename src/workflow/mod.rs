@@ -24,6 +24,7 @@ pub mod paper;
 pub mod photo;
 pub mod plan;
 pub mod pool;
+pub mod racks;
 pub mod readings;
 pub mod recipe;
 pub mod rise;

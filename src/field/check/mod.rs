@@ -274,8 +274,7 @@ impl Check {
                 break;
             }
         }
-        chosen.sort_by(|&a, &b| self.spots[a].in_reading_order(&self.spots[b]));
-        chosen
+        Spot::in_reading_order(&self.spots, chosen)
     }
 
     /// Returns the spot that adds most to `chosen`.

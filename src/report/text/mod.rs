@@ -145,12 +145,14 @@ pub fn evenness_text(sheet: &MapSheet) -> String {
         let unit = sheet.oven.dial.unit;
         let sd_c = unit.delta_figure(CelsiusDelta(e.sd_c.value));
         let line = format!(
-            "rack {}: {} shades from lightest to darkest, {} from place to place, about {sd_c:.0} {}; {:.0} % of it within half a shade of the middle",
+            "rack {}: {} shades from lightest to darkest, {} from place to place, about {sd_c:.0} {}; {:.0} % of it ({:.0} to {:.0}) within half a shade of the middle",
             e.rack,
             r(e.spread),
             r(e.sd),
             unit.letter(),
             e.within_half.value * 100.0,
+            e.within_half.lo * 100.0,
+            e.within_half.hi * 100.0,
         );
         out.push_str(&wrapped(&line, "  ", "    "));
     }

@@ -120,6 +120,7 @@ pub(crate) fn tables() -> Vec<Keys> {
         recipes::FORM_KEYS.keys(),
         choice::KEYS.keys(),
         clock::KEYS.keys(),
+        clock::OUT_KEYS.keys(),
         outcome::KEYS.keys(),
         record::KEYS.keys(),
         record::VISIT_KEYS.keys(),

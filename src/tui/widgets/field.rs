@@ -1,6 +1,7 @@
 //! One line of text that a baker fills in.
 
 use crate::{model::text::steers, tui::keys::Typed};
+use std::path::MAIN_SEPARATOR;
 
 /// Longest text a field takes, characters; more is cut.
 const LONGEST: usize = 120;
@@ -57,6 +58,10 @@ impl Field {
         match typed {
             Typed::Char(c) => {
                 self.start();
+                // Right behind a folder a path begins anew that begins at the root, or at home.
+                if self.is_path && matches!(c, '/' | '~') && self.text.ends_with(MAIN_SEPARATOR) {
+                    self.text.clear();
+                }
                 self.push(*c);
             }
             Typed::Text(text) => {
@@ -101,6 +106,18 @@ mod tests {
         field.typed(&Typed::Erase);
         field.typed(&Typed::Char('5'));
         assert_eq!(field.text(), "355");
+    }
+
+    #[test]
+    fn a_path_from_the_root_takes_the_place_of_the_folder_offered() {
+        let mut field = Field::path("/photos/");
+        field.typed(&Typed::Char('a'));
+        assert_eq!(field.text(), "/photos/a");
+        field.typed(&Typed::Char('/'));
+        for c in "/b.jpg".chars() {
+            field.typed(&Typed::Char(c));
+        }
+        assert_eq!(field.text(), "/b.jpg");
     }
 
     #[test]

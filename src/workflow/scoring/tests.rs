@@ -150,7 +150,11 @@ fn rows_of_digits_read_as_bakers_write_them() {
 
 #[test]
 fn a_figure_that_is_no_score_is_named_as_it_was_written() {
-    for (row, sign, place) in [("4.25 4 4 4", "4.25", 1), ("345.45", "5.4", 3)] {
+    for (row, sign, place) in [
+        ("4.25 4 4 4", "4.25", 1),
+        ("345.45", "5.4", 3),
+        ("4,5 4 4 4", "4,5", 1),
+    ] {
         let Err(ScoreTextError::Sign {
             sign: said,
             place: at,

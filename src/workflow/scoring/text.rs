@@ -70,12 +70,15 @@ pub enum ScoreTextError {
 /// for one to skip.
 ///
 /// Spaces, commas, slashes and line ends only part the rows for the eye. A point right behind a
-/// digit and before a 5 is a half step; elsewhere it skips a slice.
+/// digit and before a 5 is a half step; elsewhere it skips a slice. A comma between two digits is refused where blanks
+/// part the scores.
 ///
 /// # Errors
 /// [`ScoreTextError::Sign`] names the first sign that is no score.
 pub fn parse_scores(row: &str) -> Result<Vec<Reading>, ScoreTextError> {
     let signs: Vec<char> = row.chars().collect();
+    // Between scores that blanks part, a comma may be a decimal one.
+    let parted = row.contains(char::is_whitespace);
     let mut out: Vec<Reading> = Vec::new();
     let mut i = 0;
     while let Some(&sign) = signs.get(i) {
@@ -93,6 +96,9 @@ pub fn parse_scores(row: &str) -> Result<Vec<Reading>, ScoreTextError> {
                     .and_then(|d| Shade::whole(d).ok())
                     .ok_or_else(|| wrong(&digit.to_string()))?;
                 let (half, width) = match (next, after) {
+                    (Some(','), Some(after)) if parted && after.is_ascii_digit() => {
+                        return Err(wrong(&format!("{digit},{after}")));
+                    }
                     (Some('+'), _) => (true, 2),
                     (Some('.'), Some('5')) => (true, 3),
                     (Some('.'), Some(after)) if after.is_ascii_digit() => {

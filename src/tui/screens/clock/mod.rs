@@ -21,17 +21,32 @@ keys! {
     'o' => Look, "take a look", "open the door for a look; press again when it is shut";
     Right => Lengthen(1), "a minute more", "bake one minute longer";
     Left => Lengthen(-1), "", "bake one minute less";
-    'u' | Backspace => Undo, "undo", "take the last thing back: a door, a move, minutes, the end, a shade";
+    'u' | Backspace => Undo, "undo", "take the last thing back: a door, a move, minutes, the end";
     'f' => Finish, "finish", "everything is out of the oven";
-    Digits => Shade, "", "afterwards: the shade a tray came out with";
-    's' => Skip, "", "afterwards: leave a tray unscored";
-    '+' | '.' => Half, "", "afterwards: put half a step on the tray just scored, or take it off again";
-    'p' => Pieces, "", "afterwards: score what came out piece by piece, against what the plan expected";
     'c' => Cautions, "cautions", "read the cautions";
 }
 
+keys! {
+    /// The keys once everything is out.
+    pub(crate) OUT_KEYS: Act, "Bake clock, once it is out";
+    Digits => Shade, "shade", "the shade the tray came out with";
+    '+' | '.' => Half, "half", "put half a step on the tray just scored, or take it off again";
+    's' => Skip, "skip", "leave the tray unscored";
+    'p' => Pieces, "piece by piece", "score what came out piece by piece, against what the plan expected";
+    'u' | Backspace => Undo, "undo", "take the last thing back: the end, a shade";
+    ' ' | Enter => Step, "back", "back, once every tray has its shade or is skipped";
+    'c' => Cautions, "", "read the cautions";
+}
+
 impl Room for Clock {
-    as_usual!(KEYS);
+    as_usual!();
+
+    fn table(&self) -> &'static Table<Act> {
+        match self.phase {
+            Phase::Loading | Phase::Baking(_) => &KEYS,
+            Phase::Scoring(_) | Phase::Done => &OUT_KEYS,
+        }
+    }
 
     fn title(&self, shared: &Shared) -> String {
         let name = self

@@ -242,12 +242,14 @@ pub(super) fn why(screen: &MapScreen, oven: &Oven, view: &MapView) -> Vec<String
     said.extend(view.findings.iter().cloned());
     for e in &view.evenness {
         said.push(format!(
-            "Rack {}: {:.1} shades from light to dark ({:.1} to {:.1}); {:.0} % of it within half a shade.",
+            "Rack {}: {:.1} shades from light to dark ({:.1} to {:.1}); {:.0} % of it ({:.0} to {:.0}) within half a shade.",
             e.rack,
             e.spread.value,
             e.spread.lo,
             e.spread.hi,
-            e.within_half.value * 100.0
+            e.within_half.value * 100.0,
+            e.within_half.lo * 100.0,
+            e.within_half.hi * 100.0
         ));
     }
     said

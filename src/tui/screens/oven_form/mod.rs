@@ -102,9 +102,9 @@ impl Room for OvenForm {
                 self.stage = Stage::Templates { row: form.kind };
             }
             Stage::Form(form) => {
-                form.leaving.pressed();
+                form.asked.pressed();
                 let words = "not saved: F2 saves, Esc again leaves without saving";
-                if form.draft == form.before || form.leaving.is_sure((), words, shared) {
+                if form.draft == form.before || form.asked.is_sure(false, words, shared) {
                     shared.back();
                 }
             }

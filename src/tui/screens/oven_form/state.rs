@@ -5,7 +5,7 @@ use super::rows::{Kind, Row};
 use crate::model::{HeatSource, Mode, Oven};
 use crate::tui::prelude::*;
 use crate::tui::widgets::form::Rows as _;
-use crate::workflow::{catalogue::oven_templates, describe::check_beside};
+use crate::workflow::{catalogue::oven_templates, describe::check_beside, racks::moved_rack};
 
 /// What can be done in the oven form.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -40,8 +40,8 @@ pub(super) struct Form {
     pub(super) row: Row,
     /// Which switch of the row has the cursor.
     pub(super) switch: usize,
-    /// Whether to go without saving.
-    pub(super) leaving: Confirm<()>,
+    /// Whether leaving without saving was asked about, or saving what moves a rack position (true).
+    pub(super) asked: Confirm<bool>,
 }
 
 /// The state of the oven form.
@@ -98,12 +98,12 @@ impl Form {
             kind,
             row: Row::Name,
             switch: 0,
-            leaving: Confirm::default(),
+            asked: Confirm::default(),
         }
     }
 
     pub(super) fn update(&mut self, action: Act, shared: &mut Shared) {
-        self.leaving.pressed();
+        self.asked.pressed();
         match action {
             Act::Up => self.go(self.row.stepped(-1).index()),
             Act::Down => self.go(self.row.stepped(1).index()),
@@ -151,7 +151,7 @@ impl Form {
     }
 
     pub(super) fn typed(&mut self, typed: &Typed) {
-        self.leaving.pressed();
+        self.asked.pressed();
         match (self.row.kind(), typed) {
             (Kind::Text, _) => self.draft.typed(self.row, typed),
             (Kind::Choice, Typed::Char(' ')) => self.choose(),
@@ -173,6 +173,12 @@ impl Form {
                 if let Err(wrong) = check_beside(&shared.kitchen, &oven) {
                     shared.say(format!("not saved yet: {wrong}"));
                     return;
+                }
+                if let Some(moved) = moved_rack(&shared.kitchen, &oven) {
+                    let words = format!("not saved yet: {moved}; save again if that is right");
+                    if !self.asked.is_sure(true, words, shared) {
+                        return;
+                    }
                 }
                 if self.is_new {
                     shared.replace(Place::Layout(Box::new(oven.clone())));

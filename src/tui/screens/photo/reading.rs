@@ -311,10 +311,7 @@ impl PhotoScreen {
         if self.from_score {
             shared.back();
         }
-        shared.replace(Place::Score(
-            Box::new(self.oven.clone()),
-            Box::new(test),
-        ));
+        shared.replace(Place::Score(Box::new(self.oven.clone()), Box::new(test)));
         shared.say(format!(
             "rack {}: {scored} of {} slices scored from the photo{}",
             self.rack,

@@ -52,7 +52,6 @@ impl PhotoScreen {
         let Some(path) = self.file.take() else {
             return;
         };
-        folder_of(&path).clone_into(&mut shared.photo_habits.folder);
         self.wait = Some(Wait {
             what: Work::Opening { turned },
             since: shared.elapsed,
@@ -263,6 +262,8 @@ impl PhotoScreen {
         let answer = answer.map(Arc::clone).map_err(ToString::to_string);
         match (wait.what, answer.as_deref()) {
             (Work::Opening { turned }, Ok(PhotoAnswer::Opened(shot))) => {
+                let path = shot.file.display().to_string();
+                folder_of(&path).clone_into(&mut shared.photo_habits.folder);
                 self.take_photo(turned, shot, shared);
             }
             (Work::Looking | Work::Reading(_), Ok(PhotoAnswer::Read(request, scores))) => {

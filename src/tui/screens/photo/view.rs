@@ -6,6 +6,7 @@ use super::{
     way::Way,
     words,
 };
+use crate::report::text::wrap;
 use crate::tui::prelude::*;
 use crate::{
     geometry::Point,
@@ -20,8 +21,8 @@ use std::sync::Arc;
 
 /// Columns a slice needs so that a word fits under its score.
 const ROOMY_COLUMNS: f64 = 9.0;
-/// Rows of what is wrong.
-const TROUBLE_ROWS: u16 = 8;
+/// Rows of the window that says what is wrong, beside its words.
+const TROUBLE_ROWS: usize = 3;
 
 /// Returns the place of the photo under the mouse; beside it, the nearest.
 fn photo_at(screen: &PhotoScreen, body: Rect, at: Position) -> Option<Point> {
@@ -253,10 +254,16 @@ fn trouble(
     (theme, frame, body): (&Theme, &mut Frame<'_>, Rect),
 ) {
     let width = body.width.saturating_sub(6).min(92);
-    let area = body.centered(
-        Constraint::Length(width),
-        Constraint::Length(TROUBLE_ROWS.min(body.height)),
-    );
+    let said = words::trouble(screen, wrong).to_vec();
+    // A path may be longer than a line, and is broken anywhere.
+    let inner = usize::from(width.saturating_sub(4)).max(1);
+    let rows = |(words, _): &words::Said| {
+        let broken = words.chars().count().div_ceil(inner);
+        wrap(words, inner, "", "").len().max(broken)
+    };
+    let rows = said.iter().map(rows).sum::<usize>() + TROUBLE_ROWS;
+    let height = u16::try_from(rows).unwrap_or(u16::MAX).min(body.height);
+    let area = body.centered(Constraint::Length(width), Constraint::Length(height));
     let block = Block::bordered()
         .title(Span::styled(
             " The photo cannot be read like this ",
@@ -265,6 +272,5 @@ fn trouble(
         .title_bottom(Line::styled(" Esc: close ", theme.style(Role::Quiet)).right_aligned())
         .padding(Padding::horizontal(1));
     frame.render_widget(Clear, area);
-    let said = words::trouble(screen, wrong).to_vec();
     frame.render_widget(paragraph(said, theme).block(block), area);
 }

@@ -28,7 +28,7 @@ pub(super) fn list(screen: &RecipesScreen, shared: &Shared, frame: &mut Frame<'_
         return;
     }
     let heading = format!(
-        "{:<26}{:<16}{:<9}{:<11}{}",
+        "{:<26}{:<16}{:<10}{:<11}{}",
         "recipe", "as written", "time", "wanted", "browns like"
     );
     let row = list::step(screen.row, 0, recipes.len());
@@ -52,7 +52,7 @@ fn one_line(recipe: &Recipe) -> String {
         .wanted
         .map_or_else(|| "left open".to_owned(), |s| format!("shade {s}"));
     format!(
-        "{:<26}{:<16}{:<9}{:<11}{}",
+        "{:<26}{:<16}{:<10}{:<11}{}",
         list::shortened(&recipe.name, 25),
         recipe.written_words(),
         recipe.time.to_string(),
