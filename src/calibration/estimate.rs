@@ -16,6 +16,9 @@ pub struct Estimate {
     pub df: f64,
 }
 
+/// Two estimates further apart than so many standard deviations of their difference contradict each other.
+const CONTRADICTS: f64 = 2.0;
+
 impl Estimate {
     /// Makes an estimate: a figure, its standard error in the same unit, and the degrees of freedom behind that.
     pub const fn new(value: f64, sd: f64, df: f64) -> Self {
@@ -106,7 +109,8 @@ impl Estimate {
 
     /// Combines estimates of one thing whose errors are believed, each by 1 / sd^2; with every one's share.
     ///
-    /// For different instruments of known accuracy: two of them cannot tell how far instruments stray beyond it. `None` without any.
+    /// For different instruments of known accuracy: two of them cannot tell how far instruments stray beyond it. Where
+    /// they contradict each other, nobody knows which is right, and both are within the interval. `None` without any.
     pub fn believed(parts: &[Self]) -> Option<(Self, Vec<f64>)> {
         let floor = parts.iter().map(|p| p.sd).fold(0.0, f64::max) * 1e-6 + 1e-12;
         let weights: Vec<f64> = parts.iter().map(|p| p.sd.max(floor).powi(-2)).collect();
@@ -120,7 +124,15 @@ impl Estimate {
             spare += own * own / part.df;
         }
         let df = variance * variance / spare;
-        let sd = variance.sqrt();
+        let pairs = || {
+            let after = |i: usize| parts[i + 1..].iter().map(move |b| (&parts[i], b));
+            (0..parts.len()).flat_map(after)
+        };
+        let contradicts =
+            |(a, b): &(&Self, &Self)| (a.value - b.value).abs() > CONTRADICTS * a.sd.hypot(b.sd);
+        let apart = pairs().filter(contradicts);
+        let apart = apart.map(|(a, b)| (a.value - b.value).abs());
+        let sd = variance.sqrt().max(apart.fold(0.0, f64::max));
         (!parts.is_empty()).then_some((Self { value, sd, df }, shares))
     }
 }
@@ -186,5 +198,15 @@ mod tests {
             "{both:?}"
         );
         assert!(both.df.is_infinite());
+    }
+
+    #[test]
+    fn two_instruments_that_contradict_each_other_leave_room_for_both() {
+        let of = |value| Estimate::new(value, 0.6, f64::INFINITY);
+        let (both, _) = Estimate::believed(&[of(-11.0), of(-19.0)]).unwrap();
+        let (lo, hi) = both.interval(0.9);
+        assert!(lo < -19.0 && hi > -11.0, "{both:?}");
+        let (agree, _) = Estimate::believed(&[of(-11.0), of(-12.0)]).unwrap();
+        assert!(agree.sd < 0.6, "{agree:?}");
     }
 }

@@ -10,7 +10,7 @@ use super::{
     estimate::Estimate,
     moved::{MOVE, Moved, left_about, slope},
     periodic::{Cycle, Sought, find_cycle},
-    sample::Sample,
+    sample::{Sample, read_for, stretches},
 };
 use crate::numeric::{quantile::of_sorted, student, whole};
 
@@ -22,6 +22,11 @@ const CYCLE_SCATTER: f64 = 0.1;
 /// Readings further apart than this count as independent where no cycle is known, seconds (an
 /// assumption: about a quarter of an ordinary cycle).
 const APART: f64 = 120.0;
+/// A pause between readings of this share of a cycle leaves out a part of it that nobody saw.
+const PAUSE: f64 = 0.5;
+/// Where no cycle is known, a pause longer than this tells nothing of the air meanwhile, seconds (an assumption: an
+/// ordinary cycle).
+const LONG_PAUSE: f64 = 600.0;
 /// Three slow cycles take this long, seconds (an assumption: 18 min each, so that an hour's readings hold them).
 const SLOW_CYCLES: f64 = 54.0 * 60.0;
 /// Fewest readings whose scatter about a line tells a move.
@@ -135,11 +140,13 @@ pub fn holding(samples: &[Sample], habits: &Habits) -> Option<Holding> {
             return Some(without_cycle(settled, unsettled, habits));
         }
     };
-    let span = last - first;
+    let span = read_for(settled, PAUSE * cycle.seconds);
     let means = cycle_means(settled, cycle.seconds);
     let whole = means.len();
     let mean = if whole == 0 {
-        time_weighted(settled, first, last)
+        let read = stretches(settled, PAUSE * cycle.seconds).max_by_key(|s| s.len());
+        let read = read.unwrap_or(settled);
+        time_weighted(read, read[0].0, read[read.len() - 1].0)
     } else {
         means.iter().sum::<f64>() / whole as f64
     };
@@ -211,18 +218,18 @@ fn outside(value: f64, low: f64, high: f64, margin: f64) -> bool {
     value < low - margin || value > high + margin
 }
 
-/// Means of whole cycles, counted back from the last reading.
+/// Means of the whole cycles that were read without a pause, in each stretch counted back from its last reading.
 fn cycle_means(samples: &[Sample], cycle: f64) -> Vec<f64> {
-    let (Some(first), Some(last)) = (samples.first(), samples.last()) else {
-        return Vec::new();
-    };
-    // A hundredth short of a whole cycle is a whole cycle.
-    let cycles = whole::floor((last.0 - first.0) / cycle + 0.01);
     let mut out = Vec::new();
-    let mut end = last.0;
-    for _ in 0..cycles {
-        out.push(time_weighted(samples, (end - cycle).max(first.0), end));
-        end -= cycle;
+    for read in stretches(samples, PAUSE * cycle) {
+        let (first, last) = (read[0].0, read[read.len() - 1].0);
+        // A hundredth short of a whole cycle is a whole cycle.
+        let cycles = whole::floor((last - first) / cycle + 0.01);
+        let mut end = last;
+        for _ in 0..cycles {
+            out.push(time_weighted(read, (end - cycle).max(first), end));
+            end -= cycle;
+        }
     }
     out
 }
@@ -247,7 +254,7 @@ fn time_weighted(samples: &[Sample], from: f64, to: f64) -> f64 {
 fn without_cycle(samples: &[Sample], unsettled: usize, habits: &Habits) -> Holding {
     const ENOUGH: usize = 20;
     let n = samples.len() as f64;
-    let span = samples[samples.len() - 1].0 - samples[0].0;
+    let span = read_for(samples, LONG_PAUSE);
     let still = if samples.len() >= ENOUGH && span >= 20.0 * 60.0 {
         Still::of(samples)
     } else {

@@ -2,6 +2,7 @@
 
 use super::{Sample, Sureness, holding, holding::Habits};
 use crate::numeric::random::Stream;
+use std::f64::consts::TAU;
 
 const HABITS: Habits = Habits {
     resolution: 0.5,
@@ -63,4 +64,21 @@ fn an_oven_that_holds_still_is_called_steady() {
         hold.sureness.is_sure() && hold.swing.unwrap().value < 1.0,
         "{hold:?}"
     );
+}
+
+/// A look before the bake and one after it: what lies between was not read.
+#[test]
+fn minutes_that_nobody_read_make_no_whole_cycles() {
+    let look = |from: f64| {
+        (0..10).map(move |i| {
+            let t = from + 60.0 * f64::from(i);
+            (t, 170.0 + 10.0 * (TAU * t / 480.0).sin())
+        })
+    };
+    let both: Vec<Sample> = look(0.0).chain(look(80.0 * 60.0)).collect();
+    let hold = holding(&both, &HABITS).unwrap();
+    assert!(!hold.sureness.is_sure(), "{hold:?}");
+    // read all the time, the same hour and a half is sure
+    let all: Vec<Sample> = (0..9).flat_map(|k| look(600.0 * f64::from(k))).collect();
+    assert!(holding(&all, &HABITS).unwrap().sureness.is_sure());
 }

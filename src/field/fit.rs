@@ -17,7 +17,7 @@ use nalgebra::DMatrix;
 /// Most places of a last test that another could repeat.
 const MOST_LAIN: usize = 200;
 /// Fewest scored slices a map is made from.
-const FEWEST: usize = 3;
+pub const FEWEST: usize = 3;
 
 /// How a fit ended.
 #[derive(Debug, Clone, PartialEq)]

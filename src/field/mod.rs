@@ -36,7 +36,7 @@ pub use domain::{Domain, LEAST_AIR, Rack, Spot};
 pub use error::FieldError;
 pub use evenness::{UNSEEN, evenness, evenness_of};
 pub use explore::Termination;
-pub use fit::{Fit, FitReport, fit};
+pub use fit::{FEWEST, Fit, FitReport, fit};
 pub use kernel::Matern52;
 pub use map::{
     Bound, Evenness, Evidence, FieldMap, Lean, Observation, PointEstimate, RackMap, Range,

@@ -198,6 +198,22 @@ impl Verdict {
         let gains = other.spread.iter().zip(&self.spread).map(|(o, s)| o - s);
         gains.sum::<f64>() / self.spread.len().max(1) as f64
     }
+
+    /// Returns the same with the interval that is told of it: from nothing where what the pieces are expected to be
+    /// gains no more than the draws scatter.
+    pub fn gain_told(&self, other: &Self) -> Range {
+        let gains = other.spread.iter().zip(&self.spread).map(|(o, s)| o - s);
+        let expected = (other.expected.0 - self.expected.0).max(0.0);
+        let draws = range(gains.collect());
+        let draws = Range {
+            lo: draws.lo.max(0.0),
+            ..draws
+        };
+        Range {
+            value: self.gain_over(other),
+            ..told(draws, expected)
+        }
+    }
 }
 
 /// Returns, for 0, 1, 2, ... openings, whose handling to take: that of fewer openings where one more makes the bake no

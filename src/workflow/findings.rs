@@ -10,7 +10,7 @@ use crate::{
         ZoneKind, map::RackMap,
     },
     model::{PlaceName, ToastTest, Warning, shade::browning_per_shade},
-    numeric::normal::{Z90, cdf},
+    numeric::normal::{Z90, cdf, quantile},
     report::quantity::signed,
     units::{CelsiusDelta, LengthUnit, TemperatureUnit, no_negative_zero},
 };
@@ -361,7 +361,7 @@ fn no_zone_sentence(view: &MapView, rack: &RackMap, unit: TemperatureUnit) -> Op
     let is_even = shows_from(outlook.now) <= STILL_EVEN;
     let verdict = if is_even {
         format!(
-            "Rack {number} browns evenly, as far as this test can show (differences under about {would_show} would not)."
+            "Rack {number} browns evenly where slices lay, as far as this test can show (differences under about {would_show} would not)."
         )
     } else {
         format!(
@@ -382,6 +382,9 @@ fn no_zone_sentence(view: &MapView, rack: &RackMap, unit: TemperatureUnit) -> Op
     Some(format!("{verdict} {next}"))
 }
 
+/// How often any two of racks that brown alike may be told apart.
+const LEVEL_DOUBT: f64 = 0.05;
+
 /// Compares the levels of the tested rack positions.
 fn level_sentence(view: &MapView, unit: TemperatureUnit) -> Option<String> {
     let tested = || {
@@ -396,11 +399,16 @@ fn level_sentence(view: &MapView, unit: TemperatureUnit) -> Option<String> {
         return None;
     }
     let difference = darkest.rack_mean - lightest.rack_mean;
-    let sd = darkest.rack_mean_sd.hypot(lightest.rack_mean_sd);
+    // Chosen after looking, among so many pairs: in 39 of 94 even kitchens two were told apart by the interval of one.
+    let count = tested().count();
+    let pairs = (count * (count - 1) / 2) as f64;
+    let widened = quantile(1.0 - 0.5 * LEVEL_DOUBT / pairs) / Z90;
+    let sd = darkest.rack_mean_sd.hypot(lightest.rack_mean_sd) * widened;
     let c = view.reading().degrees(difference, sd, lightest.level());
     let show = |v: f64| no_negative_zero(unit.delta_figure(CelsiusDelta(v)), 0);
     let apart = (difference + Z90 * sd) / browning_per_shade();
-    Some(if c.lo > 0.0 {
+    // What would be written as nothing is not told as something.
+    Some(if show(c.lo) >= 1.0 {
         format!(
             "Rack {} browns like one {:.0} {} hotter than rack {} ({:.0} to {:.0}).",
             darkest.rack,

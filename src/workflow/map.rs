@@ -11,9 +11,11 @@ use super::{
     view::{MapView, reading_of},
 };
 use crate::{
-    field::{self, Domain, FieldError, Observation, Rack},
+    field::{self, Domain, FieldError, Observation, Rack, Strength, Zone},
     model::{
-        BakeLog, Mode, Sensitivity, ToastTest, Warning, shade::UNTOASTED_LIGHTNESS, text::counted,
+        BakeLog, Mode, Sensitivity, ToastTest, Warning,
+        shade::{UNTOASTED_LIGHTNESS, browning_per_shade},
+        text::counted,
     },
     units::{Celsius, TemperatureUnit},
 };
@@ -147,6 +149,10 @@ pub(super) fn domain_of_samples(samples: &Samples, width: f64, depth: f64) -> Do
     }
 }
 
+/// Scatter of slices read by eye from which no zone is sure, shades: of zones that a scorer with twice the usual error was
+/// sure of 15 in 100 were none.
+const ROUGH_EYE: f64 = 0.7;
+
 /// Cells that every map is read on, whatever it is shown on: all faces then say the same of it.
 pub(super) const READ_ON: (usize, usize) = (48, 36);
 
@@ -176,6 +182,18 @@ fn view(
         .into_iter()
         .map(|zone| zone.shown_on(&read, &map))
         .collect();
+    let mut warnings = findings::slice_warnings(observations);
+    let mut zones: Vec<Zone> = zones;
+    let scatter = read.noise_sd / browning_per_shade();
+    if basis.by_eye && scatter > ROUGH_EYE {
+        for zone in &mut zones {
+            zone.strength = Strength::Probable;
+        }
+        warnings.push(Warning::new(
+            format!("slices side by side differ by {scatter:.1} shade, more than an eye should: nothing is sure here"),
+            "score them again in one go, in one light, beside the card",
+        ));
+    }
     let evenness = field::evenness(&fit, &read, &reading);
     let numbered = basis.numbers.iter().copied().zip(observations);
     let doubted = findings::doubted(numbered, &fit);
@@ -189,7 +207,7 @@ fn view(
         mode: basis.mode,
         by_eye: basis.by_eye,
         findings: Vec::new(),
-        warnings: findings::slice_warnings(observations),
+        warnings,
         before: None,
         doubted,
     };
@@ -202,7 +220,7 @@ fn view(
 mod tests {
     use super::*;
     use crate::{
-        field::{Strength, Zone, ZoneKind},
+        field::ZoneKind,
         workflow::{kitchen::Kitchen, pool::Which},
     };
 

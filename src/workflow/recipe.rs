@@ -447,7 +447,7 @@ mod tests {
             ("gas 4", Way::NoFan, "350 F", "325 F"),
             ("Gas Mark 1/4", Way::NoFan, "225 F", "200 F"),
             ("180C", Way::NoFan, "180 C", "165 C"),
-            ("165", Way::Fan, "190 F", "165 F"),
+            ("275", Way::Fan, "300 F", "275 F"),
             ("165C", Way::Fan, "180 C", "165 C"),
         ] {
             let recipe = built(text, way);

@@ -146,7 +146,9 @@ fn from_an_empty_record_to_a_dial_setting_and_a_plan_that_uses_it() {
     assert_eq!(summary["settings"].as_array().unwrap().len(), 2);
     assert_eq!(summary["line"]["n"], 2);
     assert!(
-        summary["advice"].to_string().contains("F higher"),
+        summary["advice"]
+            .to_string()
+            .contains("set 365 F for 350 F"),
         "{}",
         summary["advice"]
     );

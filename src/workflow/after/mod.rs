@@ -11,7 +11,7 @@ mod words;
 pub use stays::{Stay, as_done};
 
 use agree::Verdict;
-use stays::{dose_of, went_otherwise};
+use stays::{dose_of, shut, went_otherwise};
 
 use crate::{
     field::Range,
@@ -230,9 +230,10 @@ fn level_of(bake: &BakeLog, level: f64, half: f64) -> Level {
     // Where the shade wanted may be the one it has, another time would be a guess.
     let wanted = bake.wanted.filter(|w| (w.value() - level).abs() > half);
     let minutes = wanted.and_then(|wanted| {
-        let (dose, baked) = (dose_of(bake)?, bake.baked?);
-        let share = dose.share(baked) * wanted.value() / level;
-        Some(Minutes(dose.time_of(share).0 - baked.0)).filter(|m| m.0.is_finite())
+        // While the door stands open nothing browns.
+        let (dose, browned) = (dose_of(bake)?, shut(bake, bake.baked?));
+        let share = dose.share(browned) * wanted.value() / level;
+        Some(Minutes(dose.time_of(share).0 - browned.0)).filter(|m| m.0.is_finite())
     });
     Level {
         shade: Range::new(level, (level - half).max(0.0), level + half),

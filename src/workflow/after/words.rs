@@ -46,7 +46,11 @@ impl Level {
         let _ = write!(out, ", {:.1} {way} than the {wanted} wanted.", off.abs());
         if let Some(Minutes(m)) = self.minutes {
             let way = if m < 0.0 { "less" } else { "more" };
-            let _ = write!(out, " Next time about {:.0} min {way}.", m.abs().max(1.0));
+            let _ = if m.abs() < 0.5 {
+                write!(out, " Next time less than half a minute {way}.")
+            } else {
+                write!(out, " Next time about {:.0} min {way}.", m.abs().max(1.0))
+            };
         }
         out
     }

@@ -12,7 +12,7 @@ use super::{
     readings::{sittings, summary},
 };
 use crate::{
-    field::Range,
+    field::{self, Range},
     model::{Mode, Oven, text::counted, worded::worded},
     store::{Figures, cached, keep_cached},
     units::CelsiusDelta,
@@ -217,16 +217,22 @@ fn offsets(kitchen: &Records, oven: &Oven) -> Vec<OffsetPoint> {
 
 /// Says when to test again, an oven as a whole or in one mode: after a visit, when readings drift, else by season.
 pub fn test_again(kitchen: &Records, oven: &Oven, mode: Option<Mode>, today: Date) -> TestAgain {
-    let newest = kitchen
-        .tests_of(&oven.id)
+    let mut tests = kitchen.tests_of(&oven.id);
+    tests.retain(|t| t.scored() > 0 && !t.is_check() && mode.is_none_or(|m| m == t.setup.mode));
+    let any = !tests.is_empty();
+    let newest = tests
         .into_iter()
-        .rfind(|t| tells(t) && !t.is_check() && mode.is_none_or(|m| m == t.setup.mode));
+        .rfind(|t| tells(t) && t.scored() >= field::FEWEST);
     let how = mode.map_or_else(String::new, |m| format!(" {}", m.phrase()));
     let Some(newest) = newest else {
         return TestAgain {
             from: today,
             due: true,
-            why: format!("it was never tested{how}"),
+            why: if any {
+                format!("its tests{how} give no map yet")
+            } else {
+                format!("it was never tested{how}")
+            },
         };
     };
     if let Some(visit) = oven

@@ -20,6 +20,8 @@ use crate::{
     workflow::catalogue::base_of,
 };
 
+/// A gain that may be less than this, shades, is told as one that may be.
+const SHOWS: f64 = 0.05;
 /// Most places named to be left empty.
 const MOST_PLACES: usize = 4;
 /// Rack positions whose mean differs by more than this from that of the tested ones are told, C (10 F, about
@@ -118,7 +120,7 @@ impl Outcome<'_> {
             });
         Some(Warning::misleads(
             format!(
-                "rack position{} {} brown{} as if {:.0} {} {} than the positions tested",
+                "rack position{} {} brown{} on this map as if {:.0} {} {} than the positions tested together",
                 plural(racks.len()),
                 listed(&racks),
                 if racks.len() == 1 { "s" } else { "" },
@@ -179,10 +181,15 @@ impl Outcome<'_> {
         }
         let used = self.best().timeline.openings.len();
         let minutes = Minutes(self.best().timeline.bake.0 - self.bake.dose.bake().0);
+        let gain = self.verdicts[self.chosen].gain_told(&self.verdicts[0]);
+        let pays = match (used, gain.lo < SHOWS) {
+            (_, true) => "may pay",
+            (1, false) => "pays",
+            (_, false) => "pay",
+        };
         let text = format!(
-            "{used} opening{} pay{} and add{} {}: {each}.",
+            "{used} opening{} {pays} and add{} {}: {each}.",
             plural(used),
-            if used == 1 { "s" } else { "" },
             if used == 1 { "s" } else { "" },
             said_whole(minutes)
         );
@@ -214,10 +221,20 @@ impl Outcome<'_> {
             .enumerate()
             .map(|(i, gain)| {
                 let nth = ordinal(i + 1);
-                if i == 0 {
-                    format!("the {nth} opening makes the pieces {gain:.2} shade more alike")
-                } else {
-                    format!("the {nth} {gain:.2}")
+                let told = verdicts[i + 1].gain_told(&verdicts[i]);
+                match (i, told.lo < SHOWS) {
+                    (0, _) if *gain <= 0.0 => {
+                        format!("the {nth} opening makes the pieces {gain:.2} shade more alike")
+                    }
+                    (0, true) => format!(
+                        "the {nth} opening may make the pieces up to {:.1} shade more alike",
+                        told.hi
+                    ),
+                    (0, false) => format!(
+                        "the {nth} opening makes the pieces {gain:.2} shade more alike ({:.1} to {:.1})",
+                        told.lo, told.hi
+                    ),
+                    _ => format!("the {nth} about {gain:.2}"),
                 }
             })
             .collect();
@@ -290,7 +307,7 @@ impl Outcome<'_> {
             _ => " on the racks that are free",
         };
         Some(format!(
-            "The tray goes on rack position {}, {place}: no other placement{free} that browns alike is more even by {NEGLIGIBLE} shade or more.",
+            "The tray goes on rack position {}, {place}: on this map no other placement{free} that browns alike is more even by {NEGLIGIBLE} shade or more.",
             spot.rack
         ))
     }

@@ -546,7 +546,7 @@ pub fn sureness_words(sureness: Sureness) -> String {
         Sureness::FewCycles(n) => {
             format!("only {}, three are wanted", counted(n, "whole cycle"))
         }
-        Sureness::Steady => "the air held still".to_owned(),
+        Sureness::Steady => "no cycle shows, and its mean held".to_owned(),
         Sureness::Drifting => "the air still rose or fell, it did not hold yet".to_owned(),
         Sureness::FewReadings(n) => format!(
             "only {}, which may have fallen anywhere into a swing",

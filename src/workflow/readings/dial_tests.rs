@@ -29,9 +29,9 @@ fn an_offset_that_the_dial_cannot_follow_is_not_lost() {
     let mut b = bench();
     b.oven.dial.highest = F.temperature(450.0);
     b.kitchen.save_oven(b.oven.clone()).unwrap();
-    for (day, dial) in [(1, 350.0), (2, 450.0)] {
+    for (day, dial, off) in [(1, 350.0, -29.0), (2, 450.0, -31.0)] {
         let dial = F.temperature(dial).0;
-        b.sit(date(2026, 5, day), dial, -30.0 / 1.8, AirPlace::CENTRE);
+        b.sit(date(2026, 5, day), dial, off / 1.8, AirPlace::CENTRE);
     }
     let (found, want) = (b.summary(), F.temperature(425.0));
     assert!(matches!(

@@ -2,8 +2,8 @@
 
 use crate::{
     calibration::{
-        Estimate, Habits, Holding, Preheat, Recovery, Sample, Surroundings, Swing, holding,
-        preheat, recovery, strays,
+        Estimate, Habits, Holding, Preheat, Recovery, Sample, Sureness, Surroundings, Swing,
+        holding, preheat, recovery, strays,
     },
     model::{AirPlace, AirRound, Gravity, Phase, Thermometer, Warning, air::LOW_SETTING},
     units::Celsius,
@@ -87,6 +87,9 @@ pub fn figures(rows: &[Row], thermometer: &Thermometer) -> Vec<RoundFigures> {
         .collect()
 }
 
+/// No thermostat lets the air swing so far from peak to peak, C: 108 F (an assumption; 20 to 60 F is ordinary).
+const WIDEST_SWING: f64 = 60.0;
+
 fn of_setting(rows: &[Row], thermometer: &Thermometer) -> RoundFigures {
     let dial = rows[0].dial;
     let habits = habits(thermometer, dial);
@@ -99,7 +102,16 @@ fn of_setting(rows: &[Row], thermometer: &Thermometer) -> RoundFigures {
         .collect();
     let mut warnings = Vec::new();
     let held = without_strays(held, &habits, &mut warnings);
-    let hold = holding(&held, &habits);
+    let mut hold = holding(&held, &habits);
+    let airs = || held.iter().map(|(_, air)| *air);
+    let ranges = airs().fold(f64::MIN, f64::max) - airs().fold(f64::MAX, f64::min);
+    if let Some(hold) = hold.as_mut().filter(|_| ranges > WIDEST_SWING) {
+        hold.sureness = Sureness::FewReadings(hold.readings);
+        warnings.push(Warning::misleads(
+            "readings called holding lie further apart than any oven swings",
+            "some may be in the other unit, or the probe was moved: look at them",
+        ));
+    }
     if let Some(hold) = &hold
         && hold.unsettled > 0
     {

@@ -16,6 +16,8 @@ use crate::{
 };
 use jiff::civil::DateTime;
 
+/// How much the air may rise for a degree of the dial (an assumption).
+const SLOPES: std::ops::RangeInclusive<f64> = 0.7..=1.3;
 /// Settings must lie this far apart for a line, C.
 const SPREAD_FOR_LINE: f64 = 10.0;
 /// The intervals that a line is held against: 90 %, as those of dial settings.
@@ -295,7 +297,9 @@ pub(super) fn line(settings: &[SettingSummary]) -> Option<Line> {
         return None;
     }
     let line = Line::through(&points, 0.5 * (first.x + last.x)).ok()?;
-    (line.slope > 0.0 && held.iter().all(|s| speaks_for(&line, s))).then_some(line)
+    // The air goes with the dial, as far as ovens were read; two settings close together make a line of any slope.
+    let goes_along = SLOPES.contains(&line.slope);
+    (goes_along && held.iter().all(|s| speaks_for(&line, s))).then_some(line)
 }
 
 /// Tells whether a line passes within a setting's own scatter and is about as sure there as that setting itself.

@@ -402,7 +402,7 @@ fn advice_follows_the_evidence() {
     let around = of(-12.0);
     assert_eq!(around.verdict, Verdict::AdjustOrDialAround);
     assert!(
-        around.sentence.contains("22 F cold") && around.sentence.contains("higher"),
+        around.sentence.contains("22 F cold") && around.sentence.contains("or set 3"),
         "{around:?}"
     );
     assert_eq!(of(-30.0).verdict, Verdict::Technician);
