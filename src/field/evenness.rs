@@ -7,7 +7,7 @@
 
 use super::{
     Fit,
-    map::{Evenness, FieldMap, RackMap, Range},
+    map::{Evenness, FieldMap, RackMap, Range, UNSEEN},
     zones::{Reading, lattice},
 };
 use crate::numeric::{normal::Z90, quantile::of_sorted};
@@ -15,8 +15,6 @@ use crate::numeric::{normal::Z90, quantile::of_sorted};
 /// Joint samples behind each figure.
 const SAMPLES: usize = 300;
 
-/// How much further up an interval of spread reaches than the draws do: no draw holds a pattern finer than slices.
-pub const UNSEEN: f64 = 1.5;
 /// A contrast this many standard deviations from nothing is told; the largest of many cells strays
 /// further than one does.
 const TOLD: f64 = 2.6;

@@ -6,6 +6,11 @@ use crate::{
 };
 use std::collections::BTreeSet;
 
+/// How much further an interval of the largest difference reaches than that of a place: no draw holds a pattern finer
+/// than slices, and of many places the strongest is named after looking. In ovens drawn by another hand 91 of 125 such
+/// peaks lay in the interval of their place, 103 in this one.
+pub const UNSEEN: f64 = 1.5;
+
 /// How an observed browning is to be taken.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Bound {

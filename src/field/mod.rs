@@ -34,13 +34,13 @@ pub use covariance::{Drawn, Hyper};
 pub use design::Design;
 pub use domain::{Domain, LEAST_AIR, Rack, Spot};
 pub use error::FieldError;
-pub use evenness::{UNSEEN, evenness, evenness_of};
+pub use evenness::{evenness, evenness_of};
 pub use explore::Termination;
 pub use fit::{FEWEST, Fit, FitReport, fit};
 pub use kernel::Matern52;
 pub use map::{
     Bound, Evenness, Evidence, FieldMap, Lean, Observation, PointEstimate, RackMap, Range,
-    Strength, Zone, ZoneKind,
+    Strength, UNSEEN, Zone, ZoneKind,
 };
 pub use merge::MOST as MOST_PLACES;
 pub use prior::{Axis, Likely, Priors};

@@ -2,7 +2,7 @@
 
 use super::{
     Fit,
-    map::{Evidence, FieldMap, RackMap, Range, Strength, Zone, ZoneKind},
+    map::{Evidence, FieldMap, RackMap, Range, Strength, UNSEEN, Zone, ZoneKind},
 };
 use crate::{
     geometry::Grid,
@@ -203,7 +203,8 @@ fn describe(
             (sign(kind) * rack.contrast[a]).total_cmp(&(sign(kind) * rack.contrast[b]))
         })
         .unwrap_or(0);
-    let (difference, sd) = (rack.contrast[peak], rack.contrast_sd[peak]);
+    // The strongest of many places, chosen after looking, on a map that holds no pattern finer than the slices.
+    let (difference, sd) = (rack.contrast[peak], UNSEEN * rack.contrast_sd[peak]);
     Zone {
         rack: rack.rack,
         kind,

@@ -176,3 +176,55 @@ fn nothing_is_plain_on_a_rack_that_was_not_tested() {
     assert!(!strengths(3).is_empty(), "{map}");
     assert!(!strengths(3).contains(&"plain"), "{map}");
 }
+
+/// A wall oven with a toast test of twelve slices on each of these rack positions, scored so.
+fn scored(racks: &[&str]) -> Kitchen {
+    let k = Kitchen::empty();
+    k.say("ovens add --from wall-oven-30-inch --name probe")
+        .done();
+    let numbers: Vec<String> = (1..=racks.len()).map(|rack| rack.to_string()).collect();
+    let new = format!("tests new --oven probe --racks {}", numbers.join(","));
+    let test = k.say(format!("{new} --slice 10x10cm --counts 4x3 --json"));
+    let test = test.json()["id"].as_str().unwrap().to_owned();
+    for (rack, row) in numbers.iter().zip(racks) {
+        k.run(&["score", &test, "--rack", rack, row]).done();
+    }
+    k
+}
+
+/// Of five racks alike, read by an eye that is off by a third of a shade, the darkest and the lightest were told apart.
+#[test]
+fn racks_are_told_apart_only_by_what_so_many_pairs_would_not_show() {
+    let alike = [
+        "4 4 4 4 4 4 4+ 4+ 4 3+ 4 4",
+        "3 4 3+ 3+ 4 4 4 4+ 4 4+ 4 4",
+        "4+ 4 3+ 3+ 4 4 3+ 4 4 4 4 4",
+        "4 4 4+ 4+ 3+ 4+ 4+ 4+ 4 4 4+ 4+",
+        "4+ 4+ 4 3+ 4 4 3+ 4 4 4 3+ 4",
+    ];
+    let said = |racks: &[&str]| scored(racks).say("map --oven probe").done();
+    let even = said(&alike);
+    assert!(!even.contains("browns like one"), "{even}");
+    let mut unlike = alike;
+    unlike[3] = "6 6 6+ 6+ 5+ 6+ 6+ 6+ 6 6 6+ 6+";
+    let hotter = said(&unlike);
+    assert!(hotter.contains("Rack 4 browns like one"), "{hotter}");
+}
+
+/// Scores that jump by two shades from slice to slice are read carelessly, and make no zone sure.
+#[test]
+fn nothing_is_plain_where_the_eye_is_rough() {
+    let careless = ["7+ 4+ 5 2 7 4 5+ 2+ 5 4+ 3 2"];
+    let map = scored(&careless).say("map --oven probe --json").json();
+    let zones = map["zones"].as_array().unwrap();
+    assert!(zones.iter().all(|z| z["strength"] != "plain"), "{map}");
+    let warnings = map["warnings"].to_string();
+    assert!(warnings.contains("more than an eye should"), "{warnings}");
+}
+
+#[test]
+fn a_test_of_two_slices_is_a_test_that_gives_no_map_yet() {
+    let two = ["4 4 . . . . . . . . . ."];
+    let life = scored(&two).say("history probe").done();
+    assert!(life.contains("give no map yet"), "{life}");
+}

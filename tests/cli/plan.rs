@@ -131,6 +131,27 @@ fn two_trays_go_where_it_browns_alike() {
     }
 }
 
+/// What a turn gains is known no better than the map: an even oven is promised nothing plainly.
+#[test]
+fn an_opening_is_worth_what_the_map_is_sure_of() {
+    let plan = |row: &str| {
+        let k = Kitchen::empty();
+        k.say("ovens add --from wall-oven-30-inch --name probe")
+            .done();
+        let test = k.say("tests new --oven probe --racks 3 --slice 8x8cm --json");
+        let test = test.json()["id"].as_str().unwrap().to_owned();
+        k.run(&["score", &test, "--rack", "3", &row.repeat(4)])
+            .done();
+        let said = k.say("plan --oven probe --kind thin-cookie").done();
+        said.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    let even = plan("444444");
+    assert!(even.contains("may make the pieces up to"), "{even}");
+    let tilted = plan("765432");
+    assert!(tilted.contains("1 opening pays"), "{tilted}");
+    assert!(tilted.contains("shade more alike ("), "{tilted}");
+}
+
 #[test]
 fn trays_go_on_the_racks_that_are_free() {
     let k = Kitchen::demo();

@@ -514,3 +514,34 @@ fn a_decimal_comma_is_read_where_one_number_is_asked_for() {
     let line = list.lines().find(|l| l.contains("comma")).unwrap();
     assert!(line.contains("0.5 F") && line.contains("+-1.5 F"), "{line}");
 }
+
+/// Every fifth line of an hour is in C: no oven swings so far, and nothing is set by it.
+#[test]
+fn lines_in_the_other_unit_are_no_swing() {
+    let k = fresh();
+    let mut rows = "seconds,fahrenheit\n".to_owned();
+    for minute in 0..60 {
+        let air = 338.0 + 6.0 * (f64::from(minute) * 0.785).sin();
+        let shown = if minute % 5 == 2 {
+            (air - 32.0) / 1.8
+        } else {
+            air
+        };
+        writeln!(rows, "{},{shown:.1}", 60 * minute).unwrap();
+    }
+    let file = k.file("mixed.csv", &rows);
+    readings(
+        &k,
+        &format!("add --oven oven --csv '{file}' --dial 350F --at 2026-01-10T14:00"),
+    )
+    .done();
+    let summary = readings(&k, "summary --oven oven --json").json();
+    assert!(
+        summary["warnings"]
+            .to_string()
+            .contains("in the other unit"),
+        "{summary}"
+    );
+    let dial = k.run(&["dial", "--oven", "oven", "--want", "350F", "--json"]);
+    assert_ne!(dial.json()["sure"], true);
+}
