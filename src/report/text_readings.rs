@@ -45,13 +45,20 @@ pub fn summary_text(p: &SettingParts<'_>, unit: TemperatureUnit) -> String {
     out
 }
 
-/// Writes how far and how often the air swings: `22 F from peak to peak, a cycle every 8 min`.
+/// Writes how far and how often the air swings: `20 F or more from peak to peak, a cycle every 8 min`.
+///
+/// A thermometer flattens a swing, and readings apart from each other miss its peaks: the lower end is what is sure.
 pub fn swing_words(swing: &Estimate, cycle: Option<&Estimate>, unit: TemperatureUnit) -> String {
     let every = cycle
         .map(|c| format!(", a cycle every {}", Minutes(c.value / 60.0)))
         .unwrap_or_default();
-    let figure = unit.delta_figure(CelsiusDelta(swing.value));
-    format!("{figure:.0} {} from peak to peak{every}", unit.letter())
+    format!("{} from peak to peak{every}", at_least(swing, unit))
+}
+
+/// Writes the lower end of a swing's 90 % interval: `20 F or more`.
+pub fn at_least(swing: &Estimate, unit: TemperatureUnit) -> String {
+    let least = CelsiusDelta(swing.interval(LEVEL).0.max(0.0));
+    format!("{:.0} {} or more", unit.delta_figure(least), unit.letter())
 }
 
 /// Writes a difference with its 90 % interval: `-12 F (-15 to -9 F)`.
@@ -76,7 +83,7 @@ pub fn preheat_words(p: &Preheat, unit: TemperatureUnit) -> String {
             unit.letter()
         )
     } else {
-        "no overshoot".to_owned()
+        "no overshoot that shows".to_owned()
     };
     format!(
         "{} at the signal, holds {} after it, {over}",

@@ -25,6 +25,7 @@ use crate::{
     report::{
         paper::{Block, DataTable, Document, Table, Value},
         text::oven_words,
+        text_readings::at_least,
     },
     units::CelsiusDelta,
 };
@@ -301,7 +302,7 @@ fn readings(found: &OvenSummary, oven: &Oven, request: &PaperRequest) -> (Vec<Bl
     let unit = oven.dial.unit;
     for s in &found.settings {
         let offset = words::ends(s.offset);
-        let swing = s.swing.map(|e| words::unsigned(words::ends(e), oven));
+        let swing = s.swing.map(|e| at_least(&e, unit));
         let cycle = s.cycle.map(cycle_words);
         let none = || "can't tell yet".to_owned();
         table.rows.push(vec![

@@ -12,7 +12,10 @@ use super::{
 use crate::{
     calibration::Estimate,
     model::{Oven, ServiceVisit, ToastTest},
-    report::paper::{Block, DataTable, Table, Value},
+    report::{
+        paper::{Block, DataTable, Table, Value},
+        text_readings::at_least,
+    },
 };
 use jiff::civil::DateTime;
 
@@ -121,7 +124,7 @@ impl Around<'_> {
                 let hold = sat.figures.hold;
                 let swing = hold
                     .and_then(|h| h.swing)
-                    .map(|e| words::unsigned(words::ends(e), self.oven));
+                    .map(|e| at_least(&e, unit));
                 let offset = sat
                     .offset()
                     .map(|e| words::degrees(words::ends(e), self.oven));
