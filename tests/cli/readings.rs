@@ -512,3 +512,20 @@ fn a_decimal_comma_is_read_where_one_number_is_asked_for() {
     let line = list.lines().find(|l| l.contains("comma")).unwrap();
     assert!(line.contains("0.5 F") && line.contains("+-1.5 F"), "{line}");
 }
+
+#[test]
+fn a_sitting_is_listed_with_every_setting_it_was_read_at() {
+    let k = fresh();
+    for (i, dial) in [300.0, 350.0, 400.0].into_iter().enumerate() {
+        let celsius = (dial - 32.0) / 1.8;
+        let file = k.file("probe.csv", &sitting(celsius, celsius));
+        let hour = 10 + 2 * i;
+        readings(
+            &k,
+            &format!("add --oven oven --csv '{file}' --at 2026-01-10T{hour}:00"),
+        )
+        .done();
+    }
+    let list = readings(&k, "list").done();
+    assert!(list.contains("300, 350, 400 F"), "{list}");
+}
