@@ -32,7 +32,7 @@ fn one_temperature_is_meant_however_it_was_written() {
         ("gas 4", Way::NoFan, "350 F", "325 F"),
         ("Gas Mark 1/4", Way::NoFan, "225 F", "200 F"),
         ("180C", Way::NoFan, "180 C", "165 C"),
-        ("165", Way::Fan, "190 F", "165 F"),
+        ("325", Way::Fan, "350 F", "325 F"),
         ("165C", Way::Fan, "180 C", "165 C"),
     ] {
         let recipe = built(text, way);
