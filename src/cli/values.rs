@@ -3,6 +3,7 @@
 use crate::{
     model::{
         Mode,
+        moment::names_zone,
         text::{LONGEST_NAME, LONGEST_NOTE, WordsError, check_words},
     },
     units::{UnitError, number},
@@ -15,6 +16,8 @@ use jiff::civil::{Date, DateTime};
 pub(super) enum ValueError {
     #[error("no such date; write it like 2026-11-25 or 2026-11-25T09:30")]
     Moment,
+    #[error("it names an offset or a zone; write it by the clock here, like 2026-11-25T09:30")]
+    Elsewhere,
     #[error("no such day; write it like 2026-04-02")]
     Day,
     #[error("no time of day; write it like 17:30")]
@@ -49,6 +52,9 @@ pub(super) enum ValueError {
 /// # Errors
 /// What to write instead.
 pub(super) fn moment(text: &str) -> Result<DateTime, ValueError> {
+    if names_zone(text) {
+        return Err(ValueError::Elsewhere);
+    }
     let read = text.trim().parse();
     read.map_err(|_unread: jiff::Error| ValueError::Moment)
 }
@@ -159,6 +165,11 @@ mod tests {
         assert_eq!(figure("0,125"), Ok(0.125));
         for wrong in ["1e13", "inf", "NaN", "soon", ""] {
             assert_eq!(figure(wrong), Err(ValueError::Number), "{wrong}");
+        }
+        // It would be lost.
+        for zone in ["+14:00", "Z", "[Europe/Berlin]"] {
+            let said = moment(&format!("2026-11-25T09:30{zone}"));
+            assert_eq!(said, Err(ValueError::Elsewhere), "{zone}");
         }
         for wrong in ["soon", "2026-13-01", "25.11.2026", ""] {
             let said = moment(wrong).unwrap_err().to_string();

@@ -20,16 +20,18 @@ fn check(text: &str) -> Result<String, IdError> {
     }
 }
 
-/// Turns a free name into id form: `Wall oven (left)` becomes `wall-oven-left`.
-pub fn slug(name: &str) -> String {
-    slug_within(name, 48)
+/// Turns a free name into id form: `Wall oven (left)` becomes `wall-oven-left`; one that says nothing in it is `nameless`.
+pub fn slug(name: &str, nameless: &str) -> String {
+    slug_within(name, 48, nameless)
 }
 
-fn slug_within(name: &str, most: usize) -> String {
+fn slug_within(name: &str, most: usize, nameless: &str) -> String {
     let mut out = String::new();
     for c in name.to_lowercase().chars() {
         if c.is_ascii_alphanumeric() {
             out.push(c);
+        } else if let Some(plain) = plain(c) {
+            out.push_str(plain);
         } else if !out.is_empty() && !out.ends_with('-') {
             out.push('-');
         }
@@ -37,10 +39,38 @@ fn slug_within(name: &str, most: usize) -> String {
     out.truncate(most);
     let trimmed = out.trim_end_matches('-');
     if trimmed.is_empty() {
-        "oven".to_owned()
+        nameless.to_owned()
     } else {
         trimmed.to_owned()
     }
+}
+
+/// Writes a small Latin letter with what its alphabet adds in plain letters; an accent by itself as nothing.
+fn plain(c: char) -> Option<&'static str> {
+    Some(match c {
+        'à' | 'á' | 'â' | 'ã' | 'å' | 'ā' | 'ă' | 'ą' => "a",
+        'ä' | 'æ' => "ae",
+        'ç' | 'ć' | 'č' => "c",
+        'ď' | 'đ' | 'ð' => "d",
+        'è' | 'é' | 'ê' | 'ë' | 'ē' | 'ė' | 'ę' | 'ě' => "e",
+        'ğ' => "g",
+        'ì' | 'í' | 'î' | 'ï' | 'ī' | 'į' | 'ı' => "i",
+        'ł' | 'ľ' => "l",
+        'ñ' | 'ń' | 'ň' => "n",
+        'ò' | 'ó' | 'ô' | 'õ' | 'ø' | 'ō' | 'ő' => "o",
+        'ö' | 'œ' => "oe",
+        'ř' => "r",
+        'ś' | 'š' | 'ş' | 'ș' => "s",
+        'ß' => "ss",
+        'ť' | 'ţ' | 'ț' => "t",
+        'þ' => "th",
+        'ù' | 'ú' | 'û' | 'ū' | 'ů' | 'ű' | 'ų' => "u",
+        'ü' => "ue",
+        'ý' | 'ÿ' => "y",
+        'ź' | 'ż' | 'ž' => "z",
+        '\u{300}'..='\u{36f}' => "",
+        _ => return None,
+    })
 }
 
 macro_rules! id_type {
@@ -60,7 +90,7 @@ macro_rules! id_type {
 
             /// Makes an id of any words by bringing them into id form first.
             pub fn of_words(words: &str) -> Self {
-                Self(slug_within(words, 60))
+                Self(slug_within(words, 60, "oven"))
             }
 
             /// Returns the id as text.
@@ -125,8 +155,18 @@ mod tests {
 
     #[test]
     fn names_become_ids() {
-        assert_eq!(slug("Wall oven (left)"), "wall-oven-left");
-        assert_eq!(slug("***"), "oven");
+        assert_eq!(slug("Wall oven (left)", "oven"), "wall-oven-left");
+        assert_eq!(slug("***", "oven"), "oven");
+        assert_eq!(slug("\u{70e4}\u{7bb1}", "recipe"), "recipe");
+        for (name, id) in [
+            ("Bäckerei Groß", "baeckerei-gross"),
+            ("Crème brûlée", "creme-brulee"),
+            ("Smørrebrød Åse", "smorrebrod-ase"),
+            ("Piñón, ça", "pinon-ca"),
+            ("Cre\u{301}me", "creme"),
+        ] {
+            assert_eq!(slug(name, "oven"), id);
+        }
         assert!(OvenId::new("../x").is_err());
         assert!(TestId::new("2026-11-25-still").is_ok());
         for words in [

@@ -166,6 +166,12 @@ impl FromStr for Moment {
     }
 }
 
+/// Tells whether a time is written with an offset or a zone: read as civil time it would lose that.
+pub fn names_zone(text: &str) -> bool {
+    Pieces::parse(text.trim())
+        .is_ok_and(|p| p.offset().is_some() || p.time_zone_annotation().is_some())
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

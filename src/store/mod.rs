@@ -28,7 +28,7 @@ pub use error::StoreError;
 pub use folder::bundle::{
     BundleError, Imported, OnDifference, Plates, TakenBack, bundle, check_bundle, check_stored,
 };
-pub use folder::{Access, Store};
+pub use folder::{Access, Moved, Store};
 pub(crate) use migrate::Stored;
 pub use migrate::{Contents, ReadError};
 pub use output::{Existing, OutputRule, check_output, write_output};

@@ -219,11 +219,8 @@ pub fn check_beside(kitchen: &Kitchen, oven: &Oven) -> Result<(), DescribeError>
         let test = test.id.to_string();
         return Err(DescribeError::RackInUse { rack, test });
     }
-    let name = oven.name.trim();
-    // By either an oven is named, so no other may go by it.
-    let called = |words: &str| words.trim().eq_ignore_ascii_case(name);
-    let same = |o: &&Oven| o.id != oven.id && (called(&o.name) || called(o.id.as_str()));
-    kitchen.ovens().iter().find(same).map_or(Ok(()), |other| {
+    let other: Option<&Oven> = kitchen.other_named(oven.id.as_str(), &oven.name);
+    other.map_or(Ok(()), |other| {
         Err(DescribeError::NameTaken {
             name: other.name.clone(),
             id: other.id.to_string(),

@@ -5,7 +5,7 @@ use super::{
     layout::{LayoutError, LayoutRequest, lay_out},
 };
 use crate::{
-    model::{Bread, Mode, Oven, Setup, Surface, ToastTest, Warning},
+    model::{Bread, CHECK_CHANGED, CHECK_NOTE, Mode, Oven, Setup, Surface, ToastTest, Warning},
     units::{Celsius, Centimetres, LengthUnit, Minutes, UnitError, plain},
 };
 use jiff::civil::DateTime;
@@ -31,6 +31,11 @@ pub enum ToastError {
     /// The time cannot be.
     #[error("{} minutes is no time for a toast test; give 0.5 to 60", plain(*.0))]
     Minutes(f64),
+    /// The note would make it a quick check.
+    #[error(
+        "'{0}' is what a quick check is noted as; note it otherwise, or lay one with: rackshade check"
+    )]
+    Note(String),
 }
 
 /// What a new test is made from.
@@ -78,6 +83,9 @@ pub fn new_test(
     }
     if let Some(Minutes(m)) = draft.minutes.filter(|m| !(0.5..=60.0).contains(&m.0)) {
         return Err(ToastError::Minutes(m));
+    }
+    if [CHECK_NOTE, CHECK_CHANGED].contains(&draft.note.trim()) {
+        return Err(ToastError::Note(draft.note.clone()));
     }
     let bread = Bread::default();
     let mut racks = draft.request.racks.clone();

@@ -137,3 +137,44 @@ fn what_cannot_be_taken_in_is_refused_and_the_store_stays_as_it_is() {
         }
     }
 }
+
+/// What an import replaced has its only copy in the record of the import.
+#[test]
+fn what_an_import_replaced_is_never_lost() {
+    let k = Kitchen::demo();
+    let file = &exported(&k);
+    let replace = || k.run(&["import", file, "--replace"]).done();
+    let change = |note: &str| {
+        k.say(format!("ovens edit wall-oven --note '{note}'"))
+            .done()
+    };
+    let aside = |name: &str| fs::read_to_string(k.path().join("removed").join(name));
+    change("mine");
+    replace();
+    change("again");
+    let undone = k.say("import --undo --json").json();
+    assert_eq!(undone["left"], serde_json::json!(["ovens/wall-oven"]));
+    assert!(
+        aside("wall-oven.json").unwrap().contains("mine"),
+        "{undone}"
+    );
+    assert!(k.say("ovens show wall-oven").done().contains("again"));
+    // The next import writes over the record of the one before.
+    replace();
+    change("later");
+    assert!(aside("2-wall-oven.json").is_err());
+    replace();
+    assert!(aside("2-wall-oven.json").unwrap().contains("again"));
+    let undone = k.say("import --undo").done();
+    assert!(undone.starts_with("1 taken back"), "{undone}");
+    assert!(k.say("ovens show wall-oven").done().contains("later"));
+    // What was removed since is not put back, nor lost.
+    replace();
+    k.say("ovens remove wall-oven").done();
+    let undone = k.say("import --undo").done();
+    assert!(
+        undone.contains("what they had replaced lies now in:"),
+        "{undone}"
+    );
+    assert!(aside("4-wall-oven.json").unwrap().contains("later"));
+}

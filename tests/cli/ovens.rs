@@ -107,3 +107,32 @@ fn make_and_serial_number_stand_on_the_sheet_and_leave_only_when_asked() {
         assert_eq!(text.contains("SN-4711"), goes);
     }
 }
+
+/// Every file by its name, and the folder it came from.
+#[test]
+fn an_oven_that_is_removed_can_be_had_back_as_it_is_told() {
+    let k = Kitchen::demo();
+    let before = k.say("history wall-oven --json").json();
+    // Of an id that was removed before the newer file gets another name.
+    let [test, removed] = ["tests", "removed"].map(|part| k.path().join(part));
+    std::fs::create_dir(&removed).unwrap();
+    let twin = "2026-04-10-wall-oven.json";
+    std::fs::copy(test.join(twin), removed.join(twin)).unwrap();
+    let told = k.say("ovens remove wall-oven").err;
+    let mut moved = 0;
+    for line in told.lines().skip(1) {
+        let (files, folder) = line.trim_end_matches(',').rsplit_once(" to ").unwrap();
+        for file in files.trim_start_matches("note: ").split(", ") {
+            let (now, was) = match file.split_once(" (as ") {
+                Some((now, was)) => (now, was.trim_end_matches(')')),
+                None => (file, file),
+            };
+            let home = k.path().join(folder).join(was);
+            std::fs::rename(removed.join(now), home).unwrap();
+            moved += 1;
+        }
+    }
+    assert_eq!(moved, 12, "{told}");
+    assert!(told.contains(&format!("2-{twin} (as {twin})")), "{told}");
+    assert_eq!(k.say("history wall-oven --json").json(), before);
+}

@@ -69,3 +69,34 @@ fn history_tells_the_visit_the_evenness_and_when_to_test_again() {
     k.say("history no-oven")
         .refused("there is no oven", "no-oven");
 }
+
+#[test]
+fn of_two_visits_on_a_day_the_sheet_takes_the_one_whose_time_is_given() {
+    let k = Kitchen::demo();
+    for (time, what) in [("09:00", "'new seal'"), ("15:30", "'new lamp'")] {
+        k.say(format!(
+            "ovens visit wall-oven --when 2026-04-20T{time} --what {what}"
+        ))
+        .done();
+    }
+    let out = k.beside("sheet.md");
+    let sheet = |visit: &str| {
+        let out = out.display();
+        k.say(format!(
+            "report technician wall-oven --visit {visit} --out '{out}' --force"
+        ))
+    };
+    for (visit, what) in [
+        ("2026-04-20", "new seal"),
+        ("2026-04-20T09:00", "new seal"),
+        ("2026-04-20T15:30", "new lamp"),
+    ] {
+        sheet(visit).done();
+        let text = fs::read_to_string(&out).unwrap();
+        assert!(
+            text.contains(&format!("What was done: {what}")),
+            "{visit}: {text}"
+        );
+    }
+    sheet("2026-04-20T15:31").refused("no service visit of 2026-04-20 15:31", "2026-04-20 15:31");
+}

@@ -545,3 +545,20 @@ fn lines_in_the_other_unit_are_no_swing() {
     let dial = k.run(&["dial", "--oven", "oven", "--want", "350F", "--json"]);
     assert_ne!(dial.json()["sure"], true);
 }
+
+#[test]
+fn a_sitting_is_listed_with_every_setting_it_was_read_at() {
+    let k = fresh();
+    for (i, dial) in [300.0, 350.0, 400.0].into_iter().enumerate() {
+        let celsius = (dial - 32.0) / 1.8;
+        let file = k.file("probe.csv", &sitting(celsius, celsius));
+        let hour = 10 + 2 * i;
+        readings(
+            &k,
+            &format!("add --oven oven --csv '{file}' --at 2026-01-10T{hour}:00"),
+        )
+        .done();
+    }
+    let list = readings(&k, "list").done();
+    assert!(list.contains("300, 350, 400 F"), "{list}");
+}

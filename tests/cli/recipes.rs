@@ -63,8 +63,9 @@ fn what_is_no_recipe_is_refused() {
     };
     but("--temperature", "900F").refused("nobody bakes at 900 F", "--temperature 900F");
     but("--temperature", "-5").refused("nobody bakes at -5 F", "--temperature -5");
-    let unsure = "175 F is hardly a baking temperature";
-    but("--temperature", "175").refused(unsure, "--temperature 175");
+    let unsure = but("--temperature", "175");
+    assert!(unsure.err.contains("write 175C or 175F"), "{}", unsure.err);
+    unsure.refused("175 F is hardly a baking temperature", "--temperature 175");
     but("--temperature", "hot").refused("'hot' is not a number", "--temperature hot");
     but("--minutes", "0").refused("0 min cannot be planned", "--minutes 0");
     but("--minutes", "-3").refused("-3 min", "--minutes -3");
@@ -159,4 +160,43 @@ fn a_tray_is_shown_in_the_unit_of_the_kitchen_and_goes_into_an_oven_of_it() {
     assert!(shown.contains("Tray of 18 in x 13 in"), "{shown}");
     k.say("recipes edit plum-cake --tray 46x33")
         .refused("46 in by 33 in goes into no oven here", "--tray 46x33");
+}
+
+/// By its name or its id a recipe is found, so no other may go by either.
+#[test]
+fn no_recipe_takes_a_name_that_finds_another() {
+    let k = Kitchen::empty();
+    k.run(&ADD).done();
+    k.say("recipes edit plum-cake --name 'Apple tart'").done();
+    let add = "recipes add --temperature 350F --minutes 30 --kind sheet-cake --name";
+    k.say(format!("{add} Plum-Cake")).refused(
+        "there is a recipe 'Plum-Cake' already (plum-cake)",
+        "--name Plum-Cake",
+    );
+    k.say(format!("{add} buns")).done();
+    k.say("recipes edit buns --name plum-cake")
+        .refused("already (plum-cake)", "--name plum-cake");
+    k.say("recipes edit plum-cake --minutes 31").done();
+    k.say("recipes edit plum-cake --name Plum-cake").done();
+}
+
+#[test]
+fn a_bare_temperature_no_oven_here_gets_is_asked_about() {
+    let k = Kitchen::empty();
+    k.say("ovens add --from wall-oven-30-inch --name deck --dial-unit C --lengths cm")
+        .done();
+    let add = "recipes add --name buns --minutes 15 --kind dinner-roll --temperature";
+    let unsure = "350 C is hotter than any oven here gets";
+    let asked = k.say(format!("{add} 350"));
+    assert!(asked.err.contains("write 350F or 350C"), "{}", asked.err);
+    asked.refused(unsure, "--temperature 350");
+    k.say(format!("{add} 350F")).done();
+    // A figure for one that is changed is in its own unit.
+    let changed = k.say("recipes edit buns --temperature 375 --json").json();
+    assert_eq!(changed["written_as"], "375 F, no fan");
+    k.say("recipes edit buns --temperature 180C").done();
+    k.say("recipes edit buns --temperature 350")
+        .refused(unsure, "--temperature 350");
+    let changed = k.say("recipes edit buns --temperature 200 --json").json();
+    assert_eq!(changed["written_as"], "200 C, no fan");
 }

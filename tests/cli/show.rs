@@ -6,7 +6,10 @@ use std::fs;
 #[test]
 fn bakes_and_the_card_are_shown() {
     let k = Kitchen::demo();
-    assert!(k.run(&["bakes"]).done().contains("thin-cookie"));
+    // As the screens name it.
+    assert!(k.run(&["bakes"]).done().contains("thin cookies"));
+    let shown = k.say("bakes show 2026-03-21-wall-oven").done();
+    assert!(shown.contains(": thin cookies in wall-oven"), "{shown}");
     assert!(
         k.say("bakes --oven counter-oven")
             .done()

@@ -136,3 +136,65 @@ fn what_to_mind_stands_under_a_new_test_and_gas_only_where_it_burns() {
         );
     }
 }
+
+/// A new test of that day and oven takes no id that a removed one would come back to.
+#[test]
+fn a_removed_test_comes_back_beside_a_new_one_of_its_day() {
+    let k = Kitchen::demo();
+    k.run(&["tests", "remove", WALL]).done();
+    let new = k.say("tests new --oven wall-oven --racks 2 --when 2026-04-10T12:00 --json");
+    assert_eq!(new.json()["id"], "2026-04-10-wall-oven-2");
+    let back = k.run(&["tests", "restore", WALL, "--json"]).json();
+    assert!(back["scored"].as_u64().unwrap() > 0, "{back}");
+    // Where one was put there by hand all the same, the way that is named leads there.
+    let at = |part: &str| k.path().join(part).join(format!("{WALL}.json"));
+    std::fs::copy(at("tests"), at("removed")).unwrap();
+    k.run(&["tests", "restore", WALL])
+        .refused("there is a toast test", WALL);
+    let hint = k.run(&["tests", "restore", WALL]).err;
+    assert!(
+        hint.contains(&format!("move {WALL}.json from 'removed' to 'tests'")),
+        "{hint}"
+    );
+}
+
+#[test]
+fn a_test_whose_oven_is_gone_comes_back_with_a_word_on_it() {
+    let k = Kitchen::demo();
+    k.say("ovens remove wall-oven").done();
+    let back = k.run(&["tests", "restore", WALL]);
+    assert!(
+        back.err.contains("its oven 'wall-oven' is not here")
+            && back
+                .err
+                .contains("move wall-oven.json from 'removed' to 'ovens'"),
+        "{}",
+        back.err
+    );
+    back.done();
+    let new = k.say("ovens add --from wall-oven-30-inch --name 'wall oven' --json");
+    assert_eq!(new.json()["id"], "wall-oven-2", "the old test is not of it");
+}
+
+#[test]
+fn what_would_change_a_test_without_a_word_is_refused() {
+    let k = Kitchen::demo();
+    let new = |more: &str| k.say(format!("tests new --oven wall-oven --racks 2 {more}"));
+    for at in ["+14:00", "Z"] {
+        let when = format!("2026-04-20T23:30{at}");
+        new(&format!("--when {when}")).refused("it names an offset or a zone", &when);
+        k.say(format!("ovens visit wall-oven --what seal --when {when}"))
+            .refused("it names an offset or a zone", &when);
+    }
+    for note in ["quick check", "quick check: changed"] {
+        new(&format!("--note '{note}'")).refused("is what a quick check is noted as", note);
+    }
+    assert_eq!(
+        k.say("tests --json").json()["tests"]
+            .as_array()
+            .unwrap()
+            .len(),
+        8
+    );
+    new("--note 'a quick check of rack 2'").done();
+}

@@ -7,6 +7,7 @@ use crate::{
     report::json_kitchen::BakeJson,
     workflow::{
         after::{fold::counts, photo as from_photo, score},
+        catalogue::bake_name,
         photo::{open_photo, read_photo},
     },
 };
@@ -173,7 +174,7 @@ fn list(
                 b.id.to_string(),
                 b.oven.to_string(),
                 b.mode.words().to_owned(),
-                b.kind.clone(),
+                bake_name(&b.plan).to_owned(),
                 b.started.civil().strftime("%Y-%m-%d %H:%M").to_string(),
                 b.baked
                     .map_or_else(|| "not finished".to_owned(), |m| m.to_string()),
@@ -200,7 +201,7 @@ fn show(bake: &BakeLog, kitchen: &Kitchen, session: &mut Session<'_>) -> Result<
     out.line(format!(
         "{}: {} in {}, {}",
         bake.id,
-        bake.kind,
+        bake_name(&bake.plan),
         bake.oven,
         bake.mode.words()
     ))?;

@@ -118,7 +118,7 @@ pub(crate) fn run(args: DoughsArgs, session: &mut Session<'_>) -> Result<Exit, T
                 .cloned()
                 .unwrap_or_else(|_new| OwnDough {
                     id: kitchen.fresh_dough_id(&name),
-                    name: name.clone(),
+                    name,
                     leaven: dough,
                     known: time,
                     known_at: at,
@@ -126,7 +126,7 @@ pub(crate) fn run(args: DoughsArgs, session: &mut Session<'_>) -> Result<Exit, T
                     rises: Vec::new(),
                     note: String::new(),
                 });
-            (own.name, own.leaven, own.known, own.known_at) = (name, dough, time, at);
+            (own.leaven, own.known, own.known_at) = (dough, time, at);
             own.grams = mass_g.unwrap_or(own.grams);
             check((time, at, unit), own.grams, dough)?;
             kitchen.save_dough(own)?;

@@ -1,7 +1,10 @@
 //! `import`: take in what `export` wrote, look first, or take the last import back.
 
 use crate::cli::prelude::*;
-use crate::workflow::kitchen::{Imported, OnDifference};
+use crate::{
+    model::text::joined,
+    workflow::kitchen::{Imported, OnDifference},
+};
 use std::path::{Path, PathBuf};
 
 /// Take in a file that export wrote; what is here already is not doubled.
@@ -27,7 +30,7 @@ pub(crate) struct ImportArgs {
     /// Where something of the same name differs, put the file's in its place.
     #[arg(long, conflicts_with = "undo")]
     replace: bool,
-    /// Take the last import back; what was changed since stays.
+    /// Take the last import back; what was changed since stays, and what it had replaced goes under `removed`.
     #[arg(long, conflicts_with = "file")]
     undo: bool,
 }
@@ -105,6 +108,12 @@ fn undo(session: &mut Session<'_>) -> Result<Exit, Trouble> {
         session
             .out
             .line(format!("changed since, left as they are: {names}"))?;
+    }
+    if !done.set_aside.is_empty() {
+        let files = joined(done.set_aside.iter().map(|file| file.display()), ", ");
+        session
+            .out
+            .line(format!("what they had replaced lies now in: {files}"))?;
     }
     if !done.needed.is_empty() {
         let names = done.needed.join(", ");

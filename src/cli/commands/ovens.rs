@@ -3,7 +3,7 @@
 use crate::cli::prelude::*;
 use crate::{
     cli::values::{moment, name, note},
-    model::{Oven, ServiceVisit},
+    model::{Oven, ServiceVisit, text::joined},
     report::{
         json_kitchen::{OvenJson, TemplateJson},
         text::oven_words,
@@ -12,9 +12,11 @@ use crate::{
     workflow::{
         catalogue::oven_templates,
         describe::{DescribeError, OvenDraft, OvenEdit, add_visit, edit_oven},
+        kitchen::Moved,
     },
 };
 use jiff::civil::DateTime;
+use std::path::PathBuf;
 
 /// List, show, add and change ovens.
 #[derive(Debug, Args)]
@@ -232,16 +234,38 @@ pub(crate) fn run(args: OvensArgs, session: &mut Session<'_>) -> Result<Exit, Tr
         What::Remove { oven } => {
             let (mut kitchen, _) = session.kitchen(Access::Write)?;
             let oven = kitchen.find_oven(&oven).or_trouble("oven", &oven)?.clone();
-            kitchen.remove_oven(&oven.id)?;
+            let moved = kitchen.remove_oven(&oven.id)?;
             show(&oven, session)?;
-            session.out.remark(&format!(
-                "{} and its tests were set aside under {}",
+            session.out.remarks(&format!(
+                "{} and all that belongs to it were set aside under {}; to take all back, move from there\n{}",
                 oven.name,
-                kitchen.folder().join("removed").display()
+                kitchen.folder().join("removed").display(),
+                way_back(&moved)
             ));
         }
     }
     Ok(Exit::Done)
+}
+
+/// Most files named in one line: one of trouble is cut off where it is too long.
+const IN_A_LINE: usize = 12;
+
+/// Says which of the files set aside goes where, in lines like `a.json, b.json to tests,`.
+fn way_back(moved: &[Moved]) -> String {
+    let name = |path: &PathBuf| path.file_name().unwrap_or_default().display().to_string();
+    let folder = |(_, was): &Moved| was.parent().map(|folder| name(&folder.to_owned()));
+    let groups = moved.chunk_by(|a, b| folder(a) == folder(b));
+    let lines = groups.flat_map(|group| group.chunks(IN_A_LINE));
+    let lines = lines.map(|group| {
+        let files = group.iter().map(|(aside, was)| match name(aside) {
+            same if same == name(was) => same,
+            // Another file of that name was set aside before.
+            other => format!("{other} (as {})", name(was)),
+        });
+        let to = folder(&group[0]).unwrap_or_default();
+        format!("{} to {to}", joined(files, ", "))
+    });
+    joined(lines, ",\n")
 }
 
 fn list(session: &mut Session<'_>) -> Result<Exit, Trouble> {

@@ -59,7 +59,7 @@ struct RecipeArgs {
     /// Its name.
     #[arg(long, value_parser = values::name)]
     name: Option<String>,
-    /// Its temperature as it was written, like 350F or 'gas 4'; a bare figure is in the first oven's unit, or F.
+    /// Its temperature as it was written, like 350F or 'gas 4'; a bare figure is in the unit of the recipe that is changed, else in the first oven's, or F.
     #[arg(long, value_name = "DEGREES", conflicts_with = "gas_mark")]
     temperature: Option<String>,
     /// The temperature was written for a fan.

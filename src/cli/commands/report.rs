@@ -9,7 +9,7 @@ use crate::{
         paper::{NoPaper, PageSize, PaperFormat, PaperRequest, card, pages, sheet, size_for},
     },
 };
-use jiff::civil::Date;
+use jiff::civil::DateTime;
 use std::path::PathBuf;
 
 /// Put findings on paper: a card for the oven door, or a sheet for the technician.
@@ -30,9 +30,9 @@ enum What {
     Technician {
         #[command(flatten)]
         paper: PaperArgs,
-        /// Day of the service visit to set before and after; the latest when not given.
-        #[arg(long, value_name = "DAY", value_parser = values::day)]
-        visit: Option<Date>,
+        /// Day, or day and time, of the service visit to set before and after; the latest when not given.
+        #[arg(long, value_name = "YYYY-MM-DD[THH:MM]", value_parser = values::moment)]
+        visit: Option<DateTime>,
     },
 }
 
@@ -92,9 +92,9 @@ pub(crate) fn run(args: &ReportArgs, session: &mut Session<'_>) -> Result<Exit, 
         What::Technician { .. } => sheet(&kitchen, oven, &request),
     }
     .map_err(|error| {
-        let (name, typed) = match (&error, visit, paper.mode) {
-            (NoPaper::NoSuchVisit { .. }, Some(day), _) => ("--visit", day.to_string()),
-            (NoPaper::Ground(GroundError::NoSuchMode { .. }), _, Some(mode)) => {
+        let (name, typed) = match (&error, paper.mode) {
+            (NoPaper::NoSuchVisit { when, .. }, _) => ("--visit", when.clone()),
+            (NoPaper::Ground(GroundError::NoSuchMode { .. }), Some(mode)) => {
                 ("--mode", mode.key().to_owned())
             }
             _ => ("OVEN", paper.id.clone()),

@@ -123,6 +123,12 @@ pub(crate) fn run(args: TestsArgs, session: &mut Session<'_>) -> Result<Exit, Tr
                 .restore_test(test.trim())
                 .or_trouble("test", &test)?;
             show(&test, &kitchen, session)?;
+            let oven = &test.setup.oven;
+            if kitchen.oven(oven).is_none() {
+                session.out.remark(&format!(
+                    "its oven '{oven}' is not here, so it counts for none; if it was removed, move {oven}.json from 'removed' to 'ovens' in your data"
+                ));
+            }
         }
     }
     Ok(Exit::Done)
@@ -160,6 +166,7 @@ fn lay_out(
             ToastError::Layout(error) => args.layout.blamed(error, args.dial.as_ref()),
             ToastError::Dial { .. } => ("--dial", args.dial.clone().unwrap_or_default()),
             ToastError::Minutes(minutes) => ("--minutes", minutes.to_string()),
+            ToastError::Note(note) => ("--note", note.clone()),
         };
         Trouble::user(error).with(option, typed)
     })?;

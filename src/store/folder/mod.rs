@@ -58,6 +58,9 @@ enum KeptOff {
     Large,
 }
 
+/// Where a file is now, and where it was.
+pub type Moved = (PathBuf, PathBuf);
+
 /// Reads a text file of at most so many bytes; a test puts a failing one in its place.
 type ReadText = fn(&Path, u64) -> io::Result<String>;
 
@@ -127,10 +130,10 @@ impl Store {
     }
 
     /// Returns what tells one state of the folder from another, without reading a file: names, sizes, times.
-    pub fn trace(&self) -> Vec<(PathBuf, u64, Option<SystemTime>)> {
+    pub fn trace(root: &Path) -> Vec<(PathBuf, u64, Option<SystemTime>)> {
         let files = FOLDERS
             .iter()
-            .filter_map(|folder| fs::read_dir(self.root.join(folder)).ok());
+            .filter_map(|folder| fs::read_dir(root.join(folder)).ok());
         let mut trace: Vec<_> = files
             .flatten()
             .flatten()
@@ -161,12 +164,13 @@ impl Store {
         self.lock.is_some()
     }
 
-    /// Tells whether a name is free for a new oven, test or bake log.
+    /// Tells whether a name is free for a new oven, test or bake log: what was set aside under it could not come back.
     pub fn is_free(&self, id: &str) -> bool {
-        !FOLDERS.iter().any(|folder| {
-            self.kept_off
-                .contains_key(&paths::file(&self.root, folder, id))
-        })
+        !paths::file(&self.root, REMOVED, id).exists()
+            && !FOLDERS.iter().any(|folder| {
+                self.kept_off
+                    .contains_key(&paths::file(&self.root, folder, id))
+            })
     }
 
     /// Reads one thing as it is on the disk now, whatever was read before; `None` when it cannot be read.
@@ -194,24 +198,24 @@ impl Store {
         self.put(&path, &text)
     }
 
-    /// Sets a thing's file aside under `removed/`.
+    /// Sets a thing's file aside under `removed/`; returns where it is now and where it was, `None` where it had none.
     ///
     /// Fails with [`StoreError`]; the file is then still in its place.
-    pub(crate) fn remove<T: Stored>(&self, thing: &T) -> Result<(), StoreError> {
-        self.remove_file(&self.writable_path(thing)?)
+    pub(crate) fn remove<T: Stored>(&self, thing: &T) -> Result<Option<Moved>, StoreError> {
+        let path = self.writable_path(thing)?;
+        Ok(self.remove_file(&path)?.map(|aside| (aside, path)))
     }
 
-    fn remove_file(&self, path: &Path) -> Result<(), StoreError> {
+    fn remove_file(&self, path: &Path) -> Result<Option<PathBuf>, StoreError> {
         let previous = previous_of(path);
         if previous.exists() {
             // First, so that a crash between the two cannot bring the thing back.
             self.move_aside(&previous, REMOVED)?;
         }
-        if path.exists() {
-            self.move_aside(path, REMOVED)?;
-        }
+        let there = path.exists();
+        let aside = there.then(|| self.move_aside(path, REMOVED)).transpose()?;
         self.seen.forget(path);
-        Ok(())
+        Ok(aside)
     }
 
     /// Moves a thing's file back from `removed/` and returns it, the latest where several of that id lie there; `None`

@@ -100,20 +100,17 @@ impl TryFrom<OvenForm> for Oven {
     type Error = FormError;
 
     fn try_from(form: OvenForm) -> Result<Self, FormError> {
+        let count = form.rack_heights_cm.len();
+        if count > 254 {
+            let expected = "at most 254 heights";
+            return Err(FormError::field("rack_heights_cm", count, expected));
+        }
         let racks = form
             .rack_heights_cm
             .iter()
             .zip(1_u8..)
             .map(|(&height, number)| RackPosition::new(number, Centimetres(height)))
-            .collect::<Vec<_>>();
-        if racks.len() != form.rack_heights_cm.len() {
-            let count = form.rack_heights_cm.len();
-            return Err(FormError::field(
-                "rack_heights_cm",
-                count,
-                "at most 254 heights",
-            ));
-        }
+            .collect();
         let visits = each(form.visits, |v| {
             Ok(ServiceVisit {
                 when: date_time("visits.when", &v.when)?,

@@ -537,6 +537,21 @@ fn what_is_wrong_in_a_file_is_named() {
     }
 }
 
+/// More rack positions than have a number are refused for that, whatever their heights.
+#[test]
+fn an_oven_of_too_many_rack_positions_is_refused_for_their_number() {
+    let text = include_str!("../../../tests/data/v1/ovens/wall-oven.json");
+    let form: serde_json::Value = serde_json::from_str(text).unwrap();
+    for count in [255_u32, 256, 300] {
+        let mut form = form.clone();
+        form["rack_heights_cm"] = (1..=count).map(|i| f64::from(i) / 10.0).collect();
+        let Err(ReadError::Damaged(why)) = Oven::decode(&form.to_string()) else {
+            panic!("{count} heights");
+        };
+        assert!(why.contains("at most 254 heights"), "{why}");
+    }
+}
+
 #[test]
 fn what_could_not_be_read_back_is_not_written() {
     let mut test = ToastTest::decode(TEST).unwrap();

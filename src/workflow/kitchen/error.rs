@@ -24,9 +24,23 @@ pub enum KitchenError {
     /// A name is too long, or not one line; nothing was taken.
     #[error("the name cannot be kept: {0}")]
     Name(#[from] WordsError),
+    /// Another thing of the kind goes by that name; nothing was taken.
+    #[error("there is a {word} '{name}' already ({id}); choose another name")]
+    NameTaken {
+        /// What is named.
+        word: &'static str,
+        /// The name.
+        name: String,
+        /// Id of the one that goes by it.
+        id: String,
+    },
     /// One of that id is there, so none can be taken back.
-    #[error("there is a {word} '{wanted}' already; remove that one first")]
+    #[error(
+        "there is a {word} '{wanted}' already; to have the other, remove this one and move {wanted}.json from 'removed' to '{folder}' in your data"
+    )]
     There {
+        /// The folder of its kind.
+        folder: &'static str,
         /// What was to be taken back.
         word: &'static str,
         /// Its id.

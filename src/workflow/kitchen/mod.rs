@@ -12,7 +12,7 @@ pub use error::KitchenError;
 pub use records::Records;
 
 pub use crate::store::{
-    Access, BundleError, Imported, OnDifference, Plates, StoreError, TakenBack,
+    Access, BundleError, Imported, Moved, OnDifference, Plates, StoreError, TakenBack,
 };
 pub use followed::Followed;
 
@@ -122,8 +122,10 @@ impl Kitchen {
                 Ok((kitchen, warnings))
             }
             Err(KitchenError::Store(StoreError::Locked { .. })) => {
+                // Before reading: what is written meanwhile is then read by the next look.
+                let before = Store::trace(dir);
                 let (mut kitchen, mut warnings) = Self::open(dir, Access::Read)?;
-                kitchen.looking = Some(kitchen.store.trace());
+                kitchen.looking = Some(before);
                 warnings.insert(0, Warning::new(LOOKING, ""));
                 Ok((kitchen, warnings))
             }
@@ -208,7 +210,11 @@ impl Kitchen {
         let word = ToastTest::WORD;
         let wanted = id.to_owned();
         if self.get::<ToastTest>(id).is_some() {
-            return Err(KitchenError::There { word, wanted });
+            return Err(KitchenError::There {
+                folder: ToastTest::FOLDER,
+                word,
+                wanted,
+            });
         }
         let back = self.store.restore::<ToastTest>(id)?;
         let test = back.ok_or(KitchenError::NotRemoved { word, wanted })?;
@@ -216,18 +222,20 @@ impl Kitchen {
         Ok(test)
     }
 
-    /// Removes an oven with its tests, bake logs and readings; their files are set aside under `removed/`.
+    /// Removes an oven with its tests, bake logs and readings; their files are set aside under `removed/`, and
+    /// where each is now and was is returned.
     ///
     /// # Errors
     /// [`KitchenError`] when there is none of that id or the disk refuses; what could not be set
     /// aside is then still there.
-    pub fn remove_oven(&mut self, id: &OvenId) -> Result<(), KitchenError> {
+    pub fn remove_oven(&mut self, id: &OvenId) -> Result<Vec<Moved>, KitchenError> {
         self.find::<Oven>(id.as_str())?;
         // The oven goes last: while it is there, what is left of it can still be reached.
-        self.set_aside_of::<ToastTest>(id)?;
-        self.set_aside_of::<BakeLog>(id)?;
-        self.set_aside_of::<AirRound>(id)?;
-        self.set_aside_of::<Oven>(id)
+        let mut moved = self.set_aside_of::<ToastTest>(id)?;
+        moved.extend(self.set_aside_of::<BakeLog>(id)?);
+        moved.extend(self.set_aside_of::<AirRound>(id)?);
+        moved.extend(self.set_aside_of::<Oven>(id)?);
+        Ok(moved)
     }
 
     /// Takes a thing, new or changed, and saves it.
@@ -263,18 +271,36 @@ impl Kitchen {
     }
 
     /// Removes what belongs to an oven, one by one.
-    fn set_aside_of<T: Stored>(&mut self, oven: &OvenId) -> Result<(), KitchenError> {
+    fn set_aside_of<T: Stored>(&mut self, oven: &OvenId) -> Result<Vec<Moved>, KitchenError> {
         let of_it = |thing: &T| thing.oven() == Some(oven);
+        let mut moved = Vec::new();
         while let Some(i) = T::list(&self.records.0).iter().position(of_it) {
-            self.store.remove(&T::list(&self.records.0)[i])?;
+            moved.extend(self.store.remove(&T::list(&self.records.0)[i])?);
             T::list_mut(self.contents()).remove(i);
         }
-        Ok(())
+        Ok(moved)
+    }
+
+    /// Checks that no other thing of the kind goes by a new name, its own or its id: by either it is found.
+    ///
+    /// Fails with [`KitchenError::NameTaken`].
+    pub(crate) fn check_name<T: Stored>(&self, thing: &T) -> Result<(), KitchenError> {
+        let name = thing.name().unwrap_or_default();
+        // A name from before this rule stays as it is.
+        let is_old = self.get::<T>(thing.id()).and_then(T::name) == Some(name);
+        match self.other_named::<T>(thing.id(), name) {
+            Some(other) if !is_old => Err(KitchenError::NameTaken {
+                word: T::WORD,
+                name: name.to_owned(),
+                id: other.id().to_owned(),
+            }),
+            Some(_) | None => Ok(()),
+        }
     }
 
     /// Makes an id for a new oven from its name: `wall-oven`, and `wall-oven-2` for a second one.
     pub fn fresh_oven_id(&self, name: &str) -> OvenId {
-        OvenId::of_words(&self.fresh::<Oven>(&slug(name)))
+        OvenId::of_words(&self.fresh::<Oven>(&slug(name, "oven")))
     }
 
     /// Makes an id for a new toast test: its day and its oven, with a count for a second one.
@@ -287,10 +313,11 @@ impl Kitchen {
         BakeId::of_words(&self.fresh::<BakeLog>(&dated(oven, day)))
     }
 
+    /// Makes an id that is free, and that nothing on record names: what was of a removed oven is not of the next.
     fn fresh<T: Stored>(&self, base: &str) -> String {
         let mut id = base.to_owned();
         let mut count = 2;
-        while self.get::<T>(&id).is_some() || !self.store.is_free(&id) {
+        while self.get::<T>(&id).is_some() || self.rests_on::<T>(&id) || !self.store.is_free(&id) {
             id = format!("{base}-{count}");
             count += 1;
         }

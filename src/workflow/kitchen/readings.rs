@@ -32,9 +32,11 @@ impl Kitchen {
     /// Takes a thermometer, new or changed, and saves it.
     ///
     /// # Errors
-    /// [`KitchenError::Thermometer`] when its description is wrong: it is not taken. Otherwise memory is
-    /// updated even if the disk refuses, and [`KitchenError::Store`] tells why it did.
+    /// [`KitchenError::Thermometer`] when its description is wrong, [`KitchenError::NameTaken`] where another goes by
+    /// its name: it is not taken. Otherwise memory is updated even if the disk refuses, and [`KitchenError::Store`] tells
+    /// why it did.
     pub fn save_thermometer(&mut self, thermometer: Thermometer) -> Result<(), KitchenError> {
+        self.check_name(&thermometer)?;
         self.keep(thermometer.check()?)
     }
 
@@ -49,9 +51,10 @@ impl Kitchen {
     /// Takes a dough, new or changed, and saves it.
     ///
     /// # Errors
-    /// [`KitchenError::Name`] where its name is too long; then it is not taken. [`KitchenError::Store`] when the disk
-    /// refuses; memory is updated all the same.
+    /// [`KitchenError::Name`] where its name is too long, [`KitchenError::NameTaken`] where another goes by it; then it
+    /// is not taken. [`KitchenError::Store`] when the disk refuses; memory is updated all the same.
     pub fn save_dough(&mut self, dough: OwnDough) -> Result<(), KitchenError> {
+        self.check_name(&dough)?;
         self.keep(dough)
     }
 
@@ -78,12 +81,12 @@ impl Kitchen {
 
     /// Makes an id for a new dough from its name, with a count for a second one.
     pub fn fresh_dough_id(&self, name: &str) -> DoughId {
-        DoughId::of_words(&self.fresh::<OwnDough>(&slug(name)))
+        DoughId::of_words(&self.fresh::<OwnDough>(&slug(name, "dough")))
     }
 
     /// Makes an id for a new thermometer from its name, with a count for a second one.
     pub fn fresh_thermometer_id(&self, name: &str) -> ThermometerId {
-        ThermometerId::of_words(&self.fresh::<Thermometer>(&slug(name)))
+        ThermometerId::of_words(&self.fresh::<Thermometer>(&slug(name, "thermometer")))
     }
 
     /// Makes an id for a new round: its day and its oven, with a count for a second one.

@@ -7,9 +7,11 @@ impl Kitchen {
     /// Takes a recipe, new or changed, and saves it.
     ///
     /// # Errors
-    /// [`KitchenError::Recipe`] when a figure of it cannot be: it is not taken. Otherwise memory is updated even if
-    /// the disk refuses, and [`KitchenError::Store`] tells why it did.
+    /// [`KitchenError::Recipe`] when a figure of it cannot be, [`KitchenError::NameTaken`] where another goes by its
+    /// name: it is not taken. Otherwise memory is updated even if the disk refuses, and [`KitchenError::Store`] tells why
+    /// it did.
     pub fn save_recipe(&mut self, recipe: Recipe) -> Result<(), KitchenError> {
+        self.check_name(&recipe)?;
         self.keep(recipe.check()?)
     }
 
@@ -23,12 +25,6 @@ impl Kitchen {
 
     /// Makes an id for a new recipe from its name, with a count for a second one.
     pub fn fresh_recipe_id(&self, name: &str) -> RecipeId {
-        let sayable = name.chars().any(|c| c.is_ascii_alphanumeric());
-        let base = if sayable {
-            slug(name)
-        } else {
-            "recipe".to_owned()
-        };
-        RecipeId::of_words(&self.fresh::<Recipe>(&base))
+        RecipeId::of_words(&self.fresh::<Recipe>(&slug(name, "recipe")))
     }
 }

@@ -169,6 +169,24 @@ impl Records {
             })
     }
 
+    /// Finds a thing of the kind, but the one of this id, that goes by `name`: its own or its id.
+    pub(crate) fn other_named<T: Stored>(&self, id: &str, name: &str) -> Option<&T> {
+        let name = name.trim().to_lowercase();
+        let called = |words: &str| words.trim().to_lowercase() == name;
+        let is_called = |one: &T| called(one.id()) || one.name().is_some_and(called);
+        let mut others = T::list(&self.0).iter().filter(|one| one.id() != id);
+        others.find(|one| is_called(one))
+    }
+
+    /// Tells whether a test, bake or round of readings belongs to the thing of this kind and id, be it there or not.
+    pub(super) fn rests_on<T: Stored>(&self, id: &str) -> bool {
+        fn any<S: Stored>(all: &[S], of: &(&'static str, String)) -> bool {
+            all.iter().any(|one| one.rests_on().contains(of))
+        }
+        let of = (T::FOLDER, id.to_owned());
+        any(self.tests(), &of) || any(self.bakes(), &of) || any(self.rounds(), &of)
+    }
+
     /// Says which there are, a few of them, the latest first.
     fn known<T: Stored>(&self) -> String {
         let mut ids: Vec<&str> = T::list(&self.0).iter().map(Stored::id).collect();

@@ -179,3 +179,55 @@ fn a_name_is_one_line_of_eighty_letters_at_most() {
     oven.name = "é".repeat(80);
     kitchen.save_oven(oven).unwrap();
 }
+
+/// What belonged to a removed oven or thermometer is not of the next one that is named so.
+#[test]
+fn a_fresh_id_is_none_that_was_removed_or_that_something_names() {
+    let mut kitchen = demo();
+    let wall = OvenId::new("wall-oven").unwrap();
+    kitchen.remove_oven(&wall).unwrap();
+    let fresh = |kitchen: &Kitchen| kitchen.fresh_oven_id("Wall oven").to_string();
+    assert_eq!(fresh(&kitchen), "wall-oven-2");
+    let set_aside = kitchen.folder().join("removed/wall-oven.json");
+    std::fs::remove_file(set_aside).unwrap();
+    assert_eq!(fresh(&kitchen), "wall-oven");
+    kitchen.restore_test("2026-04-11-wall-oven").unwrap();
+    assert_eq!(fresh(&kitchen), "wall-oven-2");
+}
+
+#[test]
+fn nothing_takes_a_new_name_that_finds_another_of_its_kind() {
+    let mut kitchen = demo();
+    let known = kitchen.thermometers()[0].clone();
+    let mut other = known.clone();
+    other.id = crate::model::ThermometerId::new("other").unwrap();
+    for name in [known.id.to_string(), known.name.to_uppercase()] {
+        other.name = name;
+        let refused = kitchen.save_thermometer(other.clone());
+        assert!(matches!(refused, Err(KitchenError::NameTaken { .. })));
+        assert!(kitchen.thermometer(&other.id).is_none());
+    }
+    other.name = "other".to_owned();
+    kitchen.save_thermometer(other).unwrap();
+    kitchen.save_thermometer(known).unwrap();
+}
+
+/// A write while a second window reads is seen by its next look.
+#[test]
+fn a_second_window_sees_what_was_written_while_it_opened() {
+    let mut kitchen = demo();
+    let folder = kitchen.folder().to_owned();
+    let oven = kitchen.ovens()[0].clone();
+    for (round, micros) in (0..40).zip((0..).step_by(200)) {
+        let mut window = thread::scope(|scope| {
+            let window = scope.spawn(|| Kitchen::open_or_look(&folder).unwrap().0);
+            thread::sleep(Duration::from_micros(micros));
+            let mut oven = oven.clone();
+            oven.note = "x".repeat(round + 1);
+            kitchen.save_oven(oven).unwrap();
+            window.join().unwrap()
+        });
+        window.follow(false);
+        assert_eq!(window.ovens()[0].note.len(), round + 1, "round {round}");
+    }
+}

@@ -3,7 +3,7 @@
 use super::{Kitchen, followed::Followed, in_order};
 use crate::{
     model::{AirRound, RoundId, TestId, ToastTest},
-    store::StoreError,
+    store::{Store, StoreError},
     workflow::kitchen::{error::KitchenError, records::Records},
 };
 use std::{
@@ -35,7 +35,7 @@ impl Kitchen {
                 Followed::Same
             };
         }
-        let now = self.store.trace();
+        let now = Store::trace(self.store.root());
         let changed = now != *before;
         if changed && self.read_again().is_err() {
             return Followed::Same;

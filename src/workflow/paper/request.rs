@@ -6,7 +6,7 @@ use crate::{
     store::StoreError,
     workflow::{ground::GroundError, kitchen::Records, pool::tests_now},
 };
-use jiff::civil::Date;
+use jiff::civil::{Date, DateTime};
 
 /// Heading over what weakens a paper.
 pub(super) const DOUBTS: &str = "Reasons for doubt";
@@ -18,8 +18,8 @@ pub(super) const GRID: (usize, usize) = (24, 18);
 pub struct PaperRequest {
     /// The mode; the first one that was tested when `None`.
     pub mode: Option<Mode>,
-    /// Which service visit the sheet sets before and after: its date; the latest when `None`.
-    pub visit: Option<Date>,
+    /// Which service visit the sheet sets before and after: its day, or its day and time; the latest when `None`.
+    pub visit: Option<DateTime>,
     /// Today.
     pub today: Date,
 }
@@ -33,13 +33,13 @@ pub enum NoPaper {
     /// It cannot be drawn.
     #[error(transparent)]
     Paper(#[from] PaperError),
-    /// No service visit of that day.
-    #[error("{oven} has no service visit of {day}; {known}")]
+    /// No service visit of that day or time.
+    #[error("{oven} has no service visit of {when}; {known}")]
     NoSuchVisit {
         /// The oven's name.
         oven: String,
-        /// The day asked for.
-        day: Date,
+        /// The day, or day and time, asked for.
+        when: String,
         /// What there is.
         known: String,
     },

@@ -21,7 +21,7 @@ use super::{
 };
 use crate::{
     calibration::Estimate,
-    model::{Oven, ServiceVisit, ToastTest},
+    model::{Oven, ServiceVisit, ToastTest, text::joined},
     report::{
         paper::{Block, DataTable, Document, Table, Value},
         text::oven_words,
@@ -124,24 +124,25 @@ fn visit_of<'o>(
     oven: &'o Oven,
     request: &PaperRequest,
 ) -> Result<Option<&'o ServiceVisit>, NoPaper> {
-    let Some(day) = request.visit else {
+    let Some(when) = request.visit else {
         return Ok(oven.visits.iter().max_by_key(|v| v.when));
     };
-    let found = oven.visits.iter().find(|v| v.when.date() == day);
+    // As it is shown: to the minute, or a day alone.
+    let what = String::new();
+    let (day, asked) = (when.date(), ServiceVisit { when, what }.moment());
+    let mut visits = oven.visits.iter();
+    let exact = visits.clone().find(|v| v.moment() == asked);
+    let found = exact.or_else(|| visits.find(|v| asked == day.to_string() && v.when.date() == day));
     found.map(Some).ok_or_else(|| {
-        let days: Vec<String> = oven
-            .visits
-            .iter()
-            .map(|v| v.when.date().to_string())
-            .collect();
-        let known = if days.is_empty() {
+        let known = if oven.visits.is_empty() {
             "note one first: rackshade ovens visit".to_owned()
         } else {
-            format!("there are visits of {}", days.join(", "))
+            let known = joined(oven.visits.iter().map(ServiceVisit::moment), ", ");
+            format!("there are visits of {known}")
         };
         NoPaper::NoSuchVisit {
             oven: oven.name.clone(),
-            day,
+            when: asked,
             known,
         }
     })

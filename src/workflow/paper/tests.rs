@@ -64,7 +64,7 @@ fn the_demo_sheet_has_evidence_conditions_and_the_visit_and_blames_nobody() {
         assert!(!text.to_lowercase().contains(blame), "{blame}");
     }
     let wrong = PaperRequest {
-        visit: Some(date(2020, 1, 1)),
+        visit: Some(date(2020, 1, 1).into()),
         ..request()
     };
     let said = sheet(&kitchen, oven, &wrong).unwrap_err().to_string();
@@ -408,7 +408,7 @@ fn tests_that_another_visit_cuts_off_are_counted_or_named_by_their_side() {
         "{latest}"
     );
     let first = PaperRequest {
-        visit: Some(date(2026, 4, 2)),
+        visit: Some(date(2026, 4, 2).into()),
         ..request()
     };
     let first = text_of(&sheet(&kitchen, &oven, &first).unwrap());

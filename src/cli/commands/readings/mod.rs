@@ -5,7 +5,7 @@ pub(crate) mod given;
 mod summary;
 
 use crate::cli::prelude::*;
-use crate::{model::AirRound, report::json_readings::RoundJson};
+use crate::{model::AirRound, report::json_readings::RoundJson, units::TemperatureUnit};
 
 /// Add thermometer readings, list them, and work out offset, swing, preheat and door.
 #[derive(Debug, Args)]
@@ -43,6 +43,21 @@ pub(crate) fn run(args: ReadingsArgs, session: &mut Session<'_>) -> Result<Exit,
     }
 }
 
+/// Writes every setting of a sitting once, in the order they were read at: `150, 180 C`.
+fn settings(round: &AirRound, unit: TemperatureUnit) -> String {
+    let mut figures: Vec<String> = Vec::new();
+    for reading in &round.readings {
+        let figure = format!("{:.0}", unit.figure(reading.dial));
+        if !figures.contains(&figure) {
+            figures.push(figure);
+        }
+    }
+    if figures.is_empty() {
+        return String::new();
+    }
+    format!("{} {}", figures.join(", "), unit.letter())
+}
+
 fn list(args: &ListArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
     let (kitchen, warnings) = session.kitchen(Access::Read)?;
     let of_it = of_one(&kitchen, args.oven.as_deref())?;
@@ -54,20 +69,15 @@ fn list(args: &ListArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
                 .oven(&r.oven)
                 .map(|o| o.dial.unit)
                 .unwrap_or_default();
-            let (began, dial) = r.readings.first().map_or_else(
-                || (String::new(), String::new()),
-                |first| {
-                    (
-                        first.at.civil().strftime("%Y-%m-%d %H:%M").to_string(),
-                        unit.show(first.dial),
-                    )
-                },
-            );
+            let first = r.readings.first();
+            let began = first.map_or_else(String::new, |first| {
+                first.at.civil().strftime("%Y-%m-%d %H:%M").to_string()
+            });
             vec![
                 r.id.to_string(),
                 r.oven.to_string(),
                 r.mode.words().to_owned(),
-                dial,
+                settings(r, unit),
                 began,
                 r.readings.len().to_string(),
                 r.thermometer

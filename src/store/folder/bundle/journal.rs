@@ -19,6 +19,7 @@ use serde::{Deserialize, Serialize};
 use std::{
     collections::{BTreeMap, BTreeSet},
     fs,
+    path::PathBuf,
 };
 
 /// What the last import did.
@@ -74,7 +75,11 @@ impl Store {
     /// Writes what an import takes in, journal first.
     pub(super) fn carry_out(&self, entries: Vec<JournalEntry>) -> Result<(), BundleError> {
         // One that cannot be read holds nothing to go on with.
-        let broken_off = self.journal().ok().flatten().filter(|j| j.unfinished);
+        let last = self.journal().ok().flatten();
+        let (broken_off, finished) = match last {
+            Some(journal) if journal.unfinished => (Some(journal), None),
+            finished => (None, finished),
+        };
         if entries.is_empty() && broken_off.is_none() {
             return Ok(());
         }
@@ -88,6 +93,10 @@ impl Store {
             unfinished: true,
             entries: joined(broken_off.map(|j| j.entries).unwrap_or_default(), entries),
         };
+        // It can no longer be taken back, and has the only copy.
+        for entry in finished.iter().flat_map(|j| &j.entries) {
+            self.keep_replaced(entry)?;
+        }
         self.write_journal(&journal)?;
         for (path, text) in &writes {
             self.put(path, text)?;
@@ -99,7 +108,7 @@ impl Store {
     /// Takes the last import back: what it added is set aside, what it replaced is put back.
     ///
     /// What was changed since stays as it is, and so does an oven or thermometer that something which
-    /// stays belongs to.
+    /// stays belongs to. What it replaced and cannot put back goes under `removed/`.
     ///
     /// # Errors
     /// [`BundleError::NothingToUndo`], or the disk's trouble.
@@ -117,6 +126,9 @@ impl Store {
         let needed = self.still_needed(&fates)?;
         let mut done = TakenBack::default();
         for (entry, fate) in fates {
+            if [Fate::Nothing, Fate::Stays].contains(&fate) {
+                done.set_aside.extend(self.keep_replaced(entry)?);
+            }
             match fate {
                 Fate::Nothing => {}
                 Fate::Done => done.undone.push(entry.name()),
@@ -142,8 +154,20 @@ impl Store {
         match &entry.before {
             Some(before) => atomic::put(&file, before.as_bytes(), self.write)
                 .map_err(|e| StoreError::write(&file, e)),
-            None => self.remove_file(&file),
+            None => self.remove_file(&file).map(drop),
         }
+    }
+
+    /// Writes what an entry replaced under `removed/`; returns where, `None` where it replaced nothing.
+    fn keep_replaced(&self, entry: &JournalEntry) -> Result<Option<PathBuf>, StoreError> {
+        let Some(before) = &entry.before else {
+            return Ok(None);
+        };
+        let file = paths::file(&self.root, &entry.kind, &entry.id);
+        let aside = self.free_name(&file, paths::REMOVED)?;
+        atomic::put(&aside, before.as_bytes(), self.write)
+            .map_err(|e| StoreError::write(&aside, e))?;
+        Ok(Some(aside))
     }
 
     /// Lists the kind and id of what the things that stay belong to, each with the first of them.

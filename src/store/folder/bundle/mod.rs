@@ -144,6 +144,8 @@ pub struct TakenBack {
     pub left: Vec<String>,
     /// Left because something that stays belongs to it: each with the first such thing.
     pub needed: Vec<String>,
+    /// Where it lies now what the import had replaced and could not be put back.
+    pub set_aside: Vec<PathBuf>,
 }
 
 #[derive(Serialize)]

@@ -137,6 +137,8 @@ impl Description {
             bought,
             note: self.of.note.clone(),
         };
+        let named = shared.kitchen.check_name(&built);
+        named.map_err(|e| (Part::Name, e.to_string()))?;
         built.check().map_err(|e| (self.part, e.to_string()))
     }
 

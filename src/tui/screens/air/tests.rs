@@ -207,3 +207,19 @@ fn readings_are_stamped_by_the_stopwatch_when_the_wall_clock_is_set() {
         assert_eq!(apart, SignedDuration::from_mins(1), "{hours}");
     }
 }
+
+#[test]
+fn a_thermometer_is_not_renamed_to_what_finds_another() {
+    let mut f = Fixture::working();
+    for name in ["dial type", "wire probe"] {
+        let mut it = crate::model::Thermometer::unnamed();
+        it.id = f.app.shared.kitchen.fresh_thermometer_id(name);
+        it.name = name.to_owned();
+        f.app.shared.kitchen.save_thermometer(it).unwrap();
+    }
+    f.keys("an\n");
+    f.press(Key::Function(3));
+    f.keys("wire-probe");
+    f.press(Key::Function(2));
+    f.says("there is a thermometer 'wire-probe' already");
+}

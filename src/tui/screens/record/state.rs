@@ -3,7 +3,7 @@
 use crate::tui::bell::runs;
 use crate::tui::prelude::*;
 use crate::{
-    model::{BakeLog, Mode, OvenId, ServiceVisit, TestId, ToastTest},
+    model::{BakeLog, Mode, OvenId, ServiceVisit, TestId, ToastTest, moment::names_zone},
     tui::widgets::field::Field,
 };
 use jiff::civil::DateTime;
@@ -253,6 +253,8 @@ impl Record {
 pub(super) enum NoVisit {
     #[error("'{0}' is no date; write it like 2026-11-25 or 2026-11-25 14:30")]
     NoDate(String),
+    #[error("'{0}' names an offset or a zone; write it by the clock here, like 2026-11-25 14:30")]
+    Elsewhere(String),
     #[error("{day} is still to come (it is {}); note a visit once it has been", .now.strftime("%Y-%m-%d %H:%M"))]
     ToCome { day: String, now: DateTime },
     #[error("write what was done, and by whom")]
@@ -263,6 +265,9 @@ impl Draft {
     /// Makes the visit, or says what is wrong with which line.
     pub(super) fn visit(&self, now: DateTime) -> Result<ServiceVisit, NoVisit> {
         let day = self.day.text();
+        if names_zone(day) {
+            return Err(NoVisit::Elsewhere(day.to_owned()));
+        }
         let when = day
             .parse()
             .map_err(|_unread: jiff::Error| NoVisit::NoDate(day.to_owned()))?;

@@ -19,6 +19,10 @@ fn a_wrong_day_or_no_words_keep_the_window_open() {
     fixture.says("what was done");
     fixture.keys("seal\t20.11.2026\n");
     fixture.says("20.11.2026");
+    // Of another clock: its offset would be lost.
+    fixture.keys(&"\x08".repeat(10));
+    fixture.keys("2026-11-20T08:00+14:00\n");
+    fixture.says("names an offset or a zone");
     assert!(fixture.oven().visits.is_empty());
     fixture.keys("\x1b");
     assert!(fixture.app.shows::<crate::tui::screens::record::Record>());

@@ -153,8 +153,9 @@ impl Form {
 /// Makes a dough to begin with.
 pub(super) fn new_dough(id: crate::model::id::DoughId, unit: TemperatureUnit) -> OwnDough {
     OwnDough {
+        // Free, as its id is.
+        name: id.as_str().replace('-', " "),
         id,
-        name: "dough".to_owned(),
         leaven: Dough::Yeast,
         known: Minutes(60.0),
         known_at: unit.temperature(unit.figure(Celsius(24.0)).round()),

@@ -228,6 +228,10 @@ impl Rising {
         if shared.kitchen.dough(&dough.id).is_none() {
             dough.id = shared.kitchen.fresh_dough_id(&dough.name);
         }
+        if let Err(why) = shared.kitchen.check_name(&dough) {
+            shared.say(why.to_string());
+            return;
+        }
         dough.rises.push(log);
         shared.rang.remove(&Timed::Dough(dough.id.clone()));
         shared.say("the clock runs; mark the dial, there is dough in the oven");

@@ -220,3 +220,19 @@ fn a_rise_survives_the_program_and_wrong_figures_are_said() {
     );
     assert!(fixture.app.shared.kitchen.doughs().is_empty());
 }
+
+#[test]
+fn a_second_dough_has_a_name_of_its_own_and_takes_no_others() {
+    let mut fixture = room();
+    fixture.press(Key::Enter);
+    fixture.press(Key::Tab);
+    assert_eq!(fixture.room::<super::Rising>().dough().name, "dough 2");
+    for _ in 0..30 {
+        fixture.press(Key::Backspace);
+    }
+    fixture.keys("dough");
+    fixture.press(Key::Enter);
+    let said = banner(&fixture);
+    assert!(said.contains("there is a dough 'dough' already"), "{said}");
+    assert_eq!(fixture.app.shared.kitchen.doughs().len(), 1);
+}
