@@ -1,6 +1,6 @@
 //! The only module that opens files: the data folder, the embedded assets and the demo kitchen.
 //!
-//! Every oven, toast test and bake log is one readable JSON file. Only inputs are stored; maps and
+//! Every oven, toast test, bake, round of readings, recipe or dough is one readable JSON file. Only inputs are stored; maps and
 //! zones are computed again from them.
 
 mod atomic;

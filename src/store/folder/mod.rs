@@ -1,4 +1,4 @@
-//! The data folder: one readable file for every oven, toast test and bake log.
+//! The data folder: one readable file for everything that is kept.
 
 pub(super) mod bundle;
 mod put;
@@ -164,7 +164,7 @@ impl Store {
         self.lock.is_some()
     }
 
-    /// Tells whether a name is free for a new oven, test or bake log: what was set aside under it could not come back.
+    /// Tells whether a name is free for something new: what was set aside under it could not come back.
     pub fn is_free(&self, id: &str) -> bool {
         !paths::file(&self.root, REMOVED, id).exists()
             && !FOLDERS.iter().any(|folder| {

@@ -1,4 +1,4 @@
-//! The baker's kitchen: ovens, toast tests and bake logs in memory, kept the same on the disk.
+//! The baker's kitchen: all that is on record, in memory and the same on the disk.
 
 mod error;
 mod followed;
@@ -47,7 +47,7 @@ const LOOKING: &str =
 /// Names, sizes and times of the files in a folder.
 type Trace = Vec<(PathBuf, u64, Option<SystemTime>)>;
 
-/// Ovens, toast tests and bake logs, in memory and on the disk.
+/// All that is on record, in memory and on the disk.
 #[derive(Debug)]
 pub struct Kitchen {
     store: Store,
