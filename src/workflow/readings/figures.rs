@@ -117,10 +117,10 @@ fn of_setting(rows: &[Row], thermometer: &Thermometer) -> RoundFigures {
     {
         warnings.push(Warning::new(
             format!(
-                "{} of the readings called holding were taken before the air held",
+                "{} of the readings called holding differ from all after them",
                 hold.unsettled
             ),
-            "they were left out; the signal is not readiness",
+            "they were left out: the air did not hold yet, or the probe was moved",
         ));
     }
     let around = Surroundings {
