@@ -444,7 +444,10 @@ fn beside(lightness: f64, untoasted: bool) -> (Scene, Request) {
 fn grey(scene: &Scene, lightness: f64) -> Reference {
     let map = Homography::of_unit_square(&scene.corners).unwrap();
     let at = map.map(Point::new(-0.1, 1.4 / 3.0));
-    Reference::Grey(Rectangle::new(at.x - 12.0, at.y - 12.0, 24.0, 24.0), lightness)
+    Reference::Grey(
+        Rectangle::new(at.x - 12.0, at.y - 12.0, 24.0, 24.0),
+        lightness,
+    )
 }
 
 /// Returns the widest error of the level that all slices share, L*.
@@ -491,7 +494,12 @@ fn references_that_contradict_each_other_widen_the_level() {
     assert!(said(&wrong) && !said(&right), "{:?}", wrong.warnings);
     // off by more, and known to less
     assert!(worst(&wrong, &scene) > worst(&right, &scene));
-    assert!(shared(&wrong) > 2.0 * shared(&right), "{} {}", shared(&wrong), shared(&right));
+    assert!(
+        shared(&wrong) > 2.0 * shared(&right),
+        "{} {}",
+        shared(&wrong),
+        shared(&right)
+    );
 }
 
 #[test]

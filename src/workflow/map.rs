@@ -3,12 +3,12 @@
 use super::{
     after::fold::observations_of_bakes,
     findings,
-    observe::{domain_of, observations_of, priors_of, read_by_eye, to_one_level},
+    observe::{domain_of, observations_of, priors_of, read_by_eye, to_one_level, unscored_racks},
     pool::{Pool, PoolError, check_group},
     samples::Samples,
     sensitivity::sensitivity_of,
     unlike::other_way_round,
-    view::{MapView, reading_of},
+    view::{MapView, READ_ON, reading_of},
 };
 use crate::{
     field::{self, Domain, FieldError, Observation, Rack},
@@ -58,14 +58,16 @@ pub fn map_of(pool: &Pool, grid: (usize, usize)) -> Result<MapView, MapError> {
     let mut observations: Vec<Observation> = numbered.iter().map(|(_, o)| *o).collect();
     to_one_level(&mut observations);
     let domain = domain_of(oven);
+    let of_bread: Vec<&ToastTest> = tests.iter().copied().chain(&pool.beside).collect();
     let dial = tests.iter().map(|t| t.setup.dial.0).sum::<f64>() / tests.len() as f64;
     let basis = Basis {
-        sensitivity: sensitivity_of(&tests, Celsius(dial)),
+        sensitivity: sensitivity_of(&of_bread, Celsius(dial)),
         untoasted: first.untoasted(),
         mode: Some(first.setup.mode),
         unit: oven.dial.unit,
         by_eye: read_by_eye(&tests),
         numbers: numbered.iter().map(|(number, _)| *number).collect(),
+        unscored: unscored_racks(&tests),
     };
     let mut view = view(&observations, &domain, &basis, grid)?;
     let mirrored = other_way_round(&observations);
@@ -122,6 +124,7 @@ pub fn map_samples(
         unit: TemperatureUnit::Celsius,
         by_eye: samples.by_eye,
         numbers: Vec::new(),
+        unscored: Vec::new(),
     };
     view(&samples.observations, &domain, &basis, grid)
 }
@@ -145,9 +148,6 @@ pub(super) fn domain_of_samples(samples: &Samples, width: f64, depth: f64) -> Do
     }
 }
 
-/// Cells that every map is read on, whatever it is shown on: all faces then say the same of it.
-pub(super) const READ_ON: (usize, usize) = (48, 36);
-
 /// What a view rests on beside the slices.
 struct Basis {
     sensitivity: Sensitivity,
@@ -157,6 +157,8 @@ struct Basis {
     by_eye: bool,
     /// The numbers of slices in their tests; none where they came from no test.
     numbers: Vec<usize>,
+    /// Rack positions that have slices left to score.
+    unscored: Vec<u8>,
 }
 
 fn view(
@@ -187,7 +189,8 @@ fn view(
         mode: basis.mode,
         by_eye: basis.by_eye,
         findings: Vec::new(),
-        warnings: findings::slice_warnings(observations),
+        warnings: findings::slice_warnings(observations, &basis.unscored),
+        unscored: basis.unscored.clone(),
         before: None,
         doubted,
     };

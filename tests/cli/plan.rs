@@ -112,8 +112,10 @@ fn a_plan_of_nothing_lists_what_can_be_baked() {
 fn two_trays_go_where_it_browns_alike() {
     let k = Kitchen::empty();
     let racks = "--racks 4cm,15cm,26cm,37cm";
-    k.say(format!("ovens add --from wall-oven-30-inch --name probe {racks}"))
-        .done();
+    k.say(format!(
+        "ovens add --from wall-oven-30-inch --name probe {racks}"
+    ))
+    .done();
     let test = k.say("tests new --oven probe --racks 1,2,3,4 --slice 8x8cm --json");
     let test = test.json()["id"].as_str().unwrap().to_owned();
     for (rack, shade) in [("1", "2"), ("2", "4"), ("3", "4"), ("4", "6")] {
