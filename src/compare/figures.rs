@@ -2,7 +2,7 @@
 
 use super::{
     change::{Change, ChangedZone},
-    fields::{Maps, Samples},
+    fields::Samples,
 };
 use crate::{
     field::{RackMap, Range, Reading, Strength, ZoneKind, connected_cells},
@@ -19,8 +19,6 @@ pub(super) struct Figures {
     pub(super) spread: Change,
     pub(super) sd: Change,
     pub(super) zone_area: Change,
-    /// Share of the samples in which the standard deviation is smaller after, at one level and as toasted.
-    pub(super) more_even: (f64, f64),
 }
 
 /// Reads the figures off samples at one level; `scale` brought after to the level of before, and
@@ -50,24 +48,36 @@ pub(super) fn figures(
             change: range(&|p| p.1[k] - p.0[k]),
         }
     };
-    let share = |of_after: f64| {
-        let fewer = of.iter().filter(|(b, a)| a[2] * of_after < b[2]).count();
-        fewer as f64 / of.len() as f64
-    };
     Figures {
         level: change(0),
         spread: change(1),
         sd: change(2),
         zone_area: change(3),
-        more_even: (share(1.0), share(1.0 / scale)),
     }
+}
+
+/// Returns the share of the samples in which the standard deviation is smaller after, at one level and as toasted.
+pub(super) fn more_even(samples: &Samples, scale: f64) -> (f64, f64) {
+    let share = |of_after: f64| {
+        let fewer = |(b, a): &&(Vec<f64>, Vec<f64>)| deviation(a) * of_after < deviation(b);
+        samples.both.iter().filter(fewer).count() as f64 / samples.both.len() as f64
+    };
+    (share(1.0), share(1.0 / scale))
+}
+
+fn mean(sample: &[f64]) -> f64 {
+    sample.iter().sum::<f64>() / sample.len() as f64
+}
+
+fn deviation(sample: &[f64]) -> f64 {
+    let mean = mean(sample);
+    let squares: f64 = sample.iter().map(|b| (b - mean).powi(2)).sum();
+    (squares / sample.len() as f64).sqrt()
 }
 
 /// Level as toasted, spread and sd (shades), and area that is noticeably off (sq cm) of one sample.
 fn figures_of(sample: &[f64], scale: f64, area: f64, reading: &Reading) -> [f64; 4] {
-    let n = sample.len() as f64;
-    let mean = sample.iter().sum::<f64>() / n;
-    let variance = sample.iter().map(|b| (b - mean).powi(2)).sum::<f64>() / n;
+    let mean = mean(sample);
     let mut sorted = sample.to_vec();
     sorted.sort_by(f64::total_cmp);
     let spread = of_sorted(&sorted, 0.95) - of_sorted(&sorted, 0.05);
@@ -78,33 +88,32 @@ fn figures_of(sample: &[f64], scale: f64, area: f64, reading: &Reading) -> [f64;
     [
         mean / scale / reading.per_shade,
         spread / reading.per_shade,
-        variance.sqrt() / reading.per_shade,
-        off as f64 / n * area,
+        deviation(sample) / reading.per_shade,
+        off as f64 / sample.len() as f64 * area,
     ]
 }
 
 /// Browning below this share of a rack's mean says next to nothing of ratios.
 const LEAST_SHARE: f64 = 0.1;
 
-/// Mean browning below which a rack is taken to have this much, B: one shade.
-const LEAST_MEAN: f64 = 0.1347;
-
 /// Lays a change on the mean level before: at every place the ratio of what each side browns there against
-/// its own rack's mean, times that level.
-pub(super) fn on_level(before: &RackMap, after: &RackMap, difference: &RackMap) -> RackMap {
+/// its own rack's mean, times that level. What is sure of the change in browning is as sure of it here.
+pub(super) fn on_level(
+    before: &RackMap,
+    after: &RackMap,
+    difference: &RackMap,
+    per_shade: f64,
+) -> RackMap {
     let level = before.rack_mean;
     // a rack paler than one shade is taken as one shade dark, as in `Reading::degrees`
     let share = |map: &RackMap, i: usize| {
-        let mean = map.rack_mean.max(LEAST_MEAN);
+        let mean = map.rack_mean.max(per_shade);
         (1.0 + (map.mean[i] - map.rack_mean) / mean).max(LEAST_SHARE)
     };
     let cells = 0..difference.mean.len();
     let ratio: Vec<f64> = cells.map(|i| share(after, i) / share(before, i)).collect();
-    let sd: Vec<f64> = ratio
-        .iter()
-        .enumerate()
-        .map(|(i, ratio)| ratio * difference.contrast_sd[i] / share(before, i))
-        .collect();
+    let sds = difference.contrast_sd.iter().enumerate();
+    let sd: Vec<f64> = sds.map(|(i, sd)| sd / share(before, i)).collect();
     RackMap {
         mean: ratio.iter().map(|r| level * r).collect(),
         contrast: ratio.iter().map(|r| level * (r - 1.0)).collect(),
@@ -116,10 +125,12 @@ pub(super) fn on_level(before: &RackMap, after: &RackMap, difference: &RackMap) 
     }
 }
 
-/// Finds where the pattern changed, plainly or probably, largest first.
-pub(super) fn changed_zones(maps: &Maps, reading: &Reading) -> Vec<ChangedZone> {
-    let difference = &maps.difference;
-    let degrees = on_level(&maps.before, &maps.after, difference);
+/// Finds where the pattern changed, plainly or probably, largest first; `degrees` is the change laid on the level before.
+pub(super) fn changed_zones(
+    difference: &RackMap,
+    degrees: &RackMap,
+    reading: &Reading,
+) -> Vec<ChangedZone> {
     let grid = difference.grid;
     let mut out: Vec<ChangedZone> = [ZoneKind::Hot, ZoneKind::Cool]
         .into_iter()
@@ -169,4 +180,37 @@ pub(super) fn changed_zones(maps: &Maps, reading: &Reading) -> Vec<ChangedZone> 
         .collect();
     out.sort_by(|a, b| b.area.total_cmp(&a.area));
     out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{field::Evidence, geometry::Grid};
+
+    fn map(contrast: [f64; 2], sd: f64, rack_mean: f64) -> RackMap {
+        RackMap {
+            rack: 4,
+            evidence: Evidence::Tested,
+            grid: Grid::new(2, 1, 60.0, 45.0),
+            mean: contrast.map(|c| rack_mean + c).to_vec(),
+            sd: vec![sd; 2],
+            contrast: contrast.to_vec(),
+            contrast_sd: vec![sd; 2],
+            rack_mean,
+            rack_mean_sd: 0.05,
+        }
+    }
+
+    /// Else one change was nothing in shades and told in degrees.
+    #[test]
+    fn a_change_is_as_sure_in_degrees_as_in_shades() {
+        let before = map([0.2, -0.2], 0.03, 0.6);
+        let after = map([0.05, -0.05], 0.03, 0.6);
+        let difference = map([-0.15, 0.15], 0.1, 0.0);
+        let degrees = on_level(&before, &after, &difference, 0.135);
+        for i in 0..2 {
+            let sure = |map: &RackMap| map.contrast[i] / map.contrast_sd[i];
+            assert!((sure(&degrees) - sure(&difference)).abs() < 1e-9, "{i}");
+        }
+    }
 }

@@ -26,7 +26,7 @@ use crate::{
     numeric::student,
 };
 use fields::{Joined, Maps, Separate, combined, slopes};
-use figures::{Figures, changed_zones, figures, on_level};
+use figures::{Figures, changed_zones, figures, more_even, on_level};
 use pairs::{RackPairs, Way, pairs_on};
 use verdict::{Slope, cautious, hangs_on_level, limits};
 
@@ -51,6 +51,9 @@ pub struct RackComparison {
     /// After minus before at one level; `contrast` is the change of the pattern, against the rack's
     /// own mean.
     pub difference: RackMap,
+    /// The change of the pattern laid on the mean level before, so that it reads in degrees hotter and cooler like
+    /// any map, and those of after are those of before plus those of the change.
+    pub change_on_level: RackMap,
     /// Mean shade of the rack position as toasted, level included.
     pub level: Change,
     /// Darkest minus lightest (5 % and 95 % quantiles of the map) at the level of before, shades.
@@ -61,7 +64,7 @@ pub struct RackComparison {
     pub zone_area: Change,
     /// Where the change is sure.
     pub zones: Vec<ChangedZone>,
-    /// Better, no change that shows, or worse.
+    /// Better, no change that can be told, or worse.
     pub verdict: Verdict,
     /// Probability that was asked for to say one or the other.
     pub told_from: f64,
@@ -73,19 +76,13 @@ pub struct RackComparison {
     /// A change of evenness would be told if level were known to change by a factor, and is not
     /// because it may have changed alike everywhere.
     pub hangs_on_level: bool,
-    /// Pairs of slices in the same place, tested without a model; `None` without them.
+    /// Pairs of slices in the same place that carry a figure on both sides, tested without a model; `None` without them.
     pub paired: Option<PairedTests>,
-    /// What it would take to tell; `None` where the places differ.
+    /// What it would take to tell; `None` where the places differ or too few carry a figure.
     pub settle: Option<Settle>,
 }
 
 impl RackComparison {
-    /// Returns the change of the pattern laid on the mean level before, so that it reads in degrees
-    /// hotter and cooler like any map, and those of after are those of before plus those of the change.
-    pub fn change_on_level(&self) -> RackMap {
-        on_level(&self.before, &self.after, &self.difference)
-    }
-
     /// Returns the probability that belongs to the verdict: that it is better or worse as said, or,
     /// where nothing is told, that of the likelier of the two.
     pub fn probability(&self) -> f64 {
@@ -222,13 +219,12 @@ fn apart(
                 *v *= scale;
             }
         }
-        let figures = figures(&samples, scale, areas, reading);
-        let (at_one_level, as_toasted) = figures.more_even;
+        let (at_one_level, as_toasted) = more_even(&samples, scale);
         Found {
             rack,
             more_even: cautious(at_one_level, as_toasted),
             ways: (at_one_level, as_toasted),
-            figures,
+            figures: figures(&samples, scale, areas, reading),
             maps: Maps {
                 difference: combined(&b, &a, (-1.0, scale)),
                 after: combined(&a, &a, (scale, 0.0)),
@@ -260,25 +256,31 @@ fn concluded(found: &[Found<'_>], reading: &Reading) -> Vec<RackComparison> {
         .iter()
         .zip(limits(&more_even))
         .map(|(f, told_from)| {
-            let raw = |on: &RackPairs| on.pairs.iter().map(|p| p.raw).collect::<Vec<_>>();
-            let paired = f.pairs.and_then(|(_, on)| paired_tests(&raw(on)));
+            let figures = |on: &RackPairs| -> Vec<(f64, f64)> {
+                let exact = on.pairs.iter().filter(|p| p.figure().is_some());
+                exact.map(|p| p.raw).collect()
+            };
+            let paired = f.pairs.and_then(|(_, on)| paired_tests(&figures(on)));
+            let (before, after, difference) = (&f.maps.before, &f.maps.after, &f.maps.difference);
+            let change_on_level = on_level(before, after, difference, reading.per_shade);
             RackComparison {
                 rack: f.rack,
                 level: at_least_as_wide(f.figures.level, paired.as_ref(), reading),
                 spread: f.figures.spread,
                 sd: f.figures.sd,
                 zone_area: f.figures.zone_area,
-                zones: changed_zones(&f.maps, reading),
+                zones: changed_zones(difference, &change_on_level, reading),
                 hangs_on_level: hangs_on_level(f.ways),
                 verdict: Verdict::of(f.more_even, told_from),
                 told_from,
                 more_even: f.more_even,
                 more_even_ways: f.ways,
                 paired,
-                settle: f.pairs.map(|(slope, on)| slope.settle(on, told_from)),
-                before: f.maps.before.clone(),
-                after: f.maps.after.clone(),
-                difference: f.maps.difference.clone(),
+                settle: f.pairs.and_then(|(slope, on)| slope.settle(on, told_from)),
+                before: before.clone(),
+                after: after.clone(),
+                difference: difference.clone(),
+                change_on_level,
             }
         })
         .collect()

@@ -43,6 +43,13 @@ pub(super) struct Pair {
     pub(super) variance: (f64, f64),
 }
 
+impl Pair {
+    /// Returns the change where it is a figure and no bound.
+    pub(super) fn figure(&self) -> Option<Observation> {
+        self.change.filter(|change| change.bound == Bound::Exact)
+    }
+}
+
 /// How after is brought to the level of before.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Way {

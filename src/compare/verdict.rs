@@ -1,4 +1,4 @@
-//! Better, no change that shows, or worse: how sure it is that a rack position browns more evenly.
+//! Better, no change that can be told, or worse: how sure it is that a rack position browns more evenly.
 //!
 //! Every place's change is set against the pattern that both tests have in common. A change against
 //! the pattern evens it out, one along it makes it stronger: the slope of that line is how much of the
@@ -13,7 +13,7 @@
 
 use super::pairs::RackPairs;
 use crate::{
-    field::{Bound, Observation},
+    field::Observation,
     numeric::{normal, random::Stream, student},
 };
 use std::collections::BTreeMap;
@@ -85,15 +85,6 @@ impl Verdict {
             Self::Worse => "worse",
         }
     }
-
-    /// Returns the words.
-    pub fn words(self) -> &'static str {
-        match self {
-            Self::Better => "better",
-            Self::NoChange => "no change that shows",
-            Self::Worse => "worse",
-        }
-    }
 }
 
 /// Returns the one of two probabilities that says less; a half where they contradict each other.
@@ -119,6 +110,8 @@ pub struct Settle {
     pub more_after: Option<u32>,
     /// The same with as many further tests on both sides.
     pub more_on_both: Option<u32>,
+    /// Slices of a further test: as many as lay in the same places.
+    pub slices: usize,
 }
 
 /// Fewest changes that make a line.
@@ -135,8 +128,8 @@ pub(super) struct Slope {
     pub(super) centre: f64,
     standard_error: f64,
     freedom: f64,
-    /// Scatter of changes around the line, B.
-    residual: f64,
+    /// Standard deviation of the pattern along the line, B.
+    spread: f64,
 }
 
 impl Slope {
@@ -148,8 +141,7 @@ impl Slope {
         let exact: Vec<(f64, Observation)> = pattern
             .iter()
             .zip(&on.pairs)
-            .filter_map(|(&x, pair)| Some((x, pair.change?)))
-            .filter(|(_, change)| change.bound == Bound::Exact)
+            .filter_map(|(&x, pair)| Some((x, pair.figure()?)))
             .collect();
         let told: Vec<(f64, f64)> = exact.iter().map(|(x, c)| (*x, c.browning)).collect();
         let n = told.len() as f64;
@@ -179,7 +171,7 @@ impl Slope {
                 (residual / sxx.sqrt()).hypot(led_astray(&exact, (mx, sxx)))
             },
             freedom,
-            residual,
+            spread: (sxx / n.max(1.0)).sqrt(),
         }
     }
 
@@ -231,8 +223,11 @@ impl Slope {
         student::cdf(-self.rise / self.standard_error, self.freedom)
     }
 
-    /// Tells what would settle it, a verdict being told from the probability `told` on.
-    pub(super) fn settle(&self, on: &RackPairs, told: f64) -> Settle {
+    /// Tells what would settle it, a verdict being told from the probability `told` on; `None` where there is no line.
+    pub(super) fn settle(&self, on: &RackPairs, told: f64) -> Option<Settle> {
+        if self.standard_error <= 0.0 {
+            return None;
+        }
         let limit = student::quantile(told, self.freedom);
         let often = normal::quantile(NINE_TIMES_IN_TEN);
         let n = on.pairs.len() as f64;
@@ -247,11 +242,12 @@ impl Slope {
         let more = |left: &dyn Fn(f64) -> f64| {
             (1..=MOST_TESTS).find(|&k| tells(left(f64::from(k)) / (before + after)))
         };
-        Settle {
-            detectable_sd: (limit + often) * self.residual / n.sqrt(),
+        Some(Settle {
+            detectable_sd: (limit + often) * self.standard_error * self.spread,
             more_after: more(&|k| before + after * na / (na + k)),
             more_on_both: more(&|k| before * nb / (nb + k) + after * na / (na + k)),
-        }
+            slices: on.pairs.len(),
+        })
     }
 }
 

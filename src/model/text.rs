@@ -81,6 +81,22 @@ pub fn joined<T: ToString>(items: impl IntoIterator<Item = T>, between: &str) ->
     words.join(between)
 }
 
+/// Lists things as a sentence does: `2`, `2 and 3`, `2, 3 and 5`.
+pub fn listed<T: ToString>(items: impl IntoIterator<Item = T>) -> String {
+    let words: Vec<String> = items.into_iter().map(|item| item.to_string()).collect();
+    match words.as_slice() {
+        [] => String::new(),
+        [one] => one.clone(),
+        [most @ .., last] => format!("{} and {last}", most.join(", ")),
+    }
+}
+
+/// Names racks: `rack 2`, `racks 2, 3 and 5`.
+pub fn racks_named(racks: &[u8]) -> String {
+    let s = if racks.len() == 1 { "" } else { "s" };
+    format!("rack{s} {}", listed(racks))
+}
+
 /// Checks words: one line of at most `most` characters, nothing that steers the terminal.
 ///
 /// # Errors

@@ -37,6 +37,8 @@ pub struct PlacesJson {
 pub struct CheckedJson {
     /// The toast test that holds its slices.
     pub test: String,
+    /// Where they lay and how they were scored.
+    pub slices: Vec<SliceJson>,
     /// `as-before`, `changed`, `cannot-tell` or `first-look`.
     pub answer: &'static str,
     /// The answer in a sentence.

@@ -6,7 +6,7 @@ use crate::{
     compare::{Basis, Change, ChangedZone, Comparison, PairedTests, RackComparison, Settle},
     field::ZoneKind,
     geometry::Grid,
-    model::{PlaceName, shade::browning_per_shade},
+    model::{PlaceName, TestId, shade::browning_per_shade},
 };
 use serde::Serialize;
 
@@ -15,6 +15,9 @@ use serde::Serialize;
 pub struct CompareJson {
     /// `same-places` (pair by pair) or `apart` (the difference of two maps).
     basis: &'static str,
+    /// The tests that count on each side; none where bare samples are compared.
+    tests_before: Vec<String>,
+    tests_after: Vec<String>,
     racks: Vec<RackJson>,
     findings: Vec<String>,
     warnings: Vec<String>,
@@ -111,13 +114,20 @@ formed! {
 }
 
 impl CompareJson {
-    /// Takes a comparison and the sentences beside it.
-    pub fn new(comparison: &Comparison, findings: &[String], warnings: Vec<String>) -> Self {
+    /// Takes a comparison, the tests of both sides, and the sentences beside it.
+    pub fn new(
+        comparison: &Comparison,
+        (before, after): &(Vec<TestId>, Vec<TestId>),
+        (findings, warnings): (&[String], Vec<String>),
+    ) -> Self {
+        let ids = |tests: &[TestId]| tests.iter().map(TestId::to_string).collect();
         Self {
             basis: match comparison.basis {
                 Basis::SamePlaces => "same-places",
                 Basis::Apart => "apart",
             },
+            tests_before: ids(before),
+            tests_after: ids(after),
             racks: comparison.racks.iter().map(Into::into).collect(),
             findings: findings.to_vec(),
             warnings,

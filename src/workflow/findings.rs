@@ -9,7 +9,11 @@ use crate::{
         Bound, Evenness, Evidence, Fit, FitReport, MOST_PLACES, Observation, Strength, Zone,
         ZoneKind, map::RackMap,
     },
-    model::{PlaceName, ToastTest, Warning, shade::browning_per_shade},
+    model::{
+        PlaceName, ToastTest, Warning,
+        shade::browning_per_shade,
+        text::{counted, listed},
+    },
     numeric::normal::{Z90, cdf, quantile},
     report::quantity::signed,
     units::{CelsiusDelta, LengthUnit, TemperatureUnit, no_negative_zero},
@@ -377,7 +381,8 @@ fn no_zone_sentence(view: &MapView, rack: &RackMap, unit: TemperatureUnit) -> Op
         None if is_even && view.fit.lain(number).len() >= FEW => {
             "Another test would add little.".to_owned()
         }
-        None => "Score more slices on it.".to_owned(),
+        None if view.unscored.contains(&number) => "Score the rest of its slices.".to_owned(),
+        None => "Lay out more slices on it next time, smaller or closer together.".to_owned(),
     };
     Some(format!("{verdict} {next}"))
 }
@@ -441,22 +446,15 @@ fn level_sentence(view: &MapView, unit: TemperatureUnit) -> Option<String> {
 }
 
 /// Returns what the slices themselves warn of: too few, too pale, or at the ends of the card.
-pub(super) fn slice_warnings(observations: &[Observation]) -> Vec<Warning> {
-    let mut out = Vec::new();
+/// `unscored` are rack positions that have slices left to score.
+pub(super) fn slice_warnings(observations: &[Observation], unscored: &[u8]) -> Vec<Warning> {
+    let mut out = few_places(observations, unscored);
     let mut racks: Vec<u8> = observations.iter().map(|o| o.rack).collect();
     racks.sort_unstable();
     racks.dedup();
     for rack in racks {
         let on: Vec<&Observation> = observations.iter().filter(|o| o.rack == rack).collect();
         let n = on.len();
-        let places = distinct_places(&on);
-        if places < FEW {
-            let slices = if places == 1 { "place" } else { "places" };
-            out.push(Warning::new(
-                format!("rack {rack} is scored in only {places} {slices}"),
-                "score more of them, or lay out twelve next time",
-            ));
-        }
         let share = |bound: Bound| on.iter().filter(|o| o.bound == bound).count();
         let (dark, light) = (share(Bound::AtLeast), share(Bound::AtMost));
         if dark > 0 {
@@ -482,6 +480,30 @@ pub(super) fn slice_warnings(observations: &[Observation]) -> Vec<Warning> {
         }
     }
     out
+}
+
+/// Says which rack positions are scored in few places: those with slices left to score, and the others, each in one.
+fn few_places(observations: &[Observation], unscored: &[u8]) -> Vec<Warning> {
+    let mut few: [Vec<String>; 2] = Default::default();
+    let mut racks: Vec<u8> = observations.iter().map(|o| o.rack).collect();
+    racks.sort_unstable();
+    racks.dedup();
+    for rack in racks {
+        let on: Vec<&Observation> = observations.iter().filter(|o| o.rack == rack).collect();
+        let places = distinct_places(&on);
+        if places < FEW {
+            let words = format!("rack {rack} is scored in only {}", counted(places, "place"));
+            few[usize::from(!unscored.contains(&rack))].push(words);
+        }
+    }
+    few.into_iter()
+        .zip([
+            "score the rest of them",
+            "lay out more next time: smaller slices, or closer together",
+        ])
+        .filter(|(racks, _)| !racks.is_empty())
+        .map(|(racks, advice)| Warning::new(listed(racks), advice))
+        .collect()
 }
 
 /// Says that slices so many were merged with their neighbours.

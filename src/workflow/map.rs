@@ -3,12 +3,12 @@
 use super::{
     after::fold::observations_of_bakes,
     findings,
-    observe::{domain_of, observations_of, priors_of, read_by_eye, to_one_level},
+    observe::{domain_of, observations_of, priors_of, read_by_eye, to_one_level, unscored_racks},
     pool::{Pool, PoolError, check_group},
     samples::Samples,
     sensitivity::sensitivity_of,
     unlike::other_way_round,
-    view::{MapView, reading_of},
+    view::{MapView, READ_ON, reading_of},
 };
 use crate::{
     field::{self, Domain, FieldError, Observation, Rack, Strength, Zone},
@@ -61,14 +61,16 @@ pub fn map_of(pool: &Pool, grid: (usize, usize)) -> Result<MapView, MapError> {
     let mut observations: Vec<Observation> = numbered.iter().map(|(_, o)| *o).collect();
     to_one_level(&mut observations);
     let domain = domain_of(oven);
+    let of_bread: Vec<&ToastTest> = tests.iter().copied().chain(&pool.beside).collect();
     let dial = tests.iter().map(|t| t.setup.dial.0).sum::<f64>() / tests.len() as f64;
     let basis = Basis {
-        sensitivity: sensitivity_of(&tests, Celsius(dial)),
+        sensitivity: sensitivity_of(&of_bread, Celsius(dial)),
         untoasted: first.untoasted(),
         mode: Some(first.setup.mode),
         unit: oven.dial.unit,
         by_eye: read_by_eye(&tests),
         numbers: numbered.iter().map(|(number, _)| *number).collect(),
+        unscored: unscored_racks(&tests),
     };
     let mut view = view(&observations, &domain, &basis, grid)?;
     let mirrored = other_way_round(&observations);
@@ -126,6 +128,7 @@ pub fn map_samples(
         unit: TemperatureUnit::Celsius,
         by_eye: samples.by_eye,
         numbers: Vec::new(),
+        unscored: Vec::new(),
     };
     view(&samples.observations, &domain, &basis, grid)
 }
@@ -153,9 +156,6 @@ pub(super) fn domain_of_samples(samples: &Samples, width: f64, depth: f64) -> Do
 /// sure of 15 in 100 were none.
 const ROUGH_EYE: f64 = 0.7;
 
-/// Cells that every map is read on, whatever it is shown on: all faces then say the same of it.
-pub(super) const READ_ON: (usize, usize) = (48, 36);
-
 /// What a view rests on beside the slices.
 struct Basis {
     sensitivity: Sensitivity,
@@ -165,6 +165,8 @@ struct Basis {
     by_eye: bool,
     /// The numbers of slices in their tests; none where they came from no test.
     numbers: Vec<usize>,
+    /// Rack positions that have slices left to score.
+    unscored: Vec<u8>,
 }
 
 fn view(
@@ -178,12 +180,11 @@ fn view(
     let map = fit.map(grid.0, grid.1);
     let reading = reading_of(&basis.sensitivity);
     let read = fit.map(READ_ON.0, READ_ON.1);
-    let zones = field::zones(&fit, &read, &reading)
+    let mut zones: Vec<Zone> = field::zones(&fit, &read, &reading)
         .into_iter()
         .map(|zone| zone.shown_on(&read, &map))
         .collect();
-    let mut warnings = findings::slice_warnings(observations);
-    let mut zones: Vec<Zone> = zones;
+    let mut warnings = findings::slice_warnings(observations, &basis.unscored);
     let scatter = read.noise_sd / browning_per_shade();
     if basis.by_eye && scatter > ROUGH_EYE {
         for zone in &mut zones {
@@ -208,6 +209,7 @@ fn view(
         by_eye: basis.by_eye,
         findings: Vec::new(),
         warnings,
+        unscored: basis.unscored.clone(),
         before: None,
         doubted,
     };

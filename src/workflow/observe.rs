@@ -69,6 +69,13 @@ pub(super) fn tells(test: &ToastTest) -> bool {
     })
 }
 
+/// Returns the rack positions of tests that have slices left to score.
+pub(super) fn unscored_racks(tests: &[&ToastTest]) -> Vec<u8> {
+    let slices = tests.iter().flat_map(|t| &t.slices);
+    let left = slices.filter(|s| s.reading == Reading::Unscored);
+    left.map(|s| s.rack).collect()
+}
+
 /// Returns what one test's slices say, and for each the slice number it comes from (from 1).
 ///
 /// `batch` is the test's place in a pool, from 0.

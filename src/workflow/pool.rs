@@ -1,8 +1,8 @@
 //! Which toast tests belong into one map, and what is to be said of the choice.
 
 use super::{kitchen::Records, observe::tells};
-use crate::model::{BakeLog, Mode, Oven, TestId, ToastTest, Warning, text::joined};
-use jiff::civil::Date;
+use crate::model::{BakeLog, Mode, Oven, ServiceVisit, TestId, ToastTest, Warning, text::joined};
+use jiff::civil::{Date, DateTime};
 
 /// Scored slices in one map at most. By then slice-to-slice scatter hardly counts any more beside what the oven
 /// itself does from month to month, and the work grows with their third power.
@@ -148,6 +148,8 @@ pub struct Pool {
     pub oven: Oven,
     /// The tests, oldest first.
     pub tests: Vec<ToastTest>,
+    /// Where one test stands alone, those beside it: what they tell of this bread holds for it too.
+    pub beside: Vec<ToastTest>,
     /// Bakes that count in the map.
     pub bakes: Vec<BakeLog>,
     /// What is to be said of the choice.
@@ -160,6 +162,7 @@ impl Pool {
         Self {
             oven: oven.clone(),
             tests: tests.iter().map(|t| (*t).clone()).collect(),
+            beside: Vec::new(),
             bakes: Vec::new(),
             remarks: Vec::new(),
         }
@@ -184,7 +187,11 @@ impl Pool {
             pool.remarks.extend(found_changed(records, &tests));
         }
         match which {
-            Which::Alone(_) => {}
+            Which::Alone(_) => {
+                let mut beside = on_one_side(&records.tests_of(&oven.id), oven, newest);
+                beside.retain(|t| t.id != newest.id);
+                pool.beside = beside.into_iter().cloned().collect();
+            }
             Which::Now(_) | Which::These(_) => {
                 let bakes = bakes_like(records, newest).into_iter();
                 pool.bakes = bakes.filter(|b| b.in_map).cloned().collect();
@@ -317,6 +324,23 @@ pub(super) fn nearest_to<'t>(
     tests
 }
 
+/// Tells whether no service visit lies between two moments.
+pub(super) fn same_side(visits: &[ServiceVisit], one: DateTime, other: DateTime) -> bool {
+    visits.iter().all(|v| (one < v.when) == (other < v.when))
+}
+
+/// Returns those of an oven's tests that are in the mode of `test` with no service visit between, itself among them.
+pub(super) fn on_one_side<'t>(
+    tests: &[&'t ToastTest],
+    oven: &Oven,
+    test: &ToastTest,
+) -> Vec<&'t ToastTest> {
+    let alike = |t: &&&ToastTest| {
+        t.setup.mode == test.setup.mode && same_side(&oven.visits, t.when, test.when)
+    };
+    tests.iter().filter(alike).copied().collect()
+}
+
 fn all_beside<'k>(records: &'k Records, test: &ToastTest) -> Vec<&'k ToastTest> {
     let mut all = scored_beside(records, test);
     all.retain(|other| other.id == test.id || tells(other));
@@ -327,18 +351,13 @@ fn scored_beside<'k>(records: &'k Records, test: &ToastTest) -> Vec<&'k ToastTes
     let visits = records
         .oven(&test.setup.oven)
         .map_or(&[][..], |oven| &oven.visits);
-    let same_side = |other: &ToastTest| {
-        visits
-            .iter()
-            .all(|v| (other.when < v.when) == (test.when < v.when))
-    };
     records
         .tests_of(&test.setup.oven)
         .into_iter()
         .filter(|other| {
             let counts = other.id == test.id || !test.is_check() && !other.is_check();
             let alike = other.setup.mode == test.setup.mode && other.scored() > 0;
-            alike && counts && same_side(other)
+            alike && counts && same_side(visits, other.when, test.when)
         })
         .collect()
 }
@@ -348,13 +367,11 @@ pub fn bakes_like<'k>(records: &'k Records, test: &ToastTest) -> Vec<&'k BakeLog
     let visits = records
         .oven(&test.setup.oven)
         .map_or(&[][..], |oven| &oven.visits);
-    let same_side = |bake: &BakeLog| {
-        visits
-            .iter()
-            .all(|v| (bake.started.civil() < v.when) == (test.when < v.when))
-    };
     let mut bakes = records.bakes_of(&test.setup.oven);
-    bakes.retain(|b| b.mode == test.setup.mode && b.baked.is_some() && same_side(b));
+    bakes.retain(|b| {
+        let alike = b.mode == test.setup.mode && b.baked.is_some();
+        alike && same_side(visits, b.started.civil(), test.when)
+    });
     bakes
 }
 

@@ -8,6 +8,8 @@ use crate::{
 
 /// Least difference from a rack's own mean that counts, shades.
 pub const NOTICEABLE_SHADE: f64 = 0.5;
+/// Cells that every map is read on, whatever it is shown on: all faces then say the same of it.
+pub(super) const READ_ON: (usize, usize) = (48, 36);
 /// Seed of every joint sample: the same scores give the same answer, always.
 const SEED: u64 = 20_261_125;
 
@@ -30,6 +32,8 @@ pub struct MapView {
     pub mode: Option<Mode>,
     /// Whether any slice was read by eye.
     pub by_eye: bool,
+    /// Rack positions that have slices left to score.
+    pub unscored: Vec<u8>,
     /// Plain sentences, most useful first.
     pub findings: Vec<String>,
     /// What speaks against trusting it.

@@ -186,6 +186,25 @@ fn slices_that_are_burnt_all_over_are_refused_and_one_burnt_slice_is_named() {
         "{said}"
     );
     assert!(said.contains("The others by themselves: "), "{said}");
+    assert!(said.contains("(5 slices, kept as "), "{said}");
+    let told = k.say(format!("{WALL} --scores 444494 --json")).json();
+    assert_eq!(told["scored"], 5, "{told}");
+}
+
+/// What is tested between laying and answering may move the usual rack.
+#[test]
+fn scores_name_the_rack_they_are_of() {
+    let k = Kitchen::demo();
+    let laid = k.say("check --oven wall-oven").done();
+    let answer = "rackshade check --oven wall-oven --mode still-air --racks 4 --slices 6 \
+                  --minutes MINUTES --scores SHADES";
+    assert!(laid.contains(answer), "{laid}");
+    let unnamed = k.say("check --oven wall-oven --scores 444444");
+    assert!(unnamed.err.contains("add --racks 4"), "{}", unnamed.err);
+    unnamed.refused("do not say which rack", "--scores 444444");
+    let typed = answer.replace("rackshade ", "").replace("MINUTES", "9");
+    let said = k.say(typed.replace("SHADES", "444444")).done();
+    assert!(said.contains("Rack 4, slices at "), "{said}");
 }
 
 #[test]

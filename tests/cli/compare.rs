@@ -122,6 +122,92 @@ fn the_demo_visit_is_told_with_repeated_tests_pooled() {
 }
 
 #[test]
+fn the_tests_that_count_on_each_side_are_named() {
+    let k = Kitchen::demo();
+    let json = k.run(&["compare", BEFORE, WALL, "--json"]).json();
+    let after = [WALL, "2026-04-11-wall-oven", "2026-04-11-wall-oven-2"];
+    assert_eq!(json["tests_before"], serde_json::json!([BEFORE]));
+    assert_eq!(json["tests_after"], serde_json::json!(after));
+    let named = format!("* Before: {BEFORE}. After: {WALL},");
+    let said = |more: &[&str]| k.run(&[&["compare", BEFORE, WALL], more].concat()).done();
+    assert!(said(&[]).contains(&named), "{}", said(&[]));
+    assert!(!said(&["--alone"]).contains("* Before: "));
+}
+
+/// Rewrites the slices of rack 4 in two tests of the demo, and says what a comparison of rack 4 found.
+fn rack_four(change: impl Fn(usize, &mut serde_json::Value)) -> serde_json::Value {
+    let k = Kitchen::demo();
+    for (id, side) in [(BEFORE, 0), (WALL, 1)] {
+        let file = k.path().join(format!("tests/{id}.json"));
+        let mut test: serde_json::Value =
+            serde_json::from_str(&std::fs::read_to_string(&file).unwrap()).unwrap();
+        test["racks"] = serde_json::json!([4]);
+        test["cursor"] = 12.into();
+        test["slices"]
+            .as_array_mut()
+            .unwrap()
+            .retain(|s| s["rack"] == 4);
+        change(side, &mut test);
+        std::fs::write(&file, test.to_string()).unwrap();
+    }
+    let json = k
+        .run(&["compare", BEFORE, WALL, "--alone", "--json"])
+        .json();
+    json["racks"][0].clone()
+}
+
+/// A lean of the light from corner to corner passes for a pattern that changed.
+#[test]
+fn what_would_have_shown_allows_for_how_photos_lean() {
+    let detectable = |lean: f64| {
+        let rack = rack_four(|side, test| {
+            for (i, slice) in test["slices"]
+                .as_array_mut()
+                .unwrap()
+                .iter_mut()
+                .enumerate()
+            {
+                let x = slice["x_cm"].as_f64().unwrap();
+                let scatter = [0.7, -1.1, 0.2, 1.3, -0.6, -0.9, 0.4][(3 * i + side) % 7];
+                slice.as_object_mut().unwrap().remove("shade");
+                slice["lightness"] = (50.0 - 0.4 * (x - 32.0) + scatter).into();
+                slice["lightness_sd"] = 0.4.into();
+            }
+            test["photos"] = serde_json::json!([{
+                "rack": 4, "file": "a.jpg", "sha256": "0".repeat(64), "rows": 3, "cols": 4,
+                "corners_px": [[0, 0], [1, 0], [1, 1], [0, 1]], "light_lean": lean, "level_sd": 4.0
+            }]);
+        });
+        let found = rack["to_settle"]["detectable_sd_change_shade"].as_f64();
+        found.unwrap()
+    };
+    let (straight, leaning) = (detectable(0.0), detectable(0.07));
+    assert!(leaning > 1.5 * straight, "{straight} {leaning}");
+}
+
+/// Slices burnt before and after say "at least" twice, and nothing of a change.
+#[test]
+fn only_pairs_that_carry_a_figure_are_counted() {
+    let burnt = |count: usize| {
+        rack_four(|_, test| {
+            for slice in test["slices"]
+                .as_array_mut()
+                .unwrap()
+                .iter_mut()
+                .take(count)
+            {
+                slice["shade"] = 8.5.into();
+            }
+        })
+    };
+    for (count, pairs) in [(0, 12), (6, 6)] {
+        assert_eq!(burnt(count)["paired"]["n"], pairs, "{count}");
+    }
+    // No line through three: nothing is promised of it.
+    assert!(burnt(9)["to_settle"].is_null());
+}
+
+#[test]
 fn what_cannot_be_compared_is_refused() {
     let k = Kitchen::demo();
     let alone = k.run(&["compare", BEFORE]);

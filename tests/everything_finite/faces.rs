@@ -289,6 +289,7 @@ pub(crate) fn compared(view: &CompareView, faults: &mut Faults) {
     ] {
         let sheet = CompareSheet {
             comparison: &view.comparison,
+            tests: &view.tests,
             findings: &view.findings,
             warnings: &view.warnings,
             quantity,
@@ -296,7 +297,8 @@ pub(crate) fn compared(view: &CompareView, faults: &mut Faults) {
         faults.words("comparison, text", &compare_text(&sheet));
     }
     let warnings = view.warnings.iter().map(ToString::to_string).collect();
-    match CompareJson::new(&view.comparison, &view.findings, warnings).to_json_text() {
+    match CompareJson::new(&view.comparison, &view.tests, (&view.findings, warnings)).to_json_text()
+    {
         Ok(text) => {
             faults.json("comparison, json", &text);
         }

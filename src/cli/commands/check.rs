@@ -3,7 +3,7 @@
 use super::layout::{listed, place_table};
 use crate::cli::prelude::*;
 use crate::{
-    model::{Mode, Oven, OvenError, SliceSize, ToastTest},
+    model::{Mode, Oven, OvenError, PlaceName, SliceSize, ToastTest, text},
     report::{
         json_check::{CheckedJson, PartJson, PlacesJson},
         json_layout::slices_json,
@@ -32,7 +32,7 @@ pub(crate) struct CheckArgs {
     /// How it heats; the oven's first mode when not given.
     #[arg(long, value_parser = values::mode, conflicts_with = "test")]
     mode: Option<Mode>,
-    /// Rack positions, counted from the bottom; the middle one of the newest test's when not given.
+    /// Rack positions, counted from the bottom; the middle one of the newest test's when not given. Needed with --scores.
     #[arg(
         long,
         value_name = "N,N..",
@@ -82,7 +82,7 @@ pub(crate) fn run(args: &CheckArgs, session: &mut Session<'_>) -> Result<Exit, T
         }
         let checked = check(&kitchen, &oven, test).or_trouble("--test", name)?;
         renew_note(test, &checked, session);
-        return answer(&checked, (test.id.as_str(), &oven), session);
+        return answer(&checked, (test, &oven), session);
     }
     let asked = request(args, &oven)?;
     let laid = places(&kitchen, &oven, &asked).map_err(|error| {
@@ -90,7 +90,7 @@ pub(crate) fn run(args: &CheckArgs, session: &mut Session<'_>) -> Result<Exit, T
         Trouble::user(error).with(name, value)
     })?;
     match &args.scores {
-        None => show(&laid, &oven, session),
+        None => show(args, &laid, &oven, session),
         Some(scores) => keep(args, scores, (&laid, &oven), (&mut kitchen, session)),
     }
 }
@@ -150,6 +150,13 @@ fn keep(
         let why = "that is no time for a toast test; give 0.5 to 60 minutes";
         return Err(Trouble::user(why).with("--minutes", wrong));
     }
+    if args.racks.is_empty() && oven.racks.len() > 1 {
+        let why = format!(
+            "the scores do not say which rack they are of; add --racks {}, which `check` names now, or the one the slices lay on",
+            listed(&laid.racks)
+        );
+        return Err(Trouble::user(why).with("--scores", scores));
+    }
     let now = session.environment.now.civil();
     let minutes = args.minutes.map(Minutes);
     let mut test = scored_test(kitchen, oven, (laid, &readings), (now, minutes))
@@ -157,7 +164,7 @@ fn keep(
     let checked = check(kitchen, oven, &test).or_trouble("--scores", scores)?;
     checked.note().clone_into(&mut test.note);
     kitchen.save_test(test.clone())?;
-    answer(&checked, (test.id.as_str(), oven), session)
+    answer(&checked, (&test, oven), session)
 }
 
 /// Renews what a quick check is noted to have found, which other faces go by. Where the folder does not let it, that is
@@ -183,7 +190,30 @@ fn renew_note(test: &ToastTest, checked: &Checked, session: &mut Session<'_>) {
     }
 }
 
-fn show(laid: &Places, oven: &Oven, session: &mut Session<'_>) -> Result<Exit, Trouble> {
+/// Returns the command that answers for these places, whatever is tested in the meantime.
+fn answered_by(args: &CheckArgs, laid: &Places, oven: &Oven) -> String {
+    let typed = |name: &str, value: &Option<String>| match value {
+        Some(text) if text.contains(' ') => format!(" --{name} \"{text}\""),
+        Some(text) => format!(" --{name} {text}"),
+        None => String::new(),
+    };
+    format!(
+        "rackshade check --oven {} --mode {} --racks {} --slices {}{}{} --minutes MINUTES --scores SHADES",
+        oven.id,
+        laid.mode.key(),
+        listed(&laid.racks),
+        laid.slices.len(),
+        typed("slice", &args.slice),
+        typed("dial", &args.dial)
+    )
+}
+
+fn show(
+    args: &CheckArgs,
+    laid: &Places,
+    oven: &Oven,
+    session: &mut Session<'_>,
+) -> Result<Exit, Trouble> {
     let cautions = cautions_at(Occasion::ToastTest, oven);
     let expected = laid.layout.expected(laid.took.as_ref());
     if session.json {
@@ -208,18 +238,21 @@ fn show(laid: &Places, oven: &Oven, session: &mut Session<'_>) -> Result<Exit, T
     }
     place_table(&laid.slices, oven.lengths, out)?;
     out.line(&laid.layout.pull_when)?;
+    out.line("Then, with the shades in this order:")?;
+    out.line(format!("  {}", answered_by(args, laid, oven)))?;
     out.marked("!", cautions)?;
     Ok(Exit::Done)
 }
 
 fn answer(
     checked: &Checked,
-    (test, oven): (&str, &Oven),
+    (test, oven): (&ToastTest, &Oven),
     session: &mut Session<'_>,
 ) -> Result<Exit, Trouble> {
     if session.json {
         return session.answer(&CheckedJson {
-            test: test.to_owned(),
+            test: test.id.to_string(),
+            slices: slices_json(&test.slices),
             answer: checked.answer.key(),
             says: checked.headline.clone(),
             reasons: checked.reasons.clone(),
@@ -243,10 +276,22 @@ fn answer(
     for reason in &checked.reasons {
         out.line(format!("  {reason}"))?;
     }
+    let mut racks = test.setup.racks.clone();
+    racks.sort_unstable();
+    for rack in racks {
+        let on = test.slices.iter().filter(|s| s.rack == rack);
+        let (width, depth) = (oven.cavity.width.0, oven.cavity.depth.0);
+        let places = on.map(|s| PlaceName::of(s.place.x.0, s.place.y.0, width, depth).words());
+        out.line(format!(
+            "  Rack {rack}, slices at {}.",
+            text::listed(places)
+        ))?;
+    }
     out.line(format!(
-        "  {} ({} slices, kept as {test})",
+        "  {} ({} slices, kept as {})",
         checked.known.sentence(),
-        checked.scored
+        checked.scored,
+        test.id
     ))?;
     Ok(Exit::Done)
 }

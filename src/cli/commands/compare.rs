@@ -60,12 +60,13 @@ pub(crate) fn run(args: &CompareArgs, session: &mut Session<'_>) -> Result<Exit,
         let warnings = texts(&view.warnings);
         session.out.json(&CompareJson::new(
             &view.comparison,
-            &view.findings,
-            warnings,
+            &view.tests,
+            (&view.findings, warnings),
         ))?;
     } else {
         let sheet = CompareSheet {
             comparison: &view.comparison,
+            tests: &view.tests,
             findings: &view.findings,
             warnings: &view.warnings,
             quantity: Quantity::degrees(view.unit, &view.sensitivity),

@@ -93,11 +93,10 @@ fn told(life: &History, oven: &Oven, session: &mut Session<'_>) -> Result<Exit, 
         ];
         session.out.table(&head, &rows)?;
         for &mode in &oven.modes {
-            if let Some(sensitivity) = life.mapped.sensitivity(mode) {
+            if let Some(basis) = life.mapped.basis(mode) {
                 session.out.line(format!(
-                    "Degrees {} are what would brown alike, not air temperatures; they rest on {}.",
-                    mode.phrase(),
-                    sensitivity.basis()
+                    "Degrees {} are what would brown alike, not air temperatures; they rest on {basis}.",
+                    mode.phrase()
                 ))?;
             }
         }

@@ -7,7 +7,7 @@ use super::{
 use crate::{
     compare::{Comparison, RackComparison},
     field::RackMap,
-    model::Warning,
+    model::{TestId, Warning, text::listed},
     report::quantity::{Quantity, Scale},
 };
 
@@ -19,6 +19,8 @@ const HALF: usize = 37;
 pub struct CompareSheet<'a> {
     /// The comparison.
     pub comparison: &'a Comparison,
+    /// The tests of before and after.
+    pub tests: &'a (Vec<TestId>, Vec<TestId>),
     /// Plain sentences.
     pub findings: &'a [String],
     /// What stands against it.
@@ -33,10 +35,10 @@ pub fn compare_text(sheet: &CompareSheet) -> String {
     let racks = &sheet.comparison.racks;
     let sides = racks.iter().flat_map(|r| [&r.before, &r.after]);
     let scale = Scale::over(sheet.quantity, sides);
-    let changes: Vec<RackMap> = racks.iter().map(RackComparison::change_on_level).collect();
-    let of_change = Scale::over(sheet.quantity, &changes);
+    let changes = racks.iter().map(|r| &r.change_on_level);
+    let of_change = Scale::over(sheet.quantity, changes.clone());
     let mut out = String::new();
-    for (rack, change) in racks.iter().zip(&changes) {
+    for (rack, change) in racks.iter().zip(changes) {
         out.push_str(&side_by_side(rack, &scale));
         let title = format!(" rack {}, change ", rack.rack);
         for line in picture(change, &of_change, Characters::Ascii, (HALF, &title)) {
@@ -50,6 +52,11 @@ pub fn compare_text(sheet: &CompareSheet) -> String {
     out.push_str("\nchange, after minus before, against the rack's own mean\n");
     out.push_str(&legend_text(&of_change, Characters::Ascii));
     out.push('\n');
+    let (before, after) = sheet.tests;
+    if before.len() + after.len() > 2 {
+        let tests = format!("Before: {}. After: {}.", listed(before), listed(after));
+        out.push_str(&wrapped(&tests, "* ", "  "));
+    }
     for finding in sheet.findings {
         out.push_str(&wrapped(finding, "* ", "  "));
     }

@@ -184,7 +184,7 @@ fn beside(before: &Before, oven: &Oven, test: &ToastTest) -> Result<Checked, Che
         part: Some(part),
         chance: Some(judged.chance),
         at_most: Some(at_most),
-        scored: test.scored(),
+        scored: slices.len(),
     };
     // What a slice of an unchanged oven would have come out at, the whole test being as dark as it is.
     let now = slices.iter().map(|s| s.browning).sum::<f64>() / slices.len() as f64;

@@ -100,23 +100,42 @@ impl CompareView {
     fn leaning(&self) -> Option<String> {
         let rack = self.rack(self.changed_most()?)?;
         let p = rack.more_even.max(1.0 - rack.more_even);
-        // At most "probably": what is said plainly holds for all rack positions together.
-        let how = match adverb(p)? {
-            "" => "probably ",
-            other => other,
-        };
+        adverb(p)?;
         let way = if rack.more_even > 0.5 { "more" } else { "less" };
         Some(format!(
-            "Rack {} {how}bakes {way} evenly than before.",
-            rack.rack
+            "Rack {} is {}: it bakes {way} evenly than before.",
+            rack.rack,
+            state_words(rack)
         ))
     }
+}
+
+/// Says in a word or two what is told of the evenness of a rack position; every face says these.
+pub fn state_words(rack: &RackComparison) -> String {
+    let way = if rack.more_even > 0.5 {
+        "better"
+    } else {
+        "worse"
+    };
+    let how = match rack.verdict {
+        Verdict::Better | Verdict::Worse => "",
+        // At most "probably": what is said plainly holds for all rack positions together.
+        Verdict::NoChange => match adverb(rack.more_even.max(1.0 - rack.more_even)) {
+            Some("") => "probably ",
+            Some(how) => how,
+            None => return "can't tell yet".to_owned(),
+        },
+    };
+    format!("{how}{way}")
 }
 
 /// Says how probable it is that a rack position browns more evenly: one figure, or two where it depends on
 /// whether the level changed by a factor or alike everywhere.
 pub fn more_even_words(rack: &RackComparison) -> String {
-    let (factor, step) = rack.more_even_ways;
+    share_words(rack.more_even_ways)
+}
+
+fn share_words((factor, step): (f64, f64)) -> String {
     let (least, most) = (per_cent(factor.min(step)), per_cent(factor.max(step)));
     if least == most {
         return least;
@@ -132,21 +151,24 @@ fn interval(r: Range, decimals: i32) -> String {
 }
 
 fn verdict_sentence(view: &CompareView, rack: &RackComparison) -> String {
-    let says = match rack.verdict {
-        Verdict::Better => format!(
-            "better: it browns more evenly than before ({} sure)",
-            per_cent(rack.probability())
-        ),
-        Verdict::Worse => format!(
-            "worse: it browns less evenly than before ({} sure)",
+    let (factor, step) = rack.more_even_ways;
+    let (way, ways) = if rack.more_even >= 0.5 {
+        ("more", (factor, step))
+    } else {
+        ("less", (1.0 - factor, 1.0 - step))
+    };
+    let why = match rack.verdict {
+        Verdict::Better | Verdict::Worse => format!(
+            "it browns {way} evenly than before ({} sure)",
             per_cent(rack.probability())
         ),
         Verdict::NoChange => format!(
-            "no change that shows; that it browns more evenly is {} sure, and {} is needed",
-            more_even_words(rack),
+            "that it browns {way} evenly is {} sure, and {} is needed to say it plainly",
+            share_words(ways),
             per_cent(rack.told_from)
         ),
     };
+    let says = state_words(rack);
     let (sd, spread) = (rack.sd, rack.spread);
     let level = rack.before.rack_mean.max(browning_per_shade());
     let degrees = |shades: f64| {
@@ -154,7 +176,7 @@ fn verdict_sentence(view: &CompareView, rack: &RackComparison) -> String {
         view.unit.delta_figure(CelsiusDelta(c))
     };
     format!(
-        "Rack {}: evenness: {says}. From place to place it differs by {:.2} shades before, {:.2} after, change {} shades, about {:+.0} {}; \
+        "Rack {}: evenness: {says}: {why}. From place to place it differs by {:.2} shades before, {:.2} after, change {} shades, about {:+.0} {}; \
          lightest to darkest {:.1} before, {:.1} after, change {} shades.",
         rack.rack,
         sd.before.value,
@@ -182,10 +204,8 @@ fn zone_sentence(rack: &RackComparison, zone: &ChangedZone, unit: TemperatureUni
     };
     let (shades, c) = (turned(zone.peak_shade), turned(zone.peak_c));
     let figure = |v: f64| unit.delta_figure(CelsiusDelta(v));
-    // Where the level is low, or itself unsure, degrees say less than shades do: then shades alone.
-    let degrees = if shades.lo > 0.0 && c.lo <= 0.0 {
-        String::new()
-    } else {
+    // Where the level is low, or itself unsure, degrees say something else than shades do: then shades alone.
+    let degrees = if (shades.lo > 0.0) == (c.lo > 0.0) {
         format!(
             ", as if {:.0} {} {warmth} ({:.0} to {:.0})",
             figure(c.value),
@@ -193,6 +213,8 @@ fn zone_sentence(rack: &RackComparison, zone: &ChangedZone, unit: TemperatureUni
             figure(c.lo),
             figure(c.hi)
         )
+    } else {
+        String::new()
     };
     format!(
         "Rack {}: {place} {}browns {way} than before against the rest of the rack, up to {:.1} shades \
@@ -246,7 +268,7 @@ fn settle_sentence(rack: &RackComparison, settle: &Settle) -> Option<String> {
         Verdict::Better | Verdict::Worse => return None,
         Verdict::NoChange => {}
     }
-    let slices = rack.paired.map_or(0, |p| p.n);
+    let slices = settle.slices;
     let tests = |k: u32| {
         if k == 1 {
             format!("one more test ({slices} slices)")

@@ -6,16 +6,18 @@ mod standing;
 mod tests;
 mod view;
 
-pub use findings::{is_of_rack, more_even_words};
+pub use findings::{is_of_rack, more_even_words, state_words};
 pub use view::{CompareView, TestGroup};
 
 use super::{
+    findings::slice_warnings,
     kitchen::Records,
     map::{MIDDLING, domain_of_samples},
     observe::{
         LEAST_LEVEL_SHADE, domain_of, observations_of, priors_of, read_by_eye, to_one_level,
+        unscored_racks,
     },
-    pool::{PoolError, check_group, nearest_to, tests_beside},
+    pool::{PoolError, check_group, nearest_to, same_side, tests_beside},
     samples::Samples,
     sensitivity::sensitivity_of,
     view::reading_of,
@@ -66,13 +68,13 @@ pub fn sides<'k>(
     match (pooling, before.as_slice(), after.as_slice()) {
         (Pooling::Beside, [b], [a]) => {
             let (all_before, all_after) = (tests_beside(records, b), tests_beside(records, a));
-            if all_before.iter().any(|t| t.id == a.id)
-                || all_before.is_empty()
-                || all_after.is_empty()
-            {
-                (before, after)
-            } else {
+            let one_oven = b.setup.oven == a.setup.oven;
+            let oven = records.oven(&b.setup.oven).filter(|_| one_oven);
+            let visited = oven.is_some_and(|oven| !same_side(&oven.visits, b.when, a.when));
+            if visited && !all_before.is_empty() && !all_after.is_empty() {
                 (all_before, all_after)
+            } else {
+                (before, after)
             }
         }
         (Pooling::Beside | Pooling::Alone, _, _) => (before, after),
@@ -115,15 +117,23 @@ pub fn compare_tests(
     let dial = before.tests.iter().map(|t| t.setup.dial.0).sum::<f64>() / before.tests.len() as f64;
     let one_oven =
         before.oven.id == after.oven.id && before.tests[0].setup.mode == after.tests[0].setup.mode;
-    // All tests of one oven in one mode together say more of this bread's own sensitivity.
-    let together: Vec<&ToastTest> = before
+    let together = before
         .tests
         .iter()
-        .chain(after.tests.iter().filter(|_| one_oven))
-        .copied()
-        .collect();
+        .chain(after.tests.iter().filter(|_| one_oven));
+    // A visit may change the air at a dial setting: only tests with none between tell this bread's own sensitivity.
+    let told = together.clone().map(|test| {
+        let with = together.clone().copied();
+        let with = with.filter(|t| same_side(&before.oven.visits, t.when, test.when));
+        sensitivity_of(&with.collect::<Vec<_>>(), Celsius(dial))
+    });
+    // By the energy's own error: what the published one is known to is never less.
+    let error = |s: &Sensitivity| s.energy * s.relative_sd;
+    let surest = told.min_by(|a, b| error(a).total_cmp(&error(b)));
+    let ids = |group: TestGroup<'_>| group.tests.iter().map(|t| t.id.clone()).collect();
     let basis = SideBasis {
-        sensitivity: sensitivity_of(&together, Celsius(dial)),
+        tests: (ids(before), ids(after)),
+        sensitivity: surest.unwrap_or_else(|| Sensitivity::default_at(Celsius(dial))),
         unit: before.oven.dial.unit,
     };
     let sides = [before, after].map(Prepared::of_tests);
@@ -146,6 +156,7 @@ pub fn compare_samples(
     grid: (usize, usize),
 ) -> Result<CompareView, CompareTestsError> {
     let basis = SideBasis {
+        tests: (Vec::new(), Vec::new()),
         sensitivity: Sensitivity::default_at(MIDDLING),
         unit: TemperatureUnit::Celsius,
     };
@@ -153,6 +164,7 @@ pub fn compare_samples(
         observations: samples.observations.clone(),
         domain: domain_of_samples(samples, width, depth),
         priors: priors_of(samples.by_eye),
+        unscored: Vec::new(),
     });
     let mut view = basis.view(&sides, grid)?;
     view.warnings
@@ -166,6 +178,8 @@ struct Prepared {
     observations: Vec<Observation>,
     domain: Domain,
     priors: Priors,
+    /// Rack positions that have slices left to score.
+    unscored: Vec<u8>,
 }
 
 impl Prepared {
@@ -182,6 +196,7 @@ impl Prepared {
             observations,
             domain: domain_of(group.oven),
             priors: priors_of(read_by_eye(group.tests)),
+            unscored: unscored_racks(group.tests),
         }
     }
 
@@ -197,19 +212,22 @@ impl Prepared {
 
 /// What a comparison rests on beside the slices.
 struct SideBasis {
+    /// The tests of before and after; none where they are bare samples.
+    tests: (Vec<TestId>, Vec<TestId>),
     sensitivity: Sensitivity,
     unit: TemperatureUnit,
 }
 
 impl SideBasis {
     fn view(
-        &self,
+        self,
         [before, after]: &[Prepared; 2],
         grid: (usize, usize),
     ) -> Result<CompareView, CompareTestsError> {
         let reading = reading_of(&self.sensitivity);
         let comparison = compare(&before.side(), &after.side(), grid, &reading)?;
         let mut view = CompareView {
+            tests: self.tests,
             comparison,
             sensitivity: self.sensitivity,
             unit: self.unit,
@@ -217,10 +235,8 @@ impl SideBasis {
             warnings: Vec::new(),
         };
         view.findings = findings::findings(&view);
-        for (side, prepared) in [("before", before), ("after", after)] {
-            view.warnings
-                .extend(standing::of_slices(side, &prepared.observations));
-        }
+        let warned = [before, after].map(|p| slice_warnings(&p.observations, &p.unscored));
+        view.warnings.extend(standing::of_slices(warned));
         Ok(view)
     }
 }

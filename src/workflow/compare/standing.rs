@@ -3,9 +3,8 @@
 use super::view::TestGroup;
 use crate::{
     compare::{Basis, Comparison},
-    field::Observation,
-    model::{Gravity, Oven, ToastTest, Warning, text::joined},
-    workflow::{findings::slice_warnings, observe::read_by_eye},
+    model::{Gravity, Oven, ToastTest, Warning, text::racks_named},
+    workflow::observe::read_by_eye,
 };
 
 /// Dial settings this far apart (C) brown differently.
@@ -74,7 +73,7 @@ pub(super) fn warnings(
         "the two ways stray differently; score both alike",
     );
     differs(
-        "toasted with slices on racks",
+        "toasted with slices",
         &racks(before.tests),
         &racks(after.tests),
         "racks shade each other; load the same ones",
@@ -154,15 +153,23 @@ pub(super) fn of_comparison(
     out
 }
 
-/// Returns what the slices of one side warn of.
-pub(super) fn of_slices(side: &str, observations: &[Observation]) -> Vec<Warning> {
-    slice_warnings(observations)
-        .into_iter()
-        .map(|w| Warning {
+/// Returns what the slices of both sides warn of, once where it is the same.
+pub(super) fn of_slices([before, after]: [Vec<Warning>; 2]) -> Vec<Warning> {
+    let (both, before): (Vec<_>, Vec<_>) = before.into_iter().partition(|w| after.contains(w));
+    let after = after.into_iter().filter(|w| !both.contains(w)).collect();
+    [
+        ("before and after", both.clone()),
+        ("before", before),
+        ("after", after),
+    ]
+    .into_iter()
+    .flat_map(|(side, warnings): (_, Vec<Warning>)| {
+        warnings.into_iter().map(move |w| Warning {
             what: format!("{side}: {}", w.what),
             ..w
         })
-        .collect()
+    })
+    .collect()
 }
 
 /// Names every dial setting of both sides where any differ. The level of a side stands on its first test, its pattern on
@@ -190,7 +197,7 @@ fn dial_warning(before: TestGroup<'_>, after: TestGroup<'_>) -> Option<Warning> 
 }
 
 fn racks(tests: &[&ToastTest]) -> String {
-    one_or_other(tests, |t| joined(&t.setup.racks, " "))
+    one_or_other(tests, |t| format!("on {}", racks_named(&t.setup.racks)))
 }
 
 /// Says what the tests of one side have, each only once.
@@ -253,7 +260,12 @@ fn gap_warnings(before: TestGroup<'_>, after: TestGroup<'_>) -> Vec<Warning> {
             "wear, seasons and bread may have changed too",
         ));
     }
-    let moved = |what: &str| what.to_lowercase().contains("moved");
+    // The whole word: a seal that was removed moves no oven.
+    let moved = |what: &str| {
+        let what = what.to_lowercase();
+        what.split(|c: char| !c.is_alphanumeric())
+            .any(|word| word == "moved")
+    };
     for visit in before.oven.visits.iter().filter(|v| moved(&v.what)) {
         if before.oven.id == after.oven.id && last < visit.when && visit.when < first {
             out.push(Warning::misleads(

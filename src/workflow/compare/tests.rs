@@ -1,7 +1,7 @@
 use super::*;
 use crate::{
     compare::Verdict,
-    model::{Gravity, Mode, Shade, Surface},
+    model::{Gravity, Mode, SensitivitySource, Shade, Surface},
     units::Minutes,
     workflow::{kitchen::Kitchen, samples::read_samples},
 };
@@ -76,7 +76,8 @@ fn the_service_visit_of_the_demo_reads_right() {
         "{cooler}"
     );
     assert!(
-        view.findings[0].contains("no change that shows"),
+        view.findings[0].starts_with("Rack 2: evenness: ")
+            && !view.findings[0].contains("evenness: better"),
         "{:?}",
         view.findings
     );
@@ -199,7 +200,7 @@ fn what_stands_against_it_is_named() {
     for what in [
         "without a fan, after with the fan",
         "dial at 350 F, after 325 F",
-        "racks 2 4 5, after 2 4",
+        "on racks 2, 4 and 5, after on racks 2 and 4;",
         "9.5 minutes, after 12.0",
         "white sandwich bread, after rye",
         "on the bare rack, after on a sheet",
@@ -284,6 +285,112 @@ fn of_very_many_tests_those_nearest_to_the_other_side_count_and_it_is_said() {
     assert!(said(&view).contains(told), "{}", said(&view));
     let few = of(&kitchen, &before, &after[..6]).unwrap();
     assert_eq!(view.comparison, few.comparison);
+}
+
+/// With a visit between, either stands for those beside it; without one, whatever its mode, just for itself.
+#[test]
+fn without_a_visit_between_just_the_tests_named_count() {
+    let mut kitchen = demo();
+    let mut fan = kitchen.find_test("2026-03-08-wall-oven").unwrap().clone();
+    fan.when = jiff::civil::date(2026, 4, 20).at(10, 0, 0, 0);
+    fan.id = TestId::new("2026-04-20-wall-oven").unwrap();
+    kitchen.save_test(fan).unwrap();
+    let count = |before: &str, after: &str| {
+        let ids = [before, after].map(|id| [TestId::new(id).unwrap()]);
+        let (before, after) = sides(&kitchen, (&ids[0], &ids[1]), Pooling::Beside);
+        (before.len(), after.len())
+    };
+    assert_eq!(count(AFTER, "2026-04-20-wall-oven"), (1, 1));
+    assert_eq!(count(AFTER, "2026-03-15-counter-oven"), (1, 1));
+    assert_eq!(count(BEFORE, AFTER), (1, 3));
+}
+
+#[test]
+fn a_seal_that_was_removed_moves_no_oven() {
+    for (what, moved) in [
+        ("door seal removed and replaced", false),
+        ("Moved to the other wall", true),
+    ] {
+        let mut kitchen = demo();
+        let mut oven = kitchen.find_oven("wall-oven").unwrap().clone();
+        oven.visits[0].what = what.to_owned();
+        kitchen.save_oven(oven).unwrap();
+        let said = said(&compared(&kitchen, &[BEFORE], &[AFTER]).unwrap());
+        assert_eq!(said.contains("the oven was moved"), moved, "{what}: {said}");
+    }
+}
+
+/// The visit may have changed the air as much as the dial did.
+#[test]
+fn two_dial_settings_either_side_of_a_visit_tell_no_sensitivity() {
+    let kitchen = demo();
+    let before = [kitchen.find_test(BEFORE).unwrap().clone()];
+    let mut after = kitchen.find_test(AFTER).unwrap().clone();
+    after.setup.dial = Celsius(190.6);
+    let source = |tests: &[ToastTest]| of(&kitchen, &before, tests).unwrap().sensitivity.source;
+    assert_eq!(source(&[after.clone()]), SensitivitySource::Default);
+    let again = kitchen.find_test(AGAIN).unwrap().clone();
+    assert_eq!(source(&[after, again]), SensitivitySource::TwoDials);
+}
+
+#[test]
+fn one_state_has_one_word_wherever_it_is_said() {
+    let mut view = compared(&demo(), &[BEFORE], &[AFTER]).unwrap();
+    view.comparison.racks.truncate(1);
+    for (more_even, word) in [
+        (0.982, "probably better"),
+        (0.85, "probably better"),
+        (0.3, "perhaps worse"),
+        (0.45, "can't tell yet"),
+    ] {
+        let rack = &mut view.comparison.racks[0];
+        (rack.more_even, rack.verdict) = (more_even, Verdict::NoChange);
+        assert_eq!(state_words(rack), word);
+        let found = findings::findings(&view);
+        assert!(
+            found[0].starts_with(&format!("Rack 2: evenness: {word}: ")),
+            "{found:?}"
+        );
+        let said = view.verdict(true).to_lowercase();
+        assert!(said.contains(word), "{said}");
+    }
+}
+
+#[test]
+fn few_places_are_remarked_on_once_with_what_can_still_be_done() {
+    let kitchen = demo();
+    let mut tests = [BEFORE, AFTER].map(|id| {
+        let mut test = kitchen.find_test(id).unwrap().clone();
+        let mut laid = [0; 8];
+        test.slices.retain(|s| {
+            laid[usize::from(s.rack)] += 1;
+            laid[usize::from(s.rack)] <= 6
+        });
+        test
+    });
+    let remarks = |tests: &[ToastTest; 2]| -> Vec<String> {
+        let view = of(&kitchen, &tests[..1], &tests[1..]).unwrap();
+        let all = view.warnings.iter().map(ToString::to_string);
+        all.filter(|w| w.contains("in only")).collect()
+    };
+    let said = remarks(&tests);
+    let once =
+        said.len() == 1 && said[0].starts_with("before and after: rack 2 is scored in only 6");
+    assert!(
+        once && said[0].contains("lay out more next time"),
+        "{said:?}"
+    );
+    let mut left = tests[0].slices[0];
+    left.reading = crate::model::Reading::Unscored;
+    for test in &mut tests {
+        test.slices.push(left);
+    }
+    let said = remarks(&tests);
+    let rest = said.iter().find(|w| w.contains("score the rest"));
+    assert!(
+        rest.is_some_and(|w| w.contains("rack 2 is") && !w.contains("rack 4")),
+        "{said:?}"
+    );
 }
 
 #[test]

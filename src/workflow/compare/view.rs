@@ -3,7 +3,7 @@
 use crate::{
     compare::{Basis, Comparison, RackComparison},
     field::Reading as MapReading,
-    model::{Oven, Sensitivity, ToastTest, Warning},
+    model::{Oven, Sensitivity, TestId, ToastTest, Warning},
     units::TemperatureUnit,
     workflow::view::reading_of,
 };
@@ -20,6 +20,8 @@ pub struct TestGroup<'t> {
 /// Everything that can be said of before and after.
 #[derive(Debug, Clone, PartialEq)]
 pub struct CompareView {
+    /// The tests that count before and after; none where they are bare samples.
+    pub tests: (Vec<TestId>, Vec<TestId>),
     /// The figures, maps and verdicts.
     pub comparison: Comparison,
     /// What a browning ratio is worth in degrees, and what that rests on.

@@ -2,14 +2,15 @@
 //! of what it was mapped from.
 
 use crate::{
-    field::{self, Bound, Domain, Evidence, RackMap, Range},
+    field::{self, Bound, Domain, Evidence, RackMap, Range, UNSEEN},
     model::{Mode, Oven, PlaceName, Sensitivity, ToastTest},
     store::{Figures, fingerprint},
     units::Celsius,
     workflow::{
         observe::{domain_of, observations_of, priors_of, read_by_eye, to_one_level},
+        pool::on_one_side,
         sensitivity::sensitivity_of,
-        view::reading_of,
+        view::{READ_ON, reading_of},
     },
 };
 use jiff::civil::DateTime;
@@ -23,11 +24,9 @@ pub type Progress<'p> = dyn Fn(usize, usize) + Sync + 'p;
 
 /// Figures of the engine that maps: raised whenever the same slices come to be mapped otherwise, so that nothing kept
 /// before counts. A test below fails where that was forgotten.
-const ENGINE: u8 = 4;
+const ENGINE: u8 = 5;
 /// Figures in a kept row: rack, three ranges, the hottest place, and its range.
 const ROW: usize = 15;
-/// Cells of the maps behind the figures.
-const GRID: (usize, usize) = (18, 12);
 
 /// How even a rack position was in one toast test.
 #[derive(Debug, Clone, PartialEq)]
@@ -75,10 +74,23 @@ impl Mapped {
         self.0.iter().flat_map(|mapped| &mapped.points)
     }
 
-    /// Returns what the degrees of a mode rest on; `None` where none of its tests has a map.
-    pub fn sensitivity(&self, mode: Mode) -> Option<Sensitivity> {
+    /// Says what the degrees of a mode rest on, and from which test on something else; `None` where none has a map.
+    pub fn basis(&self, mode: Mode) -> Option<String> {
         let of_mode = |m: &&MappedTest| m.test.setup.mode == mode && !m.points.is_empty();
-        self.0.iter().find(of_mode).map(|m| m.sensitivity)
+        let mut last = None;
+        let mut said: Vec<String> = Vec::new();
+        for one in self.0.iter().filter(of_mode) {
+            let basis = one.sensitivity.basis();
+            if last.as_ref() != Some(&basis) {
+                let day = one.test.when.date();
+                said.push(match last {
+                    None => basis.clone(),
+                    Some(_) => format!("from {day} on, on {basis}"),
+                });
+                last = Some(basis);
+            }
+        }
+        (!said.is_empty()).then(|| said.join("; "))
     }
 
     /// Maps the tests that are neither held as they are now nor among the figures `kept`, which are brought up to them.
@@ -91,7 +103,7 @@ impl Mapped {
         progress: &Progress<'_>,
     ) -> Self {
         let domain = domain_of(oven);
-        let wanted = with_sensitivity(tests);
+        let wanted = with_sensitivity(oven, tests);
         let done = AtomicUsize::new(0);
         let mapped: Vec<(String, MappedTest)> = in_shares(&wanted, |(test, sensitivity)| {
             let key = fingerprint(&inputs(test, &domain, sensitivity));
@@ -121,23 +133,21 @@ impl Mapped {
     }
 }
 
-/// Tells each test's sensitivity. Every test of a mode tells of it: gone through once for each setting, not for each test.
-fn with_sensitivity<'t>(tests: &[&'t ToastTest]) -> Vec<(&'t ToastTest, Sensitivity)> {
-    let mut known: Vec<(Mode, Celsius, Sensitivity)> = Vec::new();
+/// Tells each test's sensitivity. Every test of a mode with no visit between tells of it: gone through once for each
+/// setting, not for each test.
+fn with_sensitivity<'t>(oven: &Oven, tests: &[&'t ToastTest]) -> Vec<(&'t ToastTest, Sensitivity)> {
+    let mut known: Vec<((Mode, usize, Celsius), Sensitivity)> = Vec::new();
     tests
         .iter()
         .map(|test| {
-            let (mode, dial) = (test.setup.mode, test.setup.dial);
-            let found = known.iter().find(|k| k.0 == mode && k.1 == dial);
-            let sensitivity = if let Some(found) = found {
-                found.2
-            } else {
-                let alike = tests.iter().filter(|t| t.setup.mode == mode);
-                let alike: Vec<&ToastTest> = alike.copied().collect();
-                let made = sensitivity_of(&alike, dial);
-                known.push((mode, dial, made));
+            let visits = oven.visits.iter().filter(|v| v.when <= test.when).count();
+            let setting = (test.setup.mode, visits, test.setup.dial);
+            let found = known.iter().find(|k| k.0 == setting).map(|k| k.1);
+            let sensitivity = found.unwrap_or_else(|| {
+                let made = sensitivity_of(&on_one_side(tests, oven, test), test.setup.dial);
+                known.push((setting, made));
                 made
-            };
+            });
             (*test, sensitivity)
         })
         .collect()
@@ -245,7 +255,8 @@ fn points(test: &ToastTest, domain: &Domain, sensitivity: &Sensitivity) -> Vec<E
         return Vec::new();
     };
     let reading = reading_of(sensitivity);
-    let map = fit.map(GRID.0, GRID.1);
+    // Read as its map is on every face.
+    let map = fit.map(READ_ON.0, READ_ON.1);
     let tested = map.racks.iter().filter(|r| r.evidence == Evidence::Tested);
     tested
         .filter_map(|rack| {
@@ -253,6 +264,8 @@ fn points(test: &ToastTest, domain: &Domain, sensitivity: &Sensitivity) -> Vec<E
             let at = hottest(rack, fit.covered(rack.rack))?;
             let (row, col) = (at / rack.grid.cols, at % rack.grid.cols);
             let (x, y) = (rack.grid.x(col), rack.grid.y(row));
+            // As the peak of a zone: the strongest of many places.
+            let sd = UNSEEN * rack.contrast_sd[at];
             Some(EvennessPoint {
                 when: test.when,
                 test: test.id.to_string(),
@@ -264,7 +277,7 @@ fn points(test: &ToastTest, domain: &Domain, sensitivity: &Sensitivity) -> Vec<E
                 sd_c: even.sd_c,
                 hottest_at: (x, y),
                 hottest: PlaceName::of(x, y, domain.width, domain.depth).words(),
-                hottest_c: reading.degrees(rack.contrast[at], rack.contrast_sd[at], rack.level()),
+                hottest_c: reading.degrees(rack.contrast[at], sd, rack.level()),
             })
         })
         .collect()
@@ -294,7 +307,7 @@ mod tests {
     /// The engine's number, and what it maps one small test to. No truth but a seal: a map that comes out otherwise needs
     /// another number, or old figures are shown beside new ones.
     const SEALED: (u8, [[f64; ROW]; 2]) = (
-        4,
+        5,
         [
             [
                 1.0,
@@ -307,11 +320,11 @@ mod tests {
                 11.281_403_4,
                 5.936_303_2,
                 20.119_521_9,
-                6.111_111_1,
+                5.041_666_7,
                 29.291_666_7,
-                13.615_895_5,
-                7.419_595_8,
-                21.432_365_8,
+                14.008_786_5,
+                7.570_327_8,
+                22.092_705_6,
             ],
             [
                 2.0,
@@ -324,11 +337,11 @@ mod tests {
                 14.056_116,
                 7.236_016_7,
                 25.919_334_2,
-                6.111_111_1,
+                5.041_666_7,
                 29.291_666_7,
-                16.050_070_5,
-                8.815_760_8,
-                25.166_577_7,
+                16.508_5,
+                8.999_608_8,
+                25.926_23,
             ],
         ],
     );

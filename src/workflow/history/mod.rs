@@ -285,7 +285,14 @@ pub fn test_again(kitchen: &Records, oven: &Oven, mode: Option<Mode>, today: Dat
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::{model::ServiceVisit, workflow::kitchen::Kitchen};
+    use crate::{
+        model::{ServiceVisit, TestId},
+        workflow::{
+            kitchen::Kitchen,
+            map::map_of,
+            pool::{Pool, Which},
+        },
+    };
     use jiff::civil::date;
 
     /// Nothing is known, nothing kept, nobody told.
@@ -329,6 +336,32 @@ mod tests {
         );
         assert!(!life.again.due, "{:?}", life.again);
         assert_eq!(life.again.from, date(2026, 10, 11));
+    }
+
+    /// A test's map by itself and its line here are one figure.
+    #[test]
+    fn a_test_is_as_hot_as_on_its_own_map() {
+        let (kitchen, _) = Kitchen::throwaway_copy().unwrap();
+        let oven = kitchen.find_oven("wall-oven").unwrap();
+        let life = history(&kitchen, oven, date(2026, 4, 20), &desk());
+        let mut seen = 0;
+        for point in life.mapped.points().filter(|p| p.hottest_c.lo > 4.0) {
+            let alone = Which::Alone(TestId::new(&point.test).unwrap());
+            let view = map_of(&Pool::choose(&kitchen, oven, &alone), (12, 9)).unwrap();
+            let on = view.zones.iter().filter(|z| z.rack == point.rack);
+            let peak = on
+                .map(|z| z.peak_c)
+                .max_by(|a, b| a.value.total_cmp(&b.value));
+            assert_eq!(peak, Some(point.hottest_c), "{} {}", point.test, point.rack);
+            seen += 1;
+        }
+        assert!(seen >= 2, "{seen}");
+        let basis = life.mapped.basis(Mode::StillAir).unwrap();
+        let (before, since) = basis.split_once("; from 2026-04-10 on, on ").unwrap();
+        assert!(
+            before.contains("published") && since.contains("two dial"),
+            "{basis}"
+        );
     }
 
     #[test]

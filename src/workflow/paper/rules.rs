@@ -1,18 +1,18 @@
 //! What a card says of each bake: where to put it, when to turn it, and how even it then comes out.
 
-use super::{
-    super::{
-        after::learn::own_curve,
-        catalogue::{bake_kind, bake_kinds},
-        ground::Ground,
-        kitchen::Records,
-        plan::{PlanError, PlanRequest, Planned, Told, plan_of},
-        recipe::as_kind,
-    },
-    words,
+use super::super::{
+    after::learn::own_curve,
+    catalogue::{bake_kind, bake_kinds},
+    ground::Ground,
+    kitchen::Records,
+    plan::{PlanError, PlanRequest, Planned, Told, plan_of},
+    recipe::as_kind,
 };
 use crate::{
-    model::{BakeKind, BakeLog, Gravity, Oven, Plan, Segment, Tray, Warning, Yardstick},
+    model::{
+        BakeKind, BakeLog, Gravity, Oven, Plan, Segment, Tray, Warning, Yardstick,
+        text::racks_named,
+    },
     report::{
         paper::{DataTable, Table, Value},
         words::{move_words, placement_words},
@@ -324,7 +324,7 @@ fn places_words(segment: &Segment, oven: &Oven) -> String {
         many if many.iter().all(|w| bare(w) == Some(true)) => {
             let mut racks: Vec<u8> = segment.trays.iter().map(|t| t.rack).collect();
             racks.sort_unstable();
-            words::listed(&racks).to_lowercase()
+            racks_named(&racks)
         }
         many => many.join("; "),
     }

@@ -3,8 +3,10 @@
 use super::{
     super::{
         catalogue::{Occasion, cautions_at},
+        compare::{Pooling, sides},
         ground::ground_of_oven,
         kitchen::Records,
+        observe::tells,
         readings::{
             OvenSummary, SettingSummary, Standing, Verdict, advice, sittings, standing, summary,
             sureness_words,
@@ -30,6 +32,7 @@ use crate::{
     units::CelsiusDelta,
 };
 use jiff::civil::Date;
+use std::slice::from_ref;
 
 /// Days in a year, leap years counted in.
 const YEAR: f64 = 365.25;
@@ -50,14 +53,13 @@ pub fn sheet(kitchen: &Records, oven: &Oven, request: &PaperRequest) -> Result<D
         .into_iter()
         .filter(|t| t.setup.mode == mode && t.scored() > 0)
         .collect();
-    let around = |t: &ToastTest| visit.is_some() && span.holds(t.when);
-    let (before, after): (Vec<&ToastTest>, Vec<&ToastTest>) = on_record
-        .iter()
-        .filter(|t| around(t))
-        .partition(|t| visit.is_some_and(|v| t.when < v.when));
+    let (before, after) = visit.map_or_else(Default::default, |visit| {
+        around(kitchen, &on_record, (visit, &span))
+    });
+    let used = || before.iter().chain(&after).chain(&now);
     let (tests, unused): (Vec<&ToastTest>, Vec<&ToastTest>) = on_record
-        .into_iter()
-        .partition(|t| around(t) || now.iter().any(|n| n.id == t.id));
+        .iter()
+        .partition(|t| used().any(|other| other.id == t.id));
     let found = summary(kitchen, oven, mode);
     let mut blocks = vec![
         Block::Finding(finding(&found, ground.view(), oven)),
@@ -117,6 +119,22 @@ pub fn sheet(kitchen: &Records, oven: &Oven, request: &PaperRequest) -> Result<D
         blocks,
         data: tables,
     })
+}
+
+/// Returns the tests before and after a visit: those that count where the full ones on either side of it are compared.
+fn around<'k>(
+    kitchen: &'k Records,
+    on_record: &[&'k ToastTest],
+    (visit, span): (&ServiceVisit, &Span),
+) -> (Vec<&'k ToastTest>, Vec<&'k ToastTest>) {
+    let full = on_record.iter().filter(|t| !t.is_check() && tells(t));
+    let (before, after): (Vec<&ToastTest>, Vec<&ToastTest>) = full
+        .filter(|t| span.holds(t.when))
+        .partition(|t| t.when < visit.when);
+    match (before.last(), after.first()) {
+        (Some(b), Some(a)) => sides(kitchen, (from_ref(&b.id), from_ref(&a.id)), Pooling::Beside),
+        (None, _) | (_, None) => (before, after),
+    }
 }
 
 /// Returns the visit asked for, else the latest.

@@ -3,7 +3,7 @@ use super::{
     *,
 };
 use crate::{
-    model::{AirPlace, AirReading, Phase, ServiceVisit},
+    model::{AirPlace, AirReading, CHECK_NOTE, Phase, Reading, ServiceVisit, Shade, Slice, TestId},
     report::paper::{DataTable, Value},
     units::{Celsius, LengthUnit, TemperatureUnit},
     workflow::readings::{Sitting, add_reading},
@@ -422,11 +422,49 @@ fn racks_without_a_change_take_one_line_and_no_map() {
     let text = text_of(&sheet(&kitchen, oven, &request()).unwrap());
     let of_two = text.matches("Rack 2:").count();
     assert!(
-        of_two == 1 && text.contains("Rack 2: no change that these tests can show"),
+        of_two == 1 && text.contains("Rack 2: evenness: "),
         "{of_two}\n{text}"
     );
     assert!(text.contains("Rack 4 before") && !text.contains("Rack 2 before"));
     assert!(!text.to_lowercase().contains("position"), "{text}");
+}
+
+/// What `compare` leaves out does not count on the sheet.
+#[test]
+fn quick_checks_and_burnt_tests_change_nothing_before_and_after_a_visit() {
+    let (mut kitchen, _) = Kitchen::throwaway_copy().unwrap();
+    let oven = kitchen.find_oven("wall-oven").unwrap().clone();
+    let part = |kitchen: &Kitchen| {
+        let text = text_of(&sheet(kitchen, &oven, &request()).unwrap());
+        let (_, from) = text.split_once("## Before and after the visit").unwrap();
+        from.split("\n## ").next().unwrap().to_owned()
+    };
+    let told = part(&kitchen);
+    let full = kitchen.find_test("2026-04-11-wall-oven").unwrap().clone();
+    for (day, note, shade) in [(12, CHECK_NOTE, 2), (13, "", 9)] {
+        let mut test = full.clone();
+        test.when = date(2026, 4, day).at(8, 0, 0, 0);
+        test.id = kitchen.fresh_test_id(&oven.id, test.when.date());
+        note.clone_into(&mut test.note);
+        let front = |s: &&mut Slice| note.is_empty() || s.place.y.0 < 20.0;
+        for slice in test.slices.iter_mut().filter(front) {
+            slice.reading = Reading::ByEye(Shade::whole(shade).unwrap());
+        }
+        kitchen.save_test(test).unwrap();
+        assert_eq!(part(&kitchen), told, "{note}");
+    }
+    for id in [
+        "2026-04-10-wall-oven",
+        "2026-04-11-wall-oven",
+        "2026-04-11-wall-oven-2",
+    ] {
+        kitchen.remove_test(&TestId::new(id).unwrap()).unwrap();
+    }
+    let said = part(&kitchen);
+    assert!(
+        said.contains("There is no full toast test") && !said.contains("Rack "),
+        "{said}"
+    );
 }
 
 /// An inch is 2.54 cm by definition.

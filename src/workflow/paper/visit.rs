@@ -2,9 +2,11 @@
 
 use super::{
     super::{
-        compare::{CompareView, TestGroup, compare_tests, is_of_rack, more_even_words},
-        map::READ_ON,
+        compare::{
+            CompareView, TestGroup, compare_tests, is_of_rack, more_even_words, state_words,
+        },
         readings::{OvenSummary, Sat},
+        view::READ_ON,
     },
     request::GRID,
     words,
@@ -75,7 +77,7 @@ impl Around<'_> {
         }
         if before.is_empty() || after.is_empty() {
             blocks.push(Block::Text(
-                "There is no scored toast test on both sides of it in this mode, so no maps are set against each other."
+                "There is no full toast test that tells anything on both sides of it in this mode, so no maps are set against each other."
                     .to_owned(),
             ));
             return (blocks, tables);
@@ -122,9 +124,7 @@ impl Around<'_> {
             .iter()
             .map(|sat| {
                 let hold = sat.figures.hold;
-                let swing = hold
-                    .and_then(|h| h.swing)
-                    .map(|e| at_least(&e, unit));
+                let swing = hold.and_then(|h| h.swing).map(|e| at_least(&e, unit));
                 let offset = sat
                     .offset()
                     .map(|e| words::degrees(words::ends(e), self.oven));
@@ -188,25 +188,16 @@ impl Around<'_> {
     }
 }
 
-/// Returns what the comparison found, all racks that did not change in one line.
+/// Returns what the comparison found, a rack of which no change is told in one line.
 fn said(view: &CompareView) -> Vec<String> {
     let racks = view.comparison.racks.iter();
-    let same: Vec<u8> = racks
-        .filter(|r| !words::has_changed(r))
-        .map(|r| r.rack)
-        .collect();
-    let of_same = |finding: &str| same.iter().any(|rack| is_of_rack(finding, *rack));
-    let mut said: Vec<String> = view
-        .findings
-        .iter()
-        .filter(|f| !of_same(f))
-        .cloned()
-        .collect();
-    if !same.is_empty() {
-        let which = words::listed(&same);
-        said.insert(0, format!("{which}: no change that these tests can show."));
-    }
-    said
+    let same = || racks.clone().filter(|r| !words::has_changed(r));
+    let of_same = |finding: &str| same().any(|r| is_of_rack(finding, r.rack));
+    let told = view.findings.iter().filter(|f| !of_same(f)).cloned();
+    same()
+        .map(|r| format!("Rack {}: evenness: {}.", r.rack, state_words(r)))
+        .chain(told)
+        .collect()
 }
 
 fn change_table(view: &CompareView) -> Table {
@@ -222,7 +213,7 @@ fn change_table(view: &CompareView) -> Table {
             .map(|r| {
                 vec![
                     r.rack.to_string(),
-                    r.verdict.words().to_owned(),
+                    state_words(r),
                     more_even_words(r),
                     words::interval(r.sd.before),
                     words::interval(r.sd.after),

@@ -13,16 +13,6 @@ use crate::{
     units::{CelsiusDelta, LengthUnit, no_negative_zero},
 };
 
-/// Returns racks in words: `Rack 2`, `Racks 2, 3 and 5`.
-pub(super) fn listed(racks: &[u8]) -> String {
-    let words: Vec<String> = racks.iter().map(u8::to_string).collect();
-    match words.as_slice() {
-        [] => String::new(),
-        [one] => format!("Rack {one}"),
-        [most @ .., last] => format!("Racks {} and {last}", most.join(", ")),
-    }
-}
-
 /// Returns an area: `66 sq in`, `426 cm2`.
 pub(super) fn area(cm2: f64, unit: LengthUnit) -> String {
     // The side of one unit, squared, is the unit of area.

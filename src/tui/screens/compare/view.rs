@@ -3,7 +3,7 @@
 use super::state::{Act, CompareScreen, Pane};
 use crate::tui::prelude::*;
 use crate::{
-    compare::{RackComparison, Verdict},
+    compare::RackComparison,
     field::RackMap,
     model::PlaceName,
     report::{Quantity, Scale, quantity::signed},
@@ -13,7 +13,7 @@ use crate::{
         rack_raster::{inside, place_under},
     },
     units::CelsiusDelta,
-    workflow::compare::{CompareView, more_even_words},
+    workflow::compare::{CompareView, more_even_words, state_words},
 };
 
 /// Returns the pictures in sight with their places.
@@ -78,15 +78,10 @@ pub(super) fn hit(
 /// Returns a line for every rack position tested on both sides, the highest first.
 fn tabs_of(view: &CompareView) -> Vec<Tab> {
     let racks = view.comparison.racks.iter().rev();
-    let words = |r: &RackComparison| match r.verdict {
-        Verdict::Better => "more even",
-        Verdict::Worse => "less even",
-        Verdict::NoChange => "can't tell yet",
-    };
     racks
         .map(|r| Tab {
             rack: r.rack,
-            words: Some(words(r).to_owned()),
+            words: Some(state_words(r)),
         })
         .collect()
 }
@@ -97,8 +92,6 @@ struct Sheet<'a> {
     shared: &'a Shared,
     view: &'a CompareView,
     rack: &'a RackComparison,
-    /// The change, laid on the level before so that it reads in degrees.
-    change: RackMap,
     /// Of before and after, over all racks.
     scale: Scale,
     /// Of the change, over all racks.
@@ -114,15 +107,13 @@ impl<'a> Sheet<'a> {
     ) -> Self {
         let quantity = Quantity::degrees(view.unit, &view.sensitivity);
         let racks = &view.comparison.racks;
-        let changes: Vec<RackMap> = racks.iter().map(RackComparison::change_on_level).collect();
         Self {
             screen,
             shared,
             view,
             rack,
-            change: rack.change_on_level(),
             scale: Scale::over(quantity, racks.iter().flat_map(|r| [&r.before, &r.after])),
-            of_change: Scale::over(quantity, &changes),
+            of_change: Scale::over(quantity, racks.iter().map(|r| &r.change_on_level)),
         }
     }
 
@@ -134,7 +125,11 @@ impl<'a> Sheet<'a> {
                 &self.scale,
                 "after, at the level of before",
             ),
-            Pane::Change => (&self.change, &self.of_change, "change, after minus before"),
+            Pane::Change => (
+                &self.rack.change_on_level,
+                &self.of_change,
+                "change, after minus before",
+            ),
         }
     }
 
@@ -167,7 +162,7 @@ impl<'a> Sheet<'a> {
             .map(|rack| match shown {
                 Pane::Before => rack.before.clone(),
                 Pane::After => rack.after.clone(),
-                Pane::Change => rack.change_on_level(),
+                Pane::Change => rack.change_on_level.clone(),
             })
             .collect();
         RackTabs {
@@ -215,11 +210,9 @@ impl<'a> Sheet<'a> {
         let i = grid.index(row, col);
         let quantity = self.scale.quantity;
         let figure = |map: &RackMap| quantity.show(quantity.value(map.mean[i], map.rack_mean));
-        let change = self.view.reading().degrees(
-            self.change.contrast[i],
-            self.change.contrast_sd[i],
-            self.change.level(),
-        );
+        let map = &self.rack.change_on_level;
+        let reading = self.view.reading();
+        let change = reading.degrees(map.contrast[i], map.contrast_sd[i], map.level());
         let unit = self.view.unit;
         let degrees = |c: f64| signed(unit.delta_figure(CelsiusDelta(c)));
         let place = PlaceName::of(x, y, grid.width, grid.depth).spoken();

@@ -55,10 +55,9 @@ impl Room for HistoryScreen {
         let mut said = vec![Sentence::finding(life.again.sentence())];
         let rests_on = self
             .mode(oven, life)
-            .and_then(|mode| life.mapped.sensitivity(mode));
-        if let Some(sensitivity) = rests_on {
-            let words = format!("Degrees rest on {}.", sensitivity.basis());
-            said.push(Sentence::finding(words));
+            .and_then(|mode| life.mapped.basis(mode));
+        if let Some(basis) = rests_on {
+            said.push(Sentence::finding(format!("Degrees rest on {basis}.")));
         }
         said
     }
