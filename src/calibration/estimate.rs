@@ -1,6 +1,6 @@
 //! An estimate with its standard error, its degrees of freedom and its interval.
 
-use crate::numeric::student;
+use crate::numeric::{normal::quantile, student};
 
 /// A figure found from readings, and how sure it is.
 ///
@@ -16,8 +16,8 @@ pub struct Estimate {
     pub df: f64,
 }
 
-/// Two estimates further apart than so many standard deviations of their difference contradict each other.
-const CONTRADICTS: f64 = 2.0;
+/// How often any two of instruments that keep their word are called contradicting.
+const CONTRADICTS: f64 = 0.05;
 
 impl Estimate {
     /// Makes an estimate: a figure, its standard error in the same unit, and the degrees of freedom behind that.
@@ -128,8 +128,9 @@ impl Estimate {
             let after = |i: usize| parts[i + 1..].iter().map(move |b| (&parts[i], b));
             (0..parts.len()).flat_map(after)
         };
+        let far = quantile(1.0 - 0.5 * CONTRADICTS / pairs().count().max(1) as f64);
         let contradicts =
-            |(a, b): &(&Self, &Self)| (a.value - b.value).abs() > CONTRADICTS * a.sd.hypot(b.sd);
+            |(a, b): &(&Self, &Self)| (a.value - b.value).abs() > far * a.sd.hypot(b.sd);
         let apart = pairs().filter(contradicts);
         let apart = apart.map(|(a, b)| (a.value - b.value).abs());
         let sd = variance.sqrt().max(apart.fold(0.0, f64::max));

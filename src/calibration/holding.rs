@@ -140,13 +140,19 @@ pub fn holding(samples: &[Sample], habits: &Habits) -> Option<Holding> {
             return Some(without_cycle(settled, unsettled, habits));
         }
     };
-    let span = read_for(settled, PAUSE * cycle.seconds);
+    let pause = PAUSE * cycle.seconds;
     let means = cycle_means(settled, cycle.seconds);
     let whole = means.len();
+    let longest = stretches(settled, pause).max_by_key(|s| s.len());
+    let longest = longest.unwrap_or(settled);
+    let (from, until) = (longest[0].0, longest[longest.len() - 1].0);
+    let span = if whole == 0 {
+        until - from
+    } else {
+        read_for(settled, pause)
+    };
     let mean = if whole == 0 {
-        let read = stretches(settled, PAUSE * cycle.seconds).max_by_key(|s| s.len());
-        let read = read.unwrap_or(settled);
-        time_weighted(read, read[0].0, read[read.len() - 1].0)
+        time_weighted(longest, from, until)
     } else {
         means.iter().sum::<f64>() / whole as f64
     };

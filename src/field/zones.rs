@@ -204,7 +204,22 @@ fn describe(
         })
         .unwrap_or(0);
     // The strongest of many places, chosen after looking, on a map that holds no pattern finer than the slices.
-    let (difference, sd) = (rack.contrast[peak], UNSEEN * rack.contrast_sd[peak]);
+    let wider = match rack.evidence {
+        Evidence::Tested => UNSEEN,
+        Evidence::Interpolated => 1.0,
+    };
+    let (difference, sd) = (rack.contrast[peak], wider * rack.contrast_sd[peak]);
+    // A hot zone is not cooler than the rest, however wide its interval.
+    let on_its_side = |range: Range| match kind {
+        ZoneKind::Hot => Range {
+            lo: range.lo.max(0.0),
+            ..range
+        },
+        ZoneKind::Cool => Range {
+            hi: range.hi.min(0.0),
+            ..range
+        },
+    };
     Zone {
         rack: rack.rack,
         kind,
@@ -213,8 +228,8 @@ fn describe(
         centre,
         area: n * grid.cell_area(),
         probability: zone_probability(fit, rack, kind, &cells, reading),
-        peak_shade: reading.shades(difference, sd),
-        peak_c: reading.degrees(difference, sd, rack.level()),
+        peak_shade: on_its_side(reading.shades(difference, sd)),
+        peak_c: on_its_side(reading.degrees(difference, sd, rack.level())),
         cells,
     }
 }

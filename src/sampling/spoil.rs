@@ -159,7 +159,11 @@ fn weigh(crumb: &Crumb, ground: &Ground, standing: &Standing, so_far: Local) -> 
     let covered = ground.shaded >= 2 && ground.darkest > COVERED;
     let untold = ground.shaded > 0 && expected < COLOUR_TELLS && (covered || crossed);
     // beside a ground as dark, one of the darkest slices whose colour could not confirm a shadow
-    let likely = ground.darkest > COVERED && expected < SHADED && standing.rank < NOT_DARKEST;
+    let likely = ground.darkest > COVERED
+        && (0.0..SHADED).contains(&expected)
+        && standing.slope > 0.0
+        && standing.rank < NOT_DARKEST
+        && so_far.flag.is_none();
     let beyond = BEYOND * standing.beyond;
     let lightened = lightened(crumb, standing);
     if shaded {

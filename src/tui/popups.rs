@@ -79,7 +79,8 @@ pub(crate) fn hidden(content: &Content, shared: &Shared, body: Rect) -> u16 {
 pub(crate) fn draw(popup: &Popup, shared: &Shared, frame: &mut Frame<'_>, body: Rect) {
     let theme = &shared.theme;
     let (area, lines) = laid(&popup.content, shared, body);
-    let foot = if hidden(&popup.content, shared, body) > popup.offset {
+    let hidden = hidden(&popup.content, shared, body);
+    let foot = if hidden > popup.offset {
         " \u{2193}: more   Enter: close "
     } else {
         " Enter: close "
@@ -93,7 +94,10 @@ pub(crate) fn draw(popup: &Popup, shared: &Shared, frame: &mut Frame<'_>, body: 
         .title_bottom(Line::styled(foot, theme.style(Role::Quiet)).right_aligned())
         .padding(Padding::horizontal(1));
     frame.render_widget(Clear, area);
-    frame.render_widget(text.block(block).scroll((popup.offset, 0)), area);
+    frame.render_widget(
+        text.block(block).scroll((popup.offset.min(hidden), 0)),
+        area,
+    );
 }
 
 fn help(here: &Keys, everywhere: &Keys, inner: usize, shared: &Shared) -> Vec<Line<'static>> {

@@ -155,6 +155,8 @@ pub(super) fn domain_of_samples(samples: &Samples, width: f64, depth: f64) -> Do
 /// Scatter of slices read by eye from which no zone is sure, shades: of zones that a scorer with twice the usual error was
 /// sure of 15 in 100 were none.
 const ROUGH_EYE: f64 = 0.7;
+/// The most that is said of a zone then (85 in 100 were right).
+const MOST_ROUGH: f64 = 0.85;
 
 /// What a view rests on beside the slices.
 struct Basis {
@@ -189,9 +191,10 @@ fn view(
     if basis.by_eye && scatter > ROUGH_EYE {
         for zone in &mut zones {
             zone.strength = Strength::Probable;
+            zone.probability = zone.probability.min(MOST_ROUGH);
         }
         warnings.push(Warning::new(
-            format!("slices side by side differ by {scatter:.1} shade, more than an eye should: nothing is sure here"),
+            format!("slices side by side differ by {scatter:.1} shade, more than an eye should: no zone is sure here"),
             "score them again in one go, in one light, beside the card",
         ));
     }

@@ -217,6 +217,7 @@ fn nothing_is_plain_where_the_eye_is_rough() {
     let careless = ["7+ 4+ 5 2 7 4 5+ 2+ 5 4+ 3 2"];
     let map = scored(&careless).say("map --oven probe --json").json();
     let zones = map["zones"].as_array().unwrap();
+    assert!(!zones.is_empty(), "{map}");
     assert!(zones.iter().all(|z| z["strength"] != "plain"), "{map}");
     let warnings = map["warnings"].to_string();
     assert!(warnings.contains("more than an eye should"), "{warnings}");

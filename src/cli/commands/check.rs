@@ -190,7 +190,7 @@ fn renew_note(test: &ToastTest, checked: &Checked, session: &mut Session<'_>) {
     }
 }
 
-/// Returns the command that answers for these places, whatever is tested in the meantime.
+/// Returns the command that answers for these places, as long as nothing else is tested in the meantime.
 fn answered_by(args: &CheckArgs, laid: &Places, oven: &Oven) -> String {
     let typed = |name: &str, value: &Option<String>| match value {
         Some(text) if text.contains(' ') => format!(" --{name} \"{text}\""),

@@ -166,7 +166,7 @@ impl Store {
 
     /// Tells whether a name is free for something new: what was set aside under it could not come back.
     pub fn is_free(&self, id: &str) -> bool {
-        !paths::file(&self.root, REMOVED, id).exists()
+        !self.set_aside_as(id).any(|file| file.exists())
             && !FOLDERS.iter().any(|folder| {
                 self.kept_off
                     .contains_key(&paths::file(&self.root, folder, id))
@@ -224,10 +224,7 @@ impl Store {
     /// Fails with [`StoreError`]; the file is then still set aside.
     pub(crate) fn restore<T: Stored>(&self, id: &str) -> Result<Option<T>, StoreError> {
         let path = self.writable(T::FOLDER, id, || format!("{} {id}", T::WORD))?;
-        let first = paths::file(&self.root, REMOVED, id);
-        let others = (2..).map(|copy| first.with_file_name(format!("{copy}-{id}.{ENDING}")));
-        let there = std::iter::once(first.clone()).chain(others);
-        let there: Vec<PathBuf> = there.take_while(|file| file.exists()).collect();
+        let there: Vec<PathBuf> = self.set_aside_as(id).filter(|file| file.exists()).collect();
         // A bake may have had the same id.
         let readable = |file: &&PathBuf| self.read_file::<T>(file, id).is_ok();
         let Some(aside) = there.iter().rev().find(readable) else {
@@ -241,6 +238,18 @@ impl Store {
             atomic::flush_folder(touched).map_err(|e| StoreError::write(touched, e))?;
         }
         Ok(self.read_file(&path, id).ok())
+    }
+
+    /// Returns the files that a thing of that id may have been set aside as, the earliest first.
+    fn set_aside_as(&self, id: &str) -> impl Iterator<Item = PathBuf> {
+        /// So many of one id are looked for.
+        const COPIES: usize = 99;
+        let first = paths::file(&self.root, REMOVED, id);
+        let name = id.to_owned();
+        let folder = first.clone();
+        let others =
+            (2..=COPIES).map(move |copy| folder.with_file_name(format!("{copy}-{name}.{ENDING}")));
+        std::iter::once(first).chain(others)
     }
 
     fn writable_path<T: Stored>(&self, thing: &T) -> Result<PathBuf, StoreError> {

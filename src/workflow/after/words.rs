@@ -47,7 +47,7 @@ impl Level {
         if let Some(Minutes(m)) = self.minutes {
             let way = if m < 0.0 { "less" } else { "more" };
             let _ = if m.abs() < 0.5 {
-                write!(out, " Next time less than half a minute {way}.")
+                write!(out, " Next time a little {way}, under half a minute.")
             } else {
                 write!(out, " Next time about {:.0} min {way}.", m.abs().max(1.0))
             };

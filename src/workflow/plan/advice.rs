@@ -165,7 +165,7 @@ impl Outcome<'_> {
                 .to_owned();
         }
         let last = fitting - 1;
-        let each = Self::each_opening(&self.verdicts[..fitting]);
+        let each = Self::each_opening(&self.verdicts[..fitting], self.chosen > 0);
         let alike = self.verdicts[self.chosen].looks_alike();
         if self.chosen == 0 {
             let why = if alike {
@@ -207,7 +207,9 @@ impl Outcome<'_> {
 
     /// What each opening brings beyond the one before: `the first opening makes the pieces 0.25 shade more alike, the
     /// second 0.04`.
-    fn each_opening(verdicts: &[Verdict]) -> String {
+    ///
+    /// With the interval of what the first brings where it is advised.
+    fn each_opening(verdicts: &[Verdict], advised: bool) -> String {
         // Never rounded up to what it falls short of.
         let down = |gain: f64| (gain * 100.0 + 1e-9).floor() / 100.0;
         let gains: Vec<f64> = verdicts
@@ -223,8 +225,8 @@ impl Outcome<'_> {
                 let nth = ordinal(i + 1);
                 let told = verdicts[i + 1].gain_told(&verdicts[i]);
                 match (i, told.lo < SHOWS) {
-                    (0, _) if *gain <= 0.0 => {
-                        format!("the {nth} opening makes the pieces {gain:.2} shade more alike")
+                    (0, _) if !advised => {
+                        format!("the {nth} opening makes the pieces about {gain:.2} shade more alike")
                     }
                     (0, true) => format!(
                         "the {nth} opening may make the pieces up to {:.1} shade more alike",

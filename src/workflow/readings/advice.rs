@@ -99,8 +99,8 @@ fn of_setting(found: &OvenSummary, oven: &Oven, s: &SettingSummary) -> Vec<Advic
         out.push(of(
             Verdict::Technician,
             format!(
-                "Call a technician: at {dial} the air swings by {} {} from peak to peak, far more than is ordinary.",
-                unit.delta_figure(CelsiusDelta(swing.value)).round(),
+                "Call a technician: at {dial} the air swings by {} {} or more from peak to peak, far more than is ordinary.",
+                unit.delta_figure(CelsiusDelta(swing.interval(LEVEL).0)).round(),
                 unit.letter()
             ),
         ));

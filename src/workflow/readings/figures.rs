@@ -103,9 +103,11 @@ fn of_setting(rows: &[Row], thermometer: &Thermometer) -> RoundFigures {
     let mut warnings = Vec::new();
     let held = without_strays(held, &habits, &mut warnings);
     let mut hold = holding(&held, &habits);
-    let airs = || held.iter().map(|(_, air)| *air);
+    let settled = hold.map_or(0, |hold| hold.unsettled);
+    let airs = || held.iter().skip(settled).map(|(_, air)| *air);
     let ranges = airs().fold(f64::MIN, f64::max) - airs().fold(f64::MAX, f64::min);
-    if let Some(hold) = hold.as_mut().filter(|_| ranges > WIDEST_SWING) {
+    let believed = |hold: &&mut Holding| hold.sureness.is_sure() && ranges > WIDEST_SWING;
+    if let Some(hold) = hold.as_mut().filter(believed) {
         hold.sureness = Sureness::FewReadings(hold.readings);
         warnings.push(Warning::misleads(
             "readings called holding lie further apart than any oven swings",

@@ -144,6 +144,10 @@ fn rows_of_digits_read_as_bakers_write_them() {
             other => panic!("{wrong}: {other:?}"),
         }
     }
+    for commas in ["4,5,6 5,6,7", "4,5,6\n5,6,7", "4, 5, 6", "4,5\n"] {
+        let read = parse_scores(commas).unwrap();
+        assert_eq!(read[..2], [eye(4.0), eye(5.0)], "{commas}");
+    }
     let message = parse_scores("34x").unwrap_err().to_string();
     assert!(message.contains("'x' at place 3 of '34x'"), "{message}");
 }

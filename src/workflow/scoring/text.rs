@@ -70,15 +70,16 @@ pub enum ScoreTextError {
 /// for one to skip.
 ///
 /// Spaces, commas, slashes and line ends only part the rows for the eye. A point right behind a
-/// digit and before a 5 is a half step; elsewhere it skips a slice. A comma between two digits is refused where blanks
-/// part the scores.
+/// digit and before a 5 is a half step; elsewhere it skips a slice. A `4,5` between blanks is refused: it may be
+/// one score, or two.
 ///
 /// # Errors
 /// [`ScoreTextError::Sign`] names the first sign that is no score.
 pub fn parse_scores(row: &str) -> Result<Vec<Reading>, ScoreTextError> {
     let signs: Vec<char> = row.chars().collect();
-    // Between scores that blanks part, a comma may be a decimal one.
-    let parted = row.contains(char::is_whitespace);
+    // Between scores that blanks part, the comma of a half step may be a decimal one.
+    let parted = row.trim().contains(char::is_whitespace);
+    let is_blank = |sign: Option<&char>| sign.is_none_or(|c| c.is_whitespace());
     let mut out: Vec<Reading> = Vec::new();
     let mut i = 0;
     while let Some(&sign) = signs.get(i) {
@@ -96,8 +97,12 @@ pub fn parse_scores(row: &str) -> Result<Vec<Reading>, ScoreTextError> {
                     .and_then(|d| Shade::whole(d).ok())
                     .ok_or_else(|| wrong(&digit.to_string()))?;
                 let (half, width) = match (next, after) {
-                    (Some(','), Some(after)) if parted && after.is_ascii_digit() => {
-                        return Err(wrong(&format!("{digit},{after}")));
+                    (Some(','), Some('5'))
+                        if parted
+                            && is_blank(i.checked_sub(1).and_then(|before| signs.get(before)))
+                            && is_blank(signs.get(i + 3)) =>
+                    {
+                        return Err(wrong(&format!("{digit},5")));
                     }
                     (Some('+'), _) => (true, 2),
                     (Some('.'), Some('5')) => (true, 3),

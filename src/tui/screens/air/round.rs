@@ -13,7 +13,7 @@ use crate::{
 };
 use jiff::SignedDuration;
 
-/// Most characters of a reading: `1234.5` is longer than any.
+/// Most characters of a reading, its unit among them: `234.5F`.
 const LONGEST: usize = 6;
 /// A round in which nothing was read for so long was left without a word.
 const FORGOTTEN: SignedDuration = SignedDuration::from_hours(2);
@@ -91,7 +91,8 @@ impl Session {
 
     /// Takes a digit, the point or a unit.
     pub(super) fn digit(&mut self, c: char) {
-        if std::mem::take(&mut self.refused) {
+        // A unit is what was missing, perhaps.
+        if std::mem::take(&mut self.refused) && !c.is_ascii_alphabetic() {
             self.entry.clear();
         }
         let second_point = c == '.' && self.entry.contains('.');

@@ -21,7 +21,7 @@ keys! {
     'o' => Look, "take a look", "open the door for a look; press again when it is shut";
     Right => Lengthen(1), "a minute more", "bake one minute longer";
     Left => Lengthen(-1), "", "bake one minute less";
-    'u' | Backspace => Undo, "undo", "take the last thing back: a door, a move, minutes, the end";
+    'u' | Backspace => Undo, "undo", "take the last thing back: a door, a move, minutes";
     'f' => Finish, "finish", "everything is out of the oven";
     'c' => Cautions, "cautions", "read the cautions";
 }
@@ -34,7 +34,7 @@ keys! {
     's' => Skip, "skip", "leave the tray unscored";
     'p' => Pieces, "piece by piece", "score what came out piece by piece, against what the plan expected";
     'u' | Backspace => Undo, "undo", "take the last thing back: the end, a shade";
-    ' ' | Enter => Step, "back", "back, once every tray has its shade or is skipped";
+    ' ' | Enter => Step, "", "back, once every tray has its shade or is skipped";
     'c' => Cautions, "", "read the cautions";
 }
 
