@@ -205,8 +205,8 @@ mod tests {
             ..Ground::default()
         };
         let standing = |rank, slope| Standing {
-            rank,
             slope,
+            rank,
             ..Standing::default()
         };
         let weighed = |standing| weigh(&crumb, &ground, &standing, Local::default());
