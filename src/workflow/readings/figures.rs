@@ -106,9 +106,11 @@ fn of_setting(rows: &[Row], thermometer: &Thermometer) -> RoundFigures {
     let settled = hold.map_or(0, |hold| hold.unsettled);
     let airs = || held.iter().skip(settled).map(|(_, air)| *air);
     let ranges = airs().fold(f64::MIN, f64::max) - airs().fold(f64::MAX, f64::min);
-    let believed = |hold: &&mut Holding| hold.sureness.is_sure() && ranges > WIDEST_SWING;
-    if let Some(hold) = hold.as_mut().filter(believed) {
-        hold.sureness = Sureness::FewReadings(hold.readings);
+    let swings = |hold: &&mut Holding| hold.sureness.holds() && ranges > WIDEST_SWING;
+    if let Some(hold) = hold.as_mut().filter(swings) {
+        if hold.sureness.is_sure() {
+            hold.sureness = Sureness::FewReadings(hold.readings);
+        }
         warnings.push(Warning::misleads(
             "readings called holding lie further apart than any oven swings",
             "some may be in the other unit, or the probe was moved: look at them",
