@@ -195,20 +195,20 @@ impl Verdict {
 
     /// Returns how much less spread (shades) is to be expected than with `other`, over the same samples.
     pub fn gain_over(&self, other: &Self) -> f64 {
-        let gains = other.spread.iter().zip(&self.spread).map(|(o, s)| o - s);
-        gains.sum::<f64>() / self.spread.len().max(1) as f64
+        self.gains(other).sum::<f64>() / self.spread.len().max(1) as f64
+    }
+
+    /// How much less spread there is than with `other`, sample by sample.
+    fn gains(&self, other: &Self) -> impl Iterator<Item = f64> {
+        other.spread.iter().zip(&self.spread).map(|(o, s)| o - s)
     }
 
     /// Returns the same with the interval that is told of it: from nothing where what the pieces are expected to be
     /// gains no more than the draws scatter.
     pub fn gain_told(&self, other: &Self) -> Range {
-        let gains = other.spread.iter().zip(&self.spread).map(|(o, s)| o - s);
         let expected = (other.expected.0 - self.expected.0).max(0.0);
-        let draws = range(gains.collect());
-        let draws = Range {
-            lo: draws.lo.max(0.0),
-            ..draws
-        };
+        let mut draws = range(self.gains(other).collect());
+        draws.lo = draws.lo.max(0.0);
         Range {
             value: self.gain_over(other),
             ..told(draws, expected)

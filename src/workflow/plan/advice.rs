@@ -4,11 +4,11 @@ use super::{
     bake::Bake,
     notes::{clearance_note, door_note, uncorrected},
     outcome::{NEGLIGIBLE, Outcome},
-    words::{listed, ordinal, plural, said, said_whole},
+    words::{ordinal, plural, said, said_whole},
 };
 use crate::{
     field::{Evidence, Range},
-    model::{Oven, Warning, kinetics::equivalent_delta},
+    model::{Oven, Warning, kinetics::equivalent_delta, text::listed},
     planner::{
         door::{DoorClock, DoorSource, Timeline},
         dose::{Dose, earlier},

@@ -1,8 +1,8 @@
 //! What is asked of a plan, and why there is none.
 
-use super::words::{listed, plural};
+use super::words::plural;
 use crate::{
-    model::{BakeKind, Mode, Oven, OvenError, Tray},
+    model::{BakeKind, Mode, Oven, OvenError, Tray, text::listed},
     planner::PlannerError,
     units::{Celsius, Minutes},
 };

@@ -21,12 +21,6 @@ pub(super) fn said_whole(t: Minutes) -> String {
     said(Minutes(t.0.round()))
 }
 
-/// Lists rack positions: `2 and 5`.
-pub(super) fn listed(racks: &[u8]) -> String {
-    let words: Vec<String> = racks.iter().map(u8::to_string).collect();
-    words.join(" and ")
-}
-
 /// Returns what makes a word mean `n` of them.
 pub(super) fn plural(n: usize) -> &'static str {
     if n == 1 { "" } else { "s" }
