@@ -5,7 +5,7 @@ use super::{
     place::Place,
     screen::{Room, Screen},
     screens::open,
-    shared::{Banner, Shared},
+    shared::{Banner, Shared, first_of},
     theme::Theme,
 };
 use crate::{
@@ -36,13 +36,7 @@ impl App {
         now: impl Into<Moment>,
         warnings: &[Warning],
     ) -> Self {
-        let banner = warnings.first().map(|first| {
-            let more = match warnings.len() {
-                0 | 1 => String::new(),
-                n => format!(" (and {} more)", n - 1),
-            };
-            Banner::Wrong(format!("{first}{more}"))
-        });
+        let banner = first_of(warnings).map(Banner::Wrong);
         let mut shared = Shared::new(kitchen, theme, now.into(), banner);
         day::take_up(&mut shared);
         Self {

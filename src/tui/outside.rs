@@ -1,8 +1,16 @@
 //! What comes from outside the window: another window that has the kitchen, a file changed by something else.
 
 use super::{
-    app::App, bell::day, conflict::CHOICE, effect::Effect, event::Event, keys::Key, place::Place,
-    saving::save_all, screens::open, shared::Banner,
+    app::App,
+    bell::day,
+    conflict::CHOICE,
+    effect::Effect,
+    event::Event,
+    keys::Key,
+    place::Place,
+    saving::save_all,
+    screens::open,
+    shared::{Banner, first_of},
 };
 use crate::workflow::kitchen::Followed;
 
@@ -48,12 +56,15 @@ fn theirs_counts(app: &mut App) {
     let Some(conflict) = app.shared.conflict.take() else {
         return;
     };
-    if let Err(error) = app.shared.kitchen.give_way(&conflict.path) {
-        app.shared
-            .complain(format!("{error}. {}", conflict.question()));
-        app.shared.conflict = Some(conflict);
-        return;
-    }
+    let told = match app.shared.kitchen.give_way(&conflict.path) {
+        Ok(told) => told,
+        Err(error) => {
+            app.shared
+                .complain(format!("{error}. {}", conflict.question()));
+            app.shared.conflict = Some(conflict);
+            return;
+        }
+    };
     app.shared
         .unsaved
         .retain(|save| !save.same_thing(&conflict.save));
@@ -62,11 +73,11 @@ fn theirs_counts(app: &mut App) {
     // What else waits is asked in its turn, or tried again.
     save_all(app);
     if app.shared.unsaved.is_empty() {
-        let words = format!(
-            "the other version counts; yours is in {}",
-            conflict.mine.display()
-        );
-        app.shared.say(words);
+        let yours = format!("yours is in {}", conflict.mine.display());
+        match first_of(&told) {
+            Some(first) => app.shared.complain(format!("{first}; {yours}")),
+            None => app.shared.say(format!("the other version counts; {yours}")),
+        }
     }
 }
 
@@ -88,18 +99,26 @@ pub(super) fn follow(app: &mut App) {
     let keep = !app.shared.unsaved.is_empty();
     match app.shared.kitchen.follow(keep) {
         Followed::Same => {}
-        Followed::Changed => show_again(app),
-        Followed::TookOver if keep => {
+        Followed::Changed(told) => {
+            show_again(app);
+            if let Some(first) = first_of(&told) {
+                app.shared.complain(first);
+            }
+        }
+        Followed::TookOver(_) if keep => {
             save_all(app);
             if app.shared.unsaved.is_empty() {
                 follow(app);
             }
         }
-        Followed::TookOver => {
+        Followed::TookOver(told) => {
             day::take_up(&mut app.shared);
             show_again(app);
-            app.shared
-                .say("the other window has ended: this one saves now");
+            let ended = "the other window has ended: this one saves now";
+            match first_of(&told) {
+                Some(first) => app.shared.complain(format!("{ended}. {first}")),
+                None => app.shared.say(ended),
+            }
         }
     }
 }
@@ -204,6 +223,26 @@ mod tests {
             assert!(fixture.app.shared.unsaved.is_empty());
             assert!(matches!(fixture.app.shared.banner, Some(Banner::Done(_))));
         }
+    }
+
+    #[test]
+    fn another_version_that_cannot_be_read_is_not_said_to_count() {
+        let mut fixture = Fixture::scoring();
+        fixture.keys("3");
+        let id = fixture.test().id.to_string();
+        let path = fixture.folder.path().join(format!("tests/{id}.json"));
+        fs::write(&path, "{ \"version\": 3, ").unwrap();
+        fixture.keys("4");
+        assert!(fixture.app.shared.conflict.is_some());
+        fixture.keys("t");
+        let Some(Banner::Wrong(words)) = &fixture.app.shared.banner else {
+            panic!("{:?}", fixture.app.shared.banner)
+        };
+        assert!(
+            words.contains("damaged") && words.contains("yours is in"),
+            "{words}"
+        );
+        assert!(!words.contains("counts"), "{words}");
     }
 
     #[test]

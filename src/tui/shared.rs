@@ -11,7 +11,7 @@ use super::{
     worker::{Answer, Job, Lane, Ticket},
 };
 use crate::{
-    model::{BakeId, Mode, Moment, OvenId, TestId, ToastTest, id::DoughId},
+    model::{BakeId, Mode, Moment, OvenId, TestId, ToastTest, Warning, id::DoughId},
     sampling::Side,
     workflow::{
         catalogue::Occasion,
@@ -39,6 +39,15 @@ pub enum Banner {
     Done(String),
     /// Something is wrong; stays until it is put right or closed with Escape.
     Wrong(String),
+}
+
+/// Returns the first thing that reading the files had to say, and how many more there are.
+pub(crate) fn first_of(warnings: &[Warning]) -> Option<String> {
+    let first = warnings.first()?;
+    Some(match warnings.len() {
+        1 => first.to_string(),
+        n => format!("{first} (and {} more)", n - 1),
+    })
 }
 
 /// An answer of the worker that a screen asks for, waits for and holds.

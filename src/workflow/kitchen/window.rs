@@ -2,7 +2,7 @@
 
 use super::{Kitchen, followed::Followed, in_order};
 use crate::{
-    model::{AirRound, RoundId, TestId, ToastTest},
+    model::{AirRound, RoundId, TestId, ToastTest, Warning},
     store::{Store, StoreError},
     workflow::kitchen::{error::KitchenError, records::Records},
 };
@@ -30,35 +30,40 @@ impl Kitchen {
         let took_over = self.store.take_over().is_ok();
         if keep {
             return if took_over && !could_write {
-                Followed::TookOver
+                Followed::TookOver(Vec::new())
             } else {
                 Followed::Same
             };
         }
         let now = Store::trace(self.store.root());
         let changed = now != *before;
-        if changed && self.read_again().is_err() {
+        let told = if changed {
+            self.read_again()
+        } else {
+            Ok(Vec::new())
+        };
+        let Ok(told) = told else {
             return Followed::Same;
-        }
+        };
         if took_over {
             self.looking = None;
-            return Followed::TookOver;
+            return Followed::TookOver(told);
         }
         if changed {
             self.looking = Some(now);
-            return Followed::Changed;
+            return Followed::Changed(told);
         }
         Followed::Same
     }
 
-    /// Reads everything again from the disk.
+    /// Reads everything again from the disk; returns what there is to say of the files.
     ///
     /// # Errors
     /// [`KitchenError::Store`] when the folder cannot be read; what is in memory then stays.
-    fn read_again(&mut self) -> Result<(), KitchenError> {
-        let (contents, _told_at_the_start) = self.store.read_again()?;
+    fn read_again(&mut self) -> Result<Vec<Warning>, KitchenError> {
+        let (contents, told) = self.store.read_again()?;
         self.records = Arc::new(Records(in_order(contents)));
-        Ok(())
+        Ok(told)
     }
 
     /// Counts the scores of a toast test as it is on the disk now; `None` when it cannot be read.
@@ -73,11 +78,12 @@ impl Kitchen {
         Some(round.readings.len())
     }
 
-    /// Reads everything again, a file that something else has changed among it, which counts from now on.
+    /// Reads everything again, a file that something else has changed among it, which counts from now on where it can
+    /// be read; returns what there is to say of the files.
     ///
     /// # Errors
     /// [`KitchenError::Store`] when the folder cannot be read; what is in memory then stays.
-    pub fn give_way(&mut self, path: &Path) -> Result<(), KitchenError> {
+    pub fn give_way(&mut self, path: &Path) -> Result<Vec<Warning>, KitchenError> {
         self.store.give_way(path);
         self.read_again()
     }
