@@ -191,6 +191,9 @@ pub struct BakeLog {
 }
 
 impl BakeLog {
+    /// Longer than anything bakes: a clock that ran on for longer was forgotten.
+    pub const LONGEST: Minutes = Minutes(6000.0);
+
     /// Makes the log of a bake that begins at `started` by `plan`; nothing has happened yet.
     pub fn begin(id: BakeId, oven: OvenId, mode: Mode, started: Moment, plan: Plan) -> Self {
         Self {

@@ -216,6 +216,16 @@ impl Dose {
         }
     }
 
+    /// Returns the time at which `share` of the bake's browning is done; `None` where that is later than half as long
+    /// again and twenty minutes, further than a bake tells.
+    pub fn reached(&self, share: f64) -> Option<Minutes> {
+        let told = self
+            .before
+            .last()
+            .is_none_or(|last| share * self.total <= *last);
+        told.then(|| self.time_of(share))
+    }
+
     /// Returns the time at which `share` (0..1) of the bake's browning is done.
     pub fn time_of(&self, share: f64) -> Minutes {
         if self.total <= 0.0 {
@@ -234,14 +244,6 @@ impl Dose {
             0.0
         };
         Minutes(((after - 1) as f64 + part) / STEPS_PER_MINUTE)
-    }
-
-    /// Returns the time at which the surface first browns, or the bake's end when it never does.
-    pub fn first_browning(&self) -> Minutes {
-        self.rate
-            .iter()
-            .position(|r| *r > 0.0)
-            .map_or(self.bake, |i| Minutes(i as f64 / STEPS_PER_MINUTE))
     }
 
     /// Returns the minutes at full rate that `t` minutes in the oven are worth.
@@ -309,7 +311,7 @@ mod tests {
         for (curve, air, minutes, printed) in bakes {
             let dose = Dose::new(&curve, &heat(air), Minutes(minutes));
             let got = [
-                dose.first_browning().0,
+                dose.rate.iter().position(|r| *r > 0.0).unwrap() as f64 / STEPS_PER_MINUTE,
                 dose.time_of(0.25).0,
                 dose.time_of(0.5).0,
                 dose.time_of(0.75).0,

@@ -116,7 +116,7 @@ impl TryFrom<BakeForm> for BakeLog {
 
     fn try_from(form: BakeForm) -> Result<Self, FormError> {
         let shade = |value| Shade::from_value(value).map_err(to_form_error);
-        let minutes = |name, m| within(name, m, 0.0, 6000.0).map(Minutes);
+        let minutes = |name, m| within(name, m, 0.0, BakeLog::LONGEST.0).map(Minutes);
         Ok(Self {
             id: BakeId::new(&form.id).map_err(to_form_error)?,
             oven: OvenId::new(&form.oven).map_err(to_form_error)?,

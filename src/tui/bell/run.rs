@@ -72,10 +72,10 @@ impl Run {
         }
     }
 
-    /// Returns how long it has baked.
+    /// Returns how long it has baked; [`BakeLog::LONGEST`] where it was forgotten for longer.
     pub(crate) fn elapsed(&self, now: Duration) -> Minutes {
         let baked = self.before + now.saturating_sub(self.started);
-        Minutes(baked.as_secs_f64() / 60.0)
+        Minutes((baked.as_secs_f64() / 60.0).min(BakeLog::LONGEST.0))
     }
 
     /// Returns when everything comes out, minutes into the bake.

@@ -197,7 +197,12 @@ fn scores(bake: &BakeLog) -> Vec<(usize, What, Shade)> {
     let wholes = bake
         .outcome
         .iter()
-        .filter(|(tray, _)| !bake.pieces.iter().any(|p| p.tray == *tray))
+        .filter(|(tray, _)| {
+            !bake
+                .pieces
+                .iter()
+                .any(|p| p.tray == *tray && p.pulled.is_none())
+        })
         .map(|(tray, shade)| (*tray, What::WholeTray, *shade));
     let mut all: Vec<_> = pieces
         .chain(wholes)
@@ -232,8 +237,10 @@ fn level_of(bake: &BakeLog, level: f64, half: f64) -> Level {
     let minutes = wanted.and_then(|wanted| {
         // While the door stands open nothing browns.
         let (dose, browned) = (dose_of(bake)?, shut(bake, bake.baked?));
+        // A shade that may be none at all says nothing of how long another takes.
+        let level = Some(level).filter(|level| *level > half)?;
         let share = dose.share(browned) * wanted.value() / level;
-        Some(Minutes(dose.time_of(share).0 - browned.0)).filter(|m| m.0.is_finite())
+        Some(Minutes(dose.reached(share)?.0 - browned.0))
     });
     Level {
         shade: Range::new(level, (level - half).max(0.0), level + half),

@@ -151,6 +151,51 @@ fn level_and_pattern_are_told_apart() {
     assert!(matches!(compare(&bake), Err(AfterError::NoForecast(_))));
 }
 
+/// A bake whose second tray is expected to come out as the first.
+fn of_two_trays(kitchen: &Kitchen) -> BakeLog {
+    let mut plan = planned(kitchen, &wall(kitchen), 0);
+    let second: Vec<_> = plan
+        .forecast
+        .iter()
+        .map(|f| Forecast { tray: 2, ..*f })
+        .collect();
+    plan.forecast.extend(second);
+    begun(&plan, 1)
+}
+
+#[test]
+fn a_piece_pulled_early_leaves_the_score_of_its_tray() {
+    let (kitchen, _) = Kitchen::throwaway_copy().unwrap();
+    let mut bake = of_two_trays(&kitchen);
+    let whole = Shade::from_value(4.5).unwrap();
+    bake.score_tray(1, whole);
+    bake.score_tray(2, whole);
+    let before = compare(&bake).unwrap();
+    bake.score_piece(PieceScore {
+        tray: 1,
+        row: 0,
+        col: 0,
+        shade: Shade::from_value(3.0).unwrap(),
+        pulled: Some(Minutes(9.0)),
+    });
+    assert_eq!(compare(&bake).unwrap().level, before.level);
+}
+
+#[test]
+fn how_much_longer_is_said_no_further_than_a_bake_tells() {
+    let (kitchen, _) = Kitchen::throwaway_copy().unwrap();
+    let mut bake = of_two_trays(&kitchen);
+    bake.wanted = Some(Shade::from_value(8.0).unwrap());
+    let mut minutes = |shade| {
+        for tray in 1..=2 {
+            bake.score_tray(tray, Shade::from_value(shade).unwrap());
+        }
+        compare(&bake).unwrap().level.minutes
+    };
+    assert_eq!([minutes(0.0), minutes(0.5)], [None, None]);
+    assert!(minutes(4.0).is_some_and(|m| m.0 > 1.0));
+}
+
 #[test]
 fn a_moved_piece_is_followed_and_an_open_door_left_out() {
     let (kitchen, _) = Kitchen::throwaway_copy().unwrap();

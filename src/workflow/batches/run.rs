@@ -162,7 +162,8 @@ impl DayRun {
 
     /// Returns how long a load has baked at `now`, minutes.
     pub fn baked(&self, batch: usize, now: Minutes) -> Minutes {
-        Minutes((now.0 - self.loads[batch].started.unwrap_or(now.0)).max(0.0))
+        let baked = now.0 - self.loads[batch].started.unwrap_or(now.0);
+        Minutes(baked.clamp(0.0, BakeLog::LONGEST.0))
     }
 
     /// Tells whether anything bakes.

@@ -33,8 +33,7 @@ impl Room for Outcome {
     as_usual!(KEYS);
 
     fn title(&self, shared: &Shared) -> String {
-        let oven = shared.kitchen.oven(&self.bake.oven);
-        let name = oven.map_or("", |o| o.name.as_str());
+        let name = shared.kitchen.name_of(&self.bake.oven);
         format!(
             "what came out, {}, {name}, {}",
             bake_name(&self.bake.plan),

@@ -3,7 +3,7 @@
 use crate::tui::prelude::*;
 use crate::workflow::after::verdict_beside;
 use crate::{
-    model::{BakeLog, PieceScore, Shade, Tray},
+    model::{BakeLog, PieceScore, Shade, Tray, bake::TrayPhoto},
     workflow::after::{agree::Verdict, fold::counts},
 };
 
@@ -24,8 +24,14 @@ pub(crate) enum Act {
     Fold,
 }
 
-/// One score given in this session, so that it can be taken back: tray, row, column, and what was there before.
-pub(super) type Given = ((usize, usize, usize), Option<PieceScore>);
+/// One score given since the screen was opened, so that it can be taken back: where, and all scores as they were before.
+#[derive(Debug)]
+pub(super) struct Given {
+    /// Tray, row, column.
+    at: (usize, usize, usize),
+    pieces: Vec<PieceScore>,
+    photos: Vec<TrayPhoto>,
+}
 
 /// The state of the screen.
 #[derive(Debug)]
@@ -162,7 +168,11 @@ impl Outcome {
                 return;
             }
         }
-        self.given.push((self.at(), before));
+        self.given.push(Given {
+            at: self.at(),
+            pieces: self.bake.pieces.clone(),
+            photos: self.bake.photos.clone(),
+        });
         self.bake.score_piece(PieceScore {
             tray,
             row,
@@ -175,7 +185,7 @@ impl Outcome {
     }
 
     pub(super) fn half(&mut self, shared: &mut Shared) {
-        let last = self.given.last().map(|(at, _)| *at);
+        let last = self.given.last().map(|g| g.at);
         let score = last.and_then(|(tray, row, col)| self.bake.piece(tray, row, col).copied());
         let Some(score) = score else {
             shared.say("score a piece first, 0 to 9; then + makes it half a step more");
@@ -189,16 +199,12 @@ impl Outcome {
     }
 
     pub(super) fn undo(&mut self, shared: &mut Shared) {
-        let Some(((tray, row, col), before)) = self.given.pop() else {
+        let Some(given) = self.given.pop() else {
             shared.say("nothing to take back");
             return;
         };
-        self.bake
-            .pieces
-            .retain(|p| (p.tray, p.row, p.col) != (tray, row, col));
-        if let Some(before) = before {
-            self.bake.score_piece(before);
-        }
+        (self.bake.pieces, self.bake.photos) = (given.pieces, given.photos);
+        let (tray, row, col) = given.at;
         let trays = self.bake.trays();
         self.tray = trays.iter().position(|t| *t == tray).unwrap_or(0);
         (self.row, self.col) = (row, col);

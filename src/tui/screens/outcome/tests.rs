@@ -4,7 +4,7 @@ use crate::model::Shade;
 use crate::model::Tray;
 use crate::tui::prelude::*;
 use crate::{
-    model::{BakeId, DoorOpening, Forecast, Mode, Opened},
+    model::{BakeId, DoorOpening, Forecast, Mode, Opened, PieceScore, bake::TrayPhoto},
     tui::{event::Event, fixture::Fixture, run::step, widgets::synthetic::plan, worker::work},
     units::{Centimetres, Minutes},
 };
@@ -141,4 +141,31 @@ fn expected_and_actual_stand_side_by_side() {
             terminal.backend()
         );
     }
+}
+
+#[test]
+fn what_is_taken_back_has_its_shade_from_the_photo_again() {
+    let mut fixture = Fixture::with_oven();
+    let mut bake = baked(&fixture);
+    let four = Shade::whole(4).unwrap();
+    bake.score_piece(PieceScore {
+        tray: 1,
+        row: 0,
+        col: 0,
+        shade: four,
+        pulled: None,
+    });
+    bake.photos.push(TrayPhoto {
+        tray: 1,
+        pieces: vec![(0, 0)],
+        level_shade: 0.9,
+        lean: 0.07,
+    });
+    fixture.app.shared.kitchen.save_bake(bake.clone()).unwrap();
+    fixture.keys("r\n66");
+    assert!(fixture.on_disk().bakes()[0].photos.is_empty());
+    fixture.keys("u");
+    let kitchen = fixture.on_disk();
+    let kept = &kitchen.bakes()[0];
+    assert_eq!((&kept.pieces, &kept.photos), (&bake.pieces, &bake.photos));
 }
