@@ -46,16 +46,6 @@ pub enum DescribeError {
         /// Local time now.
         now: DateTime,
     },
-    /// Another oven is called so.
-    #[error(
-        "there is an oven '{name}' already ({id}); give this one another name, or remove that one first"
-    )]
-    NameTaken {
-        /// The name.
-        name: String,
-        /// Id of the oven that has it.
-        id: String,
-    },
     /// Two rack positions lie too close for a rack in each.
     #[error(
         "rack positions {below} and {above} are {apart} apart, less than the {least} a rack and its guides take; measure guide to guide, or leave one out"
@@ -200,12 +190,14 @@ const LEAST_APART: Centimetres = Centimetres(2.0);
 /// be used, one that is gone though toast tests lie on it, or a name that another oven of the kitchen goes by.
 ///
 /// # Errors
-/// [`DescribeError::RacksTooClose`], [`DescribeError::RackInUse`] or [`DescribeError::NameTaken`].
+/// [`DescribeError::RacksTooClose`], [`DescribeError::RackInUse`] or [`KitchenError::NameTaken`].
 pub fn check_beside(kitchen: &Kitchen, oven: &Oven) -> Result<(), DescribeError> {
+    let kept = kitchen.find_oven(oven.id.as_str()).ok();
+    let moved = kept.is_none_or(|kept| kept.racks != oven.racks);
     for (below, above) in oven.racks.iter().zip(oven.racks.iter().skip(1)) {
         let apart = above.height.0 - below.height.0;
-        // A hair of grace: a figure typed in inches is rounded.
-        if apart < LEAST_APART.0 - 1e-9 {
+        // A hair of grace: a figure typed in inches is rounded. Racks from before this rule stay as they are.
+        if moved && apart < LEAST_APART.0 - 1e-9 {
             return Err(DescribeError::RacksTooClose {
                 below: below.number,
                 above: above.number,
@@ -219,13 +211,7 @@ pub fn check_beside(kitchen: &Kitchen, oven: &Oven) -> Result<(), DescribeError>
         let test = test.id.to_string();
         return Err(DescribeError::RackInUse { rack, test });
     }
-    let other: Option<&Oven> = kitchen.other_named(oven.id.as_str(), &oven.name);
-    other.map_or(Ok(()), |other| {
-        Err(DescribeError::NameTaken {
-            name: other.name.clone(),
-            id: other.id.to_string(),
-        })
-    })
+    Ok(kitchen.check_name(oven)?)
 }
 
 /// What is to be changed of an oven that is on record; what is `None` stays.
@@ -520,6 +506,21 @@ mod tests {
             said.to_string().contains("'counter oven' already"),
             "{said}"
         );
+    }
+
+    #[test]
+    fn a_name_and_racks_from_before_the_rules_keep_no_oven_from_being_changed() {
+        let mut kitchen = kitchen();
+        let mut twin = kitchen.find_oven("wall-oven").unwrap().clone();
+        twin.id = crate::model::OvenId::new("wall-oven-b").unwrap();
+        twin.racks[1].height = Centimetres(twin.racks[0].height.0 + 1.0);
+        kitchen.save_oven(twin).unwrap();
+        let edit = OvenEdit {
+            make: Some("Hearth".to_owned()),
+            ..OvenEdit::default()
+        };
+        let changed = edit_oven(&mut kitchen, "wall-oven-b", edit).unwrap();
+        assert_eq!(changed.plate.make, "Hearth");
     }
 
     #[test]

@@ -75,9 +75,20 @@ impl ReadyPlan {
         }
     }
 
-    /// Says it: what to do now, then the rest.
-    pub fn says(&self) -> [String; 2] {
-        let clock = |m: Moment| m.civil().strftime("%H:%M").to_string();
+    /// Says it: what to do now, then the rest; with the day where that is not the day of `now`.
+    pub fn says(&self, now: Moment) -> [String; 2] {
+        let today = now.civil().date();
+        let clock = |m: Moment| {
+            let day = m.civil().date();
+            let shape = if day == today {
+                "%H:%M"
+            } else if today.tomorrow().ok() == Some(day) {
+                "%H:%M tomorrow"
+            } else {
+                "%H:%M on %a %-d %b"
+            };
+            m.civil().strftime(shape).to_string()
+        };
         let first = match self.too_late_for {
             Some(wanted) => format!("Too late for {}. Put it in now.", clock(wanted)),
             None => format!("Put it in at {}.", clock(self.put_in)),
@@ -509,6 +520,22 @@ mod tests {
         assert_eq!(take_out(&mut dough, later), Ok(LONGEST));
         let (mut kitchen, _) = crate::workflow::kitchen::Kitchen::throwaway_copy().unwrap();
         kitchen.save_dough(dough).unwrap();
+    }
+
+    #[test]
+    fn a_time_of_another_day_is_told_with_its_day() {
+        let day = |day, hour| date(2026, 11, day).at(hour, 5, 0, 0).into();
+        let plan = ReadyPlan {
+            put_in: day(28, 20),
+            take_out: day(29, 0),
+            ready: day(30, 0),
+            between: (day(29, 0), None),
+            too_late_for: None,
+        };
+        let [first, rest] = plan.says(day(28, 19));
+        assert_eq!(first, "Put it in at 20:05.");
+        assert!(rest.starts_with("Take it out at 00:05 tomorrow and"));
+        assert!(rest.ends_with("Ready at about 00:05 on Mon 30 Nov (00:05 tomorrow or later)."));
     }
 
     #[test]

@@ -87,7 +87,7 @@ fn it_says_when_to_put_a_dough_in_so_that_it_is_ready_with_the_oven() {
         let clock = |key: &str| told[key].as_str().unwrap()[11..16].to_owned();
         let warned = told["warnings"]
             .to_string()
-            .contains(&format!("Too late for {time}."));
+            .contains(&format!("Too late for {time}"));
         (
             time,
             clock("put_in"),

@@ -90,6 +90,7 @@ check --oven wall-oven --slice -1x3  => --slice
 check --oven wall-oven --scores 444444 --minutes -1  => --minutes
 check --oven wall-oven --scores -4  => --scores
 plan --oven wall-oven --kind thin-cookie --minutes -9  => --minutes
+plan --test 2026-03-07-wall-oven --mode fan --kind thin-cookie  => --mode
 plan --oven wall-oven --kind thin-cookie --recipe -9F  => --recipe
 plan --oven wall-oven --kind thin-cookie --tray -9x9in  => --tray
 plan --oven wall-oven --kind thin-cookie --pieces -4x3  => --pieces

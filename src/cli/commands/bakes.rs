@@ -194,10 +194,7 @@ fn show(bake: &BakeLog, kitchen: &Kitchen, session: &mut Session<'_>) -> Result<
         return after::json(bake, kitchen, session);
     }
     let out = &mut *session.out;
-    let unit = kitchen
-        .oven(&bake.oven)
-        .map(|o| o.dial.unit)
-        .unwrap_or_default();
+    let (unit, _) = kitchen.units_of(&bake.oven);
     out.line(format!(
         "{}: {} in {}, {}",
         bake.id,

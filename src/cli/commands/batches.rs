@@ -10,7 +10,7 @@ use crate::{
         json_batches::{BatchJson, DayJson, MoveJson, PlaceJson},
         words::{move_words, placement_words},
     },
-    units::LengthUnit,
+    units::{LengthUnit, TemperatureUnit},
     workflow::{
         batches::{Batch, Day},
         catalogue::{Occasion, cautions_at},
@@ -24,10 +24,11 @@ pub(super) fn print(
     kitchen: Option<&Records>,
     session: &mut Session<'_>,
 ) -> Result<Exit, Trouble> {
-    let lengths = |batch: &Batch| {
-        let oven = kitchen.and_then(|k| k.oven(&batch.oven));
-        oven.map_or(LengthUnit::Centimetres, |o| o.lengths)
+    let units = |batch: &Batch| {
+        let of_samples = (TemperatureUnit::default(), LengthUnit::Centimetres);
+        kitchen.map_or(of_samples, |k| k.units_of(&batch.oven))
     };
+    let lengths = |batch: &Batch| units(batch).1;
     if session.json {
         return session.answer(&json(day, lengths));
     }
@@ -44,14 +45,14 @@ pub(super) fn print(
     for batch in &day.batches {
         let oven = kitchen.and_then(|k| k.oven(&batch.oven));
         let name = oven.map_or(batch.oven.as_str(), |o| &o.name);
-        let unit = oven.map(|o| o.dial.unit).unwrap_or_default();
+        let (unit, lengths) = units(batch);
         out.line(format!(
             "Load {}: {name}, {}, dial at {}",
             batch.number,
             batch.mode.words(),
             unit.show(batch.plan.dial)
         ))?;
-        for step in steps(batch, lengths(batch)) {
+        for step in steps(batch, lengths) {
             out.line(format!("  {:>4.0} min  {}", step.at_min, step.what))?;
         }
     }

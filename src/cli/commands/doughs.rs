@@ -276,10 +276,7 @@ fn list(kitchen: &Kitchen, session: &mut Session<'_>) -> Result<Exit, Trouble> {
             }),
         }
     };
-    let unit = kitchen
-        .ovens()
-        .first()
-        .map_or_else(TemperatureUnit::default, |o| o.dial.unit);
+    let (unit, _) = kitchen.units();
     let listed = Listed {
         word: "doughs",
         things: kitchen.doughs().iter().map(of).collect(),

@@ -51,7 +51,7 @@ pub(crate) struct MapSource {
     #[arg(long, conflicts_with = "samples")]
     oven: Option<String>,
     /// The mode; the oven's first one when not given.
-    #[arg(long, value_parser = values::mode)]
+    #[arg(long, value_parser = values::mode, conflicts_with = "test")]
     mode: Option<Mode>,
     /// A CSV file of samples.
     #[arg(

@@ -137,11 +137,13 @@ pub(crate) fn run(args: &RiseArgs, session: &mut Session<'_>) -> Result<Exit, Tr
     .or_trouble("--known", typed)?;
     let ready = plan(args, (&question, &answer), session)?;
     if session.json {
-        session.out.json(&json(&answer, ready.as_ref()))?;
+        session
+            .out
+            .json(&json(&answer, ready.as_ref(), session.environment.now))?;
     } else {
         tell(&question, &answer, session)?;
         if let Some(plan) = ready {
-            for line in plan.says() {
+            for line in plan.says(session.environment.now) {
                 session.out.line(format!("  {line}"))?;
             }
         }
@@ -186,9 +188,9 @@ fn plan(
     }))
 }
 
-fn json(answer: &RiseAnswer, ready: Option<&ReadyPlan>) -> RiseJson {
+fn json(answer: &RiseAnswer, ready: Option<&ReadyPlan>, now: Moment) -> RiseJson {
     let late = ready.filter(|p| p.too_late_for.is_some());
-    let too_late = late.map(|p| p.says()[0].clone());
+    let too_late = late.map(|p| p.says(now)[0].clone());
     RiseJson {
         minutes: answer.rise.time.0,
         minutes_lo: answer.rise.lo.0,

@@ -51,6 +51,7 @@ pub(crate) fn run(args: &ScoreArgs, session: &mut Session<'_>) -> Result<Exit, T
         .or_trouble("test", &args.test)?
         .clone();
     if args.stdin {
+        session.no_json()?;
         return by_key(test, &mut kitchen, session);
     }
     if let Some(path) = &args.csv {

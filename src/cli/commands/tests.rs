@@ -6,7 +6,7 @@ use crate::{
     cli::values::{moment, name, note},
     model::{Reading, Surface, ToastTest},
     report::json_kitchen::{TestJson, TestSummaryJson},
-    units::{Celsius, Minutes, TemperatureUnit},
+    units::{Celsius, Minutes},
     workflow::{
         catalogue::{Occasion, cautions_at},
         toast::{TestDraft, ToastError, new_test},
@@ -199,20 +199,13 @@ fn list(oven: Option<&str>, session: &mut Session<'_>) -> Result<Exit, Trouble> 
     )
 }
 
-fn unit_of(test: &ToastTest, kitchen: &Kitchen) -> TemperatureUnit {
-    kitchen
-        .oven(&test.setup.oven)
-        .map(|o| o.dial.unit)
-        .unwrap_or_default()
-}
-
 fn cells(test: &ToastTest, kitchen: &Kitchen) -> Vec<String> {
     let racks: Vec<_> = test.setup.racks.iter().map(ToString::to_string).collect();
     vec![
         test.id.to_string(),
         test.setup.oven.to_string(),
         test.setup.mode.words().to_owned(),
-        unit_of(test, kitchen).show(test.setup.dial),
+        kitchen.units_of(&test.setup.oven).0.show(test.setup.dial),
         racks.join(", "),
         test.minutes.map_or_else(String::new, |m| m.to_string()),
         format!("{} of {}", test.scored(), test.slices.len()),
@@ -227,10 +220,7 @@ fn show(test: &ToastTest, kitchen: &Kitchen, session: &mut Session<'_>) -> Resul
     let [id, oven, mode, dial, racks, minutes, scored, note] = &cells(test, kitchen)[..] else {
         return Ok(());
     };
-    let lengths = kitchen
-        .oven(&test.setup.oven)
-        .map(|o| o.lengths)
-        .unwrap_or_default();
+    let (_, lengths) = kitchen.units_of(&test.setup.oven);
     session.out.line(format!(
         "{id}: {oven}, {mode}, dial at {dial}, rack positions {racks}"
     ))?;

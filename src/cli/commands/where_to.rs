@@ -151,7 +151,7 @@ fn text(found: &Choices, kitchen: &Kitchen, session: &mut Session<'_>) -> Result
 fn remarks(found: &Choices, kitchen: &Kitchen) -> Vec<String> {
     let mut said = Vec::new();
     for choice in &found.ranked {
-        let name = kitchen.oven(&choice.oven).map_or("", |o| o.name.as_str());
+        let name = kitchen.name_of(&choice.oven);
         let mode = choice.mode.words();
         for warning in &choice.planned.warnings {
             let remark = format!("{name}, {mode}: {warning}");

@@ -9,9 +9,11 @@ pub use day::Day;
 pub use run::{DayRun, Due, What};
 
 use super::{
+    after::learn::{OwnCurve, own_curve},
     ground::{Ground, GroundError, ground_of_oven},
     kitchen::Records,
     plan::{PlanError, PlanRequest, Planned, Told, plan_of},
+    readings::summary,
 };
 use crate::{
     model::{Mode, Oven, OvenId, Plan, Warning},
@@ -49,7 +51,7 @@ pub enum DayError {
     #[error("{0} trays cannot be planned in batches; give 1 to {MOST_IN_BATCHES}")]
     Trays(usize),
     /// More at once than the racks take.
-    #[error("{oven} does not take {asked} trays at once; give --at-once 1 to {most}")]
+    #[error("{asked} trays at once are more than {oven} takes; give --at-once 1 to {most}")]
     AtOnce {
         /// The oven's name.
         oven: String,
@@ -155,18 +157,19 @@ pub fn day_everywhere(kitchen: &Records, request: &DayRequest) -> Result<Day, Da
     let most = most.unwrap_or(MOST_TRAYS);
     if !(1..=most).contains(&request.load.trays) {
         return Err(DayError::AtOnce {
-            oven: "no oven on record".to_owned(),
+            oven: "any oven on record".to_owned(),
             asked: request.load.trays,
             most,
         });
     }
+    let own = own_curve(kitchen, &request.load.kind);
     let mut left_out = Vec::new();
     let mut ovens: Vec<Vec<Site>> = Vec::new();
     for oven in kitchen.ovens() {
         let modes = oven.modes.iter().filter(|m| **m != Mode::Proofing);
         let mut sites = Vec::new();
         for mode in modes {
-            match site(kitchen, oven, *mode, request) {
+            match site(kitchen, (oven, *mode), request, own.clone()) {
                 Ok(site) => sites.push(site),
                 Err(why) => left_out.push(format!("{}, {}: {why}", oven.name, mode.words())),
             }
@@ -201,9 +204,17 @@ enum NoSite {
 }
 
 /// Plans every load that an oven takes in a mode; it suits when it takes at least one tray.
-fn site(kitchen: &Records, oven: &Oven, mode: Mode, request: &DayRequest) -> Result<Site, NoSite> {
+fn site(
+    kitchen: &Records,
+    (oven, mode): (&Oven, Mode),
+    request: &DayRequest,
+    own: Option<OwnCurve>,
+) -> Result<Site, NoSite> {
     let ground = ground_of_oven(kitchen, oven, Some(mode), GRID)?;
-    let told = Told::look_up(kitchen, &ground, &request.load.kind);
+    let told = Told {
+        air: Some(summary(kitchen, oven, mode)),
+        own,
+    };
     let most = most_at_once(oven).min(request.at_once());
     let first = planning(&ground, &told, request, 1)?;
     let more = (2..=most).map_while(|trays| planning(&ground, &told, request, trays).ok());

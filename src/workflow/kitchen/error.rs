@@ -25,7 +25,10 @@ pub enum KitchenError {
     #[error("the name cannot be kept: {0}")]
     Name(#[from] WordsError),
     /// Another thing of the kind goes by that name; nothing was taken.
-    #[error("there is a {word} '{name}' already ({id}); choose another name")]
+    #[error(
+        "there is {} {word} '{name}' already ({id}); choose another name",
+        article(word)
+    )]
     NameTaken {
         /// What is named.
         word: &'static str,
@@ -36,7 +39,8 @@ pub enum KitchenError {
     },
     /// One of that id is there, so none can be taken back.
     #[error(
-        "there is a {word} '{wanted}' already; to have the other, remove this one and move {wanted}.json from 'removed' to '{folder}' in your data"
+        "there is {} {word} '{wanted}' already; to have the other, remove this one and move {wanted}.json from 'removed' to '{folder}' in your data",
+        article(word)
     )]
     There {
         /// The folder of its kind.
@@ -77,5 +81,13 @@ pub(super) fn known(word: &str, ids: &[&str]) -> String {
             many.len(),
             many[..SHOWN].join(", ")
         ),
+    }
+}
+
+fn article(word: &str) -> &'static str {
+    if word.starts_with(['a', 'e', 'i', 'o', 'u']) {
+        "an"
+    } else {
+        "a"
     }
 }

@@ -291,7 +291,7 @@ impl Kitchen {
         match self.other_named::<T>(thing.id(), name) {
             Some(other) if !is_old => Err(KitchenError::NameTaken {
                 word: T::WORD,
-                name: name.to_owned(),
+                name: other.name().unwrap_or_default().to_owned(),
                 id: other.id().to_owned(),
             }),
             Some(_) | None => Ok(()),

@@ -27,6 +27,17 @@ impl Records {
         first.map_or_else(Default::default, |o| (o.dial.unit, o.lengths))
     }
 
+    /// Returns the units of an oven; where it is gone, those of [`Records::units`].
+    pub fn units_of(&self, oven: &OvenId) -> (TemperatureUnit, LengthUnit) {
+        self.oven(oven)
+            .map_or_else(|| self.units(), |o| (o.dial.unit, o.lengths))
+    }
+
+    /// Returns the name of an oven; nothing where it is gone.
+    pub fn name_of(&self, oven: &OvenId) -> &str {
+        self.oven(oven).map_or("", |o| &o.name)
+    }
+
     /// Returns the oven with this id.
     pub fn oven(&self, id: &OvenId) -> Option<&Oven> {
         self.get(id.as_str())

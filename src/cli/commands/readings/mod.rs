@@ -65,10 +65,7 @@ fn list(args: &ListArgs, session: &mut Session<'_>) -> Result<Exit, Trouble> {
     let rows: Vec<_> = rounds
         .iter()
         .map(|r| {
-            let unit = kitchen
-                .oven(&r.oven)
-                .map(|o| o.dial.unit)
-                .unwrap_or_default();
+            let (unit, _) = kitchen.units_of(&r.oven);
             let first = r.readings.first();
             let began = first.map_or_else(String::new, |first| {
                 first.at.civil().strftime("%Y-%m-%d %H:%M").to_string()

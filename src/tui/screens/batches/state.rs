@@ -306,8 +306,7 @@ fn lengthen(by: i8, shared: &mut Shared) {
 
 /// Returns the unit of lengths in a load's oven.
 pub(super) fn lengths_of(batch: &Batch, shared: &Shared) -> LengthUnit {
-    let oven = shared.kitchen.oven(&batch.oven);
-    oven.map_or(LengthUnit::Centimetres, |o| o.lengths)
+    shared.kitchen.units_of(&batch.oven).1
 }
 
 /// Says what is due.

@@ -159,7 +159,7 @@ fn draw_time(
         area.x + NAME + whole(share * f64::from(room))
     };
     for (oven, y) in ovens.iter().zip(area.y..) {
-        let name = shared.kitchen.oven(oven).map_or("", |o| &o.name);
+        let name = shared.kitchen.name_of(oven);
         let name = format!("  {}", list::shortened(name, NAME - 3));
         buf.set_string(area.x, y, name, theme.style(Role::Quiet));
         for (i, batch) in day.batches.iter().enumerate() {
@@ -230,9 +230,8 @@ fn draw_table(
 
 /// Returns the figures of a load in the columns of the table.
 pub(super) fn row(batch: &Batch, shared: &Shared) -> String {
-    let oven = shared.kitchen.oven(&batch.oven);
-    let unit = oven.map(|o| o.dial.unit).unwrap_or_default();
-    let name = list::shortened(oven.map_or("", |o| &o.name), 19);
+    let (unit, _) = shared.kitchen.units_of(&batch.oven);
+    let name = list::shortened(shared.kitchen.name_of(&batch.oven), 19);
     let trays: Vec<String> = batch.trays.iter().map(usize::to_string).collect();
     format!(
         "{:<6}{name:<20}{:<12}{:<11}{:>8}{:>5.0} min{:>5.0} min",
@@ -289,11 +288,10 @@ fn clock(shared: &Shared, frame: &mut Frame<'_>, area: Rect) {
         big::draw(&big::clock(left), figures, buf, theme, role);
         return;
     };
-    let oven = shared.kitchen.oven(&batch.oven);
-    let name = oven.map_or("", |o| o.name.as_str());
-    let what = words_of(due, batch, lengths_of(batch, shared));
+    let (unit, lengths) = shared.kitchen.units_of(&batch.oven);
+    let name = shared.kitchen.name_of(&batch.oven);
+    let what = words_of(due, batch, lengths);
     let (out, of) = running.run.out();
-    let unit = oven.map(|o| o.dial.unit).unwrap_or_default();
     let lines = [
         format!("{out} of {of} loads out"),
         format!("dial at {}", unit.show(batch.plan.dial)),

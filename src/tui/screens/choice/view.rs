@@ -38,8 +38,7 @@ fn one_line(choice: &Choice, rank: usize, shared: &Shared) -> String {
         Basis::Tests { .. } => rank.to_string(),
         Basis::Custom => "-".to_owned(),
     };
-    let oven = shared.kitchen.oven(&choice.oven);
-    let name = list::shortened(oven.map_or("", |o| &o.name), 17);
+    let name = list::shortened(shared.kitchen.name_of(&choice.oven), 17);
     format!(
         "{rank:<4}{name:<18} {:<16} {:<6}{:<24}{}",
         choice.mode.words(),

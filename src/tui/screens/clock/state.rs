@@ -91,8 +91,7 @@ impl Clock {
     }
 
     pub(super) fn lengths(&self, shared: &Shared) -> LengthUnit {
-        self.oven(shared)
-            .map_or(LengthUnit::Centimetres, |o| o.lengths)
+        shared.kitchen.units_of(&self.bake.oven).1
     }
 
     /// Says what the move that begins `segment` is.

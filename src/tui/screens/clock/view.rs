@@ -47,7 +47,7 @@ pub(super) fn draw(clock: &Clock, shared: &Shared, frame: &mut Frame<'_>, body: 
         .oven(shared)
         .map(|o| o.racks.iter().map(|r| r.number).collect())
         .unwrap_or_default();
-    let unit = clock.oven(shared).map(|o| o.dial.unit).unwrap_or_default();
+    let (unit, _) = shared.kitchen.units_of(&clock.bake.oven);
     let sheet = Sheet {
         clock,
         racks: &racks,

@@ -135,9 +135,15 @@ impl Form {
         units: (TemperatureUnit, LengthUnit),
     ) -> Result<Recipe, Refusal> {
         let mut draft = self.draft();
-        if self.known.is_some() && draft.tray == self.before.tray {
-            // Shown rounded: what was not touched stays as it was.
-            draft.tray = None;
+        if self.known.is_some() {
+            // Figures are shown rounded: what was not touched stays as it was.
+            let before = &self.before;
+            let same_way = draft.way == before.way;
+            draft.temperature = draft
+                .temperature
+                .filter(|t| !same_way || before.temperature.as_ref() != Some(t));
+            draft.minutes = draft.minutes.filter(|m| before.minutes.as_ref() != Some(m));
+            draft.tray = draft.tray.filter(|t| before.tray.as_ref() != Some(t));
         }
         let built = draft.build(kitchen, self.known.as_ref(), units);
         if let Err(refusal) = &built {

@@ -1,5 +1,8 @@
 use super::{KEYS, RecipesScreen};
-use crate::tui::{fixture::Fixture, keys::Key};
+use crate::{
+    tui::{fixture::Fixture, keys::Key},
+    units::{Centimetres, Minutes},
+};
 
 #[test]
 fn a_first_recipe_is_written_with_the_usual_figures_and_kept() {
@@ -27,4 +30,24 @@ fn what_was_typed_is_not_lost_without_a_word() {
     fixture.guides("first recipe");
     fixture.press(Key::Escape);
     assert!(!fixture.app.shows::<RecipesScreen>());
+}
+
+#[test]
+fn a_figure_that_was_not_touched_stays_as_it_was() {
+    let mut fixture = Fixture::with_oven();
+    fixture.keys("knScones");
+    fixture.press(Key::Function(2));
+    let mut recipe = fixture.app.shared.kitchen.recipes()[0].clone();
+    recipe.time = Minutes(12.25);
+    recipe.tray.width = Centimetres(33.03);
+    let kitchen = &mut fixture.app.shared.kitchen;
+    kitchen.save_recipe(recipe.clone()).unwrap();
+    fixture.keys("\n");
+    for _ in 0..8 {
+        fixture.press(Key::Down);
+    }
+    fixture.keys("with butter");
+    fixture.press(Key::Function(2));
+    "with butter".clone_into(&mut recipe.note);
+    assert_eq!(fixture.on_disk().recipes(), [recipe]);
 }

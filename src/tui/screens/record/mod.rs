@@ -42,7 +42,7 @@ impl Room for Record {
     }
 
     fn title(&self, shared: &Shared) -> String {
-        let name = shared.kitchen.oven(&self.oven).map_or("", |o| &o.name);
+        let name = shared.kitchen.name_of(&self.oven);
         format!("record of {name}")
     }
 

@@ -3,7 +3,7 @@
 use super::{Rising, form::Row};
 use crate::tui::prelude::*;
 use crate::{
-    model::rising::Grown,
+    model::{Moment, rising::Grown},
     tui::widgets::{big, rack_raster::whole},
     units::Minutes,
     workflow::{
@@ -52,11 +52,17 @@ fn form(screen: &Rising, shared: &Shared, frame: &mut Frame<'_>, area: Rect) {
         })
         .collect();
     frame.render_widget(Paragraph::new(lines), rows);
-    sentences::say(told(screen), "  ", words, frame.buffer_mut(), theme);
+    sentences::say(
+        told(screen, shared.moment),
+        "  ",
+        words,
+        frame.buffer_mut(),
+        theme,
+    );
 }
 
 /// What is said of the dough before it goes in: the time first, then what it rests on, then the cautions.
-fn told(screen: &Rising) -> Vec<(Role, String)> {
+fn told(screen: &Rising, now: Moment) -> Vec<(Role, String)> {
     let told = match screen.told.held() {
         Some(Ok(told)) => told,
         Some(Err(why)) => return vec![(Role::Wrong, why.to_string())],
@@ -79,7 +85,7 @@ fn told(screen: &Rising) -> Vec<(Role, String)> {
         (Role::Plain, format!("It takes {range}.")),
     ];
     if let Some(plan) = &told.ready {
-        said.extend(ready_lines(plan));
+        said.extend(ready_lines(plan, now));
     } else if screen.form.ready_in.is_some() {
         said.push((
             Role::Caution,
@@ -107,8 +113,8 @@ fn told(screen: &Rising) -> Vec<(Role, String)> {
     said
 }
 
-fn ready_lines(plan: &ReadyPlan) -> Vec<(Role, String)> {
-    let [first, rest] = plan.says();
+fn ready_lines(plan: &ReadyPlan, now: Moment) -> Vec<(Role, String)> {
+    let [first, rest] = plan.says(now);
     vec![(Role::Heading, first), (Role::Plain, rest)]
 }
 

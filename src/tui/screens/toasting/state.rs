@@ -48,6 +48,10 @@ pub(crate) struct Toasting {
     pub(super) test: Box<ToastTest>,
     pub(super) times: Times,
     asked: Confirm<Ask>,
+    /// The minutes the test came with, before any was only expected.
+    noted: Option<Minutes>,
+    /// Whether a key has moved when it is expected out.
+    lengthened: bool,
 }
 
 impl Toasting {
@@ -56,9 +60,11 @@ impl Toasting {
         let times = Times::of(&shared.kitchen, &test);
         let clock = Self {
             oven,
-            test: Box::new(test),
             times,
             asked: Confirm::default(),
+            noted: test.minutes.filter(|_| test.toasting.is_none()),
+            lengthened: false,
+            test: Box::new(test),
         };
         // What was due before this screen opened is seen on it; it does not ring late.
         let looks = clock
@@ -91,13 +97,15 @@ impl Toasting {
             Act::Step => self.step(shared),
             Act::Lengthen(by) => {
                 self.times.lengthen(f64::from(by));
-                // The bell on other screens goes by the test: it keeps what was set.
-                self.test.minutes = Some(self.times.out);
+                self.lengthened = true;
                 shared.say(format!(
                     "expected out by {}, looks from {}",
                     self.times.out, self.times.first_look
                 ));
-                self.save(shared);
+                if self.test.toasting.is_some() {
+                    self.expect();
+                    self.save(shared);
+                }
             }
             Act::Score => self.score(None, shared),
             Act::Digit(digit) => self.score(Some(digit), shared),
@@ -109,10 +117,18 @@ impl Toasting {
                 let words = "stop the clock, the slices are not in? u again to stop it";
                 if self.asked.is_quite_sure(Ask::NotIn, words, shared) {
                     self.test.toasting = None;
+                    self.test.minutes = self.noted;
                     shared.say("the clock is stopped; Space starts it again");
                     self.save(shared);
                 }
             }
+        }
+    }
+
+    /// Keeps in the test when it is expected out while it toasts: the bell on other screens goes by that.
+    fn expect(&mut self) {
+        if self.lengthened {
+            self.test.minutes = Some(self.times.out);
         }
     }
 
@@ -123,6 +139,7 @@ impl Toasting {
     fn step(&mut self, shared: &mut Shared) {
         let Some(now) = self.elapsed(shared) else {
             self.test.toasting = Some(shared.begin());
+            self.expect();
             shared.rang.remove(&Timed::Toast(self.test.id.clone()));
             shared.say("the clock runs; stay with the oven");
             self.save(shared);

@@ -240,3 +240,19 @@ fn more_minutes_move_the_looks_too() {
     fixture.keys("c");
     assert!(fixture.app.shared.popup.is_some());
 }
+
+#[test]
+fn minutes_that_were_only_expected_are_not_noted_as_those_it_took() {
+    let mut fixture = loaded();
+    fixture.keys("+s");
+    assert!(fixture.app.shows::<Score>());
+    assert_eq!(fixture.test().minutes, None);
+    // The same where the clock ran and was stopped.
+    let mut fixture = loaded();
+    fixture.keys("+ u");
+    assert_eq!(fixture.test().minutes, Some(Minutes(17.0)));
+    fixture.at(1.0);
+    fixture.keys("us");
+    assert!(fixture.app.shows::<Score>());
+    assert_eq!(fixture.test().minutes, None);
+}
