@@ -61,6 +61,8 @@ pub struct BakeKind {
     pub reason: String,
     /// The baker's own recipe that name, temperature and time are of; `None` for the kind itself.
     pub own: Option<RecipeId>,
+    /// Whether that recipe is written for a fan.
+    pub for_fan: bool,
 }
 
 impl BakeKind {

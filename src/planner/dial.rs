@@ -36,6 +36,8 @@ pub struct Recipe {
     pub temperature: Celsius,
     /// Time in the oven.
     pub time: Minutes,
+    /// Whether it was written for a fan: then nobody need be told that the fan is set lower.
+    pub for_fan: bool,
 }
 
 /// A dial setting and how it came about.
@@ -73,7 +75,7 @@ pub fn setting(
             what: format!("fan: {shown:.0} {} lower", unit.letter()),
             to: at,
         });
-        if recipe.time.0 < SHORT_BAKE {
+        if recipe.time.0 < SHORT_BAKE && !recipe.for_fan {
             notes.push(format!(
                 "A bake of {} is short: many keep the recipe's {} with the fan and watch it instead.",
                 recipe.time,
@@ -186,6 +188,7 @@ mod tests {
         Recipe {
             temperature,
             time: Minutes(minutes),
+            for_fan: false,
         }
     }
 

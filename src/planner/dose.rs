@@ -160,6 +160,8 @@ pub struct Dose {
     bake: Minutes,
     /// Effective minutes of the undisturbed bake.
     total: f64,
+    /// How the surface follows the air: the time constant, s, and how far it gets.
+    follows: (f64, f64),
 }
 
 impl Dose {
@@ -181,9 +183,16 @@ impl Dose {
             before,
             bake,
             total: 0.0,
+            follows: (curve.approach_s, curve.reach),
         };
         dose.total = dose.effective(bake);
         dose
+    }
+
+    /// Returns how the surface follows the air once it is dry: the time constant in seconds, and which part of the way it
+    /// gets.
+    pub(super) fn follows(&self) -> (f64, f64) {
+        self.follows
     }
 
     /// Returns the length of the undisturbed bake.

@@ -187,6 +187,16 @@ impl Verdict {
         range(self.spread.clone()).value < LOOKS_ALIKE
     }
 
+    /// Tells whether they differ by a step of the card or more.
+    pub fn is_uneven(&self) -> bool {
+        range(self.spread.clone()).value >= 1.0
+    }
+
+    /// Tells whether they look alike however the map errs.
+    pub fn surely_look_alike(&self) -> bool {
+        range(self.spread.clone()).hi < LOOKS_ALIKE
+    }
+
     /// Tells whether less spread is to be expected than with `other`, by the median told and by the mean.
     fn is_more_even_than(&self, other: &Self) -> bool {
         let median = |v: &Self| range(v.spread.clone()).value;

@@ -311,6 +311,7 @@ fn read_bakes() -> Result<Vec<BakeKind>, AssetError> {
             }
             Ok(BakeKind {
                 own: None,
+                for_fan: false,
                 recipe,
                 time: Minutes(form.minutes),
                 curve: DoseCurve {

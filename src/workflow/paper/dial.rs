@@ -181,6 +181,7 @@ fn one(found: &OvenSummary, oven: &Oven, want: Celsius) -> (String, Vec<Value>, 
     let recipe = Recipe {
         temperature: want,
         time: ORDINARY,
+        for_fan: false,
     };
     let numbers = |set: f64, lo: f64, hi: f64, basis: &str| {
         let mut values: Vec<Value> = [set, lo, hi].map(Value::Number).into();

@@ -92,9 +92,10 @@ fn of_map(view: &MapView, oven: &Oven) -> String {
     };
     let unit = oven.dial.unit;
     format!(
-        "{place} on rack {} is {probably}about {:.0} {} {way} than the rest of the rack",
+        "{place} on rack {} is {probably}about {:.0} {} {way} than the rest of the rack{}",
         zone.rack,
         unit.delta_figure(CelsiusDelta(zone.peak_c.value.abs())),
-        unit.letter()
+        unit.letter(),
+        view.if_right(zone)
     )
 }

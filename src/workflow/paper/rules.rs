@@ -151,14 +151,18 @@ pub(super) fn ruled(
     bakes: Vec<Bake>,
 ) -> Vec<Ruled> {
     let plan = |bake: &Bake| planned(kitchen, ground, told, bake);
-    bakes
-        .into_iter()
-        .map(|bake| Ruled {
-            outcome: plan(&bake),
-            bake,
-        })
-        .filter(|ruled| ruled.outcome.is_ok() || ruled.bake.on_record)
-        .collect()
+    let all = bakes.into_iter().map(|bake| Ruled {
+        outcome: plan(&bake),
+        bake,
+    });
+    let mut ruled: Vec<Ruled> = Vec::new();
+    for one in all.filter(|one| one.outcome.is_ok() || one.bake.on_record) {
+        // With fewer trays than meant it may be what stands there already.
+        if !ruled.iter().any(|other| other.is_same(&one)) {
+            ruled.push(one);
+        }
+    }
+    ruled
 }
 
 /// What would spoil bakes, with the names of those: `top heat alone browns ...; it is for finishing only (thin cookies)`.
@@ -176,6 +180,16 @@ pub(super) fn spoilt(ruled: &[Ruled]) -> Vec<String> {
 }
 
 impl Ruled {
+    /// Tells whether both are the same bake of as many trays.
+    fn is_same(&self, other: &Self) -> bool {
+        let of = |ruled: &Self| {
+            let kind = &ruled.bake.kind;
+            let trays = ruled.outcome.as_ref().map(|(trays, _)| *trays).ok();
+            (kind.key.clone(), kind.own.clone(), trays)
+        };
+        of(self) == of(other)
+    }
+
     /// Returns what would spoil this bake, each with its name.
     fn spoils(&self) -> impl Iterator<Item = (&str, &Warning)> {
         let warnings = self.outcome.iter().flat_map(|(_, p)| &p.warnings);

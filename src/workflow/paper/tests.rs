@@ -33,7 +33,7 @@ fn the_demo_card_says_what_to_set_where_it_is_hot_and_when_to_turn() {
         "# wall oven\n",
         "3 toast tests without a fan, 2026-04-10 to 2026-04-11",
         "| 350 F |",
-        "Two trays of thin cookies at 350 F: racks 2 and 4. At 9 of 13 min swap racks 2 and 4, turn both trays front to back.",
+        "Two trays of thin cookies at 350 F: racks 2 and 4. At 9 of 12 min swap racks 2 and 4, turn both trays front to back.",
         "thin cookies",
         "Rack 4",
         "shades",

@@ -122,9 +122,10 @@ pub(super) fn maps(view: &MapView, oven: &Oven) -> Maps {
             words.extend(zones.iter().map(|z| {
                 let (kind, place) = zone_name(z, oven);
                 format!(
-                    "{}{kind} {place}: {}",
+                    "{}{kind} {place}: {}{}",
                     z.strength.adverb(),
-                    degrees(z.peak_c, oven)
+                    degrees(z.peak_c, oven),
+                    view.if_right(z)
                 )
             }));
             let tested = map.evidence == Evidence::Tested;

@@ -167,9 +167,11 @@ impl Outcome<'_> {
         let last = fitting - 1;
         let each = Self::each_opening(&self.verdicts[..fitting], self.chosen > 0);
         let alike = self.verdicts[self.chosen].looks_alike();
+        let surely = self.verdicts[self.chosen].surely_look_alike();
+        let probably = if surely { "" } else { "probably " };
         if self.chosen == 0 {
             let why = if alike {
-                format!("the pieces differ by less than {LOOKS_ALIKE} shade as they are")
+                format!("the pieces {probably}differ by less than {LOOKS_ALIKE} shade as they are")
             } else if last == 1 || self.verdicts[last].gain_over(&self.verdicts[1]) < 0.005 {
                 format!("less than {WORTH_AN_OPENING} shade, which the open door costs again")
             } else {
@@ -177,7 +179,12 @@ impl Outcome<'_> {
                     "the door costs {WORTH_AN_OPENING} shade, and {WORTH_ONE_MORE} for each opening more"
                 )
             };
-            return format!("Nothing needs turning: {each}; {why}.");
+            let first = if self.verdicts[0].is_uneven() {
+                "No turn evens it out"
+            } else {
+                "Nothing needs turning"
+            };
+            return format!("{first}: {each}; {why}.");
         }
         let used = self.best().timeline.openings.len();
         let minutes = Minutes(self.best().timeline.bake.0 - self.bake.dose.bake().0);
@@ -199,7 +206,7 @@ impl Outcome<'_> {
         }
         if alike {
             return format!(
-                "{text} More would not show: the pieces differ by less than {LOOKS_ALIKE} shade."
+                "{text} More would not show: the pieces {probably}differ by less than {LOOKS_ALIKE} shade."
             );
         }
         format!("{text} More are not worth it (under {WORTH_ONE_MORE} shade for each).")
@@ -455,7 +462,7 @@ fn common(oven: &Oven, bake: &Bake<'_>, openings: usize) -> Vec<String> {
     if openings > 0 && bake.door.source == DoorSource::Default {
         let unit = oven.dial.unit;
         out.push(format!(
-            "Each opening is priced by typical values, {}: {:.0} {} lost, two thirds of it back after {}, open for {}; it costs {:.0} s of full browning besides.",
+            "Each opening is priced by typical values, {}: {:.0} {} lost, two thirds of it back after {}, open for {}; it costs up to {:.0} s of full browning besides.",
             if bake.measured.door_unsure {
                 "as what was read of this oven's door is not sure enough yet"
             } else {

@@ -57,6 +57,7 @@ impl<'r> Bake<'r> {
         let recipe = Recipe {
             temperature: request.recipe.unwrap_or(request.kind.recipe),
             time,
+            for_fan: request.kind.for_fan,
         };
         let height = oven.cavity.height.0;
         let usable = trade_racks(&oven.racks, height, request.trays.clamp(1, MOST_TRAYS)).len();

@@ -17,6 +17,9 @@ pub struct Expected {
     pub halfway: Vec<f64>,
 }
 
+/// Pieces this far apart, lightest to darkest, are not said to need no turning, shades: a step of the card.
+pub(super) const UNEVEN: f64 = 1.0;
+
 /// A plan just made. Only the plan itself is kept with a bake: the rest is worked out again when it is wanted.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Planned {
@@ -70,6 +73,9 @@ impl Planned {
         let bake = plan.bake;
         let moves = match plan.segments.as_slice() {
             [_] if !self.is_weighed => "The door stays shut.".to_owned(),
+            [_] if plan.evenness.is_known() && plan.evenness.spread >= UNEVEN => {
+                "No turn evens it out.".to_owned()
+            }
             [_] if racks.len() == 1 => "Nothing needs turning.".to_owned(),
             [_] => "Nothing needs moving.".to_owned(),
             [before, after] => {

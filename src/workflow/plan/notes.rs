@@ -18,7 +18,7 @@ pub(super) fn door_note(oven: &Oven, bake: &Bake<'_>) -> Option<String> {
     }
     let unit = oven.dial.unit;
     Some(format!(
-        "Each opening is priced by readings of this oven: {:.0} {} lost, two thirds of it back after {} (open for {} is assumed); it costs {:.0} s of full browning besides.",
+        "Each opening is priced by readings of this oven: {:.0} {} lost, two thirds of it back after {} (open for {} is assumed); it costs up to {:.0} s of full browning besides.",
         unit.delta_figure(bake.door.drop),
         unit.letter(),
         said(bake.door.recovery),

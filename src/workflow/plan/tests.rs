@@ -77,6 +77,7 @@ pub(super) fn oven(racks: u8) -> Oven {
 pub(super) fn request(trays: usize, max_openings: usize) -> PlanRequest {
     let cake = BakeKind {
         own: None,
+        for_fan: false,
         key: "cake".to_owned(),
         name: "cake".to_owned(),
         recipe: TemperatureUnit::Fahrenheit.temperature(350.0),

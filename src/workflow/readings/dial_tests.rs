@@ -43,6 +43,7 @@ fn an_offset_that_the_dial_cannot_follow_is_not_lost() {
     let recipe = Recipe {
         temperature: want,
         time: Minutes(30.0),
+        for_fan: false,
     };
     let set = setting(&recipe, Mode::StillAir, &b.oven.dial, Some(&told.offset));
     let said = set.unwrap_err().to_string();

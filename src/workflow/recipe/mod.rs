@@ -431,6 +431,7 @@ pub fn as_kind(recipe: &Recipe) -> Result<BakeKind, CatalogueError> {
         recipe: still_air(recipe),
         time: recipe.time,
         own: Some(recipe.id.clone()),
+        for_fan: matches!(recipe.written, Written::Fan(_)),
         ..bake_kind(&recipe.kind)?.clone()
     })
 }

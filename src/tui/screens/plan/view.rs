@@ -461,13 +461,18 @@ impl Sheet<'_> {
                 buf.set_string(x, y, format!("{:.0}", shade.clamp(0.0, 9.0)), style);
             }
             // Of the pieces as they may come out, not as they are expected on the average: those lie closer together.
-            let words = format!(" {:.1} shades", even.spread);
+            let mut words = format!(" {:.1} shades", even.spread);
+            if y == area.y {
+                words += AS_THE_TOAST;
+            }
             let x = area.x + cells(LABEL_OF_STRIP + shown);
             buf.set_string(x, y, words, theme.style(role));
         }
     }
 }
 
+/// What is said of the strips: how dark the pieces get is for the time to settle.
+const AS_THE_TOAST: &str = ", were they as dark as the toast";
 /// Columns before a strip of pieces.
 const LABEL_OF_STRIP: usize = 15;
 
