@@ -183,8 +183,6 @@ fn beside(
     search: &Search,
     cells: &[Cell],
 ) -> usize {
-    let sides: Vec<f64> = held.iter().map(|h| h.2).collect();
-    let area = (quantile(&sides, 0.5) / search.step).powi(2);
     let warmths: Vec<f64> = held
         .iter()
         .map(|h| search.planes[0].around(search.down(h.1)))
@@ -196,6 +194,14 @@ fn beside(
     let mut found: Vec<Point> = Vec::new();
     for region in &search.regions {
         let p = search.up(region.centre);
+        // What is nearer to the camera is larger: it is held against the slice that lies next to it.
+        let next = held
+            .iter()
+            .min_by(|a, b| a.1.distance(p).total_cmp(&b.1.distance(p)));
+        let Some(side) = next.map(|h| h.2) else {
+            continue;
+        };
+        let area = (side / search.step).powi(2);
         let alike = (1.0 / ALIKE..ALIKE).contains(&(region.area / area))
             && region.warmth > warm - COOLER
             && region.merit() > SOUND;

@@ -27,6 +27,8 @@ use crate::{
 
 /// No crumb is lighter, L*: white bread has 84 or so, flour 92.
 pub(super) const LIGHTEST: f64 = 92.0;
+/// A tray whose middling slice is darker than this, L*, is burnt all over, or its reference is not what it was named.
+const DARKEST: f64 = 34.0;
 /// Independent looks that the speckled crumb of one slice is worth.
 const SPECKS: f64 = 50.0;
 
@@ -94,6 +96,9 @@ pub(super) fn finish(
     };
     let mut warnings = std::mem::take(&mut laid.warnings);
     warnings.extend(too_light.then(|| lighter_than_flour(&laid.references)));
+    let crumbs: Vec<f64> = scored.iter().flatten().map(|s| s.colour.l).collect();
+    let too_dark = !laid.references.is_empty() && quantile(&crumbs, 0.5) < DARKEST;
+    warnings.extend(too_dark.then(|| darker_than_burnt(&laid.references)));
     warnings.extend(set_relative(&mut verdicts, is_reference));
     let flags = flags(&laid.cells, &laid.crumbs, &laid.local, is_reference);
     let lean = lean(kind, &laid, middle);
@@ -164,6 +169,18 @@ fn places(
                 .map(|s| s.colour.l),
         })
         .collect()
+}
+
+/// Doubts references by which every slice would be burnt.
+fn darker_than_burnt(references: &[Measured]) -> Warning {
+    let words: Vec<String> = references.iter().map(|r| describe(&r.kind)).collect();
+    Warning::misleads(
+        format!(
+            "by the reference {} most slices would be as good as burnt",
+            words.join(", ")
+        ),
+        "if they are not, it is not what it was named (a white card named grey does that): name it anew",
+    )
 }
 
 /// Blames references by which crumb would be lighter than flour.

@@ -118,6 +118,49 @@ fn a_reference_that_is_none_is_blamed() {
     );
 }
 
+/// The palest of the toasted slices is no untoasted one, though none is lighter.
+#[test]
+fn the_palest_toast_is_not_taken_for_untoasted() {
+    let mut scene = Scene::ordinary();
+    // the untoasted slice is gone
+    scene.lightness[9] = None;
+    let lightest = |i: &usize| scene.lightness[*i].unwrap_or(0.0);
+    let palest = (0..12)
+        .max_by(|a, b| lightest(a).total_cmp(&lightest(b)))
+        .unwrap();
+    let request = Request {
+        references: vec![Reference::Slice {
+            row: palest / 4,
+            col: palest % 4,
+        }],
+        ..scene.request()
+    };
+    let refused = read(&scene.draw(), &request).unwrap_err().to_string();
+    assert!(refused.contains("paler in colour"), "{refused}");
+}
+
+/// A white card named as a grey one makes every slice too dark.
+#[test]
+fn a_white_card_named_grey_is_doubted() {
+    let mut scene = Scene::ordinary();
+    scene.squares = vec![(Point::new(4.5, 1.5), 0.25, Lab::new(95.0, 0.0, 0.0))];
+    let map = Homography::of_unit_square(&scene.corners).unwrap();
+    let middle = map.map(Point::new(4.5 / 4.0, 0.5));
+    let place = Rectangle::new(middle.x - 14.0, middle.y - 14.0, 28.0, 28.0);
+    let said = |reference| {
+        let request = Request {
+            references: vec![reference],
+            ..scene.request()
+        };
+        let scores = read(&scene.draw(), &request).unwrap();
+        scores
+            .warnings
+            .iter()
+            .any(|w| w.what.contains("as good as burnt"))
+    };
+    assert!(said(Reference::Grey(place, 49.5)) && !said(Reference::White(place)));
+}
+
 /// A grey card in a shadow would bend the tone curve: the ground beside it tells, and it is left out.
 #[test]
 fn a_card_in_a_shadow_is_left_out() {

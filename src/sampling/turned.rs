@@ -19,7 +19,10 @@ use nalgebra::{DMatrix, DVector};
 
 /// Greatest scatter of the differences between two photos of one tray, natural logarithm: slices of one tray
 /// agree within some hundredths.
-const MOST_ROUGH: f64 = 0.2;
+const MOST_ROUGH: f64 = 0.1;
+/// Greatest rise of those differences over the tray, natural logarithm: what is left of a slanting light on a black ground
+/// is .8, while of photos of two trays that scatter as little as one 1.2 to 2.3 was left.
+const MOST_RISE: f64 = 1.0;
 /// Slices differ by more than this from the ones that lay in their places before the turn, natural logarithm; the
 /// same slice seen twice differs by less.
 const SAME_SLICE: f64 = 0.035;
@@ -59,14 +62,14 @@ pub fn read_turned(
             needed: FEWEST,
         });
     }
-    let rough = roughness(&differences, request);
-    let same = roughness(&unturned, request);
+    let (rough, rise) = plane_of(&differences, request);
+    let (same, _) = plane_of(&unturned, request);
     if same < SAME_SLICE && same < rough / 2.0 {
         return Err(SamplingError::NotTurned);
     }
-    if rough > MOST_ROUGH {
+    if rough > MOST_ROUGH || rise > MOST_RISE {
         return Err(SamplingError::OtherTray {
-            percent: 100.0 * (rough.exp() - 1.0),
+            percent: 100.0 * (rough.max(rise).exp() - 1.0),
         });
     }
     let mean = known.iter().sum::<f64>() / known.len() as f64;
@@ -108,9 +111,9 @@ pub fn read_turned(
     Ok(finish(picture, request, first, LightKind::Turned))
 }
 
-/// Returns how far the differences of the places scatter around a plane over rows and columns: the light of two
-/// photos differs smoothly, two trays do not.
-fn roughness(differences: &[Option<f64>], request: &Request) -> f64 {
+/// Returns how far the differences of the places scatter around a plane over rows and columns, and how far that rises
+/// from place to place: the light of two photos differs smoothly and little, two trays do not.
+fn plane_of(differences: &[Option<f64>], request: &Request) -> (f64, f64) {
     let seen: Vec<([f64; 3], f64)> = differences
         .iter()
         .enumerate()
@@ -124,8 +127,13 @@ fn roughness(differences: &[Option<f64>], request: &Request) -> f64 {
     let values = DVector::from_iterator(seen.len(), seen.iter().map(|s| s.1));
     let plane = design.clone().svd(true, true).solve(&values, 1e-9);
     match plane {
-        Ok(plane) if free > 0 => ((values - design * plane).norm_squared() / free as f64).sqrt(),
-        Ok(_) | Err(_) => 0.0,
+        Ok(plane) if free > 0 => {
+            let smooth = design * plane;
+            let rise = smooth.max() - smooth.min();
+            let rough = ((values - smooth).norm_squared() / free as f64).sqrt();
+            (rough, rise)
+        }
+        Ok(_) | Err(_) => (0.0, 0.0),
     }
 }
 

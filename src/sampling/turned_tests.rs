@@ -136,17 +136,31 @@ fn a_second_photo_of_another_tray_is_refused() {
         ..scene.clone()
     };
     other.lightness.rotate_left(3);
-    let answer = read_turned(
-        &scene.draw(),
-        &scene.request(),
-        &other.draw(),
-        Some(scene.corners),
-    );
-    let refused = answer.unwrap_err();
-    assert!(
-        matches!(refused, SamplingError::OtherTray { .. }),
-        "{refused}"
-    );
+    // and one as even, but that browned from one side to the other
+    let sloping = Scene {
+        lightness: (0..12)
+            .map(|i| Some(42.0 + 8.0 * f64::from(i % 4)))
+            .collect(),
+        ..other.clone()
+    };
+    let even = Scene {
+        lightness: (0..12)
+            .map(|i| Some(70.0 - 8.0 * f64::from(i % 4)))
+            .collect(),
+        ..scene.clone()
+    };
+    for (scene, other) in [(scene, other), (even, sloping)] {
+        let request = Request {
+            references: Vec::new(),
+            ..scene.request()
+        };
+        let answer = read_turned(&scene.draw(), &request, &other.draw(), Some(scene.corners));
+        let refused = answer.unwrap_err();
+        assert!(
+            matches!(refused, SamplingError::OtherTray { .. }),
+            "{refused}"
+        );
+    }
 }
 
 #[test]
