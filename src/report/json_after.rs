@@ -39,6 +39,8 @@ pub struct AfterJson {
     pub level_shade: FigureJson,
     /// What it was meant to have.
     pub wanted_shade: Option<f64>,
+    /// How many of the scores are 8 or above; where they are most, the level is the least it may be, else that of the rest.
+    pub burnt: usize,
     /// Minutes to add (or take off) to come out as wanted.
     pub minutes_to_wanted: Option<f64>,
     /// Root mean square of actual less expected; none for a bake that went another way than planned.

@@ -70,6 +70,14 @@ pub enum DescribeError {
         /// One of the tests.
         test: String,
     },
+    /// Slices of a toast test would lie outside.
+    #[error(
+        "slices of test {test} would lie outside this oven; measure the inside again, or set the test aside first"
+    )]
+    Outgrown {
+        /// One of the tests.
+        test: String,
+    },
     /// More rack positions than an oven is given.
     #[error("{0} rack positions are more than {MOST_RACKS}; leave some out")]
     TooManyRacks(usize),
@@ -190,7 +198,8 @@ const LEAST_APART: Centimetres = Centimetres(2.0);
 /// be used, one that is gone though toast tests lie on it, or a name that another oven of the kitchen goes by.
 ///
 /// # Errors
-/// [`DescribeError::RacksTooClose`], [`DescribeError::RackInUse`] or [`KitchenError::NameTaken`].
+/// [`DescribeError::RacksTooClose`], [`DescribeError::RackInUse`],
+/// [`DescribeError::Outgrown`] or [`KitchenError::NameTaken`].
 pub fn check_beside(kitchen: &Kitchen, oven: &Oven) -> Result<(), DescribeError> {
     let kept = kitchen.find_oven(oven.id.as_str()).ok();
     let moved = kept.is_none_or(|kept| kept.racks != oven.racks);
@@ -210,6 +219,18 @@ pub fn check_beside(kitchen: &Kitchen, oven: &Oven) -> Result<(), DescribeError>
     if let Some((rack, test)) = gone {
         let test = test.id.to_string();
         return Err(DescribeError::RackInUse { rack, test });
+    }
+    let outgrown = kept
+        .filter(|kept| kept.cavity != oven.cavity)
+        .and_then(|_| {
+            let (width, depth) = (oven.cavity.width.0, oven.cavity.depth.0);
+            let leaves = |s: &crate::model::Slice| s.place.x.0 >= width || s.place.y.0 >= depth;
+            let tests = kitchen.tests_of(&oven.id).into_iter();
+            tests.into_iter().find(|t| t.slices.iter().any(leaves))
+        });
+    if let Some(test) = outgrown {
+        let test = test.id.to_string();
+        return Err(DescribeError::Outgrown { test });
     }
     Ok(kitchen.check_name(oven)?)
 }

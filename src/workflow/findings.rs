@@ -131,7 +131,7 @@ impl MapView {
     }
 
     /// Says so where a zone rests on a slice that all its neighbours speak against, as a slip of a key would look.
-    fn if_right(&self, zone: &Zone) -> String {
+    pub(super) fn if_right(&self, zone: &Zone) -> String {
         let grid = self.rack(zone.rack).map(|r| r.grid);
         let in_zone = |d: &&Doubted| {
             let cell = grid.and_then(|g| g.cell_at(d.at.0, d.at.1));

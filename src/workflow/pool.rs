@@ -127,7 +127,7 @@ impl Remark {
                 "toast again and pull when the lightest slice is golden; `rackshade tests remove` sets a test aside",
             ),
             Self::Changed { day } => Warning::misleads(
-                format!("the quick check of {day} found the oven probably changed"),
+                format!("the quick check of {day} found signs of a change"),
                 "test it in full: until then this rests on what it was before",
             ),
             Self::LeftOut { mode, kept, all } => Warning::minor(

@@ -42,6 +42,7 @@ fn after_json(after: &After) -> AfterJson {
     AfterJson {
         level_shade: figure((level.shade.value, level.shade.lo, level.shade.hi)),
         wanted_shade: level.wanted.map(crate::model::shade::Shade::value),
+        burnt: level.burnt.0,
         minutes_to_wanted: level.minutes.map(|m| m.0),
         pattern_error_shade: after.pattern,
         pattern_expected_shade: after.pattern_expected,

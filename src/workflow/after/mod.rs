@@ -29,7 +29,7 @@ use crate::{
 pub enum AfterError {
     /// Nothing is scored.
     #[error(
-        "nothing of bake {0} is scored below shade 8 yet; score what came out with 'rackshade bakes score {0}'"
+        "nothing of bake {0} is scored yet; score what came out with 'rackshade bakes score {0}'"
     )]
     Unscored(String),
     /// Only one thing is scored.
@@ -69,9 +69,9 @@ pub struct Compared {
 }
 
 impl Compared {
-    /// Actual less expected, shades.
+    /// Actual less expected, shades; of what is burnt, what it is off by at least.
     pub fn off(&self) -> f64 {
-        self.actual.value() - self.expected.value
+        off(self.actual, self.expected.value)
     }
 
     /// Tells whether map and eye together do not explain it: further off than 90 % of such differences.
@@ -89,6 +89,11 @@ pub struct Level {
     pub wanted: Option<Shade>,
     /// Minutes that the same bake should take longer (shorter below 0) to come out as wanted.
     pub minutes: Option<Minutes>,
+    /// How long it was in the oven.
+    pub baked: Option<Minutes>,
+    /// How many of the scores are 8 or above, of how many: where it is most of them the shade is the least it may be, and
+    /// the minutes too; else both are of the rest.
+    pub burnt: (usize, usize),
 }
 
 /// Predicted against actual of one bake; level and pattern apart.
@@ -106,6 +111,9 @@ pub struct After {
     pub otherwise: Option<String>,
 }
 
+/// A shade that nothing baked is darker than: a step above the card's darkest (a choice, no source).
+const BLACK: f64 = 10.0;
+
 /// A score and what was expected of it, as a ratio to the mean of all pieces.
 struct Scored {
     tray: usize,
@@ -117,8 +125,8 @@ struct Scored {
 
 /// Holds what came out against the plan's own forecast.
 ///
-/// The level is fitted to the scores, so that the rest tells the pattern alone. Shades from 8 up are saturated
-/// and left out, as are pieces pulled before the end. A bake that was moved or taken out at other times than planned
+/// The level is fitted to the scores, so that the rest tells the pattern alone. Shades from 8 up are saturated: what is
+/// burnt is at least that dark, and no darker than expected; where it is few, the others tell the level. Pieces pulled before the end are left out. A bake that was moved or taken out at other times than planned
 /// has its level alone.
 ///
 /// # Errors
@@ -149,9 +157,18 @@ pub fn compare(bake: &BakeLog) -> Result<After, AfterError> {
         return Err(AfterError::One(id));
     }
     // The level by least squares, weighted by the eye alone: the map's errors are shared and small beside it.
-    let xx: f64 = scored.iter().map(|s| s.ratio * s.ratio).sum();
-    let xy: f64 = scored.iter().map(|s| s.ratio * s.actual.value()).sum();
-    let level = xy / xx;
+    // Where most is burnt, all that is known is a least shade; else what is not burnt tells it.
+    let burnt = (
+        scored.iter().filter(|s| is_burnt(s.actual)).count(),
+        scored.len(),
+    );
+    let mostly_burnt = 2 * burnt.0 > burnt.1;
+    let telling: Vec<&Scored> = scored
+        .iter()
+        .filter(|s| mostly_burnt || !is_burnt(s.actual))
+        .collect();
+    let xx: f64 = telling.iter().map(|s| s.ratio * s.ratio).sum();
+    let level = fitted(&telling, xx, SATURATED_SHADE);
     // A photo's level is off by as much for every piece of its tray.
     let photos = bake.photos.iter().map(|p| p.level_shade);
     let half = Z90 * (score_sd_shade() / xx.sqrt()).hypot(photos.fold(0.0, f64::max));
@@ -165,7 +182,10 @@ pub fn compare(bake: &BakeLog) -> Result<After, AfterError> {
     let n = places.len() as f64;
     let rms = |sum: f64| (sum / n).sqrt();
     Ok(After {
-        level: level_of(bake, level, half),
+        level: Level {
+            burnt,
+            ..level_of(bake, (level, fitted(&telling, xx, BLACK)), half)
+        },
         pattern: rms(places.iter().map(|p| p.off().powi(2)).sum()),
         pattern_expected: rms(held
             .iter()
@@ -176,6 +196,38 @@ pub fn compare(bake: &BakeLog) -> Result<After, AfterError> {
     })
 }
 
+/// Tells whether a shade says no more than that it is at least so dark.
+fn is_burnt(shade: Shade) -> bool {
+    shade.value() >= SATURATED_SHADE
+}
+
+/// Returns how far a shade is off what was expected; what is burnt is no further off than it must be.
+fn off(actual: Shade, expected: f64) -> f64 {
+    if is_burnt(actual) {
+        (SATURATED_SHADE - expected).max(0.0)
+    } else {
+        actual.value() - expected
+    }
+}
+
+/// Fits the mean shade of all pieces by least squares, what is burnt taken as `least` or, where that is darker, as
+/// expected; `xx` is the sum of the squared ratios.
+fn fitted(scored: &[&Scored], xx: f64, least: f64) -> f64 {
+    /// Enough to settle to a hundredth of a shade.
+    const ROUNDS: usize = 60;
+    let next = |level: f64| {
+        let shade = |s: &Scored| {
+            if is_burnt(s.actual) {
+                least.max(level * s.ratio)
+            } else {
+                s.actual.value()
+            }
+        };
+        scored.iter().map(|&s| s.ratio * shade(s)).sum::<f64>() / xx
+    };
+    (0..ROUNDS).fold(0.0, |level, _| next(level))
+}
+
 fn compared(s: &Scored, level: f64) -> Compared {
     let (value, half) = (level * s.ratio, Z90 * level * s.ratio_sd);
     Compared {
@@ -183,7 +235,7 @@ fn compared(s: &Scored, level: f64) -> Compared {
         what: s.what,
         expected: Range::new(value, (value - half).max(0.0), value + half),
         actual: s.actual,
-        standardised: (s.actual.value() - value) / score_sd_shade().hypot(level * s.ratio_sd),
+        standardised: off(s.actual, value) / score_sd_shade().hypot(level * s.ratio_sd),
     }
 }
 
@@ -204,10 +256,7 @@ fn scores(bake: &BakeLog) -> Vec<(usize, What, Shade)> {
                 .any(|p| p.tray == *tray && p.pulled.is_none())
         })
         .map(|(tray, shade)| (*tray, What::WholeTray, *shade));
-    let mut all: Vec<_> = pieces
-        .chain(wholes)
-        .filter(|(_, _, shade)| shade.value() < SATURATED_SHADE)
-        .collect();
+    let mut all: Vec<_> = pieces.chain(wholes).collect();
     all.sort_by_key(|(tray, _, _)| *tray);
     all
 }
@@ -231,7 +280,8 @@ fn expected(forecast: &[Forecast], tray: usize, what: What) -> Option<(f64, f64)
     })
 }
 
-fn level_of(bake: &BakeLog, level: f64, half: f64) -> Level {
+/// Says how dark a bake came out whose mean shade is `level`, or up to the second where some of it is burnt.
+fn level_of(bake: &BakeLog, (level, most): (f64, f64), half: f64) -> Level {
     // Where the shade wanted may be the one it has, another time would be a guess.
     let wanted = bake.wanted.filter(|w| (w.value() - level).abs() > half);
     let minutes = wanted.and_then(|wanted| {
@@ -243,9 +293,11 @@ fn level_of(bake: &BakeLog, level: f64, half: f64) -> Level {
         Some(Minutes(dose.reached(share)?.0 - browned.0))
     });
     Level {
-        shade: Range::new(level, (level - half).max(0.0), level + half),
+        shade: Range::new(level, (level - half).max(0.0), most.max(level) + half),
         wanted: bake.wanted,
         minutes,
+        baked: bake.baked,
+        burnt: (0, 0),
     }
 }
 

@@ -22,11 +22,18 @@ impl Compared {
 impl Level {
     /// Says how dark it came out, and what would bring it to what was wanted.
     pub fn words(&self) -> String {
-        let shade = self.shade;
-        let mut out = format!(
-            "On the whole shade {:.1} ({:.1} to {:.1})",
+        let (shade, (burnt, of)) = (self.shade, self.burnt);
+        if 2 * burnt > of {
+            return self.words_of_burnt();
+        }
+        let figures = format!(
+            "shade {:.1} ({:.1} to {:.1})",
             shade.value, shade.lo, shade.hi
         );
+        let mut out = match burnt {
+            0 => format!("On the whole {figures}"),
+            _ => format!("Burnt: {burnt} of {of} scores, at 8 or above. The rest: {figures}"),
+        };
         let Some(wanted) = self.wanted else {
             return out + ".";
         };
@@ -46,11 +53,58 @@ impl Level {
         let _ = write!(out, ", {:.1} {way} than the {wanted} wanted.", off.abs());
         if let Some(Minutes(m)) = self.minutes {
             let way = if m < 0.0 { "less" } else { "more" };
+            let than = self.than();
             let _ = if m.abs() < 0.5 {
-                write!(out, " Next time a little {way}, under half a minute.")
+                write!(out, " Next time a little {way}{than}, under half a minute.")
             } else {
-                write!(out, " Next time about {:.0} min {way}.", m.abs().max(1.0))
+                write!(
+                    out,
+                    " Next time about {:.0} min {way}{than}.",
+                    m.abs().max(1.0)
+                )
             };
+        }
+        out
+    }
+}
+
+impl Level {
+    /// Says what the minutes are counted from: ` than the 14:20 min it was in`.
+    fn than(&self) -> String {
+        self.baked
+            .map_or_else(String::new, |baked| format!(" than the {baked} it was in"))
+    }
+
+    /// Says it where most of it is burnt, so that only the least it may be is known.
+    fn words_of_burnt(&self) -> String {
+        let (burnt, of) = self.burnt;
+        let least = self.shade.lo;
+        let mut out = format!(
+            "Burnt: {burnt} of {of} scores, at 8 or above. On the whole shade {least:.1} or darker"
+        );
+        match self.wanted {
+            None => out.push('.'),
+            Some(wanted) if wanted.value() < least => {
+                let _ = write!(
+                    out,
+                    ", {:.1} or more darker than the {wanted} wanted.",
+                    least - wanted.value()
+                );
+                if let Some(Minutes(m)) = self.minutes.filter(|m| m.0 <= -0.5) {
+                    let least = m.abs().floor().max(1.0);
+                    let _ = write!(
+                        out,
+                        " Next time at least {least:.0} min less{}.",
+                        self.than()
+                    );
+                }
+            }
+            Some(wanted) => {
+                let _ = write!(
+                    out,
+                    ": can't tell whether it is as dark as wanted ({wanted})."
+                );
+            }
         }
         out
     }
@@ -84,8 +138,13 @@ impl After {
     pub fn why(&self) -> Vec<String> {
         let named = self.places.iter().filter(|p| p.surprises()).map(|p| {
             let way = if p.off() < 0.0 { "lighter" } else { "darker" };
+            let least = if super::is_burnt(p.actual) {
+                "at least "
+            } else {
+                ""
+            };
             format!(
-                "{}: {:.1} shades {way} than expected ({:.1}, between {:.1} and {:.1}).",
+                "{}: {least}{:.1} shades {way} than expected ({:.1}, between {:.1} and {:.1}).",
                 p.name(),
                 p.off().abs(),
                 p.expected.value,

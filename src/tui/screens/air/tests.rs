@@ -221,5 +221,5 @@ fn a_thermometer_is_not_renamed_to_what_finds_another() {
     f.press(Key::Function(3));
     f.keys("wire-probe");
     f.press(Key::Function(2));
-    f.says("there is a thermometer 'wire-probe' already");
+    f.says("there is a thermometer 'wire probe' already (wire-probe)");
 }
