@@ -65,18 +65,30 @@ impl DoorModel {
     /// Returns the rate of browning in each second since the door was closed, as a share of the undisturbed rate, of food
     /// whose surface follows the air with a time constant in seconds, part of the way (1 is all).
     fn rates_after(&self, heat: &Heat, (lag, reach): (f64, f64)) -> Vec<f64> {
-        /// Time constants after which next to nothing is left.
-        const OVER: f64 = 12.0;
+        /// A fall that no longer counts, C.
+        const OVER: f64 = 0.01;
         let kept = (-1.0 / lag.max(1e-3)).exp();
-        let end = OVER * self.recovery.seconds().max(lag);
-        let mut below = 0.0;
-        (0..seconds(Minutes(end / MINUTE)))
-            .map(|i| {
-                let air = self.fall(Minutes((i as f64 + 0.5) / MINUTE));
-                below = kept * below + (1.0 - kept) * reach * air.0;
-                rate_below(heat, CelsiusDelta(below))
+        let (mut air, mut below) = (self.fall(Minutes(0.5 / MINUTE)).0, 0.0);
+        let comes_back = (-1.0 / self.recovery.seconds()).exp();
+        (0..24 * 3600)
+            .map_while(|_| {
+                below = kept * below + (1.0 - kept) * reach * air;
+                air *= comes_back;
+                (below.max(air) > OVER).then(|| rate_below(heat, CelsiusDelta(below)))
             })
             .collect()
+    }
+
+    /// Returns the course of a bake whose door was shut again at these minutes (rising) of the food's own time, in which
+    /// it stands still while the door is open.
+    pub fn slow(&self, dose: Dose, heat: &Heat, shut: &[Minutes]) -> Dose {
+        let rates = self.rates_after(heat, dose.follows());
+        let shut: Vec<usize> = shut.iter().map(|at| seconds(*at)).collect();
+        dose.slowed(|second| {
+            let last = shut.iter().rev().find(|at| **at <= second);
+            let rate = last.and_then(|at| rates.get(second - at));
+            rate.copied().unwrap_or(1.0)
+        })
     }
 
     /// Returns how long after closing the air is back to within `short` of its hold: tau ln(drop / short).

@@ -189,6 +189,19 @@ impl Dose {
         dose
     }
 
+    /// Returns the course of the same bake where each second browns at its `share` of the undisturbed rate.
+    #[must_use]
+    pub(super) fn slowed(mut self, share: impl Fn(usize) -> f64) -> Self {
+        let mut sum = 0.0;
+        for (second, rate) in self.rate.iter_mut().enumerate() {
+            *rate *= share(second);
+            sum += *rate / STEPS_PER_MINUTE;
+            self.before[second + 1] = sum;
+        }
+        self.total = self.effective(self.bake);
+        self
+    }
+
     /// Returns how the surface follows the air once it is dry: the time constant in seconds, and which part of the way it
     /// gets.
     pub(super) fn follows(&self) -> (f64, f64) {

@@ -9,7 +9,10 @@
 //! memory). Intervals come from the curvature at the optimum, widened where the pieces scatter more than
 //! their stated errors. The tests hold them to curves drawn by a generator of their own.
 
-use super::dose::{Dose, Heat};
+use super::{
+    door::DoorModel,
+    dose::{Dose, Heat},
+};
 use crate::{
     model::DoseCurve,
     numeric::{linear::Factor, normal::Z90},
@@ -110,20 +113,43 @@ pub enum RefitError {
     NoBrowning,
 }
 
-/// Refits `default` to `samples`; `heats` has the air of each bake, `usual` the recipe's time for shares of it.
+/// The course of one bake.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Course {
+    /// The air it saw.
+    pub heat: Heat,
+    /// How the air falls and comes back at an opening.
+    pub door: DoorModel,
+    /// When the door was shut again, minutes of the food's own time.
+    pub shut: Vec<Minutes>,
+}
+
+impl Course {
+    /// Returns the browning over time of food with this curve.
+    fn dose(&self, curve: &DoseCurve, bake: Minutes) -> Dose {
+        let dose = Dose::new(curve, &self.heat, bake);
+        if self.shut.is_empty() {
+            dose
+        } else {
+            self.door.slow(dose, &self.heat, &self.shut)
+        }
+    }
+}
+
+/// Refits `default` to `samples`; `courses` has what each bake went through, `usual` the recipe's time for shares of it.
 ///
 /// # Errors
 /// [`RefitError`] when the pieces tell nothing, or one of them cannot be.
 pub fn refit(
     default: &DoseCurve,
-    heats: &[Heat],
+    courses: &[Course],
     samples: &[Sample],
     usual: Minutes,
 ) -> Result<Refit, RefitError> {
-    check(heats, samples)?;
+    check(courses, samples)?;
     let problem = Problem {
         default,
-        heats,
+        courses,
         samples,
         usual,
         longest: samples
@@ -136,14 +162,14 @@ pub fn refit(
     Ok(problem.sum_up(&search))
 }
 
-fn check(heats: &[Heat], samples: &[Sample]) -> Result<(), RefitError> {
+fn check(courses: &[Course], samples: &[Sample]) -> Result<(), RefitError> {
     let of_bake = |b: usize| samples.iter().filter(|s| s.bake == b).count();
-    let telling: usize = (0..heats.len()).map(of_bake).filter(|n| *n >= 2).sum();
+    let telling: usize = (0..courses.len()).map(of_bake).filter(|n| *n >= 2).sum();
     if telling < 3 {
         return Err(RefitError::TooFew(samples.len()));
     }
     let sound = |s: &Sample| {
-        s.bake < heats.len()
+        s.bake < courses.len()
             && s.browning.is_finite()
             && s.sd.is_finite()
             && s.sd > 0.0
@@ -170,7 +196,7 @@ fn stretched(default: &DoseCurve, log: [f64; 2]) -> DoseCurve {
 
 struct Problem<'a> {
     default: &'a DoseCurve,
-    heats: &'a [Heat],
+    courses: &'a [Course],
     samples: &'a [Sample],
     usual: Minutes,
     longest: f64,
@@ -191,20 +217,20 @@ impl Problem<'_> {
     /// Returns the residuals in units of their errors, each bake's factor at its best.
     fn residuals(&self, log: [f64; 2]) -> Vec<f64> {
         let curve = stretched(self.default, log);
-        let mut doses: Vec<(Heat, Dose)> = Vec::new();
-        for heat in self.heats {
-            if !doses.iter().any(|(h, _)| h == heat) {
-                doses.push((*heat, Dose::new(&curve, heat, Minutes(self.longest))));
+        let mut doses: Vec<(&Course, Dose)> = Vec::new();
+        for course in self.courses {
+            if !doses.iter().any(|(c, _)| *c == course) {
+                doses.push((course, course.dose(&curve, Minutes(self.longest))));
             }
         }
         let share = |sample: &Sample| -> f64 {
-            let heat = &self.heats[sample.bake];
-            let dose = doses.iter().find(|(h, _)| h == heat).map(|(_, d)| d);
+            let course = &self.courses[sample.bake];
+            let dose = doses.iter().find(|(c, _)| *c == course).map(|(_, d)| d);
             let of = |s: &Stretch, d: &Dose| s.rate * (d.effective(s.to) - d.effective(s.from));
             dose.map_or(0.0, |d| sample.stretches.iter().map(|s| of(s, d)).sum())
         };
         let shares: Vec<f64> = self.samples.iter().map(share).collect();
-        let mut factors = vec![(0.0, 0.0); self.heats.len()];
+        let mut factors = vec![(0.0, 0.0); self.courses.len()];
         for (sample, share) in self.samples.iter().zip(&shares) {
             let weight = sample.sd.powi(-2);
             factors[sample.bake].0 += weight * share * sample.browning;
@@ -277,7 +303,7 @@ impl Problem<'_> {
     /// Share of the usual time at which half of the browning is done.
     fn half(&self, log: [f64; 2]) -> f64 {
         let curve = stretched(self.default, log);
-        let heat = self.heats[0];
+        let heat = self.courses[0].heat;
         let dose = Dose::new(&curve, &heat, self.usual);
         dose.time_of(0.5).0 / self.usual.0
     }
@@ -294,7 +320,7 @@ impl Problem<'_> {
     }
 
     fn sum_up(&self, search: &Search) -> Refit {
-        let bakes = (0..self.heats.len())
+        let bakes = (0..self.courses.len())
             .filter(|b| self.samples.iter().any(|s| s.bake == *b))
             .count();
         let free = search.residuals.len().saturating_sub(bakes).max(1) as f64;

@@ -1,6 +1,9 @@
 use super::*;
 use crate::{
-    model::shade::{EYE_SD_SHADE, browning_per_shade},
+    model::{
+        Mode,
+        shade::{EYE_SD_SHADE, browning_per_shade},
+    },
     numeric::random::Stream,
     units::Celsius,
 };
@@ -13,6 +16,14 @@ const COOKIE: DoseCurve = DoseCurve {
     reach: 0.85,
 };
 const HEAT: Heat = Heat::new(Celsius(176.7), 70_000.0);
+fn course() -> Course {
+    Course {
+        heat: HEAT,
+        door: DoorModel::typical(Mode::StillAir, 1),
+        shut: Vec::new(),
+    }
+}
+
 const USUAL: Minutes = Minutes(11.0);
 
 /// Bakes of six pieces at each of `pulls` minutes, all at one rate; full browning is shade 5.
@@ -65,7 +76,7 @@ fn pieces_without_noise_bring_the_curve_back_up_to_the_priors_pull() {
             sd: 1e-5,
         })
         .collect();
-    let found = refit(&COOKIE, &[HEAT], &samples, USUAL).unwrap();
+    let found = refit(&COOKIE, &[course()], &samples, USUAL).unwrap();
     assert!(found.converged && found.learned > 0.99, "{found:?}");
     assert!(
         (found.warming.value.ln() - log[0]).abs() < 0.01,
@@ -106,7 +117,7 @@ fn a_turn_at_another_time_teaches_too() {
         }
     };
     let samples = [piece(1.0, 2.0), piece(2.0, 1.0), piece(1.0, 1.0)];
-    let found = refit(&COOKIE, &[HEAT], &samples, USUAL).unwrap();
+    let found = refit(&COOKIE, &[course()], &samples, USUAL).unwrap();
     let truth = dose.time_of(0.5).0 / USUAL.0;
     assert!(found.is_enough(), "{found:?}");
     assert!(
@@ -119,7 +130,7 @@ fn a_turn_at_another_time_teaches_too() {
 #[test]
 fn pieces_pulled_together_teach_nothing_and_say_so() {
     let samples = bakes([-0.4, -0.4], &[11.0], 4, &mut || 0.0);
-    let found = refit(&COOKIE, &[HEAT; 4], &samples, USUAL).unwrap();
+    let found = refit(&COOKIE, &vec![course(); 4], &samples, USUAL).unwrap();
     assert!(found.learned < 0.01 && !found.is_enough(), "{found:?}");
     assert!((found.half.value - found.half_before.value).abs() < 1e-3);
 }
@@ -128,12 +139,12 @@ fn pieces_pulled_together_teach_nothing_and_say_so() {
 fn what_cannot_be_is_refused() {
     let mut samples = bakes([0.0; 2], &[8.0, 11.0], 1, &mut || 0.0);
     assert_eq!(
-        refit(&COOKIE, &[HEAT], &samples[..2], USUAL).unwrap_err(),
+        refit(&COOKIE, &[course()], &samples[..2], USUAL).unwrap_err(),
         RefitError::TooFew(2)
     );
     samples[3].browning = f64::NAN;
     assert_eq!(
-        refit(&COOKIE, &[HEAT], &samples, USUAL).unwrap_err(),
+        refit(&COOKIE, &[course()], &samples, USUAL).unwrap_err(),
         RefitError::Figure(4)
     );
 }
@@ -149,7 +160,7 @@ fn intervals_hold_the_true_curve_as_often_as_they_say() {
     for _ in 0..RUNS {
         let log = [stream.normal() * PRIOR_SD, stream.normal() * PRIOR_SD];
         let samples = bakes(log, &[7.0, 9.0, 11.0], 3, &mut || stream.normal());
-        let found = refit(&COOKIE, &[HEAT; 3], &samples, USUAL).unwrap();
+        let found = refit(&COOKIE, &vec![course(); 3], &samples, USUAL).unwrap();
         let truth = Dose::new(&stretched(&COOKIE, log), &HEAT, USUAL)
             .time_of(0.5)
             .0
@@ -171,4 +182,32 @@ fn intervals_hold_the_true_curve_as_often_as_they_say() {
     // 90 % less or more three standard errors of a share of 300 runs.
     assert!((0.85..=0.95).contains(&rate(held)), "{}", rate(held));
     assert!(rms(error) < rms(before) / 2.0);
+}
+
+/// Pieces turned at 5 minutes and pulled later than the plain course would have it: that the air fell meanwhile is no news
+/// of the food.
+#[test]
+fn an_opening_is_not_taken_for_an_earlier_browning() {
+    let turned = Course {
+        shut: vec![Minutes(5.0)],
+        ..course()
+    };
+    let dose = turned.dose(&COOKIE, USUAL);
+    let samples: Vec<Sample> = [6.5, 8.0, 9.5, 11.0]
+        .iter()
+        .map(|&pull| Sample {
+            bake: 0,
+            stretches: vec![Stretch {
+                from: Minutes(0.0),
+                to: Minutes(pull),
+                rate: 1.0,
+            }],
+            browning: dose.share(Minutes(pull)),
+            sd: 1e-5,
+        })
+        .collect();
+    let half = |courses: &[Course]| refit(&COOKIE, courses, &samples, USUAL).unwrap().half.value;
+    let truth = Dose::new(&COOKIE, &HEAT, USUAL).time_of(0.5).0 / USUAL.0;
+    assert!((half(&[turned]) - truth).abs() < 1e-3);
+    assert!((half(&[course()]) - truth).abs() > 3e-3);
 }

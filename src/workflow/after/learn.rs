@@ -11,8 +11,8 @@ use crate::{
         text::counted,
     },
     planner::{
-        dose::Heat,
-        refit::{Refit, RefitError, Sample, Stretch, refit},
+        door::DoorModel,
+        refit::{Course, Refit, RefitError, Sample, Stretch, refit},
     },
     units::Minutes,
     workflow::{catalogue::bake_kind, ground::ground_of_oven, kitchen::Records},
@@ -61,7 +61,7 @@ fn scored<'k>(kitchen: &'k Records, kind: &BakeKind) -> impl Iterator<Item = &'k
 /// [`RefitError`] when the pieces scored tell nothing of when it browns.
 pub fn learn(kitchen: &Records, kind: &BakeKind) -> Result<OwnCurve, RefitError> {
     let mut fits: Vec<((OvenId, Mode), Option<Fit>)> = Vec::new();
-    let (mut heats, mut samples): (Vec<Heat>, Vec<Sample>) = (Vec::new(), Vec::new());
+    let (mut courses, mut samples): (Vec<Course>, Vec<Sample>) = (Vec::new(), Vec::new());
     for bake in scored(kitchen, kind) {
         let Some(oven) = kitchen.oven(&bake.oven) else {
             continue;
@@ -75,15 +75,15 @@ pub fn learn(kitchen: &Records, kind: &BakeKind) -> Result<OwnCurve, RefitError>
         let fit = fits.iter().find(|(k, _)| *k == key);
         let fit = fit.and_then(|(_, fit)| fit.as_ref());
         let before = samples.len();
-        samples.extend(samples_of(bake, oven, fit, heats.len()));
+        samples.extend(samples_of(bake, oven, fit, courses.len()));
         if samples.len() > before {
-            heats.push(heat_of(bake));
+            courses.push(course_of(bake));
         }
     }
-    let found = refit(&kind.curve, &heats, &samples, kind.time)?;
+    let found = refit(&kind.curve, &courses, &samples, kind.time)?;
     Ok(OwnCurve {
         refit: found,
-        bakes: heats.len(),
+        bakes: courses.len(),
         pieces: samples.len(),
         usual: kind.time,
     })
@@ -100,6 +100,22 @@ pub fn own_curve(kitchen: &Records, kind: &BakeKind) -> Option<OwnCurve> {
         let base = kind.own.as_ref().and_then(|_| bake_kind(&kind.key).ok());
         base.and_then(enough)
     })
+}
+
+/// What a bake went through; its door is taken to be a typical one.
+fn course_of(bake: &BakeLog) -> Course {
+    let trays = bake.plan.segments.first().map_or(1, |s| s.trays.len());
+    // To the half minute: bakes turned alike are worked out once.
+    let half = |at: Minutes| Minutes((at.0 * 2.0).round() / 2.0);
+    Course {
+        heat: heat_of(bake),
+        door: DoorModel::typical(bake.mode, trays),
+        shut: bake
+            .openings
+            .iter()
+            .map(|o| half(shut(bake, o.at)))
+            .collect(),
+    }
 }
 
 fn samples_of(bake: &BakeLog, oven: &Oven, fit: Option<&Fit>, index: usize) -> Vec<Sample> {
