@@ -299,11 +299,12 @@ fn interval(request: &RiseRequest, figures: &Figures, central: f64) -> (f64, Opt
 /// How one figure is moved to an end of its 90 % interval, down (-1) or up (1).
 type Vary = fn(&mut Figures, f64, &Cardinal, CelsiusDelta);
 
-const VARIED: [Vary; 7] = [
+const VARIED: [Vary; 8] = [
     |f, way, doubt, _| f.curve.lowest += way * doubt.lowest,
     |f, way, doubt, _| f.curve.best += way * doubt.best,
     |f, way, doubt, _| f.curve.highest += way * doubt.highest,
     |f, way, doubt, _| f.curve.power += way * doubt.power,
+    |f, way, doubt, _| f.curve.joined += way * doubt.joined,
     |f, way, _, at| f.at = f.at + CelsiusDelta(way * at.0),
     |f, way, _, _| f.diffusivity *= DIFFUSIVITY_FACTOR.powf(way),
     |f, way, _, _| f.film *= FILM_FACTOR.powf(way),

@@ -183,7 +183,7 @@ impl Verdict {
                 "Can't tell yet whether the map is right: scored bakes {bakes} of 3, places scored in two of them {pairs} of 12."
             ),
             Self::Fits { bakes, p } => format!(
-                "Your last {bakes} bakes fit the map (as much by chance alone: {:.0} %).",
+                "Your last {bakes} bakes say nothing against the map (as much by chance alone: {:.0} %).",
                 p * 100.0
             ),
             Self::Off {

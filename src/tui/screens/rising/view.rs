@@ -190,7 +190,11 @@ fn while_rising(screen: &Rising, now: &RisingNow) -> Vec<(Role, String)> {
         "\u{2588}".repeat(filled),
         "\u{2591}".repeat(BAR - filled)
     );
-    let verdict = if now.left.0 <= 0.0 {
+    let log = screen.dough().rising();
+    let looks = log.map_or(&[][..], |l| &l.looks);
+    let verdict = if looks.iter().any(|l| l.grown == Grown::Doubled) {
+        (Role::Chosen, "It has doubled: take it out.".to_owned())
+    } else if now.left.0 <= 0.0 {
         (Role::Chosen, "Look now: it should have doubled.".to_owned())
     } else {
         (Role::Heading, format!("Ready in about {}.", span(now.left)))
@@ -206,20 +210,15 @@ fn while_rising(screen: &Rising, now: &RisingNow) -> Vec<(Role, String)> {
                 .to_owned(),
         ),
     ];
-    let log = screen.dough().rising();
-    for look in log.map_or(&[][..], |l| &l.looks) {
+    for look in looks {
         said.push((
             Role::Quiet,
-            format!("after {}: {}", span(look.after), words(look.grown)),
+            format!("after {}: {}", span(look.after), look.grown.words()),
         ));
     }
     said.push((Role::Plain, String::new()));
     said.push((Role::Caution, TAKE_OUT.to_owned()));
     said
-}
-
-fn words(grown: Grown) -> &'static str {
-    grown.words()
 }
 
 /// Writes a time as a clock does, in hours from an hour on: `45:10`, `2:05:00`.
