@@ -29,6 +29,8 @@ use crate::{
 pub(super) const LIGHTEST: f64 = 92.0;
 /// A tray whose middling slice is darker than this, L*, is burnt all over, or its reference is not what it was named.
 const DARKEST: f64 = 34.0;
+/// A step in lightness between the slices of one tray that is no oven's, L*.
+const STEP: f64 = 18.0;
 /// Independent looks that the speckled crumb of one slice is worth.
 const SPECKS: f64 = 50.0;
 
@@ -100,6 +102,7 @@ pub(super) fn finish(
     let too_dark = !laid.references.is_empty() && quantile(&crumbs, 0.5) < DARKEST;
     warnings.extend(too_dark.then(|| darker_than_burnt(&laid.references)));
     warnings.extend(set_relative(&mut verdicts, is_reference));
+    warnings.extend(two_lots(&verdicts, is_reference));
     let flags = flags(&laid.cells, &laid.crumbs, &laid.local, is_reference);
     let lean = lean(kind, &laid, middle);
     let lights: Vec<f64> = seen.iter().map(|s| s.light).collect();
@@ -169,6 +172,28 @@ fn places(
                 .map(|s| s.colour.l),
         })
         .collect()
+}
+
+/// Doubts several slices that are far lighter than all the others: no oven leaves such a step between neighbours.
+fn two_lots(verdicts: &[Verdict], is_reference: impl Fn(usize) -> bool) -> Option<Warning> {
+    let mut levels: Vec<f64> = verdicts
+        .iter()
+        .enumerate()
+        .filter(|(i, _)| !is_reference(*i))
+        .filter_map(|(_, v)| match v {
+            Verdict::Read(score) => Some(score.colour.l),
+            Verdict::Missing | Verdict::Unread(_) => None,
+        })
+        .collect();
+    levels.sort_by(f64::total_cmp);
+    let at = levels.windows(2).position(|w| w[1] - w[0] > STEP)?;
+    let lighter = levels.len() - at - 1;
+    (lighter >= 2).then(|| {
+        Warning::misleads(
+            format!("{lighter} slices are far lighter than all the others, and none lies between"),
+            "see whether an arm, a cloth or steam lies over them, or whether they are of another loaf",
+        )
+    })
 }
 
 /// Doubts references by which every slice would be burnt.

@@ -139,6 +139,33 @@ fn the_palest_toast_is_not_taken_for_untoasted() {
     assert!(refused.contains("paler in colour"), "{refused}");
 }
 
+/// What lies over slices is read for them; that they are of another sort than the rest is said.
+#[test]
+fn slices_far_lighter_than_all_the_others_are_doubted() {
+    let told = |light: f64| {
+        let mut scene = Scene::ordinary();
+        scene.lightness = (0..12)
+            .map(|i| {
+                Some(if i / 4 == 1 {
+                    light
+                } else {
+                    44.0 + f64::from(i)
+                })
+            })
+            .collect();
+        let request = Request {
+            references: Vec::new(),
+            ..scene.request()
+        };
+        let scores = read(&scene.draw(), &request).unwrap();
+        scores
+            .warnings
+            .iter()
+            .any(|w| w.what.starts_with("4 slices are far lighter"))
+    };
+    assert!(told(78.0) && !told(60.0));
+}
+
 /// A white card named as a grey one makes every slice too dark.
 #[test]
 fn a_white_card_named_grey_is_doubted() {
