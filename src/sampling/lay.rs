@@ -202,7 +202,7 @@ fn place(
         let map = Homography::of_unit_square(&here).map_err(|_e| {
             let (width, height) = picture.photo_size();
             SamplingError::Corners {
-                corners: corners.map(|c| format!("{},{}", c.x, c.y)).join(" "),
+                corners: corners.map(|c| format!("{:.0},{:.0}", c.x, c.y)).join(" "),
                 why: "three lie on a line",
                 width,
                 height,

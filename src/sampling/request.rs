@@ -332,7 +332,7 @@ impl Request {
             return Ok(());
         };
         Err(SamplingError::Corners {
-            corners: corners.map(|c| format!("{},{}", c.x, c.y)).join(" "),
+            corners: corners.map(|c| format!("{:.0},{:.0}", c.x, c.y)).join(" "),
             why,
             width,
             height,

@@ -316,4 +316,6 @@ pub fn verdict_beside(kitchen: &Records, bake: &BakeLog) -> Option<Verdict> {
 }
 
 #[cfg(test)]
+mod level_tests;
+#[cfg(test)]
 mod tests;
