@@ -231,7 +231,8 @@ mod tests {
         fixture.keys("3");
         let id = fixture.test().id.to_string();
         let path = fixture.folder.path().join(format!("tests/{id}.json"));
-        fs::write(&path, "{ \"version\": 3, ").unwrap();
+        let mut file = fs::File::create(&path).unwrap();
+        file.write_all(b"{ \"version\": 3, ").unwrap();
         fixture.keys("4");
         assert!(fixture.app.shared.conflict.is_some());
         fixture.keys("t");

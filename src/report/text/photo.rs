@@ -3,7 +3,7 @@
 use crate::{
     model::{shade::browning_per_shade, text::joined},
     numeric::normal::Z90,
-    sampling::{LightKind, Pieces, Reference, Scores, SliceScore, Verdict, describe},
+    sampling::{LightKind, Measured, Pieces, Reference, Scores, SliceScore, Verdict, describe},
     units::no_negative_zero,
 };
 use std::fmt::Write as _;
@@ -23,6 +23,8 @@ pub fn photo_text(scores: &Scores, (rows, cols): (usize, usize)) -> String {
         }
     };
     let known = !scores.references.is_empty();
+    let slice = |r: &Measured| matches!(r.kind, Reference::Slice { .. });
+    let by_slice = scores.references.iter().any(slice);
     let mean = mean_shade(scores);
     let against = if known {
         "browning against the mean of the slices, % (back on top)"
@@ -33,7 +35,8 @@ pub fn photo_text(scores: &Scores, (rows, cols): (usize, usize)) -> String {
         Verdict::Missing => "none".to_owned(),
         Verdict::Unread(_) => "?".to_owned(),
         Verdict::Read(s) => match s.relative {
-            None => "ref".to_owned(),
+            None if by_slice => "ref".to_owned(),
+            None => "-".to_owned(),
             Some(share) if known => format!("{:.0}", share * 100.0),
             Some(_) => format!("{:+.1}", no_negative_zero(s.browning.shades() - mean, 1)),
         },
