@@ -196,28 +196,26 @@ fn two_lots(verdicts: &[Verdict], is_reference: impl Fn(usize) -> bool) -> Optio
     })
 }
 
-/// Doubts references by which every slice would be burnt.
+/// Doubts references by which most crumb would be burnt.
 fn darker_than_burnt(references: &[Measured]) -> Warning {
-    let words: Vec<String> = references.iter().map(|r| describe(&r.kind)).collect();
     Warning::misleads(
-        format!(
-            "by the reference {} most slices would be as good as burnt",
-            words.join(", ")
-        ),
-        "if they are not, it is not what it was named (a white card named grey does that): name it anew",
+        by_the_reference(references, "most slices would be as good as burnt"),
+        "a white card named grey does that: name it anew",
     )
 }
 
 /// Blames references by which crumb would be lighter than flour.
 fn lighter_than_flour(references: &[Measured]) -> Warning {
-    let words: Vec<String> = references.iter().map(|r| describe(&r.kind)).collect();
+    let so = "a slice would be lighter than flour, so it is not what it was taken for";
     Warning::new(
-        format!(
-            "by the reference {} a slice would be lighter than flour, so it is not what it was taken for",
-            words.join(", ")
-        ),
+        by_the_reference(references, so),
         "name another reference, or none",
     )
+}
+
+fn by_the_reference(references: &[Measured], so: &str) -> String {
+    let words: Vec<String> = references.iter().map(|r| describe(&r.kind)).collect();
+    format!("by the reference {} {so}", words.join(", "))
 }
 
 /// Least that is left of the light of one photo from the middle of the tray to its edge, natural logarithm; about
