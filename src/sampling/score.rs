@@ -200,7 +200,7 @@ fn two_lots(verdicts: &[Verdict], is_reference: impl Fn(usize) -> bool) -> Optio
 fn darker_than_burnt(references: &[Measured]) -> Warning {
     Warning::misleads(
         by_the_reference(references, "most slices would be as good as burnt"),
-        "a white card named grey does that: name it anew",
+        "a white card named grey does that: give it its right name",
     )
 }
 
