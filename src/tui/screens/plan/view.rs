@@ -462,7 +462,7 @@ impl Sheet<'_> {
             }
             // Of the pieces as they may come out, not as they are expected on the average: those lie closer together.
             let mut words = format!(" {:.1} shades", even.spread);
-            if y == area.y {
+            if y == area.y && LABEL_OF_STRIP + shown + words.len() + AS_THE_TOAST.len() <= width {
                 words += AS_THE_TOAST;
             }
             let x = area.x + cells(LABEL_OF_STRIP + shown);
@@ -500,7 +500,8 @@ pub(super) fn why(planned: &Planned) -> Vec<String> {
     let mut said = Vec::new();
     if plan.evenness.is_known() {
         said.push(
-            "From the lightest to the darkest piece, in shades, and how long it takes:".to_owned(),
+            "From the lightest to the darkest piece, in shades, were they as dark as the toast, and how long it takes:"
+                .to_owned(),
         );
         said.extend(way_rows(plan));
     }
