@@ -325,8 +325,8 @@ mod tests {
         }
     }
 
-    /// Stepped apart from the clock: the surface follows the air a second at a time, and what is missing of the browning
-    /// at the recipe's end is the least that an opening can cost (an energy balance of the model's own curve).
+    /// Stepped apart from the clock, by the model's own curve: the surface follows the air a second at a time until the
+    /// recipe's browning is whole.
     #[test]
     fn what_an_opening_costs_is_what_a_surface_stepped_through_it_loses() {
         let curve = DoseCurve {

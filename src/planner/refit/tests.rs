@@ -58,24 +58,27 @@ fn bakes(
     out
 }
 
+/// One bake's pieces at a place of this rate, pulled at these minutes and read without error.
+fn exact(dose: &Dose, pulls: [f64; 4], rate: f64) -> Vec<Sample> {
+    let of = |pull| Sample {
+        bake: 0,
+        stretches: vec![Stretch {
+            from: Minutes(0.0),
+            to: Minutes(pull),
+            rate,
+        }],
+        browning: dose.share(Minutes(pull)),
+        sd: 1e-5,
+    };
+    pulls.map(of).to_vec()
+}
+
 #[test]
 fn pieces_without_noise_bring_the_curve_back_up_to_the_priors_pull() {
     let log = [-0.3, 0.2];
     let curve = stretched(&COOKIE, log);
     let dose = Dose::new(&curve, &HEAT, USUAL);
-    let samples: Vec<Sample> = [6.0, 7.5, 9.0, 11.0]
-        .iter()
-        .map(|&pull| Sample {
-            bake: 0,
-            stretches: vec![Stretch {
-                from: Minutes(0.0),
-                to: Minutes(pull),
-                rate: 2.0,
-            }],
-            browning: dose.share(Minutes(pull)),
-            sd: 1e-5,
-        })
-        .collect();
+    let samples = exact(&dose, [6.0, 7.5, 9.0, 11.0], 2.0);
     let found = refit(&COOKIE, &[course()], &samples, USUAL).unwrap();
     assert!(found.converged && found.learned > 0.99, "{found:?}");
     assert!(
@@ -193,19 +196,7 @@ fn an_opening_is_not_taken_for_an_earlier_browning() {
         ..course()
     };
     let dose = turned.dose(&COOKIE, USUAL);
-    let samples: Vec<Sample> = [6.5, 8.0, 9.5, 11.0]
-        .iter()
-        .map(|&pull| Sample {
-            bake: 0,
-            stretches: vec![Stretch {
-                from: Minutes(0.0),
-                to: Minutes(pull),
-                rate: 1.0,
-            }],
-            browning: dose.share(Minutes(pull)),
-            sd: 1e-5,
-        })
-        .collect();
+    let samples = exact(&dose, [6.5, 8.0, 9.5, 11.0], 1.0);
     let half = |courses: &[Course]| refit(&COOKIE, courses, &samples, USUAL).unwrap().half.value;
     let truth = Dose::new(&COOKIE, &HEAT, USUAL).time_of(0.5).0 / USUAL.0;
     assert!((half(&[turned]) - truth).abs() < 1e-3);

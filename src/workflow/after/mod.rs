@@ -126,8 +126,8 @@ struct Scored {
 /// Holds what came out against the plan's own forecast.
 ///
 /// The level is fitted to the scores, so that the rest tells the pattern alone. Shades from 8 up are saturated: what is
-/// burnt is at least that dark, and no darker than expected; where it is few, the others tell the level. Pieces pulled before the end are left out. A bake that was moved or taken out at other times than planned
-/// has its level alone.
+/// burnt is at least that dark, and no darker than expected; where it is few, the others tell the level. Pieces pulled
+/// before the end are left out. A bake that was moved or taken out at other times than planned has its level alone.
 ///
 /// # Errors
 /// [`AfterError`] when nothing is scored, or nothing was expected.
