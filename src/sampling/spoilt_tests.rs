@@ -139,6 +139,16 @@ fn the_palest_toast_is_not_taken_for_untoasted() {
     assert!(refused.contains("paler in colour"), "{refused}");
 }
 
+/// Tells whether a reading of a scene by these references warns in such words.
+fn warned(scene: &Scene, references: Vec<Reference>, words: &str) -> bool {
+    let request = Request {
+        references,
+        ..scene.request()
+    };
+    let scores = read(&scene.draw(), &request).unwrap();
+    scores.warnings.iter().any(|w| w.what.contains(words))
+}
+
 /// What lies over slices is read for them; that they are of another sort than the rest is said.
 #[test]
 fn slices_far_lighter_than_all_the_others_are_doubted() {
@@ -153,15 +163,7 @@ fn slices_far_lighter_than_all_the_others_are_doubted() {
                 })
             })
             .collect();
-        let request = Request {
-            references: Vec::new(),
-            ..scene.request()
-        };
-        let scores = read(&scene.draw(), &request).unwrap();
-        scores
-            .warnings
-            .iter()
-            .any(|w| w.what.starts_with("4 slices are far lighter"))
+        warned(&scene, Vec::new(), "4 slices are far lighter")
     };
     assert!(told(78.0) && !told(60.0));
 }
@@ -174,17 +176,7 @@ fn a_white_card_named_grey_is_doubted() {
     let map = Homography::of_unit_square(&scene.corners).unwrap();
     let middle = map.map(Point::new(4.5 / 4.0, 0.5));
     let place = Rectangle::new(middle.x - 14.0, middle.y - 14.0, 28.0, 28.0);
-    let said = |reference| {
-        let request = Request {
-            references: vec![reference],
-            ..scene.request()
-        };
-        let scores = read(&scene.draw(), &request).unwrap();
-        scores
-            .warnings
-            .iter()
-            .any(|w| w.what.contains("as good as burnt"))
-    };
+    let said = |reference| warned(&scene, vec![reference], "as good as burnt");
     assert!(said(Reference::Grey(place, 49.5)) && !said(Reference::White(place)));
 }
 
